@@ -1,0 +1,7 @@
+//! trayful: from the loading dock to the feeding tray of a small black
+//! soldier fly larvae farm.
+
+pub mod daybook;
+pub mod quantity;
+pub mod stream;
+pub mod table;

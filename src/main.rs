@@ -1,0 +1,3 @@
+//! The `trayful` program.
+
+fn main() {}

@@ -1,0 +1,118 @@
+use super::{Decimal, Grams, MassUnit, QuantityError, round_ratio};
+
+/// The smallest step a scale shows, such as 0.1 lb.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Division {
+    step: Decimal,
+    unit: MassUnit,
+}
+
+impl Division {
+    /// A step of at least one gram and at most 10 kg.
+    ///
+    /// # Errors
+    /// When the step lies outside.
+    pub fn new(step: Decimal, unit: MassUnit) -> Result<Self, QuantityError> {
+        let (numerator, denominator) = unit.grams_ratio();
+        let (above, below) = (
+            step.numerator() * numerator,
+            step.denominator() * denominator,
+        );
+        if above < below || above > 10_000 * below {
+            return Err(QuantityError::OutOfRange {
+                seen: format!("{step} {unit}"),
+                accepted: "a scale division from 1 g to 10 kg",
+            });
+        }
+        Ok(Self { step, unit })
+    }
+
+    /// The unit the scale shows.
+    #[must_use]
+    pub fn unit(self) -> MassUnit {
+        self.unit
+    }
+
+    /// The step as typed.
+    #[must_use]
+    pub fn step(self) -> Decimal {
+        self.step
+    }
+
+    /// One step in kilograms.
+    #[must_use]
+    pub fn kg(self) -> f64 {
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "exact ratio of small whole numbers"
+        )]
+        let ratio = |(above, below): (i128, i128)| above as f64 / below as f64;
+        self.step.to_f64() * ratio(self.unit.grams_ratio()) / 1000.0
+    }
+
+    /// Whole grams in `steps` steps: the exact product, rounded once.
+    #[must_use]
+    pub fn grams(self, steps: i64) -> Grams {
+        let (numerator, denominator) = self.unit.grams_ratio();
+        let grams = round_ratio(
+            i128::from(steps) * self.step.numerator() * numerator,
+            self.step.denominator() * denominator,
+        );
+        Grams::new(i64::try_from(grams).unwrap_or(i64::MAX))
+    }
+
+    /// Steps nearest to a number of kilograms, ties away from zero.
+    #[must_use]
+    pub fn steps_nearest(self, kg: f64) -> i64 {
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "a float-to-int cast saturates"
+        )]
+        let steps = (kg / self.kg()).round() as i64;
+        steps
+    }
+
+    /// The most steps whose grams do not exceed `weight`.
+    #[must_use]
+    pub fn steps_within(self, weight: Grams) -> i64 {
+        let mut steps = self.steps_nearest(weight.kg());
+        while self.grams(steps) > weight {
+            steps -= 1;
+        }
+        steps
+    }
+}
+
+impl std::fmt::Display for Division {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{} {}", self.step, self.unit)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn division(step: &str, unit: MassUnit) -> Division {
+        Division::new(Decimal::parse(step).expect("number"), unit).expect("division")
+    }
+
+    #[test]
+    fn steps_are_exact_products_rounded_once() {
+        let tenth_pound = division("0.1", MassUnit::Lb);
+        assert_eq!(tenth_pound.grams(1).get(), 45);
+        assert_eq!(tenth_pound.grams(307).get(), 13_925);
+        assert_eq!(tenth_pound.steps_nearest(13.926), 307);
+        assert_eq!(tenth_pound.steps_within(Grams::new(13_924)), 306);
+        let tenth_kilo = division("0.1", MassUnit::Kg);
+        assert_eq!(tenth_kilo.steps_within(Grams::new(12_370)), 123);
+        assert_eq!(tenth_kilo.steps_nearest(0.25), 3);
+    }
+
+    #[test]
+    fn a_division_finer_than_a_gram_is_refused() {
+        assert!(Division::new(Decimal::parse("0.0001").expect("number"), MassUnit::Kg).is_err());
+        assert!(Division::new(Decimal::parse("0").expect("number"), MassUnit::Kg).is_err());
+        assert!(Division::new(Decimal::parse("-0.1").expect("number"), MassUnit::Kg).is_err());
+    }
+}

@@ -1,0 +1,247 @@
+use std::fmt;
+use std::iter::Sum;
+use std::ops::{Add, AddAssign, Neg, Sub, SubAssign};
+
+use serde::{Deserialize, Serialize};
+
+use super::{Decimal, round_ratio};
+
+/// A weight in whole grams. May be negative where it is a difference.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
+)]
+#[serde(transparent)]
+pub struct Grams(i64);
+
+impl Grams {
+    /// No weight.
+    pub const ZERO: Self = Self(0);
+
+    /// Wraps a whole number of grams.
+    #[must_use]
+    pub const fn new(grams: i64) -> Self {
+        Self(grams)
+    }
+
+    /// The whole number of grams.
+    #[must_use]
+    pub const fn get(self) -> i64 {
+        self.0
+    }
+
+    /// Kilograms, for the blend's arithmetic and for JSON.
+    #[must_use]
+    pub fn kg(self) -> f64 {
+        #[expect(clippy::cast_precision_loss, reason = "weights stay far below 2^53 g")]
+        let grams = self.0 as f64;
+        grams / 1000.0
+    }
+
+    /// Nearest whole gram to a number of kilograms, ties away from zero.
+    /// `None` when the number is not finite or above 10^9 kg.
+    #[must_use]
+    pub fn from_kg(kg: f64) -> Option<Self> {
+        if !kg.is_finite() || kg.abs() > 1e9 {
+            return None;
+        }
+        #[expect(clippy::cast_possible_truncation, reason = "bounded on the line above")]
+        let grams = (kg * 1000.0).round() as i64;
+        Some(Self(grams))
+    }
+
+    /// The smaller of two weights.
+    #[must_use]
+    pub fn min(self, other: Self) -> Self {
+        Self(self.0.min(other.0))
+    }
+
+    /// The larger of two weights.
+    #[must_use]
+    pub fn max(self, other: Self) -> Self {
+        Self(self.0.max(other.0))
+    }
+
+    /// The weight as text in `unit`, with that unit's usual decimals.
+    #[must_use]
+    pub fn in_unit(self, unit: MassUnit) -> String {
+        let places = unit.usual_places();
+        let scale = 10_i128.pow(u32::from(places));
+        let (numerator, denominator) = unit.grams_ratio();
+        let steps = round_ratio(i128::from(self.0) * denominator * scale, numerator);
+        let magnitude = steps.abs();
+        let sign = if steps < 0 { "-" } else { "" };
+        if places == 0 {
+            format!("{sign}{magnitude} {unit}")
+        } else {
+            format!(
+                "{sign}{}.{:0width$} {unit}",
+                magnitude / scale,
+                magnitude % scale,
+                width = usize::from(places)
+            )
+        }
+    }
+
+    /// Both units people use: the farm's own first, kilograms or pounds after.
+    #[must_use]
+    pub fn in_both(self, first: MassUnit) -> String {
+        let second = match first {
+            MassUnit::Kg | MassUnit::G | MassUnit::Tonne => MassUnit::Lb,
+            MassUnit::Lb | MassUnit::Oz => MassUnit::Kg,
+        };
+        format!("{} ({})", self.in_unit(first), self.in_unit(second))
+    }
+}
+
+impl Add for Grams {
+    type Output = Self;
+    fn add(self, other: Self) -> Self {
+        Self(self.0 + other.0)
+    }
+}
+impl Sub for Grams {
+    type Output = Self;
+    fn sub(self, other: Self) -> Self {
+        Self(self.0 - other.0)
+    }
+}
+impl Neg for Grams {
+    type Output = Self;
+    fn neg(self) -> Self {
+        Self(-self.0)
+    }
+}
+impl AddAssign for Grams {
+    fn add_assign(&mut self, other: Self) {
+        self.0 += other.0;
+    }
+}
+impl SubAssign for Grams {
+    fn sub_assign(&mut self, other: Self) {
+        self.0 -= other.0;
+    }
+}
+impl Sum for Grams {
+    fn sum<I: Iterator<Item = Self>>(weights: I) -> Self {
+        weights.fold(Self::ZERO, Add::add)
+    }
+}
+
+/// A unit of weight a scale or a person uses.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub enum MassUnit {
+    /// Pound avoirdupois, exactly 453.592 37 g.
+    #[serde(rename = "lb")]
+    Lb,
+    /// Ounce avoirdupois, exactly 28.349 523 125 g.
+    #[serde(rename = "oz")]
+    Oz,
+    /// Kilogram.
+    #[serde(rename = "kg")]
+    Kg,
+    /// Gram.
+    #[serde(rename = "g")]
+    G,
+    /// Tonne, 1000 kg.
+    #[serde(rename = "t")]
+    Tonne,
+}
+
+impl MassUnit {
+    /// The unit a word means, or `None`. `ton` is not among them.
+    #[must_use]
+    pub fn from_word(word: &str) -> Option<Self> {
+        Some(match word.to_ascii_lowercase().as_str() {
+            "lb" | "lbs" | "pound" | "pounds" => Self::Lb,
+            "oz" | "ounce" | "ounces" => Self::Oz,
+            "kg" | "kgs" | "kilo" | "kilos" | "kilogram" | "kilograms" => Self::Kg,
+            "g" | "gram" | "grams" => Self::G,
+            "t" | "tonne" | "tonnes" => Self::Tonne,
+            _ => return None,
+        })
+    }
+
+    /// Exact grams in one unit, as numerator and denominator.
+    ///
+    /// Source: international yard and pound agreement 1959, 1 lb =
+    /// 0.453 592 37 kg exactly; 1 oz = 1/16 lb (NIST Handbook 44, Appendix C).
+    #[must_use]
+    pub const fn grams_ratio(self) -> (i128, i128) {
+        match self {
+            Self::Lb => (45_359_237, 100_000),
+            Self::Oz => (45_359_237, 1_600_000),
+            Self::Kg => (1_000, 1),
+            Self::G => (1, 1),
+            Self::Tonne => (1_000_000, 1),
+        }
+    }
+
+    /// Whole grams in `amount` of this unit, nearest, ties away from zero.
+    #[must_use]
+    pub fn to_grams(self, amount: Decimal) -> Grams {
+        let (numerator, denominator) = self.grams_ratio();
+        let grams = round_ratio(
+            amount.numerator() * numerator,
+            amount.denominator() * denominator,
+        );
+        Grams(i64::try_from(grams).unwrap_or(i64::MAX))
+    }
+
+    fn usual_places(self) -> u8 {
+        match self {
+            Self::Kg => 2,
+            Self::Lb | Self::Oz => 1,
+            Self::G => 0,
+            Self::Tonne => 3,
+        }
+    }
+}
+
+impl fmt::Display for MassUnit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Lb => "lb",
+            Self::Oz => "oz",
+            Self::Kg => "kg",
+            Self::G => "g",
+            Self::Tonne => "t",
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn grams(unit: MassUnit, text: &str) -> i64 {
+        unit.to_grams(Decimal::parse(text).expect("a number")).get()
+    }
+
+    /// NIST Handbook 44, Appendix C: exact factors of the pound and the ounce.
+    #[test]
+    fn nist_hb44_appendix_c_exact_factors() {
+        assert_eq!(grams(MassUnit::Lb, "100000"), 45_359_237);
+        assert_eq!(grams(MassUnit::Oz, "1600000"), 45_359_237);
+        assert_eq!(grams(MassUnit::Lb, "2000"), 907_185); // short ton 907.18474 kg
+        assert_eq!(grams(MassUnit::Lb, "1"), 454);
+        assert_eq!(grams(MassUnit::Oz, "1"), 28);
+        assert_eq!(grams(MassUnit::Tonne, "1"), 1_000_000);
+    }
+
+    #[test]
+    fn text_in_both_units() {
+        assert_eq!(
+            Grams::new(13_926).in_both(MassUnit::Lb),
+            "30.7 lb (13.93 kg)"
+        );
+        assert_eq!(Grams::new(-500).in_unit(MassUnit::Kg), "-0.50 kg");
+        assert_eq!(Grams::new(17).in_unit(MassUnit::G), "17 g");
+    }
+
+    #[test]
+    fn kilograms_that_are_no_weight() {
+        assert_eq!(Grams::from_kg(f64::NAN), None);
+        assert_eq!(Grams::from_kg(1e308), None);
+        assert_eq!(Grams::from_kg(0.0005), Some(Grams::new(1)));
+    }
+}

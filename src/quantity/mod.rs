@@ -1,0 +1,110 @@
+//! Quantities: what a number in this program means.
+//!
+//! Owns weights as whole grams, units as the scale shows them, shares as fed
+//! and of dry matter (two types that can't be mixed up), litres and density,
+//! and the one rounding rule: to the nearest, ties away from zero.
+//!
+//! Must not know: streams, files, clocks or people.
+//!
+//! Invariants: a [`Grams`] is a whole number of grams; a share lies in 0..=1
+//! and was checked when it was made; a [`Reading`] keeps the text as entered.
+
+mod decimal;
+mod division;
+mod mass;
+mod reading;
+mod share;
+mod volume;
+
+pub use decimal::Decimal;
+pub use division::Division;
+pub use mass::{Grams, MassUnit};
+pub use reading::Reading;
+pub use share::{ShareAsFed, ShareOfDry};
+pub use volume::{Density, Litres};
+
+/// What was wrong with a number or a unit someone typed.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum QuantityError {
+    /// No digits where a number was expected.
+    #[error(
+        "`{seen}` is not a number; accepted: digits with at most one decimal point or comma, such as `32.2`"
+    )]
+    NotANumber {
+        /// The text as entered.
+        seen: String,
+    },
+    /// A number with more digits than a scale can mean.
+    #[error("`{seen}` has too many digits; accepted: at most 15")]
+    TooManyDigits {
+        /// The text as entered.
+        seen: String,
+    },
+    /// A weight without a unit where none is assumed.
+    #[error("`{seen}` has no unit; accepted: lb, oz, kg, g or t after the number")]
+    NoUnit {
+        /// The text as entered.
+        seen: String,
+    },
+    /// A unit that is not known here.
+    #[error("`{unit}` in `{seen}` is not a unit known here; accepted: lb, oz, kg, g or t")]
+    UnknownUnit {
+        /// The text as entered.
+        seen: String,
+        /// The unit in it.
+        unit: String,
+    },
+    /// `ton` may be 907, 1000 or 1016 kg.
+    #[error("`ton` in `{seen}` may mean 907, 1000 or 1016 kg; accepted: lb, kg, or t for 1000 kg")]
+    AmbiguousTon {
+        /// The text as entered.
+        seen: String,
+    },
+    /// A weight below zero.
+    #[error("`{seen}` is below zero; accepted: a weight of zero or more")]
+    Negative {
+        /// The text as entered.
+        seen: String,
+    },
+    /// A weight above what one entry may hold.
+    #[error("`{seen}` is above 100 t; accepted: at most 100 t in one entry")]
+    TooHeavy {
+        /// The text as entered.
+        seen: String,
+    },
+    /// A number outside its range.
+    #[error("`{seen}` is not accepted; accepted: {accepted}")]
+    OutOfRange {
+        /// The value as seen.
+        seen: String,
+        /// What is accepted.
+        accepted: &'static str,
+    },
+}
+
+/// Rounds `numerator / denominator` to the nearest whole number, ties away
+/// from zero. `denominator` must be above zero.
+///
+/// This is the only rounding rule for weights (our default; scales round so).
+#[must_use]
+pub fn round_ratio(numerator: i128, denominator: i128) -> i128 {
+    debug_assert!(denominator > 0);
+    let half = denominator / 2;
+    let magnitude = (numerator.abs() + half) / denominator;
+    // An odd denominator has no exact tie, so adding its floored half is right there too.
+    if numerator < 0 { -magnitude } else { magnitude }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::round_ratio;
+
+    #[test]
+    fn ties_go_away_from_zero() {
+        assert_eq!(round_ratio(5, 2), 3);
+        assert_eq!(round_ratio(-5, 2), -3);
+        assert_eq!(round_ratio(4, 3), 1);
+        assert_eq!(round_ratio(5, 3), 2);
+        assert_eq!(round_ratio(-4, 3), -1);
+    }
+}

@@ -1,0 +1,112 @@
+use std::collections::BTreeMap;
+use std::fmt;
+
+use crate::quantity::{Density, ShareAsFed, ShareOfDry};
+
+use super::{Class, StreamId};
+
+/// An analyte by its short name: `protein` stands for the column `protein_dm_pct`.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Analyte(String);
+
+impl Analyte {
+    /// Reads a column or key such as `protein_dm_pct`.
+    #[must_use]
+    pub fn from_key(key: &str) -> Option<Self> {
+        let name = key.strip_suffix("_dm_pct")?;
+        let fine = !name.is_empty()
+            && name
+                .bytes()
+                .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'_');
+        fine.then(|| Self(name.to_owned()))
+    }
+
+    /// A known analyte by its short name, for the analytes this program itself speaks of.
+    #[must_use]
+    pub fn named(name: &'static str) -> Self {
+        Self(name.to_owned())
+    }
+
+    /// The column or key, with unit and basis.
+    #[must_use]
+    pub fn key(&self) -> String {
+        format!("{}_dm_pct", self.0)
+    }
+
+    /// The short name, for people.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        &self.0
+    }
+}
+
+impl fmt::Display for Analyte {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+/// A value with its standard deviation, both in the value's own basis.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Estimate<S> {
+    /// The value to reckon with.
+    pub value: S,
+    /// One standard deviation, as a share; `None` when not known.
+    pub sd: Option<f64>,
+}
+
+/// Whole parts that larvae leave, as a share of the weight as fed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Inedible {
+    /// Share of the weight as fed to expect.
+    pub share: ShareAsFed,
+    /// What it is: bone, shell, pit, cob ...
+    pub kind: String,
+}
+
+/// One row of the stream table.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stream {
+    /// Short name.
+    pub id: StreamId,
+    /// Name for people.
+    pub name: String,
+    /// What it is made of, for the rules on use.
+    pub class: Class,
+    /// Moisture, wet basis; `None` when unknown.
+    pub moisture: Option<Estimate<ShareAsFed>>,
+    /// Analytes, of dry matter; one that is not here is unknown.
+    pub analytes: BTreeMap<Analyte, Estimate<ShareOfDry>>,
+    /// Settled bulk density.
+    pub bulk_density: Option<Density>,
+    /// Whole parts larvae leave; `None` when none are expected.
+    pub inedible: Option<Inedible>,
+    /// Days it keeps at ambient temperature; above zero.
+    pub keeps_days: Option<f64>,
+    /// Price per kilogram as fed, in the farm's currency; below zero when taking it is paid for.
+    pub price_per_kg: Option<f64>,
+    /// A key of the source table, or a farm's own words.
+    pub source: String,
+}
+
+impl Stream {
+    /// The share of dry matter an analyte makes up, if known.
+    #[must_use]
+    pub fn analyte(&self, name: &'static str) -> Option<ShareOfDry> {
+        self.analytes
+            .get(&Analyte::named(name))
+            .map(|estimate| estimate.value)
+    }
+
+    /// Carbon to nitrogen by weight, when protein and ash are known and protein is not zero.
+    ///
+    /// Equation: C % = (100 − ash %) / 1.8 (Gotaas 1956, as given by
+    /// Polprasert, Organic Waste Recycling; stated accuracy 2-10 %) and
+    /// N % = crude protein % / 6.25 (the usual factor of feed analysis).
+    #[must_use]
+    pub fn carbon_to_nitrogen(&self) -> Option<f64> {
+        let protein = self.analyte("protein")?.pct();
+        let ash = self.analyte("ash")?.pct();
+        (protein > 0.0).then(|| ((100.0 - ash) / 1.8) / (protein / 6.25))
+    }
+}

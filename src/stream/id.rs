@@ -1,0 +1,38 @@
+use std::fmt;
+
+use serde::{Deserialize, Serialize};
+
+/// The short name of a stream in tables and commands, such as `spent-grain`.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct StreamId(String);
+
+impl StreamId {
+    /// What an id may look like, for messages.
+    pub const ACCEPTED: &'static str =
+        "a stream id of lower-case letters, digits and hyphens, at most 60";
+
+    /// Lower-case letters, digits and hyphens, at most 60, starting with a letter or digit.
+    #[must_use]
+    pub fn parse(text: &str) -> Option<Self> {
+        let fine = !text.is_empty()
+            && text.len() <= 60
+            && !text.starts_with('-')
+            && text
+                .bytes()
+                .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
+        fine.then(|| Self(text.to_owned()))
+    }
+
+    /// The id as text.
+    #[must_use]
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+}
+
+impl fmt::Display for StreamId {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}

@@ -1,0 +1,51 @@
+use std::fmt;
+
+use serde::{Deserialize, Serialize};
+
+/// What staff should do with a lot.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Verdict {
+    /// Goes to the larvae.
+    #[serde(rename = "feed")]
+    Feed,
+    /// Goes to the larvae once the whole parts they leave are out.
+    #[serde(rename = "pick out")]
+    PickOut,
+    /// Woody carbon: goes to compost.
+    #[serde(rename = "compost")]
+    Compost,
+    /// Is turned away.
+    #[serde(rename = "refuse")]
+    Refuse,
+}
+
+impl Verdict {
+    /// Every verdict.
+    pub const ALL: [Self; 4] = [Self::Feed, Self::PickOut, Self::Compost, Self::Refuse];
+
+    /// The verdict in words.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Feed => "feed",
+            Self::PickOut => "pick out",
+            Self::Compost => "compost",
+            Self::Refuse => "refuse",
+        }
+    }
+
+    /// Reads a verdict; a hyphen for the blank is fine.
+    #[must_use]
+    pub fn parse(text: &str) -> Option<Self> {
+        let text = text.trim().to_ascii_lowercase().replace(['-', '_'], " ");
+        Self::ALL
+            .into_iter()
+            .find(|verdict| verdict.as_str() == text)
+    }
+}
+
+impl fmt::Display for Verdict {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.as_str())
+    }
+}

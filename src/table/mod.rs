@@ -1,0 +1,375 @@
+//! Reading delimited text so that every bad cell is named at once.
+//!
+//! Owns: the header check, the cell readers, and [`Finding`], the one form in
+//! which a bad cell of any file is told. Must not know what a column means.
+//!
+//! Invariant: a file either yields all its rows or the list of all findings;
+//! nothing is read halfway.
+
+use std::fmt;
+
+/// One thing wrong in a file: where it stands, what was seen, what is accepted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Finding {
+    /// The file as the caller named it.
+    pub file: String,
+    /// Line in the file, the header being line 1; `None` for the whole file.
+    pub row: Option<u64>,
+    /// The column or key.
+    pub field: String,
+    /// The value as seen.
+    pub seen: String,
+    /// What is accepted there.
+    pub accepted: String,
+}
+
+impl fmt::Display for Finding {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "`{}`", self.file)?;
+        if let Some(row) = self.row {
+            write!(f, " row {row}")?;
+        }
+        if !self.field.is_empty() {
+            write!(f, ", `{}`", self.field)?;
+        }
+        write!(
+            f,
+            ": `{}` is not accepted; accepted: {}",
+            shortened(&self.seen),
+            self.accepted
+        )
+    }
+}
+
+/// Everything wrong in a file.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{}", summary(.0))]
+pub struct Findings(pub Vec<Finding>);
+
+const SHOWN_MAX: usize = 20;
+
+fn summary(findings: &[Finding]) -> String {
+    let mut lines: Vec<String> = findings
+        .iter()
+        .take(SHOWN_MAX)
+        .map(Finding::to_string)
+        .collect();
+    if findings.len() > SHOWN_MAX {
+        lines.push(format!("and {} more", findings.len() - SHOWN_MAX));
+    }
+    lines.join("\n")
+}
+
+fn shortened(text: &str) -> String {
+    const LONGEST: usize = 80;
+    let clean: String = text
+        .chars()
+        .map(|c| if c.is_control() { '\u{fffd}' } else { c })
+        .collect();
+    if clean.chars().count() <= LONGEST {
+        clean
+    } else {
+        clean.chars().take(LONGEST).chain("...".chars()).collect()
+    }
+}
+
+/// A file of comma-separated rows under one header.
+#[derive(Debug)]
+pub struct Table {
+    file: String,
+    header: Vec<String>,
+    rows: Vec<(u64, csv::StringRecord)>,
+}
+
+impl Table {
+    /// Reads UTF-8 text with comma separators and a header; a byte order mark
+    /// and CRLF line ends are fine.
+    ///
+    /// `required` columns must be there; `known` says of any further column
+    /// whether it is accepted.
+    ///
+    /// # Errors
+    /// All findings about text form, header and row lengths.
+    pub fn read(
+        file: &str,
+        bytes: &[u8],
+        required: &[&str],
+        known: impl Fn(&str) -> bool,
+    ) -> Result<Self, Findings> {
+        let whole = |seen: &str, accepted: &str| {
+            Findings(vec![Finding {
+                file: file.to_owned(),
+                row: None,
+                field: String::new(),
+                seen: seen.to_owned(),
+                accepted: accepted.to_owned(),
+            }])
+        };
+        let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+        let text = std::str::from_utf8(bytes).map_err(|error| {
+            let line = bytes[..error.valid_up_to()]
+                .iter()
+                .filter(|&&b| b == b'\n')
+                .count()
+                + 1;
+            whole(
+                &format!("bytes that are not UTF-8 on line {line}"),
+                "UTF-8 text (save the file as CSV UTF-8)",
+            )
+        })?;
+        if text.trim().is_empty() {
+            return Err(whole(
+                "an empty file",
+                &format!("a header row with {}", required.join(",")),
+            ));
+        }
+        if text.contains('\0') {
+            return Err(whole("NUL characters", "plain UTF-8 text"));
+        }
+        let mut reader = csv::ReaderBuilder::new()
+            .flexible(true)
+            .from_reader(text.as_bytes());
+        let header: Vec<String> = reader
+            .headers()
+            .map_err(|error| whole(&error.to_string(), "a header row"))?
+            .iter()
+            .map(|name| name.trim().to_owned())
+            .collect();
+        let mut findings = header_findings(file, &header, required, known);
+        if !findings.is_empty() {
+            return Err(Findings(findings));
+        }
+        let mut rows = Vec::new();
+        for record in reader.into_records() {
+            let record = record
+                .map_err(|error| whole(&error.to_string(), "rows of comma-separated text"))?;
+            let line = record.position().map_or(0, csv::Position::line);
+            if record.len() == header.len() {
+                rows.push((line, record));
+            } else {
+                findings.push(Finding {
+                    file: file.to_owned(),
+                    row: Some(line),
+                    field: "cells".to_owned(),
+                    seen: record.len().to_string(),
+                    accepted: format!("{} cells, as in the header", header.len()),
+                });
+            }
+        }
+        if findings.is_empty() {
+            Ok(Self {
+                file: file.to_owned(),
+                header,
+                rows,
+            })
+        } else {
+            Err(Findings(findings))
+        }
+    }
+
+    /// The columns, as named in the file.
+    #[must_use]
+    pub fn header(&self) -> &[String] {
+        &self.header
+    }
+
+    /// How many rows stand under the header.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.rows.len()
+    }
+
+    /// Whether there is no row.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.rows.is_empty()
+    }
+
+    /// Reads every row with `read`; either all rows or all findings come back.
+    ///
+    /// # Errors
+    /// The findings of all rows.
+    pub fn rows<T>(
+        &self,
+        mut read: impl FnMut(&mut Row<'_>) -> Option<T>,
+    ) -> Result<Vec<T>, Findings> {
+        let mut all = Vec::with_capacity(self.rows.len());
+        let mut findings = Vec::new();
+        for (line, record) in &self.rows {
+            let mut row = Row {
+                table: self,
+                line: *line,
+                record,
+                findings: Vec::new(),
+            };
+            let value = read(&mut row);
+            match value {
+                Some(value) if row.findings.is_empty() => all.push(value),
+                _ => findings.append(&mut row.findings),
+            }
+        }
+        if findings.is_empty() {
+            Ok(all)
+        } else {
+            Err(Findings(findings))
+        }
+    }
+}
+
+fn header_findings(
+    file: &str,
+    header: &[String],
+    required: &[&str],
+    known: impl Fn(&str) -> bool,
+) -> Vec<Finding> {
+    let finding = |field: &str, seen: &str, accepted: String| Finding {
+        file: file.to_owned(),
+        row: Some(1),
+        field: field.to_owned(),
+        seen: seen.to_owned(),
+        accepted,
+    };
+    if let [only] = header
+        && required.len() > 1
+        && let Some(separator) = [';', '\t', '|'].into_iter().find(|&c| only.contains(c))
+    {
+        return vec![finding(
+            "header",
+            only,
+            format!(
+                "columns separated by commas, not by `{}`",
+                separator.escape_default()
+            ),
+        )];
+    }
+    let mut findings = Vec::new();
+    for (position, name) in header.iter().enumerate() {
+        if header[..position].contains(name) {
+            findings.push(finding(
+                name,
+                "a column named twice",
+                "each column once".to_owned(),
+            ));
+        } else if !required.contains(&name.as_str()) && !known(name) {
+            findings.push(finding(
+                "header",
+                name,
+                format!("the columns {}", required.join(",")),
+            ));
+        }
+    }
+    for name in required {
+        if !header.iter().any(|seen| seen == name) {
+            findings.push(finding(
+                name,
+                "no such column",
+                format!("the columns {}", required.join(",")),
+            ));
+        }
+    }
+    findings
+}
+
+/// One row while it is read; bad cells are collected, not thrown.
+pub struct Row<'a> {
+    table: &'a Table,
+    line: u64,
+    record: &'a csv::StringRecord,
+    findings: Vec<Finding>,
+}
+
+impl Row<'_> {
+    /// Line in the file; the header is line 1.
+    #[must_use]
+    pub fn line(&self) -> u64 {
+        self.line
+    }
+
+    /// The trimmed text of a column; `None` when empty or when the file has no such column.
+    #[must_use]
+    pub fn text(&self, column: &str) -> Option<&str> {
+        let position = self.table.header.iter().position(|name| name == column)?;
+        let text = self.record.get(position)?.trim();
+        (!text.is_empty()).then_some(text)
+    }
+
+    /// Notes a bad cell.
+    pub fn reject(&mut self, column: &str, seen: &str, accepted: &str) {
+        self.findings.push(Finding {
+            file: self.table.file.clone(),
+            row: Some(self.line),
+            field: column.to_owned(),
+            seen: seen.to_owned(),
+            accepted: accepted.to_owned(),
+        });
+    }
+
+    /// The text of a column that must not be empty.
+    pub fn needed(&mut self, column: &str, accepted: &str) -> Option<String> {
+        let text = self.text(column).map(ToOwned::to_owned);
+        if text.is_none() {
+            self.reject(column, "", accepted);
+        }
+        text
+    }
+
+    /// Reads a cell with `parse`: empty gives `None`, a bad one is noted.
+    pub fn parsed<T>(
+        &mut self,
+        column: &str,
+        accepted: &str,
+        parse: impl Fn(&str) -> Option<T>,
+    ) -> Option<T> {
+        let text = self.text(column)?.to_owned();
+        let value = parse(&text);
+        if value.is_none() {
+            self.reject(column, &text, accepted);
+        }
+        value
+    }
+
+    /// A finite number within `low..=high`; empty gives `None`.
+    pub fn number(&mut self, column: &str, low: f64, high: f64) -> Option<f64> {
+        self.parsed(
+            column,
+            &format!("a number from {low} to {high}, or empty"),
+            |text| {
+                let number = crate::quantity::Decimal::parse(text).ok()?.to_f64();
+                (low..=high).contains(&number).then_some(number)
+            },
+        )
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn message(bytes: &[u8]) -> String {
+        Table::read("t.csv", bytes, &["a", "b"], |_| false)
+            .expect_err("bad table")
+            .to_string()
+    }
+
+    #[test]
+    fn malformed_files_say_what_and_where() {
+        insta::assert_snapshot!(message(b""), @"`t.csv`: `an empty file` is not accepted; accepted: a header row with a,b");
+        insta::assert_snapshot!(message(b"a;b\n1;2\n"), @"`t.csv` row 1, `header`: `a;b` is not accepted; accepted: columns separated by commas, not by `;`");
+        insta::assert_snapshot!(message(b"a,b,a\n"), @"`t.csv` row 1, `a`: `a column named twice` is not accepted; accepted: each column once");
+        insta::assert_snapshot!(message(b"a,b\n1\n1,2,3\n"), @r"
+        `t.csv` row 2, `cells`: `1` is not accepted; accepted: 2 cells, as in the header
+        `t.csv` row 3, `cells`: `3` is not accepted; accepted: 2 cells, as in the header
+        ");
+        insta::assert_snapshot!(message(b"a,b\n\xff\xfe,1\n"), @"`t.csv`: `bytes that are not UTF-8 on line 2` is not accepted; accepted: UTF-8 text (save the file as CSV UTF-8)");
+    }
+
+    #[test]
+    fn byte_order_mark_and_crlf_are_read() {
+        let table = Table::read("t.csv", b"\xef\xbb\xbfa,b\r\n1,2\r\n", &["a", "b"], |_| {
+            false
+        })
+        .expect("table");
+        let rows = table.rows(|row| row.number("b", 0.0, 5.0)).expect("rows");
+        assert_eq!(rows, [2.0]);
+    }
+}
