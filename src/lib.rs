@@ -2,6 +2,7 @@
 //! soldier fly larvae farm.
 
 pub mod daybook;
+pub mod larvae;
 pub mod quantity;
 pub mod stream;
 pub mod table;

@@ -85,6 +85,8 @@ pub struct Stream {
     pub keeps_days: Option<f64>,
     /// Price per kilogram as fed, in the farm's currency; below zero when taking it is paid for.
     pub price_per_kg: Option<f64>,
+    /// Carbon to nitrogen as tested; `None` leaves it to be reckoned from protein and ash.
+    pub carbon_to_nitrogen_tested: Option<f64>,
     /// A key of the source table, or a farm's own words.
     pub source: String,
 }
@@ -98,13 +100,17 @@ impl Stream {
             .map(|estimate| estimate.value)
     }
 
-    /// Carbon to nitrogen by weight, when protein and ash are known and protein is not zero.
+    /// Carbon to nitrogen by weight: as tested, or reckoned when protein and
+    /// ash are known and protein is not zero.
     ///
     /// Equation: C % = (100 − ash %) / 1.8 (Gotaas 1956, as given by
     /// Polprasert, Organic Waste Recycling; stated accuracy 2-10 %) and
     /// N % = crude protein % / 6.25 (the usual factor of feed analysis).
     #[must_use]
     pub fn carbon_to_nitrogen(&self) -> Option<f64> {
+        if self.carbon_to_nitrogen_tested.is_some() {
+            return self.carbon_to_nitrogen_tested;
+        }
         let protein = self.analyte("protein")?.pct();
         let ash = self.analyte("ash")?.pct();
         (protein > 0.0).then(|| ((100.0 - ash) / 1.8) / (protein / 6.25))

@@ -1,8 +1,8 @@
 //! Streams: what a bucket can hold, and what that means for larvae.
 //!
 //! Owns: composition with basis, spread and source; the stream table; whole
-//! parts larvae leave; class for use; keeping time; the verdict on a lot
-//! before any blend is tried.
+//! parts larvae leave; class for use and the rules on it; keeping time; the
+//! verdict on a lot before any blend is tried; windows on composition.
 //!
 //! Must not know: the daybook, the blend, clocks.
 //!
@@ -11,10 +11,27 @@
 
 mod class;
 mod composition;
+mod flag;
 mod id;
+mod rules;
+mod source;
+mod stream_table;
 mod verdict;
+mod window;
 
 pub use class::Class;
 pub use composition::{Analyte, Estimate, Inedible, Stream};
+pub use flag::{Flag, FlagLimits, Refusal, flag, putting_place};
 pub use id::StreamId;
+pub use rules::{LarvaeFor, Region, Rule, Ruling, UseRules};
+pub use source::{Evidence, Source, SourceTable};
+pub use stream_table::{StreamTable, nearest_names};
 pub use verdict::Verdict;
+pub use window::{Measure, Window};
+
+/// The shipped stream table.
+pub const SHIPPED_STREAMS: &[u8] = include_bytes!("../../data/streams.csv");
+/// The shipped source table.
+pub const SHIPPED_SOURCES: &[u8] = include_bytes!("../../data/sources.csv");
+/// The shipped rules on use.
+pub const SHIPPED_USE_RULES: &[u8] = include_bytes!("../../data/use-rules.csv");

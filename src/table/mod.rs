@@ -41,6 +41,56 @@ impl fmt::Display for Finding {
     }
 }
 
+impl Finding {
+    /// What is wrong with the form of a TOML file.
+    #[must_use]
+    pub fn of_toml(file: &str, text: &str, error: &toml::de::Error) -> Self {
+        let row = error.span().map(|span| line_of(text, span.start));
+        let seen = row
+            .and_then(|row| text.lines().nth(usize::try_from(row).ok()?.checked_sub(1)?))
+            .unwrap_or_default();
+        Self {
+            file: file.to_owned(),
+            row,
+            field: "TOML".to_owned(),
+            seen: seen.trim().to_owned(),
+            accepted: format!("what the README shows ({})", error.message()),
+        }
+    }
+
+    /// What is wrong with one value of a TOML file.
+    #[must_use]
+    pub fn of_span<T>(
+        file: &str,
+        text: &str,
+        value: &toml::Spanned<T>,
+        field: &str,
+        accepted: &str,
+    ) -> Self {
+        let span = value.span();
+        Self {
+            file: file.to_owned(),
+            row: Some(line_of(text, span.start)),
+            field: field.to_owned(),
+            seen: text
+                .get(span)
+                .unwrap_or_default()
+                .trim_matches('"')
+                .to_owned(),
+            accepted: accepted.to_owned(),
+        }
+    }
+}
+
+fn line_of(text: &str, offset: usize) -> u64 {
+    let before = &text.as_bytes()[..offset.min(text.len())];
+    1 + before
+        .iter()
+        .filter(|&&byte| byte == b'\n')
+        .map(|_| 1)
+        .sum::<u64>()
+}
+
 /// Everything wrong in a file.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{}", summary(.0))]

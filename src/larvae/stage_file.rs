@@ -1,0 +1,431 @@
+//! The stage table as TOML: shape by serde, ranges and order here.
+
+use std::collections::BTreeMap;
+use std::ops::RangeInclusive;
+
+use serde::Deserialize;
+use toml::Spanned;
+
+use crate::quantity::{Density, ShareAsFed, ShareOfDry};
+use crate::stream::{Analyte, FlagLimits, Measure, StreamId, Window};
+use crate::table::{Finding, Findings};
+
+use super::{Cited, Stage, StageTable};
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    flag: Flags,
+    stage: Vec<StageEntry>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Flags {
+    lignin_dm_pct: Value,
+    carbon_to_nitrogen: Value,
+    woody_fibre_dm_pct: Value,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Value {
+    value: Spanned<f64>,
+    source: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct StageEntry {
+    name: Spanned<String>,
+    from_day: Spanned<i32>,
+    to_day: Spanned<i32>,
+    depth_cm: Value,
+    #[serde(default)]
+    window: BTreeMap<Spanned<String>, WindowEntry>,
+    #[serde(default)]
+    cap: BTreeMap<Spanned<String>, CapEntry>,
+    #[serde(default)]
+    assume: BTreeMap<Spanned<String>, Value>,
+    ration: Vec<RationEntry>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct WindowEntry {
+    min: Option<Spanned<f64>>,
+    max: Option<Spanned<f64>>,
+    limit_min: Option<Spanned<f64>>,
+    limit_max: Option<Spanned<f64>>,
+    source: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct CapEntry {
+    pct: Spanned<f64>,
+    source: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RationEntry {
+    day: Spanned<i32>,
+    mg_dm: Spanned<f64>,
+    source: String,
+}
+
+impl StageTable {
+    /// Reads the stage table.
+    ///
+    /// # Errors
+    /// All findings: form, ranges, bounds that can't hold together, gaps
+    /// between stages, days without a ration.
+    pub fn read(file: &str, text: &str) -> Result<Self, Findings> {
+        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+        let parsed: File = toml::from_str(text)
+            .map_err(|error| Findings(vec![Finding::of_toml(file, text, &error)]))?;
+        let mut reader = Reader {
+            file,
+            text,
+            findings: Vec::new(),
+            sources: Vec::new(),
+        };
+        let flag_limits = reader.flag_limits(&parsed.flag);
+        let mut stages: Vec<Stage> = parsed
+            .stage
+            .iter()
+            .filter_map(|entry| reader.stage(entry))
+            .collect();
+        stages.sort_by_key(|stage| stage.from_day);
+        for pair in stages.windows(2) {
+            if pair[1].from_day != pair[0].to_day + 1 {
+                let seen = format!(
+                    "{} ends on day {}, {} begins on day {}",
+                    pair[0].name, pair[0].to_day, pair[1].name, pair[1].from_day
+                );
+                reader.whole_file(
+                    "stage",
+                    &seen,
+                    "stages that follow one another without gap or overlap",
+                );
+            }
+        }
+        if stages.is_empty() {
+            reader.whole_file("stage", "no stage", "at least one stage");
+        }
+        if reader.findings.is_empty() {
+            Ok(Self {
+                stages,
+                flag_limits,
+                sources: reader.sources,
+            })
+        } else {
+            Err(Findings(reader.findings))
+        }
+    }
+}
+
+struct Reader<'a> {
+    file: &'a str,
+    text: &'a str,
+    findings: Vec<Finding>,
+    sources: Vec<String>,
+}
+
+impl Reader<'_> {
+    fn reject<T>(&mut self, spanned: &Spanned<T>, field: &str, accepted: &str) {
+        self.findings.push(Finding::of_span(
+            self.file, self.text, spanned, field, accepted,
+        ));
+    }
+
+    fn whole_file(&mut self, field: &str, seen: &str, accepted: &str) {
+        self.findings.push(Finding {
+            file: self.file.to_owned(),
+            row: None,
+            field: field.to_owned(),
+            seen: seen.to_owned(),
+            accepted: accepted.to_owned(),
+        });
+    }
+
+    fn cite(&mut self, source: &str) -> String {
+        if source.is_empty() {
+            self.whole_file("source", "", "a key of the source table");
+        }
+        self.sources.push(source.to_owned());
+        source.to_owned()
+    }
+
+    fn number(&mut self, field: &str, number: &Spanned<f64>, range: RangeInclusive<f64>) -> f64 {
+        if !range.contains(number.get_ref()) {
+            self.reject(
+                number,
+                field,
+                &format!("a number from {} to {}", range.start(), range.end()),
+            );
+        }
+        *number.get_ref()
+    }
+
+    fn flag_limits(&mut self, flags: &Flags) -> FlagLimits {
+        let all_ours = [
+            &flags.lignin_dm_pct,
+            &flags.carbon_to_nitrogen,
+            &flags.woody_fibre_dm_pct,
+        ]
+        .iter()
+        .all(|value| value.source == "our-default");
+        FlagLimits {
+            lignin_dm_pct: self
+                .value("flag.lignin_dm_pct", &flags.lignin_dm_pct, 0.0..=100.0)
+                .value,
+            carbon_to_nitrogen: self
+                .value(
+                    "flag.carbon_to_nitrogen",
+                    &flags.carbon_to_nitrogen,
+                    1.0..=1000.0,
+                )
+                .value,
+            woody_fibre_dm_pct: self
+                .value(
+                    "flag.woody_fibre_dm_pct",
+                    &flags.woody_fibre_dm_pct,
+                    0.0..=100.0,
+                )
+                .value,
+            label: if all_ours {
+                "our default"
+            } else {
+                "set in the stage table"
+            },
+        }
+    }
+
+    fn value(&mut self, field: &str, value: &Value, range: RangeInclusive<f64>) -> Cited<f64> {
+        let number = self.number(field, &value.value, range);
+        Cited {
+            value: number,
+            source: self.cite(&value.source),
+        }
+    }
+
+    fn stage(&mut self, entry: &StageEntry) -> Option<Stage> {
+        let name = entry.name.get_ref().clone();
+        if StreamId::parse(&name).is_none() {
+            self.reject(
+                &entry.name,
+                "stage.name",
+                "lower-case letters, digits and hyphens",
+            );
+        }
+        let (from_day, to_day) = (*entry.from_day.get_ref(), *entry.to_day.get_ref());
+        if !(0..=365).contains(&from_day) || !(from_day..=365).contains(&to_day) {
+            self.reject(
+                &entry.to_day,
+                "stage.to_day",
+                "days from 0 to 365, not before from_day",
+            );
+            return None;
+        }
+        let field = |key: &str| format!("stage `{name}`.{key}");
+        let depth_cm = self.value(&field("depth_cm"), &entry.depth_cm, 0.1..=100.0);
+        let windows = entry
+            .window
+            .iter()
+            .filter_map(|(key, window)| self.window(&field("window"), key, window))
+            .collect();
+        let caps = entry
+            .cap
+            .iter()
+            .filter_map(|(stream, cap)| self.cap(&field("cap"), stream, cap))
+            .collect();
+        let mut assumed = BTreeMap::new();
+        let mut assumed_density = None;
+        for (key, value) in &entry.assume {
+            if key.get_ref() == "bulk_density_kg_m3" {
+                let cited = self.value(&field("assume"), value, 1.0..=3000.0);
+                assumed_density = Density::new(cited.value).ok().map(|value| Cited {
+                    value,
+                    source: cited.source,
+                });
+            } else if let Some(analyte) = Analyte::from_key(key.get_ref()) {
+                let cited = self.value(&field("assume"), value, 0.0..=100.0);
+                if let Ok(share) = ShareOfDry::from_pct(cited.value) {
+                    assumed.insert(
+                        analyte,
+                        Cited {
+                            value: share,
+                            source: cited.source,
+                        },
+                    );
+                }
+            } else {
+                self.reject(
+                    key,
+                    &field("assume"),
+                    "a key ending in _dm_pct, or bulk_density_kg_m3",
+                );
+            }
+        }
+        let ration_mg_dm = self.ration(&field("ration"), entry, from_day, to_day);
+        Some(Stage {
+            name,
+            from_day,
+            to_day,
+            depth_cm,
+            windows,
+            caps,
+            assumed,
+            assumed_density,
+            ration_mg_dm,
+        })
+    }
+
+    fn window(
+        &mut self,
+        field: &str,
+        key: &Spanned<String>,
+        entry: &WindowEntry,
+    ) -> Option<(Measure, Cited<Window>)> {
+        let Some(measure) = Measure::from_key(key.get_ref()) else {
+            self.reject(key, field, "moisture_pct or a key ending in _dm_pct");
+            return None;
+        };
+        let mut bound = |name: &str, bound: &Option<Spanned<f64>>| {
+            bound.as_ref().map(|number| {
+                self.number(
+                    &format!("{field}.{}.{name}", key.get_ref()),
+                    number,
+                    0.0..=100.0,
+                ) / 100.0
+            })
+        };
+        let window = Window {
+            min: bound("min", &entry.min),
+            max: bound("max", &entry.max),
+            limit_min: bound("limit_min", &entry.limit_min),
+            limit_max: bound("limit_max", &entry.limit_max),
+        };
+        if let Some((low, high)) = window.contradiction() {
+            self.reject(
+                key,
+                &format!("{field}.{low}"),
+                &format!("{low} not above {high}"),
+            );
+        }
+        Some((
+            measure,
+            Cited {
+                value: window,
+                source: self.cite(&entry.source),
+            },
+        ))
+    }
+
+    fn cap(
+        &mut self,
+        field: &str,
+        stream: &Spanned<String>,
+        entry: &CapEntry,
+    ) -> Option<(StreamId, Cited<ShareAsFed>)> {
+        let pct = self.number(
+            &format!("{field}.{}", stream.get_ref()),
+            &entry.pct,
+            0.0..=100.0,
+        );
+        let id = StreamId::parse(stream.get_ref());
+        if id.is_none() {
+            self.reject(stream, field, StreamId::ACCEPTED);
+        }
+        let source = self.cite(&entry.source);
+        Some((
+            id?,
+            Cited {
+                value: ShareAsFed::from_pct(pct).ok()?,
+                source,
+            },
+        ))
+    }
+
+    fn ration(
+        &mut self,
+        field: &str,
+        entry: &StageEntry,
+        from_day: i32,
+        to_day: i32,
+    ) -> BTreeMap<i32, Cited<f64>> {
+        let mut ration = BTreeMap::new();
+        for point in &entry.ration {
+            let day = *point.day.get_ref();
+            let mg = self.number(&format!("{field}.mg_dm"), &point.mg_dm, 0.0..=10_000.0);
+            let source = self.cite(&point.source);
+            if !(from_day..=to_day).contains(&day)
+                || ration.insert(day, Cited { value: mg, source }).is_some()
+            {
+                self.reject(
+                    &point.day,
+                    &format!("{field}.day"),
+                    &format!("each day from {from_day} to {to_day} once"),
+                );
+            }
+        }
+        let missing: Vec<String> = (from_day..=to_day)
+            .filter(|day| !ration.contains_key(day))
+            .map(|day| day.to_string())
+            .collect();
+        if !missing.is_empty() {
+            self.whole_file(
+                field,
+                &format!("no ration for day {}", missing.join(", ")),
+                "a ration for every day of the stage, 0 for a night without feed",
+            );
+        }
+        ration
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::SHIPPED_STAGES;
+    use super::*;
+
+    #[test]
+    fn the_shipped_table_reads() {
+        let table = StageTable::read("stages.toml", SHIPPED_STAGES).expect("shipped stages");
+        assert_eq!(
+            table.at_age(5).map(|stage| stage.name.as_str()),
+            Some("grower")
+        );
+        assert!(table.at_age(16).is_none());
+    }
+
+    /// Nayak et al. 2025, PLOS ONE 20:e0317049 (as quoted): 100 g DM for 250
+    /// larvae over 10 days, 400 mg DM per larva. The shape of the curve is our default.
+    #[test]
+    fn nayak_2025_ration_of_ten_days() {
+        let table = StageTable::read("stages.toml", SHIPPED_STAGES).expect("shipped stages");
+        let total: f64 = (5..15)
+            .map(|day| table.at_age(day).expect("stage").ration_mg_dm[&day].value)
+            .sum();
+        assert!((total - 400.0).abs() < 1e-9, "{total}");
+    }
+
+    #[test]
+    fn bad_stages_name_key_and_line() {
+        let text = SHIPPED_STAGES
+            .replacen("max = 70.0", "max = 50.0", 1)
+            .replacen("mg_dm = 0.2", "mg_dm = inf", 1);
+        let findings = StageTable::read("farm.toml", &text)
+            .expect_err("bad stages")
+            .to_string();
+        assert!(findings.contains("min not above max"), "{findings}");
+        assert!(findings.contains("`inf` is not accepted"), "{findings}");
+        assert!(findings.contains("row "), "{findings}");
+        let findings = StageTable::read("farm.toml", "[flag]\nlignin = 3")
+            .expect_err("bad")
+            .to_string();
+        assert!(findings.contains("unknown field"), "{findings}");
+    }
+}

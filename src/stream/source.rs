@@ -1,0 +1,113 @@
+use std::collections::BTreeMap;
+
+use crate::table::{Findings, Table};
+
+/// How well a figure is supported.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Evidence {
+    /// Read in the named published source.
+    Seen,
+    /// Read as quoted in a second document.
+    SeenSecondhand,
+    /// Arithmetic on figures that were read.
+    Derived,
+    /// From memory, unverified.
+    Memory,
+    /// Common practice, no source.
+    CommonPractice,
+    /// Set by this program, published nowhere.
+    OurDefault,
+}
+
+impl Evidence {
+    const ALL: [(&'static str, &'static str, Self); 6] = [
+        ("seen", "seen in the source", Self::Seen),
+        (
+            "seen-secondhand",
+            "seen as quoted elsewhere",
+            Self::SeenSecondhand,
+        ),
+        ("derived", "derived from seen figures", Self::Derived),
+        ("memory", "from memory, unverified", Self::Memory),
+        (
+            "common-practice",
+            "common practice, no source",
+            Self::CommonPractice,
+        ),
+        ("our-default", "our default", Self::OurDefault),
+    ];
+
+    /// The label printed beside a figure.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        Self::ALL
+            .iter()
+            .find(|(_, _, evidence)| *evidence == self)
+            .map_or("", |(_, label, _)| label)
+    }
+}
+
+/// Where a figure comes from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Source {
+    /// How well it is supported.
+    pub evidence: Evidence,
+    /// The citation.
+    pub citation: String,
+    /// Which figures are what.
+    pub note: String,
+}
+
+/// Sources by key.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct SourceTable(BTreeMap<String, Source>);
+
+impl SourceTable {
+    /// Reads `key,evidence,citation,note`.
+    ///
+    /// # Errors
+    /// All findings.
+    pub fn read(file: &str, bytes: &[u8]) -> Result<Self, Findings> {
+        let table = Table::read(
+            file,
+            bytes,
+            &["key", "evidence", "citation", "note"],
+            |_| false,
+        )?;
+        let mut seen = BTreeMap::new();
+        let rows = table.rows(|row| {
+            let key = row.needed("key", "a key")?;
+            if let Some(line) = seen.insert(key.clone(), row.line()) {
+                row.reject("key", &key, &format!("each key once; row {line} has it"));
+            }
+            row.needed("evidence", "an evidence label");
+            let evidence = row.parsed(
+                "evidence",
+                "seen, seen-secondhand, derived, memory, common-practice or our-default",
+                |text| {
+                    Evidence::ALL
+                        .iter()
+                        .find(|(key, _, _)| *key == text)
+                        .map(|(_, _, evidence)| *evidence)
+                },
+            );
+            let citation = row.needed("citation", "a citation")?;
+            let note = row.text("note").unwrap_or_default().to_owned();
+            Some((
+                key,
+                Source {
+                    evidence: evidence?,
+                    citation,
+                    note,
+                },
+            ))
+        })?;
+        Ok(Self(rows.into_iter().collect()))
+    }
+
+    /// The source of a key.
+    #[must_use]
+    pub fn get(&self, key: &str) -> Option<&Source> {
+        self.0.get(key)
+    }
+}

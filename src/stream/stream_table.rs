@@ -1,0 +1,347 @@
+use std::collections::BTreeMap;
+
+use crate::quantity::{Density, ShareAsFed, ShareOfDry};
+use crate::table::{Findings, Row, Table};
+
+use super::{Analyte, Class, Estimate, Inedible, Stream, StreamId};
+
+const COLUMNS: [&str; 19] = [
+    "stream",
+    "name",
+    "class",
+    "moisture_pct",
+    "moisture_sd",
+    "protein_dm_pct",
+    "protein_dm_sd",
+    "fat_dm_pct",
+    "fat_dm_sd",
+    "fibre_dm_pct",
+    "fibre_dm_sd",
+    "lignin_dm_pct",
+    "ash_dm_pct",
+    "bulk_density_kg_m3",
+    "inedible_pct",
+    "inedible_kind",
+    "keeps_days",
+    "price_per_kg",
+    "source",
+];
+
+/// Above this, no dry matter of plants or animals can be carbon; lignin, the
+/// richest common part, holds about 63 %, fat about 77 % but never alone here.
+/// Our default for the check, on C = (100 − ash)/1.8 giving at most 55.6 %.
+const CARBON_DM_PCT_MAX: f64 = 60.0;
+/// Rounding in published tables can push a sum of parts a little above the whole (our default).
+const SUM_DM_PCT_MAX: f64 = 102.0;
+/// Densities of one stream that differ more than this are asked about (our default;
+/// published food-waste densities differ 3.8-fold: EPA 2016 against EPA 1997).
+const DENSITY_RATIO_ASKED: f64 = 3.0;
+
+/// Streams by id.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct StreamTable(BTreeMap<StreamId, Stream>);
+
+impl StreamTable {
+    /// Reads a stream table; the columns are those of the README.
+    ///
+    /// # Errors
+    /// All findings: cells, ranges, ids twice, and figures that can't hold
+    /// together (parts above the whole, crude fibre above NDF, more carbon
+    /// than dry matter can hold).
+    pub fn read(file: &str, bytes: &[u8]) -> Result<Self, Findings> {
+        let further = |name: &str| {
+            name == "carbon_to_nitrogen"
+                || Analyte::from_key(name).is_some()
+                || name
+                    .strip_suffix("_dm_sd")
+                    .is_some_and(|stem| Analyte::from_key(&format!("{stem}_dm_pct")).is_some())
+        };
+        let table = Table::read(file, bytes, &COLUMNS, further)?;
+        let analytes: Vec<Analyte> = table
+            .header()
+            .iter()
+            .filter_map(|name| Analyte::from_key(name))
+            .collect();
+        let mut seen: BTreeMap<StreamId, u64> = BTreeMap::new();
+        let rows = table.rows(|row| {
+            let stream = read_row(row, &analytes)?;
+            if let Some(line) = seen.insert(stream.id.clone(), row.line()) {
+                row.reject(
+                    "stream",
+                    stream.id.as_str(),
+                    &format!("each stream once; row {line} has it"),
+                );
+            }
+            Some((stream.id.clone(), stream))
+        })?;
+        Ok(Self(rows.into_iter().collect()))
+    }
+
+    /// This table with the rows of `farm` put over it: a row replaces the
+    /// whole row of the same id. Also returns what should be looked at.
+    #[must_use]
+    pub fn overlaid(mut self, farm: Self) -> (Self, Vec<String>) {
+        let mut cautions = Vec::new();
+        for (id, row) in farm.0 {
+            let densities = (
+                self.0.get(&id).and_then(|known| known.bulk_density),
+                row.bulk_density,
+            );
+            if let (Some(known), Some(own)) = densities {
+                let ratio =
+                    (known.kg_per_m3() / own.kg_per_m3()).max(own.kg_per_m3() / known.kg_per_m3());
+                if ratio > DENSITY_RATIO_ASKED {
+                    cautions.push(format!(
+                        "`{id}`: bulk density {} kg/m3 in the farm's table against {} in the shipped one, {ratio:.1}-fold; weigh one full bucket of known volume",
+                        own.kg_per_m3(), known.kg_per_m3()
+                    ));
+                }
+            }
+            self.0.insert(id, row);
+        }
+        (self, cautions)
+    }
+
+    /// The stream of an id.
+    #[must_use]
+    pub fn get(&self, id: &StreamId) -> Option<&Stream> {
+        self.0.get(id)
+    }
+
+    /// All streams, by id.
+    pub fn iter(&self) -> impl Iterator<Item = &Stream> {
+        self.0.values()
+    }
+
+    /// How many streams there are.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.0.len()
+    }
+
+    /// Whether there is none.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// Ids nearest to a name that is not here, best first, at most three.
+    #[must_use]
+    pub fn nearest(&self, name: &str) -> Vec<String> {
+        nearest_names(name, self.0.keys().map(StreamId::as_str))
+    }
+}
+
+/// Names nearest to `name`, best first, at most three.
+#[must_use]
+pub fn nearest_names<'a>(name: &str, known: impl Iterator<Item = &'a str>) -> Vec<String> {
+    const ALIKE_ENOUGH: f64 = 0.72;
+    let wanted = name.to_lowercase();
+    let mut scored: Vec<(f64, &str)> = known
+        .map(|candidate| {
+            (
+                strsim::jaro_winkler(&wanted, &candidate.to_lowercase()),
+                candidate,
+            )
+        })
+        .filter(|(score, candidate)| *score >= ALIKE_ENOUGH || candidate.contains(&wanted))
+        .collect();
+    scored.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));
+    scored
+        .into_iter()
+        .take(3)
+        .map(|(_, candidate)| candidate.to_owned())
+        .collect()
+}
+
+fn read_row(row: &mut Row<'_>, analytes: &[Analyte]) -> Option<Stream> {
+    row.needed("stream", StreamId::ACCEPTED);
+    let id = row.parsed("stream", StreamId::ACCEPTED, StreamId::parse);
+    let name = row.needed("name", "a name");
+    row.needed("class", "a class");
+    let classes = Class::ALL.map(Class::as_str).join(", ");
+    let class = row.parsed("class", &classes, Class::parse);
+    let moisture = estimate(row, "moisture_pct", "moisture_sd", |pct| {
+        ShareAsFed::from_pct(pct).ok()
+    });
+    let analytes = analytes
+        .iter()
+        .filter_map(|analyte| {
+            let sd = format!("{}_dm_sd", analyte.name());
+            let estimate = estimate(row, &analyte.key(), &sd, |pct| {
+                ShareOfDry::from_pct(pct).ok()
+            })?;
+            Some((analyte.clone(), estimate))
+        })
+        .collect();
+    let bulk_density = row
+        .number("bulk_density_kg_m3", 1.0, 3000.0)
+        .and_then(|d| Density::new(d).ok());
+    let inedible = row
+        .number("inedible_pct", 0.0, 100.0)
+        .filter(|pct| *pct > 0.0)
+        .and_then(|pct| {
+            let kind = row.needed(
+                "inedible_kind",
+                "what the inedible part is, such as bone, shell or pit",
+            )?;
+            Some(Inedible {
+                share: ShareAsFed::from_pct(pct).ok()?,
+                kind,
+            })
+        });
+    let keeps_days = row.number("keeps_days", 0.01, 3650.0);
+    let price_per_kg = row.number("price_per_kg", -1e6, 1e6);
+    let carbon_to_nitrogen_tested = row.number("carbon_to_nitrogen", 0.1, 10_000.0);
+    let source = row.needed("source", "where the figures come from");
+    let stream = Stream {
+        id: id?,
+        name: name?,
+        class: class?,
+        moisture,
+        analytes,
+        bulk_density,
+        inedible,
+        keeps_days,
+        price_per_kg,
+        carbon_to_nitrogen_tested,
+        source: source?,
+    };
+    reject_impossible(row, &stream);
+    Some(stream)
+}
+
+fn estimate<S>(
+    row: &mut Row<'_>,
+    value: &str,
+    sd: &str,
+    share: impl Fn(f64) -> Option<S>,
+) -> Option<Estimate<S>> {
+    let sd = row.number(sd, 0.0, 100.0).map(|points| points / 100.0);
+    let value = row.number(value, 0.0, 100.0).and_then(share)?;
+    Some(Estimate { value, sd })
+}
+
+/// Notes figures that are fine alone and can't be true together.
+fn reject_impossible(row: &mut Row<'_>, stream: &Stream) {
+    let pct = |name| stream.analyte(name).map(ShareOfDry::pct);
+    let parts = ["protein", "fat", "fibre", "ash"].map(pct);
+    let sum: f64 = parts.iter().flatten().sum();
+    if sum > SUM_DM_PCT_MAX {
+        row.reject(
+            "protein_dm_pct+fat_dm_pct+fibre_dm_pct+ash_dm_pct",
+            &format!("{sum:.1}"),
+            "parts of dry matter that sum to at most 102 %",
+        );
+    }
+    for (part, whole) in [
+        ("lignin", "fibre"),
+        ("crude_fibre", "ndf"),
+        ("adf", "ndf"),
+        ("lignin", "ndf"),
+        ("lignin", "adf"),
+    ] {
+        if let (Some(part_pct), Some(whole_pct)) = (pct(part), pct(whole))
+            && part_pct > whole_pct
+        {
+            row.reject(
+                &format!("{part}_dm_pct"),
+                &part_pct.to_string(),
+                &format!("at most the {whole}_dm_pct of {whole_pct}, which holds it"),
+            );
+        }
+    }
+    let nitrogen = pct("nitrogen").or_else(|| pct("protein").map(|protein| protein / 6.25));
+    if let (Some(nitrogen), Some(ratio)) = (nitrogen, stream.carbon_to_nitrogen_tested) {
+        let carbon = nitrogen * ratio;
+        if carbon > CARBON_DM_PCT_MAX {
+            row.reject("carbon_to_nitrogen", &ratio.to_string(), &format!("a C:N that leaves at most 60 % carbon; with {nitrogen:.2} % nitrogen this is {carbon:.1} % carbon"));
+        }
+    }
+    if let Some(carbon) = pct("carbon").filter(|carbon| *carbon > CARBON_DM_PCT_MAX) {
+        row.reject(
+            "carbon_dm_pct",
+            &carbon.to_string(),
+            "at most 60 % carbon in dry matter",
+        );
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn row(cells: &str) -> String {
+        format!("{}\n{cells}\n", COLUMNS.join(","))
+    }
+
+    fn refused(text: &str) -> String {
+        StreamTable::read("farm.csv", text.as_bytes())
+            .expect_err("bad table")
+            .to_string()
+    }
+
+    #[test]
+    fn bad_cells_are_all_named() {
+        let text = row("Spent Grain,,grains,NaN,,24,,,,,,,,,20,,0,1e308,");
+        insta::assert_snapshot!(refused(&text), @r"
+        `farm.csv` row 2, `stream`: `Spent Grain` is not accepted; accepted: a stream id of lower-case letters, digits and hyphens, at most 60
+        `farm.csv` row 2, `name`: `` is not accepted; accepted: a name
+        `farm.csv` row 2, `class`: `grains` is not accepted; accepted: grain, produce, bakery, kitchen, dairy-egg, meat-fish, manure, woody, mineral, other
+        `farm.csv` row 2, `moisture_pct`: `NaN` is not accepted; accepted: a number from 0 to 100, or empty
+        `farm.csv` row 2, `inedible_kind`: `` is not accepted; accepted: what the inedible part is, such as bone, shell or pit
+        `farm.csv` row 2, `keeps_days`: `0` is not accepted; accepted: a number from 0.01 to 3650, or empty
+        `farm.csv` row 2, `price_per_kg`: `1e308` is not accepted; accepted: a number from -1000000 to 1000000, or empty
+        `farm.csv` row 2, `source`: `` is not accepted; accepted: where the figures come from
+        ");
+    }
+
+    /// Golueke 1972 (in Polprasert, Table 3.1): poultry manure N 6.3 %, C/N 15, together 94.5 % carbon.
+    #[test]
+    fn golueke_1972_poultry_manure_is_impossible() {
+        let header = format!("{},nitrogen_dm_pct,carbon_to_nitrogen", COLUMNS.join(","));
+        let text = format!("{header}\nlitter,Litter,manure,30,,,,,,,,,,,,,30,,own,6.3,15\n");
+        insta::assert_snapshot!(refused(&text), @"`farm.csv` row 2, `carbon_to_nitrogen`: `15` is not accepted; accepted: a C:N that leaves at most 60 % carbon; with 6.30 % nitrogen this is 94.5 % carbon");
+    }
+
+    #[test]
+    fn parts_above_the_whole_are_refused() {
+        insta::assert_snapshot!(refused(&row("a,A,grain,50,,40,,30,,30,,,5,,,,2,,own")), @"`farm.csv` row 2, `protein_dm_pct+fat_dm_pct+fibre_dm_pct+ash_dm_pct`: `105.0` is not accepted; accepted: parts of dry matter that sum to at most 102 %");
+        insta::assert_snapshot!(refused(&row("a,A,grain,50,,10,,3,,8,,12,5,,,,2,,own")), @"`farm.csv` row 2, `lignin_dm_pct`: `12` is not accepted; accepted: at most the fibre_dm_pct of 8, which holds it");
+        let header = format!("{},crude_fibre_dm_pct,ndf_dm_pct", COLUMNS.join(","));
+        let text = format!("{header}\na,A,grain,50,,10,,3,,,,,5,,,,2,,own,30,20\n");
+        insta::assert_snapshot!(refused(&text), @"`farm.csv` row 2, `crude_fibre_dm_pct`: `30` is not accepted; accepted: at most the ndf_dm_pct of 20, which holds it");
+    }
+
+    #[test]
+    fn unknown_stays_unknown_and_a_farm_row_wins_whole() {
+        let shipped = StreamTable::read(
+            "s.csv",
+            row("mix,Mix,kitchen,75,,20,,,,,,,,897,,,1,,x").as_bytes(),
+        )
+        .expect("table");
+        let own = StreamTable::read(
+            "f.csv",
+            row("mix,Our mix,kitchen,70,,,,,,,,,,235,,,1,,y").as_bytes(),
+        )
+        .expect("table");
+        let (table, cautions) = shipped.overlaid(own);
+        let mix = table
+            .get(&StreamId::parse("mix").expect("id"))
+            .expect("stream");
+        assert_eq!(mix.analyte("protein"), None);
+        assert_eq!(mix.name, "Our mix");
+        insta::assert_snapshot!(cautions.join("\n"), @"`mix`: bulk density 235 kg/m3 in the farm's table against 897 in the shipped one, 3.8-fold; weigh one full bucket of known volume");
+    }
+
+    #[test]
+    fn near_names() {
+        let known = ["spent-grain", "carrot-trim", "potato-peel"];
+        assert_eq!(
+            nearest_names("spnt-grain", known.into_iter()),
+            ["spent-grain"]
+        );
+        assert_eq!(nearest_names("potato", known.into_iter()), ["potato-peel"]);
+        assert!(nearest_names("zzz", known.into_iter()).is_empty());
+    }
+}
