@@ -1,6 +1,7 @@
 //! trayful: from the loading dock to the feeding tray of a small black
 //! soldier fly larvae farm.
 
+pub mod blend;
 pub mod daybook;
 pub mod larvae;
 pub mod quantity;

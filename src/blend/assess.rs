@@ -1,0 +1,370 @@
+//! The second road: every figure of a mix from the weights on the sheet, in
+//! plain arithmetic on kilograms, without model, rows or solver.
+
+use crate::quantity::{Grams, Litres};
+use crate::stream::{Measure, Window};
+
+use super::problem::{Composition, Group, Problem};
+use super::rounding::Weighed;
+
+/// What the figures of a mix are, and whether they hold.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Assessment {
+    /// One for each group, in the problem's order.
+    pub groups: Vec<GroupFigures>,
+    /// Broken stock, purchase or water limits. Empty on every sheet that is printed.
+    pub faults: Vec<String>,
+}
+
+/// The figures of one group's mix.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GroupFigures {
+    /// Weight as fed, water included.
+    pub wet: Grams,
+    /// Dry matter, kilograms.
+    pub dry_matter_kg: f64,
+    /// Moisture, share as fed; `None` when nothing is fed.
+    pub moisture: Option<f64>,
+    /// Added volumes of the parts, litres; `None` when a density is unknown.
+    pub volume_l: Option<f64>,
+    /// What it costs.
+    pub cost: f64,
+    /// Each window with its value.
+    pub measures: Vec<MeasureFigure>,
+    /// Broken caps and volume, in words with the figure.
+    pub faults: Vec<String>,
+}
+
+/// A measure of a mix against its window.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MeasureFigure {
+    /// Which measure.
+    pub measure: Measure,
+    /// Its value, a share in the measure's own basis.
+    pub value: Option<f64>,
+    /// The window, all bounds as shares.
+    pub window: Window,
+    /// Where the value stands.
+    pub standing: Standing,
+}
+
+/// Where a value stands against its window.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Standing {
+    /// Inside window and limits.
+    Inside,
+    /// Outside the window, but by no more than the scale's division can explain.
+    WithinDivision,
+    /// Below the window; how far, as a share.
+    Below(f64),
+    /// Above the window; how far, as a share.
+    Above(f64),
+    /// Outside the hard limits, by more than the division explains.
+    BeyondLimit(f64),
+    /// Nothing is fed, so there is no value.
+    NoValue,
+}
+
+impl Standing {
+    /// Whether the value may be called inside.
+    #[must_use]
+    pub fn is_inside(self) -> bool {
+        matches!(self, Self::Inside | Self::WithinDivision | Self::NoValue)
+    }
+}
+
+/// Float noise only; a division is a hundred thousand times larger.
+const EXACT: f64 = 1e-9;
+
+/// Recomputes every figure of a mix from its rounded weights.
+#[must_use]
+pub fn assess(problem: &Problem, weighed: &Weighed) -> Assessment {
+    let groups = problem
+        .groups
+        .iter()
+        .enumerate()
+        .map(|(position, group)| group_figures(problem, weighed, position, group))
+        .collect();
+    Assessment {
+        groups,
+        faults: shared_faults(problem, weighed),
+    }
+}
+
+fn shared_faults(problem: &Problem, weighed: &Weighed) -> Vec<String> {
+    let mut faults = Vec::new();
+    let mut drawn = vec![Grams::ZERO; problem.lots.len()];
+    let mut bought = vec![Grams::ZERO; problem.purchases.len()];
+    for group in &weighed.groups {
+        group
+            .draws
+            .iter()
+            .for_each(|(lot, grams)| drawn[*lot] += *grams);
+        group
+            .bought
+            .iter()
+            .for_each(|(purchase, grams)| bought[*purchase] += *grams);
+    }
+    for (lot, drawn) in problem
+        .lots
+        .iter()
+        .zip(drawn)
+        .filter(|(lot, drawn)| *drawn > lot.edible)
+    {
+        faults.push(format!(
+            "lot `{}`: {} g drawn of {} g",
+            lot.name,
+            drawn.get(),
+            lot.edible.get()
+        ));
+    }
+    for (purchase, bought) in problem
+        .purchases
+        .iter()
+        .zip(bought)
+        .filter(|(purchase, bought)| *bought > purchase.limit)
+    {
+        faults.push(format!(
+            "`{}`: {} g bought of {} g",
+            purchase.stream,
+            bought.get(),
+            purchase.limit.get()
+        ));
+    }
+    let water: Grams = weighed.groups.iter().map(|group| group.water).sum();
+    if water > problem.water_limit {
+        faults.push(format!(
+            "{} g water of {} g",
+            water.get(),
+            problem.water_limit.get()
+        ));
+    }
+    faults
+}
+
+/// One part of a mix: its weight and what it is made of.
+struct Part<'a> {
+    kg: f64,
+    composition: &'a Composition,
+}
+
+impl Part<'_> {
+    fn moisture(&self) -> f64 {
+        self.composition
+            .moisture
+            .map_or(f64::NAN, |share| share.get())
+    }
+
+    fn dry_kg(&self) -> f64 {
+        self.kg * (1.0 - self.moisture())
+    }
+}
+
+fn group_figures(
+    problem: &Problem,
+    weighed: &Weighed,
+    position: usize,
+    group: &Group,
+) -> GroupFigures {
+    let weights = &weighed.groups[position];
+    let lots = weights.draws.iter().map(|(lot, grams)| {
+        (
+            *grams,
+            &problem.lots[*lot].composition,
+            problem.lots[*lot].price_per_kg,
+        )
+    });
+    let bought = weights.bought.iter().map(|(item, grams)| {
+        (
+            *grams,
+            &problem.purchases[*item].composition,
+            problem.purchases[*item].price_per_kg,
+        )
+    });
+    let all: Vec<(Grams, &Composition, f64)> = lots.chain(bought).collect();
+    let parts: Vec<Part<'_>> = all
+        .iter()
+        .map(|(grams, composition, _)| Part {
+            kg: grams.kg(),
+            composition,
+        })
+        .collect();
+    let water_kg = weights.water.kg();
+    let wet = all.iter().map(|(grams, _, _)| *grams).sum::<Grams>() + weights.water;
+    let dry_matter_kg: f64 = parts.iter().map(Part::dry_kg).sum();
+    let moisture = (wet.get() > 0).then(|| {
+        (parts
+            .iter()
+            .map(|part| part.kg * part.moisture())
+            .sum::<f64>()
+            + water_kg)
+            / wet.kg()
+    });
+    let volume_l = parts
+        .iter()
+        .map(|part| {
+            part.composition
+                .density
+                .or(group.assumed_density)
+                .map(|density| part.kg * density.litres_per_kg())
+        })
+        .sum::<Option<f64>>()
+        .map(|litres| litres + water_kg);
+    let measures = group.windows.iter().map(|(measure, window)| {
+        let value = match measure {
+            Measure::Moisture => moisture,
+            Measure::Analyte(_) => analyte_share(&parts, measure, group, dry_matter_kg),
+        };
+        let reach = half_step_reach(
+            problem.division.kg(),
+            measure,
+            value,
+            &parts,
+            wet.kg(),
+            dry_matter_kg,
+            group,
+        );
+        MeasureFigure {
+            measure: measure.clone(),
+            value,
+            window: *window,
+            standing: standing(value, window, reach),
+        }
+    });
+    GroupFigures {
+        wet,
+        dry_matter_kg,
+        moisture,
+        volume_l,
+        cost: all.iter().map(|(grams, _, price)| grams.kg() * price).sum(),
+        measures: measures.collect(),
+        faults: cap_and_volume_faults(problem, weighed, position, group, wet, volume_l),
+    }
+}
+
+fn share_of(composition: &Composition, measure: &Measure, group: &Group) -> Option<f64> {
+    let Measure::Analyte(analyte) = measure else {
+        return composition.moisture.map(|share| share.get());
+    };
+    composition
+        .analytes
+        .get(analyte)
+        .or_else(|| group.assumed.get(analyte))
+        .map(|share| share.get())
+}
+
+fn analyte_share(
+    parts: &[Part<'_>],
+    measure: &Measure,
+    group: &Group,
+    dry_matter_kg: f64,
+) -> Option<f64> {
+    if dry_matter_kg <= 0.0 {
+        return None;
+    }
+    let kg: Option<f64> = parts
+        .iter()
+        .map(|part| Some(share_of(part.composition, measure, group)? * part.dry_kg()))
+        .sum();
+    kg.map(|kg| kg / dry_matter_kg)
+}
+
+/// How far the value can move when every weight is off by half a division:
+/// `Σ |∂value/∂x| · half`, with `∂moisture/∂x = (m − M)/W` and
+/// `∂analyte/∂x = d (c − C)/DM`.
+fn half_step_reach(
+    division_kg: f64,
+    measure: &Measure,
+    value: Option<f64>,
+    parts: &[Part<'_>],
+    wet_kg: f64,
+    dry_matter_kg: f64,
+    group: &Group,
+) -> f64 {
+    let Some(value) = value else { return 0.0 };
+    let slopes = parts.iter().map(|part| match measure {
+        Measure::Moisture => (part.moisture() - value).abs() / wet_kg,
+        Measure::Analyte(_) => share_of(part.composition, measure, group).map_or(0.0, |share| {
+            (share - value).abs() * (1.0 - part.moisture()) / dry_matter_kg
+        }),
+    });
+    slopes.sum::<f64>() * division_kg / 2.0
+}
+
+fn standing(value: Option<f64>, window: &Window, reach: f64) -> Standing {
+    let Some(value) = value else {
+        return Standing::NoValue;
+    };
+    let under = |bound: Option<f64>| bound.map_or(0.0, |bound| bound - value);
+    let over = |bound: Option<f64>| bound.map_or(0.0, |bound| value - bound);
+    let beyond = under(window.limit_min).max(over(window.limit_max));
+    let (below, above) = (under(window.min), over(window.max));
+    let explained = reach.max(EXACT);
+    if beyond > explained {
+        Standing::BeyondLimit(beyond)
+    } else if below > explained {
+        Standing::Below(below)
+    } else if above > explained {
+        Standing::Above(above)
+    } else if below.max(above).max(beyond) > EXACT {
+        Standing::WithinDivision
+    } else {
+        Standing::Inside
+    }
+}
+
+fn cap_and_volume_faults(
+    problem: &Problem,
+    weighed: &Weighed,
+    position: usize,
+    group: &Group,
+    wet: Grams,
+    volume_l: Option<f64>,
+) -> Vec<String> {
+    let weights = &weighed.groups[position];
+    let half_step = problem.division.kg() / 2.0;
+    let mut faults = Vec::new();
+    for (stream, cap) in &group.caps {
+        let lots = weights
+            .draws
+            .iter()
+            .filter(|(lot, _)| problem.lots[*lot].stream == *stream)
+            .map(|(_, grams)| *grams);
+        let bought = weights
+            .bought
+            .iter()
+            .filter(|(item, _)| problem.purchases[*item].stream == *stream)
+            .map(|(_, grams)| *grams);
+        let of_stream: Grams = lots.chain(bought).sum();
+        let allowed = cap.get() * wet.kg();
+        #[expect(clippy::cast_precision_loss, reason = "a sheet has few draws")]
+        let explained = half_step * (weights.draws.len() + weights.bought.len() + 1) as f64;
+        if of_stream.kg() > allowed + explained {
+            faults.push(format!(
+                "{stream}: {:.2} kg above its cap of {:.0} % ({allowed:.2} kg)",
+                of_stream.kg(),
+                cap.pct()
+            ));
+        }
+    }
+    if let (Some(limit), Some(volume)) = (group.volume.map(Litres::get), volume_l) {
+        let step_litres = weights
+            .draws
+            .iter()
+            .map(|(lot, _)| &problem.lots[*lot].composition)
+            .chain(
+                weights
+                    .bought
+                    .iter()
+                    .map(|(item, _)| &problem.purchases[*item].composition),
+            );
+        let explained: f64 = step_litres
+            .filter_map(|composition| composition.density.or(group.assumed_density))
+            .map(|density| half_step * density.litres_per_kg())
+            .sum();
+        if volume > limit + explained {
+            faults.push(format!("volume {volume:.1} L above {limit:.1} L"));
+        }
+    }
+    faults
+}

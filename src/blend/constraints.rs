@@ -1,0 +1,399 @@
+//! From a problem to rows. Everything is linear once written per kilogram of
+//! dry matter. For item *i* (a pool of equal lots, or a purchase) and group
+//! *g*: draw `x` [kg as fed], moisture `m` and dry share `d = 1 − m`, analyte
+//! `c` [share of dry matter]; `DM = Σ d x`, water `Q = Σ m x + w`.
+//!
+//! One function per family; the name of each row begins with the family and
+//! the group, and is what explanations speak of.
+
+use crate::stream::{Measure, StreamId, Window};
+
+use super::eligible::{Figures, figures};
+use super::merged::{Fnv, Pool, pools};
+use super::model::{Goal, Model};
+use super::problem::{Composition, Group, Problem};
+
+/// Kilograms of water per kilogram of dry matter that count as one in the second goal.
+const MOISTURE_SCALE: f64 = 1.0;
+/// Share of dry matter that counts as one in the second goal.
+const ANALYTE_SCALE: f64 = 0.1;
+
+/// The model of a problem, with the four goals and where to read the answer.
+#[derive(Debug, Clone)]
+pub struct Plan {
+    /// Columns and rows.
+    pub model: Model,
+    /// First goal: Σ s / D.
+    pub shortage: Goal,
+    /// Second goal: Σ e / (scale · D).
+    pub outside: Goal,
+    /// Third goal, to make large: Σ u x.
+    pub urgent: Goal,
+    /// Fourth goal: Σ p x.
+    pub cost: Goal,
+    /// Breaks what ties remain by content, so that row order never shows.
+    pub tie_break: Goal,
+    pub(super) pools: Vec<Pool>,
+    pub(super) groups: Vec<GroupColumns>,
+}
+
+/// Where one group's quantities stand.
+#[derive(Debug, Clone, Default)]
+pub(super) struct GroupColumns {
+    /// Pool position and column.
+    pub draws: Vec<(usize, usize)>,
+    /// Purchase position and column.
+    pub bought: Vec<(usize, usize)>,
+    /// Water column.
+    pub water: Option<usize>,
+    /// Shortage column, kilograms of dry matter.
+    pub short: usize,
+}
+
+/// One column of a group with what its rows need.
+struct Member<'a> {
+    column: usize,
+    stream: &'a StreamId,
+    figures: Figures,
+}
+
+struct GroupRows<'a> {
+    group: &'a Group,
+    members: Vec<Member<'a>>,
+    water: Option<usize>,
+}
+
+/// Writes the model of a problem.
+#[must_use]
+pub fn build(problem: &Problem) -> Plan {
+    let mut plan = Plan {
+        model: Model::default(),
+        shortage: Goal::minimise(Vec::new()),
+        outside: Goal::minimise(Vec::new()),
+        urgent: Goal::maximise(Vec::new()),
+        cost: Goal::minimise(Vec::new()),
+        tie_break: Goal::minimise(Vec::new()),
+        pools: pools(problem),
+        groups: Vec::new(),
+    };
+    for group in &problem.groups {
+        let rows = columns_of_group(problem, group, &mut plan);
+        let short = feeding(&rows, &mut plan);
+        if let Some(columns) = plan.groups.last_mut() {
+            columns.short = short;
+        }
+        windows(&rows, &mut plan);
+        volume(&rows, &mut plan.model);
+        caps(&rows, &mut plan.model);
+    }
+    stock(&mut plan);
+    purchases(problem, &mut plan);
+    water(problem, &mut plan);
+    plan
+}
+
+fn columns_of_group<'a>(problem: &'a Problem, group: &'a Group, plan: &mut Plan) -> GroupRows<'a> {
+    let mut columns = GroupColumns::default();
+    let mut members = Vec::new();
+    for position in 0..plan.pools.len() {
+        let (first, upper, print) = (
+            plan.pools[position].members[0],
+            plan.pools[position].edible_kg,
+            plan.pools[position].fingerprint,
+        );
+        let lot = &problem.lots[first];
+        let Ok(figures) = figures(&lot.composition, group) else {
+            continue;
+        };
+        let column = plan
+            .model
+            .column(format!("draw {} {}", group.name, lot.name), 0.0, upper);
+        push_nonzero(&mut plan.urgent, column, lot.urgency());
+        push_nonzero(&mut plan.cost, column, lot.price_per_kg);
+        plan.tie_break
+            .terms
+            .push((column, tie_weight(print, &group.name)));
+        columns.draws.push((position, column));
+        members.push(Member {
+            column,
+            stream: &lot.stream,
+            figures,
+        });
+    }
+    for (position, purchase) in problem.purchases.iter().enumerate() {
+        let Ok(figures) = figures(&purchase.composition, group) else {
+            continue;
+        };
+        let column = plan.model.column(
+            format!("buy {} {}", group.name, purchase.stream),
+            0.0,
+            purchase.limit.kg(),
+        );
+        push_nonzero(&mut plan.cost, column, purchase.price_per_kg);
+        plan.tie_break.terms.push((
+            column,
+            1.0 + tie_weight(
+                print_of(&purchase.stream, &purchase.composition),
+                &group.name,
+            ),
+        ));
+        columns.bought.push((position, column));
+        members.push(Member {
+            column,
+            stream: &purchase.stream,
+            figures,
+        });
+    }
+    if problem.water_limit.get() > 0 {
+        let column = plan.model.column(
+            format!("water {}", group.name),
+            0.0,
+            problem.water_limit.kg(),
+        );
+        plan.tie_break
+            .terms
+            .push((column, 1.0 + tie_weight(0, &group.name)));
+        columns.water = Some(column);
+    }
+    let water = columns.water;
+    plan.groups.push(columns);
+    GroupRows {
+        group,
+        members,
+        water,
+    }
+}
+
+fn push_nonzero(goal: &mut Goal, column: usize, coefficient: f64) {
+    if coefficient != 0.0 {
+        goal.terms.push((column, coefficient));
+    }
+}
+
+/// A weight in 1..2 that is the same for equal content: generic enough to
+/// leave one best point, mild enough to prefer little weight over much.
+fn tie_weight(print: u64, group: &str) -> f64 {
+    let mut hash = Fnv::new();
+    hash.feed(&print.to_le_bytes());
+    hash.feed(group.as_bytes());
+    #[expect(clippy::cast_precision_loss, reason = "20 bits are exact")]
+    let fraction = (hash.0 >> 44) as f64 / (1_u64 << 20) as f64;
+    1.0 + fraction
+}
+
+fn print_of(stream: &StreamId, composition: &Composition) -> u64 {
+    let mut hash = Fnv::new();
+    hash.feed(stream.as_str().as_bytes());
+    hash.feed(
+        &composition
+            .moisture
+            .map_or(-1.0, |share| share.get())
+            .to_bits()
+            .to_le_bytes(),
+    );
+    hash.0
+}
+
+/// Feeding: `DM + s = D`, with shortage `0 ≤ s ≤ D`.
+fn feeding(rows: &GroupRows<'_>, plan: &mut Plan) -> usize {
+    let wanted = rows.group.dry_matter_kg;
+    let short = plan
+        .model
+        .column(format!("short {}", rows.group.name), 0.0, wanted);
+    let mut terms: Vec<(usize, f64)> = rows
+        .members
+        .iter()
+        .map(|member| (member.column, member.figures.dry()))
+        .collect();
+    terms.push((short, 1.0));
+    plan.model.between(
+        format!("feeding {}", rows.group.name),
+        terms,
+        wanted,
+        wanted,
+    );
+    plan.shortage.terms.push((short, 1.0 / wanted));
+    short
+}
+
+/// Windows and limits: each bound is a row `terms ≤ 0`; a limit is hard, a
+/// window is softened by an excess `e ≥ 0` in the row's own kilograms.
+///
+/// Moisture at most M: `Q − r·DM ≤ 0` with `r = M/(1−M)` [kg water].
+/// Analyte at most C: `Σ (c − C) d x ≤ 0` [kg analyte]. Minima alike with the sign turned.
+fn windows(rows: &GroupRows<'_>, plan: &mut Plan) {
+    let mut analyte = 0;
+    for (measure, window) in &rows.group.windows {
+        let (scale, form): (f64, Box<dyn Fn(f64) -> Vec<(usize, f64)>>) = match measure {
+            Measure::Moisture => (MOISTURE_SCALE, Box::new(|bound| moisture_form(rows, bound))),
+            Measure::Analyte(_) => {
+                let position = analyte;
+                analyte += 1;
+                (
+                    ANALYTE_SCALE,
+                    Box::new(move |bound| analyte_form(rows, position, bound)),
+                )
+            }
+        };
+        for (side, bound, at_most, hard) in bounds(window) {
+            if matches!(measure, Measure::Moisture) && bound >= 1.0 {
+                continue; // moisture at most 100 % holds of itself
+            }
+            let mut terms = form(bound);
+            if !at_most {
+                terms
+                    .iter_mut()
+                    .for_each(|(_, coefficient)| *coefficient = -*coefficient);
+            }
+            let name = format!("{side} {} {}", rows.group.name, measure.key());
+            if !hard {
+                let excess = plan
+                    .model
+                    .column(format!("excess of {name}"), 0.0, f64::INFINITY);
+                terms.push((excess, -1.0));
+                plan.outside
+                    .terms
+                    .push((excess, 1.0 / (scale * rows.group.dry_matter_kg)));
+            }
+            plan.model.at_most(name, terms, 0.0);
+        }
+    }
+}
+
+/// The bounds a window sets: side, share, whether "at most", whether hard.
+fn bounds(window: &Window) -> impl Iterator<Item = (&'static str, f64, bool, bool)> {
+    [
+        ("min", window.min, false, false),
+        ("max", window.max, true, false),
+        ("limit_min", window.limit_min, false, true),
+        ("limit_max", window.limit_max, true, true),
+    ]
+    .into_iter()
+    .filter_map(|(side, bound, at_most, hard)| Some((side, bound?, at_most, hard)))
+}
+
+fn moisture_form(rows: &GroupRows<'_>, bound: f64) -> Vec<(usize, f64)> {
+    let ratio = bound / (1.0 - bound);
+    let mut terms: Vec<(usize, f64)> = rows
+        .members
+        .iter()
+        .map(|member| {
+            (
+                member.column,
+                member.figures.moisture - ratio * member.figures.dry(),
+            )
+        })
+        .collect();
+    terms.extend(rows.water.map(|column| (column, 1.0)));
+    terms
+}
+
+fn analyte_form(rows: &GroupRows<'_>, position: usize, bound: f64) -> Vec<(usize, f64)> {
+    rows.members
+        .iter()
+        .map(|member| {
+            (
+                member.column,
+                (member.figures.analytes[position] - bound) * member.figures.dry(),
+            )
+        })
+        .collect()
+}
+
+/// Volume: `Σ x/ρ + w/1000 ≤ V` [litres; w in kg is w litres]. Added volumes
+/// are an upper bound, since fines fill voids.
+fn volume(rows: &GroupRows<'_>, model: &mut Model) {
+    let Some(volume) = rows.group.volume else {
+        return;
+    };
+    let mut terms: Vec<(usize, f64)> = rows
+        .members
+        .iter()
+        .map(|member| (member.column, member.figures.litres_per_kg))
+        .collect();
+    terms.extend(rows.water.map(|column| (column, 1.0)));
+    model.at_most(format!("volume {}", rows.group.name), terms, volume.get());
+}
+
+/// Cap on a stream: `Σ_stream x − cap · (Σ x + w) ≤ 0` [kg as fed].
+fn caps(rows: &GroupRows<'_>, model: &mut Model) {
+    for (stream, cap) in &rows.group.caps {
+        if !rows.members.iter().any(|member| member.stream == stream) {
+            continue;
+        }
+        let mut terms: Vec<(usize, f64)> = rows
+            .members
+            .iter()
+            .map(|member| {
+                (
+                    member.column,
+                    if member.stream == stream {
+                        1.0 - cap.get()
+                    } else {
+                        -cap.get()
+                    },
+                )
+            })
+            .collect();
+        terms.extend(rows.water.map(|column| (column, -cap.get())));
+        model.at_most(format!("cap {} {stream}", rows.group.name), terms, 0.0);
+    }
+}
+
+/// Stock: `Σ_g x ≤ a` for every pool [kg as fed]; with one group its column's bound says it already.
+fn stock(plan: &mut Plan) {
+    if plan.groups.len() < 2 {
+        return;
+    }
+    let mut terms: Vec<Vec<(usize, f64)>> = vec![Vec::new(); plan.pools.len()];
+    for columns in &plan.groups {
+        for (pool, column) in &columns.draws {
+            terms[*pool].push((*column, 1.0));
+        }
+    }
+    for (pool, terms) in plan
+        .pools
+        .iter()
+        .zip(terms)
+        .filter(|(_, terms)| terms.len() > 1)
+    {
+        let name = plan.model.columns[terms[0].0]
+            .name
+            .replacen("draw", "stock", 1);
+        plan.model.at_most(name, terms, pool.edible_kg);
+    }
+}
+
+/// Purchases: `Σ_g b ≤ limit` [kg as fed].
+fn purchases(problem: &Problem, plan: &mut Plan) {
+    for (position, purchase) in problem.purchases.iter().enumerate() {
+        let terms: Vec<(usize, f64)> = plan
+            .groups
+            .iter()
+            .flat_map(|columns| &columns.bought)
+            .filter(|(bought, _)| *bought == position)
+            .map(|(_, column)| (*column, 1.0))
+            .collect();
+        if terms.len() > 1 {
+            plan.model.at_most(
+                format!("purchase {}", purchase.stream),
+                terms,
+                purchase.limit.kg(),
+            );
+        }
+    }
+}
+
+/// Water: `Σ_g w ≤ limit` [kg].
+fn water(problem: &Problem, plan: &mut Plan) {
+    let terms: Vec<(usize, f64)> = plan
+        .groups
+        .iter()
+        .filter_map(|columns| columns.water)
+        .map(|column| (column, 1.0))
+        .collect();
+    if terms.len() > 1 {
+        plan.model
+            .at_most("water in all", terms, problem.water_limit.kg());
+    }
+}

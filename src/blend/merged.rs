@@ -1,0 +1,109 @@
+use std::cmp::Ordering;
+
+use super::problem::{Lot, Problem};
+
+/// Lots that are alike in everything that matters to the mix, as one column.
+///
+/// Without this, which of two equal buckets is opened depends on the order of
+/// the rows, and integer programs see the same choice many times.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Pool {
+    /// Positions of the lots, oldest first.
+    pub members: Vec<usize>,
+    /// Kilograms that may be drawn from all of them.
+    pub edible_kg: f64,
+    /// What ties are broken by: the same for equal content on every machine.
+    pub fingerprint: u64,
+}
+
+/// All lots that are not barred and have weight, merged, in an order that
+/// depends on their content alone.
+pub(super) fn pools(problem: &Problem) -> Vec<Pool> {
+    let mut order: Vec<usize> = (0..problem.lots.len())
+        .filter(|&index| {
+            problem.lots[index].barred.is_none() && problem.lots[index].edible.get() > 0
+        })
+        .collect();
+    order.sort_by(|&a, &b| {
+        let (a, b) = (&problem.lots[a], &problem.lots[b]);
+        by_content(a, b)
+            .then(b.age_days.total_cmp(&a.age_days))
+            .then_with(|| a.name.cmp(&b.name))
+    });
+    let mut pools: Vec<Pool> = Vec::new();
+    for index in order {
+        let lot = &problem.lots[index];
+        match pools.last_mut() {
+            Some(pool) if by_content(&problem.lots[pool.members[0]], lot) == Ordering::Equal => {
+                pool.members.push(index);
+                pool.edible_kg += lot.edible.kg();
+            }
+            _ => pools.push(Pool {
+                members: vec![index],
+                edible_kg: lot.edible.kg(),
+                fingerprint: fingerprint(lot),
+            }),
+        }
+    }
+    pools
+}
+
+fn by_content(a: &Lot, b: &Lot) -> Ordering {
+    let numbers = |lot: &Lot| {
+        let moisture = lot.composition.moisture.map_or(-1.0, |share| share.get());
+        let density = lot
+            .composition
+            .density
+            .map_or(-1.0, |density| density.kg_per_m3());
+        [moisture, density, lot.price_per_kg, lot.urgency()]
+    };
+    let listed = |lot: &Lot| -> Vec<(String, u64)> {
+        lot.composition
+            .analytes
+            .iter()
+            .map(|(analyte, share)| (analyte.key(), share.get().to_bits()))
+            .collect()
+    };
+    let by_numbers = numbers(a)
+        .iter()
+        .zip(numbers(b))
+        .map(|(x, y)| x.total_cmp(&y))
+        .find(|order| order.is_ne());
+    a.stream
+        .cmp(&b.stream)
+        .then(by_numbers.unwrap_or(Ordering::Equal))
+        .then_with(|| listed(a).cmp(&listed(b)))
+}
+
+fn fingerprint(lot: &Lot) -> u64 {
+    let mut hash = Fnv::new();
+    hash.feed(lot.stream.as_str().as_bytes());
+    for number in [
+        lot.composition.moisture.map_or(-1.0, |share| share.get()),
+        lot.price_per_kg,
+        lot.urgency(),
+    ] {
+        hash.feed(&number.to_bits().to_le_bytes());
+    }
+    for (analyte, share) in &lot.composition.analytes {
+        hash.feed(analyte.key().as_bytes());
+        hash.feed(&share.get().to_bits().to_le_bytes());
+    }
+    hash.0
+}
+
+/// FNV-1a, 64 bit: the same on every machine and in every release, unlike the
+/// standard library's hashers.
+pub(super) struct Fnv(pub u64);
+
+impl Fnv {
+    pub(super) fn new() -> Self {
+        Self(0xcbf2_9ce4_8422_2325)
+    }
+
+    pub(super) fn feed(&mut self, bytes: &[u8]) {
+        for byte in bytes {
+            self.0 = (self.0 ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3);
+        }
+    }
+}

@@ -1,0 +1,235 @@
+//! The engines: the only file that names a solver crate.
+//!
+//! The first engine can answer "optimal" with a point that breaks a row, and
+//! given NaN answers with zeros; so every number is checked before and every
+//! row after, and what fails goes to the second engine.
+
+use good_lp::solvers::ResolutionError;
+use good_lp::{Expression, ProblemVariables, Solution as _, SolverModel, constraint, variable};
+
+use super::model::{Goal, Model};
+
+/// Largest accepted violation of a row or bound, in the row's own unit (kg).
+pub const ROW_TOLERANCE: f64 = 1e-6;
+
+/// A proven optimum.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Optimum {
+    /// A value for each column.
+    pub point: Vec<f64>,
+    /// The goal's value there, recomputed from the point.
+    pub value: f64,
+}
+
+/// Why there is no optimum.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum Unsolved {
+    /// Both engines agree that no point meets all rows.
+    #[error("no point meets all rows")]
+    Infeasible,
+    /// The goal can improve for ever.
+    #[error("the goal can improve for ever")]
+    Unbounded,
+    /// No engine gave an answer that could be verified; nothing is proved.
+    #[error("no engine gave an answer that could be verified: {why}")]
+    Stopped {
+        /// What happened.
+        why: String,
+    },
+}
+
+/// Solves with the first engine, and with the second where the first fails or can't be verified.
+///
+/// # Errors
+/// [`Unsolved`]; `Infeasible` only when both engines say so.
+pub fn solve(model: &Model, goal: &Goal) -> Result<Optimum, Unsolved> {
+    if let Some(name) = model.unfit(goal) {
+        return Err(Unsolved::Stopped {
+            why: format!("`{name}` holds a number that is not finite"),
+        });
+    }
+    if model.columns.is_empty() {
+        return verified(model, goal, Vec::new());
+    }
+    first_engine(model, goal)
+        .and_then(|point| verified(model, goal, point))
+        .or_else(|first| {
+            second_engine(model, goal)
+                .and_then(|point| verified(model, goal, point))
+                .map_err(|second| match (first, second) {
+                    (Unsolved::Infeasible, Unsolved::Infeasible) => Unsolved::Infeasible,
+                    (Unsolved::Unbounded, Unsolved::Unbounded) => Unsolved::Unbounded,
+                    (first, second) => Unsolved::Stopped {
+                        why: format!("{first}; {second}"),
+                    },
+                })
+        })
+}
+
+fn verified(model: &Model, goal: &Goal, mut point: Vec<f64>) -> Result<Optimum, Unsolved> {
+    let violation = model.worst_violation(&point);
+    if violation > ROW_TOLERANCE {
+        return Err(Unsolved::Stopped {
+            why: format!("its point breaks a row by {violation:.1e}"),
+        });
+    }
+    for (value, column) in point.iter_mut().zip(&model.columns) {
+        *value = value.clamp(column.lower, column.upper);
+    }
+    let value = goal.value(&point);
+    Ok(Optimum { point, value })
+}
+
+fn first_engine(model: &Model, goal: &Goal) -> Result<Vec<f64>, Unsolved> {
+    let mut variables = ProblemVariables::new();
+    let columns: Vec<good_lp::Variable> = model
+        .columns
+        .iter()
+        .map(|column| variables.add(variable().min(column.lower).max(column.upper)))
+        .collect();
+    let form = |terms: &[(usize, f64)]| -> Expression {
+        terms
+            .iter()
+            .map(|(column, coefficient)| *coefficient * columns[*column])
+            .sum()
+    };
+    let objective = form(&goal.terms);
+    let unsolved = if goal.maximise {
+        variables.maximise(objective)
+    } else {
+        variables.minimise(objective)
+    };
+    let mut problem = unsolved.using(good_lp::solvers::microlp::microlp);
+    for row in &model.rows {
+        if (row.upper - row.lower).abs() == 0.0 {
+            problem.add_constraint(constraint::eq(form(&row.terms), row.upper));
+            continue;
+        }
+        if row.upper < f64::INFINITY {
+            problem.add_constraint(constraint::leq(form(&row.terms), row.upper));
+        }
+        if row.lower > f64::NEG_INFINITY {
+            problem.add_constraint(constraint::geq(form(&row.terms), row.lower));
+        }
+    }
+    match problem.solve() {
+        Ok(solution) => Ok(columns
+            .iter()
+            .map(|column| solution.value(*column))
+            .collect()),
+        Err(ResolutionError::Infeasible) => Err(Unsolved::Infeasible),
+        Err(ResolutionError::Unbounded) => Err(Unsolved::Unbounded),
+        Err(error) => Err(Unsolved::Stopped {
+            why: error.to_string(),
+        }),
+    }
+}
+
+fn second_engine(model: &Model, goal: &Goal) -> Result<Vec<f64>, Unsolved> {
+    use microlp::{ComparisonOp, Error, OptimizationDirection, Problem};
+    let direction = if goal.maximise {
+        OptimizationDirection::Maximize
+    } else {
+        OptimizationDirection::Minimize
+    };
+    let mut problem = Problem::new(direction);
+    let mut weights = vec![0.0; model.columns.len()];
+    for (column, coefficient) in &goal.terms {
+        weights[*column] = *coefficient;
+    }
+    let columns: Vec<microlp::Variable> = model
+        .columns
+        .iter()
+        .zip(&weights)
+        .map(|(column, weight)| problem.add_var(*weight, (column.lower, column.upper)))
+        .collect();
+    for row in &model.rows {
+        let terms = || {
+            row.terms
+                .iter()
+                .map(|(column, coefficient)| (columns[*column], *coefficient))
+                .collect::<Vec<_>>()
+        };
+        if (row.upper - row.lower).abs() == 0.0 {
+            problem.add_constraint(terms(), ComparisonOp::Eq, row.upper);
+            continue;
+        }
+        if row.upper < f64::INFINITY {
+            problem.add_constraint(terms(), ComparisonOp::Le, row.upper);
+        }
+        if row.lower > f64::NEG_INFINITY {
+            problem.add_constraint(terms(), ComparisonOp::Ge, row.lower);
+        }
+    }
+    let outcome = problem.solve().map_err(|error| match error {
+        Error::Infeasible => Unsolved::Infeasible,
+        Error::Unbounded => Unsolved::Unbounded,
+        other => Unsolved::Stopped {
+            why: other.to_string(),
+        },
+    })?;
+    match outcome.solution() {
+        Some(solution) => Ok(columns
+            .iter()
+            .map(|column| solution.var_value(*column))
+            .collect()),
+        None => Err(Unsolved::Stopped {
+            why: "interrupted without a point".to_owned(),
+        }),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// max x + 2y, x + y ≤ 4, x + 3y ≤ 6, x, y ≥ 0: (3, 1), value 5.
+    fn small() -> (Model, Goal) {
+        let mut model = Model::default();
+        let x = model.column("x", 0.0, f64::INFINITY);
+        let y = model.column("y", 0.0, f64::INFINITY);
+        model.at_most("sum", vec![(x, 1.0), (y, 1.0)], 4.0);
+        model.at_most("weighted", vec![(x, 1.0), (y, 3.0)], 6.0);
+        (model, Goal::maximise(vec![(x, 1.0), (y, 2.0)]))
+    }
+
+    #[test]
+    fn both_engines_find_the_corner() {
+        let (model, goal) = small();
+        for engine in [first_engine, second_engine] {
+            let optimum = engine(&model, &goal)
+                .and_then(|point| verified(&model, &goal, point))
+                .expect("optimum");
+            assert!((optimum.value - 5.0).abs() < 1e-9);
+            assert!((optimum.point[0] - 3.0).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn what_is_not_a_number_never_reaches_an_engine() {
+        let (mut model, goal) = small();
+        model.rows[0].terms[0].1 = f64::NAN;
+        assert!(
+            matches!(solve(&model, &goal), Err(Unsolved::Stopped { why }) if why.contains("`sum`"))
+        );
+    }
+
+    #[test]
+    fn infeasible_and_unbounded_are_told_apart() {
+        let (mut model, goal) = small();
+        model.at_least("too much", vec![(0, 1.0)], 5.0);
+        assert_eq!(solve(&model, &goal), Err(Unsolved::Infeasible));
+        let (mut model, goal) = small();
+        model.rows.clear();
+        assert_eq!(solve(&model, &goal), Err(Unsolved::Unbounded));
+    }
+
+    #[test]
+    fn a_point_that_breaks_a_row_is_not_believed() {
+        let (model, goal) = small();
+        assert!(matches!(
+            verified(&model, &goal, vec![4.0, 4.0]),
+            Err(Unsolved::Stopped { .. })
+        ));
+    }
+}

@@ -1,0 +1,113 @@
+use std::collections::BTreeMap;
+
+use crate::quantity::{Decimal, Grams, ShareAsFed};
+use crate::stream::{FlagLimits, StreamId, StreamTable, Verdict, flag};
+use crate::table::{Findings, Table};
+
+use super::problem::{Composition, Lot};
+
+const COLUMNS: [&str; 7] = [
+    "lot",
+    "stream",
+    "kg",
+    "age_days",
+    "moisture_pct",
+    "price_per_kg",
+    "buckets",
+];
+
+/// Reads a stock table and joins it with the stream table. Without a daybook
+/// there is no farm, so no rule on use is asked; flags by composition and by
+/// whole parts hold.
+///
+/// # Errors
+/// All findings, unknown streams with the nearest names.
+pub fn read_stock(
+    file: &str,
+    bytes: &[u8],
+    streams: &StreamTable,
+    limits: &FlagLimits,
+) -> Result<Vec<Lot>, Findings> {
+    let table = Table::read(file, bytes, &COLUMNS, |_| false)?;
+    let mut seen: BTreeMap<String, u64> = BTreeMap::new();
+    table.rows(|row| {
+        let name = row.needed("lot", "a name for the lot");
+        if let Some(name) = &name
+            && let Some(line) = seen.insert(name.clone(), row.line())
+        {
+            row.reject("lot", name, &format!("each lot once; row {line} has it"));
+        }
+        row.needed("stream", "a stream of the stream table");
+        row.needed("kg", "kilograms from 0 to 100000");
+        row.needed("age_days", "days from 0 to 3650");
+        let stream = row.text("stream").map(ToOwned::to_owned).and_then(|text| {
+            let found = StreamId::parse(&text).and_then(|id| streams.get(&id));
+            if found.is_none() {
+                row.reject("stream", &text, &known_streams(&text, streams));
+            }
+            found
+        });
+        let on_hand = row.parsed("kg", "kilograms from 0 to 100000", |text| {
+            let kg = Decimal::parse(text).ok()?.to_f64();
+            (0.0..=100_000.0)
+                .contains(&kg)
+                .then(|| Grams::from_kg(kg))
+                .flatten()
+        });
+        let age_days = row.number("age_days", 0.0, 3650.0);
+        let moisture = row
+            .number("moisture_pct", 0.0, 100.0)
+            .and_then(|pct| ShareAsFed::from_pct(pct).ok());
+        let price = row.number("price_per_kg", -1e6, 1e6);
+        let buckets = row.number("buckets", 0.01, 100_000.0);
+        let (stream, on_hand) = (stream?, on_hand?);
+        let mut composition = Composition::of(stream);
+        composition.moisture = moisture.or(composition.moisture);
+        let flagged = flag(stream, limits, None);
+        let keeps = |verdict| matches!(verdict, Verdict::Feed | Verdict::PickOut);
+        Some(Lot {
+            name: name?,
+            stream: stream.id.clone(),
+            on_hand,
+            edible: edible(
+                on_hand,
+                stream
+                    .inedible
+                    .as_ref()
+                    .map_or(0.0, |part| part.share.get()),
+            ),
+            composition,
+            price_per_kg: price.or(stream.price_per_kg).unwrap_or(0.0),
+            age_days: age_days?,
+            keeps_days: stream.keeps_days,
+            buckets: buckets.unwrap_or(1.0),
+            barred: (!keeps(flagged.verdict))
+                .then(|| format!("{}: {}", flagged.verdict, flagged.reason)),
+        })
+    })
+}
+
+/// What may be drawn of a weight when a share of it is parts larvae leave:
+/// whole grams, rounded down so that no draw reaches into them.
+#[must_use]
+pub(crate) fn edible(on_hand: Grams, inedible_share: f64) -> Grams {
+    let kg = on_hand.kg() * (1.0 - inedible_share);
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "a share of a weight that fits"
+    )]
+    let grams = (kg * 1000.0 + 1e-6).floor() as i64;
+    Grams::new(grams.clamp(0, on_hand.get().max(0)))
+}
+
+fn known_streams(text: &str, streams: &StreamTable) -> String {
+    let nearest = streams.nearest(text);
+    if nearest.is_empty() {
+        "a stream of the stream table (`trayful streams` lists them)".to_owned()
+    } else {
+        format!(
+            "a stream of the stream table, nearest: {}",
+            nearest.join(", ")
+        )
+    }
+}

@@ -1,0 +1,344 @@
+use std::collections::BTreeMap;
+use std::ops::RangeInclusive;
+
+use serde::Deserialize;
+use toml::Spanned;
+
+use crate::quantity::{Density, Grams, Litres, ShareAsFed, ShareOfDry};
+use crate::stream::{Analyte, Measure, StreamId, StreamTable, Window};
+use crate::table::{Finding, Findings};
+
+use super::problem::{Composition, Group, Purchase};
+
+/// What a targets file asks for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Targets {
+    /// Feed groups, by name.
+    pub groups: Vec<Group>,
+    /// What may be bought.
+    pub purchases: Vec<Purchase>,
+    /// The most water that may be added.
+    pub water_limit: Grams,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    #[serde(default)]
+    group: BTreeMap<Spanned<String>, GroupEntry>,
+    #[serde(default)]
+    buy: Vec<BuyEntry>,
+    water: Option<WaterEntry>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct GroupEntry {
+    dry_matter_kg: Option<Spanned<f64>>,
+    larvae: Option<Spanned<f64>>,
+    ration_mg: Option<Spanned<f64>>,
+    volume_l: Option<Spanned<f64>>,
+    #[serde(default)]
+    window: BTreeMap<Spanned<String>, WindowEntry>,
+    #[serde(default)]
+    cap: BTreeMap<Spanned<String>, Spanned<f64>>,
+    #[serde(default)]
+    assume: BTreeMap<Spanned<String>, Spanned<f64>>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct WindowEntry {
+    min: Option<Spanned<f64>>,
+    max: Option<Spanned<f64>>,
+    limit_min: Option<Spanned<f64>>,
+    limit_max: Option<Spanned<f64>>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct BuyEntry {
+    stream: Spanned<String>,
+    price_per_kg: Spanned<f64>,
+    limit_kg: Spanned<f64>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct WaterEntry {
+    limit_kg: Spanned<f64>,
+}
+
+/// Moisture bounds stop below 100 %, where no dry matter is left to reckon with.
+const MOISTURE_PCT: RangeInclusive<f64> = 0.0..=99.0;
+const PCT: RangeInclusive<f64> = 0.0..=100.0;
+
+/// Reads a targets file.
+///
+/// # Errors
+/// All findings: form, ranges, bounds that can't hold together, unknown streams.
+pub fn read_targets(file: &str, text: &str, streams: &StreamTable) -> Result<Targets, Findings> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let parsed: File = toml::from_str(text)
+        .map_err(|error| Findings(vec![Finding::of_toml(file, text, &error)]))?;
+    let mut reader = Reader {
+        file,
+        text,
+        streams,
+        findings: Vec::new(),
+    };
+    let groups: Vec<Group> = parsed
+        .group
+        .iter()
+        .filter_map(|(name, entry)| reader.group(name, entry))
+        .collect();
+    let purchases: Vec<Purchase> = parsed
+        .buy
+        .iter()
+        .filter_map(|entry| reader.purchase(entry))
+        .collect();
+    let water_limit = parsed.water.as_ref().map_or(Grams::ZERO, |entry| {
+        reader.weight("water.limit_kg", &entry.limit_kg)
+    });
+    if parsed.group.is_empty() {
+        reader.whole_file("group", "no group", "at least one [group.NAME]");
+    }
+    for (position, entry) in parsed.buy.iter().enumerate() {
+        if parsed.buy[..position]
+            .iter()
+            .any(|earlier| earlier.stream.get_ref() == entry.stream.get_ref())
+        {
+            reader.reject(&entry.stream, "buy.stream", "each stream once");
+        }
+    }
+    if reader.findings.is_empty() {
+        Ok(Targets {
+            groups,
+            purchases,
+            water_limit,
+        })
+    } else {
+        Err(Findings(reader.findings))
+    }
+}
+
+struct Reader<'a> {
+    file: &'a str,
+    text: &'a str,
+    streams: &'a StreamTable,
+    findings: Vec<Finding>,
+}
+
+impl Reader<'_> {
+    fn reject<T>(&mut self, spanned: &Spanned<T>, field: &str, accepted: &str) {
+        self.findings.push(Finding::of_span(
+            self.file, self.text, spanned, field, accepted,
+        ));
+    }
+
+    fn whole_file(&mut self, field: &str, seen: &str, accepted: &str) {
+        self.findings.push(Finding {
+            file: self.file.to_owned(),
+            row: None,
+            field: field.to_owned(),
+            seen: seen.to_owned(),
+            accepted: accepted.to_owned(),
+        });
+    }
+
+    fn number(
+        &mut self,
+        field: &str,
+        number: &Spanned<f64>,
+        range: &RangeInclusive<f64>,
+    ) -> Option<f64> {
+        if range.contains(number.get_ref()) {
+            return Some(*number.get_ref());
+        }
+        self.reject(
+            number,
+            field,
+            &format!("a number from {} to {}", range.start(), range.end()),
+        );
+        None
+    }
+
+    fn weight(&mut self, field: &str, number: &Spanned<f64>) -> Grams {
+        self.number(field, number, &(0.0..=1e6))
+            .and_then(Grams::from_kg)
+            .unwrap_or(Grams::ZERO)
+    }
+
+    fn stream(&mut self, field: &str, name: &Spanned<String>) -> Option<StreamId> {
+        let id = StreamId::parse(name.get_ref()).filter(|id| self.streams.get(id).is_some());
+        if id.is_none() {
+            let nearest = self.streams.nearest(name.get_ref());
+            let hint = if nearest.is_empty() {
+                String::new()
+            } else {
+                format!(", nearest: {}", nearest.join(", "))
+            };
+            self.reject(name, field, &format!("a stream of the stream table{hint}"));
+        }
+        id
+    }
+
+    fn group(&mut self, name: &Spanned<String>, entry: &GroupEntry) -> Option<Group> {
+        let label = name.get_ref();
+        if label.is_empty() || label.len() > 60 || label.chars().any(char::is_control) {
+            self.reject(name, "group", "a group name of 1 to 60 characters");
+        }
+        let field = |key: &str| format!("group.{label}.{key}");
+        let dry_matter_kg = self.dry_matter(name, &field, entry);
+        let volume = entry
+            .volume_l
+            .as_ref()
+            .and_then(|litres| self.number(&field("volume_l"), litres, &(0.001..=1e6)))
+            .and_then(|litres| Litres::new(litres).ok());
+        let mut windows = BTreeMap::new();
+        for (key, window) in &entry.window {
+            if let Some((measure, window)) = self.window(&field("window"), key, window) {
+                windows.insert(measure, window);
+            }
+        }
+        let mut caps = BTreeMap::new();
+        for (stream, pct) in &entry.cap {
+            let id = self.stream(&field("cap"), stream);
+            let share = self
+                .number(&format!("{}.{}", field("cap"), stream.get_ref()), pct, &PCT)
+                .and_then(|pct| ShareAsFed::from_pct(pct).ok());
+            if let (Some(id), Some(share)) = (id, share) {
+                caps.insert(id, share);
+            }
+        }
+        let (assumed, assumed_density) = self.assumptions(&field("assume"), &entry.assume);
+        Some(Group {
+            name: label.clone(),
+            dry_matter_kg: dry_matter_kg?,
+            volume,
+            windows,
+            caps,
+            assumed,
+            assumed_density,
+        })
+    }
+
+    fn dry_matter(
+        &mut self,
+        name: &Spanned<String>,
+        field: &impl Fn(&str) -> String,
+        entry: &GroupEntry,
+    ) -> Option<f64> {
+        let wanted = &(1e-6..=1e6);
+        match (&entry.dry_matter_kg, &entry.larvae, &entry.ration_mg) {
+            (Some(kg), None, None) => self.number(&field("dry_matter_kg"), kg, wanted),
+            (None, Some(larvae), Some(ration)) => {
+                let larvae = self.number(&field("larvae"), larvae, &(1.0..=1e12));
+                let ration = self.number(&field("ration_mg"), ration, &(1e-6..=1e5));
+                let kg = larvae? * ration? / 1e6;
+                if !wanted.contains(&kg) {
+                    self.reject(
+                        name,
+                        &field("larvae"),
+                        "larvae and ration_mg that make 0.000001 to 1000000 kg dry matter",
+                    );
+                    return None;
+                }
+                Some(kg)
+            }
+            _ => {
+                self.reject(
+                    name,
+                    &field("dry_matter_kg"),
+                    "dry_matter_kg alone, or larvae with ration_mg",
+                );
+                None
+            }
+        }
+    }
+
+    fn window(
+        &mut self,
+        field: &str,
+        key: &Spanned<String>,
+        entry: &WindowEntry,
+    ) -> Option<(Measure, Window)> {
+        let Some(measure) = Measure::from_key(key.get_ref()) else {
+            self.reject(key, field, "moisture_pct or a key ending in _dm_pct");
+            return None;
+        };
+        let range = if measure == Measure::Moisture {
+            MOISTURE_PCT
+        } else {
+            PCT
+        };
+        let mut bound = |name: &str, bound: &Option<Spanned<f64>>| {
+            let field = format!("{field}.{}.{name}", key.get_ref());
+            bound
+                .as_ref()
+                .and_then(|number| {
+                    self.number(
+                        &field,
+                        number,
+                        if name.ends_with("max") { &PCT } else { &range },
+                    )
+                })
+                .map(|pct| pct / 100.0)
+        };
+        let window = Window {
+            min: bound("min", &entry.min),
+            max: bound("max", &entry.max),
+            limit_min: bound("limit_min", &entry.limit_min),
+            limit_max: bound("limit_max", &entry.limit_max),
+        };
+        if window.is_open() {
+            self.reject(key, field, "at least one of min, max, limit_min, limit_max");
+        }
+        if let Some((low, high)) = window.contradiction() {
+            self.reject(
+                key,
+                &format!("{field}.{low}"),
+                &format!("{low} not above {high}"),
+            );
+        }
+        Some((measure, window))
+    }
+
+    fn assumptions(
+        &mut self,
+        field: &str,
+        entries: &BTreeMap<Spanned<String>, Spanned<f64>>,
+    ) -> (BTreeMap<Analyte, ShareOfDry>, Option<Density>) {
+        let mut assumed = BTreeMap::new();
+        let mut density = None;
+        for (key, value) in entries {
+            if key.get_ref() == "bulk_density_kg_m3" {
+                density = self
+                    .number(field, value, &(1.0..=3000.0))
+                    .and_then(|number| Density::new(number).ok());
+            } else if let Some(analyte) = Analyte::from_key(key.get_ref()) {
+                let share = self
+                    .number(&format!("{field}.{}", key.get_ref()), value, &PCT)
+                    .and_then(|pct| ShareOfDry::from_pct(pct).ok());
+                assumed.extend(share.map(|share| (analyte, share)));
+            } else {
+                self.reject(key, field, "a key ending in _dm_pct, or bulk_density_kg_m3");
+            }
+        }
+        (assumed, density)
+    }
+
+    fn purchase(&mut self, entry: &BuyEntry) -> Option<Purchase> {
+        let stream = self.stream("buy.stream", &entry.stream);
+        let price_per_kg = self.number("buy.price_per_kg", &entry.price_per_kg, &(-1e6..=1e6));
+        let limit = self.weight("buy.limit_kg", &entry.limit_kg);
+        let stream = stream?;
+        let composition = Composition::of(self.streams.get(&stream)?);
+        Some(Purchase {
+            stream,
+            composition,
+            price_per_kg: price_per_kg?,
+            limit,
+        })
+    }
+}

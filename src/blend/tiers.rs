@@ -1,0 +1,69 @@
+use super::constraints::Plan;
+use super::model::{Goal, Model};
+use super::solve::{Unsolved, solve};
+
+/// Slack of the row that holds a goal while the next is solved, relative to
+/// the goal's size and at least this much. Part of the definition: without it
+/// engines call the next problem infeasible; with more the next goal moves.
+pub const GOAL_SLACK: f64 = 1e-7;
+
+/// The four goals as proved, before rounding.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tiers {
+    /// Dry matter not fed, kilograms over all groups.
+    pub short_dm_kg: f64,
+    /// The second goal: Σ e / (scale · D), without unit.
+    pub outside: f64,
+    /// The third goal: urgency-weighted kilograms used.
+    pub urgent_kg: f64,
+    /// The fourth goal: money.
+    pub cost: f64,
+}
+
+/// Solves the four goals in order, each held while the next is solved, then
+/// breaks what ties remain. Returns the goals and the final point.
+///
+/// # Errors
+/// When no engine can verify one of the goals.
+pub fn goals_in_order(plan: &Plan) -> Result<(Tiers, Vec<f64>), Unsolved> {
+    let mut model = plan.model.clone();
+    let mut point = vec![0.0; model.columns.len()];
+    let mut values = [0.0; 4];
+    let goals = [
+        ("goal shortage", &plan.shortage),
+        ("goal outside", &plan.outside),
+        ("goal urgent", &plan.urgent),
+        ("goal cost", &plan.cost),
+    ];
+    for (value, (name, goal)) in values.iter_mut().zip(goals) {
+        if goal.terms.is_empty() {
+            continue;
+        }
+        let optimum = solve(&model, goal)?;
+        hold(&mut model, name, goal, optimum.value);
+        *value = optimum.value;
+        point = optimum.point;
+    }
+    if !plan.tie_break.terms.is_empty() {
+        point = solve(&model, &plan.tie_break)?.point;
+    }
+    let short_dm_kg = plan.groups.iter().map(|columns| point[columns.short]).sum();
+    Ok((
+        Tiers {
+            short_dm_kg,
+            outside: values[1],
+            urgent_kg: values[2],
+            cost: values[3],
+        },
+        point,
+    ))
+}
+
+fn hold(model: &mut Model, name: &str, goal: &Goal, value: f64) {
+    let slack = GOAL_SLACK * value.abs().max(1.0);
+    if goal.maximise {
+        model.at_least(name, goal.terms.clone(), value - slack);
+    } else {
+        model.at_most(name, goal.terms.clone(), value + slack);
+    }
+}
