@@ -5,5 +5,8 @@ pub mod blend;
 pub mod daybook;
 pub mod larvae;
 pub mod quantity;
+pub mod report;
+pub mod sheet;
+pub mod stock;
 pub mod stream;
 pub mod table;

@@ -1,0 +1,319 @@
+use std::collections::BTreeMap;
+
+use crate::quantity::Grams;
+use crate::stream::StreamId;
+
+/// What the book sums up for one supplier and stream over a month.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Flow {
+    /// On hand just before the month.
+    pub opening: Grams,
+    /// Accepted net weight, parts picked out at the dock included; zero for bought stock.
+    pub received: Grams,
+    /// Of `received`, what was estimated by volume.
+    pub estimated: Grams,
+    /// Net weight that was bought.
+    pub bought: Grams,
+    /// Net weight turned away.
+    pub refused: Grams,
+    /// Parts picked out, at the dock and since.
+    pub picked_out: Grams,
+    /// Fed to larvae.
+    pub fed: Grams,
+    /// To compost.
+    pub composted: Grams,
+    /// Back to the supplier.
+    pub returned: Grams,
+    /// To landfill.
+    pub landfilled: Grams,
+    /// Drained off as liquor.
+    pub liquor: Grams,
+    /// Lost without a record of where: scale remainders, drying, drip. Below zero when found.
+    pub shrink: Grams,
+    /// On hand at the month's end.
+    pub closing: Grams,
+    /// Loads accepted.
+    pub loads: i64,
+    /// Loads turned away.
+    pub refused_loads: i64,
+}
+
+impl Flow {
+    fn add(&mut self, other: &Self) {
+        self.opening += other.opening;
+        self.received += other.received;
+        self.estimated += other.estimated;
+        self.bought += other.bought;
+        self.refused += other.refused;
+        self.picked_out += other.picked_out;
+        self.fed += other.fed;
+        self.composted += other.composted;
+        self.returned += other.returned;
+        self.landfilled += other.landfilled;
+        self.liquor += other.liquor;
+        self.shrink += other.shrink;
+        self.closing += other.closing;
+        self.loads += other.loads;
+        self.refused_loads += other.refused_loads;
+    }
+
+    /// Kept from disposal: accepted net, less what was picked out, less what
+    /// later went to landfill, back to the supplier or down the drain. Once
+    /// fed, it is fed; composted counts as kept (our default rule).
+    #[must_use]
+    pub fn diverted(&self) -> Grams {
+        self.received - self.picked_out - self.landfilled - self.returned - self.liquor
+    }
+
+    fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+}
+
+/// The rule for "diverted", as printed with every figure of it.
+pub const DIVERTED_RULE: &str = "Diverted = accepted net weight, less parts picked out, less what later went to landfill, back to the supplier or down the drain. Fed and composted weight counts as diverted; bought stock and added water do not (our default rule).";
+
+/// What was bought or added on feeding nights.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct NightFlow {
+    /// Bought and fed the same night.
+    pub bought: Grams,
+    /// Water added.
+    pub water: Grams,
+}
+
+/// The balance of a month: what stands on the left equals what stands on the right.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Balance {
+    /// On hand just before the month.
+    pub opening: Grams,
+    /// Accepted net weight.
+    pub received: Grams,
+    /// Bought, weighed in or on the night.
+    pub bought: Grams,
+    /// Water added.
+    pub water: Grams,
+    /// Fed, with water and bought stock in it.
+    pub fed: Grams,
+    /// To compost.
+    pub composted: Grams,
+    /// Back to the supplier.
+    pub returned: Grams,
+    /// To landfill.
+    pub landfilled: Grams,
+    /// Parts picked out.
+    pub picked_out: Grams,
+    /// Drained off.
+    pub liquor: Grams,
+    /// On hand at the month's end.
+    pub closing: Grams,
+    /// What closes the balance.
+    pub shrink: Grams,
+}
+
+impl Balance {
+    /// Left side less right side: zero when the book holds together.
+    #[must_use]
+    pub fn gap(&self) -> Grams {
+        let comes = self.opening + self.received + self.bought + self.water;
+        let goes = self.fed
+            + self.composted
+            + self.returned
+            + self.landfilled
+            + self.picked_out
+            + self.liquor;
+        comes - goes - self.closing - self.shrink
+    }
+}
+
+/// Where a month's weight went, raw.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Destinations {
+    /// Fed to larvae, without water and bought stock.
+    pub fed: Grams,
+    /// To compost.
+    pub composted: Grams,
+    /// Back to the supplier.
+    pub returned: Grams,
+    /// To landfill.
+    pub landfilled: Grams,
+    /// Drained off.
+    pub liquor: Grams,
+    /// Parts picked out.
+    pub picked_out: Grams,
+    /// Turned away at the dock.
+    pub refused: Grams,
+}
+
+/// One stream of a supplier in a month.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StreamMonth {
+    /// The stream.
+    pub stream: StreamId,
+    /// Its sums.
+    pub flow: Flow,
+}
+
+/// One supplier's month; bought stock is not in it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SupplierMonth {
+    /// Who brought it.
+    pub supplier: String,
+    /// Sums over its streams.
+    pub flow: Flow,
+    /// Streams by id.
+    pub streams: Vec<StreamMonth>,
+}
+
+/// A month of the farm.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MonthReport {
+    /// Such as `2026-10`.
+    pub month: String,
+    /// IANA time zone whose midnight bounds the month.
+    pub zone: String,
+    /// Sums over all suppliers, bought stock left out.
+    pub total: Flow,
+    /// Suppliers by name.
+    pub suppliers: Vec<SupplierMonth>,
+    /// Where weight went, bought stock left out.
+    pub destinations: Destinations,
+    /// The balance, bought stock and water in it.
+    pub balance: Balance,
+    /// 1 until the month is closed and amended.
+    pub version: u32,
+}
+
+/// Builds a month from the book's sums: `(supplier, stream, bought, flow)`.
+#[must_use]
+pub fn month_report(
+    month: &str,
+    zone: &str,
+    rows: &[(String, StreamId, bool, Flow)],
+    nights: NightFlow,
+) -> MonthReport {
+    let mut suppliers: BTreeMap<&str, Vec<StreamMonth>> = BTreeMap::new();
+    let (mut total, mut everything) = (Flow::default(), Flow::default());
+    for (supplier, stream, bought, flow) in rows.iter().filter(|(_, _, _, flow)| !flow.is_empty()) {
+        everything.add(flow);
+        if !*bought {
+            total.add(flow);
+            suppliers.entry(supplier).or_default().push(StreamMonth {
+                stream: stream.clone(),
+                flow: flow.clone(),
+            });
+        }
+    }
+    let suppliers = suppliers
+        .into_iter()
+        .map(|(supplier, mut streams)| {
+            streams.sort_by(|a, b| a.stream.cmp(&b.stream));
+            let mut flow = Flow::default();
+            streams.iter().for_each(|stream| flow.add(&stream.flow));
+            SupplierMonth {
+                supplier: supplier.to_owned(),
+                flow,
+                streams,
+            }
+        })
+        .collect();
+    MonthReport {
+        month: month.to_owned(),
+        zone: zone.to_owned(),
+        destinations: Destinations {
+            fed: total.fed,
+            composted: total.composted,
+            returned: total.returned,
+            landfilled: total.landfilled,
+            liquor: total.liquor,
+            picked_out: total.picked_out,
+            refused: total.refused,
+        },
+        balance: Balance {
+            opening: everything.opening,
+            received: everything.received,
+            bought: everything.bought + nights.bought,
+            water: nights.water,
+            fed: everything.fed + nights.bought + nights.water,
+            composted: everything.composted,
+            returned: everything.returned,
+            landfilled: everything.landfilled,
+            picked_out: everything.picked_out,
+            liquor: everything.liquor,
+            closing: everything.closing,
+            shrink: everything.shrink,
+        },
+        total,
+        suppliers,
+        version: 1,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn flow(received: i64, picked_out: i64, fed: i64, landfilled: i64) -> Flow {
+        let closing = received - picked_out - fed - landfilled;
+        Flow {
+            received: Grams::new(received),
+            picked_out: Grams::new(picked_out),
+            fed: Grams::new(fed),
+            landfilled: Grams::new(landfilled),
+            closing: Grams::new(closing),
+            loads: 1,
+            ..Flow::default()
+        }
+    }
+
+    #[test]
+    fn totals_are_sums_and_the_balance_closes() {
+        let id = |name| StreamId::parse(name).expect("id");
+        let bought = Flow {
+            bought: Grams::new(25_000),
+            closing: Grams::new(25_000),
+            loads: 1,
+            ..Flow::default()
+        };
+        let rows = [
+            (
+                "Quay brewery".to_owned(),
+                id("spent-grain"),
+                false,
+                flow(14_000, 0, 9_000, 0),
+            ),
+            (
+                "Corner grocer".to_owned(),
+                id("lettuce-trim"),
+                false,
+                flow(6_000, 500, 3_000, 1_000),
+            ),
+            ("Feed merchant".to_owned(), id("wheat-bran"), true, bought),
+        ];
+        let report = month_report(
+            "2026-03",
+            "UTC",
+            &rows,
+            NightFlow {
+                bought: Grams::new(2_000),
+                water: Grams::new(300),
+            },
+        );
+        assert_eq!(
+            report.total.diverted(),
+            Grams::new(14_000 + 6_000 - 500 - 1_000)
+        );
+        assert_eq!(
+            report
+                .suppliers
+                .iter()
+                .map(|s| s.flow.diverted())
+                .sum::<Grams>(),
+            report.total.diverted()
+        );
+        assert_eq!(report.suppliers.len(), 2);
+        assert_eq!(report.balance.gap(), Grams::ZERO);
+        assert_eq!(report.balance.fed, Grams::new(12_000 + 2_300));
+        assert_eq!(report.balance.bought, Grams::new(27_000));
+    }
+}

@@ -1,0 +1,213 @@
+//! JSON for other programs. Keys carry unit and basis; the forms are those of
+//! the README and change only with a new version there.
+
+use serde_json::{Value, json};
+
+use crate::blend::{GroupMix, Mix};
+use crate::report::{Flow, MonthReport};
+use crate::stock::StockLot;
+
+use super::mix::what_is_out;
+use super::streams::StreamLine;
+use super::ticket::TicketCard;
+use super::words::Units;
+
+/// A mix: kilograms, per cent and money as numbers.
+#[must_use]
+pub fn mix(mix: &Mix, units: Units) -> Value {
+    json!({
+        "schema": 1,
+        "verdict": mix.verdict.as_str(),
+        "reason": match &mix.verdict {
+            crate::blend::MixVerdict::Nothing { reason } | crate::blend::MixVerdict::Stopped { reason } => Some(reason),
+            _ => None,
+        },
+        "tiers": mix.tiers.map(|tiers| json!({
+            "short_dm_kg": tiers.short_dm_kg,
+            "outside": tiers.outside,
+            "urgent_kg": tiers.urgent_kg,
+            "cost": tiers.cost,
+        })),
+        "groups": mix.groups.iter().map(|group| group_mix(group, units)).collect::<Vec<_>>(),
+        "held_back": mix.held_back.iter().map(|held| json!({"lot": held.lot, "reason": held.reason})).collect::<Vec<_>>(),
+        "left": mix.left.iter().map(|left| json!({"lot": left.lot, "kg": left.grams.kg()})).collect::<Vec<_>>(),
+        "notes": mix.notes,
+    })
+}
+
+fn group_mix(group: &GroupMix, units: Units) -> Value {
+    let figures = &group.figures;
+    let pct = |share: Option<f64>| share.map(|share| share * 100.0);
+    json!({
+        "group": group.name,
+        "wanted_dm_kg": group.wanted_dm_kg,
+        "dm_kg": figures.dry_matter_kg,
+        "wet_kg": figures.wet.kg(),
+        "water_kg": group.water.kg(),
+        "volume_l": figures.volume_l,
+        "cost": figures.cost,
+        "draws": group.draws.iter().map(|draw| json!({
+            "lot": draw.lot, "stream": draw.stream, "kg": draw.grams.kg(), "buckets": draw.buckets,
+        })).collect::<Vec<_>>(),
+        "bought": group.bought.iter().map(|(stream, grams)| json!({"stream": stream, "kg": grams.kg()})).collect::<Vec<_>>(),
+        "measures": figures.measures.iter().map(|figure| json!({
+            "measure": figure.measure.key(),
+            "value": pct(figure.value),
+            "min": pct(figure.window.min),
+            "max": pct(figure.window.max),
+            "limit_min": pct(figure.window.limit_min),
+            "limit_max": pct(figure.window.limit_max),
+            "inside": figure.standing.is_inside(),
+        })).collect::<Vec<_>>(),
+        "out": what_is_out(group, units),
+    })
+}
+
+/// The stock, a list of lots.
+#[must_use]
+pub fn stock(lots: &[StockLot]) -> Value {
+    lots.iter()
+        .map(|lot| {
+            json!({
+                "lot": lot.book.name,
+                "number": lot.book.number,
+                "supplier": lot.book.supplier,
+                "stream": lot.book.stream,
+                "weighed_at": lot.book.weighed_at.to_string(),
+                "kg": lot.book.remaining.kg(),
+                "on_hand_g": lot.book.remaining,
+                "edible_g": lot.edible,
+                "age_days": lot.age_days,
+                "keeps_days": lot.keeps_days,
+                "days_left": lot.days_left(),
+                "spoils_by_next_night": lot.spoils_within(1.0),
+                "moisture_pct": lot.moisture.map(|moisture| moisture.pct()),
+                "moisture_from": lot.book.tested_moisture.as_ref().map_or("book", |tested| tested.method.as_str()),
+                "estimated": lot.book.estimated,
+                "bought": lot.book.bought,
+                "verdict": lot.flag.verdict,
+                "reason": lot.flag.reason,
+                "use_note": lot.flag.use_note,
+            })
+        })
+        .collect()
+}
+
+/// One ticket.
+#[must_use]
+pub fn ticket(card: &TicketCard) -> Value {
+    json!({
+        "schema": 1,
+        "ticket": card.ticket,
+        "lot": card.ticket,
+        "number": card.number,
+        "record": card.record,
+        "supplier": card.supplier,
+        "stream": card.stream,
+        "weighed_at": card.weighed_at,
+        "by": card.by,
+        "gross_g": card.gross,
+        "tare_g": card.tare,
+        "net_g": card.net,
+        "picked_out_g": card.picked_out,
+        "estimated": card.estimated,
+        "verdict": card.flag.verdict,
+        "reason": card.flag.reason,
+        "use_note": card.flag.use_note,
+        "put": card.put,
+        "cautions": card.cautions,
+        "already_there": card.already_there,
+    })
+}
+
+/// The stream table, a list of streams with their verdict for this farm.
+#[must_use]
+pub fn streams(lines: &[StreamLine]) -> Value {
+    lines
+        .iter()
+        .map(|line| {
+            let stream = &line.stream;
+            let mut value = json!({
+                "stream": stream.id,
+                "name": stream.name,
+                "class": stream.class,
+                "verdict": line.flag.verdict,
+                "reason": line.flag.reason,
+                "use_note": line.flag.use_note,
+                "moisture_pct": stream.moisture.map(|moisture| moisture.value.pct()),
+                "moisture_sd": stream.moisture.and_then(|moisture| moisture.sd).map(|sd| sd * 100.0),
+                "carbon_to_nitrogen": stream.carbon_to_nitrogen(),
+                "bulk_density_kg_m3": stream.bulk_density.map(|density| density.kg_per_m3()),
+                "inedible_pct": stream.inedible.as_ref().map(|part| part.share.pct()),
+                "inedible_kind": stream.inedible.as_ref().map(|part| part.kind.as_str()),
+                "keeps_days": stream.keeps_days,
+                "price_per_kg": stream.price_per_kg,
+                "source": stream.source,
+                "evidence": line.evidence,
+            });
+            if let Some(map) = value.as_object_mut() {
+                for (analyte, estimate) in &stream.analytes {
+                    map.insert(analyte.key(), json!(estimate.value.pct()));
+                    map.insert(format!("{}_dm_sd", analyte.name()), json!(estimate.sd.map(|sd| sd * 100.0)));
+                }
+            }
+            value
+        })
+        .collect()
+}
+
+/// A month, all weights in whole grams.
+#[must_use]
+pub fn month(report: &MonthReport) -> Value {
+    let went = report.destinations;
+    let sum = report.balance;
+    let mut value = flow(&report.total);
+    let rest = json!({
+        "schema": 1,
+        "month": report.month,
+        "zone": report.zone,
+        "version": report.version,
+        "suppliers": report.suppliers.iter().map(|supplier| {
+            let mut value = flow(&supplier.flow);
+            extend(&mut value, json!({
+                "supplier": supplier.supplier,
+                "streams": supplier.streams.iter().map(|stream| {
+                    let mut value = flow(&stream.flow);
+                    extend(&mut value, json!({"stream": stream.stream}));
+                    value
+                }).collect::<Vec<_>>(),
+            }));
+            value
+        }).collect::<Vec<_>>(),
+        "destinations": {
+            "fed_g": went.fed, "composted_g": went.composted, "returned_g": went.returned, "landfilled_g": went.landfilled,
+            "liquor_g": went.liquor, "picked_out_g": went.picked_out, "refused_g": went.refused,
+        },
+        "balance": {
+            "opening_g": sum.opening, "received_g": sum.received, "bought_g": sum.bought, "water_g": sum.water, "fed_g": sum.fed,
+            "composted_g": sum.composted, "returned_g": sum.returned, "landfilled_g": sum.landfilled, "picked_out_g": sum.picked_out,
+            "liquor_g": sum.liquor, "closing_g": sum.closing, "shrink_g": sum.shrink,
+        },
+        "diverted_rule": crate::report::DIVERTED_RULE,
+    });
+    extend(&mut value, rest);
+    value
+}
+
+fn flow(flow: &Flow) -> Value {
+    json!({
+        "received_g": flow.received,
+        "estimated_g": flow.estimated,
+        "picked_out_g": flow.picked_out,
+        "refused_g": flow.refused,
+        "diverted_g": flow.diverted(),
+        "loads": flow.loads,
+        "refused_loads": flow.refused_loads,
+    })
+}
+
+fn extend(value: &mut Value, more: Value) {
+    if let (Some(map), Value::Object(more)) = (value.as_object_mut(), more) {
+        map.extend(more);
+    }
+}

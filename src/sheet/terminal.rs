@@ -1,0 +1,122 @@
+use anstyle::{AnsiColor, Effects, Style};
+use comfy_table::{Cell, CellAlignment, ContentArrangement, LineStyle, Table, TableStyle};
+
+use super::document::{Align, Block, Document, Grid, Tone};
+
+/// How a terminal wants its text.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Look {
+    /// Whether escapes for bold and colour may be written.
+    pub styled: bool,
+    /// Columns to fold at; `None` never folds.
+    pub width: Option<u16>,
+}
+
+/// The document as text.
+#[must_use]
+pub fn render(document: &Document, look: Look) -> String {
+    let mut text = String::new();
+    if !document.title.is_empty() {
+        text.push_str(&styled(
+            &document.title,
+            Style::new().effects(Effects::BOLD),
+            look,
+        ));
+        text.push('\n');
+    }
+    for block in &document.blocks {
+        match block {
+            Block::Heading(heading) => {
+                text.push('\n');
+                text.push_str(&styled(
+                    heading,
+                    Style::new().effects(Effects::BOLD.insert(Effects::UNDERLINE)),
+                    look,
+                ));
+                text.push('\n');
+            }
+            Block::Line(tone, line) => {
+                for part in folded(line, look.width) {
+                    text.push_str(&styled(&part, style_of(*tone), look));
+                    text.push('\n');
+                }
+            }
+            Block::Table(grid) => {
+                text.push_str(&table(grid, look));
+                text.push('\n');
+            }
+        }
+    }
+    text
+}
+
+fn style_of(tone: Tone) -> Style {
+    match tone {
+        Tone::Plain => Style::new(),
+        Tone::Good => AnsiColor::Green.on_default().effects(Effects::BOLD),
+        Tone::Out => AnsiColor::Red.on_default().effects(Effects::BOLD),
+        Tone::Caution => AnsiColor::Yellow.on_default(),
+        Tone::Next => AnsiColor::Cyan.on_default(),
+        Tone::Small => Style::new().effects(Effects::DIMMED),
+    }
+}
+
+fn styled(text: &str, style: Style, look: Look) -> String {
+    if look.styled {
+        format!("{style}{text}{style:#}")
+    } else {
+        text.to_owned()
+    }
+}
+
+fn folded(line: &str, width: Option<u16>) -> Vec<String> {
+    let Some(width) = width.map(usize::from).filter(|width| *width >= 20) else {
+        return vec![line.to_owned()];
+    };
+    let indent: String = line.chars().take_while(|c| *c == ' ').collect();
+    let mut lines = vec![String::new()];
+    for word in line.split_inclusive(' ') {
+        let current = lines.last().map_or(0, |last| last.chars().count());
+        if current + word.trim_end().chars().count() > width && current > indent.len() {
+            lines.push(format!("{indent}  "));
+        }
+        if let Some(last) = lines.last_mut() {
+            last.push_str(word);
+        }
+    }
+    lines
+        .iter()
+        .map(|line| line.trim_end().to_owned())
+        .collect()
+}
+
+fn table(grid: &Grid, look: Look) -> String {
+    let mut table = Table::new();
+    table.load_style(TableStyle::new().header_separator(LineStyle::none().fill('-').junction(' ')));
+    if let Some(width) = look.width {
+        table
+            .set_content_arrangement(ContentArrangement::Dynamic)
+            .set_width(width.max(40));
+    }
+    let side = |align: &Align| match align {
+        Align::Left => CellAlignment::Left,
+        Align::Right => CellAlignment::Right,
+    };
+    table.set_header(
+        grid.columns
+            .iter()
+            .map(|(name, align)| Cell::new(name).set_alignment(side(align))),
+    );
+    for row in &grid.rows {
+        table.add_row(
+            row.iter()
+                .zip(&grid.columns)
+                .map(|(cell, (_, align))| Cell::new(cell).set_alignment(side(align))),
+        );
+    }
+    table
+        .lines()
+        .map(|line| line.trim_end().to_owned())
+        .collect::<Vec<_>>()
+        .join("\n")
+}

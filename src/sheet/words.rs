@@ -1,0 +1,86 @@
+use crate::quantity::{Division, Grams, MassUnit};
+
+/// How a farm wants its weights said.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Units {
+    /// The scale every printed draw is a multiple of.
+    pub division: Division,
+}
+
+impl Units {
+    /// The unit the farm's scale shows.
+    #[must_use]
+    pub fn unit(self) -> MassUnit {
+        self.division.unit()
+    }
+
+    /// A weight in the farm's unit, with the division's decimals.
+    #[must_use]
+    pub fn weight(self, grams: Grams) -> String {
+        let (numerator, denominator) = self.unit().grams_ratio();
+        #[expect(clippy::cast_precision_loss, reason = "weights are far below 2^53 g")]
+        let amount = grams.get() as f64 * denominator as f64 / numerator as f64;
+        format!(
+            "{amount:.places$} {}",
+            self.unit(),
+            places = usize::from(self.division.step().places())
+        )
+    }
+
+    /// Both units: the farm's own, then kilograms or pounds.
+    #[must_use]
+    pub fn both(self, grams: Grams) -> String {
+        grams.in_both(self.unit())
+    }
+}
+
+/// `1 ticket`, `2 tickets`.
+#[must_use]
+pub fn plural(count: i64, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}
+
+/// A number with one decimal, without a minus before zero.
+#[must_use]
+pub fn one_decimal(number: f64) -> String {
+    let text = format!("{number:.1}");
+    if text == "-0.0" {
+        "0.0".to_owned()
+    } else {
+        text
+    }
+}
+
+/// Text for a CSV cell that no spreadsheet reads as a formula: a leading
+/// `= + - @`, tab or line break gets an apostrophe in front.
+///
+/// Source: OWASP, CSV Injection (community page).
+#[must_use]
+pub fn csv_text(text: &str) -> String {
+    if text.starts_with(['=', '+', '-', '@', '\t', '\r', '\n', '\0']) {
+        format!("'{text}")
+    } else {
+        text.to_owned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::Decimal;
+
+    #[test]
+    fn weights_keep_the_division_s_decimals() {
+        let units = Units {
+            division: Division::new(Decimal::parse("0.05").expect("number"), MassUnit::Lb)
+                .expect("division"),
+        };
+        assert_eq!(units.weight(Grams::new(13_925)), "30.70 lb");
+    }
+
+    #[test]
+    fn formulas_are_disarmed() {
+        assert_eq!(csv_text("=1+1"), "'=1+1");
+        assert_eq!(csv_text("Quay brewery"), "Quay brewery");
+    }
+}

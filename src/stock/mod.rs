@@ -1,0 +1,272 @@
+//! Stock: lots on hand at an instant, how old they are, how long they keep.
+//!
+//! Owns: the pure step from what the book says of a lot to what staff need to
+//! know of it now. Must not know: the daybook, the blend, clocks; `now` is an
+//! argument.
+//!
+//! Invariants: what may be drawn never reaches into parts larvae leave; a lot
+//! takes the strictest class it touched; its newest moisture test wins.
+
+use jiff::Timestamp;
+
+use crate::quantity::{Grams, ShareAsFed};
+use crate::stream::{Class, Flag, FlagLimits, Stream, StreamTable, UseRules, Verdict, flag};
+
+/// What the book says of one lot.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LotInBook {
+    /// The lot's name: the ticket's own id.
+    pub name: String,
+    /// Position of its ticket in the book.
+    pub seq: i64,
+    /// Ticket number.
+    pub number: i64,
+    /// Who brought it.
+    pub supplier: String,
+    /// Its stream, by id.
+    pub stream: crate::stream::StreamId,
+    /// When it was weighed in.
+    pub weighed_at: Timestamp,
+    /// Net weight at the dock.
+    pub net: Grams,
+    /// Parts picked out, at the dock and since.
+    pub picked_out: Grams,
+    /// Weight on hand.
+    pub remaining: Grams,
+    /// Newest moisture test or dock moisture, per cent wet basis, with its spread in points.
+    pub tested_moisture: Option<Tested>,
+    /// Classes it touched besides its own.
+    pub touched: Vec<Class>,
+    /// Price per kilogram, where it differs from the stream's.
+    pub price_per_kg: Option<f64>,
+    /// What staff decided at the dock.
+    pub dock_verdict: Verdict,
+    /// Why, as printed at the dock.
+    pub dock_reason: String,
+    /// Whether its weight is an estimate from a volume.
+    pub estimated: bool,
+    /// Whether it was bought.
+    pub bought: bool,
+}
+
+/// A moisture test of a lot.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tested {
+    /// Moisture, per cent wet basis.
+    pub pct: f64,
+    /// One standard deviation, percentage points, where it is known.
+    pub sd: Option<f64>,
+    /// How: `oven`, `microwave`, `squeeze`, `dock`.
+    pub method: String,
+}
+
+/// A lot as staff see it now.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StockLot {
+    /// What the book says.
+    pub book: LotInBook,
+    /// Weight that may be drawn.
+    pub edible: Grams,
+    /// Days since it was weighed in.
+    pub age_days: f64,
+    /// Days its stream keeps.
+    pub keeps_days: Option<f64>,
+    /// Moisture to reckon with, and whether it is the lot's own.
+    pub moisture: Option<ShareAsFed>,
+    /// Its verdict now.
+    pub flag: Flag,
+}
+
+impl StockLot {
+    /// Days of keeping time left; below zero when past it.
+    #[must_use]
+    pub fn days_left(&self) -> Option<f64> {
+        self.keeps_days.map(|keeps| keeps - self.age_days)
+    }
+
+    /// Whether it passes its keeping time within `days` from now, or has.
+    #[must_use]
+    pub fn spoils_within(&self, days: f64) -> bool {
+        self.days_left().is_some_and(|left| left <= days)
+    }
+
+    /// Whether the mix may use it.
+    #[must_use]
+    pub fn may_be_fed(&self) -> bool {
+        matches!(self.flag.verdict, Verdict::Feed | Verdict::PickOut)
+    }
+}
+
+/// Lots as staff see them at `now`, oldest share of keeping time first.
+/// A stream that is no longer in the table is shown, unknown in everything, and kept out of mixes.
+#[must_use]
+pub fn on_hand(
+    lots: Vec<LotInBook>,
+    now: Timestamp,
+    streams: &StreamTable,
+    limits: &FlagLimits,
+    rules: &UseRules,
+) -> Vec<StockLot> {
+    let mut stock: Vec<StockLot> = lots
+        .into_iter()
+        .map(|lot| seen_now(lot, now, streams, limits, rules))
+        .collect();
+    stock.sort_by(|a, b| {
+        let used = |lot: &StockLot| lot.keeps_days.map_or(0.0, |keeps| lot.age_days / keeps);
+        used(b)
+            .total_cmp(&used(a))
+            .then(a.book.seq.cmp(&b.book.seq))
+    });
+    stock
+}
+
+fn seen_now(
+    book: LotInBook,
+    now: Timestamp,
+    streams: &StreamTable,
+    limits: &FlagLimits,
+    rules: &UseRules,
+) -> StockLot {
+    let age_days = days_between(book.weighed_at, now).max(0.0);
+    let Some(stream) = streams.get(&book.stream) else {
+        let flag = Flag {
+            verdict: Verdict::Refuse,
+            reason: "its stream is not in the stream table".to_owned(),
+            use_note: String::new(),
+        };
+        return StockLot {
+            edible: Grams::ZERO,
+            age_days,
+            keeps_days: None,
+            moisture: None,
+            flag,
+            book,
+        };
+    };
+    let judged = flag(stream, limits, rules.strictest(stream, &book.touched));
+    let flag = if book.dock_verdict > judged.verdict {
+        Flag {
+            verdict: book.dock_verdict,
+            reason: book.dock_reason.clone(),
+            use_note: judged.use_note,
+        }
+    } else {
+        judged
+    };
+    let tested = book
+        .tested_moisture
+        .as_ref()
+        .and_then(|tested| ShareAsFed::from_pct(tested.pct).ok());
+    StockLot {
+        edible: edible(&book, stream),
+        age_days,
+        keeps_days: stream.keeps_days,
+        moisture: tested.or(stream.moisture.map(|estimate| estimate.value)),
+        flag,
+        book,
+    }
+}
+
+/// What may be drawn: parts larvae leave are in the lot until they are picked out.
+/// Where anything was picked out at the dock, the lot was sorted there.
+fn edible(book: &LotInBook, stream: &Stream) -> Grams {
+    let Some(part) = stream
+        .inedible
+        .as_ref()
+        .filter(|_| book.picked_out == Grams::ZERO)
+    else {
+        return book.remaining;
+    };
+    let share = part.share.get();
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "a share of a weight that fits"
+    )]
+    let expected = Grams::new((book.net.kg() * share * 1000.0).ceil() as i64);
+    (book.remaining - expected).max(Grams::ZERO)
+}
+
+fn days_between(from: Timestamp, to: Timestamp) -> f64 {
+    to.duration_since(from).as_secs_f64() / 86_400.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::larvae::{SHIPPED_STAGES, StageTable};
+    use crate::stream::{LarvaeFor, Region, SHIPPED_STREAMS, SHIPPED_USE_RULES, StreamId};
+
+    fn lot(stream: &str, remaining: i64) -> LotInBook {
+        LotInBook {
+            name: "1".into(),
+            seq: 1,
+            number: 1,
+            supplier: "Invented brewery".into(),
+            stream: StreamId::parse(stream).expect("id"),
+            weighed_at: "2026-03-01T08:00:00Z".parse().expect("instant"),
+            net: Grams::new(10_000),
+            picked_out: Grams::ZERO,
+            remaining: Grams::new(remaining),
+            tested_moisture: None,
+            touched: Vec::new(),
+            price_per_kg: None,
+            dock_verdict: Verdict::Feed,
+            dock_reason: String::new(),
+            estimated: false,
+            bought: false,
+        }
+    }
+
+    fn seen(lot: LotInBook) -> StockLot {
+        let streams = StreamTable::read("streams.csv", SHIPPED_STREAMS).expect("streams");
+        let limits = StageTable::read("stages.toml", SHIPPED_STAGES)
+            .expect("stages")
+            .flag_limits;
+        let rules = UseRules::read(
+            "use-rules.csv",
+            SHIPPED_USE_RULES,
+            LarvaeFor::NotFeed,
+            Region::Us,
+        )
+        .expect("rules");
+        let now = "2026-03-02T20:00:00Z".parse().expect("instant");
+        on_hand(vec![lot], now, &streams, &limits, &rules).remove(0)
+    }
+
+    #[test]
+    fn age_and_keeping_time() {
+        let grain = seen(lot("spent-grain", 10_000));
+        assert!((grain.age_days - 1.5).abs() < 1e-9);
+        assert!((grain.days_left().expect("keeps") - 0.5).abs() < 1e-9);
+        assert!(grain.spoils_within(1.0) && !grain.spoils_within(0.4));
+    }
+
+    /// USDA: 38 % of chicken wings as bought is bone and connective tissue.
+    #[test]
+    fn draws_never_reach_into_bone() {
+        assert_eq!(seen(lot("chicken-wings", 10_000)).edible, Grams::new(6_200));
+        assert_eq!(seen(lot("chicken-wings", 5_000)).edible, Grams::new(1_200));
+        assert_eq!(seen(lot("chicken-wings", 3_000)).edible, Grams::ZERO);
+        let picked = LotInBook {
+            picked_out: Grams::new(3_700),
+            ..lot("chicken-wings", 6_300)
+        };
+        assert_eq!(seen(picked).edible, Grams::new(6_300));
+    }
+
+    #[test]
+    fn the_strictest_of_dock_and_table_holds() {
+        let downgraded = LotInBook {
+            dock_verdict: Verdict::Compost,
+            dock_reason: "mouldy".into(),
+            ..lot("bread", 5_000)
+        };
+        let seen_lot = seen(downgraded);
+        assert_eq!(
+            (seen_lot.flag.verdict, seen_lot.flag.reason.as_str()),
+            (Verdict::Compost, "mouldy")
+        );
+        assert!(!seen_lot.may_be_fed());
+        assert_eq!(seen(lot("no-such-stream", 1)).flag.verdict, Verdict::Refuse);
+    }
+}
