@@ -40,6 +40,7 @@ mod keep;
 mod lookup;
 mod lots;
 mod migrate;
+mod month;
 mod nights;
 mod open;
 mod put;
@@ -56,6 +57,7 @@ pub use error::DaybookError;
 pub use flows::OutflowKind;
 pub use lookup::{Filed, Found, StreamUse, SupplierUse, TicketFiled};
 pub use lots::{AssayOfLot, LotRow, OnLot};
+pub use month::{InflowRow, MonthRow};
 pub use record::*;
 pub use write::{Appended, Writing};
 
