@@ -1,3 +1,139 @@
 //! The daybook: what happened on the farm, in records that are never changed.
+//!
+//! Owns: the record types, the SQLite file that keeps them, its schema and
+//! migrations, and every line of SQL. Tables are typed and readable with any
+//! SQLite tool; `schema.sql` documents them.
+//!
+//! Must not know: the blend, sheets, people's words for things, the clock or
+//! where ids come from (`now` and ids are arguments).
+//!
+//! Invariants:
+//! - Records are numbered from 1 without gaps, tickets too, in the order of
+//!   writing. Nothing is updated, deleted or replaced; triggers see to it.
+//! - A record's digest covers the digest before it and its own content as the
+//!   typed tables give it back, so a changed cell or a missing record shows.
+//! - A transaction is kept whole or not at all, and what was written is read
+//!   back before it is kept. A repeated id with the same content is harmless.
+//! - Instants are whole UTC seconds; a fraction is dropped when a record comes in.
+//! - No weight leaves a lot that is struck, was refused or had not come in
+//!   yet, and a ticket whose lot weight has left can't be struck.
+//! - Nothing struck enters a sum. A strike itself stands.
+//!
+//! Whether a lot holds enough, or a figure is plausible, is for the caller to
+//! judge inside [`Daybook::write`], where no other program can write between.
+
+mod admit;
+mod cells;
+mod chain;
+mod check;
+mod differ;
+mod error;
+#[cfg(test)]
+mod fixture;
+mod flows;
+mod fresh;
+mod get;
+#[cfg(test)]
+mod happenings;
+mod instants;
+mod keep;
+mod lookup;
+mod lots;
+mod migrate;
+mod month;
+mod nights;
+mod open;
+mod put;
 mod record;
+mod write;
+
+use std::path::{Path, PathBuf};
+
+use rusqlite::Connection;
+
+pub use chain::{Head, HeadMark};
+pub use check::{CheckReport, Flaw};
+pub use error::DaybookError;
+pub use flows::OutflowKind;
+pub use lookup::{Filed, Found, StreamUse, SupplierUse, TicketFiled};
+pub use lots::{AssayOfLot, LotRow, OnLot};
+pub use month::{InflowRow, MonthRow};
 pub use record::*;
+pub use write::{Appended, Writing};
+
+/// The book as it can be read.
+#[derive(Debug)]
+pub struct Book {
+    conn: Connection,
+    path: PathBuf,
+    read_only: bool,
+}
+
+/// An open daybook. Everything a [`Book`] tells, and writing besides.
+#[derive(Debug)]
+pub struct Daybook {
+    book: Book,
+}
+
+impl std::ops::Deref for Daybook {
+    type Target = Book;
+
+    fn deref(&self) -> &Book {
+        &self.book
+    }
+}
+
+impl Book {
+    /// The file.
+    #[must_use]
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// Whether the file can only be read.
+    #[must_use]
+    pub fn is_read_only(&self) -> bool {
+        self.read_only
+    }
+
+    /// The last record's number and digest.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn head(&self) -> Result<Head, DaybookError> {
+        self.read(Head::of)
+    }
+
+    /// Several reads of one moment, whatever other programs write meanwhile.
+    ///
+    /// # Errors
+    /// Those of `f`, and when the file can't be read.
+    pub fn at_one_moment<T, E: From<DaybookError>>(
+        &self,
+        f: impl FnOnce(&Self) -> Result<T, E>,
+    ) -> Result<T, E> {
+        if !self.conn.is_autocommit() {
+            return f(self);
+        }
+        let moment = self
+            .conn
+            .unchecked_transaction()
+            .map_err(|error| self.fault(error))?;
+        let told = f(self);
+        // Nothing was written, so ending the moment either way loses nothing.
+        drop(moment);
+        told
+    }
+
+    /// Runs SQL that reads, all of it at one moment.
+    fn read<T>(
+        &self,
+        f: impl FnOnce(&Connection) -> rusqlite::Result<T>,
+    ) -> Result<T, DaybookError> {
+        self.at_one_moment(|book| f(&book.conn).map_err(|error| book.fault(error)))
+    }
+
+    fn fault(&self, error: rusqlite::Error) -> DaybookError {
+        DaybookError::from_sqlite(&self.path, error)
+    }
+}

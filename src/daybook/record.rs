@@ -32,6 +32,10 @@ pub struct Record {
 }
 
 /// What a record says.
+#[expect(
+    clippy::large_enum_variant,
+    reason = "tickets are the largest and by far the most, so a box would cost more than it spares"
+)]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "kind", rename_all = "kebab-case")]
 pub enum Entry {
@@ -57,6 +61,26 @@ pub enum Entry {
     Fed(Fed),
     /// What left the stock another way.
     Discard(Discard),
+}
+
+impl Entry {
+    /// The kind as the book and JSON name it, such as `ticket` or `cohort-end`.
+    #[must_use]
+    pub const fn kind(&self) -> &'static str {
+        match self {
+            Self::Farm(_) => "farm",
+            Self::Container(_) => "container",
+            Self::Ticket(_) => "ticket",
+            Self::Strike(_) => "strike",
+            Self::Assay(_) => "assay",
+            Self::Reweigh(_) => "reweigh",
+            Self::Cohort(_) => "cohort",
+            Self::CohortEnd(_) => "cohort-end",
+            Self::Sheet(_) => "sheet",
+            Self::Fed(_) => "fed",
+            Self::Discard(_) => "discard",
+        }
+    }
 }
 
 /// The farm's settings.

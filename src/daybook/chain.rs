@@ -1,0 +1,157 @@
+use std::fmt;
+use std::str::FromStr;
+
+use jiff::Timestamp;
+use rusqlite::{Connection, OptionalExtension};
+use serde::Serialize;
+use sha2::{Digest, Sha256};
+
+use super::{DaybookError, NewRecord};
+
+/// What a digest is taken over, after the digest before. Its JSON form is
+/// part of the file format: a field added to a record later must be left out
+/// of the JSON while it is absent, or old books no longer verify.
+#[derive(Serialize)]
+struct Sealed<'a> {
+    seq: i64,
+    recorded_at: Timestamp,
+    content: &'a NewRecord,
+}
+
+/// SHA-256 in hex over the digest before and the record as JSON.
+pub(super) fn digest(
+    before: &str,
+    seq: i64,
+    recorded_at: Timestamp,
+    content: &NewRecord,
+) -> String {
+    let sealed = Sealed {
+        seq,
+        recorded_at,
+        content,
+    };
+    let mut hasher = Sha256::new();
+    hasher.update(before.as_bytes());
+    // A record is plain data with text keys, which serde_json never refuses.
+    hasher.update(serde_json::to_vec(&sealed).unwrap_or_default());
+    hex(&hasher.finalize())
+}
+
+fn hex(bytes: &[u8]) -> String {
+    const DIGITS: &[u8; 16] = b"0123456789abcdef";
+    let pairs = bytes.iter().flat_map(|byte| [byte >> 4, byte & 15]);
+    pairs
+        .map(|half| char::from(DIGITS[usize::from(half)]))
+        .collect()
+}
+
+/// The last record of the book: what a printed sheet vouches for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Head {
+    /// Number of the last record; 0 for an empty book.
+    pub seq: i64,
+    /// Its digest in hex.
+    pub digest: String,
+}
+
+impl Head {
+    /// Number and first 8 digits, such as `57-1a2b3c4d`, as sheets print it.
+    #[must_use]
+    pub fn short(&self) -> String {
+        let digits: String = self.digest.chars().take(MARK_DIGITS_MIN).collect();
+        format!("{}-{digits}", self.seq)
+    }
+
+    pub(super) fn of(conn: &Connection) -> rusqlite::Result<Self> {
+        let last = conn
+            .prepare_cached("SELECT seq, digest FROM record ORDER BY seq DESC LIMIT 1")?
+            .query_row([], |row| {
+                Ok(Self {
+                    seq: row.get(0)?,
+                    digest: row.get(1)?,
+                })
+            })
+            .optional()?;
+        // Before the first record stands the empty text.
+        Ok(last.unwrap_or(Self {
+            seq: 0,
+            digest: String::new(),
+        }))
+    }
+}
+
+const MARK_DIGITS_MIN: usize = 8;
+
+/// A head as a sheet printed it, to compare the book with.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct HeadMark {
+    /// Number of the record that was last then.
+    pub seq: i64,
+    /// First digits of its digest, at least 8, lower case.
+    pub prefix: String,
+}
+
+impl FromStr for HeadMark {
+    type Err = DaybookError;
+
+    fn from_str(text: &str) -> Result<Self, DaybookError> {
+        let seen = text.trim();
+        let mark = || {
+            let (seq, prefix) = seen.split_once('-')?;
+            let seq: i64 = seq.parse().ok()?;
+            let prefix = prefix.to_ascii_lowercase();
+            let fine = seq >= 1
+                && (MARK_DIGITS_MIN..=64).contains(&prefix.len())
+                && prefix.bytes().all(|byte| byte.is_ascii_hexdigit());
+            fine.then_some(Self { seq, prefix })
+        };
+        mark().ok_or_else(|| DaybookError::NotAHead {
+            seen: seen.to_owned(),
+        })
+    }
+}
+
+impl fmt::Display for HeadMark {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}-{}", self.seq, self.prefix)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::fixture::{farm_record, instant, ticket_record};
+    use super::*;
+
+    /// Pins the file format: a change here means that old books stop verifying.
+    #[test]
+    fn digests_of_known_records_never_change() {
+        let now = instant("2026-03-01T12:00:00Z");
+        let first = digest("", 1, now, &farm_record());
+        let second = digest(&first, 2, now, &ticket_record("a", now));
+        insta::assert_snapshot!(first, @"68d514a5236f45bc52fa1ecf7b0f65dc3ac7a9852f43603a65c04a41f0766f60");
+        insta::assert_snapshot!(second, @"597ce20050771efd4bbd90e8349cb6280da6d51ae3bf5f92432bb779fbe2e3c0");
+    }
+
+    #[test]
+    fn a_printed_head_reads_back() {
+        let head = Head {
+            seq: 57,
+            digest: "1a2b3c4d".repeat(8),
+        };
+        let mark: HeadMark = head.short().parse().expect("a head");
+        assert_eq!((mark.seq, mark.prefix.as_str()), (57, "1a2b3c4d"));
+        assert_eq!(mark.to_string(), "57-1a2b3c4d");
+        for text in [
+            "",
+            "57",
+            "57-",
+            "57-1a2b",
+            "0-1a2b3c4d",
+            "x-1a2b3c4d",
+            "57-1a2b3c4g",
+        ] {
+            let error = text.parse::<HeadMark>().expect_err(text);
+            assert!(matches!(error, DaybookError::NotAHead { .. }));
+        }
+    }
+}

@@ -1,0 +1,228 @@
+//! Records and books for the tests of this room.
+
+use jiff::Timestamp;
+use jiff::civil::Date;
+use tempfile::TempDir;
+
+use super::*;
+use crate::quantity::{Grams, MassUnit};
+use crate::stream::{Class, StreamId, Verdict};
+
+pub(super) fn instant(text: &str) -> Timestamp {
+    text.parse().expect("an instant")
+}
+
+pub(super) fn day(text: &str) -> Date {
+    text.parse().expect("a date")
+}
+
+pub(super) fn stream(text: &str) -> StreamId {
+    StreamId::parse(text).expect("a stream id")
+}
+
+/// When every record of the fixtures was written.
+pub(super) fn now() -> Timestamp {
+    instant("2026-03-01T12:00:00Z")
+}
+
+pub(super) fn new(id: &str, at: Timestamp, entry: Entry) -> NewRecord {
+    NewRecord {
+        id: id.to_owned(),
+        at,
+        by: "AB".to_owned(),
+        entry,
+    }
+}
+
+pub(super) fn farm() -> Farm {
+    Farm {
+        zone: "America/Denver".into(),
+        unit: MassUnit::Lb,
+        division: "0.1".into(),
+        currency: "USD".into(),
+        region: "us".into(),
+        larvae_for: "poultry-fish-pig".into(),
+    }
+}
+
+pub(super) fn farm_record() -> NewRecord {
+    new("begin", now(), Entry::Farm(farm()))
+}
+
+pub(super) fn ticket() -> Ticket {
+    Ticket {
+        supplier: "Quay brewery".into(),
+        stream: stream("spent-grain"),
+        gross_g: Some(Grams::new(14_606)),
+        gross_text: Some("32.2 lb".into()),
+        tare_g: Some(Grams::new(680)),
+        tare_text: Some("1.5 lb".into()),
+        container: Some("pail".into()),
+        unit: MassUnit::Lb,
+        division: "0.1 lb".into(),
+        net_g: Grams::new(13_926),
+        volume_l: Some(20.0),
+        estimated: false,
+        bought: false,
+        price_per_kg: Some(-0.02),
+        moisture_pct: Some(76.5),
+        picked_out: vec![PickedOut {
+            kind: "bone".into(),
+            grams: Grams::new(600),
+            text: "0.6 kg".into(),
+        }],
+        touched: vec![Class::Kitchen, Class::DairyEgg],
+        verdict: Verdict::PickOut,
+        reason: "bones".into(),
+        confirmed: true,
+        note: None,
+    }
+}
+
+pub(super) fn ticket_record(id: &str, at: Timestamp) -> NewRecord {
+    new(id, at, Entry::Ticket(ticket()))
+}
+
+/// A ticket of so many grams, nothing picked out.
+pub(super) fn load(supplier: &str, what: &str, grams: i64) -> Ticket {
+    Ticket {
+        supplier: supplier.into(),
+        stream: stream(what),
+        gross_g: Some(Grams::new(grams)),
+        gross_text: Some(format!("{grams} g")),
+        tare_g: Some(Grams::ZERO),
+        tare_text: Some("0 g".into()),
+        net_g: Grams::new(grams),
+        picked_out: Vec::new(),
+        touched: Vec::new(),
+        verdict: Verdict::Feed,
+        ..ticket()
+    }
+}
+
+pub(super) fn strike(id: &str, target_seq: i64) -> NewRecord {
+    let why = "typed wrongly".into();
+    new(id, now(), Entry::Strike(Strike { target_seq, why }))
+}
+
+pub(super) fn discard(lot_seq: i64, to: Outlet, grams: i64) -> Entry {
+    Entry::Discard(Discard {
+        lot_seq,
+        to,
+        grams: Grams::new(grams),
+        why: None,
+    })
+}
+
+pub(super) fn draw(group: &str, lot_seq: i64, grams: i64) -> Draw {
+    Draw {
+        group: group.into(),
+        lot_seq,
+        grams: Grams::new(grams),
+    }
+}
+
+pub(super) fn addition(group: &str, what: Option<&str>, grams: i64) -> Addition {
+    Addition {
+        group: group.into(),
+        stream: what.map(stream),
+        grams: Grams::new(grams),
+    }
+}
+
+/// One record of every kind; they become records 2 to 12, the ticket record 3.
+pub(super) fn one_of_each() -> Vec<NewRecord> {
+    let entries = [
+        Entry::Container(Container {
+            name: "pail".into(),
+            tare_g: Grams::new(680),
+            tare_text: "1.5 lb".into(),
+            volume_l: Some(20.0),
+        }),
+        Entry::Ticket(ticket()),
+        Entry::Assay(Assay {
+            lot_seq: 3,
+            method: "oven".into(),
+            wet_g: Some(100.0),
+            dry_g: Some(23.4),
+            moisture_pct: 76.6,
+            moisture_sd: 0.5,
+        }),
+        Entry::Reweigh(Reweigh {
+            lot_seq: 3,
+            found_g: Grams::new(13_400),
+            book_g: Grams::new(13_326),
+            text: "29.5 lb".into(),
+        }),
+        Entry::Cohort(Cohort {
+            name: "C1".into(),
+            hatched: day("2026-02-20"),
+            larvae: 30_000,
+            counted: "by weight".into(),
+            trays: 12,
+            tray_area_m2: 0.24,
+            depth_cm: Some(5.0),
+        }),
+        Entry::Sheet(Sheet {
+            night: day("2026-03-01"),
+            verdict: "inside".into(),
+            draws: vec![draw("grower", 3, 5_000)],
+            additions: vec![addition("grower", Some("wheat-bran"), 900)],
+        }),
+        Entry::Fed(Fed {
+            night: day("2026-03-01"),
+            sheet_seq: Some(7),
+            draws: vec![draw("grower", 3, 5_000), draw("nursery", 3, 400)],
+            additions: vec![
+                addition("grower", Some("wheat-bran"), 900),
+                addition("nursery", None, 250),
+            ],
+            remainders: vec![Remainder {
+                lot_seq: 3,
+                grams: Grams::new(-3),
+            }],
+        }),
+        discard(3, Outlet::PickedOut, 120),
+        Entry::CohortEnd(CohortEnd {
+            name: "C1".into(),
+            why: "harvested".into(),
+        }),
+        Entry::Farm(farm()),
+        Entry::Strike(Strike {
+            target_seq: 11,
+            why: "entered twice".into(),
+        }),
+    ];
+    let named = (2..).zip(entries);
+    named
+        .map(|(seq, entry)| new(&format!("id-{seq}"), now(), entry))
+        .collect()
+}
+
+/// A new book that holds its settings only.
+pub(super) fn new_book() -> (TempDir, Daybook) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let book = Daybook::create(&folder.path().join("farm.daybook"), &farm_record(), now());
+    (folder, book.expect("a new book"))
+}
+
+/// A new book that holds one record of every kind.
+pub(super) fn full_book() -> (TempDir, Daybook) {
+    let (folder, mut book) = new_book();
+    book.append(&one_of_each(), now()).expect("appends");
+    (folder, book)
+}
+
+/// Drops every trigger, as someone who wants to change the past would.
+pub(super) fn disarm(book: &Book) {
+    let names: Vec<String> = (book.conn)
+        .prepare("SELECT name FROM sqlite_schema WHERE type = 'trigger'")
+        .and_then(|mut found| found.query_map([], |row| row.get(0))?.collect())
+        .expect("lists triggers");
+    for name in names {
+        let sql = format!("DROP TRIGGER {name}");
+        book.conn.execute_batch(&sql).expect("drops");
+    }
+    let off = "PRAGMA foreign_keys = OFF";
+    book.conn.execute_batch(off).expect("loosens");
+}

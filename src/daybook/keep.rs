@@ -1,0 +1,121 @@
+use std::path::Path;
+
+use rusqlite::backup::{Backup, StepResult};
+use rusqlite::{Connection, OpenFlags};
+
+use super::fresh::Unfinished;
+use super::{Book, Daybook, DaybookError, Head, HeadMark, open};
+
+impl Book {
+    /// Writes a verified copy to `target`: copied while others may go on
+    /// writing, read again from start to end, then put in its place.
+    ///
+    /// # Errors
+    /// When `target` is there already, the copy is not whole, or a disk
+    /// refuses; nothing of the copy then stays behind.
+    pub fn keep(&self, target: &Path) -> Result<Head, DaybookError> {
+        let unfinished = Unfinished::beside(target)?;
+        self.copy_to(unfinished.path(), target)?;
+        let head = self.verified(unfinished.path(), target)?;
+        unfinished.place()?;
+        Ok(head)
+    }
+
+    fn copy_to(&self, temp: &Path, target: &Path) -> Result<(), DaybookError> {
+        let at_target = |error| DaybookError::from_sqlite(target, error);
+        let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        let mut copy = Connection::open_with_flags(temp, flags).map_err(at_target)?;
+        let backup = Backup::new(&self.conn, &mut copy).map_err(at_target)?;
+        // All pages in one step: one moment of the book, as writers go on.
+        match backup.step(-1).map_err(at_target)? {
+            StepResult::Done => {}
+            _ => {
+                return Err(DaybookError::Locked {
+                    path: self.path.clone(),
+                });
+            }
+        }
+        drop(backup);
+        copy.close().map_err(|(_, error)| at_target(error))
+    }
+
+    fn verified(&self, temp: &Path, target: &Path) -> Result<Head, DaybookError> {
+        let not_whole = |what: String| DaybookError::CopyNotWhole {
+            path: target.to_owned(),
+            what,
+        };
+        let copy = Daybook::open_waiting(temp, open::PATIENCE)
+            .map_err(|error| not_whole(error.to_string()))?;
+        let report = copy.check(None)?;
+        copy.close()?;
+        if let Some(flaw) = report.flaws.first() {
+            return Err(not_whole(flaw.to_string()));
+        }
+        // The book may have grown since; the copy's head must still be in it.
+        let mark = HeadMark {
+            seq: report.head.seq,
+            prefix: report.head.digest.clone(),
+        };
+        if self.holds(&mark)? {
+            Ok(report.head)
+        } else {
+            Err(not_whole(format!("its head `{mark}` is not in the book")))
+        }
+    }
+
+    fn holds(&self, mark: &HeadMark) -> Result<bool, DaybookError> {
+        let found = self.record(mark.seq)?;
+        Ok(found.is_some_and(|found| found.record.digest == mark.prefix))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::fixture::*;
+    use super::*;
+
+    fn names(folder: &Path) -> Vec<String> {
+        let entries = std::fs::read_dir(folder).expect("lists");
+        let mut names: Vec<String> = entries
+            .map(|entry| {
+                entry
+                    .expect("an entry")
+                    .file_name()
+                    .to_string_lossy()
+                    .into_owned()
+            })
+            .filter(|name| !name.starts_with("farm.daybook"))
+            .collect();
+        names.sort();
+        names
+    }
+
+    #[test]
+    fn a_copy_is_verified_and_never_replaces_a_file() {
+        let (folder, mut book) = full_book();
+        let target = folder.path().join("kept.daybook");
+        let head = book.keep(&target).expect("keeps");
+        assert_eq!(Some(head), book.head().ok());
+        book.append(&[ticket_record("a", now())], now())
+            .expect("goes on");
+        let error = book.keep(&target).expect_err("is there");
+        assert!(matches!(error, DaybookError::Exists { .. }));
+        assert_eq!(names(folder.path()), ["kept.daybook"]);
+        let copy = Daybook::open(&target).expect("opens");
+        assert_eq!(copy.head().expect("a head").seq, 12);
+    }
+
+    #[test]
+    fn a_copy_that_is_not_whole_leaves_nothing_behind() {
+        let (folder, book) = full_book();
+        disarm(&book);
+        let change = "UPDATE ticket SET supplier = 'Another'";
+        book.conn.execute_batch(change).expect("changes");
+        let error = book.keep(&folder.path().join("kept.daybook"));
+        assert!(
+            matches!(error, Err(DaybookError::CopyNotWhole { .. })),
+            "{error:?}"
+        );
+        assert_eq!(names(folder.path()), [""; 0]);
+    }
+}

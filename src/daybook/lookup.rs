@@ -1,0 +1,302 @@
+use jiff::Timestamp;
+use rusqlite::{Connection, OptionalExtension};
+
+use super::cells::Cells;
+use super::error::BadRows;
+use super::{Book, Container, DaybookError, Entry, Farm, Record, Ticket, get, instants};
+use crate::stream::StreamId;
+
+/// A record found, struck or not.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Found {
+    /// The record.
+    pub record: Record,
+    /// Its ticket number, if it is a ticket.
+    pub number: Option<i64>,
+    /// The strike that voids it, if any.
+    pub struck_by: Option<i64>,
+}
+
+/// What a record says, with where it stands.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Filed<T> {
+    /// Number of the record.
+    pub seq: i64,
+    /// Its id.
+    pub id: String,
+    /// When it happened.
+    pub at: Timestamp,
+    /// Who did it.
+    pub by: String,
+    /// What it says.
+    pub entry: T,
+}
+
+/// A ticket, with where it stands.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TicketFiled {
+    /// The ticket and its record.
+    pub filed: Filed<Ticket>,
+    /// Its number.
+    pub number: i64,
+    /// The strike that voids it, if any.
+    pub struck_by: Option<i64>,
+}
+
+/// A supplier on a live ticket.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SupplierUse {
+    /// The name.
+    pub supplier: String,
+    /// The latest ticket's instant.
+    pub last_at: Timestamp,
+}
+
+/// A stream on a live ticket.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StreamUse {
+    /// The stream.
+    pub stream: StreamId,
+    /// The latest ticket's instant.
+    pub last_at: Timestamp,
+}
+
+impl Book {
+    /// The newest settings.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn farm(&self) -> Result<Farm, DaybookError> {
+        self.read(|conn| {
+            let seq: Option<i64> = conn
+                .prepare_cached("SELECT MAX(seq) FROM live_record WHERE kind = 'farm'")?
+                .query_row([], |row| row.get(0))?;
+            match get::entry(conn, seq.unwrap_or_default(), "farm")? {
+                Entry::Farm(farm) => Ok(farm),
+                _ => Err(BadRows::as_sqlite(0, "no settings")),
+            }
+        })
+    }
+
+    /// The named tares, the newest of each name, by name.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn containers(&self) -> Result<Vec<Container>, DaybookError> {
+        self.read(|conn| {
+            let newest = "SELECT MAX(seq) FROM container JOIN live_record USING (seq)
+                          GROUP BY name ORDER BY name";
+            let of = |seq| match get::entry(conn, seq, "container")? {
+                Entry::Container(container) => Ok(container),
+                _ => Err(BadRows::as_sqlite(seq, "no tare")),
+            };
+            seqs(conn, newest, [])?.into_iter().map(of).collect()
+        })
+    }
+
+    /// A record by its number in the book.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn record(&self, seq: i64) -> Result<Option<Found>, DaybookError> {
+        self.read(|conn| found(conn, seq))
+    }
+
+    /// A record by what people call it: its id, a ticket's number (`12` or
+    /// `#12`), or `r57` for record 57. `#12` is always the ticket's number.
+    ///
+    /// # Errors
+    /// When an id and a number name two records, or the file can't be read.
+    pub fn find_record(&self, reference: &str) -> Result<Option<Found>, DaybookError> {
+        self.find(reference, false)
+    }
+
+    /// A ticket by what people call it, as [`Book::find_record`].
+    ///
+    /// # Errors
+    /// As [`Book::find_record`].
+    pub fn find_ticket(&self, reference: &str) -> Result<Option<Found>, DaybookError> {
+        self.find(reference, true)
+    }
+
+    fn find(&self, reference: &str, ticket: bool) -> Result<Option<Found>, DaybookError> {
+        let reference = reference.trim();
+        let (by_id, by_number) = self.read(|conn| {
+            let wanted = |record: &Found| !ticket || record.number.is_some();
+            let look = |seq: Option<i64>| -> rusqlite::Result<Option<Found>> {
+                let found = seq.map(|seq| found(conn, seq)).transpose()?;
+                Ok(found.flatten().filter(wanted))
+            };
+            if let Some(number) = reference.strip_prefix('#') {
+                return Ok((None, look(of_number(conn, number)?)?));
+            }
+            let number = match reference.strip_prefix('r') {
+                Some(seq) => seq.parse().ok(),
+                None => of_number(conn, reference)?,
+            };
+            Ok((look(of_id(conn, reference)?)?, look(number)?))
+        })?;
+        match (by_id, by_number) {
+            (Some(a), Some(b)) if a.record.seq != b.record.seq => Err(DaybookError::Ambiguous {
+                reference: reference.to_owned(),
+                by_id: a.record.seq,
+                by_number: b.record.seq,
+            }),
+            (a, b) => Ok(a.or(b)),
+        }
+    }
+
+    /// Suppliers on live tickets, the latest used first.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn suppliers(&self) -> Result<Vec<SupplierUse>, DaybookError> {
+        let sql = "SELECT supplier, MAX(at_utc) FROM live_ticket GROUP BY supplier
+                   ORDER BY MAX(at_utc) DESC, supplier";
+        self.read(|conn| {
+            rows(conn, sql, [], |cells| {
+                Ok(SupplierUse {
+                    supplier: cells.cell()?,
+                    last_at: cells.instant()?,
+                })
+            })
+        })
+    }
+
+    /// Streams on live tickets, the latest used first.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn streams_used(&self) -> Result<Vec<StreamUse>, DaybookError> {
+        let sql = "SELECT stream, MAX(at_utc) FROM live_ticket GROUP BY stream
+                   ORDER BY MAX(at_utc) DESC, stream";
+        self.read(|conn| {
+            rows(conn, sql, [], |cells| {
+                Ok(StreamUse {
+                    stream: cells.stream()?,
+                    last_at: cells.instant()?,
+                })
+            })
+        })
+    }
+
+    /// Tickets from `from` up to, not at, `to`, by instant: refused ones too,
+    /// struck ones only when asked for.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn tickets_between(
+        &self,
+        from: Timestamp,
+        to: Timestamp,
+        with_struck: bool,
+    ) -> Result<Vec<TicketFiled>, DaybookError> {
+        let span = [
+            instants::text_not_before(from),
+            instants::text_not_before(to),
+        ];
+        let sql = "SELECT seq FROM record
+                   WHERE kind = 'ticket' AND at_utc >= ?1 AND at_utc < ?2 ORDER BY at_utc, seq";
+        self.read(|conn| {
+            let mut tickets = Vec::new();
+            for seq in seqs(conn, sql, span)? {
+                let ticket = found(conn, seq)?.and_then(TicketFiled::of);
+                let ticket = ticket.ok_or_else(|| BadRows::as_sqlite(seq, "no ticket"))?;
+                if with_struck || ticket.struck_by.is_none() {
+                    tickets.push(ticket);
+                }
+            }
+            Ok(tickets)
+        })
+    }
+
+    /// The newest records, struck ones too, the newest first.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn newest_records(&self, most: u32) -> Result<Vec<Found>, DaybookError> {
+        let sql = "SELECT seq FROM record ORDER BY seq DESC LIMIT ?1";
+        self.read(|conn| {
+            let newest = seqs(conn, sql, [most])?;
+            Ok(founds(conn, &newest)?.into_iter().flatten().collect())
+        })
+    }
+}
+
+impl TicketFiled {
+    fn of(found: Found) -> Option<Self> {
+        let Entry::Ticket(ticket) = found.record.content.entry else {
+            return None;
+        };
+        Some(Self {
+            filed: Filed {
+                seq: found.record.seq,
+                id: found.record.content.id,
+                at: found.record.content.at,
+                by: found.record.content.by,
+                entry: ticket,
+            },
+            number: found.number?,
+            struck_by: found.struck_by,
+        })
+    }
+}
+
+pub(super) fn found(conn: &Connection, seq: i64) -> rusqlite::Result<Option<Found>> {
+    let Some(record) = get::record(conn, seq)? else {
+        return Ok(None);
+    };
+    let is_ticket = matches!(record.content.entry, Entry::Ticket(_));
+    Ok(Some(Found {
+        number: if is_ticket {
+            get::number(conn, seq)?
+        } else {
+            None
+        },
+        struck_by: get::struck_by(conn, seq)?,
+        record,
+    }))
+}
+
+fn founds(conn: &Connection, seqs: &[i64]) -> rusqlite::Result<Vec<Option<Found>>> {
+    seqs.iter().map(|seq| found(conn, *seq)).collect()
+}
+
+fn of_id(conn: &Connection, id: &str) -> rusqlite::Result<Option<i64>> {
+    conn.prepare_cached("SELECT seq FROM record WHERE id = ?1")?
+        .query_row([id], |row| row.get(0))
+        .optional()
+}
+
+fn of_number(conn: &Connection, number: &str) -> rusqlite::Result<Option<i64>> {
+    let Ok(number) = number.parse::<i64>() else {
+        return Ok(None);
+    };
+    conn.prepare_cached("SELECT seq FROM ticket WHERE number = ?1")?
+        .query_row([number], |row| row.get(0))
+        .optional()
+}
+
+/// A column of record numbers.
+pub(super) fn seqs(
+    conn: &Connection,
+    sql: &str,
+    values: impl rusqlite::Params,
+) -> rusqlite::Result<Vec<i64>> {
+    rows(conn, sql, values, |cells| cells.cell())
+}
+
+/// Every row of a query.
+pub(super) fn rows<T>(
+    conn: &Connection,
+    sql: &str,
+    values: impl rusqlite::Params,
+    build: impl Fn(&mut Cells<'_>) -> rusqlite::Result<T>,
+) -> rusqlite::Result<Vec<T>> {
+    conn.prepare_cached(sql)?
+        .query_map(values, |row| build(&mut Cells::of(row)))?
+        .collect()
+}
+
+#[cfg(test)]
+mod tests;

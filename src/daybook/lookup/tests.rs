@@ -1,0 +1,139 @@
+use super::super::fixture::*;
+use super::super::{CohortEnd, NewRecord};
+use super::*;
+use crate::quantity::Grams;
+
+fn seq_of(found: Result<Option<Found>, DaybookError>) -> Option<i64> {
+    found.expect("reads").map(|found| found.record.seq)
+}
+
+#[test]
+fn what_people_call_a_record() {
+    let (_folder, mut book) = full_book();
+    let more = [ticket_record("1", now()), ticket_record("r2", now())];
+    book.append(&more, now()).expect("appends");
+    for (reference, record, ticket) in [
+        ("id-3", Some(3), Some(3)),
+        ("id-4", Some(4), None),
+        (" #1 ", Some(3), Some(3)),
+        ("#2", Some(13), Some(13)),
+        ("2", Some(13), Some(13)),
+        ("r8", Some(8), None),
+        ("r3", Some(3), Some(3)),
+        ("#9", None, None),
+        ("nobody", None, None),
+        ("", None, None),
+    ] {
+        assert_eq!(seq_of(book.find_record(reference)), record, "{reference}");
+        assert_eq!(seq_of(book.find_ticket(reference)), ticket, "{reference}");
+    }
+    // `1` is the id of record 13 and the number of the ticket in record 3.
+    let error = book.find_ticket("1").expect_err("two of them").to_string();
+    insta::assert_snapshot!(error, @"`1` is the id of record `r13` and the number of record `r3`; accepted: `r13` or `r3`");
+    assert!(book.find_record("r2").is_err());
+    // Record 2 is no ticket, so among tickets `r2` can only be the id.
+    assert_eq!(seq_of(book.find_ticket("r2")), Some(14));
+}
+
+#[test]
+fn the_newest_of_each_name_and_nothing_struck() {
+    let (_folder, mut book) = full_book();
+    let pail = |grams, volume_l| {
+        Entry::Container(Container {
+            name: "pail".into(),
+            tare_g: Grams::new(grams),
+            tare_text: format!("{grams} g"),
+            volume_l,
+        })
+    };
+    let more = [
+        new("pail 2", now(), pail(700, None)),
+        new("pail 3", now(), pail(900, None)),
+        strike("s", 14),
+    ];
+    book.append(&more, now()).expect("appends");
+    let pails = book.containers().expect("reads");
+    assert_eq!((pails.len(), pails[0].tare_g), (1, Grams::new(700)));
+
+    let newest = book.newest_records(2).expect("reads");
+    assert_eq!(newest[0].record.content.entry.kind(), "strike");
+    assert_eq!((newest[1].record.seq, newest[1].struck_by), (14, Some(15)));
+}
+
+#[test]
+fn suppliers_streams_and_tickets_of_a_span() {
+    let (_folder, mut book) = new_book();
+    let at = |hour: i64| instant(&format!("2026-02-01T{hour:02}:00:00Z"));
+    let batch: Vec<NewRecord> = [
+        ("Quay", "spent-grain"),
+        ("Cafe", "coffee-grounds"),
+        ("Quay", "okara"),
+    ]
+    .into_iter()
+    .zip(1..)
+    .map(|((who, what), hour)| {
+        new(
+            &format!("t{hour}"),
+            at(hour),
+            Entry::Ticket(load(who, what, 1_000)),
+        )
+    })
+    .collect();
+    book.append(&batch, now()).expect("appends");
+    book.append(&[strike("s", 4)], now()).expect("appends");
+    let suppliers = book.suppliers().expect("reads");
+    let told: Vec<_> = suppliers
+        .iter()
+        .map(|u| (u.supplier.as_str(), u.last_at))
+        .collect();
+    assert_eq!(told, [("Cafe", at(2)), ("Quay", at(1))]);
+    assert_eq!(book.streams_used().expect("reads").len(), 2);
+
+    let numbers = |from, to, struck| -> Vec<i64> {
+        let tickets = book.tickets_between(from, to, struck).expect("reads");
+        tickets.iter().map(|ticket| ticket.number).collect()
+    };
+    assert_eq!(numbers(at(1), at(3), true), [1, 2]);
+    assert_eq!(numbers(at(1), at(4), true), [1, 2, 3]);
+    assert_eq!(numbers(at(1), at(4), false), [1, 2]);
+}
+
+#[test]
+fn nights_and_cohorts() {
+    let (_folder, mut book) = full_book();
+    let night = day("2026-03-01");
+    let sheet = book.newest_sheet(night).expect("reads").expect("a sheet");
+    assert_eq!(book.sheet(sheet.seq).expect("reads"), Some(sheet));
+    assert_eq!(book.fed_on(night).expect("reads").len(), 1);
+    assert_eq!(book.fed_on(day("2026-03-02")).expect("reads").len(), 0);
+    assert_eq!(book.sheet(8).expect("reads"), None);
+    book.append(&[strike("a", 7), strike("b", 8)], now())
+        .expect("appends");
+    assert_eq!(book.newest_sheet(night).expect("reads"), None);
+    assert_eq!(book.fed_on(night).expect("reads").len(), 0);
+
+    // The end in record 10 ended the cohort in record 6; a later one of that
+    // name lives on, and an end that is struck ends nothing.
+    let cohorts = |book: &Book| {
+        let filed = book.cohorts(now()).expect("reads");
+        filed
+            .into_iter()
+            .map(|cohort| cohort.seq)
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(cohorts(&book), [0; 0]);
+    let again = one_of_each().swap_remove(4).entry;
+    let end = CohortEnd {
+        name: "C1".into(),
+        why: "lost".into(),
+    };
+    let later = instant("2026-03-02T12:00:00Z");
+    let more = [
+        new("again", now(), again),
+        new("end", later, Entry::CohortEnd(end)),
+        strike("c", 10),
+    ];
+    book.append(&more, now()).expect("appends");
+    assert_eq!(cohorts(&book), [6, 15]);
+    assert_eq!(book.cohorts(later).expect("reads").len(), 0);
+}

@@ -1,0 +1,246 @@
+use std::collections::{HashMap, HashSet};
+
+use jiff::Timestamp;
+use rusqlite::Connection;
+
+use super::cells::Cells;
+use super::lookup::rows;
+use super::{Book, DaybookError, admit, instants};
+use crate::quantity::Grams;
+use crate::stream::{Class, StreamId, Verdict};
+
+/// What one ticket put on hand and is still there.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LotRow {
+    /// Number of the ticket's record: the lot's key.
+    pub seq: i64,
+    /// The record's id.
+    pub id: String,
+    /// The ticket's number.
+    pub number: i64,
+    /// Who brought it.
+    pub supplier: String,
+    /// What it is.
+    pub stream: StreamId,
+    /// When it came.
+    pub at: Timestamp,
+    /// Net weight then, picked-out parts included.
+    pub net_g: Grams,
+    /// Weight picked out at the dock.
+    pub picked_out_g: Grams,
+    /// What those parts were.
+    pub picked_out_kinds: Vec<String>,
+    /// What is left of it; not zero, below zero when more left than came.
+    pub remaining_g: Grams,
+    /// Moisture tested at the dock, per cent wet basis.
+    pub moisture_pct: Option<f64>,
+    /// The newest assay.
+    pub assay: Option<AssayOfLot>,
+    /// Classes it touched besides its own.
+    pub touched: Vec<Class>,
+    /// Whether the weight is an estimate from the volume.
+    pub estimated: bool,
+    /// Whether it was bought.
+    pub bought: bool,
+    /// Price per kilogram, where it differs from the stream's.
+    pub price_per_kg: Option<f64>,
+    /// Volume in litres, where it was given.
+    pub volume_l: Option<f64>,
+    /// The named container.
+    pub container: Option<String>,
+    /// What staff were told to do.
+    pub verdict: Verdict,
+    /// Why.
+    pub reason: String,
+    /// Free text.
+    pub note: Option<String>,
+}
+
+/// A moisture test as it bears on a lot.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AssayOfLot {
+    /// Number of its record.
+    pub seq: i64,
+    /// When it was done.
+    pub at: Timestamp,
+    /// How.
+    pub method: String,
+    /// Moisture found, per cent wet basis.
+    pub moisture_pct: f64,
+    /// One standard deviation, percentage points.
+    pub moisture_sd: f64,
+}
+
+/// A live record that hangs on a lot.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OnLot {
+    /// Number of the record.
+    pub seq: i64,
+    /// Its kind, such as `fed`.
+    pub kind: String,
+    /// When it happened.
+    pub at: Timestamp,
+    /// Weight that left the lot by it; zero for an assay.
+    pub grams: Grams,
+}
+
+/// In the order of the records, by which the weights that left are joined.
+const LOTS: &str =
+    "SELECT t.seq, t.net_g, t.at_utc, r.id, t.number, t.supplier, t.stream, t.moisture_pct,
+            t.touched, t.estimated, t.bought, t.price_per_kg, t.volume_l, t.container,
+            t.verdict, t.reason, t.note
+     FROM ticket t CROSS JOIN record r ON r.seq = t.seq
+     WHERE t.at_utc <= ?1 AND t.verdict <> 'refuse'
+     ORDER BY t.seq";
+
+const ASSAYS: &str = "SELECT a.lot_seq, a.seq, r.at_utc, a.method, a.moisture_pct, a.moisture_sd
+     FROM assay a JOIN live_record r ON r.seq = a.seq
+     WHERE r.at_utc <= ?1 ORDER BY r.at_utc, a.seq";
+
+const ON_LOT: &str = "SELECT r.seq, r.kind, r.at_utc, x.grams
+     FROM (SELECT seq, SUM(grams) AS grams FROM live_outflow WHERE lot_seq = ?1 GROUP BY seq
+           UNION ALL SELECT seq, 0 FROM assay WHERE lot_seq = ?1) x
+     JOIN live_record r ON r.seq = x.seq
+     ORDER BY r.seq";
+
+impl Book {
+    /// The lots that came by `until` and then held something, by number: what
+    /// came in, less what was picked out, less what left by then.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn lots(&self, until: Timestamp) -> Result<Vec<LotRow>, DaybookError> {
+        let until = instants::text(until);
+        self.read(|conn| held(conn, &until))
+    }
+
+    /// What a lot holds by every live record, whatever its instant; `None`
+    /// when it is no lot: no ticket, struck or refused.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn remaining_of(&self, lot_seq: i64) -> Result<Option<Grams>, DaybookError> {
+        self.read(|conn| admit::remaining(conn, lot_seq))
+    }
+
+    /// The live records that hang on a lot: fed, discarded, reweighed, assayed.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn outflow_of(&self, lot_seq: i64) -> Result<Vec<OnLot>, DaybookError> {
+        self.read(|conn| {
+            rows(conn, ON_LOT, [lot_seq], |cells| {
+                Ok(OnLot {
+                    seq: cells.cell()?,
+                    kind: cells.cell()?,
+                    at: cells.instant()?,
+                    grams: cells.grams()?,
+                })
+            })
+        })
+    }
+}
+
+/// One scan over all tickets, joined here and not in SQL: a search per ticket,
+/// be it for its strike, would cost more than all the rest.
+fn held(conn: &Connection, until: &str) -> rusqlite::Result<Vec<LotRow>> {
+    let mut assays: HashMap<i64, AssayOfLot> =
+        rows(conn, ASSAYS, [until], assay)?.into_iter().collect();
+    let mut parts = picked_out(conn)?;
+    let mut left = left_by_lot(conn, "at_utc <= ?1", until)?;
+    let struck = struck(conn)?;
+    let mut statement = conn.prepare_cached(LOTS)?;
+    let mut tickets = statement.query([until])?;
+    let mut lots = Vec::new();
+    while let Some(ticket) = tickets.next()? {
+        let mut cells = Cells::of(ticket);
+        let (seq, net_g) = (cells.cell()?, cells.grams()?);
+        let (picked_out_g, picked_out_kinds) = parts.remove(&seq).unwrap_or_default();
+        let remaining_g = net_g - picked_out_g - left.remove(&seq).unwrap_or_default();
+        if remaining_g == Grams::ZERO || struck.contains(&seq) {
+            continue;
+        }
+        lots.push(LotRow {
+            seq,
+            net_g,
+            picked_out_g,
+            picked_out_kinds,
+            remaining_g,
+            assay: assays.remove(&seq),
+            at: cells.instant()?,
+            id: cells.cell()?,
+            number: cells.cell()?,
+            supplier: cells.cell()?,
+            stream: cells.stream()?,
+            moisture_pct: cells.cell()?,
+            touched: cells.classes()?,
+            estimated: cells.flag()?,
+            bought: cells.flag()?,
+            price_per_kg: cells.cell()?,
+            volume_l: cells.cell()?,
+            container: cells.cell()?,
+            verdict: cells.verdict()?,
+            reason: cells.cell()?,
+            note: cells.cell()?,
+        });
+    }
+    Ok(lots)
+}
+
+/// What left each lot by live records up to an instant: by all records, less
+/// by the few struck ones, which spares a search per row.
+pub(super) fn left_by_lot(
+    conn: &Connection,
+    up_to: &str,
+    at: &str,
+) -> rusqlite::Result<HashMap<i64, Grams>> {
+    let all = format!("SELECT lot_seq, SUM(grams) FROM outflow WHERE {up_to} GROUP BY lot_seq");
+    let struck = format!(
+        "SELECT lot_seq, SUM(grams) FROM strike s JOIN outflow o ON o.seq = s.target_seq
+         WHERE {up_to} GROUP BY lot_seq"
+    );
+    let sums = |sql: &str| rows(conn, sql, [at], |cells| Ok((cells.cell()?, cells.grams()?)));
+    let mut left: HashMap<i64, Grams> = sums(&all)?.into_iter().collect();
+    for (lot_seq, grams) in sums(&struck)? {
+        *left.entry(lot_seq).or_default() -= grams;
+    }
+    Ok(left)
+}
+
+/// The struck records, which are few.
+pub(super) fn struck(conn: &Connection) -> rusqlite::Result<HashSet<i64>> {
+    let struck = rows(conn, "SELECT target_seq FROM strike", [], |cells| {
+        cells.cell()
+    })?;
+    Ok(struck.into_iter().collect())
+}
+
+/// Weight and kinds picked out at the dock, of the few lots that had any.
+fn picked_out(conn: &Connection) -> rusqlite::Result<HashMap<i64, (Grams, Vec<String>)>> {
+    let sql = "SELECT seq, grams, kind FROM picked_out ORDER BY seq, ord";
+    let parts = rows(conn, sql, [], |cells| {
+        Ok((cells.cell::<i64>()?, cells.grams()?, cells.cell()?))
+    })?;
+    let mut by_lot: HashMap<i64, (Grams, Vec<String>)> = HashMap::new();
+    for (seq, grams, kind) in parts {
+        let (total, kinds) = by_lot.entry(seq).or_default();
+        *total += grams;
+        kinds.push(kind);
+    }
+    Ok(by_lot)
+}
+
+fn assay(cells: &mut Cells<'_>) -> rusqlite::Result<(i64, AssayOfLot)> {
+    let lot_seq = cells.cell()?;
+    let assay = AssayOfLot {
+        seq: cells.cell()?,
+        at: cells.instant()?,
+        method: cells.cell()?,
+        moisture_pct: cells.cell()?,
+        moisture_sd: cells.cell()?,
+    };
+    Ok((lot_seq, assay))
+}
+
+#[cfg(test)]
+mod tests;

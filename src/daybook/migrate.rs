@@ -1,0 +1,136 @@
+use rusqlite::{Connection, Transaction, TransactionBehavior};
+
+/// Marks the file as a daybook: `TRYF` in the header's application id.
+pub(super) const APPLICATION_ID: i32 = 0x5452_5946;
+
+/// A step from one schema to the next. A step that has shipped is never edited.
+struct Migration {
+    sql: &'static str,
+    /// Tables the step adds, each with the conditions under which a row of it
+    /// stands in the way of `NEW`: `REPLACE` deletes such a row without asking
+    /// any delete trigger.
+    grows: &'static [(&'static str, &'static [&'static str])],
+}
+
+const MIGRATIONS: &[Migration] = &[Migration {
+    sql: include_str!("schema.sql"),
+    grows: &[
+        ("record", &["seq >= NEW.seq", "id = NEW.id"]),
+        ("farm", &["seq = NEW.seq"]),
+        ("container", &["seq = NEW.seq"]),
+        ("ticket", &["seq = NEW.seq", "number = NEW.number"]),
+        ("picked_out", &["seq = NEW.seq AND ord = NEW.ord"]),
+        ("strike", &["seq = NEW.seq", "target_seq = NEW.target_seq"]),
+        ("assay", &["seq = NEW.seq"]),
+        ("reweigh", &["seq = NEW.seq"]),
+        ("cohort", &["seq = NEW.seq"]),
+        ("cohort_end", &["seq = NEW.seq"]),
+        ("sheet", &["seq = NEW.seq"]),
+        ("sheet_draw", &["seq = NEW.seq AND ord = NEW.ord"]),
+        ("sheet_addition", &["seq = NEW.seq AND ord = NEW.ord"]),
+        ("fed", &["seq = NEW.seq"]),
+        ("discard", &["seq = NEW.seq"]),
+        ("outflow", &["seq = NEW.seq AND ord = NEW.ord"]),
+        ("inflow", &["seq = NEW.seq AND ord = NEW.ord"]),
+    ],
+}];
+
+/// The newest schema this program knows.
+pub(super) const KNOWN: i64 = MIGRATIONS.len() as i64;
+
+/// The schema the file has.
+pub(super) fn version(conn: &Connection) -> rusqlite::Result<i64> {
+    conn.pragma_query_value(None, "user_version", |row| row.get(0))
+}
+
+/// Brings the file to the newest schema, in one transaction, forward only.
+pub(super) fn bring_up(conn: &Connection) -> rusqlite::Result<()> {
+    if version(conn)? >= KNOWN {
+        return Ok(());
+    }
+    let tx = Transaction::new_unchecked(conn, TransactionBehavior::Immediate)?;
+    // Read again under the lock: another program may have just done it.
+    let mut at = version(&tx)?;
+    for step in MIGRATIONS.iter().skip(usize::try_from(at).unwrap_or(0)) {
+        tx.execute_batch(step.sql)?;
+        for (table, in_the_way) in step.grows {
+            tx.execute_batch(&guards(table, in_the_way))?;
+        }
+        at += 1;
+    }
+    tx.pragma_update(None, "application_id", APPLICATION_ID)?;
+    tx.pragma_update(None, "user_version", at)?;
+    tx.commit()
+}
+
+/// Triggers that keep a table append-only, whichever program writes to it.
+fn guards(table: &str, in_the_way: &[&str]) -> String {
+    // One search each: a single one with OR costs several times as much.
+    let taken: Vec<String> = (in_the_way.iter())
+        .map(|row| format!("EXISTS (SELECT 1 FROM {table} WHERE {row})"))
+        .collect();
+    let taken = taken.join(" OR ");
+    format!(
+        "CREATE TRIGGER {table}_no_update BEFORE UPDATE ON {table}
+             BEGIN SELECT RAISE(ABORT, 'append only'); END;
+         CREATE TRIGGER {table}_no_delete BEFORE DELETE ON {table}
+             BEGIN SELECT RAISE(ABORT, 'append only'); END;
+         CREATE TRIGGER {table}_no_replace BEFORE INSERT ON {table}
+             WHEN {taken}
+             BEGIN SELECT RAISE(ABORT, 'append only'); END;"
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::fixture::{farm, full_book};
+    use super::*;
+
+    fn tables(conn: &Connection) -> Vec<String> {
+        let mut statement = conn
+            .prepare("SELECT name FROM sqlite_schema WHERE type = 'table' ORDER BY name")
+            .expect("prepares");
+        let names = statement.query_map([], |row| row.get(0)).expect("queries");
+        names.map(|name| name.expect("a name")).collect()
+    }
+
+    #[test]
+    fn every_table_is_strict_and_guarded() {
+        let conn = Connection::open_in_memory().expect("opens");
+        bring_up(&conn).expect("migrates");
+        let guarded: Vec<&str> = MIGRATIONS
+            .iter()
+            .flat_map(|step| step.grows.iter().map(|(table, _)| *table))
+            .collect();
+        for table in tables(&conn) {
+            assert!(guarded.contains(&table.as_str()), "{table} has no guard");
+            let strict: bool = conn
+                .query_row(
+                    "SELECT strict FROM pragma_table_list WHERE name = ?1",
+                    [&table],
+                    |row| row.get(0),
+                )
+                .expect("listed");
+            assert!(strict, "{table} is not strict");
+        }
+        assert_eq!(version(&conn).ok(), Some(KNOWN));
+        bring_up(&conn).expect("a second time changes nothing");
+    }
+
+    #[test]
+    fn no_row_is_changed_removed_or_replaced() {
+        let (_folder, book) = full_book();
+        let conn = &book.conn;
+        for table in tables(conn) {
+            for sql in [
+                format!("UPDATE {table} SET seq = seq"),
+                format!("DELETE FROM {table}"),
+                format!("INSERT OR REPLACE INTO {table} SELECT * FROM {table} LIMIT 1"),
+            ] {
+                let error = conn.execute(&sql, []).expect_err(&sql).to_string();
+                assert!(error.contains("append only"), "{sql}: {error}");
+            }
+        }
+        assert_eq!(book.farm().ok(), Some(farm()));
+    }
+}

@@ -1,0 +1,118 @@
+use proptest::prelude::*;
+
+use super::super::Daybook;
+use super::super::fixture::*;
+use super::super::happenings::{happen, happenings};
+use super::*;
+
+fn stock_at(book: &Daybook, at: Timestamp) -> BTreeMap<Source, Grams> {
+    let mut stock = BTreeMap::new();
+    // The instant before, since a span leaves out its end.
+    let lots = book
+        .lots(at - jiff::SignedDuration::from_secs(1))
+        .expect("reads");
+    for lot in lots {
+        *stock
+            .entry((lot.supplier, lot.stream, lot.bought))
+            .or_insert(Grams::ZERO) += lot.remaining_g;
+    }
+    stock.retain(|_, grams| *grams != Grams::ZERO);
+    stock
+}
+
+fn side(rows: &[MonthRow], of: impl Fn(&MonthRow) -> Grams) -> BTreeMap<Source, Grams> {
+    rows.iter()
+        .map(|row| {
+            (
+                (row.supplier.clone(), row.stream.clone(), row.bought),
+                of(row),
+            )
+        })
+        .filter(|(_, grams)| *grams != Grams::ZERO)
+        .collect()
+}
+
+#[test]
+fn a_month_of_one_lot_by_hand() {
+    let (_folder, book) = full_book();
+    let (from, to) = (
+        instant("2026-03-01T00:00:00Z"),
+        instant("2026-04-01T00:00:00Z"),
+    );
+    let rows = book.month_rows(from, to).expect("reads");
+    let [row] = rows.as_slice() else {
+        panic!("{rows:?}")
+    };
+    let closing = 13_926 - (600 + 120) - 5_400 - (-74 - 3);
+    assert_eq!(row.opening_g, Grams::ZERO);
+    assert_eq!(row.received_g, Grams::new(13_926));
+    assert_eq!(row.picked_out_g, Grams::new(720));
+    assert_eq!(row.fed_g, Grams::new(5_400));
+    assert_eq!(row.shrink_g, Grams::new(-77));
+    assert_eq!(row.closing_g, Grams::new(closing));
+    assert_eq!((row.loads, row.refused_loads), (1, 0));
+    let inflows = book.inflows_between(from, to).expect("reads");
+    let told: Vec<_> = inflows
+        .iter()
+        .map(|row| (row.stream.is_none(), row.grams.get()))
+        .collect();
+    assert_eq!(told, [(true, 250), (false, 900)]);
+    // A month later only the stock is left to tell, and before nothing is.
+    let next = book
+        .month_rows(to, instant("2026-05-01T00:00:00Z"))
+        .expect("reads");
+    assert_eq!(
+        (next[0].opening_g, next[0].closing_g),
+        (row.closing_g, row.closing_g)
+    );
+    assert_eq!(
+        book.month_rows(instant("2026-01-01T00:00:00Z"), from)
+            .expect("reads"),
+        []
+    );
+    assert_eq!(book.inflows_between(to, Timestamp::MAX).expect("reads"), []);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 12, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// Opening and closing are the stock as the lots tell it, and one span
+    /// closes where the next opens.
+    #[test]
+    fn spans_join_and_balance(happenings in happenings(), struck in 0_usize..25) {
+        let (_folder, mut book) = new_book();
+        for (at, it) in happenings.iter().enumerate() {
+            let seq = happen(&mut book, at, it);
+            if let Some(seq) = seq.filter(|_| at == struck) {
+                let _ = book.append(&[strike("s", seq)], now());
+            }
+        }
+        let bounds = ["2026-01-01", "2026-01-31", "2026-02-01", "2026-02-02", "2026-03-01"]
+            .map(|day| instant(&format!("{day}T00:00:00Z")));
+        for pair in bounds.windows(2) {
+            let rows = book.month_rows(pair[0], pair[1]).expect("reads");
+            prop_assert_eq!(side(&rows, |row| row.opening_g), stock_at(&book, pair[0]));
+            prop_assert_eq!(side(&rows, |row| row.closing_g), stock_at(&book, pair[1]));
+            for row in &rows {
+                prop_assert!(row.estimated_g <= row.received_g);
+            }
+        }
+        let all = book.month_rows(bounds[0], bounds[4]).expect("reads");
+        let parts = |of: fn(&MonthRow) -> Grams| -> Grams {
+            (bounds.windows(2))
+                .flat_map(|pair| book.month_rows(pair[0], pair[1]).expect("reads"))
+                .map(|row| of(&row))
+                .sum()
+        };
+        let of: [fn(&MonthRow) -> Grams; 5] = [
+            |row| row.received_g,
+            |row| row.refused_g,
+            |row| row.picked_out_g,
+            |row| row.fed_g,
+            |row| row.shrink_g,
+        ];
+        for of in of {
+            prop_assert_eq!(parts(of), all.iter().map(of).sum::<Grams>());
+        }
+    }
+}

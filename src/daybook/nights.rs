@@ -1,0 +1,99 @@
+use jiff::Timestamp;
+use jiff::civil::Date;
+use rusqlite::Connection;
+
+use super::error::BadRows;
+use super::lookup::seqs;
+use super::{Book, Cohort, DaybookError, Entry, Fed, Filed, Sheet, get, instants};
+
+impl Book {
+    /// Cohorts that came by `until` and had not ended by then, by number. An
+    /// end ends every cohort of its name written before it.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn cohorts(&self, until: Timestamp) -> Result<Vec<Filed<Cohort>>, DaybookError> {
+        let sql = "SELECT c.seq FROM cohort c JOIN live_record r ON r.seq = c.seq
+                   WHERE r.at_utc <= ?1 AND NOT EXISTS (
+                       SELECT 1 FROM cohort_end e JOIN live_record x ON x.seq = e.seq
+                       WHERE e.name = c.name AND e.seq > c.seq AND x.at_utc <= ?1)
+                   ORDER BY c.seq";
+        self.read(|conn| {
+            filed(
+                conn,
+                seqs(conn, sql, [instants::text(until)])?,
+                |entry| match entry {
+                    Entry::Cohort(cohort) => Some(cohort),
+                    _ => None,
+                },
+            )
+        })
+    }
+
+    /// The newest live sheet of a night.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn newest_sheet(&self, night: Date) -> Result<Option<Filed<Sheet>>, DaybookError> {
+        let sql = "SELECT s.seq FROM sheet s JOIN live_record r ON r.seq = s.seq
+                   WHERE s.night = ?1 ORDER BY s.seq DESC LIMIT 1";
+        self.read(|conn| sheets(conn, seqs(conn, sql, [night.to_string()])?))
+    }
+
+    /// A live sheet by its record's number.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn sheet(&self, seq: i64) -> Result<Option<Filed<Sheet>>, DaybookError> {
+        let sql = "SELECT s.seq FROM sheet s JOIN live_record r ON r.seq = s.seq
+                   WHERE s.seq = ?1";
+        self.read(|conn| sheets(conn, seqs(conn, sql, [seq])?))
+    }
+
+    /// What was fed for a night, in the order of writing.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn fed_on(&self, night: Date) -> Result<Vec<Filed<Fed>>, DaybookError> {
+        let sql = "SELECT f.seq FROM fed f JOIN live_record r ON r.seq = f.seq
+                   WHERE f.night = ?1 ORDER BY f.seq";
+        self.read(|conn| {
+            filed(
+                conn,
+                seqs(conn, sql, [night.to_string()])?,
+                |entry| match entry {
+                    Entry::Fed(fed) => Some(fed),
+                    _ => None,
+                },
+            )
+        })
+    }
+}
+
+fn sheets(conn: &Connection, seqs: Vec<i64>) -> rusqlite::Result<Option<Filed<Sheet>>> {
+    let sheets = filed(conn, seqs, |entry| match entry {
+        Entry::Sheet(sheet) => Some(sheet),
+        _ => None,
+    })?;
+    Ok(sheets.into_iter().next())
+}
+
+fn filed<T>(
+    conn: &Connection,
+    seqs: Vec<i64>,
+    of_kind: impl Fn(Entry) -> Option<T>,
+) -> rusqlite::Result<Vec<Filed<T>>> {
+    let one = |seq| {
+        let misplaced = || BadRows::as_sqlite(seq, "a row in the table of another kind");
+        let record = get::record(conn, seq)?.ok_or_else(misplaced)?;
+        let content = record.content;
+        Ok(Filed {
+            seq,
+            id: content.id,
+            at: content.at,
+            by: content.by,
+            entry: of_kind(content.entry).ok_or_else(misplaced)?,
+        })
+    };
+    seqs.into_iter().map(one).collect()
+}
