@@ -1,7 +1,19 @@
 //! trayful: from the loading dock to the feeding tray of a small black
 //! soldier fly larvae farm.
+//!
+//! The farm's day is the program: a bucket is weighed in ([`acts`]), kept in
+//! the [`daybook`], becomes a lot in [`stock`]; at night lots and larvae make
+//! a problem for the [`blend`], whose answer is printed as a [`sheet`]; what
+//! was fed goes back into the book, and a month is a [`report`] over it.
+//!
+//! Rooms, each using only those before it: [`quantity`], [`table`],
+//! [`stream`], [`larvae`], [`daybook`], [`stock`], [`blend`], [`report`],
+//! [`sheet`], [`acts`], [`cli`]. `DEVELOPERS.md` has the map and the rules;
+//! `tests/tidy.rs` holds them.
 
+pub mod acts;
 pub mod blend;
+pub mod cli;
 pub mod daybook;
 pub mod larvae;
 pub mod quantity;

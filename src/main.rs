@@ -1,3 +1,7 @@
 //! The `trayful` program.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    trayful::cli::run(std::env::args_os())
+}

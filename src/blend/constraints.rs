@@ -222,24 +222,25 @@ fn feeding(rows: &GroupRows<'_>, plan: &mut Plan) -> usize {
 /// Moisture at most M: `Q − r·DM ≤ 0` with `r = M/(1−M)` [kg water].
 /// Analyte at most C: `Σ (c − C) d x ≤ 0` [kg analyte]. Minima alike with the sign turned.
 fn windows(rows: &GroupRows<'_>, plan: &mut Plan) {
-    let mut analyte = 0;
+    let mut analytes = 0;
     for (measure, window) in &rows.group.windows {
-        let (scale, form): (f64, Box<dyn Fn(f64) -> Vec<(usize, f64)>>) = match measure {
-            Measure::Moisture => (MOISTURE_SCALE, Box::new(|bound| moisture_form(rows, bound))),
-            Measure::Analyte(_) => {
-                let position = analyte;
-                analyte += 1;
-                (
-                    ANALYTE_SCALE,
-                    Box::new(move |bound| analyte_form(rows, position, bound)),
-                )
-            }
+        let analyte = matches!(measure, Measure::Analyte(_)).then(|| {
+            analytes += 1;
+            analytes - 1
+        });
+        let scale = if analyte.is_some() {
+            ANALYTE_SCALE
+        } else {
+            MOISTURE_SCALE
         };
         for (side, bound, at_most, hard) in bounds(window) {
-            if matches!(measure, Measure::Moisture) && bound >= 1.0 {
+            if analyte.is_none() && bound >= 1.0 {
                 continue; // moisture at most 100 % holds of itself
             }
-            let mut terms = form(bound);
+            let mut terms = match analyte {
+                Some(position) => analyte_form(rows, position, bound),
+                None => moisture_form(rows, bound),
+            };
             if !at_most {
                 terms
                     .iter_mut()
@@ -251,9 +252,8 @@ fn windows(rows: &GroupRows<'_>, plan: &mut Plan) {
                     .model
                     .column(format!("excess of {name}"), 0.0, f64::INFINITY);
                 terms.push((excess, -1.0));
-                plan.outside
-                    .terms
-                    .push((excess, 1.0 / (scale * rows.group.dry_matter_kg)));
+                let weight = 1.0 / (scale * rows.group.dry_matter_kg);
+                plan.outside.terms.push((excess, weight));
             }
             plan.model.at_most(name, terms, 0.0);
         }

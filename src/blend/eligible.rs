@@ -1,4 +1,4 @@
-use crate::stream::{Measure, StreamId};
+use crate::stream::Measure;
 
 use super::problem::{Composition, Group, Problem};
 
@@ -71,15 +71,6 @@ pub(super) fn figures(composition: &Composition, group: &Group) -> Result<Figure
         litres_per_kg,
         assumed,
     })
-}
-
-/// A stream that was let in on an assumed figure, for the notes.
-pub(super) fn assumption_note(group: &Group, stream: &StreamId, assumed: &[String]) -> String {
-    format!(
-        "`{}` assumes for {stream}: {} (unknown in the table)",
-        group.name,
-        assumed.join(", ")
-    )
 }
 
 /// Lots that no group may use, each with the reason.

@@ -1,11 +1,11 @@
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::quantity::Grams;
 use crate::stream::{Measure, StreamId};
 
 use super::assess::{GroupFigures, Standing, assess};
 use super::constraints::build;
-use super::eligible::{assumption_note, figures, held_back};
+use super::eligible::{figures, held_back};
 use super::problem::{Group, Lot, Problem};
 use super::rounding::{Weighed, weigh};
 use super::tiers::{Tiers, goals_in_order};
@@ -333,8 +333,9 @@ fn nothing_because(problem: &Problem) -> String {
     reasons.into_iter().collect::<Vec<_>>().join("; ")
 }
 
-fn notes(problem: &Problem, weighed: &Weighed, groups: &[GroupMix]) -> Vec<String> {
-    let mut notes = Vec::new();
+/// What was assumed, once for each assumption, with the streams and groups it is for.
+fn assumptions(problem: &Problem, weighed: &Weighed) -> Vec<String> {
+    let mut told: BTreeMap<String, (BTreeSet<&str>, BTreeSet<&str>)> = BTreeMap::new();
     for (group, weights) in problem.groups.iter().zip(&weighed.groups) {
         let lots = weights
             .draws
@@ -346,15 +347,31 @@ fn notes(problem: &Problem, weighed: &Weighed, groups: &[GroupMix]) -> Vec<Strin
                 &problem.purchases[*item].composition,
             )
         });
-        let assumptions: BTreeSet<String> = lots
-            .chain(bought)
-            .filter_map(|(stream, composition)| {
-                let assumed = figures(composition, group).ok()?.assumed;
-                (!assumed.is_empty()).then(|| assumption_note(group, stream, &assumed))
-            })
-            .collect();
-        notes.extend(assumptions);
+        for (stream, composition) in lots.chain(bought) {
+            for assumed in figures(composition, group)
+                .map(|figures| figures.assumed)
+                .unwrap_or_default()
+            {
+                let (streams, groups) = told.entry(assumed).or_default();
+                streams.insert(stream.as_str());
+                groups.insert(&group.name);
+            }
+        }
     }
+    told.into_iter()
+        .map(|(assumed, (streams, groups))| {
+            let list = |names: BTreeSet<&str>| names.into_iter().collect::<Vec<_>>().join(", ");
+            format!(
+                "assumed for {} in {}: {assumed} (unknown in the table)",
+                list(streams),
+                list(groups)
+            )
+        })
+        .collect()
+}
+
+fn notes(problem: &Problem, weighed: &Weighed, groups: &[GroupMix]) -> Vec<String> {
+    let mut notes = assumptions(problem, weighed);
     for group in groups {
         if group
             .figures

@@ -104,7 +104,7 @@ pub fn ticket(card: &TicketCard) -> Value {
         "record": card.record,
         "supplier": card.supplier,
         "stream": card.stream,
-        "weighed_at": card.weighed_at,
+        "weighed_at": card.instant.to_string(),
         "by": card.by,
         "gross_g": card.gross,
         "tare_g": card.tare,

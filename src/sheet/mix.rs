@@ -1,7 +1,7 @@
 use jiff::civil::Date;
 
 use crate::blend::{GroupMix, Mix, MixVerdict, Standing};
-use crate::quantity::Grams;
+use crate::quantity::{Grams, MassUnit};
 use crate::stream::Measure;
 
 use super::document::{Align, Document, Grid, Tone};
@@ -97,23 +97,25 @@ fn title(sheet: &MixSheet) -> String {
 }
 
 fn verdict(sheet: &MixSheet, document: &mut Document) {
-    match &sheet.mix.verdict {
-        MixVerdict::Inside => {
-            document.toned(Tone::Good, "INSIDE: everyone is fed, inside every window.")
-        }
-        MixVerdict::Nearest => document.toned(
-            Tone::Out,
-            "NEAREST: not everything can be met with what is in stock. What is out:",
+    let (tone, words) = match &sheet.mix.verdict {
+        MixVerdict::Inside => (
+            Tone::Good,
+            "INSIDE: everyone is fed, inside every window.".to_owned(),
         ),
-        MixVerdict::Nothing { reason } => document.toned(
+        MixVerdict::Nearest => (
+            Tone::Out,
+            "NEAREST: not everything can be met with what is in stock. What is out:".to_owned(),
+        ),
+        MixVerdict::Nothing { reason } => (
             Tone::Out,
             format!("NONE: nothing can be fed inside the hard limits: {reason}."),
         ),
-        MixVerdict::Stopped { reason } => document.toned(
+        MixVerdict::Stopped { reason } => (
             Tone::Out,
             format!("STOPPED: no answer could be verified, so none is printed: {reason}."),
         ),
-    }
+    };
+    document.toned(tone, words);
     if sheet.mix.verdict == MixVerdict::Nearest {
         for line in sheet
             .mix
@@ -246,7 +248,7 @@ fn takes(sheet: &MixSheet, group: &GroupMix) -> Grid {
             draw.stream.to_string(),
             draw.lot.clone(),
             sheet.units.weight(draw.grams),
-            one_decimal(draw.buckets),
+            buckets(draw.buckets),
             note,
         ]);
     }
@@ -271,16 +273,29 @@ fn takes(sheet: &MixSheet, group: &GroupMix) -> Grid {
     grid
 }
 
+fn buckets(count: f64) -> String {
+    if count < 0.05 {
+        "a little".to_owned()
+    } else {
+        one_decimal(count)
+    }
+}
+
 fn dose_line(sheet: &MixSheet, group: &GroupMix, dose: &TrayDose) -> String {
     #[expect(clippy::cast_precision_loss, reason = "tray counts are small")]
     let per_tray = group.figures.wet.kg() * dose.share / dose.trays.max(1) as f64;
     let grams = Grams::from_kg(per_tray).unwrap_or(Grams::ZERO);
+    // A dose of a few divisions would round away: then it is told in grams.
+    let told = if grams < sheet.units.division.grams(10) {
+        grams.in_unit(MassUnit::G)
+    } else {
+        sheet.units.weight(grams)
+    };
     format!(
-        "Each of {} of {} (day {}): {}",
+        "Each of {} of {} (day {}): {told}",
         plural(dose.trays, "tray", "trays"),
         dose.cohort,
         dose.age_days,
-        sheet.units.weight(grams)
     )
 }
 
@@ -364,20 +379,28 @@ fn kept_out(sheet: &MixSheet, document: &mut Document) {
 }
 
 fn stays(sheet: &MixSheet, document: &mut Document) {
-    if sheet.mix.left.is_empty() {
-        return;
-    }
-    document.heading("Stays on hand");
-    let total: Grams = sheet.mix.left.iter().map(|left| left.grams).sum();
-    let named: Vec<String> = sheet
+    const NAMED_MOST: usize = 40;
+    // Less than half a division is nothing a scale can show.
+    let visible = |grams: Grams| grams.get() * 2 >= sheet.units.division.grams(1).get();
+    let left: Vec<_> = sheet
         .mix
         .left
         .iter()
-        .take(40)
+        .filter(|left| visible(left.grams))
+        .collect();
+    if left.is_empty() {
+        return;
+    }
+    document.heading("Stays on hand");
+    let total: Grams = left.iter().map(|left| left.grams).sum();
+    let named: Vec<String> = left
+        .iter()
+        .take(NAMED_MOST)
         .map(|left| format!("{} {}", left.lot, sheet.units.weight(left.grams)))
         .collect();
-    let more = if sheet.mix.left.len() > 40 {
-        format!(" and {} more lots", sheet.mix.left.len() - 40)
+    let more = left.len().saturating_sub(NAMED_MOST);
+    let more = if more > 0 {
+        format!(" and {more} more lots")
     } else {
         String::new()
     };

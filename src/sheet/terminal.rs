@@ -102,11 +102,13 @@ fn table(grid: &Grid, look: Look) -> String {
         Align::Left => CellAlignment::Left,
         Align::Right => CellAlignment::Right,
     };
-    table.set_header(
-        grid.columns
+    if grid.columns.iter().any(|(name, _)| !name.trim().is_empty()) {
+        let heads = grid
+            .columns
             .iter()
-            .map(|(name, align)| Cell::new(name).set_alignment(side(align))),
-    );
+            .map(|(name, align)| Cell::new(name).set_alignment(side(align)));
+        table.set_header(heads);
+    }
     for row in &grid.rows {
         table.add_row(
             row.iter()

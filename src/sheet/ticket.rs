@@ -37,6 +37,8 @@ pub struct TicketCard {
     pub already_there: bool,
     /// Local time it was weighed, for people.
     pub weighed_at: String,
+    /// The same instant, for programs.
+    pub instant: jiff::Timestamp,
     /// Who weighed it.
     pub by: String,
     /// How weights are said.

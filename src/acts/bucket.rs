@@ -1,0 +1,268 @@
+//! From a bucket's text to weights and words, with every rejection at once.
+
+use crate::daybook::{Container, PickedOut};
+use crate::quantity::{Decimal, Grams, Litres, MassUnit, Reading};
+use crate::stream::{Stream, StreamId};
+
+use super::error::Rejection;
+use super::weigh_in::{Bucket, Dock};
+
+/// A bucket whose text made sense.
+pub(super) struct Read<'a> {
+    pub(super) stream: &'a Stream,
+    pub(super) gross: Option<Reading>,
+    pub(super) tare: Option<(Grams, String)>,
+    pub(super) net: Grams,
+    pub(super) unit: MassUnit,
+    pub(super) volume: Option<Litres>,
+    pub(super) moisture_pct: Option<f64>,
+    pub(super) price_per_kg: Option<f64>,
+    pub(super) picked_out: Vec<PickedOut>,
+}
+
+/// A bucket while it is read.
+pub(super) struct BucketReading<'a, 'b> {
+    pub(super) dock: &'b Dock<'a>,
+    pub(super) bucket: &'b Bucket,
+    pub(super) rejections: Vec<Rejection>,
+}
+
+impl<'a> BucketReading<'a, '_> {
+    fn reject(&mut self, field: &'static str, seen: &str, accepted: impl Into<String>) {
+        self.rejections.push(Rejection::new(field, seen, accepted));
+    }
+
+    pub(super) fn read(&mut self) -> Option<Read<'a>> {
+        let bucket = self.bucket;
+        self.words();
+        let stream = self.stream();
+        let unit = self.unit();
+        let gross = bucket
+            .gross
+            .as_deref()
+            .and_then(|text| self.weight("gross", text, unit));
+        let container = self.container();
+        let tare = match (&bucket.tare, &container) {
+            (Some(text), _) => self
+                .weight("tare", text, unit)
+                .map(|tare| (tare.grams(), tare.text().to_owned())),
+            (None, Some(container)) => Some((container.tare_g, container.tare_text.clone())),
+            (None, None) => None,
+        };
+        let volume = match &bucket.volume {
+            Some(text) => self.volume(text),
+            None => container.and_then(|container| Litres::new(container.volume_l?).ok()),
+        };
+        let moisture_pct = self.number("moisture_pct", bucket.moisture_pct.as_deref(), 0.0, 100.0);
+        let price_per_kg = self.number("price_per_kg", bucket.price_per_kg.as_deref(), -1e6, 1e6);
+        let picked_out = self.picked_out(unit);
+        let net = self.net(
+            gross.as_ref(),
+            tare.as_ref().map(|(grams, _)| *grams),
+            volume,
+            stream,
+        );
+        if let Some(net) =
+            net.filter(|net| picked_out.iter().map(|part| part.grams).sum::<Grams>() > *net)
+        {
+            self.reject(
+                "picked_out",
+                &picked_out
+                    .iter()
+                    .map(|part| part.grams)
+                    .sum::<Grams>()
+                    .in_both(unit),
+                format!("at most the net weight of {}", net.in_both(unit)),
+            );
+        }
+        Some(Read {
+            stream: stream?,
+            gross,
+            tare,
+            net: net?,
+            unit,
+            volume,
+            moisture_pct,
+            price_per_kg,
+            picked_out,
+        })
+    }
+
+    fn words(&mut self) {
+        let supplier = self.bucket.supplier.trim();
+        if supplier.is_empty()
+            || supplier.chars().count() > 80
+            || supplier.chars().any(char::is_control)
+        {
+            self.reject("supplier", supplier, "a name of 1 to 80 characters");
+        }
+        for (field, text) in [("note", &self.bucket.note), ("refuse", &self.bucket.refuse)] {
+            if let Some(text) = text.as_ref().filter(|text| {
+                text.trim().is_empty()
+                    || text.chars().count() > 500
+                    || text.chars().any(char::is_control)
+            }) {
+                self.reject(field, text, "text of 1 to 500 characters on one line");
+            }
+        }
+    }
+
+    fn stream(&mut self) -> Option<&'a Stream> {
+        let seen = self.bucket.stream.trim();
+        let streams = &self.dock.tables.streams;
+        let found = StreamId::parse(seen).and_then(|id| streams.get(&id));
+        if found.is_none() {
+            let nearest = streams.nearest(seen);
+            let nearest = if nearest.is_empty() {
+                "`trayful streams` lists them".to_owned()
+            } else {
+                format!("nearest: {}", nearest.join(", "))
+            };
+            self.reject(
+                "stream",
+                seen,
+                format!("a stream of the stream table; {nearest}"),
+            );
+        }
+        found
+    }
+
+    fn unit(&mut self) -> MassUnit {
+        let own = self.dock.farm.units.unit();
+        let Some(word) = self.bucket.unit.as_deref() else {
+            return own;
+        };
+        MassUnit::from_word(word).unwrap_or_else(|| {
+            self.reject("unit", word, "lb, oz, kg, g or t");
+            own
+        })
+    }
+
+    fn container(&mut self) -> Option<Container> {
+        let name = self.bucket.container.as_deref()?;
+        let found = self.dock.containers.get(name).cloned();
+        if found.is_none() {
+            let known: Vec<&str> = self.dock.containers().collect();
+            let known = if known.is_empty() {
+                "none is on the books yet: `trayful farm --container NAME=TARE`".to_owned()
+            } else {
+                format!("known: {}", known.join(", "))
+            };
+            self.reject("container", name, format!("a named tare; {known}"));
+        }
+        found
+    }
+
+    fn weight(&mut self, field: &'static str, text: &str, unit: MassUnit) -> Option<Reading> {
+        Reading::parse(text, Some(unit))
+            .map_err(|error| self.reject(field, text, error.to_string()))
+            .ok()
+    }
+
+    fn volume(&mut self, text: &str) -> Option<Litres> {
+        let volume = Litres::parse(text).ok().filter(|volume| volume.get() > 0.0);
+        if volume.is_none() {
+            self.reject(
+                "volume",
+                text,
+                "litres above zero such as `40L`, or US gallons such as `5gal`",
+            );
+        }
+        volume
+    }
+
+    fn number(
+        &mut self,
+        field: &'static str,
+        text: Option<&str>,
+        low: f64,
+        high: f64,
+    ) -> Option<f64> {
+        let text = text?;
+        let number = Decimal::parse(text)
+            .ok()
+            .map(Decimal::to_f64)
+            .filter(|number| (low..=high).contains(number));
+        if number.is_none() {
+            self.reject(field, text, format!("a number from {low} to {high}"));
+        }
+        number
+    }
+
+    fn picked_out(&mut self, unit: MassUnit) -> Vec<PickedOut> {
+        let mut parts = Vec::new();
+        for part in &self.bucket.picked_out {
+            let kind = part.kind.trim().to_lowercase();
+            if kind.is_empty() || kind.chars().count() > 40 || kind.chars().any(char::is_control) {
+                self.reject(
+                    "picked_out_kind",
+                    &part.kind,
+                    "what it is, such as bone, shell, pit or plastic",
+                );
+            }
+            if let Some(weight) = self.weight("picked_out", &part.weight, unit) {
+                parts.push(PickedOut {
+                    kind,
+                    grams: weight.grams(),
+                    text: weight.text().to_owned(),
+                });
+            }
+        }
+        parts
+    }
+
+    fn net(
+        &mut self,
+        gross: Option<&Reading>,
+        tare: Option<Grams>,
+        volume: Option<Litres>,
+        stream: Option<&Stream>,
+    ) -> Option<Grams> {
+        let bucket = self.bucket;
+        match (gross, tare) {
+            (Some(gross), Some(tare)) if tare > gross.grams() => {
+                self.reject(
+                    "tare",
+                    &tare.in_both(gross.unit()),
+                    format!(
+                        "at most the gross weight of {}",
+                        gross.grams().in_both(gross.unit())
+                    ),
+                );
+                None
+            }
+            (Some(gross), Some(tare)) => Some(gross.grams() - tare),
+            (Some(_), None) if bucket.tare.is_none() && bucket.container.is_none() => {
+                self.reject(
+                    "tare",
+                    "",
+                    "the empty container's weight (0 if there is none), or a named container",
+                );
+                None
+            }
+            (None, _) if bucket.gross.is_none() => self.estimated(volume, stream),
+            _ => None,
+        }
+    }
+
+    fn estimated(&mut self, volume: Option<Litres>, stream: Option<&Stream>) -> Option<Grams> {
+        if self.bucket.volume.is_none() {
+            self.reject(
+                "gross",
+                "",
+                "a weight such as 32.2lb, or a volume for an estimate",
+            );
+            return None;
+        }
+        let (volume, stream) = (volume?, stream?);
+        let Some(density) = stream.bulk_density else {
+            self.reject(
+                "volume",
+                &format!("{} L", volume.get()),
+                format!("a weight: the bulk density of {} is not known", stream.id),
+            );
+            return None;
+        };
+        Some(density.weight_of(volume))
+    }
+}

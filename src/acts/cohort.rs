@@ -1,0 +1,220 @@
+use jiff::Timestamp;
+use jiff::civil::Date;
+
+use crate::daybook::{Book, Cohort, CohortEnd, Daybook, Entry, NewRecord};
+use crate::larvae::{CohortOnTrays, StageTable};
+use crate::stream::nearest_names;
+
+use super::error::Rejection;
+use super::{ActError, Asked};
+
+/// A cohort as asked for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CohortAsked {
+    /// The name on its trays.
+    pub name: String,
+    /// Hatch day.
+    pub hatched: Date,
+    /// How many larvae.
+    pub larvae: i64,
+    /// How they were counted.
+    pub counted: String,
+    /// How many trays.
+    pub trays: i64,
+    /// Area of one tray, square metres.
+    pub tray_area_m2: f64,
+    /// Deepest feed layer, centimetres.
+    pub depth_cm: Option<f64>,
+}
+
+/// A cohort as it stands on a night.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CohortNow {
+    /// Position in the book.
+    pub record: i64,
+    /// The cohort.
+    pub cohort: CohortOnTrays,
+    /// How it was counted.
+    pub counted: String,
+    /// Days since hatch.
+    pub age_days: i32,
+    /// Its stage; `None` when no stage covers its age.
+    pub stage: Option<String>,
+    /// Larvae per square centimetre.
+    pub density_per_cm2: f64,
+}
+
+impl CohortAsked {
+    fn rejections(&self) -> Vec<Rejection> {
+        let mut rejections = Vec::new();
+        let word = |text: &str, most: usize| {
+            !text.trim().is_empty()
+                && text.chars().count() <= most
+                && !text.chars().any(char::is_control)
+        };
+        if !word(&self.name, 40) {
+            rejections.push(Rejection::new(
+                "name",
+                &self.name,
+                "a name of 1 to 40 characters",
+            ));
+        }
+        if !word(&self.counted, 200) {
+            rejections.push(Rejection::new(
+                "counted",
+                &self.counted,
+                "how the larvae were counted, in 1 to 200 characters",
+            ));
+        }
+        if !(1..=1_000_000_000).contains(&self.larvae) {
+            rejections.push(Rejection::new(
+                "larvae",
+                self.larvae.to_string(),
+                "a count from 1 to 1000000000",
+            ));
+        }
+        if !(1..=100_000).contains(&self.trays) {
+            rejections.push(Rejection::new(
+                "trays",
+                self.trays.to_string(),
+                "a count from 1 to 100000",
+            ));
+        }
+        if !(0.001..=100.0).contains(&self.tray_area_m2) {
+            rejections.push(Rejection::new(
+                "tray-area",
+                self.tray_area_m2.to_string(),
+                "the area of one tray, 0.001 to 100 m2, as 0.24 or 60x40cm",
+            ));
+        }
+        if self
+            .depth_cm
+            .is_some_and(|depth| !(0.1..=100.0).contains(&depth))
+        {
+            rejections.push(Rejection::new(
+                "depth",
+                self.depth_cm.unwrap_or_default().to_string(),
+                "0.1 to 100 cm",
+            ));
+        }
+        rejections
+    }
+}
+
+/// Puts a cohort on its trays.
+///
+/// # Errors
+/// Figures that can't be; a living cohort of that name.
+pub fn add_cohort(
+    book: &mut Daybook,
+    cohort: &CohortAsked,
+    asked: &Asked,
+) -> Result<i64, ActError> {
+    let rejections = cohort.rejections();
+    if !rejections.is_empty() {
+        return Err(rejections.into());
+    }
+    book.write(asked.now, |writing| {
+        if let Some(living) = writing
+            .cohorts(Timestamp::MAX)?
+            .into_iter()
+            .find(|living| living.entry.name == cohort.name && living.id != asked.id)
+        {
+            return Err(ActError::CohortThere {
+                name: cohort.name.clone(),
+                seq: living.seq,
+            });
+        }
+        let entry = Entry::Cohort(Cohort {
+            name: cohort.name.clone(),
+            hatched: cohort.hatched,
+            larvae: cohort.larvae,
+            counted: cohort.counted.clone(),
+            trays: cohort.trays,
+            tray_area_m2: cohort.tray_area_m2,
+            depth_cm: cohort.depth_cm,
+        });
+        Ok(writing
+            .append(&NewRecord {
+                id: asked.id.clone(),
+                at: asked.at,
+                by: asked.by.clone(),
+                entry,
+            })?
+            .seq)
+    })
+}
+
+/// Ends a cohort: harvested, lost.
+///
+/// # Errors
+/// No living cohort of that name.
+pub fn end_cohort(
+    book: &mut Daybook,
+    name: &str,
+    why: &str,
+    asked: &Asked,
+) -> Result<i64, ActError> {
+    if why.trim().is_empty() || why.chars().count() > 500 || why.chars().any(char::is_control) {
+        return Err(Rejection::new("why", why, "a reason of 1 to 500 characters").into());
+    }
+    book.write(asked.now, |writing| {
+        let living = writing.cohorts(Timestamp::MAX)?;
+        if !living.iter().any(|filed| filed.entry.name == name) {
+            return Err(ActError::NotFound {
+                what: "cohort",
+                seen: name.to_owned(),
+                nearest: nearest_names(name, living.iter().map(|filed| filed.entry.name.as_str())),
+            });
+        }
+        let entry = Entry::CohortEnd(CohortEnd {
+            name: name.to_owned(),
+            why: why.to_owned(),
+        });
+        Ok(writing
+            .append(&NewRecord {
+                id: asked.id.clone(),
+                at: asked.at,
+                by: asked.by.clone(),
+                entry,
+            })?
+            .seq)
+    })
+}
+
+/// Cohorts on their trays at `until`, with age and stage on `night`.
+///
+/// # Errors
+/// When the book can't be read.
+pub fn cohorts_on(
+    book: &Book,
+    night: Date,
+    until: Timestamp,
+    stages: &StageTable,
+) -> Result<Vec<CohortNow>, ActError> {
+    let cohorts = book.cohorts(until)?;
+    Ok(cohorts
+        .into_iter()
+        .map(|filed| {
+            let age_days = (night - filed.entry.hatched).get_days();
+            let area_cm2 = filed.entry.tray_area_m2 * 10_000.0;
+            #[expect(clippy::cast_precision_loss, reason = "counts stay below 2^53")]
+            let density_per_cm2 = filed.entry.larvae as f64 / (filed.entry.trays as f64 * area_cm2);
+            CohortNow {
+                record: filed.seq,
+                age_days,
+                stage: stages.at_age(age_days).map(|stage| stage.name.clone()),
+                density_per_cm2,
+                counted: filed.entry.counted.clone(),
+                cohort: CohortOnTrays {
+                    name: filed.entry.name,
+                    hatched: filed.entry.hatched,
+                    larvae: filed.entry.larvae,
+                    trays: filed.entry.trays,
+                    tray_area_m2: filed.entry.tray_area_m2,
+                    depth_cm: filed.entry.depth_cm,
+                },
+            }
+        })
+        .collect())
+}

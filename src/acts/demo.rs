@@ -1,0 +1,379 @@
+//! The demo: an invented farm's last two months, played through the same acts
+//! staff use. Nothing here is written into the book by another road.
+
+use std::path::Path;
+
+use jiff::civil::{Date, Time};
+use jiff::tz::TimeZone;
+use jiff::{SignedDuration, Timestamp, ToSpan};
+use serde::Deserialize;
+
+use crate::daybook::{Daybook, Outlet};
+use crate::quantity::{Litres, Reading};
+
+use super::{
+    ActError, Asked, AssayReading, CohortAsked, Dock, FarmAsked, FarmSettings, FedAsked,
+    ImportAsked, MADE_HERE, MixAsked, TableFile, Tables, add_cohort, add_container, assay, begin,
+    cohorts_on, discard, end_cohort, import, night_of, propose_mix, record_fed, record_sheet,
+    settings, stock_now,
+};
+
+const SCENARIO: &str = include_str!("../../examples/demo-farm.toml");
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Scenario {
+    zone: String,
+    unit: String,
+    division: String,
+    currency: String,
+    region: String,
+    larvae_for: String,
+    days: i64,
+    seed: u64,
+    container: Vec<ContainerEntry>,
+    cohort: CohortEntry,
+    load: Vec<Load>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ContainerEntry {
+    name: String,
+    tare: String,
+    volume: Option<String>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct CohortEntry {
+    every_days: i64,
+    larvae: i64,
+    trays: i64,
+    tray_area_m2: f64,
+    counted: String,
+    ends_on_day: i32,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Load {
+    supplier: String,
+    stream: String,
+    container: String,
+    weekdays: Vec<i8>,
+    every_days: Option<i64>,
+    buckets: u32,
+    gross_lb: f64,
+    spread_lb: f64,
+    moisture_pct: Option<f64>,
+    moisture_spread: Option<f64>,
+    #[serde(default)]
+    bought: bool,
+}
+
+/// Plays the demo farm up to `now` into a new daybook.
+///
+/// # Errors
+/// When the file is there or can't be written.
+pub fn play_demo(
+    path: &Path,
+    tables: &Tables,
+    now: Timestamp,
+    mut step: impl FnMut(u64, u64),
+) -> Result<Daybook, ActError> {
+    let scenario: Scenario = toml::from_str(SCENARIO).map_err(unreadable)?;
+    let zone = TimeZone::get(&scenario.zone).map_err(unreadable)?;
+    let mut clock = Clock { made: 0, zone, now };
+    let last_day = clock.working_day();
+    let first_day = last_day - scenario.days.days();
+    let farm_asked = FarmAsked {
+        zone: scenario.zone.clone(),
+        unit: scenario.unit.clone(),
+        division: scenario.division.clone(),
+        currency: scenario.currency.clone(),
+        region: scenario.region.clone(),
+        larvae_for: scenario.larvae_for.clone(),
+    };
+    let mut book = begin(path, &farm_asked, &clock.asked(first_day, 6, 0)?)?;
+    let farm = settings(&book)?;
+    for container in &scenario.container {
+        let tare = Reading::parse(&container.tare, None).map_err(unreadable)?;
+        let volume = container
+            .volume
+            .as_deref()
+            .map(Litres::parse)
+            .transpose()
+            .map_err(unreadable)?;
+        add_container(
+            &mut book,
+            &container.name,
+            &tare,
+            volume,
+            &clock.asked(first_day, 6, 5)?,
+        )?;
+    }
+    let dice = Dice(scenario.seed);
+    let mut player = Player {
+        book,
+        farm,
+        tables,
+        scenario,
+        dice,
+        clock,
+    };
+    for offset in 0..=player.scenario.days {
+        let day = first_day + offset.days();
+        player.day(day, offset, day == last_day)?;
+        let told = |days: i64| u64::try_from(days).unwrap_or_default();
+        step(told(offset), told(player.scenario.days));
+    }
+    Ok(player.book)
+}
+
+fn unreadable(error: impl std::fmt::Display) -> ActError {
+    ActError::Time(format!(
+        "the embedded demo scenario can't be played: {error}"
+    ))
+}
+
+/// Work hours of the demo's staff, never later than `now`.
+struct Clock {
+    made: u64,
+    zone: TimeZone,
+    now: Timestamp,
+}
+
+impl Clock {
+    fn working_day(&self) -> Date {
+        const NIGHT_ENDS: SignedDuration = SignedDuration::from_hours(4);
+        (self.now - NIGHT_ENDS)
+            .to_zoned_datetime(self.zone.clone())
+            .date()
+    }
+
+    fn asked(&mut self, day: Date, hour: i8, minute: i8) -> Result<Asked, ActError> {
+        self.made += 1;
+        let time = Time::new(hour, minute, 0, 0).map_err(unreadable)?;
+        let planned = day
+            .to_datetime(time)
+            .to_zoned_datetime(self.zone.clone())
+            .map_err(unreadable)?;
+        let at = planned.timestamp().min(self.now);
+        let by = if hour < 17 { "AB" } else { "NF" }.to_owned();
+        Ok(Asked {
+            id: format!("{MADE_HERE}demo-{}", self.made),
+            at,
+            by,
+            now: at,
+        })
+    }
+}
+
+struct Player<'a> {
+    book: Daybook,
+    farm: FarmSettings,
+    tables: &'a Tables,
+    scenario: Scenario,
+    dice: Dice,
+    clock: Clock,
+}
+
+impl Player<'_> {
+    fn day(&mut self, day: Date, offset: i64, is_last: bool) -> Result<(), ActError> {
+        self.clear_out(day)?;
+        self.cohorts(day, offset)?;
+        self.deliveries(day, offset)?;
+        if offset % 4 == 1 {
+            self.test_moisture(day)?;
+        }
+        if is_last { Ok(()) } else { self.feed(day) }
+    }
+
+    /// Every morning what is two keeping times old goes to compost, and so does woody stuff.
+    fn clear_out(&mut self, day: Date) -> Result<(), ActError> {
+        let asked = self.clock.asked(day, 7, 0)?;
+        let stock = stock_now(&self.book, &self.farm, self.tables, asked.at)?;
+        let old = stock.lots.iter().filter(|lot| {
+            lot.keeps_days
+                .is_some_and(|keeps| lot.age_days > 2.0 * keeps)
+                || (!lot.may_be_fed() && lot.age_days > 6.0)
+        });
+        for lot in old {
+            let asked = self.clock.asked(day, 7, 5)?;
+            let why = Some("past its time (demo)");
+            let units = self.farm.units;
+            discard(
+                &mut self.book,
+                &lot.book.name,
+                Outlet::Composted,
+                None,
+                why,
+                units,
+                &asked,
+            )?;
+        }
+        Ok(())
+    }
+
+    fn cohorts(&mut self, day: Date, offset: i64) -> Result<(), ActError> {
+        let asked = self.clock.asked(day, 7, 30)?;
+        let wanted = &self.scenario.cohort;
+        let on_trays = cohorts_on(&self.book, day, asked.at, &self.tables.stages)?;
+        for old in on_trays
+            .iter()
+            .filter(|cohort| cohort.age_days >= wanted.ends_on_day)
+        {
+            let asked = self.clock.asked(day, 7, 31)?;
+            end_cohort(&mut self.book, &old.cohort.name, "harvested (demo)", &asked)?;
+        }
+        if offset % wanted.every_days == 0 {
+            let cohort = CohortAsked {
+                name: format!("H{:02}", offset / wanted.every_days + 1),
+                hatched: day,
+                larvae: wanted.larvae,
+                counted: wanted.counted.clone(),
+                trays: wanted.trays,
+                tray_area_m2: wanted.tray_area_m2,
+                depth_cm: None,
+            };
+            add_cohort(&mut self.book, &cohort, &self.clock.asked(day, 7, 40)?)?;
+        }
+        Ok(())
+    }
+
+    /// A day's buckets as the file a scale would write, through the import.
+    fn deliveries(&mut self, day: Date, offset: i64) -> Result<(), ActError> {
+        let mut bytes = format!("{DELIVERY_COLUMNS}\n").into_bytes();
+        let mut minute: i8 = 0;
+        let weekday = day.weekday().to_monday_one_offset();
+        let due = |load: &&Load| {
+            load.weekdays.contains(&weekday)
+                && load.every_days.is_none_or(|every| offset % every < 7)
+        };
+        for load in self.scenario.load.iter().filter(due) {
+            for _ in 0..load.buckets {
+                let at = self.clock.asked(day, 8 + minute / 60, minute % 60)?.at;
+                minute = minute.saturating_add(7);
+                bytes.extend(delivery(load, at, &mut self.dice).into_bytes());
+            }
+        }
+        if minute == 0 {
+            return Ok(());
+        }
+        let dock = Dock::open(&self.book, &self.farm, self.tables)?;
+        let now = self.clock.asked(day, 16, 0)?.now;
+        let asked = ImportAsked {
+            by: "AB".to_owned(),
+            sure: false,
+            now,
+        };
+        let file = TableFile {
+            name: "demo".to_owned(),
+            bytes,
+        };
+        import(&mut self.book, &dock, &file, &asked, |_, _| ())?;
+        Ok(())
+    }
+
+    fn test_moisture(&mut self, day: Date) -> Result<(), ActError> {
+        let asked = self.clock.asked(day, 16, 30)?;
+        let stock = stock_now(&self.book, &self.farm, self.tables, asked.at)?;
+        let grain = stock
+            .lots
+            .iter()
+            .filter(|lot| lot.book.stream.as_str() == "spent-grain");
+        let Some(lot) = grain.max_by_key(|lot| lot.book.seq) else {
+            return Ok(());
+        };
+        let dry_g = (100.0 - self.dice.around(76.5, 2.0)).round();
+        let reading = AssayReading::Dried {
+            wet_g: 100.0,
+            dry_g,
+            method: "microwave".to_owned(),
+        };
+        assay(&mut self.book, &lot.book.name, &reading, &asked)?;
+        Ok(())
+    }
+
+    fn feed(&mut self, day: Date) -> Result<(), ActError> {
+        let asked = self.clock.asked(day, 20, 0)?;
+        let night = night_of(asked.at, None, &self.farm);
+        let nothing_bought = MixAsked::default();
+        let sheet = match propose_mix(&self.book, &self.farm, self.tables, night, &nothing_bought) {
+            Ok(sheet) => sheet,
+            Err(ActError::NothingDue { .. }) => return Ok(()),
+            Err(error) => return Err(error),
+        };
+        if record_sheet(&mut self.book, &sheet, night, &asked)?.is_some() {
+            let asked = self.clock.asked(day, 21, 0)?;
+            let as_printed = FedAsked::default();
+            record_fed(&mut self.book, night, &as_printed, self.farm.units, &asked)?;
+        }
+        Ok(())
+    }
+}
+
+const DELIVERY_COLUMNS: &str = "weighed_at,ticket,supplier,stream,gross,tare,unit,container,moisture_pct,picked_out,picked_out_kind,verdict,by,note,bought";
+/// Share of loads the demo's staff turn away.
+const PUTRID_SHARE: f64 = 0.012;
+/// Share of loads tested at the dock where the supplier's moisture is given.
+const TESTED_SHARE: f64 = 0.3;
+
+fn delivery(load: &Load, at: Timestamp, dice: &mut Dice) -> String {
+    let gross = dice.around(load.gross_lb, load.spread_lb);
+    let moisture = match (load.moisture_pct, load.moisture_spread) {
+        (Some(mean), Some(spread)) if dice.next() < TESTED_SHARE => {
+            format!("{:.1}", dice.around(mean, spread))
+        }
+        _ => String::new(),
+    };
+    let putrid = !load.bought && dice.next() < PUTRID_SHARE;
+    let (verdict, note) = if putrid {
+        ("refuse", "putrid")
+    } else {
+        ("", "")
+    };
+    let bought = if load.bought { "yes" } else { "" };
+    format!(
+        "{at},,{},{},{gross:.1},,lb,{},{moisture},,,{verdict},AB,{note},{bought}\n",
+        load.supplier, load.stream, load.container
+    )
+}
+
+/// A small generator of repeatable numbers (SplitMix64, Steele et al. 2014).
+struct Dice(u64);
+
+impl Dice {
+    /// Uniform in 0..1.
+    fn next(&mut self) -> f64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        #[expect(clippy::cast_precision_loss, reason = "53 bits are exact")]
+        let fraction = ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64;
+        fraction
+    }
+
+    /// Around a mean with about this standard deviation: a sum of four uniforms.
+    fn around(&mut self, mean: f64, spread: f64) -> f64 {
+        let sum: f64 = (0..4).map(|_| self.next()).sum();
+        mean + (sum - 2.0) * spread * 3.0_f64.sqrt()
+    }
+}
+
+/// The scenario's figures a test may ask for.
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_scenario_reads_and_its_tares_are_weights() {
+        let scenario: Scenario = toml::from_str(SCENARIO).expect("scenario");
+        for container in &scenario.container {
+            Reading::parse(&container.tare, None).expect("tare");
+        }
+        assert!(scenario.days >= 62, "last month must be whole");
+    }
+}

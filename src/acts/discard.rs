@@ -1,0 +1,83 @@
+use crate::daybook::{Daybook, Discard, Entry, NewRecord, Outlet};
+use crate::quantity::{Grams, Reading};
+use crate::sheet::Units;
+
+use super::error::Rejection;
+use super::lot::find_lot;
+use super::{ActError, Asked};
+
+/// What left the stock.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Discarded {
+    /// Position in the book.
+    pub record: i64,
+    /// The lot.
+    pub lot: String,
+    /// Weight that left.
+    pub grams: Grams,
+    /// What the lot holds now.
+    pub left: Grams,
+    /// Whether it was in the book before.
+    pub already_there: bool,
+}
+
+/// Records weight of a lot that goes elsewhere than to larvae; `weight` of `None` is all of it.
+///
+/// # Errors
+/// More than the lot holds; no such lot.
+pub fn discard(
+    book: &mut Daybook,
+    lot: &str,
+    to: Outlet,
+    weight: Option<&Reading>,
+    why: Option<&str>,
+    units: Units,
+    asked: &Asked,
+) -> Result<Discarded, ActError> {
+    if let Some(why) = why.filter(|why| {
+        why.trim().is_empty() || why.chars().count() > 500 || why.chars().any(char::is_control)
+    }) {
+        return Err(Rejection::new("why", why, "a reason of 1 to 500 characters").into());
+    }
+    book.write(asked.now, |writing| {
+        let (found, lot) = find_lot(writing, lot)?;
+        let seq = found.record.seq;
+        let held = writing.remaining_of(seq)?.unwrap_or(Grams::ZERO);
+        let repeated = writing
+            .find_record(&asked.id)?
+            .is_some_and(|found| found.record.content.id == asked.id);
+        let grams = weight.map_or(held, Reading::grams);
+        if !repeated && grams > held {
+            return Err(ActError::TooMuch {
+                lot,
+                held: units.both(held),
+                asked: units.both(grams),
+            });
+        }
+        if !repeated && grams == Grams::ZERO {
+            return Err(
+                Rejection::new("weight", units.weight(grams), "a weight above zero").into(),
+            );
+        }
+        let entry = Entry::Discard(Discard {
+            lot_seq: seq,
+            to,
+            grams,
+            why: why.map(ToOwned::to_owned),
+        });
+        let appended = writing.append(&NewRecord {
+            id: asked.id.clone(),
+            at: asked.at,
+            by: asked.by.clone(),
+            entry,
+        })?;
+        let left = writing.remaining_of(seq)?.unwrap_or(Grams::ZERO);
+        Ok(Discarded {
+            record: appended.seq,
+            lot,
+            grams,
+            left,
+            already_there: appended.already_there,
+        })
+    })
+}

@@ -1,0 +1,140 @@
+use crate::daybook::DaybookError;
+use crate::table::Findings;
+
+/// A value an act does not take.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Rejection {
+    /// The field or flag.
+    pub field: &'static str,
+    /// The value as seen.
+    pub seen: String,
+    /// What is accepted.
+    pub accepted: String,
+}
+
+impl Rejection {
+    /// A rejection of `seen` in `field`.
+    pub(crate) fn new(
+        field: &'static str,
+        seen: impl Into<String>,
+        accepted: impl Into<String>,
+    ) -> Self {
+        Self {
+            field,
+            seen: seen.into(),
+            accepted: accepted.into(),
+        }
+    }
+}
+
+impl std::fmt::Display for Rejection {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(
+            f,
+            "`{}`: `{}` is not accepted; accepted: {}",
+            self.field, self.seen, self.accepted
+        )
+    }
+}
+
+/// Why an act was not done. Nothing was written in any of these cases.
+#[derive(Debug, thiserror::Error)]
+pub enum ActError {
+    /// The daybook refused.
+    #[error(transparent)]
+    Daybook(#[from] DaybookError),
+    /// A table or file has findings.
+    #[error(transparent)]
+    Findings(#[from] Findings),
+    /// Values that are not taken.
+    #[error("{}", lines(.0))]
+    Rejected(Vec<Rejection>),
+    /// Values that may be a slip; someone must say they are meant.
+    #[error("{}", .0.join("\n"))]
+    Doubtful(Vec<String>),
+    /// No lot or record of that name.
+    #[error("there is no {what} `{seen}`{}", near(.nearest))]
+    NotFound {
+        /// `lot`, `record`, `cohort`, `sheet`.
+        what: &'static str,
+        /// The name as seen.
+        seen: String,
+        /// Nearest names.
+        nearest: Vec<String>,
+    },
+    /// More is asked for than is there.
+    #[error("lot `{lot}` holds {held}, and {asked} was asked for")]
+    TooMuch {
+        /// The lot.
+        lot: String,
+        /// What it holds.
+        held: String,
+        /// What was asked for.
+        asked: String,
+    },
+    /// A sheet that was fed before.
+    #[error("sheet `r{sheet}` was fed already, in record `r{fed}`")]
+    FedAlready {
+        /// The sheet.
+        sheet: i64,
+        /// The record of feeding.
+        fed: i64,
+    },
+    /// Nothing to record as fed.
+    #[error("there is no sheet for the night of {night} to record as fed")]
+    NoSheet {
+        /// The night.
+        night: String,
+    },
+    /// A sheet that was struck or is not one.
+    #[error("record `{seen}` is no sheet that stands")]
+    NotASheet {
+        /// The reference.
+        seen: String,
+    },
+    /// Nothing is due.
+    #[error("no cohort is due for feed on the night of {night}")]
+    NothingDue {
+        /// The night.
+        night: String,
+    },
+    /// A cohort of that name lives already.
+    #[error("cohort `{name}` is on the trays already, since record `r{seq}`")]
+    CohortThere {
+        /// The name.
+        name: String,
+        /// Its record.
+        seq: i64,
+    },
+    /// The zone's rules can't say what is meant.
+    #[error("{0}")]
+    Time(String),
+}
+
+fn lines(rejections: &[Rejection]) -> String {
+    rejections
+        .iter()
+        .map(Rejection::to_string)
+        .collect::<Vec<_>>()
+        .join("\n")
+}
+
+fn near(nearest: &[String]) -> String {
+    if nearest.is_empty() {
+        String::new()
+    } else {
+        format!("; nearest: {}", nearest.join(", "))
+    }
+}
+
+impl From<Vec<Rejection>> for ActError {
+    fn from(rejections: Vec<Rejection>) -> Self {
+        Self::Rejected(rejections)
+    }
+}
+
+impl From<Rejection> for ActError {
+    fn from(rejection: Rejection) -> Self {
+        Self::Rejected(vec![rejection])
+    }
+}

@@ -1,0 +1,287 @@
+use std::collections::BTreeMap;
+
+use crate::daybook::{Addition, Book, Daybook, Draw, Entry, Fed, NewRecord, Remainder, Sheet};
+use crate::quantity::{Grams, Reading};
+use crate::sheet::Units;
+
+use super::error::Rejection;
+use super::lot::{find_lot, lot_name};
+use super::{ActError, Asked, Night};
+
+/// A weight that differs from the sheet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Change {
+    /// The feed group; may be left out where the sheet settles it.
+    pub group: Option<String>,
+    /// The lot, or `water`.
+    pub lot: String,
+    /// What was really taken; zero takes the line off.
+    pub weight: Reading,
+}
+
+/// What to record as fed.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct FedAsked {
+    /// The sheet followed; the night's newest when absent.
+    pub sheet: Option<String>,
+    /// What was done otherwise.
+    pub changes: Vec<Change>,
+    /// Whether to record the changes alone, without a sheet.
+    pub without_sheet: bool,
+}
+
+/// What was recorded.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FedDone {
+    /// Position in the book.
+    pub record: i64,
+    /// The sheet followed.
+    pub sheet: Option<i64>,
+    /// Weight fed, water and bought stock in it, by group.
+    pub groups: BTreeMap<String, Grams>,
+    /// Lots that are used up.
+    pub emptied: Vec<String>,
+    /// Whether it was in the book before.
+    pub already_there: bool,
+}
+
+/// Records what was fed: the sheet as printed, with changes by lot.
+///
+/// # Errors
+/// No sheet; a sheet fed before; more than a lot holds; a change that names no
+/// line of the sheet and no group.
+pub fn record_fed(
+    book: &mut Daybook,
+    night: Night,
+    fed: &FedAsked,
+    units: Units,
+    asked: &Asked,
+) -> Result<FedDone, ActError> {
+    book.write(asked.now, |writing| {
+        let repeated = writing
+            .find_record(&asked.id)?
+            .is_some_and(|found| found.record.content.id == asked.id);
+        let (sheet_seq, sheet) = sheet_followed(writing, night, fed)?;
+        if let (Some(seq), false) = (sheet_seq, repeated)
+            && let Some(before) = writing
+                .fed_on(sheet.night)?
+                .into_iter()
+                .find(|before| before.entry.sheet_seq == Some(seq))
+        {
+            return Err(ActError::FedAlready {
+                sheet: seq,
+                fed: before.seq,
+            });
+        }
+        let (draws, additions) = with_changes(writing, sheet.draws, sheet.additions, &fed.changes)?;
+        if draws.is_empty() && additions.is_empty() {
+            return Err(ActError::NoSheet {
+                night: night.day.to_string(),
+            });
+        }
+        let (remainders, emptied) = if repeated {
+            (Vec::new(), Vec::new())
+        } else {
+            remainders(writing, &draws, units)?
+        };
+        let mut groups: BTreeMap<String, Grams> = BTreeMap::new();
+        for (group, grams) in draws.iter().map(|draw| (&draw.group, draw.grams)).chain(
+            additions
+                .iter()
+                .map(|addition| (&addition.group, addition.grams)),
+        ) {
+            *groups.entry(group.clone()).or_default() += grams;
+        }
+        let entry = Entry::Fed(Fed {
+            night: sheet.night,
+            sheet_seq,
+            draws,
+            additions,
+            remainders,
+        });
+        let appended = writing.append(&NewRecord {
+            id: asked.id.clone(),
+            at: asked.at,
+            by: asked.by.clone(),
+            entry,
+        })?;
+        Ok(FedDone {
+            record: appended.seq,
+            sheet: sheet_seq,
+            groups,
+            emptied,
+            already_there: appended.already_there,
+        })
+    })
+}
+
+fn sheet_followed(
+    book: &Book,
+    night: Night,
+    fed: &FedAsked,
+) -> Result<(Option<i64>, Sheet), ActError> {
+    let empty = || Sheet {
+        night: night.day,
+        verdict: String::new(),
+        draws: Vec::new(),
+        additions: Vec::new(),
+    };
+    if fed.without_sheet {
+        return Ok((None, empty()));
+    }
+    let filed = match &fed.sheet {
+        Some(reference) => {
+            let refused = || ActError::NotASheet {
+                seen: reference.clone(),
+            };
+            let seq = book.find_record(reference)?.ok_or_else(refused)?.record.seq;
+            book.sheet(seq)?.ok_or_else(refused)?
+        }
+        None => book
+            .newest_sheet(night.day)?
+            .ok_or_else(|| ActError::NoSheet {
+                night: night.day.to_string(),
+            })?,
+    };
+    Ok((Some(filed.seq), filed.entry))
+}
+
+fn with_changes(
+    book: &Book,
+    mut draws: Vec<Draw>,
+    mut additions: Vec<Addition>,
+    changes: &[Change],
+) -> Result<(Vec<Draw>, Vec<Addition>), ActError> {
+    for change in changes {
+        let grams = change.weight.grams();
+        if change.lot == "water" {
+            let lines: Vec<&str> = additions
+                .iter()
+                .filter(|line| line.stream.is_none())
+                .map(|line| line.group.as_str())
+                .collect();
+            let group = group_meant(change, &lines)?;
+            additions.retain(|line| line.stream.is_some() || line.group != group);
+            if grams > Grams::ZERO {
+                additions.push(Addition {
+                    group,
+                    stream: None,
+                    grams,
+                });
+            }
+            continue;
+        }
+        let bought: Vec<&str> = additions
+            .iter()
+            .filter(|line| {
+                line.stream
+                    .as_ref()
+                    .is_some_and(|stream| stream.as_str() == change.lot)
+            })
+            .map(|line| line.group.as_str())
+            .collect();
+        if !bought.is_empty() {
+            let group = group_meant(change, &bought)?;
+            for line in additions.iter_mut().filter(|line| {
+                line.group == group
+                    && line
+                        .stream
+                        .as_ref()
+                        .is_some_and(|stream| stream.as_str() == change.lot)
+            }) {
+                line.grams = grams;
+            }
+            additions.retain(|line| line.grams > Grams::ZERO);
+            continue;
+        }
+        let lot_seq = find_lot(book, &change.lot)?.0.record.seq;
+        let lines: Vec<&str> = draws
+            .iter()
+            .filter(|draw| draw.lot_seq == lot_seq)
+            .map(|draw| draw.group.as_str())
+            .collect();
+        let group = group_meant(change, &lines)?;
+        draws.retain(|draw| draw.lot_seq != lot_seq || draw.group != group);
+        if grams > Grams::ZERO {
+            draws.push(Draw {
+                group,
+                lot_seq,
+                grams,
+            });
+        }
+    }
+    Ok((draws, additions))
+}
+
+fn group_meant(change: &Change, lines: &[&str]) -> Result<String, ActError> {
+    match (&change.group, lines) {
+        (Some(group), _) => Ok(group.clone()),
+        (None, [only]) => Ok((*only).to_owned()),
+        (None, lines) => {
+            let accepted = if lines.is_empty() {
+                format!(
+                    "a feed group for what is not on the sheet, as in GROUP:{}={}",
+                    change.lot,
+                    change.weight.text()
+                )
+            } else {
+                format!(
+                    "one of the groups it goes to ({}), as in {}:{}={}",
+                    lines.join(", "),
+                    lines[0],
+                    change.lot,
+                    change.weight.text()
+                )
+            };
+            Err(Rejection::new(
+                "change",
+                format!("{}={}", change.lot, change.weight.text()),
+                accepted,
+            )
+            .into())
+        }
+    }
+}
+
+/// What is left below half a scale division in a lot that was drawn from: the
+/// scale can't show it, so it is booked as shrink. Also the lots used up.
+fn remainders(
+    book: &Book,
+    draws: &[Draw],
+    units: Units,
+) -> Result<(Vec<Remainder>, Vec<String>), ActError> {
+    let mut by_lot: BTreeMap<i64, Grams> = BTreeMap::new();
+    for draw in draws {
+        *by_lot.entry(draw.lot_seq).or_default() += draw.grams;
+    }
+    let division_g = units.division.grams(1).get();
+    let (mut remainders, mut emptied) = (Vec::new(), Vec::new());
+    for (lot_seq, drawn) in by_lot {
+        let held = book.remaining_of(lot_seq)?.unwrap_or(Grams::ZERO);
+        let rest = held - drawn;
+        let name = || -> Result<String, ActError> {
+            let found = book.record(lot_seq)?;
+            Ok(found.map_or_else(
+                || format!("r{lot_seq}"),
+                |found| lot_name(&found.record.content.id, found.number.unwrap_or_default()),
+            ))
+        };
+        if rest.get() * 2 <= -division_g || (rest < Grams::ZERO && held == Grams::ZERO) {
+            return Err(ActError::TooMuch {
+                lot: name()?,
+                held: units.both(held),
+                asked: units.both(drawn),
+            });
+        }
+        if rest.get().abs() * 2 < division_g {
+            emptied.push(name()?);
+            if rest != Grams::ZERO {
+                remainders.push(Remainder {
+                    lot_seq,
+                    grams: rest,
+                });
+            }
+        }
+    }
+    Ok((remainders, emptied))
+}

@@ -1,0 +1,428 @@
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::civil::Date;
+use jiff::{SignedDuration, Timestamp};
+
+use crate::blend::{
+    Composition, Group, Lot, Mix, MixVerdict, Problem, Purchase, propose, read_stock, read_targets,
+};
+use crate::daybook::{Addition, Book, Daybook, Draw, Entry, NewRecord, Sheet};
+use crate::larvae::{CohortOnTrays, FeedGroup, demand};
+use crate::quantity::{Division, Grams, Litres};
+use crate::sheet::{GroupCard, MixSheet, TrayDose, Units};
+use crate::stock::StockLot;
+use crate::stream::{Ruling, StreamId, StreamTable, Verdict};
+
+use super::error::Rejection;
+use super::stock::stock_now;
+use super::tables::utf8;
+use super::{ActError, Asked, FarmSettings, TableFile, Tables, cohorts_on};
+
+/// A night: the day it begins on, and the instant feeding is planned for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Night {
+    /// The local day the night begins on.
+    pub day: Date,
+    /// The instant ages are reckoned at.
+    pub at: Timestamp,
+}
+
+/// What a mix may use besides the stock.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct MixAsked {
+    /// What may be bought: stream, limit, price per kilogram where it differs from the table's.
+    pub buy: Vec<(String, Grams, Option<f64>)>,
+    /// The most water that may be added.
+    pub water: Grams,
+}
+
+/// Before this hour a feeder still works the night of the day before (our default).
+const NIGHT_ENDS_HOUR: i64 = 4;
+
+/// The night an instant belongs to; with `day`, that day's night, reckoned at
+/// the same hour of the clock as `now`.
+#[must_use]
+pub fn night_of(now: Timestamp, day: Option<Date>, farm: &FarmSettings) -> Night {
+    let local = now.to_zoned_datetime(farm.zone.clone());
+    let begun = (now - SignedDuration::from_hours(NIGHT_ENDS_HOUR))
+        .to_zoned_datetime(farm.zone.clone())
+        .date();
+    match day {
+        None => Night {
+            day: begun,
+            at: now,
+        },
+        Some(day) => {
+            let days = i64::from((day - begun).get_days());
+            let at = local
+                .checked_add(jiff::Span::new().days(days))
+                .map_or(now, |zoned| zoned.timestamp());
+            Night { day, at }
+        }
+    }
+}
+
+/// Tonight's mix from the book: lots on hand, cohorts that are due, tables in use.
+///
+/// # Errors
+/// Nothing due; a stream that can't be bought; tables with findings.
+pub fn propose_mix(
+    book: &Book,
+    farm: &FarmSettings,
+    tables: &Tables,
+    night: Night,
+    asked: &MixAsked,
+) -> Result<MixSheet, ActError> {
+    book.at_one_moment(|book| {
+        let stock = stock_now(book, farm, tables, night.at)?;
+        let cohorts: Vec<CohortOnTrays> = cohorts_on(book, night.day, night.at, &tables.stages)?
+            .into_iter()
+            .map(|now| now.cohort)
+            .collect();
+        let due = demand(&cohorts, night.day, &tables.stages);
+        if due.is_empty() {
+            return Err(ActError::NothingDue {
+                night: night.day.to_string(),
+            });
+        }
+        let mut lots: Vec<Lot> = stock
+            .lots
+            .iter()
+            .map(|lot| blend_lot(lot, &tables.streams))
+            .collect();
+        name_apart(&mut lots, &stock.lots);
+        let problem = Problem {
+            lots,
+            purchases: purchases(farm, tables, asked)?,
+            water_limit: asked.water,
+            groups: due.iter().map(group_of).collect(),
+            division: farm.units.division,
+        };
+        let mix = propose(&problem);
+        let cautions = cautions(&mix, &stock.lots, farm, tables)?;
+        Ok(MixSheet {
+            night: Some(night.day),
+            sheet: None,
+            head: Some(book.head()?.short()),
+            cards: due.iter().map(card_of).collect(),
+            lot_notes: stock
+                .lots
+                .iter()
+                .zip(&problem.lots)
+                .map(|(lot, named)| {
+                    (
+                        named.name.clone(),
+                        format!("{}, {:.1} d", lot.book.supplier, lot.age_days),
+                    )
+                })
+                .collect(),
+            cautions,
+            next: None,
+            units: farm.units,
+            mix,
+        })
+    })
+}
+
+/// A mix from files alone: no farm, so no rule on use is asked.
+///
+/// # Errors
+/// All findings of the first file that has any.
+pub fn mix_from_files(
+    stock: &TableFile,
+    targets: &TableFile,
+    tables: &Tables,
+    division: Division,
+) -> Result<MixSheet, ActError> {
+    let targets = read_targets(&targets.name, utf8(targets)?, &tables.streams)?;
+    let lots = read_stock(
+        &stock.name,
+        &stock.bytes,
+        &tables.streams,
+        &tables.stages.flag_limits,
+    )?;
+    let lot_notes = lots
+        .iter()
+        .map(|lot| (lot.name.clone(), format!("{:.1} d", lot.age_days)))
+        .collect();
+    let problem = Problem {
+        lots,
+        purchases: targets.purchases,
+        water_limit: targets.water_limit,
+        groups: targets.groups,
+        division,
+    };
+    let mix = propose(&problem);
+    Ok(MixSheet {
+        night: None,
+        sheet: None,
+        head: None,
+        mix,
+        cards: Vec::new(),
+        lot_notes,
+        cautions: Vec::new(),
+        next: None,
+        units: Units { division },
+    })
+}
+
+fn blend_lot(lot: &StockLot, streams: &StreamTable) -> Lot {
+    let stream = streams.get(&lot.book.stream);
+    let mut composition = stream.map(Composition::of).unwrap_or_default();
+    composition.moisture = lot.moisture;
+    Lot {
+        name: lot.book.name.clone(),
+        stream: lot.book.stream.clone(),
+        on_hand: lot.book.remaining,
+        edible: lot.edible,
+        composition,
+        price_per_kg: lot
+            .book
+            .price_per_kg
+            .or_else(|| stream?.price_per_kg)
+            .unwrap_or(0.0),
+        age_days: lot.age_days,
+        keeps_days: lot.keeps_days,
+        // One ticket is one bucket; what is left of it is that part of a bucket.
+        buckets: lot.book.remaining.kg() / (lot.book.net - lot.book.picked_out).kg().max(0.001),
+        barred: (!lot.may_be_fed()).then(|| format!("{}: {}", lot.flag.verdict, lot.flag.reason)),
+    }
+}
+
+/// A caller's id can read like another ticket's number; then the number is told with `#`.
+fn name_apart(lots: &mut [Lot], stock: &[StockLot]) {
+    let mut seen = BTreeSet::new();
+    let twice: BTreeSet<String> = lots
+        .iter()
+        .filter(|lot| !seen.insert(lot.name.clone()))
+        .map(|lot| lot.name.clone())
+        .collect();
+    for (lot, in_stock) in lots
+        .iter_mut()
+        .zip(stock)
+        .filter(|(lot, _)| twice.contains(&lot.name))
+    {
+        lot.name = format!("#{}", in_stock.book.number);
+    }
+}
+
+fn group_of(due: &FeedGroup<'_>) -> Group {
+    let stage = due.stage;
+    Group {
+        name: stage.name.clone(),
+        dry_matter_kg: due.dry_matter_kg(),
+        volume: Litres::new(due.volume_l()).ok(),
+        windows: stage
+            .windows
+            .iter()
+            .map(|(measure, cited)| (measure.clone(), cited.value))
+            .collect(),
+        caps: stage
+            .caps
+            .iter()
+            .map(|(stream, cited)| (stream.clone(), cited.value))
+            .collect(),
+        assumed: stage
+            .assumed
+            .iter()
+            .map(|(analyte, cited)| (analyte.clone(), cited.value))
+            .collect(),
+        assumed_density: stage.assumed_density.as_ref().map(|cited| cited.value),
+    }
+}
+
+fn card_of(due: &FeedGroup<'_>) -> GroupCard {
+    let ages: Vec<i32> = due.due.iter().map(|due| due.age_days).collect();
+    let (youngest, oldest) = (
+        ages.iter().min().copied().unwrap_or_default(),
+        ages.iter().max().copied().unwrap_or_default(),
+    );
+    let total = due.dry_matter_kg();
+    GroupCard {
+        ages: if youngest == oldest {
+            format!("day {youngest}")
+        } else {
+            format!("day {youngest}-{oldest}")
+        },
+        area_m2: due.area_m2(),
+        trays: due
+            .due
+            .iter()
+            .map(|due| TrayDose {
+                cohort: due.cohort.name.clone(),
+                age_days: due.age_days,
+                trays: due.cohort.trays,
+                share: due.dry_matter_kg / total,
+            })
+            .collect(),
+    }
+}
+
+fn purchases(
+    farm: &FarmSettings,
+    tables: &Tables,
+    asked: &MixAsked,
+) -> Result<Vec<Purchase>, ActError> {
+    let rules = tables.rules(farm)?;
+    let mut purchases: BTreeMap<StreamId, Purchase> = BTreeMap::new();
+    for (name, limit, price) in &asked.buy {
+        let Some(stream) = StreamId::parse(name).and_then(|id| tables.streams.get(&id)) else {
+            let nearest = tables.streams.nearest(name).join(", ");
+            return Err(Rejection::new(
+                "--buy",
+                name,
+                format!("a stream of the stream table; nearest: {nearest}"),
+            )
+            .into());
+        };
+        let flag = tables.judge(stream, Some(&rules));
+        if matches!(flag.verdict, Verdict::Refuse | Verdict::Compost) {
+            return Err(Rejection::new(
+                "--buy",
+                name,
+                format!(
+                    "a stream that may be fed; this one is {}: {}",
+                    flag.verdict, flag.reason
+                ),
+            )
+            .into());
+        }
+        let Some(price_per_kg) = price.or(stream.price_per_kg) else {
+            return Err(Rejection::new(
+                "--buy",
+                name,
+                format!(
+                    "a price, as in --buy {name}={}kg@0.40; the stream table has none",
+                    limit.kg()
+                ),
+            )
+            .into());
+        };
+        let purchase = Purchase {
+            stream: stream.id.clone(),
+            composition: Composition::of(stream),
+            price_per_kg,
+            limit: *limit,
+        };
+        if purchases.insert(stream.id.clone(), purchase).is_some() {
+            return Err(Rejection::new("--buy", name, "each stream once").into());
+        }
+    }
+    Ok(purchases.into_values().collect())
+}
+
+fn cautions(
+    mix: &Mix,
+    stock: &[StockLot],
+    farm: &FarmSettings,
+    tables: &Tables,
+) -> Result<Vec<String>, ActError> {
+    const ONE_LIFT: Grams = Grams::new(23_000);
+    let rules = tables.rules(farm)?;
+    let mut cautions = Vec::new();
+    let drawn: BTreeSet<&str> = mix
+        .groups
+        .iter()
+        .flat_map(|group| &group.draws)
+        .map(|draw| draw.lot.as_str())
+        .collect();
+    let used: Vec<&StockLot> = stock
+        .iter()
+        .filter(|lot| drawn.contains(lot.book.name.as_str()))
+        .collect();
+    let past: Vec<&str> = used
+        .iter()
+        .filter(|lot| lot.days_left().is_some_and(|left| left < 0.0))
+        .map(|lot| lot.book.name.as_str())
+        .collect();
+    if !past.is_empty() {
+        cautions.push(format!("past their keeping time: {}. Look at each in open air before mixing, don't put your nose in the bucket, and discard what is mouldy or foul.", past.join(", ")));
+    }
+    let sorted: Vec<&str> = used
+        .iter()
+        .filter(|lot| lot.flag.verdict == Verdict::PickOut)
+        .map(|lot| lot.book.name.as_str())
+        .collect();
+    if !sorted.is_empty() {
+        cautions.push(format!("pick the parts out before mixing (weights are without them): {}. Use a tool and cut gloves for bone and shell.", sorted.join(", ")));
+    }
+    for lot in &used {
+        let rule = tables
+            .streams
+            .get(&lot.book.stream)
+            .and_then(|stream| rules.strictest(stream, &lot.book.touched));
+        if let Some(rule) = rule.filter(|rule| rule.ruling == Ruling::Ask) {
+            cautions.push(format!(
+                "{} is conditional for these larvae: {}",
+                rule.applies_to, rule.reason
+            ));
+        }
+    }
+    if mix.groups.iter().any(|group| group.figures.wet > ONE_LIFT) {
+        cautions.push("a whole batch is above 23 kg (51 lb), the most for one lift in ideal conditions (NIOSH load constant): mix and carry it in portions.".to_owned());
+    }
+    let mut seen = BTreeSet::new();
+    cautions.retain(|caution| seen.insert(caution.clone()));
+    Ok(cautions)
+}
+
+/// Records a sheet as printed, unless the night's newest sheet says the same.
+/// Returns its position in the book; `None` when there is nothing to feed.
+///
+/// # Errors
+/// When the book can't be written.
+pub fn record_sheet(
+    book: &mut Daybook,
+    sheet: &MixSheet,
+    night: Night,
+    asked: &Asked,
+) -> Result<Option<i64>, ActError> {
+    if !matches!(sheet.mix.verdict, MixVerdict::Inside | MixVerdict::Nearest) {
+        return Ok(None);
+    }
+    book.write(asked.now, |writing| {
+        let mut draws = Vec::new();
+        let mut additions = Vec::new();
+        for group in &sheet.mix.groups {
+            for draw in &group.draws {
+                let found = super::find_lot(writing, &draw.lot)?.0;
+                draws.push(Draw {
+                    group: group.name.clone(),
+                    lot_seq: found.record.seq,
+                    grams: draw.grams,
+                });
+            }
+            additions.extend(group.bought.iter().map(|(stream, grams)| Addition {
+                group: group.name.clone(),
+                stream: Some(stream.clone()),
+                grams: *grams,
+            }));
+            if group.water > Grams::ZERO {
+                additions.push(Addition {
+                    group: group.name.clone(),
+                    stream: None,
+                    grams: group.water,
+                });
+            }
+        }
+        let entry = Sheet {
+            night: night.day,
+            verdict: sheet.mix.verdict.as_str().to_owned(),
+            draws,
+            additions,
+        };
+        if let Some(newest) = writing
+            .newest_sheet(night.day)?
+            .filter(|newest| newest.entry == entry)
+        {
+            return Ok(Some(newest.seq));
+        }
+        let record = NewRecord {
+            id: asked.id.clone(),
+            at: asked.at,
+            by: asked.by.clone(),
+            entry: Entry::Sheet(entry),
+        };
+        Ok(Some(writing.append(&record)?.seq))
+    })
+}

@@ -1,0 +1,62 @@
+//! What people do: one file for each act. The only place where the rooms
+//! meet; every way in (terminal, page) calls these and nothing below.
+//!
+//! Owns: the order of steps of an act, its checks across rooms, and the errors
+//! people see. Must not know: arguments, terminals, HTML, SQL, the clock; `now`,
+//! ids and file contents are handed in.
+//!
+//! Invariant: an act changes the book in one transaction or not at all.
+
+mod assay;
+mod bucket;
+mod cohort;
+mod demo;
+mod discard;
+mod error;
+mod farm;
+mod fed;
+mod import;
+mod lot;
+mod mix;
+mod month;
+mod stock;
+mod strike;
+mod tables;
+mod today;
+mod weigh_in;
+
+pub use assay::{AssayReading, SQUEEZE_GRADES, Tested, assay, reweigh};
+pub use cohort::{CohortAsked, CohortNow, add_cohort, cohorts_on, end_cohort};
+pub use demo::play_demo;
+pub use discard::{Discarded, discard};
+pub use error::{ActError, Rejection};
+pub use farm::{FarmAsked, FarmSettings, add_container, begin, change_farm, settings};
+pub use fed::{Change, FedAsked, FedDone, record_fed};
+pub(crate) use import::read_instant;
+pub use import::{ImportAsked, Imported, import};
+pub use lot::{find_lot, lot_name};
+pub use mix::{MixAsked, Night, mix_from_files, night_of, propose_mix, record_sheet};
+pub use month::{Month, month};
+pub use stock::stock_now;
+pub use strike::{Struck, strike};
+pub use tables::{TableFile, TableFiles, Tables};
+pub use today::{Today, today};
+pub use weigh_in::{Bucket, Dock, PickedText, weigh_in};
+
+use jiff::Timestamp;
+
+/// Who asks for an act, when it happened, and under which id.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Asked {
+    /// Unique id: the caller's own, or one made for this request.
+    pub id: String,
+    /// When it happened.
+    pub at: Timestamp,
+    /// Who did it.
+    pub by: String,
+    /// The present instant.
+    pub now: Timestamp,
+}
+
+/// Ids made here, not by a caller, begin so; such a ticket goes by its number.
+pub const MADE_HERE: &str = "auto-";

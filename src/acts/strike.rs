@@ -1,0 +1,88 @@
+use crate::daybook::{Daybook, DaybookError, Entry, NewRecord, Strike};
+
+use super::error::Rejection;
+use super::lot::lot_name;
+use super::{ActError, Asked};
+
+/// What was struck.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Struck {
+    /// Position of the strike in the book.
+    pub record: i64,
+    /// The voided record.
+    pub target: i64,
+    /// What it was, such as `ticket 12` or `fed r57`.
+    pub what: String,
+    /// What hangs on it, when the strike was refused for that.
+    pub already_there: bool,
+}
+
+/// Voids a record, with the reason; it stays in the book.
+///
+/// # Errors
+/// No such record; a lot that weight has left (what hangs on it is named);
+/// a strike, which stands.
+pub fn strike(
+    book: &mut Daybook,
+    reference: &str,
+    why: &str,
+    asked: &Asked,
+) -> Result<Struck, ActError> {
+    let why = why.trim();
+    if why.is_empty() || why.chars().count() > 500 || why.chars().any(char::is_control) {
+        return Err(Rejection::new("why", why, "a reason of 1 to 500 characters").into());
+    }
+    book.write(asked.now, |writing| {
+        let found = writing
+            .find_record(reference)?
+            .ok_or_else(|| ActError::NotFound {
+                what: "record",
+                seen: reference.to_owned(),
+                nearest: Vec::new(),
+            })?;
+        let target = found.record.seq;
+        let what = match found.number {
+            Some(number) => format!("ticket {}", lot_name(&found.record.content.id, number)),
+            None => format!("{} r{target}", found.record.content.entry.kind()),
+        };
+        let record = NewRecord {
+            id: asked.id.clone(),
+            at: asked.at,
+            by: asked.by.clone(),
+            entry: Entry::Strike(Strike {
+                target_seq: target,
+                why: why.to_owned(),
+            }),
+        };
+        let appended = writing
+            .append(&record)
+            .map_err(|error| with_what_hangs(writing, error))?;
+        Ok(Struck {
+            record: appended.seq,
+            target,
+            what,
+            already_there: appended.already_there,
+        })
+    })
+}
+
+/// Names what hangs on a lot in the words people use.
+fn with_what_hangs(book: &crate::daybook::Book, error: DaybookError) -> ActError {
+    let DaybookError::WeightLeft { seq, .. } = &error else {
+        return error.into();
+    };
+    let Ok(hanging) = book.outflow_of(*seq) else {
+        return error.into();
+    };
+    let listed: Vec<String> = hanging
+        .iter()
+        .filter(|on| on.grams.get() != 0)
+        .map(|on| format!("{} r{} ({:.2} kg)", on.kind, on.seq, on.grams.kg()))
+        .collect();
+    Rejection::new(
+        "strike",
+        format!("r{seq}, whose lot weight has left"),
+        format!("these struck first: {}", listed.join(", ")),
+    )
+    .into()
+}

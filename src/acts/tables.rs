@@ -1,0 +1,126 @@
+use crate::larvae::{SHIPPED_STAGES, StageTable};
+use crate::stream::{
+    Flag, LarvaeFor, Region, SHIPPED_SOURCES, SHIPPED_STREAMS, SHIPPED_USE_RULES, SourceTable,
+    Stream, StreamTable, UseRules, flag,
+};
+use crate::table::{Finding, Findings};
+
+use super::FarmSettings;
+
+/// A farm's own table: the file as named, and its bytes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TableFile {
+    /// The file as the caller named it.
+    pub name: String,
+    /// Its content.
+    pub bytes: Vec<u8>,
+}
+
+/// A farm's own tables, where it has any.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct TableFiles {
+    /// Put over the shipped stream table, row by row.
+    pub streams: Option<TableFile>,
+    /// Instead of the shipped stage table.
+    pub stages: Option<TableFile>,
+    /// Instead of the shipped rules on use.
+    pub use_rules: Option<TableFile>,
+}
+
+/// All tables in use.
+#[derive(Debug, Clone)]
+pub struct Tables {
+    /// Streams, the farm's own rows over the shipped ones.
+    pub streams: StreamTable,
+    /// Sources of the shipped figures.
+    pub sources: SourceTable,
+    /// Stages.
+    pub stages: StageTable,
+    /// What should be looked at in the farm's own tables.
+    pub cautions: Vec<String>,
+    use_rules: TableFile,
+}
+
+impl Tables {
+    /// The shipped tables with the farm's own over them.
+    ///
+    /// # Errors
+    /// All findings of the first table that has any.
+    pub fn load(files: TableFiles) -> Result<Self, Findings> {
+        let shipped = StreamTable::read("data/streams.csv", SHIPPED_STREAMS)?;
+        let (streams, cautions) = match &files.streams {
+            Some(file) => shipped.overlaid(StreamTable::read(&file.name, &file.bytes)?),
+            None => (shipped, Vec::new()),
+        };
+        let stages = match &files.stages {
+            Some(file) => StageTable::read(&file.name, utf8(file)?)?,
+            None => StageTable::read("data/stages.toml", SHIPPED_STAGES)?,
+        };
+        let shipped_rules = || TableFile {
+            name: "data/use-rules.csv".to_owned(),
+            bytes: SHIPPED_USE_RULES.to_vec(),
+        };
+        let use_rules = files.use_rules.unwrap_or_else(shipped_rules);
+        UseRules::read(
+            &use_rules.name,
+            &use_rules.bytes,
+            LarvaeFor::NotFeed,
+            Region::Other,
+        )?;
+        Ok(Self {
+            streams,
+            sources: SourceTable::read("data/sources.csv", SHIPPED_SOURCES)?,
+            stages,
+            cautions,
+            use_rules,
+        })
+    }
+
+    /// The rules that hold for one farm.
+    ///
+    /// # Errors
+    /// When the rule table has findings.
+    pub fn rules(&self, farm: &FarmSettings) -> Result<UseRules, Findings> {
+        UseRules::read(
+            &self.use_rules.name,
+            &self.use_rules.bytes,
+            farm.larvae_for,
+            farm.region,
+        )
+    }
+
+    /// The verdict on a stream, for a farm where there is one.
+    #[must_use]
+    pub fn judge(&self, stream: &Stream, rules: Option<&UseRules>) -> Flag {
+        flag(
+            stream,
+            &self.stages.flag_limits,
+            rules.and_then(|rules| rules.strictest(stream, &[])),
+        )
+    }
+
+    /// How well a stream's figures are supported, in words.
+    #[must_use]
+    pub fn evidence(&self, stream: &Stream) -> String {
+        self.sources.get(&stream.source).map_or_else(
+            || "farm's own".to_owned(),
+            |source| source.evidence.label().to_owned(),
+        )
+    }
+}
+
+/// The text of a table file.
+///
+/// # Errors
+/// When it is not UTF-8.
+pub(super) fn utf8(file: &TableFile) -> Result<&str, Findings> {
+    std::str::from_utf8(&file.bytes).map_err(|_| {
+        Findings(vec![Finding {
+            file: file.name.clone(),
+            row: None,
+            field: String::new(),
+            seen: "bytes that are not UTF-8".to_owned(),
+            accepted: "UTF-8 text".to_owned(),
+        }])
+    })
+}

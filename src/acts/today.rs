@@ -1,0 +1,107 @@
+use jiff::Timestamp;
+
+use crate::daybook::Book;
+use crate::larvae::{CohortOnTrays, demand};
+use crate::quantity::Grams;
+use crate::stock::StockLot;
+use crate::stream::Verdict;
+
+use super::stock::stock_now;
+use super::{ActError, FarmSettings, Night, Tables, cohorts_on};
+
+/// The day at a glance.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Today {
+    /// The night ahead.
+    pub night: Night,
+    /// Accepted loads since local midnight, and their net weight.
+    pub came_in: (i64, Grams),
+    /// Loads refused since local midnight.
+    pub refused: i64,
+    /// Lots on hand and their weight.
+    pub on_hand: (i64, Grams),
+    /// Lots that pass their keeping time by the next night.
+    pub spoiling: Vec<StockLot>,
+    /// Feed groups due: name, trays, dry matter in kilograms.
+    pub due: Vec<(String, i64, f64)>,
+    /// The newest sheet of the night, and whether it was fed.
+    pub sheet: Option<(i64, bool)>,
+    /// The command to run next.
+    pub next: String,
+}
+
+/// What came in, what spoils, what is due, and what to do next.
+///
+/// # Errors
+/// When the book can't be read.
+pub fn today(
+    book: &Book,
+    farm: &FarmSettings,
+    tables: &Tables,
+    now: Timestamp,
+    night: Night,
+) -> Result<Today, ActError> {
+    let local = now.to_zoned_datetime(farm.zone.clone());
+    let midnight = local.start_of_day().map_or(now, |zoned| zoned.timestamp());
+    let tomorrow = local
+        .tomorrow()
+        .and_then(|zoned| zoned.start_of_day())
+        .map_or(now, |zoned| zoned.timestamp());
+    let tickets = book.tickets_between(midnight, tomorrow, false)?;
+    let (refused, accepted): (Vec<_>, Vec<_>) = tickets
+        .iter()
+        .partition(|ticket| ticket.filed.entry.verdict == Verdict::Refuse);
+    let stock = stock_now(book, farm, tables, now)?;
+    let cohorts: Vec<CohortOnTrays> = cohorts_on(book, night.day, night.at, &tables.stages)?
+        .into_iter()
+        .map(|now| now.cohort)
+        .collect();
+    let due: Vec<(String, i64, f64)> = demand(&cohorts, night.day, &tables.stages)
+        .iter()
+        .map(|group| {
+            (
+                group.stage.name.clone(),
+                group.trays(),
+                group.dry_matter_kg(),
+            )
+        })
+        .collect();
+    let sheet = match book.newest_sheet(night.day)? {
+        Some(sheet) => {
+            let fed = book
+                .fed_on(night.day)?
+                .iter()
+                .any(|fed| fed.entry.sheet_seq == Some(sheet.seq));
+            Some((sheet.seq, fed))
+        }
+        None => None,
+    };
+    let count = |len: usize| i64::try_from(len).unwrap_or(i64::MAX);
+    let next = match (&sheet, due.is_empty(), stock.lots.is_empty()) {
+        (Some((_, false)), _, _) => "trayful fed",
+        (None, false, false) => "trayful mix",
+        (_, _, true) => "trayful weigh",
+        (_, true, _) if cohorts.is_empty() => "trayful cohort add",
+        _ => "trayful stock",
+    };
+    Ok(Today {
+        night,
+        came_in: (
+            count(accepted.len()),
+            accepted.iter().map(|ticket| ticket.filed.entry.net_g).sum(),
+        ),
+        refused: count(refused.len()),
+        on_hand: (
+            count(stock.lots.len()),
+            stock.lots.iter().map(|lot| lot.book.remaining).sum(),
+        ),
+        spoiling: stock
+            .lots
+            .into_iter()
+            .filter(|lot| lot.may_be_fed() && lot.spoils_within(1.0))
+            .collect(),
+        due,
+        sheet,
+        next: next.to_owned(),
+    })
+}

@@ -1,0 +1,51 @@
+use std::io::{BufRead, Write};
+
+use super::error::CliError;
+use super::setting::Setting;
+
+/// The value given, else the answer of a person, else an error that names the flag.
+pub(super) fn needed(
+    setting: &Setting,
+    given: Option<String>,
+    flag: &str,
+    question: &str,
+    accepted: &str,
+) -> Result<String, CliError> {
+    if let Some(value) = given {
+        return Ok(value);
+    }
+    if !setting.may_ask() {
+        return Err(CliError::missing(flag, accepted));
+    }
+    loop {
+        let answer = line(&format!("{question} ({accepted}): "))?;
+        if !answer.is_empty() {
+            return Ok(answer);
+        }
+    }
+}
+
+/// Whether a person says yes; anything else is no.
+pub(super) fn confirmed(question: &str) -> Result<bool, CliError> {
+    let answer = line(&format!("{question} [y/N] "))?;
+    Ok(matches!(
+        answer.to_lowercase().as_str(),
+        "y" | "yes" | "s" | "si" | "sí"
+    ))
+}
+
+fn line(prompt: &str) -> Result<String, CliError> {
+    let mut stderr = anstream::stderr().lock();
+    let _closed = write!(stderr, "{prompt}").and_then(|()| stderr.flush());
+    let mut answer = String::new();
+    let read = std::io::stdin()
+        .lock()
+        .read_line(&mut answer)
+        .map_err(|error| CliError::usage(format!("standard input could not be read: {error}")))?;
+    if read == 0 {
+        return Err(CliError::usage(
+            "standard input ended before the answer; nothing was recorded",
+        ));
+    }
+    Ok(answer.trim().to_owned())
+}

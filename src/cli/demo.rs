@@ -1,0 +1,60 @@
+use std::path::PathBuf;
+
+use crate::acts::{
+    MixAsked, Month, month, night_of, play_demo, propose_mix, record_sheet, settings, stock_now,
+};
+use crate::daybook::Daybook;
+use crate::sheet::{mix_document, month_document, stock_document};
+
+use super::error::CliError;
+use super::setting::Setting;
+use super::{DONE, output};
+
+#[derive(clap::Args)]
+pub(super) struct Args {
+    /// Where to make the demo daybook; by default demo-DAY.daybook here
+    file: Option<PathBuf>,
+}
+
+pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+    let tables = setting.load_tables()?;
+    let now = setting.now;
+    let day = now
+        .to_zoned_datetime(jiff::tz::TimeZone::UTC)
+        .strftime("%Y-%m-%d-%H%M")
+        .to_string();
+    let path = args
+        .file
+        .clone()
+        .unwrap_or_else(|| PathBuf::from(format!("demo-{day}.daybook")));
+    output::note(&format!(
+        "An invented farm, played for two months into {} ...",
+        path.display()
+    ));
+    let bar = indicatif::ProgressBar::new(0);
+    let mut book: Daybook = play_demo(&path, &tables, now, |done, total| {
+        bar.set_length(total);
+        bar.set_position(done);
+    })?;
+    bar.finish_and_clear();
+    let farm = settings(&book)?;
+    output::document(&stock_document(&stock_now(&book, &farm, &tables, now)?));
+    output::text("\n");
+    let night = night_of(now, None, &farm);
+    let mut sheet = propose_mix(&book, &farm, &tables, night, &MixAsked::default())?;
+    if let Some(record) = record_sheet(&mut book, &sheet, night, &setting.asked(&farm.zone)?)? {
+        sheet.sheet = Some(format!("r{record}"));
+    }
+    sheet.head = Some(book.head().map_err(crate::acts::ActError::from)?.short());
+    output::document(&mix_document(&sheet));
+    output::text("\n");
+    let last = Month::of(now.to_zoned_datetime(farm.zone.clone()).date()).before();
+    let (report, head) = month(&book, &farm, last)?;
+    output::document(&month_document(&report, farm.units, &head));
+    output::note(&format!(
+        "\nThe demo daybook is {}. Go on with it: trayful --daybook {} stock",
+        path.display(),
+        path.display()
+    ));
+    Ok(DONE)
+}

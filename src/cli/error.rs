@@ -1,0 +1,150 @@
+use crate::acts::ActError;
+use crate::daybook::DaybookError;
+
+use super::{REFUSED, USAGE};
+
+/// What is printed when a command fails: what, why, what to do.
+#[derive(Debug)]
+pub(super) struct CliError {
+    pub(super) code: u8,
+    pub(super) message: String,
+    pub(super) causes: Vec<String>,
+    pub(super) hint: Option<String>,
+}
+
+impl CliError {
+    pub(super) fn usage(message: impl Into<String>) -> Self {
+        Self {
+            code: USAGE,
+            message: message.into(),
+            causes: Vec::new(),
+            hint: None,
+        }
+    }
+
+    pub(super) fn refused(message: impl Into<String>) -> Self {
+        Self {
+            code: REFUSED,
+            message: message.into(),
+            causes: Vec::new(),
+            hint: None,
+        }
+    }
+
+    pub(super) fn with_hint(mut self, hint: impl Into<String>) -> Self {
+        self.hint = Some(hint.into());
+        self
+    }
+
+    /// An argument that is missing where nobody can be asked.
+    pub(super) fn missing(flag: &str, accepted: &str) -> Self {
+        Self::usage(format!("`{flag}` is missing; accepted: {accepted}"))
+            .with_hint("at a terminal it is asked for; elsewhere it must be given")
+    }
+}
+
+impl From<ActError> for CliError {
+    fn from(error: ActError) -> Self {
+        let hint = hint(&error);
+        let code = match &error {
+            // A value of an argument is wrong usage; what the farm's book or a file refuses is a refusal.
+            ActError::Rejected(_) => USAGE,
+            ActError::Daybook(_)
+            | ActError::Findings(_)
+            | ActError::Doubtful(_)
+            | ActError::NotFound { .. }
+            | ActError::TooMuch { .. }
+            | ActError::FedAlready { .. }
+            | ActError::NoSheet { .. }
+            | ActError::NotASheet { .. }
+            | ActError::NothingDue { .. }
+            | ActError::CohortThere { .. }
+            | ActError::Time(_) => REFUSED,
+        };
+        let mut causes = Vec::new();
+        let mut source = std::error::Error::source(&error);
+        while let Some(cause) = source {
+            causes.push(cause.to_string());
+            source = cause.source();
+        }
+        Self {
+            code,
+            message: error.to_string(),
+            causes,
+            hint,
+        }
+    }
+}
+
+fn hint(error: &ActError) -> Option<String> {
+    let text = match error {
+        ActError::Daybook(error) => return daybook_hint(error),
+        ActError::Findings(_) => {
+            "nothing was recorded; mend the file and run the same command again".to_owned()
+        }
+        ActError::Doubtful(_) => {
+            "if that is right, run it again with --sure; nothing was recorded".to_owned()
+        }
+        ActError::NotFound { what: "lot", .. } => {
+            "`trayful stock` lists the lots on hand".to_owned()
+        }
+        ActError::NotFound { what: "cohort", .. } => {
+            "`trayful cohort list` lists the cohorts".to_owned()
+        }
+        ActError::NotFound { .. } => "name a ticket (`12`), an id, or a record (`r57`)".to_owned(),
+        ActError::TooMuch { lot, .. } => {
+            format!("weigh what is there and record it: trayful reweigh {lot} --weight WEIGHT")
+        }
+        ActError::FedAlready { fed, .. } => {
+            format!("to feed it anew, void the first: trayful strike r{fed} --why REASON")
+        }
+        ActError::NoSheet { .. } => {
+            "`trayful mix` proposes tonight's mix and records its sheet".to_owned()
+        }
+        ActError::NotASheet { .. } => {
+            "`trayful mix` prints the sheet's record number in its title".to_owned()
+        }
+        ActError::NothingDue { .. } => {
+            "`trayful cohort list` shows ages and stages; `trayful cohort add` puts larvae on trays"
+                .to_owned()
+        }
+        ActError::CohortThere { name, .. } => {
+            format!("end it first: trayful cohort end {name} --why REASON")
+        }
+        ActError::Rejected(_) | ActError::Time(_) => return None,
+    };
+    Some(text)
+}
+
+fn daybook_hint(error: &DaybookError) -> Option<String> {
+    Some(match error {
+        DaybookError::Missing { .. } => {
+            "`trayful begin` makes a new daybook, `trayful demo` an invented one; `--daybook FILE` names another".to_owned()
+        }
+        DaybookError::Exists { .. } => {
+            "to use it, leave out `begin`; `--daybook FILE` names another".to_owned()
+        }
+        DaybookError::NotADaybook { .. } => "`--daybook FILE` names another file".to_owned(),
+        DaybookError::NewerSchema { .. } => {
+            "update trayful; this version leaves the file alone".to_owned()
+        }
+        DaybookError::Locked { .. } => {
+            "close the other program, or wait until its work is done".to_owned()
+        }
+        DaybookError::DiskFull { .. } => {
+            "make room on the disk, then run the same command again".to_owned()
+        }
+        DaybookError::ReadOnly { .. } => {
+            "check the file's and folder's permissions, or copy the book to where you may write"
+                .to_owned()
+        }
+        DaybookError::Damaged { .. } => {
+            "`trayful check` says what is damaged; `trayful keep` copies are made for this"
+                .to_owned()
+        }
+        DaybookError::Conflict { .. } => {
+            "give this one an id of its own; nothing was recorded".to_owned()
+        }
+        _ => return None,
+    })
+}

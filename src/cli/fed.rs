@@ -1,0 +1,82 @@
+use jiff::civil::Date;
+use serde_json::json;
+
+use crate::acts::{Change, FedAsked, night_of, record_fed};
+use crate::sheet::{Document, Tone};
+
+use super::error::CliError;
+use super::setting::{Setting, weight};
+use super::{DONE, output};
+
+#[derive(clap::Args)]
+pub(super) struct Args {
+    /// The sheet followed, such as r57; the night's newest if left out
+    #[arg(long, value_name = "RECORD")]
+    sheet: Option<String>,
+    /// What was taken otherwise: LOT=WEIGHT or GROUP:LOT=WEIGHT; 0 takes a line off; LOT may be water
+    #[arg(long, value_name = "LOT=WEIGHT")]
+    change: Vec<String>,
+    /// No sheet was followed: record the changes alone
+    #[arg(long, conflicts_with = "sheet", requires = "change")]
+    without_sheet: bool,
+    /// The night, if not tonight
+    #[arg(long, value_name = "DAY")]
+    night: Option<Date>,
+}
+
+pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+    let (mut book, farm) = setting.open()?;
+    let asked = setting.asked(&farm.zone)?;
+    let unit = farm.units.unit();
+    let changes = args
+        .change
+        .iter()
+        .map(|text| change(text, unit))
+        .collect::<Result<Vec<_>, _>>()?;
+    let night = night_of(asked.at, args.night, &farm);
+    let fed = FedAsked {
+        sheet: args.sheet.clone(),
+        changes,
+        without_sheet: args.without_sheet,
+    };
+    let done = record_fed(&mut book, night, &fed, farm.units, &asked)?;
+    if setting.json {
+        output::json(&json!({
+            "schema": 1, "record": done.record, "sheet": done.sheet.map(|sheet| format!("r{sheet}")), "night": night.day.to_string(),
+            "groups": done.groups.iter().map(|(group, grams)| json!({"group": group, "fed_g": grams})).collect::<Vec<_>>(),
+            "emptied": done.emptied, "already_there": done.already_there,
+        }));
+        return Ok(DONE);
+    }
+    let mut document = Document::titled(format!("Fed, night of {}", night.day));
+    for (group, grams) in &done.groups {
+        document.line(format!("{group}: {}", farm.units.both(*grams)));
+    }
+    if !done.emptied.is_empty() {
+        document.line(format!("Used up: {}", done.emptied.join(", ")));
+    }
+    document.toned(Tone::Next, format!("Kept as record r{}; stock is down by it. To strike it: trayful strike r{} --why REASON", done.record, done.record));
+    output::document(&document);
+    Ok(DONE)
+}
+
+fn change(text: &str, unit: crate::quantity::MassUnit) -> Result<Change, CliError> {
+    let refused = || {
+        CliError::usage(format!(
+            "`--change`: `{text}` is not accepted; accepted: LOT=WEIGHT such as 12=4.5lb, or GROUP:LOT=WEIGHT"
+        ))
+    };
+    let (left, amount) = text.rsplit_once('=').ok_or_else(refused)?;
+    let (group, lot) = match left.split_once(':') {
+        Some((group, lot)) => (Some(group.to_owned()), lot),
+        None => (None, left),
+    };
+    if lot.is_empty() {
+        return Err(refused());
+    }
+    Ok(Change {
+        group,
+        lot: lot.to_owned(),
+        weight: weight("--change", amount, unit)?,
+    })
+}

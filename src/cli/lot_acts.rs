@@ -1,0 +1,200 @@
+//! Commands about one lot: a moisture test, a new weighing, a way out.
+
+use serde_json::json;
+
+use crate::acts::{
+    AssayReading, SQUEEZE_GRADES, assay as assay_act, discard as discard_act,
+    reweigh as reweigh_act,
+};
+use crate::daybook::Outlet;
+use crate::quantity::Decimal;
+use crate::sheet::{Document, Tone, one_decimal};
+
+use super::error::CliError;
+use super::setting::{Setting, weight};
+use super::{DONE, output};
+
+#[derive(clap::Args)]
+pub(super) struct AssayArgs {
+    /// The lot: its ticket
+    lot: String,
+    /// Sample before drying, grams
+    #[arg(long, requires = "dry", value_name = "GRAMS")]
+    wet: Option<String>,
+    /// Sample after drying, grams
+    #[arg(long, requires = "wet", value_name = "GRAMS")]
+    dry: Option<String>,
+    /// How it was dried
+    #[arg(long, default_value = "microwave", value_parser = ["oven", "microwave"])]
+    method: String,
+    /// The hand squeeze instead: runs, just, holds, slow, fast
+    #[arg(long, conflicts_with_all = ["wet", "dry"], value_parser = SQUEEZE_GRADES.map(|grade| grade.word))]
+    squeeze: Option<String>,
+}
+
+pub(super) fn assay(setting: &Setting, args: &AssayArgs) -> Result<u8, CliError> {
+    let (mut book, farm) = setting.open()?;
+    let reading = match (&args.wet, &args.dry, &args.squeeze) {
+        (_, _, Some(grade)) => AssayReading::Squeezed {
+            grade: grade.clone(),
+        },
+        (Some(wet), Some(dry), None) => AssayReading::Dried {
+            wet_g: grams("--wet", wet)?,
+            dry_g: grams("--dry", dry)?,
+            method: args.method.clone(),
+        },
+        _ => {
+            let grades = SQUEEZE_GRADES
+                .map(|grade| format!("{}: {}", grade.word, grade.sees))
+                .join("; ");
+            return Err(CliError::missing(
+                "--wet and --dry, or --squeeze",
+                &format!("grams before and after drying, or a grade ({grades})"),
+            ));
+        }
+    };
+    let tested = assay_act(&mut book, &args.lot, &reading, &setting.asked(&farm.zone)?)?;
+    if setting.json {
+        output::json(
+            &json!({"schema": 1, "record": tested.record, "lot": tested.lot, "stream": tested.stream, "moisture_pct": tested.moisture_pct, "moisture_sd": tested.moisture_sd, "method": tested.method}),
+        );
+        return Ok(DONE);
+    }
+    let mut document = Document::titled(format!(
+        "Lot {} ({}): moisture {} % ± {}",
+        tested.lot,
+        tested.stream,
+        one_decimal(tested.moisture_pct),
+        one_decimal(tested.moisture_sd)
+    ));
+    if tested.method == "squeeze" {
+        document.line("Squeeze scale for chopped forage: a coarse guide with a wide spread; grind whole fruit before squeezing.");
+    } else if tested.method == "microwave" {
+        document.toned(Tone::Caution, "Caution: dry in short steps with a glass of water in the oven and stay with it, samples char and burn; use the last weight before charring, and no oven that is used for food.");
+    }
+    document.toned(
+        Tone::Next,
+        format!(
+            "The mix reckons with it from now on. To strike it: trayful strike r{} --why REASON",
+            tested.record
+        ),
+    );
+    output::document(&document);
+    Ok(DONE)
+}
+
+fn grams(flag: &str, text: &str) -> Result<f64, CliError> {
+    let number = text.trim().trim_end_matches('g');
+    Decimal::parse(number)
+        .map(Decimal::to_f64)
+        .map_err(|error| CliError::usage(format!("`{flag}`: {error}")))
+}
+
+#[derive(clap::Args)]
+pub(super) struct ReweighArgs {
+    /// The lot: its ticket
+    lot: String,
+    /// What the scale says now, without the container
+    #[arg(long)]
+    weight: String,
+}
+
+pub(super) fn reweigh(setting: &Setting, args: &ReweighArgs) -> Result<u8, CliError> {
+    let (mut book, farm) = setting.open()?;
+    let found = weight("--weight", &args.weight, farm.units.unit())?;
+    let (record, lot, lost) =
+        reweigh_act(&mut book, &args.lot, &found, &setting.asked(&farm.zone)?)?;
+    if setting.json {
+        output::json(
+            &json!({"schema": 1, "record": record, "lot": lot, "found_g": found.grams(), "shrink_g": lost}),
+        );
+        return Ok(DONE);
+    }
+    let mut document = Document::titled(format!(
+        "Lot {lot} now holds {}",
+        farm.units.both(found.grams())
+    ));
+    document.line(format!("{} booked as shrink.", farm.units.both(lost)));
+    document.toned(
+        Tone::Next,
+        format!("To strike it: trayful strike r{record} --why REASON"),
+    );
+    output::document(&document);
+    Ok(DONE)
+}
+
+#[derive(clap::Args)]
+pub(super) struct DiscardArgs {
+    /// The lot: its ticket
+    lot: String,
+    /// Where it goes: compost, supplier, landfill, liquor, picked-out
+    #[arg(long, value_parser = outlet)]
+    to: Outlet,
+    /// How much; all of it if left out
+    #[arg(long)]
+    weight: Option<String>,
+    /// Why
+    #[arg(long)]
+    why: Option<String>,
+}
+
+fn outlet(text: &str) -> Result<Outlet, String> {
+    Ok(match text {
+        "compost" | "composted" => Outlet::Composted,
+        "supplier" | "returned" => Outlet::Returned,
+        "landfill" | "landfilled" => Outlet::Landfilled,
+        "liquor" => Outlet::Liquor,
+        "picked-out" => Outlet::PickedOut,
+        _ => return Err("accepted: compost, supplier, landfill, liquor, picked-out".to_owned()),
+    })
+}
+
+const fn outlet_words(to: Outlet) -> &'static str {
+    match to {
+        Outlet::Composted => "to compost",
+        Outlet::Returned => "back to the supplier",
+        Outlet::Landfilled => "to landfill",
+        Outlet::Liquor => "drained off as liquor",
+        Outlet::PickedOut => "picked out by hand",
+    }
+}
+
+pub(super) fn discard(setting: &Setting, args: &DiscardArgs) -> Result<u8, CliError> {
+    let (mut book, farm) = setting.open()?;
+    let wanted = args
+        .weight
+        .as_deref()
+        .map(|text| weight("--weight", text, farm.units.unit()))
+        .transpose()?;
+    let done = discard_act(
+        &mut book,
+        &args.lot,
+        args.to,
+        wanted.as_ref(),
+        args.why.as_deref(),
+        farm.units,
+        &setting.asked(&farm.zone)?,
+    )?;
+    if setting.json {
+        output::json(
+            &json!({"schema": 1, "record": done.record, "lot": done.lot, "to": args.to, "grams": done.grams, "left_g": done.left, "already_there": done.already_there}),
+        );
+        return Ok(DONE);
+    }
+    let mut document = Document::titled(format!(
+        "Lot {}: {} {}",
+        done.lot,
+        farm.units.both(done.grams),
+        outlet_words(args.to)
+    ));
+    document.line(format!("{} left in the lot.", farm.units.both(done.left)));
+    if args.to == Outlet::Liquor {
+        document.toned(Tone::Caution, "Caution: liquor gives off gases; open tanks outdoors, don't lean over them, never enter a pit; where it may go is for local rules.");
+    }
+    document.toned(
+        Tone::Next,
+        format!("To strike it: trayful strike r{} --why REASON", done.record),
+    );
+    output::document(&document);
+    Ok(DONE)
+}

@@ -1,0 +1,152 @@
+use std::path::PathBuf;
+
+use jiff::civil::Date;
+
+use crate::acts::{MixAsked, Rejection, mix_from_files, night_of, propose_mix, record_sheet};
+use crate::blend::MixVerdict;
+use crate::quantity::{Decimal, Division, Grams, MassUnit};
+use crate::sheet::{MixSheet, json as to_json, mix_document};
+
+use super::error::CliError;
+use super::setting::{Setting, read_file, weight};
+use super::{DONE, NEAREST, REFUSED, output};
+
+#[derive(clap::Args)]
+pub(super) struct Args {
+    /// A stock table instead of the daybook; - reads standard input
+    #[arg(long, value_name = "FILE", requires = "targets")]
+    stock: Option<PathBuf>,
+    /// Targets (TOML) to go with it
+    #[arg(long, value_name = "FILE", requires = "stock")]
+    targets: Option<PathBuf>,
+    /// Scale division in kg for a mix from files
+    #[arg(long, default_value = "0.1", requires = "stock")]
+    division: String,
+    /// The night, if not tonight
+    #[arg(long, value_name = "DAY", conflicts_with = "stock")]
+    night: Option<Date>,
+    /// What may be bought: STREAM=LIMIT or STREAM=LIMIT@PRICE, price per kg
+    #[arg(long, value_name = "STREAM=LIMIT@PRICE", conflicts_with = "stock")]
+    buy: Vec<String>,
+    /// The most water that may be added
+    #[arg(long, value_name = "WEIGHT", conflicts_with = "stock")]
+    water: Option<String>,
+    /// Print only; do not record the sheet
+    #[arg(long, conflicts_with = "stock")]
+    look: bool,
+}
+
+pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+    let sheet = match (&args.stock, &args.targets) {
+        (Some(stock), Some(targets)) => from_files(setting, args, stock, targets)?,
+        _ => from_book(setting, args)?,
+    };
+    if setting.json {
+        let mut value = to_json::mix(&sheet.mix, sheet.units);
+        if let Some(map) = value.as_object_mut() {
+            map.insert(
+                "night".to_owned(),
+                serde_json::json!(sheet.night.map(|night| night.to_string())),
+            );
+            map.insert("sheet".to_owned(), serde_json::json!(sheet.sheet));
+            map.insert("cautions".to_owned(), serde_json::json!(sheet.cautions));
+        }
+        output::json(&value);
+    } else {
+        output::document(&mix_document(&sheet));
+    }
+    Ok(match sheet.mix.verdict {
+        MixVerdict::Inside => DONE,
+        MixVerdict::Nearest => NEAREST,
+        MixVerdict::Nothing { .. } | MixVerdict::Stopped { .. } => REFUSED,
+    })
+}
+
+fn from_files(
+    setting: &Setting,
+    args: &Args,
+    stock: &std::path::Path,
+    targets: &std::path::Path,
+) -> Result<MixSheet, CliError> {
+    if stock.as_os_str() == "-" && targets.as_os_str() == "-" {
+        return Err(CliError::usage(
+            "`--stock -` and `--targets -` both read standard input; accepted: one of them",
+        ));
+    }
+    let division = Decimal::parse(&args.division)
+        .and_then(|step| Division::new(step, MassUnit::Kg))
+        .map_err(|error| {
+            CliError::usage(
+                Rejection {
+                    field: "--division",
+                    seen: args.division.clone(),
+                    accepted: error.to_string(),
+                }
+                .to_string(),
+            )
+        })?;
+    let (stock, targets, tables) = (
+        read_file(stock)?,
+        read_file(targets)?,
+        setting.load_tables()?,
+    );
+    Ok(mix_from_files(&stock, &targets, &tables, division)?)
+}
+
+fn from_book(setting: &Setting, args: &Args) -> Result<MixSheet, CliError> {
+    let (mut book, farm) = setting.open()?;
+    let tables = setting.load_tables()?;
+    let asked = setting.asked(&farm.zone)?;
+    let unit = farm.units.unit();
+    let mix_asked = MixAsked {
+        buy: args
+            .buy
+            .iter()
+            .map(|text| purchase(text, unit))
+            .collect::<Result<_, _>>()?,
+        water: args
+            .water
+            .as_deref()
+            .map(|text| weight("--water", text, unit))
+            .transpose()?
+            .map_or(Grams::ZERO, |reading| reading.grams()),
+    };
+    let night = night_of(asked.at, args.night, &farm);
+    let mut sheet = propose_mix(&book, &farm, &tables, night, &mix_asked)?;
+    if args.look || book.is_read_only() {
+        sheet.next = Some(
+            "Not recorded. `trayful mix` without --look records the sheet for `trayful fed`."
+                .to_owned(),
+        );
+        return Ok(sheet);
+    }
+    if let Some(record) = record_sheet(&mut book, &sheet, night, &asked)? {
+        sheet.sheet = Some(format!("r{record}"));
+        sheet.head = Some(book.head().map_err(crate::acts::ActError::from)?.short());
+        sheet.next = Some(format!(
+            "Once fed: trayful fed --sheet r{record}, with --change LOT=WEIGHT for what was taken otherwise"
+        ));
+    }
+    Ok(sheet)
+}
+
+fn purchase(text: &str, unit: MassUnit) -> Result<(String, Grams, Option<f64>), CliError> {
+    let refused = || {
+        CliError::usage(format!(
+            "`--buy`: `{text}` is not accepted; accepted: STREAM=LIMIT such as wheat-bran=40kg, or with its price per kg, wheat-bran=40kg@0.45"
+        ))
+    };
+    let (stream, rest) = text.split_once('=').ok_or_else(refused)?;
+    let (limit, price) = match rest.split_once('@') {
+        Some((limit, price)) => (
+            limit,
+            Some(Decimal::parse(price).map_err(|_| refused())?.to_f64()),
+        ),
+        None => (rest, None),
+    };
+    Ok((
+        stream.to_owned(),
+        weight("--buy", limit, unit)?.grams(),
+        price,
+    ))
+}

@@ -1,0 +1,74 @@
+use std::io::{IsTerminal, Write};
+use std::process::ExitCode;
+
+use anstyle::{AnsiColor, Effects, Style};
+use serde_json::Value;
+
+use crate::sheet::{Document, Look, render};
+
+use super::USAGE;
+use super::error::CliError;
+
+/// Prints a document to standard output, styled where the terminal wants it.
+pub(super) fn document(document: &Document) {
+    let stdout = std::io::stdout();
+    let styled = anstream::AutoStream::choice(&stdout) != anstream::ColorChoice::Never;
+    let width = if stdout.is_terminal() {
+        terminal_size::terminal_size().map(|(width, _)| width.0)
+    } else {
+        None
+    };
+    text(&render(document, Look { styled, width }));
+}
+
+/// Prints JSON to standard output.
+pub(super) fn json(value: &Value) {
+    text(&format!("{value:#}\n"));
+}
+
+/// Prints text to standard output. A reader that has gone away ends it quietly.
+pub(super) fn text(text: &str) {
+    let mut stdout = std::io::stdout().lock();
+    // A closed pipe (`| head`) is the reader's choice, not an error of ours.
+    let _closed = stdout
+        .write_all(text.as_bytes())
+        .and_then(|()| stdout.flush());
+}
+
+/// Prints a message to standard error.
+pub(super) fn note(text: &str) {
+    let mut stderr = anstream::stderr().lock();
+    let _closed = writeln!(stderr, "{text}");
+}
+
+/// Prints an error in the one form there is.
+pub(super) fn failed(error: &CliError) -> ExitCode {
+    let label = |word: &str, colour: AnsiColor| {
+        let style = Style::new()
+            .fg_color(Some(colour.into()))
+            .effects(Effects::BOLD);
+        format!("{style}{word}{style:#}")
+    };
+    note(&format!(
+        "{} {}",
+        label("error:", AnsiColor::Red),
+        error.message
+    ));
+    for cause in &error.causes {
+        note(&format!("{} {cause}", label("caused by:", AnsiColor::Red)));
+    }
+    if let Some(hint) = &error.hint {
+        note(&format!("{} {hint}", label("hint:", AnsiColor::Cyan)));
+    }
+    ExitCode::from(error.code)
+}
+
+/// Prints what clap has to say: help and version on standard output, errors on standard error.
+pub(super) fn usage(error: &clap::Error) -> ExitCode {
+    let _closed = error.print();
+    if error.use_stderr() {
+        ExitCode::from(USAGE)
+    } else {
+        ExitCode::SUCCESS
+    }
+}

@@ -1,0 +1,228 @@
+use std::io::{IsTerminal, Read};
+use std::path::{Path, PathBuf};
+
+use jiff::Timestamp;
+use jiff::tz::TimeZone;
+
+use crate::acts::{
+    Asked, FarmSettings, MADE_HERE, Rejection, TableFile, TableFiles, Tables, settings,
+};
+use crate::daybook::Daybook;
+use crate::quantity::{MassUnit, Reading};
+
+use super::error::CliError;
+
+/// Arguments every command takes.
+#[derive(clap::Args)]
+pub(super) struct Global {
+    /// The daybook
+    #[arg(
+        long,
+        global = true,
+        env = "TRAYFUL_DAYBOOK",
+        default_value = "farm.daybook",
+        value_name = "FILE"
+    )]
+    daybook: PathBuf,
+    /// Print JSON for other programs
+    #[arg(long, global = true)]
+    json: bool,
+    /// Who does it: initials or a name
+    #[arg(long, global = true, env = "TRAYFUL_BY", value_name = "WHO")]
+    by: Option<String>,
+    /// When it happened, if not now: local time, or with an offset
+    #[arg(long, global = true, value_name = "TIME")]
+    at: Option<String>,
+    /// Unique id of this request, so that repeating it is harmless
+    #[arg(long, global = true, value_name = "ID")]
+    id: Option<String>,
+    /// Never ask; a missing value is an error
+    #[arg(long, global = true)]
+    no_input: bool,
+    /// The farm's own streams, put over the shipped table
+    #[arg(long, global = true, env = "TRAYFUL_STREAMS", value_name = "FILE")]
+    streams: Option<PathBuf>,
+    /// The farm's own stages, instead of the shipped table
+    #[arg(long, global = true, env = "TRAYFUL_STAGES", value_name = "FILE")]
+    stages: Option<PathBuf>,
+    /// The farm's own rules on use, instead of the shipped table
+    #[arg(long, global = true, env = "TRAYFUL_USE_RULES", value_name = "FILE")]
+    use_rules: Option<PathBuf>,
+    /// The instant to take for now, for rehearsals and tests
+    #[arg(
+        long,
+        global = true,
+        env = "TRAYFUL_NOW",
+        value_name = "TIME",
+        hide = true
+    )]
+    now: Option<String>,
+}
+
+/// What the surroundings of this run are: read once, here.
+pub(super) struct Setting {
+    pub(super) daybook: PathBuf,
+    pub(super) json: bool,
+    pub(super) by: String,
+    pub(super) now: Timestamp,
+    at: Option<String>,
+    id: Option<String>,
+    may_ask: bool,
+    tables: [(&'static str, Option<PathBuf>); 3],
+}
+
+impl Setting {
+    pub(super) fn from_global(global: &Global) -> Result<Self, CliError> {
+        let now = match &global.now {
+            Some(text) => text.parse().map_err(|_| CliError::usage(format!("`--now`: `{text}` is not accepted; accepted: an instant such as 2026-11-25T18:30:00Z")))?,
+            None => Timestamp::now(),
+        };
+        let user = || {
+            ["USER", "LOGNAME", "USERNAME"]
+                .iter()
+                .find_map(|key| std::env::var(key).ok())
+        };
+        let by = global
+            .by
+            .clone()
+            .or_else(user)
+            .map(|by| by.trim().to_owned())
+            .filter(|by| !by.is_empty())
+            .unwrap_or_else(|| "not said".to_owned());
+        if by.chars().count() > 60 || by.chars().any(char::is_control) {
+            return Err(CliError::usage(format!(
+                "`--by`: `{}` is not accepted; accepted: initials or a name of 1 to 60 characters",
+                by.escape_debug()
+            )));
+        }
+        Ok(Self {
+            daybook: global.daybook.clone(),
+            json: global.json,
+            by,
+            now,
+            at: global.at.clone(),
+            id: global.id.clone(),
+            may_ask: !global.no_input && std::io::stdin().is_terminal(),
+            tables: [
+                ("streams.csv", global.streams.clone()),
+                ("stages.toml", global.stages.clone()),
+                ("use-rules.csv", global.use_rules.clone()),
+            ],
+        })
+    }
+
+    /// Whether a person can be asked.
+    pub(super) fn may_ask(&self) -> bool {
+        self.may_ask
+    }
+
+    /// Who asks, when it happened and under which id.
+    pub(super) fn asked(&self, zone: &TimeZone) -> Result<Asked, CliError> {
+        let at = match &self.at {
+            Some(text) => crate::acts::read_instant(text, zone).map_err(|accepted| {
+                CliError::usage(format!(
+                    "`--at`: `{text}` is not accepted; accepted: {accepted}"
+                ))
+            })?,
+            None => self.now,
+        };
+        let id = match &self.id {
+            Some(id) => id.clone(),
+            None => made_id()?,
+        };
+        Ok(Asked {
+            id,
+            at,
+            by: self.by.clone(),
+            now: self.now,
+        })
+    }
+
+    /// The caller's own id, if any.
+    pub(super) fn own_id(&self) -> Option<&str> {
+        self.id.as_deref()
+    }
+
+    /// The open book with its settings.
+    pub(super) fn open(&self) -> Result<(Daybook, FarmSettings), CliError> {
+        let book = Daybook::open(&self.daybook).map_err(crate::acts::ActError::from)?;
+        let farm = settings(&book)?;
+        Ok((book, farm))
+    }
+
+    /// Tables in use: a file named by flag or environment, else one beside the
+    /// daybook with the daybook's name in front, else the shipped one.
+    pub(super) fn table_paths(&self) -> [(&'static str, Option<PathBuf>); 3] {
+        self.tables
+            .clone()
+            .map(|(name, given)| (name, given.or_else(|| self.beside(name))))
+    }
+
+    fn beside(&self, name: &str) -> Option<PathBuf> {
+        let stem = self.daybook.file_stem()?.to_str()?;
+        let path = self.daybook.with_file_name(format!("{stem}.{name}"));
+        path.is_file().then_some(path)
+    }
+
+    /// Loads the tables in use.
+    pub(super) fn load_tables(&self) -> Result<Tables, CliError> {
+        let [streams, stages, use_rules] = self
+            .table_paths()
+            .map(|(_, path)| path.as_deref().map(read_file).transpose());
+        let files = TableFiles {
+            streams: streams?,
+            stages: stages?,
+            use_rules: use_rules?,
+        };
+        Ok(Tables::load(files).map_err(crate::acts::ActError::from)?)
+    }
+}
+
+/// An id for a request that brought none.
+fn made_id() -> Result<String, CliError> {
+    let mut bytes = [0_u8; 10];
+    getrandom::fill(&mut bytes).map_err(|error| {
+        CliError::refused(format!(
+            "no random numbers to be had from this machine: {error}"
+        ))
+    })?;
+    Ok(bytes
+        .iter()
+        .fold(MADE_HERE.to_owned(), |id, byte| format!("{id}{byte:02x}")))
+}
+
+/// Reads a file, or standard input for `-`.
+pub(super) fn read_file(path: &Path) -> Result<TableFile, CliError> {
+    const LARGEST: u64 = 512 * 1024 * 1024;
+    let name = path.display().to_string();
+    let mut bytes = Vec::new();
+    let read = if name == "-" {
+        if std::io::stdin().is_terminal() {
+            return Err(CliError::usage("`-` reads standard input, and that is this terminal; accepted: a file, or text piped in".to_owned()));
+        }
+        std::io::stdin().take(LARGEST).read_to_end(&mut bytes)
+    } else {
+        std::fs::File::open(path).and_then(|file| file.take(LARGEST).read_to_end(&mut bytes))
+    };
+    read.map_err(|error| CliError::usage(format!("`{name}` could not be read: {error}")))?;
+    Ok(TableFile {
+        name: if name == "-" {
+            "standard input".to_owned()
+        } else {
+            name
+        },
+        bytes,
+    })
+}
+
+/// A weight given as an argument.
+pub(super) fn weight(flag: &'static str, text: &str, unit: MassUnit) -> Result<Reading, CliError> {
+    Reading::parse(text, Some(unit)).map_err(|error| {
+        let rejection = Rejection {
+            field: flag,
+            seen: text.to_owned(),
+            accepted: error.to_string(),
+        };
+        CliError::usage(rejection.to_string())
+    })
+}

@@ -1,0 +1,41 @@
+use serde_json::json;
+
+use crate::acts::strike;
+use crate::sheet::{Document, Tone};
+
+use super::ask::needed;
+use super::error::CliError;
+use super::setting::Setting;
+use super::{DONE, output};
+
+#[derive(clap::Args)]
+pub(super) struct Args {
+    /// A ticket (12, #12, its own id) or any record (r57)
+    ticket: String,
+    /// Why
+    #[arg(long)]
+    why: Option<String>,
+}
+
+pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+    let (mut book, farm) = setting.open()?;
+    let why = needed(setting, args.why.clone(), "--why", "Why", "a reason")?;
+    let struck = strike(&mut book, &args.ticket, &why, &setting.asked(&farm.zone)?)?;
+    if setting.json {
+        output::json(
+            &json!({"schema": 1, "record": struck.record, "target": struck.target, "what": struck.what, "already_there": struck.already_there}),
+        );
+        return Ok(DONE);
+    }
+    let mut document = Document::titled(format!("Struck {}", struck.what));
+    document.line(format!(
+        "Record r{} voids r{}; both stay in the book. Stock and reports leave the voided one out.",
+        struck.record, struck.target
+    ));
+    document.toned(
+        Tone::Next,
+        "A strike stands: to take it back, enter the thing anew.",
+    );
+    output::document(&document);
+    Ok(DONE)
+}

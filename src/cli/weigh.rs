@@ -1,0 +1,262 @@
+use std::io::IsTerminal;
+use std::path::PathBuf;
+
+use indicatif::{ProgressBar, ProgressStyle};
+use serde_json::json;
+
+use crate::acts::{ActError, Bucket, Dock, ImportAsked, PickedText, import, weigh_in};
+use crate::sheet::{Document, Tone, json as to_json, ticket_document};
+use crate::stream::{Class, Verdict};
+
+use super::ask::{confirmed, needed};
+use super::error::CliError;
+use super::setting::{Setting, read_file};
+use super::{DONE, output};
+
+#[derive(clap::Args)]
+pub(super) struct Args {
+    /// What it is, by stream id (see `trayful streams`)
+    #[arg(long)]
+    stream: Option<String>,
+    /// Who brought it
+    #[arg(long)]
+    supplier: Option<String>,
+    /// Weight with the container: 32.2lb, 14.6kg, 12lb3oz
+    #[arg(long, allow_hyphen_values = true)]
+    gross: Option<String>,
+    /// Weight of the empty container
+    #[arg(long, allow_hyphen_values = true)]
+    tare: Option<String>,
+    /// A named tare instead (see `trayful farm`)
+    #[arg(long, conflicts_with = "tare")]
+    container: Option<String>,
+    /// Volume such as 40L or 5gal: checks the weight, or stands for it with --estimated
+    #[arg(long)]
+    volume: Option<String>,
+    /// Take the weight from the volume; every report will say so
+    #[arg(long, requires = "volume", conflicts_with = "gross")]
+    estimated: bool,
+    /// The caller's own id of this ticket; made here if left out
+    #[arg(long, value_name = "ID")]
+    ticket: Option<String>,
+    /// Moisture tested at the dock, per cent
+    #[arg(long, value_name = "PCT")]
+    moisture: Option<String>,
+    /// What was picked out: 0.6kg=bone (more than once is fine)
+    #[arg(long, value_name = "WEIGHT=KIND")]
+    picked_out: Vec<String>,
+    /// Turn it away, with the reason: glass, chemicals, sanitary, medicated, putrid, or your own words
+    #[arg(long, value_name = "REASON")]
+    refuse: Option<String>,
+    /// A stricter verdict of your own: compost or refuse
+    #[arg(long, value_parser = verdict)]
+    verdict: Option<Verdict>,
+    /// A class it touched besides its own, such as meat-fish or kitchen
+    #[arg(long, value_parser = class)]
+    touched: Vec<Class>,
+    /// It was bought: stock, but no weight kept from disposal
+    #[arg(long)]
+    bought: bool,
+    /// Price per kilogram
+    #[arg(long, value_name = "PRICE", allow_hyphen_values = true)]
+    price: Option<String>,
+    /// A note
+    #[arg(long)]
+    note: Option<String>,
+    /// Unlikely figures are meant
+    #[arg(long)]
+    sure: bool,
+    /// Take in a whole CSV file, all of it or nothing; - reads standard input
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["stream", "supplier", "gross", "tare", "container", "ticket", "refuse"])]
+    file: Option<PathBuf>,
+}
+
+fn verdict(text: &str) -> Result<Verdict, String> {
+    Verdict::parse(text).ok_or_else(|| "accepted: feed, pick-out, compost, refuse".to_owned())
+}
+
+fn class(text: &str) -> Result<Class, String> {
+    Class::parse(text)
+        .ok_or_else(|| format!("accepted: {}", Class::ALL.map(Class::as_str).join(", ")))
+}
+
+pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
+    let (mut book, farm) = setting.open()?;
+    let tables = setting.load_tables()?;
+    let dock = Dock::open(&book, &farm, &tables)?;
+    if let Some(file) = &args.file {
+        return import_file(setting, &mut book, &dock, file, args.sure);
+    }
+    let mut asked = setting.asked(&farm.zone)?;
+    if let Some(ticket) = &args.ticket {
+        if setting.own_id().is_some_and(|id| id != ticket) {
+            return Err(CliError::usage(
+                "`--id` and `--ticket` name two ids; accepted: one of them",
+            ));
+        }
+        asked.id.clone_from(ticket);
+    }
+    let mut bucket = bucket(setting, &dock, args)?;
+    let card = match weigh_in(&mut book, &dock, &bucket, &asked) {
+        Err(ActError::Doubtful(doubts)) if setting.may_ask() => {
+            for doubt in &doubts {
+                output::note(doubt);
+            }
+            if !confirmed("Is that right?")? {
+                return Err(CliError::refused("not confirmed; nothing was recorded"));
+            }
+            bucket.sure = true;
+            weigh_in(&mut book, &dock, &bucket, &asked)?
+        }
+        other => other?,
+    };
+    if setting.json {
+        output::json(&to_json::ticket(&card));
+    } else {
+        output::document(&ticket_document(&card));
+    }
+    Ok(DONE)
+}
+
+fn bucket(setting: &Setting, dock: &Dock<'_>, args: Args) -> Result<Bucket, CliError> {
+    let recent = dock
+        .suppliers()
+        .iter()
+        .take(5)
+        .cloned()
+        .collect::<Vec<_>>()
+        .join(", ");
+    let supplier_form = if recent.is_empty() {
+        "a name".to_owned()
+    } else {
+        format!("a name, such as {recent}")
+    };
+    let picked_out = args
+        .picked_out
+        .iter()
+        .map(|text| picked(text))
+        .collect::<Result<Vec<_>, _>>()?;
+    let weighed = !args.estimated;
+    let supplier = needed(
+        setting,
+        args.supplier,
+        "--supplier",
+        "Supplier",
+        &supplier_form,
+    )?;
+    let stream = needed(
+        setting,
+        args.stream,
+        "--stream",
+        "Stream",
+        "a stream id such as spent-grain; `trayful streams` lists them",
+    )?;
+    let gross = if weighed {
+        Some(needed(
+            setting,
+            args.gross,
+            "--gross",
+            "Gross weight",
+            "a weight such as 32.2lb",
+        )?)
+    } else {
+        None
+    };
+    let tare = match (weighed, &args.container) {
+        (true, None) => Some(needed(
+            setting,
+            args.tare,
+            "--tare",
+            "Tare weight",
+            "the empty container's weight, 0 if there is none; or --container NAME",
+        )?),
+        _ => None,
+    };
+    Ok(Bucket {
+        supplier,
+        stream,
+        gross,
+        tare,
+        unit: None,
+        container: args.container,
+        volume: args.volume,
+        moisture_pct: args.moisture,
+        picked_out,
+        refuse: args.refuse,
+        verdict: args.verdict,
+        touched: args.touched,
+        bought: args.bought,
+        price_per_kg: args.price,
+        note: args.note,
+        sure: args.sure,
+    })
+}
+
+fn picked(text: &str) -> Result<PickedText, CliError> {
+    let (weight, kind) = text.split_once('=').ok_or_else(|| {
+        CliError::usage(format!(
+            "`--picked-out`: `{text}` is not accepted; accepted: WEIGHT=KIND such as 0.6kg=bone"
+        ))
+    })?;
+    Ok(PickedText {
+        weight: weight.to_owned(),
+        kind: kind.to_owned(),
+    })
+}
+
+fn import_file(
+    setting: &Setting,
+    book: &mut crate::daybook::Daybook,
+    dock: &Dock<'_>,
+    file: &std::path::Path,
+    sure: bool,
+) -> Result<u8, CliError> {
+    const SHOWN_FROM: u64 = 20_000;
+    let file = read_file(file)?;
+    let bar = ProgressBar::hidden();
+    let asked = ImportAsked {
+        by: setting.by.clone(),
+        sure,
+        now: setting.now,
+    };
+    let told = import(book, dock, &file, &asked, |done, total| {
+        if done == 1 && total >= SHOWN_FROM && std::io::stderr().is_terminal() {
+            bar.set_draw_target(indicatif::ProgressDrawTarget::stderr());
+            bar.set_length(total);
+            if let Ok(style) =
+                ProgressStyle::with_template("{bar:40} {percent:>3} %  {pos} of {len} steps")
+            {
+                bar.set_style(style);
+            }
+        }
+        if done % 500 == 0 {
+            bar.set_position(done);
+        }
+    })?;
+    bar.finish_and_clear();
+    if setting.json {
+        output::json(&json!({
+            "schema": 1, "new": told.new, "already_there": told.already_there, "refused": told.refused, "net_g": told.net,
+            "first_number": told.numbers.map(|(first, _)| first), "last_number": told.numbers.map(|(_, last)| last),
+        }));
+        return Ok(DONE);
+    }
+    let mut document = Document::titled(format!("Import of {}", file.name));
+    document.line(format!(
+        "{} new, {} already in the book, {} refused loads among the new; net {}",
+        told.new,
+        told.already_there,
+        told.refused,
+        dock.farm.units.both(told.net)
+    ));
+    if let Some((first, last)) = told.numbers {
+        document.toned(
+            Tone::Next,
+            format!(
+                "Kept as no. {first} to {last}. To strike one: trayful strike TICKET --why REASON"
+            ),
+        );
+    }
+    output::document(&document);
+    Ok(DONE)
+}

@@ -1,0 +1,198 @@
+//! The house rules a compiler does not hold: which room may use which, how
+//! long a file may be, what may never be written.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// Each room with the rooms it may use. An arrow points down only.
+const ROOMS: &[(&str, &[&str])] = &[
+    ("quantity", &[]),
+    ("table", &["quantity"]),
+    ("stream", &["quantity", "table"]),
+    ("larvae", &["quantity", "table", "stream"]),
+    ("daybook", &["quantity", "stream", "larvae"]),
+    ("stock", &["quantity", "stream", "larvae"]),
+    ("blend", &["quantity", "table", "stream"]),
+    ("report", &["quantity", "stream"]),
+    (
+        "sheet",
+        &["quantity", "stream", "larvae", "stock", "blend", "report"],
+    ),
+    (
+        "acts",
+        &[
+            "quantity", "table", "stream", "larvae", "daybook", "stock", "blend", "report", "sheet",
+        ],
+    ),
+    (
+        "cli",
+        &[
+            "quantity", "table", "stream", "larvae", "daybook", "stock", "blend", "report",
+            "sheet", "acts",
+        ],
+    ),
+];
+
+/// Rooms that compute: no clock, environment, file, randomness or print.
+const PURE: &[&str] = &[
+    "quantity", "table", "stream", "larvae", "stock", "blend", "report", "sheet", "acts",
+];
+
+const LINES_MOST: usize = 600;
+
+fn sources(folder: &Path) -> Vec<(PathBuf, String)> {
+    let mut found = Vec::new();
+    for entry in fs::read_dir(folder)
+        .expect("a folder")
+        .map(|entry| entry.expect("an entry").path())
+    {
+        if entry.is_dir() {
+            found.extend(sources(&entry));
+        } else if entry.extension().is_some_and(|ending| ending == "rs") {
+            let text = fs::read_to_string(&entry).expect("a source file");
+            found.push((entry, text));
+        }
+    }
+    found.sort();
+    found
+}
+
+fn src() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("src")
+}
+
+/// The part of a file that ships: what stands before its unit tests.
+fn shipped(text: &str) -> &str {
+    text.split("#[cfg(test)]\nmod tests").next().unwrap_or(text)
+}
+
+#[test]
+fn rooms_use_only_what_lies_below() {
+    let mut faults = Vec::new();
+    for entry in fs::read_dir(src())
+        .expect("src")
+        .map(|entry| entry.expect("an entry").path())
+        .filter(|path| path.is_dir())
+    {
+        let name = entry
+            .file_name()
+            .and_then(|name| name.to_str())
+            .expect("a name")
+            .to_owned();
+        let room = ROOMS
+            .iter()
+            .find(|(room, _)| *room == name)
+            .unwrap_or_else(|| panic!("room `{name}` is not in the table"));
+        for (path, text) in sources(&entry) {
+            for (number, line) in shipped(&text)
+                .lines()
+                .enumerate()
+                .filter(|(_, line)| !line.trim_start().starts_with("//"))
+            {
+                for used in line.split("crate::").skip(1) {
+                    let used: String = used
+                        .chars()
+                        .take_while(|c| c.is_ascii_lowercase() || *c == '_')
+                        .collect();
+                    let known = ROOMS.iter().any(|(room, _)| *room == used);
+                    if known && used != name && !room.1.contains(&used.as_str()) {
+                        faults.push(format!(
+                            "{}:{}: {name} may not use {used}",
+                            path.display(),
+                            number + 1
+                        ));
+                    }
+                }
+            }
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+#[test]
+fn solver_crates_and_sql_stay_in_their_place() {
+    let mut faults = Vec::new();
+    for (path, text) in sources(&src()) {
+        let place = path
+            .strip_prefix(src())
+            .expect("inside src")
+            .display()
+            .to_string();
+        for crate_name in ["good_lp", "microlp"] {
+            if place != "blend/solve.rs" && shipped(&text).contains(&format!("{crate_name}::")) {
+                faults.push(format!("{place} names {crate_name}"));
+            }
+        }
+        if !place.starts_with("daybook/") && text.contains("rusqlite") {
+            faults.push(format!("{place} names rusqlite"));
+        }
+        if !place.starts_with("cli/") && text.contains("clap::") {
+            faults.push(format!("{place} names clap"));
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+#[test]
+fn rooms_that_compute_touch_nothing_outside() {
+    const BANNED: &[(&str, &str)] = &[
+        ("std::env", "an argument"),
+        ("std::fs", "bytes handed in"),
+        ("SystemTime", "`now` as an argument"),
+        ("Timestamp::now", "`now` as an argument"),
+        ("ZonedDateTime::now", "`now` as an argument"),
+        ("getrandom", "an id handed in"),
+        ("println!", "a document"),
+        ("eprintln!", "an error"),
+    ];
+    let mut faults = Vec::new();
+    for room in PURE {
+        for (path, text) in sources(&src().join(room)) {
+            for (banned, instead) in BANNED {
+                if shipped(&text).contains(banned) {
+                    faults.push(format!("{}: `{banned}`; use {instead}", path.display()));
+                }
+            }
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+#[test]
+fn files_stay_short_and_finished() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut faults = Vec::new();
+    for folder in ["src", "tests"] {
+        for (path, text) in sources(&root.join(folder)) {
+            if text.lines().count() > LINES_MOST {
+                faults.push(format!(
+                    "{}: {} lines, at most {LINES_MOST}",
+                    path.display(),
+                    text.lines().count()
+                ));
+            }
+            for unfinished in [
+                "TO\u{44}O",
+                "FIX\u{4d}E",
+                "todo\u{21}(",
+                "unimplemented\u{21}(",
+                "db\u{67}!(",
+            ] {
+                if text.contains(unfinished) {
+                    faults.push(format!("{}: `{unfinished}`", path.display()));
+                }
+            }
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+#[test]
+fn every_room_says_what_it_owns() {
+    for (room, _) in ROOMS {
+        let text = fs::read_to_string(src().join(room).join("mod.rs")).expect("a mod.rs");
+        for word in ["Owns", "ust not know", "nvariant"] {
+            assert!(text.contains(word), "{room}/mod.rs does not say `{word}`");
+        }
+    }
+}
