@@ -26,11 +26,11 @@ mod stock_file;
 mod targets;
 mod tiers;
 
-pub use assess::{Assessment, GroupFigures, Standing, assess};
+pub use assess::{Assessment, GroupFigures, MeasureFigure, Standing, assess};
 pub use constraints::{Plan, build};
 pub use problem::{Composition, Group, Lot, Problem, Purchase};
 pub use propose::{DrawnLot, GroupMix, HeldBack, LeftOver, Mix, MixVerdict, propose};
-pub use rounding::Weighed;
+pub use rounding::{Weighed, WeighedGroup};
 pub use stock_file::read_stock;
 pub use targets::{Targets, read_targets};
 pub use tiers::{GOAL_SLACK, Tiers, goals_in_order};
