@@ -224,16 +224,15 @@ fn feeding(rows: &GroupRows<'_>, plan: &mut Plan) -> usize {
 fn windows(rows: &GroupRows<'_>, plan: &mut Plan) {
     let mut analyte = 0;
     for (measure, window) in &rows.group.windows {
-        let (scale, form): (f64, Box<dyn Fn(f64) -> Vec<(usize, f64)>>) = match measure {
-            Measure::Moisture => (MOISTURE_SCALE, Box::new(|bound| moisture_form(rows, bound))),
-            Measure::Analyte(_) => {
-                let position = analyte;
-                analyte += 1;
-                (
-                    ANALYTE_SCALE,
-                    Box::new(move |bound| analyte_form(rows, position, bound)),
-                )
-            }
+        let position = analyte;
+        let scale = match measure {
+            Measure::Moisture => MOISTURE_SCALE,
+            Measure::Analyte(_) => ANALYTE_SCALE,
+        };
+        analyte += usize::from(matches!(measure, Measure::Analyte(_)));
+        let form = |bound| match measure {
+            Measure::Moisture => moisture_form(rows, bound),
+            Measure::Analyte(_) => analyte_form(rows, position, bound),
         };
         for (side, bound, at_most, hard) in bounds(window) {
             if matches!(measure, Measure::Moisture) && bound >= 1.0 {
