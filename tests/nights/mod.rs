@@ -88,7 +88,7 @@ fn window(least: std::ops::Range<u32>, width: std::ops::Range<u32>) -> BoxedStra
 
 prop_compose! {
     fn group(name: &'static str)(
-        tenths in 5_u32..60,
+        tenths in prop_oneof![3 => 5_u32..60, 1 => 60_u32..400],
         moisture in option::weighted(0.9, window(500..700, 0..150)),
         protein in option::weighted(0.7, window(80..180, 0..120)),
         fibre in option::weighted(0.5, window(30..200, 50..300)),
@@ -123,6 +123,7 @@ fn division() -> impl Strategy<Value = Division> {
         ("1", MassUnit::G),
         ("0.1", MassUnit::Lb),
         ("0.5", MassUnit::Lb),
+        ("1", MassUnit::Kg),
     ])
     .prop_map(|(step, unit)| {
         Division::new(Decimal::parse(step).expect("number"), unit).expect("division")
