@@ -191,7 +191,7 @@ fn group_figures(
         .collect();
     let water_kg = weights.water.kg();
     let wet = all.iter().map(|(grams, _, _)| *grams).sum::<Grams>() + weights.water;
-    let dry_matter_kg: f64 = parts.iter().map(Part::dry_kg).sum();
+    let dry_matter_kg = zero_plus(parts.iter().map(Part::dry_kg));
     let moisture = (wet.get() > 0).then(|| {
         (parts
             .iter()
@@ -220,8 +220,7 @@ fn group_figures(
             measure,
             value,
             &parts,
-            wet.kg(),
-            dry_matter_kg,
+            water_kg,
             group,
         );
         MeasureFigure {
@@ -236,10 +235,15 @@ fn group_figures(
         dry_matter_kg,
         moisture,
         volume_l,
-        cost: all.iter().map(|(grams, _, price)| grams.kg() * price).sum(),
+        cost: zero_plus(all.iter().map(|(grams, _, price)| grams.kg() * price)),
         measures: measures.collect(),
         faults: cap_and_volume_faults(problem, weighed, position, group, wet, volume_l),
     }
+}
+
+/// A sum that is zero, not minus zero, when there is nothing to add.
+fn zero_plus(numbers: impl Iterator<Item = f64>) -> f64 {
+    numbers.fold(0.0, |sum, number| sum + number)
 }
 
 fn share_of(composition: &Composition, measure: &Measure, group: &Group) -> Option<f64> {
@@ -277,18 +281,24 @@ fn half_step_reach(
     measure: &Measure,
     value: Option<f64>,
     parts: &[Part<'_>],
-    wet_kg: f64,
-    dry_matter_kg: f64,
+    water_kg: f64,
     group: &Group,
 ) -> f64 {
     let Some(value) = value else { return 0.0 };
+    let wet_kg = parts.iter().map(|part| part.kg).sum::<f64>() + water_kg;
+    let dry_matter_kg: f64 = parts.iter().map(Part::dry_kg).sum();
     let slopes = parts.iter().map(|part| match measure {
         Measure::Moisture => (part.moisture() - value).abs() / wet_kg,
         Measure::Analyte(_) => share_of(part.composition, measure, group).map_or(0.0, |share| {
             (share - value).abs() * (1.0 - part.moisture()) / dry_matter_kg
         }),
     });
-    slopes.sum::<f64>() * division_kg / 2.0
+    let of_water = if *measure == Measure::Moisture && water_kg > 0.0 {
+        (1.0 - value) / wet_kg
+    } else {
+        0.0
+    };
+    (slopes.sum::<f64>() + of_water) * division_kg / 2.0
 }
 
 fn standing(value: Option<f64>, window: &Window, reach: f64) -> Standing {

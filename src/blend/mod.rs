@@ -11,7 +11,8 @@
 //!
 //! The way through: `problem` → `eligible` (who may enter, and why not) →
 //! `merged` (equal lots as one column) → `constraints` (rows) → `tiers`
-//! (goals in order, by `solve`) → `rounding` → `assess` → `propose` (the mix).
+//! (goals in order, by `solve`) → `rounding` and `repair` → `assess` → `verdict` →
+//! `propose` (the mix).
 
 mod assess;
 mod constraints;
@@ -20,17 +21,20 @@ mod merged;
 pub mod model;
 mod problem;
 mod propose;
+mod repair;
 mod rounding;
 pub mod solve;
 mod stock_file;
 mod targets;
 mod tiers;
+mod verdict;
 
-pub use assess::{Assessment, GroupFigures, Standing, assess};
+pub use assess::{Assessment, GroupFigures, MeasureFigure, Standing, assess};
 pub use constraints::{Plan, build};
 pub use problem::{Composition, Group, Lot, Problem, Purchase};
-pub use propose::{DrawnLot, GroupMix, HeldBack, LeftOver, Mix, MixVerdict, propose};
-pub use rounding::Weighed;
+pub use propose::{DrawnLot, GroupMix, HeldBack, LeftOver, Mix, propose};
+pub use rounding::{Weighed, WeighedGroup};
 pub use stock_file::read_stock;
 pub use targets::{Targets, read_targets};
 pub use tiers::{GOAL_SLACK, Tiers, goals_in_order};
+pub use verdict::MixVerdict;

@@ -1,14 +1,15 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::quantity::Grams;
-use crate::stream::{Measure, StreamId};
+use crate::stream::StreamId;
 
 use super::assess::{GroupFigures, Standing, assess};
 use super::constraints::build;
 use super::eligible::{figures, held_back};
-use super::problem::{Group, Lot, Problem};
+use super::problem::{Lot, Problem};
 use super::rounding::{Weighed, weigh};
 use super::tiers::{Tiers, goals_in_order};
+use super::verdict::{GOAL_ZERO, MixVerdict, broken_limit, coarse, verdict_of};
 
 /// Tonight's mix: what to take, what it comes to, what stays and why.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,38 +26,6 @@ pub struct Mix {
     pub left: Vec<LeftOver>,
     /// What should be known when using the mix.
     pub notes: Vec<String>,
-}
-
-/// What is proved about a mix, and what staff should do.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum MixVerdict {
-    /// Everyone is fed inside every window: mix and feed.
-    Inside,
-    /// Not everything can be met; this is the nearest mix. Read what is out before feeding.
-    Nearest,
-    /// Even the hard limits admit no feed from what is there: don't feed this stock.
-    Nothing {
-        /// Why.
-        reason: String,
-    },
-    /// No engine gave an answer that could be verified. Nothing is proved: feed by judgement and report it.
-    Stopped {
-        /// What happened.
-        reason: String,
-    },
-}
-
-impl MixVerdict {
-    /// The word used in JSON and on the sheet.
-    #[must_use]
-    pub const fn as_str(&self) -> &'static str {
-        match self {
-            Self::Inside => "inside",
-            Self::Nearest => "nearest",
-            Self::Nothing { .. } => "none",
-            Self::Stopped { .. } => "stopped",
-        }
-    }
 }
 
 /// One group's mix.
@@ -109,8 +78,6 @@ pub struct LeftOver {
     pub grams: Grams,
 }
 
-/// Both goals count as zero within this.
-const GOAL_ZERO: f64 = 1e-6;
 /// Moisture from which a mix is likely to drip: forage that just lets water
 /// go when squeezed holds 75-80 % (Government of Saskatchewan, determining
 /// moisture content of forage: hand squeeze scale). Made for chopped forage.
@@ -130,40 +97,32 @@ pub fn propose(problem: &Problem) -> Mix {
     problem.purchases.sort_by(|a, b| a.stream.cmp(&b.stream));
     let plan = build(&problem);
     let held_back = held_back(&problem);
-    let (verdict, tiers, weighed) = match goals_in_order(&plan) {
-        Ok((tiers, point)) => {
-            let weighed = weigh(&problem, &plan, &point);
-            (verdict_of(&problem, &tiers, &weighed), Some(tiers), weighed)
-        }
-        Err(unsolved) => {
-            let nothing = Weighed {
-                groups: vec![Default::default(); problem.groups.len()],
-            };
-            (
-                MixVerdict::Stopped {
-                    reason: unsolved.to_string(),
-                },
-                None,
-                nothing,
-            )
-        }
+    let without_weights = |reason: String, tiers| Mix {
+        verdict: MixVerdict::Stopped { reason },
+        tiers,
+        groups: Vec::new(),
+        held_back: told(&problem, held_back.clone()),
+        left: left(&problem, None),
+        notes: Vec::new(),
     };
+    let (tiers, point) = match goals_in_order(&plan) {
+        Ok(found) => found,
+        Err(unsolved) => return without_weights(unsolved.to_string(), None),
+    };
+    let weighed = weigh(&problem, &plan, &point);
     let assessment = assess(&problem, &weighed);
-    if let Some(fault) = assessment.faults.first().or_else(|| {
-        assessment
-            .groups
-            .iter()
-            .find_map(|group| group.faults.first())
-    }) {
-        let reason = format!("the rounded weights break a limit: {fault}");
-        return Mix {
-            verdict: MixVerdict::Stopped { reason },
-            tiers,
-            groups: Vec::new(),
-            held_back: told(&problem, held_back),
-            left: left(&problem, None),
-            notes: Vec::new(),
-        };
+    if let Some(fault) = broken_limit(&assessment) {
+        let reason = format!(
+            "no weights in steps of {} were found that keep to every limit: {fault}",
+            problem.division
+        );
+        return without_weights(reason, Some(tiers));
+    }
+    let shortage = plan.shortage.value(&point);
+    let verdict = verdict_of(&problem, (&tiers, shortage), &weighed, &assessment.groups);
+    let mut notes = Vec::new();
+    if verdict == MixVerdict::Nearest && shortage.max(tiers.outside) <= GOAL_ZERO {
+        notes = coarse(&problem, &weighed, &assessment.groups);
     }
     let groups: Vec<GroupMix> = problem
         .groups
@@ -188,10 +147,10 @@ pub fn propose(problem: &Problem) -> Mix {
             volume_limit_l: group.volume.map(|volume| volume.get()),
         })
         .collect();
-    let notes = notes(&problem, &weighed, &groups);
+    notes.extend(told_besides(&problem, &weighed, &groups));
     Mix {
         verdict,
-        tiers,
+        tiers: Some(tiers),
         left: left(&problem, Some(&weighed)),
         held_back: told(&problem, held_back),
         groups,
@@ -240,99 +199,6 @@ fn left(problem: &Problem, weighed: Option<&Weighed>) -> Vec<LeftOver> {
         .collect()
 }
 
-fn verdict_of(problem: &Problem, tiers: &Tiers, weighed: &Weighed) -> MixVerdict {
-    let wanted: f64 = problem.groups.iter().map(|group| group.dry_matter_kg).sum();
-    let anything = weighed
-        .groups
-        .iter()
-        .any(|group| !group.draws.is_empty() || !group.bought.is_empty());
-    if !anything {
-        let reason = if wanted - tiers.short_dm_kg > GOAL_ZERO {
-            "the mix would weigh less than the scale can show".to_owned()
-        } else {
-            nothing_because(problem)
-        };
-        return MixVerdict::Nothing { reason };
-    }
-    let short_share: f64 = tiers.short_dm_kg / wanted;
-    if short_share <= GOAL_ZERO && tiers.outside <= GOAL_ZERO {
-        MixVerdict::Inside
-    } else {
-        MixVerdict::Nearest
-    }
-}
-
-/// The plainest true reason why no kilogram can be fed.
-fn nothing_because(problem: &Problem) -> String {
-    let may_enter = |group: &Group| {
-        let lots = problem
-            .lots
-            .iter()
-            .filter(|lot| lot.barred.is_none() && lot.edible.get() > 0)
-            .map(|lot| &lot.composition);
-        let bought = problem
-            .purchases
-            .iter()
-            .filter(|purchase| purchase.limit.get() > 0)
-            .map(|purchase| &purchase.composition);
-        lots.chain(bought)
-            .filter_map(|composition| figures(composition, group).ok())
-            .collect::<Vec<_>>()
-    };
-    let mut reasons = BTreeSet::new();
-    for group in &problem.groups {
-        let parts = may_enter(group);
-        if parts.is_empty() {
-            reasons.insert(format!("nothing in stock may be fed to `{}`", group.name));
-            continue;
-        }
-        let mut analyte = 0;
-        for (measure, window) in &group.windows {
-            let values: Vec<f64> = match measure {
-                Measure::Moisture => parts.iter().map(|part| part.moisture).collect(),
-                Measure::Analyte(_) => {
-                    analyte += 1;
-                    parts
-                        .iter()
-                        .map(|part| part.analytes[analyte - 1])
-                        .collect()
-                }
-            };
-            let (least, most) = (
-                values.iter().copied().fold(f64::INFINITY, f64::min),
-                values.iter().copied().fold(0.0, f64::max),
-            );
-            let (pct, word) = (
-                |share: f64| share * 100.0,
-                if *measure == Measure::Moisture {
-                    "wetter"
-                } else {
-                    "richer"
-                },
-            );
-            if let Some(limit) = window.limit_max.filter(|limit| least > *limit) {
-                reasons.insert(format!("everything that may be fed to `{}` is {word} than its {measure} limit of {:.1} % (the least has {:.1} %)", group.name, pct(limit), pct(least)));
-            }
-            let word = if *measure == Measure::Moisture {
-                "drier"
-            } else {
-                "poorer"
-            };
-            let water_helps = *measure == Measure::Moisture && problem.water_limit.get() > 0;
-            if let Some(limit) = window
-                .limit_min
-                .filter(|limit| most < *limit && !water_helps)
-            {
-                reasons.insert(format!("everything that may be fed to `{}` is {word} than its {measure} limit of {:.1} % (the most has {:.1} %)", group.name, pct(limit), pct(most)));
-            }
-        }
-    }
-    if reasons.is_empty() {
-        return "the hard limits can't hold together with what is in stock".to_owned();
-    }
-    reasons.into_iter().collect::<Vec<_>>().join("; ")
-}
-
 /// What was assumed, once for each assumption, with the streams and groups it is for.
 fn assumptions(problem: &Problem, weighed: &Weighed) -> Vec<String> {
     let mut told: BTreeMap<String, (BTreeSet<&str>, BTreeSet<&str>)> = BTreeMap::new();
@@ -348,29 +214,24 @@ fn assumptions(problem: &Problem, weighed: &Weighed) -> Vec<String> {
             )
         });
         for (stream, composition) in lots.chain(bought) {
-            for assumed in figures(composition, group)
-                .map(|figures| figures.assumed)
-                .unwrap_or_default()
-            {
+            let assumed = figures(composition, group).map(|figures| figures.assumed);
+            for assumed in assumed.unwrap_or_default() {
                 let (streams, groups) = told.entry(assumed).or_default();
                 streams.insert(stream.as_str());
                 groups.insert(&group.name);
             }
         }
     }
+    let list = |names: BTreeSet<&str>| names.into_iter().collect::<Vec<_>>().join(", ");
     told.into_iter()
         .map(|(assumed, (streams, groups))| {
-            let list = |names: BTreeSet<&str>| names.into_iter().collect::<Vec<_>>().join(", ");
-            format!(
-                "assumed for {} in {}: {assumed} (unknown in the table)",
-                list(streams),
-                list(groups)
-            )
+            let (streams, groups) = (list(streams), list(groups));
+            format!("assumed for {streams} in {groups}: {assumed} (unknown in the table)")
         })
         .collect()
 }
 
-fn notes(problem: &Problem, weighed: &Weighed, groups: &[GroupMix]) -> Vec<String> {
+fn told_besides(problem: &Problem, weighed: &Weighed, groups: &[GroupMix]) -> Vec<String> {
     let mut notes = assumptions(problem, weighed);
     for group in groups {
         if group
@@ -461,6 +322,22 @@ mod tests {
             "{:?}",
             mix.groups[0].figures
         );
+    }
+
+    /// 4 g of water would bring the mix inside, but the scale shows 10 g: feed
+    /// is worth more than a hair of moisture, and the sheet says it is out.
+    #[test]
+    fn rounding_never_starves_trays_for_a_hair() {
+        let stock =
+            "lot,stream,kg,age_days,moisture_pct,price_per_kg,buckets\n1,bread,20,1,56.2,,\n";
+        let targets = "[group.g]\ndry_matter_kg = 0.7\n[group.g.window]\nmoisture_pct = { min = 56.3 }\n[water]\nlimit_kg = 0.005\n";
+        let mut night = problem(stock, targets);
+        night.division =
+            Division::new(Decimal::parse("0.01").expect("number"), MassUnit::Kg).expect("division");
+        let mix = propose(&night);
+        assert_eq!(mix.groups[0].draws[0].grams, Grams::new(1_600));
+        assert_eq!(mix.verdict, MixVerdict::Nearest);
+        assert!(mix.notes[0].contains("finer scale"), "{:?}", mix.notes);
     }
 
     #[test]
