@@ -84,9 +84,14 @@ pub(super) fn fits(book: &Book, new: &NewRecord) -> Result<(), DaybookError> {
         Entry::Assay(assay) => lot_fits(book, new, assay.lot_seq),
         Entry::Reweigh(reweigh) => lot_fits(book, new, reweigh.lot_seq),
         Entry::Discard(discard) => lot_fits(book, new, discard.lot_seq),
-        Entry::Fed(fed) => (fed.draws.iter().map(|draw| draw.lot_seq))
-            .chain(fed.remainders.iter().map(|rest| rest.lot_seq))
-            .try_for_each(|lot_seq| lot_fits(book, new, lot_seq)),
+        Entry::Fed(fed) => {
+            if let Some(seq) = fed.sheet_seq {
+                is_sheet(book, seq)?;
+            }
+            (fed.draws.iter().map(|draw| draw.lot_seq))
+                .chain(fed.remainders.iter().map(|rest| rest.lot_seq))
+                .try_for_each(|lot_seq| lot_fits(book, new, lot_seq))
+        }
         Entry::Sheet(sheet) => {
             (sheet.draws.iter()).try_for_each(|draw| lot_fits(book, new, draw.lot_seq))
         }
@@ -95,6 +100,15 @@ pub(super) fn fits(book: &Book, new: &NewRecord) -> Result<(), DaybookError> {
         | Entry::Ticket(_)
         | Entry::Cohort(_)
         | Entry::CohortEnd(_) => Ok(()),
+    }
+}
+
+fn is_sheet(book: &Book, seq: i64) -> Result<(), DaybookError> {
+    let kind = get::kind(&book.conn, seq).map_err(|error| book.fault(error))?;
+    match kind.as_deref() {
+        Some("sheet") => Ok(()),
+        Some(_) => Err(DaybookError::NotASheet { seq }),
+        None => Err(DaybookError::NoSuchRecord { seq }),
     }
 }
 

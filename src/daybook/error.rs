@@ -70,6 +70,14 @@ pub enum DaybookError {
         /// What was seen.
         what: String,
     },
+    /// The file, or the files the database keeps beside it, can't be opened.
+    #[error("`{}` could not be opened; accepted: a file this user may read, in a folder with room", path.display())]
+    Shut {
+        /// The file.
+        path: PathBuf,
+        /// What the database said.
+        source: rusqlite::Error,
+    },
     /// The file system refused.
     #[error("`{}` could not be {deed}", path.display())]
     File {
@@ -131,6 +139,12 @@ pub enum DaybookError {
     /// A record that is no ticket.
     #[error("record `r{seq}` is no ticket, so it has no lot")]
     NotALot {
+        /// The record.
+        seq: i64,
+    },
+    /// A record that is no sheet.
+    #[error("record `r{seq}` is no sheet, so nothing can be fed by it")]
+    NotASheet {
         /// The record.
         seq: i64,
     },
@@ -290,6 +304,10 @@ impl DaybookError {
                     what: error.to_string(),
                 },
                 Some(ErrorCode::DiskFull) => Self::DiskFull { path },
+                Some(ErrorCode::CannotOpen | ErrorCode::PermissionDenied) => Self::Shut {
+                    path,
+                    source: error,
+                },
                 Some(ErrorCode::ReadOnly) => Self::ReadOnly { path },
                 Some(ErrorCode::NotADatabase | ErrorCode::DatabaseCorrupt) => Self::Damaged {
                     path,

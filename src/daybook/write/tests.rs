@@ -187,6 +187,22 @@ fn a_lot_must_be_there_to_lose_weight() {
 }
 
 #[test]
+fn what_is_fed_follows_a_sheet_or_none() {
+    let (_folder, mut book) = full_book();
+    for (sheet, wanted) in [
+        (3, "record `r3` is no sheet"),
+        (99, "there is no record `r99`"),
+    ] {
+        let mut fed = one_of_each().swap_remove(6);
+        fed.id = "fed".into();
+        if let Entry::Fed(fed) = &mut fed.entry {
+            fed.sheet_seq = Some(sheet);
+        }
+        assert!(refused(&mut book, fed).to_string().contains(wanted));
+    }
+}
+
+#[test]
 fn strikes_that_can_not_be() {
     let (_folder, mut book) = full_book();
     let mut told = Vec::new();
