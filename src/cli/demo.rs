@@ -38,7 +38,8 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     })?;
     bar.finish_and_clear();
     let farm = settings(&book)?;
-    output::document(&stock_document(&stock_now(&book, &farm, &tables, now)?));
+    let stock = stock_now(&book, &farm, &tables, now)?;
+    output::document(&stock_document(&stock, usize::MAX));
     output::text("\n");
     let night = night_of(now, None, &farm);
     let mut sheet = propose_mix(&book, &farm, &tables, night, &MixAsked::default())?;

@@ -1,11 +1,15 @@
 //! JSON for other programs. Keys carry unit and basis; the forms are those of
 //! the README and change only with a new version there.
 
+use jiff::Timestamp;
+use serde::{Serialize, Serializer};
 use serde_json::{Value, json};
 
 use crate::blend::{GroupMix, Mix};
+use crate::quantity::Grams;
 use crate::report::{Flow, MonthReport};
 use crate::stock::StockLot;
+use crate::stream::{StreamId, Verdict};
 
 use super::mix::what_is_out;
 use super::streams::StreamLine;
@@ -63,34 +67,62 @@ fn group_mix(group: &GroupMix, units: Units) -> Value {
     })
 }
 
-/// The stock, a list of lots.
-#[must_use]
-pub fn stock(lots: &[StockLot]) -> Value {
-    lots.iter()
-        .map(|lot| {
-            json!({
-                "lot": lot.book.name,
-                "number": lot.book.number,
-                "supplier": lot.book.supplier,
-                "stream": lot.book.stream,
-                "weighed_at": lot.book.weighed_at.to_string(),
-                "kg": lot.book.remaining.kg(),
-                "on_hand_g": lot.book.remaining,
-                "edible_g": lot.edible,
-                "age_days": lot.age_days,
-                "keeps_days": lot.keeps_days,
-                "days_left": lot.days_left(),
-                "spoils_by_next_night": lot.spoils_within(1.0),
-                "moisture_pct": lot.moisture.map(|moisture| moisture.pct()),
-                "moisture_from": lot.book.tested_moisture.as_ref().map_or("book", |tested| tested.method.as_str()),
-                "estimated": lot.book.estimated,
-                "bought": lot.book.bought,
-                "verdict": lot.flag.verdict,
-                "reason": lot.flag.reason,
-                "use_note": lot.flag.use_note,
-            })
-        })
-        .collect()
+/// A lot on hand, as the stock's list gives it.
+#[derive(Serialize)]
+struct LotLine<'a> {
+    lot: &'a str,
+    number: i64,
+    supplier: &'a str,
+    stream: &'a StreamId,
+    weighed_at: Timestamp,
+    kg: f64,
+    on_hand_g: Grams,
+    edible_g: Grams,
+    age_days: f64,
+    keeps_days: Option<f64>,
+    days_left: Option<f64>,
+    spoils_by_next_night: bool,
+    moisture_pct: Option<f64>,
+    moisture_from: &'a str,
+    estimated: bool,
+    bought: bool,
+    verdict: Verdict,
+    reason: &'a str,
+}
+
+/// The stock, a list of lots, as text: a long list is written straight out.
+///
+/// # Errors
+/// When the writer fails.
+pub fn write_stock(
+    lots: &[StockLot],
+    writer: impl std::io::Write,
+) -> Result<(), serde_json::Error> {
+    let lines = lots.iter().map(|lot| LotLine {
+        lot: &lot.book.name,
+        number: lot.book.number,
+        supplier: &lot.book.supplier,
+        stream: &lot.book.stream,
+        weighed_at: lot.book.weighed_at,
+        kg: lot.book.remaining.kg(),
+        on_hand_g: lot.book.remaining,
+        edible_g: lot.edible,
+        age_days: lot.age_days,
+        keeps_days: lot.keeps_days,
+        days_left: lot.days_left(),
+        spoils_by_next_night: lot.spoils_within(1.0),
+        moisture_pct: lot.moisture.map(|moisture| moisture.pct()),
+        moisture_from: lot
+            .book
+            .tested_moisture
+            .as_ref()
+            .map_or("book", |tested| &tested.method),
+        estimated: lot.book.estimated,
+        bought: lot.book.bought,
+        verdict: lot.flag.verdict,
+        reason: &lot.flag.reason,
+    });
+    serde_json::Serializer::new(writer).collect_seq(lines)
 }
 
 /// One ticket.
