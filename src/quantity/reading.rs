@@ -20,8 +20,14 @@ impl Reading {
         let seen = text.trim();
         let mut total = Grams::ZERO;
         let mut first_unit = None;
-        for (number, word) in parts(seen) {
+        for (position, (number, word)) in parts(seen).into_iter().enumerate() {
             let unit = unit_of(seen, word, unit_if_none, first_unit)?;
+            if position > 1 {
+                return Err(QuantityError::UnknownUnit {
+                    seen: seen.to_owned(),
+                    unit: word.to_owned(),
+                });
+            }
             let amount = Decimal::parse(number)?;
             if amount.numerator() < 0 {
                 return Err(QuantityError::Negative {
@@ -40,12 +46,18 @@ impl Reading {
         let unit = first_unit.ok_or_else(|| QuantityError::NotANumber {
             seen: seen.to_owned(),
         })?;
-        // Pounds and ounces are one reading: round it once, not twice.
+        // Pounds and ounces are one reading: round it once, not twice. With more
+        // digits than the product can hold, a gram's rounding is all it costs.
         let grams = if unit == MassUnit::Lb {
             exact_pounds_and_ounces(seen).unwrap_or(total)
         } else {
             total
         };
+        if grams > HEAVIEST {
+            return Err(QuantityError::TooHeavy {
+                seen: seen.to_owned(),
+            });
+        }
         Ok(Self {
             text: seen.to_owned(),
             grams,
@@ -127,10 +139,18 @@ fn exact_pounds_and_ounces(text: &str) -> Option<Grams> {
     };
     let pounds = Decimal::parse(pounds).ok()?;
     let ounces = Decimal::parse(ounces).ok()?;
-    let numerator = (pounds.numerator() * 16 * ounces.denominator()
-        + ounces.numerator() * pounds.denominator())
-        * 45_359_237;
-    let denominator = pounds.denominator() * ounces.denominator() * 1_600_000;
+    let numerator = pounds
+        .numerator()
+        .checked_mul(16)?
+        .checked_mul(ounces.denominator())?
+        .checked_add(ounces.numerator().checked_mul(pounds.denominator())?)?
+        .checked_mul(45_359_237)?;
+    let denominator = pounds
+        .denominator()
+        .checked_mul(ounces.denominator())?
+        .checked_mul(1_600_000)?;
+    // Rounding adds half the denominator.
+    numerator.checked_add(denominator)?;
     let grams = super::round_ratio(numerator, denominator);
     Some(Grams::new(i64::try_from(grams).ok()?))
 }
@@ -151,6 +171,10 @@ mod tests {
         assert_eq!(grams("12 lb 3 oz"), 5_528); // 195 oz x 28.349523125 = 5528.157
         assert_eq!(grams("12lb3oz"), 5_528);
         assert_eq!(grams("600g"), 600);
+        assert_eq!(
+            grams("99999.9999999999 lb 0.999999999999999 oz"),
+            45_359_265
+        );
         let bare = Reading::parse("32.2", Some(MassUnit::Lb)).expect("bare number");
         assert_eq!((bare.grams().get(), bare.unit()), (14_606, MassUnit::Lb));
     }
@@ -169,6 +193,14 @@ mod tests {
         ));
         assert!(matches!(refused("-1 kg"), QuantityError::Negative { .. }));
         assert!(matches!(refused("101 t"), QuantityError::TooHeavy { .. }));
+        assert!(matches!(
+            refused("220000 lb 500000 oz"),
+            QuantityError::TooHeavy { .. }
+        ));
+        assert!(matches!(
+            refused("1 lb 2 oz 3 oz"),
+            QuantityError::UnknownUnit { .. }
+        ));
         assert!(matches!(refused(""), QuantityError::NotANumber { .. }));
         assert!(matches!(refused("kg"), QuantityError::NotANumber { .. }));
         assert!(matches!(
