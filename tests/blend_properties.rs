@@ -3,12 +3,13 @@
 
 use std::collections::BTreeMap;
 
+use proptest::collection::vec;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use trayful::blend::{
     Composition, Group, GroupMix, Mix, MixVerdict, Problem, build, goals_in_order, propose,
 };
-use trayful::quantity::{Grams, ShareAsFed};
+use trayful::quantity::{Grams, Reading, ShareAsFed};
 use trayful::stream::{Measure, StreamId, Window};
 
 mod nights;
@@ -325,6 +326,27 @@ proptest! {
         prop_assert!((before.outside - after.outside).abs() < 1e-5);
         prop_assert!((before.urgent_kg - after.urgent_kg).abs() < 1e-5, "{before:?} {after:?}");
         prop_assert!((before.cost - after.cost).abs() < 1e-5, "{before:?} {after:?}");
+    }
+
+    /// A weight typed in pounds is the same lot as the same grams in kilograms.
+    #[test]
+    fn pounds_or_kilograms_give_the_same_mix(
+        problem in night(),
+        tenths in vec(1_u32..600, 40..41),
+    ) {
+        let mut nights = [problem.clone(), problem];
+        for (position, tenths) in tenths.into_iter().enumerate() {
+            let pounds = format!("{}.{} lb", tenths / 10, tenths % 10);
+            let grams = Reading::parse(&pounds, None).expect("pounds").grams();
+            let kilograms = format!("{}.{:03} kg", grams.get() / 1000, grams.get() % 1000);
+            for (night, text) in nights.iter_mut().zip([pounds, kilograms]) {
+                if let Some(lot) = night.lots.get_mut(position) {
+                    let grams = Reading::parse(&text, None).expect("a weight").grams();
+                    (lot.on_hand, lot.edible) = (grams, grams);
+                }
+            }
+        }
+        prop_assert_eq!(propose(&nights[0]), propose(&nights[1]));
     }
 
     #[test]
