@@ -38,7 +38,12 @@ pub enum Unsolved {
     },
 }
 
-/// Solves with the first engine, and with the second where the first fails or can't be verified.
+/// Columns from which the second engine is asked first: measured on two groups,
+/// the two are even at some hundred lots, and at 5,000 the second takes half the time.
+const MANY_COLUMNS: usize = 1000;
+
+/// Solves with one engine, and with the other where that fails or can't be
+/// verified: the first engine is asked first unless there are many columns.
 ///
 /// # Errors
 /// [`Unsolved`]; `Infeasible` only when both engines say so.
@@ -51,19 +56,22 @@ pub fn solve(model: &Model, goal: &Goal) -> Result<Optimum, Unsolved> {
     if model.columns.is_empty() {
         return verified(model, goal, Vec::new());
     }
-    first_engine(model, goal)
-        .and_then(|point| verified(model, goal, point))
-        .or_else(|first| {
-            second_engine(model, goal)
-                .and_then(|point| verified(model, goal, point))
-                .map_err(|second| match (first, second) {
-                    (Unsolved::Infeasible, Unsolved::Infeasible) => Unsolved::Infeasible,
-                    (Unsolved::Unbounded, Unsolved::Unbounded) => Unsolved::Unbounded,
-                    (first, second) => Unsolved::Stopped {
-                        why: format!("{first}; {second}"),
-                    },
-                })
+    let engines = if model.columns.len() < MANY_COLUMNS {
+        [first_engine, second_engine]
+    } else {
+        [second_engine, first_engine]
+    };
+    let [asked, other] = engines
+        .map(|engine| move || engine(model, goal).and_then(|point| verified(model, goal, point)));
+    asked().or_else(|failed| {
+        other().map_err(|failed_too| match (failed, failed_too) {
+            (Unsolved::Infeasible, Unsolved::Infeasible) => Unsolved::Infeasible,
+            (Unsolved::Unbounded, Unsolved::Unbounded) => Unsolved::Unbounded,
+            (failed, failed_too) => Unsolved::Stopped {
+                why: format!("{failed}; {failed_too}"),
+            },
         })
+    })
 }
 
 fn verified(model: &Model, goal: &Goal, mut point: Vec<f64>) -> Result<Optimum, Unsolved> {
@@ -202,6 +210,24 @@ mod tests {
                 .expect("optimum");
             assert!((optimum.value - 5.0).abs() < 1e-9);
             assert!((optimum.point[0] - 3.0).abs() < 1e-9);
+        }
+    }
+
+    /// Ten of the dearest columns, one each: n + (n − 1) + ... + (n − 9) = 10 n − 45.
+    #[test]
+    fn many_columns_are_solved_alike() {
+        for count in [MANY_COLUMNS - 1, MANY_COLUMNS] {
+            let mut model = Model::default();
+            let (mut sum, mut worth, mut dearest) = (Vec::new(), Vec::new(), 0.0);
+            for _ in 0..count {
+                let column = model.column("x", 0.0, 1.0);
+                dearest += 1.0;
+                sum.push((column, 1.0));
+                worth.push((column, dearest));
+            }
+            model.at_most("ten", sum, 10.0);
+            let optimum = solve(&model, &Goal::maximise(worth)).expect("optimum");
+            assert!((optimum.value - (10.0 * dearest - 45.0)).abs() < 1e-9);
         }
     }
 
