@@ -27,7 +27,9 @@ pub struct Tiers {
 /// When no engine can verify one of the goals.
 pub fn goals_in_order(plan: &Plan) -> Result<(Tiers, Vec<f64>), Unsolved> {
     let mut model = plan.model.clone();
-    let mut point = vec![0.0; model.columns.len()];
+    // On most nights everyone can be fed inside: then one solve proves both
+    // first goals, since a sum of two that can't go below zero is zero.
+    let mut point = solve(&model, &both_first_goals(plan))?.point;
     let mut values = [0.0; 4];
     let goals = [
         ("goal shortage", &plan.shortage),
@@ -39,10 +41,12 @@ pub fn goals_in_order(plan: &Plan) -> Result<(Tiers, Vec<f64>), Unsolved> {
         if goal.terms.is_empty() {
             continue;
         }
-        let optimum = solve(&model, goal)?;
-        hold(&mut model, name, goal, optimum.value);
-        *value = optimum.value;
-        point = optimum.point;
+        if !is_at_its_floor(goal, &point) {
+            let optimum = solve(&model, goal)?;
+            *value = optimum.value;
+            point = optimum.point;
+        }
+        hold(&mut model, name, goal, *value);
     }
     if !plan.tie_break.terms.is_empty() {
         point = solve(&model, &plan.tie_break)?.point;
@@ -57,6 +61,27 @@ pub fn goals_in_order(plan: &Plan) -> Result<(Tiers, Vec<f64>), Unsolved> {
         },
         point,
     ))
+}
+
+fn both_first_goals(plan: &Plan) -> Goal {
+    Goal::minimise(
+        [
+            plan.shortage.terms.as_slice(),
+            plan.outside.terms.as_slice(),
+        ]
+        .concat(),
+    )
+}
+
+/// Whether the point proves a goal best without a solve: no coefficient is
+/// below zero, so the goal can't be either, and the point has it at zero.
+fn is_at_its_floor(goal: &Goal, point: &[f64]) -> bool {
+    const FLOOR: f64 = 1e-9;
+    let floored = goal
+        .terms
+        .iter()
+        .all(|(_, coefficient)| *coefficient >= 0.0);
+    !goal.maximise && floored && goal.value(point) <= FLOOR
 }
 
 fn hold(model: &mut Model, name: &str, goal: &Goal, value: f64) {
