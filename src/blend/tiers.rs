@@ -20,31 +20,52 @@ pub struct Tiers {
     pub cost: f64,
 }
 
-/// Solves the four goals in order, each held while the next is solved, then
+impl Plan {
+    /// The goals in their order, each with the name of the row that holds it.
+    #[must_use]
+    pub fn goals(&self) -> [(&'static str, &Goal); 5] {
+        [
+            ("goal shortage", &self.shortage),
+            ("goal outside", &self.outside),
+            ("goal urgent", &self.urgent),
+            ("goal cost", &self.cost),
+            ("goal steady", &self.steady),
+        ]
+    }
+}
+
+/// Solves the goals in order, each held while the next is solved, then
 /// breaks what ties remain. Returns the goals and the final point.
 ///
 /// # Errors
 /// When no engine can verify one of the goals.
 pub fn goals_in_order(plan: &Plan) -> Result<(Tiers, Vec<f64>), Unsolved> {
+    goals_shown(plan, |_, _, _| ())
+}
+
+/// The same, showing the exact problem of each goal before it is solved.
+///
+/// # Errors
+/// When no engine can verify one of the goals.
+pub fn goals_shown(
+    plan: &Plan,
+    mut show: impl FnMut(&'static str, &Model, &Goal),
+) -> Result<(Tiers, Vec<f64>), Unsolved> {
     let mut model = plan.model.clone();
     let mut point = vec![0.0; model.columns.len()];
-    let mut values = [0.0; 4];
-    let goals = [
-        ("goal shortage", &plan.shortage),
-        ("goal outside", &plan.outside),
-        ("goal urgent", &plan.urgent),
-        ("goal cost", &plan.cost),
-    ];
-    for (value, (name, goal)) in values.iter_mut().zip(goals) {
+    let mut values = [0.0; 5];
+    for (value, (name, goal)) in values.iter_mut().zip(plan.goals()) {
         if goal.terms.is_empty() {
             continue;
         }
+        show(name, &model, goal);
         let optimum = solve(&model, goal)?;
         hold(&mut model, name, goal, optimum.value);
         *value = optimum.value;
         point = optimum.point;
     }
     if !plan.tie_break.terms.is_empty() {
+        show("ties", &model, &plan.tie_break);
         point = solve(&model, &plan.tie_break)?.point;
     }
     let short_dm_kg = plan.groups.iter().map(|columns| point[columns.short]).sum();
