@@ -17,6 +17,7 @@
 mod assess;
 mod constraints;
 mod eligible;
+pub mod explain;
 mod merged;
 pub mod model;
 mod problem;
