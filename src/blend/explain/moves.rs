@@ -65,7 +65,7 @@ pub(super) fn rooms(problem: &Problem, plan: &Plan, solved: &[Solved]) -> Vec<Ro
     pools.sort_by(|a, b| drawn(*b).total_cmp(&drawn(*a)));
     let money = solved.iter().find(|one| one.name == "goal cost");
     let beside = money.map(Solved::beside);
-    let today = in_use(plan, &last.point);
+    let today = in_use(problem, plan, &last.point);
     pools
         .into_iter()
         .take(LOTS_MOST)
@@ -103,9 +103,9 @@ fn step(
             .and_then(|moved| {
                 let plan = build(&moved);
                 let (_, point) = goals_in_order(&plan).ok()?;
-                Some(in_use_by_lot(&moved, &plan, &point))
+                Some(in_use(&moved, &plan, &point))
             })
-            .is_some_and(|after| after == by_lot(problem, plan, today));
+            .is_some_and(|after| after == *today);
         if !same {
             found.changes_at = Some(points);
             break;
@@ -126,35 +126,18 @@ fn with_moisture(problem: &Problem, plan: &Plan, pool: usize, by: f64) -> Option
     Some(moved)
 }
 
-/// Pools in use by group.
-fn in_use(plan: &Plan, point: &[f64]) -> BTreeSet<(usize, String)> {
+/// Lots in use by group, each pool by its first lot: a moved pool has another position.
+fn in_use(problem: &Problem, plan: &Plan, point: &[f64]) -> BTreeSet<(usize, String)> {
     let mut used = BTreeSet::new();
     for (group, columns) in plan.groups.iter().enumerate() {
         for (pool, column) in &columns.draws {
             if point[*column] > NOTHING_KG {
-                used.insert((group, pool.to_string()));
+                let lot = plan.pools[*pool].members[0];
+                used.insert((group, problem.lots[lot].name.clone()));
             }
         }
     }
     used
-}
-
-/// The same by name of each pool's first lot: a moved pool has another position.
-fn by_lot(
-    problem: &Problem,
-    plan: &Plan,
-    used: &BTreeSet<(usize, String)>,
-) -> BTreeSet<(usize, String)> {
-    used.iter()
-        .filter_map(|(group, pool)| {
-            let pool = &plan.pools[pool.parse::<usize>().ok()?];
-            Some((*group, problem.lots[pool.members[0]].name.clone()))
-        })
-        .collect()
-}
-
-fn in_use_by_lot(problem: &Problem, plan: &Plan, point: &[f64]) -> BTreeSet<(usize, String)> {
-    by_lot(problem, plan, &in_use(plan, point))
 }
 
 fn names(problem: &Problem, plan: &Plan, pool: usize) -> Vec<String> {
