@@ -12,6 +12,7 @@ use super::eligible::{Figures, figures};
 use super::merged::{Fnv, Pool, pools};
 use super::model::{Goal, Model};
 use super::problem::{Composition, Group, Problem};
+use super::requirement::{Requirement, Side};
 
 /// Kilograms of water per kilogram of dry matter that count as one in the second goal.
 const MOISTURE_SCALE: f64 = 1.0;
@@ -31,8 +32,12 @@ pub struct Plan {
     pub urgent: Goal,
     /// Fourth goal: Σ p x.
     pub cost: Goal,
+    /// Fifth goal, where a mix to stay close to is given: kilograms off its shares.
+    pub steady: Goal,
     /// Breaks what ties remain by content, so that row order never shows.
     pub tie_break: Goal,
+    /// What each row stands for, in the rows' order.
+    pub requirements: Vec<Requirement>,
     pub(super) pools: Vec<Pool>,
     pub(super) groups: Vec<GroupColumns>,
 }
@@ -58,6 +63,7 @@ struct Member<'a> {
 }
 
 struct GroupRows<'a> {
+    position: usize,
     group: &'a Group,
     members: Vec<Member<'a>>,
     water: Option<usize>,
@@ -72,7 +78,9 @@ pub fn build(problem: &Problem) -> Plan {
         outside: Goal::minimise(Vec::new()),
         urgent: Goal::maximise(Vec::new()),
         cost: Goal::minimise(Vec::new()),
+        steady: Goal::minimise(Vec::new()),
         tie_break: Goal::minimise(Vec::new()),
+        requirements: Vec::new(),
         pools: pools(problem),
         groups: Vec::new(),
     };
@@ -83,8 +91,8 @@ pub fn build(problem: &Problem) -> Plan {
             columns.short = short;
         }
         windows(&rows, &mut plan);
-        volume(&rows, &mut plan.model);
-        caps(&rows, &mut plan.model);
+        volume(&rows, &mut plan);
+        caps(&rows, &mut plan);
     }
     stock(&mut plan);
     purchases(problem, &mut plan);
@@ -158,6 +166,7 @@ fn columns_of_group<'a>(problem: &'a Problem, group: &'a Group, plan: &mut Plan)
     let water = columns.water;
     plan.groups.push(columns);
     GroupRows {
+        position: plan.groups.len() - 1,
         group,
         members,
         water,
@@ -206,6 +215,9 @@ fn feeding(rows: &GroupRows<'_>, plan: &mut Plan) -> usize {
         .map(|member| (member.column, member.figures.dry()))
         .collect();
     terms.push((short, 1.0));
+    plan.requirements.push(Requirement::Feeding {
+        group: rows.position,
+    });
     plan.model.between(
         format!("feeding {}", rows.group.name),
         terms,
@@ -255,6 +267,13 @@ fn windows(rows: &GroupRows<'_>, plan: &mut Plan) {
                 let weight = 1.0 / (scale * rows.group.dry_matter_kg);
                 plan.outside.terms.push((excess, weight));
             }
+            plan.requirements.push(Requirement::Bound {
+                group: rows.position,
+                measure: measure.clone(),
+                side: if at_most { Side::Most } else { Side::Least },
+                share: bound,
+                is_hard: hard,
+            });
             plan.model.at_most(name, terms, 0.0);
         }
     }
@@ -302,7 +321,7 @@ fn analyte_form(rows: &GroupRows<'_>, position: usize, bound: f64) -> Vec<(usize
 
 /// Volume: `Σ x/ρ + w/1000 ≤ V` [litres; w in kg is w litres]. Added volumes
 /// are an upper bound, since fines fill voids.
-fn volume(rows: &GroupRows<'_>, model: &mut Model) {
+fn volume(rows: &GroupRows<'_>, plan: &mut Plan) {
     let Some(volume) = rows.group.volume else {
         return;
     };
@@ -312,11 +331,15 @@ fn volume(rows: &GroupRows<'_>, model: &mut Model) {
         .map(|member| (member.column, member.figures.litres_per_kg))
         .collect();
     terms.extend(rows.water.map(|column| (column, 1.0)));
-    model.at_most(format!("volume {}", rows.group.name), terms, volume.get());
+    plan.requirements.push(Requirement::Volume {
+        group: rows.position,
+    });
+    plan.model
+        .at_most(format!("volume {}", rows.group.name), terms, volume.get());
 }
 
 /// Cap on a stream: `Σ_stream x − cap · (Σ x + w) ≤ 0` [kg as fed].
-fn caps(rows: &GroupRows<'_>, model: &mut Model) {
+fn caps(rows: &GroupRows<'_>, plan: &mut Plan) {
     for (stream, cap) in &rows.group.caps {
         if !rows.members.iter().any(|member| member.stream == stream) {
             continue;
@@ -336,7 +359,12 @@ fn caps(rows: &GroupRows<'_>, model: &mut Model) {
             })
             .collect();
         terms.extend(rows.water.map(|column| (column, -cap.get())));
-        model.at_most(format!("cap {} {stream}", rows.group.name), terms, 0.0);
+        plan.requirements.push(Requirement::Cap {
+            group: rows.position,
+            stream: stream.clone(),
+        });
+        plan.model
+            .at_most(format!("cap {} {stream}", rows.group.name), terms, 0.0);
     }
 }
 
@@ -351,15 +379,18 @@ fn stock(plan: &mut Plan) {
             terms[*pool].push((*column, 1.0));
         }
     }
-    for (pool, terms) in plan
+    for (position, (pool, terms)) in plan
         .pools
         .iter()
         .zip(terms)
-        .filter(|(_, terms)| terms.len() > 1)
+        .enumerate()
+        .filter(|(_, (_, terms))| terms.len() > 1)
     {
         let name = plan.model.columns[terms[0].0]
             .name
             .replacen("draw", "stock", 1);
+        plan.requirements
+            .push(Requirement::Stock { pool: position });
         plan.model.at_most(name, terms, pool.edible_kg);
     }
 }
@@ -375,6 +406,7 @@ fn purchases(problem: &Problem, plan: &mut Plan) {
             .map(|(_, column)| (*column, 1.0))
             .collect();
         if terms.len() > 1 {
+            plan.requirements.push(Requirement::Purchase { position });
             plan.model.at_most(
                 format!("purchase {}", purchase.stream),
                 terms,
@@ -393,6 +425,7 @@ fn water(problem: &Problem, plan: &mut Plan) {
         .map(|column| (column, 1.0))
         .collect();
     if terms.len() > 1 {
+        plan.requirements.push(Requirement::Water);
         plan.model
             .at_most("water in all", terms, problem.water_limit.kg());
     }

@@ -86,7 +86,20 @@ const DRIPS_FROM: f64 = 0.75;
 /// Proposes a mix. There is always an answer; its verdict says what it is worth.
 #[must_use]
 pub fn propose(problem: &Problem) -> Mix {
-    // Row order must not show, not even in how sums are rounded.
+    let problem = in_order(problem);
+    let plan = build(&problem);
+    match goals_in_order(&plan) {
+        Ok((tiers, point)) => {
+            let weighed = weigh(&problem, &plan, &point);
+            let shortage = plan.shortage.value(&point);
+            mix_of(&problem, (tiers, shortage), &weighed)
+        }
+        Err(unsolved) => stopped(&problem, unsolved.to_string(), None),
+    }
+}
+
+/// Row order must not show, not even in how sums are rounded.
+pub(super) fn in_order(problem: &Problem) -> Problem {
     let mut problem = problem.clone();
     problem.lots.sort_by(|a, b| {
         a.stream
@@ -95,34 +108,35 @@ pub fn propose(problem: &Problem) -> Mix {
             .then_with(|| a.name.cmp(&b.name))
     });
     problem.purchases.sort_by(|a, b| a.stream.cmp(&b.stream));
-    let plan = build(&problem);
-    let held_back = held_back(&problem);
-    let without_weights = |reason: String, tiers| Mix {
+    problem
+}
+
+/// A mix without weights.
+pub(super) fn stopped(problem: &Problem, reason: String, tiers: Option<Tiers>) -> Mix {
+    Mix {
         verdict: MixVerdict::Stopped { reason },
         tiers,
         groups: Vec::new(),
-        held_back: told(&problem, held_back.clone()),
-        left: left(&problem, None),
+        held_back: told(problem, held_back(problem)),
+        left: left(problem, None),
         notes: Vec::new(),
-    };
-    let (tiers, point) = match goals_in_order(&plan) {
-        Ok(found) => found,
-        Err(unsolved) => return without_weights(unsolved.to_string(), None),
-    };
-    let weighed = weigh(&problem, &plan, &point);
-    let assessment = assess(&problem, &weighed);
+    }
+}
+
+/// The mix of weights that go with proved goals and the first goal's value.
+pub(super) fn mix_of(problem: &Problem, (tiers, shortage): (Tiers, f64), weighed: &Weighed) -> Mix {
+    let assessment = assess(problem, weighed);
     if let Some(fault) = broken_limit(&assessment) {
         let reason = format!(
             "no weights in steps of {} were found that keep to every limit: {fault}",
             problem.division
         );
-        return without_weights(reason, Some(tiers));
+        return stopped(problem, reason, Some(tiers));
     }
-    let shortage = plan.shortage.value(&point);
-    let verdict = verdict_of(&problem, (&tiers, shortage), &weighed, &assessment.groups);
+    let verdict = verdict_of(problem, (&tiers, shortage), weighed, &assessment.groups);
     let mut notes = Vec::new();
     if verdict == MixVerdict::Nearest && shortage.max(tiers.outside) <= GOAL_ZERO {
-        notes = coarse(&problem, &weighed, &assessment.groups);
+        notes = coarse(problem, weighed, &assessment.groups);
     }
     let groups: Vec<GroupMix> = problem
         .groups
@@ -147,12 +161,12 @@ pub fn propose(problem: &Problem) -> Mix {
             volume_limit_l: group.volume.map(|volume| volume.get()),
         })
         .collect();
-    notes.extend(told_besides(&problem, &weighed, &groups));
+    notes.extend(told_besides(problem, weighed, &groups));
     Mix {
         verdict,
         tiers: Some(tiers),
-        left: left(&problem, Some(&weighed)),
-        held_back: told(&problem, held_back),
+        left: left(problem, Some(weighed)),
+        held_back: told(problem, held_back(problem)),
         groups,
         notes,
     }

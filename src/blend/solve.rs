@@ -74,6 +74,23 @@ pub fn solve(model: &Model, goal: &Goal) -> Result<Optimum, Unsolved> {
     })
 }
 
+/// Solves with the second engine alone: explanations are a second opinion, and
+/// the first engine once called a point optimal that broke a row.
+///
+/// # Errors
+/// [`Unsolved`].
+pub(super) fn solve_second(model: &Model, goal: &Goal) -> Result<Optimum, Unsolved> {
+    if let Some(name) = model.unfit(goal) {
+        return Err(Unsolved::Stopped {
+            why: format!("`{name}` holds a number that is not finite"),
+        });
+    }
+    if model.columns.is_empty() {
+        return verified(model, goal, Vec::new());
+    }
+    second_engine(model, goal).and_then(|point| verified(model, goal, point))
+}
+
 fn verified(model: &Model, goal: &Goal, mut point: Vec<f64>) -> Result<Optimum, Unsolved> {
     let violation = model.worst_violation(&point);
     if violation > ROW_TOLERANCE {
