@@ -155,7 +155,7 @@ impl<'a> BucketReading<'a, '_> {
 
     fn weight(&mut self, field: &'static str, text: &str, unit: MassUnit) -> Option<Reading> {
         Reading::parse(text, Some(unit))
-            .map_err(|error| self.reject(field, text, error.to_string()))
+            .map_err(|error| self.reject(field, text, error.accepted()))
             .ok()
     }
 

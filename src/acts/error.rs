@@ -72,6 +72,18 @@ pub enum ActError {
         /// What was asked for.
         asked: String,
     },
+    /// A ticket whose lot weight has left.
+    #[error(
+        "weight has left the lot of `{what}`, so it can't be struck; what hangs on it: {hanging}"
+    )]
+    Hangs {
+        /// The ticket.
+        what: String,
+        /// Each record by which weight left, with the weight.
+        hanging: String,
+        /// The first of them.
+        first: i64,
+    },
     /// A sheet that was fed before.
     #[error("sheet `r{sheet}` was fed already, in record `r{fed}`")]
     FedAlready {

@@ -54,6 +54,7 @@ impl From<ActError> for CliError {
             | ActError::Doubtful(_)
             | ActError::NotFound { .. }
             | ActError::TooMuch { .. }
+            | ActError::Hangs { .. }
             | ActError::FedAlready { .. }
             | ActError::NoSheet { .. }
             | ActError::NotASheet { .. }
@@ -88,12 +89,16 @@ fn hint(error: &ActError) -> Option<String> {
         ActError::NotFound { what: "lot", .. } => {
             "`trayful stock` lists the lots on hand".to_owned()
         }
+        ActError::NotFound { what: "stream", .. } => "`trayful streams` lists them".to_owned(),
         ActError::NotFound { what: "cohort", .. } => {
             "`trayful cohort list` lists the cohorts".to_owned()
         }
         ActError::NotFound { .. } => "name a ticket (`12`), an id, or a record (`r57`)".to_owned(),
         ActError::TooMuch { lot, .. } => {
             format!("weigh what is there and record it: trayful reweigh {lot} --weight WEIGHT")
+        }
+        ActError::Hangs { first, .. } => {
+            format!("void those first, such as: trayful strike r{first} --why REASON")
         }
         ActError::FedAlready { fed, .. } => {
             format!("to feed it anew, void the first: trayful strike r{fed} --why REASON")

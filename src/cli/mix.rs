@@ -80,7 +80,7 @@ fn from_files(
                 Rejection {
                     field: "--division",
                     seen: args.division.clone(),
-                    accepted: error.to_string(),
+                    accepted: error.accepted().to_owned(),
                 }
                 .to_string(),
             )

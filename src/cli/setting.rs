@@ -221,7 +221,7 @@ pub(super) fn weight(flag: &'static str, text: &str, unit: MassUnit) -> Result<R
         let rejection = Rejection {
             field: flag,
             seen: text.to_owned(),
-            accepted: error.to_string(),
+            accepted: error.accepted().to_owned(),
         };
         CliError::usage(rejection.to_string())
     })

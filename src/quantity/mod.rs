@@ -82,6 +82,29 @@ pub enum QuantityError {
     },
 }
 
+impl QuantityError {
+    /// What is accepted instead, for messages that name field and value themselves.
+    #[must_use]
+    pub const fn accepted(&self) -> &'static str {
+        match self {
+            Self::NotANumber { .. } => {
+                "digits with at most one decimal point or comma, and a unit, such as `32.2lb`"
+            }
+            Self::TooManyDigits { .. } => "at most 15 digits",
+            Self::NoUnit { .. } => "lb, oz, kg, g or t after the number",
+            Self::UnknownUnit { .. } => {
+                "a number with lb, oz, kg, g or t, such as `32.2lb` or `12lb 3oz`"
+            }
+            Self::AmbiguousTon { .. } => {
+                "lb, kg, or t for 1000 kg (`ton` may mean 907, 1000 or 1016 kg)"
+            }
+            Self::Negative { .. } => "a weight of zero or more",
+            Self::TooHeavy { .. } => "at most 100 t in one entry",
+            Self::OutOfRange { accepted, .. } => accepted,
+        }
+    }
+}
+
 /// Rounds `numerator / denominator` to the nearest whole number, ties away
 /// from zero. `denominator` must be above zero.
 ///

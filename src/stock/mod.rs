@@ -152,7 +152,9 @@ impl<'a> Judge<'a> {
         let judged = self.judged.entry(key).or_insert_with(|| {
             Arc::new(flag(stream, limits, rules.strictest(stream, &book.touched)))
         });
-        if book.dock_verdict <= judged.verdict {
+        // Parts picked out at the dock are out: what staff decided then holds.
+        let sorted = judged.verdict == Verdict::PickOut && book.picked_out > Grams::ZERO;
+        if book.dock_verdict <= judged.verdict && !sorted {
             return Arc::clone(judged);
         }
         Arc::new(Flag {
