@@ -19,14 +19,7 @@ pub(super) struct Args {
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let tables = setting.load_tables()?;
     let now = setting.now;
-    let day = now
-        .to_zoned_datetime(jiff::tz::TimeZone::UTC)
-        .strftime("%Y-%m-%d-%H%M")
-        .to_string();
-    let path = args
-        .file
-        .clone()
-        .unwrap_or_else(|| PathBuf::from(format!("demo-{day}.daybook")));
+    let path = args.file.clone().unwrap_or_else(|| free_name(&now));
     output::note(&format!(
         "An invented farm, played for two months into {} ...",
         path.display()
@@ -58,4 +51,17 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         path.display()
     ));
     Ok(DONE)
+}
+
+/// The first of `demo-DAY.daybook`, `demo-DAY-2.daybook` ... that is not there yet.
+fn free_name(now: &jiff::Timestamp) -> PathBuf {
+    let day = now.to_zoned_datetime(jiff::tz::TimeZone::UTC).date();
+    let named = |count: u32| match count {
+        1 => PathBuf::from(format!("demo-{day}.daybook")),
+        _ => PathBuf::from(format!("demo-{day}-{count}.daybook")),
+    };
+    (1..1000)
+        .map(named)
+        .find(|path| !path.exists())
+        .unwrap_or_else(|| named(1000))
 }
