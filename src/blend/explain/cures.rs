@@ -3,7 +3,7 @@
 //! its rounded weights; one that is not inside is not told.
 
 use crate::quantity::{Grams, ShareAsFed};
-use crate::stream::{Measure, StreamId, Window};
+use crate::stream::{Measure, StreamId};
 
 use super::super::constraints::{Plan, build};
 use super::super::model::Goal;
@@ -348,25 +348,30 @@ fn with_bound(problem: &Problem, group: &str, measure: &Measure, side: Side, to:
     changed
 }
 
-/// Every window that the nearest mix leaves, loosened to what it reaches.
+/// Every window that the nearest mix leaves, loosened to what it reaches; a
+/// few tenths more where the scale's rounding needs them.
 fn loosened_together(problem: &Problem, nearest: &Mix) -> Option<Cure> {
+    (0..4_u32).find_map(|more| loosened_to(problem, nearest, f64::from(more)))
+}
+
+fn loosened_to(problem: &Problem, nearest: &Mix, more: f64) -> Option<Cure> {
     let mut changed = problem.clone();
     let mut windows = Vec::new();
     for group in &nearest.groups {
         for figure in &group.figures.measures {
-            let (Some(value), Window { min, max, .. }) = (figure.value, figure.window) else {
+            let (Some(value), window) = (figure.value, figure.window) else {
                 continue;
             };
+            let over = window.max.filter(|max| value > *max);
+            let under = window.min.filter(|min| value < *min);
+            let up = ((value * TENTHS).ceil() + more) / TENTHS;
+            let down = ((value * TENTHS).floor() - more) / TENTHS;
             let sides = [
-                (
-                    Side::Most,
-                    max.filter(|max| value > *max),
-                    (value * TENTHS).ceil() / TENTHS,
-                ),
+                (Side::Most, over, up.min(window.limit_max.unwrap_or(1.0))),
                 (
                     Side::Least,
-                    min.filter(|min| value < *min),
-                    (value * TENTHS).floor() / TENTHS,
+                    under,
+                    down.max(window.limit_min.unwrap_or(0.0)),
                 ),
             ];
             for (side, share, to) in sides {
