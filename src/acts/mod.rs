@@ -23,6 +23,7 @@ mod stock;
 mod strike;
 mod tables;
 mod today;
+mod trust;
 mod weigh_in;
 
 pub use assay::{AssayReading, SQUEEZE_GRADES, Tested, assay, reweigh};
@@ -41,6 +42,7 @@ pub use stock::stock_now;
 pub use strike::{Struck, strike};
 pub use tables::{TableFile, TableFiles, Tables};
 pub use today::{Today, today};
+pub use trust::TrustAsked;
 pub use weigh_in::{Bucket, Dock, PickedText, weigh_in};
 
 use jiff::Timestamp;

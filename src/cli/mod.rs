@@ -18,6 +18,7 @@ mod farm;
 mod fed;
 mod lot_acts;
 mod mix;
+mod mix_trust;
 mod month;
 mod output;
 mod setting;

@@ -15,6 +15,8 @@ mod month;
 mod streams;
 mod terminal;
 mod ticket;
+mod why;
+mod why_json;
 mod words;
 
 pub use document::{Align, Block, Document, Grid, Tone};
@@ -24,4 +26,5 @@ pub use month::{month_csv, month_document};
 pub use streams::{StreamLine, streams_document};
 pub use terminal::{Look, render};
 pub use ticket::{TicketCard, ticket_document};
+pub use why_json::add_trust;
 pub use words::{Units, csv_text, one_decimal, plural};

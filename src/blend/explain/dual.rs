@@ -15,8 +15,10 @@ use super::super::constraints::Plan;
 use super::super::model::{Goal, Model};
 use super::super::solve::{Unsolved, solve, solve_second};
 
-/// A multiplier below this is zero.
-const ZERO: f64 = 1e-8;
+/// A multiplier below this is zero: engines keep equations to 1e-7.
+const ZERO: f64 = 1e-6;
+/// A multiplier of this size has no end.
+const FAR: f64 = 1e7;
 /// A row or bound within this of its limit is tight, kilograms.
 const TIGHT: f64 = 1e-6;
 
@@ -70,7 +72,9 @@ impl Interval {
             && self.high.is_some_and(|high| high.abs() < ZERO)
     }
 
-    pub(super) fn scaled(self, by: f64) -> Self {
+    /// Both ends times a factor.
+    #[must_use]
+    pub fn scaled(self, by: f64) -> Self {
         let ends = [self.low, self.high].map(|end| end.map(|end| end * by));
         let [low, high] = if by < 0.0 { [ends[1], ends[0]] } else { ends };
         Self { low, high }
@@ -228,8 +232,9 @@ impl Beside<'_> {
                 maximise,
             };
             match solve_second(model, &goal) {
-                Ok(optimum) => Some(optimum.value),
-                Err(_) => None,
+                // Beyond this an end is the engine's, not the problem's.
+                Ok(optimum) if optimum.value.abs() < FAR => Some(optimum.value),
+                Ok(_) | Err(_) => None,
             }
         };
         Interval {

@@ -11,7 +11,7 @@ mod worth;
 pub use conflict::{Conflict, PlainReason, conflicts};
 pub use cures::{Change, Cure, LIQUOR_DRY};
 pub use dual::{Beside, Dual, Interval, Of, Solved, Worths, goals_with_worths};
-pub use moves::{Near, Room, Step};
+pub use moves::{FARTHEST_POINTS, Near, Room, Step};
 pub use strict::Demand;
 pub use worth::{Binding, Effect, GoalKind, LotWorth, Used};
 
