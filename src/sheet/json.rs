@@ -7,6 +7,7 @@ use crate::blend::{GroupMix, Mix};
 use crate::report::{Flow, MonthReport};
 use crate::stock::StockLot;
 
+use super::cohorts::CohortNow;
 use super::mix::what_is_out;
 use super::streams::StreamLine;
 use super::ticket::TicketCard;
@@ -88,6 +89,21 @@ pub fn stock(lots: &[StockLot]) -> Value {
                 "verdict": lot.flag.verdict,
                 "reason": lot.flag.reason,
                 "use_note": lot.flag.use_note,
+            })
+        })
+        .collect()
+}
+
+/// Cohorts on their trays.
+#[must_use]
+pub fn cohorts(cohorts: &[CohortNow]) -> Value {
+    cohorts
+        .iter()
+        .map(|now| {
+            json!({
+                "cohort": now.cohort.name, "record": now.record, "hatched": now.cohort.hatched.to_string(), "age_days": now.age_days, "stage": now.stage,
+                "larvae": now.cohort.larvae, "counted": now.counted, "trays": now.cohort.trays, "tray_area_m2": now.cohort.tray_area_m2,
+                "depth_cm": now.cohort.depth_cm, "larvae_per_cm2": now.density_per_cm2,
             })
         })
         .collect()

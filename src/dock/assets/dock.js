@@ -1,0 +1,323 @@
+// The tablet's side of the dock page: order the tiles, hear the scale, keep
+// what can't be sent yet. The page works without it, one form at a time.
+"use strict";
+(() => {
+  const one = (what, where = document) => where.querySelector(what);
+  const all = (what, where = document) => [...where.querySelectorAll(what)];
+  let token = one("meta[name=token]")?.content ?? "";
+
+  document.addEventListener("click", (event) => {
+    if (event.target.closest("[data-do=print]")) window.print();
+  });
+  for (const input of all("[data-remember]")) {
+    const key = `trayful.${input.dataset.remember}`;
+    input.value ||= localStorage.getItem(key) ?? "";
+    input.addEventListener("change", () => localStorage.setItem(key, input.value));
+  }
+
+  const form = one("#weigh");
+  if (!form) return;
+  const [done, told, waiting, gross, read, keep] =
+    ["#done", "#told", "#waiting", "#gross", "#read", "#keep"].map((what) => one(what));
+  const words = waiting.dataset;
+
+  // --- What waits: one entry a key, so that two pages can't overwrite each other.
+  const WAIT = "trayful.wait.";
+  const entries = () => Object.keys(localStorage).filter((key) => key.startsWith(WAIT))
+    .map((key) => JSON.parse(localStorage.getItem(key))).filter(Boolean)
+    .sort((a, b) => a.entered_at.localeCompare(b.entered_at));
+  const store = (entry) => localStorage.setItem(WAIT + entry.id, JSON.stringify(entry));
+  const drop = (entry) => localStorage.removeItem(WAIT + entry.id);
+  // Not crypto.randomUUID: a page without TLS does not have it.
+  const newId = () => "auto-" + [...crypto.getRandomValues(new Uint8Array(10))]
+    .map((byte) => byte.toString(16).padStart(2, "0")).join("");
+
+  async function post(path, body, again = true) {
+    const answer = await fetch(path, {
+      method: "POST", body: JSON.stringify(body), signal: AbortSignal.timeout(12000),
+      headers: { "content-type": "application/json", "x-trayful-token": token },
+    });
+    // After a restart of the program the old token is void: fetch the new one once.
+    if (answer.status === 403 && again) {
+      const session = await fetch("/api/session");
+      if (session.ok) token = (await session.json()).token;
+      for (const field of all("input[name=token]")) field.value = token;
+      return post(path, body, false);
+    }
+    return { status: answer.status, value: await answer.json().catch(() => ({})) };
+  }
+
+  const sending = new Set();
+  // Sends one entry: "kept", "problem" (a person is needed) or "later".
+  async function deliver(entry) {
+    if (sending.has(entry.id)) return { what: "later" };
+    sending.add(entry.id);
+    try {
+      const body = { ...entry.fields, id: entry.id, entered_at: entry.entered_at, sent_at: new Date().toISOString() };
+      const { status, value } = await post("/api/weigh", body);
+      if (status === 200) {
+        drop(entry);
+        return { what: "kept", value };
+      }
+      if (status === 401) return { what: "later", pin: true };
+      if ([403, 404, 409, 413, 422].includes(status)) {
+        entry.problem = { kind: value.error, details: value.details ?? [], message: value.message ?? `${status}` };
+        if (localStorage.getItem(WAIT + entry.id)) store(entry);
+        return { what: "problem", problem: entry.problem };
+      }
+      return { what: "later" };
+    } catch {
+      return { what: "later" };
+    } finally {
+      sending.delete(entry.id);
+    }
+  }
+
+  let busy = false;
+  async function deliverAll() {
+    if (busy) return;
+    busy = true;
+    let needsPin = false;
+    for (const entry of entries().filter((entry) => !entry.problem && !sending.has(entry.id))) {
+      const { what, pin } = await deliver(entry);
+      needsPin ||= Boolean(pin);
+      if (what === "later") break;
+    }
+    busy = false;
+    list(needsPin);
+  }
+
+  function button(text, act) {
+    const made = document.createElement("button");
+    made.type = "button";
+    made.textContent = text;
+    made.addEventListener("click", act);
+    return made;
+  }
+
+  function list(needsPin) {
+    const left = entries();
+    waiting.hidden = left.length === 0;
+    one("#count").textContent = left.length;
+    const items = left.map((entry) => {
+      const item = document.createElement("li");
+      const f = entry.fields;
+      const line = document.createElement("p");
+      line.textContent = `${f.gross} · ${f.stream_other || f.stream} · ${f.supplier_other || f.supplier} · ${entry.entered_at}`;
+      item.append(line);
+      if (!entry.problem) return item;
+      const why = document.createElement("p");
+      why.className = "out";
+      why.textContent = [entry.problem.message, ...entry.problem.details].join(" ");
+      item.append(why);
+      if (entry.problem.kind === "doubtful") {
+        item.append(button(words.yes, () => { f.sure = "yes"; delete entry.problem; store(entry); deliverAll(); }));
+      }
+      item.append(button(words.again, () => { fill(f); drop(entry); list(); }), button(words.drop, () => { drop(entry); list(); }));
+      return item;
+    });
+    if (needsPin) {
+      const item = document.createElement("li");
+      const link = document.createElement("a");
+      link.href = "/pin";
+      link.className = "button";
+      link.textContent = words.pin;
+      item.append(link);
+      items.unshift(item);
+    }
+    one("ul", waiting).replaceChildren(...items);
+  }
+
+  // --- The form.
+  function say(lines, kind = "out") {
+    told.hidden = lines.length === 0;
+    told.className = kind;
+    told.replaceChildren(...lines.map((text) => Object.assign(document.createElement("p"), { textContent: text })));
+  }
+
+  function fill(fields) {
+    for (const [name, value] of Object.entries(fields)) {
+      for (const input of all(`[name="${name}"]`, form)) {
+        if (input.type === "radio" || input.type === "checkbox") input.checked = input.value === value;
+        else input.value = value;
+      }
+    }
+  }
+
+  function fresh() {
+    const who = one("[name=by]", form).value;
+    form.reset();
+    for (const input of all("input[type=radio]", form)) input.checked = input.defaultChecked;
+    for (const name of ["gross", "picked_weight", "picked_kind", "picked_weight_2", "picked_kind_2", "moisture_pct", "note", "refuse_other"]) {
+      one(`[name=${name}]`, form).value = "";
+    }
+    one("[name=by]", form).value = who;
+    one("#sure").hidden = true;
+    read.textContent = "";
+    one("[name=id]", form).value = newId();
+  }
+
+  function next() {
+    done.hidden = true;
+    form.inert = false;
+    fresh();
+    one("#suppliers input").focus();
+  }
+
+  let undoEnds;
+  function show(ticket) {
+    const shown = ticket.shown;
+    done.className = `done ${shown.class}`;
+    const put = (what, text) => { one(`[data-show=${what}]`, done).textContent = text; };
+    put("number", ticket.number);
+    put("net", shown.net);
+    put("verdict", shown.verdict);
+    put("put", shown.put);
+    put("reason", ticket.reason);
+    put("from", `${ticket.supplier} · ${ticket.stream}`);
+    put("clock", shown.clock ?? "");
+    one("[data-show=clock]", done).hidden = !shown.clock;
+    one("[data-show=already]", done).hidden = !ticket.already_there;
+    one("[data-show=cautions]", done).replaceChildren(...ticket.cautions.map((text) => Object.assign(document.createElement("li"), { textContent: text })));
+    one("[data-show=label]", done).href = `/labels?lot=${encodeURIComponent(ticket.lot)}`;
+    const undo = one("[data-do=undo]", done);
+    one("[name=id]", undo).value = newId();
+    one("[name=record]", undo).value = `r${ticket.record}`;
+    undo.hidden = false;
+    clearTimeout(undoEnds);
+    undoEnds = setTimeout(() => { undo.hidden = true; }, 120000);
+    say([]);
+    done.hidden = false;
+    form.inert = true;
+    done.focus();
+    scrollTo(0, 0);
+  }
+
+  let last = { text: "", at: 0 };
+  form.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    const fields = Object.fromEntries(new FormData(form));
+    const { id } = fields;
+    delete fields.token;
+    delete fields.id;
+    const named = (choice, other) => (choice && choice !== "other") || other;
+    if (!named(fields.supplier, fields.supplier_other) || !named(fields.stream, fields.stream_other) || !fields.gross.trim()) {
+      say([words.choose]);
+      return;
+    }
+    const text = JSON.stringify(fields);
+    if (text === last.text && Date.now() - last.at < 3000) {
+      last.text = "";
+      say([words.twice]);
+      return;
+    }
+    const entry = { id, fields, entered_at: new Date().toISOString() };
+    // On the tablet first: whatever happens to the sending, the entry is not lost.
+    try { store(entry); } catch { say([words.full]); }
+    keep.disabled = true;
+    const late = new Promise((resolve) => setTimeout(resolve, 3000, { what: "later" }));
+    const { what, value, problem } = await Promise.race([deliver(entry), late]);
+    keep.disabled = false;
+    if (what === "problem") {
+      drop(entry);
+      say([problem.message, ...problem.details]);
+      one("#sure").hidden = problem.kind !== "doubtful";
+      told.scrollIntoView({ block: "center" });
+      // A conflict means this id is taken by another content.
+      if (problem.kind === "conflict") one("[name=id]", form).value = newId();
+    } else {
+      last = { text, at: Date.now() };
+      fresh();
+      if (what === "kept") show(value);
+      else say([words.offline], "caution");
+    }
+    list();
+  });
+
+  form.addEventListener("change", (event) => {
+    if (event.target.name === "supplier") {
+      const tiles = one("#streams .tiles");
+      const usual = event.target.dataset.streams.split(" ").filter(Boolean).reverse();
+      for (const id of usual) {
+        const tile = one(`input[value="${id}"]`, tiles)?.closest("label");
+        if (tile) tiles.prepend(tile);
+      }
+      const container = one(`[name=container][value="${CSS.escape(event.target.dataset.container)}"]`, form);
+      if (container) container.checked = true;
+    }
+    if (event.target === gross) understand();
+  });
+  form.addEventListener("click", (event) => {
+    // A touch goes on to the next step; arrow keys (no detail) stay where they are.
+    const step = event.detail > 0 && event.target.matches("input[type=radio]") && event.target.closest("fieldset");
+    if (step && step.id !== "weight") step.nextElementSibling?.scrollIntoView({ block: "start", behavior: "smooth" });
+  });
+
+  done.addEventListener("click", (event) => {
+    if (event.target.closest("[data-do=next]")) next();
+  });
+  one("[data-do=undo]", done).addEventListener("submit", async (event) => {
+    event.preventDefault();
+    const body = Object.fromEntries(new FormData(event.target));
+    delete body.token;
+    try {
+      const { status, value } = await post("/api/strike", body);
+      next();
+      if (status === 200) say([words.undone], "good");
+      else say([value.message, ...(value.details ?? [])]);
+    } catch {
+      say([words.offline]);
+    }
+  });
+
+  // --- The scale, which types like a keyboard: fast, and ends with Enter.
+  async function understand() {
+    read.textContent = "";
+    if (!gross.value.trim()) return;
+    try {
+      const { status, value } = await post("/api/reading", { text: gross.value });
+      read.className = status === 200 ? "read" : "read out";
+      read.textContent = status === 200 ? `= ${value.shown}` : (value.details ?? []).join(" ");
+    } catch { /* Not reachable: the book reads it when it is sent. */ }
+  }
+
+  let typed = "";
+  let at = 0;
+  let held;
+  addEventListener("keydown", (event) => {
+    if (event.ctrlKey || event.altKey || event.metaKey) return;
+    if (event.timeStamp - at > 60) typed = "";
+    at = event.timeStamp;
+    clearTimeout(held);
+    const target = event.target;
+    const presses = target.matches?.("button, summary, input[type=radio], input[type=checkbox]");
+    if (event.key === "Enter") {
+      if (typed.length > 2 && /\d/.test(typed)) {
+        event.preventDefault();
+        event.stopPropagation();
+        if (target !== gross && "value" in target && target.value.endsWith(typed)) target.value = target.value.slice(0, -typed.length);
+        if (!done.hidden) next();
+        gross.value = typed;
+        understand();
+        keep.focus();
+      }
+      typed = "";
+    } else if (event.key.length === 1) {
+      typed += event.key;
+      // A scale's leading blanks must not press what has the focus.
+      if (event.key === " " && presses) {
+        event.preventDefault();
+        held = setTimeout(() => target.click(), 90);
+      }
+    }
+  }, true);
+  addEventListener("keyup", (event) => {
+    if (event.key === " " && event.target.matches?.("button, summary, input[type=radio], input[type=checkbox]")) event.preventDefault();
+  }, true);
+
+  one("[name=id]", form).value = newId();
+  if (!done.hidden) form.inert = true;
+  addEventListener("online", deliverAll);
+  setInterval(deliverAll, 4000);
+  deliverAll();
+})();
