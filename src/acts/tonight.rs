@@ -12,7 +12,7 @@ use super::{ActError, FarmSettings, MixAsked, Night, Tables, propose_mix};
 pub struct Tonight {
     /// The night.
     pub night: Night,
-    /// The mix as it would be proposed now; `None` when nothing is due.
+    /// The kept sheet, or the mix as proposed now; `None` when nothing is due.
     pub sheet: Option<MixSheet>,
     /// The newest sheet kept for the night.
     pub kept: Option<KeptSheet>,
@@ -25,7 +25,7 @@ pub struct KeptSheet {
     pub record: i64,
     /// Its lines.
     pub lines: Vec<KeptLine>,
-    /// Whether the mix proposed now is the same.
+    /// Whether its figures can be had again from the book.
     pub same: bool,
     /// The record of feeding, once it was fed.
     pub fed: Option<i64>,
@@ -44,7 +44,9 @@ pub struct KeptLine {
     pub grams: Grams,
 }
 
-/// The night's mix and what the book holds of it. Writes nothing.
+/// The night's mix and what the book holds of it: the newest kept sheet with
+/// its figures, as far as they can be had again from the book; else, or when
+/// `anew` is asked for, the mix as proposed now. Writes nothing.
 ///
 /// # Errors
 /// When the book can't be read or tables have findings.
@@ -53,20 +55,41 @@ pub fn tonight(
     farm: &FarmSettings,
     tables: &Tables,
     night: Night,
+    anew: bool,
 ) -> Result<Tonight, ActError> {
     book.at_one_moment(|book| {
-        let mut sheet = match propose_mix(book, farm, tables, night, &MixAsked::default()) {
-            Err(ActError::NothingDue { .. }) => None,
-            proposed => Some(proposed?),
+        let propose =
+            |night: Night| match propose_mix(book, farm, tables, night, &MixAsked::default()) {
+                Err(ActError::NothingDue { .. }) => Ok(None),
+                proposed => proposed.map(Some),
+            };
+        let Some(filed) = book.newest_sheet(night.day)? else {
+            let sheet = propose(night)?;
+            return Ok(Tonight {
+                night,
+                sheet,
+                kept: None,
+            });
         };
-        let kept = match book.newest_sheet(night.day)? {
-            None => None,
-            Some(filed) => Some(kept(book, &filed, sheet.as_ref(), night)?),
+        // Ages move on: the figures of a kept sheet are those of its own instant.
+        let then = Night {
+            day: night.day,
+            at: filed.at,
         };
-        if let (Some(sheet), Some(kept)) = (&mut sheet, kept.as_ref().filter(|kept| kept.same)) {
-            sheet.sheet = Some(format!("r{}", kept.record));
-        }
-        Ok(Tonight { night, sheet, kept })
+        let as_kept = propose(then)?;
+        let kept = kept(book, &filed, as_kept.as_ref(), then)?;
+        let sheet = match as_kept.filter(|_| kept.same && !anew) {
+            Some(mut sheet) => {
+                sheet.sheet = Some(format!("r{}", kept.record));
+                Some(sheet)
+            }
+            None => propose(night)?,
+        };
+        Ok(Tonight {
+            night,
+            sheet,
+            kept: Some(kept),
+        })
     })
 }
 

@@ -193,7 +193,7 @@ async fn a_month(State(app): State<App>, visit: Visiting, Query(wanted): Query<W
 
 async fn the_night(State(app): State<App>, visit: Visiting) -> Answer {
     read(&app, &visit, |book, farm, tables, now| {
-        let tonight = tonight(book, farm, tables, night_of(now, None, farm))?;
+        let tonight = tonight(book, farm, tables, night_of(now, None, farm), false)?;
         let kept = tonight.kept.map(|kept| {
             let lines: Vec<_> = kept
                 .lines
@@ -204,7 +204,7 @@ async fn the_night(State(app): State<App>, visit: Visiting) -> Answer {
         });
         Ok(json!({
             "schema": 1, "night": tonight.night.day.to_string(),
-            "proposed": tonight.sheet.map(|sheet| to_json::mix(&sheet.mix, sheet.units)),
+            "mix": tonight.sheet.map(|sheet| to_json::mix(&sheet.mix, sheet.units)),
             "kept": kept,
         }))
     })

@@ -48,7 +48,7 @@ pub(super) struct Slice {
 
 const WIDE: f64 = 1000.0;
 /// Hatchings that can be told apart in black and white.
-const HATCHES: usize = 6;
+const HATCHES: usize = 8;
 
 /// A gauge for each figure that has a window.
 pub(super) fn gauges(group: &GroupMix) -> Vec<Gauge> {

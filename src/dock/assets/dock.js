@@ -4,8 +4,12 @@
 (() => {
   const one = (what, where = document) => where.querySelector(what);
   const all = (what, where = document) => [...where.querySelectorAll(what)];
+  const make = (tag, props, ...inside) => {
+    const made = Object.assign(document.createElement(tag), props);
+    made.append(...inside);
+    return made;
+  };
   let token = one("meta[name=token]")?.content ?? "";
-
   document.addEventListener("click", (event) => {
     if (event.target.closest("[data-do=print]")) window.print();
   });
@@ -14,7 +18,6 @@
     input.value ||= localStorage.getItem(key) ?? "";
     input.addEventListener("change", () => localStorage.setItem(key, input.value));
   }
-
   const form = one("#weigh");
   if (!form) return;
   const [done, told, waiting, gross, read, keep] =
@@ -31,7 +34,6 @@
   // Not crypto.randomUUID: a page without TLS does not have it.
   const newId = () => "auto-" + [...crypto.getRandomValues(new Uint8Array(10))]
     .map((byte) => byte.toString(16).padStart(2, "0")).join("");
-
   async function post(path, body, again = true) {
     const answer = await fetch(path, {
       method: "POST", body: JSON.stringify(body), signal: AbortSignal.timeout(12000),
@@ -46,7 +48,6 @@
     }
     return { status: answer.status, value: await answer.json().catch(() => ({})) };
   }
-
   const sending = new Set();
   // Sends one entry: "kept", "problem" (a person is needed) or "later".
   async function deliver(entry) {
@@ -55,10 +56,7 @@
     try {
       const body = { ...entry.fields, id: entry.id, entered_at: entry.entered_at, sent_at: new Date().toISOString() };
       const { status, value } = await post("/api/weigh", body);
-      if (status === 200) {
-        drop(entry);
-        return { what: "kept", value };
-      }
+      if (status === 200) return drop(entry), { what: "kept", value };
       if (status === 401) return { what: "later", pin: true };
       if ([403, 404, 409, 413, 422].includes(status)) {
         entry.problem = { kind: value.error, details: value.details ?? [], message: value.message ?? `${status}` };
@@ -72,7 +70,6 @@
       sending.delete(entry.id);
     }
   }
-
   let busy = false;
   async function deliverAll() {
     if (busy) return;
@@ -86,45 +83,24 @@
     busy = false;
     list(needsPin);
   }
-
-  function button(text, act) {
-    const made = document.createElement("button");
-    made.type = "button";
-    made.textContent = text;
-    made.addEventListener("click", act);
-    return made;
-  }
-
   function list(needsPin) {
     const left = entries();
     waiting.hidden = left.length === 0;
     one("#count").textContent = left.length;
+    const press = (textContent, onclick) => make("button", { type: "button", textContent, onclick });
     const items = left.map((entry) => {
-      const item = document.createElement("li");
-      const f = entry.fields;
-      const line = document.createElement("p");
-      line.textContent = `${f.gross} · ${f.stream_other || f.stream} · ${f.supplier_other || f.supplier} · ${entry.entered_at}`;
-      item.append(line);
-      if (!entry.problem) return item;
-      const why = document.createElement("p");
-      why.className = "out";
-      why.textContent = [entry.problem.message, ...entry.problem.details].join(" ");
-      item.append(why);
-      if (entry.problem.kind === "doubtful") {
-        item.append(button(words.yes, () => { f.sure = "yes"; delete entry.problem; store(entry); deliverAll(); }));
+      const { fields: f, problem } = entry;
+      const what = [f.gross, f.stream_other || f.stream, f.supplier_other || f.supplier, entry.entered_at];
+      const item = make("li", {}, make("p", { textContent: what.join(" · ") }));
+      if (!problem) return item;
+      item.append(make("p", { className: "out", textContent: [problem.message, ...problem.details].join(" ") }));
+      if (problem.kind === "doubtful") {
+        item.append(press(words.yes, () => { f.sure = "yes"; delete entry.problem; store(entry); deliverAll(); }));
       }
-      item.append(button(words.again, () => { fill(f); drop(entry); list(); }), button(words.drop, () => { drop(entry); list(); }));
+      item.append(press(words.again, () => { fill(f); drop(entry); list(); }), press(words.drop, () => { drop(entry); list(); }));
       return item;
     });
-    if (needsPin) {
-      const item = document.createElement("li");
-      const link = document.createElement("a");
-      link.href = "/pin";
-      link.className = "button";
-      link.textContent = words.pin;
-      item.append(link);
-      items.unshift(item);
-    }
+    if (needsPin) items.unshift(make("li", {}, make("a", { href: "/pin", className: "button", textContent: words.pin })));
     one("ul", waiting).replaceChildren(...items);
   }
 
@@ -132,9 +108,8 @@
   function say(lines, kind = "out") {
     told.hidden = lines.length === 0;
     told.className = kind;
-    told.replaceChildren(...lines.map((text) => Object.assign(document.createElement("p"), { textContent: text })));
+    told.replaceChildren(...lines.map((textContent) => make("p", { textContent })));
   }
-
   function fill(fields) {
     for (const [name, value] of Object.entries(fields)) {
       for (const input of all(`[name="${name}"]`, form)) {
@@ -143,42 +118,32 @@
       }
     }
   }
-
   function fresh() {
-    const who = one("[name=by]", form).value;
-    form.reset();
-    for (const input of all("input[type=radio]", form)) input.checked = input.defaultChecked;
-    for (const name of ["gross", "picked_weight", "picked_kind", "picked_weight_2", "picked_kind_2", "moisture_pct", "note", "refuse_other"]) {
-      one(`[name=${name}]`, form).value = "";
+    for (const input of all("input:not([type=hidden]), select", form)) {
+      if (input.type === "radio" || input.type === "checkbox") input.checked = input.defaultChecked;
+      else if (input.name !== "by") input.value = input.name === "tare" ? input.defaultValue : "";
     }
-    one("[name=by]", form).value = who;
+    one("details", form).open = false;
     one("#sure").hidden = true;
     read.textContent = "";
     one("[name=id]", form).value = newId();
   }
-
   function next() {
     done.hidden = true;
     form.inert = false;
     fresh();
     one("#suppliers input").focus();
   }
-
   let undoEnds;
   function show(ticket) {
     const shown = ticket.shown;
     done.className = `done ${shown.class}`;
-    const put = (what, text) => { one(`[data-show=${what}]`, done).textContent = text; };
-    put("number", ticket.number);
-    put("net", shown.net);
-    put("verdict", shown.verdict);
-    put("put", shown.put);
-    put("reason", ticket.reason);
-    put("from", `${ticket.supplier} · ${ticket.stream}`);
-    put("clock", shown.clock ?? "");
+    const from = `${ticket.supplier} · ${ticket.stream}`;
+    const texts = { number: ticket.number, net: shown.net, verdict: shown.verdict, put: shown.put, reason: ticket.reason, from, clock: shown.clock ?? "" };
+    for (const [what, text] of Object.entries(texts)) one(`[data-show=${what}]`, done).textContent = text;
     one("[data-show=clock]", done).hidden = !shown.clock;
     one("[data-show=already]", done).hidden = !ticket.already_there;
-    one("[data-show=cautions]", done).replaceChildren(...ticket.cautions.map((text) => Object.assign(document.createElement("li"), { textContent: text })));
+    one("[data-show=cautions]", done).replaceChildren(...ticket.cautions.map((textContent) => make("li", { textContent })));
     one("[data-show=label]", done).href = `/labels?lot=${encodeURIComponent(ticket.lot)}`;
     const undo = one("[data-do=undo]", done);
     one("[name=id]", undo).value = newId();
@@ -192,24 +157,20 @@
     done.focus();
     scrollTo(0, 0);
   }
-
   let last = { text: "", at: 0 };
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
     const fields = Object.fromEntries(new FormData(form));
     const { id } = fields;
-    delete fields.token;
-    delete fields.id;
+    for (const name of ["token", "id"]) delete fields[name];
     const named = (choice, other) => (choice && choice !== "other") || other;
     if (!named(fields.supplier, fields.supplier_other) || !named(fields.stream, fields.stream_other) || !fields.gross.trim()) {
-      say([words.choose]);
-      return;
+      return say([words.choose]);
     }
     const text = JSON.stringify(fields);
     if (text === last.text && Date.now() - last.at < 3000) {
       last.text = "";
-      say([words.twice]);
-      return;
+      return say([words.twice]);
     }
     const entry = { id, fields, entered_at: new Date().toISOString() };
     // On the tablet first: whatever happens to the sending, the entry is not lost.
@@ -233,7 +194,6 @@
     }
     list();
   });
-
   form.addEventListener("change", (event) => {
     if (event.target.name === "supplier") {
       const tiles = one("#streams .tiles");
@@ -252,7 +212,6 @@
     const step = event.detail > 0 && event.target.matches("input[type=radio]") && event.target.closest("fieldset");
     if (step && step.id !== "weight") step.nextElementSibling?.scrollIntoView({ block: "start", behavior: "smooth" });
   });
-
   done.addEventListener("click", (event) => {
     if (event.target.closest("[data-do=next]")) next();
   });
@@ -280,17 +239,14 @@
       read.textContent = status === 200 ? `= ${value.shown}` : (value.details ?? []).join(" ");
     } catch { /* Not reachable: the book reads it when it is sent. */ }
   }
-
-  let typed = "";
-  let at = 0;
-  let held;
+  const PRESSED = "button, summary, input[type=radio], input[type=checkbox]";
+  let [typed, at, held] = ["", 0, undefined];
   addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.altKey || event.metaKey) return;
     if (event.timeStamp - at > 60) typed = "";
     at = event.timeStamp;
     clearTimeout(held);
     const target = event.target;
-    const presses = target.matches?.("button, summary, input[type=radio], input[type=checkbox]");
     if (event.key === "Enter") {
       if (typed.length > 2 && /\d/.test(typed)) {
         event.preventDefault();
@@ -305,16 +261,15 @@
     } else if (event.key.length === 1) {
       typed += event.key;
       // A scale's leading blanks must not press what has the focus.
-      if (event.key === " " && presses) {
+      if (event.key === " " && target.matches?.(PRESSED)) {
         event.preventDefault();
         held = setTimeout(() => target.click(), 90);
       }
     }
   }, true);
   addEventListener("keyup", (event) => {
-    if (event.key === " " && event.target.matches?.("button, summary, input[type=radio], input[type=checkbox]")) event.preventDefault();
+    if (event.key === " " && event.target.matches?.(PRESSED)) event.preventDefault();
   }, true);
-
   one("[name=id]", form).value = newId();
   if (!done.hidden) form.inert = true;
   addEventListener("online", deliverAll);

@@ -2,7 +2,7 @@ use std::collections::BTreeMap;
 
 use askama::Template;
 use axum::Form;
-use axum::extract::State;
+use axum::extract::{Query, State};
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
@@ -12,7 +12,7 @@ use crate::acts::{
     propose_mix, record_fed, record_sheet, tonight,
 };
 use crate::quantity::{Grams, scale_reading};
-use crate::sheet::{MixSheet, Tone, Units, mix_document};
+use crate::sheet::{Block, MixSheet, Tone, Units, mix_document};
 
 use super::super::answer::Refusal;
 use super::super::app::App;
@@ -21,9 +21,10 @@ use super::super::keeper::Unkept;
 use super::super::shape::{made_id, page_id, who};
 use super::super::view::{Frame, Part, Visiting, page};
 
-/// A group with its pictures.
-struct Pictures {
-    name: String,
+/// A part of the sheet under one heading, with a group's pictures.
+#[derive(Default)]
+struct Section {
+    parts: Vec<Part>,
     gauges: Vec<Gauge>,
     slices: Vec<Slice>,
 }
@@ -41,8 +42,7 @@ struct Line {
 struct TonightPage {
     frame: Frame,
     title: String,
-    parts: Vec<Part>,
-    pictures: Vec<Pictures>,
+    sections: Vec<Section>,
     verdict: Option<(&'static str, String)>,
     /// Record of the sheet that may be ticked off.
     sheet: Option<i64>,
@@ -53,22 +53,32 @@ struct TonightPage {
     id: String,
 }
 
+#[derive(Deserialize, Default)]
+#[serde(default)]
+pub(in crate::dock) struct Wanted {
+    anew: String,
+}
+
 /// Tonight's sheet: kept, or as it would be proposed.
 pub(in crate::dock) async fn show(
     State(app): State<App>,
     visit: Visiting,
+    Query(wanted): Query<Wanted>,
 ) -> Result<Response, Refusal> {
     let frame = Frame::new(&app, &visit);
     let now = app.shared.clock.now();
+    let anew = wanted.anew == "yes";
     let (tonight, units) = app
         .read(move |book, farm, tables| {
-            let tonight = tonight(book, farm, tables, night_of(now, None, farm))?;
+            let tonight = tonight(book, farm, tables, night_of(now, None, farm), anew)?;
             Ok((tonight, farm.units))
         })
         .await
         .map_err(|error| frame.refused(error))?;
     let kept = tonight.kept.as_ref().map(|kept| kept.record);
-    let remembered = kept.and_then(|record| app.remembered(record));
+    let remembered = kept
+        .filter(|_| !anew)
+        .and_then(|record| app.remembered(record));
     Ok(page(&tonight_page(frame, &tonight, remembered, units)))
 }
 
@@ -79,7 +89,6 @@ fn tonight_page(
     units: Units,
 ) -> TonightPage {
     let kept = tonight.kept.as_ref();
-    let shows_kept = remembered.is_some() || kept.is_some_and(|kept| kept.same);
     let shown = remembered
         .or_else(|| tonight.sheet.clone())
         .map(|mut sheet| {
@@ -87,60 +96,64 @@ fn tonight_page(
             sheet.next = None;
             sheet
         });
-    let (title, parts, pictures, verdict) = match &shown {
-        None => (
-            frame.with("tonight.nothing-due", &tonight.night.day.to_string()),
-            Vec::new(),
-            Vec::new(),
-            None,
-        ),
-        Some(sheet) => {
-            let document = mix_document(sheet);
-            let verdict = document.blocks.iter().find_map(|block| match block {
-                crate::sheet::Block::Line(Tone::Good, text) => Some(("good", text.clone())),
-                crate::sheet::Block::Line(Tone::Out, text) => Some(("out", text.clone())),
-                _ => None,
-            });
-            let mut parts = frame.document(&document);
-            if verdict.is_some() && !parts.is_empty() {
-                parts.remove(0);
-            }
-            let pictures = sheet
-                .mix
-                .groups
-                .iter()
-                .filter(|group| group.figures.wet > Grams::ZERO)
-                .map(|group| Pictures {
-                    name: group.name.clone(),
-                    gauges: gauges(group),
-                    slices: slices(group, units),
-                })
-                .collect();
-            (document.title, parts, pictures, verdict)
-        }
+    let lines = kept.map_or_else(Vec::new, |kept| {
+        kept.lines
+            .iter()
+            .map(|line| Line {
+                group: line.group.clone(),
+                lot: line.lot.clone(),
+                stream: line.stream.clone(),
+                weight: units.weight(line.grams),
+            })
+            .collect()
+    });
+    let title = match &shown {
+        Some(sheet) => mix_document(sheet).title,
+        None => frame.with("tonight.nothing-due", &tonight.night.day.to_string()),
     };
     TonightPage {
         title,
-        parts,
-        pictures,
-        verdict,
+        verdict: shown.as_ref().and_then(verdict_line),
+        kept: shown.as_ref().is_some_and(|sheet| sheet.sheet.is_some()),
+        sections: shown.map_or_else(Vec::new, |sheet| sections(&frame, &sheet)),
         sheet: kept.map(|kept| kept.record),
         fed: kept.and_then(|kept| kept.fed),
-        kept: shows_kept,
-        lines: kept.map_or_else(Vec::new, |kept| {
-            kept.lines
-                .iter()
-                .map(|line| Line {
-                    group: line.group.clone(),
-                    lot: line.lot.clone(),
-                    stream: line.stream.clone(),
-                    weight: units.weight(line.grams),
-                })
-                .collect()
-        }),
+        lines,
         id: made_id().unwrap_or_default(),
         frame,
     }
+}
+
+/// The sheet's first word, which says how it stands.
+fn verdict_line(sheet: &MixSheet) -> Option<(&'static str, String)> {
+    match mix_document(sheet).blocks.first()? {
+        Block::Line(Tone::Good, text) => Some(("good", text.clone())),
+        Block::Line(_, text) => Some(("out", text.clone())),
+        Block::Heading(_) | Block::Table(_) => None,
+    }
+}
+
+/// The document cut at its headings: one section a group, buckets in front,
+/// pictures behind; then the rest.
+fn sections(frame: &Frame, sheet: &MixSheet) -> Vec<Section> {
+    let mut sections = vec![Section::default()];
+    // The verdict stands above already.
+    for part in frame.document(&mix_document(sheet)).into_iter().skip(1) {
+        if matches!(part, Part::Heading(_)) {
+            sections.push(Section::default());
+        }
+        if let Some(last) = sections.last_mut() {
+            last.parts.push(part);
+        }
+    }
+    let groups = sheet.mix.groups.iter();
+    for (section, group) in sections.iter_mut().skip(1).zip(groups) {
+        if group.figures.wet > Grams::ZERO {
+            section.slices = slices(group, sheet.units);
+            section.gauges = gauges(group);
+        }
+    }
+    sections
 }
 
 #[derive(Deserialize, Default)]

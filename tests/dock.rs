@@ -1,0 +1,561 @@
+//! The dock page over the wire: who is let in, what is refused, and that
+//! nothing is lost or kept twice.
+
+mod dock_support;
+
+use std::io::{Read, Write};
+use std::time::{Duration, Instant};
+
+use dock_support::{Farm, bucket, cookie_of};
+use serde_json::{Value, json};
+
+#[test]
+fn every_answer_carries_the_headers() {
+    let farm = Farm::new();
+    let dock = farm.dock();
+    for path in [
+        "/",
+        "/stock",
+        "/dock.js",
+        "/style.css",
+        "/api/stock",
+        "/nothing",
+        "/../Cargo.toml",
+    ] {
+        let answer = dock.get(path, &[]);
+        let policy = answer.header("content-security-policy").expect(path);
+        assert!(policy.starts_with("default-src 'none'"), "{policy}");
+        for word in ["unsafe-inline", "unsafe-eval", "*", "http:"] {
+            assert!(!policy.contains(word), "{policy}");
+        }
+        assert_eq!(answer.header("x-content-type-options"), Some("nosniff"));
+        assert_eq!(answer.header("cache-control"), Some("no-store"));
+        let known = !path.contains("nothing") && !path.contains("..");
+        assert_eq!(answer.status, if known { 200 } else { 404 }, "{path}");
+        if answer.body.starts_with("<!doctype") {
+            for inline in ["<style", " style=", " onclick=", "<script>"] {
+                assert!(!answer.body.contains(inline), "{path}: {inline}");
+            }
+            // Nothing is fetched from elsewhere.
+            assert!(!answer.body.contains("//"), "{path}");
+        }
+    }
+    let cookie = dock.get("/", &[]);
+    let cookie = cookie.header("set-cookie").expect("a cookie");
+    assert!(
+        cookie.contains("; HttpOnly; SameSite=Strict; Path=/"),
+        "{cookie}"
+    );
+}
+
+#[test]
+fn only_its_own_host_names_are_answered() {
+    let farm = Farm::new();
+    let dock = farm.dock_with(&["--host", "dock.farm.example:8470"]);
+    let port = dock.port;
+    for (host, status) in [
+        (format!("127.0.0.1:{port}"), 200),
+        (format!("localhost:{port}"), 200),
+        (format!("LOCALHOST:{port}"), 200),
+        ("dock.farm.example:8470".to_owned(), 200),
+        (format!("127.0.0.1.evil.example:{port}"), 421),
+        (format!("localhost.evil.example:{port}"), 421),
+        (format!("evil.example:{port}"), 421),
+        ("localhost:1".to_owned(), 421),
+        ("localhost".to_owned(), 421),
+        (format!("10.0.0.1:{port}"), 421),
+        (String::new(), 421),
+    ] {
+        assert_eq!(dock.get("/", &[("Host", &host)]).status, status, "{host}");
+    }
+    let none = dock
+        .raw("GET / HTTP/1.1\r\nConnection: close\r\n\r\n")
+        .expect("an answer");
+    assert!(matches!(none.status, 400 | 421), "{none:?}");
+    let two = format!(
+        "GET / HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nHost: evil.example\r\nConnection: close\r\n\r\n"
+    );
+    assert!(matches!(
+        dock.raw(&two).expect("an answer").status,
+        400 | 421
+    ));
+}
+
+#[test]
+fn a_change_needs_our_own_page_and_its_token() {
+    let farm = Farm::new();
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    let other = dock.tablet();
+    let body = bucket("auto-000000000001", "20.0 lb").to_string();
+    let origin = format!("http://{}", dock.host());
+    let json = ("Content-Type", "application/json");
+    let cookie = ("Cookie", tablet.cookie.as_str());
+    let token = ("X-Trayful-Token", tablet.token.as_str());
+    let refused: [&[(&str, &str)]; 6] = [
+        &[json],
+        &[json, cookie],
+        &[json, token],
+        &[json, cookie, ("X-Trayful-Token", &other.token)],
+        &[json, cookie, token, ("Sec-Fetch-Site", "cross-site")],
+        &[json, cookie, token, ("Origin", "http://evil.example")],
+    ];
+    for headers in refused {
+        let answer = dock
+            .try_request("POST", "/api/weigh", headers, &body)
+            .expect("an answer");
+        assert_eq!(answer.status, 403, "{headers:?}");
+    }
+    assert_eq!(
+        dock.try_request("POST", "/", &[cookie], "supplier=x")
+            .expect("an answer")
+            .status,
+        403
+    );
+    assert!(farm.lots().is_empty());
+    let own = [
+        json,
+        cookie,
+        token,
+        ("Sec-Fetch-Site", "same-origin"),
+        ("Origin", &origin),
+    ];
+    let kept = dock
+        .try_request("POST", "/api/weigh", &own, &body)
+        .expect("an answer");
+    assert_eq!(kept.status, 200, "{kept:?}");
+    assert_eq!(farm.lots().len(), 1);
+    for path in ["/api/weigh", "/strike", "/fed"] {
+        assert_eq!(tablet.get(&dock, path).status, 405, "{path}");
+    }
+}
+
+#[test]
+fn large_and_slow_requests_are_ended() {
+    let farm = Farm::new();
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    let large = bucket("auto-000000000001", &"9".repeat(70_000));
+    assert_eq!(tablet.post(&dock, "/api/weigh", &large).status, 413);
+    let began = Instant::now();
+    std::thread::scope(|scope| {
+        // Headers that never end, and a connection that says nothing.
+        for start in ["GET / HTTP/1.1\r\nHost: x", ""] {
+            let dock = &dock;
+            scope.spawn(move || {
+                let mut stream = dock.connect();
+                stream.write_all(start.as_bytes()).expect("written");
+                let mut rest = Vec::new();
+                let _ended = stream.read_to_end(&mut rest);
+                let lasted = began.elapsed();
+                assert!(lasted < Duration::from_secs(9), "{start:?}: {lasted:?}");
+            });
+        }
+        scope.spawn(|| {
+            let mut stream = dock.connect();
+            let head = format!(
+                "POST /api/weigh HTTP/1.1\r\nHost: {}\r\nConnection: close\r\nCookie: {}\r\nX-Trayful-Token: {}\r\nContent-Length: 100\r\n\r\n{{",
+                dock.host(), tablet.cookie, tablet.token
+            );
+            stream.write_all(head.as_bytes()).expect("written");
+            let answer = dock_support::read_answer(&mut stream).expect("an answer");
+            assert_eq!(answer.status, 408);
+            assert!(began.elapsed() < Duration::from_secs(15));
+        });
+    });
+    assert_eq!(tablet.get(&dock, "/").status, 200);
+}
+
+#[test]
+fn a_bucket_sent_twice_is_kept_once() {
+    let farm = Farm::new();
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    let sent = bucket("auto-000000000001", "  +27.2 lb G");
+    let first = tablet.post(&dock, "/api/weigh", &sent);
+    assert_eq!(first.status, 200, "{first:?}");
+    let first = first.json();
+    assert_eq!(first["net_g"], 11_658); // 12338 g less 680 g, each rounded
+    assert_eq!(first["already_there"], false);
+    std::thread::sleep(Duration::from_millis(1100));
+    let again = tablet.post(&dock, "/api/weigh", &sent).json();
+    assert_eq!(again["already_there"], true);
+    assert_eq!(again["number"], first["number"]);
+    let other = tablet.post(&dock, "/api/weigh", &bucket("auto-000000000001", "28 lb"));
+    assert_eq!(
+        (other.status, other.json()["error"].clone()),
+        (409, json!("conflict"))
+    );
+    assert_eq!(farm.lots().len(), 1);
+    assert_eq!(farm.json(&["check"])["whole"], true);
+}
+
+#[test]
+fn two_tablets_at_once_get_a_ticket_each_and_one_id_gets_one() {
+    let farm = Farm::new();
+    let dock = farm.dock();
+    let tablets: Vec<_> = (0..8).map(|_| dock.tablet()).collect();
+    std::thread::scope(|scope| {
+        for (at, tablet) in tablets.iter().enumerate() {
+            let dock = &dock;
+            scope.spawn(move || {
+                for bucket_no in 0..5 {
+                    let own = bucket(&format!("auto-tablet{at}-no{bucket_no}"), "20 lb");
+                    assert_eq!(tablet.post(dock, "/api/weigh", &own).status, 200);
+                    let shared = bucket(&format!("auto-shared-no{bucket_no}"), "30 lb");
+                    assert_eq!(tablet.post(dock, "/api/weigh", &shared).status, 200);
+                }
+            });
+        }
+    });
+    assert_eq!(farm.lots().len(), 8 * 5 + 5);
+}
+
+#[test]
+fn a_tablet_s_clock_that_is_a_day_wrong_is_told_and_not_believed() {
+    let farm = Farm::new();
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    let now = jiff::Timestamp::now();
+    let mut sent = bucket("auto-000000000001", "20 lb");
+    let yesterday = now - jiff::SignedDuration::from_hours(24);
+    sent["entered_at"] = json!((yesterday - jiff::SignedDuration::from_mins(5)).to_string());
+    sent["sent_at"] = json!(yesterday.to_string());
+    let told = tablet.post(&dock, "/api/weigh", &sent).json();
+    let off = told["clock_off"]["ahead_s"].as_i64().expect("seconds");
+    assert!((off + 86_400).abs() < 60, "{told}");
+    assert!(
+        told["shown"]["clock"]
+            .as_str()
+            .expect("words")
+            .contains("24 h 0 min behind"),
+        "{told}"
+    );
+    let weighed: jiff::Timestamp = told["weighed_at"]
+        .as_str()
+        .expect("text")
+        .parse()
+        .expect("an instant");
+    let waited = now.duration_since(weighed).as_secs();
+    assert!((295..=310).contains(&waited), "weighed {waited} s ago");
+    // Sent again later, when the clock was set right meanwhile: still the same ticket.
+    sent["sent_at"] = json!(now.to_string());
+    sent["entered_at"] = json!((now - jiff::SignedDuration::from_mins(5)).to_string());
+    let again = tablet.post(&dock, "/api/weigh", &sent);
+    assert_eq!(again.status, 200, "{again:?}");
+    assert_eq!(again.json()["already_there"], true);
+}
+
+#[test]
+fn what_was_acknowledged_survives_a_kill_at_any_moment() {
+    let farm = Farm::new();
+    let mut acknowledged = Vec::new();
+    let mut sent = 0;
+    for round in 0..8_u64 {
+        let dock = farm.dock();
+        let tablet = dock.tablet();
+        let pid = dock.pid().to_string();
+        let killer = std::thread::spawn(move || {
+            std::thread::sleep(Duration::from_millis(20 + round * 17));
+            std::process::Command::new("kill")
+                .args(["-KILL", &pid])
+                .status()
+                .expect("kill");
+        });
+        // Sends until the server is gone; the last one may or may not be kept.
+        loop {
+            let one = bucket(&format!("auto-bucket{sent:06}"), "20 lb");
+            match tablet.try_post(&dock, "/api/weigh", &one) {
+                Ok(answer) if answer.status == 200 => {
+                    acknowledged.push(answer.json()["number"].clone());
+                    sent += 1;
+                }
+                _ => break,
+            }
+        }
+        killer.join().expect("killed");
+        drop(dock);
+        // After the restart the tablet sends it again until it is acknowledged.
+        let dock = farm.dock();
+        let tablet = dock.tablet();
+        let one = bucket(&format!("auto-bucket{sent:06}"), "20 lb");
+        let answer = tablet.post(&dock, "/api/weigh", &one);
+        assert_eq!(answer.status, 200, "{answer:?}");
+        acknowledged.push(answer.json()["number"].clone());
+        sent += 1;
+    }
+    let mut numbers: Vec<i64> = farm
+        .lots()
+        .iter()
+        .filter_map(|lot| lot["number"].as_i64())
+        .collect();
+    numbers.sort_unstable();
+    let mut told: Vec<i64> = acknowledged.iter().filter_map(Value::as_i64).collect();
+    told.sort_unstable();
+    assert_eq!(numbers, told);
+    assert!(sent > 16, "only {sent} were sent");
+}
+
+#[test]
+fn a_stop_finishes_what_is_under_way_and_closes_the_book() {
+    let farm = Farm::new();
+    let dock = farm.dock();
+    let tablets: Vec<_> = (0..6).map(|_| dock.tablet()).collect();
+    let pid = dock.pid().to_string();
+    let acknowledged: usize = std::thread::scope(|scope| {
+        let dock = &dock;
+        let senders: Vec<_> = tablets
+            .iter()
+            .enumerate()
+            .map(|(at, tablet)| {
+                scope.spawn(move || {
+                    (0..10_000)
+                        .take_while(|no| {
+                            let one = bucket(&format!("auto-t{at}-n{no:06}"), "20 lb");
+                            tablet
+                                .try_post(dock, "/api/weigh", &one)
+                                .is_ok_and(|answer| answer.status == 200)
+                        })
+                        .count()
+                })
+            })
+            .collect();
+        std::thread::sleep(Duration::from_millis(400));
+        std::process::Command::new("kill")
+            .args(["-TERM", &pid])
+            .status()
+            .expect("kill");
+        senders
+            .into_iter()
+            .map(|sender| sender.join().expect("ends"))
+            .sum()
+    });
+    let (code, _) = dock.stop();
+    assert_eq!(code, Some(0));
+    assert!(acknowledged > 0);
+    let kept = farm.lots().len();
+    // What was kept without an answer getting through: at most one a tablet.
+    assert!(
+        kept >= acknowledged && kept <= acknowledged + 6,
+        "{kept} kept, {acknowledged} acknowledged"
+    );
+    assert!(
+        !farm.path("farm.daybook-wal").exists(),
+        "the book was not closed"
+    );
+}
+
+#[test]
+fn the_network_needs_the_pin() {
+    use std::os::unix::fs::PermissionsExt;
+    let farm = Farm::new();
+    let file = farm.path("pin");
+    std::fs::write(&file, "314159\n").expect("written");
+    let name = file.to_str().expect("a name");
+    let open = farm
+        .command()
+        .args(["dock", "--lan", "--port", "0", "--pin-file", name])
+        .output()
+        .expect("runs");
+    assert_eq!(open.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&open.stderr).contains("can be read by others"));
+    let none = farm
+        .command()
+        .args(["dock", "--lan", "--port", "0", "--no-input"])
+        .output()
+        .expect("runs");
+    assert_eq!(none.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&none.stderr).contains("`--pin-file` is missing"));
+    std::fs::set_permissions(&file, std::fs::Permissions::from_mode(0o600)).expect("set");
+    let dock = farm.dock_with(&["--lan", "--pin-file", name]);
+    let outside = dock.get("/", &[]);
+    assert_eq!(
+        (outside.status, outside.header("location")),
+        (303, Some("/pin"))
+    );
+    assert_eq!(dock.get("/api/stock", &[]).status, 401);
+    let page = dock.get("/pin", &[]);
+    assert_eq!(page.status, 200);
+    let cookie = cookie_of(&page);
+    let token = page
+        .body
+        .split("name=\"token\" value=\"")
+        .nth(1)
+        .expect("a token")
+        .split('"')
+        .next()
+        .expect("its value")
+        .to_owned();
+    let enter = |pin: &str| {
+        let headers = [
+            ("Cookie", cookie.as_str()),
+            ("Content-Type", "application/x-www-form-urlencoded"),
+        ];
+        dock.try_request(
+            "POST",
+            "/pin",
+            &headers,
+            &format!("token={token}&pin={pin}"),
+        )
+        .expect("an answer")
+    };
+    for _ in 0..5 {
+        assert_eq!(enter("271828").status, 403);
+    }
+    let slowed = enter("314159");
+    assert_eq!(slowed.status, 429);
+    assert!(slowed.header("retry-after").is_some());
+    std::thread::sleep(Duration::from_millis(1300));
+    let inside = enter("314159");
+    assert_eq!((inside.status, inside.header("location")), (303, Some("/")));
+    let own = cookie_of(&inside);
+    assert_ne!(own, cookie, "the session was not renewed");
+    assert_eq!(dock.get("/api/stock", &[("Cookie", &own)]).status, 200);
+    assert_eq!(dock.get("/api/stock", &[("Cookie", &cookie)]).status, 401);
+    let (_, said) = dock.stop();
+    assert!(
+        !said.contains("314159") && !said.contains("271828"),
+        "{said}"
+    );
+}
+
+#[test]
+fn names_are_text_never_markup() {
+    let farm = Farm::new();
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    let mut sent = bucket("auto-000000000001", "20 lb");
+    sent["supplier"] = json!("<img src=x onerror=alert(1)>\"'&");
+    assert_eq!(tablet.post(&dock, "/api/weigh", &sent).status, 200);
+    for path in ["/", "/stock", "/labels", "/month"] {
+        let body = tablet.get(&dock, path).body;
+        assert!(!body.contains("<img"), "{path}");
+        assert!(body.contains("&#60;img src=x"), "{path}");
+    }
+}
+
+#[test]
+fn undo_strikes_and_the_api_says_what_the_terminal_says() {
+    let farm = Farm::new();
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    let first = tablet
+        .post(&dock, "/api/weigh", &bucket("auto-000000000001", "20 lb"))
+        .json();
+    tablet.post(&dock, "/api/weigh", &bucket("auto-000000000002", "21 lb"));
+    let undo = json!({"id": "auto-000000000003", "record": format!("r{}", first["record"]), "why": "undone at the dock"});
+    let struck = tablet.post(&dock, "/api/strike", &undo);
+    assert_eq!(struck.status, 200, "{struck:?}");
+    assert_eq!(
+        tablet.post(&dock, "/api/strike", &undo).json()["already_there"],
+        true
+    );
+    assert_eq!(farm.lots().len(), 1);
+    assert_eq!(
+        tablet.get(&dock, "/api/month").json(),
+        farm.json(&["month"])
+    );
+    let lots = tablet.get(&dock, "/api/stock").json();
+    assert_eq!(lots[0]["on_hand_g"], farm.lots()[0]["on_hand_g"]);
+    for (gross, error) in [
+        ("US,NT, 3.1 kg", "rejected"),
+        ("-1 lb", "rejected"),
+        ("1.5 lb", "doubtful"),
+    ] {
+        let answer = tablet.post(&dock, "/api/weigh", &bucket("auto-000000000009", gross));
+        assert_eq!(
+            (answer.status, answer.json()["error"].clone()),
+            (422, json!(error)),
+            "{gross}"
+        );
+    }
+    assert_eq!(tablet.post(&dock, "/api/weigh", &json!([1])).status, 422);
+    assert_eq!(
+        tablet
+            .post(&dock, "/api/reading", &json!({"text": "ST,GS,+ 12.5kg"}))
+            .json()["grams"],
+        12_500
+    );
+}
+
+#[test]
+fn tonight_s_sheet_is_kept_and_ticked_off_with_a_changed_weight() {
+    let farm = Farm::new();
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    for no in 0..6 {
+        tablet.post(
+            &dock,
+            "/api/weigh",
+            &bucket(&format!("auto-00000000000{no}"), "30 lb"),
+        );
+    }
+    let hatched = (jiff::Timestamp::now() - jiff::SignedDuration::from_hours(24 * 9))
+        .strftime("%Y-%m-%d")
+        .to_string();
+    farm.run(&[
+        "cohort",
+        "add",
+        "H1",
+        "--hatched",
+        &hatched,
+        "--larvae",
+        "60000",
+        "--trays",
+        "16",
+        "--tray-area",
+        "60x40cm",
+    ]);
+    let kept = tablet.post(&dock, "/api/sheet", &json!({"id": "auto-sheet-000001"}));
+    assert_eq!(kept.status, 200, "{kept:?}");
+    let sheet = kept.json()["sheet"].as_str().expect("a sheet").to_owned();
+    let page = tablet.get(&dock, "/tonight");
+    assert_eq!(page.status, 200);
+    assert!(
+        page.body.contains(&format!("value=\"{sheet}\"")),
+        "{}",
+        page.body
+    );
+    let night = tablet.get(&dock, "/api/tonight").json();
+    let line = &night["kept"]["lines"][0];
+    let fed = json!({"id": "auto-fed-00000001", "sheet": sheet, "changes": [{"group": line["group"], "lot": line["lot"], "weight": "0.5 lb"}]});
+    let done = tablet.post(&dock, "/api/fed", &fed);
+    assert_eq!(done.status, 200, "{done:?}");
+    assert_eq!(
+        tablet.post(&dock, "/api/fed", &fed).json()["already_there"],
+        true
+    );
+    let anew = json!({"id": "auto-fed-00000002", "sheet": sheet});
+    assert_eq!(tablet.post(&dock, "/api/fed", &anew).status, 409);
+    assert!(tablet.get(&dock, "/tonight").body.contains("Fed, record"));
+}
+
+#[test]
+fn every_described_path_is_served_and_speaks_both_languages() {
+    let farm = Farm::new();
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    let described = tablet.get(&dock, "/api/openapi.json").json();
+    for (path, methods) in described["paths"].as_object().expect("paths") {
+        for (method, operation) in methods.as_object().expect("methods") {
+            let answer = match method.as_str() {
+                "get" => tablet.get(&dock, path),
+                _ => tablet.post(&dock, path, &json!({})),
+            };
+            let status = answer.status.to_string();
+            let responses = operation["responses"].as_object().expect("responses");
+            assert!(
+                responses.contains_key(&status),
+                "{method} {path}: {status} is not described"
+            );
+            assert_ne!(answer.status, 404, "{path}");
+        }
+    }
+    let spanish = dock.get("/?lang=es", &[]);
+    assert!(spanish.body.contains("Proveedor") && spanish.body.contains("lang=\"es\""));
+    assert!(
+        dock.get("/", &[("Accept-Language", "es-MX,es;q=0.9")])
+            .body
+            .contains("Guardar")
+    );
+}
