@@ -75,8 +75,13 @@ impl Farm {
     pub(crate) fn dock_with(&self, args: &[&str]) -> Dock {
         let mut child = self
             .command()
-            .args(["dock", "--port", "0"])
+            .arg("dock")
             .args(args)
+            .args(if args.contains(&"--port") {
+                &[]
+            } else {
+                &["--port", "0"][..]
+            })
             .stdout(Stdio::piped())
             .stderr(Stdio::piped())
             .stdin(Stdio::null())
@@ -257,7 +262,12 @@ impl Tablet {
         self.try_post(dock, path, body).expect("an answer")
     }
 
-    pub(crate) fn try_post(&self, dock: &Dock, path: &str, body: &Value) -> std::io::Result<Answer> {
+    pub(crate) fn try_post(
+        &self,
+        dock: &Dock,
+        path: &str,
+        body: &Value,
+    ) -> std::io::Result<Answer> {
         let headers = [
             ("Cookie", self.cookie.as_str()),
             ("X-Trayful-Token", self.token.as_str()),

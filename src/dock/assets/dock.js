@@ -6,8 +6,7 @@
   const all = (what, where = document) => [...where.querySelectorAll(what)];
   const make = (tag, props, ...inside) => {
     const made = Object.assign(document.createElement(tag), props);
-    made.append(...inside);
-    return made;
+    return made.append(...inside), made;
   };
   let token = one("meta[name=token]")?.content ?? "";
   document.addEventListener("click", (event) => {
@@ -23,7 +22,6 @@
   const [done, told, waiting, gross, read, keep] =
     ["#done", "#told", "#waiting", "#gross", "#read", "#keep"].map((what) => one(what));
   const words = waiting.dataset;
-
   // --- What waits: one entry a key, so that two pages can't overwrite each other.
   const WAIT = "trayful.wait.";
   const entries = () => Object.keys(localStorage).filter((key) => key.startsWith(WAIT))
@@ -53,35 +51,23 @@
   async function deliver(entry) {
     if (sending.has(entry.id)) return { what: "later" };
     sending.add(entry.id);
-    try {
-      const body = { ...entry.fields, id: entry.id, entered_at: entry.entered_at, sent_at: new Date().toISOString() };
-      const { status, value } = await post("/api/weigh", body);
-      if (status === 200) return drop(entry), { what: "kept", value };
-      if (status === 401) return { what: "later", pin: true };
-      if ([403, 404, 409, 413, 422].includes(status)) {
-        entry.problem = { kind: value.error, details: value.details ?? [], message: value.message ?? `${status}` };
-        if (localStorage.getItem(WAIT + entry.id)) store(entry);
-        return { what: "problem", problem: entry.problem };
-      }
-      return { what: "later" };
-    } catch {
-      return { what: "later" };
-    } finally {
-      sending.delete(entry.id);
-    }
+    const body = { ...entry.fields, id: entry.id, entered_at: entry.entered_at, sent_at: new Date().toISOString() };
+    const { status, value } = await post("/api/weigh", body).catch(() => ({}));
+    sending.delete(entry.id);
+    if (status === 200) return drop(entry), { what: "kept", value };
+    if (![403, 404, 409, 413, 422].includes(status)) return { what: "later", pin: status === 401 };
+    const problem = { kind: value.error, details: value.details ?? [], message: value.message ?? `${status}` };
+    if (localStorage.getItem(WAIT + entry.id)) store({ ...entry, problem });
+    return { what: "problem", problem };
   }
-  let busy = false;
   async function deliverAll() {
-    if (busy) return;
-    busy = true;
-    let needsPin = false;
-    for (const entry of entries().filter((entry) => !entry.problem && !sending.has(entry.id))) {
-      const { what, pin } = await deliver(entry);
-      needsPin ||= Boolean(pin);
-      if (what === "later") break;
+    if (sending.size) return;
+    let told = {};
+    for (const entry of entries().filter((entry) => !entry.problem)) {
+      told = await deliver(entry);
+      if (told.what === "later") break;
     }
-    busy = false;
-    list(needsPin);
+    list(told.pin);
   }
   function list(needsPin) {
     const left = entries();
@@ -103,24 +89,23 @@
     if (needsPin) items.unshift(make("li", {}, make("a", { href: "/pin", className: "button", textContent: words.pin })));
     one("ul", waiting).replaceChildren(...items);
   }
-
   // --- The form.
   function say(lines, kind = "out") {
     told.hidden = lines.length === 0;
     told.className = kind;
     told.replaceChildren(...lines.map((textContent) => make("p", { textContent })));
   }
+  const ticked = (input) => ["radio", "checkbox"].includes(input.type);
   function fill(fields) {
-    for (const [name, value] of Object.entries(fields)) {
-      for (const input of all(`[name="${name}"]`, form)) {
-        if (input.type === "radio" || input.type === "checkbox") input.checked = input.value === value;
-        else input.value = value;
-      }
+    for (const input of all("input:not([type=hidden]), select", form)) {
+      const value = fields[input.name] ?? "";
+      if (ticked(input)) input.checked = input.value === value;
+      else input.value = value;
     }
   }
   function fresh() {
     for (const input of all("input:not([type=hidden]), select", form)) {
-      if (input.type === "radio" || input.type === "checkbox") input.checked = input.defaultChecked;
+      if (ticked(input)) input.checked = input.defaultChecked;
       else if (input.name !== "by") input.value = input.name === "tare" ? input.defaultValue : "";
     }
     one("details", form).open = false;
@@ -129,8 +114,7 @@
     one("[name=id]", form).value = newId();
   }
   function next() {
-    done.hidden = true;
-    form.inert = false;
+    [done.hidden, form.inert] = [true, false];
     fresh();
     one("#suppliers input").focus();
   }
@@ -139,23 +123,19 @@
     const shown = ticket.shown;
     done.className = `done ${shown.class}`;
     const from = `${ticket.supplier} · ${ticket.stream}`;
-    const texts = { number: ticket.number, net: shown.net, verdict: shown.verdict, put: shown.put, reason: ticket.reason, from, clock: shown.clock ?? "" };
-    for (const [what, text] of Object.entries(texts)) one(`[data-show=${what}]`, done).textContent = text;
+    const texts = { ...shown, number: ticket.number, reason: ticket.reason, from, clock: shown.clock ?? "" };
+    for (const what of ["number", "net", "verdict", "put", "reason", "from", "clock"]) one(`[data-show=${what}]`, done).textContent = texts[what];
     one("[data-show=clock]", done).hidden = !shown.clock;
     one("[data-show=already]", done).hidden = !ticket.already_there;
     one("[data-show=cautions]", done).replaceChildren(...ticket.cautions.map((textContent) => make("li", { textContent })));
     one("[data-show=label]", done).href = `/labels?lot=${encodeURIComponent(ticket.lot)}`;
     const undo = one("[data-do=undo]", done);
-    one("[name=id]", undo).value = newId();
-    one("[name=record]", undo).value = `r${ticket.record}`;
-    undo.hidden = false;
+    [one("[name=id]", undo).value, one("[name=record]", undo).value, undo.hidden] = [newId(), `r${ticket.record}`, false];
     clearTimeout(undoEnds);
     undoEnds = setTimeout(() => { undo.hidden = true; }, 120000);
     say([]);
-    done.hidden = false;
-    form.inert = true;
+    [done.hidden, form.inert] = [false, true];
     done.focus();
-    scrollTo(0, 0);
   }
   let last = { text: "", at: 0 };
   form.addEventListener("submit", async (event) => {
@@ -174,7 +154,8 @@
     }
     const entry = { id, fields, entered_at: new Date().toISOString() };
     // On the tablet first: whatever happens to the sending, the entry is not lost.
-    try { store(entry); } catch { say([words.full]); }
+    let stored = true;
+    try { store(entry); } catch { stored = false; }
     keep.disabled = true;
     const late = new Promise((resolve) => setTimeout(resolve, 3000, { what: "later" }));
     const { what, value, problem } = await Promise.race([deliver(entry), late]);
@@ -183,24 +164,24 @@
       drop(entry);
       say([problem.message, ...problem.details]);
       one("#sure").hidden = problem.kind !== "doubtful";
-      told.scrollIntoView({ block: "center" });
       // A conflict means this id is taken by another content.
       if (problem.kind === "conflict") one("[name=id]", form).value = newId();
+    } else if (what === "later" && !stored) {
+      say([words.full]);
     } else {
       last = { text, at: Date.now() };
       fresh();
       if (what === "kept") show(value);
       else say([words.offline], "caution");
     }
+    if (what !== "kept") told.scrollIntoView({ block: "center" });
     list();
   });
   form.addEventListener("change", (event) => {
     if (event.target.name === "supplier") {
       const tiles = one("#streams .tiles");
-      const usual = event.target.dataset.streams.split(" ").filter(Boolean).reverse();
-      for (const id of usual) {
-        const tile = one(`input[value="${id}"]`, tiles)?.closest("label");
-        if (tile) tiles.prepend(tile);
+      for (const id of event.target.dataset.streams.split(" ").filter(Boolean).reverse()) {
+        tiles.prepend(one(`input[value="${id}"]`, tiles)?.closest("label") ?? "");
       }
       const container = one(`[name=container][value="${CSS.escape(event.target.dataset.container)}"]`, form);
       if (container) container.checked = true;
@@ -209,35 +190,27 @@
   });
   form.addEventListener("click", (event) => {
     // A touch goes on to the next step; arrow keys (no detail) stay where they are.
-    const step = event.detail > 0 && event.target.matches("input[type=radio]") && event.target.closest("fieldset");
+    const step = event.detail > 0 && innerWidth < 1000 && event.target.matches("input[type=radio]") && event.target.closest("fieldset");
     if (step && step.id !== "weight") step.nextElementSibling?.scrollIntoView({ block: "start", behavior: "smooth" });
   });
-  done.addEventListener("click", (event) => {
-    if (event.target.closest("[data-do=next]")) next();
-  });
+  one("[data-do=next]", done).addEventListener("click", next);
   one("[data-do=undo]", done).addEventListener("submit", async (event) => {
     event.preventDefault();
     const body = Object.fromEntries(new FormData(event.target));
     delete body.token;
-    try {
-      const { status, value } = await post("/api/strike", body);
-      next();
-      if (status === 200) say([words.undone], "good");
-      else say([value.message, ...(value.details ?? [])]);
-    } catch {
-      say([words.offline]);
-    }
+    const { status, value } = await post("/api/strike", body).catch(() => ({ value: { message: words.offline } }));
+    if (status) next();
+    say(...(status === 200 ? [[words.undone], "good"] : [[value.message, ...(value.details ?? [])]]));
   });
-
   // --- The scale, which types like a keyboard: fast, and ends with Enter.
   async function understand() {
     read.textContent = "";
     if (!gross.value.trim()) return;
-    try {
-      const { status, value } = await post("/api/reading", { text: gross.value });
-      read.className = status === 200 ? "read" : "read out";
-      read.textContent = status === 200 ? `= ${value.shown}` : (value.details ?? []).join(" ");
-    } catch { /* Not reachable: the book reads it when it is sent. */ }
+    // Not reachable: then the book reads it when it is sent.
+    const { status, value } = await post("/api/reading", { text: gross.value }).catch(() => ({}));
+    if (!status) return;
+    read.className = status === 200 ? "read" : "read out";
+    read.textContent = status === 200 ? `= ${value.shown}` : (value.details ?? []).join(" ");
   }
   const PRESSED = "button, summary, input[type=radio], input[type=checkbox]";
   let [typed, at, held] = ["", 0, undefined];
@@ -250,7 +223,6 @@
     if (event.key === "Enter") {
       if (typed.length > 2 && /\d/.test(typed)) {
         event.preventDefault();
-        event.stopPropagation();
         if (target !== gross && "value" in target && target.value.endsWith(typed)) target.value = target.value.slice(0, -typed.length);
         if (!done.hidden) next();
         gross.value = typed;
@@ -272,7 +244,6 @@
   }, true);
   one("[name=id]", form).value = newId();
   if (!done.hidden) form.inert = true;
-  addEventListener("online", deliverAll);
   setInterval(deliverAll, 4000);
   deliverAll();
 })();
