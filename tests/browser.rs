@@ -9,6 +9,7 @@ use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 
 use dock_support::{Farm, bucket};
+use fantoccini::wd::{PrintConfiguration, PrintMargins, PrintSize};
 use fantoccini::{Client, ClientBuilder, Locator, key::Key};
 use hyper_util::client::legacy::connect::HttpConnector;
 use serde_json::{Value, json};
@@ -454,5 +455,65 @@ fn pages_are_clear_to_everyone_at_every_width_and_look() {
             browser.client.clone().close().await.expect("closed");
         }
         assert!(faults.is_empty(), "{}", faults.join("\n"));
+    });
+}
+
+#[test]
+fn the_sheet_and_the_labels_print_on_both_papers() {
+    in_time(async {
+        let farm = used_farm();
+        let dock = farm.dock();
+        let tablet = dock.tablet();
+        let kept = tablet.post(&dock, "/api/sheet", &json!({"id": "auto-sheet-000001"}));
+        assert_eq!(kept.status, 200);
+        let browser = Browser::open(1280, 800).await;
+        let margin = PrintMargins {
+            top: 1.2,
+            bottom: 1.5,
+            left: 1.4,
+            right: 1.4,
+        };
+        for path in ["tonight", "labels"] {
+            browser
+                .goto(&format!("http://localhost:{}/{path}?look=dark", dock.port))
+                .await;
+            // Points, as the PDF says them.
+            for (name, size, wide, high) in [
+                ("a4", PrintSize::A4, "595", "842"),
+                ("letter", PrintSize::US_LETTER, "612", "792"),
+            ] {
+                let paper = PrintConfiguration::builder()
+                    .size(size)
+                    .margins(margin.clone())
+                    .build()
+                    .expect("a paper");
+                let pdf = browser.client.print(paper).await.expect("a PDF");
+                let text = String::from_utf8_lossy(&pdf);
+                let near = |number: &str, wanted: &str| {
+                    let number: f64 = number.parse().expect("a number");
+                    (number - wanted.parse::<f64>().expect("a number")).abs() < 1.0
+                };
+                let boxes: Vec<&str> = text
+                    .split("/MediaBox [")
+                    .skip(1)
+                    .filter_map(|rest| rest.split(']').next())
+                    .collect();
+                assert!(
+                    (1..=2).contains(&boxes.len()),
+                    "{path} {name}: {} pages",
+                    boxes.len()
+                );
+                let sides: Vec<&str> = boxes[0].split(' ').collect();
+                assert!(
+                    near(sides[2], wide) && near(sides[3], high),
+                    "{path} {name}: {sides:?}"
+                );
+                let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+                    .join("target/browser/pictures");
+                std::fs::create_dir_all(&folder).expect("a folder");
+                std::fs::write(folder.join(format!("{path}-{name}.pdf")), &pdf).expect("written");
+            }
+        }
+        browser.client.clone().close().await.expect("closed");
     });
 }

@@ -559,3 +559,49 @@ fn every_described_path_is_served_and_speaks_both_languages() {
             .contains("Guardar")
     );
 }
+
+#[test]
+fn a_page_without_script_weighs_in_asks_and_repeats_harmlessly() {
+    let farm = Farm::new();
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    let send = |fields: &str| {
+        let headers = [
+            ("Cookie", tablet.cookie.as_str()),
+            ("Content-Type", "application/x-www-form-urlencoded"),
+        ];
+        let body = format!(
+            "token={}&supplier=other&supplier_other=Quay+brewery&stream=other&stream_other=plum-culls&container=pail&{fields}",
+            tablet.token
+        );
+        dock.try_request("POST", "/", &headers, &body)
+            .expect("an answer")
+    };
+    let first = send("id=auto-000000000001&gross=25.4&picked_weight=1.1&picked_kind=pit");
+    assert_eq!(first.status, 200);
+    assert!(first.body.contains("22.8 lb (10.34 kg)"), "{}", first.body);
+    assert!(first.body.contains("pit picked out at the dock"));
+    let again = send("id=auto-000000000001&gross=25.4&picked_weight=1.1&picked_kind=pit");
+    assert!(
+        again
+            .body
+            .contains("data-show=\"already\">Already in the book")
+    );
+    // Nothing in the pail: asked about, and kept once someone is sure.
+    let asked = send("id=auto-000000000002&gross=1.5");
+    assert_eq!(asked.status, 422);
+    assert!(asked.body.contains("the net weight is zero"));
+    assert!(!asked.body.contains("id=\"sure\" hidden"));
+    assert!(asked.body.contains("value=\"auto-000000000002\""));
+    assert_eq!(send("id=auto-000000000002&gross=1.5&sure=yes").status, 200);
+    // Turned away: kept as refused, with its caution, and no stock.
+    let away = send("id=auto-000000000003&gross=20&refuse=putrid");
+    assert!(away.body.contains("refuse") && away.body.contains("do not sniff"));
+    assert_eq!(send("id=r12345678901234&gross=20").status, 422);
+    let on_hand: Vec<Value> = farm
+        .lots()
+        .into_iter()
+        .filter(|lot| lot["on_hand_g"] != 0)
+        .collect();
+    assert_eq!(on_hand.len(), 1);
+}

@@ -225,7 +225,7 @@
         event.preventDefault();
         if (target !== gross && "value" in target && target.value.endsWith(typed)) target.value = target.value.slice(0, -typed.length);
         if (!done.hidden) next();
-        gross.value = typed;
+        gross.value = typed.trim();
         understand();
         keep.focus();
       }
