@@ -4,6 +4,11 @@
 //!
 //! `cargo bench --bench dock_load`; `DOCK_LOAD_SECONDS` sets how long (60).
 
+#![expect(
+    clippy::print_stdout,
+    reason = "a bench has nowhere else to say what it measured"
+)]
+
 use std::collections::BTreeSet;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;

@@ -51,9 +51,10 @@ fn every_answer_carries_the_headers() {
 #[test]
 fn only_its_own_host_names_are_answered() {
     let farm = Farm::new();
-    let dock = farm.dock_with(&["--host", "dock.farm.example:8470"]);
+    let dock = farm.dock_with(&["--host", "dock.farm.example:8470", "--host", "farm.example"]);
     let port = dock.port;
     for (host, status) in [
+        ("farm.example".to_owned(), 200),
         (format!("127.0.0.1:{port}"), 200),
         (format!("localhost:{port}"), 200),
         (format!("LOCALHOST:{port}"), 200),

@@ -20,8 +20,8 @@ pub(super) struct Args {
     /// A file with the PIN in it, that only its owner can read; asked for if left out
     #[arg(long, value_name = "FILE", requires = "lan")]
     pin_file: Option<PathBuf>,
-    /// A further name and port browsers come by, such as dock.local:8470
-    #[arg(long, value_name = "NAME:PORT")]
+    /// A further name browsers come by, with its port unless that is the usual one
+    #[arg(long, value_name = "NAME[:PORT]")]
     host: Vec<String>,
 }
 
@@ -61,14 +61,11 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         let port = serving.at.port();
         output::text(&format!("Dock page: http://localhost:{port}/\n"));
         if lan {
-            match own_address() {
-                Some(address) => {
-                    output::text(&format!("On the network: http://{address}:{port}/\n"))
-                }
-                None => output::text(&format!(
-                    "On the network: http://THIS-MACHINE'S-ADDRESS:{port}/\n"
-                )),
-            }
+            let address = own_address().map_or_else(
+                || "THIS-MACHINE'S-ADDRESS".to_owned(),
+                |own| own.to_string(),
+            );
+            output::text(&format!("On the network: http://{address}:{port}/\n"));
             output::note(
                 "What tablets send over this network is not encrypted: others on it could read it.",
             );

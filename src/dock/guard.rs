@@ -75,7 +75,7 @@ pub(super) async fn host(
 }
 
 fn is_ours(app: &App, request: &Request, host: &str) -> bool {
-    let host = host.to_ascii_lowercase();
+    let host = with_port(host);
     if app.shared.hosts.contains(&host) {
         return true;
     }
@@ -84,6 +84,17 @@ fn is_ours(app: &App, request: &Request, host: &str) -> bool {
         .extensions()
         .get::<CameBy>()
         .is_some_and(|CameBy(local)| host == local.to_string())
+}
+
+/// A host name as it is compared: in small letters and with its port, which
+/// browsers leave out when it is the usual one.
+pub(super) fn with_port(host: &str) -> String {
+    let host = host.trim().to_ascii_lowercase();
+    if host.contains(':') {
+        host
+    } else {
+        format!("{host}:80")
+    }
 }
 
 /// Finds the visit's session, language and look, and checks every change.

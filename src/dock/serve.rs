@@ -20,6 +20,7 @@ use crate::daybook::Daybook;
 
 use super::app::{App, CameBy, Shared};
 use super::clock::Clock;
+use super::guard::with_port;
 use super::keeper::Keeper;
 use super::router::router;
 use super::session::{Pin, Sessions};
@@ -111,11 +112,7 @@ async fn run(asked: DockAsked, started: impl FnOnce(Serving)) -> Result<(), Dock
     let at = listener.local_addr().map_err(refused)?;
     // Before the page is announced, so that a stop right after is heard.
     let stop = told_to_stop().map_err(|error| DockError::Machine(error.to_string()))?;
-    let mut hosts: Vec<String> = asked
-        .hosts
-        .iter()
-        .map(|host| host.to_ascii_lowercase())
-        .collect();
+    let mut hosts: Vec<String> = asked.hosts.iter().map(|host| with_port(host)).collect();
     hosts.push(format!("localhost:{}", at.port()));
     let path = asked.book.path().to_owned();
     let tables = Arc::new(asked.tables);

@@ -185,7 +185,9 @@ fn back() -> Response {
 pub(in crate::dock) async fn keep_sheet(app: &App, values: SheetSent) -> Result<MixSheet, Unkept> {
     let id = page_id(&values.id).map_err(ActError::from)?;
     let by = who(&values.by, &app.shared.by).map_err(ActError::from)?;
+    // The book keeps whole seconds: the figures must be had again from its instant.
     let now = app.shared.clock.now();
+    let now = jiff::Timestamp::from_second(now.as_second()).unwrap_or(now);
     // Solving may take a while: it is done beside the writing thread, and the
     // book refuses nothing that a later weighing could change here.
     let (sheet, night) = app
