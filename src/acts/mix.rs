@@ -408,36 +408,7 @@ pub fn record_sheet(
         return Ok(None);
     }
     book.write(asked.now, |writing| {
-        let mut draws = Vec::new();
-        let mut additions = Vec::new();
-        for group in &sheet.mix.groups {
-            for draw in &group.draws {
-                let found = super::find_lot(writing, &draw.lot)?.0;
-                draws.push(Draw {
-                    group: group.name.clone(),
-                    lot_seq: found.record.seq,
-                    grams: draw.grams,
-                });
-            }
-            additions.extend(group.bought.iter().map(|(stream, grams)| Addition {
-                group: group.name.clone(),
-                stream: Some(stream.clone()),
-                grams: *grams,
-            }));
-            if group.water > Grams::ZERO {
-                additions.push(Addition {
-                    group: group.name.clone(),
-                    stream: None,
-                    grams: group.water,
-                });
-            }
-        }
-        let entry = Sheet {
-            night: night.day,
-            verdict: sheet.mix.verdict.as_str().to_owned(),
-            draws,
-            additions,
-        };
+        let entry = sheet_entry(writing, sheet, night)?;
         if let Some(newest) = writing
             .newest_sheet(night.day)?
             .filter(|newest| newest.entry == entry)
@@ -451,5 +422,39 @@ pub fn record_sheet(
             entry: Entry::Sheet(entry),
         };
         Ok(Some(writing.append(&record)?.seq))
+    })
+}
+
+/// A sheet as the book keeps it.
+pub(super) fn sheet_entry(book: &Book, sheet: &MixSheet, night: Night) -> Result<Sheet, ActError> {
+    let mut draws = Vec::new();
+    let mut additions = Vec::new();
+    for group in &sheet.mix.groups {
+        for draw in &group.draws {
+            let found = super::find_lot(book, &draw.lot)?.0;
+            draws.push(Draw {
+                group: group.name.clone(),
+                lot_seq: found.record.seq,
+                grams: draw.grams,
+            });
+        }
+        additions.extend(group.bought.iter().map(|(stream, grams)| Addition {
+            group: group.name.clone(),
+            stream: Some(stream.clone()),
+            grams: *grams,
+        }));
+        if group.water > Grams::ZERO {
+            additions.push(Addition {
+                group: group.name.clone(),
+                stream: None,
+                grams: group.water,
+            });
+        }
+    }
+    Ok(Sheet {
+        night: night.day,
+        verdict: sheet.mix.verdict.as_str().to_owned(),
+        draws,
+        additions,
     })
 }

@@ -13,6 +13,7 @@ mod begin;
 mod check;
 mod cohort;
 mod demo;
+mod dock;
 mod error;
 mod farm;
 mod fed;
@@ -96,6 +97,8 @@ enum Command {
     Discard(lot_acts::DiscardArgs),
     /// Show a month: received, diverted, destinations, balance
     Month(month::Args),
+    /// Serve the dock page for the tablet beside the scale
+    Dock(dock::Args),
     /// Write a verified copy of the daybook
     Keep(check::KeepArgs),
     /// Say whether the daybook and the tables are whole
@@ -133,6 +136,7 @@ fn dispatch(setting: &Setting, command: Option<Command>) -> Result<u8, CliError>
         Some(Command::Fed(args)) => fed::run(setting, &args),
         Some(Command::Discard(args)) => lot_acts::discard(setting, &args),
         Some(Command::Month(args)) => month::run(setting, &args),
+        Some(Command::Dock(args)) => dock::run(setting, &args),
         Some(Command::Keep(args)) => check::keep(setting, &args),
         Some(Command::Check(args)) => check::run(setting, &args),
     }

@@ -55,7 +55,7 @@ pub use chain::{Head, HeadMark};
 pub use check::{CheckReport, Flaw};
 pub use error::DaybookError;
 pub use flows::OutflowKind;
-pub use lookup::{Filed, Found, StreamUse, SupplierUse, TicketFiled};
+pub use lookup::{Filed, Found, StreamUse, SupplierUse, TicketFiled, UsualLoad};
 pub use lots::{AssayOfLot, LotRow, OnLot};
 pub use month::{InflowRow, MonthRow};
 pub use record::*;

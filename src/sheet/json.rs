@@ -11,6 +11,7 @@ use crate::report::{Flow, MonthReport};
 use crate::stock::StockLot;
 use crate::stream::{StreamId, Verdict};
 
+use super::cohorts::CohortNow;
 use super::mix::what_is_out;
 use super::streams::StreamLine;
 use super::ticket::TicketCard;
@@ -90,7 +91,42 @@ struct LotLine<'a> {
     reason: &'a str,
 }
 
-/// The stock, a list of lots, as text: a long list is written straight out.
+impl<'a> From<&'a StockLot> for LotLine<'a> {
+    fn from(lot: &'a StockLot) -> Self {
+        Self {
+            lot: &lot.book.name,
+            number: lot.book.number,
+            supplier: &lot.book.supplier,
+            stream: &lot.book.stream,
+            weighed_at: lot.book.weighed_at,
+            kg: lot.book.remaining.kg(),
+            on_hand_g: lot.book.remaining,
+            edible_g: lot.edible,
+            age_days: lot.age_days,
+            keeps_days: lot.keeps_days,
+            days_left: lot.days_left(),
+            spoils_by_next_night: lot.spoils_within(1.0),
+            moisture_pct: lot.moisture.map(|moisture| moisture.pct()),
+            moisture_from: lot
+                .book
+                .tested_moisture
+                .as_ref()
+                .map_or("book", |tested| &tested.method),
+            estimated: lot.book.estimated,
+            bought: lot.book.bought,
+            verdict: lot.flag.verdict,
+            reason: &lot.flag.reason,
+        }
+    }
+}
+
+/// The stock, a list of lots.
+#[must_use]
+pub fn stock(lots: &[StockLot]) -> Value {
+    json!(lots.iter().map(LotLine::from).collect::<Vec<_>>())
+}
+
+/// The same as text: a long list is written straight out.
 ///
 /// # Errors
 /// When the writer fails.
@@ -98,31 +134,22 @@ pub fn write_stock(
     lots: &[StockLot],
     writer: impl std::io::Write,
 ) -> Result<(), serde_json::Error> {
-    let lines = lots.iter().map(|lot| LotLine {
-        lot: &lot.book.name,
-        number: lot.book.number,
-        supplier: &lot.book.supplier,
-        stream: &lot.book.stream,
-        weighed_at: lot.book.weighed_at,
-        kg: lot.book.remaining.kg(),
-        on_hand_g: lot.book.remaining,
-        edible_g: lot.edible,
-        age_days: lot.age_days,
-        keeps_days: lot.keeps_days,
-        days_left: lot.days_left(),
-        spoils_by_next_night: lot.spoils_within(1.0),
-        moisture_pct: lot.moisture.map(|moisture| moisture.pct()),
-        moisture_from: lot
-            .book
-            .tested_moisture
-            .as_ref()
-            .map_or("book", |tested| &tested.method),
-        estimated: lot.book.estimated,
-        bought: lot.book.bought,
-        verdict: lot.flag.verdict,
-        reason: &lot.flag.reason,
-    });
-    serde_json::Serializer::new(writer).collect_seq(lines)
+    serde_json::Serializer::new(writer).collect_seq(lots.iter().map(LotLine::from))
+}
+
+/// Cohorts on their trays.
+#[must_use]
+pub fn cohorts(cohorts: &[CohortNow]) -> Value {
+    cohorts
+        .iter()
+        .map(|now| {
+            json!({
+                "cohort": now.cohort.name, "record": now.record, "hatched": now.cohort.hatched.to_string(), "age_days": now.age_days, "stage": now.stage,
+                "larvae": now.cohort.larvae, "counted": now.counted, "trays": now.cohort.trays, "tray_area_m2": now.cohort.tray_area_m2,
+                "depth_cm": now.cohort.depth_cm, "larvae_per_cm2": now.density_per_cm2,
+            })
+        })
+        .collect()
 }
 
 /// One ticket.

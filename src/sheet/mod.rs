@@ -7,6 +7,7 @@
 //! the same everywhere; meaning is never in colour alone; nothing here computes
 //! a figure, it only rounds for print.
 
+mod cohorts;
 mod document;
 pub mod json;
 mod lots;
@@ -19,6 +20,7 @@ mod why;
 mod why_json;
 mod words;
 
+pub use cohorts::{CohortNow, cohorts_document};
 pub use document::{Align, Block, Document, Grid, Tone};
 pub use lots::{StockView, stock_document};
 pub use mix::{GroupCard, MixSheet, TrayDose, mix_document};
