@@ -18,13 +18,21 @@ use serde_json::{Value, json};
 struct Browser {
     driver: Child,
     client: Client,
-    _profile: tempfile::TempDir,
+    profile: tempfile::TempDir,
 }
 
 impl Drop for Browser {
     fn drop(&mut self) {
         let _gone = self.driver.kill();
         let _gone = self.driver.wait();
+        // After a failed test its browser would stay: it is known by its profile.
+        let profile = self.profile.path().display().to_string();
+        for entry in std::fs::read_dir("/proc").into_iter().flatten().flatten() {
+            let line = std::fs::read(entry.path().join("cmdline")).unwrap_or_default();
+            if String::from_utf8_lossy(&line).contains(&profile) {
+                let _gone = Command::new("kill").arg(entry.file_name()).status();
+            }
+        }
     }
 }
 
@@ -69,7 +77,7 @@ impl Browser {
         Self {
             driver,
             client,
-            _profile: profile,
+            profile,
         }
     }
 
