@@ -54,7 +54,7 @@ pub fn propose_with(problem: &Problem, wishes: &Wishes) -> (Mix, Trust) {
     if let Some(last) = &wishes.last {
         stay_close(&problem, &mut plan, last);
     }
-    let (solved, held_at) = match held(&problem, &mut plan, wishes) {
+    let (solved, outcome) = match held(&problem, &mut plan, wishes) {
         Ok(found) => found,
         Err(unsolved) => return (stopped(&problem, unsolved.to_string(), None), trust),
     };
@@ -76,7 +76,10 @@ pub fn propose_with(problem: &Problem, wishes: &Wishes) -> (Mix, Trust) {
     if let Some(spreads) = &wishes.spreads {
         let mut found = sureness(&problem, spreads, &mix);
         found.asked = wishes.sure;
-        found.held_at = held_at;
+        match outcome {
+            Ok(held_at) => found.held_at = held_at,
+            Err(reason) => found.failed = Some(reason),
+        }
         trust.sureness = Some(found);
     }
     if let Some(asked) = &wishes.why {
@@ -88,16 +91,25 @@ pub fn propose_with(problem: &Problem, wishes: &Wishes) -> (Mix, Trust) {
     (mix, trust)
 }
 
-type Solved = ((Tiers, Vec<f64>), Option<f64>);
+/// What came of the chance asked for: what it is held at, or why it failed.
+type Held = Result<Option<f64>, String>;
 
 /// The goals in order, at the chance asked for where one is.
-fn held(problem: &Problem, plan: &mut Plan, wishes: &Wishes) -> Result<Solved, Unsolved> {
+fn held(
+    problem: &Problem,
+    plan: &mut Plan,
+    wishes: &Wishes,
+) -> Result<((Tiers, Vec<f64>), Held), Unsolved> {
     if let (Some(chance), Some(spreads)) = (wishes.sure, &wishes.spreads) {
-        let sure = sure_plan(problem, plan, spreads, chance)?;
-        *plan = sure.plan;
-        return Ok((sure.solved, sure.held_at));
+        match sure_plan(problem, plan, spreads, chance) {
+            Ok(sure) => {
+                *plan = sure.plan;
+                return Ok((sure.solved, Ok(sure.held_at)));
+            }
+            Err(unsolved) => return Ok((goals_in_order(plan)?, Err(unsolved.to_string()))),
+        }
     }
-    Ok((goals_in_order(plan)?, None))
+    Ok((goals_in_order(plan)?, Ok(None)))
 }
 
 /// The exact problem of each goal as it is solved, then that of the buckets.

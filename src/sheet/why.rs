@@ -400,7 +400,12 @@ pub(super) fn sureness_part(sheet: &MixSheet, document: &mut Document) {
     let Some(sureness) = &sheet.trust.sureness else {
         return;
     };
-    if let Some(asked) = sureness.asked {
+    if let Some(reason) = &sureness.failed {
+        document.toned(
+            Tone::Caution,
+            format!("The chance asked for could not be held: {reason}. The mix is the plain one."),
+        );
+    } else if let Some(asked) = sureness.asked {
         document.line(match sureness.held_at {
             Some(held) if held >= asked => {
                 format!("Held inside each window at a chance of {} % before rounding, as asked.", pct(asked))

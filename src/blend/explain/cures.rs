@@ -394,27 +394,34 @@ fn loosened_to(problem: &Problem, nearest: &Mix, more: f64) -> Option<Cure> {
     proven(Change::Loosen { windows }, None, &changed)
 }
 
-/// The most dry matter that fits every window: `min Σ s/D` with no excess.
+/// The largest share of what each group wants that fits every window: `max t`
+/// with `s_g ≤ (1 − t) D_g` and no excess, so that no group goes hungry for another.
 fn fed_less(problem: &Problem) -> Option<Cure> {
     /// Less than this share of what was wanted is no feed.
     const WORTH_FEEDING: f64 = 0.05;
     let plan = build(problem);
-    let optimum = solve(&without_excess(&plan, false), &plan.shortage).ok()?;
+    let mut model = without_excess(&plan, false);
+    let share = model.column("share fed", 0.0, 1.0);
+    for (group, columns) in problem.groups.iter().zip(&plan.groups) {
+        let wanted = group.dry_matter_kg;
+        model.at_most(
+            format!("share of {}", group.name),
+            vec![(columns.short, 1.0), (share, wanted)],
+            wanted,
+        );
+    }
+    let most = solve(&model, &Goal::maximise(vec![(share, 1.0)]))
+        .ok()?
+        .value;
+    if !(WORTH_FEEDING..1.0 - WORTH_FEEDING / 10.0).contains(&most) {
+        return None;
+    }
     let mut changed = problem.clone();
     let mut groups = Vec::new();
-    for (group, columns) in changed.groups.iter_mut().zip(&plan.groups) {
+    for group in &mut changed.groups {
         let wanted = group.dry_matter_kg;
-        let fits = ((wanted - optimum.point[columns.short]) * 100.0 + 1e-6).floor() / 100.0;
-        if fits < WORTH_FEEDING * wanted {
-            return None;
-        }
-        if fits < wanted - 0.01 {
-            group.dry_matter_kg = fits;
-            groups.push((group.name.clone(), wanted, fits));
-        }
-    }
-    if groups.is_empty() {
-        return None;
+        group.dry_matter_kg = (most * wanted * 100.0 + 1e-6).floor() / 100.0;
+        groups.push((group.name.clone(), wanted, group.dry_matter_kg));
     }
     proven(Change::FeedLess { groups }, None, &changed)
 }

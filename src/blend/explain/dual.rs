@@ -15,8 +15,8 @@ use super::super::constraints::Plan;
 use super::super::model::{Goal, Model};
 use super::super::solve::{Unsolved, solve, solve_second};
 
-/// A multiplier below this is zero.
-const ZERO: f64 = 1e-8;
+/// A multiplier below this is zero: engines keep equations to 1e-7.
+const ZERO: f64 = 1e-6;
 /// A multiplier of this size has no end.
 const FAR: f64 = 1e7;
 /// A row or bound within this of its limit is tight, kilograms.

@@ -197,9 +197,14 @@ pub struct SurePlan {
     pub tangents: usize,
 }
 
-/// Largest accepted break of a cone, kilograms.
-const CONE_TOLERANCE: f64 = 1e-6;
-const ROUNDS_MOST: usize = 60;
+/// Largest accepted break of a cone, kilograms: a tenth of a gram, and ten
+/// grams when tangents are slow to settle; scales show no less.
+fn tolerance(round: usize) -> f64 {
+    if round < 15 { 1e-4 } else { 1e-2 }
+}
+/// Tangents are found for the first three goals alone until no cone is broken by more.
+const COARSE_KG: f64 = 0.1;
+const ROUNDS_MOST: usize = 80;
 /// Halvings of the quantile in search of the surest mix.
 const HALVINGS: usize = 7;
 
@@ -243,9 +248,26 @@ pub fn sure_plan(
         });
     };
     for _ in 0..ROUNDS_MOST {
+        let mut tight = with_tangents(plan, &cones, &tangents, chance);
+        for goal in [&mut tight.cost, &mut tight.steady, &mut tight.tie_break] {
+            goal.terms.clear();
+        }
+        let (_, point) = goals_in_order(&tight)?;
+        if !add_broken(plan, &cones, &mut tangents, chance, &point, COARSE_KG) {
+            break;
+        }
+    }
+    for round in 0..ROUNDS_MOST {
         let tight = with_tangents(plan, &cones, &tangents, chance);
         let solved = goals_in_order(&tight)?;
-        if !add_broken(plan, &cones, &mut tangents, chance, &solved.1) {
+        if !add_broken(
+            plan,
+            &cones,
+            &mut tangents,
+            chance,
+            &solved.1,
+            tolerance(round),
+        ) {
             return Ok(SurePlan {
                 plan: tight,
                 solved,
@@ -267,7 +289,7 @@ fn outside_at(
     chance: f64,
 ) -> Result<f64, Unsolved> {
     let shortage = solve(&plan.model, &plan.shortage)?.value;
-    for _ in 0..ROUNDS_MOST {
+    for round in 0..ROUNDS_MOST {
         let mut tight = with_tangents(plan, cones, tangents, chance);
         let held = shortage + 1e-7 * shortage.abs().max(1.0);
         tight
@@ -278,7 +300,16 @@ fn outside_at(
         }
         let goal = Goal::minimise(plan.outside.terms.clone());
         let optimum = solve(&tight.model, &goal)?;
-        if optimum.value > GOAL_ZERO || !add_broken(plan, cones, tangents, chance, &optimum.point) {
+        if optimum.value > GOAL_ZERO
+            || !add_broken(
+                plan,
+                cones,
+                tangents,
+                chance,
+                &optimum.point,
+                tolerance(round),
+            )
+        {
             return Ok(optimum.value);
         }
     }
@@ -314,13 +345,14 @@ fn add_broken(
     tangents: &mut Tangents,
     chance: f64,
     point: &[f64],
+    tolerance: f64,
 ) -> bool {
     let before = tangents.len();
     for (position, cone) in cones.iter().enumerate() {
         let row = &plan.model.rows[cone.row];
         let value: f64 = row.terms.iter().map(|(c, v)| v * point[*c]).sum();
         let (norm, gradient) = cone.margin(point);
-        if value + cone.quantile(chance) * norm > row.upper + CONE_TOLERANCE {
+        if value + cone.quantile(chance) * norm > row.upper + tolerance {
             tangents.push((position, gradient));
         }
     }

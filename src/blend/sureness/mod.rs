@@ -28,6 +28,8 @@ pub struct Sureness {
     /// The chance the mix is held at before rounding; `None` when it was not
     /// asked for, or not even the plain mix is inside.
     pub held_at: Option<f64>,
+    /// Why the chance asked for could not be reckoned, if it could not.
+    pub failed: Option<String>,
     /// The moisture test that would raise the least sure figure most.
     pub test_first: Option<TestFirst>,
 }
@@ -78,6 +80,7 @@ pub(super) fn sureness(problem: &Problem, spreads: &Spreads, mix: &Mix) -> Suren
         measures,
         asked: None,
         held_at: None,
+        failed: None,
     }
 }
 
