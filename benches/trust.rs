@@ -1,5 +1,7 @@
 //! Times of explanations, sureness and whole buckets. Prints, asserts nothing.
 
+#![expect(clippy::print_stdout, reason = "a bench prints its figures")]
+
 use std::hint::black_box;
 use std::time::Instant;
 
@@ -8,12 +10,14 @@ use trayful::blend::explain::WhyAsked;
 use trayful::blend::solve_whole::ENGINE;
 use trayful::blend::{BucketRule, Wishes, propose, propose_with};
 
+#[path = "../tests/stocked/spread.rs"]
+mod spread;
 #[path = "../tests/stocked/mod.rs"]
 mod stocked;
 
 fn explanations(criterion: &mut Criterion) {
     let night = stocked::night(7, 60);
-    let spreads = stocked::spreads(&night);
+    let spreads = spread::spreads(&night);
     let mut hungry = night.clone();
     for group in &mut hungry.groups {
         for window in group.windows.values_mut() {
@@ -43,16 +47,16 @@ fn explanations(criterion: &mut Criterion) {
     group.sample_size(10);
     group.bench_function("the mix alone", |b| b.iter(|| propose(black_box(&night))));
     group.bench_function("with why", |b| {
-        b.iter(|| propose_with(black_box(&night), &why))
+        b.iter(|| propose_with(black_box(&night), &why));
     });
     group.bench_function("with why and cures, nothing fits", |b| {
-        b.iter(|| propose_with(black_box(&hungry), &why))
+        b.iter(|| propose_with(black_box(&hungry), &why));
     });
     group.bench_function("with chances", |b| {
-        b.iter(|| propose_with(black_box(&night), &sure(None)))
+        b.iter(|| propose_with(black_box(&night), &sure(None)));
     });
     group.bench_function("with --sure 0.9", |b| {
-        b.iter(|| propose_with(black_box(&night), &sure(Some(0.9))))
+        b.iter(|| propose_with(black_box(&night), &sure(Some(0.9))));
     });
     group.finish();
 }
@@ -78,7 +82,14 @@ fn buckets(_: &mut Criterion) {
         let times: Vec<f64> = found.iter().map(|(seconds, _)| *seconds).collect();
         let mut gaps: Vec<f64> = found.iter().map(|(_, gap)| *gap).collect();
         gaps.sort_by(f64::total_cmp);
-        let at = |of: &[f64], share: f64| of[((of.len() - 1) as f64 * share) as usize];
+        let at = |of: &[f64], share: f64| {
+            let wanted = (of.len() - 1) as f64 * share;
+            let found = of
+                .iter()
+                .enumerate()
+                .find(|(place, _)| *place as f64 >= wanted);
+            found.map_or(0.0, |(_, value)| *value)
+        };
         let good = found
             .iter()
             .filter(|(seconds, gap)| *gap <= 0.01 && *seconds < 3.0)

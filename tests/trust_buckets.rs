@@ -1,6 +1,11 @@
 //! Whole buckets: their rules, never worse than the linear answer rounded to
 //! buckets, and the integer program against HiGHS.
 
+#![expect(
+    clippy::print_stdout,
+    reason = "says what was compared and what was skipped"
+)]
+
 use std::process::Command;
 
 use trayful::blend::{

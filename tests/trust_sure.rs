@@ -1,6 +1,11 @@
 //! Stated chances against a hundred thousand draws, tangents against a
 //! second-order cone program solved by an interior-point method.
 
+#![expect(
+    clippy::print_stdout,
+    reason = "says what was compared and what was skipped"
+)]
+
 use trayful::blend::model::Goal;
 use trayful::blend::sureness::{
     Factor, Spreaded, UncertainPart, cones, spreaded, sure_plan, uncertain_parts,
@@ -11,11 +16,19 @@ use trayful::blend::{
 use trayful::stream::Measure;
 
 mod conic;
+#[path = "stocked/spread.rs"]
+mod spread;
 mod stocked;
+
+/// A standard normal number (Box and Muller, 1958).
+fn normal(dice: &mut stocked::Dice) -> f64 {
+    let radius = (-2.0 * (1.0 - dice.share()).ln()).sqrt();
+    radius * (std::f64::consts::TAU * dice.share()).cos()
+}
 
 fn sure(problem: &Problem, chance: Option<f64>) -> Wishes {
     Wishes {
-        spreads: Some(stocked::spreads(problem)),
+        spreads: Some(spread::spreads(problem)),
         sure: chance,
         ..Wishes::default()
     }
@@ -81,7 +94,7 @@ fn stated_chances_are_those_of_a_hundred_thousand_draws() {
     let mut compared = 0;
     for seed in 0..4 {
         let night = stocked::night(seed, 20);
-        let spreads = stocked::spreads(&night);
+        let spreads = spread::spreads(&night);
         let (mix, trust) = propose_with(&night, &sure(&night, None));
         let stated = trust.sureness.expect("sureness").measures;
         for (group, mixed) in night.groups.iter().zip(&mix.groups) {
@@ -99,7 +112,7 @@ fn stated_chances_are_those_of_a_hundred_thousand_draws() {
                 let placed = placed(&parts, measure, &factors);
                 let mut inside = 0_u32;
                 for _ in 0..DRAWS {
-                    let errors: Vec<f64> = factors.iter().map(|_| dice.normal()).collect();
+                    let errors: Vec<f64> = factors.iter().map(|_| normal(&mut dice)).collect();
                     let value = drawn(&placed, &errors);
                     let is_in = window.min.is_none_or(|min| value >= min)
                         && window.max.is_none_or(|max| value <= max);
@@ -123,7 +136,7 @@ fn stated_chances_are_those_of_a_hundred_thousand_draws() {
 #[test]
 fn first_order_fails_where_the_dry_share_is_hardly_known() {
     let night = stocked::night(3, 20);
-    let spreads = stocked::spreads(&night);
+    let spreads = spread::spreads(&night);
     let (mix, _) = propose_with(&night, &sure(&night, None));
     let mut parts = uncertain_parts(&night, &spreads, &night.groups[0], &mix.groups[0]);
     parts.truncate(2);
@@ -146,7 +159,7 @@ fn first_order_fails_where_the_dry_share_is_hardly_known() {
     let placed = placed(&parts, &key, &factors);
     let draws: Vec<f64> = (0..50_000)
         .map(|_| {
-            let errors: Vec<f64> = factors.iter().map(|_| dice.normal()).collect();
+            let errors: Vec<f64> = factors.iter().map(|_| normal(&mut dice)).collect();
             drawn(&placed, &errors)
         })
         .collect();
@@ -167,7 +180,7 @@ fn tangents_reach_what_a_cone_solver_does() {
     let (mut compared, mut held) = (0, 0);
     for seed in 0..10 {
         let night = stocked::night(seed, 18);
-        let spreads = stocked::spreads(&night);
+        let spreads = spread::spreads(&night);
         let plan = build(&night);
         let found = sure_plan(&night, &plan, &spreads, 0.9).expect("solved");
         let Some(chance) = found.held_at else {
@@ -175,6 +188,7 @@ fn tangents_reach_what_a_cone_solver_does() {
         };
         held += usize::from(chance >= 0.9);
         let (tiers, _) = &found.solved;
+        // Tangents lie outside the cones and are held to 10 g: ours is never below theirs.
         // The same cones for clarabel, first and second goal held as here, third compared.
         let mut model = plan.model.clone();
         let shortage = plan.shortage.value(&found.solved.1);
@@ -195,13 +209,12 @@ fn tangents_reach_what_a_cone_solver_does() {
             })
             .collect();
         let goal = Goal::maximise(plan.urgent.terms.clone());
-        let Ok(theirs) = conic::interior(&model, &goal, &cones) else {
+        let Ok((theirs, _)) = conic::interior(&model, &goal, &cones) else {
             continue; // nor is it sure of itself
         };
-        let theirs = theirs.value;
         compared += 1;
         assert!(
-            (theirs - tiers.urgent_kg).abs() < 1e-3 * theirs.abs().max(1.0),
+            (-1e-5..3e-3).contains(&((tiers.urgent_kg - theirs) / theirs.abs().max(1.0))),
             "seed {seed}: {} against {theirs}, {} tangents",
             tiers.urgent_kg,
             found.tangents
@@ -247,7 +260,7 @@ fn a_mix_held_at_a_chance_has_it_when_printed() {
 fn a_chance_adds_margins_and_nothing_else() {
     let night = stocked::night(2, 15);
     let plan = build(&night);
-    let found = sure_plan(&night, &plan, &stocked::spreads(&night), 0.7).expect("solved");
+    let found = sure_plan(&night, &plan, &spread::spreads(&night), 0.7).expect("solved");
     let margins = found
         .plan
         .requirements

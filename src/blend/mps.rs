@@ -108,6 +108,37 @@ mod tests {
         model.at_least("least", vec![(x, 1.0), (n, 1.0)], 0.5);
         model.between("same", vec![(y, 1.0)], 2.0, 2.0);
         let goal = Goal::maximise(vec![(x, 1.5)]);
-        insta::assert_snapshot!(mps("a night", &model, &goal, &[n]), @"");
+        insta::assert_snapshot!(mps("a night", &model, &goal, &[n]), @r#"
+    NAME a_night
+    OBJSENSE
+        MAX
+    ROWS
+     N GOAL
+     L R0_both
+     G R1_least
+     E R2_same
+    COLUMNS
+     C0_draw_grower_A_1 GOAL 1.5
+     C0_draw_grower_A_1 R0_both 1
+     C0_draw_grower_A_1 R1_least 1
+     C1_free R0_both -2.5
+     C1_free R2_same 1
+     MARK2 'MARKER' 'INTORG'
+     C2_whole R1_least 1
+     MARK2 'MARKER' 'INTEND'
+    RHS
+     RHS R0_both 3
+     RHS R1_least 0.5
+     RHS R2_same 2
+    RANGES
+     RANGE R0_both 2
+    BOUNDS
+     LO BOUND C0_draw_grower_A_1 0
+     UP BOUND C0_draw_grower_A_1 4
+     FR BOUND C1_free
+     LO BOUND C2_whole 0
+     UP BOUND C2_whole 3
+    ENDATA
+    "#);
     }
 }

@@ -245,13 +245,6 @@ fn group_part(
 }
 
 fn takes(sheet: &MixSheet, group: &GroupMix) -> Grid {
-    let mut grid = Grid::new(&[
-        ("take", Align::Left),
-        ("from lot", Align::Left),
-        ("weight", Align::Right),
-        ("buckets", Align::Right),
-        ("", Align::Left),
-    ]);
     let tips = sheet.trust.buckets.as_ref().and_then(|buckets| {
         let position = sheet
             .mix
@@ -260,32 +253,54 @@ fn takes(sheet: &MixSheet, group: &GroupMix) -> Grid {
             .position(|of| of.name == group.name)?;
         buckets.tips.get(position)
     });
+    // A feeder who tips buckets reads them first.
+    let head = match tips {
+        Some(_) => [("tip", Align::Left), ("weight", Align::Right)],
+        None => [("weight", Align::Right), ("buckets", Align::Right)],
+    };
+    let mut grid = Grid::new(&[
+        ("take", Align::Left),
+        ("from lot", Align::Left),
+        head[0],
+        head[1],
+        ("", Align::Left),
+    ]);
+    let ordered = |weight: String, bucket: String| match tips {
+        Some(_) => [bucket, weight],
+        None => [weight, bucket],
+    };
     for draw in &group.draws {
         let note = sheet.lot_notes.get(&draw.lot).cloned().unwrap_or_default();
         let tip = tips.and_then(|tips| tips.iter().find(|tip| tip.lot == draw.lot));
+        let [first, second] = ordered(
+            sheet.units.weight(draw.grams),
+            tip.map_or_else(|| buckets(draw.buckets), |tip| tip_words(tip, sheet.units)),
+        );
         grid.row([
             draw.stream.to_string(),
             draw.lot.clone(),
-            sheet.units.weight(draw.grams),
-            tip.map_or_else(|| buckets(draw.buckets), |tip| tip_words(tip, sheet.units)),
+            first,
+            second,
             note,
         ]);
     }
     for (stream, grams) in &group.bought {
+        let [first, second] = ordered(sheet.units.weight(*grams), String::new());
         grid.row([
             stream.to_string(),
             "buy".to_owned(),
-            sheet.units.weight(*grams),
-            String::new(),
+            first,
+            second,
             String::new(),
         ]);
     }
     if group.water > Grams::ZERO {
+        let [first, second] = ordered(sheet.units.weight(group.water), String::new());
         grid.row([
             "water".to_owned(),
             "tap".to_owned(),
-            sheet.units.weight(group.water),
-            String::new(),
+            first,
+            second,
             String::new(),
         ]);
     }

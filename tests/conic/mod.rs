@@ -15,14 +15,6 @@ pub(crate) struct Cone {
     pub each: Vec<Vec<(usize, f64)>>,
 }
 
-pub(crate) struct Interior {
-    pub value: f64,
-    #[allow(dead_code, reason = "not every test reads duals")]
-    pub rows: Vec<f64>,
-    #[allow(dead_code, reason = "not every test reads duals")]
-    pub columns: Vec<f64>,
-}
-
 struct Line {
     terms: Vec<(usize, f64)>,
     bound: f64,
@@ -65,12 +57,12 @@ fn lines(model: &Model) -> Vec<Line> {
     all
 }
 
-/// The optimum with what each row's and column's bound is worth.
+/// The optimum, and what each row's bound is worth there.
 pub(crate) fn interior(
     model: &Model,
     goal: &Goal,
     cones: &[Cone],
-) -> Result<Interior, SolverStatus> {
+) -> Result<(f64, Vec<f64>), SolverStatus> {
     let lines = lines(model);
     let (mut at, mut on, mut values) = (Vec::new(), Vec::new(), Vec::new());
     let mut bounds: Vec<f64> = lines.iter().map(|line| line.bound).collect();
@@ -130,9 +122,6 @@ pub(crate) fn interior(
         // The optimum moves by −z for one unit of a line's bound.
         worth[line.from.0] += -sign * dual * line.from.1;
     }
-    Ok(Interior {
-        value: goal.value(&solver.solution.x),
-        columns: worth.split_off(model.rows.len()),
-        rows: worth,
-    })
+    worth.truncate(model.rows.len());
+    Ok((goal.value(&solver.solution.x), worth))
 }

@@ -1,7 +1,6 @@
 //! Invented nights from the shipped stream table, made by number so that a
 //! bench and a test see the same ones.
 
-use trayful::blend::sureness::{Spread, Spreads};
 use trayful::blend::{Problem, read_stock, read_targets};
 use trayful::larvae::{SHIPPED_STAGES, StageTable};
 use trayful::quantity::{Decimal, Division, MassUnit};
@@ -28,15 +27,13 @@ impl Dice {
         low + (high - low) * self.share()
     }
 
-    /// A standard normal number (Box and Muller, 1958).
-    #[allow(dead_code, reason = "not every test draws one")]
-    pub(crate) fn normal(&mut self) -> f64 {
-        let radius = (-2.0 * (1.0 - self.share()).ln()).sqrt();
-        radius * (std::f64::consts::TAU * self.share()).cos()
-    }
-
     fn of<'a>(&mut self, from: &[&'a str]) -> &'a str {
-        from[((self.share() * from.len() as f64) as usize).min(from.len() - 1)]
+        let at = self.share() * from.len() as f64;
+        let found = from
+            .iter()
+            .enumerate()
+            .find(|(place, _)| (*place + 1) as f64 > at);
+        found.map_or(from[0], |(_, name)| name)
     }
 }
 
@@ -105,27 +102,5 @@ pub(crate) fn night(seed: u64, lots: usize) -> Problem {
         groups: targets.groups,
         division: Division::new(Decimal::parse("0.1").expect("number"), MassUnit::Kg)
             .expect("division"),
-    }
-}
-
-/// Spreads of a night: a moisture that is not the book's is the lot's own test.
-#[allow(dead_code, reason = "not every test asks for them")]
-pub(crate) fn spreads(problem: &Problem) -> Spreads {
-    let streams = streams();
-    let of = |lot: &trayful::blend::Lot| {
-        let stream = streams.get(&lot.stream).expect("a stream");
-        let book = Spread::of(stream);
-        let is_own = lot.composition.moisture != stream.moisture.map(|estimate| estimate.value);
-        (
-            lot.name.clone(),
-            if is_own { book.tested(0.02) } else { book },
-        )
-    };
-    Spreads {
-        lots: problem.lots.iter().map(of).collect(),
-        purchases: streams
-            .iter()
-            .map(|stream| (stream.id.clone(), Spread::of(stream)))
-            .collect(),
     }
 }

@@ -47,9 +47,9 @@ pub struct Near {
 /// A lot with less than this drawn is not in use, kilograms.
 const IN_USE_KG: f64 = 1e-3;
 /// Steps tried, percentage points.
-const STEPS: [f64; 3] = [1.0, 2.0, 4.0];
+const STEPS: [f64; 2] = [1.0, 3.0];
 /// Used lots looked at, heaviest first.
-const LOTS_MOST: usize = 8;
+const LOTS_MOST: usize = 6;
 /// An unused lot's moisture is not moved farther than this, percentage points.
 pub const FARTHEST_POINTS: f64 = 16.0;
 /// Unused lots looked at, nearest first.
@@ -196,10 +196,10 @@ fn by_goals(a: &[f64], b: &[f64]) -> std::cmp::Ordering {
         .unwrap_or(std::cmp::Ordering::Equal)
 }
 
-/// The moisture nearest to its own, in half points, at which the lot is drawn.
+/// The moisture nearest to its own, within a point, at which the lot is drawn.
 fn comes_in_at(problem: &Problem, plan: &Plan, pool: usize) -> Option<f64> {
     const LEAST_KG: f64 = 0.05;
-    const FARTHEST: [f64; 4] = [2.0, 4.0, 8.0, FARTHEST_POINTS];
+    const FARTHEST: [f64; 2] = [4.0, FARTHEST_POINTS];
     let lot = plan.pools[pool].members[0];
     let name = &problem.lots[lot].name;
     let drawn = |points: f64| -> bool {
@@ -221,8 +221,15 @@ fn comes_in_at(problem: &Problem, plan: &Plan, pool: usize) -> Option<f64> {
     let farthest = FARTHEST
         .into_iter()
         .find_map(|points| [-points, points].into_iter().find(|points| drawn(*points)))?;
-    let (mut out, mut inside) = (farthest / 2.0, farthest);
-    while (inside - out).abs() > 0.5 {
+    let (mut out, mut inside) = (
+        if farthest.abs() > 4.0 {
+            farthest / 4.0
+        } else {
+            0.0
+        },
+        farthest,
+    );
+    while (inside - out).abs() > 1.0 {
         let middle = f64::midpoint(inside, out);
         if drawn(middle) {
             inside = middle;

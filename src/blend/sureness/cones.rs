@@ -197,13 +197,11 @@ pub struct SurePlan {
     pub tangents: usize,
 }
 
-/// Largest accepted break of a cone, kilograms: a tenth of a gram, and ten
-/// grams when tangents are slow to settle; scales show no less.
-fn tolerance(round: usize) -> f64 {
-    if round < 15 { 1e-4 } else { 1e-2 }
-}
+/// Largest accepted break of a cone, kilograms: less than scales show. Tangents
+/// settle slowly below that, and the printed chance is reckoned anew anyway.
+const CONE_TOLERANCE: f64 = 1e-2;
 /// Tangents are found for the first three goals alone until no cone is broken by more.
-const COARSE_KG: f64 = 0.1;
+const COARSE_KG: f64 = 0.3;
 const ROUNDS_MOST: usize = 80;
 /// Halvings of the quantile in search of the surest mix.
 const HALVINGS: usize = 7;
@@ -257,7 +255,7 @@ pub fn sure_plan(
             break;
         }
     }
-    for round in 0..ROUNDS_MOST {
+    for _ in 0..ROUNDS_MOST {
         let tight = with_tangents(plan, &cones, &tangents, chance);
         let solved = goals_in_order(&tight)?;
         if !add_broken(
@@ -266,7 +264,7 @@ pub fn sure_plan(
             &mut tangents,
             chance,
             &solved.1,
-            tolerance(round),
+            CONE_TOLERANCE,
         ) {
             return Ok(SurePlan {
                 plan: tight,
@@ -289,7 +287,7 @@ fn outside_at(
     chance: f64,
 ) -> Result<f64, Unsolved> {
     let shortage = solve(&plan.model, &plan.shortage)?.value;
-    for round in 0..ROUNDS_MOST {
+    for _ in 0..ROUNDS_MOST {
         let mut tight = with_tangents(plan, cones, tangents, chance);
         let held = shortage + 1e-7 * shortage.abs().max(1.0);
         tight
@@ -307,7 +305,7 @@ fn outside_at(
                 tangents,
                 chance,
                 &optimum.point,
-                tolerance(round),
+                CONE_TOLERANCE,
             )
         {
             return Ok(optimum.value);
