@@ -174,15 +174,17 @@ fn engine(
             .collect();
         problem.add_row(row.lower..=row.upper, terms);
     }
-    let mut ready = problem.optimise(Sense::Minimise);
-    ready.set_option("output_flag", false);
-    ready.set_option("threads", 1);
-    ready.set_option("time_limit", effort.limit.as_secs_f64());
-    ready.set_option("mip_rel_gap", effort.gap);
-    if let Some(start) = start {
-        ready.set_solution(Some(start), None, None, None);
-    }
-    let solved = ready.solve();
+    let failed = |status: highs::HighsStatus| Unsolved::Stopped {
+        why: format!("HiGHS: {status:?}"),
+    };
+    let mut ready = problem.try_optimise(Sense::Minimise).map_err(failed)?;
+    // What the library does not take leaves its default: a longer search, no worse an answer.
+    let _kept = ready.try_set_option("output_flag", false);
+    let _kept = ready.try_set_option("threads", 1);
+    let _kept = ready.try_set_option("time_limit", effort.limit.as_secs_f64());
+    let _kept = ready.try_set_option("mip_rel_gap", effort.gap);
+    let _kept = ready.try_set_solution(start, None, None, None);
+    let solved = ready.try_solve().map_err(failed)?;
     let point = solved.get_solution().columns().to_vec();
     let has_point = point.len() == model.columns.len() && model.worst_violation(&point) <= 1e-5;
     match solved.status() {

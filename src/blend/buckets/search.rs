@@ -36,12 +36,17 @@ pub(super) fn gap(folded: f64, bound: f64) -> f64 {
 }
 
 pub(super) fn search(plan: &Plan, form: &Form, linear: &[f64], effort: Effort) -> Option<Searched> {
-    let relaxed = solve(&form.model, &form.goal).ok()?;
-    let mut bound = relaxed.value;
+    // Without bucket rules the goal is no worse: a bound where the full relaxation fails.
+    let relaxed = solve(&form.model, &form.goal).ok();
+    let mut bound = match &relaxed {
+        Some(relaxed) => relaxed.value,
+        None => solve(&plan.model, &form.goal).ok()?.value,
+    };
     let rounding = rounded(plan, form, linear)?;
     let mut best = rounding.clone();
     let close = |best: &Found, bound: f64| gap(best.folded, bound) <= GAP_ENOUGH;
     if !close(&best, bound)
+        && let Some(relaxed) = &relaxed
         && let Some(dived) = dive(form, &relaxed.point).and_then(|point| fixed(plan, form, &point))
     {
         better(&mut best, dived);
@@ -128,14 +133,49 @@ fn rounded(plan: &Plan, form: &Form, linear: &[f64]) -> Option<Found> {
     let mut best: Option<Found> = None;
     for share in [0.5, 0.25, 0.75, 1.0, f64::INFINITY] {
         let point = rounded_at(plan, form, linear, share);
-        if let Some(found) = point.and_then(|point| fixed(plan, form, &point)) {
-            match &mut best {
-                None => best = Some(found),
-                Some(best) => better(best, found),
-            }
-        }
+        keep(&mut best, point.and_then(|point| fixed(plan, form, &point)));
+    }
+    if best.is_none() {
+        // Nothing opened; at worst nothing tipped, which keeps to every limit.
+        let shut = shut(plan, form, linear);
+        keep(&mut best, fixed(plan, form, &shut));
+        let nothing = vec![0.0; form.model.columns.len()];
+        keep(&mut best, fixed(plan, form, &nothing));
     }
     best
+}
+
+fn keep(best: &mut Option<Found>, found: Option<Found>) {
+    match (best.as_mut(), found) {
+        (Some(best), Some(found)) => better(best, found),
+        (None, found) => *best = found,
+        (Some(_), None) => {}
+    }
+}
+
+/// The whole buckets within the linear draws, none opened.
+fn shut(plan: &Plan, form: &Form, linear: &[f64]) -> Vec<f64> {
+    let mut point = vec![0.0; form.model.columns.len()];
+    let mut free: Vec<f64> = form.classes.iter().map(count).collect();
+    for tip in &form.tips {
+        let class = &form.classes[tip.class];
+        let draws = plan.groups[tip.group].draws.iter();
+        let drawn: f64 = draws
+            .filter(|(pool, _)| *pool == class.pool)
+            .map(|(_, column)| linear[*column])
+            .sum();
+        let before: f64 = form
+            .tips
+            .iter()
+            .filter(|of| of.group == tip.group && form.classes[of.class].pool == class.pool)
+            .map(|of| point[of.whole] * form.classes[of.class].bucket.kg())
+            .sum();
+        let left = ((drawn - before) / class.bucket.kg().max(0.001) + 1e-9).floor();
+        let most = form.model.columns[tip.whole].upper;
+        point[tip.whole] = left.min(free[tip.class]).min(most).max(0.0);
+        free[tip.class] -= point[tip.whole];
+    }
+    point
 }
 
 /// Parts of at least `share` of a bucket are tipped whole where no bucket may be opened.
