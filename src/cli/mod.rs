@@ -20,7 +20,9 @@ mod lot_acts;
 mod mix;
 mod month;
 mod output;
+mod paper;
 mod setting;
+mod statement;
 mod stock;
 mod streams;
 mod strike;
@@ -95,6 +97,8 @@ enum Command {
     Discard(lot_acts::DiscardArgs),
     /// Show a month: received, diverted, destinations, balance
     Month(month::Args),
+    /// Show a supplier's statement for a month: one page, CSV or a workbook
+    Statement(statement::Args),
     /// Write a verified copy of the daybook
     Keep(check::KeepArgs),
     /// Say whether the daybook and the tables are whole
@@ -132,6 +136,7 @@ fn dispatch(setting: &Setting, command: Option<Command>) -> Result<u8, CliError>
         Some(Command::Fed(args)) => fed::run(setting, &args),
         Some(Command::Discard(args)) => lot_acts::discard(setting, &args),
         Some(Command::Month(args)) => month::run(setting, &args),
+        Some(Command::Statement(args)) => statement::run(setting, &args),
         Some(Command::Keep(args)) => check::keep(setting, &args),
         Some(Command::Check(args)) => check::run(setting, &args),
     }

@@ -1,6 +1,6 @@
 use rusqlite::{Connection, params};
 
-use super::{Addition, Draw, Entry, Fed, NewRecord, OutflowKind, Sheet, Ticket, instants};
+use super::{Addition, Draw, Entry, Fed, NewRecord, OutflowKind, Sheet, Ticket, closed, instants};
 use crate::quantity::Grams;
 
 /// A record about to be written: its place, and what the book adds to it.
@@ -42,8 +42,9 @@ fn entry(conn: &Connection, place: &Place<'_>, at: &str, entry: &Entry) -> rusql
     };
     match entry {
         Entry::Farm(farm) => add(
-            "INSERT INTO farm (seq, zone, unit, division, currency, region, larvae_for)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+            "INSERT INTO farm (seq, zone, unit, division, currency, region, larvae_for, name,
+                               verified_scale, diverted_rule)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
             params![
                 seq,
                 farm.zone,
@@ -51,7 +52,10 @@ fn entry(conn: &Connection, place: &Place<'_>, at: &str, entry: &Entry) -> rusql
                 farm.division,
                 farm.currency,
                 farm.region,
-                farm.larvae_for
+                farm.larvae_for,
+                farm.name,
+                farm.verified_scale,
+                farm.diverted_rule
             ],
         ),
         Entry::Container(container) => add(
@@ -132,6 +136,7 @@ fn entry(conn: &Connection, place: &Place<'_>, at: &str, entry: &Entry) -> rusql
             }
             .add(discard.lot_seq, kind, discard.grams, None)
         }
+        Entry::MonthClosed(closed) => closed::put(conn, seq, closed),
     }
 }
 
