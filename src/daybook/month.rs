@@ -47,7 +47,7 @@ pub struct MonthRow {
     pub liquor_g: Grams,
     /// Differences between scale and book; below zero where more was found.
     pub shrink_g: Grams,
-    /// Left by the ways of [`Outlet::FURTHER`], in that order.
+    /// Left by the ways of [`super::Outlet::FURTHER`], in that order.
     pub further_g: [Grams; 7],
     /// Left in these lots at the end of the span.
     pub closing_g: Grams,

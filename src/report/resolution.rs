@@ -7,7 +7,7 @@ pub struct Weighed {
     pub stream: StreamId,
     /// Whether its lots were bought.
     pub bought: bool,
-    /// The scale's division [kg].
+    /// The scale's division \[kg\].
     pub division_kg: f64,
     /// Nets: gross less tare, two readings each.
     pub nets: i64,
@@ -16,7 +16,7 @@ pub struct Weighed {
 }
 
 /// Standard uncertainty of a sum of weights by the scale's resolution alone
-/// [kg], of all streams or of one.
+/// \[kg\], of all streams or of one.
 ///
 /// A reading is uniform within half a division either way (rectangular
 /// distribution), so u = d/√12 a reading, d/√6 a net of two, and squares add:

@@ -17,7 +17,7 @@ pub struct Parameters {
     pub captured: f64,
 }
 
-/// Methane emitted over all years by a wet weight of landfilled food waste [kg].
+/// Methane emitted over all years by a wet weight of landfilled food waste \[kg\].
 ///
 /// DDOCm = W·DOC·DOCf·MCF (eq. 3.2); generated = DDOCm·F·16/12 (eq. 3.6, all
 /// of it decomposed); emitted = (generated − R)·(1 − OX) (eq. 3.1). Source: IPCC
@@ -42,7 +42,7 @@ pub fn decomposed_after(years: u32, k: f64) -> f64 {
 /// Why there is no figure, or the range there is.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Avoided {
-    /// Emitted over all years, low and high [kg CH4], had it been landfilled.
+    /// Emitted over all years, low and high \[kg CH4\], had it been landfilled.
     Range {
         /// Low end.
         low_kg: f64,

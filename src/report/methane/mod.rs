@@ -136,7 +136,7 @@ impl Climate {
             .find(|climate| climate.as_str() == text)
     }
 
-    /// Decay constant of food waste [1/year].
+    /// Decay constant of food waste \[1/year\].
     ///
     /// Source: IPCC 2006 Guidelines, vol. 5, table 3.3, values as seen in an
     /// open implementation.
@@ -233,7 +233,7 @@ pub struct MethaneLine {
     pub supplier: String,
     /// Where it would have gone.
     pub outlet: FormerOutlet,
-    /// Accepted weight that was not disposed of later [kg].
+    /// Accepted weight that was not disposed of later \[kg\].
     pub diverted_kg: f64,
     /// The range, or why there is none.
     pub avoided: Avoided,
