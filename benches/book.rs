@@ -51,6 +51,7 @@ fn book(criterion: &mut Criterion) {
         currency: "USD".into(),
         region: "us".into(),
         larvae_for: "not-feed".into(),
+        said: trayful::acts::FarmSaid::default(),
     };
     let file = TableFile {
         name: "tickets.csv".into(),
@@ -106,7 +107,7 @@ fn book(criterion: &mut Criterion) {
     });
     group.bench_function("month", |bencher| {
         let may = Month::parse("2026-05").expect("a month");
-        bencher.iter(|| black_box(month(&book, &farm, may).expect("month")));
+        bencher.iter(|| black_box(month(&book, may, None).expect("month")));
     });
     group.finish();
 }

@@ -118,6 +118,22 @@ pub enum ActError {
         /// Its record.
         seq: i64,
     },
+    /// A month that is not over yet.
+    #[error("{month} runs until {until} local time; accepted: a month that is over")]
+    MonthRuns {
+        /// The month.
+        month: String,
+        /// When it ends.
+        until: String,
+    },
+    /// A closed month with nothing to amend.
+    #[error("{month} is closed as version {version}, and no figure has changed since")]
+    NothingChanged {
+        /// The month.
+        month: String,
+        /// Its newest version.
+        version: i64,
+    },
     /// The zone's rules can't say what is meant.
     #[error("{0}")]
     Time(String),

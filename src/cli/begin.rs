@@ -1,6 +1,6 @@
 use serde_json::json;
 
-use crate::acts::{FarmAsked, begin, settings};
+use crate::acts::{FarmAsked, FarmSaid, begin, settings};
 use crate::sheet::{Document, Tone};
 use crate::stream::{LarvaeFor, Region};
 use jiff::tz::TimeZone;
@@ -77,6 +77,7 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
             "Larvae for",
             &LarvaeFor::accepted(),
         )?,
+        said: FarmSaid::default(),
     };
     let zone = TimeZone::get(&asked.zone).unwrap_or(TimeZone::UTC);
     let book = begin(&setting.daybook, &asked, &setting.asked(&zone)?)?;

@@ -43,8 +43,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     output::document(&mix_document(&sheet));
     output::text("\n");
     let last = Month::of(now.to_zoned_datetime(farm.zone.clone()).date()).before();
-    let (report, head) = month(&book, &farm, last)?;
-    output::document(&month_document(&report, farm.units, &head));
+    output::document(&month_document(&month(&book, last, None)?));
     output::note(&format!(
         "\nThe demo daybook is {}. Go on with it: trayful --daybook {} stock",
         path.display(),

@@ -60,6 +60,8 @@ impl From<ActError> for CliError {
             | ActError::NotASheet { .. }
             | ActError::NothingDue { .. }
             | ActError::CohortThere { .. }
+            | ActError::MonthRuns { .. }
+            | ActError::NothingChanged { .. }
             | ActError::Time(_) => REFUSED,
         };
         let mut causes = Vec::new();
@@ -93,6 +95,14 @@ fn hint(error: &ActError) -> Option<String> {
         ActError::NotFound { what: "cohort", .. } => {
             "`trayful cohort list` lists the cohorts".to_owned()
         }
+        ActError::NotFound {
+            what: "version", ..
+        } => "`trayful month MONTH --close` makes the first version of a month that is over"
+            .to_owned(),
+        ActError::NotFound {
+            what: "supplier in the month",
+            ..
+        } => "`trayful month MONTH` lists the suppliers".to_owned(),
         ActError::NotFound { .. } => "name a ticket (`12`), an id, or a record (`r57`)".to_owned(),
         ActError::TooMuch { lot, .. } => {
             format!("weigh what is there and record it: trayful reweigh {lot} --weight WEIGHT")
@@ -115,6 +125,12 @@ fn hint(error: &ActError) -> Option<String> {
         }
         ActError::CohortThere { name, .. } => {
             format!("end it first: trayful cohort end {name} --why REASON")
+        }
+        ActError::MonthRuns { .. } => {
+            "`trayful month` shows the running month without closing it".to_owned()
+        }
+        ActError::NothingChanged { .. } => {
+            "`trayful month MONTH --version N` prints any version again".to_owned()
         }
         ActError::Rejected(_) | ActError::Time(_) => return None,
     };

@@ -22,7 +22,9 @@ mod mix;
 mod mix_trust;
 mod month;
 mod output;
+mod paper;
 mod setting;
+mod statement;
 mod stock;
 mod streams;
 mod strike;
@@ -99,6 +101,8 @@ enum Command {
     Month(month::Args),
     /// Serve the dock page for the tablet beside the scale
     Dock(dock::Args),
+    /// Show a supplier's statement for a month: one page, CSV or a workbook
+    Statement(statement::Args),
     /// Write a verified copy of the daybook
     Keep(check::KeepArgs),
     /// Say whether the daybook and the tables are whole
@@ -137,6 +141,7 @@ fn dispatch(setting: &Setting, command: Option<Command>) -> Result<u8, CliError>
         Some(Command::Discard(args)) => lot_acts::discard(setting, &args),
         Some(Command::Month(args)) => month::run(setting, &args),
         Some(Command::Dock(args)) => dock::run(setting, &args),
+        Some(Command::Statement(args)) => statement::run(setting, &args),
         Some(Command::Keep(args)) => check::keep(setting, &args),
         Some(Command::Check(args)) => check::run(setting, &args),
     }

@@ -46,6 +46,11 @@ pub(super) fn written<E>(write: impl FnOnce(&mut dyn Write) -> Result<(), E>) {
             .is_ok();
 }
 
+/// A page or table that could be made, or the one error for those that could not.
+pub(super) fn page<T, E: std::fmt::Display>(made: Result<T, E>) -> Result<T, CliError> {
+    made.map_err(|error| CliError::refused(format!("the page could not be made: {error}")))
+}
+
 /// Prints a message to standard error.
 pub(super) fn note(text: &str) {
     let mut stderr = anstream::stderr().lock();

@@ -3,7 +3,7 @@ use rusqlite::{Connection, OptionalExtension};
 
 use super::cells::Cells;
 use super::error::BadRows;
-use super::{Book, DaybookError, Entry, NewRecord, Strike, get, instants};
+use super::{Book, DaybookError, Entry, NewRecord, Strike, closed, get, instants};
 use crate::quantity::Grams;
 use crate::stream::Verdict;
 
@@ -71,7 +71,8 @@ fn numbers(entry: &mut Entry) -> Vec<(&'static str, &mut f64)> {
         | Entry::CohortEnd(_)
         | Entry::Sheet(_)
         | Entry::Fed(_)
-        | Entry::Discard(_) => Vec::new(),
+        | Entry::Discard(_)
+        | Entry::MonthClosed(_) => Vec::new(),
     };
     let present = |(field, number): (_, Option<_>)| number.map(|number| (field, number));
     fields.into_iter().filter_map(present).collect()
@@ -100,6 +101,7 @@ pub(super) fn fits(book: &Book, new: &NewRecord) -> Result<(), DaybookError> {
         | Entry::Ticket(_)
         | Entry::Cohort(_)
         | Entry::CohortEnd(_) => Ok(()),
+        Entry::MonthClosed(closed) => closed::fits(book, closed),
     }
 }
 
@@ -155,6 +157,9 @@ fn strike_fits(book: &Book, strike: &Strike) -> Result<(), DaybookError> {
     };
     if kind == "strike" {
         return Err(DaybookError::StrikeOfStrike { seq });
+    }
+    if kind == "month-closed" {
+        return Err(DaybookError::ClosedStays { seq });
     }
     if let Some(by) = get::struck_by(conn, seq).map_err(fault)? {
         return Err(DaybookError::AlreadyStruck { seq, by });

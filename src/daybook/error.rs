@@ -130,6 +130,24 @@ pub enum DaybookError {
         /// Its value as asked for.
         asked: String,
     },
+    /// A closed month stays as it was handed out.
+    #[error(
+        "record `r{seq}` closed a month and can't be struck; accepted: another version with `month --close --why`"
+    )]
+    ClosedStays {
+        /// The record.
+        seq: i64,
+    },
+    /// Another version was closed meanwhile.
+    #[error("version {seen} of {month} is out of turn; accepted: version {next}")]
+    VersionOutOfTurn {
+        /// The month.
+        month: String,
+        /// The version asked for.
+        seen: i64,
+        /// The next one.
+        next: i64,
+    },
     /// No record of that number.
     #[error("there is no record `r{seq}`")]
     NoSuchRecord {

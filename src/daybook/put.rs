@@ -2,7 +2,7 @@ use rusqlite::{Connection, params};
 
 use super::{
     Addition, Assay, Cohort, Draw, Entry, Fed, NewRecord, OutflowKind, Reweigh, Sheet, Ticket,
-    instants,
+    closed, instants,
 };
 use crate::quantity::Grams;
 
@@ -45,8 +45,9 @@ fn entry(conn: &Connection, place: &Place<'_>, at: &str, entry: &Entry) -> rusql
     };
     match entry {
         Entry::Farm(farm) => add(
-            "INSERT INTO farm (seq, zone, unit, division, currency, region, larvae_for)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+            "INSERT INTO farm (seq, zone, unit, division, currency, region, larvae_for, name,
+                               verified_scale, diverted_rule)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
             params![
                 seq,
                 farm.zone,
@@ -54,7 +55,10 @@ fn entry(conn: &Connection, place: &Place<'_>, at: &str, entry: &Entry) -> rusql
                 farm.division,
                 farm.currency,
                 farm.region,
-                farm.larvae_for
+                farm.larvae_for,
+                farm.name,
+                farm.verified_scale,
+                farm.diverted_rule
             ],
         ),
         Entry::Container(container) => add(
@@ -96,6 +100,7 @@ fn entry(conn: &Connection, place: &Place<'_>, at: &str, entry: &Entry) -> rusql
             }
             .add(discard.lot_seq, kind, discard.grams, None)
         }
+        Entry::MonthClosed(closed) => closed::put(conn, seq, closed),
     }
 }
 

@@ -93,6 +93,8 @@ fn status_of(error: &ActError) -> (StatusCode, &'static str) {
         ActError::NotFound { .. } => (StatusCode::NOT_FOUND, "rejected"),
         ActError::TooMuch { .. }
         | ActError::Hangs { .. }
+        | ActError::MonthRuns { .. }
+        | ActError::NothingChanged { .. }
         | ActError::FedAlready { .. }
         | ActError::NoSheet { .. }
         | ActError::NotASheet { .. }
@@ -122,7 +124,7 @@ fn of_daybook(error: &DaybookError) -> (StatusCode, &'static str) {
 }
 
 #[derive(Template)]
-#[template(path = "refused.html")]
+#[template(path = "refused.html", config = "src/askama.toml")]
 struct RefusedPage<'a> {
     lang: &'a str,
     title: &'a str,

@@ -186,7 +186,7 @@ async fn a_month(State(app): State<App>, visit: Visiting, Query(wanted): Query<W
         } else {
             Month::parse(&wanted.month)?
         };
-        Ok(to_json::month(&month(book, farm, wanted)?.0))
+        Ok(to_json::month(&month(book, wanted, None)?))
     })
     .await
 }

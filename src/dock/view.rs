@@ -5,7 +5,7 @@ use std::sync::Arc;
 use askama::Template;
 use axum::response::{Html, IntoResponse, Response};
 
-use crate::sheet::{Align, Block, Document, Tone};
+use crate::sheet::{Align, Block, Document, Tone, svg};
 
 use super::answer::Refusal;
 use super::app::App;
@@ -145,7 +145,9 @@ impl Frame {
         match block {
             Block::Heading(text) => Part::Heading(self.w(text).to_owned()),
             Block::Line(tone, text) => Part::Line(class_of(*tone), text.clone()),
-            Block::Table(grid) => Part::Table {
+            // A chart escapes its own text.
+            Block::Chart(chart) => Part::Chart(svg(chart)),
+            Block::Table(grid) | Block::List(grid) => Part::Table {
                 heads: grid
                     .columns
                     .iter()
@@ -178,6 +180,8 @@ pub(super) enum Part {
     Heading(String),
     /// A line with its class.
     Line(&'static str, String),
+    /// A drawing, whole.
+    Chart(String),
     /// A table.
     Table {
         /// Heads with their side.
@@ -217,7 +221,7 @@ pub(super) fn page(template: &impl Template) -> Response {
 
 /// A page that is only a document.
 #[derive(Template)]
-#[template(path = "document.html")]
+#[template(path = "document.html", config = "src/askama.toml")]
 pub(super) struct DocumentPage {
     pub(super) frame: Frame,
     pub(super) title: String,

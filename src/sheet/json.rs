@@ -7,7 +7,6 @@ use serde_json::{Value, json};
 
 use crate::blend::{GroupMix, Mix};
 use crate::quantity::Grams;
-use crate::report::{Flow, MonthReport};
 use crate::stock::StockLot;
 use crate::stream::{StreamId, Verdict};
 
@@ -16,6 +15,8 @@ use super::mix::what_is_out;
 use super::streams::StreamLine;
 use super::ticket::TicketCard;
 use super::words::Units;
+
+pub use super::month_json::{month, statement};
 
 /// A mix: kilograms, per cent and money as numbers.
 #[must_use]
@@ -215,57 +216,7 @@ pub fn streams(lines: &[StreamLine]) -> Value {
         .collect()
 }
 
-/// A month, all weights in whole grams.
-#[must_use]
-pub fn month(report: &MonthReport) -> Value {
-    let went = report.destinations;
-    let sum = report.balance;
-    let mut value = flow(&report.total);
-    let rest = json!({
-        "schema": 1,
-        "month": report.month,
-        "zone": report.zone,
-        "version": report.version,
-        "suppliers": report.suppliers.iter().map(|supplier| {
-            let mut value = flow(&supplier.flow);
-            extend(&mut value, json!({
-                "supplier": supplier.supplier,
-                "streams": supplier.streams.iter().map(|stream| {
-                    let mut value = flow(&stream.flow);
-                    extend(&mut value, json!({"stream": stream.stream}));
-                    value
-                }).collect::<Vec<_>>(),
-            }));
-            value
-        }).collect::<Vec<_>>(),
-        "destinations": {
-            "fed_g": went.fed, "composted_g": went.composted, "returned_g": went.returned, "landfilled_g": went.landfilled,
-            "liquor_g": went.liquor, "picked_out_g": went.picked_out, "refused_g": went.refused,
-        },
-        "balance": {
-            "opening_g": sum.opening, "received_g": sum.received, "bought_g": sum.bought, "water_g": sum.water, "fed_g": sum.fed,
-            "composted_g": sum.composted, "returned_g": sum.returned, "landfilled_g": sum.landfilled, "picked_out_g": sum.picked_out,
-            "liquor_g": sum.liquor, "closing_g": sum.closing, "shrink_g": sum.shrink,
-        },
-        "diverted_rule": crate::report::DIVERTED_RULE,
-    });
-    extend(&mut value, rest);
-    value
-}
-
-fn flow(flow: &Flow) -> Value {
-    json!({
-        "received_g": flow.received,
-        "estimated_g": flow.estimated,
-        "picked_out_g": flow.picked_out,
-        "refused_g": flow.refused,
-        "diverted_g": flow.diverted(),
-        "loads": flow.loads,
-        "refused_loads": flow.refused_loads,
-    })
-}
-
-fn extend(value: &mut Value, more: Value) {
+pub(super) fn extend(value: &mut Value, more: Value) {
     if let (Some(map), Value::Object(more)) = (value.as_object_mut(), more) {
         map.extend(more);
     }

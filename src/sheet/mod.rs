@@ -7,12 +7,21 @@
 //! the same everywhere; meaning is never in colour alone; nothing here computes
 //! a figure, it only rounds for print.
 
+mod chart;
 mod cohorts;
+mod data;
 mod document;
 pub mod json;
 mod lots;
+mod methane;
 mod mix;
 mod month;
+mod month_data;
+mod month_json;
+mod owner;
+mod page;
+mod standard;
+mod statement;
 mod streams;
 mod terminal;
 mod ticket;
@@ -20,11 +29,16 @@ mod why;
 mod why_json;
 mod words;
 
+pub use chart::{Chart, Form, svg};
 pub use cohorts::{CohortNow, cohorts_document};
+pub use data::{Cell, DataTable, data_csv, data_xlsx};
 pub use document::{Align, Block, Document, Grid, Tone};
 pub use lots::{StockView, stock_document};
 pub use mix::{GroupCard, MixSheet, TrayDose, mix_document};
-pub use month::{month_csv, month_document};
+pub use month::{MonthSheet, month_document};
+pub use month_data::{month_table, month_tables, statement_table, statement_tables};
+pub use page::html;
+pub use statement::{StatementSheet, statement_document};
 pub use streams::{StreamLine, streams_document};
 pub use terminal::{Look, render};
 pub use ticket::{TicketCard, ticket_document};

@@ -13,14 +13,15 @@ fn refused(book: &mut Daybook, new: NewRecord) -> DaybookError {
 
 #[test]
 fn every_kind_reads_back_as_it_was_asked_for() {
-    let (_folder, book) = full_book();
-    for (seq, asked) in (2..).zip(one_of_each()) {
+    let (_folder, book) = fullest_book();
+    for (seq, asked) in (2..).zip(one_of_each().into_iter().chain(later_kinds())) {
         let found = book.record(seq).expect("reads").expect("is there");
         assert_eq!(found.record.content, asked);
         assert_eq!(found.record.recorded_at, now());
         assert_eq!(found.number, (seq == 3).then_some(1));
     }
-    assert_eq!(book.record(13).expect("reads"), None);
+    assert_eq!(book.record(14).expect("reads"), None);
+    assert!(book.check(None).expect("checks").is_whole());
 }
 
 #[test]

@@ -38,7 +38,7 @@ struct Code {
 }
 
 #[derive(Template)]
-#[template(path = "labels.html")]
+#[template(path = "labels.html", config = "src/askama.toml")]
 struct LabelsPage {
     frame: Frame,
     one: bool,

@@ -17,7 +17,7 @@ pub(in crate::dock) struct Wanted {
 }
 
 #[derive(Template)]
-#[template(path = "month.html")]
+#[template(path = "month.html", config = "src/askama.toml")]
 struct MonthPage {
     frame: Frame,
     title: String,
@@ -41,8 +41,7 @@ pub(in crate::dock) async fn show(
             } else {
                 Month::parse(&wanted.month).map_err(ActError::from)?
             };
-            let (report, head) = month(book, farm, wanted)?;
-            Ok((wanted, month_document(&report, farm.units, &head)))
+            Ok((wanted, month_document(&month(book, wanted, None)?)))
         })
         .await
         .map_err(|error| frame.refused(error))?;

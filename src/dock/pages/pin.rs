@@ -17,7 +17,7 @@ pub(in crate::dock) struct Entered {
 }
 
 #[derive(Template)]
-#[template(path = "pin.html")]
+#[template(path = "pin.html", config = "src/askama.toml")]
 struct PinPage {
     frame: Frame,
     told: Option<String>,

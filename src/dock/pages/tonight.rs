@@ -38,7 +38,7 @@ struct Line {
 }
 
 #[derive(Template)]
-#[template(path = "tonight.html")]
+#[template(path = "tonight.html", config = "src/askama.toml")]
 struct TonightPage {
     frame: Frame,
     title: String,
@@ -129,7 +129,7 @@ fn verdict_line(sheet: &MixSheet) -> Option<(&'static str, String)> {
     match mix_document(sheet).blocks.first()? {
         Block::Line(Tone::Good, text) => Some(("good", text.clone())),
         Block::Line(_, text) => Some(("out", text.clone())),
-        Block::Heading(_) | Block::Table(_) => None,
+        Block::Heading(_) | Block::Table(_) | Block::List(_) | Block::Chart(_) => None,
     }
 }
 

@@ -73,7 +73,7 @@ struct Done {
 }
 
 #[derive(Template)]
-#[template(path = "weigh.html")]
+#[template(path = "weigh.html", config = "src/askama.toml")]
 struct WeighPage {
     frame: Frame,
     id: String,
