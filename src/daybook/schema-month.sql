@@ -3,10 +3,13 @@
 -- documentation of ALTER TABLE describes for changes that touch no row.
 
 PRAGMA writable_schema = ON;
-UPDATE sqlite_schema SET sql = replace(sql, '''discard''', '''discard'', ''month-closed''')
+UPDATE sqlite_schema SET sql = replace(sql, 'kind = ''discard''',
+                   'kind = ''discard'' OR kind = ''month-closed''')
     WHERE type = 'table' AND name = 'record';
-UPDATE sqlite_schema SET sql = replace(sql, '''picked_out''', '''picked_out'', ''animals'',
-                   ''processing'', ''digestion'', ''combustion'', ''land'', ''discards'', ''sewer''')
+UPDATE sqlite_schema SET sql = replace(sql, 'kind = ''picked_out''',
+                   'kind = ''picked_out'' OR kind = ''animals'' OR kind = ''processing'' OR
+                     kind = ''digestion'' OR kind = ''combustion'' OR kind = ''land'' OR
+                     kind = ''discards'' OR kind = ''sewer''')
     WHERE type = 'table' AND name = 'outflow';
 PRAGMA writable_schema = RESET;
 
