@@ -30,12 +30,9 @@ pub fn resolution_kg(weighed: &[Weighed], stream: Option<&StreamId>) -> f64 {
         one.division_kg.powi(2) * (one.nets as f64 / 6.0 + one.readings as f64 / 12.0)
     };
     let wanted = |one: &&Weighed| stream.is_none_or(|stream| one.stream == *stream);
-    weighed
-        .iter()
-        .filter(wanted)
-        .map(square)
-        .sum::<f64>()
-        .sqrt()
+    // An empty sum of floats is minus zero.
+    let squares: f64 = weighed.iter().filter(wanted).map(square).sum();
+    squares.abs().sqrt()
 }
 
 #[cfg(test)]
