@@ -223,7 +223,7 @@ fn slips_in_asking_are_named() {
     --sure 1.2: error: `--sure`: `1.2` is not accepted; accepted: a chance from 0.51 to 0.999 | exit 2
     --sure nan: error: `--sure`: `nan` is not accepted; accepted: a chance from 0.51 to 0.999 | exit 2
     --buckets --bucket-streams 0: error: `--bucket-streams`: `0` is not accepted; accepted: a whole number from 1 to 100 | exit 2
-    --buckets --smallest much: error: `--smallest`: `much` is not accepted; accepted: `much` in `much` is not a unit known here; accepted: lb, oz, kg, g or t | exit 2
+    --buckets --smallest much: error: `--smallest`: `much` is not accepted; accepted: a number with lb, oz, kg, g or t, such as `32.2lb` or `12lb 3oz` | exit 2
     --smallest 1kg: error: the following required arguments were not provided: | exit 2
     --liquor-dry 40: error: `--liquor-dry`: `40` is not accepted; accepted: per cent from 0 to 20 | exit 2
     --steady: error: `--steady` without a daybook needs the mix before; accepted: --last FILE, a table group,stream,kg | exit 2
