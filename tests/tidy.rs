@@ -13,29 +13,36 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("daybook", &["quantity", "stream", "larvae"]),
     ("stock", &["quantity", "stream", "larvae"]),
     ("blend", &["quantity", "table", "stream"]),
+    (
+        "outlook",
+        &["quantity", "table", "stream", "larvae", "blend"],
+    ),
     ("report", &["quantity", "stream"]),
     (
         "sheet",
-        &["quantity", "stream", "larvae", "stock", "blend", "report"],
+        &[
+            "quantity", "stream", "larvae", "stock", "blend", "outlook", "report",
+        ],
     ),
     (
         "acts",
         &[
-            "quantity", "table", "stream", "larvae", "daybook", "stock", "blend", "report", "sheet",
+            "quantity", "table", "stream", "larvae", "daybook", "stock", "blend", "outlook",
+            "report", "sheet",
         ],
     ),
     (
         "cli",
         &[
-            "quantity", "table", "stream", "larvae", "daybook", "stock", "blend", "report",
-            "sheet", "acts",
+            "quantity", "table", "stream", "larvae", "daybook", "stock", "blend", "outlook",
+            "report", "sheet", "acts",
         ],
     ),
 ];
 
 /// Rooms that compute: no clock, environment, file, randomness or print.
 const PURE: &[&str] = &[
-    "quantity", "table", "stream", "larvae", "stock", "blend", "report", "sheet", "acts",
+    "quantity", "table", "stream", "larvae", "stock", "blend", "outlook", "report", "sheet", "acts",
 ];
 
 const LINES_MOST: usize = 600;

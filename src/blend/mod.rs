@@ -17,6 +17,7 @@
 mod assess;
 mod constraints;
 mod eligible;
+mod joined;
 mod merged;
 pub mod model;
 mod problem;
@@ -31,8 +32,11 @@ mod verdict;
 
 pub use assess::{Assessment, GroupFigures, MeasureFigure, Standing, assess};
 pub use constraints::{Plan, build};
+pub use joined::{NightPlan, Role, joined};
 pub use problem::{Composition, Group, Lot, Problem, Purchase};
-pub use propose::{DrawnLot, GroupMix, HeldBack, LeftOver, Mix, propose};
+pub use propose::{
+    DrawnLot, GroupMix, HeldBack, LeftOver, Mix, in_order, propose, settle, stopped,
+};
 pub use rounding::{Weighed, WeighedGroup};
 pub use stock_file::read_stock;
 pub use targets::{Targets, read_targets};

@@ -4,10 +4,10 @@ use crate::quantity::Grams;
 use crate::stream::StreamId;
 
 use super::assess::{GroupFigures, Standing, assess};
-use super::constraints::build;
+use super::constraints::{Plan, build};
 use super::eligible::{figures, held_back};
-use super::problem::{Lot, Problem};
-use super::rounding::{Weighed, weigh};
+use super::problem::{Group, Lot, Problem};
+use super::rounding::{Weighed, WeighedGroup, weigh};
 use super::tiers::{Tiers, goals_in_order};
 use super::verdict::{GOAL_ZERO, MixVerdict, broken_limit, coarse, verdict_of};
 
@@ -86,7 +86,18 @@ const DRIPS_FROM: f64 = 0.75;
 /// Proposes a mix. There is always an answer; its verdict says what it is worth.
 #[must_use]
 pub fn propose(problem: &Problem) -> Mix {
-    // Row order must not show, not even in how sums are rounded.
+    let problem = in_order(problem);
+    let plan = build(&problem);
+    match goals_in_order(&plan) {
+        Ok((tiers, point)) => settle(&problem, &plan, tiers, &point),
+        Err(unsolved) => stopped(&problem, unsolved.to_string(), None),
+    }
+}
+
+/// The problem in the order the rows are written in: row order must not show,
+/// not even in how sums are rounded.
+#[must_use]
+pub fn in_order(problem: &Problem) -> Problem {
     let mut problem = problem.clone();
     problem.lots.sort_by(|a, b| {
         a.stream
@@ -95,66 +106,80 @@ pub fn propose(problem: &Problem) -> Mix {
             .then_with(|| a.name.cmp(&b.name))
     });
     problem.purchases.sort_by(|a, b| a.stream.cmp(&b.stream));
-    let plan = build(&problem);
-    let held_back = held_back(&problem);
-    let without_weights = |reason: String, tiers| Mix {
-        verdict: MixVerdict::Stopped { reason },
-        tiers,
-        groups: Vec::new(),
-        held_back: told(&problem, held_back.clone()),
-        left: left(&problem, None),
-        notes: Vec::new(),
-    };
-    let (tiers, point) = match goals_in_order(&plan) {
-        Ok(found) => found,
-        Err(unsolved) => return without_weights(unsolved.to_string(), None),
-    };
-    let weighed = weigh(&problem, &plan, &point);
-    let assessment = assess(&problem, &weighed);
+    problem
+}
+
+/// From a solved plan to weights on the sheet, every figure recomputed from them.
+#[must_use]
+pub fn settle(problem: &Problem, plan: &Plan, tiers: Tiers, point: &[f64]) -> Mix {
+    let weighed = weigh(problem, plan, point);
+    let assessment = assess(problem, &weighed);
     if let Some(fault) = broken_limit(&assessment) {
         let reason = format!(
             "no weights in steps of {} were found that keep to every limit: {fault}",
             problem.division
         );
-        return without_weights(reason, Some(tiers));
+        return stopped(problem, reason, Some(tiers));
     }
-    let shortage = plan.shortage.value(&point);
-    let verdict = verdict_of(&problem, (&tiers, shortage), &weighed, &assessment.groups);
+    let shortage = plan.shortage.value(point);
+    let verdict = verdict_of(problem, (&tiers, shortage), &weighed, &assessment.groups);
     let mut notes = Vec::new();
     if verdict == MixVerdict::Nearest && shortage.max(tiers.outside) <= GOAL_ZERO {
-        notes = coarse(&problem, &weighed, &assessment.groups);
+        notes = coarse(problem, &weighed, &assessment.groups);
     }
     let groups: Vec<GroupMix> = problem
         .groups
         .iter()
         .zip(&weighed.groups)
         .zip(assessment.groups)
-        .map(|((group, weights), figures)| GroupMix {
-            name: group.name.clone(),
-            wanted_dm_kg: group.dry_matter_kg,
-            draws: weights
-                .draws
-                .iter()
-                .map(|(lot, grams)| drawn(&problem.lots[*lot], *grams))
-                .collect(),
-            bought: weights
-                .bought
-                .iter()
-                .map(|(item, grams)| (problem.purchases[*item].stream.clone(), *grams))
-                .collect(),
-            water: weights.water,
-            figures,
-            volume_limit_l: group.volume.map(|volume| volume.get()),
-        })
+        .map(|((group, weights), figures)| group_mix(problem, group, weights, figures))
         .collect();
-    notes.extend(told_besides(&problem, &weighed, &groups));
+    notes.extend(told_besides(problem, &weighed, &groups));
     Mix {
         verdict,
         tiers: Some(tiers),
-        left: left(&problem, Some(&weighed)),
-        held_back: told(&problem, held_back),
+        left: left(problem, Some(&weighed)),
+        held_back: told(problem, held_back(problem)),
         groups,
         notes,
+    }
+}
+
+fn group_mix(
+    problem: &Problem,
+    group: &Group,
+    weights: &WeighedGroup,
+    figures: GroupFigures,
+) -> GroupMix {
+    GroupMix {
+        name: group.name.clone(),
+        wanted_dm_kg: group.dry_matter_kg,
+        draws: weights
+            .draws
+            .iter()
+            .map(|(lot, grams)| drawn(&problem.lots[*lot], *grams))
+            .collect(),
+        bought: weights
+            .bought
+            .iter()
+            .map(|(item, grams)| (problem.purchases[*item].stream.clone(), *grams))
+            .collect(),
+        water: weights.water,
+        figures,
+        volume_limit_l: group.volume.map(|volume| volume.get()),
+    }
+}
+
+/// The answer when no weights can be given.
+#[must_use]
+pub fn stopped(problem: &Problem, reason: String, tiers: Option<Tiers>) -> Mix {
+    Mix {
+        verdict: MixVerdict::Stopped { reason },
+        tiers,
+        groups: Vec::new(),
+        held_back: told(problem, held_back(problem)),
+        left: left(problem, None),
+        notes: Vec::new(),
     }
 }
 
