@@ -12,12 +12,24 @@
 //! it is there, after it is spoiled or beyond its weight; every piece of advice
 //! carries the figures of a solve with the advice taken.
 
+mod arrivals;
+mod arrivals_file;
+mod chance;
 mod dice;
 mod foresee;
+mod grow;
+mod heed;
 mod plan;
+mod plan_file;
 mod rows;
 
+pub use arrivals::{Arrived, Backtest, Expected, Forecast, History, forecast};
+pub use arrivals_file::{ArrivalRow, read_arrivals};
+pub use chance::{Chance, Spread, chance_of_short};
 pub use dice::Dice;
 pub use foresee::{BatchFate, DrawAhead, Foreseen, GroupFed, NightFed, Source, foresee, goals_met};
+pub use grow::{Intake, Raise, Room, more_of, room_to_grow};
+pub use heed::{Advice, Checked, Heeded, Trouble, heed, troubles};
 pub use plan::{Batch, ColdStore, NightAhead, Offer, Outlook, Storage, USABLE_KEEPING_TIMES};
+pub use plan_file::{BuyRow, HatchRow, Holiday, PlanFile, read_plan};
 pub use rows::{Built, build};
