@@ -7,6 +7,7 @@
 //!
 //! Invariant: an act changes the book in one transaction or not at all.
 
+mod ahead;
 mod assay;
 mod bucket;
 mod cohort;
@@ -25,6 +26,7 @@ mod tables;
 mod today;
 mod weigh_in;
 
+pub use ahead::{AheadAsked, MOST_NIGHTS, ahead};
 pub use assay::{AssayReading, SQUEEZE_GRADES, Tested, assay, reweigh};
 pub use cohort::{CohortAsked, CohortNow, add_cohort, cohorts_on, end_cohort};
 pub use demo::play_demo;

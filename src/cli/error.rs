@@ -58,6 +58,7 @@ impl From<ActError> for CliError {
             | ActError::NoSheet { .. }
             | ActError::NotASheet { .. }
             | ActError::NothingDue { .. }
+            | ActError::Unplanned(_)
             | ActError::CohortThere { .. }
             | ActError::Time(_) => REFUSED,
         };
@@ -110,6 +111,9 @@ fn hint(error: &ActError) -> Option<String> {
         }
         ActError::CohortThere { name, .. } => {
             format!("end it first: trayful cohort end {name} --why REASON")
+        }
+        ActError::Unplanned(_) => {
+            "fewer nights may do: trayful ahead --nights 7; tonight has `trayful mix`".to_owned()
         }
         ActError::Rejected(_) | ActError::Time(_) => return None,
     };

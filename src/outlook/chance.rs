@@ -15,8 +15,12 @@ use super::rows::{Built, From, build};
 pub struct Chance {
     /// Weeks played.
     pub weeks: usize,
-    /// Weeks with a night on which more than 1 % of dry matter was missing.
+    /// Weeks with a night on which more than 1 % of dry matter was missing, each
+    /// night being mixed from what was there.
     pub short: usize,
+    /// Weeks in which more than 1 % of all dry matter had to be missing, whatever was
+    /// done after tonight: as if all arrivals were known.
+    pub short_at_best: usize,
     /// Weeks with a night outside a window by more than a hair.
     pub outside: usize,
     /// Nights played in each week.
@@ -30,7 +34,13 @@ impl Chance {
         pct(self.short, self.weeks)
     }
 
-    /// One standard error of that, in weeks of a hundred: `√(p (1 − p) / n)`.
+    /// Weeks in a hundred that have to run short, were all arrivals known.
+    #[must_use]
+    pub fn short_at_best_pct(&self) -> f64 {
+        pct(self.short_at_best, self.weeks)
+    }
+
+    /// One standard error of [`Self::short_pct`], in weeks of a hundred: `√(p (1 − p) / n)`.
     #[must_use]
     pub fn short_pct_error(&self) -> f64 {
         let share = self.short_pct() / 100.0;
@@ -70,12 +80,16 @@ pub fn chance_of_short(
     let mut chance = Chance {
         weeks,
         short: 0,
+        short_at_best: 0,
         outside: 0,
         nights: outlook.nights.len().min(WEEK),
     };
     let mut dice = Dice::seeded(seed);
     for week in 0..weeks {
-        let (short, outside) = one_week(outlook, plan, spread, &mut dice)?;
+        let came = came(outlook, spread, &mut dice);
+        let left = after_tonight(plan, came);
+        chance.short_at_best += usize::from(short_at_best(outlook, &left)?);
+        let (short, outside) = one_week(outlook, left)?;
         chance.short += usize::from(short);
         chance.outside += usize::from(outside);
         step(week + 1);
@@ -83,38 +97,63 @@ pub fn chance_of_short(
     Ok(chance)
 }
 
-fn one_week(
-    outlook: &Outlook,
-    plan: &Foreseen,
-    spread: &Spread,
-    dice: &mut Dice,
-) -> Result<(bool, bool), Unsolved> {
-    let mut left: Vec<f64> = outlook
-        .batches
-        .iter()
-        .enumerate()
-        .map(|(index, batch)| {
-            let kg = batch.lot.edible.kg();
-            let spread = spread.get(index).copied().unwrap_or_default();
-            if batch.expected && spread > 0.0 {
-                dice.around(kg, spread).max(0.0)
-            } else {
-                kg
-            }
-        })
-        .collect();
-    let (mut short, mut outside) = (false, false);
+/// Kilograms of each batch in one drawn week.
+fn came(outlook: &Outlook, spread: &Spread, dice: &mut Dice) -> Vec<f64> {
+    let mut came = Vec::new();
+    for (index, batch) in outlook.batches.iter().enumerate() {
+        let kg = batch.lot.edible.kg();
+        let spread = spread.get(index).copied().unwrap_or_default();
+        came.push(if batch.expected && spread > 0.0 {
+            dice.around(kg, spread).max(0.0)
+        } else {
+            kg
+        });
+    }
+    came
+}
+
+fn after_tonight(plan: &Foreseen, mut left: Vec<f64>) -> Vec<f64> {
     for draw in plan.draws.iter().filter(|draw| draw.night == 0) {
         if let Source::Batch(index) = draw.source {
             left[index] = (left[index] - draw.kg).max(0.0);
         }
     }
-    if let Some(tonight) = plan.nights.first() {
-        short |= tonight
-            .groups
-            .iter()
-            .any(|group| group.short_kg() > SHORT_SHARE * group.wanted_dm_kg);
+    left
+}
+
+/// Whether dry matter has to be missing from tomorrow on, all arrivals being known.
+fn short_at_best(outlook: &Outlook, left: &[f64]) -> Result<bool, Unsolved> {
+    let mut week = outlook.clone();
+    week.offers.clear();
+    week.nights.truncate(WEEK);
+    if let Some(tonight) = week.nights.first_mut() {
+        tonight.groups.clear();
     }
+    for (batch, kg) in week.batches.iter_mut().zip(left) {
+        batch.lot.edible = Grams::from_kg(*kg).unwrap_or(Grams::ZERO);
+    }
+    week.batches.retain(|batch| batch.first < week.nights.len());
+    let mut plan = build(&week).plan;
+    for goal in [
+        &mut plan.outside,
+        &mut plan.urgent,
+        &mut plan.cost,
+        &mut plan.tie_break,
+    ] {
+        goal.terms.clear();
+    }
+    let (tiers, _) = goals_in_order(&plan)?;
+    let wanted: f64 = week
+        .nights
+        .iter()
+        .flat_map(|night| &night.groups)
+        .map(|group| group.dry_matter_kg)
+        .sum();
+    Ok(tiers.short_dm_kg > SHORT_SHARE * wanted)
+}
+
+fn one_week(outlook: &Outlook, mut left: Vec<f64>) -> Result<(bool, bool), Unsolved> {
+    let (mut short, mut outside) = (false, false);
     for night in 1..outlook.nights.len().min(WEEK) {
         let alone = night_alone(outlook, &left, night);
         if alone.nights[0].groups.is_empty() {

@@ -1,17 +1,17 @@
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, VecDeque};
 
 use jiff::civil::Date;
 
 use crate::blend::solve::Unsolved;
 use crate::blend::{
-    MeasureFigure, Mix, MixVerdict, Problem, Role, Tiers, Weighed, WeighedGroup, assess,
+    MeasureFigure, Mix, MixVerdict, NightPlan, Problem, Role, Tiers, Weighed, WeighedGroup, assess,
     goals_in_order,
 };
 use crate::quantity::{Decimal, Division, Grams, MassUnit};
 use crate::stream::StreamId;
 
 use super::plan::Outlook;
-use super::rows::{Built, From, OneNight, build};
+use super::rows::{Built, Draw, From, OneNight, build};
 
 /// Both first goals count as met within this.
 const MET: f64 = 1e-6;
@@ -89,8 +89,8 @@ pub struct GroupFed {
     pub measures: Vec<MeasureFigure>,
     /// Moisture, share as fed; `None` when nothing is fed.
     pub moisture: Option<f64>,
-    /// Kilograms as fed by stream, bought ones too.
-    pub by_stream: BTreeMap<StreamId, f64>,
+    /// Kilograms as fed and of dry matter by stream, bought ones too.
+    pub by_stream: BTreeMap<StreamId, (f64, f64)>,
 }
 
 impl GroupFed {
@@ -154,16 +154,10 @@ fn read(outlook: &Outlook, built: &Built, tiers: Tiers, point: &[f64]) -> Forese
         .enumerate()
         .map(|(night, one)| night_fed(outlook, one, night, &draws, point))
         .collect();
-    let tonight = built.nights.first().map_or_else(nothing, |one| {
-        let part = &point[one.begin..one.begin + one.part.width()];
-        // Of one night the goals are as proved; of several, tonight's part is read off the point.
-        let alone = if built.nights.len() == 1 {
-            tiers
-        } else {
-            one.part.tiers_at(part)
-        };
-        one.part.settle(&one.problem, alone, part)
-    });
+    let tonight = built
+        .nights
+        .first()
+        .map_or_else(nothing, |one| tonight(built, one, tiers, &draws, point));
     let mut foreseen = Foreseen {
         tiers,
         shortage: built.plan.shortage.value(point),
@@ -174,6 +168,49 @@ fn read(outlook: &Outlook, built: &Built, tiers: Tiers, point: &[f64]) -> Forese
     };
     keep_count(outlook, &mut foreseen);
     foreseen
+}
+
+/// Tonight's sheet: the plan's draws as a point of tonight's own model.
+fn tonight(built: &Built, one: &OneNight, tiers: Tiers, draws: &[DrawAhead], point: &[f64]) -> Mix {
+    let part = &point[one.begin..one.begin + one.part.width()];
+    if built.nights.len() == 1 {
+        return one.part.settle(&one.problem, tiers, part);
+    }
+    let sheet = NightPlan::new(&one.problem, |position| position);
+    let of_plan: BTreeMap<(usize, bool), f64> = one
+        .part
+        .roles()
+        .into_iter()
+        .filter_map(|(column, role)| match role {
+            Role::Water { group } => Some(((group, true), part[column])),
+            Role::Short { group } => Some(((group, false), part[column])),
+            _ => None,
+        })
+        .collect();
+    let drawn = |group: usize, source: Source| -> f64 {
+        let own = draws
+            .iter()
+            .filter(|draw| (draw.night, draw.group, draw.source) == (0, group, source));
+        own.map(|draw| draw.kg).sum()
+    };
+    let mut own = vec![0.0; sheet.width()];
+    for (column, role) in sheet.roles() {
+        own[column] = match role {
+            Role::Draw { group, pool } => match one.lots[sheet.pool(pool)[0]] {
+                From::Batch(index) | From::Cold(index) => drawn(group, Source::Batch(index)),
+                From::Offer(index) => drawn(group, Source::Offer(index)),
+            },
+            Role::Bought { group, purchase } => {
+                drawn(group, Source::Offer(one.purchases[purchase]))
+            }
+            Role::Water { group } => of_plan.get(&(group, true)).copied().unwrap_or_default(),
+            Role::Short { group } => of_plan.get(&(group, false)).copied().unwrap_or_default(),
+        };
+    }
+    let mut alone = sheet.tiers_at(&own);
+    // What lies outside has columns in the plan's own part only.
+    alone.outside = one.part.tiers_at(part).outside;
+    sheet.settle(&one.problem, alone, &own)
 }
 
 fn nothing() -> Mix {
@@ -189,42 +226,76 @@ fn nothing() -> Mix {
     }
 }
 
-/// Draws by batch: a pool's batches are used up oldest first, nights in order.
+/// Draws by batch and group: a pool's batches are used up oldest first, nights in
+/// order; what is taken of a kind is shared out over its groups in order.
 fn draws(outlook: &Outlook, built: &Built, point: &[f64]) -> Vec<DrawAhead> {
     let mut left: Vec<f64> = outlook
         .batches
         .iter()
         .map(|batch| batch.lot.edible.kg())
         .collect();
+    let mut wanted: BTreeMap<usize, VecDeque<(usize, f64)>> = BTreeMap::new();
+    let mut kind_of: BTreeMap<usize, usize> = BTreeMap::new();
+    for kind in built.nights.iter().flat_map(|night| &night.kinds) {
+        let groups = kind
+            .fed
+            .iter()
+            .map(|(group, column)| (*group, point[*column]));
+        wanted.insert(kind.taken[0], groups.collect());
+        kind_of.extend(kind.taken.iter().map(|column| (*column, kind.taken[0])));
+    }
     let mut all = Vec::new();
     for draw in &built.draws {
-        let mut wanted = point[draw.column];
-        let mut push = |source, cold, kg| {
-            all.push(DrawAhead {
-                night: draw.night,
-                group: draw.group,
-                source,
-                cold,
-                kg,
-            });
+        let mut kg = point[draw.column];
+        let mut groups = match draw.group {
+            Some(group) => VecDeque::from([(group, kg)]),
+            None => wanted.remove(&kind_of[&draw.column]).unwrap_or_default(),
         };
         match draw.from {
-            From::Offer(index) if wanted > DUST_KG => push(Source::Offer(index), false, wanted),
-            From::Offer(_) => {}
+            From::Offer(index) => pour(&mut all, draw, Source::Offer(index), kg, &mut groups),
             From::Batch(first) | From::Cold(first) => {
-                let cold = matches!(draw.from, From::Cold(_));
                 for &index in built.pools.get(&first).into_iter().flatten() {
-                    let taken = wanted.min(left[index]);
-                    if taken > DUST_KG {
-                        push(Source::Batch(index), cold, taken);
-                        left[index] -= taken;
-                        wanted -= taken;
-                    }
+                    let taken = kg.min(left[index]);
+                    left[index] -= taken;
+                    kg -= taken;
+                    pour(&mut all, draw, Source::Batch(index), taken, &mut groups);
                 }
             }
         }
+        if draw.group.is_none() {
+            wanted.insert(kind_of[&draw.column], groups);
+        }
     }
     all
+}
+
+/// Gives what is taken to the groups that still want of it, in order.
+fn pour(
+    all: &mut Vec<DrawAhead>,
+    draw: &Draw,
+    source: Source,
+    mut kg: f64,
+    groups: &mut VecDeque<(usize, f64)>,
+) {
+    while kg > DUST_KG
+        && let Some((group, wanted)) = groups.front_mut()
+    {
+        let taken = kg.min(*wanted);
+        if taken > DUST_KG {
+            all.push(DrawAhead {
+                night: draw.night,
+                group: *group,
+                source,
+                cold: matches!(draw.from, From::Cold(_)),
+                kg: taken,
+            });
+        }
+        kg -= taken;
+        *wanted -= taken;
+        if *wanted <= DUST_KG {
+            groups.pop_front();
+        }
+    }
 }
 
 fn fates(outlook: &Outlook, built: &Built, draws: &[DrawAhead], point: &[f64]) -> Vec<BatchFate> {
@@ -278,23 +349,30 @@ fn night_fed(
     let mut weighed = Weighed {
         groups: vec![WeighedGroup::default(); problem.groups.len()],
     };
-    let mut by_stream: Vec<BTreeMap<StreamId, f64>> = vec![BTreeMap::new(); problem.groups.len()];
+    let mut by_stream: Vec<BTreeMap<StreamId, (f64, f64)>> =
+        vec![BTreeMap::new(); problem.groups.len()];
     for draw in draws.iter().filter(|draw| draw.night == night) {
         let Some((at, grams)) = place(draw.source, draw.cold).zip(Grams::from_kg(draw.kg)) else {
             continue;
         };
-        let (list, stream) = match draw.source {
-            Source::Batch(index) => (
-                &mut weighed.groups[draw.group].draws,
-                &outlook.batches[index].lot.stream,
-            ),
-            Source::Offer(index) => (
-                &mut weighed.groups[draw.group].bought,
-                &outlook.offers[index].purchase.stream,
-            ),
+        let group = &mut weighed.groups[draw.group];
+        let (list, stream, composition) = match draw.source {
+            Source::Batch(index) => {
+                let lot = &outlook.batches[index].lot;
+                (&mut group.draws, &lot.stream, &lot.composition)
+            }
+            Source::Offer(index) => {
+                let purchase = &outlook.offers[index].purchase;
+                (&mut group.bought, &purchase.stream, &purchase.composition)
+            }
         };
         list.push((at, grams));
-        *by_stream[draw.group].entry(stream.clone()).or_default() += draw.kg;
+        let dry = composition
+            .moisture
+            .map_or(0.0, |moisture| 1.0 - moisture.get());
+        let sums = by_stream[draw.group].entry(stream.clone()).or_default();
+        sums.0 += draw.kg;
+        sums.1 += draw.kg * dry;
     }
     for (column, role) in one.part.roles() {
         if let Role::Water { group } = role {

@@ -300,6 +300,7 @@ pub(super) fn with_bought(outlook: &Outlook, bought: &BTreeMap<usize, Grams>) ->
             first: offer.first,
             supplier: "bought".to_owned(),
             expected: false,
+            apart: false,
         });
     }
     stocked

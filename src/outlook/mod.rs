@@ -28,8 +28,10 @@ pub use arrivals_file::{ArrivalRow, read_arrivals};
 pub use chance::{Chance, Spread, chance_of_short};
 pub use dice::Dice;
 pub use foresee::{BatchFate, DrawAhead, Foreseen, GroupFed, NightFed, Source, foresee, goals_met};
-pub use grow::{Intake, Raise, Room, more_of, room_to_grow};
+pub use grow::{
+    Intake, MORNING_TO_EVENING_DAYS, Raise, Room, fresh_larvae_kg, more_of, room_to_grow,
+};
 pub use heed::{Advice, Checked, Heeded, Trouble, heed, troubles};
 pub use plan::{Batch, ColdStore, NightAhead, Offer, Outlook, Storage, USABLE_KEEPING_TIMES};
-pub use plan_file::{BuyRow, HatchRow, Holiday, PlanFile, read_plan};
+pub use plan_file::{ANY_WEIGHT_KG, BuyRow, HatchRow, Holiday, PlanFile, read_plan};
 pub use rows::{Built, build};

@@ -52,6 +52,8 @@ pub struct Batch {
     pub supplier: String,
     /// Whether it is yet to come.
     pub expected: bool,
+    /// Whether it must have columns of its own, though another batch is like it.
+    pub apart: bool,
 }
 
 /// What can be bought with one delivery.
@@ -147,6 +149,7 @@ impl Outlook {
             first: 0,
             supplier: String::new(),
             expected: false,
+            apart: false,
         });
         let offers = problem.purchases.iter().map(|purchase| Offer {
             purchase: purchase.clone(),
@@ -226,6 +229,7 @@ mod tests {
             first: 1,
             supplier: String::new(),
             expected: true,
+            apart: false,
         }
     }
 

@@ -352,7 +352,7 @@ impl Reader<'_> {
 }
 
 /// The most of one delivery where the farm does not say (our default).
-pub(super) const ANY_WEIGHT_KG: f64 = 1_000.0;
+pub const ANY_WEIGHT_KG: f64 = 1_000.0;
 /// Hatches that a repeated one stands for: more than any plan has nights.
 const MOST_HATCHES: i64 = 120;
 

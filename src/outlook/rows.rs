@@ -11,7 +11,7 @@
 //!   keep, with what is drawn later from the cold store and of what was bought, `≤` limit,
 //!   in kilograms and in litres.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::blend::{Lot, NightPlan, Plan, Problem, Role, in_order, joined};
 
@@ -33,7 +33,8 @@ pub(super) enum From {
 pub(super) struct Draw {
     pub column: usize,
     pub night: usize,
-    pub group: usize,
+    /// The group, where the column feeds one; else it is shared out by [`Kind`].
+    pub group: Option<usize>,
     /// The first of the batches the column stands for, or the offer.
     pub from: From,
 }
@@ -64,16 +65,30 @@ pub(super) struct OneNight {
     pub lots: Vec<From>,
     /// What each purchase of the problem is.
     pub purchases: Vec<usize>,
+    /// With several nights, the kinds its columns stand for.
+    pub kinds: Vec<Kind>,
+}
+
+/// Lots of one night that are alike but for their age: the rows within the
+/// night see one column for each group, lots are told apart by what is taken
+/// of each. Without this every row would hold every lot of every day.
+#[derive(Debug, Clone)]
+pub(super) struct Kind {
+    /// Group and column, in the joined model.
+    pub fed: Vec<(usize, usize)>,
+    /// Columns of what is taken from each pool.
+    pub taken: Vec<usize>,
 }
 
 /// Writes the model.
 #[must_use]
 pub fn build(outlook: &Outlook) -> Built {
     let classes = classes(outlook);
+    let kinds = (outlook.nights.len() > 1).then(|| kinds(outlook));
     let mut nights = Vec::new();
     let mut begin = 0;
     for night in 0..outlook.nights.len() {
-        let one = one_night(outlook, night, begin, &classes);
+        let one = one_night(outlook, night, begin, &classes, kinds.as_deref());
         begin += one.part.width();
         nights.push(one);
     }
@@ -86,7 +101,10 @@ pub fn build(outlook: &Outlook) -> Built {
         turned_away: BTreeMap::new(),
         nights,
     };
-    built.find_draws();
+    match kinds {
+        None => built.find_draws(),
+        Some(kinds) => built.share_out(outlook, &classes, &kinds),
+    }
     goals(outlook, &mut built);
     if outlook.storage.binds() {
         turn_away(outlook, &mut built);
@@ -112,17 +130,40 @@ fn classes(outlook: &Outlook) -> Vec<usize> {
         if outlook.cold.is_some() {
             key.push(batch.lot.age_days.to_bits());
         }
+        if batch.apart {
+            key.push(u64::MAX);
+        }
         key
     };
-    let keys: Vec<Vec<u64>> = outlook.batches.iter().map(key).collect();
-    let mut numbers: BTreeMap<&Vec<u64>, usize> = keys.iter().map(|key| (key, 0)).collect();
+    numbered(outlook.batches.iter().map(key).collect())
+}
+
+/// Lots of one kind are alike in all that the rows within a night see.
+fn kinds(outlook: &Outlook) -> Vec<usize> {
+    let key = |batch: &Batch| {
+        let lot = &batch.lot;
+        let price = lot.price_per_kg.to_bits();
+        format!("{} {:?} {price}", lot.stream, lot.composition)
+    };
+    numbered(outlook.batches.iter().map(key).collect())
+}
+
+/// Numbers for keys: equal for equal ones, in the keys' order.
+fn numbered<K: Ord>(keys: Vec<K>) -> Vec<usize> {
+    let mut numbers: BTreeMap<&K, usize> = keys.iter().map(|key| (key, 0)).collect();
     for (number, place) in numbers.values_mut().enumerate() {
         *place = number;
     }
     keys.iter().map(|key| numbers[key]).collect()
 }
 
-fn one_night(outlook: &Outlook, night: usize, begin: usize, classes: &[usize]) -> OneNight {
+fn one_night(
+    outlook: &Outlook,
+    night: usize,
+    begin: usize,
+    classes: &[usize],
+    kinds: Option<&[usize]>,
+) -> OneNight {
     let mut lots = Vec::new();
     let mut what: BTreeMap<String, From> = BTreeMap::new();
     for (index, batch) in outlook.batches.iter().enumerate() {
@@ -166,13 +207,49 @@ fn one_night(outlook: &Outlook, night: usize, begin: usize, classes: &[usize]) -
         From::Batch(index) | From::Cold(index) => classes[index],
         From::Offer(_) => 0,
     };
-    let part = NightPlan::new(&problem, class);
+    let part = match kinds {
+        None => NightPlan::new(&problem, class),
+        Some(kinds) => NightPlan::new(&of_kinds(&problem, &lots, kinds), |_| 0),
+    };
     OneNight {
         problem,
         part,
         begin,
         lots,
         purchases,
+        kinds: Vec::new(),
+    }
+}
+
+/// The night's problem with one lot for each kind, in the order of the kinds,
+/// named by its number.
+fn of_kinds(problem: &Problem, lots: &[From], kinds: &[usize]) -> Problem {
+    let mut merged: BTreeMap<usize, Lot> = BTreeMap::new();
+    for (lot, from) in problem.lots.iter().zip(lots) {
+        let (From::Batch(index) | From::Cold(index)) = *from else {
+            continue;
+        };
+        if lot.barred.is_some() || lot.edible.get() <= 0 {
+            continue;
+        }
+        let kind = kinds[index];
+        let lot = Lot {
+            name: kind.to_string(),
+            age_days: 0.0,
+            keeps_days: None,
+            ..lot.clone()
+        };
+        merged
+            .entry(kind)
+            .and_modify(|kind| {
+                kind.edible += lot.edible;
+                kind.on_hand += lot.on_hand;
+            })
+            .or_insert(lot);
+    }
+    Problem {
+        lots: merged.into_values().collect(),
+        ..problem.clone()
     }
 }
 
@@ -222,11 +299,106 @@ impl Built {
                 self.draws.push(Draw {
                     column: one.begin + column,
                     night,
-                    group,
+                    group: Some(group),
                     from,
                 });
             }
         }
+    }
+
+    /// What is fed of a kind on a night is taken from its pools: `Σ_i x_it = Σ_g y_tg`.
+    fn share_out(&mut self, outlook: &Outlook, classes: &[usize], kinds: &[usize]) {
+        let mut members: BTreeMap<(usize, usize), Vec<usize>> = BTreeMap::new();
+        for (index, batch) in outlook.batches.iter().enumerate() {
+            if batch.lot.barred.is_none() && batch.lot.edible.get() > 0 {
+                let key = (kinds[index], classes[index]);
+                members.entry(key).or_default().push(index);
+            }
+        }
+        for pool in members.values_mut() {
+            pool.sort_by(|&a, &b| {
+                let (a, b) = (&outlook.batches[a].lot, &outlook.batches[b].lot);
+                (b.age_days.total_cmp(&a.age_days)).then_with(|| a.name.cmp(&b.name))
+            });
+        }
+        let first_of: BTreeMap<usize, usize> = members
+            .values()
+            .flat_map(|pool| pool.iter().map(|index| (*index, pool[0])))
+            .collect();
+        self.order = members.values().map(|pool| pool[0]).collect();
+        self.pools = members.into_values().map(|pool| (pool[0], pool)).collect();
+        for night in 0..self.nights.len() {
+            self.share_out_night(outlook, night, kinds, &first_of);
+        }
+    }
+
+    fn share_out_night(
+        &mut self,
+        outlook: &Outlook,
+        night: usize,
+        kinds: &[usize],
+        first_of: &BTreeMap<usize, usize>,
+    ) {
+        let one = &self.nights[night];
+        let mut fed: BTreeMap<usize, Vec<(usize, usize)>> = BTreeMap::new();
+        for (column, role) in one.part.roles() {
+            let column = one.begin + column;
+            match role {
+                Role::Draw { group, pool } => {
+                    let kind = one.part.pool(pool)[0];
+                    fed.entry(kind).or_default().push((group, column));
+                }
+                Role::Bought { group, purchase } => self.draws.push(Draw {
+                    column,
+                    night,
+                    group: Some(group),
+                    from: From::Offer(one.purchases[purchase]),
+                }),
+                Role::Water { .. } | Role::Short { .. } => {}
+            }
+        }
+        // Lots of the kinds' problem stand in the order of the kinds that are there.
+        let mut there: BTreeMap<usize, BTreeSet<From>> = BTreeMap::new();
+        for from in &one.lots {
+            let (From::Batch(index) | From::Cold(index)) = *from else {
+                continue;
+            };
+            if let Some(&first) = first_of.get(&index) {
+                let from = match from {
+                    From::Cold(_) => From::Cold(first),
+                    _ => From::Batch(first),
+                };
+                there.entry(kinds[index]).or_default().insert(from);
+            }
+        }
+        let mut shares = Vec::new();
+        for (position, sources) in there.into_values().enumerate() {
+            let Some(fed) = fed.remove(&position) else {
+                continue;
+            };
+            let mut terms: Vec<(usize, f64)> =
+                fed.iter().map(|(_, column)| (*column, -1.0)).collect();
+            let mut taken = Vec::new();
+            for from in sources {
+                let (From::Batch(first) | From::Cold(first) | From::Offer(first)) = from;
+                let name = format!("n{night} take {}", outlook.batches[first].lot.name);
+                let kg = self.pool_kg(outlook, first);
+                let column = self.plan.model.column(name, 0.0, kg);
+                self.plan.tie_break.terms.push((column, 0.0));
+                terms.push((column, 1.0));
+                taken.push(column);
+                self.draws.push(Draw {
+                    column,
+                    night,
+                    group: None,
+                    from,
+                });
+            }
+            let name = format!("n{night} share out {position}");
+            self.plan.model.between(name, terms, 0.0, 0.0);
+            shares.push(Kind { fed, taken });
+        }
+        self.nights[night].kinds = shares;
     }
 
     /// Columns by what they draw from.

@@ -7,6 +7,7 @@ use crate::blend::{GroupMix, Mix};
 use crate::report::{Flow, MonthReport};
 use crate::stock::StockLot;
 
+pub use super::ahead_json::ahead;
 use super::mix::what_is_out;
 use super::streams::StreamLine;
 use super::ticket::TicketCard;

@@ -7,6 +7,11 @@
 //! the same everywhere; meaning is never in colour alone; nothing here computes
 //! a figure, it only rounds for print.
 
+mod ahead;
+mod ahead_csv;
+mod ahead_html;
+mod ahead_json;
+mod ahead_svg;
 mod document;
 pub mod json;
 mod lots;
@@ -17,6 +22,9 @@ mod terminal;
 mod ticket;
 mod words;
 
+pub use ahead::{AheadSheet, GrowthCard, ahead_document};
+pub use ahead_csv::ahead_csv;
+pub use ahead_html::ahead_html;
 pub use document::{Align, Block, Document, Grid, Tone};
 pub use lots::{StockView, stock_document};
 pub use mix::{GroupCard, MixSheet, TrayDose, mix_document};

@@ -12,7 +12,7 @@ use trayful::blend::{GOAL_SLACK, Plan};
 pub(crate) struct Told {
     /// The four goals, in order.
     pub values: Vec<f64>,
-    /// Time in the solver's runs, all goals.
+    /// Time on the processor in the solver's runs, all goals.
     pub milliseconds: f64,
 }
 
@@ -55,9 +55,9 @@ for terms, maximise in told["goals"]:
     h.changeColsCost(len(columns), numpy.arange(len(columns), dtype=numpy.int32), cost)
     h.changeObjectiveSense(highspy.ObjSense.kMaximize if maximise else highspy.ObjSense.kMinimize)
     h.clearSolver()
-    began = time.perf_counter()
+    began = time.process_time()
     h.run()
-    took += time.perf_counter() - began
+    took += time.process_time() - began
     if h.getModelStatus() != highspy.HighsModelStatus.kOptimal:
         sys.exit("HiGHS: " + h.modelStatusToString(h.getModelStatus()))
     best = h.getInfo().objective_function_value
@@ -69,6 +69,7 @@ for terms, maximise in told["goals"]:
         h.addRow(best - slack, inf, len(at), at, by)
     else:
         h.addRow(-inf, best + slack, len(at), at, by)
+print()
 json.dump({"values": values, "milliseconds": 1e3 * took}, sys.stdout)
 "#;
 
@@ -108,8 +109,10 @@ pub(crate) fn goals(plan: &Plan) -> Result<Told, String> {
     if !output.status.success() {
         return Err(String::from_utf8_lossy(&output.stderr).into_owned());
     }
-    let told: serde_json::Value =
-        serde_json::from_slice(&output.stdout).map_err(|error| error.to_string())?;
+    // HiGHS may print a banner first.
+    let text = String::from_utf8_lossy(&output.stdout);
+    let line = text.lines().last().unwrap_or_default();
+    let told: serde_json::Value = serde_json::from_str(line).map_err(|error| error.to_string())?;
     let values = told["values"].as_array().into_iter().flatten();
     Ok(Told {
         values: values.filter_map(serde_json::Value::as_f64).collect(),

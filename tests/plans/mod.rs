@@ -127,6 +127,7 @@ pub(crate) fn plan(size: Size) -> Outlook {
             first,
             supplier: "an invented supplier".to_owned(),
             expected: first > 0,
+            apart: false,
         });
     };
     for kind in &kinds {
