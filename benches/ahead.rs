@@ -5,6 +5,8 @@
 //!
 //!     cargo bench --bench ahead
 
+#![expect(clippy::print_stdout, reason = "a benchmark tells its figures")]
+
 use std::time::Instant;
 
 use trayful::outlook::{build, foresee};

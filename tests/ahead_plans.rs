@@ -1,6 +1,8 @@
 //! Plans of several nights: nothing is drawn that is not there, more never makes
 //! it worse, and HiGHS and an interior-point method find the same goals.
 
+#![expect(clippy::print_stderr, reason = "what was compared with whom is told")]
+
 use std::collections::BTreeMap;
 
 use proptest::prelude::*;

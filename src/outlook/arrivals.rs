@@ -289,7 +289,7 @@ fn backtest(history: &History, series: &[Series<'_>]) -> Option<Backtest> {
             }
         }
         weeks += 1;
-        origin = origin - 7.days();
+        origin -= 7.days();
     }
     (compared > 0 && weeks >= 2).then(|| Backtest {
         weeks,

@@ -135,7 +135,7 @@ fn classes(outlook: &Outlook) -> Vec<usize> {
         }
         key
     };
-    numbered(outlook.batches.iter().map(key).collect())
+    numbered(&outlook.batches.iter().map(key).collect::<Vec<_>>())
 }
 
 /// Lots of one kind are alike in all that the rows within a night see.
@@ -145,11 +145,11 @@ fn kinds(outlook: &Outlook) -> Vec<usize> {
         let price = lot.price_per_kg.to_bits();
         format!("{} {:?} {price}", lot.stream, lot.composition)
     };
-    numbered(outlook.batches.iter().map(key).collect())
+    numbered(&outlook.batches.iter().map(key).collect::<Vec<_>>())
 }
 
 /// Numbers for keys: equal for equal ones, in the keys' order.
-fn numbered<K: Ord>(keys: Vec<K>) -> Vec<usize> {
+fn numbered<K: Ord>(keys: &[K]) -> Vec<usize> {
     let mut numbers: BTreeMap<&K, usize> = keys.iter().map(|key| (key, 0)).collect();
     for (number, place) in numbers.values_mut().enumerate() {
         *place = number;

@@ -141,9 +141,11 @@ fn verdict(sheet: &AheadSheet, document: &mut Document) {
 /// Answers in words, each with its tone.
 pub(super) fn answers(sheet: &AheadSheet) -> Vec<(Tone, String)> {
     let mut lines = Vec::new();
-    for trouble in &sheet.heeded.troubles {
-        lines.push((Tone::Out, trouble_words(sheet, trouble)));
-    }
+    lines.extend(
+        trouble_words(sheet)
+            .into_iter()
+            .map(|words| (Tone::Out, words)),
+    );
     for advice in &sheet.heeded.advice {
         lines.push((Tone::Next, advice_words(sheet, advice)));
     }
@@ -179,34 +181,57 @@ pub(super) fn answers(sheet: &AheadSheet) -> Vec<(Tone, String)> {
     lines
 }
 
-fn trouble_words(sheet: &AheadSheet, trouble: &Trouble) -> String {
-    let when = if trouble.from == trouble.to {
-        format!("{} is", sheet.day(trouble.from))
-    } else {
-        format!(
-            "{} to {} are",
-            sheet.day(trouble.from),
-            sheet.day(trouble.to)
-        )
-    };
-    let groups: Vec<&str> = trouble.groups.iter().map(String::as_str).collect();
+/// One sentence for each kind of trouble, with all its nights.
+fn trouble_words(sheet: &AheadSheet) -> Vec<String> {
+    let mut kinds: Vec<Vec<&Trouble>> = Vec::new();
+    for trouble in &sheet.heeded.troubles {
+        let same = |kind: &&mut Vec<&Trouble>| {
+            (&kind[0].measure, kind[0].above) == (&trouble.measure, trouble.above)
+        };
+        match kinds.iter_mut().find(same) {
+            Some(kind) => kind.push(trouble),
+            None => kinds.push(vec![trouble]),
+        }
+    }
+    kinds.iter().map(|kind| kind_words(sheet, kind)).collect()
+}
+
+fn kind_words(sheet: &AheadSheet, kind: &[&Trouble]) -> String {
+    let spans: Vec<String> = kind
+        .iter()
+        .map(|trouble| {
+            if trouble.from == trouble.to {
+                sheet.day(trouble.from)
+            } else {
+                format!("{} to {}", sheet.day(trouble.from), sheet.day(trouble.to))
+            }
+        })
+        .collect();
+    let one = kind.len() == 1 && kind[0].from == kind[0].to;
+    let when = format!("{} {}", spans.join(", "), if one { "is" } else { "are" });
+    let groups: Vec<&str> = kind
+        .iter()
+        .flat_map(|trouble| &trouble.groups)
+        .map(String::as_str)
+        .collect::<std::collections::BTreeSet<_>>()
+        .into_iter()
+        .collect();
     let groups = groups.join(", ");
-    match (&trouble.measure, trouble.above) {
+    let worst = kind.iter().map(|trouble| trouble.worst).fold(0.0, f64::max);
+    let points = one_decimal(100.0 * worst);
+    let side = if kind[0].above { "above" } else { "below" };
+    match (&kind[0].measure, kind[0].above) {
         (None, _) => format!(
             "{when} short of feed for {groups}: up to {} of dry matter missing on one night.",
-            sheet.weight(trouble.worst)
+            sheet.weight(worst)
         ),
         (Some(Measure::Moisture), above) => format!(
-            "{when} too {} for {groups}: up to {} points {} the window.",
+            "{when} too {} for {groups}: up to {points} points {side} the window.",
             if above { "wet" } else { "dry" },
-            one_decimal(100.0 * trouble.worst),
-            if above { "above" } else { "below" },
         ),
         (Some(measure), above) => format!(
-            "{when} too {} in {measure} for {groups}: up to {} points {} the window.",
+            "{when} too {} in {measure} for {groups}: up to {points} points {side} the window.",
             if above { "high" } else { "low" },
-            one_decimal(100.0 * trouble.worst),
-            if above { "above" } else { "below" },
         ),
     }
 }
@@ -352,7 +377,12 @@ fn chance_words(sheet: &AheadSheet) -> Vec<(Tone, String)> {
             .filter(|advice| matches!(advice, Advice::Buy { .. }))
             .map(|advice| advice_words(sheet, advice))
             .collect();
-        if !buys.is_empty() {
+        if buys.is_empty() || again.short >= chance.short {
+            lines.push((
+                Tone::Plain,
+                "No reserve of what can be bought makes that less likely.".to_owned(),
+            ));
+        } else {
             lines.push((Tone::Next, format!(
                 "With a reserve for arrivals that only one in ten falls below: {}. For it, instead of the purchase above: {}",
                 say(again),

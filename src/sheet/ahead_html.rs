@@ -32,7 +32,7 @@ pub fn ahead_html(sheet: &AheadSheet) -> String {
     page
 }
 
-const STYLE: &str = "body{font:16px/1.45 sans-serif;max-width:60em;margin:1.5em auto;padding:0 1em;color:#111}table{border-collapse:collapse;margin:.6em 0;font-size:14px}td,th{padding:.15em .6em;border-bottom:1px solid #bbb;text-align:left}.r{text-align:right;font-variant-numeric:tabular-nums}.good{border-left:6px solid #2a6f3c;padding-left:.6em;font-weight:bold}.out{border-left:6px solid #9b1c1c;padding-left:.6em}.next{border-left:6px solid #1f4e8c;padding-left:.6em}.small{font-size:13px;color:#444}svg{width:100%;height:auto;max-width:56em}.bar{font-family:monospace}@media print{h2{break-after:avoid}svg,table{break-inside:avoid}}";
+const STYLE: &str = "body{font:16px/1.45 sans-serif;max-width:60em;margin:1.5em auto;padding:0 1em;color:#111}table{border-collapse:collapse;margin:.6em 0;font-size:14px}td,th{white-space:nowrap;padding:.15em .6em;border-bottom:1px solid #bbb;text-align:left}.r{text-align:right;font-variant-numeric:tabular-nums}.good{border-left:6px solid #2a6f3c;padding-left:.6em;font-weight:bold}.out{border-left:6px solid #9b1c1c;padding-left:.6em}.next{border-left:6px solid #1f4e8c;padding-left:.6em}.small{font-size:13px;color:#444}svg{width:100%;height:auto;max-width:56em}.bar{font-family:monospace}@media print{h2{break-after:avoid}svg,table{break-inside:avoid}}";
 
 fn blocks(document: &Document, range: std::ops::Range<usize>, page: &mut String) {
     for block in &document.blocks[range] {
@@ -88,6 +88,14 @@ const FILLS: [&str; 10] = [
     "#12355b", "#e0a458", "#5b8e7d", "#f4e285", "#8d3b72", "#bcd4de", "#c1666b", "#d9d9d9",
     "#4d4d4d", "#a3b18a",
 ];
+
+/// A round number of the farm's own unit that is not below so many kilograms, in kilograms.
+fn round_weight(sheet: &AheadSheet, kg: f64) -> f64 {
+    let (grams, per) = sheet.units.unit().grams_ratio();
+    #[expect(clippy::cast_precision_loss, reason = "exact factors far below 2^53")]
+    let unit_kg = grams as f64 / per as f64 / 1000.0;
+    round_up(kg / unit_kg) * unit_kg
+}
 
 /// A plot's frame: nights across, an amount from nought to a round number up.
 struct Frame {
@@ -155,7 +163,7 @@ fn fed(sheet: &AheadSheet) -> String {
         .iter()
         .map(|night| sum(&night.groups, &|group| group.wanted_dm_kg))
         .collect();
-    let most = round_up(wanted.iter().copied().fold(0.0, f64::max));
+    let most = round_weight(sheet, wanted.iter().copied().fold(0.0, f64::max));
     let rows = letters.len().div_ceil(4);
     #[expect(clippy::cast_precision_loss, reason = "streams are few")]
     let below = 16.0 * rows as f64 + 8.0;
@@ -294,7 +302,7 @@ fn stock(sheet: &AheadSheet) -> String {
         .iter()
         .map(|night| night.stock_kg.max(night.spoils_kg))
         .fold(0.0, f64::max);
-    let most = round_up(most);
+    let most = round_weight(sheet, most);
     let weight = |kg: f64| {
         sheet
             .units

@@ -90,12 +90,12 @@ impl Drawing {
     }
 }
 
-/// The least of 1, 2, 5 times a power of ten that is not below a number.
+/// The least of 1, 2, 4, 6, 8 times a power of ten that is not below a number.
 #[must_use]
 pub(super) fn round_up(number: f64) -> f64 {
     let number = number.max(1e-3);
     let ten = 10_f64.powf(number.log10().floor());
-    [1.0, 2.0, 5.0, 10.0]
+    [1.0, 2.0, 4.0, 6.0, 8.0, 10.0]
         .into_iter()
         .map(|step| step * ten)
         .find(|step| *step >= number)
@@ -118,8 +118,8 @@ mod tests {
 
     #[test]
     fn scales_end_on_round_numbers() {
-        assert!((round_up(37.0) - 50.0).abs() < 1e-9);
-        assert!((round_up(5.0) - 5.0).abs() < 1e-9);
+        assert!((round_up(37.0) - 40.0).abs() < 1e-9);
+        assert!((round_up(6.0) - 6.0).abs() < 1e-9);
         assert!((round_up(0.0) - 0.001).abs() < 1e-9);
     }
 }
