@@ -17,7 +17,6 @@
 mod assess;
 mod constraints;
 mod eligible;
-mod interior;
 mod joined;
 mod merged;
 pub mod model;
@@ -33,7 +32,6 @@ mod verdict;
 
 pub use assess::{Assessment, GroupFigures, MeasureFigure, Standing, assess};
 pub use constraints::{Plan, build};
-pub use interior::interior_engine;
 pub use joined::{NightPlan, Role, joined};
 pub use problem::{Composition, Group, Lot, Problem, Purchase};
 pub use propose::{

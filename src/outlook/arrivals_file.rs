@@ -90,6 +90,11 @@ mod tests {
         let bad = read("day,supplier,stream,kg\n27.11.,A,melon-trim,12\n2026-11-27,A,mellon,-1\n2026-11-27,A,bread,1\n2026-11-27,A,bread,2\n")
             .expect_err("bad rows")
             .to_string();
-        insta::assert_snapshot!(bad, @"");
+        insta::assert_snapshot!(bad, @r#"
+        `next.csv` row 2, `day`: `27.11.` is not accepted; accepted: a day such as 2026-11-27
+        `next.csv` row 3, `stream`: `mellon` is not accepted; accepted: a stream of the stream table; nearest: melon-trim
+        `next.csv` row 3, `kg`: `-1` is not accepted; accepted: a number from 0 to 100000, or empty
+        `next.csv` row 5, `day`: `2026-11-27` is not accepted; accepted: each day, supplier and stream once; row 4 has it
+        "#);
     }
 }

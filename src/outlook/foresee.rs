@@ -328,29 +328,24 @@ fn fates(outlook: &Outlook, built: &Built, draws: &[DrawAhead], point: &[f64]) -
     fates
 }
 
-fn night_fed(
+type ByStream = BTreeMap<StreamId, (f64, f64)>;
+
+/// A night's draws to the gram, and by stream.
+fn weighed(
     outlook: &Outlook,
     one: &OneNight,
     night: usize,
     draws: &[DrawAhead],
-    point: &[f64],
-) -> NightFed {
-    // Figures of a plan are reckoned to the gram, whatever the scale shows.
-    let gram = Decimal::parse("1").and_then(|one| Division::new(one, MassUnit::G));
-    let problem = Problem {
-        division: gram.unwrap_or(outlook.division),
-        ..one.problem.clone()
-    };
+) -> (Weighed, Vec<ByStream>) {
     let place = |source: Source, cold: bool| match source {
         Source::Batch(index) if cold => one.lots.iter().position(|from| *from == From::Cold(index)),
         Source::Batch(index) => one.lots.iter().position(|from| *from == From::Batch(index)),
         Source::Offer(index) => one.purchases.iter().position(|offer| *offer == index),
     };
     let mut weighed = Weighed {
-        groups: vec![WeighedGroup::default(); problem.groups.len()],
+        groups: vec![WeighedGroup::default(); one.problem.groups.len()],
     };
-    let mut by_stream: Vec<BTreeMap<StreamId, (f64, f64)>> =
-        vec![BTreeMap::new(); problem.groups.len()];
+    let mut by_stream: Vec<ByStream> = vec![BTreeMap::new(); one.problem.groups.len()];
     for draw in draws.iter().filter(|draw| draw.night == night) {
         let Some((at, grams)) = place(draw.source, draw.cold).zip(Grams::from_kg(draw.kg)) else {
             continue;
@@ -374,6 +369,23 @@ fn night_fed(
         sums.0 += draw.kg;
         sums.1 += draw.kg * dry;
     }
+    (weighed, by_stream)
+}
+
+fn night_fed(
+    outlook: &Outlook,
+    one: &OneNight,
+    night: usize,
+    draws: &[DrawAhead],
+    point: &[f64],
+) -> NightFed {
+    // Figures of a plan are reckoned to the gram, whatever the scale shows.
+    let gram = Decimal::parse("1").and_then(|one| Division::new(one, MassUnit::G));
+    let problem = Problem {
+        division: gram.unwrap_or(outlook.division),
+        ..one.problem.clone()
+    };
+    let (mut weighed, by_stream) = weighed(outlook, one, night, draws);
     for (column, role) in one.part.roles() {
         if let Role::Water { group } = role {
             let kg = point[one.begin + column];

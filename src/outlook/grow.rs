@@ -8,7 +8,7 @@ use crate::stream::{StreamId, StreamTable};
 
 use super::foresee::{Foreseen, foresee};
 use super::plan::{Batch, Outlook};
-use super::rows::{From, build};
+use super::rows::{Built, From, build};
 
 /// How many larvae the stock and the arrivals carry, everyone fed and nothing outside.
 #[derive(Debug, Clone, PartialEq)]
@@ -166,36 +166,7 @@ pub fn more_of(
         .filter(|draw| is_more(draw.from))
         .map(|draw| draw.column)
         .collect();
-    let hold = |goal: &Goal| -> Vec<(usize, f64)> {
-        let ours = goal
-            .terms
-            .iter()
-            .filter(|(column, _)| !extra.contains(column));
-        ours.copied().collect()
-    };
-    let slack = |value: f64| GOAL_SLACK * value.abs().max(1.0);
-    let (short, outside, urgent) = (base.shortage, base.tiers.outside, base.tiers.urgent_kg);
-    let rows = [
-        (
-            hold(&built.plan.shortage),
-            f64::NEG_INFINITY,
-            short + slack(short),
-        ),
-        (
-            hold(&built.plan.outside),
-            f64::NEG_INFINITY,
-            outside + slack(outside),
-        ),
-        (
-            hold(&built.plan.urgent),
-            urgent - slack(urgent),
-            f64::INFINITY,
-        ),
-    ];
-    for (position, (terms, lower, upper)) in rows.into_iter().enumerate() {
-        let name = format!("held goal {}", position + 1);
-        built.plan.model.between(name, terms, lower, upper);
-    }
+    hold_goals(&mut built, base, &extra);
     let nightly = built.plan.model.column("more a night", 0.0, most);
     for index in own..more.batches.len() {
         let draws = built.draws.iter().filter(
@@ -210,6 +181,29 @@ pub fn more_of(
     let edible = most / more.batches[own].lot.edible.kg().max(1e-9);
     let kg_per_week = (7.0 * best.point[nightly] * edible + 1e-6).floor();
     confirm(outlook, base, streams, stream, kg_per_week).map(Some)
+}
+
+/// Keeps the first three goals at what they are without the loads that `extra` draws from.
+fn hold_goals(built: &mut Built, base: &Foreseen, extra: &BTreeSet<usize>) {
+    let own = |goal: &Goal| -> Vec<(usize, f64)> {
+        let own = goal.terms.iter();
+        own.filter(|(column, _)| !extra.contains(column))
+            .copied()
+            .collect()
+    };
+    let slack = |value: f64| GOAL_SLACK * value.abs().max(1.0);
+    let plan = &mut built.plan;
+    let most = f64::INFINITY;
+    let (short, outside, urgent) = (base.shortage, base.tiers.outside, base.tiers.urgent_kg);
+    let rows = [
+        (own(&plan.shortage), -most, short + slack(short)),
+        (own(&plan.outside), -most, outside + slack(outside)),
+        (own(&plan.urgent), urgent - slack(urgent), most),
+    ];
+    for (position, (terms, lower, upper)) in rows.into_iter().enumerate() {
+        let name = format!("held goal {}", position + 1);
+        plan.model.between(name, terms, lower, upper);
+    }
 }
 
 /// Solves again with that much more coming, as a plan of its own.

@@ -22,6 +22,7 @@ mod heed;
 mod plan;
 mod plan_file;
 mod rows;
+mod ties;
 
 pub use arrivals::{Arrived, Backtest, Expected, Forecast, History, forecast};
 pub use arrivals_file::{ArrivalRow, read_arrivals};

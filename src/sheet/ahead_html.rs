@@ -217,6 +217,15 @@ fn fed(sheet: &AheadSheet) -> String {
     )
 }
 
+fn moisture_dot(drawing: &mut Drawing, at: (f64, f64), inside: bool, words: &str) {
+    if inside {
+        drawing.dot(at, "#fff", words);
+    } else {
+        drawing.dot(at, "#b00020", &format!("{words}, outside its window"));
+        drawing.text((at.0, at.1 - 6.0), "middle", "out");
+    }
+}
+
 fn moisture(sheet: &AheadSheet) -> String {
     let (least, most) = (0.40, 0.90);
     let mut frame = Frame::new(sheet, least, most, 22.0, &|share| {
@@ -265,21 +274,14 @@ fn moisture(sheet: &AheadSheet) -> String {
                 &window,
             );
             if let Some(value) = figure.value {
-                let inside = figure.standing.is_inside();
                 let words = format!(
-                    "{}, {}: {} %{}",
+                    "{}, {}: {} %",
                     day_words(told.day),
                     group.name,
-                    one_decimal(100.0 * value),
-                    if inside { "" } else { ", outside its window" }
+                    one_decimal(100.0 * value)
                 );
                 let at = (x + 0.5 * part, y(value));
-                frame
-                    .drawing
-                    .dot(at, if inside { "#fff" } else { "#b00020" }, &words);
-                if !inside {
-                    frame.drawing.text((at.0, at.1 - 6.0), "middle", "out");
-                }
+                moisture_dot(&mut frame.drawing, at, figure.standing.is_inside(), &words);
             }
         }
     }

@@ -12,6 +12,7 @@ mod ahead_csv;
 mod ahead_html;
 mod ahead_json;
 mod ahead_svg;
+mod ahead_words;
 mod document;
 pub mod json;
 mod lots;
