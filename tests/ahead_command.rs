@@ -104,6 +104,8 @@ fn the_nights_ahead_in_words() {
         "ahead", "--nights", "5", "--weeks", "5", "--html", "a.html", "--csv", "a.csv",
     ];
     let (out, error, code) = trayful(folder.path(), &files);
+    // The head differs from run to run: cohorts were given ids of their own.
+    let (out, _) = out.split_once(" Book at ").expect("the head stands last");
     insta::assert_snapshot!(format!("{out}---\n{error}---\n{code}"), @r#"
     The next 5 nights, from Wed 25 Nov
     DOES NOT FIT: not every night can be fed inside every window, even with the advice taken.
@@ -143,8 +145,7 @@ fn the_nights_ahead_in_words() {
     - what can be bought is taken to be what was bought before (wheat-bran), delivered the day after it is ordered, by the kilogram (our default; --plan, [[buy]] says otherwise)
     - tonight a lot past its keeping time may be used, as `mix` does: look at it; later nights count on none beyond 2 keeping times (our default)
     - later nights are not rounded to the scale; each evening `trayful mix` makes the night's own sheet
-    Nothing was recorded. Book at 60-2551cdea.
-    ---
+    Nothing was recorded.---
     Written: a.html
     Written: a.csv
     ---
