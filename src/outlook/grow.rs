@@ -47,7 +47,7 @@ const TRIED_KG: f64 = 10.0;
 /// the morning and is fed in the evening).
 pub const MORNING_TO_EVENING_DAYS: f64 = 0.5;
 
-/// Fresh larvae a week [kg] from dry matter fed a week [kg], as a low and a high figure.
+/// Fresh larvae a week, kilograms, from dry matter fed a week, kilograms: a low and a high figure.
 ///
 /// `larvae = DM · conversion / 0.33`. Conversion 13.2 to 21.6 % of dry matter fed: data
 /// file of Gold et al. 2020, Frontiers in Microbiology (tomato 13.2-17.1, food
