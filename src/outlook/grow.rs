@@ -51,7 +51,7 @@ pub const MORNING_TO_EVENING_DAYS: f64 = 0.5;
 ///
 /// `larvae = DM · conversion / 0.33`. Conversion 13.2 to 21.6 % of dry matter fed: data
 /// file of Gold et al. 2020, Frontiers in Microbiology (tomato 13.2-17.1, food
-/// waste 14.4-21.6; grape pomace, 4.8-8.0, is left out). Larvae 33.0 % dry matter:
+/// waste 14.4-21.6; winery waste, 4.8-8.0, is left out). Larvae 33.0 % dry matter:
 /// Nayak et al. 2025, PLOS ONE 20:e0317049 (19.8 g of 60.0 g), second-hand.
 #[must_use]
 pub fn fresh_larvae_kg(dm_kg: f64) -> (f64, f64) {
