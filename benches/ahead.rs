@@ -1,6 +1,6 @@
 //! How long plans take: 14 nights × 15 streams, 28 × 50 and 60 × 50, three
 //! groups each, all four goals and the tie-break. Where Python with `highspy`
-//! is found (`TRAYFUL_PYTHON`, else `python3`), the same goals on the same model
+//! is found (`tests/run` makes one), the same goals on the same model
 //! are given to HiGHS and the ratio is printed. Asserts nothing. The largest takes
 //! many minutes: it is built, and solved only when `TRAYFUL_LONG` is set.
 //!

@@ -8,13 +8,14 @@
 //!
 //! Rooms, each using only those before it: [`quantity`], [`table`],
 //! [`stream`], [`larvae`], [`daybook`], [`stock`], [`blend`], [`outlook`], [`report`],
-//! [`sheet`], [`acts`], [`cli`]. `DEVELOPERS.md` has the map and the rules;
+//! [`sheet`], [`acts`], [`dock`], [`cli`]. `DEVELOPERS.md` has the map and the rules;
 //! `tests/tidy.rs` holds them.
 
 pub mod acts;
 pub mod blend;
 pub mod cli;
 pub mod daybook;
+pub mod dock;
 pub mod larvae;
 pub mod outlook;
 pub mod quantity;

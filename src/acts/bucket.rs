@@ -1,7 +1,7 @@
 //! From a bucket's text to weights and words, with every rejection at once.
 
 use crate::daybook::{Container, PickedOut};
-use crate::quantity::{Decimal, Grams, Litres, MassUnit, Reading};
+use crate::quantity::{Decimal, Grams, Litres, MassUnit, Reading, scale_reading};
 use crate::stream::{Stream, StreamId};
 
 use super::error::Rejection;
@@ -154,8 +154,8 @@ impl<'a> BucketReading<'a, '_> {
     }
 
     fn weight(&mut self, field: &'static str, text: &str, unit: MassUnit) -> Option<Reading> {
-        Reading::parse(text, Some(unit))
-            .map_err(|error| self.reject(field, text, error.to_string()))
+        scale_reading(text, Some(unit))
+            .map_err(|error| self.reject(field, text, error.accepted()))
             .ok()
     }
 

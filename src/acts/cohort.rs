@@ -3,6 +3,7 @@ use jiff::civil::Date;
 
 use crate::daybook::{Book, Cohort, CohortEnd, Daybook, Entry, NewRecord};
 use crate::larvae::{CohortOnTrays, StageTable};
+use crate::sheet::CohortNow;
 use crate::stream::nearest_names;
 
 use super::error::Rejection;
@@ -25,23 +26,6 @@ pub struct CohortAsked {
     pub tray_area_m2: f64,
     /// Deepest feed layer, centimetres.
     pub depth_cm: Option<f64>,
-}
-
-/// A cohort as it stands on a night.
-#[derive(Debug, Clone, PartialEq)]
-pub struct CohortNow {
-    /// Position in the book.
-    pub record: i64,
-    /// The cohort.
-    pub cohort: CohortOnTrays,
-    /// How it was counted.
-    pub counted: String,
-    /// Days since hatch.
-    pub age_days: i32,
-    /// Its stage; `None` when no stage covers its age.
-    pub stage: Option<String>,
-    /// Larvae per square centimetre.
-    pub density_per_cm2: f64,
 }
 
 impl CohortAsked {

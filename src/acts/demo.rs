@@ -13,7 +13,7 @@ use crate::outlook::Dice;
 use crate::quantity::{Litres, Reading};
 
 use super::{
-    ActError, Asked, AssayReading, CohortAsked, Dock, FarmAsked, FarmSettings, FedAsked,
+    ActError, Asked, AssayReading, CohortAsked, Dock, FarmAsked, FarmSaid, FarmSettings, FedAsked,
     ImportAsked, MADE_HERE, MixAsked, TableFile, Tables, add_cohort, add_container, assay, begin,
     cohorts_on, discard, end_cohort, import, night_of, propose_mix, record_fed, record_sheet,
     settings, stock_now,
@@ -24,6 +24,7 @@ const SCENARIO: &str = include_str!("../../examples/demo-farm.toml");
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Scenario {
+    name: String,
     zone: String,
     unit: String,
     division: String,
@@ -98,6 +99,10 @@ pub fn play_demo(
         currency: scenario.currency.clone(),
         region: scenario.region.clone(),
         larvae_for: scenario.larvae_for.clone(),
+        said: FarmSaid {
+            name: Some(scenario.name.clone()),
+            ..FarmSaid::default()
+        },
     };
     let mut book = begin(path, &farm_asked, &clock.asked(first_day, 6, 0)?)?;
     let farm = settings(&book)?;

@@ -72,6 +72,18 @@ pub enum ActError {
         /// What was asked for.
         asked: String,
     },
+    /// A ticket whose lot weight has left.
+    #[error(
+        "weight has left the lot of `{what}`, so it can't be struck; what hangs on it: {hanging}"
+    )]
+    Hangs {
+        /// The ticket.
+        what: String,
+        /// Each record by which weight left, with the weight.
+        hanging: String,
+        /// The first of them.
+        first: i64,
+    },
     /// A sheet that was fed before.
     #[error("sheet `r{sheet}` was fed already, in record `r{fed}`")]
     FedAlready {
@@ -108,6 +120,22 @@ pub enum ActError {
         name: String,
         /// Its record.
         seq: i64,
+    },
+    /// A month that is not over yet.
+    #[error("{month} runs until {until} local time; accepted: a month that is over")]
+    MonthRuns {
+        /// The month.
+        month: String,
+        /// When it ends.
+        until: String,
+    },
+    /// A closed month with nothing to amend.
+    #[error("{month} is closed as version {version}, and no figure has changed since")]
+    NothingChanged {
+        /// The month.
+        month: String,
+        /// Its newest version.
+        version: i64,
     },
     /// The zone's rules can't say what is meant.
     #[error("{0}")]

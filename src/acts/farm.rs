@@ -4,6 +4,7 @@ use jiff::tz::TimeZone;
 
 use crate::daybook::{Book, Container, Daybook, Entry, Farm, NewRecord};
 use crate::quantity::{Decimal, Division, Litres, MassUnit, Reading};
+use crate::report::DivertedRule;
 use crate::sheet::Units;
 use crate::stream::{LarvaeFor, Region};
 
@@ -25,6 +26,68 @@ pub struct FarmSettings {
     pub region: Region,
     /// What its larvae are for.
     pub larvae_for: LarvaeFor,
+    /// What a statement prints of the farm.
+    pub said: FarmSaid,
+}
+
+/// What a farm may say of itself for statements; what it has not said is `None`.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct FarmSaid {
+    /// Its name.
+    pub name: Option<String>,
+    /// Why its scale counts as verified.
+    pub verified_scale: Option<String>,
+    /// The rule for "diverted".
+    pub diverted_rule: Option<String>,
+}
+
+impl FarmSaid {
+    /// Puts `new` over what was said; a bare `none` takes it back.
+    fn over(new: Option<&str>, old: Option<String>) -> Option<String> {
+        match new.map(str::trim) {
+            None => old,
+            Some("" | "none") => None,
+            Some(text) => Some(text.to_owned()),
+        }
+    }
+
+    /// These words put over what was said before.
+    #[must_use]
+    pub fn put_over(&self, old: Self) -> Self {
+        Self {
+            name: Self::over(self.name.as_deref(), old.name),
+            verified_scale: Self::over(self.verified_scale.as_deref(), old.verified_scale),
+            diverted_rule: Self::over(self.diverted_rule.as_deref(), old.diverted_rule),
+        }
+    }
+
+    fn check(&self, rejections: &mut Vec<Rejection>) {
+        for (field, text) in [
+            ("--name", &self.name),
+            ("--verified-scale", &self.verified_scale),
+        ] {
+            if let Some(text) = text.as_ref().filter(|text| {
+                text.trim().is_empty()
+                    || text.chars().count() > 120
+                    || text.chars().any(char::is_control)
+            }) {
+                rejections.push(Rejection::new(
+                    field,
+                    text,
+                    "1 to 120 characters on one line, or `none`",
+                ));
+            }
+        }
+        if let Some(rule) = &self.diverted_rule
+            && DivertedRule::parse(rule).is_none()
+        {
+            rejections.push(Rejection::new(
+                "--diverted-rule",
+                rule,
+                DivertedRule::accepted(),
+            ));
+        }
+    }
 }
 
 /// Settings as typed.
@@ -42,6 +105,8 @@ pub struct FarmAsked {
     pub region: String,
     /// What its larvae are for.
     pub larvae_for: String,
+    /// What it says of itself for statements.
+    pub said: FarmSaid,
 }
 
 impl FarmAsked {
@@ -86,6 +151,7 @@ impl FarmAsked {
                 LarvaeFor::accepted(),
             ));
         }
+        self.said.check(&mut rejections);
         match (unit, division) {
             (Some(unit), Ok(division)) if rejections.is_empty() => Ok(Farm {
                 zone: self.zone.clone(),
@@ -94,6 +160,9 @@ impl FarmAsked {
                 currency,
                 region: self.region.clone(),
                 larvae_for: self.larvae_for.clone(),
+                name: self.said.name.clone(),
+                verified_scale: self.said.verified_scale.clone(),
+                diverted_rule: self.said.diverted_rule.clone(),
             }),
             _ => Err(rejections),
         }
@@ -173,7 +242,11 @@ pub fn add_container(
 /// # Errors
 /// When the book can't be read or holds settings this program can't use.
 pub fn settings(book: &Book) -> Result<FarmSettings, ActError> {
-    let farm = book.farm()?;
+    usable(book.farm()?)
+}
+
+/// Settings as the book holds them, made ready to reckon with.
+pub(super) fn usable(farm: Farm) -> Result<FarmSettings, ActError> {
     let unusable = |field, seen: &str| {
         ActError::from(Rejection::new(
             field,
@@ -193,5 +266,10 @@ pub fn settings(book: &Book) -> Result<FarmSettings, ActError> {
         larvae_for: LarvaeFor::parse(&farm.larvae_for)
             .ok_or_else(|| unusable("larvae_for", &farm.larvae_for))?,
         zone_name: farm.zone,
+        said: FarmSaid {
+            name: farm.name,
+            verified_scale: farm.verified_scale,
+            diverted_rule: farm.diverted_rule,
+        },
     })
 }

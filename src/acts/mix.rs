@@ -4,7 +4,8 @@ use jiff::civil::Date;
 use jiff::{SignedDuration, Timestamp};
 
 use crate::blend::{
-    Composition, Group, Lot, Mix, MixVerdict, Problem, Purchase, propose, read_stock, read_targets,
+    Composition, Group, Lot, Mix, MixVerdict, Problem, Purchase, propose_with, read_stock,
+    read_targets,
 };
 use crate::daybook::{Addition, Book, Daybook, Draw, Entry, NewRecord, Sheet};
 use crate::larvae::{CohortOnTrays, FeedGroup, demand};
@@ -16,7 +17,8 @@ use crate::stream::{Ruling, StreamId, StreamTable, Verdict};
 use super::error::Rejection;
 use super::stock::stock_now;
 use super::tables::utf8;
-use super::{ActError, Asked, FarmSettings, TableFile, Tables, cohorts_on};
+use super::trust::{last_fed, last_from_file, offers, spreads_from_files, spreads_in_book};
+use super::{ActError, Asked, FarmSettings, TableFile, Tables, TrustAsked, cohorts_on};
 
 /// A night: the day it begins on, and the instant feeding is planned for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -34,6 +36,8 @@ pub struct MixAsked {
     pub buy: Vec<(String, Grams, Option<f64>)>,
     /// The most water that may be added.
     pub water: Grams,
+    /// What is asked for besides.
+    pub trust: TrustAsked,
 }
 
 /// Before this hour a feeder still works the night of the day before (our default).
@@ -98,7 +102,18 @@ pub fn propose_mix(
             groups: due.iter().map(group_of).collect(),
             division: farm.units.division,
         };
-        let mix = propose(&problem);
+        let last = if asked.trust.steady {
+            Some(last_fed(book, night.day)?)
+        } else {
+            None
+        };
+        let rules = tables.rules(farm)?;
+        let wishes = asked.trust.wishes(
+            spreads_in_book(&problem, &stock.lots, tables),
+            offers(tables, Some(&rules), &problem.purchases),
+            last,
+        );
+        let (mix, trust) = propose_with(&problem, &wishes);
         let cautions = cautions(&mix, &stock.lots, farm, tables)?;
         Ok(MixSheet {
             night: Some(night.day),
@@ -118,6 +133,7 @@ pub fn propose_mix(
                 .collect(),
             cautions,
             next: None,
+            trust,
             units: farm.units,
             mix,
         })
@@ -133,6 +149,7 @@ pub fn mix_from_files(
     targets: &TableFile,
     tables: &Tables,
     division: Division,
+    asked: &TrustAsked,
 ) -> Result<MixSheet, ActError> {
     let targets = read_targets(&targets.name, utf8(targets)?, &tables.streams)?;
     let lots = read_stock(
@@ -152,7 +169,16 @@ pub fn mix_from_files(
         groups: targets.groups,
         division,
     };
-    let mix = propose(&problem);
+    let last = asked.last.as_ref();
+    let last = last
+        .map(|file| last_from_file(file, &tables.streams))
+        .transpose()?;
+    let wishes = asked.wishes(
+        spreads_from_files(&problem, tables),
+        offers(tables, None, &problem.purchases),
+        last,
+    );
+    let (mix, trust) = propose_with(&problem, &wishes);
     Ok(MixSheet {
         night: None,
         sheet: None,
@@ -162,6 +188,7 @@ pub fn mix_from_files(
         lot_notes,
         cautions: Vec::new(),
         next: None,
+        trust,
         units: Units { division },
     })
 }
@@ -381,36 +408,7 @@ pub fn record_sheet(
         return Ok(None);
     }
     book.write(asked.now, |writing| {
-        let mut draws = Vec::new();
-        let mut additions = Vec::new();
-        for group in &sheet.mix.groups {
-            for draw in &group.draws {
-                let found = super::find_lot(writing, &draw.lot)?.0;
-                draws.push(Draw {
-                    group: group.name.clone(),
-                    lot_seq: found.record.seq,
-                    grams: draw.grams,
-                });
-            }
-            additions.extend(group.bought.iter().map(|(stream, grams)| Addition {
-                group: group.name.clone(),
-                stream: Some(stream.clone()),
-                grams: *grams,
-            }));
-            if group.water > Grams::ZERO {
-                additions.push(Addition {
-                    group: group.name.clone(),
-                    stream: None,
-                    grams: group.water,
-                });
-            }
-        }
-        let entry = Sheet {
-            night: night.day,
-            verdict: sheet.mix.verdict.as_str().to_owned(),
-            draws,
-            additions,
-        };
+        let entry = sheet_entry(writing, sheet, night)?;
         if let Some(newest) = writing
             .newest_sheet(night.day)?
             .filter(|newest| newest.entry == entry)
@@ -424,5 +422,39 @@ pub fn record_sheet(
             entry: Entry::Sheet(entry),
         };
         Ok(Some(writing.append(&record)?.seq))
+    })
+}
+
+/// A sheet as the book keeps it.
+pub(super) fn sheet_entry(book: &Book, sheet: &MixSheet, night: Night) -> Result<Sheet, ActError> {
+    let mut draws = Vec::new();
+    let mut additions = Vec::new();
+    for group in &sheet.mix.groups {
+        for draw in &group.draws {
+            let found = super::find_lot(book, &draw.lot)?.0;
+            draws.push(Draw {
+                group: group.name.clone(),
+                lot_seq: found.record.seq,
+                grams: draw.grams,
+            });
+        }
+        additions.extend(group.bought.iter().map(|(stream, grams)| Addition {
+            group: group.name.clone(),
+            stream: Some(stream.clone()),
+            grams: *grams,
+        }));
+        if group.water > Grams::ZERO {
+            additions.push(Addition {
+                group: group.name.clone(),
+                stream: None,
+                grams: group.water,
+            });
+        }
+    }
+    Ok(Sheet {
+        night: night.day,
+        verdict: sheet.mix.verdict.as_str().to_owned(),
+        draws,
+        additions,
     })
 }

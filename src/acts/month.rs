@@ -1,12 +1,15 @@
 use jiff::Timestamp;
 use jiff::civil::Date;
 
-use crate::daybook::Book;
-use crate::quantity::Grams;
-use crate::report::{Flow, MonthReport, NightFlow, month_report};
+use crate::daybook::{Book, Daybook, Entry, MonthClosed, NewRecord};
+use crate::report::month_report;
+use crate::sheet::MonthSheet;
 
 use super::error::Rejection;
-use super::{ActError, FarmSettings};
+use super::farm::usable;
+use super::month_basis::{Basis, live, nights_of};
+use super::owner::{owner, weighed};
+use super::{ActError, Asked, FarmSettings};
 
 /// A calendar month, `2026-10`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -57,7 +60,7 @@ impl Month {
     }
 
     /// `[first 00:00, next first 00:00)` in the farm's zone.
-    fn bounds(self, farm: &FarmSettings) -> Result<(Timestamp, Timestamp), ActError> {
+    pub(super) fn bounds(self, farm: &FarmSettings) -> Result<(Timestamp, Timestamp), ActError> {
         let next = self
             .first
             .last_of_month()
@@ -78,58 +81,115 @@ impl std::fmt::Display for Month {
     }
 }
 
-/// The figures of a month, and the head of the book they were read from.
+/// The figures of a month: of the version asked for, else the newest closed
+/// one, else as the book tells them now.
 ///
 /// # Errors
-/// When the book can't be read.
-pub fn month(
-    book: &Book,
-    farm: &FarmSettings,
-    month: Month,
-) -> Result<(MonthReport, String), ActError> {
-    let (from, to) = month.bounds(farm)?;
+/// When there is no such version, or the book can't be read.
+pub fn month(book: &Book, month: Month, version: Option<i64>) -> Result<MonthSheet, ActError> {
     book.at_one_moment(|book| {
-        let rows: Vec<_> = book
-            .month_rows(from, to)?
-            .into_iter()
-            .map(|row| {
-                let (received, bought) = if row.bought {
-                    (Grams::ZERO, row.received_g)
-                } else {
-                    (row.received_g, Grams::ZERO)
-                };
-                let flow = Flow {
-                    opening: row.opening_g,
-                    received,
-                    estimated: row.estimated_g,
-                    bought,
-                    refused: row.refused_g,
-                    picked_out: row.picked_out_g,
-                    fed: row.fed_g,
-                    composted: row.composted_g,
-                    returned: row.returned_g,
-                    landfilled: row.landfilled_g,
-                    liquor: row.liquor_g,
-                    shrink: row.shrink_g,
-                    closing: row.closing_g,
-                    loads: row.loads,
-                    refused_loads: row.refused_loads,
-                };
-                (row.supplier, row.stream, row.bought, flow)
-            })
-            .collect();
-        let mut nights = NightFlow::default();
-        for inflow in book.inflows_between(from, to)? {
-            match inflow.stream {
-                Some(_) => nights.bought += inflow.grams,
-                None => nights.water += inflow.grams,
+        let basis = Basis::of(book, month, version)?;
+        let (from, to) = basis.bounds;
+        Ok(MonthSheet {
+            report: month_report(
+                (&month.to_string(), basis.version()),
+                &basis.farm.zone_name,
+                &basis.rows,
+                basis.nights,
+                basis.rule(),
+            ),
+            units: basis.farm.units,
+            issuer: basis.farm.said.name.clone(),
+            verified_scale: basis.farm.said.verified_scale.clone(),
+            methane: None,
+            pending: basis.pending(book)?,
+            weighed: weighed(book, from, to, &basis)?,
+            parts: book.parts_picked_out(from, to, None, basis.as_of)?,
+            owner: owner(book, month, &basis)?,
+            head: basis.head(book)?,
+            closing: basis.closing,
+        })
+    })
+}
+
+/// Closes a month, or makes another version of it where figures changed since.
+///
+/// # Errors
+/// A month that is not over, a version without a reason, or nothing that changed.
+pub fn close_month(
+    book: &mut Daybook,
+    month: Month,
+    why: Option<&str>,
+    asked: &Asked,
+) -> Result<i64, ActError> {
+    if let Some(why) = why.filter(|why| {
+        why.trim().is_empty() || why.chars().count() > 500 || why.chars().any(char::is_control)
+    }) {
+        return Err(Rejection::new("--why", why, "a reason of 1 to 500 characters").into());
+    }
+    book.write(asked.now, |writing| {
+        if let Some(version) = repeated(writing, month, asked)? {
+            return Ok(version);
+        }
+        let versions = writing.closed_versions(&month.to_string())?;
+        let farm = usable(writing.farm()?)?;
+        // Another zone would be another month: later versions keep the first one's.
+        let (zone, (from, to)) = match versions.first() {
+            Some(first) => (first.entry.zone.clone(), (first.entry.from, first.entry.to)),
+            None => (farm.zone_name.clone(), month.bounds(&farm)?),
+        };
+        if asked.now < to {
+            return Err(ActError::MonthRuns {
+                month: month.to_string(),
+                until: to
+                    .to_zoned_datetime(farm.zone)
+                    .strftime("%Y-%m-%d %H:%M")
+                    .to_string(),
+            });
+        }
+        let (rows, nights) = live(writing, from, to)?;
+        if let Some(last) = versions.last() {
+            if last.entry.rows == rows && nights_of(&last.entry) == nights {
+                return Err(ActError::NothingChanged {
+                    month: month.to_string(),
+                    version: last.entry.version,
+                });
+            }
+            if why.is_none() {
+                return Err(Rejection::new(
+                    "--why",
+                    "",
+                    "the reason for another version of a closed month",
+                )
+                .into());
             }
         }
-        Ok((
-            month_report(&month.to_string(), &farm.zone_name, &rows, nights),
-            book.head()?.short(),
-        ))
+        let version = versions.last().map_or(1, |last| last.entry.version + 1);
+        writing.append(&NewRecord {
+            id: asked.id.clone(),
+            at: asked.at,
+            by: asked.by.clone(),
+            entry: Entry::MonthClosed(MonthClosed {
+                month: month.to_string(),
+                version,
+                zone,
+                from,
+                to,
+                night_bought_g: nights.bought,
+                night_water_g: nights.water,
+                why: why.map(|why| why.trim().to_owned()),
+                rows,
+            }),
+        })?;
+        Ok(version)
     })
+}
+
+/// The version a repeated request made the first time.
+fn repeated(book: &Book, month: Month, asked: &Asked) -> Result<Option<i64>, ActError> {
+    let versions = book.closed_versions(&month.to_string())?;
+    let same = versions.iter().find(|version| version.id == asked.id);
+    Ok(same.map(|version| version.entry.version))
 }
 
 #[cfg(test)]

@@ -1,4 +1,4 @@
-use crate::daybook::{Daybook, DaybookError, Entry, NewRecord, Strike};
+use crate::daybook::{Book, Daybook, DaybookError, Entry, NewRecord, Strike};
 
 use super::error::Rejection;
 use super::lot::lot_name;
@@ -56,7 +56,7 @@ pub fn strike(
         };
         let appended = writing
             .append(&record)
-            .map_err(|error| with_what_hangs(writing, error))?;
+            .map_err(|error| with_what_hangs(writing, &what, error))?;
         Ok(Struck {
             record: appended.seq,
             target,
@@ -67,22 +67,21 @@ pub fn strike(
 }
 
 /// Names what hangs on a lot in the words people use.
-fn with_what_hangs(book: &crate::daybook::Book, error: DaybookError) -> ActError {
+fn with_what_hangs(book: &Book, what: &str, error: DaybookError) -> ActError {
     let DaybookError::WeightLeft { seq, .. } = &error else {
         return error.into();
     };
     let Ok(hanging) = book.outflow_of(*seq) else {
         return error.into();
     };
-    let listed: Vec<String> = hanging
+    let hanging: Vec<_> = hanging.iter().filter(|on| on.grams.get() != 0).collect();
+    let told: Vec<String> = hanging
         .iter()
-        .filter(|on| on.grams.get() != 0)
         .map(|on| format!("{} r{} ({:.2} kg)", on.kind, on.seq, on.grams.kg()))
         .collect();
-    Rejection::new(
-        "strike",
-        format!("r{seq}, whose lot weight has left"),
-        format!("these struck first: {}", listed.join(", ")),
-    )
-    .into()
+    ActError::Hangs {
+        what: what.to_owned(),
+        hanging: told.join(", "),
+        first: hanging.first().map_or(*seq, |on| on.seq),
+    }
 }

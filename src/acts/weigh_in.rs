@@ -2,7 +2,7 @@ use std::collections::BTreeMap;
 
 use jiff::{SignedDuration, Timestamp};
 
-use crate::daybook::{Book, Container, Daybook, Entry, NewRecord, PickedOut, Ticket};
+use crate::daybook::{Book, Container, Daybook, Entry, NewRecord, PickedOut, Ticket, Writing};
 use crate::quantity::{Grams, Litres, Reading};
 use crate::sheet::TicketCard;
 use crate::stream::{Class, Flag, Refusal, Stream, UseRules, Verdict, flag, putting_place};
@@ -324,6 +324,18 @@ pub fn weigh_in(
     bucket: &Bucket,
     asked: &Asked,
 ) -> Result<TicketCard, ActError> {
+    book.write(asked.now, |writing| {
+        weigh_into(writing, dock, bucket, asked)
+    })
+}
+
+/// One bucket of a writing that may hold more.
+pub(super) fn weigh_into(
+    writing: &mut Writing<'_>,
+    dock: &Dock<'_>,
+    bucket: &Bucket,
+    asked: &Asked,
+) -> Result<TicketCard, ActError> {
     caller_id(&asked.id)?;
     let judged = dock.judge(bucket, asked.at, asked.now)?;
     if !bucket.sure && !judged.doubts.is_empty() {
@@ -341,7 +353,7 @@ pub fn weigh_in(
         by: asked.by.clone(),
         entry: Entry::Ticket(judged.ticket.clone()),
     };
-    let appended = book.append(&[record], asked.now)?.remove(0);
+    let appended = writing.append(&record)?;
     let number = appended.number.unwrap_or_default();
     let ticket = judged.ticket;
     Ok(TicketCard {

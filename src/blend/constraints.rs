@@ -12,6 +12,7 @@ use super::eligible::{Figures, figures};
 use super::merged::{Fnv, Pool, pools};
 use super::model::{Goal, Model};
 use super::problem::{Composition, Group, Problem};
+use super::requirement::{Requirement, Side};
 
 /// Kilograms of water per kilogram of dry matter that count as one in the second goal.
 const MOISTURE_SCALE: f64 = 1.0;
@@ -31,8 +32,12 @@ pub struct Plan {
     pub urgent: Goal,
     /// Fourth goal: Σ p x.
     pub cost: Goal,
+    /// Fifth goal, where a mix to stay close to is given: kilograms off its shares.
+    pub steady: Goal,
     /// Breaks what ties remain by content, so that row order never shows.
     pub tie_break: Goal,
+    /// What each row stands for, in the rows' order; empty where nights are joined.
+    pub requirements: Vec<Requirement>,
     pub(super) pools: Vec<Pool>,
     pub(super) groups: Vec<GroupColumns>,
 }
@@ -64,6 +69,7 @@ struct Member<'a> {
 }
 
 struct GroupRows<'a> {
+    position: usize,
     group: &'a Group,
     members: Vec<Member<'a>>,
     water: Option<usize>,
@@ -87,7 +93,7 @@ pub(super) fn night(problem: &Problem, class: impl Fn(usize) -> usize) -> Plan {
         feeding(&rows, &mut plan);
         windows(&rows, &mut plan);
         volume(&rows, &mut plan);
-        caps(&rows, &mut plan.model);
+        caps(&rows, &mut plan);
     }
     water(problem, &mut plan);
     plan
@@ -101,7 +107,9 @@ impl Plan {
             outside: Goal::minimise(Vec::new()),
             urgent: Goal::maximise(Vec::new()),
             cost: Goal::minimise(Vec::new()),
+            steady: Goal::minimise(Vec::new()),
             tie_break: Goal::minimise(Vec::new()),
+            requirements: Vec::new(),
             pools,
             groups: Vec::new(),
         }
@@ -181,6 +189,7 @@ fn columns_of_group<'a>(problem: &'a Problem, group: &'a Group, plan: &mut Plan)
     let water = columns.water;
     plan.groups.push(columns);
     GroupRows {
+        position: plan.groups.len() - 1,
         group,
         members,
         water,
@@ -229,6 +238,9 @@ fn feeding(rows: &GroupRows<'_>, plan: &mut Plan) {
         .map(|member| (member.column, member.figures.dry()))
         .collect();
     terms.push((short, 1.0));
+    plan.requirements.push(Requirement::Feeding {
+        group: rows.position,
+    });
     plan.model.between(
         format!("feeding {}", rows.group.name),
         terms,
@@ -283,6 +295,13 @@ fn windows(rows: &GroupRows<'_>, plan: &mut Plan) {
                 plan.outside.terms.push((excess, weight));
                 plan.note(|columns| columns.excesses.push(excess));
             }
+            plan.requirements.push(Requirement::Bound {
+                group: rows.position,
+                measure: measure.clone(),
+                side: if at_most { Side::Most } else { Side::Least },
+                share: bound,
+                is_hard: hard,
+            });
             plan.model.at_most(name, terms, 0.0);
         }
     }
@@ -340,6 +359,9 @@ fn volume(rows: &GroupRows<'_>, plan: &mut Plan) {
         .map(|member| (member.column, member.figures.litres_per_kg))
         .collect();
     terms.extend(rows.water.map(|column| (column, 1.0)));
+    plan.requirements.push(Requirement::Volume {
+        group: rows.position,
+    });
     plan.model
         .at_most(format!("volume {}", rows.group.name), terms, volume.get());
     let row = plan.model.rows.len() - 1;
@@ -347,7 +369,7 @@ fn volume(rows: &GroupRows<'_>, plan: &mut Plan) {
 }
 
 /// Cap on a stream: `Σ_stream x − cap · (Σ x + w) ≤ 0` [kg as fed].
-fn caps(rows: &GroupRows<'_>, model: &mut Model) {
+fn caps(rows: &GroupRows<'_>, plan: &mut Plan) {
     for (stream, cap) in &rows.group.caps {
         if !rows.members.iter().any(|member| member.stream == stream) {
             continue;
@@ -367,7 +389,12 @@ fn caps(rows: &GroupRows<'_>, model: &mut Model) {
             })
             .collect();
         terms.extend(rows.water.map(|column| (column, -cap.get())));
-        model.at_most(format!("cap {} {stream}", rows.group.name), terms, 0.0);
+        plan.requirements.push(Requirement::Cap {
+            group: rows.position,
+            stream: stream.clone(),
+        });
+        plan.model
+            .at_most(format!("cap {} {stream}", rows.group.name), terms, 0.0);
     }
 }
 
@@ -382,15 +409,18 @@ fn stock(plan: &mut Plan) {
             terms[*pool].push((*column, 1.0));
         }
     }
-    for (pool, terms) in plan
+    for (position, (pool, terms)) in plan
         .pools
         .iter()
         .zip(terms)
-        .filter(|(_, terms)| terms.len() > 1)
+        .enumerate()
+        .filter(|(_, (_, terms))| terms.len() > 1)
     {
         let name = plan.model.columns[terms[0].0]
             .name
             .replacen("draw", "stock", 1);
+        plan.requirements
+            .push(Requirement::Stock { pool: position });
         plan.model.at_most(name, terms, pool.edible_kg);
     }
 }
@@ -406,6 +436,7 @@ fn purchases(problem: &Problem, plan: &mut Plan) {
             .map(|(_, column)| (*column, 1.0))
             .collect();
         if terms.len() > 1 {
+            plan.requirements.push(Requirement::Purchase { position });
             plan.model.at_most(
                 format!("purchase {}", purchase.stream),
                 terms,
@@ -424,6 +455,7 @@ fn water(problem: &Problem, plan: &mut Plan) {
         .map(|column| (column, 1.0))
         .collect();
     if terms.len() > 1 {
+        plan.requirements.push(Requirement::Water);
         plan.model
             .at_most("water in all", terms, problem.water_limit.kg());
     }

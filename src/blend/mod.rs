@@ -15,30 +15,44 @@
 //! `propose` (the mix).
 
 mod assess;
+mod buckets;
 mod constraints;
 mod eligible;
+pub mod explain;
 mod joined;
 mod merged;
 pub mod model;
+mod mps;
 mod problem;
 mod propose;
 mod repair;
+mod requirement;
 mod rounding;
+mod sift;
 pub mod solve;
+pub mod solve_whole;
+mod steady;
 mod stock_file;
+pub mod sureness;
 mod targets;
 mod tiers;
+mod trust;
 mod verdict;
 
 pub use assess::{Assessment, GroupFigures, MeasureFigure, Standing, assess};
+pub use buckets::{BucketRule, BucketTip, Bucketed, bucket_model};
 pub use constraints::{Plan, build};
 pub use joined::{NightPlan, Role, joined};
+pub use mps::mps;
 pub use problem::{Composition, Group, Lot, Problem, Purchase};
 pub use propose::{
     DrawnLot, GroupMix, HeldBack, LeftOver, Mix, in_order, propose, settle, stopped,
 };
+pub use requirement::{Requirement, Side};
 pub use rounding::{Weighed, WeighedGroup};
+pub use steady::{LastShares, shares_of};
 pub use stock_file::read_stock;
 pub use targets::{Targets, read_targets};
-pub use tiers::{GOAL_SLACK, Tiers, goals_in_order};
+pub use tiers::{GOAL_SLACK, Tiers, goals_in_order, goals_shown};
+pub use trust::{Trust, Wishes, propose_with};
 pub use verdict::MixVerdict;

@@ -112,8 +112,13 @@ pub fn in_order(problem: &Problem) -> Problem {
 /// From a solved plan to weights on the sheet, every figure recomputed from them.
 #[must_use]
 pub fn settle(problem: &Problem, plan: &Plan, tiers: Tiers, point: &[f64]) -> Mix {
-    let weighed = weigh(problem, plan, point);
-    let assessment = assess(problem, &weighed);
+    let shortage = plan.shortage.value(point);
+    mix_of(problem, (tiers, shortage), &weigh(problem, plan, point))
+}
+
+/// The mix of weights that go with proved goals and the first goal's value.
+pub(super) fn mix_of(problem: &Problem, (tiers, shortage): (Tiers, f64), weighed: &Weighed) -> Mix {
+    let assessment = assess(problem, weighed);
     if let Some(fault) = broken_limit(&assessment) {
         let reason = format!(
             "no weights in steps of {} were found that keep to every limit: {fault}",
@@ -121,11 +126,10 @@ pub fn settle(problem: &Problem, plan: &Plan, tiers: Tiers, point: &[f64]) -> Mi
         );
         return stopped(problem, reason, Some(tiers));
     }
-    let shortage = plan.shortage.value(point);
-    let verdict = verdict_of(problem, (&tiers, shortage), &weighed, &assessment.groups);
+    let verdict = verdict_of(problem, (&tiers, shortage), weighed, &assessment.groups);
     let mut notes = Vec::new();
     if verdict == MixVerdict::Nearest && shortage.max(tiers.outside) <= GOAL_ZERO {
-        notes = coarse(problem, &weighed, &assessment.groups);
+        notes = coarse(problem, weighed, &assessment.groups);
     }
     let groups: Vec<GroupMix> = problem
         .groups
@@ -134,11 +138,11 @@ pub fn settle(problem: &Problem, plan: &Plan, tiers: Tiers, point: &[f64]) -> Mi
         .zip(assessment.groups)
         .map(|((group, weights), figures)| group_mix(problem, group, weights, figures))
         .collect();
-    notes.extend(told_besides(problem, &weighed, &groups));
+    notes.extend(told_besides(problem, weighed, &groups));
     Mix {
         verdict,
         tiers: Some(tiers),
-        left: left(problem, Some(&weighed)),
+        left: left(problem, Some(weighed)),
         held_back: told(problem, held_back(problem)),
         groups,
         notes,

@@ -1,6 +1,7 @@
 use super::constraints::Plan;
 use super::model::{Goal, Model};
-use super::solve::{Unsolved, solve};
+use super::sift::solve_from;
+use super::solve::Unsolved;
 
 /// Slack of the row that holds a goal while the next is solved, relative to
 /// the goal's size and at least this much. Part of the definition: without it
@@ -20,32 +21,57 @@ pub struct Tiers {
     pub cost: f64,
 }
 
-/// Solves the four goals in order, each held while the next is solved, then
+impl Plan {
+    /// The goals in their order, each with the name of the row that holds it.
+    #[must_use]
+    pub fn goals(&self) -> [(&'static str, &Goal); 5] {
+        [
+            ("goal shortage", &self.shortage),
+            ("goal outside", &self.outside),
+            ("goal urgent", &self.urgent),
+            ("goal cost", &self.cost),
+            ("goal steady", &self.steady),
+        ]
+    }
+}
+
+/// Solves the goals in order, each held while the next is solved, then
 /// breaks what ties remain. Returns the goals and the final point.
 ///
 /// # Errors
 /// When no engine can verify one of the goals.
 pub fn goals_in_order(plan: &Plan) -> Result<(Tiers, Vec<f64>), Unsolved> {
+    goals_shown(plan, |_, _, _| ())
+}
+
+/// The same, showing the exact problem of each goal before it is solved.
+///
+/// # Errors
+/// When no engine can verify one of the goals.
+pub fn goals_shown(
+    plan: &Plan,
+    mut show: impl FnMut(&'static str, &Model, &Goal),
+) -> Result<(Tiers, Vec<f64>), Unsolved> {
     let mut model = plan.model.clone();
-    let mut point = vec![0.0; model.columns.len()];
-    let mut values = [0.0; 4];
-    let goals = [
-        ("goal shortage", &plan.shortage),
-        ("goal outside", &plan.outside),
-        ("goal urgent", &plan.urgent),
-        ("goal cost", &plan.cost),
-    ];
-    for (value, (name, goal)) in values.iter_mut().zip(goals) {
+    // On most nights everyone can be fed inside: then one solve proves both
+    // first goals, since a sum of two that can't go below zero is zero.
+    let mut point = solve_from(&model, &both_first_goals(plan), &nothing_fed(plan))?.point;
+    let mut values = [0.0; 5];
+    for (value, (name, goal)) in values.iter_mut().zip(plan.goals()) {
         if goal.terms.is_empty() {
             continue;
         }
-        let optimum = solve(&model, goal)?;
-        hold(&mut model, name, goal, optimum.value);
-        *value = optimum.value;
-        point = optimum.point;
+        show(name, &model, goal);
+        if !is_at_its_floor(goal, &point) {
+            let optimum = solve_from(&model, goal, &point)?;
+            *value = optimum.value;
+            point = optimum.point;
+        }
+        hold(&mut model, name, goal, *value);
     }
     if !plan.tie_break.terms.is_empty() {
-        point = solve(&model, &plan.tie_break)?.point;
+        show("ties", &model, &plan.tie_break);
+        point = solve_from(&model, &plan.tie_break, &point)?.point;
     }
     let short_dm_kg = plan.groups.iter().map(|columns| point[columns.short]).sum();
     Ok((
@@ -57,6 +83,36 @@ pub fn goals_in_order(plan: &Plan) -> Result<(Tiers, Vec<f64>), Unsolved> {
         },
         point,
     ))
+}
+
+/// The point where no kilogram is fed: it meets every row.
+fn nothing_fed(plan: &Plan) -> Vec<f64> {
+    let mut point = vec![0.0; plan.model.columns.len()];
+    for group in &plan.groups {
+        point[group.short] = plan.model.columns[group.short].upper;
+    }
+    point
+}
+
+fn both_first_goals(plan: &Plan) -> Goal {
+    Goal::minimise(
+        [
+            plan.shortage.terms.as_slice(),
+            plan.outside.terms.as_slice(),
+        ]
+        .concat(),
+    )
+}
+
+/// Whether the point proves a goal best without a solve: no coefficient is
+/// below zero, so the goal can't be either, and the point has it at zero.
+fn is_at_its_floor(goal: &Goal, point: &[f64]) -> bool {
+    const FLOOR: f64 = 1e-9;
+    let floored = goal
+        .terms
+        .iter()
+        .all(|(_, coefficient)| *coefficient >= 0.0);
+    !goal.maximise && floored && goal.value(point) <= FLOOR
 }
 
 fn hold(model: &mut Model, name: &str, goal: &Goal, value: f64) {

@@ -1,6 +1,6 @@
 use serde_json::json;
 
-use crate::acts::{FarmAsked, begin};
+use crate::acts::{FarmAsked, FarmSaid, begin, settings};
 use crate::sheet::{Document, Tone};
 use crate::stream::{LarvaeFor, Region};
 use jiff::tz::TimeZone;
@@ -77,9 +77,11 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
             "Larvae for",
             &LarvaeFor::accepted(),
         )?,
+        said: FarmSaid::default(),
     };
     let zone = TimeZone::get(&asked.zone).unwrap_or(TimeZone::UTC);
     let book = begin(&setting.daybook, &asked, &setting.asked(&zone)?)?;
+    let farm = settings(&book)?;
     let head = book.head().map_err(crate::acts::ActError::from)?.short();
     if setting.json {
         output::json(&json!({"schema": 1, "daybook": setting.daybook, "head": head}));
@@ -87,8 +89,8 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
     }
     let mut document = Document::titled(format!("Daybook {} begun", setting.daybook.display()));
     document.line(format!(
-        "{}, scale in {} by {}, {}, larvae for {} in {}",
-        asked.zone, asked.unit, asked.division, asked.currency, asked.larvae_for, asked.region
+        "{}, scale in {}, {}, larvae for {} in {}",
+        farm.zone_name, farm.units.division, farm.currency, farm.larvae_for, farm.region
     ));
     document.toned(Tone::Caution, "Rules on use are a dated summary; what may be fed to larvae is for your local authority to say.");
     document.toned(Tone::Next, "Next: trayful weigh");

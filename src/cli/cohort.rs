@@ -2,9 +2,9 @@ use clap::Subcommand;
 use jiff::civil::Date;
 use serde_json::json;
 
-use crate::acts::{CohortAsked, CohortNow, add_cohort, cohorts_on, end_cohort, night_of};
+use crate::acts::{CohortAsked, add_cohort, cohorts_on, end_cohort, night_of};
 use crate::quantity::Decimal;
-use crate::sheet::{Align, Document, Grid, Tone};
+use crate::sheet::{CohortNow, Document, Tone, cohorts_document, json as to_json};
 
 use super::ask::needed;
 use super::error::CliError;
@@ -138,47 +138,8 @@ fn said(setting: &Setting, record: i64, title: &str) {
 
 fn list(setting: &Setting, cohorts: &[CohortNow], night: Date) {
     if setting.json {
-        let lines: Vec<_> = cohorts
-            .iter()
-            .map(|now| {
-                json!({
-                    "cohort": now.cohort.name, "record": now.record, "hatched": now.cohort.hatched.to_string(), "age_days": now.age_days, "stage": now.stage,
-                    "larvae": now.cohort.larvae, "counted": now.counted, "trays": now.cohort.trays, "tray_area_m2": now.cohort.tray_area_m2,
-                    "depth_cm": now.cohort.depth_cm, "larvae_per_cm2": now.density_per_cm2,
-                })
-            })
-            .collect();
-        output::json(&json!(lines));
-        return;
+        output::json(&to_json::cohorts(cohorts));
+    } else {
+        output::document(&cohorts_document(cohorts, night));
     }
-    let mut document = Document::titled(format!("Cohorts, night of {night}"));
-    let mut grid = Grid::new(&[
-        ("cohort", Align::Left),
-        ("hatched", Align::Left),
-        ("day", Align::Right),
-        ("stage", Align::Left),
-        ("larvae", Align::Right),
-        ("trays", Align::Right),
-        ("larvae/cm2", Align::Right),
-    ]);
-    for now in cohorts {
-        grid.row([
-            now.cohort.name.clone(),
-            now.cohort.hatched.to_string(),
-            now.age_days.to_string(),
-            now.stage.clone().unwrap_or_else(|| "not fed".to_owned()),
-            now.cohort.larvae.to_string(),
-            now.cohort.trays.to_string(),
-            format!("{:.1}", now.density_per_cm2),
-        ]);
-    }
-    if cohorts.is_empty() {
-        document.line("No larvae on trays.");
-        document.toned(
-            Tone::Next,
-            "Next: trayful cohort add NAME --hatched DAY --larvae N --trays N --tray-area 60x40cm",
-        );
-    }
-    document.table(grid);
-    output::document(&document);
 }

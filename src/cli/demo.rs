@@ -22,14 +22,7 @@ pub(super) struct Args {
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let tables = setting.load_tables()?;
     let now = setting.now;
-    let day = now
-        .to_zoned_datetime(jiff::tz::TimeZone::UTC)
-        .strftime("%Y-%m-%d-%H%M")
-        .to_string();
-    let path = args
-        .file
-        .clone()
-        .unwrap_or_else(|| PathBuf::from(format!("demo-{day}.daybook")));
+    let path = args.file.clone().unwrap_or_else(|| free_name(&now));
     output::note(&format!(
         "An invented farm, played for {} days into {} ...",
         args.days,
@@ -42,7 +35,8 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     })?;
     bar.finish_and_clear();
     let farm = settings(&book)?;
-    output::document(&stock_document(&stock_now(&book, &farm, &tables, now)?));
+    let stock = stock_now(&book, &farm, &tables, now)?;
+    output::document(&stock_document(&stock, usize::MAX));
     output::text("\n");
     let night = night_of(now, None, &farm);
     let mut sheet = propose_mix(&book, &farm, &tables, night, &MixAsked::default())?;
@@ -53,12 +47,24 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     output::document(&mix_document(&sheet));
     output::text("\n");
     let last = Month::of(now.to_zoned_datetime(farm.zone.clone()).date()).before();
-    let (report, head) = month(&book, &farm, last)?;
-    output::document(&month_document(&report, farm.units, &head));
+    output::document(&month_document(&month(&book, last, None)?));
     output::note(&format!(
         "\nThe demo daybook is {}. Go on with it: trayful --daybook {} stock",
         path.display(),
         path.display()
     ));
     Ok(DONE)
+}
+
+/// The first of `demo-DAY.daybook`, `demo-DAY-2.daybook` ... that is not there yet.
+fn free_name(now: &jiff::Timestamp) -> PathBuf {
+    let day = now.to_zoned_datetime(jiff::tz::TimeZone::UTC).date();
+    let named = |count: u32| match count {
+        1 => PathBuf::from(format!("demo-{day}.daybook")),
+        _ => PathBuf::from(format!("demo-{day}-{count}.daybook")),
+    };
+    (1..1000)
+        .map(named)
+        .find(|path| !path.exists())
+        .unwrap_or_else(|| named(1000))
 }

@@ -54,12 +54,15 @@ impl From<ActError> for CliError {
             | ActError::Doubtful(_)
             | ActError::NotFound { .. }
             | ActError::TooMuch { .. }
+            | ActError::Hangs { .. }
             | ActError::FedAlready { .. }
             | ActError::NoSheet { .. }
             | ActError::NotASheet { .. }
             | ActError::NothingDue { .. }
             | ActError::Unplanned(_)
             | ActError::CohortThere { .. }
+            | ActError::MonthRuns { .. }
+            | ActError::NothingChanged { .. }
             | ActError::Time(_) => REFUSED,
         };
         let mut causes = Vec::new();
@@ -89,12 +92,24 @@ fn hint(error: &ActError) -> Option<String> {
         ActError::NotFound { what: "lot", .. } => {
             "`trayful stock` lists the lots on hand".to_owned()
         }
+        ActError::NotFound { what: "stream", .. } => "`trayful streams` lists them".to_owned(),
         ActError::NotFound { what: "cohort", .. } => {
             "`trayful cohort list` lists the cohorts".to_owned()
         }
+        ActError::NotFound {
+            what: "version", ..
+        } => "`trayful month MONTH --close` makes the first version of a month that is over"
+            .to_owned(),
+        ActError::NotFound {
+            what: "supplier in the month",
+            ..
+        } => "`trayful month MONTH` lists the suppliers".to_owned(),
         ActError::NotFound { .. } => "name a ticket (`12`), an id, or a record (`r57`)".to_owned(),
         ActError::TooMuch { lot, .. } => {
             format!("weigh what is there and record it: trayful reweigh {lot} --weight WEIGHT")
+        }
+        ActError::Hangs { first, .. } => {
+            format!("void those first, such as: trayful strike r{first} --why REASON")
         }
         ActError::FedAlready { fed, .. } => {
             format!("to feed it anew, void the first: trayful strike r{fed} --why REASON")
@@ -114,6 +129,12 @@ fn hint(error: &ActError) -> Option<String> {
         }
         ActError::Unplanned(_) => {
             "fewer nights may do: trayful ahead --nights 7; tonight has `trayful mix`".to_owned()
+        }
+        ActError::MonthRuns { .. } => {
+            "`trayful month` shows the running month without closing it".to_owned()
+        }
+        ActError::NothingChanged { .. } => {
+            "`trayful month MONTH --version N` prints any version again".to_owned()
         }
         ActError::Rejected(_) | ActError::Time(_) => return None,
     };

@@ -1,6 +1,6 @@
 use serde_json::json;
 
-use crate::acts::{FarmAsked, add_container, change_farm, settings};
+use crate::acts::{FarmAsked, FarmSaid, add_container, change_farm, settings};
 use crate::quantity::Litres;
 use crate::sheet::{Align, Document, Grid};
 
@@ -31,6 +31,15 @@ pub(super) struct Args {
     /// What the larvae are for from now on
     #[arg(long)]
     larvae_for: Option<String>,
+    /// The farm's name for statements, or `none`
+    #[arg(long)]
+    name: Option<String>,
+    /// Why the scale counts as verified, such as "class III, sealed 2026-03-01"; or `none`
+    #[arg(long, value_name = "WORDS")]
+    verified_scale: Option<String>,
+    /// The rule for "diverted": default, flw, epa-workgroup; or `none`
+    #[arg(long, value_name = "RULE")]
+    diverted_rule: Option<String>,
 }
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
@@ -47,6 +56,9 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         &args.currency,
         &args.region,
         &args.larvae_for,
+        &args.name,
+        &args.verified_scale,
+        &args.diverted_rule,
     ];
     if wanted.iter().any(|value| value.is_some()) {
         let or = |new: &Option<String>, old: String| new.clone().unwrap_or(old);
@@ -57,6 +69,12 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
             currency: or(&args.currency, farm.currency.clone()),
             region: or(&args.region, farm.region.to_string()),
             larvae_for: or(&args.larvae_for, farm.larvae_for.to_string()),
+            said: FarmSaid {
+                name: args.name.clone(),
+                verified_scale: args.verified_scale.clone(),
+                diverted_rule: args.diverted_rule.clone(),
+            }
+            .put_over(farm.said.clone()),
         };
         change_farm(&mut book, &asked, &setting.asked(&farm.zone)?)?;
     }
@@ -69,6 +87,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         output::json(&json!({
             "schema": 1, "daybook": setting.daybook, "zone": farm.zone_name, "unit": farm.units.unit(), "division": farm.units.division.step().to_string(),
             "currency": farm.currency, "region": farm.region, "larvae_for": farm.larvae_for,
+            "name": farm.said.name, "verified_scale": farm.said.verified_scale, "diverted_rule": farm.said.diverted_rule,
             "containers": containers.iter().map(|c| json!({"name": c.name, "tare_g": c.tare_g, "volume_l": c.volume_l})).collect::<Vec<_>>(),
         }));
         return Ok(DONE);
@@ -77,6 +96,15 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     document.line(format!(
         "{}, scale in {}, {}, larvae for {} in {}",
         farm.zone_name, farm.units.division, farm.currency, farm.larvae_for, farm.region
+    ));
+    document.line(format!(
+        "On statements: {}; scale {}; diverted by the rule `{}`",
+        farm.said.name.as_deref().unwrap_or("no name said"),
+        farm.said.verified_scale.as_deref().map_or_else(
+            || "not verified".to_owned(),
+            |why| format!("verified ({why})")
+        ),
+        farm.said.diverted_rule.as_deref().unwrap_or("default"),
     ));
     let mut grid = Grid::new(&[
         ("container", Align::Left),

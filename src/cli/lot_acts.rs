@@ -127,7 +127,7 @@ pub(super) fn reweigh(setting: &Setting, args: &ReweighArgs) -> Result<u8, CliEr
 pub(super) struct DiscardArgs {
     /// The lot: its ticket
     lot: String,
-    /// Where it goes: compost, supplier, landfill, liquor, picked-out
+    /// Where it goes: compost, supplier, landfill, liquor, picked-out, animals, processing, digestion, combustion, land, discards, sewer
     #[arg(long, value_parser = outlet)]
     to: Outlet,
     /// How much; all of it if left out
@@ -145,7 +145,14 @@ fn outlet(text: &str) -> Result<Outlet, String> {
         "landfill" | "landfilled" => Outlet::Landfilled,
         "liquor" => Outlet::Liquor,
         "picked-out" => Outlet::PickedOut,
-        _ => return Err("accepted: compost, supplier, landfill, liquor, picked-out".to_owned()),
+        "animals" => Outlet::Animals,
+        "processing" => Outlet::Processing,
+        "digestion" => Outlet::Digestion,
+        "combustion" => Outlet::Combustion,
+        "land" => Outlet::Land,
+        "discards" => Outlet::Discards,
+        "sewer" => Outlet::Sewer,
+        _ => return Err("accepted: compost, supplier, landfill, liquor, picked-out, animals, processing, digestion, combustion, land, discards, sewer".to_owned()),
     })
 }
 
@@ -156,6 +163,13 @@ const fn outlet_words(to: Outlet) -> &'static str {
         Outlet::Landfilled => "to landfill",
         Outlet::Liquor => "drained off as liquor",
         Outlet::PickedOut => "picked out by hand",
+        Outlet::Animals => "to other animals",
+        Outlet::Processing => "to be made into other goods",
+        Outlet::Digestion => "to a digester",
+        Outlet::Combustion => "burned under control",
+        Outlet::Land => "spread on land",
+        Outlet::Discards => "dumped or littered",
+        Outlet::Sewer => "down the drain",
     }
 }
 

@@ -5,9 +5,10 @@ use jiff::civil::Date;
 use crate::acts::{MixAsked, Rejection, mix_from_files, night_of, propose_mix, record_sheet};
 use crate::blend::MixVerdict;
 use crate::quantity::{Decimal, Division, Grams, MassUnit};
-use crate::sheet::{MixSheet, json as to_json, mix_document};
+use crate::sheet::{MixSheet, add_trust, json as to_json, mix_document};
 
 use super::error::CliError;
+use super::mix_trust::TrustArgs;
 use super::setting::{Setting, read_file, weight};
 use super::{DONE, NEAREST, REFUSED, output};
 
@@ -34,6 +35,8 @@ pub(super) struct Args {
     /// Print only; do not record the sheet
     #[arg(long, conflicts_with = "stock")]
     look: bool,
+    #[command(flatten)]
+    trust: TrustArgs,
 }
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
@@ -41,8 +44,10 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         (Some(stock), Some(targets)) => from_files(setting, args, stock, targets)?,
         _ => from_book(setting, args)?,
     };
+    args.trust.write_models(&sheet.trust.models)?;
     if setting.json {
         let mut value = to_json::mix(&sheet.mix, sheet.units);
+        add_trust(&mut value, &sheet.trust, &sheet.mix.groups, sheet.units);
         if let Some(map) = value.as_object_mut() {
             map.insert(
                 "night".to_owned(),
@@ -80,7 +85,7 @@ fn from_files(
                 Rejection {
                     field: "--division",
                     seen: args.division.clone(),
-                    accepted: error.to_string(),
+                    accepted: error.accepted().to_owned(),
                 }
                 .to_string(),
             )
@@ -90,7 +95,8 @@ fn from_files(
         read_file(targets)?,
         setting.load_tables()?,
     );
-    Ok(mix_from_files(&stock, &targets, &tables, division)?)
+    let asked = args.trust.asked(MassUnit::Kg, true)?;
+    Ok(mix_from_files(&stock, &targets, &tables, division, &asked)?)
 }
 
 fn from_book(setting: &Setting, args: &Args) -> Result<MixSheet, CliError> {
@@ -110,6 +116,7 @@ fn from_book(setting: &Setting, args: &Args) -> Result<MixSheet, CliError> {
             .map(|text| weight("--water", text, unit))
             .transpose()?
             .map_or(Grams::ZERO, |reading| reading.grams()),
+        trust: args.trust.asked(unit, false)?,
     };
     let night = night_of(asked.at, args.night, &farm);
     let mut sheet = propose_mix(&book, &farm, &tables, night, &mix_asked)?;

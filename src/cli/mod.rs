@@ -14,14 +14,18 @@ mod begin;
 mod check;
 mod cohort;
 mod demo;
+mod dock;
 mod error;
 mod farm;
 mod fed;
 mod lot_acts;
 mod mix;
+mod mix_trust;
 mod month;
 mod output;
+mod paper;
 mod setting;
+mod statement;
 mod stock;
 mod streams;
 mod strike;
@@ -98,6 +102,10 @@ enum Command {
     Month(month::Args),
     /// Plan the nights ahead: what to accept, buy, hold or turn away
     Ahead(ahead::Args),
+    /// Serve the dock page for the tablet beside the scale
+    Dock(dock::Args),
+    /// Show a supplier's statement for a month: one page, CSV or a workbook
+    Statement(statement::Args),
     /// Write a verified copy of the daybook
     Keep(check::KeepArgs),
     /// Say whether the daybook and the tables are whole
@@ -136,6 +144,8 @@ fn dispatch(setting: &Setting, command: Option<Command>) -> Result<u8, CliError>
         Some(Command::Discard(args)) => lot_acts::discard(setting, &args),
         Some(Command::Month(args)) => month::run(setting, &args),
         Some(Command::Ahead(args)) => ahead::run(setting, &args),
+        Some(Command::Dock(args)) => dock::run(setting, &args),
+        Some(Command::Statement(args)) => statement::run(setting, &args),
         Some(Command::Keep(args)) => check::keep(setting, &args),
         Some(Command::Check(args)) => check::run(setting, &args),
     }

@@ -35,6 +35,22 @@ pub(super) fn text(text: &str) {
         .and_then(|()| stdout.flush());
 }
 
+/// Prints what `write` writes to standard output, and a line end.
+pub(super) fn written<E>(write: impl FnOnce(&mut dyn Write) -> Result<(), E>) {
+    let mut stdout = std::io::BufWriter::new(std::io::stdout().lock());
+    // As in `text`: a reader that has gone away is no error of ours.
+    let _closed = write(&mut stdout).is_ok()
+        && stdout
+            .write_all(b"\n")
+            .and_then(|()| stdout.flush())
+            .is_ok();
+}
+
+/// A page or table that could be made, or the one error for those that could not.
+pub(super) fn page<T, E: std::fmt::Display>(made: Result<T, E>) -> Result<T, CliError> {
+    made.map_err(|error| CliError::refused(format!("the page could not be made: {error}")))
+}
+
 /// Prints a message to standard error.
 pub(super) fn note(text: &str) {
     let mut stderr = anstream::stderr().lock();

@@ -68,6 +68,7 @@ pub(super) struct Setting {
     at: Option<String>,
     id: Option<String>,
     may_ask: bool,
+    rehearsal: bool,
     tables: [(&'static str, Option<PathBuf>); 3],
 }
 
@@ -103,6 +104,7 @@ impl Setting {
             at: global.at.clone(),
             id: global.id.clone(),
             may_ask: !global.no_input && std::io::stdin().is_terminal(),
+            rehearsal: global.now.is_some(),
             tables: [
                 ("streams.csv", global.streams.clone()),
                 ("stages.toml", global.stages.clone()),
@@ -114,6 +116,11 @@ impl Setting {
     /// Whether a person can be asked.
     pub(super) fn may_ask(&self) -> bool {
         self.may_ask
+    }
+
+    /// Whether now is another instant than this machine's clock says.
+    pub(super) fn is_rehearsal(&self) -> bool {
+        self.rehearsal
     }
 
     /// Who asks, when it happened and under which id.
@@ -221,7 +228,7 @@ pub(super) fn weight(flag: &'static str, text: &str, unit: MassUnit) -> Result<R
         let rejection = Rejection {
             field: flag,
             seen: text.to_owned(),
-            accepted: error.to_string(),
+            accepted: error.accepted().to_owned(),
         };
         CliError::usage(rejection.to_string())
     })

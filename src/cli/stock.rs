@@ -6,17 +6,27 @@ use super::setting::Setting;
 use super::{DONE, output};
 
 #[derive(clap::Args)]
-pub(super) struct Args {}
+pub(super) struct Args {
+    /// List every lot, however many
+    #[arg(long)]
+    all: bool,
+}
 
-pub(super) fn run(setting: &Setting, _args: &Args) -> Result<u8, CliError> {
+/// A page of this many lots is still read; JSON always lists all.
+const LISTED_MOST: usize = 200;
+
+pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (book, farm) = setting.open()?;
     let tables = setting.load_tables()?;
     let at = setting.asked(&farm.zone)?.at;
     let view = stock_now(&book, &farm, &tables, at)?;
     if setting.json {
-        output::json(&to_json::stock(&view.lots));
+        output::written(|writer| to_json::write_stock(&view.lots, writer));
     } else {
-        output::document(&stock_document(&view));
+        output::document(&stock_document(
+            &view,
+            if args.all { usize::MAX } else { LISTED_MOST },
+        ));
     }
     Ok(DONE)
 }

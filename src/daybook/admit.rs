@@ -3,7 +3,7 @@ use rusqlite::{Connection, OptionalExtension};
 
 use super::cells::Cells;
 use super::error::BadRows;
-use super::{Book, DaybookError, Entry, NewRecord, Strike, get, instants};
+use super::{Book, DaybookError, Entry, NewRecord, Strike, closed, get, instants};
 use crate::quantity::Grams;
 use crate::stream::Verdict;
 
@@ -71,7 +71,8 @@ fn numbers(entry: &mut Entry) -> Vec<(&'static str, &mut f64)> {
         | Entry::CohortEnd(_)
         | Entry::Sheet(_)
         | Entry::Fed(_)
-        | Entry::Discard(_) => Vec::new(),
+        | Entry::Discard(_)
+        | Entry::MonthClosed(_) => Vec::new(),
     };
     let present = |(field, number): (_, Option<_>)| number.map(|number| (field, number));
     fields.into_iter().filter_map(present).collect()
@@ -84,9 +85,14 @@ pub(super) fn fits(book: &Book, new: &NewRecord) -> Result<(), DaybookError> {
         Entry::Assay(assay) => lot_fits(book, new, assay.lot_seq),
         Entry::Reweigh(reweigh) => lot_fits(book, new, reweigh.lot_seq),
         Entry::Discard(discard) => lot_fits(book, new, discard.lot_seq),
-        Entry::Fed(fed) => (fed.draws.iter().map(|draw| draw.lot_seq))
-            .chain(fed.remainders.iter().map(|rest| rest.lot_seq))
-            .try_for_each(|lot_seq| lot_fits(book, new, lot_seq)),
+        Entry::Fed(fed) => {
+            if let Some(seq) = fed.sheet_seq {
+                is_sheet(book, seq)?;
+            }
+            (fed.draws.iter().map(|draw| draw.lot_seq))
+                .chain(fed.remainders.iter().map(|rest| rest.lot_seq))
+                .try_for_each(|lot_seq| lot_fits(book, new, lot_seq))
+        }
         Entry::Sheet(sheet) => {
             (sheet.draws.iter()).try_for_each(|draw| lot_fits(book, new, draw.lot_seq))
         }
@@ -95,6 +101,16 @@ pub(super) fn fits(book: &Book, new: &NewRecord) -> Result<(), DaybookError> {
         | Entry::Ticket(_)
         | Entry::Cohort(_)
         | Entry::CohortEnd(_) => Ok(()),
+        Entry::MonthClosed(closed) => closed::fits(book, closed),
+    }
+}
+
+fn is_sheet(book: &Book, seq: i64) -> Result<(), DaybookError> {
+    let kind = get::kind(&book.conn, seq).map_err(|error| book.fault(error))?;
+    match kind.as_deref() {
+        Some("sheet") => Ok(()),
+        Some(_) => Err(DaybookError::NotASheet { seq }),
+        None => Err(DaybookError::NoSuchRecord { seq }),
     }
 }
 
@@ -141,6 +157,9 @@ fn strike_fits(book: &Book, strike: &Strike) -> Result<(), DaybookError> {
     };
     if kind == "strike" {
         return Err(DaybookError::StrikeOfStrike { seq });
+    }
+    if kind == "month-closed" {
+        return Err(DaybookError::ClosedStays { seq });
     }
     if let Some(by) = get::struck_by(conn, seq).map_err(fault)? {
         return Err(DaybookError::AlreadyStruck { seq, by });

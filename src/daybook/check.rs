@@ -71,6 +71,8 @@ const MISPLACED: &[(&str, &str)] = &[
         "r.kind IN ('fed', 'reweigh', 'discard') AND x.at_utc = r.at_utc",
     ),
     ("inflow", "r.kind = 'fed'"),
+    ("month_closed", "r.kind = 'month-closed'"),
+    ("month_figure", "r.kind = 'month-closed'"),
 ];
 
 impl Book {

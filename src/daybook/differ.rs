@@ -4,7 +4,7 @@ use super::NewRecord;
 
 /// The first field in which two records differ.
 pub(super) struct Difference {
-    /// Its name, from the outside in, such as `entry.net_g`.
+    /// Its name, from the outside in, such as `net_g`.
     pub(super) field: String,
     pub(super) kept: String,
     pub(super) asked: String,
@@ -23,7 +23,8 @@ pub(super) fn first(kept: &NewRecord, asked: &NewRecord) -> Difference {
 
 fn between(field: String, kept: &Value, asked: &Value) -> Option<Difference> {
     let inner = |name: &str| match field.as_str() {
-        "" => name.to_owned(),
+        // What a record says is told without the wrapping people never see.
+        "" | "entry" => name.to_owned(),
         outer => format!("{outer}.{name}"),
     };
     match (kept, asked) {
@@ -81,13 +82,13 @@ mod tests {
             format!("{}: {} / {}", told.field, told.kept, told.asked)
         };
         let net = with(|ticket| ticket.net_g = Grams::new(5));
-        assert_eq!(told(&net), "entry.net_g: 13926 / 5");
+        assert_eq!(told(&net), "net_g: 13926 / 5");
         let note = with(|ticket| ticket.note = Some("wet".into()));
-        assert_eq!(told(&note), "entry.note: nothing / wet");
+        assert_eq!(told(&note), "note: nothing / wet");
         let bone = with(|ticket| ticket.picked_out[0].grams = Grams::new(7));
-        assert_eq!(told(&bone), "entry.picked_out.1.grams: 600 / 7");
+        assert_eq!(told(&bone), "picked_out.1.grams: 600 / 7");
         let mut farm = farm_record();
         (farm.id, farm.at, farm.by) = ("a".into(), at, "AB".into());
-        assert_eq!(told(&farm), "entry.kind: ticket / farm");
+        assert_eq!(told(&farm), "kind: ticket / farm");
     }
 }

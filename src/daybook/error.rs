@@ -70,6 +70,14 @@ pub enum DaybookError {
         /// What was seen.
         what: String,
     },
+    /// The file, or the files the database keeps beside it, can't be opened.
+    #[error("`{}` could not be opened; accepted: a file this user may read, in a folder with room", path.display())]
+    Shut {
+        /// The file.
+        path: PathBuf,
+        /// What the database said.
+        source: rusqlite::Error,
+    },
     /// The file system refused.
     #[error("`{}` could not be {deed}", path.display())]
     File {
@@ -122,6 +130,24 @@ pub enum DaybookError {
         /// Its value as asked for.
         asked: String,
     },
+    /// A closed month stays as it was handed out.
+    #[error(
+        "record `r{seq}` closed a month and can't be struck; accepted: another version with `month --close --why`"
+    )]
+    ClosedStays {
+        /// The record.
+        seq: i64,
+    },
+    /// Another version was closed meanwhile.
+    #[error("version {seen} of {month} is out of turn; accepted: version {next}")]
+    VersionOutOfTurn {
+        /// The month.
+        month: String,
+        /// The version asked for.
+        seen: i64,
+        /// The next one.
+        next: i64,
+    },
     /// No record of that number.
     #[error("there is no record `r{seq}`")]
     NoSuchRecord {
@@ -131,6 +157,12 @@ pub enum DaybookError {
     /// A record that is no ticket.
     #[error("record `r{seq}` is no ticket, so it has no lot")]
     NotALot {
+        /// The record.
+        seq: i64,
+    },
+    /// A record that is no sheet.
+    #[error("record `r{seq}` is no sheet, so nothing can be fed by it")]
+    NotASheet {
         /// The record.
         seq: i64,
     },
@@ -290,6 +322,10 @@ impl DaybookError {
                     what: error.to_string(),
                 },
                 Some(ErrorCode::DiskFull) => Self::DiskFull { path },
+                Some(ErrorCode::CannotOpen | ErrorCode::PermissionDenied) => Self::Shut {
+                    path,
+                    source: error,
+                },
                 Some(ErrorCode::ReadOnly) => Self::ReadOnly { path },
                 Some(ErrorCode::NotADatabase | ErrorCode::DatabaseCorrupt) => Self::Damaged {
                     path,

@@ -42,6 +42,9 @@ pub(super) fn farm() -> Farm {
         currency: "USD".into(),
         region: "us".into(),
         larvae_for: "poultry-fish-pig".into(),
+        name: None,
+        verified_scale: None,
+        diverted_rule: None,
     }
 }
 
@@ -130,7 +133,28 @@ pub(super) fn addition(group: &str, what: Option<&str>, grams: i64) -> Addition 
     }
 }
 
-/// One record of every kind; they become records 2 to 12, the ticket record 3.
+/// Version 1 of a month with one row, all of its figures different.
+pub(super) fn month_closed() -> MonthClosed {
+    let mut row = MonthRow::empty("Quay brewery".into(), stream("spent-grain"), false);
+    (row.loads, row.refused_loads) = (1, 2);
+    let figures = row.figures_mut();
+    for (figure, grams) in figures.into_iter().zip(100..) {
+        *figure = Grams::new(grams);
+    }
+    MonthClosed {
+        month: "2026-02".into(),
+        version: 1,
+        zone: "America/Denver".into(),
+        from: instant("2026-02-01T07:00:00Z"),
+        to: instant("2026-03-01T07:00:00Z"),
+        night_bought_g: Grams::new(900),
+        night_water_g: Grams::new(250),
+        why: None,
+        rows: vec![row],
+    }
+}
+
+/// One record of every kind; of schema 1; they become records 2 to 12, the ticket record 3.
 pub(super) fn one_of_each() -> Vec<NewRecord> {
     let entries = [
         Entry::Container(Container {
@@ -210,6 +234,18 @@ pub(super) fn new_book() -> (TempDir, Daybook) {
 pub(super) fn full_book() -> (TempDir, Daybook) {
     let (folder, mut book) = new_book();
     book.append(&one_of_each(), now()).expect("appends");
+    (folder, book)
+}
+
+/// One record of every kind that came with a later schema.
+pub(super) fn later_kinds() -> Vec<NewRecord> {
+    vec![new("closed", now(), Entry::MonthClosed(month_closed()))]
+}
+
+/// A new book in which no table is empty.
+pub(super) fn fullest_book() -> (TempDir, Daybook) {
+    let (folder, mut book) = full_book();
+    book.append(&later_kinds(), now()).expect("appends");
     (folder, book)
 }
 

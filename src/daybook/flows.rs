@@ -23,6 +23,13 @@ impl OutflowKind {
             Self::To(Outlet::Landfilled) => "landfilled",
             Self::To(Outlet::Liquor) => "liquor",
             Self::To(Outlet::PickedOut) => "picked_out",
+            Self::To(Outlet::Animals) => "animals",
+            Self::To(Outlet::Processing) => "processing",
+            Self::To(Outlet::Digestion) => "digestion",
+            Self::To(Outlet::Combustion) => "combustion",
+            Self::To(Outlet::Land) => "land",
+            Self::To(Outlet::Discards) => "discards",
+            Self::To(Outlet::Sewer) => "sewer",
         }
     }
 
@@ -35,7 +42,10 @@ impl OutflowKind {
             "landfilled" => Self::To(Outlet::Landfilled),
             "liquor" => Self::To(Outlet::Liquor),
             "picked_out" => Self::To(Outlet::PickedOut),
-            _ => return None,
+            other => {
+                let further = Outlet::FURTHER.into_iter().map(Self::To);
+                return further.into_iter().find(|kind| kind.as_str() == other);
+            }
         })
     }
 }

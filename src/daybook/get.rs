@@ -1,6 +1,7 @@
 use rusqlite::{Connection, OptionalExtension};
 
 use super::cells::Cells;
+use super::closed;
 use super::error::BadRows;
 use super::{
     Addition, Assay, Cohort, CohortEnd, Container, Discard, Draw, Entry, Farm, Fed, NewRecord,
@@ -68,6 +69,7 @@ pub(super) fn entry(conn: &Connection, seq: i64, kind: &str) -> rusqlite::Result
         "sheet" => sheet(conn, seq).map(Entry::Sheet),
         "fed" => fed(conn, seq).map(Entry::Fed),
         "discard" => discard(conn, seq).map(Entry::Discard),
+        "month-closed" => closed::get(conn, seq).map(Entry::MonthClosed),
         other => Err(BadRows::as_sqlite(
             seq,
             format!("the kind `{other}`, unknown here"),
@@ -76,7 +78,8 @@ pub(super) fn entry(conn: &Connection, seq: i64, kind: &str) -> rusqlite::Result
 }
 
 const FARM: &str =
-    "SELECT zone, unit, division, currency, region, larvae_for FROM farm WHERE seq = ?1";
+    "SELECT zone, unit, division, currency, region, larvae_for, name, verified_scale, diverted_rule
+     FROM farm WHERE seq = ?1";
 const CONTAINER: &str = "SELECT name, tare_g, tare_text, volume_l FROM container WHERE seq = ?1";
 const STRIKE: &str = "SELECT target_seq, why FROM strike WHERE seq = ?1";
 const ASSAY: &str = "SELECT lot_seq, method, wet_g, dry_g, moisture_pct, moisture_sd
@@ -94,7 +97,7 @@ const PICKED_OUT: &str =
 const OUTFLOW: &str =
     "SELECT ord, lot_seq, kind, grams, group_name FROM outflow WHERE seq = ?1 ORDER BY ord";
 
-fn one<T>(
+pub(super) fn one<T>(
     conn: &Connection,
     seq: i64,
     sql: &str,
@@ -107,7 +110,7 @@ fn one<T>(
 }
 
 /// A record's rows in order; the first cell must count 0, 1, 2 ...
-fn many<T>(
+pub(super) fn many<T>(
     conn: &Connection,
     seq: i64,
     sql: &str,
@@ -138,6 +141,9 @@ fn farm(cells: &mut Cells<'_>) -> rusqlite::Result<Farm> {
         currency: cells.cell()?,
         region: cells.cell()?,
         larvae_for: cells.cell()?,
+        name: cells.cell()?,
+        verified_scale: cells.cell()?,
+        diverted_rule: cells.cell()?,
     })
 }
 

@@ -44,7 +44,7 @@ impl Book {
             path: target.to_owned(),
             what,
         };
-        let copy = Daybook::open_waiting(temp, open::PATIENCE)
+        let copy = Daybook::open_as(temp, target, open::PATIENCE)
             .map_err(|error| not_whole(error.to_string()))?;
         let report = copy.check(None)?;
         copy.close()?;

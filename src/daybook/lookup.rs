@@ -52,6 +52,21 @@ pub struct SupplierUse {
     pub last_at: Timestamp,
 }
 
+/// What a supplier brings, by stream.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UsualLoad {
+    /// The supplier.
+    pub supplier: String,
+    /// The stream.
+    pub stream: StreamId,
+    /// The named tare of the newest of these loads.
+    pub container: Option<String>,
+    /// How many loads.
+    pub loads: i64,
+    /// The newest one's instant.
+    pub last_at: Timestamp,
+}
+
 /// A stream on a live ticket.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct StreamUse {
@@ -157,6 +172,28 @@ impl Book {
             rows(conn, sql, [], |cells| {
                 Ok(SupplierUse {
                     supplier: cells.cell()?,
+                    last_at: cells.instant()?,
+                })
+            })
+        })
+    }
+
+    /// What suppliers bring, from live tickets since an instant: the latest first.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn usual_loads(&self, since: Timestamp) -> Result<Vec<UsualLoad>, DaybookError> {
+        // SQLite takes a bare column from the row that holds the MAX.
+        let sql = "SELECT supplier, stream, container, COUNT(*), MAX(at_utc) FROM live_ticket
+                   WHERE at_utc >= ?1 GROUP BY supplier, stream
+                   ORDER BY MAX(at_utc) DESC, supplier, stream";
+        self.read(|conn| {
+            rows(conn, sql, [instants::text_not_before(since)], |cells| {
+                Ok(UsualLoad {
+                    supplier: cells.cell()?,
+                    stream: cells.stream()?,
+                    container: cells.cell()?,
+                    loads: cells.cell()?,
                     last_at: cells.instant()?,
                 })
             })

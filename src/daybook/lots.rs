@@ -147,7 +147,7 @@ fn held(conn: &Connection, until: &str) -> rusqlite::Result<Vec<LotRow>> {
     let mut assays: HashMap<i64, AssayOfLot> =
         rows(conn, ASSAYS, [until], assay)?.into_iter().collect();
     let mut parts = picked_out(conn)?;
-    let mut left = left_by_lot(conn, "at_utc <= ?1", until)?;
+    let left = left_by_lot(conn, "at_utc <= ?1", until)?;
     let struck = struck(conn)?;
     let mut statement = conn.prepare_cached(LOTS)?;
     let mut tickets = statement.query([until])?;
@@ -156,7 +156,7 @@ fn held(conn: &Connection, until: &str) -> rusqlite::Result<Vec<LotRow>> {
         let mut cells = Cells::of(ticket);
         let (seq, net_g) = (cells.cell()?, cells.grams()?);
         let (picked_out_g, picked_out_kinds) = parts.remove(&seq).unwrap_or_default();
-        let remaining_g = net_g - picked_out_g - left.remove(&seq).unwrap_or_default();
+        let remaining_g = net_g - picked_out_g - left.of(seq);
         if remaining_g == Grams::ZERO || struck.contains(&seq) {
             continue;
         }
@@ -187,22 +187,46 @@ fn held(conn: &Connection, until: &str) -> rusqlite::Result<Vec<LotRow>> {
     Ok(lots)
 }
 
+/// Weights by lot, in one dense row: record numbers run without gaps, and a
+/// table of hashes of a million lots costs several times as much.
+pub(super) struct LotSums(Vec<i64>);
+
+impl LotSums {
+    /// What is summed up for a lot; nothing for one that is not there.
+    pub(super) fn of(&self, lot_seq: i64) -> Grams {
+        let at = usize::try_from(lot_seq).ok();
+        Grams::new(at.and_then(|at| self.0.get(at)).copied().unwrap_or(0))
+    }
+
+    fn add(&mut self, lot_seq: i64, grams: i64) {
+        // A number outside the book can't come out of a foreign key.
+        if let Some(sum) = usize::try_from(lot_seq)
+            .ok()
+            .and_then(|at| self.0.get_mut(at))
+        {
+            *sum += grams;
+        }
+    }
+}
+
 /// What left each lot by live records up to an instant: by all records, less
 /// by the few struck ones, which spares a search per row.
-pub(super) fn left_by_lot(
-    conn: &Connection,
-    up_to: &str,
-    at: &str,
-) -> rusqlite::Result<HashMap<i64, Grams>> {
-    let all = format!("SELECT lot_seq, SUM(grams) FROM outflow WHERE {up_to} GROUP BY lot_seq");
+pub(super) fn left_by_lot(conn: &Connection, up_to: &str, at: &str) -> rusqlite::Result<LotSums> {
+    let last: i64 = conn.query_row("SELECT COALESCE(MAX(seq), 0) FROM record", [], |row| {
+        row.get(0)
+    })?;
+    let length = usize::try_from(last).unwrap_or(0).saturating_add(1);
+    let mut left = LotSums(vec![0; length]);
+    let all = format!("SELECT lot_seq, grams FROM outflow WHERE {up_to}");
     let struck = format!(
-        "SELECT lot_seq, SUM(grams) FROM strike s JOIN outflow o ON o.seq = s.target_seq
-         WHERE {up_to} GROUP BY lot_seq"
+        "SELECT lot_seq, -grams FROM strike s JOIN outflow o ON o.seq = s.target_seq WHERE {up_to}"
     );
-    let sums = |sql: &str| rows(conn, sql, [at], |cells| Ok((cells.cell()?, cells.grams()?)));
-    let mut left: HashMap<i64, Grams> = sums(&all)?.into_iter().collect();
-    for (lot_seq, grams) in sums(&struck)? {
-        *left.entry(lot_seq).or_default() -= grams;
+    for sql in [all, struck] {
+        let mut statement = conn.prepare_cached(&sql)?;
+        let mut rows = statement.query([at])?;
+        while let Some(row) = rows.next()? {
+            left.add(row.get(0)?, row.get(1)?);
+        }
     }
     Ok(left)
 }

@@ -12,28 +12,43 @@ struct Migration {
     grows: &'static [(&'static str, &'static [&'static str])],
 }
 
-const MIGRATIONS: &[Migration] = &[Migration {
-    sql: include_str!("schema.sql"),
-    grows: &[
-        ("record", &["seq >= NEW.seq", "id = NEW.id"]),
-        ("farm", &["seq = NEW.seq"]),
-        ("container", &["seq = NEW.seq"]),
-        ("ticket", &["seq = NEW.seq", "number = NEW.number"]),
-        ("picked_out", &["seq = NEW.seq AND ord = NEW.ord"]),
-        ("strike", &["seq = NEW.seq", "target_seq = NEW.target_seq"]),
-        ("assay", &["seq = NEW.seq"]),
-        ("reweigh", &["seq = NEW.seq"]),
-        ("cohort", &["seq = NEW.seq"]),
-        ("cohort_end", &["seq = NEW.seq"]),
-        ("sheet", &["seq = NEW.seq"]),
-        ("sheet_draw", &["seq = NEW.seq AND ord = NEW.ord"]),
-        ("sheet_addition", &["seq = NEW.seq AND ord = NEW.ord"]),
-        ("fed", &["seq = NEW.seq"]),
-        ("discard", &["seq = NEW.seq"]),
-        ("outflow", &["seq = NEW.seq AND ord = NEW.ord"]),
-        ("inflow", &["seq = NEW.seq AND ord = NEW.ord"]),
-    ],
-}];
+const MIGRATIONS: &[Migration] = &[
+    Migration {
+        sql: include_str!("schema.sql"),
+        grows: &[
+            ("record", &["seq >= NEW.seq", "id = NEW.id"]),
+            ("farm", &["seq = NEW.seq"]),
+            ("container", &["seq = NEW.seq"]),
+            ("ticket", &["seq = NEW.seq", "number = NEW.number"]),
+            ("picked_out", &["seq = NEW.seq AND ord = NEW.ord"]),
+            ("strike", &["seq = NEW.seq", "target_seq = NEW.target_seq"]),
+            ("assay", &["seq = NEW.seq"]),
+            ("reweigh", &["seq = NEW.seq"]),
+            ("cohort", &["seq = NEW.seq"]),
+            ("cohort_end", &["seq = NEW.seq"]),
+            ("sheet", &["seq = NEW.seq"]),
+            ("sheet_draw", &["seq = NEW.seq AND ord = NEW.ord"]),
+            ("sheet_addition", &["seq = NEW.seq AND ord = NEW.ord"]),
+            ("fed", &["seq = NEW.seq"]),
+            ("discard", &["seq = NEW.seq"]),
+            ("outflow", &["seq = NEW.seq AND ord = NEW.ord"]),
+            ("inflow", &["seq = NEW.seq AND ord = NEW.ord"]),
+        ],
+    },
+    Migration {
+        sql: include_str!("schema-month.sql"),
+        grows: &[
+            (
+                "month_closed",
+                &[
+                    "seq = NEW.seq",
+                    "month = NEW.month AND version = NEW.version",
+                ],
+            ),
+            ("month_figure", &["seq = NEW.seq AND ord = NEW.ord"]),
+        ],
+    },
+];
 
 /// The newest schema this program knows.
 pub(super) const KNOWN: i64 = MIGRATIONS.len() as i64;
@@ -83,7 +98,7 @@ fn guards(table: &str, in_the_way: &[&str]) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::super::fixture::{farm, full_book};
+    use super::super::fixture::{farm, fullest_book};
     use super::*;
 
     fn tables(conn: &Connection) -> Vec<String> {
@@ -117,9 +132,55 @@ mod tests {
         bring_up(&conn).expect("a second time changes nothing");
     }
 
+    /// A book of schema 1, made by its own SQL, comes up to the same schema as
+    /// a new one, keeps its records and takes the new kinds.
+    #[test]
+    fn an_old_book_comes_up_and_still_reads() {
+        let conn = Connection::open_in_memory().expect("opens");
+        conn.execute_batch(MIGRATIONS[0].sql).expect("schema 1");
+        for (table, in_the_way) in MIGRATIONS[0].grows {
+            conn.execute_batch(&guards(table, in_the_way))
+                .expect("guards");
+        }
+        conn.execute_batch(
+            "INSERT INTO record VALUES (1, 'a', 'farm', '2026-03-01T12:00:00Z',
+                 '2026-03-01T12:00:00Z', 'AB', hex(zeroblob(32)));
+             INSERT INTO farm VALUES (1, 'UTC', 'kg', '0.1', 'EUR', 'eu', 'pet');",
+        )
+        .expect("an old record");
+        conn.pragma_update(None, "user_version", 1).expect("marks");
+        bring_up(&conn).expect("migrates");
+        let parts = |conn: &Connection| -> Vec<(String, String)> {
+            let sql = "SELECT name, sql FROM sqlite_schema WHERE sql IS NOT NULL ORDER BY name";
+            let mut statement = conn.prepare(sql).expect("prepares");
+            let rows = statement.query_map([], |row| Ok((row.get(0)?, row.get(1)?)));
+            rows.expect("queries")
+                .map(|row| row.expect("a row"))
+                .collect()
+        };
+        let fresh = Connection::open_in_memory().expect("opens");
+        bring_up(&fresh).expect("migrates");
+        assert_eq!(parts(&conn), parts(&fresh));
+        let name: Option<String> = conn
+            .query_row("SELECT name FROM farm", [], |row| row.get(0))
+            .expect("reads");
+        assert_eq!(name, None);
+        let told: String = conn
+            .query_row("PRAGMA integrity_check", [], |row| row.get(0))
+            .expect("checks");
+        assert_eq!(told, "ok");
+        let closed = "INSERT INTO record VALUES (2, 'b', 'month-closed', '2026-03-01T12:00:00Z',
+             '2026-03-01T12:00:00Z', 'AB', hex(zeroblob(32)))";
+        conn.execute_batch(closed).expect("takes the new kind");
+        let other = closed
+            .replace("month-closed", "other")
+            .replace("2, 'b'", "3, 'c'");
+        assert!(conn.execute_batch(&other).is_err(), "takes any kind");
+    }
+
     #[test]
     fn no_row_is_changed_removed_or_replaced() {
-        let (_folder, book) = full_book();
+        let (_folder, book) = fullest_book();
         let conn = &book.conn;
         for table in tables(conn) {
             for sql in [

@@ -26,6 +26,7 @@ mod admit;
 mod cells;
 mod chain;
 mod check;
+mod closed;
 mod differ;
 mod error;
 #[cfg(test)]
@@ -45,6 +46,7 @@ mod nights;
 mod open;
 mod put;
 mod record;
+mod told;
 mod write;
 
 use std::path::{Path, PathBuf};
@@ -53,12 +55,14 @@ use rusqlite::Connection;
 
 pub use chain::{Head, HeadMark};
 pub use check::{CheckReport, Flaw};
+
 pub use error::DaybookError;
 pub use flows::OutflowKind;
-pub use lookup::{Filed, Found, StreamUse, SupplierUse, TicketFiled};
+pub use lookup::{Filed, Found, StreamUse, SupplierUse, TicketFiled, UsualLoad};
 pub use lots::{AssayOfLot, LotRow, OnLot};
 pub use month::{InflowRow, MonthRow};
 pub use record::*;
+pub use told::{AsOf, Correction, NumberTold, TicketTold, Weighings};
 pub use write::{Appended, Writing};
 
 /// The book as it can be read.

@@ -2,20 +2,22 @@ use std::collections::{BTreeMap, HashMap};
 
 use jiff::Timestamp;
 use rusqlite::Connection;
+use rusqlite::types::ValueRef;
+use serde::{Deserialize, Serialize};
 
 use super::cells::Cells;
 use super::lookup::rows;
 use super::lots::{left_by_lot, struck};
-use super::{Book, DaybookError, instants};
+use super::{AsOf, Book, DaybookError, instants};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
 
 /// The weights of one supplier's stream over a span, bought lots apart.
 ///
 /// Always `opening + received − picked_out − fed − composted − returned −
-/// landfilled − liquor − shrink = closing`, to the gram. Outflows count in the
+/// landfilled − liquor − shrink − further = closing`, to the gram. Outflows count in the
 /// span they happened in, by the supplier and stream of the lot they left.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct MonthRow {
     /// Who brought it.
     pub supplier: String,
@@ -45,6 +47,8 @@ pub struct MonthRow {
     pub liquor_g: Grams,
     /// Differences between scale and book; below zero where more was found.
     pub shrink_g: Grams,
+    /// Left by the ways of [`super::Outlet::FURTHER`], in that order.
+    pub further_g: [Grams; 7],
     /// Left in these lots at the end of the span.
     pub closing_g: Grams,
     /// Tickets accepted.
@@ -71,34 +75,55 @@ const PICKED_BEFORE: &str =
      WHERE t.at_utc < ?1 GROUP BY p.seq";
 
 /// From here on only what happened in the span is visited.
-const CAME: &str = "SELECT t.supplier, t.stream, t.bought,
-            SUM(iif(t.verdict <> 'refuse', t.net_g, 0)),
+/// A record counts when it stood by record `?3` and was not struck by then.
+macro_rules! counts {
+    () => {
+        "r.at_utc >= ?1 AND r.at_utc < ?2 AND r.seq <= ?3 AND NOT EXISTS
+         (SELECT 1 FROM strike s WHERE s.target_seq = r.seq AND s.seq <= ?3)"
+    };
+}
+
+const CAME: &str = concat!(
+    "SELECT t.supplier, t.stream, t.bought, SUM(iif(t.verdict <> 'refuse', t.net_g, 0)),
             SUM(iif(t.verdict <> 'refuse' AND t.estimated, t.net_g, 0)),
             SUM(iif(t.verdict = 'refuse', t.net_g, 0)),
             SUM(t.verdict <> 'refuse'),
             SUM(t.verdict = 'refuse')
-     FROM live_record r CROSS JOIN ticket t ON t.seq = r.seq
-     WHERE r.at_utc >= ?1 AND r.at_utc < ?2
-     GROUP BY t.supplier, t.stream, t.bought";
+     FROM record r CROSS JOIN ticket t ON t.seq = r.seq WHERE ",
+    counts!(),
+    " GROUP BY t.supplier, t.stream, t.bought"
+);
 
-const PICKED: &str = "SELECT t.supplier, t.stream, t.bought, SUM(p.grams)
-     FROM live_record r CROSS JOIN ticket t ON t.seq = r.seq
+const PICKED: &str = concat!(
+    "SELECT t.supplier, t.stream, t.bought, SUM(p.grams)
+     FROM record r CROSS JOIN ticket t ON t.seq = r.seq
      CROSS JOIN picked_out p ON p.seq = r.seq
-     WHERE r.at_utc >= ?1 AND r.at_utc < ?2 AND t.verdict <> 'refuse'
-     GROUP BY t.supplier, t.stream, t.bought";
+     WHERE t.verdict <> 'refuse' AND ",
+    counts!(),
+    " GROUP BY t.supplier, t.stream, t.bought"
+);
 
-const LEFT: &str = "SELECT t.supplier, t.stream, t.bought,
-            SUM(iif(o.kind = 'picked_out', o.grams, 0)),
+const LEFT: &str = concat!(
+    "SELECT t.supplier, t.stream, t.bought, SUM(iif(o.kind = 'picked_out', o.grams, 0)),
             SUM(iif(o.kind = 'fed', o.grams, 0)),
             SUM(iif(o.kind = 'composted', o.grams, 0)),
             SUM(iif(o.kind = 'returned', o.grams, 0)),
             SUM(iif(o.kind = 'landfilled', o.grams, 0)),
             SUM(iif(o.kind = 'liquor', o.grams, 0)),
-            SUM(iif(o.kind = 'shrink', o.grams, 0))
-     FROM live_record r CROSS JOIN outflow o ON o.seq = r.seq
-     CROSS JOIN live_ticket t ON t.seq = o.lot_seq
-     WHERE r.at_utc >= ?1 AND r.at_utc < ?2 AND t.verdict <> 'refuse'
-     GROUP BY t.supplier, t.stream, t.bought";
+            SUM(iif(o.kind = 'shrink', o.grams, 0)),
+            SUM(iif(o.kind = 'animals', o.grams, 0)),
+            SUM(iif(o.kind = 'processing', o.grams, 0)),
+            SUM(iif(o.kind = 'digestion', o.grams, 0)),
+            SUM(iif(o.kind = 'combustion', o.grams, 0)),
+            SUM(iif(o.kind = 'land', o.grams, 0)),
+            SUM(iif(o.kind = 'discards', o.grams, 0)),
+            SUM(iif(o.kind = 'sewer', o.grams, 0))
+     FROM record r CROSS JOIN outflow o ON o.seq = r.seq
+     CROSS JOIN ticket t ON t.seq = o.lot_seq
+     WHERE t.verdict <> 'refuse' AND ",
+    counts!(),
+    " GROUP BY t.supplier, t.stream, t.bought"
+);
 
 const INFLOWS: &str =
     "SELECT i.stream, SUM(i.grams) FROM live_inflow i JOIN record r ON r.seq = i.seq
@@ -116,13 +141,43 @@ impl Book {
         to: Timestamp,
     ) -> Result<Vec<MonthRow>, DaybookError> {
         let span = span(from, to);
-        let rows = self.read(|conn| gathered(conn, &span))?;
+        let rows = self.read(|conn| {
+            let mut rows = BTreeMap::new();
+            open(conn, &span[0], &mut rows)?;
+            moved(conn, &span, i64::MAX, &mut rows)?;
+            Ok(rows)
+        })?;
         let told = |row: &MonthRow| row.loads > 0 || row.refused_loads > 0 || row.moved();
         Ok(rows
             .into_values()
             .map(MonthRow::closed)
             .filter(told)
             .collect())
+    }
+
+    /// What all suppliers brought and what became of it from `from` up to, not
+    /// at, `to`, as the book told it at `as_of`: one row under the names `all`,
+    /// or none, without stock and bought lots.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn moves_between(
+        &self,
+        from: Timestamp,
+        to: Timestamp,
+        as_of: AsOf,
+    ) -> Result<Option<MonthRow>, DaybookError> {
+        let span = span(from, to);
+        self.read(|conn| {
+            let mut rows = BTreeMap::new();
+            for (sql, add) in ADDITIONS {
+                // Grouping by names would cost more than the sums.
+                let sql = sql.replace(NAMES, "'all', 'all', 0, ");
+                let sql = sql.replace(GROUPS, " AND NOT t.bought");
+                gather(conn, &sql, (&span, as_of.seq()), add, &mut rows)?;
+            }
+            Ok(rows.into_values().next().map(MonthRow::closed))
+        })
     }
 
     /// What was bought on the night or added as water from `from` up to, not
@@ -152,25 +207,44 @@ fn span(from: Timestamp, to: Timestamp) -> [String; 2] {
 
 type Source = (String, StreamId, bool);
 
-fn gathered(conn: &Connection, span: &[String; 2]) -> rusqlite::Result<BTreeMap<Source, MonthRow>> {
-    let mut gathered: BTreeMap<Source, MonthRow> = BTreeMap::new();
-    open(conn, &span[0], &mut gathered)?;
-    let additions: [(&str, AddCells); 3] = [
-        (CAME, MonthRow::add_came),
-        (PICKED, MonthRow::add_picked),
-        (LEFT, MonthRow::add_left),
-    ];
-    for (sql, add) in additions {
-        let mut statement = conn.prepare_cached(sql)?;
-        let mut rows = statement.query([&span[0], &span[1]])?;
-        while let Some(row) = rows.next()? {
-            let mut cells = Cells::of(row);
-            let source = (cells.cell()?, cells.stream()?, cells.cell()?);
-            add(row_of(&mut gathered, source), &mut cells)?;
+/// Adds what came and left in the span.
+fn moved(
+    conn: &Connection,
+    span: &[String; 2],
+    as_of: i64,
+    gathered: &mut BTreeMap<Source, MonthRow>,
+) -> rusqlite::Result<()> {
+    (ADDITIONS.into_iter())
+        .try_for_each(|(sql, add)| gather(conn, sql, (span, as_of), add, gathered))
+}
+
+fn gather(
+    conn: &Connection,
+    sql: &str,
+    (span, as_of): (&[String; 2], i64),
+    add: AddCells,
+    gathered: &mut BTreeMap<Source, MonthRow>,
+) -> rusqlite::Result<()> {
+    let mut statement = conn.prepare_cached(sql)?;
+    let mut rows = statement.query((&span[0], &span[1], as_of))?;
+    while let Some(row) = rows.next()? {
+        let mut cells = Cells::of(row);
+        let source = (cells.cell()?, cells.stream()?, cells.cell()?);
+        // A sum over no row at all is no number.
+        if row.get_ref(3)? != ValueRef::Null {
+            add(row_of(gathered, source), &mut cells)?;
         }
     }
-    Ok(gathered)
+    Ok(())
 }
+
+const ADDITIONS: [(&str, AddCells); 3] = [
+    (CAME, MonthRow::add_came),
+    (PICKED, MonthRow::add_picked),
+    (LEFT, MonthRow::add_left),
+];
+const NAMES: &str = "t.supplier, t.stream, t.bought, ";
+const GROUPS: &str = " GROUP BY t.supplier, t.stream, t.bought";
 
 type AddCells = fn(&mut MonthRow, &mut Cells<'_>) -> rusqlite::Result<()>;
 
@@ -223,7 +297,7 @@ fn open(
         }
         let (seq, net_g) = (cells.cell()?, cells.grams()?);
         if let Some(row) = row.as_mut().filter(|_| !struck.contains(&seq)) {
-            row.opening_g += net_g - of(&picked, seq) - of(&left, seq);
+            row.opening_g += net_g - of(&picked, seq) - left.of(seq);
         }
     }
     put_away(row, gathered);
@@ -231,7 +305,7 @@ fn open(
 }
 
 impl MonthRow {
-    fn empty(supplier: String, stream: StreamId, bought: bool) -> Self {
+    pub(super) fn empty(supplier: String, stream: StreamId, bought: bool) -> Self {
         Self {
             supplier,
             stream,
@@ -247,6 +321,7 @@ impl MonthRow {
             landfilled_g: Grams::ZERO,
             liquor_g: Grams::ZERO,
             shrink_g: Grams::ZERO,
+            further_g: [Grams::ZERO; 7],
             closing_g: Grams::ZERO,
             loads: 0,
             refused_loads: 0,
@@ -275,6 +350,9 @@ impl MonthRow {
         self.landfilled_g += cells.grams()?;
         self.liquor_g += cells.grams()?;
         self.shrink_g += cells.grams()?;
+        for further in &mut self.further_g {
+            *further += cells.grams()?;
+        }
         Ok(())
     }
 
@@ -292,14 +370,34 @@ impl MonthRow {
     }
 
     fn closed(mut self) -> Self {
-        let left: Grams = self.left().into_iter().sum();
+        let left: Grams = self.left().into_iter().chain(self.further_g).sum();
         self.closing_g = self.opening_g + self.received_g - left;
         self
     }
 
     fn moved(&self) -> bool {
         let stock = [self.opening_g, self.received_g, self.closing_g];
-        (stock.iter().chain(&self.left())).any(|grams| *grams != Grams::ZERO)
+        (stock.iter().chain(&self.left()).chain(&self.further_g)).any(|grams| *grams != Grams::ZERO)
+    }
+
+    /// Every weight, in the order of the columns of `month_figure`.
+    pub(super) fn figures_mut(&mut self) -> Vec<&mut Grams> {
+        let mut figures = vec![
+            &mut self.opening_g,
+            &mut self.received_g,
+            &mut self.estimated_g,
+            &mut self.refused_g,
+            &mut self.picked_out_g,
+            &mut self.fed_g,
+            &mut self.composted_g,
+            &mut self.returned_g,
+            &mut self.landfilled_g,
+            &mut self.liquor_g,
+            &mut self.shrink_g,
+        ];
+        figures.extend(&mut self.further_g);
+        figures.push(&mut self.closing_g);
+        figures
     }
 }
 

@@ -47,11 +47,19 @@ impl Daybook {
         let fault = |error| DaybookError::from_sqlite(path, error);
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let conn = connect(unfinished.path(), flags, PATIENCE).map_err(fault)?;
-        write_ahead(&conn).map_err(fault)?;
         migrate::bring_up(&conn).map_err(fault)?;
         let mut daybook = Self::of(conn, path, false);
         daybook.append(std::slice::from_ref(farm), now)?;
+        let head = daybook.head()?;
+        // Only now: with pages beside it, closing could leave a part there
+        // without a word when the disk is full.
+        write_ahead(&daybook.conn).map_err(fault)?;
         daybook.close()?;
+        let made = Self::open_as(unfinished.path(), path, PATIENCE)?;
+        if made.head()? != head {
+            return Err(DaybookError::BrokenOff);
+        }
+        made.close()?;
         unfinished.place()?;
         Self::open(path)
     }
@@ -66,16 +74,21 @@ impl Daybook {
 
     /// Opens it and waits at most `wait` for other programs, now and later.
     pub(super) fn open_waiting(path: &Path, wait: Duration) -> Result<Self, DaybookError> {
-        looks_possible(path)?;
+        Self::open_as(path, path, wait)
+    }
+
+    /// Opens `file` and speaks of it as `path`, where it is about to go.
+    pub(super) fn open_as(file: &Path, path: &Path, wait: Duration) -> Result<Self, DaybookError> {
+        looks_possible(file)?;
         let fault = |error| not_a_daybook_or(path, error);
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-        let tried = connect(path, flags, wait).and_then(|conn| {
+        let tried = connect(file, flags, wait).and_then(|conn| {
             let mark = application_id(&conn)?;
             Ok((conn, mark))
         });
         let ((conn, mark), still) = match tried {
             Ok(reached) => (reached, false),
-            Err(error) if is_shut(&error) => (open_still(path, wait)?, true),
+            Err(error) if is_shut(&error) => (open_still(file, wait)?, true),
             Err(error) => return Err(fault(error)),
         };
         if mark != migrate::APPLICATION_ID {
@@ -126,10 +139,11 @@ impl Daybook {
         migrate::bring_up(conn).map_err(fault)
     }
 
-    /// Closes the file and folds the pages beside it into it.
+    /// Closes the file and folds the pages beside it into it, as far as there
+    /// is room; what is not folded in stays beside it and is not lost.
     ///
     /// # Errors
-    /// When the last pages can't be written.
+    /// When the file can't be closed.
     pub fn close(self) -> Result<(), DaybookError> {
         let Book { conn, path, .. } = self.book;
         conn.close()

@@ -1,6 +1,9 @@
 use rusqlite::{Connection, params};
 
-use super::{Addition, Draw, Entry, Fed, NewRecord, OutflowKind, Sheet, Ticket, instants};
+use super::{
+    Addition, Assay, Cohort, Draw, Entry, Fed, NewRecord, OutflowKind, Reweigh, Sheet, Ticket,
+    closed, instants,
+};
 use crate::quantity::Grams;
 
 /// A record about to be written: its place, and what the book adds to it.
@@ -42,8 +45,9 @@ fn entry(conn: &Connection, place: &Place<'_>, at: &str, entry: &Entry) -> rusql
     };
     match entry {
         Entry::Farm(farm) => add(
-            "INSERT INTO farm (seq, zone, unit, division, currency, region, larvae_for)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+            "INSERT INTO farm (seq, zone, unit, division, currency, region, larvae_for, name,
+                               verified_scale, diverted_rule)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
             params![
                 seq,
                 farm.zone,
@@ -51,7 +55,10 @@ fn entry(conn: &Connection, place: &Place<'_>, at: &str, entry: &Entry) -> rusql
                 farm.division,
                 farm.currency,
                 farm.region,
-                farm.larvae_for
+                farm.larvae_for,
+                farm.name,
+                farm.verified_scale,
+                farm.diverted_rule
             ],
         ),
         Entry::Container(container) => add(
@@ -70,48 +77,9 @@ fn entry(conn: &Connection, place: &Place<'_>, at: &str, entry: &Entry) -> rusql
             "INSERT INTO strike (seq, target_seq, why) VALUES (?1, ?2, ?3)",
             params![seq, strike.target_seq, strike.why],
         ),
-        Entry::Assay(assay) => add(
-            "INSERT INTO assay (seq, lot_seq, method, wet_g, dry_g, moisture_pct, moisture_sd)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
-            params![
-                seq,
-                assay.lot_seq,
-                assay.method,
-                assay.wet_g,
-                assay.dry_g,
-                assay.moisture_pct,
-                assay.moisture_sd
-            ],
-        ),
-        Entry::Reweigh(reweigh) => {
-            add(
-                "INSERT INTO reweigh (seq, lot_seq, found_g, text) VALUES (?1, ?2, ?3, ?4)",
-                params![seq, reweigh.lot_seq, reweigh.found_g.get(), reweigh.text],
-            )?;
-            let lost = Grams::new(reweigh.book_g.get().saturating_sub(reweigh.found_g.get()));
-            Outflows {
-                conn,
-                seq,
-                at,
-                ord: 0,
-            }
-            .add(reweigh.lot_seq, OutflowKind::Shrink, lost, None)
-        }
-        Entry::Cohort(cohort) => add(
-            "INSERT INTO cohort
-             (seq, name, hatched, larvae, counted, trays, tray_area_m2, depth_cm)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
-            params![
-                seq,
-                cohort.name,
-                cohort.hatched.to_string(),
-                cohort.larvae,
-                cohort.counted,
-                cohort.trays,
-                cohort.tray_area_m2,
-                cohort.depth_cm
-            ],
-        ),
+        Entry::Assay(assay) => put_assay(conn, seq, assay),
+        Entry::Reweigh(reweigh) => put_reweigh(conn, seq, at, reweigh),
+        Entry::Cohort(cohort) => put_cohort(conn, seq, cohort),
         Entry::CohortEnd(end) => add(
             "INSERT INTO cohort_end (seq, name, why) VALUES (?1, ?2, ?3)",
             params![seq, end.name, end.why],
@@ -132,7 +100,64 @@ fn entry(conn: &Connection, place: &Place<'_>, at: &str, entry: &Entry) -> rusql
             }
             .add(discard.lot_seq, kind, discard.grams, None)
         }
+        Entry::MonthClosed(closed) => closed::put(conn, seq, closed),
     }
+}
+
+fn put_assay(conn: &Connection, seq: i64, assay: &Assay) -> rusqlite::Result<()> {
+    conn.prepare_cached(
+        "INSERT INTO assay (seq, lot_seq, method, wet_g, dry_g, moisture_pct, moisture_sd)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+    )?
+    .execute(params![
+        seq,
+        assay.lot_seq,
+        assay.method,
+        assay.wet_g,
+        assay.dry_g,
+        assay.moisture_pct,
+        assay.moisture_sd
+    ])?;
+    Ok(())
+}
+
+fn put_cohort(conn: &Connection, seq: i64, cohort: &Cohort) -> rusqlite::Result<()> {
+    conn.prepare_cached(
+        "INSERT INTO cohort
+             (seq, name, hatched, larvae, counted, trays, tray_area_m2, depth_cm)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
+    )?
+    .execute(params![
+        seq,
+        cohort.name,
+        cohort.hatched.to_string(),
+        cohort.larvae,
+        cohort.counted,
+        cohort.trays,
+        cohort.tray_area_m2,
+        cohort.depth_cm
+    ])?;
+    Ok(())
+}
+
+fn put_reweigh(conn: &Connection, seq: i64, at: &str, reweigh: &Reweigh) -> rusqlite::Result<()> {
+    conn.prepare_cached(
+        "INSERT INTO reweigh (seq, lot_seq, found_g, text) VALUES (?1, ?2, ?3, ?4)",
+    )?
+    .execute(params![
+        seq,
+        reweigh.lot_seq,
+        reweigh.found_g.get(),
+        reweigh.text
+    ])?;
+    let lost = Grams::new(reweigh.book_g.get().saturating_sub(reweigh.found_g.get()));
+    Outflows {
+        conn,
+        seq,
+        at,
+        ord: 0,
+    }
+    .add(reweigh.lot_seq, OutflowKind::Shrink, lost, None)
 }
 
 fn put_ticket(

@@ -2,6 +2,7 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
+use super::MonthRow;
 use crate::quantity::{Grams, MassUnit};
 use crate::stream::{Class, StreamId, Verdict};
 
@@ -32,10 +33,6 @@ pub struct Record {
 }
 
 /// What a record says.
-#[expect(
-    clippy::large_enum_variant,
-    reason = "tickets are the largest and by far the most, so a box would cost more than it spares"
-)]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "kind", rename_all = "kebab-case")]
 pub enum Entry {
@@ -61,6 +58,8 @@ pub enum Entry {
     Fed(Fed),
     /// What left the stock another way.
     Discard(Discard),
+    /// A month's figures as they were handed out.
+    MonthClosed(MonthClosed),
 }
 
 impl Entry {
@@ -79,6 +78,7 @@ impl Entry {
             Self::Sheet(_) => "sheet",
             Self::Fed(_) => "fed",
             Self::Discard(_) => "discard",
+            Self::MonthClosed(_) => "month-closed",
         }
     }
 }
@@ -98,6 +98,15 @@ pub struct Farm {
     pub region: String,
     /// What its larvae are for, for the rules on use.
     pub larvae_for: String,
+    /// The name printed on statements.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub name: Option<String>,
+    /// Why its scale counts as verified, in its own words; `None`: it does not.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub verified_scale: Option<String>,
+    /// The rule for "diverted"; `None`: our default.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub diverted_rule: Option<String>,
 }
 
 /// A named tare.
@@ -324,4 +333,54 @@ pub enum Outlet {
     Liquor,
     /// Parts picked out by hand after intake.
     PickedOut,
+    /// To animals other than the larvae.
+    Animals,
+    /// To a maker of fats, fibres or other goods.
+    Processing,
+    /// To a digester.
+    Digestion,
+    /// Burned under control.
+    Combustion,
+    /// Spread on land.
+    Land,
+    /// Dumped, littered or burned in the open.
+    Discards,
+    /// Down the drain.
+    Sewer,
+}
+
+impl Outlet {
+    /// The outlets schema 2 added, in the order of their columns and sums.
+    pub const FURTHER: [Self; 7] = [
+        Self::Animals,
+        Self::Processing,
+        Self::Digestion,
+        Self::Combustion,
+        Self::Land,
+        Self::Discards,
+        Self::Sewer,
+    ];
+}
+
+/// A month's figures, frozen.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct MonthClosed {
+    /// Such as `2026-10`.
+    pub month: String,
+    /// Counted from 1 without gaps.
+    pub version: i64,
+    /// IANA time zone whose midnights bound it.
+    pub zone: String,
+    /// Its first instant.
+    pub from: Timestamp,
+    /// The first instant after it.
+    pub to: Timestamp,
+    /// Bought and fed the same night.
+    pub night_bought_g: Grams,
+    /// Water added.
+    pub night_water_g: Grams,
+    /// Why there is another version; the first needs no reason.
+    pub why: Option<String>,
+    /// Its figures by supplier, stream and whether bought.
+    pub rows: Vec<MonthRow>,
 }

@@ -1,12 +1,18 @@
 -- The daybook, schema 1. Every record has one row in `record` and one in the
 -- table of its kind, joined by `seq`. Weights are whole grams; instants are
 -- UTC in one fixed form, so that they sort as text. Rows are only ever added.
+-- Longer lists of words are spelt out with OR, since SQLite builds a table for
+-- every check of a long IN.
 
 CREATE TABLE record (
     seq          INTEGER PRIMARY KEY CHECK (seq >= 1),
     id           TEXT NOT NULL UNIQUE CHECK (id <> ''),
-    kind         TEXT NOT NULL CHECK (kind IN ('farm', 'container', 'ticket', 'strike', 'assay',
-                     'reweigh', 'cohort', 'cohort-end', 'sheet', 'fed', 'discard')),
+    kind         TEXT NOT NULL CHECK (
+                     kind = 'farm' OR kind = 'container' OR
+                     kind = 'ticket' OR kind = 'strike' OR kind = 'assay' OR
+                     kind = 'reweigh' OR kind = 'cohort' OR
+                     kind = 'cohort-end' OR kind = 'sheet' OR
+                     kind = 'fed' OR kind = 'discard'),
     at_utc       TEXT NOT NULL CHECK (at_utc GLOB
                      '[12][0-9][0-9][0-9]-[01][0-9]-[0-3][0-9]T[0-2][0-9]:[0-5][0-9]:[0-5][0-9]Z'),
     recorded_utc TEXT NOT NULL CHECK (recorded_utc GLOB
@@ -20,7 +26,9 @@ CREATE INDEX record_by_at ON record (at_utc);
 CREATE TABLE farm (
     seq        INTEGER PRIMARY KEY REFERENCES record (seq),
     zone       TEXT NOT NULL CHECK (zone <> ''),
-    unit       TEXT NOT NULL CHECK (unit IN ('lb', 'oz', 'kg', 'g', 't')),
+    unit       TEXT NOT NULL CHECK (
+                     unit = 'lb' OR unit = 'oz' OR unit = 'kg' OR
+                     unit = 'g' OR unit = 't'),
     division   TEXT NOT NULL CHECK (division <> ''),
     currency   TEXT NOT NULL,
     region     TEXT NOT NULL,
@@ -48,7 +56,9 @@ CREATE TABLE ticket (
     tare_g       INTEGER CHECK (tare_g BETWEEN 0 AND 1000000000000),
     tare_text    TEXT,
     container    TEXT,
-    unit         TEXT NOT NULL CHECK (unit IN ('lb', 'oz', 'kg', 'g', 't')),
+    unit         TEXT NOT NULL CHECK (
+                     unit = 'lb' OR unit = 'oz' OR unit = 'kg' OR
+                     unit = 'g' OR unit = 't'),
     division     TEXT NOT NULL,
     net_g        INTEGER NOT NULL CHECK (net_g BETWEEN 0 AND 1000000000000),
     volume_l     REAL CHECK (volume_l >= 0),
@@ -58,7 +68,9 @@ CREATE TABLE ticket (
     moisture_pct REAL CHECK (moisture_pct BETWEEN 0 AND 100),
     -- Classes touched besides the stream's own, joined by commas.
     touched      TEXT NOT NULL,
-    verdict      TEXT NOT NULL CHECK (verdict IN ('feed', 'pick out', 'compost', 'refuse')),
+    verdict      TEXT NOT NULL CHECK (
+                     verdict = 'feed' OR verdict = 'pick out' OR
+                     verdict = 'compost' OR verdict = 'refuse'),
     reason       TEXT NOT NULL,
     confirmed    INTEGER NOT NULL CHECK (confirmed IN (0, 1)),
     note         TEXT,
@@ -167,8 +179,11 @@ CREATE TABLE outflow (
     lot_seq    INTEGER NOT NULL REFERENCES ticket (seq),
     -- The record's own instant once more, so that sums need not visit `record`.
     at_utc     TEXT NOT NULL,
-    kind       TEXT NOT NULL CHECK (kind IN ('fed', 'shrink', 'composted', 'returned',
-                   'landfilled', 'liquor', 'picked_out')),
+    kind       TEXT NOT NULL CHECK (
+                     kind = 'fed' OR kind = 'shrink' OR
+                     kind = 'composted' OR kind = 'returned' OR
+                     kind = 'landfilled' OR kind = 'liquor' OR
+                     kind = 'picked_out'),
     grams      INTEGER NOT NULL CHECK (grams BETWEEN -1000000000000 AND 1000000000000),
     group_name TEXT,
     PRIMARY KEY (seq, ord),

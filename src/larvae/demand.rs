@@ -77,8 +77,8 @@ impl FeedGroup<'_> {
 
 /// Tonight's feed groups, youngest stage first.
 ///
-/// Dry matter [kg] = larvae × ration [mg DM per larva and day] / 10⁶; volume
-/// [L] = trays × area [m²] × depth [cm] × 10. A cohort whose ration tonight is
+/// Dry matter (kg) = larvae × ration (mg DM per larva and day) / 10⁶; volume
+/// (L) = trays × area (m²) × depth (cm) × 10. A cohort whose ration tonight is
 /// zero, or whose age no stage covers, is not due.
 #[must_use]
 pub fn demand<'a>(
@@ -127,7 +127,7 @@ fn due_tonight(cohort: &CohortOnTrays, age_days: i32, stage: &Stage) -> Option<D
     })
 }
 
-/// Dry matter [kg] of `larvae` at `ration_mg_dm` [mg DM per larva].
+/// Dry matter (kg) of `larvae` at `ration_mg_dm` (mg DM per larva).
 #[must_use]
 pub fn dry_matter_kg(larvae: f64, ration_mg_dm: f64) -> f64 {
     larvae * ration_mg_dm / 1e6

@@ -13,6 +13,7 @@ mod decimal;
 mod division;
 mod mass;
 mod reading;
+mod scale;
 mod share;
 mod volume;
 
@@ -20,6 +21,7 @@ pub use decimal::Decimal;
 pub use division::Division;
 pub use mass::{Grams, MassUnit};
 pub use reading::Reading;
+pub use scale::scale_reading;
 pub use share::{ShareAsFed, ShareOfDry};
 pub use volume::{Density, Litres};
 
@@ -60,6 +62,18 @@ pub enum QuantityError {
         /// The text as entered.
         seen: String,
     },
+    /// A scale that had not come to rest.
+    #[error("`{seen}` was read while the scale moved; accepted: a reading at rest, weigh again")]
+    Unstable {
+        /// The text as typed.
+        seen: String,
+    },
+    /// A scale that shows no weight.
+    #[error("`{seen}` is a scale's mark for overload or error; accepted: a weight")]
+    Overload {
+        /// The text as typed.
+        seen: String,
+    },
     /// A weight below zero.
     #[error("`{seen}` is below zero; accepted: a weight of zero or more")]
     Negative {
@@ -80,6 +94,31 @@ pub enum QuantityError {
         /// What is accepted.
         accepted: &'static str,
     },
+}
+
+impl QuantityError {
+    /// What is accepted instead, for messages that name field and value themselves.
+    #[must_use]
+    pub const fn accepted(&self) -> &'static str {
+        match self {
+            Self::NotANumber { .. } => {
+                "digits with at most one decimal point or comma, and a unit, such as `32.2lb`"
+            }
+            Self::TooManyDigits { .. } => "at most 15 digits",
+            Self::NoUnit { .. } => "lb, oz, kg, g or t after the number",
+            Self::UnknownUnit { .. } => {
+                "a number with lb, oz, kg, g or t, such as `32.2lb` or `12lb 3oz`"
+            }
+            Self::AmbiguousTon { .. } => {
+                "lb, kg, or t for 1000 kg (`ton` may mean 907, 1000 or 1016 kg)"
+            }
+            Self::Unstable { .. } => "a reading at rest: weigh again",
+            Self::Overload { .. } => "a weight, not a scale's mark for overload or error",
+            Self::Negative { .. } => "a weight of zero or more",
+            Self::TooHeavy { .. } => "at most 100 t in one entry",
+            Self::OutOfRange { accepted, .. } => accepted,
+        }
+    }
 }
 
 /// Rounds `numerator / denominator` to the nearest whole number, ties away

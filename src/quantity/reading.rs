@@ -65,6 +65,12 @@ impl Reading {
         })
     }
 
+    /// The same weight with the whole line it was read from.
+    pub(super) fn typed_as(mut self, line: &str) -> Self {
+        line.clone_into(&mut self.text);
+        self
+    }
+
     /// Whole grams, nearest, ties away from zero.
     #[must_use]
     pub fn grams(&self) -> Grams {

@@ -1,15 +1,32 @@
 //! The month: what came, what became of it, what balances.
 //!
-//! Owns: plain structs built from the book's sums, in exact grams.
+//! Owns: plain structs built from the book's sums, in exact grams; the named
+//! rules for "diverted", shares that add up, what a scale's resolution can
+//! explain, avoided methane.
 //!
 //! Must not know: SQL, clocks, how a report looks.
 //!
 //! Invariants: the balance closes to the gram, with shrink as a line of its
-//! own; a total equals the sum of its rows.
+//! own; a total equals the sum of its rows; methane is a range or nothing.
 
+mod changes;
+mod flow;
+pub mod methane;
 mod month;
+mod owner;
+mod resolution;
+mod share;
+mod statement;
 
+pub use changes::{Change, Closing, changes};
+pub use flow::{Destination, DivertedRule, Flow};
 pub use month::{
-    Balance, DIVERTED_RULE, Destinations, Flow, MonthReport, NightFlow, StreamMonth, SupplierMonth,
+    Balance, Destinations, FlowRow, MonthReport, NightFlow, StreamMonth, SupplierMonth,
     month_report,
+};
+pub use owner::{Owner, RefusedLoad, Spoiled, TrendMonth, weekday_index};
+pub use resolution::{Weighed, resolution_kg};
+pub use share::{printed_to_add_up, shared_by_mass};
+pub use statement::{
+    Material, NumberIs, Numbers, Statement, StatementTicket, Week, accounted, material,
 };

@@ -1,77 +1,8 @@
 use std::collections::BTreeMap;
 
+use super::{Destination, DivertedRule, Flow};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
-
-/// What the book sums up for one supplier and stream over a month.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Flow {
-    /// On hand just before the month.
-    pub opening: Grams,
-    /// Accepted net weight, parts picked out at the dock included; zero for bought stock.
-    pub received: Grams,
-    /// Of `received`, what was estimated by volume.
-    pub estimated: Grams,
-    /// Net weight that was bought.
-    pub bought: Grams,
-    /// Net weight turned away.
-    pub refused: Grams,
-    /// Parts picked out, at the dock and since.
-    pub picked_out: Grams,
-    /// Fed to larvae.
-    pub fed: Grams,
-    /// To compost.
-    pub composted: Grams,
-    /// Back to the supplier.
-    pub returned: Grams,
-    /// To landfill.
-    pub landfilled: Grams,
-    /// Drained off as liquor.
-    pub liquor: Grams,
-    /// Lost without a record of where: scale remainders, drying, drip. Below zero when found.
-    pub shrink: Grams,
-    /// On hand at the month's end.
-    pub closing: Grams,
-    /// Loads accepted.
-    pub loads: i64,
-    /// Loads turned away.
-    pub refused_loads: i64,
-}
-
-impl Flow {
-    fn add(&mut self, other: &Self) {
-        self.opening += other.opening;
-        self.received += other.received;
-        self.estimated += other.estimated;
-        self.bought += other.bought;
-        self.refused += other.refused;
-        self.picked_out += other.picked_out;
-        self.fed += other.fed;
-        self.composted += other.composted;
-        self.returned += other.returned;
-        self.landfilled += other.landfilled;
-        self.liquor += other.liquor;
-        self.shrink += other.shrink;
-        self.closing += other.closing;
-        self.loads += other.loads;
-        self.refused_loads += other.refused_loads;
-    }
-
-    /// Kept from disposal: accepted net, less what was picked out, less what
-    /// later went to landfill, back to the supplier or down the drain. Once
-    /// fed, it is fed; composted counts as kept (our default rule).
-    #[must_use]
-    pub fn diverted(&self) -> Grams {
-        self.received - self.picked_out - self.landfilled - self.returned - self.liquor
-    }
-
-    fn is_empty(&self) -> bool {
-        *self == Self::default()
-    }
-}
-
-/// The rule for "diverted", as printed with every figure of it.
-pub const DIVERTED_RULE: &str = "Diverted = accepted net weight, less parts picked out, less what later went to landfill, back to the supplier or down the drain. Fed and composted weight counts as diverted; bought stock and added water do not (our default rule).";
 
 /// What was bought or added on feeding nights.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -105,6 +36,9 @@ pub struct Balance {
     pub picked_out: Grams,
     /// Drained off.
     pub liquor: Grams,
+    /// Left by the further ways: other animals, processing, digestion,
+    /// combustion, land, discards, sewer.
+    pub elsewhere: Grams,
     /// On hand at the month's end.
     pub closing: Grams,
     /// What closes the balance.
@@ -121,13 +55,14 @@ impl Balance {
             + self.returned
             + self.landfilled
             + self.picked_out
-            + self.liquor;
+            + self.liquor
+            + self.elsewhere;
         comes - goes - self.closing - self.shrink
     }
 }
 
 /// Where a month's weight went, raw.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Destinations {
     /// Fed to larvae, without water and bought stock.
     pub fed: Grams,
@@ -141,8 +76,13 @@ pub struct Destinations {
     pub liquor: Grams,
     /// Parts picked out.
     pub picked_out: Grams,
+    /// Left by the further ways: other animals, processing, digestion,
+    /// combustion, land, discards, sewer.
+    pub elsewhere: Grams,
     /// Turned away at the dock.
     pub refused: Grams,
+    /// The ten destinations of the FLW Standard, in its order.
+    pub flw: [(Destination, Grams); 10],
 }
 
 /// One stream of a supplier in a month.
@@ -180,22 +120,42 @@ pub struct MonthReport {
     pub destinations: Destinations,
     /// The balance, bought stock and water in it.
     pub balance: Balance,
+    /// Every stream's own balance, bought lots in it, by id.
+    pub streams: Vec<StreamMonth>,
+    /// What came in on feeding nights.
+    pub nights: NightFlow,
+    /// The rule for "diverted".
+    pub rule: DivertedRule,
     /// 1 until the month is closed and amended.
-    pub version: u32,
+    pub version: i64,
 }
 
-/// Builds a month from the book's sums: `(supplier, stream, bought, flow)`.
+impl MonthReport {
+    /// Diverted by the farm's rule, of all suppliers.
+    #[must_use]
+    pub fn diverted(&self) -> Grams {
+        self.total.diverted(self.rule)
+    }
+}
+
+/// The book's sums of one source: supplier, stream, whether bought, weights.
+pub type FlowRow = (String, StreamId, bool, Flow);
+
+/// Builds a month from the book's sums.
 #[must_use]
 pub fn month_report(
-    month: &str,
+    (month, version): (&str, i64),
     zone: &str,
-    rows: &[(String, StreamId, bool, Flow)],
+    rows: &[FlowRow],
     nights: NightFlow,
+    rule: DivertedRule,
 ) -> MonthReport {
+    let mut by_stream: BTreeMap<&StreamId, Flow> = BTreeMap::new();
     let mut suppliers: BTreeMap<&str, Vec<StreamMonth>> = BTreeMap::new();
     let (mut total, mut everything) = (Flow::default(), Flow::default());
     for (supplier, stream, bought, flow) in rows.iter().filter(|(_, _, _, flow)| !flow.is_empty()) {
         everything.add(flow);
+        by_stream.entry(stream).or_default().add(flow);
         if !*bought {
             total.add(flow);
             suppliers.entry(supplier).or_default().push(StreamMonth {
@@ -227,7 +187,9 @@ pub fn month_report(
             landfilled: total.landfilled,
             liquor: total.liquor,
             picked_out: total.picked_out,
+            elsewhere: total.elsewhere(),
             refused: total.refused,
+            flw: Destination::ALL.map(|way| (way, total.reached(way))),
         },
         balance: Balance {
             opening: everything.opening,
@@ -240,12 +202,21 @@ pub fn month_report(
             landfilled: everything.landfilled,
             picked_out: everything.picked_out,
             liquor: everything.liquor,
+            elsewhere: everything.elsewhere(),
             closing: everything.closing,
             shrink: everything.shrink,
         },
+        streams: (by_stream.into_iter())
+            .map(|(stream, flow)| StreamMonth {
+                stream: stream.clone(),
+                flow,
+            })
+            .collect(),
         total,
         suppliers,
-        version: 1,
+        nights,
+        rule,
+        version,
     }
 }
 
@@ -290,26 +261,19 @@ mod tests {
             ),
             ("Feed merchant".to_owned(), id("wheat-bran"), true, bought),
         ];
-        let report = month_report(
-            "2026-03",
-            "UTC",
-            &rows,
-            NightFlow {
-                bought: Grams::new(2_000),
-                water: Grams::new(300),
-            },
-        );
-        assert_eq!(
-            report.total.diverted(),
-            Grams::new(14_000 + 6_000 - 500 - 1_000)
-        );
+        let nights = NightFlow {
+            bought: Grams::new(2_000),
+            water: Grams::new(300),
+        };
+        let report = month_report(("2026-03", 1), "UTC", &rows, nights, DivertedRule::Default);
+        assert_eq!(report.diverted(), Grams::new(14_000 + 6_000 - 500 - 1_000));
         assert_eq!(
             report
                 .suppliers
                 .iter()
-                .map(|s| s.flow.diverted())
+                .map(|s| s.flow.diverted(report.rule))
                 .sum::<Grams>(),
-            report.total.diverted()
+            report.diverted()
         );
         assert_eq!(report.suppliers.len(), 2);
         assert_eq!(report.balance.gap(), Grams::ZERO);

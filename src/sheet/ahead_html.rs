@@ -6,6 +6,7 @@ use crate::stream::Measure;
 
 use super::ahead::{AheadSheet, ahead_document, day_words, letters};
 use super::ahead_svg::{Drawing, escaped, round_up};
+use super::chart::svg;
 use super::document::{Align, Block, Document, Grid, Tone};
 use super::words::one_decimal;
 
@@ -48,7 +49,8 @@ fn blocks(document: &Document, range: std::ops::Range<usize>, page: &mut String)
                 };
                 page.push_str(&format!("<p class=\"{class}\">{}</p>\n", escaped(words)));
             }
-            Block::Table(grid) => table(grid, page),
+            Block::Table(grid) | Block::List(grid) => table(grid, page),
+            Block::Chart(chart) => page.push_str(&svg(chart)),
         }
     }
 }

@@ -1,5 +1,7 @@
+use super::chart::Chart;
+
 /// A page of words and tables, before anyone decides how it is shown.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Document {
     /// What it is.
     pub title: String,
@@ -8,7 +10,7 @@ pub struct Document {
 }
 
 /// A part of a document.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Block {
     /// Begins a section.
     Heading(String),
@@ -16,6 +18,10 @@ pub enum Block {
     Line(Tone, String),
     /// A table.
     Table(Grid),
+    /// A long table in small print, in columns side by side on paper.
+    List(Grid),
+    /// A chart.
+    Chart(Chart),
 }
 
 /// How a line is meant; a word says it too, never colour alone.
@@ -102,6 +108,20 @@ impl Document {
     pub fn table(&mut self, grid: Grid) {
         if !grid.rows.is_empty() {
             self.blocks.push(Block::Table(grid));
+        }
+    }
+
+    /// Adds a long table, unless it has no row.
+    pub fn list(&mut self, grid: Grid) {
+        if !grid.rows.is_empty() {
+            self.blocks.push(Block::List(grid));
+        }
+    }
+
+    /// Adds a chart, unless it has nothing to show.
+    pub fn chart(&mut self, chart: Chart) {
+        if !chart.labels.is_empty() && !chart.series.is_empty() {
+            self.blocks.push(Block::Chart(chart));
         }
     }
 }

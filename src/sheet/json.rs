@@ -1,17 +1,23 @@
 //! JSON for other programs. Keys carry unit and basis; the forms are those of
 //! the README and change only with a new version there.
 
+use jiff::Timestamp;
+use serde::{Serialize, Serializer};
 use serde_json::{Value, json};
 
 use crate::blend::{GroupMix, Mix};
-use crate::report::{Flow, MonthReport};
+use crate::quantity::Grams;
 use crate::stock::StockLot;
+use crate::stream::{StreamId, Verdict};
 
 pub use super::ahead_json::ahead;
+use super::cohorts::CohortNow;
 use super::mix::what_is_out;
 use super::streams::StreamLine;
 use super::ticket::TicketCard;
 use super::words::Units;
+
+pub use super::month_json::{month, statement};
 
 /// A mix: kilograms, per cent and money as numbers.
 #[must_use]
@@ -64,31 +70,85 @@ fn group_mix(group: &GroupMix, units: Units) -> Value {
     })
 }
 
+/// A lot on hand, as the stock's list gives it.
+#[derive(Serialize)]
+struct LotLine<'a> {
+    lot: &'a str,
+    number: i64,
+    supplier: &'a str,
+    stream: &'a StreamId,
+    weighed_at: Timestamp,
+    kg: f64,
+    on_hand_g: Grams,
+    edible_g: Grams,
+    age_days: f64,
+    keeps_days: Option<f64>,
+    days_left: Option<f64>,
+    spoils_by_next_night: bool,
+    moisture_pct: Option<f64>,
+    moisture_from: &'a str,
+    estimated: bool,
+    bought: bool,
+    verdict: Verdict,
+    reason: &'a str,
+}
+
+impl<'a> From<&'a StockLot> for LotLine<'a> {
+    fn from(lot: &'a StockLot) -> Self {
+        Self {
+            lot: &lot.book.name,
+            number: lot.book.number,
+            supplier: &lot.book.supplier,
+            stream: &lot.book.stream,
+            weighed_at: lot.book.weighed_at,
+            kg: lot.book.remaining.kg(),
+            on_hand_g: lot.book.remaining,
+            edible_g: lot.edible,
+            age_days: lot.age_days,
+            keeps_days: lot.keeps_days,
+            days_left: lot.days_left(),
+            spoils_by_next_night: lot.spoils_within(1.0),
+            moisture_pct: lot.moisture.map(|moisture| moisture.pct()),
+            moisture_from: lot
+                .book
+                .tested_moisture
+                .as_ref()
+                .map_or("book", |tested| &tested.method),
+            estimated: lot.book.estimated,
+            bought: lot.book.bought,
+            verdict: lot.flag.verdict,
+            reason: &lot.flag.reason,
+        }
+    }
+}
+
 /// The stock, a list of lots.
 #[must_use]
 pub fn stock(lots: &[StockLot]) -> Value {
-    lots.iter()
-        .map(|lot| {
+    json!(lots.iter().map(LotLine::from).collect::<Vec<_>>())
+}
+
+/// The same as text: a long list is written straight out.
+///
+/// # Errors
+/// When the writer fails.
+pub fn write_stock(
+    lots: &[StockLot],
+    writer: impl std::io::Write,
+) -> Result<(), serde_json::Error> {
+    serde_json::Serializer::new(writer).collect_seq(lots.iter().map(LotLine::from))
+}
+
+/// Cohorts on their trays.
+#[must_use]
+pub fn cohorts(cohorts: &[CohortNow]) -> Value {
+    cohorts
+        .iter()
+        .map(|now| {
             json!({
-                "lot": lot.book.name,
-                "number": lot.book.number,
-                "supplier": lot.book.supplier,
-                "stream": lot.book.stream,
-                "weighed_at": lot.book.weighed_at.to_string(),
-                "kg": lot.book.remaining.kg(),
-                "on_hand_g": lot.book.remaining,
-                "edible_g": lot.edible,
-                "age_days": lot.age_days,
-                "keeps_days": lot.keeps_days,
-                "days_left": lot.days_left(),
-                "spoils_by_next_night": lot.spoils_within(1.0),
-                "moisture_pct": lot.moisture.map(|moisture| moisture.pct()),
-                "moisture_from": lot.book.tested_moisture.as_ref().map_or("book", |tested| tested.method.as_str()),
-                "estimated": lot.book.estimated,
-                "bought": lot.book.bought,
-                "verdict": lot.flag.verdict,
-                "reason": lot.flag.reason,
-                "use_note": lot.flag.use_note,
+                "cohort": now.cohort.name, "record": now.record, "hatched": now.cohort.hatched.to_string(), "age_days": now.age_days, "stage": now.stage,
+                "larvae": now.cohort.larvae, "counted": now.counted, "trays": now.cohort.trays, "tray_area_m2": now.cohort.tray_area_m2,
+                "depth_cm": now.cohort.depth_cm, "larvae_per_cm2": now.density_per_cm2,
             })
         })
         .collect()
@@ -157,57 +217,7 @@ pub fn streams(lines: &[StreamLine]) -> Value {
         .collect()
 }
 
-/// A month, all weights in whole grams.
-#[must_use]
-pub fn month(report: &MonthReport) -> Value {
-    let went = report.destinations;
-    let sum = report.balance;
-    let mut value = flow(&report.total);
-    let rest = json!({
-        "schema": 1,
-        "month": report.month,
-        "zone": report.zone,
-        "version": report.version,
-        "suppliers": report.suppliers.iter().map(|supplier| {
-            let mut value = flow(&supplier.flow);
-            extend(&mut value, json!({
-                "supplier": supplier.supplier,
-                "streams": supplier.streams.iter().map(|stream| {
-                    let mut value = flow(&stream.flow);
-                    extend(&mut value, json!({"stream": stream.stream}));
-                    value
-                }).collect::<Vec<_>>(),
-            }));
-            value
-        }).collect::<Vec<_>>(),
-        "destinations": {
-            "fed_g": went.fed, "composted_g": went.composted, "returned_g": went.returned, "landfilled_g": went.landfilled,
-            "liquor_g": went.liquor, "picked_out_g": went.picked_out, "refused_g": went.refused,
-        },
-        "balance": {
-            "opening_g": sum.opening, "received_g": sum.received, "bought_g": sum.bought, "water_g": sum.water, "fed_g": sum.fed,
-            "composted_g": sum.composted, "returned_g": sum.returned, "landfilled_g": sum.landfilled, "picked_out_g": sum.picked_out,
-            "liquor_g": sum.liquor, "closing_g": sum.closing, "shrink_g": sum.shrink,
-        },
-        "diverted_rule": crate::report::DIVERTED_RULE,
-    });
-    extend(&mut value, rest);
-    value
-}
-
-fn flow(flow: &Flow) -> Value {
-    json!({
-        "received_g": flow.received,
-        "estimated_g": flow.estimated,
-        "picked_out_g": flow.picked_out,
-        "refused_g": flow.refused,
-        "diverted_g": flow.diverted(),
-        "loads": flow.loads,
-        "refused_loads": flow.refused_loads,
-    })
-}
-
-fn extend(value: &mut Value, more: Value) {
+pub(super) fn extend(value: &mut Value, more: Value) {
     if let (Some(map), Value::Object(more)) = (value.as_object_mut(), more) {
         map.extend(more);
     }

@@ -21,9 +21,9 @@ pub struct StockView {
 /// A lot spoils "by the next night" within this many days.
 const NEXT_NIGHT_DAYS: f64 = 1.0;
 
-/// The stock as a page.
+/// The stock as a page: the first `most` lots by name, all of them in the sums.
 #[must_use]
-pub fn stock_document(view: &StockView) -> Document {
+pub fn stock_document(view: &StockView, most: usize) -> Document {
     let mut document = Document::titled("Stock on hand");
     let total: Grams = view.lots.iter().map(|lot| lot.book.remaining).sum();
     if view.lots.is_empty() {
@@ -50,7 +50,7 @@ pub fn stock_document(view: &StockView) -> Document {
         ("moisture %", Align::Right),
         ("verdict", Align::Left),
     ]);
-    for lot in &view.lots {
+    for lot in view.lots.iter().take(most) {
         grid.row([
             lot.book.name.clone(),
             lot.book.stream.to_string(),
@@ -67,8 +67,15 @@ pub fn stock_document(view: &StockView) -> Document {
         ]);
     }
     document.table(grid);
+    let more = view.lots.len().saturating_sub(most);
+    if more > 0 {
+        document.toned(
+            Tone::Next,
+            format!("... and {more} more lots; `trayful stock --all` lists them all."),
+        );
+    }
     spoiling(view, &mut document);
-    flagged(view, &mut document);
+    flagged(view, most, &mut document);
     document
 }
 
@@ -132,7 +139,7 @@ fn listed(names: &[&str]) -> String {
     text
 }
 
-fn flagged(view: &StockView, document: &mut Document) {
+fn flagged(view: &StockView, most: usize, document: &mut Document) {
     let flagged: Vec<&StockLot> = view
         .lots
         .iter()
@@ -142,7 +149,7 @@ fn flagged(view: &StockView, document: &mut Document) {
         return;
     }
     document.heading("Flags");
-    for lot in &flagged {
+    for lot in flagged.iter().take(most) {
         document.line(format!(
             "{} {}: {}: {}",
             lot.book.name, lot.book.stream, lot.flag.verdict, lot.flag.reason

@@ -1,10 +1,11 @@
 use jiff::civil::Date;
 
-use crate::blend::{GroupMix, Mix, MixVerdict, Standing};
+use crate::blend::{GroupMix, Mix, MixVerdict, Standing, Trust};
 use crate::quantity::{Grams, MassUnit};
 use crate::stream::Measure;
 
 use super::document::{Align, Document, Grid, Tone};
+use super::why::{buckets_part, chances_line, conflicts_part, sureness_part, tip_words, why_part};
 use super::words::{Units, one_decimal, plural};
 
 /// Tonight's sheet: the mix with what the feeder needs around it.
@@ -26,6 +27,8 @@ pub struct MixSheet {
     pub cautions: Vec<String>,
     /// What to do next.
     pub next: Option<String>,
+    /// Why, how sure, in buckets: what else was asked for.
+    pub trust: Trust,
     /// How weights are said.
     pub units: Units,
 }
@@ -59,9 +62,13 @@ pub struct TrayDose {
 pub fn mix_document(sheet: &MixSheet) -> Document {
     let mut document = Document::titled(title(sheet));
     verdict(sheet, &mut document);
+    conflicts_part(sheet, &mut document);
     for (position, group) in sheet.mix.groups.iter().enumerate() {
         group_part(sheet, group, sheet.cards.get(position), &mut document);
     }
+    buckets_part(sheet, &mut document);
+    sureness_part(sheet, &mut document);
+    why_part(sheet, &mut document);
     if !sheet.mix.notes.is_empty() || !sheet.cautions.is_empty() {
         document.heading("Tonight, mind");
         for note in &sheet.mix.notes {
@@ -229,44 +236,71 @@ fn group_part(
         }
     }
     document.table(windows(group));
+    if let Some(line) = chances_line(sheet, group) {
+        document.line(line);
+    }
     if let Some(line) = room_line(group, card) {
         document.line(line);
     }
 }
 
 fn takes(sheet: &MixSheet, group: &GroupMix) -> Grid {
+    let tips = sheet.trust.buckets.as_ref().and_then(|buckets| {
+        let position = sheet
+            .mix
+            .groups
+            .iter()
+            .position(|of| of.name == group.name)?;
+        buckets.tips.get(position)
+    });
+    // A feeder who tips buckets reads them first.
+    let head = match tips {
+        Some(_) => [("tip", Align::Left), ("weight", Align::Right)],
+        None => [("weight", Align::Right), ("buckets", Align::Right)],
+    };
     let mut grid = Grid::new(&[
         ("take", Align::Left),
         ("from lot", Align::Left),
-        ("weight", Align::Right),
-        ("buckets", Align::Right),
+        head[0],
+        head[1],
         ("", Align::Left),
     ]);
+    let ordered = |weight: String, bucket: String| match tips {
+        Some(_) => [bucket, weight],
+        None => [weight, bucket],
+    };
     for draw in &group.draws {
         let note = sheet.lot_notes.get(&draw.lot).cloned().unwrap_or_default();
+        let tip = tips.and_then(|tips| tips.iter().find(|tip| tip.lot == draw.lot));
+        let [first, second] = ordered(
+            sheet.units.weight(draw.grams),
+            tip.map_or_else(|| buckets(draw.buckets), |tip| tip_words(tip, sheet.units)),
+        );
         grid.row([
             draw.stream.to_string(),
             draw.lot.clone(),
-            sheet.units.weight(draw.grams),
-            buckets(draw.buckets),
+            first,
+            second,
             note,
         ]);
     }
     for (stream, grams) in &group.bought {
+        let [first, second] = ordered(sheet.units.weight(*grams), String::new());
         grid.row([
             stream.to_string(),
             "buy".to_owned(),
-            sheet.units.weight(*grams),
-            String::new(),
+            first,
+            second,
             String::new(),
         ]);
     }
     if group.water > Grams::ZERO {
+        let [first, second] = ordered(sheet.units.weight(group.water), String::new());
         grid.row([
             "water".to_owned(),
             "tap".to_owned(),
-            sheet.units.weight(group.water),
-            String::new(),
+            first,
+            second,
             String::new(),
         ]);
     }

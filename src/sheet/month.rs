@@ -1,15 +1,55 @@
 use crate::quantity::Grams;
-use crate::report::{DIVERTED_RULE, Flow, MonthReport};
+use crate::report::methane::MethaneTold;
+use crate::report::{
+    Change, Closing, Destination, DivertedRule, Flow, MonthReport, Owner, Weighed, resolution_kg,
+};
 
 use super::document::{Align, Document, Grid, Tone};
-use super::words::{Units, csv_text, plural};
+use super::methane::methane;
+use super::owner::owner;
+use super::standard::{Scope, both_fine, changed, closing, scope};
+use super::words::{Units, plural};
+
+/// A month's figures with what a page says of them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MonthSheet {
+    /// The figures.
+    pub report: MonthReport,
+    /// How weights are said.
+    pub units: Units,
+    /// The farm's name.
+    pub issuer: Option<String>,
+    /// Why its scale counts as verified.
+    pub verified_scale: Option<String>,
+    /// The closing they come from; `None` while the month is open.
+    pub closing: Option<Closing>,
+    /// What the book tells otherwise by now; empty when it agrees.
+    pub pending: Vec<Change>,
+    /// Readings behind the figures.
+    pub weighed: Vec<Weighed>,
+    /// What was picked out at the dock, by kind.
+    pub parts: Vec<(String, Grams)>,
+    /// For the owner.
+    pub owner: Owner,
+    /// Avoided methane, only when asked for.
+    pub methane: Option<MethaneTold>,
+    /// The head of the book when they were told.
+    pub head: String,
+}
 
 /// The month as a page.
 #[must_use]
-pub fn month_document(report: &MonthReport, units: Units, head: &str) -> Document {
+pub fn month_document(sheet: &MonthSheet) -> Document {
+    let (report, units) = (&sheet.report, sheet.units);
     let mut document = Document::titled(format!(
-        "Month {} ({}), version {}",
-        report.month, report.zone, report.version
+        "{}Month {} ({}), version {}",
+        sheet
+            .issuer
+            .as_ref()
+            .map_or_else(String::new, |issuer| format!("{issuer}: ")),
+        report.month,
+        report.zone,
+        report.version
     ));
     document.line(format!(
         "{}, {} refused",
@@ -21,39 +61,81 @@ pub fn month_document(report: &MonthReport, units: Units, head: &str) -> Documen
         format!(
             "Received {}, diverted {}",
             units.both(report.total.received),
-            units.both(report.total.diverted())
+            units.both(report.diverted())
         ),
     );
-    document.toned(Tone::Small, DIVERTED_RULE);
+    document.toned(Tone::Small, report.rule.sentence());
+    let changes = sheet
+        .closing
+        .as_ref()
+        .map_or(&[][..], |closing| &closing.changes);
+    closing(&mut document, sheet.closing.as_ref(), changes, units);
+    for correction in sheet
+        .closing
+        .iter()
+        .flat_map(|closing| &closing.corrections)
+    {
+        document.line(format!("- {correction}"));
+    }
+    pending(&mut document, sheet);
     document.heading("By supplier and stream");
     document.table(suppliers(report, units));
     if report.total.estimated > Grams::ZERO {
         document.toned(
             Tone::Caution,
             format!(
-                "Of the received weight {} was estimated by volume, not weighed.",
+                "Of the received weight {} was estimated by volume, not weighed (marked *).",
                 units.both(report.total.estimated)
             ),
         );
     }
     document.heading("Where it went");
     document.table(destinations(report, units));
+    document.heading("Destinations of the FLW Standard");
+    document.table(standard(&report.total, units));
     document.heading("Balance");
-    document.table(balance(report, units));
-    let gap = report.balance.gap();
-    if gap == Grams::ZERO {
-        document.line("Left and right are equal to the gram; shrink is what no record explains (scale remainders, drying, drip).");
-    } else {
-        document.toned(
-            Tone::Out,
-            format!(
-                "The balance does not close: {} g. Run `trayful check`.",
-                gap.get()
-            ),
-        );
+    balance_section(&mut document, sheet);
+    owner(&mut document, sheet);
+    if let Some(told) = &sheet.methane {
+        methane(&mut document, told);
     }
-    document.toned(Tone::Small, format!("Weights from the farm's own scale, wet weight as received; packaging is not deducted unless weighed as tare. Book head {head}."));
+    document.heading("What these figures are");
+    scope(
+        &mut document,
+        &Scope {
+            timeframe: format!(
+                "{} local, first 00:00 up to the next first 00:00, {}",
+                report.month, report.zone
+            ),
+            whose: "organic material all suppliers brought to the farm".to_owned(),
+            flow: &report.total,
+            parts: &sheet.parts,
+            weighed: &sheet.weighed,
+            units,
+            verified_scale: sheet.verified_scale.as_deref(),
+        },
+    );
+    document.toned(Tone::Small, format!("Book head {}.", sheet.head));
     document
+}
+
+fn pending(document: &mut Document, sheet: &MonthSheet) {
+    if sheet.pending.is_empty() {
+        return;
+    }
+    document.toned(
+        Tone::Caution,
+        format!(
+            "{} changed in the book since this version was closed. To make the next version: trayful month {} --close --why REASON",
+            plural(i64::try_from(sheet.pending.len()).unwrap_or(i64::MAX), "figure has", "figures have"),
+            sheet.report.month
+        ),
+    );
+    document.table(changed(
+        &sheet.pending,
+        sheet.report.version + 1,
+        sheet.units,
+    ));
 }
 
 fn suppliers(report: &MonthReport, units: Units) -> Grid {
@@ -83,7 +165,7 @@ fn suppliers(report: &MonthReport, units: Units) -> Grid {
             received,
             units.weight(flow.picked_out),
             units.weight(flow.refused),
-            units.weight(flow.diverted()),
+            units.weight(flow.diverted(report.rule)),
         ]);
     };
     for supplier in &report.suppliers {
@@ -106,11 +188,85 @@ fn destinations(report: &MonthReport, units: Units) -> Grid {
         ("landfill", went.landfilled),
         ("liquor drained", went.liquor),
         ("parts picked out", went.picked_out),
-        ("turned away at the dock", went.refused),
-    ] {
+    ]
+    .into_iter()
+    .chain(further(&report.total))
+    .chain([("turned away at the dock", went.refused)])
+    {
         grid.row([name.to_owned(), units.both(grams)]);
     }
     grid
+}
+
+/// The further ways out that were taken.
+pub(super) fn further(flow: &Flow) -> impl Iterator<Item = (&'static str, Grams)> {
+    [
+        ("other animals", flow.animals),
+        ("made into other goods", flow.processing),
+        ("digester", flow.digestion),
+        ("burned under control", flow.combustion),
+        ("spread on land", flow.land),
+        ("dumped or littered", flow.discards),
+        ("down the drain", flow.sewer),
+    ]
+    .into_iter()
+    .filter(|(_, grams)| *grams != Grams::ZERO)
+}
+
+/// The standard's ten destinations and "diverted" by every rule.
+pub(super) fn standard(flow: &Flow, units: Units) -> Grid {
+    let mut grid = Grid::new(&[("destination", Align::Left), ("weight", Align::Right)]);
+    for way in Destination::ALL {
+        let note = match way {
+            Destination::AnimalFeed => " (larvae are animals: our choice)",
+            Destination::Discards if flow.picked_out > Grams::ZERO => " (parts picked out in it)",
+            Destination::Sewer if flow.liquor > Grams::ZERO => " (liquor in it)",
+            _ => "",
+        };
+        grid.row([
+            format!("{}{note}", way.name()),
+            units.both(flow.reached(way)),
+        ]);
+    }
+    for rule in DivertedRule::ALL {
+        grid.row([
+            format!("diverted by the rule `{}`", rule.as_str()),
+            units.both(flow.diverted(rule)),
+        ]);
+    }
+    grid
+}
+
+fn balance_section(document: &mut Document, sheet: &MonthSheet) {
+    let (report, units) = (&sheet.report, sheet.units);
+    document.table(balance(report, units));
+    let gap = report.balance.gap();
+    if gap != Grams::ZERO {
+        document.toned(
+            Tone::Out,
+            format!(
+                "The balance does not close: {} g. Run `trayful check`.",
+                gap.get()
+            ),
+        );
+        return;
+    }
+    document.line("Left and right are equal to the gram; shrink is what no record explains (scale remainders, drying, drip).");
+    let explains = 2.0 * resolution_kg(&sheet.weighed, None);
+    let shrink = report.balance.shrink.kg();
+    document.line(format!(
+        "Scale divisions alone can explain {} either way (2u, rectangular distribution), and shrink is {}: {}.",
+        both_fine(explains, units),
+        units.both(report.balance.shrink),
+        if shrink.abs() <= explains {
+            "the scale can explain it"
+        } else if shrink > 0.0 {
+            "more than the scale explains; think of drying, drip, a way out nobody recorded"
+        } else {
+            "more was found than the scale explains; think of water taken up, a load not weighed in"
+        }
+    ));
+    document.table(by_stream(sheet));
 }
 
 fn balance(report: &MonthReport, units: Units) -> Grid {
@@ -128,6 +284,7 @@ fn balance(report: &MonthReport, units: Units) -> Grid {
         ("landfilled", sum.landfilled),
         ("picked out", sum.picked_out),
         ("liquor", sum.liquor),
+        ("other ways", sum.elsewhere),
         ("closing stock", sum.closing),
         ("shrink", sum.shrink),
     ];
@@ -148,65 +305,57 @@ fn balance(report: &MonthReport, units: Units) -> Grid {
     grid
 }
 
-/// The month as CSV, whole grams, one row a supplier and stream.
-///
-/// # Errors
-/// When the writer fails; writing to memory does not.
-pub fn month_csv(report: &MonthReport) -> Result<String, csv::Error> {
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record([
-        "month",
-        "zone",
-        "supplier",
-        "stream",
-        "loads",
-        "refused_loads",
-        "opening_g",
-        "received_g",
-        "estimated_g",
-        "refused_g",
-        "picked_out_g",
-        "fed_g",
-        "composted_g",
-        "returned_g",
-        "landfilled_g",
-        "liquor_g",
-        "shrink_g",
-        "closing_g",
-        "diverted_g",
-    ])?;
-    for supplier in &report.suppliers {
-        for stream in &supplier.streams {
-            let flow = &stream.flow;
-            let weights = [
-                flow.opening,
-                flow.received,
-                flow.estimated,
-                flow.refused,
-                flow.picked_out,
-                flow.fed,
-                flow.composted,
-                flow.returned,
-                flow.landfilled,
-                flow.liquor,
-                flow.shrink,
-                flow.closing,
-                flow.diverted(),
-            ];
-            let mut cells = vec![
-                report.month.clone(),
-                csv_text(&report.zone),
-                csv_text(&supplier.supplier),
-                stream.stream.to_string(),
-                flow.loads.to_string(),
-                flow.refused_loads.to_string(),
-            ];
-            cells.extend(weights.iter().map(|grams| grams.get().to_string()));
-            writer.write_record(cells)?;
+fn by_stream(sheet: &MonthSheet) -> Grid {
+    let units = sheet.units;
+    let mut grid = Grid::new(&[
+        ("stream", Align::Left),
+        ("opening", Align::Right),
+        ("came", Align::Right),
+        ("fed", Align::Right),
+        ("other ways", Align::Right),
+        ("closing", Align::Right),
+        ("shrink", Align::Right),
+        ("scale explains", Align::Right),
+    ]);
+    for one in &sheet.report.streams {
+        let flow = &one.flow;
+        let other = flow.picked_out
+            + flow.composted
+            + flow.returned
+            + flow.landfilled
+            + flow.liquor
+            + flow.elsewhere();
+        let explains = 2.0 * resolution_kg(&sheet.weighed, Some(&one.stream));
+        let in_unit = Grams::from_kg(explains).unwrap_or_default();
+        grid.row([
+            one.stream.to_string(),
+            units.weight(flow.opening),
+            units.weight(flow.received + flow.bought),
+            units.weight(flow.fed),
+            units.weight(other),
+            units.weight(flow.closing),
+            units.weight(flow.shrink),
+            format!("\u{b1} {}", units.weight(in_unit)),
+        ]);
+    }
+    let nights = sheet.report.nights;
+    for (name, grams) in [
+        ("bought on the night", nights.bought),
+        ("water", nights.water),
+    ] {
+        if grams != Grams::ZERO {
+            let zero = || units.weight(Grams::ZERO);
+            grid.row([
+                name.to_owned(),
+                zero(),
+                units.weight(grams),
+                units.weight(grams),
+                zero(),
+                zero(),
+                zero(),
+                String::new(),
+            ]);
         }
     }
-    let bytes = writer
-        .into_inner()
-        .map_err(|error| csv::Error::from(error.into_error()))?;
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
+    grid
 }

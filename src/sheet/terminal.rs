@@ -1,6 +1,7 @@
 use anstyle::{AnsiColor, Effects, Style};
 use comfy_table::{Cell, CellAlignment, ContentArrangement, LineStyle, Table, TableStyle};
 
+use super::chart::plain_bars;
 use super::document::{Align, Block, Document, Grid, Tone};
 
 /// How a terminal wants its text.
@@ -41,9 +42,15 @@ pub fn render(document: &Document, look: Look) -> String {
                     text.push('\n');
                 }
             }
-            Block::Table(grid) => {
+            Block::Table(grid) | Block::List(grid) => {
                 text.push_str(&table(grid, look));
                 text.push('\n');
+            }
+            Block::Chart(chart) => {
+                for line in plain_bars(chart) {
+                    text.push_str(&line);
+                    text.push('\n');
+                }
             }
         }
     }

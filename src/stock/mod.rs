@@ -7,6 +7,9 @@
 //! Invariants: what may be drawn never reaches into parts larvae leave; a lot
 //! takes the strictest class it touched; its newest moisture test wins.
 
+use std::collections::HashMap;
+use std::sync::Arc;
+
 use jiff::Timestamp;
 
 use crate::quantity::{Grams, ShareAsFed};
@@ -73,8 +76,8 @@ pub struct StockLot {
     pub keeps_days: Option<f64>,
     /// Moisture to reckon with, and whether it is the lot's own.
     pub moisture: Option<ShareAsFed>,
-    /// Its verdict now.
-    pub flag: Flag,
+    /// Its verdict now; lots alike share it.
+    pub flag: Arc<Flag>,
 }
 
 impl StockLot {
@@ -107,51 +110,77 @@ pub fn on_hand(
     limits: &FlagLimits,
     rules: &UseRules,
 ) -> Vec<StockLot> {
+    let mut judge = Judge {
+        limits,
+        rules,
+        judged: HashMap::new(),
+        unknown: Arc::new(not_in_the_table()),
+    };
     let mut stock: Vec<StockLot> = lots
         .into_iter()
-        .map(|lot| seen_now(lot, now, streams, limits, rules))
+        .map(|lot| seen_now(lot, now, streams, &mut judge))
         .collect();
+    let used_up = |lot: &StockLot| lot.keeps_days.map_or(0.0, |keeps| lot.age_days / keeps);
     stock.sort_by(|a, b| {
-        let used = |lot: &StockLot| lot.keeps_days.map_or(0.0, |keeps| lot.age_days / keeps);
-        used(b)
-            .total_cmp(&used(a))
+        used_up(b)
+            .total_cmp(&used_up(a))
             .then(a.book.seq.cmp(&b.book.seq))
     });
     stock
 }
 
-fn seen_now(
+fn not_in_the_table() -> Flag {
+    Flag {
+        verdict: Verdict::Refuse,
+        reason: "its stream is not in the stream table".to_owned(),
+        use_note: String::new(),
+    }
+}
+
+/// Judges each stream once for what it touched, however many lots there are.
+struct Judge<'a> {
+    limits: &'a FlagLimits,
+    rules: &'a UseRules,
+    judged: HashMap<(&'a str, Vec<Class>), Arc<Flag>>,
+    unknown: Arc<Flag>,
+}
+
+impl<'a> Judge<'a> {
+    fn of(&mut self, stream: &'a Stream, book: &LotInBook) -> Arc<Flag> {
+        let (limits, rules) = (self.limits, self.rules);
+        let key = (stream.id.as_str(), book.touched.clone());
+        let judged = self.judged.entry(key).or_insert_with(|| {
+            Arc::new(flag(stream, limits, rules.strictest(stream, &book.touched)))
+        });
+        // Parts picked out at the dock are out: what staff decided then holds.
+        let sorted = judged.verdict == Verdict::PickOut && book.picked_out > Grams::ZERO;
+        if book.dock_verdict <= judged.verdict && !sorted {
+            return Arc::clone(judged);
+        }
+        Arc::new(Flag {
+            verdict: book.dock_verdict,
+            reason: book.dock_reason.clone(),
+            use_note: judged.use_note.clone(),
+        })
+    }
+}
+
+fn seen_now<'a>(
     book: LotInBook,
     now: Timestamp,
-    streams: &StreamTable,
-    limits: &FlagLimits,
-    rules: &UseRules,
+    streams: &'a StreamTable,
+    judge: &mut Judge<'a>,
 ) -> StockLot {
     let age_days = days_between(book.weighed_at, now).max(0.0);
     let Some(stream) = streams.get(&book.stream) else {
-        let flag = Flag {
-            verdict: Verdict::Refuse,
-            reason: "its stream is not in the stream table".to_owned(),
-            use_note: String::new(),
-        };
         return StockLot {
             edible: Grams::ZERO,
             age_days,
             keeps_days: None,
             moisture: None,
-            flag,
+            flag: Arc::clone(&judge.unknown),
             book,
         };
-    };
-    let judged = flag(stream, limits, rules.strictest(stream, &book.touched));
-    let flag = if book.dock_verdict > judged.verdict {
-        Flag {
-            verdict: book.dock_verdict,
-            reason: book.dock_reason.clone(),
-            use_note: judged.use_note,
-        }
-    } else {
-        judged
     };
     let tested = book
         .tested_moisture
@@ -162,7 +191,7 @@ fn seen_now(
         age_days,
         keeps_days: stream.keeps_days,
         moisture: tested.or(stream.moisture.map(|estimate| estimate.value)),
-        flag,
+        flag: judge.of(stream, &book),
         book,
     }
 }

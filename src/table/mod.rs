@@ -190,10 +190,11 @@ impl Table {
             return Err(Findings(findings));
         }
         let mut rows = Vec::new();
+        let mut lines = Lines::of(text);
         for record in reader.into_records() {
             let record = record
                 .map_err(|error| whole(&error.to_string(), "rows of comma-separated text"))?;
-            let line = record.position().map_or(0, csv::Position::line);
+            let line = record.position().map_or(0, |at| lines.at(at.byte()));
             if record.len() == header.len() {
                 rows.push((line, record));
             } else {
@@ -263,6 +264,44 @@ impl Table {
         } else {
             Err(Findings(findings))
         }
+    }
+}
+
+/// Line numbers as an editor counts them: the reader's own are off after CRLF.
+struct Lines<'a> {
+    bytes: &'a [u8],
+    counted_to: usize,
+    line: u64,
+}
+
+impl<'a> Lines<'a> {
+    fn of(text: &'a str) -> Self {
+        Self {
+            bytes: text.as_bytes(),
+            counted_to: 0,
+            line: 1,
+        }
+    }
+
+    /// The line of the first byte of content from `offset` on; offsets must not go back.
+    fn at(&mut self, offset: u64) -> u64 {
+        let mut end =
+            usize::try_from(offset).map_or(self.bytes.len(), |at| at.min(self.bytes.len()));
+        while self
+            .bytes
+            .get(end)
+            .is_some_and(|byte| matches!(byte, b'\r' | b'\n'))
+        {
+            end += 1;
+        }
+        let passed = self.bytes.get(self.counted_to..end).unwrap_or_default();
+        self.line += passed
+            .iter()
+            .filter(|&&byte| byte == b'\n')
+            .map(|_| 1)
+            .sum::<u64>();
+        self.counted_to = end;
+        self.line
     }
 }
 

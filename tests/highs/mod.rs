@@ -1,5 +1,5 @@
-//! The goals in order by HiGHS, through Python's `highspy`, where it is found:
-//! the interpreter named by `TRAYFUL_PYTHON`, else `python3`.
+//! The goals in order by HiGHS, through Python's `highspy`, where it is found: the
+//! interpreter named by `TRAYFUL_TEST_PYTHON`, what `tests/run` made, or `python3`.
 
 use std::io::Write;
 use std::process::{Command, Stdio};
@@ -75,14 +75,22 @@ json.dump({"values": values, "milliseconds": 1e3 * took}, sys.stdout)
 
 /// Solves the four goals and the tie-break of a plan; the error says why it can't be compared.
 pub(crate) fn goals(plan: &Plan) -> Result<Told, String> {
-    let python = std::env::var("TRAYFUL_PYTHON").unwrap_or_else(|_| "python3".to_owned());
-    let found = Command::new(&python)
-        .args(["-c", "import highspy, numpy"])
-        .stderr(Stdio::null())
-        .status();
-    if !found.is_ok_and(|status| status.success()) {
-        return Err(format!("`{python}` has no highspy"));
-    }
+    let here = concat!(env!("CARGO_MANIFEST_DIR"), "/target/python/bin/python");
+    let named = std::env::var("TRAYFUL_TEST_PYTHON").ok();
+    let has_highs = |python: &String| {
+        let asked = Command::new(python)
+            .args(["-c", "import highspy, numpy"])
+            .stderr(Stdio::null())
+            .status();
+        asked.is_ok_and(|status| status.success())
+    };
+    let Some(python) = named
+        .into_iter()
+        .chain([here.to_owned(), "python3".to_owned()])
+        .find(has_highs)
+    else {
+        return Err("no Python with highspy; `bash tests/run` installs one".to_owned());
+    };
     let finite = |number: f64| number.is_finite().then_some(number);
     let goal = |goal: &Goal| serde_json::json!([goal.terms, goal.maximise]);
     let told = serde_json::json!({

@@ -111,7 +111,10 @@ proptest! {
             |row| row.fed_g,
             |row| row.shrink_g,
         ];
+        let moves = book.moves_between(bounds[0], bounds[4], AsOf::NOW).expect("reads");
         for of in of {
+            let unbought = all.iter().filter(|row| !row.bought).map(of).sum::<Grams>();
+            prop_assert_eq!(moves.as_ref().map(of).unwrap_or_default(), unbought);
             prop_assert_eq!(parts(of), all.iter().map(of).sum::<Grams>());
         }
     }

@@ -13,14 +13,15 @@ fn refused(book: &mut Daybook, new: NewRecord) -> DaybookError {
 
 #[test]
 fn every_kind_reads_back_as_it_was_asked_for() {
-    let (_folder, book) = full_book();
-    for (seq, asked) in (2..).zip(one_of_each()) {
+    let (_folder, book) = fullest_book();
+    for (seq, asked) in (2..).zip(one_of_each().into_iter().chain(later_kinds())) {
         let found = book.record(seq).expect("reads").expect("is there");
         assert_eq!(found.record.content, asked);
         assert_eq!(found.record.recorded_at, now());
         assert_eq!(found.number, (seq == 3).then_some(1));
     }
-    assert_eq!(book.record(13).expect("reads"), None);
+    assert_eq!(book.record(14).expect("reads"), None);
+    assert!(book.check(None).expect("checks").is_whole());
 }
 
 #[test]
@@ -184,6 +185,22 @@ fn a_lot_must_be_there_to_lose_weight() {
     the ticket of record `r14` is struck by record `r15`, so it has no lot
     record `d` happened at `2026-03-01T11:59:59Z`, before the lot of record `r3` came in at `2026-03-01T12:00:00Z`
     ");
+}
+
+#[test]
+fn what_is_fed_follows_a_sheet_or_none() {
+    let (_folder, mut book) = full_book();
+    for (sheet, wanted) in [
+        (3, "record `r3` is no sheet"),
+        (99, "there is no record `r99`"),
+    ] {
+        let mut fed = one_of_each().swap_remove(6);
+        fed.id = "fed".into();
+        if let Entry::Fed(fed) = &mut fed.entry {
+            fed.sheet_seq = Some(sheet);
+        }
+        assert!(refused(&mut book, fed).to_string().contains(wanted));
+    }
 }
 
 #[test]

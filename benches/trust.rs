@@ -1,0 +1,110 @@
+//! Times of explanations, sureness and whole buckets. Prints, asserts nothing.
+
+#![expect(clippy::print_stdout, reason = "a bench prints its figures")]
+
+use std::hint::black_box;
+use std::time::Instant;
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use trayful::blend::explain::WhyAsked;
+use trayful::blend::solve_whole::ENGINE;
+use trayful::blend::{BucketRule, Wishes, propose, propose_with};
+
+#[path = "../tests/stocked/spread.rs"]
+mod spread;
+#[path = "../tests/stocked/mod.rs"]
+mod stocked;
+
+fn explanations(criterion: &mut Criterion) {
+    let night = stocked::night(7, 60);
+    let spreads = spread::spreads(&night);
+    let mut hungry = night.clone();
+    for group in &mut hungry.groups {
+        for window in group.windows.values_mut() {
+            window.max = window.max.map(|max| max - 0.12);
+            window.min = None;
+        }
+    }
+    let why = Wishes {
+        why: Some(WhyAsked {
+            offers: night.purchases.clone(),
+            in_full: true,
+            ..WhyAsked::default()
+        }),
+        ..Wishes::default()
+    };
+    let sure = |chance| Wishes {
+        spreads: Some(spreads.clone()),
+        sure: chance,
+        ..Wishes::default()
+    };
+    println!(
+        "60 lots: {}, tight windows: {}",
+        propose(&night).verdict.as_str(),
+        propose(&hungry).verdict.as_str()
+    );
+    let mut group = criterion.benchmark_group("60 lots, 2 groups");
+    group.sample_size(10);
+    group.bench_function("the mix alone", |b| b.iter(|| propose(black_box(&night))));
+    group.bench_function("with why", |b| {
+        b.iter(|| propose_with(black_box(&night), &why));
+    });
+    group.bench_function("with why and cures, nothing fits", |b| {
+        b.iter(|| propose_with(black_box(&hungry), &why));
+    });
+    group.bench_function("with chances", |b| {
+        b.iter(|| propose_with(black_box(&night), &sure(None)));
+    });
+    group.bench_function("with --sure 0.9", |b| {
+        b.iter(|| propose_with(black_box(&night), &sure(Some(0.9))));
+    });
+    group.finish();
+}
+
+/// One run each over many nights: how long, and how large the proven gap.
+fn buckets(_: &mut Criterion) {
+    const NIGHTS: u64 = 36;
+    for lots in [12, 20, 40, 80] {
+        let mut found: Vec<(f64, f64)> = (0..NIGHTS)
+            .map(|seed| {
+                let night = stocked::night(seed, lots);
+                let wishes = Wishes {
+                    buckets: Some(BucketRule::default()),
+                    ..Wishes::default()
+                };
+                let start = Instant::now();
+                let (_, trust) = propose_with(&night, &wishes);
+                let seconds = start.elapsed().as_secs_f64();
+                (seconds, trust.buckets.expect("a plan").gap)
+            })
+            .collect();
+        found.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let times: Vec<f64> = found.iter().map(|(seconds, _)| *seconds).collect();
+        let mut gaps: Vec<f64> = found.iter().map(|(_, gap)| *gap).collect();
+        gaps.sort_by(f64::total_cmp);
+        let at = |of: &[f64], share: f64| {
+            let wanted = (of.len() - 1) as f64 * share;
+            let found = of
+                .iter()
+                .enumerate()
+                .find(|(place, _)| *place as f64 >= wanted);
+            found.map_or(0.0, |(_, value)| *value)
+        };
+        let good = found
+            .iter()
+            .filter(|(seconds, gap)| *gap <= 0.01 && *seconds < 3.0)
+            .count();
+        println!(
+            "whole buckets by {ENGINE}, {lots} lots, 2 groups, {NIGHTS} nights: {good} within 1 % under 3 s; seconds median {:.3}, 90 % {:.3}, most {:.3}; gap median {:.2} %, 90 % {:.2} %, most {:.2} %",
+            at(&times, 0.5),
+            at(&times, 0.9),
+            at(&times, 1.0),
+            100.0 * at(&gaps, 0.5),
+            100.0 * at(&gaps, 0.9),
+            100.0 * at(&gaps, 1.0)
+        );
+    }
+}
+
+criterion_group!(benches, explanations, buckets);
+criterion_main!(benches);

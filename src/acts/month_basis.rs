@@ -1,0 +1,226 @@
+use jiff::Timestamp;
+use jiff::tz::TimeZone;
+
+use crate::daybook::{AsOf, Book, Correction, Filed, Head, MonthClosed, MonthRow};
+use crate::quantity::Grams;
+use crate::report::{Change, Closing, DivertedRule, Flow, FlowRow, NightFlow, changes};
+
+use super::farm::usable;
+use super::month::Month;
+use super::{ActError, FarmSettings};
+
+/// What a page of a month stands on: a closing's frozen rows, or the book now.
+pub(super) struct Basis {
+    pub(super) farm: FarmSettings,
+    pub(super) bounds: (Timestamp, Timestamp),
+    pub(super) rows: Vec<FlowRow>,
+    pub(super) nights: NightFlow,
+    pub(super) as_of: AsOf,
+    pub(super) closing: Option<Closing>,
+    seq: Option<i64>,
+    newest: bool,
+}
+
+impl Basis {
+    pub(super) fn of(book: &Book, month: Month, version: Option<i64>) -> Result<Self, ActError> {
+        let versions = book.closed_versions(&month.to_string())?;
+        let at = match version {
+            None => versions.len().checked_sub(1),
+            Some(version) => {
+                let at = versions
+                    .iter()
+                    .position(|closed| closed.entry.version == version);
+                Some(at.ok_or_else(|| {
+                    ActError::NotFound {
+                        what: "version",
+                        seen: format!("{version} of {month}"),
+                        nearest: (versions.iter())
+                            .map(|closed| closed.entry.version.to_string())
+                            .collect(),
+                    }
+                })?)
+            }
+        };
+        let Some(at) = at else {
+            let farm = usable(book.farm()?)?;
+            let bounds = month.bounds(&farm)?;
+            let (rows, nights) = live(book, bounds.0, bounds.1)?;
+            return Ok(Self {
+                rows: rows.into_iter().map(flow_row).collect(),
+                farm,
+                bounds,
+                nights,
+                as_of: AsOf::NOW,
+                closing: None,
+                seq: None,
+                newest: true,
+            });
+        };
+        Self::frozen(book, &versions, at)
+    }
+
+    fn frozen(book: &Book, versions: &[Filed<MonthClosed>], at: usize) -> Result<Self, ActError> {
+        let closed = &versions[at];
+        let as_of = AsOf::record(closed.seq);
+        let mut farm = usable(book.farm_at(as_of)?)?;
+        farm.zone =
+            TimeZone::get(&closed.entry.zone).map_err(|error| ActError::Time(error.to_string()))?;
+        farm.zone_name.clone_from(&closed.entry.zone);
+        let rows: Vec<FlowRow> = closed.entry.rows.iter().cloned().map(flow_row).collect();
+        let mut closing = Closing {
+            version: closed.entry.version,
+            by: closed.by.clone(),
+            at: local(closed.at, &farm),
+            why: closed.entry.why.clone(),
+            changes: Vec::new(),
+            corrections: Vec::new(),
+        };
+        if let Some(before) = at.checked_sub(1).map(|before| &versions[before]) {
+            let old: Vec<FlowRow> = before.entry.rows.iter().cloned().map(flow_row).collect();
+            closing.changes = changes(&old, &rows);
+            closing.corrections = book
+                .corrections(before.seq, as_of, closed.entry.to)?
+                .into_iter()
+                .map(|correction| told(&correction, &farm))
+                .collect();
+        }
+        Ok(Self {
+            farm,
+            bounds: (closed.entry.from, closed.entry.to),
+            rows,
+            nights: nights_of(&closed.entry),
+            as_of,
+            closing: Some(closing),
+            seq: Some(closed.seq),
+            newest: at + 1 == versions.len(),
+        })
+    }
+
+    pub(super) fn version(&self) -> i64 {
+        self.closing.as_ref().map_or(1, |closing| closing.version)
+    }
+
+    pub(super) fn rule(&self) -> DivertedRule {
+        let said = self.farm.said.diverted_rule.as_deref();
+        said.and_then(DivertedRule::parse).unwrap_or_default()
+    }
+
+    /// What has changed since the newest closing; an older one stays as it is.
+    pub(super) fn pending(&self, book: &Book) -> Result<Vec<Change>, ActError> {
+        if self.closing.is_none() || !self.newest {
+            return Ok(Vec::new());
+        }
+        let (rows, _) = live(book, self.bounds.0, self.bounds.1)?;
+        let now: Vec<FlowRow> = rows.into_iter().map(flow_row).collect();
+        Ok(changes(&self.rows, &now))
+    }
+
+    pub(super) fn head(&self, book: &Book) -> Result<String, ActError> {
+        let Some(seq) = self.seq else {
+            return Ok(book.head()?.short());
+        };
+        let digest = book.record(seq)?.map(|found| found.record.digest);
+        Ok(Head {
+            seq,
+            digest: digest.unwrap_or_default(),
+        }
+        .short())
+    }
+}
+
+pub(super) fn nights_of(closed: &MonthClosed) -> NightFlow {
+    NightFlow {
+        bought: closed.night_bought_g,
+        water: closed.night_water_g,
+    }
+}
+
+pub(super) fn live(
+    book: &Book,
+    from: Timestamp,
+    to: Timestamp,
+) -> Result<(Vec<MonthRow>, NightFlow), ActError> {
+    let mut nights = NightFlow::default();
+    for inflow in book.inflows_between(from, to)? {
+        match inflow.stream {
+            Some(_) => nights.bought += inflow.grams,
+            None => nights.water += inflow.grams,
+        }
+    }
+    Ok((book.month_rows(from, to)?, nights))
+}
+
+/// The book's row as the report names it.
+pub(super) fn flow_row(row: MonthRow) -> FlowRow {
+    let (received, bought) = if row.bought {
+        (Grams::ZERO, row.received_g)
+    } else {
+        (row.received_g, Grams::ZERO)
+    };
+    let [
+        animals,
+        processing,
+        digestion,
+        combustion,
+        land,
+        discards,
+        sewer,
+    ] = row.further_g;
+    let flow = Flow {
+        opening: row.opening_g,
+        received,
+        estimated: row.estimated_g,
+        bought,
+        refused: row.refused_g,
+        picked_out: row.picked_out_g,
+        fed: row.fed_g,
+        composted: row.composted_g,
+        returned: row.returned_g,
+        landfilled: row.landfilled_g,
+        liquor: row.liquor_g,
+        animals,
+        processing,
+        digestion,
+        combustion,
+        land,
+        discards,
+        sewer,
+        shrink: row.shrink_g,
+        closing: row.closing_g,
+        loads: row.loads,
+        refused_loads: row.refused_loads,
+    };
+    (row.supplier, row.stream, row.bought, flow)
+}
+
+fn local(at: Timestamp, farm: &FarmSettings) -> String {
+    let local = at.to_zoned_datetime(farm.zone.clone());
+    local.strftime("%Y-%m-%d %H:%M").to_string()
+}
+
+fn told(correction: &Correction, farm: &FarmSettings) -> String {
+    let at = local(correction.at, farm);
+    let written = local(correction.recorded_at, farm);
+    let by = &correction.by;
+    let ticket = |word: &str| {
+        let number = correction.ticket.map(|number| format!(" #{number}"));
+        format!("{word}{}", number.unwrap_or_default())
+    };
+    match (correction.target_seq, &correction.why) {
+        (Some(target), why) => {
+            let what = match correction.ticket {
+                Some(_) => ticket("ticket"),
+                None => format!("record r{target}"),
+            };
+            let why = why.as_deref().unwrap_or("no reason");
+            format!("{what} of {at} struck by {by} on {written}: {why}")
+        }
+        (None, _) if correction.kind == "ticket" => {
+            format!("{} of {at} written by {by} on {written}", ticket("ticket"))
+        }
+        (None, _) => format!(
+            "{} r{} of {at} written by {by} on {written}",
+            correction.kind, correction.seq
+        ),
+    }
+}

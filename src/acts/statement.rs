@@ -1,0 +1,182 @@
+use std::collections::BTreeMap;
+
+use jiff::civil::{Date, Weekday};
+
+use crate::daybook::{Book, TicketTold};
+use crate::quantity::Grams;
+use crate::report::{
+    NumberIs, Numbers, Statement, StatementTicket, StreamMonth, Week, Weighed, accounted,
+    month_report,
+};
+use crate::sheet::StatementSheet;
+use crate::stream::Verdict;
+
+use super::ActError;
+use super::month::Month;
+use super::month_basis::Basis;
+use super::owner::division_kg;
+
+/// A supplier's month: of the version asked for, else the newest closed one,
+/// else as the book tells it now.
+///
+/// # Errors
+/// A supplier without a ticket in the month, no such version, a book that
+/// can't be read.
+pub fn statement(
+    book: &Book,
+    supplier: &str,
+    month: Month,
+    version: Option<i64>,
+) -> Result<StatementSheet, ActError> {
+    let supplier = supplier.trim();
+    book.at_one_moment(|book| {
+        let basis = Basis::of(book, month, version)?;
+        let head = basis.head(book)?;
+        let statement = of_supplier(book, supplier, month, &basis)?;
+        let (from, to) = basis.bounds;
+        let last = to.to_zoned_datetime(basis.farm.zone.clone()).date();
+        Ok(StatementSheet {
+            month: month.to_string(),
+            days: (
+                from.to_zoned_datetime(basis.farm.zone.clone()).date(),
+                last.yesterday().unwrap_or(last),
+            ),
+            statement,
+            head,
+            zone: basis.farm.zone_name.clone(),
+            units: basis.farm.units,
+            issuer: basis.farm.said.name.clone(),
+            verified_scale: basis.farm.said.verified_scale.clone(),
+            rule: basis.rule(),
+            methane: None,
+            closing: basis.closing,
+        })
+    })
+}
+
+fn of_supplier(
+    book: &Book,
+    supplier: &str,
+    month: Month,
+    basis: &Basis,
+) -> Result<Statement, ActError> {
+    let report = month_report(
+        (&month.to_string(), basis.version()),
+        &basis.farm.zone_name,
+        &basis.rows,
+        basis.nights,
+        basis.rule(),
+    );
+    let names = || report.suppliers.iter().map(|one| one.supplier.clone());
+    let one = (report.suppliers.iter())
+        .find(|one| one.supplier == supplier)
+        .ok_or_else(|| ActError::NotFound {
+            what: "supplier in the month",
+            seen: supplier.to_owned(),
+            nearest: names().collect(),
+        })?;
+    let (from, to) = basis.bounds;
+    let mut told = book.tickets_told(from, to, Some(supplier), basis.as_of)?;
+    told.retain(|ticket| !ticket.bought && ticket.struck_why.is_none());
+    let tickets: Vec<_> = told.iter().map(|ticket| listed(ticket, basis)).collect();
+    Ok(Statement {
+        supplier: supplier.to_owned(),
+        flow: one.flow.clone(),
+        weeks: weeks(&tickets, &one.streams),
+        numbers: numbers(book, supplier, &tickets, basis)?,
+        weighed: resolution(book, supplier, basis)?,
+        parts: book.parts_picked_out(from, to, Some(supplier), basis.as_of)?,
+        changes: (basis.closing.iter())
+            .flat_map(|closing| &closing.changes)
+            .filter(|change| change.supplier == supplier)
+            .cloned()
+            .collect(),
+        streams: one.streams.clone(),
+        tickets,
+    })
+}
+
+fn listed(ticket: &TicketTold, basis: &Basis) -> StatementTicket {
+    let refused = ticket.verdict == Verdict::Refuse;
+    StatementTicket {
+        number: ticket.number,
+        at: ticket
+            .at
+            .to_zoned_datetime(basis.farm.zone.clone())
+            .datetime(),
+        stream: ticket.stream.clone(),
+        gross: ticket.gross_g,
+        tare: ticket.tare_g,
+        net: ticket.net_g,
+        picked_out: ticket.picked_out_g,
+        estimated: ticket.estimated,
+        refused: refused.then(|| ticket.reason.clone()),
+    }
+}
+
+/// Accepted weight by week, Monday first, cut at the month's ends.
+fn weeks(tickets: &[StatementTicket], streams: &[StreamMonth]) -> Vec<Week> {
+    let mut weeks: BTreeMap<Date, Week> = BTreeMap::new();
+    for ticket in tickets.iter().filter(|ticket| ticket.refused.is_none()) {
+        let day = ticket.at.date();
+        let back = i64::from(day.weekday().since(Weekday::Monday));
+        let monday = day.saturating_sub(jiff::Span::new().days(back));
+        let sunday = monday.saturating_add(jiff::Span::new().days(6));
+        let week = weeks.entry(monday).or_insert_with(|| Week {
+            first: monday.max(day.first_of_month()),
+            last: sunday.min(day.last_of_month()),
+            grams: vec![Grams::ZERO; streams.len()],
+        });
+        let at = streams.iter().position(|one| one.stream == ticket.stream);
+        if let Some(grams) = at.and_then(|at| week.grams.get_mut(at)) {
+            *grams += ticket.net;
+        }
+    }
+    weeks.into_values().collect()
+}
+
+fn numbers(
+    book: &Book,
+    supplier: &str,
+    tickets: &[StatementTicket],
+    basis: &Basis,
+) -> Result<Option<Numbers>, ActError> {
+    let (Some(first), Some(last)) = (tickets.first(), tickets.last()) else {
+        return Ok(None);
+    };
+    let span = (first.number, last.number);
+    let told = book.numbers_told(span, supplier, basis.bounds, basis.as_of)?;
+    let mut listed = tickets.iter().map(|ticket| ticket.number).peekable();
+    let told: Vec<(i64, NumberIs)> = told
+        .into_iter()
+        .map(|told| {
+            let is = match told.struck_why {
+                _ if listed.next_if_eq(&told.number).is_some() => NumberIs::Listed,
+                Some(why) if told.own => NumberIs::Struck(why),
+                None if told.own && !told.in_span => NumberIs::OtherMonth,
+                _ => NumberIs::Other,
+            };
+            (told.number, is)
+        })
+        .collect();
+    Ok(Some(accounted(span.0, span.1, &told)))
+}
+
+/// Nets of this supplier's tickets, for the resolution of their sum.
+fn resolution(book: &Book, supplier: &str, basis: &Basis) -> Result<Vec<Weighed>, ActError> {
+    let (from, to) = basis.bounds;
+    let weighings = book.weighings_of(supplier, from, to, basis.as_of)?;
+    let own = basis.farm.units.division.kg();
+    Ok(weighings
+        .into_iter()
+        .map(|weighings| Weighed {
+            stream: weighings.stream,
+            bought: weighings.bought,
+            division_kg: (weighings.division.as_deref())
+                .and_then(division_kg)
+                .unwrap_or(own),
+            nets: weighings.count,
+            readings: 0,
+        })
+        .collect())
+}

@@ -1,0 +1,149 @@
+use crate::blend::MixVerdict;
+use crate::daybook::{Book, Filed, Sheet};
+use crate::quantity::Grams;
+use crate::sheet::MixSheet;
+
+use super::lot::lot_name;
+use super::mix::sheet_entry;
+use super::{ActError, FarmSettings, MixAsked, Night, Tables, propose_mix};
+
+/// The night's mix, and the sheet of it that is in the book.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tonight {
+    /// The night.
+    pub night: Night,
+    /// The kept sheet, or the mix as proposed now; `None` when nothing is due.
+    pub sheet: Option<MixSheet>,
+    /// The newest sheet kept for the night.
+    pub kept: Option<KeptSheet>,
+}
+
+/// A sheet in the book.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KeptSheet {
+    /// Its record.
+    pub record: i64,
+    /// Its lines.
+    pub lines: Vec<KeptLine>,
+    /// Whether its figures can be had again from the book.
+    pub same: bool,
+    /// The record of feeding, once it was fed.
+    pub fed: Option<i64>,
+}
+
+/// A line of a sheet in the book.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KeptLine {
+    /// The feed group.
+    pub group: String,
+    /// The lot, a bought stream, or `water`.
+    pub lot: String,
+    /// What is in it.
+    pub stream: String,
+    /// Its weight.
+    pub grams: Grams,
+}
+
+/// The night's mix and what the book holds of it: the newest kept sheet with
+/// its figures, as far as they can be had again from the book; else, or when
+/// `anew` is asked for, the mix as proposed now. Writes nothing.
+///
+/// # Errors
+/// When the book can't be read or tables have findings.
+pub fn tonight(
+    book: &Book,
+    farm: &FarmSettings,
+    tables: &Tables,
+    night: Night,
+    anew: bool,
+) -> Result<Tonight, ActError> {
+    book.at_one_moment(|book| {
+        let propose =
+            |night: Night| match propose_mix(book, farm, tables, night, &MixAsked::default()) {
+                Err(ActError::NothingDue { .. }) => Ok(None),
+                proposed => proposed.map(Some),
+            };
+        let Some(filed) = book.newest_sheet(night.day)? else {
+            let sheet = propose(night)?;
+            return Ok(Tonight {
+                night,
+                sheet,
+                kept: None,
+            });
+        };
+        // Ages move on: the figures of a kept sheet are those of its own instant.
+        let then = Night {
+            day: night.day,
+            at: filed.at,
+        };
+        let as_kept = propose(then)?;
+        let kept = kept(book, &filed, as_kept.as_ref(), then)?;
+        let sheet = match as_kept.filter(|_| kept.same && !anew) {
+            Some(mut sheet) => {
+                sheet.sheet = Some(format!("r{}", kept.record));
+                Some(sheet)
+            }
+            None => propose(night)?,
+        };
+        Ok(Tonight {
+            night,
+            sheet,
+            kept: Some(kept),
+        })
+    })
+}
+
+fn kept(
+    book: &Book,
+    filed: &Filed<Sheet>,
+    proposed: Option<&MixSheet>,
+    night: Night,
+) -> Result<KeptSheet, ActError> {
+    let mut lines = Vec::new();
+    for draw in &filed.entry.draws {
+        let found = book.find_record(&format!("r{}", draw.lot_seq))?;
+        let (lot, stream) = found.map_or_else(Default::default, |found| {
+            let stream = match &found.record.content.entry {
+                crate::daybook::Entry::Ticket(ticket) => ticket.stream.to_string(),
+                _ => String::new(),
+            };
+            let number = found.number.unwrap_or_default();
+            (lot_name(&found.record.content.id, number), stream)
+        });
+        lines.push(KeptLine {
+            group: draw.group.clone(),
+            lot,
+            stream,
+            grams: draw.grams,
+        });
+    }
+    lines.extend(filed.entry.additions.iter().map(|addition| {
+        let name = addition
+            .stream
+            .as_ref()
+            .map_or_else(|| "water".to_owned(), ToString::to_string);
+        KeptLine {
+            group: addition.group.clone(),
+            lot: name.clone(),
+            stream: name,
+            grams: addition.grams,
+        }
+    }));
+    let same = match proposed
+        .filter(|sheet| matches!(sheet.mix.verdict, MixVerdict::Inside | MixVerdict::Nearest))
+    {
+        Some(sheet) => sheet_entry(book, sheet, night)? == filed.entry,
+        None => false,
+    };
+    let fed = book
+        .fed_on(night.day)?
+        .into_iter()
+        .find(|fed| fed.entry.sheet_seq == Some(filed.seq))
+        .map(|fed| fed.seq);
+    Ok(KeptSheet {
+        record: filed.seq,
+        lines,
+        same,
+        fed,
+    })
+}

@@ -1,0 +1,207 @@
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
+use crate::blend::explain::{LIQUOR_DRY, WhyAsked};
+use crate::blend::sureness::{STATED_MOISTURE_SD, Spread, Spreads};
+use crate::blend::{BucketRule, Composition, LastShares, Problem, Purchase, Wishes, shares_of};
+use crate::daybook::{Book, Entry};
+use crate::quantity::Grams;
+use crate::stock::StockLot;
+use crate::stream::{StreamId, StreamTable, UseRules, Verdict};
+use crate::table::Table;
+
+use super::{ActError, TableFile, Tables};
+
+/// What a mix is asked for besides itself.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct TrustAsked {
+    /// The whole explanation; what can't hold together is told anyway.
+    pub why: bool,
+    /// Whole buckets.
+    pub buckets: Option<BucketRule>,
+    /// The chance to be inside each window at, above 0.5 and below 1.
+    pub sure: Option<f64>,
+    /// Stay close to the mix before.
+    pub steady: bool,
+    /// The mix before, where there is no daybook.
+    pub last: Option<TableFile>,
+    /// Each goal's problem for other solvers.
+    pub models: bool,
+    /// Dry matter of drained or pressed liquor, a share, if not our default.
+    pub liquor_dry: Option<f64>,
+}
+
+/// Nights looked back for the mix before.
+const NIGHTS_BACK: i64 = 7;
+
+impl TrustAsked {
+    pub(super) fn wishes(
+        &self,
+        spreads: Spreads,
+        offers: Vec<Purchase>,
+        last: Option<LastShares>,
+    ) -> Wishes {
+        Wishes {
+            why: Some(WhyAsked {
+                offers,
+                liquor_dry: self.liquor_dry.unwrap_or(LIQUOR_DRY),
+                in_full: self.why,
+            }),
+            buckets: self.buckets,
+            spreads: Some(spreads),
+            sure: self.sure,
+            last: last.filter(|_| self.steady),
+            models: self.models,
+        }
+    }
+}
+
+/// Spreads of lots in the book: the newest test's own, else the stream's.
+pub(super) fn spreads_in_book(problem: &Problem, stock: &[StockLot], tables: &Tables) -> Spreads {
+    let of = |(named, lot): (&crate::blend::Lot, &StockLot)| {
+        let book = tables.streams.get(&named.stream).map(Spread::of);
+        let book = book.unwrap_or_default();
+        let spread = match &lot.book.tested_moisture {
+            Some(tested) => {
+                let sd = tested.sd.map(|points| points / 100.0);
+                book.tested(sd.unwrap_or(STATED_MOISTURE_SD))
+            }
+            None => book,
+        };
+        (named.name.clone(), spread)
+    };
+    Spreads {
+        lots: problem.lots.iter().zip(stock).map(of).collect(),
+        purchases: purchase_spreads(&tables.streams),
+    }
+}
+
+/// Spreads of lots from a stock table: a moisture other than the book's is the lot's own.
+pub(super) fn spreads_from_files(problem: &Problem, tables: &Tables) -> Spreads {
+    let of = |lot: &crate::blend::Lot| {
+        let stream = tables.streams.get(&lot.stream);
+        let book = stream.map(Spread::of).unwrap_or_default();
+        let value = stream.and_then(|stream| Some(stream.moisture?.value));
+        let is_own = lot.composition.moisture.is_some() && lot.composition.moisture != value;
+        let spread = if is_own {
+            book.tested(STATED_MOISTURE_SD)
+        } else {
+            book
+        };
+        (lot.name.clone(), spread)
+    };
+    Spreads {
+        lots: problem.lots.iter().map(of).collect(),
+        purchases: purchase_spreads(&tables.streams),
+    }
+}
+
+fn purchase_spreads(streams: &StreamTable) -> BTreeMap<StreamId, Spread> {
+    streams
+        .iter()
+        .map(|stream| (stream.id.clone(), Spread::of(stream)))
+        .collect()
+}
+
+/// What a cure may buy: streams that may be fed here and have a price, at
+/// tonight's price where one is named.
+pub(super) fn offers(
+    tables: &Tables,
+    rules: Option<&UseRules>,
+    tonight: &[Purchase],
+) -> Vec<Purchase> {
+    let in_table = tables
+        .streams
+        .iter()
+        .filter(|stream| tables.judge(stream, rules).verdict == Verdict::Feed)
+        .filter(|stream| !tonight.iter().any(|bought| bought.stream == stream.id))
+        .filter_map(|stream| {
+            Some(Purchase {
+                stream: stream.id.clone(),
+                composition: Composition::of(stream),
+                price_per_kg: stream.price_per_kg?,
+                limit: Grams::ZERO,
+            })
+        });
+    tonight.iter().cloned().chain(in_table).collect()
+}
+
+/// Shares of what was fed last, or of the last sheet where nothing was
+/// recorded as fed, within the nights before.
+pub(super) fn last_fed(book: &Book, night: Date) -> Result<LastShares, ActError> {
+    for back in 1..=NIGHTS_BACK {
+        let Ok(before) = night.checked_sub(jiff::Span::new().days(back)) else {
+            break;
+        };
+        let mut draws = Vec::new();
+        let mut additions = Vec::new();
+        for fed in book.fed_on(before)? {
+            draws.extend(fed.entry.draws);
+            additions.extend(fed.entry.additions);
+        }
+        if draws.is_empty()
+            && let Some(sheet) = book.newest_sheet(before)?
+        {
+            draws = sheet.entry.draws;
+            additions = sheet.entry.additions;
+        }
+        if draws.is_empty() {
+            continue;
+        }
+        let mut kg: BTreeMap<String, BTreeMap<StreamId, f64>> = BTreeMap::new();
+        let mut add = |group: &str, stream: StreamId, grams: Grams| {
+            let of_group = kg.entry(group.to_owned()).or_default();
+            *of_group.entry(stream).or_default() += grams.kg();
+        };
+        for draw in draws {
+            let ticket = book.record(draw.lot_seq)?;
+            if let Some(Entry::Ticket(ticket)) = ticket.map(|found| found.record.content.entry) {
+                add(&draw.group, ticket.stream, draw.grams);
+            }
+        }
+        for addition in additions {
+            if let Some(stream) = addition.stream {
+                add(&addition.group, stream, addition.grams);
+            }
+        }
+        return Ok(shares(&kg));
+    }
+    Ok(LastShares::new())
+}
+
+fn shares(kg: &BTreeMap<String, BTreeMap<StreamId, f64>>) -> LastShares {
+    kg.iter()
+        .map(|(group, kg)| (group.clone(), shares_of(kg)))
+        .collect()
+}
+
+/// The mix before from a table `group,stream,kg`.
+pub(super) fn last_from_file(
+    file: &TableFile,
+    streams: &StreamTable,
+) -> Result<LastShares, ActError> {
+    let columns = ["group", "stream", "kg"];
+    let table = Table::read(&file.name, &file.bytes, &columns, |_| false)?;
+    let rows = table.rows(|row| {
+        let group = row.needed("group", "a feed group");
+        row.needed("stream", "a stream of the stream table");
+        row.needed("kg", "kilograms from 0 to 100000");
+        let stream = row.text("stream").map(ToOwned::to_owned).and_then(|text| {
+            let found = StreamId::parse(&text).filter(|id| streams.get(id).is_some());
+            if found.is_none() {
+                let nearest = streams.nearest(&text).join(", ");
+                let accepted = format!("a stream of the stream table; nearest: {nearest}");
+                row.reject("stream", &text, &accepted);
+            }
+            found
+        });
+        let kg = row.number("kg", 0.0, 100_000.0);
+        Some((group?, stream?, kg?))
+    })?;
+    let mut kg: BTreeMap<String, BTreeMap<StreamId, f64>> = BTreeMap::new();
+    for (group, stream, weight) in rows {
+        *kg.entry(group).or_default().entry(stream).or_default() += weight;
+    }
+    Ok(shares(&kg))
+}

@@ -1,0 +1,243 @@
+//! Whole buckets: a feeder tips buckets, and opens few.
+
+mod form;
+mod search;
+mod settle;
+
+use std::time::Duration;
+
+use crate::quantity::Grams;
+
+use super::constraints::Plan;
+use super::model::{Goal, Model};
+use super::problem::Problem;
+use super::propose::{Mix, mix_of};
+use super::rounding::{Weighed, WeighedGroup};
+use super::solve_whole::{ENGINE, Effort};
+use super::tiers::Tiers;
+use form::{Form, form};
+use search::{Found, gap, search};
+use settle::settle;
+
+/// What is asked of buckets.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct BucketRule {
+    /// The most streams a group takes from, if that is limited.
+    pub streams_most: Option<usize>,
+    /// No part of a bucket below this weight is taken.
+    pub smallest: Grams,
+    /// How long to search, milliseconds.
+    pub limit_ms: u64,
+}
+
+impl Default for BucketRule {
+    fn default() -> Self {
+        Self {
+            streams_most: None,
+            smallest: Grams::ZERO,
+            limit_ms: 2_500,
+        }
+    }
+}
+
+/// A bucket plan and what is proved of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bucketed {
+    /// By group, in the problem's order: what to tip.
+    pub tips: Vec<Vec<BucketTip>>,
+    /// How far the folded goal is from its proven bound at most, a share.
+    pub gap: f64,
+    /// The folded goal and its bound, in kilograms of urgency.
+    pub folded: (f64, f64),
+    /// Goals of the plan, of the linear answer, and of its rounding to buckets.
+    pub tiers: [Tiers; 3],
+    /// First goal's values of the same, Σ s/D.
+    pub shortage: [f64; 3],
+    /// The integer engine, where one was needed.
+    pub engine: Option<&'static str>,
+}
+
+/// What to tip of one lot.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BucketTip {
+    /// The lot.
+    pub lot: String,
+    /// Buckets tipped whole.
+    pub whole: i64,
+    /// Taken from one more bucket.
+    pub rest: Grams,
+    /// Buckets of that lot.
+    pub of: i64,
+}
+
+/// The integer program of a plan, for exports and for other solvers: model,
+/// folded goal to be made small, columns that take whole numbers.
+#[must_use]
+pub fn bucket_model(
+    problem: &Problem,
+    plan: &Plan,
+    rule: &BucketRule,
+) -> (Model, Goal, Vec<usize>) {
+    let form = form(problem, plan, rule);
+    (form.model, form.goal, form.integers)
+}
+
+/// The plan in buckets; `None` when not even feeding nothing keeps to the limits.
+pub(super) fn in_buckets(
+    problem: &Problem,
+    plan: &Plan,
+    (tiers, point): (&Tiers, &[f64]),
+    rule: &BucketRule,
+) -> Option<(Mix, Bucketed)> {
+    let form = form(problem, plan, rule);
+    let effort = Effort {
+        limit: Duration::from_millis(rule.limit_ms),
+        gap: 0.005,
+    };
+    let searched = search(plan, &form, point, effort)?;
+    let best = &searched.best;
+    let (weighed, tips) = weighed(problem, plan, &form, best, rule);
+    let mix = mix_of(problem, (best.tiers, best.shortage), &weighed);
+    let bucketed = Bucketed {
+        tips,
+        gap: gap(best.folded, searched.bound),
+        folded: (best.folded, searched.bound),
+        tiers: [best.tiers, *tiers, searched.rounding.tiers],
+        shortage: [
+            best.shortage,
+            plan.shortage.value(point),
+            searched.rounding.shortage,
+        ],
+        engine: searched.asked_engine.then_some(ENGINE),
+    };
+    Some((mix, bucketed))
+}
+
+/// One group's share of one lot.
+#[derive(Debug, Clone)]
+struct Taken {
+    group: usize,
+    lot: usize,
+    whole: i64,
+    bucket: Grams,
+    rest_kg: f64,
+}
+
+/// Buckets handed to lots oldest first, the rest rounded to the scale.
+fn weighed(
+    problem: &Problem,
+    plan: &Plan,
+    form: &Form,
+    found: &Found,
+    rule: &BucketRule,
+) -> (Weighed, Vec<Vec<BucketTip>>) {
+    let mut taken: Vec<Taken> = Vec::new();
+    for (position, class) in form.classes.iter().enumerate() {
+        let mut members = class.members.clone();
+        let tips = || form.tips.iter().filter(|tip| tip.class == position);
+        for tip in tips() {
+            #[expect(clippy::cast_possible_truncation, reason = "bucket counts")]
+            let mut whole = found.point[tip.whole].round() as i64;
+            for (lot, left) in &mut members {
+                let of_lot = whole.min(*left);
+                if of_lot > 0 {
+                    taken.push(Taken {
+                        group: tip.group,
+                        lot: *lot,
+                        whole: of_lot,
+                        bucket: class.bucket,
+                        rest_kg: 0.0,
+                    });
+                    *left -= of_lot;
+                    whole -= of_lot;
+                }
+            }
+        }
+        let Some((opened, _)) = members.iter().find(|(_, left)| *left > 0) else {
+            continue;
+        };
+        for tip in tips().filter(|tip| found.point[tip.rest] > 1e-6) {
+            taken.push(Taken {
+                group: tip.group,
+                lot: *opened,
+                whole: 0,
+                bucket: class.bucket,
+                rest_kg: found.point[tip.rest],
+            });
+        }
+    }
+    let bought: Vec<Vec<(usize, f64)>> = plan
+        .groups
+        .iter()
+        .map(|columns| {
+            let of = columns.bought.iter();
+            of.map(|(item, column)| (*item, found.point[*column]))
+                .collect()
+        })
+        .collect();
+    let water: Vec<f64> = plan
+        .groups
+        .iter()
+        .map(|columns| columns.water.map_or(0.0, |column| found.point[column]))
+        .collect();
+    let rests = settle(problem, &taken, &bought, &water, rule.smallest);
+    let weighed = collect(problem, &taken, &rests);
+    (weighed, tips_of(problem, &taken, &rests))
+}
+
+/// Rounded parts, as [`settle`] leaves them.
+struct Settled {
+    rests: Vec<Grams>,
+    bought: Vec<Vec<(usize, Grams)>>,
+    water: Vec<Grams>,
+}
+
+fn collect(problem: &Problem, taken: &[Taken], settled: &Settled) -> Weighed {
+    let group = |position: usize| {
+        let mut draws: std::collections::BTreeMap<usize, Grams> = std::collections::BTreeMap::new();
+        for (one, rest) in taken.iter().zip(&settled.rests) {
+            if one.group == position {
+                let grams = Grams::new(one.whole * one.bucket.get()) + *rest;
+                *draws.entry(one.lot).or_insert(Grams::ZERO) += grams;
+            }
+        }
+        let above_zero = |(_, grams): &(usize, Grams)| *grams > Grams::ZERO;
+        WeighedGroup {
+            draws: draws.into_iter().filter(above_zero).collect(),
+            bought: settled.bought[position]
+                .iter()
+                .copied()
+                .filter(above_zero)
+                .collect(),
+            water: settled.water[position],
+        }
+    };
+    Weighed {
+        groups: (0..problem.groups.len()).map(group).collect(),
+    }
+}
+
+fn tips_of(problem: &Problem, taken: &[Taken], settled: &Settled) -> Vec<Vec<BucketTip>> {
+    let mut tips: Vec<Vec<BucketTip>> = vec![Vec::new(); problem.groups.len()];
+    for (one, rest) in taken.iter().zip(&settled.rests) {
+        let name = &problem.lots[one.lot].name;
+        let of_group = &mut tips[one.group];
+        match of_group.iter_mut().find(|tip| tip.lot == *name) {
+            Some(tip) => {
+                tip.whole += one.whole;
+                tip.rest += *rest;
+            }
+            None => of_group.push(BucketTip {
+                lot: name.clone(),
+                whole: one.whole,
+                rest: *rest,
+                #[expect(clippy::cast_possible_truncation, reason = "a lot has few buckets")]
+                of: problem.lots[one.lot].buckets.ceil() as i64,
+            }),
+        }
+    }
+    for of_group in &mut tips {
+        of_group.retain(|tip| tip.whole > 0 || tip.rest > Grams::ZERO);
+    }
+    tips
+}

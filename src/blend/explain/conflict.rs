@@ -1,0 +1,256 @@
+//! What can't hold together: an elastic filter finds a small set of demands
+//! that can't all be met, deletion makes it irreducible.
+
+use crate::stream::Measure;
+
+use super::super::constraints::Plan;
+use super::super::eligible::figures;
+use super::super::model::Goal;
+use super::super::problem::Problem;
+use super::super::requirement::Side;
+use super::super::solve::{Unsolved, solve};
+use super::strict::{Demand, Strict, strict};
+
+/// Demands that can't all be met with what is on hand; without any one of them they can.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Conflict {
+    /// The demands.
+    pub demands: Vec<Demand>,
+    /// The plain reason, where there is one.
+    pub plain: Option<PlainReason>,
+}
+
+/// A conflict that can be said in one sentence.
+#[derive(Debug, Clone, PartialEq)]
+pub enum PlainReason {
+    /// All that may be fed to the group lies beyond the bound.
+    AllBeyond {
+        /// The group.
+        group: String,
+        /// The measure.
+        measure: Measure,
+        /// Side of the bound.
+        side: Side,
+        /// The bound, a share.
+        bound: f64,
+        /// What comes nearest: a lot or a stream that can be bought.
+        nearest: String,
+        /// Its value, a share.
+        value: f64,
+    },
+    /// All that may be fed to the group holds less dry matter than wanted.
+    TooLittle {
+        /// The group.
+        group: String,
+        /// Dry matter there is, kilograms.
+        dm_kg: f64,
+    },
+    /// Nothing on hand may be fed to the group.
+    Nothing {
+        /// The group.
+        group: String,
+    },
+}
+
+/// A set counts as met when its demands are broken by no more than this in all, kilograms.
+const MET: f64 = 1e-6;
+/// Conflicts named at most; more would not be read.
+const NAMED_MOST: usize = 3;
+
+/// The conflicts of a night, smallest first; empty when all demands can be met.
+///
+/// # Errors
+/// When no engine can verify a step.
+pub fn conflicts(problem: &Problem, plan: &Plan) -> Result<Vec<Conflict>, Unsolved> {
+    let strict = strict(problem, plan);
+    let mut open: Vec<usize> = (0..strict.demands.len()).collect();
+    let mut found: Vec<Conflict> = Vec::new();
+    while found.len() < NAMED_MOST {
+        let Some(set) = irreducible(&strict, &open)? else {
+            break;
+        };
+        let is_feed = |&index: &usize| matches!(strict.demands[index].demand, Demand::Feed { .. });
+        let only_feed = set.iter().all(is_feed);
+        open.retain(|index| !set.contains(index) || (is_feed(index) && !only_feed));
+        let demands: Vec<Demand> = set
+            .iter()
+            .map(|&index| strict.demands[index].demand.clone())
+            .collect();
+        found.push(Conflict {
+            plain: plain(problem, &demands),
+            demands,
+        });
+    }
+    found.sort_by_key(|conflict| conflict.demands.len());
+    Ok(found)
+}
+
+/// An irreducible set among the demands, or `None` when all can be met.
+fn irreducible(strict: &Strict, among: &[usize]) -> Result<Option<Vec<usize>>, Unsolved> {
+    if !clash(strict, among)? {
+        return Ok(None);
+    }
+    let filtered = elastic_filter(strict, among)?;
+    let mut best = deleted(strict, &filtered)?;
+    if best.len() > 2 {
+        // Which set deletion leaves depends on its order; a smaller one is read sooner.
+        let backward: Vec<usize> = filtered.iter().rev().copied().collect();
+        let other = deleted(strict, &backward)?;
+        if other.len() < best.len() {
+            best = other;
+        }
+    }
+    best.sort_unstable();
+    Ok(Some(best))
+}
+
+/// Demands that stretch are made hard until the rest can't stretch enough: the hard ones clash.
+fn elastic_filter(strict: &Strict, among: &[usize]) -> Result<Vec<usize>, Unsolved> {
+    let mut hard: Vec<usize> = Vec::new();
+    loop {
+        let soft: Vec<usize> = among
+            .iter()
+            .copied()
+            .filter(|index| !hard.contains(index))
+            .collect();
+        let stretched = match stretch(strict, &hard, &soft) {
+            Ok(stretched) => stretched,
+            Err(Unsolved::Infeasible) => break,
+            Err(other) => return Err(other),
+        };
+        let before = hard.len();
+        hard.extend(
+            soft.iter()
+                .zip(&stretched)
+                .filter(|(_, by)| **by > MET)
+                .map(|(index, _)| *index),
+        );
+        if hard.len() == before {
+            break;
+        }
+    }
+    if clash(strict, &hard)? {
+        Ok(hard)
+    } else {
+        Ok(among.to_vec())
+    }
+}
+
+fn deleted(strict: &Strict, set: &[usize]) -> Result<Vec<usize>, Unsolved> {
+    let mut kept = set.to_vec();
+    for index in set {
+        let without: Vec<usize> = kept.iter().copied().filter(|kept| kept != index).collect();
+        if clash(strict, &without)? {
+            kept = without;
+        }
+    }
+    Ok(kept)
+}
+
+fn clash(strict: &Strict, set: &[usize]) -> Result<bool, Unsolved> {
+    Ok(stretch(strict, &[], set)?.iter().sum::<f64>() > MET)
+}
+
+/// The least stretch of the soft demands with the hard ones kept: `min Σ e, terms − e ≤ upper`.
+fn stretch(strict: &Strict, hard: &[usize], soft: &[usize]) -> Result<Vec<f64>, Unsolved> {
+    let mut model = strict.facts.clone();
+    let mut goal = Goal::minimise(Vec::new());
+    for &index in hard {
+        let asked = &strict.demands[index];
+        model.at_most("hard", asked.terms.clone(), asked.upper);
+    }
+    for &index in soft {
+        let asked = &strict.demands[index];
+        let by = model.column("stretch", 0.0, f64::INFINITY);
+        let mut terms = asked.terms.clone();
+        terms.push((by, -1.0));
+        goal.terms.push((by, 1.0));
+        model.at_most("soft", terms, asked.upper);
+    }
+    let optimum = solve(&model, &goal)?;
+    Ok(goal
+        .terms
+        .iter()
+        .map(|(column, _)| optimum.point[*column])
+        .collect())
+}
+
+/// The reason in one sentence, for the conflicts that have one.
+fn plain(problem: &Problem, demands: &[Demand]) -> Option<PlainReason> {
+    let (feed, rest): (Vec<&Demand>, Vec<&Demand>) = demands
+        .iter()
+        .partition(|demand| matches!(demand, Demand::Feed { .. }));
+    let [
+        Demand::Feed {
+            group: name,
+            side: Side::Least,
+            ..
+        },
+    ] = feed[..]
+    else {
+        return None;
+    };
+    let group = problem.groups.iter().find(|group| group.name == *name)?;
+    let lots = problem
+        .lots
+        .iter()
+        .filter(|lot| lot.barred.is_none() && lot.edible.get() > 0)
+        .map(|lot| (lot.name.clone(), &lot.composition, lot.edible.kg()));
+    let bought = problem.purchases.iter().map(|purchase| {
+        let name = purchase.stream.to_string();
+        (name, &purchase.composition, purchase.limit.kg())
+    });
+    let parts: Vec<_> = lots
+        .chain(bought.filter(|(_, _, kg)| *kg > 0.0))
+        .filter_map(|(name, composition, kg)| Some((name, figures(composition, group).ok()?, kg)))
+        .collect();
+    if parts.is_empty() {
+        return Some(PlainReason::Nothing {
+            group: name.clone(),
+        });
+    }
+    match rest[..] {
+        [] if problem.groups.len() == 1 => Some(PlainReason::TooLittle {
+            group: name.clone(),
+            dm_kg: parts
+                .iter()
+                .map(|(_, figures, kg)| figures.dry() * kg)
+                .sum(),
+        }),
+        [
+            Demand::Bound {
+                group: of,
+                measure,
+                side,
+                share,
+                ..
+            },
+        ] if of == name => {
+            let analyte = group
+                .windows
+                .keys()
+                .filter(|key| matches!(key, Measure::Analyte(_)))
+                .position(|key| key == measure);
+            let value = |part: &(String, super::super::eligible::Figures, f64)| match analyte {
+                Some(position) => part.1.analytes[position],
+                None => part.1.moisture,
+            };
+            let beyond = |value: f64| match side {
+                Side::Most => value - share,
+                Side::Least => share - value,
+            };
+            let nearest = parts
+                .iter()
+                .min_by(|a, b| beyond(value(a)).total_cmp(&beyond(value(b))))?;
+            (beyond(value(nearest)) > 0.0).then(|| PlainReason::AllBeyond {
+                group: name.clone(),
+                measure: measure.clone(),
+                side: *side,
+                bound: *share,
+                nearest: nearest.0.clone(),
+                value: value(nearest),
+            })
+        }
+        _ => None,
+    }
+}

@@ -1,0 +1,300 @@
+//! What binds tonight and what it is worth, from the duals of the goals.
+
+use crate::stream::Measure;
+
+use super::super::constraints::Plan;
+use super::super::problem::Problem;
+use super::super::requirement::Requirement;
+use super::dual::{Interval, Of, Solved};
+use super::strict::{Demand, told};
+
+/// Which goal an effect is on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum GoalKind {
+    /// Shortage, a share of the dry matter wanted.
+    Feed,
+    /// Distance outside the windows.
+    Inside,
+    /// Kilograms used of what will spoil, weighted with urgency.
+    Spoil,
+    /// Money.
+    Money,
+    /// Kilograms off last night's shares.
+    Steady,
+}
+
+impl GoalKind {
+    fn of(name: &str) -> Self {
+        match name {
+            "goal shortage" => Self::Feed,
+            "goal outside" => Self::Inside,
+            "goal urgent" => Self::Spoil,
+            "goal steady" => Self::Steady,
+            _ => Self::Money,
+        }
+    }
+
+    /// The word used in JSON.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Feed => "short",
+            Self::Inside => "outside",
+            Self::Spoil => "urgent_kg",
+            Self::Money => "cost",
+            Self::Steady => "change_kg",
+        }
+    }
+}
+
+/// What one more unit does to a goal, the goals before it at their best.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Effect {
+    /// The goal.
+    pub goal: GoalKind,
+    /// Change of the goal for one more unit: one figure at most optima, an interval at degenerate ones.
+    pub change: Interval,
+}
+
+/// A demand that binds tonight.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Binding {
+    /// The demand.
+    pub demand: Demand,
+    /// Effects of one more unit: a kilogram of dry matter to feed, a bound
+    /// looser by one percentage point, a litre, a kilogram to buy or add.
+    pub effects: Vec<Effect>,
+}
+
+/// What a lot is worth tonight.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LotWorth {
+    /// Lots alike in everything, oldest first.
+    pub lots: Vec<String>,
+    /// How they stand in the mix.
+    pub used: Used,
+    /// For a lot used up: effects of one more kilogram of it. For one not
+    /// used: effects of putting one kilogram in.
+    pub effects: Vec<Effect>,
+}
+
+/// How far a lot is used.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Used {
+    /// All of it.
+    Up,
+    /// Some of it.
+    Partly,
+    /// None of it.
+    Not,
+}
+
+/// Below this a draw is none, kilograms.
+pub(super) const NOTHING_KG: f64 = 1e-6;
+/// Lots whose interval is asked for; the rest show one value.
+const LOTS_ASKED: usize = 16;
+
+/// Demands with a worth, in the order of the rows.
+pub(super) fn bindings(problem: &Problem, plan: &Plan, solved: &[Solved]) -> Vec<Binding> {
+    let mut found = Vec::new();
+    for (row, requirement) in plan.requirements.iter().enumerate() {
+        let Some(demand) = told(problem, requirement) else {
+            continue;
+        };
+        let effects = effects(solved, |one| {
+            let factor = unit_of(problem, plan, requirement, &one.point);
+            (Of::Row(row), factor)
+        });
+        if !effects.is_empty() {
+            found.push(Binding { demand, effects });
+        }
+    }
+    if problem.groups.len() == 1 {
+        found.extend(limits_on_columns(problem, plan, solved));
+    }
+    found
+}
+
+fn limits_on_columns(problem: &Problem, plan: &Plan, solved: &[Solved]) -> Vec<Binding> {
+    let mut found = Vec::new();
+    for columns in &plan.groups {
+        let bought = columns.bought.iter().map(|(position, column)| {
+            (
+                Requirement::Purchase {
+                    position: *position,
+                },
+                *column,
+            )
+        });
+        let water = columns.water.map(|column| (Requirement::Water, column));
+        for (requirement, column) in bought.chain(water) {
+            let at_limit = |one: &Solved| {
+                one.point[column] >= plan.model.columns[column].upper - NOTHING_KG
+                    && one.point[column] > NOTHING_KG
+            };
+            if !solved.last().is_some_and(at_limit) {
+                continue;
+            }
+            let effects = effects(solved, |_| (Of::Column(column), 1.0));
+            if let (Some(demand), false) = (told(problem, &requirement), effects.is_empty()) {
+                found.push(Binding { demand, effects });
+            }
+        }
+    }
+    found
+}
+
+fn effects(solved: &[Solved], of: impl Fn(&Solved) -> (Of, f64)) -> Vec<Effect> {
+    solved
+        .iter()
+        .filter_map(|one| {
+            let (of, factor) = of(one);
+            // A goal at zero that can't go lower has nothing at stake.
+            if !is_tight(one, of) || (one.value.abs() <= NOTHING_KG && one.worths.value == 0.0) {
+                return None;
+            }
+            let change = one.beside().interval(of).scaled(factor);
+            (!change.is_zero()).then_some(Effect {
+                goal: GoalKind::of(one.name),
+                change,
+            })
+        })
+        .collect()
+}
+
+fn is_tight(one: &Solved, of: Of) -> bool {
+    let (value, lower, upper) = match of {
+        Of::Row(row) => {
+            let row = &one.model.rows[row];
+            let value = row.terms.iter().map(|(c, v)| v * one.point[*c]).sum();
+            (value, row.lower, row.upper)
+        }
+        Of::Column(column) => {
+            let bounds = &one.model.columns[column];
+            (one.point[column], bounds.lower, bounds.upper)
+        }
+    };
+    (value - lower).min(upper - value) <= NOTHING_KG
+}
+
+/// Units of a row's bound for one unit as people say it: a bound looser by a
+/// point shifts a moisture row by `0.01·DM/(1−M)²`, an analyte row by
+/// `0.01·DM`, a cap by `0.01·W` (first order, at tonight's mix).
+fn unit_of(problem: &Problem, plan: &Plan, requirement: &Requirement, point: &[f64]) -> f64 {
+    const POINT: f64 = 0.01;
+    match requirement {
+        Requirement::Bound {
+            group,
+            measure,
+            share,
+            ..
+        } => {
+            let wanted = problem.groups[*group].dry_matter_kg;
+            let dry = wanted - point[plan.groups[*group].short];
+            match measure {
+                Measure::Moisture => POINT * dry / (1.0 - share).powi(2),
+                Measure::Analyte(_) => POINT * dry,
+            }
+        }
+        Requirement::Cap { group, .. } => {
+            let columns = &plan.groups[*group];
+            let draws = columns.draws.iter().chain(&columns.bought);
+            let wet: f64 = draws.map(|(_, column)| point[*column]).sum();
+            POINT * (wet + columns.water.map_or(0.0, |column| point[column]))
+        }
+        _ => 1.0,
+    }
+}
+
+/// Each pool of lots with what it is worth, used ones first.
+pub(super) fn lot_worths(problem: &Problem, plan: &Plan, solved: &[Solved]) -> Vec<LotWorth> {
+    let Some(last) = solved.last() else {
+        return Vec::new();
+    };
+    let mut asked = 0;
+    let mut found: Vec<LotWorth> = (0..plan.pools.len())
+        .filter_map(|pool| {
+            let columns = columns_of(plan, pool);
+            if columns.is_empty() {
+                return None;
+            }
+            let drawn: f64 = columns.iter().map(|column| last.point[*column]).sum();
+            let used = if drawn >= plan.pools[pool].edible_kg - NOTHING_KG {
+                Used::Up
+            } else if drawn > NOTHING_KG {
+                Used::Partly
+            } else {
+                Used::Not
+            };
+            let effects = match used {
+                Used::Partly => Vec::new(),
+                Used::Not => put_in(&columns, solved),
+                Used::Up if asked < LOTS_ASKED => {
+                    asked += 1;
+                    let row = plan
+                        .requirements
+                        .iter()
+                        .position(|of| *of == Requirement::Stock { pool });
+                    let of = row.map_or(Of::Column(columns[0]), Of::Row);
+                    effects(solved, |_| (of, 1.0))
+                }
+                Used::Up => Vec::new(),
+            };
+            let lots = plan.pools[pool].members.iter();
+            Some(LotWorth {
+                lots: lots.map(|lot| problem.lots[*lot].name.clone()).collect(),
+                used,
+                effects,
+            })
+        })
+        .collect();
+    found.sort_by_key(|worth| worth.used as u8);
+    found
+}
+
+/// The columns of a pool, one for each group that may use it.
+pub(super) fn columns_of(plan: &Plan, pool: usize) -> Vec<usize> {
+    plan.groups
+        .iter()
+        .flat_map(|columns| &columns.draws)
+        .filter(|(of, _)| *of == pool)
+        .map(|(_, column)| *column)
+        .collect()
+}
+
+/// Effects of putting in one kilogram of a lot that is not used, in the group where it does least harm.
+fn put_in(columns: &[usize], solved: &[Solved]) -> Vec<Effect> {
+    let harm = |column: usize| -> Vec<f64> {
+        solved
+            .iter()
+            .map(|one| one.worths.columns[column] * one.sign())
+            .collect()
+    };
+    let Some(best) = columns
+        .iter()
+        .copied()
+        .min_by(|a, b| compare(&harm(*a), &harm(*b)))
+    else {
+        return Vec::new();
+    };
+    let effect = |one: &Solved| {
+        let change = one.worths.columns[best];
+        (change.abs() > 1e-8).then_some(Effect {
+            goal: GoalKind::of(one.name),
+            change: Interval {
+                low: Some(change),
+                high: Some(change),
+            },
+        })
+    };
+    // What comes after the first goal it harms is never reached.
+    solved.iter().find_map(effect).into_iter().collect()
+}
+
+fn compare(a: &[f64], b: &[f64]) -> std::cmp::Ordering {
+    a.iter()
+        .zip(b)
+        .map(|(a, b)| a.total_cmp(b))
+        .find(|order| order.is_ne())
+        .unwrap_or(std::cmp::Ordering::Equal)
+}

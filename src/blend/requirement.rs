@@ -1,0 +1,68 @@
+use crate::stream::{Measure, StreamId};
+
+/// A side of a bound.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Side {
+    /// Not below.
+    Least,
+    /// Not above.
+    Most,
+}
+
+/// What a row of the model stands for. Groups, pools and purchases go by
+/// their position in the plan.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Requirement {
+    /// Dry matter wanted by a group.
+    Feeding {
+        /// The group.
+        group: usize,
+    },
+    /// One side of a window or limit.
+    Bound {
+        /// The group.
+        group: usize,
+        /// The measure.
+        measure: Measure,
+        /// Which side.
+        side: Side,
+        /// The bound, a share in the measure's own basis.
+        share: f64,
+        /// A limit, not a window.
+        is_hard: bool,
+    },
+    /// What a group's trays hold.
+    Volume {
+        /// The group.
+        group: usize,
+    },
+    /// The largest share of a stream.
+    Cap {
+        /// The group.
+        group: usize,
+        /// The stream.
+        stream: StreamId,
+    },
+    /// What is on hand of a pool of equal lots.
+    Stock {
+        /// The pool.
+        pool: usize,
+    },
+    /// What can be bought.
+    Purchase {
+        /// The purchase.
+        position: usize,
+    },
+    /// Water that may be added.
+    Water,
+    /// A tangent that keeps a window at the chance asked for.
+    Margin {
+        /// The row of the window.
+        row: usize,
+    },
+    /// How far a stream is off its share in the mix before.
+    Change {
+        /// The group.
+        group: usize,
+    },
+}

@@ -1,0 +1,170 @@
+//! How sure the mix is: composition is uncertain, and this says what that
+//! means for each window. Figures only; the words are the sheet's.
+
+mod chance;
+mod cones;
+mod spread;
+
+use crate::stream::Measure;
+
+pub use chance::{Spreaded, normal, quantile, spreaded};
+pub use cones::{Cone, SurePlan, cones, sure_plan};
+pub use spread::{
+    Factor, STATED_MOISTURE_SD, Spread, Spreads, TEST_SD, UncertainPart, uncertain_parts,
+};
+
+use super::problem::Problem;
+use super::propose::Mix;
+
+/// How sure a mix is.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Sureness {
+    /// One for each measure with a window, group by group.
+    pub measures: Vec<MeasureSureness>,
+    /// Streams in the mix with a spread that is not known and was left out.
+    pub without_spread: Vec<String>,
+    /// The chance asked for.
+    pub asked: Option<f64>,
+    /// The chance the mix is held at before rounding; `None` when it was not
+    /// asked for, or not even the plain mix is inside.
+    pub held_at: Option<f64>,
+    /// Why the chance asked for could not be reckoned, if it could not.
+    pub failed: Option<String>,
+    /// The moisture test that would raise the least sure figure most.
+    pub test_first: Option<TestFirst>,
+}
+
+/// A measure's chance.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MeasureSureness {
+    /// The group.
+    pub group: String,
+    /// The measure.
+    pub measure: Measure,
+    /// Its value, a share.
+    pub value: f64,
+    /// One standard deviation, a share.
+    pub sd: f64,
+    /// Chance of being inside its window, 0..=1.
+    pub chance: f64,
+}
+
+/// Advice on what to test.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TestFirst {
+    /// The lot.
+    pub lot: String,
+    /// Its stream.
+    pub stream: crate::stream::StreamId,
+    /// The least chance now.
+    pub from: f64,
+    /// The least chance when a test confirms the book's moisture.
+    pub to: f64,
+}
+
+/// A raise below this is not worth a test.
+const RAISE_LEAST: f64 = 0.005;
+
+/// How sure a mix of a problem is, reckoned on its printed weights.
+pub(super) fn sureness(problem: &Problem, spreads: &Spreads, mix: &Mix) -> Sureness {
+    let parts: Vec<Vec<UncertainPart>> = problem
+        .groups
+        .iter()
+        .zip(&mix.groups)
+        .map(|(group, mixed)| uncertain_parts(problem, spreads, group, mixed))
+        .collect();
+    let measures = measures(problem, mix, &parts);
+    Sureness {
+        test_first: test_first(problem, mix, &parts, &measures),
+        without_spread: without_spread(&parts),
+        measures,
+        asked: None,
+        held_at: None,
+        failed: None,
+    }
+}
+
+fn measures(problem: &Problem, mix: &Mix, parts: &[Vec<UncertainPart>]) -> Vec<MeasureSureness> {
+    let mut found = Vec::new();
+    for ((group, mixed), parts) in problem.groups.iter().zip(&mix.groups).zip(parts) {
+        for (measure, window) in &group.windows {
+            if window.min.is_none() && window.max.is_none() {
+                continue;
+            }
+            if let Some(spreaded) = spreaded(parts, mixed.water.kg(), measure) {
+                found.push(MeasureSureness {
+                    group: group.name.clone(),
+                    measure: measure.clone(),
+                    value: spreaded.value,
+                    sd: spreaded.sd(),
+                    chance: spreaded.chance(window),
+                });
+            }
+        }
+    }
+    found
+}
+
+/// The least chance, then the product of all: what a test should raise.
+fn score(measures: &[MeasureSureness]) -> (f64, f64) {
+    let chances = measures.iter().map(|measure| measure.chance);
+    (
+        chances.clone().fold(1.0, f64::min),
+        chances.product::<f64>(),
+    )
+}
+
+/// Tries a moisture test on each lot that has none: its own error then has
+/// the test's spread and errs alone. Other lots of its stream keep the book's.
+fn test_first(
+    problem: &Problem,
+    mix: &Mix,
+    parts: &[Vec<UncertainPart>],
+    now: &[MeasureSureness],
+) -> Option<TestFirst> {
+    let from = score(now);
+    let untested = parts
+        .iter()
+        .flatten()
+        .filter(|part| part.lot.is_some() && !part.spread.is_tested)
+        .filter(|part| part.spread.moisture.is_some_and(|sd| sd > TEST_SD));
+    let mut best: Option<(TestFirst, (f64, f64))> = None;
+    for part in untested {
+        let mut tested = parts.to_vec();
+        for same in tested.iter_mut().flatten().filter(|of| of.lot == part.lot) {
+            same.spread = same.spread.clone().tested(TEST_SD);
+        }
+        let to = score(&measures(problem, mix, &tested));
+        let is_better = |than: (f64, f64)| {
+            to.0 > than.0 + 1e-9 || ((to.0 - than.0).abs() <= 1e-9 && to.1 > than.1 + 1e-9)
+        };
+        let rise = (to.0 - from.0).max(to.1 - from.1);
+        if rise >= RAISE_LEAST && is_better(best.as_ref().map_or(from, |(_, score)| *score)) {
+            let advice = TestFirst {
+                lot: part.lot.clone()?,
+                stream: part.stream.clone(),
+                from: from.0,
+                to: to.0,
+            };
+            best = Some((advice, to));
+        }
+    }
+    best.map(|(advice, _)| advice)
+}
+
+fn without_spread(parts: &[Vec<UncertainPart>]) -> Vec<String> {
+    let mut found: Vec<String> = Vec::new();
+    for part in parts.iter().flatten() {
+        if part.spread.moisture.is_none() {
+            found.push(format!("{} (moisture)", part.stream));
+        }
+        for analyte in part.analytes.keys() {
+            if !part.spread.analytes.contains_key(analyte) {
+                found.push(format!("{} ({analyte})", part.stream));
+            }
+        }
+    }
+    found.sort();
+    found.dedup();
+    found
+}

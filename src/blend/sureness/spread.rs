@@ -1,0 +1,139 @@
+use std::collections::BTreeMap;
+
+use crate::stream::{Analyte, Measure, Stream, StreamId};
+
+use super::super::problem::{Composition, Group, Problem};
+use super::super::propose::GroupMix;
+
+/// How uncertain the composition of a lot or purchase is. Absent is unknown.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Spread {
+    /// One standard deviation of its moisture, a share.
+    pub moisture: Option<f64>,
+    /// Whether that is a test of its own: then it errs alone.
+    pub is_tested: bool,
+    /// One standard deviation of each analyte, a share of dry matter; always the book's.
+    pub analytes: BTreeMap<Analyte, f64>,
+}
+
+impl Spread {
+    /// The book's spreads of a stream.
+    #[must_use]
+    pub fn of(stream: &Stream) -> Self {
+        Self {
+            moisture: stream.moisture.and_then(|estimate| estimate.sd),
+            is_tested: false,
+            analytes: stream
+                .analytes
+                .iter()
+                .filter_map(|(analyte, estimate)| Some((analyte.clone(), estimate.sd?)))
+                .collect(),
+        }
+    }
+
+    /// The same with a moisture test of the lot's own.
+    #[must_use]
+    pub fn tested(mut self, sd: f64) -> Self {
+        self.moisture = Some(sd);
+        self.is_tested = true;
+        self
+    }
+}
+
+/// The spreads of a night, by lot and by stream bought.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Spreads {
+    /// By the lot's name.
+    pub lots: BTreeMap<String, Spread>,
+    /// By stream.
+    pub purchases: BTreeMap<StreamId, Spread>,
+}
+
+/// One standard deviation of a moisture stated at the dock or in a stock
+/// table without its spread, a share (our default: 2 points).
+pub const STATED_MOISTURE_SD: f64 = 0.02;
+/// One standard deviation of a moisture test to come, a share (our default: 1
+/// point, an oven test of a well mixed sample).
+pub const TEST_SD: f64 = 0.01;
+
+/// What errs together: one unknown number of mean 0 and spread 1.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Factor {
+    /// Book moisture of a stream: all its lots without a test err together.
+    Moisture(StreamId),
+    /// A lot's own moisture test.
+    Test(String),
+    /// Book value of an analyte of a stream.
+    Analyte(StreamId, Analyte),
+}
+
+/// One part of a mix with what is uncertain about it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct UncertainPart {
+    /// The lot; `None` for what is bought.
+    pub lot: Option<String>,
+    /// Its stream.
+    pub stream: StreamId,
+    /// Kilograms as fed.
+    pub kg: f64,
+    /// Moisture, a share.
+    pub moisture: f64,
+    /// Analytes of the group's windows, shares of dry matter.
+    pub analytes: BTreeMap<Analyte, f64>,
+    /// Its spread.
+    pub spread: Spread,
+}
+
+impl UncertainPart {
+    /// What its moisture errs with.
+    #[must_use]
+    pub fn moisture_factor(&self) -> Factor {
+        match &self.lot {
+            Some(lot) if self.spread.is_tested => Factor::Test(lot.clone()),
+            _ => Factor::Moisture(self.stream.clone()),
+        }
+    }
+}
+
+/// The parts of a group's printed mix with their spreads.
+#[must_use]
+pub fn uncertain_parts(
+    problem: &Problem,
+    spreads: &Spreads,
+    group: &Group,
+    mix: &GroupMix,
+) -> Vec<UncertainPart> {
+    let part = |lot: Option<&str>, stream: &StreamId, kg: f64, composition: &Composition| {
+        let spread = match lot {
+            Some(lot) => spreads.lots.get(lot),
+            None => spreads.purchases.get(stream),
+        };
+        let analytes = group.windows.keys().filter_map(|measure| {
+            let Measure::Analyte(analyte) = measure else {
+                return None;
+            };
+            let known = composition.analytes.get(analyte);
+            let share = known.or_else(|| group.assumed.get(analyte))?;
+            Some((analyte.clone(), share.get()))
+        });
+        UncertainPart {
+            lot: lot.map(ToOwned::to_owned),
+            stream: stream.clone(),
+            kg,
+            moisture: composition.moisture.map_or(0.0, |share| share.get()),
+            analytes: analytes.collect(),
+            spread: spread.cloned().unwrap_or_default(),
+        }
+    };
+    let drawn = mix.draws.iter().filter_map(|draw| {
+        let lot = problem.lots.iter().find(|lot| lot.name == draw.lot)?;
+        let kg = draw.grams.kg();
+        Some(part(Some(&lot.name), &lot.stream, kg, &lot.composition))
+    });
+    let bought = mix.bought.iter().filter_map(|(stream, grams)| {
+        let of = |purchase: &&super::super::problem::Purchase| purchase.stream == *stream;
+        let purchase = problem.purchases.iter().find(of)?;
+        Some(part(None, stream, grams.kg(), &purchase.composition))
+    });
+    drawn.chain(bought).collect()
+}

@@ -1,0 +1,142 @@
+use std::io::Read;
+use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
+use std::path::{Path, PathBuf};
+
+use crate::dock::{Clock, DockAsked, DockError, Pin, serve};
+
+use super::ask::needed;
+use super::error::CliError;
+use super::setting::Setting;
+use super::{DONE, output};
+
+#[derive(clap::Args)]
+pub(super) struct Args {
+    /// Let tablets on the farm's network in; asks for a PIN
+    #[arg(long)]
+    lan: bool,
+    /// The port
+    #[arg(long, default_value_t = 8470)]
+    port: u16,
+    /// A file with the PIN in it, that only its owner can read; asked for if left out
+    #[arg(long, value_name = "FILE", requires = "lan")]
+    pin_file: Option<PathBuf>,
+    /// A further name browsers come by, with its port unless that is the usual one
+    #[arg(long, value_name = "NAME[:PORT]")]
+    host: Vec<String>,
+}
+
+pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+    let (book, _) = setting.open()?;
+    if book.is_read_only() {
+        return Err(CliError::refused(format!(
+            "`{}` can be read but not written to, and the dock page keeps tickets",
+            setting.daybook.display()
+        )));
+    }
+    let pin = if args.lan {
+        Some(pin(setting, args)?)
+    } else {
+        None
+    };
+    let address = if args.lan {
+        Ipv4Addr::UNSPECIFIED
+    } else {
+        Ipv4Addr::LOCALHOST
+    };
+    let asked = DockAsked {
+        listen: SocketAddr::new(address.into(), args.port),
+        hosts: args.host.clone(),
+        pin,
+        book,
+        tables: setting.load_tables()?,
+        by: setting.by.clone(),
+        clock: if setting.is_rehearsal() {
+            Clock::saying(setting.now)
+        } else {
+            Clock::default()
+        },
+    };
+    let lan = args.lan;
+    serve(asked, |serving| {
+        let port = serving.at.port();
+        output::text(&format!("Dock page: http://localhost:{port}/\n"));
+        if lan {
+            let address = own_address().map_or_else(
+                || "THIS-MACHINE'S-ADDRESS".to_owned(),
+                |own| own.to_string(),
+            );
+            output::text(&format!("On the network: http://{address}:{port}/\n"));
+            output::note(
+                "What tablets send over this network is not encrypted: others on it could read it.",
+            );
+        }
+        output::note("Stop with Ctrl-C; what was acknowledged is in the book.");
+    })
+    .map_err(told)?;
+    Ok(DONE)
+}
+
+fn told(error: DockError) -> CliError {
+    match error {
+        DockError::Book(error) => error.into(),
+        DockError::Listen { ref source, .. } => {
+            let cause = source.to_string();
+            let mut told =
+                CliError::refused(error.to_string()).with_hint("`--port` takes another port");
+            told.causes.push(cause);
+            told
+        }
+        other => CliError::refused(other.to_string()),
+    }
+}
+
+/// The PIN is never an argument: those can be read by every program here.
+fn pin(setting: &Setting, args: &Args) -> Result<Pin, CliError> {
+    let text = match &args.pin_file {
+        Some(file) => pin_in(file)?,
+        None => needed(
+            setting,
+            None,
+            "--pin-file",
+            "PIN for the tablets",
+            "a file with the PIN in it, readable by its owner only",
+        )?,
+    };
+    Pin::of(&text).map_err(CliError::usage)
+}
+
+fn pin_in(file: &Path) -> Result<String, CliError> {
+    const LARGEST: u64 = 1024;
+    let name = file.display();
+    let refused = |error: std::io::Error| {
+        CliError::usage(format!("`--pin-file`: `{name}` could not be read: {error}"))
+    };
+    let opened = std::fs::File::open(file).map_err(refused)?;
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        let mode = opened.metadata().map_err(refused)?.permissions().mode();
+        if mode & 0o077 != 0 {
+            return Err(CliError::usage(format!(
+                "`--pin-file`: `{name}` can be read by others; accepted: a file only its owner can read"
+            ))
+            .with_hint(format!("chmod 600 {name}")));
+        }
+    }
+    let mut text = String::new();
+    opened
+        .take(LARGEST)
+        .read_to_string(&mut text)
+        .map_err(refused)?;
+    Ok(text)
+}
+
+/// This machine's address on its network. No packet is sent: a UDP socket that
+/// is "connected" only looks the way up.
+fn own_address() -> Option<IpAddr> {
+    // An address set aside for documentation (RFC 5737).
+    const ELSEWHERE: (Ipv4Addr, u16) = (Ipv4Addr::new(192, 0, 2, 1), 9);
+    let socket = UdpSocket::bind((Ipv4Addr::UNSPECIFIED, 0)).ok()?;
+    socket.connect(ELSEWHERE).ok()?;
+    Some(socket.local_addr().ok()?.ip())
+}

@@ -1,0 +1,148 @@
+use std::path::{Path, PathBuf};
+
+use crate::acts::{Rejection, TrustAsked};
+use crate::blend::BucketRule;
+use crate::quantity::{Decimal, Grams, MassUnit};
+
+use super::error::CliError;
+use super::output;
+use super::setting::{read_file, weight};
+
+/// What makes a mix one that staff can trust.
+#[derive(clap::Args)]
+pub(super) struct TrustArgs {
+    /// Explain the mix: what binds, what each thing is worth, what was near
+    #[arg(long)]
+    why: bool,
+    /// Plan in whole buckets, at most one opened per stream
+    #[arg(long)]
+    buckets: bool,
+    /// The most streams a group takes from
+    #[arg(long, value_name = "K", requires = "buckets")]
+    bucket_streams: Option<String>,
+    /// Take nothing below this weight out of a bucket
+    #[arg(long, value_name = "WEIGHT", requires = "buckets")]
+    smallest: Option<String>,
+    /// Be inside each window at this chance, such as 0.9
+    #[arg(long, value_name = "CHANCE")]
+    sure: Option<String>,
+    /// Stay close to the mix before, as a fifth goal
+    #[arg(long)]
+    steady: bool,
+    /// The mix before, for a mix from files: a table group,stream,kg
+    #[arg(long, value_name = "FILE", requires = "stock", requires = "steady")]
+    last: Option<PathBuf>,
+    /// Write each goal's exact problem as free MPS, numbered files beside FILE
+    #[arg(long, value_name = "FILE")]
+    model: Option<PathBuf>,
+    /// Dry matter of pressed or drained liquor in %, for cures
+    #[arg(long, value_name = "PCT")]
+    liquor_dry: Option<String>,
+}
+
+impl TrustArgs {
+    pub(super) fn asked(&self, unit: MassUnit, from_files: bool) -> Result<TrustAsked, CliError> {
+        if self.steady && from_files && self.last.is_none() {
+            return Err(CliError::usage(
+                "`--steady` without a daybook needs the mix before; accepted: --last FILE, a table group,stream,kg",
+            ));
+        }
+        let buckets = self.buckets.then(|| self.rule(unit)).transpose()?;
+        let sure = self
+            .sure
+            .as_deref()
+            .map(|text| number("--sure", text, "a chance from 0.51 to 0.999", 0.51, 0.999))
+            .transpose()?;
+        let liquor = self
+            .liquor_dry
+            .as_deref()
+            .map(|text| number("--liquor-dry", text, "per cent from 0 to 20", 0.0, 20.0))
+            .transpose()?;
+        Ok(TrustAsked {
+            why: self.why,
+            buckets,
+            sure,
+            steady: self.steady,
+            last: self.last.as_deref().map(read_file).transpose()?,
+            models: self.model.is_some(),
+            liquor_dry: liquor.map(|pct| pct / 100.0),
+        })
+    }
+
+    fn rule(&self, unit: MassUnit) -> Result<BucketRule, CliError> {
+        let streams_most = self
+            .bucket_streams
+            .as_deref()
+            .map(|text| {
+                text.parse::<usize>()
+                    .ok()
+                    .filter(|most| (1..=100).contains(most))
+                    .ok_or_else(|| {
+                        refused("--bucket-streams", text, "a whole number from 1 to 100")
+                    })
+            })
+            .transpose()?;
+        let smallest = self
+            .smallest
+            .as_deref()
+            .map(|text| weight("--smallest", text, unit))
+            .transpose()?
+            .map_or(Grams::ZERO, |reading| reading.grams());
+        Ok(BucketRule {
+            streams_most,
+            smallest,
+            ..BucketRule::default()
+        })
+    }
+
+    /// Writes each problem beside the file named: `night.mps` becomes `night-1-shortage.mps` and so on.
+    pub(super) fn write_models(&self, models: &[(String, String)]) -> Result<(), CliError> {
+        let Some(file) = &self.model else {
+            return Ok(());
+        };
+        for (position, (name, text)) in models.iter().enumerate() {
+            let path = numbered(file, position + 1, name);
+            std::fs::write(&path, text).map_err(|error| {
+                CliError::usage(format!(
+                    "`--model`: `{}` can't be written ({error}); accepted: a file name in a folder that can be written",
+                    path.display()
+                ))
+            })?;
+            output::note(&format!("wrote {}", path.display()));
+        }
+        Ok(())
+    }
+}
+
+fn numbered(file: &Path, number: usize, name: &str) -> PathBuf {
+    let stem = file.file_stem().unwrap_or_default().to_string_lossy();
+    let ending = file
+        .extension()
+        .map_or("mps".into(), |e| e.to_string_lossy());
+    file.with_file_name(format!("{stem}-{number}-{name}.{ending}"))
+}
+
+fn number(
+    flag: &'static str,
+    text: &str,
+    accepted: &str,
+    low: f64,
+    high: f64,
+) -> Result<f64, CliError> {
+    Decimal::parse(text)
+        .ok()
+        .map(Decimal::to_f64)
+        .filter(|number| (low..=high).contains(number))
+        .ok_or_else(|| refused(flag, text, accepted))
+}
+
+fn refused(field: &'static str, seen: &str, accepted: &str) -> CliError {
+    CliError::usage(
+        Rejection {
+            field,
+            seen: seen.to_owned(),
+            accepted: accepted.to_owned(),
+        }
+        .to_string(),
+    )
+}

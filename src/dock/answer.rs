@@ -1,0 +1,165 @@
+//! Refusals as answers: one status for each kind of error, in plain words.
+
+use askama::Template;
+use axum::Json;
+use axum::http::{HeaderValue, StatusCode, header};
+use axum::response::{Html, IntoResponse, Response};
+use serde_json::json;
+
+use crate::acts::ActError;
+use crate::daybook::DaybookError;
+
+use super::keeper::Unkept;
+use super::texts::{Lang, Texts};
+
+/// A refusal, told as a page or as JSON.
+#[derive(Debug)]
+pub(super) struct Refusal {
+    status: StatusCode,
+    kind: &'static str,
+    key: &'static str,
+    details: Vec<String>,
+    api: bool,
+    lang: Lang,
+    to_pin: bool,
+}
+
+impl Refusal {
+    /// A refusal with no more to say than its text.
+    pub(super) fn plain(status: StatusCode, key: &'static str) -> Self {
+        Self {
+            status,
+            kind: "refused",
+            key,
+            details: Vec::new(),
+            api: false,
+            lang: Lang::En,
+            to_pin: false,
+        }
+    }
+
+    pub(super) fn pin_needed(api: bool, lang: Lang) -> Self {
+        Self {
+            kind: "pin",
+            to_pin: true,
+            ..Self::plain(StatusCode::UNAUTHORIZED, "error.pin")
+        }
+        .told(api, lang)
+    }
+
+    /// What an act or the writing thread said.
+    pub(super) fn of(error: Unkept) -> Self {
+        match error {
+            Unkept::Stopping => Self {
+                kind: "unavailable",
+                ..Self::plain(StatusCode::SERVICE_UNAVAILABLE, "error.stopping")
+            },
+            Unkept::Refused(error) => {
+                let (status, kind) = status_of(&error);
+                let details = match *error {
+                    ActError::Doubtful(doubts) => doubts,
+                    ActError::Rejected(rejections) => {
+                        rejections.iter().map(ToString::to_string).collect()
+                    }
+                    other => vec![other.to_string()],
+                };
+                Self {
+                    kind,
+                    details,
+                    ..Self::plain(status, "error.refused")
+                }
+            }
+        }
+    }
+
+    /// Who it is told to.
+    #[must_use]
+    pub(super) fn told(mut self, api: bool, lang: Lang) -> Self {
+        self.api = api;
+        self.lang = lang;
+        self
+    }
+}
+
+/// The status of an act's error, and one word on what to do with the entry:
+/// `doubtful` asks for a yes, `conflict` and `rejected` for a person,
+/// `unavailable` is worth sending again.
+fn status_of(error: &ActError) -> (StatusCode, &'static str) {
+    match error {
+        ActError::Doubtful(_) => (StatusCode::UNPROCESSABLE_ENTITY, "doubtful"),
+        ActError::Rejected(_) | ActError::Findings(_) | ActError::Time(_) => {
+            (StatusCode::UNPROCESSABLE_ENTITY, "rejected")
+        }
+        ActError::NotFound { .. } => (StatusCode::NOT_FOUND, "rejected"),
+        ActError::TooMuch { .. }
+        | ActError::Hangs { .. }
+        | ActError::MonthRuns { .. }
+        | ActError::NothingChanged { .. }
+        | ActError::FedAlready { .. }
+        | ActError::NoSheet { .. }
+        | ActError::NotASheet { .. }
+        | ActError::NothingDue { .. }
+        | ActError::Unplanned(_)
+        | ActError::CohortThere { .. } => (StatusCode::CONFLICT, "rejected"),
+        ActError::Daybook(error) => of_daybook(error),
+    }
+}
+
+fn of_daybook(error: &DaybookError) -> (StatusCode, &'static str) {
+    match error {
+        DaybookError::Conflict { .. } => (StatusCode::CONFLICT, "conflict"),
+        DaybookError::NotAccepted { .. } | DaybookError::NotTaken { .. } => {
+            (StatusCode::UNPROCESSABLE_ENTITY, "rejected")
+        }
+        DaybookError::Locked { .. }
+        | DaybookError::DiskFull { .. }
+        | DaybookError::ReadOnly { .. }
+        | DaybookError::Missing { .. }
+        | DaybookError::File { .. }
+        | DaybookError::Sqlite { .. }
+        | DaybookError::Damaged { .. }
+        | DaybookError::ReadBack { .. }
+        | DaybookError::BrokenOff => (StatusCode::SERVICE_UNAVAILABLE, "unavailable"),
+        _ => (StatusCode::CONFLICT, "rejected"),
+    }
+}
+
+#[derive(Template)]
+#[template(path = "refused.html", config = "src/askama.toml")]
+struct RefusedPage<'a> {
+    lang: &'a str,
+    title: &'a str,
+    details: &'a [String],
+    back: &'a str,
+}
+
+impl IntoResponse for Refusal {
+    fn into_response(self) -> Response {
+        if self.to_pin && !self.api {
+            return (
+                StatusCode::SEE_OTHER,
+                [(header::LOCATION, HeaderValue::from_static("/pin"))],
+            )
+                .into_response();
+        }
+        let Ok(texts) = Texts::shipped() else {
+            return self.status.into_response();
+        };
+        let title = texts.get(self.lang, self.key);
+        if self.api {
+            let value =
+                json!({"schema": 1, "error": self.kind, "message": title, "details": self.details});
+            return (self.status, Json(value)).into_response();
+        }
+        let page = RefusedPage {
+            lang: self.lang.as_str(),
+            title,
+            details: &self.details,
+            back: texts.get(self.lang, "error.back"),
+        };
+        match page.render() {
+            Ok(html) => (self.status, Html(html)).into_response(),
+            Err(_) => self.status.into_response(),
+        }
+    }
+}

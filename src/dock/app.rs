@@ -1,0 +1,77 @@
+use std::collections::BTreeMap;
+use std::net::SocketAddr;
+use std::path::PathBuf;
+use std::sync::{Arc, Mutex};
+
+use crate::acts::{ActError, FarmSettings, Tables, settings};
+use crate::daybook::Daybook;
+use crate::sheet::MixSheet;
+
+use super::clock::Clock;
+use super::keeper::{Keeper, Unkept};
+use super::session::Sessions;
+use super::texts::Texts;
+
+/// What every handler shares.
+#[derive(Debug, Clone)]
+pub(super) struct App {
+    pub(super) keeper: Keeper,
+    pub(super) shared: Arc<Shared>,
+}
+
+/// The part that does not keep the writing thread alive.
+#[derive(Debug)]
+pub(super) struct Shared {
+    pub(super) book: PathBuf,
+    pub(super) tables: Arc<Tables>,
+    pub(super) clock: Clock,
+    pub(super) by: String,
+    pub(super) sessions: Sessions,
+    pub(super) texts: Texts,
+    pub(super) cookie: String,
+    pub(super) hosts: Vec<String>,
+    /// Sheets this run has kept, with their figures as they were then.
+    pub(super) sheets: Mutex<BTreeMap<i64, MixSheet>>,
+}
+
+/// The address a request came in by.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct CameBy(pub(super) SocketAddr);
+
+impl App {
+    /// Reads the book on a thread that may wait, over a handle of its own.
+    pub(super) async fn read<T: Send + 'static>(
+        &self,
+        f: impl FnOnce(&Daybook, &FarmSettings, &Tables) -> Result<T, ActError> + Send + 'static,
+    ) -> Result<T, Unkept> {
+        let shared = Arc::clone(&self.shared);
+        let told = tokio::task::spawn_blocking(move || {
+            let book = Daybook::open(&shared.book).map_err(ActError::from)?;
+            let farm = settings(&book)?;
+            f(&book, &farm, &shared.tables)
+        });
+        Ok(told.await.map_err(|_| Unkept::Stopping)??)
+    }
+
+    /// Remembers a sheet with its figures; the last few nights are enough.
+    pub(super) fn remember(&self, record: i64, sheet: MixSheet) {
+        const REMEMBERED: usize = 8;
+        let mut sheets = self.sheets();
+        sheets.insert(record, sheet);
+        while sheets.len() > REMEMBERED {
+            sheets.pop_first();
+        }
+    }
+
+    /// A sheet that this run has kept.
+    pub(super) fn remembered(&self, record: i64) -> Option<MixSheet> {
+        self.sheets().get(&record).cloned()
+    }
+
+    fn sheets(&self) -> std::sync::MutexGuard<'_, BTreeMap<i64, MixSheet>> {
+        self.shared
+            .sheets
+            .lock()
+            .unwrap_or_else(std::sync::PoisonError::into_inner)
+    }
+}

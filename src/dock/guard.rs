@@ -1,0 +1,281 @@
+//! What every request passes before a handler sees it.
+
+use std::sync::Arc;
+
+use axum::body::{Body, Bytes, to_bytes};
+use axum::extract::{FromRequest, Request, State};
+use axum::http::header::{
+    ACCEPT_LANGUAGE, CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE, COOKIE, HOST, ORIGIN,
+    REFERRER_POLICY, SET_COOKIE, X_CONTENT_TYPE_OPTIONS, X_FRAME_OPTIONS,
+};
+use axum::http::{HeaderMap, HeaderValue, Method, StatusCode, header::HeaderName};
+use axum::middleware::Next;
+use axum::response::Response;
+
+use super::answer::Refusal;
+use super::app::{App, CameBy};
+use super::session::Sessions;
+use super::texts::Lang;
+use super::view::{Look, Visit};
+
+/// The largest body: a ticket is a few hundred bytes.
+pub(super) const BODY_MOST: usize = 64 * 1024;
+/// Where the token stands when it is not in a form.
+pub(super) const TOKEN_HEADER: &str = "x-trayful-token";
+/// What may be seen before the PIN.
+const OPEN: [&str; 3] = ["/pin", "/style.css", "/dock.js"];
+
+const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' data:; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
+
+/// Sets what every answer carries, refused ones too.
+pub(super) async fn headers(request: Request, next: Next) -> Response {
+    let mut response = next.run(request).await;
+    let headers = response.headers_mut();
+    for (name, value) in [
+        (CONTENT_SECURITY_POLICY, POLICY),
+        (X_CONTENT_TYPE_OPTIONS, "nosniff"),
+        (X_FRAME_OPTIONS, "DENY"),
+        (REFERRER_POLICY, "no-referrer"),
+        (CACHE_CONTROL, "no-store"),
+        (
+            HeaderName::from_static("cross-origin-opener-policy"),
+            "same-origin",
+        ),
+        (
+            HeaderName::from_static("cross-origin-resource-policy"),
+            "same-origin",
+        ),
+    ] {
+        headers.insert(name, HeaderValue::from_static(value));
+    }
+    response
+}
+
+/// Lets in only requests to a host that is ours. A page elsewhere that has its
+/// own name point here (DNS rebinding) brings its own name, and stays out.
+pub(super) async fn host(
+    State(app): State<App>,
+    request: Request,
+    next: Next,
+) -> Result<Response, Refusal> {
+    let mut named = request.headers().get_all(HOST).iter();
+    let ours = match (named.next(), named.next()) {
+        (Some(host), None) => host
+            .to_str()
+            .is_ok_and(|host| is_ours(&app, &request, host)),
+        _ => false,
+    };
+    if !ours {
+        return Err(Refusal::plain(
+            StatusCode::MISDIRECTED_REQUEST,
+            "error.host",
+        ));
+    }
+    Ok(next.run(request).await)
+}
+
+fn is_ours(app: &App, request: &Request, host: &str) -> bool {
+    let host = with_port(host);
+    if app.shared.hosts.contains(&host) {
+        return true;
+    }
+    // The address this very connection came in by, as numbers.
+    request
+        .extensions()
+        .get::<CameBy>()
+        .is_some_and(|CameBy(local)| host == local.to_string())
+}
+
+/// A host name as it is compared: in small letters and with its port, which
+/// browsers leave out when it is the usual one.
+pub(super) fn with_port(host: &str) -> String {
+    let host = host.trim().to_ascii_lowercase();
+    if host.contains(':') {
+        host
+    } else {
+        format!("{host}:80")
+    }
+}
+
+/// Finds the visit's session, language and look, and checks every change.
+pub(super) async fn session(
+    State(app): State<App>,
+    request: Request,
+    next: Next,
+) -> Result<Response, Refusal> {
+    let headers = request.headers();
+    let cookies = Cookies::of(headers);
+    let known = cookies
+        .get(&app.shared.cookie)
+        .filter(|name| Sessions::well_formed(name))
+        .map(str::to_owned);
+    let is_new = known.is_none();
+    let Some(session) = known.or_else(Sessions::fresh) else {
+        return Err(Refusal::plain(
+            StatusCode::SERVICE_UNAVAILABLE,
+            "error.stopping",
+        ));
+    };
+    let wished = Wished::of(request.uri().query().unwrap_or_default());
+    let visit = Visit {
+        token: app.shared.sessions.token(&session),
+        lang: wished
+            .lang
+            .or_else(|| cookies.get("trayful-lang").and_then(Lang::parse))
+            .unwrap_or_else(|| asked_language(headers)),
+        look: wished
+            .look
+            .or_else(|| cookies.get("trayful-look").and_then(Look::parse))
+            .unwrap_or_default(),
+        path: request.uri().path().to_owned(),
+    };
+    let api = visit.path.starts_with("/api/");
+    if !OPEN.contains(&visit.path.as_str()) && !app.shared.sessions.may_enter(&session) {
+        return Err(Refusal::pin_needed(api, visit.lang));
+    }
+    let mut request = if matches!(request.method(), &Method::GET | &Method::HEAD) {
+        request
+    } else {
+        checked_change(&app, &session, request)
+            .await
+            .map_err(|refusal| refusal.told(api, visit.lang))?
+    };
+    let set = cookies_to_set(&app, &session, is_new, &wished);
+    request.extensions_mut().insert(Arc::new(visit));
+    let mut response = next.run(request).await;
+    let replaced = response.headers().contains_key(SET_COOKIE);
+    for cookie in set.into_iter().filter(|_| !replaced) {
+        if let Ok(value) = HeaderValue::from_str(&cookie) {
+            response.headers_mut().append(SET_COOKIE, value);
+        }
+    }
+    Ok(response)
+}
+
+/// The session's cookie. No `Secure`: on a farm's network there is no TLS, and
+/// the browser would not send it.
+pub(super) fn session_cookie(app: &App, session: &str) -> String {
+    format!(
+        "{}={session}; HttpOnly; SameSite=Strict; Path=/",
+        app.shared.cookie
+    )
+}
+
+fn cookies_to_set(app: &App, session: &str, is_new: bool, wished: &Wished) -> Vec<String> {
+    let mut set = Vec::new();
+    if is_new {
+        set.push(session_cookie(app, session));
+    }
+    let kept = "HttpOnly; SameSite=Strict; Path=/; Max-Age=31536000";
+    if let Some(lang) = wished.lang {
+        set.push(format!("trayful-lang={}; {kept}", lang.as_str()));
+    }
+    if let Some(look) = wished.look {
+        set.push(format!("trayful-look={}; {kept}", look.as_str()));
+    }
+    set
+}
+
+/// A change must come from our own page: by what the browser says of it, and
+/// by the session's token, in a header or in the form.
+async fn checked_change(app: &App, session: &str, request: Request) -> Result<Request, Refusal> {
+    let foreign = || Refusal::plain(StatusCode::FORBIDDEN, "error.foreign");
+    let headers = request.headers();
+    let text = |name: &str| headers.get(name).map(|value| value.to_str().unwrap_or("?"));
+    if text("sec-fetch-site").is_some_and(|site| site != "same-origin") {
+        return Err(foreign());
+    }
+    if let Some(origin) = text(ORIGIN.as_str()) {
+        let host = text(HOST.as_str()).unwrap_or_default();
+        if ![format!("http://{host}"), format!("https://{host}")].contains(&origin.to_owned()) {
+            return Err(foreign());
+        }
+    }
+    let in_header = text(TOKEN_HEADER).map(str::to_owned);
+    let is_form = text(CONTENT_TYPE.as_str())
+        .is_some_and(|kind| kind.starts_with("application/x-www-form-urlencoded"));
+    let (parts, body) = request.into_parts();
+    let body = to_bytes(body, BODY_MOST)
+        .await
+        .map_err(|_| Refusal::plain(StatusCode::PAYLOAD_TOO_LARGE, "error.too-large"))?;
+    let token = match in_header {
+        Some(token) => Some(token),
+        None if is_form => token_in_form(&body).await,
+        None => None,
+    };
+    if !token.is_some_and(|token| app.shared.sessions.token_fits(session, &token)) {
+        return Err(Refusal::plain(StatusCode::FORBIDDEN, "error.token"));
+    }
+    Ok(Request::from_parts(parts, Body::from(body)))
+}
+
+#[derive(serde::Deserialize)]
+struct TokenField {
+    token: String,
+}
+
+async fn token_in_form(body: &Bytes) -> Option<String> {
+    let request = Request::builder()
+        .method(Method::POST)
+        .header(CONTENT_TYPE, "application/x-www-form-urlencoded")
+        .body(Body::from(body.clone()))
+        .ok()?;
+    let axum::Form(field) = axum::Form::<TokenField>::from_request(request, &())
+        .await
+        .ok()?;
+    Some(field.token)
+}
+
+fn asked_language(headers: &HeaderMap) -> Lang {
+    let asked = headers
+        .get(ACCEPT_LANGUAGE)
+        .and_then(|value| value.to_str().ok())
+        .unwrap_or_default();
+    asked
+        .split(',')
+        .find_map(|part| Lang::parse(part.trim().get(..2)?))
+        .unwrap_or_default()
+}
+
+/// A wish for language or look, given in the address.
+struct Wished {
+    lang: Option<Lang>,
+    look: Option<Look>,
+}
+
+impl Wished {
+    fn of(query: &str) -> Self {
+        let value = |name: &str| {
+            query
+                .split('&')
+                .find_map(|pair| pair.strip_prefix(name)?.strip_prefix('='))
+        };
+        Self {
+            lang: value("lang").and_then(Lang::parse),
+            look: value("look").and_then(Look::parse),
+        }
+    }
+}
+
+struct Cookies<'a>(Vec<(&'a str, &'a str)>);
+
+impl<'a> Cookies<'a> {
+    fn of(headers: &'a HeaderMap) -> Self {
+        Self(
+            headers
+                .get_all(COOKIE)
+                .iter()
+                .filter_map(|value| value.to_str().ok())
+                .flat_map(|line| line.split(';'))
+                .filter_map(|pair| pair.trim().split_once('='))
+                .collect(),
+        )
+    }
+
+    fn get(&self, name: &str) -> Option<&'a str> {
+        self.0
+            .iter()
+            .find(|(key, _)| *key == name)
+            .map(|(_, value)| *value)
+    }
+}

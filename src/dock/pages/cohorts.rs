@@ -1,0 +1,31 @@
+use axum::extract::State;
+use axum::response::Response;
+
+use crate::acts::{cohorts_on, night_of};
+use crate::sheet::cohorts_document;
+
+use super::super::answer::Refusal;
+use super::super::app::App;
+use super::super::view::{DocumentPage, Frame, Visiting, page};
+
+/// Larvae on their trays.
+pub(in crate::dock) async fn show(
+    State(app): State<App>,
+    visit: Visiting,
+) -> Result<Response, Refusal> {
+    let frame = Frame::new(&app, &visit);
+    let now = app.shared.clock.now();
+    let document = app
+        .read(move |book, farm, tables| {
+            let night = night_of(now, None, farm);
+            let cohorts = cohorts_on(book, night.day, now, &tables.stages)?;
+            Ok(cohorts_document(&cohorts, night.day))
+        })
+        .await
+        .map_err(|error| frame.refused(error))?;
+    Ok(page(&DocumentPage {
+        title: frame.t("nav.cohorts").to_owned(),
+        parts: frame.document(&document),
+        frame,
+    }))
+}

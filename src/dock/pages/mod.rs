@@ -1,0 +1,9 @@
+//! One file a page: parse, call an act, render.
+
+pub(super) mod cohorts;
+pub(super) mod labels;
+pub(super) mod month;
+pub(super) mod pin;
+pub(super) mod stock;
+pub(super) mod tonight;
+pub(super) mod weigh;

@@ -1,0 +1,55 @@
+use askama::Template;
+use axum::extract::{Query, State};
+use axum::response::Response;
+use serde::Deserialize;
+
+use crate::acts::{ActError, Month, month};
+use crate::sheet::month_document;
+
+use super::super::answer::Refusal;
+use super::super::app::App;
+use super::super::view::{Frame, Part, Visiting, page};
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+pub(in crate::dock) struct Wanted {
+    pub(in crate::dock) month: String,
+}
+
+#[derive(Template)]
+#[template(path = "month.html", config = "src/askama.toml")]
+struct MonthPage {
+    frame: Frame,
+    title: String,
+    before: String,
+    wanted: String,
+    parts: Vec<Part>,
+}
+
+/// A month: this one, or the one named in the address.
+pub(in crate::dock) async fn show(
+    State(app): State<App>,
+    visit: Visiting,
+    Query(wanted): Query<Wanted>,
+) -> Result<Response, Refusal> {
+    let frame = Frame::new(&app, &visit);
+    let now = app.shared.clock.now();
+    let (wanted, document) = app
+        .read(move |book, farm, _| {
+            let wanted = if wanted.month.trim().is_empty() {
+                Month::of(now.to_zoned_datetime(farm.zone.clone()).date())
+            } else {
+                Month::parse(&wanted.month).map_err(ActError::from)?
+            };
+            Ok((wanted, month_document(&month(book, wanted, None)?)))
+        })
+        .await
+        .map_err(|error| frame.refused(error))?;
+    Ok(page(&MonthPage {
+        title: document.title.clone(),
+        before: wanted.before().to_string(),
+        wanted: wanted.to_string(),
+        parts: frame.document(&document),
+        frame,
+    }))
+}

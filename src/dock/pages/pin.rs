@@ -1,0 +1,70 @@
+use askama::Template;
+use axum::Form;
+use axum::extract::State;
+use axum::http::{HeaderValue, StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use serde::Deserialize;
+
+use super::super::app::App;
+use super::super::guard::session_cookie;
+use super::super::session::Try;
+use super::super::view::{Frame, Visiting, page};
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+pub(in crate::dock) struct Entered {
+    pin: String,
+}
+
+#[derive(Template)]
+#[template(path = "pin.html", config = "src/askama.toml")]
+struct PinPage {
+    frame: Frame,
+    told: Option<String>,
+}
+
+/// Asks for the PIN.
+pub(in crate::dock) async fn show(State(app): State<App>, visit: Visiting) -> Response {
+    page(&PinPage {
+        frame: Frame::new(&app, &visit),
+        told: None,
+    })
+}
+
+/// Tries a PIN. The right one opens a new session, so that one planted before is worth nothing.
+pub(in crate::dock) async fn enter(
+    State(app): State<App>,
+    visit: Visiting,
+    Form(entered): Form<Entered>,
+) -> Response {
+    let frame = Frame::new(&app, &visit);
+    let shared = std::sync::Arc::clone(&app.shared);
+    // Hashing takes tens of milliseconds of one core.
+    let tried = tokio::task::spawn_blocking(move || shared.sessions.try_pin(&entered.pin)).await;
+    let (status, told, wait) = match tried {
+        Ok(Try::In(session)) => {
+            let Ok(cookie) = HeaderValue::from_str(&session_cookie(&app, &session)) else {
+                return StatusCode::INTERNAL_SERVER_ERROR.into_response();
+            };
+            let to = HeaderValue::from_static("/");
+            let headers = [(header::LOCATION, to), (header::SET_COOKIE, cookie)];
+            return (StatusCode::SEE_OTHER, headers).into_response();
+        }
+        Ok(Try::Wait(wait)) => {
+            let seconds = wait.as_secs() + 1;
+            let told = frame.with("pin.wait", &seconds.to_string());
+            (StatusCode::TOO_MANY_REQUESTS, told, Some(seconds))
+        }
+        Ok(Try::Wrong) | Err(_) => (StatusCode::FORBIDDEN, frame.t("pin.wrong").to_owned(), None),
+    };
+    let mut response = page(&PinPage {
+        frame,
+        told: Some(told),
+    });
+    *response.status_mut() = status;
+    if let Some(seconds) = wait {
+        let value = HeaderValue::from(seconds);
+        response.headers_mut().insert(header::RETRY_AFTER, value);
+    }
+    response
+}

@@ -1,0 +1,70 @@
+use axum::Router;
+use axum::http::StatusCode;
+use axum::middleware::{from_fn, from_fn_with_state};
+use axum::response::{IntoResponse, Response};
+use axum::routing::{MethodRouter, get, post};
+use std::time::Duration;
+use tower_http::limit::RequestBodyLimitLayer;
+use tower_http::timeout::TimeoutLayer;
+
+use super::app::App;
+use super::{api, guard, pages};
+
+/// The longest a request may take, its body included.
+const REQUEST_MOST: Duration = Duration::from_secs(10);
+
+/// Method, path and handler.
+pub(super) type Route = (&'static str, &'static str, MethodRouter<App>);
+
+/// The pages people see.
+fn page_routes() -> Vec<Route> {
+    vec![
+        ("get", "/", get(pages::weigh::show)),
+        ("post", "/", post(pages::weigh::keep)),
+        ("post", "/strike", post(pages::weigh::strike)),
+        ("get", "/stock", get(pages::stock::show)),
+        ("get", "/labels", get(pages::labels::show)),
+        ("get", "/tonight", get(pages::tonight::show)),
+        ("post", "/tonight", post(pages::tonight::keep)),
+        ("post", "/fed", post(pages::tonight::fed)),
+        ("get", "/cohorts", get(pages::cohorts::show)),
+        ("get", "/month", get(pages::month::show)),
+        ("get", "/pin", get(pages::pin::show)),
+        ("post", "/pin", post(pages::pin::enter)),
+        ("get", "/style.css", get(style)),
+        ("get", "/dock.js", get(script)),
+    ]
+}
+
+/// The whole service, behind everything that guards it.
+pub(super) fn router(app: App) -> Router {
+    let routes = page_routes().into_iter().chain(api::routes());
+    routes
+        .fold(Router::new(), |router, (_, path, handler)| {
+            router.route(path, handler)
+        })
+        .fallback(nothing_here)
+        .with_state(app.clone())
+        .layer(from_fn_with_state(app.clone(), guard::session))
+        .layer(RequestBodyLimitLayer::new(guard::BODY_MOST))
+        .layer(TimeoutLayer::with_status_code(
+            StatusCode::REQUEST_TIMEOUT,
+            REQUEST_MOST,
+        ))
+        .layer(from_fn_with_state(app, guard::host))
+        .layer(from_fn(guard::headers))
+}
+
+async fn nothing_here() -> Response {
+    super::answer::Refusal::plain(StatusCode::NOT_FOUND, "error.nothing").into_response()
+}
+
+async fn style() -> Response {
+    let kind = [("content-type", "text/css; charset=utf-8")];
+    (kind, include_str!("assets/style.css")).into_response()
+}
+
+async fn script() -> Response {
+    let kind = [("content-type", "text/javascript; charset=utf-8")];
+    (kind, include_str!("assets/dock.js")).into_response()
+}

@@ -1,0 +1,228 @@
+use std::convert::Infallible;
+use std::future::Future;
+use std::net::SocketAddr;
+use std::sync::Arc;
+use std::time::Duration;
+
+use axum::Router;
+use axum::body::Body;
+use hyper::body::Incoming;
+use hyper::server::conn::http1;
+use hyper::service::service_fn;
+use hyper_util::rt::{TokioIo, TokioTimer};
+use hyper_util::server::graceful::GracefulShutdown;
+use tokio::net::{TcpListener, TcpStream};
+use tokio::sync::Semaphore;
+use tower::ServiceExt;
+
+use crate::acts::{ActError, Tables};
+use crate::daybook::Daybook;
+
+use super::app::{App, CameBy, Shared};
+use super::clock::Clock;
+use super::guard::with_port;
+use super::keeper::Keeper;
+use super::router::router;
+use super::session::{Pin, Sessions};
+use super::texts::Texts;
+
+/// A header that is not whole by then ends its connection; an idle one too.
+const HEADER_MOST: Duration = Duration::from_secs(5);
+/// Connections at once.
+const CONNECTIONS_MOST: usize = 128;
+/// After a failed accept (no file handles left), a breath.
+const BREATH: Duration = Duration::from_millis(50);
+/// The longest that a stop waits for requests under way.
+const STOP_MOST: Duration = Duration::from_secs(12);
+
+/// What the dock page is started with.
+#[derive(Debug)]
+pub struct DockAsked {
+    /// Where to listen; port 0 takes any.
+    pub listen: SocketAddr,
+    /// Host names it answers to besides its own addresses, with their port.
+    pub hosts: Vec<String>,
+    /// The PIN; must be there when it listens beyond this machine.
+    pub pin: Option<Pin>,
+    /// The open book.
+    pub book: Daybook,
+    /// Tables in use.
+    pub tables: Tables,
+    /// Who is taken for an entry that names no one.
+    pub by: String,
+    /// The clock.
+    pub clock: Clock,
+}
+
+/// Why the dock page does not run.
+#[derive(Debug, thiserror::Error)]
+pub enum DockError {
+    /// The address is taken or not ours.
+    #[error("`{listen}` can't be listened at")]
+    Listen {
+        /// The address.
+        listen: SocketAddr,
+        /// What the system said.
+        source: std::io::Error,
+    },
+    /// It would be open to the network without a PIN.
+    #[error("`{listen}` can be reached from other machines; accepted: with a PIN only")]
+    NoPin {
+        /// The address.
+        listen: SocketAddr,
+    },
+    /// The machine refused something.
+    #[error("the dock page could not start: {0}")]
+    Machine(String),
+    /// The book could not be closed.
+    #[error(transparent)]
+    Book(#[from] ActError),
+}
+
+/// What runs once the dock page listens.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Serving {
+    /// The address it listens at.
+    pub at: SocketAddr,
+}
+
+/// Serves the page until the program is told to stop (Ctrl-C or SIGTERM).
+/// Then no one new is let in, what is under way is finished, and the book is
+/// closed.
+///
+/// # Errors
+/// When the address can't be had, or the book can't be closed.
+pub fn serve(asked: DockAsked, started: impl FnOnce(Serving)) -> Result<(), DockError> {
+    if !asked.listen.ip().is_loopback() && asked.pin.is_none() {
+        return Err(DockError::NoPin {
+            listen: asked.listen,
+        });
+    }
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .enable_all()
+        .build()
+        .map_err(|error| DockError::Machine(error.to_string()))?;
+    runtime.block_on(run(asked, started))
+}
+
+async fn run(asked: DockAsked, started: impl FnOnce(Serving)) -> Result<(), DockError> {
+    let listen = asked.listen;
+    let refused = |source| DockError::Listen { listen, source };
+    let listener = TcpListener::bind(listen).await.map_err(refused)?;
+    let at = listener.local_addr().map_err(refused)?;
+    // Before the page is announced, so that a stop right after is heard.
+    let stop = told_to_stop().map_err(|error| DockError::Machine(error.to_string()))?;
+    let mut hosts: Vec<String> = asked.hosts.iter().map(|host| with_port(host)).collect();
+    hosts.push(format!("localhost:{}", at.port()));
+    let path = asked.book.path().to_owned();
+    let tables = Arc::new(asked.tables);
+    let (keeper, thread) = Keeper::start(asked.book, Arc::clone(&tables), asked.clock);
+    let app = App {
+        keeper,
+        shared: Arc::new(Shared {
+            book: path,
+            tables,
+            clock: asked.clock,
+            by: asked.by,
+            sessions: Sessions::new(asked.pin).map_err(DockError::Machine)?,
+            texts: Texts::shipped().map_err(DockError::Machine)?,
+            // Cookies don't know ports: two farms on one machine must not share one.
+            cookie: format!("trayful-{}", at.port()),
+            hosts,
+            sheets: std::sync::Mutex::default(),
+        }),
+    };
+    started(Serving { at });
+    let_in(listener, router(app), stop).await;
+    // The last handle is gone, so the thread finishes its work and closes the book.
+    let closed = tokio::task::spawn_blocking(move || thread.join()).await;
+    match closed {
+        Ok(Ok(closed)) => Ok(closed?),
+        _ => Err(DockError::Machine(
+            "the writing thread broke off".to_owned(),
+        )),
+    }
+}
+
+/// Our own loop, for the one thing the stock one lacks: a limit on the time a
+/// header may take.
+async fn let_in(listener: TcpListener, router: Router, stop: impl Future<Output = ()>) {
+    let mut stop = std::pin::pin!(stop);
+    let graceful = GracefulShutdown::new();
+    let room = Arc::new(Semaphore::new(CONNECTIONS_MOST));
+    loop {
+        let next = async {
+            let place = Arc::clone(&room).acquire_owned().await;
+            (place, listener.accept().await)
+        };
+        let (Ok(place), accepted) = (tokio::select! {
+            next = next => next,
+            () = &mut stop => break,
+        }) else {
+            break;
+        };
+        let Ok((stream, _)) = accepted else {
+            tokio::time::sleep(BREATH).await;
+            continue;
+        };
+        let Ok(local) = stream.local_addr() else {
+            continue;
+        };
+        let watched = graceful.watch(connection(stream, local, router.clone()));
+        tokio::spawn(async move {
+            // A connection that breaks off concerns the other side only.
+            let _ended = watched.await;
+            drop(place);
+        });
+    }
+    drop(listener);
+    drop(router);
+    tokio::select! {
+        () = graceful.shutdown() => {}
+        () = tokio::time::sleep(STOP_MOST) => {}
+    }
+}
+
+fn connection(
+    stream: TcpStream,
+    local: SocketAddr,
+    router: Router,
+) -> http1::Connection<
+    TokioIo<TcpStream>,
+    impl hyper::service::Service<
+        hyper::Request<Incoming>,
+        Response = axum::response::Response,
+        Error = Infallible,
+        Future = impl Future<Output = Result<axum::response::Response, Infallible>> + Send,
+    >,
+> {
+    let service = service_fn(move |request: hyper::Request<Incoming>| {
+        let mut request = request.map(Body::new);
+        request.extensions_mut().insert(CameBy(local));
+        router.clone().oneshot(request)
+    });
+    http1::Builder::new()
+        .timer(TokioTimer::new())
+        .header_read_timeout(HEADER_MOST)
+        .serve_connection(TokioIo::new(stream), service)
+}
+
+#[cfg(unix)]
+fn told_to_stop() -> std::io::Result<impl Future<Output = ()>> {
+    use tokio::signal::unix::{SignalKind, signal};
+    let mut interrupt = signal(SignalKind::interrupt())?;
+    let mut terminate = signal(SignalKind::terminate())?;
+    Ok(async move {
+        tokio::select! {
+            _ = interrupt.recv() => {}
+            _ = terminate.recv() => {}
+        }
+    })
+}
+
+#[cfg(not(unix))]
+fn told_to_stop() -> std::io::Result<impl Future<Output = ()>> {
+    Ok(async {
+        let _interrupt = tokio::signal::ctrl_c().await;
+    })
+}

@@ -1,0 +1,141 @@
+//! What forms and JSON bring, as the acts want it.
+
+use jiff::Timestamp;
+use serde::Deserialize;
+
+use crate::acts::{Bucket, MADE_HERE, PickedText, Rejection, Sent};
+
+/// A bucket as a form or JSON brings it. A blank field is an absent one.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+pub(super) struct BucketSent {
+    pub(super) id: String,
+    pub(super) by: String,
+    pub(super) supplier: String,
+    pub(super) supplier_other: String,
+    pub(super) stream: String,
+    pub(super) stream_other: String,
+    pub(super) gross: String,
+    pub(super) container: String,
+    pub(super) tare: String,
+    pub(super) moisture_pct: String,
+    pub(super) picked_weight: String,
+    pub(super) picked_kind: String,
+    pub(super) picked_weight_2: String,
+    pub(super) picked_kind_2: String,
+    pub(super) refuse: String,
+    pub(super) refuse_other: String,
+    pub(super) note: String,
+    pub(super) sure: String,
+    /// The sender's clock when it was entered, RFC 3339.
+    pub(super) entered_at: String,
+    /// The sender's clock when it was sent, RFC 3339.
+    pub(super) sent_at: String,
+}
+
+fn given(text: &str) -> Option<String> {
+    let text = text.trim();
+    (!text.is_empty()).then(|| text.to_owned())
+}
+
+/// What was chosen, or what was typed instead.
+fn chosen(choice: &str, other: &str) -> String {
+    given(other)
+        .filter(|_| choice.trim().is_empty() || choice == "other")
+        .or_else(|| given(choice).filter(|choice| choice != "other"))
+        .unwrap_or_default()
+}
+
+impl BucketSent {
+    /// The bucket to weigh in; `by` is who is taken when no one is named.
+    pub(super) fn into_sent(self, by: &str) -> Result<Sent, Rejection> {
+        let mut picked_out = Vec::new();
+        for (weight, kind) in [
+            (&self.picked_weight, &self.picked_kind),
+            (&self.picked_weight_2, &self.picked_kind_2),
+        ] {
+            if let Some(weight) = given(weight) {
+                picked_out.push(PickedText {
+                    weight,
+                    kind: kind.clone(),
+                });
+            }
+        }
+        let refuse = given(&chosen(&self.refuse, &self.refuse_other));
+        let bucket = Bucket {
+            supplier: chosen(&self.supplier, &self.supplier_other),
+            stream: chosen(&self.stream, &self.stream_other),
+            // Blank stays blank here, so that the act says what is missing.
+            gross: given(&self.gross),
+            tare: given(&self.tare),
+            container: given(&self.container).filter(|_| self.tare.trim().is_empty()),
+            moisture_pct: given(&self.moisture_pct),
+            picked_out,
+            refuse,
+            note: given(&self.note),
+            sure: matches!(self.sure.as_str(), "yes" | "on" | "true"),
+            ..Bucket::default()
+        };
+        Ok(Sent {
+            bucket,
+            id: page_id(&self.id)?,
+            by: who(&self.by, by)?,
+            entered: instant("entered_at", &self.entered_at)?,
+            sent: instant("sent_at", &self.sent_at)?,
+        })
+    }
+}
+
+/// An id made in a page. It must be long enough that no two pages make the same.
+pub(super) fn page_id(id: &str) -> Result<String, Rejection> {
+    // `r` with digits names a record.
+    let names_a_record = id
+        .strip_prefix('r')
+        .is_some_and(|rest| rest.bytes().all(|b| b.is_ascii_digit()));
+    let fine = (12..=60).contains(&id.len())
+        && !names_a_record
+        && id
+            .bytes()
+            .all(|b| b.is_ascii_alphanumeric() || b == b'-' || b == b'_');
+    if fine {
+        return Ok(id.to_owned());
+    }
+    Err(Rejection {
+        field: "id",
+        seen: id.chars().take(80).collect(),
+        accepted: "an id made by the sender: 12 to 60 letters, digits, `-` or `_`".to_owned(),
+    })
+}
+
+/// A fresh id, for a page without script.
+pub(super) fn made_id() -> Option<String> {
+    super::session::Sessions::fresh().map(|random| format!("{MADE_HERE}{}", &random[..20]))
+}
+
+/// Who does it.
+pub(super) fn who(named: &str, otherwise: &str) -> Result<String, Rejection> {
+    let named = named.trim();
+    if named.is_empty() {
+        return Ok(otherwise.to_owned());
+    }
+    if named.chars().count() > 60 || named.chars().any(char::is_control) {
+        return Err(Rejection {
+            field: "by",
+            seen: named.chars().take(80).collect(),
+            accepted: "initials or a name of 1 to 60 characters".to_owned(),
+        });
+    }
+    Ok(named.to_owned())
+}
+
+fn instant(field: &'static str, text: &str) -> Result<Option<Timestamp>, Rejection> {
+    let text = text.trim();
+    if text.is_empty() {
+        return Ok(None);
+    }
+    text.parse().map(Some).map_err(|_| Rejection {
+        field,
+        seen: text.chars().take(80).collect(),
+        accepted: "an instant such as 2026-11-25T18:30:00Z".to_owned(),
+    })
+}

@@ -1,0 +1,119 @@
+use std::collections::BTreeMap;
+
+use super::{Flow, FlowRow};
+use crate::quantity::Grams;
+use crate::stream::StreamId;
+
+/// One figure that differs between two versions of a month.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Change {
+    /// Who brought it.
+    pub supplier: String,
+    /// What it is.
+    pub stream: StreamId,
+    /// The figure's name, such as `received`.
+    pub figure: &'static str,
+    /// Whether it is a weight; else a count of loads.
+    pub is_weight: bool,
+    /// In the version before: grams or loads.
+    pub before: Grams,
+    /// In this one.
+    pub now: Grams,
+}
+
+/// The closing of a month.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Closing {
+    /// Version, from 1.
+    pub version: i64,
+    /// Who closed it.
+    pub by: String,
+    /// When, local.
+    pub at: String,
+    /// Why there is another version.
+    pub why: Option<String>,
+    /// Figures that differ from the version before.
+    pub changes: Vec<Change>,
+    /// The records that came between.
+    pub corrections: Vec<String>,
+}
+
+/// Every figure that differs, by supplier and stream; a row that one version
+/// lacks counts as zeros there.
+#[must_use]
+pub fn changes(before: &[FlowRow], now: &[FlowRow]) -> Vec<Change> {
+    let nothing = Flow::default();
+    let mut sources: BTreeMap<(&String, &StreamId, bool), [&Flow; 2]> = BTreeMap::new();
+    for (at, rows) in [before, now].into_iter().enumerate() {
+        for (supplier, stream, bought, flow) in rows {
+            let pair = sources.entry((supplier, stream, *bought));
+            pair.or_insert([&nothing; 2])[at] = flow;
+        }
+    }
+    let mut found = Vec::new();
+    for ((supplier, stream, _), [before, now]) in sources {
+        let mut compare = |figure, is_weight, before: Grams, now: Grams| {
+            if before != now {
+                found.push(Change {
+                    supplier: supplier.clone(),
+                    stream: stream.clone(),
+                    figure,
+                    is_weight,
+                    before,
+                    now,
+                });
+            }
+        };
+        for (count, of) in [
+            ("loads", [before.loads, now.loads]),
+            ("refused loads", [before.refused_loads, now.refused_loads]),
+        ] {
+            compare(count, false, Grams::new(of[0]), Grams::new(of[1]));
+        }
+        for ((figure, before), (_, now)) in before.figures().into_iter().zip(now.figures()) {
+            compare(figure, true, before, now);
+        }
+    }
+    found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_what_differs_is_told() {
+        let stream = StreamId::parse("bread").expect("an id");
+        let flow = |received, loads| Flow {
+            received: Grams::new(received),
+            closing: Grams::new(7),
+            loads,
+            ..Flow::default()
+        };
+        let row = |name: &str, flow| (name.to_owned(), stream.clone(), false, flow);
+        let before = [row("A", flow(500, 2)), row("B", flow(9, 1))];
+        let now = [
+            row("A", flow(400, 1)),
+            row("B", flow(9, 1)),
+            row("C", flow(3, 1)),
+        ];
+        let told: Vec<_> = changes(&before, &now)
+            .into_iter()
+            .map(|change| {
+                let (before, now) = (change.before.get(), change.now.get());
+                format!("{} {}: {before} -> {now}", change.supplier, change.figure)
+            })
+            .collect();
+        assert_eq!(
+            told,
+            [
+                "A loads: 2 -> 1",
+                "A received: 500 -> 400",
+                "C loads: 0 -> 1",
+                "C received: 0 -> 3",
+                "C closing: 0 -> 7"
+            ]
+        );
+        assert_eq!(changes(&now, &now), []);
+    }
+}

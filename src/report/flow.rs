@@ -1,0 +1,354 @@
+use crate::quantity::Grams;
+
+/// What the book sums up for one supplier and stream over a month.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Flow {
+    /// On hand just before the month.
+    pub opening: Grams,
+    /// Accepted net weight, parts picked out at the dock included; zero for bought stock.
+    pub received: Grams,
+    /// Of `received`, what was estimated by volume.
+    pub estimated: Grams,
+    /// Net weight that was bought.
+    pub bought: Grams,
+    /// Net weight turned away.
+    pub refused: Grams,
+    /// Parts picked out, at the dock and since.
+    pub picked_out: Grams,
+    /// Fed to larvae.
+    pub fed: Grams,
+    /// To compost.
+    pub composted: Grams,
+    /// Back to the supplier.
+    pub returned: Grams,
+    /// To landfill.
+    pub landfilled: Grams,
+    /// Drained off as liquor.
+    pub liquor: Grams,
+    /// To animals other than the larvae.
+    pub animals: Grams,
+    /// To a maker of other goods.
+    pub processing: Grams,
+    /// To a digester.
+    pub digestion: Grams,
+    /// Burned under control.
+    pub combustion: Grams,
+    /// Spread on land.
+    pub land: Grams,
+    /// Dumped or littered.
+    pub discards: Grams,
+    /// Down the drain.
+    pub sewer: Grams,
+    /// Lost without a record of where: scale remainders, drying, drip. Below zero when found.
+    pub shrink: Grams,
+    /// On hand at the month's end.
+    pub closing: Grams,
+    /// Loads accepted.
+    pub loads: i64,
+    /// Loads turned away.
+    pub refused_loads: i64,
+}
+
+impl Flow {
+    /// Every weight by the name of its column, in the order they are printed.
+    #[must_use]
+    pub const fn figures(&self) -> [(&'static str, Grams); 20] {
+        [
+            ("opening", self.opening),
+            ("received", self.received),
+            ("estimated", self.estimated),
+            ("bought", self.bought),
+            ("refused", self.refused),
+            ("picked_out", self.picked_out),
+            ("fed", self.fed),
+            ("composted", self.composted),
+            ("returned", self.returned),
+            ("landfilled", self.landfilled),
+            ("liquor", self.liquor),
+            ("animals", self.animals),
+            ("processing", self.processing),
+            ("digestion", self.digestion),
+            ("combustion", self.combustion),
+            ("land", self.land),
+            ("discards", self.discards),
+            ("sewer", self.sewer),
+            ("shrink", self.shrink),
+            ("closing", self.closing),
+        ]
+    }
+
+    /// Adds another source's weights.
+    pub fn add(&mut self, other: &Self) {
+        self.opening += other.opening;
+        self.received += other.received;
+        self.estimated += other.estimated;
+        self.bought += other.bought;
+        self.refused += other.refused;
+        self.picked_out += other.picked_out;
+        self.fed += other.fed;
+        self.composted += other.composted;
+        self.returned += other.returned;
+        self.landfilled += other.landfilled;
+        self.liquor += other.liquor;
+        self.animals += other.animals;
+        self.processing += other.processing;
+        self.digestion += other.digestion;
+        self.combustion += other.combustion;
+        self.land += other.land;
+        self.discards += other.discards;
+        self.sewer += other.sewer;
+        self.shrink += other.shrink;
+        self.closing += other.closing;
+        self.loads += other.loads;
+        self.refused_loads += other.refused_loads;
+    }
+
+    /// Left by another way than the five of old: other animals, processing,
+    /// digestion, combustion, land, discards, sewer.
+    #[must_use]
+    pub fn elsewhere(&self) -> Grams {
+        [
+            self.animals,
+            self.processing,
+            self.digestion,
+            self.combustion,
+            self.land,
+            self.discards,
+            self.sewer,
+        ]
+        .into_iter()
+        .sum()
+    }
+
+    /// What reached a destination of the standard; see [`Destination`].
+    #[must_use]
+    pub fn reached(&self, destination: Destination) -> Grams {
+        match destination {
+            Destination::AnimalFeed => self.fed + self.animals,
+            Destination::Biomaterial => self.processing,
+            Destination::Digestion => self.digestion,
+            Destination::Compost => self.composted,
+            Destination::Combustion => self.combustion,
+            Destination::LandApplication => self.land,
+            Destination::Landfill => self.landfilled,
+            Destination::NotHarvested => Grams::ZERO,
+            Destination::Discards => self.discards + self.picked_out,
+            Destination::Sewer => self.sewer + self.liquor,
+        }
+    }
+
+    /// Kept from disposal by a named rule.
+    #[must_use]
+    pub fn diverted(&self, rule: DivertedRule) -> Grams {
+        let reached = |ways: &[Destination]| ways.iter().map(|way| self.reached(*way)).sum();
+        match rule {
+            DivertedRule::Default => {
+                self.received
+                    - self.picked_out
+                    - self.landfilled
+                    - self.returned
+                    - self.liquor
+                    - self.combustion
+                    - self.discards
+                    - self.sewer
+            }
+            DivertedRule::Flw => reached(&[
+                Destination::AnimalFeed,
+                Destination::Biomaterial,
+                Destination::Digestion,
+                Destination::Compost,
+                Destination::LandApplication,
+            ]),
+            DivertedRule::EpaWorkgroup => reached(&[
+                Destination::AnimalFeed,
+                Destination::Biomaterial,
+                Destination::Compost,
+            ]),
+        }
+    }
+
+    /// Whether nothing happened.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+}
+
+/// The ten destinations of the Food Loss and Waste Accounting and Reporting
+/// Standard, version 1.0 (2016), by the short names its scope template prints.
+///
+/// What the standard does not settle, and is our default: larvae are animals,
+/// so what they are fed is animal feed; liquor is booked to sewer and parts
+/// picked out by hand to refuse/discards unless the record names another way.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Destination {
+    /// Fed to larvae or other animals.
+    AnimalFeed,
+    /// Made into other goods.
+    Biomaterial,
+    /// Digested without air.
+    Digestion,
+    /// Composted.
+    Compost,
+    /// Burned under control.
+    Combustion,
+    /// Spread on land.
+    LandApplication,
+    /// Landfilled.
+    Landfill,
+    /// Left in the field; nothing that reached a dock.
+    NotHarvested,
+    /// Dumped, littered, or not said where.
+    Discards,
+    /// Down the drain.
+    Sewer,
+}
+
+impl Destination {
+    /// All ten, in the standard's order.
+    pub const ALL: [Self; 10] = [
+        Self::AnimalFeed,
+        Self::Biomaterial,
+        Self::Digestion,
+        Self::Compost,
+        Self::Combustion,
+        Self::LandApplication,
+        Self::Landfill,
+        Self::NotHarvested,
+        Self::Discards,
+        Self::Sewer,
+    ];
+
+    /// The standard's short name.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::AnimalFeed => "animal feed",
+            Self::Biomaterial => "biomaterial/processing",
+            Self::Digestion => "co/anaerobic digestion",
+            Self::Compost => "compost/aerobic",
+            Self::Combustion => "controlled combustion",
+            Self::LandApplication => "land application",
+            Self::Landfill => "landfill",
+            Self::NotHarvested => "not harvested",
+            Self::Discards => "refuse/discards",
+            Self::Sewer => "sewer",
+        }
+    }
+}
+
+/// A rule that says what counts as diverted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum DivertedRule {
+    /// Ours: accepted weight less what went to disposal.
+    #[default]
+    Default,
+    /// Our reading of the FLW Standard's destinations.
+    Flw,
+    /// The definition of EPA's National Measurement Workgroup.
+    EpaWorkgroup,
+}
+
+impl DivertedRule {
+    /// Every rule.
+    pub const ALL: [Self; 3] = [Self::Default, Self::Flw, Self::EpaWorkgroup];
+
+    /// The name a farm gives to choose it.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Default => "default",
+            Self::Flw => "flw",
+            Self::EpaWorkgroup => "epa-workgroup",
+        }
+    }
+
+    /// The rule a name means.
+    #[must_use]
+    pub fn parse(text: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|rule| rule.as_str() == text)
+    }
+
+    /// The names, for an error.
+    #[must_use]
+    pub fn accepted() -> String {
+        Self::ALL.map(Self::as_str).join(", ")
+    }
+
+    /// The rule in words, as printed with every figure of it.
+    #[must_use]
+    pub const fn sentence(self) -> &'static str {
+        match self {
+            Self::Default => {
+                "Diverted = accepted net weight, less parts picked out, less what later went to landfill, combustion, refuse/discards, back to the supplier or down the drain. Fed and composted weight counts as diverted; bought stock and added water do not (our default rule)."
+            }
+            Self::Flw => {
+                "Diverted = weight that in the month reached animal feed, biomaterial/processing, co/anaerobic digestion, compost/aerobic or land application; bought stock and added water do not count. The FLW Standard names the destinations but defines no \"diverted\": this sum is our reading of it."
+            }
+            Self::EpaWorkgroup => {
+                "Diverted = weight that in the month reached animal feed, biomaterial/processing or compost/aerobic; bought stock and added water do not count. After the definition of EPA's National Measurement Workgroup: not landfilled, piled, land-applied for long, burned or made into fuel (digestion is left out as fuel: our reading)."
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Every weight another, so that a swapped field shows.
+    fn flow() -> Flow {
+        let g = Grams::new;
+        Flow {
+            opening: g(1),
+            received: g(1 << 20),
+            refused: g(1 << 1),
+            picked_out: g(1 << 2),
+            fed: g(1 << 3),
+            composted: g(1 << 4),
+            returned: g(1 << 5),
+            landfilled: g(1 << 6),
+            liquor: g(1 << 7),
+            animals: g(1 << 8),
+            processing: g(1 << 9),
+            digestion: g(1 << 10),
+            combustion: g(1 << 11),
+            land: g(1 << 12),
+            discards: g(1 << 13),
+            sewer: g(1 << 14),
+            ..Flow::default()
+        }
+    }
+
+    #[test]
+    fn all_that_left_but_returns_and_shrink_reaches_one_destination() {
+        let reached: i64 = (Destination::ALL.iter())
+            .map(|way| flow().reached(*way).get())
+            .sum();
+        // Bits 2 to 14, all but what went back to the supplier.
+        assert_eq!(reached, (1 << 15) - (1 << 2) - (1 << 5));
+    }
+
+    #[test]
+    fn each_rule_counts_what_its_sentence_says() {
+        let told = DivertedRule::ALL.map(|rule| flow().diverted(rule).get());
+        let bits = |bits: &[u32]| bits.iter().map(|bit| 1_i64 << bit).sum::<i64>();
+        assert_eq!(
+            told,
+            [
+                (1 << 20) - bits(&[2, 5, 6, 7, 11, 13, 14]),
+                bits(&[3, 4, 8, 9, 10, 12]),
+                bits(&[3, 4, 8, 9]),
+            ]
+        );
+    }
+
+    #[test]
+    fn sums_add_every_figure() {
+        let mut sum = flow();
+        sum.add(&flow());
+        for ((name, twice), (_, once)) in sum.figures().into_iter().zip(flow().figures()) {
+            assert_eq!(twice, once + once, "{name}");
+        }
+    }
+}

@@ -1,0 +1,71 @@
+use jiff::civil::{DateTime, Weekday};
+
+use crate::quantity::Grams;
+use crate::stream::StreamId;
+
+/// What an owner looks at besides the figures of the month.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Owner {
+    /// This month and the eleven before it, the oldest first.
+    pub trend: Vec<TrendMonth>,
+    /// Accepted weight by local weekday, Monday first.
+    pub weekdays: [Grams; 7],
+    /// Streams by accepted weight, the most first.
+    pub top: Vec<(StreamId, Grams)>,
+    /// Loads turned away.
+    pub refused: Vec<RefusedLoad>,
+    /// Feed stock that left, fed and otherwise.
+    pub spoiled: Spoiled,
+}
+
+/// One month of the trend.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TrendMonth {
+    /// Such as `2026-10`.
+    pub month: String,
+    /// Accepted weight, bought stock left out.
+    pub received: Grams,
+    /// Diverted by the farm's rule.
+    pub diverted: Grams,
+}
+
+/// A load turned away.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RefusedLoad {
+    /// Ticket number.
+    pub number: i64,
+    /// Local time.
+    pub at: DateTime,
+    /// Who brought it.
+    pub supplier: String,
+    /// What it is.
+    pub stream: StreamId,
+    /// Its weight.
+    pub net: Grams,
+    /// Why.
+    pub reason: String,
+}
+
+/// Of the feed stock that left in the month, what did not go to the larvae.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Spoiled {
+    /// Fed from lots taken in as feed.
+    pub fed: Grams,
+    /// Left such lots another way: compost, landfill, digester, drain ...
+    pub lost: Grams,
+}
+
+impl Spoiled {
+    /// The share lost, 0 to 1; `None` when nothing left.
+    #[must_use]
+    pub fn share(self) -> Option<f64> {
+        let left = self.fed + self.lost;
+        (left > Grams::ZERO).then(|| self.lost.kg() / left.kg())
+    }
+}
+
+/// Monday 0 to Sunday 6.
+#[must_use]
+pub fn weekday_index(day: Weekday) -> usize {
+    usize::try_from(day.to_monday_zero_offset()).unwrap_or(0)
+}

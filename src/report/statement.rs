@@ -1,0 +1,183 @@
+use jiff::civil::Date;
+
+use super::{Change, Flow, StreamMonth, Weighed};
+use crate::quantity::Grams;
+use crate::stream::StreamId;
+
+/// A supplier's month, for the supplier.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Statement {
+    /// Who brought it.
+    pub supplier: String,
+    /// Sums over its streams.
+    pub flow: Flow,
+    /// Streams by id.
+    pub streams: Vec<StreamMonth>,
+    /// The tickets, refused ones too, by number.
+    pub tickets: Vec<StatementTicket>,
+    /// What the numbers between the first and the last ticket are.
+    pub numbers: Option<Numbers>,
+    /// What was picked out at the dock.
+    pub parts: Vec<(String, Grams)>,
+    /// Accepted weight by week and stream.
+    pub weeks: Vec<Week>,
+    /// For the resolution of the total.
+    pub weighed: Vec<Weighed>,
+    /// Figures that differ from the version before.
+    pub changes: Vec<Change>,
+}
+
+/// A ticket on a statement.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StatementTicket {
+    /// Its number.
+    pub number: i64,
+    /// Local day and time.
+    pub at: jiff::civil::DateTime,
+    /// What it is.
+    pub stream: StreamId,
+    /// Gross, `None` when estimated.
+    pub gross: Option<Grams>,
+    /// Tare, `None` when estimated.
+    pub tare: Option<Grams>,
+    /// Net.
+    pub net: Grams,
+    /// Picked out at the dock.
+    pub picked_out: Grams,
+    /// Whether estimated from a volume.
+    pub estimated: bool,
+    /// Why it was refused, if it was.
+    pub refused: Option<String>,
+}
+
+/// A week of a month.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Week {
+    /// Its first day in the month.
+    pub first: Date,
+    /// Its last day in the month.
+    pub last: Date,
+    /// Accepted weight by stream, in the order of the statement's streams.
+    pub grams: Vec<Grams>,
+}
+
+/// What a ticket number of the span is to this supplier.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NumberIs {
+    /// Listed on the statement.
+    Listed,
+    /// The supplier's own, weighed in another month.
+    OtherMonth,
+    /// The supplier's own, struck, and why.
+    Struck(String),
+    /// Another supplier's, or bought stock.
+    Other,
+}
+
+/// Every number from the first to the last ticket listed, accounted for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Numbers {
+    /// First number.
+    pub first: i64,
+    /// Last number.
+    pub last: i64,
+    /// How many of them are listed.
+    pub listed: i64,
+    /// The supplier's own that were struck, with the reason.
+    pub struck: Vec<(i64, String)>,
+    /// The supplier's own of other months.
+    pub other_month: Vec<i64>,
+    /// How many are other suppliers'.
+    pub other: i64,
+    /// Numbers nobody accounts for: the book is not whole.
+    pub missing: Vec<i64>,
+}
+
+/// Accounts for every number between the first and last listed ticket.
+#[must_use]
+pub fn accounted(first: i64, last: i64, told: &[(i64, NumberIs)]) -> Numbers {
+    let mut numbers = Numbers {
+        first,
+        last,
+        listed: 0,
+        struck: Vec::new(),
+        other_month: Vec::new(),
+        other: 0,
+        missing: Vec::new(),
+    };
+    let mut next = first;
+    for (number, is) in told {
+        numbers.missing.extend(next..*number);
+        next = number.saturating_add(1);
+        match is {
+            NumberIs::Listed => numbers.listed += 1,
+            NumberIs::OtherMonth => numbers.other_month.push(*number),
+            NumberIs::Struck(why) => numbers.struck.push((*number, why.clone())),
+            NumberIs::Other => numbers.other += 1,
+        }
+    }
+    numbers.missing.extend(next..=last);
+    numbers
+}
+
+/// What a part picked out is to the FLW Standard.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Material {
+    /// Bones, shells, pits: inedible parts.
+    Inedible,
+    /// Packaging and other things that are neither food nor inedible parts;
+    /// the standard excludes their weight.
+    Packaging,
+    /// The word does not say.
+    Unsaid,
+}
+
+/// Sorts what was picked out by the word staff gave it (our list of words).
+#[must_use]
+pub fn material(kind: &str) -> Material {
+    const PACKAGING: [&str; 15] = [
+        "plastic", "glass", "metal", "film", "packag", "sticker", "paper", "card", "foil", "bag",
+        "wrap", "can", "tray", "string", "rubber",
+    ];
+    const INEDIBLE: [&str; 15] = [
+        "bone", "shell", "pit", "stone", "rind", "peel", "husk", "stalk", "stem", "core", "seed",
+        "cob", "leaf", "wood", "hull",
+    ];
+    let kind = kind.to_lowercase();
+    let any = |words: &[&str]| words.iter().any(|word| kind.contains(word));
+    if any(&PACKAGING) {
+        Material::Packaging
+    } else if any(&INEDIBLE) {
+        Material::Inedible
+    } else {
+        Material::Unsaid
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_number_is_accounted_for() {
+        let told = [
+            (4, NumberIs::Listed),
+            (5, NumberIs::Other),
+            (6, NumberIs::Struck("typed twice".into())),
+            (9, NumberIs::OtherMonth),
+            (10, NumberIs::Listed),
+        ];
+        let numbers = accounted(4, 11, &told);
+        assert_eq!((numbers.listed, numbers.other), (2, 1));
+        assert_eq!(numbers.struck, [(6, "typed twice".to_owned())]);
+        assert_eq!(numbers.other_month, [9]);
+        assert_eq!(numbers.missing, [7, 8, 11]);
+    }
+
+    #[test]
+    fn words_for_parts() {
+        assert_eq!(material("Plastic film"), Material::Packaging);
+        assert_eq!(material("chicken bone"), Material::Inedible);
+        assert_eq!(material("odds"), Material::Unsaid);
+    }
+}

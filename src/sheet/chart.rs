@@ -1,0 +1,421 @@
+//! Bars and lines as SVG for pages and as plain bars for a terminal.
+
+use std::fmt::Write;
+
+/// A small chart.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Chart {
+    /// What it shows, with the unit.
+    pub title: String,
+    /// One sentence for those who can't see it.
+    pub desc: String,
+    /// How it is drawn.
+    pub form: Form,
+    /// The places along the axis.
+    pub labels: Vec<String>,
+    /// Named values, one a label.
+    pub series: Vec<(String, Vec<f64>)>,
+}
+
+/// How a chart is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Form {
+    /// Bars, series stacked on each other.
+    Bars,
+    /// A line a series.
+    Lines,
+}
+
+impl Chart {
+    /// Stacked bars.
+    #[must_use]
+    pub fn bars(
+        title: &str,
+        desc: &str,
+        labels: Vec<String>,
+        series: Vec<(String, Vec<f64>)>,
+    ) -> Self {
+        Self {
+            title: title.to_owned(),
+            desc: desc.to_owned(),
+            form: Form::Bars,
+            labels,
+            series,
+        }
+    }
+
+    /// Lines.
+    #[must_use]
+    pub fn lines(
+        title: &str,
+        desc: &str,
+        labels: Vec<String>,
+        series: Vec<(String, Vec<f64>)>,
+    ) -> Self {
+        Self {
+            form: Form::Lines,
+            ..Self::bars(title, desc, labels, series)
+        }
+    }
+
+    fn value(&self, series: usize, label: usize) -> f64 {
+        let values = self.series.get(series).map(|(_, values)| values);
+        values
+            .and_then(|values| values.get(label))
+            .copied()
+            .filter(|value| value.is_finite())
+            .unwrap_or(0.0)
+    }
+
+    fn total(&self, label: usize) -> f64 {
+        (0..self.series.len())
+            .map(|series| self.value(series, label).max(0.0))
+            .sum()
+    }
+
+    fn highest(&self) -> f64 {
+        let labels = 0..self.labels.len();
+        let each = labels.map(|label| match self.form {
+            Form::Bars => self.total(label),
+            Form::Lines => (0..self.series.len())
+                .map(|series| self.value(series, label))
+                .fold(0.0, f64::max),
+        });
+        each.fold(0.0, f64::max)
+    }
+}
+
+/// Fill and stroke: apart in hue and in lightness, so that a grey print tells too.
+const COLOURS: [&str; 7] = [
+    "#1b4965", "#e09f3e", "#62b6cb", "#9e2a2b", "#bfd7b5", "#5f0f40", "#8d99ae",
+];
+const DASHES: [&str; 3] = ["none", "5 3", "1.5 2.5"];
+
+const WIDTH: f64 = 360.0;
+const HEIGHT: f64 = 150.0;
+const LEFT: f64 = 36.0;
+const BOTTOM: f64 = 18.0;
+const TOP: f64 = 18.0;
+const LEGEND_ROW: f64 = 11.0;
+/// Width of a letter of a label, about.
+const LETTER: f64 = 4.4;
+
+/// The chart as SVG with a title and a description.
+#[must_use]
+pub fn svg(chart: &Chart) -> String {
+    let legend = if chart.series.len() > 1 {
+        chart.series.len().div_ceil(3)
+    } else {
+        0
+    };
+    let slot = (WIDTH - LEFT) / count(chart.labels.len().max(1));
+    let longest = chart.labels.iter().map(|label| label.chars().count()).max();
+    // Labels too long for their slot stand in two rows, one up, one down.
+    let crowded = count(longest.unwrap_or(0)) * LETTER > slot;
+    let foot = HEIGHT + if crowded { LEGEND_ROW } else { 0.0 };
+    let height = foot + count(legend) * LEGEND_ROW;
+    let top = nice_above(chart.highest());
+    let y = |value: f64| HEIGHT - BOTTOM - (HEIGHT - BOTTOM - TOP) * value / top;
+    let mut out = format!(
+        "<svg viewBox=\"0 0 {WIDTH} {height}\" role=\"img\" font-family=\"sans-serif\" font-size=\"8\"><title>{}</title><desc>{}</desc>",
+        escaped(&chart.title),
+        escaped(&chart.desc)
+    );
+    text(&mut out, (0.0, 9.0), "start", &chart.title, true);
+    for step in 0..=4 {
+        let value = top * f64::from(step) / 4.0;
+        line(
+            &mut out,
+            (LEFT, y(value)),
+            (WIDTH, y(value)),
+            "#ccc",
+            "none",
+            0.5,
+        );
+        text(
+            &mut out,
+            (LEFT - 4.0, y(value) + 2.5),
+            "end",
+            &short(value),
+            false,
+        );
+    }
+    for (at, label) in chart.labels.iter().enumerate() {
+        let middle = LEFT + slot * (count(at) + 0.5);
+        let down = if crowded && at % 2 == 1 {
+            LEGEND_ROW
+        } else {
+            0.0
+        };
+        text(
+            &mut out,
+            (middle, HEIGHT - BOTTOM + 10.0 + down),
+            "middle",
+            label,
+            false,
+        );
+    }
+    match chart.form {
+        Form::Bars => bars(&mut out, chart, slot, y),
+        Form::Lines => lines(&mut out, chart, slot, y),
+    }
+    if legend > 0 {
+        legend_rows(&mut out, chart, foot);
+    }
+    out.push_str("</svg>");
+    out
+}
+
+fn bars(out: &mut String, chart: &Chart, slot: f64, y: impl Fn(f64) -> f64) {
+    for (at, label) in chart.labels.iter().enumerate() {
+        let mut base = 0.0;
+        for (series, (name, _)) in chart.series.iter().enumerate() {
+            let value = chart.value(series, at).max(0.0);
+            if value <= 0.0 {
+                continue;
+            }
+            let _ = write!(
+                out,
+                "<rect x=\"{:.1}\" y=\"{:.1}\" width=\"{:.1}\" height=\"{:.1}\" fill=\"{}\" stroke=\"#fff\" stroke-width=\"0.6\"><title>{}, {}: {}</title></rect>",
+                LEFT + slot * (count(at) + 0.15),
+                y(base + value),
+                slot * 0.7,
+                y(base) - y(base + value),
+                COLOURS[series % COLOURS.len()],
+                escaped(label),
+                escaped(name),
+                short(value)
+            );
+            base += value;
+        }
+        if base > 0.0 {
+            let middle = LEFT + slot * (count(at) + 0.5);
+            text(out, (middle, y(base) - 2.0), "middle", &short(base), false);
+        }
+    }
+}
+
+fn lines(out: &mut String, chart: &Chart, slot: f64, y: impl Fn(f64) -> f64) {
+    for (series, (name, _)) in chart.series.iter().enumerate() {
+        let colour = COLOURS[series % COLOURS.len()];
+        let points: Vec<(f64, f64)> = (0..chart.labels.len())
+            .map(|at| {
+                (
+                    LEFT + slot * (count(at) + 0.5),
+                    y(chart.value(series, at).max(0.0)),
+                )
+            })
+            .collect();
+        for pair in points.windows(2) {
+            line(
+                out,
+                pair[0],
+                pair[1],
+                colour,
+                DASHES[series % DASHES.len()],
+                1.6,
+            );
+        }
+        for (at, (x, y)) in points.iter().enumerate() {
+            let label = chart.labels.get(at).map_or("", String::as_str);
+            let _ = write!(
+                out,
+                "<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"2\" fill=\"{colour}\"><title>{}, {}: {}</title></circle>",
+                escaped(label),
+                escaped(name),
+                short(chart.value(series, at))
+            );
+        }
+    }
+}
+
+fn legend_rows(out: &mut String, chart: &Chart, foot: f64) {
+    for (at, (name, _)) in chart.series.iter().enumerate() {
+        let x = LEFT + count(at % 3) * (WIDTH - LEFT) / 3.0;
+        let y = foot + count(at / 3) * LEGEND_ROW + 4.0;
+        let colour = COLOURS[at % COLOURS.len()];
+        match chart.form {
+            Form::Bars => {
+                let _ = write!(
+                    out,
+                    "<rect x=\"{x:.1}\" y=\"{:.1}\" width=\"8\" height=\"8\" fill=\"{colour}\"/>",
+                    y - 6.0
+                );
+            }
+            Form::Lines => {
+                let dash = DASHES[at % DASHES.len()];
+                line(out, (x, y - 2.5), (x + 12.0, y - 2.5), colour, dash, 1.6);
+            }
+        }
+        text(out, (x + 15.0, y), "start", name, false);
+    }
+}
+
+fn line(out: &mut String, a: (f64, f64), b: (f64, f64), colour: &str, dash: &str, width: f64) {
+    let _ = write!(
+        out,
+        "<line x1=\"{:.1}\" y1=\"{:.1}\" x2=\"{:.1}\" y2=\"{:.1}\" stroke=\"{colour}\" stroke-width=\"{width}\" stroke-dasharray=\"{dash}\"/>",
+        a.0, a.1, b.0, b.1
+    );
+}
+
+fn text(out: &mut String, at: (f64, f64), anchor: &str, words: &str, bold: bool) {
+    let weight = if bold { " font-weight=\"bold\"" } else { "" };
+    let _ = write!(
+        out,
+        "<text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"{anchor}\"{weight}>{}</text>",
+        at.0,
+        at.1,
+        escaped(words)
+    );
+}
+
+fn escaped(words: &str) -> String {
+    let mut out = String::with_capacity(words.len());
+    for c in words.chars() {
+        match c {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            '\'' => out.push_str("&#39;"),
+            c => out.push(c),
+        }
+    }
+    out
+}
+
+#[expect(clippy::cast_precision_loss, reason = "a handful of labels")]
+fn count(number: usize) -> f64 {
+    number as f64
+}
+
+/// The next of 1, 2, 4, 5, 8 or 10 times a power of ten, for an axis of four steps.
+fn nice_above(highest: f64) -> f64 {
+    if !highest.is_finite() || highest <= 0.0 {
+        return 1.0;
+    }
+    let power = 10.0_f64.powf(highest.log10().floor());
+    [1.0, 2.0, 4.0, 5.0, 8.0, 10.0]
+        .into_iter()
+        .map(|factor| factor * power)
+        .find(|nice| *nice >= highest * 1.04)
+        .unwrap_or(20.0 * power)
+}
+
+fn short(value: f64) -> String {
+    if value.abs() >= 20.0 || value.abs() < 0.05 {
+        format!("{value:.0}")
+    } else {
+        format!("{value:.1}")
+    }
+}
+
+/// The chart as lines of text, a bar of `#` each.
+#[must_use]
+pub(super) fn plain_bars(chart: &Chart) -> Vec<String> {
+    const WIDEST: f64 = 40.0;
+    let highest = chart.highest();
+    let mut rows: Vec<(String, f64)> = Vec::new();
+    for (at, label) in chart.labels.iter().enumerate() {
+        match chart.form {
+            Form::Bars => rows.push((label.clone(), chart.total(at))),
+            Form::Lines => {
+                for (series, (name, _)) in chart.series.iter().enumerate() {
+                    rows.push((format!("{label} {name}"), chart.value(series, at)));
+                }
+            }
+        }
+    }
+    let widest = rows.iter().map(|(label, _)| label.chars().count()).max();
+    let mut lines = vec![chart.title.clone()];
+    for (label, value) in rows {
+        let share = if highest > 0.0 { value / highest } else { 0.0 };
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "between 0 and 40"
+        )]
+        let length = (share.clamp(0.0, 1.0) * WIDEST).round() as usize;
+        let width = widest.unwrap_or(0);
+        lines.push(format!(
+            "  {label:width$}  {} {}",
+            "#".repeat(length),
+            short(value)
+        ));
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn chart(form: Form) -> Chart {
+        Chart {
+            form,
+            ..Chart::bars(
+                "kg by week",
+                "two weeks",
+                vec!["1-7".to_owned(), "8-14".to_owned()],
+                vec![
+                    ("bread".to_owned(), vec![10.0, 20.0]),
+                    ("plum".to_owned(), vec![30.0, 20.0]),
+                ],
+            )
+        }
+    }
+
+    #[test]
+    fn heights_are_in_proportion() {
+        let drawn = svg(&chart(Form::Bars));
+        let heights: Vec<f64> = drawn
+            .split("<rect ")
+            .skip(1)
+            .filter(|rect| rect.contains("stroke=\"#fff\""))
+            .filter_map(|rect| {
+                let height = rect.split("height=\"").nth(1)?.split('"').next()?;
+                height.parse().ok()
+            })
+            .collect();
+        assert_eq!(heights.len(), 4);
+        assert!((heights[1] / heights[0] - 3.0).abs() < 0.02, "{heights:?}");
+        assert!((heights[2] / heights[0] - 2.0).abs() < 0.02, "{heights:?}");
+        assert!(drawn.contains("<title>kg by week</title><desc>two weeks</desc>"));
+    }
+
+    #[test]
+    fn plain_bars_have_no_colour_and_name_their_values() {
+        insta::assert_snapshot!(plain_bars(&chart(Form::Bars)).join("\n"), @"
+        kg by week
+          1-7   ######################################## 40
+          8-14  ######################################## 40
+        ");
+        insta::assert_snapshot!(plain_bars(&chart(Form::Lines)).join("\n"), @"
+        kg by week
+          1-7 bread   ############# 10.0
+          1-7 plum    ######################################## 30
+          8-14 bread  ########################### 20
+          8-14 plum   ########################### 20
+        ");
+    }
+
+    #[test]
+    fn empty_and_odd_values_draw_something_finite() {
+        for values in [vec![], vec![0.0], vec![-5.0], vec![f64::NAN]] {
+            let odd = Chart::bars(
+                "t",
+                "d",
+                vec!["a".to_owned()],
+                vec![("s".to_owned(), values)],
+            );
+            for form in [Form::Bars, Form::Lines] {
+                let drawn = svg(&Chart {
+                    form,
+                    ..odd.clone()
+                });
+                assert!(!drawn.contains("NaN") && !drawn.contains("inf"), "{drawn}");
+            }
+        }
+    }
+}

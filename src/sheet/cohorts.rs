@@ -1,0 +1,57 @@
+use jiff::civil::Date;
+
+use crate::larvae::CohortOnTrays;
+
+use super::document::{Align, Document, Grid, Tone};
+
+/// A cohort as it stands on a night.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CohortNow {
+    /// Position in the book.
+    pub record: i64,
+    /// The cohort.
+    pub cohort: CohortOnTrays,
+    /// How it was counted.
+    pub counted: String,
+    /// Days since hatch.
+    pub age_days: i32,
+    /// Its stage; `None` when no stage covers its age.
+    pub stage: Option<String>,
+    /// Larvae per square centimetre.
+    pub density_per_cm2: f64,
+}
+
+/// Cohorts on their trays as a page.
+#[must_use]
+pub fn cohorts_document(cohorts: &[CohortNow], night: Date) -> Document {
+    let mut document = Document::titled(format!("Cohorts, night of {night}"));
+    let mut grid = Grid::new(&[
+        ("cohort", Align::Left),
+        ("hatched", Align::Left),
+        ("day", Align::Right),
+        ("stage", Align::Left),
+        ("larvae", Align::Right),
+        ("trays", Align::Right),
+        ("larvae/cm2", Align::Right),
+    ]);
+    for now in cohorts {
+        grid.row([
+            now.cohort.name.clone(),
+            now.cohort.hatched.to_string(),
+            now.age_days.to_string(),
+            now.stage.clone().unwrap_or_else(|| "not fed".to_owned()),
+            now.cohort.larvae.to_string(),
+            now.cohort.trays.to_string(),
+            format!("{:.1}", now.density_per_cm2),
+        ]);
+    }
+    if cohorts.is_empty() {
+        document.line("No larvae on trays.");
+        document.toned(
+            Tone::Next,
+            "Next: trayful cohort add NAME --hatched DAY --larvae N --trays N --tray-area 60x40cm",
+        );
+    }
+    document.table(grid);
+    document
+}

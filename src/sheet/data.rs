@@ -1,0 +1,107 @@
+//! Tables for other programs: one model, written as CSV or as a workbook.
+
+use rust_xlsxwriter::{Format, Workbook, XlsxError};
+
+use super::words::csv_text;
+
+/// A table of values, not of words.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DataTable {
+    /// Its name, for a workbook's sheet.
+    pub name: &'static str,
+    /// Column heads, units in them.
+    pub columns: Vec<&'static str>,
+    /// Rows, one cell a column.
+    pub rows: Vec<Vec<Cell>>,
+}
+
+/// One value.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Cell {
+    /// Words; never a formula, whatever they begin with.
+    Text(String),
+    /// A whole number, such as grams.
+    Whole(i64),
+    /// Not known or not meant.
+    Empty,
+}
+
+impl Cell {
+    /// Words.
+    #[must_use]
+    pub fn text(words: impl Into<String>) -> Self {
+        Self::Text(words.into())
+    }
+}
+
+/// A table as CSV.
+///
+/// # Errors
+/// When the writer fails; writing to memory does not.
+pub fn data_csv(table: &DataTable) -> Result<String, csv::Error> {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    writer.write_record(&table.columns)?;
+    for row in &table.rows {
+        writer.write_record(row.iter().map(|cell| match cell {
+            Cell::Text(words) => csv_text(words),
+            Cell::Whole(number) => number.to_string(),
+            Cell::Empty => String::new(),
+        }))?;
+    }
+    let bytes = writer
+        .into_inner()
+        .map_err(|error| csv::Error::from(error.into_error()))?;
+    Ok(String::from_utf8_lossy(&bytes).into_owned())
+}
+
+/// Tables as one workbook, a sheet each: numbers stay numbers, words are
+/// written as strings, which no program reads as formulas.
+///
+/// # Errors
+/// When a table is larger than a sheet may be.
+pub fn data_xlsx(tables: &[DataTable]) -> Result<Vec<u8>, XlsxError> {
+    let mut book = Workbook::new();
+    let head = Format::new().set_bold();
+    for table in tables {
+        let sheet = book.add_worksheet();
+        sheet.set_name(table.name)?;
+        sheet.set_freeze_panes(1, 0)?;
+        for (column, name) in (0_u16..).zip(&table.columns) {
+            sheet.write_string_with_format(0, column, *name, &head)?;
+        }
+        for (row, cells) in (1_u32..).zip(&table.rows) {
+            for (column, cell) in (0_u16..).zip(cells) {
+                match cell {
+                    Cell::Text(words) => sheet.write_string(row, column, csv_text(words))?,
+                    #[expect(clippy::cast_precision_loss, reason = "grams far below 2^53")]
+                    Cell::Whole(number) => sheet.write_number(row, column, *number as f64)?,
+                    Cell::Empty => sheet,
+                };
+            }
+        }
+        sheet.autofit();
+    }
+    book.save_to_buffer()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_stay_words_and_numbers_numbers() {
+        let table = DataTable {
+            name: "T",
+            columns: vec!["supplier", "net_g"],
+            rows: vec![
+                vec![Cell::text("=HYPERLINK(\"x\")"), Cell::Whole(-5)],
+                vec![Cell::text("a, b"), Cell::Empty],
+            ],
+        };
+        insta::assert_snapshot!(data_csv(&table).expect("writes"), @r#"
+        supplier,net_g
+        "'=HYPERLINK(""x"")",-5
+        "a, b",
+        "#);
+    }
+}

@@ -1,0 +1,527 @@
+//! The dock page in a real browser. Needs Debian's `chromium` and
+//! `chromium-driver`, and axe-core under `target/browser` (`tests/run` brings
+//! them); built only with the feature `browser-tests`.
+
+mod dock_support;
+
+use std::io::{BufRead, BufReader};
+use std::process::{Child, Command, Stdio};
+use std::time::Duration;
+
+use dock_support::{Farm, bucket};
+use fantoccini::wd::{PrintConfiguration, PrintMargins, PrintSize};
+use fantoccini::{Client, ClientBuilder, Locator, key::Key};
+use hyper_util::client::legacy::connect::HttpConnector;
+use serde_json::{Value, json};
+
+/// A browser of one test, ended with it.
+struct Browser {
+    driver: Child,
+    client: Client,
+    profile: tempfile::TempDir,
+}
+
+impl Drop for Browser {
+    fn drop(&mut self) {
+        let _gone = self.driver.kill();
+        let _gone = self.driver.wait();
+        // After a failed test its browser would stay: it is known by its profile.
+        let profile = self.profile.path().display().to_string();
+        for entry in std::fs::read_dir("/proc").into_iter().flatten().flatten() {
+            let line = std::fs::read(entry.path().join("cmdline")).unwrap_or_default();
+            if String::from_utf8_lossy(&line).contains(&profile) {
+                let _gone = Command::new("kill").arg(entry.file_name()).status();
+            }
+        }
+    }
+}
+
+impl Browser {
+    async fn open(width: u32, height: u32) -> Self {
+        let mut driver = Command::new("chromedriver")
+            .arg("--port=0")
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .expect("chromedriver starts");
+        let lines = BufReader::new(driver.stdout.take().expect("stdout")).lines();
+        let port = lines
+            .map_while(Result::ok)
+            .find_map(|line| {
+                line.split_once("successfully on port ")
+                    .map(|(_, port)| port.trim_end_matches('.').to_owned())
+            })
+            .expect("chromedriver says its port");
+        let profile = tempfile::tempdir().expect("a folder");
+        let flags = [
+            "--headless",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--disable-quic",
+            "--no-first-run",
+            "--disable-background-networking",
+            "--disable-component-update",
+            "--disable-sync",
+        ];
+        let mut flags: Vec<String> = flags.map(str::to_owned).into();
+        flags.push(format!("--user-data-dir={}", profile.path().display()));
+        // A window can't be as narrow as a small tablet; the emulated device can.
+        let device = json!({"deviceMetrics": {"width": width, "height": height, "pixelRatio": 1.0, "touch": true}});
+        let options = json!({"args": flags, "mobileEmulation": device});
+        let wanted = json!({"goog:chromeOptions": options});
+        let client = ClientBuilder::new(HttpConnector::new())
+            .capabilities(wanted.as_object().expect("a map").clone())
+            .connect(&format!("http://127.0.0.1:{port}"))
+            .await
+            .expect("a session");
+        Self {
+            driver,
+            client,
+            profile,
+        }
+    }
+
+    async fn goto(&self, address: &str) {
+        self.client.goto(address).await.expect("the page");
+    }
+
+    async fn touch(&self, what: &str) {
+        let found = self.client.find(Locator::Css(what)).await;
+        let found = found.unwrap_or_else(|error| panic!("{what}: {error}"));
+        found
+            .click()
+            .await
+            .unwrap_or_else(|error| panic!("{what}: {error}"));
+    }
+
+    /// Types to whatever has the focus, as fast as a scale.
+    async fn types(&self, text: &str) {
+        let focused = self.client.active_element().await.expect("a focus");
+        focused.send_keys(text).await.expect("typed");
+    }
+
+    async fn run(&self, script: &str) -> Value {
+        self.client
+            .execute(script, Vec::new())
+            .await
+            .unwrap_or_else(|error| panic!("{script}: {error}"))
+    }
+
+    /// Waits until a script says true.
+    async fn until(&self, script: &str) {
+        for _ in 0..150 {
+            if self.run(&format!("return Boolean({script})")).await == json!(true) {
+                return;
+            }
+            tokio::time::sleep(Duration::from_millis(100)).await;
+        }
+        self.picture("stuck").await;
+        let seen = self.run("return document.body.innerText").await;
+        panic!("never true: {script}\n{seen}");
+    }
+
+    async fn text(&self, what: &str) -> String {
+        let found = self
+            .client
+            .find(Locator::Css(what))
+            .await
+            .expect("the element");
+        found.text().await.expect("its text")
+    }
+
+    /// A picture for a person to look at, kept out of the repository.
+    async fn picture(&self, name: &str) {
+        let folder =
+            std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("target/browser/pictures");
+        std::fs::create_dir_all(&folder).expect("a folder");
+        let bytes = self.client.screenshot().await.expect("a picture");
+        std::fs::write(folder.join(format!("{name}.png")), bytes).expect("written");
+    }
+}
+
+fn in_time<F: Future<Output = ()>>(test: F) {
+    tokio::runtime::Builder::new_current_thread()
+        .enable_all()
+        .build()
+        .expect("a runtime")
+        .block_on(async {
+            tokio::time::timeout(Duration::from_secs(180), test)
+                .await
+                .expect("in time");
+        });
+}
+
+/// A farm with a few tickets, so that there are tiles.
+fn used_farm() -> Farm {
+    let farm = Farm::new();
+    for (no, supplier, stream) in [
+        (1, "Corner grocer", "plum-culls"),
+        (2, "Quay brewery", "spent-grain"),
+        (3, "Hearth bakery", "bread"),
+    ] {
+        let ticket = format!("auto-seed{no}");
+        farm.run(&[
+            "weigh",
+            "--ticket",
+            &ticket,
+            "--supplier",
+            supplier,
+            "--stream",
+            stream,
+            "--gross",
+            "30lb",
+            "--container",
+            "pail",
+        ]);
+    }
+    let hatched = (jiff::Timestamp::now() - jiff::SignedDuration::from_hours(24 * 9))
+        .strftime("%Y-%m-%d")
+        .to_string();
+    farm.run(&[
+        "cohort",
+        "add",
+        "H1",
+        "--hatched",
+        &hatched,
+        "--larvae",
+        "60000",
+        "--trays",
+        "16",
+        "--tray-area",
+        "60x40cm",
+    ]);
+    farm
+}
+
+const BREWERY: &str = "#suppliers label:has(input[value='Quay brewery'])";
+const GRAIN: &str = "#streams label:has(input[value='spent-grain'])";
+const IS_DONE: &str = "!document.querySelector('#done').hidden";
+
+#[test]
+fn three_touches_and_a_scale_weigh_a_bucket_in() {
+    in_time(async {
+        let farm = used_farm();
+        let dock = farm.dock();
+        let browser = Browser::open(1280, 800).await;
+        browser
+            .goto(&format!("http://localhost:{}/", dock.port))
+            .await;
+        browser.touch(BREWERY).await;
+        let first = browser
+            .run("return document.querySelector('#streams input').value")
+            .await;
+        assert_eq!(
+            first,
+            json!("spent-grain"),
+            "that supplier's usual is not first"
+        );
+        browser.touch(GRAIN).await;
+        // A moving scale is told, and asked again.
+        browser.types("US,NT,   3.1 kg\n").await;
+        browser
+            .until("document.querySelector('#read').textContent.includes('while the scale moved')")
+            .await;
+        browser.types("  +27.2 lb G\n").await;
+        browser
+            .until("document.querySelector('#read').textContent.includes('27.2 lb')")
+            .await;
+        browser.picture("weigh-1280").await;
+        assert!(
+            farm.lots().len() == 3,
+            "the scale's Enter or blanks pressed a button"
+        );
+        browser.touch("#keep").await;
+        browser.until(IS_DONE).await;
+        browser.picture("done-1280").await;
+        assert_eq!(browser.text("[data-show=number]").await, "4");
+        assert_eq!(browser.text("[data-show=net]").await, "25.7 lb (11.66 kg)");
+        assert_eq!(
+            browser.text(".done .verdict").await.to_lowercase().trim(),
+            "feed"
+        );
+        assert!(
+            browser
+                .text(".done .put")
+                .await
+                .contains("feed stock, oldest in front")
+        );
+        assert_eq!(farm.lots().len(), 4);
+        // One touch undoes it; the ticket stays in the book, struck.
+        browser.touch("[data-do=undo] button").await;
+        browser
+            .until("document.querySelector('#told').textContent.includes('Undone')")
+            .await;
+        assert_eq!(farm.lots().len(), 3);
+        // The same bucket twice within three seconds is asked about.
+        for press in 0..2 {
+            browser.touch(BREWERY).await;
+            browser.touch(GRAIN).await;
+            browser.types("31.0 lb\n").await;
+            browser.touch("#keep").await;
+            if press == 0 {
+                browser.until(IS_DONE).await;
+                browser.touch("[data-do=next]").await;
+            }
+        }
+        browser
+            .until("document.querySelector('#told').textContent.includes('twice')")
+            .await;
+        assert_eq!(farm.lots().len(), 4);
+        browser.client.clone().close().await.expect("closed");
+    });
+}
+
+#[test]
+fn an_entry_waits_on_the_tablet_until_the_book_is_back() {
+    in_time(async {
+        let farm = used_farm();
+        let dock = farm.dock();
+        let port = dock.port;
+        let browser = Browser::open(1280, 800).await;
+        browser.goto(&format!("http://localhost:{port}/")).await;
+        dock.kill();
+        for gross in ["20.0 lb\n", "21.0 lb\n"] {
+            browser.touch(BREWERY).await;
+            browser.touch(GRAIN).await;
+            browser.types(gross).await;
+            browser.touch("#keep").await;
+            browser.until("!document.querySelector('#waiting').hidden && !document.querySelector('#keep').disabled").await;
+        }
+        browser
+            .until("document.querySelector('#count').textContent === '2'")
+            .await;
+        browser.picture("waiting-1280").await;
+        assert_eq!(farm.lots().len(), 3);
+        // The program is back, with new tokens: the page finds its way by itself.
+        let dock = farm.dock_with(&["--port", &port.to_string()]);
+        browser
+            .until("document.querySelector('#waiting').hidden")
+            .await;
+        assert_eq!(farm.lots().len(), 5);
+        // An answer that got lost: the entry is sent again and kept once.
+        let sent = farm.lots();
+        let id = "auto-00000000000000000001";
+        let tablet = dock.tablet();
+        assert_eq!(
+            tablet
+                .post(&dock, "/api/weigh", &bucket(id, "22 lb"))
+                .status,
+            200
+        );
+        let entry =
+            json!({"id": id, "entered_at": "2026-01-01T00:00:00Z", "fields": bucket(id, "22 lb")});
+        let put = format!(
+            "localStorage.setItem('trayful.wait.{id}', {}); location.reload()",
+            json!(entry.to_string())
+        );
+        browser.run(&put).await;
+        browser.until("document.readyState === 'complete' && !localStorage.getItem('trayful.wait.auto-00000000000000000001')").await;
+        assert_eq!(farm.lots().len(), sent.len() + 1);
+        // The same id with another content needs a person, and says so.
+        let entry =
+            json!({"id": id, "entered_at": "2026-01-01T00:00:00Z", "fields": bucket(id, "29 lb")});
+        let put = format!(
+            "localStorage.setItem('trayful.wait.{id}', {}); location.reload()",
+            json!(entry.to_string())
+        );
+        browser.run(&put).await;
+        browser.until("document.querySelector('#waiting .out')?.textContent.includes('is in the book as record')").await;
+        browser.picture("conflict-1280").await;
+        assert_eq!(farm.lots().len(), sent.len() + 1);
+        browser.client.clone().close().await.expect("closed");
+    });
+}
+
+#[test]
+fn a_narrow_page_is_used_by_keyboard_alone() {
+    in_time(async {
+        let farm = used_farm();
+        let dock = farm.dock();
+        let browser = Browser::open(360, 740).await;
+        browser
+            .goto(&format!("http://localhost:{}/", dock.port))
+            .await;
+        let tab = char::from(Key::Tab).to_string();
+        let focus_is = |what: &str| {
+            format!(
+                "return Boolean(document.activeElement.matches({}))",
+                json!(what)
+            )
+        };
+        let reach = async |what: &str| {
+            for _ in 0..60 {
+                if browser.run(&focus_is(what)).await == json!(true) {
+                    return;
+                }
+                browser.types(&tab).await;
+                tokio::time::sleep(Duration::from_millis(70)).await;
+            }
+            panic!("`{what}` is not reached by Tab");
+        };
+        reach("#suppliers input").await;
+        browser.types(" ").await;
+        tokio::time::sleep(Duration::from_millis(200)).await;
+        reach("#streams input").await;
+        browser.types(" ").await;
+        tokio::time::sleep(Duration::from_millis(200)).await;
+        reach("#gross").await;
+        for key in ["2", "5", ".", "4"] {
+            browser.types(key).await;
+            tokio::time::sleep(Duration::from_millis(90)).await;
+        }
+        reach("#keep").await;
+        browser.types(&char::from(Key::Enter).to_string()).await;
+        browser.until(IS_DONE).await;
+        browser.picture("done-360").await;
+        assert_eq!(farm.lots().len(), 4);
+        browser.client.clone().close().await.expect("closed");
+    });
+}
+
+/// Every control's height and width, of those that are seen.
+const SMALL_TARGETS: &str = "return [...document.querySelectorAll('a, button, summary, select, .tile, input:not([type=hidden], [type=radio], .tile input)')]
+    .filter((e) => e.checkVisibility() && !e.closest('.skip'))
+    .map((e) => [e.outerHTML.slice(0, 80), e.getBoundingClientRect()])
+    .filter(([, r]) => r.width > 2 && (r.height < 72 || r.width < 72)).map(([text, r]) => `${r.width} x ${r.height}: ${text}`)";
+
+const AXE: &str = "const done = arguments[arguments.length - 1];
+    axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'], rules: { 'color-contrast-enhanced': { enabled: true } } })
+    .then((found) => done({ passes: found.passes.map((one) => one.id), faults: found.violations.map((one) => `${one.impact} ${one.id}: ${one.nodes.map((node) => node.html.slice(0, 120)).join(' | ')}`) }), (error) => done({ passes: [], faults: [String(error)] }));";
+
+#[test]
+fn pages_are_clear_to_everyone_at_every_width_and_look() {
+    in_time(async {
+        let axe = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+            .join("target/browser/node_modules/axe-core/axe.min.js");
+        let axe = std::fs::read_to_string(&axe)
+            .unwrap_or_else(|error| panic!("{}: {error}", axe.display()));
+        let farm = used_farm();
+        let dock = farm.dock();
+        let tablet = dock.tablet();
+        assert_eq!(
+            tablet
+                .post(&dock, "/api/sheet", &json!({"id": "auto-sheet-000001"}))
+                .status,
+            200
+        );
+        let mut faults = Vec::new();
+        for (width, height) in [(360, 740), (1280, 800)] {
+            let browser = Browser::open(width, height).await;
+            for look in ["light", "dark"] {
+                for path in [
+                    "/", "/stock", "/tonight", "/cohorts", "/month", "/labels", "/pin",
+                ] {
+                    let lang = if look == "dark" { "es" } else { "en" };
+                    let at = format!("{path} {look} {width}");
+                    browser
+                        .goto(&format!("http://localhost:{}{path}?look={look}", dock.port))
+                        .await;
+                    browser
+                        .goto(&format!("http://localhost:{}{path}?lang={lang}", dock.port))
+                        .await;
+                    browser.run(&axe).await;
+                    let told = browser
+                        .client
+                        .execute_async(AXE, Vec::new())
+                        .await
+                        .expect("axe");
+                    let passes = told["passes"].as_array().expect("passes");
+                    assert!(
+                        passes.contains(&json!("color-contrast-enhanced")),
+                        "{at}: contrast was not looked at"
+                    );
+                    faults.extend(
+                        told["faults"]
+                            .as_array()
+                            .expect("faults")
+                            .iter()
+                            .map(|fault| format!("{at}: {fault}")),
+                    );
+                    let small = browser.run(SMALL_TARGETS).await;
+                    faults.extend(
+                        small
+                            .as_array()
+                            .expect("a list")
+                            .iter()
+                            .map(|fault| format!("{at}: small {fault}")),
+                    );
+                    let wide = browser
+                        .run("return document.documentElement.scrollWidth > innerWidth")
+                        .await;
+                    if wide == json!(true) {
+                        faults.push(format!("{at}: wider than the screen"));
+                    }
+                    let name = path.trim_start_matches('/');
+                    browser
+                        .picture(&format!(
+                            "{}-{look}-{width}",
+                            if name.is_empty() { "weigh" } else { name }
+                        ))
+                        .await;
+                }
+            }
+            browser.client.clone().close().await.expect("closed");
+        }
+        assert!(faults.is_empty(), "{}", faults.join("\n"));
+    });
+}
+
+#[test]
+fn the_sheet_and_the_labels_print_on_both_papers() {
+    in_time(async {
+        let farm = used_farm();
+        let dock = farm.dock();
+        let tablet = dock.tablet();
+        let kept = tablet.post(&dock, "/api/sheet", &json!({"id": "auto-sheet-000001"}));
+        assert_eq!(kept.status, 200);
+        let browser = Browser::open(1280, 800).await;
+        let margin = PrintMargins {
+            top: 1.2,
+            bottom: 1.5,
+            left: 1.4,
+            right: 1.4,
+        };
+        for path in ["tonight", "labels"] {
+            browser
+                .goto(&format!("http://localhost:{}/{path}?look=dark", dock.port))
+                .await;
+            // Points, as the PDF says them.
+            for (name, size, wide, high) in [
+                ("a4", PrintSize::A4, "595", "842"),
+                ("letter", PrintSize::US_LETTER, "612", "792"),
+            ] {
+                let paper = PrintConfiguration::builder()
+                    .size(size)
+                    .margins(margin.clone())
+                    .build()
+                    .expect("a paper");
+                let pdf = browser.client.print(paper).await.expect("a PDF");
+                let text = String::from_utf8_lossy(&pdf);
+                let near = |number: &str, wanted: &str| {
+                    let number: f64 = number.parse().expect("a number");
+                    (number - wanted.parse::<f64>().expect("a number")).abs() < 1.0
+                };
+                let boxes: Vec<&str> = text
+                    .split("/MediaBox [")
+                    .skip(1)
+                    .filter_map(|rest| rest.split(']').next())
+                    .collect();
+                assert!(
+                    (1..=2).contains(&boxes.len()),
+                    "{path} {name}: {} pages",
+                    boxes.len()
+                );
+                let sides: Vec<&str> = boxes[0].split(' ').collect();
+                assert!(
+                    near(sides[2], wide) && near(sides[3], high),
+                    "{path} {name}: {sides:?}"
+                );
+                let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+                    .join("target/browser/pictures");
+                std::fs::create_dir_all(&folder).expect("a folder");
+                std::fs::write(folder.join(format!("{path}-{name}.pdf")), &pdf).expect("written");
+            }
+        }
+        browser.client.clone().close().await.expect("closed");
+    });
+}

@@ -1,0 +1,336 @@
+//! Intake staff's day.
+
+use crate::farm::Farm;
+
+#[test]
+fn without_a_daybook_the_next_step_is_named() {
+    insta::assert_snapshot!(Farm::without_book().run(&[]));
+}
+
+#[test]
+fn begin_says_what_holds_now() {
+    let farm = Farm::without_book();
+    insta::assert_snapshot!(farm.run(&[
+        "begin",
+        "--zone",
+        "Mars/Base",
+        "--unit",
+        "stone",
+        "--division",
+        "0",
+        "--currency",
+        "dollars",
+        "--region",
+        "us",
+        "--larvae-for",
+        "cats"
+    ]));
+    insta::assert_snapshot!(farm.run(&["begin", "--zone", "Europe/Madrid"]));
+    let begun = farm.run(&[
+        "begin",
+        "--zone",
+        "Europe/Madrid",
+        "--unit",
+        "kg",
+        "--division",
+        "0.05",
+        "--currency",
+        "eur",
+        "--region",
+        "eu",
+        "--larvae-for",
+        "pet",
+        "--id",
+        "B1",
+    ]);
+    insta::assert_snapshot!(begun);
+    let again = farm.run(&[
+        "begin",
+        "--zone",
+        "Europe/Madrid",
+        "--unit",
+        "kg",
+        "--division",
+        "0.05",
+        "--currency",
+        "eur",
+        "--region",
+        "eu",
+        "--larvae-for",
+        "pet",
+    ]);
+    insta::assert_snapshot!(again);
+}
+
+#[test]
+fn a_bucket_is_weighed_in() {
+    let farm = Farm::begun();
+    insta::assert_snapshot!(farm.run(&[
+        "weigh",
+        "--ticket",
+        "A1",
+        "--stream",
+        "spent-grain",
+        "--supplier",
+        "Quay brewery",
+        "--gross",
+        "32.2lb",
+        "--tare",
+        "1.5lb"
+    ]));
+    // The same request again changes nothing; another content under that id is refused.
+    insta::assert_snapshot!(farm.run(&[
+        "weigh",
+        "--ticket",
+        "A1",
+        "--stream",
+        "spent-grain",
+        "--supplier",
+        "Quay brewery",
+        "--gross",
+        "32.2lb",
+        "--tare",
+        "1.5lb"
+    ]));
+    insta::assert_snapshot!(farm.run(&[
+        "weigh",
+        "--ticket",
+        "A1",
+        "--stream",
+        "spent-grain",
+        "--supplier",
+        "Quay brewery",
+        "--gross",
+        "33.2lb",
+        "--tare",
+        "1.5lb"
+    ]));
+}
+
+#[test]
+fn pounds_and_kilograms_mean_the_same_bucket() {
+    let farm = Farm::begun();
+    let net = |gross: &str, tare: &str| {
+        let ticket = farm.json(&[
+            "weigh",
+            "--stream",
+            "bread",
+            "--supplier",
+            "Hearth bakery",
+            "--gross",
+            gross,
+            "--tare",
+            tare,
+        ]);
+        ticket["net_g"].as_i64().expect("grams")
+    };
+    assert_eq!(net("32.2lb", "1.5lb"), 14_606 - 680);
+    assert_eq!(net("14,606 kg", "680g"), 14_606 - 680);
+    assert_eq!(net("32.2", "1lb8oz"), 14_606 - 680);
+}
+
+#[test]
+fn what_is_barred_or_foul_never_becomes_stock() {
+    let farm = Farm::begun();
+    insta::assert_snapshot!(farm.run(&[
+        "weigh",
+        "--ticket",
+        "K1",
+        "--stream",
+        "restaurant-mix",
+        "--supplier",
+        "Green bowl kitchen",
+        "--gross",
+        "28lb",
+        "--tare",
+        "1.5lb"
+    ]));
+    insta::assert_snapshot!(farm.run(&[
+        "weigh",
+        "--ticket",
+        "K2",
+        "--stream",
+        "bread",
+        "--supplier",
+        "Hearth bakery",
+        "--gross",
+        "14lb",
+        "--tare",
+        "0.3lb",
+        "--refuse",
+        "glass"
+    ]));
+    // Bone in the bucket means it touched meat, whatever the label says.
+    let boned = farm.json(&[
+        "weigh",
+        "--ticket",
+        "K3",
+        "--stream",
+        "bread",
+        "--supplier",
+        "Hearth bakery",
+        "--gross",
+        "14lb",
+        "--tare",
+        "0.3lb",
+        "--picked-out",
+        "0.2lb=bone",
+    ]);
+    assert_eq!(boned["verdict"], "refuse");
+    let touched = farm.json(&[
+        "weigh",
+        "--ticket",
+        "K4",
+        "--stream",
+        "carrot-trim",
+        "--supplier",
+        "Corner grocer",
+        "--gross",
+        "20lb",
+        "--tare",
+        "1.5lb",
+        "--touched",
+        "kitchen",
+    ]);
+    assert_eq!(touched["verdict"], "refuse");
+    let woody = farm.json(&[
+        "weigh",
+        "--ticket",
+        "K5",
+        "--stream",
+        "sawdust",
+        "--supplier",
+        "Yard and sons",
+        "--gross",
+        "20lb",
+        "--tare",
+        "0.3lb",
+    ]);
+    assert_eq!(woody["verdict"], "compost");
+    let stock = farm.json(&["stock"]);
+    let lots: Vec<&str> = stock
+        .as_array()
+        .expect("a list")
+        .iter()
+        .filter_map(|lot| lot["lot"].as_str())
+        .collect();
+    assert_eq!(lots, ["K5"]);
+}
+
+#[test]
+fn unlikely_figures_need_sure() {
+    let farm = Farm::begun();
+    let heavy_for_a_pail = [
+        "weigh",
+        "--ticket",
+        "S1",
+        "--stream",
+        "bread",
+        "--supplier",
+        "Hearth bakery",
+        "--gross",
+        "60lb",
+        "--tare",
+        "1.5lb",
+        "--volume",
+        "5gal",
+    ];
+    insta::assert_snapshot!(farm.run(&heavy_for_a_pail));
+    let sure: Vec<&str> = heavy_for_a_pail.iter().copied().chain(["--sure"]).collect();
+    insta::assert_snapshot!(farm.run(&sure));
+    insta::assert_snapshot!(farm.run(&[
+        "weigh",
+        "--stream",
+        "bread",
+        "--supplier",
+        "Hearth bakery",
+        "--gross",
+        "20lb",
+        "--tare",
+        "1.5lb",
+        "--at",
+        "2026-03-11T18:00"
+    ]));
+    insta::assert_snapshot!(farm.run(&[
+        "weigh",
+        "--stream",
+        "bread",
+        "--supplier",
+        "Hearth bakery",
+        "--gross",
+        "1lb",
+        "--tare",
+        "1.5lb"
+    ]));
+}
+
+#[test]
+fn a_volume_can_stand_for_a_weight_and_says_so() {
+    let farm = Farm::begun();
+    let ticket = farm.json(&[
+        "weigh",
+        "--stream",
+        "carrot-trim",
+        "--supplier",
+        "Corner grocer",
+        "--volume",
+        "20L",
+        "--estimated",
+    ]);
+    assert_eq!(
+        (ticket["estimated"].as_bool(), ticket["net_g"].as_i64()),
+        (Some(true), Some(10_820))
+    );
+    let month = farm.json(&["month"]);
+    assert_eq!(month["estimated_g"].as_i64(), Some(10_820));
+    assert!(
+        farm.run(&["month"])
+            .contains("estimated by volume, not weighed")
+    );
+}
+
+#[test]
+fn stock_shows_age_and_flags() {
+    let mut farm = Farm::stocked();
+    farm.at("2026-03-12T04:00:00Z");
+    insta::assert_snapshot!(farm.run(&["stock"]));
+    insta::assert_snapshot!(farm.run(&[]));
+}
+
+#[test]
+fn a_moisture_test_changes_what_the_mix_reckons_with() {
+    let farm = Farm::stocked();
+    insta::assert_snapshot!(
+        farm.run(&["assay", "A2", "--wet", "100", "--dry", "21.5", "--id", "T1"])
+    );
+    insta::assert_snapshot!(farm.run(&["assay", "A4", "--squeeze", "runs", "--id", "T2"]));
+    insta::assert_snapshot!(farm.run(&["assay", "A4", "--wet", "100", "--dry", "121"]));
+    insta::assert_snapshot!(farm.run(&["assay", "A44", "--squeeze", "runs"]));
+    let stock = farm.json(&["stock"]);
+    let of = |lot: &str| {
+        stock
+            .as_array()
+            .and_then(|lots| lots.iter().find(|entry| entry["lot"] == lot))
+            .expect("the lot")["moisture_pct"]
+            .as_f64()
+    };
+    assert_eq!(
+        (of("A1"), of("A2"), of("A4")),
+        (Some(76.0), Some(78.5), Some(83.0))
+    );
+}
+
+#[test]
+fn streams_are_told_with_their_source() {
+    let farm = Farm::without_book();
+    insta::assert_snapshot!(farm.run(&["streams", "spent-grain"]));
+    insta::assert_snapshot!(farm.run(&["streams", "spent-grian"]));
+    let listed = farm.json(&["streams"]);
+    let listed = listed.as_array().expect("a list");
+    assert!(
+        listed.len() >= 45
+            && listed
+                .iter()
+                .all(|stream| stream["stream"].is_string() && stream["verdict"].is_string())
+    );
+}

@@ -1,0 +1,9 @@
+//! The program as people meet it: standard output, standard error and exit
+//! status of each command, as one snapshot.
+
+mod bad_input;
+mod book;
+mod day;
+mod farm;
+mod mix_files;
+mod night;

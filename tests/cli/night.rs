@@ -1,0 +1,208 @@
+//! The feeder's night and the owner's month.
+
+use crate::farm::Farm;
+
+#[test]
+fn tonight_s_sheet_is_golden() {
+    let farm = Farm::stocked();
+    insta::assert_snapshot!(farm.run(&["mix", "--id", "M1"]));
+    // The same question again finds the same sheet.
+    let again = farm.json(&["mix"]);
+    assert_eq!(
+        (again["verdict"].as_str(), again["sheet"].as_str()),
+        (Some("inside"), Some("r9"))
+    );
+}
+
+#[test]
+fn fed_as_printed_or_with_changes() {
+    let farm = Farm::stocked();
+    insta::assert_snapshot!(farm.run(&["fed"]));
+    farm.json(&["mix"]);
+    let before = farm.json(&["stock"]);
+    insta::assert_snapshot!(farm.run(&["fed", "--change", "A3=900lb"]));
+    assert_eq!(
+        before,
+        farm.json(&["stock"]),
+        "a refused act changes nothing"
+    );
+    insta::assert_snapshot!(farm.run(&[
+        "fed",
+        "--change",
+        "A3=2.0lb",
+        "--change",
+        "water=1lb",
+        "--id",
+        "F1"
+    ]));
+    insta::assert_snapshot!(farm.run(&[
+        "fed",
+        "--change",
+        "A3=2.0lb",
+        "--change",
+        "grower:water=1lb",
+        "--id",
+        "F1"
+    ]));
+    insta::assert_snapshot!(farm.run(&["fed"]));
+    let struck = farm.run(&["strike", "A1", "--why", "wrong bucket"]);
+    assert!(
+        struck.contains("what hangs on it: fed r10") && struck.ends_with("exit 1\n"),
+        "{struck}"
+    );
+    let undone = farm.run(&["strike", "r10", "--why", "fed tomorrow", "--id", "U1"]);
+    assert!(undone.ends_with("exit 0\n"), "{undone}");
+    assert_eq!(
+        before,
+        farm.json(&["stock"]),
+        "a strike restores the stock exactly"
+    );
+}
+
+#[test]
+fn what_leaves_another_way_is_told_apart() {
+    let farm = Farm::stocked();
+    insta::assert_snapshot!(farm.run(&[
+        "discard", "A6", "--to", "compost", "--weight", "2lb", "--why", "slimy", "--id", "D1"
+    ]));
+    insta::assert_snapshot!(farm.run(&["discard", "A6", "--to", "landfill", "--weight", "900lb"]));
+    insta::assert_snapshot!(farm.run(&[
+        "discard", "A4", "--to", "liquor", "--weight", "1lb", "--id", "D2"
+    ]));
+    insta::assert_snapshot!(farm.run(&["reweigh", "A2", "--weight", "28.8lb", "--id", "R1"]));
+    insta::assert_snapshot!(farm.run(&["month", "2026-03"]));
+}
+
+#[test]
+fn a_month_sums_exactly() {
+    let farm = Farm::stocked();
+    farm.json(&["mix"]);
+    farm.run(&["fed", "--id", "F1"]);
+    farm.run(&["discard", "A6", "--to", "landfill", "--id", "D1"]);
+    farm.weigh(
+        "B1",
+        "Mill lane merchants",
+        "wheat-bran",
+        "41.5lb",
+        &["--bought"],
+    );
+    farm.weigh(
+        "B2",
+        "Hearth bakery",
+        "bread",
+        "20lb",
+        &["--refuse", "putrid"],
+    );
+    farm.weigh("B3", "Hearth bakery", "bread", "20lb", &[]);
+    let struck = farm.run(&["strike", "B3", "--why", "typed twice"]);
+    assert!(struck.ends_with("exit 0\n"), "{struck}");
+    let month = farm.json(&["month", "2026-03"]);
+    let grams = |value: &serde_json::Value, key: &str| value[key].as_i64().expect(key);
+    let balance = &month["balance"];
+    let comes: i64 = ["opening_g", "received_g", "bought_g", "water_g"]
+        .iter()
+        .map(|key| grams(balance, key))
+        .sum();
+    let goes: i64 = [
+        "fed_g",
+        "composted_g",
+        "returned_g",
+        "landfilled_g",
+        "picked_out_g",
+        "liquor_g",
+        "closing_g",
+        "shrink_g",
+    ]
+    .iter()
+    .map(|key| grams(balance, key))
+    .sum();
+    assert_eq!(comes, goes);
+    let suppliers = month["suppliers"].as_array().expect("a list");
+    for key in ["received_g", "picked_out_g", "diverted_g"] {
+        assert_eq!(
+            suppliers
+                .iter()
+                .map(|supplier| grams(supplier, key))
+                .sum::<i64>(),
+            grams(&month, key),
+            "{key}"
+        );
+    }
+    // lb as entered: 32.2, 30.8, 16.4, 21.9, 24.0, 14.0, each less 1.5, in whole grams; 1.1 lb of pits; the lettuce went to landfill.
+    let received = 14_606 + 13_971 + 7_439 + 9_934 + 10_886 + 6_350 - 6 * 680;
+    let lettuce = 6_350 - 680;
+    assert_eq!(grams(&month, "received_g"), received);
+    assert_eq!(grams(&month, "diverted_g"), received - 499 - lettuce);
+    assert_eq!(grams(balance, "bought_g"), 18_824 - 680);
+    let outputs = [
+        farm.run(&["month", "2026-03", "--csv"]),
+        farm.run(&["month", "2026-13"]),
+        farm.run(&["month", "2026-02"]),
+    ];
+    insta::assert_snapshot!(outputs.join("\n"));
+}
+
+#[test]
+fn nothing_due_and_nothing_fit() {
+    let farm = Farm::begun();
+    insta::assert_snapshot!(farm.run(&["mix"]));
+    farm.run(&[
+        "cohort",
+        "add",
+        "H1",
+        "--hatched",
+        "2026-03-01",
+        "--larvae",
+        "60000",
+        "--trays",
+        "16",
+        "--tray-area",
+        "0.24",
+    ]);
+    insta::assert_snapshot!(farm.run(&["mix"]));
+    farm.weigh("W1", "Corner grocer", "lettuce-trim", "24.0lb", &[]);
+    farm.weigh(
+        "W2",
+        "Quay brewery",
+        "spent-grain",
+        "31.0lb",
+        &["--moisture", "77"],
+    );
+    insta::assert_snapshot!(farm.run(&["mix", "--water", "40lb", "--look"]));
+    let cured = farm.json(&[
+        "mix",
+        "--buy",
+        "wheat-bran=40lb",
+        "--buy",
+        "chick-feed=20lb@0.6",
+        "--look",
+    ]);
+    assert!(
+        cured["groups"][0]["bought"]
+            .as_array()
+            .is_some_and(|bought| !bought.is_empty()),
+        "{cured}"
+    );
+}
+
+#[test]
+fn cohorts_come_and_go() {
+    let farm = Farm::stocked();
+    insta::assert_snapshot!(farm.run(&["cohort", "list"]));
+    insta::assert_snapshot!(farm.run(&[
+        "cohort",
+        "add",
+        "H1",
+        "--hatched",
+        "2026-03-05",
+        "--larvae",
+        "10",
+        "--trays",
+        "1",
+        "--tray-area",
+        "0.24"
+    ]));
+    insta::assert_snapshot!(farm.run(&["cohort", "end", "H2", "--why", "harvested"]));
+    insta::assert_snapshot!(farm.run(&["cohort", "end", "H1", "--why", "harvested", "--id", "E1"]));
+    insta::assert_snapshot!(farm.run(&["cohort", "list"]));
+}

@@ -1,0 +1,287 @@
+//! A farm of one test, its dock page, and a plain HTTP client that can also
+//! misbehave.
+
+#![expect(dead_code, reason = "each test file uses its own part")]
+
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
+use std::path::PathBuf;
+use std::process::{Child, Command, Stdio};
+use std::time::Duration;
+
+use serde_json::{Value, json};
+
+/// An invented farm with a pail of 1.5 lb.
+pub(crate) struct Farm {
+    folder: tempfile::TempDir,
+}
+
+impl Farm {
+    pub(crate) fn new() -> Self {
+        let farm = Self {
+            folder: tempfile::tempdir().expect("a folder"),
+        };
+        farm.run(&[
+            "begin",
+            "--zone",
+            "America/Denver",
+            "--unit",
+            "lb",
+            "--division",
+            "0.1",
+            "--currency",
+            "USD",
+            "--region",
+            "us",
+            "--larvae-for",
+            "poultry-fish-pig",
+        ]);
+        farm.run(&["farm", "--container", "pail=1.5lb"]);
+        farm
+    }
+
+    pub(crate) fn path(&self, name: &str) -> PathBuf {
+        self.folder.path().join(name)
+    }
+
+    pub(crate) fn command(&self) -> Command {
+        let mut command = Command::new(assert_cmd::cargo::cargo_bin!("trayful"));
+        command
+            .env("TRAYFUL_DAYBOOK", self.path("farm.daybook"))
+            .env("TRAYFUL_BY", "ana")
+            .env_remove("TRAYFUL_NOW");
+        command
+    }
+
+    /// Runs a command that must succeed and returns what it printed.
+    pub(crate) fn run(&self, args: &[&str]) -> String {
+        let output = self.command().args(args).output().expect("runs");
+        let text = String::from_utf8_lossy(&output.stdout).into_owned();
+        let error = String::from_utf8_lossy(&output.stderr);
+        assert!(output.status.success(), "{args:?}: {text}{error}");
+        text
+    }
+
+    pub(crate) fn json(&self, args: &[&str]) -> Value {
+        let mut args = args.to_vec();
+        args.push("--json");
+        serde_json::from_str(&self.run(&args)).expect("JSON")
+    }
+
+    pub(crate) fn dock(&self) -> Dock {
+        self.dock_with(&[])
+    }
+
+    pub(crate) fn dock_with(&self, args: &[&str]) -> Dock {
+        let mut child = self
+            .command()
+            .arg("dock")
+            .args(args)
+            .args(if args.contains(&"--port") {
+                &[]
+            } else {
+                &["--port", "0"][..]
+            })
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .stdin(Stdio::null())
+            .spawn()
+            .expect("starts");
+        let mut said = BufReader::new(child.stdout.take().expect("stdout"));
+        let mut line = String::new();
+        said.read_line(&mut line).expect("a line");
+        let port = line
+            .trim()
+            .trim_end_matches('/')
+            .rsplit(':')
+            .next()
+            .and_then(|port| port.parse().ok())
+            .unwrap_or_else(|| panic!("no port in {line:?}"));
+        Dock {
+            child,
+            port,
+            said: line,
+            rest: said,
+        }
+    }
+
+    /// Tickets that stand, by id.
+    pub(crate) fn lots(&self) -> Vec<Value> {
+        let stock = self.json(&["stock"]);
+        stock.as_array().expect("a list").clone()
+    }
+}
+
+/// A running dock page. Killed when dropped.
+pub(crate) struct Dock {
+    child: Child,
+    pub(crate) port: u16,
+    said: String,
+    rest: BufReader<std::process::ChildStdout>,
+}
+
+impl Drop for Dock {
+    fn drop(&mut self) {
+        let _gone = self.child.kill();
+        let _gone = self.child.wait();
+    }
+}
+
+/// An answer.
+#[derive(Debug, Clone)]
+pub(crate) struct Answer {
+    pub(crate) status: u16,
+    pub(crate) head: String,
+    pub(crate) body: String,
+}
+
+impl Answer {
+    pub(crate) fn json(&self) -> Value {
+        serde_json::from_str(&self.body).unwrap_or_else(|error| panic!("{error}: {self:?}"))
+    }
+
+    pub(crate) fn header(&self, name: &str) -> Option<&str> {
+        self.head.lines().find_map(|line| {
+            let (key, value) = line.split_once(':')?;
+            key.eq_ignore_ascii_case(name).then(|| value.trim())
+        })
+    }
+}
+
+impl Dock {
+    /// Kills it as a power cut would.
+    pub(crate) fn kill(mut self) {
+        self.child.kill().expect("killed");
+        self.child.wait().expect("gone");
+    }
+
+    pub(crate) fn pid(&self) -> u32 {
+        self.child.id()
+    }
+
+    /// Tells it to stop and waits: exit code, and all it said.
+    pub(crate) fn stop(mut self) -> (Option<i32>, String) {
+        let pid = self.child.id().to_string();
+        Command::new("kill")
+            .args(["-TERM", &pid])
+            .status()
+            .expect("kill");
+        let status = self.child.wait().expect("ends");
+        let mut said = std::mem::take(&mut self.said);
+        self.rest.read_to_string(&mut said).expect("text");
+        let mut errors = self.child.stderr.take().expect("stderr");
+        errors.read_to_string(&mut said).expect("text");
+        (status.code(), said)
+    }
+
+    pub(crate) fn connect(&self) -> TcpStream {
+        let stream = TcpStream::connect(("127.0.0.1", self.port)).expect("connects");
+        stream
+            .set_read_timeout(Some(Duration::from_secs(30)))
+            .expect("a timeout");
+        stream
+    }
+
+    pub(crate) fn host(&self) -> String {
+        format!("127.0.0.1:{}", self.port)
+    }
+
+    /// One request as written, to the end of its answer.
+    pub(crate) fn raw(&self, request: &str) -> std::io::Result<Answer> {
+        let mut stream = TcpStream::connect(("127.0.0.1", self.port))?;
+        stream.set_read_timeout(Some(Duration::from_secs(30)))?;
+        stream.write_all(request.as_bytes())?;
+        read_answer(&mut stream)
+    }
+
+    pub(crate) fn get(&self, path: &str, headers: &[(&str, &str)]) -> Answer {
+        self.try_request("GET", path, headers, "")
+            .expect("an answer")
+    }
+
+    pub(crate) fn try_request(
+        &self,
+        method: &str,
+        path: &str,
+        headers: &[(&str, &str)],
+        body: &str,
+    ) -> std::io::Result<Answer> {
+        let mut request = format!("{method} {path} HTTP/1.1\r\nConnection: close\r\n");
+        if !headers.iter().any(|(name, _)| *name == "Host") {
+            request.push_str(&format!("Host: {}\r\n", self.host()));
+        }
+        for (name, value) in headers {
+            request.push_str(&format!("{name}: {value}\r\n"));
+        }
+        request.push_str(&format!("Content-Length: {}\r\n\r\n{body}", body.len()));
+        self.raw(&request)
+    }
+
+    pub(crate) fn tablet(&self) -> Tablet {
+        let answer = self.get("/api/session", &[]);
+        assert_eq!(answer.status, 200, "{answer:?}");
+        Tablet {
+            cookie: cookie_of(&answer),
+            token: answer.json()["token"].as_str().expect("a token").to_owned(),
+        }
+    }
+}
+
+pub(crate) fn cookie_of(answer: &Answer) -> String {
+    let set = answer.header("set-cookie").expect("a cookie");
+    set.split(';').next().expect("its value").to_owned()
+}
+
+pub(crate) fn read_answer(stream: &mut TcpStream) -> std::io::Result<Answer> {
+    let mut bytes = Vec::new();
+    stream.read_to_end(&mut bytes)?;
+    let text = String::from_utf8_lossy(&bytes);
+    let broken = || std::io::Error::new(std::io::ErrorKind::UnexpectedEof, "no whole answer");
+    let (head, body) = text.split_once("\r\n\r\n").ok_or_else(broken)?;
+    let status = head
+        .split(' ')
+        .nth(1)
+        .and_then(|status| status.parse().ok())
+        .ok_or_else(broken)?;
+    Ok(Answer {
+        status,
+        head: head.to_owned(),
+        body: body.to_owned(),
+    })
+}
+
+/// A tablet with its session.
+#[derive(Debug, Clone)]
+pub(crate) struct Tablet {
+    pub(crate) cookie: String,
+    pub(crate) token: String,
+}
+
+impl Tablet {
+    pub(crate) fn post(&self, dock: &Dock, path: &str, body: &Value) -> Answer {
+        self.try_post(dock, path, body).expect("an answer")
+    }
+
+    pub(crate) fn try_post(
+        &self,
+        dock: &Dock,
+        path: &str,
+        body: &Value,
+    ) -> std::io::Result<Answer> {
+        let headers = [
+            ("Cookie", self.cookie.as_str()),
+            ("X-Trayful-Token", self.token.as_str()),
+            ("Content-Type", "application/json"),
+        ];
+        dock.try_request("POST", path, &headers, &body.to_string())
+    }
+
+    pub(crate) fn get(&self, dock: &Dock, path: &str) -> Answer {
+        dock.get(path, &[("Cookie", self.cookie.as_str())])
+    }
+}
+
+/// A bucket of spent grain in a pail.
+pub(crate) fn bucket(id: &str, gross: &str) -> Value {
+    json!({"id": id, "supplier": "Quay brewery", "stream": "spent-grain", "gross": gross, "container": "pail"})
+}

@@ -1,0 +1,209 @@
+//! The commands as staff meet them: output, messages, exit codes.
+
+use std::path::Path;
+
+use assert_cmd::Command;
+
+fn trayful(book: &Path, args: &[&str]) -> String {
+    let mut command = Command::cargo_bin("trayful").expect("the program");
+    let run = command
+        .env_clear()
+        .args(["--daybook", &book.display().to_string()])
+        .args(["--now", "2026-11-05T12:00:00Z", "--by", "MK", "--no-input"])
+        .args(args)
+        .output()
+        .expect("runs");
+    format!(
+        "exit {}\n{}{}",
+        run.status.code().unwrap_or(-1),
+        String::from_utf8_lossy(&run.stdout),
+        String::from_utf8_lossy(&run.stderr)
+    )
+}
+
+/// A book with two loads of October.
+fn book(folder: &Path) -> std::path::PathBuf {
+    let book = folder.join("farm.daybook");
+    let begin = "begin --zone Europe/Madrid --unit kg --division 0.1 --currency EUR --region other --larvae-for not-feed";
+    let done = [
+        trayful(&book, &begin.split(' ').collect::<Vec<_>>()),
+        load(&book, "Baker", "bread", "12.3kg", "2026-10-02 08:00"),
+        load(&book, "Grocer", "carrot-trim", "20kg", "2026-10-03 08:00"),
+    ];
+    for told in done {
+        assert!(told.starts_with("exit 0"), "{told}");
+    }
+    book
+}
+
+fn load(book: &Path, supplier: &str, stream: &str, gross: &str, at: &str) -> String {
+    let args = [
+        "weigh",
+        "--supplier",
+        supplier,
+        "--stream",
+        stream,
+        "--gross",
+        gross,
+        "--tare",
+        "0",
+        "--at",
+        at,
+        "--sure",
+    ];
+    trayful(book, &args)
+}
+
+#[test]
+fn refusals_name_what_is_accepted() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let book = book(folder.path());
+    let told = [
+        trayful(&book, &["month", "2026-11", "--close"]),
+        trayful(&book, &["month", "2026-10", "--version", "1"]),
+        trayful(&book, &["month", "2026-10", "--why", "x"]),
+        trayful(&book, &["statement", "Nobody", "2026-10"]),
+        trayful(
+            &book,
+            &[
+                "month",
+                "2026-10",
+                "--methane",
+                "--outlet",
+                "moon",
+                "--gwp",
+                "ar4",
+            ],
+        ),
+        trayful(&book, &["farm", "--diverted-rule", "all"]),
+        trayful(
+            &book,
+            &["month", "2026-10", "--html", "/nowhere/at/all.html"],
+        ),
+    ];
+    insta::assert_snapshot!(told.join("\n"), @"
+    exit 1
+    error: 2026-11 runs until 2026-12-01 00:00 local time; accepted: a month that is over
+    hint: `trayful month` shows the running month without closing it
+
+    exit 1
+    error: there is no version `1 of 2026-10`
+    hint: `trayful month MONTH --close` makes the first version of a month that is over
+
+    exit 2
+    error: the following required arguments were not provided:
+      --close
+
+    Usage: trayful month --close --why <REASON> <MONTH>
+
+    For more information, try '--help'.
+
+    exit 1
+    error: there is no supplier in the month `Nobody`; nearest: Baker, Grocer
+    hint: `trayful month MONTH` lists the suppliers
+
+    exit 2
+    error: `--outlet`: `moon` is not accepted; accepted: OUTLET or SUPPLIER=OUTLET with one of landfill-managed, landfill-semi-aerobic, landfill-semi-aerobic-poor, landfill-aerated, landfill-aerated-poor, dump-deep, dump-shallow, landfill-unsorted, animal-feed, compost, unknown
+    `--gwp`: `ar4` is not accepted; accepted: ar5 or ar6
+
+    exit 2
+    error: `--diverted-rule`: `all` is not accepted; accepted: default, flw, epa-workgroup
+
+    exit 1
+    error: `/nowhere/at/all.html` could not be written: No such file or directory (os error 2)
+    ");
+}
+
+#[test]
+fn methane_is_a_range_only_when_asked() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let book = book(folder.path());
+    let without = trayful(&book, &["month", "2026-10"]);
+    assert!(!without.to_lowercase().contains("methane"), "{without}");
+    let section = |args: &[&str]| {
+        let told = trayful(&book, &[&["month", "2026-10", "--methane"], args].concat());
+        let from = told.find("Landfill methane").expect("a section");
+        let to = told.find("What these figures are").expect("the next");
+        told[from..to].trim_end().to_owned()
+    };
+    insta::assert_snapshot!(section(&["--outlet", "landfill-managed", "--outlet", "Baker=animal-feed", "--gwp", "ar6"]), @"
+    Landfill methane avoided, if the former outlets are as said
+     supplier   former outlet      diverted       kg CH4, all years   kg CO2e, all years   kg CH4, first year of decay
+    ---------- ------------------ ---------- ----------------------- -------------------- -----------------------------
+     Baker      animal-feed         12.3 kg   0: was not landfilled                    0                             0
+     Grocer     landfill-managed    20.0 kg             0.24 to 2.4            6.4 to 66                 0.040 to 0.41
+    A lifetime estimate, not this year's air: with k = 0.185 a year (temperate-wet), 16.9, 60.3, 84.3, 97.5 % of it decays after 1, 5, 10 and 20 years. First-order decay of IPCC 2006 Guidelines, vol. 5, ch. 3, values of the Guidelines and the 2019 Refinement as seen in an open implementation: DOC 0.08 to 0.20 of wet weight, DOCf 0.49 to 0.91, F 0.5, oxidation 0 to 0.1 where managed, 0 to 50 % of the gas captured (our default). GWP-100 of non-fossil methane 27.0 (IPCC AR6).
+    An estimate, not an offset: not net of the farm's own energy, transport and residue, and not to be claimed by both supplier and farm.
+    ");
+    let law = section(&["--outlet", "landfill-managed", "--required-by-law"]);
+    assert_eq!(
+        law.matches("no claim: diversion is the law").count(),
+        2,
+        "{law}"
+    );
+    let unknown = section(&[]);
+    assert_eq!(
+        unknown.matches("no figure: outlet not known").count(),
+        2,
+        "{unknown}"
+    );
+}
+
+#[test]
+fn pages_and_workbooks_are_written_whole() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let book = book(folder.path());
+    let file = |name: &str| folder.path().join(name).display().to_string();
+    let (page, sheet) = (file("month.html"), file("month.xlsx"));
+    for command in [
+        vec!["month", "2026-10"],
+        vec!["statement", "Baker", "2026-10"],
+    ] {
+        let args = [command, vec!["--html", &page, "--xlsx", &sheet]].concat();
+        let told = trayful(&book, &args);
+        assert!(told.starts_with("exit 0"), "{told}");
+        let html = std::fs::read_to_string(&page).expect("a page");
+        assert!(html.trim_end().ends_with("</html>") && html.contains("<svg"));
+        assert!(html.contains("12.3"), "{html}");
+        assert_eq!(&std::fs::read(&sheet).expect("a workbook")[..2], b"PK");
+    }
+    let left: Vec<_> = std::fs::read_dir(folder.path())
+        .expect("lists")
+        .map(|entry| {
+            entry
+                .expect("an entry")
+                .file_name()
+                .to_string_lossy()
+                .into_owned()
+        })
+        .filter(|name| name.contains(".part-"))
+        .collect();
+    assert_eq!(left, [""; 0]);
+}
+
+#[test]
+fn a_farm_says_what_statements_print() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let book = book(folder.path());
+    let said = [
+        "farm",
+        "--name",
+        "Our farm",
+        "--verified-scale",
+        "class III, sealed 2026-03-01",
+        "--diverted-rule",
+        "flw",
+    ];
+    assert!(trayful(&book, &said).starts_with("exit 0"));
+    let told = trayful(&book, &["statement", "Baker", "2026-10"]);
+    for words in [
+        "From Our farm",
+        "Weighed on a verified scale: class III, sealed 2026-03-01.",
+        "defines no \"diverted\"",
+    ] {
+        assert!(told.contains(words), "{words}: {told}");
+    }
+    assert!(trayful(&book, &["farm", "--verified-scale", "none"]).starts_with("exit 0"));
+    let told = trayful(&book, &["statement", "Baker", "2026-10"]);
+    assert!(told.contains("Not weighed on a verified scale.") && told.contains("From Our farm"));
+}

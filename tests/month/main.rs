@@ -1,0 +1,9 @@
+//! The month from outside: its bounds, closing and amending, statements, and
+//! its figures recomputed by other programs.
+
+mod bounds;
+mod cli;
+mod closing;
+mod outside;
+mod statement;
+mod support;

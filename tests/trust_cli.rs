@@ -1,0 +1,256 @@
+//! What people see of an explanation, of buckets, of chances, and of slips in asking.
+
+use std::path::Path;
+use std::process::Command;
+
+const STOCK: &str = "lot,stream,kg,age_days,moisture_pct,price_per_kg,buckets\nG1,spent-grain,28.0,1,,,2\nG2,spent-grain,14.2,2,78.5,,1\nB1,bread,2.0,1,,,1\n";
+const TARGETS: &str = "[group.grower]\ndry_matter_kg = 5.0\n[group.grower.window]\nmoisture_pct = { max = 72.0, limit_max = 80.0 }\n";
+const WET: &str = "lot,stream,kg,age_days,moisture_pct,price_per_kg,buckets\nG1,spent-grain,28.0,1,,,2\nL1,lettuce-trim,6.0,1,,,1\n";
+
+/// Standard output, standard error and exit code of `mix` on files of a fresh folder.
+fn mix(stock: &str, targets: &str, more: &[&str]) -> (String, serde_json::Value, String) {
+    let folder = tempfile::tempdir().expect("a folder");
+    std::fs::write(folder.path().join("stock.csv"), stock).expect("written");
+    std::fs::write(folder.path().join("targets.toml"), targets).expect("written");
+    let out = run(folder.path(), more);
+    let stdout = String::from_utf8(out.stdout).expect("text");
+    let stderr = String::from_utf8(out.stderr).expect("text");
+    let json = serde_json::from_str(&stdout).unwrap_or(serde_json::Value::Null);
+    let code = out.status.code().unwrap_or(-1);
+    (format!("{stdout}{stderr}exit {code}\n"), json, stderr)
+}
+
+fn run(folder: &Path, more: &[&str]) -> std::process::Output {
+    Command::new(assert_cmd::cargo::cargo_bin!("trayful"))
+        .current_dir(folder)
+        .args(["mix", "--stock", "stock.csv", "--targets", "targets.toml"])
+        .args(more)
+        .output()
+        .expect("run")
+}
+
+#[test]
+fn nearest_says_what_clashes_and_what_cures() {
+    insta::assert_snapshot!(mix(STOCK, TARGETS, &[]).0, @r#"
+    Tonight's mix
+    NEAREST: not everything can be met with what is in stock. What is out:
+    - grower: moisture 72.5 %, 0.5 points over 72.0 %: too wet, 0.35 kg (0.8 lb) of water too much
+    These can't hold together with what is in stock; without any one of them the rest can: grower gets 5.00 kg of dry matter; grower moisture at most 72 %.
+    What would cure it, each reckoned through, cheapest first:
+    1. drain or press 0.7 L from lot G1 (to 76.5 % moisture); liquor reckoned with 3 % dry matter
+    2. buy 0.2 kg of barley (0.07 at 0.35 a kg)
+    3. buy 0.2 kg of rice-bran (0.08 at 0.40 a kg)
+    4. buy 0.2 kg of wheat-bran (0.09 at 0.45 a kg)
+    5. loosen grower moisture at most 72 % to 72.6 %
+
+    grower
+     take          from lot    weight   buckets
+    ------------- ---------- --------- --------- -------
+     bread         B1          2.0 kg       1.0   1.0 d
+     spent-grain   G1         16.2 kg       1.2   1.0 d
+    In all 18.20 kg (40.1 lb), dry matter 5.00 kg of 5.00 kg wanted
+     measure     value   window   limit
+    ---------- -------- -------- ------- ----------
+     moisture   72.5 %    to 72   to 80   TOO HIGH
+    Chance of being inside its window (± one standard deviation in points): moisture 45 % (± 4.0)
+
+    Stays on hand
+    26.00 kg (57.3 lb): G2 14.2 kg, G1 11.8 kg
+    exit 3
+    "#);
+}
+
+#[test]
+fn all_too_wet_is_said_in_one_sentence() {
+    let (text, _, _) = mix(WET, TARGETS, &[]);
+    let line = text
+        .lines()
+        .find(|line| line.starts_with("Everything"))
+        .expect("a sentence");
+    assert_eq!(
+        line,
+        "Everything that may be fed to grower is wetter than 72 %: no mix can come under 77 %, what G1 has."
+    );
+}
+
+#[test]
+fn why_in_sentences_then_tables() {
+    let targets = TARGETS.replace("72.0", "73.0").replace("5.0", "4.5");
+    insta::assert_snapshot!(mix(STOCK, &targets, &["--why"]).0, @r#"
+    Tonight's mix
+    INSIDE: everyone is fed, inside every window.
+
+    grower
+     take          from lot   weight   buckets
+    ------------- ---------- -------- --------- -------
+     bread         B1         2.0 kg       1.0   1.0 d
+     spent-grain   G1         5.2 kg       0.4   1.0 d
+     spent-grain   G2         9.5 kg       0.7   2.0 d
+    In all 16.70 kg (36.8 lb), dry matter 4.51 kg of 4.50 kg wanted
+     measure     value   window   limit
+    ---------- -------- -------- ------- --------
+     moisture   73.0 %    to 73   to 80   inside
+    Chance of being inside its window (± one standard deviation in points): moisture 50 % (± 2.0)
+
+    Why this mix
+    - grower gets 4.50 kg of dry matter: one more kg of dry matter uses 3.09 kg less of what will spoil (weighted)
+    - grower moisture at most 73 %: one point looser uses 5.04 kg more of what will spoil (weighted)
+     lot   is        one more kg
+    ----- --------- --------------------------------------------------
+     B1    used up   uses 13.28 kg more of what will spoil (weighted)
+     lot in use   stays best at a price per kg   same lots when drier by   same lots when wetter by
+    ------------ ------------------------------ ------------------------- --------------------------
+     G2           any: nothing is at stake       3 points and more         3 points and more
+     G1           any: nothing is at stake       3 points and more         less than 1 point
+     B1           any: nothing is at stake       3 points and more         3 points and more
+
+    Stays on hand
+    27.50 kg (60.6 lb): G2 4.7 kg, G1 22.8 kg
+    exit 0
+    "#);
+}
+
+#[test]
+fn buckets_come_first() {
+    let targets = TARGETS.replace("72.0", "77.5").replace("5.0", "6.2");
+    insta::assert_snapshot!(mix(STOCK, &targets, &["--buckets", "--smallest", "0.5kg", "--bucket-streams", "2"]).0, @r#"
+    Tonight's mix
+    INSIDE: everyone is fed, inside every window.
+
+    grower
+     take          from lot   tip                      weight
+    ------------- ---------- ----------------------- --------- -------
+     bread         B1         0.5 kg of its bucket     0.5 kg   1.0 d
+     spent-grain   G2         1 bucket                14.2 kg   2.0 d
+     spent-grain   G1         12.3 kg of one bucket   12.3 kg   1.0 d
+    In all 27.00 kg (59.5 lb), dry matter 6.20 kg of 6.20 kg wanted
+     measure     value    window   limit
+    ---------- -------- --------- ------- --------
+     moisture   77.0 %   to 77.5   to 80   inside
+    Chance of being inside its window (± one standard deviation in points): moisture 58 % (± 2.3)
+    In whole buckets, at most one opened per stream: within 0.1 % of the best there is (proved). Of what will spoil 20.5 kg (weighted) is used, 20.8 kg if buckets could be split freely.
+    Test the moisture of lot G1 (spent-grain) first: if it is as in the table, the least sure figure rises from 58 % to 66 %.
+
+    Tonight, mind
+    - `grower` is likely to drip: moisture 77.0 %, and from about 75 % a handful lets water go when squeezed
+
+    Stays on hand
+    17.20 kg (37.9 lb): B1 1.5 kg, G1 15.7 kg
+    exit 0
+    "#);
+}
+
+#[test]
+fn json_carries_the_numbers() {
+    let (_, value, _) = mix(
+        STOCK,
+        TARGETS,
+        &["--json", "--why", "--sure", "0.9", "--buckets"],
+    );
+    assert_eq!(value["why"]["conflicts"][0]["demands"][1]["kind"], "window");
+    assert!(
+        value["why"]["cures"]
+            .as_array()
+            .is_some_and(|cures| cures.iter().all(|cure| cure["verdict"] == "inside"))
+    );
+    assert_eq!(value["sureness"]["asked"], 0.9);
+    assert!(
+        value["buckets"]["gap"]
+            .as_f64()
+            .is_some_and(|gap| gap < 0.05),
+        "{}",
+        value["buckets"]
+    );
+}
+
+#[test]
+fn a_chance_that_none_reaches_gives_the_surest() {
+    let (text, _, _) = mix(STOCK, &TARGETS.replace("72.0", "74.0"), &["--sure", "0.95"]);
+    assert!(text.contains("this is the surest there is"), "{text}");
+}
+
+#[test]
+fn models_are_written_beside_the_name() {
+    let folder = tempfile::tempdir().expect("a folder");
+    std::fs::write(folder.path().join("stock.csv"), STOCK).expect("written");
+    std::fs::write(folder.path().join("targets.toml"), TARGETS).expect("written");
+    let out = run(folder.path(), &["--model", "night.mps", "--buckets"]);
+    assert_eq!(out.status.code(), Some(3));
+    for name in [
+        "night-1-shortage.mps",
+        "night-2-outside.mps",
+        "night-3-urgent.mps",
+    ] {
+        let text = std::fs::read_to_string(folder.path().join(name)).expect(name);
+        assert!(
+            text.starts_with("NAME") && text.ends_with("ENDATA\n"),
+            "{text}"
+        );
+    }
+    let missing = run(folder.path(), &["--model", "nowhere/night.mps"]);
+    assert_eq!(missing.status.code(), Some(2));
+    assert!(
+        String::from_utf8_lossy(&missing.stderr).contains("nowhere"),
+        "{missing:?}"
+    );
+}
+
+#[test]
+fn slips_in_asking_are_named() {
+    let asked: [&[&str]; 9] = [
+        &["--sure", "1.2"],
+        &["--sure", "nan"],
+        &["--buckets", "--bucket-streams", "0"],
+        &["--buckets", "--smallest", "much"],
+        &["--smallest", "1kg"],
+        &["--liquor-dry", "40"],
+        &["--steady"],
+        &["--steady", "--last", "nothing.csv"],
+        &["--last", "stock.csv"],
+    ];
+    let told: Vec<String> = asked
+        .iter()
+        .map(|asked| {
+            let text = mix(STOCK, TARGETS, asked).0;
+            let kept: Vec<&str> = text
+                .lines()
+                .filter(|line| line.starts_with("error") || line.starts_with("exit"))
+                .collect();
+            format!("{}: {}", asked.join(" "), kept.join(" | "))
+        })
+        .collect();
+    insta::assert_snapshot!(told.join("\n"), @r#"
+    --sure 1.2: error: `--sure`: `1.2` is not accepted; accepted: a chance from 0.51 to 0.999 | exit 2
+    --sure nan: error: `--sure`: `nan` is not accepted; accepted: a chance from 0.51 to 0.999 | exit 2
+    --buckets --bucket-streams 0: error: `--bucket-streams`: `0` is not accepted; accepted: a whole number from 1 to 100 | exit 2
+    --buckets --smallest much: error: `--smallest`: `much` is not accepted; accepted: `much` in `much` is not a unit known here; accepted: lb, oz, kg, g or t | exit 2
+    --smallest 1kg: error: the following required arguments were not provided: | exit 2
+    --liquor-dry 40: error: `--liquor-dry`: `40` is not accepted; accepted: per cent from 0 to 20 | exit 2
+    --steady: error: `--steady` without a daybook needs the mix before; accepted: --last FILE, a table group,stream,kg | exit 2
+    --steady --last nothing.csv: error: `nothing.csv` could not be read: No such file or directory (os error 2) | exit 2
+    --last stock.csv: error: the following required arguments were not provided: | exit 2
+    "#);
+}
+
+#[test]
+fn the_mix_before_is_read_or_named() {
+    let folder = tempfile::tempdir().expect("a folder");
+    std::fs::write(folder.path().join("stock.csv"), STOCK).expect("written");
+    std::fs::write(folder.path().join("targets.toml"), TARGETS).expect("written");
+    let last = folder.path().join("last.csv");
+    std::fs::write(
+        &last,
+        "group,stream,kg\ngrower,spent-grain,14\ngrower,bread,2\n",
+    )
+    .expect("written");
+    let out = run(folder.path(), &["--steady", "--last", "last.csv", "--json"]);
+    let value: serde_json::Value = serde_json::from_slice(&out.stdout).expect("json");
+    assert!(value["change_kg"].is_number(), "{value}");
+    std::fs::write(&last, "group,stream,kg\ngrower,spent-gran,14\n").expect("written");
+    let out = run(folder.path(), &["--steady", "--last", "last.csv"]);
+    assert_eq!(out.status.code(), Some(1));
+    assert!(
+        String::from_utf8_lossy(&out.stderr).contains("spent-grain"),
+        "{out:?}"
+    );
+}
