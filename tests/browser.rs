@@ -409,7 +409,14 @@ fn pages_are_clear_to_everyone_at_every_width_and_look() {
             let browser = Browser::open(width, height).await;
             for look in ["light", "dark"] {
                 for path in [
-                    "/", "/stock", "/tonight", "/cohorts", "/month", "/labels", "/pin",
+                    "/",
+                    "/stock",
+                    "/tonight",
+                    "/cohorts",
+                    "/month",
+                    "/statement",
+                    "/labels",
+                    "/pin",
                 ] {
                     let lang = if look == "dark" { "es" } else { "en" };
                     let at = format!("{path} {look} {width}");

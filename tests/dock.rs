@@ -248,7 +248,7 @@ fn names_are_text_never_markup() {
     let mut sent = bucket("auto-000000000001", "20 lb");
     sent["supplier"] = json!("<img src=x onerror=alert(1)>\"'&");
     assert_eq!(tablet.post(&dock, "/api/weigh", &sent).status, 200);
-    for path in ["/", "/stock", "/labels", "/month"] {
+    for path in ["/", "/stock", "/labels", "/month", "/statement"] {
         let body = tablet.get(&dock, path).body;
         assert!(!body.contains("<img"), "{path}");
         assert!(body.contains("&#60;img src=x"), "{path}");

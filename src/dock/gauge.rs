@@ -1,8 +1,10 @@
 //! Pictures drawn from figures: where a value stands in its window, and what a
 //! mix is made of. Only geometry; the figures come reckoned.
 
+use crate::blend::sureness::MeasureSureness;
 use crate::blend::{GroupMix, Standing};
-use crate::stream::Window;
+use crate::sheet::MixSheet;
+use crate::stream::{Measure, Window};
 
 /// A gauge 1000 wide: window, limits, value.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,6 +19,8 @@ pub(super) struct Gauge {
     pub(super) standing: &'static str,
     /// Whether it is inside.
     pub(super) inside: bool,
+    /// The chance of being inside, in words, where it is known.
+    pub(super) chance: Option<String>,
     /// Where the value stands.
     pub(super) at: Option<u32>,
     /// Where the window begins and how wide it is.
@@ -51,7 +55,15 @@ const WIDE: f64 = 1000.0;
 const HATCHES: usize = 8;
 
 /// A gauge for each figure that has a window.
-pub(super) fn gauges(group: &GroupMix) -> Vec<Gauge> {
+pub(super) fn gauges(sheet: &MixSheet, group: &GroupMix) -> Vec<Gauge> {
+    let sureness = sheet.trust.sureness.as_ref();
+    let chance = |measure| {
+        let sure = sureness?.measures.iter();
+        let of = |sure: &&_| is_of(sure, &group.name, measure);
+        sure.filter(of)
+            .map(|sure| format!("{:.0} %", sure.chance * 100.0))
+            .next()
+    };
     group
         .figures
         .measures
@@ -85,6 +97,7 @@ pub(super) fn gauges(group: &GroupMix) -> Vec<Gauge> {
                     Standing::NoValue => "gauge.none",
                 },
                 inside: figure.standing.is_inside(),
+                chance: chance(&figure.measure),
                 at: figure.value.map(place),
                 span: (from, to.saturating_sub(from).max(2)),
                 limits: [figure.window.limit_min, figure.window.limit_max]
@@ -96,6 +109,10 @@ pub(super) fn gauges(group: &GroupMix) -> Vec<Gauge> {
             }
         })
         .collect()
+}
+
+fn is_of(sure: &MeasureSureness, group: &str, measure: &Measure) -> bool {
+    sure.group == group && sure.measure == *measure
 }
 
 /// The scale: all there is to show, with a margin, within 0 to 100 %.

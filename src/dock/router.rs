@@ -29,6 +29,7 @@ fn page_routes() -> Vec<Route> {
         ("post", "/fed", post(pages::tonight::fed)),
         ("get", "/cohorts", get(pages::cohorts::show)),
         ("get", "/month", get(pages::month::show)),
+        ("get", "/statement", get(pages::statement::show)),
         ("get", "/pin", get(pages::pin::show)),
         ("post", "/pin", post(pages::pin::enter)),
         ("get", "/style.css", get(style)),

@@ -108,6 +108,7 @@ impl Frame {
             ("/tonight", self.t("nav.tonight")),
             ("/cohorts", self.t("nav.cohorts")),
             ("/month", self.t("nav.month")),
+            ("/statement", self.t("nav.statement")),
             ("/labels", self.t("nav.labels")),
         ]
     }

@@ -4,6 +4,7 @@ pub(super) mod cohorts;
 pub(super) mod labels;
 pub(super) mod month;
 pub(super) mod pin;
+pub(super) mod statement;
 pub(super) mod stock;
 pub(super) mod tonight;
 pub(super) mod weigh;

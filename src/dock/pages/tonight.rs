@@ -150,7 +150,7 @@ fn sections(frame: &Frame, sheet: &MixSheet) -> Vec<Section> {
     for (section, group) in sections.iter_mut().skip(1).zip(groups) {
         if group.figures.wet > Grams::ZERO {
             section.slices = slices(group, sheet.units);
-            section.gauges = gauges(group);
+            section.gauges = gauges(sheet, group);
         }
     }
     sections
