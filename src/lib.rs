@@ -7,7 +7,7 @@
 //! was fed goes back into the book, and a month is a [`report`] over it.
 //!
 //! Rooms, each using only those before it: [`quantity`], [`table`],
-//! [`stream`], [`larvae`], [`daybook`], [`stock`], [`blend`], [`report`],
+//! [`stream`], [`larvae`], [`daybook`], [`stock`], [`blend`], [`outlook`], [`report`],
 //! [`sheet`], [`acts`], [`dock`], [`cli`]. `DEVELOPERS.md` has the map and the rules;
 //! `tests/tidy.rs` holds them.
 
@@ -17,6 +17,7 @@ pub mod cli;
 pub mod daybook;
 pub mod dock;
 pub mod larvae;
+pub mod outlook;
 pub mod quantity;
 pub mod report;
 pub mod sheet;

@@ -13,15 +13,22 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("daybook", &["quantity", "stream", "larvae"]),
     ("stock", &["quantity", "stream", "larvae"]),
     ("blend", &["quantity", "table", "stream"]),
+    (
+        "outlook",
+        &["quantity", "table", "stream", "larvae", "blend"],
+    ),
     ("report", &["quantity", "stream"]),
     (
         "sheet",
-        &["quantity", "stream", "larvae", "stock", "blend", "report"],
+        &[
+            "quantity", "stream", "larvae", "stock", "blend", "outlook", "report",
+        ],
     ),
     (
         "acts",
         &[
-            "quantity", "table", "stream", "larvae", "daybook", "stock", "blend", "report", "sheet",
+            "quantity", "table", "stream", "larvae", "daybook", "stock", "blend", "outlook",
+            "report", "sheet",
         ],
     ),
     (
@@ -33,15 +40,15 @@ const ROOMS: &[(&str, &[&str])] = &[
     (
         "cli",
         &[
-            "quantity", "table", "stream", "larvae", "daybook", "stock", "blend", "report",
-            "sheet", "acts", "dock",
+            "quantity", "table", "stream", "larvae", "daybook", "stock", "blend", "outlook",
+            "report", "sheet", "acts", "dock",
         ],
     ),
 ];
 
 /// Rooms that compute: no clock, environment, file, randomness or print.
 const PURE: &[&str] = &[
-    "quantity", "table", "stream", "larvae", "stock", "blend", "report", "sheet", "acts",
+    "quantity", "table", "stream", "larvae", "stock", "blend", "outlook", "report", "sheet", "acts",
 ];
 
 const LINES_MOST: usize = 600;

@@ -9,6 +9,7 @@ use jiff::{SignedDuration, Timestamp, ToSpan};
 use serde::Deserialize;
 
 use crate::daybook::{Daybook, Outlet};
+use crate::outlook::Dice;
 use crate::quantity::{Litres, Reading};
 
 use super::{
@@ -73,7 +74,8 @@ struct Load {
     bought: bool,
 }
 
-/// Plays the demo farm up to `now` into a new daybook.
+/// Plays the demo farm up to `now` into a new daybook: as many days as the
+/// scenario says, or so many.
 ///
 /// # Errors
 /// When the file is there or can't be written.
@@ -81,9 +83,11 @@ pub fn play_demo(
     path: &Path,
     tables: &Tables,
     now: Timestamp,
+    days: Option<u16>,
     mut step: impl FnMut(u64, u64),
 ) -> Result<Daybook, ActError> {
-    let scenario: Scenario = toml::from_str(SCENARIO).map_err(unreadable)?;
+    let mut scenario: Scenario = toml::from_str(SCENARIO).map_err(unreadable)?;
+    scenario.days = days.map_or(scenario.days, i64::from);
     let zone = TimeZone::get(&scenario.zone).map_err(unreadable)?;
     let mut clock = Clock { made: 0, zone, now };
     let last_day = clock.working_day();
@@ -118,7 +122,7 @@ pub fn play_demo(
             &clock.asked(first_day, 6, 5)?,
         )?;
     }
-    let dice = Dice(scenario.seed);
+    let dice = Dice::seeded(scenario.seed);
     let mut player = Player {
         book,
         farm,
@@ -328,12 +332,12 @@ const TESTED_SHARE: f64 = 0.3;
 fn delivery(load: &Load, at: Timestamp, dice: &mut Dice) -> String {
     let gross = dice.around(load.gross_lb, load.spread_lb);
     let moisture = match (load.moisture_pct, load.moisture_spread) {
-        (Some(mean), Some(spread)) if dice.next() < TESTED_SHARE => {
+        (Some(mean), Some(spread)) if dice.roll() < TESTED_SHARE => {
             format!("{:.1}", dice.around(mean, spread))
         }
         _ => String::new(),
     };
-    let putrid = !load.bought && dice.next() < PUTRID_SHARE;
+    let putrid = !load.bought && dice.roll() < PUTRID_SHARE;
     let (verdict, note) = if putrid {
         ("refuse", "putrid")
     } else {
@@ -344,28 +348,6 @@ fn delivery(load: &Load, at: Timestamp, dice: &mut Dice) -> String {
         "{at},,{},{},{gross:.1},,lb,{},{moisture},,,{verdict},AB,{note},{bought}\n",
         load.supplier, load.stream, load.container
     )
-}
-
-/// A small generator of repeatable numbers (SplitMix64, Steele et al. 2014).
-struct Dice(u64);
-
-impl Dice {
-    /// Uniform in 0..1.
-    fn next(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        #[expect(clippy::cast_precision_loss, reason = "53 bits are exact")]
-        let fraction = ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64;
-        fraction
-    }
-
-    /// Around a mean with about this standard deviation: a sum of four uniforms.
-    fn around(&mut self, mean: f64, spread: f64) -> f64 {
-        let sum: f64 = (0..4).map(|_| self.next()).sum();
-        mean + (sum - 2.0) * spread * 3.0_f64.sqrt()
-    }
 }
 
 /// The scenario's figures a test may ask for.

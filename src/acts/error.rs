@@ -104,6 +104,9 @@ pub enum ActError {
         /// The reference.
         seen: String,
     },
+    /// A plan that could not be solved.
+    #[error("the nights ahead could not be planned: {0}")]
+    Unplanned(#[from] crate::blend::solve::Unsolved),
     /// Nothing is due.
     #[error("no cohort is due for feed on the night of {night}")]
     NothingDue {

@@ -193,7 +193,7 @@ pub fn mix_from_files(
     })
 }
 
-fn blend_lot(lot: &StockLot, streams: &StreamTable) -> Lot {
+pub(super) fn blend_lot(lot: &StockLot, streams: &StreamTable) -> Lot {
     let stream = streams.get(&lot.book.stream);
     let mut composition = stream.map(Composition::of).unwrap_or_default();
     composition.moisture = lot.moisture;
@@ -217,7 +217,7 @@ fn blend_lot(lot: &StockLot, streams: &StreamTable) -> Lot {
 }
 
 /// A caller's id can read like another ticket's number; then the number is told with `#`.
-fn name_apart(lots: &mut [Lot], stock: &[StockLot]) {
+pub(super) fn name_apart(lots: &mut [Lot], stock: &[StockLot]) {
     let mut seen = BTreeSet::new();
     let twice: BTreeSet<String> = lots
         .iter()
@@ -233,7 +233,7 @@ fn name_apart(lots: &mut [Lot], stock: &[StockLot]) {
     }
 }
 
-fn group_of(due: &FeedGroup<'_>) -> Group {
+pub(super) fn group_of(due: &FeedGroup<'_>) -> Group {
     let stage = due.stage;
     Group {
         name: stage.name.clone(),

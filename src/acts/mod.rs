@@ -7,6 +7,8 @@
 //!
 //! Invariant: an act changes the book in one transaction or not at all.
 
+mod ahead;
+mod ahead_gather;
 mod assay;
 mod bucket;
 mod cohort;
@@ -32,6 +34,7 @@ mod tonight;
 mod trust;
 mod weigh_in;
 
+pub use ahead::{AheadAsked, MOST_NIGHTS, ahead};
 pub use assay::{AssayReading, SQUEEZE_GRADES, Tested, assay, reweigh};
 pub use cohort::{CohortAsked, add_cohort, cohorts_on, end_cohort};
 pub use demo::play_demo;

@@ -36,7 +36,7 @@ pub struct Plan {
     pub steady: Goal,
     /// Breaks what ties remain by content, so that row order never shows.
     pub tie_break: Goal,
-    /// What each row stands for, in the rows' order.
+    /// What each row stands for, in the rows' order; empty where nights are joined.
     pub requirements: Vec<Requirement>,
     pub(super) pools: Vec<Pool>,
     pub(super) groups: Vec<GroupColumns>,
@@ -53,6 +53,12 @@ pub(super) struct GroupColumns {
     pub water: Option<usize>,
     /// Shortage column, kilograms of dry matter.
     pub short: usize,
+    /// Columns of what lies outside a window.
+    pub excesses: Vec<usize>,
+    /// Feeding row.
+    pub feeding: usize,
+    /// Volume row, if a volume binds.
+    pub volume: Option<usize>,
 }
 
 /// One column of a group with what its rows need.
@@ -72,32 +78,49 @@ struct GroupRows<'a> {
 /// Writes the model of a problem.
 #[must_use]
 pub fn build(problem: &Problem) -> Plan {
-    let mut plan = Plan {
-        model: Model::default(),
-        shortage: Goal::minimise(Vec::new()),
-        outside: Goal::minimise(Vec::new()),
-        urgent: Goal::maximise(Vec::new()),
-        cost: Goal::minimise(Vec::new()),
-        steady: Goal::minimise(Vec::new()),
-        tie_break: Goal::minimise(Vec::new()),
-        requirements: Vec::new(),
-        pools: pools(problem),
-        groups: Vec::new(),
-    };
+    let mut plan = night(problem, |_| 0);
+    stock(&mut plan);
+    purchases(problem, &mut plan);
+    plan
+}
+
+/// What holds within one night, without the rows that share stock and
+/// purchases out. Only lots of one class become one column.
+pub(super) fn night(problem: &Problem, class: impl Fn(usize) -> usize) -> Plan {
+    let mut plan = Plan::empty(pools(problem, class));
     for group in &problem.groups {
         let rows = columns_of_group(problem, group, &mut plan);
-        let short = feeding(&rows, &mut plan);
-        if let Some(columns) = plan.groups.last_mut() {
-            columns.short = short;
-        }
+        feeding(&rows, &mut plan);
         windows(&rows, &mut plan);
         volume(&rows, &mut plan);
         caps(&rows, &mut plan);
     }
-    stock(&mut plan);
-    purchases(problem, &mut plan);
     water(problem, &mut plan);
     plan
+}
+
+impl Plan {
+    pub(super) fn empty(pools: Vec<Pool>) -> Self {
+        Self {
+            model: Model::default(),
+            shortage: Goal::minimise(Vec::new()),
+            outside: Goal::minimise(Vec::new()),
+            urgent: Goal::maximise(Vec::new()),
+            cost: Goal::minimise(Vec::new()),
+            steady: Goal::minimise(Vec::new()),
+            tie_break: Goal::minimise(Vec::new()),
+            requirements: Vec::new(),
+            pools,
+            groups: Vec::new(),
+        }
+    }
+
+    /// The columns of the group that is being written.
+    fn note(&mut self, note: impl FnOnce(&mut GroupColumns)) {
+        if let Some(columns) = self.groups.last_mut() {
+            note(columns);
+        }
+    }
 }
 
 fn columns_of_group<'a>(problem: &'a Problem, group: &'a Group, plan: &mut Plan) -> GroupRows<'a> {
@@ -204,7 +227,7 @@ fn print_of(stream: &StreamId, composition: &Composition) -> u64 {
 }
 
 /// Feeding: `DM + s = D`, with shortage `0 ≤ s ≤ D`.
-fn feeding(rows: &GroupRows<'_>, plan: &mut Plan) -> usize {
+fn feeding(rows: &GroupRows<'_>, plan: &mut Plan) {
     let wanted = rows.group.dry_matter_kg;
     let short = plan
         .model
@@ -225,7 +248,11 @@ fn feeding(rows: &GroupRows<'_>, plan: &mut Plan) -> usize {
         wanted,
     );
     plan.shortage.terms.push((short, 1.0 / wanted));
-    short
+    let feeding = plan.model.rows.len() - 1;
+    plan.note(|columns| {
+        columns.short = short;
+        columns.feeding = feeding;
+    });
 }
 
 /// Windows and limits: each bound is a row `terms ≤ 0`; a limit is hard, a
@@ -266,6 +293,7 @@ fn windows(rows: &GroupRows<'_>, plan: &mut Plan) {
                 terms.push((excess, -1.0));
                 let weight = 1.0 / (scale * rows.group.dry_matter_kg);
                 plan.outside.terms.push((excess, weight));
+                plan.note(|columns| columns.excesses.push(excess));
             }
             plan.requirements.push(Requirement::Bound {
                 group: rows.position,
@@ -336,6 +364,8 @@ fn volume(rows: &GroupRows<'_>, plan: &mut Plan) {
     });
     plan.model
         .at_most(format!("volume {}", rows.group.name), terms, volume.get());
+    let row = plan.model.rows.len() - 1;
+    plan.note(|columns| columns.volume = Some(row));
 }
 
 /// Cap on a stream: `Σ_stream x − cap · (Σ x + w) ≤ 0` [kg as fed].

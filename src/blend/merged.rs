@@ -17,16 +17,19 @@ pub(super) struct Pool {
 }
 
 /// All lots that are not barred and have weight, merged, in an order that
-/// depends on their content alone.
-pub(super) fn pools(problem: &Problem) -> Vec<Pool> {
+/// depends on their content alone. Only lots of one class are merged; with one
+/// night all are of the same.
+pub(super) fn pools(problem: &Problem, class: impl Fn(usize) -> usize) -> Vec<Pool> {
     let mut order: Vec<usize> = (0..problem.lots.len())
         .filter(|&index| {
             problem.lots[index].barred.is_none() && problem.lots[index].edible.get() > 0
         })
         .collect();
     order.sort_by(|&a, &b| {
+        let classes = class(a).cmp(&class(b));
         let (a, b) = (&problem.lots[a], &problem.lots[b]);
         by_content(a, b)
+            .then(classes)
             .then(b.age_days.total_cmp(&a.age_days))
             .then_with(|| a.name.cmp(&b.name))
     });
@@ -34,7 +37,10 @@ pub(super) fn pools(problem: &Problem) -> Vec<Pool> {
     for index in order {
         let lot = &problem.lots[index];
         match pools.last_mut() {
-            Some(pool) if by_content(&problem.lots[pool.members[0]], lot) == Ordering::Equal => {
+            Some(pool)
+                if class(pool.members[0]) == class(index)
+                    && by_content(&problem.lots[pool.members[0]], lot) == Ordering::Equal =>
+            {
                 pool.members.push(index);
                 pool.edible_kg += lot.edible.kg();
             }

@@ -19,6 +19,7 @@ mod buckets;
 mod constraints;
 mod eligible;
 pub mod explain;
+mod joined;
 mod merged;
 pub mod model;
 mod mps;
@@ -41,9 +42,12 @@ mod verdict;
 pub use assess::{Assessment, GroupFigures, MeasureFigure, Standing, assess};
 pub use buckets::{BucketRule, BucketTip, Bucketed, bucket_model};
 pub use constraints::{Plan, build};
+pub use joined::{NightPlan, Role, joined};
 pub use mps::mps;
 pub use problem::{Composition, Group, Lot, Problem, Purchase};
-pub use propose::{DrawnLot, GroupMix, HeldBack, LeftOver, Mix, propose};
+pub use propose::{
+    DrawnLot, GroupMix, HeldBack, LeftOver, Mix, in_order, propose, settle, stopped,
+};
 pub use requirement::{Requirement, Side};
 pub use rounding::{Weighed, WeighedGroup};
 pub use steady::{LastShares, shares_of};

@@ -4,10 +4,10 @@ use crate::quantity::Grams;
 use crate::stream::StreamId;
 
 use super::assess::{GroupFigures, Standing, assess};
-use super::constraints::build;
+use super::constraints::{Plan, build};
 use super::eligible::{figures, held_back};
-use super::problem::{Lot, Problem};
-use super::rounding::{Weighed, weigh};
+use super::problem::{Group, Lot, Problem};
+use super::rounding::{Weighed, WeighedGroup, weigh};
 use super::tiers::{Tiers, goals_in_order};
 use super::verdict::{GOAL_ZERO, MixVerdict, broken_limit, coarse, verdict_of};
 
@@ -89,17 +89,15 @@ pub fn propose(problem: &Problem) -> Mix {
     let problem = in_order(problem);
     let plan = build(&problem);
     match goals_in_order(&plan) {
-        Ok((tiers, point)) => {
-            let weighed = weigh(&problem, &plan, &point);
-            let shortage = plan.shortage.value(&point);
-            mix_of(&problem, (tiers, shortage), &weighed)
-        }
+        Ok((tiers, point)) => settle(&problem, &plan, tiers, &point),
         Err(unsolved) => stopped(&problem, unsolved.to_string(), None),
     }
 }
 
-/// Row order must not show, not even in how sums are rounded.
-pub(super) fn in_order(problem: &Problem) -> Problem {
+/// The problem in the order the rows are written in: row order must not show,
+/// not even in how sums are rounded.
+#[must_use]
+pub fn in_order(problem: &Problem) -> Problem {
     let mut problem = problem.clone();
     problem.lots.sort_by(|a, b| {
         a.stream
@@ -111,16 +109,11 @@ pub(super) fn in_order(problem: &Problem) -> Problem {
     problem
 }
 
-/// A mix without weights.
-pub(super) fn stopped(problem: &Problem, reason: String, tiers: Option<Tiers>) -> Mix {
-    Mix {
-        verdict: MixVerdict::Stopped { reason },
-        tiers,
-        groups: Vec::new(),
-        held_back: told(problem, held_back(problem)),
-        left: left(problem, None),
-        notes: Vec::new(),
-    }
+/// From a solved plan to weights on the sheet, every figure recomputed from them.
+#[must_use]
+pub fn settle(problem: &Problem, plan: &Plan, tiers: Tiers, point: &[f64]) -> Mix {
+    let shortage = plan.shortage.value(point);
+    mix_of(problem, (tiers, shortage), &weigh(problem, plan, point))
 }
 
 /// The mix of weights that go with proved goals and the first goal's value.
@@ -143,23 +136,7 @@ pub(super) fn mix_of(problem: &Problem, (tiers, shortage): (Tiers, f64), weighed
         .iter()
         .zip(&weighed.groups)
         .zip(assessment.groups)
-        .map(|((group, weights), figures)| GroupMix {
-            name: group.name.clone(),
-            wanted_dm_kg: group.dry_matter_kg,
-            draws: weights
-                .draws
-                .iter()
-                .map(|(lot, grams)| drawn(&problem.lots[*lot], *grams))
-                .collect(),
-            bought: weights
-                .bought
-                .iter()
-                .map(|(item, grams)| (problem.purchases[*item].stream.clone(), *grams))
-                .collect(),
-            water: weights.water,
-            figures,
-            volume_limit_l: group.volume.map(|volume| volume.get()),
-        })
+        .map(|((group, weights), figures)| group_mix(problem, group, weights, figures))
         .collect();
     notes.extend(told_besides(problem, weighed, &groups));
     Mix {
@@ -169,6 +146,44 @@ pub(super) fn mix_of(problem: &Problem, (tiers, shortage): (Tiers, f64), weighed
         held_back: told(problem, held_back(problem)),
         groups,
         notes,
+    }
+}
+
+fn group_mix(
+    problem: &Problem,
+    group: &Group,
+    weights: &WeighedGroup,
+    figures: GroupFigures,
+) -> GroupMix {
+    GroupMix {
+        name: group.name.clone(),
+        wanted_dm_kg: group.dry_matter_kg,
+        draws: weights
+            .draws
+            .iter()
+            .map(|(lot, grams)| drawn(&problem.lots[*lot], *grams))
+            .collect(),
+        bought: weights
+            .bought
+            .iter()
+            .map(|(item, grams)| (problem.purchases[*item].stream.clone(), *grams))
+            .collect(),
+        water: weights.water,
+        figures,
+        volume_limit_l: group.volume.map(|volume| volume.get()),
+    }
+}
+
+/// The answer when no weights can be given.
+#[must_use]
+pub fn stopped(problem: &Problem, reason: String, tiers: Option<Tiers>) -> Mix {
+    Mix {
+        verdict: MixVerdict::Stopped { reason },
+        tiers,
+        groups: Vec::new(),
+        held_back: told(problem, held_back(problem)),
+        left: left(problem, None),
+        notes: Vec::new(),
     }
 }
 

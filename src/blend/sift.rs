@@ -14,6 +14,9 @@ use super::solve::{Optimum, ROW_TOLERANCE, Unsolved, solve};
 
 /// Columns from which sifting beats one solve (measured on two groups).
 const SIFT_FROM: usize = 400;
+/// Rows that many lots share, up to which sifting pays: a plan of many nights has
+/// hundreds, and reading the multipliers off costs the cube of their number.
+const SHARED_MOST: usize = 100;
 /// Lots let in at the start and in each round.
 const LET_IN: usize = 120;
 /// More rounds than any stock has needed; then one plain solve decides.
@@ -33,7 +36,9 @@ pub(super) fn solve_from(model: &Model, goal: &Goal, start: &[f64]) -> Result<Op
     if model.columns.len() < SIFT_FROM {
         return solve(model, goal);
     }
-    match Sieve::new(model, goal).sifted(start) {
+    let sieve = Sieve::new(model, goal);
+    let sifted = (sieve.shared.len() <= SHARED_MOST).then(|| sieve.sifted(start));
+    match sifted.flatten() {
         Some(optimum) => Ok(optimum),
         None => solve(model, goal),
     }

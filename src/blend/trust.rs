@@ -6,8 +6,7 @@ use super::constraints::{Plan, build};
 use super::explain::{Why, WhyAsked, explain};
 use super::mps::mps;
 use super::problem::Problem;
-use super::propose::{Mix, in_order, mix_of, stopped};
-use super::rounding::weigh;
+use super::propose::{Mix, in_order, settle, stopped};
 use super::solve::Unsolved;
 use super::steady::{LastShares, stay_close};
 use super::sureness::{Spreads, Sureness, sure_plan, sureness};
@@ -59,8 +58,7 @@ pub fn propose_with(problem: &Problem, wishes: &Wishes) -> (Mix, Trust) {
         Err(unsolved) => return (stopped(&problem, unsolved.to_string(), None), trust),
     };
     let (tiers, point) = solved;
-    let shortage = plan.shortage.value(&point);
-    let mut mix = mix_of(&problem, (tiers, shortage), &weigh(&problem, &plan, &point));
+    let mut mix = settle(&problem, &plan, tiers, &point);
     if let Some(rule) = &wishes.buckets {
         if let Some((tipped, bucketed)) = in_buckets(&problem, &plan, (&tiers, &point), rule) {
             mix = tipped;

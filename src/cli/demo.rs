@@ -14,6 +14,9 @@ use super::{DONE, output};
 pub(super) struct Args {
     /// Where to make the demo daybook; by default demo-DAY.daybook here
     file: Option<PathBuf>,
+    /// How many days to play, 7 to 1000; 365 takes a minute or so
+    #[arg(long, default_value_t = 62, value_parser = clap::value_parser!(u16).range(7..=1000))]
+    days: u16,
 }
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
@@ -21,11 +24,12 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let now = setting.now;
     let path = args.file.clone().unwrap_or_else(|| free_name(&now));
     output::note(&format!(
-        "An invented farm, played for two months into {} ...",
+        "An invented farm, played for {} days into {} ...",
+        args.days,
         path.display()
     ));
     let bar = indicatif::ProgressBar::new(0);
-    let mut book: Daybook = play_demo(&path, &tables, now, |done, total| {
+    let mut book: Daybook = play_demo(&path, &tables, now, Some(args.days), |done, total| {
         bar.set_length(total);
         bar.set_position(done);
     })?;

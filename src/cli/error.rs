@@ -59,6 +59,7 @@ impl From<ActError> for CliError {
             | ActError::NoSheet { .. }
             | ActError::NotASheet { .. }
             | ActError::NothingDue { .. }
+            | ActError::Unplanned(_)
             | ActError::CohortThere { .. }
             | ActError::MonthRuns { .. }
             | ActError::NothingChanged { .. }
@@ -125,6 +126,9 @@ fn hint(error: &ActError) -> Option<String> {
         }
         ActError::CohortThere { name, .. } => {
             format!("end it first: trayful cohort end {name} --why REASON")
+        }
+        ActError::Unplanned(_) => {
+            "fewer nights may do: trayful ahead --nights 7; tonight has `trayful mix`".to_owned()
         }
         ActError::MonthRuns { .. } => {
             "`trayful month` shows the running month without closing it".to_owned()

@@ -8,6 +8,7 @@
 //! standard output, messages to standard error; every error is printed in one
 //! place, as `error:`, `caused by:`, `hint:`.
 
+mod ahead;
 mod ask;
 mod begin;
 mod check;
@@ -99,6 +100,8 @@ enum Command {
     Discard(lot_acts::DiscardArgs),
     /// Show a month: received, diverted, destinations, balance
     Month(month::Args),
+    /// Plan the nights ahead: what to accept, buy, hold or turn away
+    Ahead(ahead::Args),
     /// Serve the dock page for the tablet beside the scale
     Dock(dock::Args),
     /// Show a supplier's statement for a month: one page, CSV or a workbook
@@ -140,6 +143,7 @@ fn dispatch(setting: &Setting, command: Option<Command>) -> Result<u8, CliError>
         Some(Command::Fed(args)) => fed::run(setting, &args),
         Some(Command::Discard(args)) => lot_acts::discard(setting, &args),
         Some(Command::Month(args)) => month::run(setting, &args),
+        Some(Command::Ahead(args)) => ahead::run(setting, &args),
         Some(Command::Dock(args)) => dock::run(setting, &args),
         Some(Command::Statement(args)) => statement::run(setting, &args),
         Some(Command::Keep(args)) => check::keep(setting, &args),

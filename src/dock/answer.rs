@@ -99,6 +99,7 @@ fn status_of(error: &ActError) -> (StatusCode, &'static str) {
         | ActError::NoSheet { .. }
         | ActError::NotASheet { .. }
         | ActError::NothingDue { .. }
+        | ActError::Unplanned(_)
         | ActError::CohortThere { .. } => (StatusCode::CONFLICT, "rejected"),
         ActError::Daybook(error) => of_daybook(error),
     }

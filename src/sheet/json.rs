@@ -10,6 +10,7 @@ use crate::quantity::Grams;
 use crate::stock::StockLot;
 use crate::stream::{StreamId, Verdict};
 
+pub use super::ahead_json::ahead;
 use super::cohorts::CohortNow;
 use super::mix::what_is_out;
 use super::streams::StreamLine;

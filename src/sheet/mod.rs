@@ -7,6 +7,12 @@
 //! the same everywhere; meaning is never in colour alone; nothing here computes
 //! a figure, it only rounds for print.
 
+mod ahead;
+mod ahead_csv;
+mod ahead_html;
+mod ahead_json;
+mod ahead_svg;
+mod ahead_words;
 mod chart;
 mod cohorts;
 mod data;
@@ -29,6 +35,9 @@ mod why;
 mod why_json;
 mod words;
 
+pub use ahead::{AheadSheet, GrowthCard, ahead_document};
+pub use ahead_csv::ahead_csv;
+pub use ahead_html::ahead_html;
 pub use chart::{Chart, Form, svg};
 pub use cohorts::{CohortNow, cohorts_document};
 pub use data::{Cell, DataTable, data_csv, data_xlsx};

@@ -1,0 +1,405 @@
+use std::collections::BTreeMap;
+
+use jiff::ToSpan;
+use jiff::civil::Date;
+
+use crate::blend::{Composition, Lot, Purchase};
+use crate::daybook::Book;
+use crate::larvae::{CohortOnTrays, demand};
+use crate::outlook::{
+    ANY_WEIGHT_KG, ArrivalRow, Arrived, Batch, BuyRow, Expected, Forecast, History,
+    MORNING_TO_EVENING_DAYS, NightAhead, Offer, Outlook, PlanFile, Spread, Storage, forecast,
+};
+use crate::quantity::{Grams, ShareAsFed};
+use crate::stream::{Stream, StreamId, UseRules, Verdict};
+
+use super::mix::{blend_lot, group_of, name_apart};
+use super::stock::stock_now;
+use super::{ActError, FarmSettings, Night, Tables, cohorts_on};
+
+/// Weeks of history that are learned from (our default).
+const WEEKS_LEARNED: i64 = 26;
+
+/// What was gathered from book, tables and files.
+pub(super) struct Gathered {
+    pub(super) outlook: Outlook,
+    pub(super) forecast: Forecast,
+    pub(super) spread: Spread,
+    pub(super) notes: Vec<String>,
+}
+
+/// Gathers the outlook; the caller sees to it that it is read at one moment.
+pub(super) fn gather(
+    book: &Book,
+    farm: &FarmSettings,
+    tables: &Tables,
+    night: Night,
+    nights: usize,
+    plan: &PlanFile,
+    rows: &[ArrivalRow],
+) -> Result<Gathered, ActError> {
+    let mut notes = Vec::new();
+    let days: Vec<Date> = (0..i64::try_from(nights).unwrap_or_default())
+        .filter_map(|ahead| night.day.checked_add(ahead.days()).ok())
+        .collect();
+    let cohorts: Vec<CohortOnTrays> = cohorts_on(book, night.day, night.at, &tables.stages)?
+        .into_iter()
+        .map(|now| now.cohort)
+        .collect();
+    let cohorts = with_hatches(cohorts, &days, plan, &mut notes);
+    let ahead: Vec<NightAhead> = days
+        .iter()
+        .map(|day| {
+            let due = demand(&cohorts, *day, &tables.stages);
+            let larvae = due.iter().flat_map(|group| &group.due);
+            NightAhead {
+                day: *day,
+                larvae: larvae.map(|due| due.cohort.larvae).sum(),
+                groups: due.iter().map(group_of).collect(),
+            }
+        })
+        .collect();
+    if ahead.iter().all(|night| night.groups.is_empty()) {
+        let last = days.last().copied().unwrap_or(night.day);
+        return Err(ActError::NothingDue {
+            night: format!("{} or any until {last}", night.day),
+        });
+    }
+    let loads = loads(book, farm, night.day)?;
+    let forecast = expected(&loads, &days, plan, rows);
+    let mut batches = on_hand(book, farm, tables, night)?;
+    let rules = tables.rules(farm)?;
+    let spread = add_expected(&forecast, tables, &rules, &days, &mut batches, &mut notes);
+    let offers = offers(tables, &rules, plan, &loads, &days, &mut notes);
+    let outlook = Outlook {
+        offers,
+        batches,
+        water_limit: plan.water,
+        division: farm.units.division,
+        cold: plan.cold,
+        storage: Storage {
+            limit_kg: plan.storage_kg,
+            limit_l: plan.storage_l,
+            assumed_density: tables
+                .stages
+                .stages
+                .iter()
+                .find_map(|stage| stage.assumed_density.as_ref())
+                .map(|cited| cited.value),
+        },
+        usable_keeping_times: plan.usable_keeping_times,
+        nights: ahead,
+    };
+    Ok(Gathered {
+        outlook,
+        forecast,
+        spread,
+        notes,
+    })
+}
+
+/// The lots on hand, as tonight's mix has them.
+fn on_hand(
+    book: &Book,
+    farm: &FarmSettings,
+    tables: &Tables,
+    night: Night,
+) -> Result<Vec<Batch>, ActError> {
+    let stock = stock_now(book, farm, tables, night.at)?;
+    let mut lots: Vec<Lot> = stock
+        .lots
+        .iter()
+        .map(|lot| blend_lot(lot, &tables.streams))
+        .collect();
+    name_apart(&mut lots, &stock.lots);
+    let batches = lots
+        .into_iter()
+        .zip(&stock.lots)
+        .map(|(lot, in_stock)| Batch {
+            lot,
+            first: 0,
+            supplier: in_stock.book.supplier.clone(),
+            expected: false,
+            apart: false,
+        });
+    Ok(batches.collect())
+}
+
+/// Puts what is expected beside what is there; returns the spread of each batch.
+/// What may not be fed is left out, and said.
+fn add_expected(
+    forecast: &Forecast,
+    tables: &Tables,
+    rules: &UseRules,
+    days: &[Date],
+    batches: &mut Vec<Batch>,
+    notes: &mut Vec<String>,
+) -> Spread {
+    let mut spread: Spread = vec![0.0; batches.len()];
+    let mut not_fed: BTreeMap<&StreamId, f64> = BTreeMap::new();
+    for one in &forecast.expected {
+        let Some(stream) = tables.streams.get(&one.stream) else {
+            continue;
+        };
+        let verdict = tables.judge(stream, Some(rules)).verdict;
+        if !matches!(verdict, Verdict::Feed | Verdict::PickOut) {
+            *not_fed.entry(&one.stream).or_default() += one.kg;
+            continue;
+        }
+        batches.extend(batch_of(one, stream, days));
+        spread.resize(batches.len(), one.spread_kg);
+    }
+    for (stream, kg) in not_fed {
+        notes.push(format!(
+            "{stream}: {kg:.0} kg expected that may not be fed are left out"
+        ));
+    }
+    spread
+}
+
+/// Cohorts that are there and those to come: planned, or else going on as before.
+fn with_hatches(
+    mut cohorts: Vec<CohortOnTrays>,
+    days: &[Date],
+    plan: &PlanFile,
+    notes: &mut Vec<String>,
+) -> Vec<CohortOnTrays> {
+    let (Some(today), Some(last)) = (days.first().copied(), days.last().copied()) else {
+        return cohorts;
+    };
+    let to_come = |hatched: Date, number: usize, like: (i64, i64, f64)| CohortOnTrays {
+        name: format!("planned {number}"),
+        hatched,
+        larvae: like.0,
+        trays: like.1,
+        tray_area_m2: like.2,
+        depth_cm: None,
+    };
+    if let Some(hatches) = &plan.hatches {
+        let planned = hatches
+            .iter()
+            .filter(|hatch| hatch.day > today && hatch.day <= last)
+            .enumerate()
+            .map(|(number, hatch)| {
+                to_come(
+                    hatch.day,
+                    number,
+                    (hatch.larvae, hatch.trays, hatch.tray_area_m2),
+                )
+            });
+        cohorts.extend(planned.collect::<Vec<_>>());
+        return cohorts;
+    }
+    cohorts.sort_by_key(|cohort| cohort.hatched);
+    let mut gaps: Vec<i32> = cohorts
+        .windows(2)
+        .map(|pair| (pair[1].hatched - pair[0].hatched).get_days())
+        .filter(|gap| *gap > 0)
+        .collect();
+    gaps.sort_unstable();
+    let (Some(newest), Some(&gap)) = (cohorts.last().cloned(), gaps.get(gaps.len() / 2)) else {
+        if days.len() > 1 {
+            notes.push("no hatch is planned or can be read from the cohorts: demand ends with the larvae that are there (--plan, [[hatch]])".to_owned());
+        }
+        return cohorts;
+    };
+    let mut hatched = newest.hatched;
+    let mut number = 0;
+    while let Ok(next) = hatched.checked_add(i64::from(gap).days())
+        && next <= last
+    {
+        hatched = next;
+        if hatched > today {
+            let like = (newest.larvae, newest.trays, newest.tray_area_m2);
+            cohorts.push(to_come(hatched, number, like));
+            number += 1;
+        }
+    }
+    if number > 0 {
+        notes.push(format!("hatches are taken to go on as before: every {gap} days {} larvae like {} (our default; --plan, [[hatch]] says otherwise)", newest.larvae, newest.name));
+    }
+    cohorts
+}
+
+/// Loads of the last half year before today; today may not be over.
+struct Loads {
+    from: Date,
+    until: Date,
+    arrived: Vec<Arrived>,
+    /// Newest price of what was bought, by stream.
+    bought: BTreeMap<StreamId, Option<f64>>,
+}
+
+fn loads(book: &Book, farm: &FarmSettings, today: Date) -> Result<Loads, ActError> {
+    let midnight = |day: Date| {
+        day.to_zoned_datetime(farm.zone.clone())
+            .map(|zoned| zoned.timestamp())
+            .map_err(|error| ActError::Time(error.to_string()))
+    };
+    let earliest = today
+        .checked_sub(WEEKS_LEARNED.weeks())
+        .map_err(|error| ActError::Time(error.to_string()))?;
+    let tickets = book.tickets_between(midnight(earliest)?, midnight(today)?, false)?;
+    let mut found = Loads {
+        from: today,
+        until: today,
+        arrived: Vec::new(),
+        bought: BTreeMap::new(),
+    };
+    for ticket in tickets {
+        let day = ticket.filed.at.to_zoned_datetime(farm.zone.clone()).date();
+        found.from = found.from.min(day);
+        let entry = ticket.filed.entry;
+        if entry.bought {
+            found.bought.insert(entry.stream, entry.price_per_kg);
+        } else if entry.verdict != Verdict::Refuse {
+            let picked: Grams = entry.picked_out.iter().map(|part| part.grams).sum();
+            found.arrived.push(Arrived {
+                supplier: entry.supplier,
+                stream: entry.stream,
+                day,
+                kg: (entry.net_g - picked).kg(),
+                moisture_pct: entry.moisture_pct,
+            });
+        }
+    }
+    Ok(found)
+}
+
+fn expected(loads: &Loads, days: &[Date], plan: &PlanFile, rows: &[ArrivalRow]) -> Forecast {
+    let history = History {
+        from: loads.from,
+        until: loads.until,
+        arrived: loads.arrived.clone(),
+        holidays: plan.holidays.iter().map(|holiday| holiday.day).collect(),
+    };
+    let mut told = forecast(&history, days.get(1..).unwrap_or_default());
+    for one in &mut told.expected {
+        if let Some(holiday) = plan.holidays.iter().find(|holiday| holiday.day == one.day) {
+            one.kg *= holiday.share;
+            one.spread_kg *= holiday.share;
+        }
+    }
+    for row in rows {
+        told.expected.retain(|one| {
+            (one.day, &one.supplier, &one.stream) != (row.day, &row.supplier, &row.stream)
+        });
+        if days.get(1..).unwrap_or_default().contains(&row.day) {
+            told.expected.push(Expected {
+                supplier: row.supplier.clone(),
+                stream: row.stream.clone(),
+                day: row.day,
+                kg: row.kg,
+                spread_kg: row.spread_kg,
+                moisture_pct: row.moisture_pct,
+            });
+        }
+    }
+    told.expected.retain(|one| one.kg > 0.0);
+    told.expected
+        .sort_by(|a, b| (a.day, &a.stream, &a.supplier).cmp(&(b.day, &b.stream, &b.supplier)));
+    told
+}
+
+fn batch_of(one: &Expected, stream: &Stream, days: &[Date]) -> Option<Batch> {
+    let first = days.iter().position(|day| *day == one.day)?;
+    let edible = stream
+        .inedible
+        .as_ref()
+        .map_or(1.0, |part| 1.0 - part.share.get());
+    let mut composition = Composition::of(stream);
+    let tested = one
+        .moisture_pct
+        .and_then(|pct| ShareAsFed::from_pct(pct).ok());
+    composition.moisture = tested.or(composition.moisture);
+    Some(Batch {
+        lot: Lot {
+            name: format!("{} {} {}", one.stream, one.day, one.supplier),
+            stream: one.stream.clone(),
+            on_hand: Grams::from_kg(one.kg)?,
+            edible: Grams::from_kg(one.kg * edible)?,
+            composition,
+            price_per_kg: stream.price_per_kg.unwrap_or(0.0),
+            age_days: MORNING_TO_EVENING_DAYS,
+            keeps_days: stream.keeps_days,
+            buckets: 1.0,
+            barred: None,
+        },
+        first,
+        supplier: one.supplier.clone(),
+        expected: true,
+        apart: false,
+    })
+}
+
+/// What can be bought: as the plan file says, else what the farm bought before.
+fn offers(
+    tables: &Tables,
+    rules: &UseRules,
+    plan: &PlanFile,
+    loads: &Loads,
+    days: &[Date],
+    notes: &mut Vec<String>,
+) -> Vec<Offer> {
+    let before = || {
+        let rows = loads.bought.iter().map(|(stream, price)| BuyRow {
+            stream: stream.clone(),
+            price_per_kg: *price,
+            pack: None,
+            limit: Grams::from_kg(ANY_WEIGHT_KG).unwrap_or(Grams::ZERO),
+            delivery_days: Vec::new(),
+            lead_days: 1,
+        });
+        rows.collect::<Vec<_>>()
+    };
+    let rows = plan.buy.clone().unwrap_or_else(before);
+    if plan.buy.is_none() && !rows.is_empty() && days.len() > 1 {
+        let names: Vec<&str> = rows.iter().map(|row| row.stream.as_str()).collect();
+        notes.push(format!("what can be bought is taken to be what was bought before ({}), delivered the day after it is ordered, by the kilogram (our default; --plan, [[buy]] says otherwise)", names.join(", ")));
+    }
+    let mut offers = Vec::new();
+    for row in rows {
+        let Some(stream) = tables.streams.get(&row.stream) else {
+            continue;
+        };
+        let Some(price_per_kg) = row.price_per_kg.or(stream.price_per_kg) else {
+            notes.push(format!(
+                "{} can't be bought here: it has no price in the stream table",
+                row.stream
+            ));
+            continue;
+        };
+        let flag = tables.judge(stream, Some(rules));
+        if !matches!(flag.verdict, Verdict::Feed | Verdict::PickOut) {
+            notes.push(format!(
+                "{} is not bought: {}: {}",
+                row.stream, flag.verdict, flag.reason
+            ));
+            continue;
+        }
+        let lead = usize::try_from(row.lead_days).unwrap_or_default();
+        let deliveries = days.iter().enumerate().skip(lead).filter(|(_, day)| {
+            row.delivery_days.is_empty() || row.delivery_days.contains(&day.weekday())
+        });
+        for (first, day) in deliveries.take(MOST_DELIVERIES) {
+            offers.push(Offer {
+                purchase: Purchase {
+                    stream: stream.id.clone(),
+                    composition: Composition::of(stream),
+                    price_per_kg,
+                    limit: row.limit,
+                },
+                first,
+                keeps_days: stream.keeps_days,
+                pack: row.pack,
+                order_by: day
+                    .checked_sub(i64::from(row.lead_days).days())
+                    .unwrap_or(*day),
+            });
+        }
+    }
+    offers
+}
+
+/// Deliveries of one stream that are looked at (our default).
+const MOST_DELIVERIES: usize = 7;

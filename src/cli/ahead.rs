@@ -1,0 +1,145 @@
+use std::io::{IsTerminal, Write};
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+
+use crate::acts::{AheadAsked, ahead, night_of};
+use crate::sheet::{ahead_csv, ahead_document, ahead_html, json as to_json};
+
+use super::error::CliError;
+use super::setting::{Setting, read_file};
+use super::{DONE, NEAREST, output};
+
+#[derive(clap::Args)]
+pub(super) struct Args {
+    /// How many nights, tonight among them: 1 to 60
+    #[arg(long, default_value_t = 14, value_name = "N")]
+    nights: usize,
+    /// Arrivals to expect instead of what was learned: day,supplier,stream,kg
+    #[arg(long, value_name = "FILE")]
+    arrivals: Option<PathBuf>,
+    /// Stores, purchases, hatches and holidays (TOML)
+    #[arg(long, value_name = "FILE")]
+    plan: Option<PathBuf>,
+    /// Weeks to play for the chance of running short; 0 plays none
+    #[arg(long, default_value_t = 100, value_name = "N", value_parser = clap::value_parser!(u16).range(0..=10_000))]
+    weeks: u16,
+    /// Write the nights as CSV as well; - for standard output
+    #[arg(long, value_name = "FILE")]
+    csv: Option<PathBuf>,
+    /// Write a page with pictures as well
+    #[arg(long, value_name = "FILE")]
+    html: Option<PathBuf>,
+}
+
+/// After this long, what is being worked on is told.
+const PATIENCE: Duration = Duration::from_secs(1);
+
+pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+    let (book, farm) = setting.open()?;
+    let tables = setting.load_tables()?;
+    let asked = setting.asked(&farm.zone)?;
+    let ahead_asked = AheadAsked {
+        nights: args.nights,
+        arrivals: args.arrivals.as_deref().map(read_file).transpose()?,
+        plan: args.plan.as_deref().map(read_file).transpose()?,
+        weeks: usize::from(args.weeks),
+    };
+    let night = night_of(asked.at, None, &farm);
+    let progress = Progress::new();
+    let sheet = ahead(&book, &farm, &tables, night, &ahead_asked, |words| {
+        progress.say(words);
+    });
+    progress.finish();
+    let sheet = sheet?;
+    let csv =
+        |error: csv::Error| CliError::refused(format!("the CSV could not be written: {error}"));
+    let is_stdout = |path: &Path| path.as_os_str() == "-";
+    if let Some(path) = &args.html {
+        write_whole(path, &ahead_html(&sheet))?;
+    }
+    if let Some(path) = args.csv.as_deref().filter(|path| !is_stdout(path)) {
+        write_whole(path, &ahead_csv(&sheet).map_err(csv)?)?;
+    }
+    if args.csv.as_deref().is_some_and(is_stdout) {
+        output::text(&ahead_csv(&sheet).map_err(csv)?);
+    } else if setting.json {
+        output::json(&to_json::ahead(&sheet));
+    } else {
+        output::document(&ahead_document(&sheet));
+    }
+    for path in args
+        .html
+        .iter()
+        .chain(&args.csv)
+        .filter(|path| !is_stdout(path))
+    {
+        output::note(&format!("Written: {}", path.display()));
+    }
+    Ok(if sheet.plan().is_inside() {
+        DONE
+    } else {
+        NEAREST
+    })
+}
+
+/// Writes a file under a passing name and gives it its own when it is whole, so
+/// that an interrupted run leaves no half of one in its place.
+fn write_whole(path: &Path, text: &str) -> Result<(), CliError> {
+    let refused = |error: std::io::Error| {
+        CliError::refused(format!(
+            "`{}` could not be written: {error}",
+            path.display()
+        ))
+    };
+    let mut passing = path.as_os_str().to_owned();
+    passing.push(".part");
+    let passing = PathBuf::from(passing);
+    let written = std::fs::File::create(&passing)
+        .and_then(|mut file| {
+            file.write_all(text.as_bytes())?;
+            file.sync_all()
+        })
+        .and_then(|()| std::fs::rename(&passing, path));
+    written.map_err(|error| {
+        // What is half there is of no use to anyone.
+        let _gone = std::fs::remove_file(&passing);
+        refused(error)
+    })
+}
+
+/// A line on standard error once a plan takes longer than a second.
+struct Progress {
+    began: std::time::Instant,
+    bar: ProgressBar,
+}
+
+impl Progress {
+    fn new() -> Self {
+        let bar = ProgressBar::new_spinner();
+        bar.set_draw_target(ProgressDrawTarget::hidden());
+        if let Ok(style) = ProgressStyle::with_template("{spinner} {msg} ({elapsed})") {
+            bar.set_style(style);
+        }
+        Self {
+            began: std::time::Instant::now(),
+            bar,
+        }
+    }
+
+    fn say(&self, words: &str) {
+        if self.began.elapsed() >= PATIENCE
+            && std::io::stderr().is_terminal()
+            && self.bar.is_hidden()
+        {
+            self.bar.set_draw_target(ProgressDrawTarget::stderr());
+            self.bar.enable_steady_tick(Duration::from_millis(200));
+        }
+        self.bar.set_message(words.to_owned());
+    }
+
+    fn finish(&self) {
+        self.bar.finish_and_clear();
+    }
+}

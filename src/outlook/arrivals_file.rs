@@ -1,0 +1,100 @@
+use jiff::civil::Date;
+
+use crate::stream::{StreamId, StreamTable};
+use crate::table::{Findings, Table};
+
+/// One row of an arrivals file: what is expected instead of what was learned.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ArrivalRow {
+    /// The day.
+    pub day: Date,
+    /// Who.
+    pub supplier: String,
+    /// What.
+    pub stream: StreamId,
+    /// Kilograms; zero says that nothing comes.
+    pub kg: f64,
+    /// One standard deviation, kilograms; nought when left empty.
+    pub spread_kg: f64,
+    /// Moisture, per cent wet basis.
+    pub moisture_pct: Option<f64>,
+}
+
+const COLUMNS: [&str; 4] = ["day", "supplier", "stream", "kg"];
+const FURTHER: [&str; 2] = ["spread_kg", "moisture_pct"];
+
+/// Reads an arrivals file: `day,supplier,stream,kg` and where wanted
+/// `spread_kg,moisture_pct`.
+///
+/// # Errors
+/// All findings, unknown streams with the nearest names, a day, supplier and stream named twice.
+pub fn read_arrivals(
+    file: &str,
+    bytes: &[u8],
+    streams: &StreamTable,
+) -> Result<Vec<ArrivalRow>, Findings> {
+    let table = Table::read(file, bytes, &COLUMNS, |name| FURTHER.contains(&name))?;
+    let mut seen = std::collections::BTreeMap::new();
+    table.rows(|row| {
+        let supplier = row.needed("supplier", "who brings it");
+        for (column, accepted) in [
+            ("day", "a day such as 2026-11-27"),
+            ("stream", "a stream of the stream table"),
+            ("kg", "kilograms from 0 to 100000"),
+        ] {
+            row.needed(column, accepted);
+        }
+        let day = row.parsed("day", "a day such as 2026-11-27", |text| text.parse().ok());
+        let stream = row.text("stream").map(ToOwned::to_owned).and_then(|text| {
+            let found = StreamId::parse(&text).filter(|id| streams.get(id).is_some());
+            if found.is_none() {
+                let nearest = streams.nearest(&text).join(", ");
+                let accepted = format!("a stream of the stream table; nearest: {nearest}");
+                row.reject("stream", &text, &accepted);
+            }
+            found
+        });
+        let kg = row.number("kg", 0.0, 100_000.0);
+        let spread_kg = row.number("spread_kg", 0.0, 100_000.0).unwrap_or(0.0);
+        let moisture_pct = row.number("moisture_pct", 0.0, 99.0);
+        let (day, supplier, stream): (Date, String, StreamId) = (day?, supplier?, stream?);
+        let key = (day, supplier.clone(), stream.clone());
+        if let Some(line) = seen.insert(key, row.line()) {
+            let accepted = format!("each day, supplier and stream once; row {line} has it");
+            row.reject("day", &day.to_string(), &accepted);
+        }
+        Some(ArrivalRow {
+            day,
+            supplier,
+            stream,
+            kg: kg?,
+            spread_kg,
+            moisture_pct,
+        })
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::stream::SHIPPED_STREAMS;
+
+    #[test]
+    fn rows_are_read_and_bad_cells_named() {
+        let streams = StreamTable::read("streams.csv", SHIPPED_STREAMS).expect("streams");
+        let read = |text: &str| read_arrivals("next.csv", text.as_bytes(), &streams);
+        let rows =
+            read("day,supplier,stream,kg,spread_kg\n2026-11-27,Invented grocer,melon-trim,120,\n")
+                .expect("rows");
+        assert_eq!((rows[0].kg, rows[0].spread_kg), (120.0, 0.0));
+        let bad = read("day,supplier,stream,kg\n27.11.,A,melon-trim,12\n2026-11-27,A,mellon,-1\n2026-11-27,A,bread,1\n2026-11-27,A,bread,2\n")
+            .expect_err("bad rows")
+            .to_string();
+        insta::assert_snapshot!(bad, @r#"
+        `next.csv` row 2, `day`: `27.11.` is not accepted; accepted: a day such as 2026-11-27
+        `next.csv` row 3, `stream`: `mellon` is not accepted; accepted: a stream of the stream table; nearest: melon-trim
+        `next.csv` row 3, `kg`: `-1` is not accepted; accepted: a number from 0 to 100000, or empty
+        `next.csv` row 5, `day`: `2026-11-27` is not accepted; accepted: each day, supplier and stream once; row 4 has it
+        "#);
+    }
+}

@@ -1,0 +1,226 @@
+use std::collections::BTreeMap;
+
+use crate::blend::goals_in_order;
+use crate::blend::solve::Unsolved;
+use crate::quantity::Grams;
+
+use super::dice::Dice;
+use super::foresee::{Foreseen, Source};
+use super::heed::SHORT_SHARE;
+use super::plan::{Batch, Outlook};
+use super::rows::{Built, From, build};
+
+/// How a plan does when arrivals vary.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Chance {
+    /// Weeks played.
+    pub weeks: usize,
+    /// Weeks with a night on which more than 1 % of dry matter was missing, each
+    /// night being mixed from what was there.
+    pub short: usize,
+    /// Weeks in which more than 1 % of all dry matter had to be missing, whatever was
+    /// done after tonight: as if all arrivals were known.
+    pub short_at_best: usize,
+    /// Weeks with a night outside a window by more than a hair.
+    pub outside: usize,
+    /// Nights played in each week.
+    pub nights: usize,
+}
+
+impl Chance {
+    /// Weeks in a hundred that run short.
+    #[must_use]
+    pub fn short_pct(&self) -> f64 {
+        pct(self.short, self.weeks)
+    }
+
+    /// Weeks in a hundred that have to run short, were all arrivals known.
+    #[must_use]
+    pub fn short_at_best_pct(&self) -> f64 {
+        pct(self.short_at_best, self.weeks)
+    }
+
+    /// One standard error of [`Self::short_pct`], in weeks of a hundred: `√(p (1 − p) / n)`.
+    #[must_use]
+    pub fn short_pct_error(&self) -> f64 {
+        let share = self.short_pct() / 100.0;
+        #[expect(clippy::cast_precision_loss, reason = "weeks are few")]
+        let weeks = self.weeks.max(1) as f64;
+        100.0 * (share * (1.0 - share) / weeks).sqrt()
+    }
+}
+
+fn pct(part: usize, whole: usize) -> f64 {
+    #[expect(clippy::cast_precision_loss, reason = "weeks are few")]
+    let share = part as f64 / whole.max(1) as f64;
+    100.0 * share
+}
+
+/// How far a batch may be off, one standard deviation in kilograms, by batch.
+pub type Spread = Vec<f64>;
+
+/// Nights played at most.
+const WEEK: usize = 7;
+/// The second goal counts as left from here on; window excesses of one night.
+const OUTSIDE: f64 = 1e-3;
+
+/// Plays `weeks` weeks with arrivals drawn around what is expected. Tonight is
+/// the plan's own decision, the same in all; each later night is mixed from what
+/// is there by the same goals as tonight's mix, without knowing what comes.
+///
+/// # Errors
+/// When no engine can verify a solve.
+pub fn chance_of_short(
+    outlook: &Outlook,
+    plan: &Foreseen,
+    spread: &Spread,
+    (weeks, seed): (usize, u64),
+    mut step: impl FnMut(usize),
+) -> Result<Chance, Unsolved> {
+    let mut chance = Chance {
+        weeks,
+        short: 0,
+        short_at_best: 0,
+        outside: 0,
+        nights: outlook.nights.len().min(WEEK),
+    };
+    let mut dice = Dice::seeded(seed);
+    for week in 0..weeks {
+        let came = came(outlook, spread, &mut dice);
+        let left = after_tonight(plan, came);
+        chance.short_at_best += usize::from(short_at_best(outlook, &left)?);
+        let (short, outside) = one_week(outlook, left)?;
+        chance.short += usize::from(short);
+        chance.outside += usize::from(outside);
+        step(week + 1);
+    }
+    Ok(chance)
+}
+
+/// Kilograms of each batch in one drawn week.
+fn came(outlook: &Outlook, spread: &Spread, dice: &mut Dice) -> Vec<f64> {
+    let mut came = Vec::new();
+    for (index, batch) in outlook.batches.iter().enumerate() {
+        let kg = batch.lot.edible.kg();
+        let spread = spread.get(index).copied().unwrap_or_default();
+        came.push(if batch.expected && spread > 0.0 {
+            dice.around(kg, spread).max(0.0)
+        } else {
+            kg
+        });
+    }
+    came
+}
+
+fn after_tonight(plan: &Foreseen, mut left: Vec<f64>) -> Vec<f64> {
+    for draw in plan.draws.iter().filter(|draw| draw.night == 0) {
+        if let Source::Batch(index) = draw.source {
+            left[index] = (left[index] - draw.kg).max(0.0);
+        }
+    }
+    left
+}
+
+/// Whether dry matter has to be missing from tomorrow on, all arrivals being known.
+fn short_at_best(outlook: &Outlook, left: &[f64]) -> Result<bool, Unsolved> {
+    let mut week = outlook.clone();
+    week.offers.clear();
+    week.nights.truncate(WEEK);
+    if let Some(tonight) = week.nights.first_mut() {
+        tonight.groups.clear();
+    }
+    for (batch, kg) in week.batches.iter_mut().zip(left) {
+        batch.lot.edible = Grams::from_kg(*kg).unwrap_or(Grams::ZERO);
+    }
+    week.batches.retain(|batch| batch.first < week.nights.len());
+    let mut plan = build(&week).plan;
+    for goal in [
+        &mut plan.outside,
+        &mut plan.urgent,
+        &mut plan.cost,
+        &mut plan.tie_break,
+    ] {
+        goal.terms.clear();
+    }
+    let (tiers, _) = goals_in_order(&plan)?;
+    let wanted: f64 = week
+        .nights
+        .iter()
+        .flat_map(|night| &night.groups)
+        .map(|group| group.dry_matter_kg)
+        .sum();
+    Ok(tiers.short_dm_kg > SHORT_SHARE * wanted)
+}
+
+fn one_week(outlook: &Outlook, mut left: Vec<f64>) -> Result<(bool, bool), Unsolved> {
+    let (mut short, mut outside) = (false, false);
+    for night in 1..outlook.nights.len().min(WEEK) {
+        let alone = night_alone(outlook, &left, night);
+        if alone.nights[0].groups.is_empty() {
+            continue;
+        }
+        let mut built = build(&alone);
+        built.plan.cost.terms.clear();
+        built.plan.tie_break.terms.clear();
+        let (tiers, point) = goals_in_order(&built.plan)?;
+        let wanted: f64 = alone.nights[0]
+            .groups
+            .iter()
+            .map(|group| group.dry_matter_kg)
+            .sum();
+        short |= tiers.short_dm_kg > SHORT_SHARE * wanted;
+        outside |= tiers.outside > OUTSIDE;
+        take(&alone, &built, &point, &mut left);
+    }
+    Ok((short, outside))
+}
+
+/// One night with what is left, as an outlook of its own. A lot's name is its position.
+fn night_alone(outlook: &Outlook, left: &[f64], night: usize) -> Outlook {
+    let last = |batch: &Batch| match outlook.cold {
+        Some(cold) => batch.last_night(outlook.usable_keeping_times, cold.keeps_times),
+        None => batch.last_night(outlook.usable_keeping_times, 1.0),
+    };
+    let batches = outlook
+        .batches
+        .iter()
+        .zip(left)
+        .enumerate()
+        .filter(|(_, (batch, kg))| (batch.first..=last(batch)).contains(&night) && **kg > 0.001)
+        .map(|(index, (batch, kg))| {
+            let mut batch = batch.clone();
+            batch.lot.age_days = batch.age_on(night, 1.0);
+            batch.lot.edible = Grams::from_kg(*kg).unwrap_or(Grams::ZERO);
+            batch.lot.on_hand = batch.lot.edible;
+            batch.lot.name = index.to_string();
+            batch.first = 0;
+            batch
+        });
+    Outlook {
+        nights: vec![outlook.nights[night].clone()],
+        batches: batches.collect(),
+        offers: Vec::new(),
+        cold: None,
+        storage: super::Storage::default(),
+        ..outlook.clone()
+    }
+}
+
+fn take(alone: &Outlook, built: &Built, point: &[f64], left: &mut [f64]) {
+    let mut rest: BTreeMap<usize, f64> = BTreeMap::new();
+    for draw in &built.draws {
+        if let From::Batch(first) = draw.from {
+            *rest.entry(first).or_default() += point[draw.column];
+        }
+    }
+    for (first, mut kg) in rest {
+        for &member in built.pools.get(&first).into_iter().flatten() {
+            let Ok(index) = alone.batches[member].lot.name.parse::<usize>() else {
+                continue;
+            };
+            let taken = kg.min(left[index]);
+            left[index] -= taken;
+            kg -= taken;
+        }
+    }
+}

@@ -1,0 +1,406 @@
+//! What to do about it: each piece of advice is taken in a copy of the outlook
+//! and solved again before it is given.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::blend::solve::Unsolved;
+use crate::blend::{Lot, Standing};
+use crate::quantity::Grams;
+use crate::stream::{Measure, StreamId};
+
+use super::foresee::{Foreseen, Source, foresee, goals_met};
+use super::plan::{Batch, Outlook};
+
+/// Several nights in a row with the same trouble.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Trouble {
+    /// The first night.
+    pub from: usize,
+    /// The last night.
+    pub to: usize,
+    /// The measure that is out; `None` when feed is short.
+    pub measure: Option<Measure>,
+    /// Whether it is above its window.
+    pub above: bool,
+    /// The groups it concerns.
+    pub groups: BTreeSet<String>,
+    /// By how much at worst: a share, or kilograms of dry matter missing on one night.
+    pub worst: f64,
+}
+
+/// What a solve with the advice taken says.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Checked {
+    /// Σ shortage / wanted, with the advice taken.
+    pub shortage: f64,
+    /// Second goal, with the advice taken.
+    pub outside: f64,
+    /// Whether it is no worse than what the advice promises.
+    pub holds: bool,
+}
+
+/// What to do.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Advice {
+    /// Buy.
+    Buy {
+        /// What.
+        stream: StreamId,
+        /// Weight, whole packs.
+        grams: Grams,
+        /// How many packs, where it comes in packs.
+        packs: Option<i64>,
+        /// The night it has to be there.
+        night: usize,
+        /// Position of the offer.
+        offer: usize,
+        /// What it costs.
+        cost: f64,
+        /// The solve with all that is advised bought.
+        checked: Checked,
+    },
+    /// Accept no more than can be fed.
+    Accept {
+        /// What.
+        stream: StreamId,
+        /// The first night of loads that are too much.
+        from: usize,
+        /// The last.
+        to: usize,
+        /// Kilograms expected, that may be fed.
+        expected_kg: f64,
+        /// Kilograms that are fed before they spoil.
+        at_most_kg: f64,
+        /// The solve with no more than that accepted.
+        checked: Checked,
+    },
+    /// Take out of the stock what would spoil.
+    Clear {
+        /// What.
+        stream: StreamId,
+        /// The lots.
+        lots: Vec<String>,
+        /// Kilograms that can't be fed in time.
+        kg: f64,
+        /// The last night they may be used.
+        by: usize,
+        /// The solve without that weight.
+        checked: Checked,
+    },
+}
+
+/// The plan as it comes, what troubles it, what to do, and the plan with that done.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Heeded {
+    /// The plan without buying anything.
+    pub as_it_comes: Foreseen,
+    /// Its troubles.
+    pub troubles: Vec<Trouble>,
+    /// What to do.
+    pub advice: Vec<Advice>,
+    /// The outlook with what is advised bought, as lots.
+    pub outlook: Outlook,
+    /// The plan with that.
+    pub with_advice: Foreseen,
+}
+
+/// Less than this share of dry matter missing is no shortage on a plan (our default).
+pub(super) const SHORT_SHARE: f64 = 0.01;
+/// Less than this outside a window is not worth a word, as a share (our default).
+const HAIR: f64 = 0.000_5;
+/// Less than this spoiling is not worth a word, kilograms (our default).
+const SPOILING_KG: f64 = 1.0;
+/// Re-solved goals may differ from the promised by this much, in their own unit.
+const SAME: f64 = 1e-5;
+
+/// The troubles of a plan, those that begin first in front.
+#[must_use]
+pub fn troubles(foreseen: &Foreseen) -> Vec<Trouble> {
+    let mut found: Vec<Trouble> = Vec::new();
+    for (night, fed) in foreseen.nights.iter().enumerate() {
+        for group in &fed.groups {
+            let short = group.short_kg();
+            if short > SHORT_SHARE * group.wanted_dm_kg {
+                note(&mut found, night, (None, false), &group.name, short);
+            }
+            for figure in &group.measures {
+                let (above, by) = match (figure.standing, figure.value) {
+                    (Standing::Above(by), _) => (true, by),
+                    (Standing::Below(by), _) => (false, by),
+                    (Standing::BeyondLimit(by), Some(value)) => {
+                        (figure.window.max.is_some_and(|max| value > max), by)
+                    }
+                    _ => continue,
+                };
+                if by > HAIR {
+                    let what = (Some(figure.measure.clone()), above);
+                    note(&mut found, night, what, &group.name, by);
+                }
+            }
+        }
+    }
+    found
+}
+
+fn note(
+    found: &mut Vec<Trouble>,
+    night: usize,
+    what: (Option<Measure>, bool),
+    group: &str,
+    by: f64,
+) {
+    let same = |trouble: &&mut Trouble| {
+        (&trouble.measure, trouble.above) == (&what.0, what.1) && trouble.to + 1 >= night
+    };
+    if let Some(trouble) = found.iter_mut().find(same) {
+        trouble.to = night;
+        trouble.worst = trouble.worst.max(by);
+        trouble.groups.insert(group.to_owned());
+    } else {
+        found.push(Trouble {
+            from: night,
+            to: night,
+            measure: what.0,
+            above: what.1,
+            groups: BTreeSet::from([group.to_owned()]),
+            worst: by,
+        });
+    }
+}
+
+/// Plans as it comes, finds the troubles, and advises.
+///
+/// # Errors
+/// When no engine can verify a goal.
+pub fn heed(outlook: &Outlook) -> Result<Heeded, Unsolved> {
+    let bare = outlook.without_buying();
+    let as_it_comes = foresee(&bare)?;
+    let troubles = troubles(&as_it_comes);
+    let mut advice = Vec::new();
+    let mut stocked = bare;
+    let mut with_advice = as_it_comes.clone();
+    if !troubles.is_empty() && !outlook.offers.is_empty() {
+        let (bought, with_them, plan) = buy(outlook, &as_it_comes)?;
+        if !bought.is_empty() {
+            (advice, stocked, with_advice) = (bought, with_them, plan);
+        }
+    }
+    let promised = (with_advice.shortage, with_advice.tiers.outside);
+    advice.extend(accept(&stocked, &with_advice, promised)?);
+    advice.extend(clear(&stocked, &with_advice, promised)?);
+    Ok(Heeded {
+        as_it_comes,
+        troubles,
+        advice,
+        outlook: stocked,
+        with_advice,
+    })
+}
+
+fn checked(outlook: &Outlook, promised: (f64, f64)) -> Result<Checked, Unsolved> {
+    let (shortage, outside) = goals_met(outlook)?;
+    Ok(check(shortage, outside, promised))
+}
+
+fn check(shortage: f64, outside: f64, promised: (f64, f64)) -> Checked {
+    Checked {
+        shortage,
+        outside,
+        holds: shortage <= promised.0 + SAME && outside <= promised.1 + SAME,
+    }
+}
+
+/// Buys as the four goals ask for, in whole packs: each stream with its first
+/// delivery where that does as well, else delivery by delivery.
+fn buy(
+    outlook: &Outlook,
+    as_it_comes: &Foreseen,
+) -> Result<(Vec<Advice>, Outlook, Foreseen), Unsolved> {
+    let plan = foresee(outlook)?;
+    let promised = (plan.shortage, plan.tiers.outside);
+    let mut kg: BTreeMap<usize, f64> = BTreeMap::new();
+    for draw in &plan.draws {
+        if let Source::Offer(index) = draw.source {
+            *kg.entry(index).or_default() += draw.kg;
+        }
+    }
+    kg.retain(|_, kg| *kg > SAME);
+    let mut at_once: BTreeMap<usize, f64> = BTreeMap::new();
+    for (index, kg) in &kg {
+        let stream = |index: &usize| &outlook.offers[*index].purchase.stream;
+        let first = at_once.keys().find(|first| stream(first) == stream(index));
+        *at_once.entry(first.copied().unwrap_or(*index)).or_default() += kg;
+    }
+    let helps =
+        promised.0 < as_it_comes.shortage - SAME || promised.1 < as_it_comes.tiers.outside - SAME;
+    if !helps {
+        return Ok((Vec::new(), outlook.without_buying(), as_it_comes.clone()));
+    }
+    let mut chosen = None;
+    for kg in [at_once, kg] {
+        let packs: BTreeMap<usize, Grams> = kg
+            .iter()
+            .map(|(index, kg)| (*index, whole_packs(outlook, *index, *kg)))
+            .collect();
+        let stocked = with_bought(outlook, &packs);
+        let plan = foresee(&stocked)?;
+        let check = check(plan.shortage, plan.tiers.outside, promised);
+        let holds = check.holds;
+        chosen = Some((packs, stocked, plan, check));
+        if holds {
+            break;
+        }
+    }
+    let Some((packs, stocked, plan, checked)) = chosen else {
+        return Ok((Vec::new(), outlook.without_buying(), as_it_comes.clone()));
+    };
+    let advice = packs.iter().map(|(index, grams)| {
+        let offer = &outlook.offers[*index];
+        Advice::Buy {
+            stream: offer.purchase.stream.clone(),
+            grams: *grams,
+            packs: offer.pack.map(|pack| grams.get() / pack.get().max(1)),
+            night: offer.first,
+            offer: *index,
+            cost: grams.kg() * offer.purchase.price_per_kg,
+            checked,
+        }
+    });
+    Ok((advice.collect(), stocked, plan))
+}
+
+/// The weight to order: whole packs, else whole kilograms; never above the limit.
+fn whole_packs(outlook: &Outlook, offer: usize, kg: f64) -> Grams {
+    let offer = &outlook.offers[offer];
+    let pack = offer.pack.unwrap_or(Grams::new(1_000)).get().max(1);
+    let needed = Grams::from_kg(kg).unwrap_or(Grams::ZERO).get();
+    let packs = needed.div_euclid(pack) + i64::from(needed.rem_euclid(pack) > 0);
+    Grams::new(packs * pack)
+}
+
+/// The outlook with these weights of its offers there as lots, and nothing else to buy.
+pub(super) fn with_bought(outlook: &Outlook, bought: &BTreeMap<usize, Grams>) -> Outlook {
+    let mut stocked = outlook.without_buying();
+    for (index, grams) in bought {
+        let offer = &outlook.offers[*index];
+        stocked.batches.push(Batch {
+            lot: Lot {
+                name: format!("bought {} {index}", offer.purchase.stream),
+                stream: offer.purchase.stream.clone(),
+                on_hand: *grams,
+                edible: *grams,
+                composition: offer.purchase.composition.clone(),
+                // Paid for already; else the last goal would leave it lying.
+                price_per_kg: 0.0,
+                age_days: 0.0,
+                keeps_days: offer.keeps_days,
+                buckets: 1.0,
+                barred: None,
+            },
+            first: offer.first,
+            supplier: "bought".to_owned(),
+            expected: false,
+            apart: false,
+        });
+    }
+    stocked
+}
+
+fn accept(
+    outlook: &Outlook,
+    plan: &Foreseen,
+    promised: (f64, f64),
+) -> Result<Vec<Advice>, Unsolved> {
+    let mut by_stream: BTreeMap<&StreamId, Vec<usize>> = BTreeMap::new();
+    for (index, batch) in outlook.batches.iter().enumerate() {
+        let fate = plan.fates[index];
+        if batch.expected && fate.spoiled_kg + fate.turned_away_kg > 0.1 {
+            by_stream.entry(&batch.lot.stream).or_default().push(index);
+        }
+    }
+    let mut advice = Vec::new();
+    for (stream, indices) in by_stream {
+        let night = |index: &usize| outlook.batches[*index].first;
+        let (from, to) = (
+            indices.iter().map(night).min().unwrap_or_default(),
+            indices.iter().map(night).max().unwrap_or_default(),
+        );
+        // All loads of those days, also those that are used whole.
+        let loads: Vec<usize> = (0..outlook.batches.len())
+            .filter(|index| {
+                let batch = &outlook.batches[*index];
+                batch.expected
+                    && batch.lot.stream == *stream
+                    && batch.lot.barred.is_none()
+                    && (from..=to).contains(&batch.first)
+            })
+            .collect();
+        let sum = |kg: &dyn Fn(usize) -> f64| loads.iter().map(|index| kg(*index)).sum::<f64>();
+        let expected_kg = sum(&|index| outlook.batches[index].lot.edible.kg());
+        let at_most_kg = sum(&|index| plan.fates[index].used_kg + plan.fates[index].left_kg);
+        if expected_kg - at_most_kg < SPOILING_KG {
+            continue;
+        }
+        let mut taken = outlook.clone();
+        for index in &loads {
+            let fate = plan.fates[*index];
+            shrink(&mut taken.batches[*index], fate.used_kg + fate.left_kg);
+        }
+        advice.push(Advice::Accept {
+            stream: stream.clone(),
+            from,
+            to,
+            expected_kg,
+            at_most_kg,
+            checked: checked(&taken, promised)?,
+        });
+    }
+    Ok(advice)
+}
+
+fn clear(
+    outlook: &Outlook,
+    plan: &Foreseen,
+    promised: (f64, f64),
+) -> Result<Vec<Advice>, Unsolved> {
+    let mut by_stream: BTreeMap<(&StreamId, usize), Vec<usize>> = BTreeMap::new();
+    for (index, batch) in outlook.batches.iter().enumerate() {
+        let fate = plan.fates[index];
+        if !batch.expected && fate.spoiled_kg + fate.turned_away_kg > 0.1 {
+            let by = batch.last_night(outlook.usable_keeping_times, 1.0);
+            let key = (&batch.lot.stream, by);
+            by_stream.entry(key).or_default().push(index);
+        }
+    }
+    let mut advice = Vec::new();
+    for ((stream, by), indices) in by_stream {
+        let gone =
+            |index: &usize| plan.fates[*index].spoiled_kg + plan.fates[*index].turned_away_kg;
+        let kg: f64 = indices.iter().map(gone).sum();
+        if kg < SPOILING_KG {
+            continue;
+        }
+        let mut taken = outlook.clone();
+        for index in &indices {
+            let rest = taken.batches[*index].lot.edible.kg() - gone(index);
+            shrink(&mut taken.batches[*index], rest);
+        }
+        let name = |index: &usize| outlook.batches[*index].lot.name.clone();
+        advice.push(Advice::Clear {
+            stream: stream.clone(),
+            lots: indices.iter().map(name).collect(),
+            kg,
+            by: by.min(outlook.nights.len().saturating_sub(1)),
+            checked: checked(&taken, promised)?,
+        });
+    }
+    Ok(advice)
+}
+
+fn shrink(batch: &mut Batch, kg: f64) {
+    let grams = Grams::from_kg(kg.max(0.0)).unwrap_or(Grams::ZERO);
+    // A gram up, so that rounding takes nothing the plan needs.
+    let grams = Grams::new(grams.get() + 1).min(batch.lot.edible);
+    batch.lot.edible = grams;
+    batch.lot.on_hand = grams;
+}

@@ -1,0 +1,38 @@
+//! Nights ahead: what arrives, what the larvae want, and whether they fit.
+//!
+//! Owns: the plan over several nights as plain data and as one linear model,
+//! what the daybook's history says of arrivals to come, and the questions asked
+//! of the plan (what to buy, accept, clear, how much more would fit).
+//!
+//! Must not know: the daybook, clocks, files, how a page looks. Days and seeds
+//! are arguments.
+//!
+//! Invariants: within a night the rows are those of tonight's mix, written by
+//! the same code, so one night ahead *is* tonight's mix; no lot is drawn before
+//! it is there, after it is spoiled or beyond its weight; every piece of advice
+//! carries the figures of a solve with the advice taken.
+
+mod arrivals;
+mod arrivals_file;
+mod chance;
+mod dice;
+mod foresee;
+mod grow;
+mod heed;
+mod plan;
+mod plan_file;
+mod rows;
+mod ties;
+
+pub use arrivals::{Arrived, Backtest, Expected, Forecast, History, forecast};
+pub use arrivals_file::{ArrivalRow, read_arrivals};
+pub use chance::{Chance, Spread, chance_of_short};
+pub use dice::Dice;
+pub use foresee::{BatchFate, DrawAhead, Foreseen, GroupFed, NightFed, Source, foresee, goals_met};
+pub use grow::{
+    Intake, MORNING_TO_EVENING_DAYS, Raise, Room, fresh_larvae_kg, more_of, room_to_grow,
+};
+pub use heed::{Advice, Checked, Heeded, Trouble, heed, troubles};
+pub use plan::{Batch, ColdStore, NightAhead, Offer, Outlook, Storage, USABLE_KEEPING_TIMES};
+pub use plan_file::{ANY_WEIGHT_KG, BuyRow, HatchRow, Holiday, PlanFile, read_plan};
+pub use rows::{Built, build};

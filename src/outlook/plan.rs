@@ -1,0 +1,245 @@
+use jiff::civil::Date;
+
+use crate::blend::{Group, Lot, Problem, Purchase};
+use crate::quantity::{Density, Division, Grams};
+
+/// How many keeping times a lot may be used on a later night (our default).
+///
+/// Tonight a lot past its keeping time may still be used, as the mix does: staff
+/// look at it. A plan can't look, so it counts on no lot beyond this.
+pub const USABLE_KEEPING_TIMES: f64 = 2.0;
+
+/// Several nights as plain data; the first is tonight.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outlook {
+    /// The nights, one a day.
+    pub nights: Vec<NightAhead>,
+    /// What is on hand and what is expected.
+    pub batches: Vec<Batch>,
+    /// What can be bought, one for each delivery.
+    pub offers: Vec<Offer>,
+    /// The most water that may be added each night.
+    pub water_limit: Grams,
+    /// The scale tonight's weights are rounded to.
+    pub division: Division,
+    /// The cold store, if there is one.
+    pub cold: Option<ColdStore>,
+    /// What can be kept overnight.
+    pub storage: Storage,
+    /// How many keeping times a lot may be used on later nights.
+    pub usable_keeping_times: f64,
+}
+
+/// What one night asks for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NightAhead {
+    /// The local day it begins on.
+    pub day: Date,
+    /// Feed groups.
+    pub groups: Vec<Group>,
+    /// Larvae that are due.
+    pub larvae: i64,
+}
+
+/// A lot on hand, or one that is expected.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Batch {
+    /// The lot, its age reckoned on the first night it is there.
+    pub lot: Lot,
+    /// The first night it is there.
+    pub first: usize,
+    /// Who brings it.
+    pub supplier: String,
+    /// Whether it is yet to come.
+    pub expected: bool,
+    /// Whether it must have columns of its own, though another batch is like it.
+    pub apart: bool,
+}
+
+/// What can be bought with one delivery.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Offer {
+    /// What, at which price, and the most.
+    pub purchase: Purchase,
+    /// The first night it is there.
+    pub first: usize,
+    /// Days it keeps.
+    pub keeps_days: Option<f64>,
+    /// Weight of one pack; `None` when any weight can be had.
+    pub pack: Option<Grams>,
+    /// The day by which it has to be ordered.
+    pub order_by: Date,
+}
+
+/// A cold store. What is not drawn while fresh outside can be kept in it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ColdStore {
+    /// Kilograms it holds.
+    pub capacity_kg: f64,
+    /// The most of one lot that may go in, 0..=1.
+    pub share: f64,
+    /// How many times longer things keep in it.
+    pub keeps_times: f64,
+}
+
+/// What can be kept overnight; `None` does not bind.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Storage {
+    /// Kilograms.
+    pub limit_kg: Option<f64>,
+    /// Litres.
+    pub limit_l: Option<f64>,
+    /// Bulk density to assume where a lot's is unknown.
+    pub assumed_density: Option<Density>,
+}
+
+impl Storage {
+    /// Whether a limit binds.
+    #[must_use]
+    pub fn binds(&self) -> bool {
+        self.limit_kg.or(self.limit_l).is_some()
+    }
+}
+
+impl Batch {
+    /// Days of age on a night; in a cold store a day after the first counts less.
+    #[must_use]
+    pub fn age_on(&self, night: usize, slowed: f64) -> f64 {
+        self.lot.age_days + nights_between(self.first, night) / slowed
+    }
+
+    /// Share of the keeping time used up on a night, not cut off at 1.
+    #[must_use]
+    pub fn used_up_on(&self, night: usize) -> f64 {
+        self.lot
+            .keeps_days
+            .map_or(0.0, |keeps| self.age_on(night, 1.0) / keeps)
+    }
+
+    /// The last night it may be used, which may lie beyond the plan: the first
+    /// night always, later ones while its age is at most so many keeping times.
+    #[must_use]
+    pub fn last_night(&self, usable_keeping_times: f64, slowed: f64) -> usize {
+        let Some(keeps) = self.lot.keeps_days else {
+            return usize::MAX;
+        };
+        last(
+            self.first,
+            (usable_keeping_times * keeps - self.lot.age_days) * slowed,
+        )
+    }
+}
+
+impl Offer {
+    /// The last night it may be used.
+    #[must_use]
+    pub fn last_night(&self, usable_keeping_times: f64) -> usize {
+        self.keeps_days.map_or(usize::MAX, |keeps| {
+            last(self.first, usable_keeping_times * keeps)
+        })
+    }
+}
+
+impl Outlook {
+    /// Tonight alone, as the mix has it.
+    #[must_use]
+    pub fn of_one_night(problem: &Problem, day: Date) -> Self {
+        let batches = problem.lots.iter().map(|lot| Batch {
+            lot: lot.clone(),
+            first: 0,
+            supplier: String::new(),
+            expected: false,
+            apart: false,
+        });
+        let offers = problem.purchases.iter().map(|purchase| Offer {
+            purchase: purchase.clone(),
+            first: 0,
+            keeps_days: None,
+            pack: None,
+            order_by: day,
+        });
+        Self {
+            nights: vec![NightAhead {
+                day,
+                groups: problem.groups.clone(),
+                larvae: 0,
+            }],
+            batches: batches.collect(),
+            offers: offers.collect(),
+            water_limit: problem.water_limit,
+            division: problem.division,
+            cold: None,
+            storage: Storage::default(),
+            usable_keeping_times: USABLE_KEEPING_TIMES,
+        }
+    }
+
+    /// The same without anything to buy.
+    #[must_use]
+    pub fn without_buying(&self) -> Self {
+        Self {
+            offers: Vec::new(),
+            ..self.clone()
+        }
+    }
+}
+
+fn nights_between(first: usize, night: usize) -> f64 {
+    #[expect(clippy::cast_precision_loss, reason = "nights are few")]
+    let nights = night.saturating_sub(first) as f64;
+    nights
+}
+
+/// The last night that begins no more than `days` after the first.
+fn last(first: usize, days: f64) -> usize {
+    // A hair is given, so that a lot of exactly so many keeping times counts.
+    let days = (days + 1e-9).floor();
+    if days <= 0.0 {
+        return first;
+    }
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a float too large becomes the largest number, which is beyond every plan"
+    )]
+    let nights = days as usize;
+    first.saturating_add(nights)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::blend::Composition;
+    use crate::stream::StreamId;
+
+    fn batch(age_days: f64, keeps_days: Option<f64>) -> Batch {
+        Batch {
+            lot: Lot {
+                name: "1".into(),
+                stream: StreamId::parse("spent-grain").expect("id"),
+                on_hand: Grams::new(1_000),
+                edible: Grams::new(1_000),
+                composition: Composition::default(),
+                price_per_kg: 0.0,
+                age_days,
+                keeps_days,
+                buckets: 1.0,
+                barred: None,
+            },
+            first: 1,
+            supplier: String::new(),
+            expected: true,
+            apart: false,
+        }
+    }
+
+    #[test]
+    fn lots_pass_from_fresh_to_spoiled_by_age() {
+        let grain = batch(0.5, Some(2.0));
+        assert_eq!(grain.last_night(2.0, 1.0), 4); // ages 0.5, 1.5, 2.5, 3.5
+        assert_eq!(grain.last_night(2.0, 3.0), 11);
+        assert_eq!(batch(9.0, Some(2.0)).last_night(2.0, 1.0), 1);
+        assert_eq!(batch(9.0, None).last_night(2.0, 1.0), usize::MAX);
+        assert!((grain.used_up_on(4) - 1.75).abs() < 1e-12);
+    }
+}

@@ -1,0 +1,403 @@
+use std::ops::RangeInclusive;
+
+use jiff::civil::{Date, Weekday};
+use serde::Deserialize;
+use toml::Spanned;
+
+use crate::quantity::Grams;
+use crate::stream::{StreamId, StreamTable};
+use crate::table::{Finding, Findings};
+
+use super::plan::{ColdStore, USABLE_KEEPING_TIMES};
+
+/// What a farm says of the nights ahead.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlanFile {
+    /// The cold store.
+    pub cold: Option<ColdStore>,
+    /// Most kilograms kept overnight.
+    pub storage_kg: Option<f64>,
+    /// Most litres kept overnight.
+    pub storage_l: Option<f64>,
+    /// How many keeping times a lot may be used on later nights.
+    pub usable_keeping_times: f64,
+    /// The most water that may be added each night.
+    pub water: Grams,
+    /// What can be bought; `None` leaves it to what the farm bought before.
+    pub buy: Option<Vec<BuyRow>>,
+    /// Planned hatches; `None` goes on as before.
+    pub hatches: Option<Vec<HatchRow>>,
+    /// Days that are no guide and bring less.
+    pub holidays: Vec<Holiday>,
+}
+
+/// Something that can be bought.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BuyRow {
+    /// What.
+    pub stream: StreamId,
+    /// Price per kilogram; `None` takes the stream table's.
+    pub price_per_kg: Option<f64>,
+    /// Weight of one pack.
+    pub pack: Option<Grams>,
+    /// The most of one delivery.
+    pub limit: Grams,
+    /// Weekdays it can be delivered on; empty is every day.
+    pub delivery_days: Vec<Weekday>,
+    /// Days between order and delivery.
+    pub lead_days: i32,
+}
+
+/// A planned hatch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HatchRow {
+    /// The day: day 0.
+    pub day: Date,
+    /// Larvae.
+    pub larvae: i64,
+    /// Trays.
+    pub trays: i64,
+    /// Area of one tray, square metres.
+    pub tray_area_m2: f64,
+}
+
+/// A day that is no guide for others, and what it brings itself.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Holiday {
+    /// The day.
+    pub day: Date,
+    /// Share of what is expected else, 0..=1 and above.
+    pub share: f64,
+}
+
+impl Default for PlanFile {
+    fn default() -> Self {
+        Self {
+            cold: None,
+            storage_kg: None,
+            storage_l: None,
+            usable_keeping_times: USABLE_KEEPING_TIMES,
+            water: Grams::ZERO,
+            buy: None,
+            hatches: None,
+            holidays: Vec::new(),
+        }
+    }
+}
+
+/// How many times longer things keep cold, where the farm does not say: spent
+/// grain shows no mould for 6 days at 15 °C and for 2 at 20 °C (Kitaw 2022, AMB
+/// Express 12:10), taken for everything by our default.
+const COLD_KEEPS_TIMES: f64 = 3.0;
+
+#[derive(Deserialize, Default)]
+#[serde(deny_unknown_fields)]
+struct File {
+    cold: Option<ColdEntry>,
+    storage: Option<StorageEntry>,
+    usable: Option<UsableEntry>,
+    water: Option<WaterEntry>,
+    buy: Option<Vec<BuyEntry>>,
+    hatch: Option<Vec<HatchEntry>>,
+    #[serde(default)]
+    holiday: Vec<HolidayEntry>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ColdEntry {
+    capacity_kg: Spanned<f64>,
+    share_pct: Option<Spanned<f64>>,
+    keeps_times: Option<Spanned<f64>>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct StorageEntry {
+    limit_kg: Option<Spanned<f64>>,
+    limit_l: Option<Spanned<f64>>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct UsableEntry {
+    keeping_times: Spanned<f64>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct WaterEntry {
+    limit_kg: Spanned<f64>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct BuyEntry {
+    stream: Spanned<String>,
+    price_per_kg: Option<Spanned<f64>>,
+    pack_kg: Option<Spanned<f64>>,
+    limit_kg: Option<Spanned<f64>>,
+    #[serde(default)]
+    delivery_days: Vec<Spanned<String>>,
+    lead_days: Option<Spanned<i32>>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct HatchEntry {
+    day: Spanned<String>,
+    every_days: Option<Spanned<i32>>,
+    larvae: Spanned<i64>,
+    trays: Spanned<i64>,
+    tray_area_m2: Spanned<f64>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct HolidayEntry {
+    day: Spanned<String>,
+    arrivals_pct: Option<Spanned<f64>>,
+}
+
+/// Reads a plan file (TOML).
+///
+/// # Errors
+/// All findings: form, ranges, unknown streams.
+pub fn read_plan(file: &str, text: &str, streams: &StreamTable) -> Result<PlanFile, Findings> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let parsed: File = toml::from_str(text)
+        .map_err(|error| Findings(vec![Finding::of_toml(file, text, &error)]))?;
+    let mut reader = Reader {
+        file,
+        text,
+        streams,
+        findings: Vec::new(),
+    };
+    let plan = reader.plan(&parsed);
+    if reader.findings.is_empty() {
+        Ok(plan)
+    } else {
+        Err(Findings(reader.findings))
+    }
+}
+
+struct Reader<'a> {
+    file: &'a str,
+    text: &'a str,
+    streams: &'a StreamTable,
+    findings: Vec<Finding>,
+}
+
+const KG: RangeInclusive<f64> = 0.0..=1e6;
+
+impl Reader<'_> {
+    fn reject<T>(&mut self, spanned: &Spanned<T>, field: &str, accepted: &str) {
+        self.findings.push(Finding::of_span(
+            self.file, self.text, spanned, field, accepted,
+        ));
+    }
+
+    fn number<T: PartialOrd + Copy + std::fmt::Display>(
+        &mut self,
+        field: &str,
+        number: &Spanned<T>,
+        range: &RangeInclusive<T>,
+    ) -> T {
+        let value = *number.get_ref();
+        if range.contains(&value) {
+            return value;
+        }
+        let accepted = format!("a number from {} to {}", range.start(), range.end());
+        self.reject(number, field, &accepted);
+        *range.start()
+    }
+
+    fn maybe(
+        &mut self,
+        field: &str,
+        number: Option<&Spanned<f64>>,
+        range: &RangeInclusive<f64>,
+    ) -> Option<f64> {
+        number.map(|number| self.number(field, number, range))
+    }
+
+    fn day(&mut self, field: &str, day: &Spanned<String>) -> Option<Date> {
+        let read = day.get_ref().parse().ok();
+        if read.is_none() {
+            self.reject(day, field, "a day in quotes, such as \"2026-12-24\"");
+        }
+        read
+    }
+
+    fn plan(&mut self, file: &File) -> PlanFile {
+        let cold = file.cold.as_ref().map(|cold| ColdStore {
+            capacity_kg: self.number("cold.capacity_kg", &cold.capacity_kg, &KG),
+            share: self
+                .maybe("cold.share_pct", cold.share_pct.as_ref(), &(0.0..=100.0))
+                .unwrap_or(100.0)
+                / 100.0,
+            keeps_times: self
+                .maybe(
+                    "cold.keeps_times",
+                    cold.keeps_times.as_ref(),
+                    &(1.0..=100.0),
+                )
+                .unwrap_or(COLD_KEEPS_TIMES),
+        });
+        let storage = file.storage.as_ref();
+        let weight = storage.and_then(|storage| storage.limit_kg.as_ref());
+        let volume = storage.and_then(|storage| storage.limit_l.as_ref());
+        let usable = file.usable.as_ref().map(|usable| &usable.keeping_times);
+        let water = file.water.as_ref().map(|water| &water.limit_kg);
+        PlanFile {
+            cold,
+            storage_kg: self.maybe("storage.limit_kg", weight, &KG),
+            storage_l: self.maybe("storage.limit_l", volume, &KG),
+            usable_keeping_times: self
+                .maybe("usable.keeping_times", usable, &(0.1..=10.0))
+                .unwrap_or(USABLE_KEEPING_TIMES),
+            water: self
+                .maybe("water.limit_kg", water, &KG)
+                .and_then(Grams::from_kg)
+                .unwrap_or(Grams::ZERO),
+            buy: file
+                .buy
+                .as_ref()
+                .map(|buy| buy.iter().filter_map(|entry| self.buy(entry)).collect()),
+            hatches: file.hatch.as_ref().map(|hatches| {
+                hatches
+                    .iter()
+                    .flat_map(|entry| self.hatches(entry))
+                    .collect()
+            }),
+            holidays: file
+                .holiday
+                .iter()
+                .filter_map(|entry| self.holiday(entry))
+                .collect(),
+        }
+    }
+
+    fn buy(&mut self, entry: &BuyEntry) -> Option<BuyRow> {
+        let name = entry.stream.get_ref();
+        let stream = StreamId::parse(name).filter(|id| self.streams.get(id).is_some());
+        let known = stream.as_ref().and_then(|id| self.streams.get(id));
+        let has_price = known.is_some_and(|stream| stream.price_per_kg.is_some());
+        if known.is_none() {
+            let nearest = self.streams.nearest(name).join(", ");
+            let accepted = format!("a stream of the stream table; nearest: {nearest}");
+            self.reject(&entry.stream, "buy.stream", &accepted);
+        } else if entry.price_per_kg.is_none() && !has_price {
+            let accepted = "a stream with a price_per_kg here or in the stream table";
+            self.reject(&entry.stream, "buy.stream", accepted);
+        }
+        let kg = |number: f64| Grams::from_kg(number).unwrap_or(Grams::ZERO);
+        let pack = self.maybe("buy.pack_kg", entry.pack_kg.as_ref(), &(0.01..=1e5));
+        let limit = self.maybe("buy.limit_kg", entry.limit_kg.as_ref(), &KG);
+        let delivery_days = entry.delivery_days.iter().filter_map(|name| {
+            let day = weekday(name.get_ref());
+            if day.is_none() {
+                let accepted = "mon, tue, wed, thu, fri, sat or sun";
+                self.reject(name, "buy.delivery_days", accepted);
+            }
+            day
+        });
+        let delivery_days = delivery_days.collect();
+        let lead = entry.lead_days.as_ref();
+        Some(BuyRow {
+            stream: stream?,
+            price_per_kg: self.maybe(
+                "buy.price_per_kg",
+                entry.price_per_kg.as_ref(),
+                &(0.0..=1e6),
+            ),
+            pack: pack.map(kg),
+            limit: kg(limit.unwrap_or(ANY_WEIGHT_KG)),
+            delivery_days,
+            lead_days: lead.map_or(1, |days| self.number("buy.lead_days", days, &(0..=60))),
+        })
+    }
+
+    fn hatches(&mut self, entry: &HatchEntry) -> Vec<HatchRow> {
+        let larvae = self.number("hatch.larvae", &entry.larvae, &(1..=1_000_000_000));
+        let trays = self.number("hatch.trays", &entry.trays, &(1..=100_000));
+        let area = self.number("hatch.tray_area_m2", &entry.tray_area_m2, &(0.001..=100.0));
+        let every = entry.every_days.as_ref();
+        let every = every.map(|days| self.number("hatch.every_days", days, &(1..=365)));
+        let Some(first) = self.day("hatch.day", &entry.day) else {
+            return Vec::new();
+        };
+        let times = if every.is_some() { MOST_HATCHES } else { 1 };
+        (0..times)
+            .filter_map(|time| {
+                let days = jiff::Span::new().days(i64::from(every.unwrap_or(0)) * time);
+                Some(HatchRow {
+                    day: first.checked_add(days).ok()?,
+                    larvae,
+                    trays,
+                    tray_area_m2: area,
+                })
+            })
+            .collect()
+    }
+
+    fn holiday(&mut self, entry: &HolidayEntry) -> Option<Holiday> {
+        let pct = entry.arrivals_pct.as_ref();
+        let share = self.maybe("holiday.arrivals_pct", pct, &(0.0..=1000.0));
+        Some(Holiday {
+            day: self.day("holiday.day", &entry.day)?,
+            share: share.unwrap_or(0.0) / 100.0,
+        })
+    }
+}
+
+/// The most of one delivery where the farm does not say (our default).
+pub const ANY_WEIGHT_KG: f64 = 1_000.0;
+/// Hatches that a repeated one stands for: more than any plan has nights.
+const MOST_HATCHES: i64 = 120;
+
+fn weekday(name: &str) -> Option<Weekday> {
+    Some(match name.to_ascii_lowercase().as_str() {
+        "mon" | "monday" => Weekday::Monday,
+        "tue" | "tuesday" => Weekday::Tuesday,
+        "wed" | "wednesday" => Weekday::Wednesday,
+        "thu" | "thursday" => Weekday::Thursday,
+        "fri" | "friday" => Weekday::Friday,
+        "sat" | "saturday" => Weekday::Saturday,
+        "sun" | "sunday" => Weekday::Sunday,
+        _ => return None,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::stream::SHIPPED_STREAMS;
+
+    fn read(text: &str) -> Result<PlanFile, Findings> {
+        let streams = StreamTable::read("streams.csv", SHIPPED_STREAMS).expect("streams");
+        read_plan("plan.toml", text, &streams)
+    }
+
+    #[test]
+    fn the_example_plan_is_read() {
+        let plan = read(include_str!("../../examples/ahead/plan.toml")).expect("plan");
+        assert_eq!(plan.buy.as_ref().map(Vec::len), Some(1));
+        assert_eq!(plan.holidays.len(), 1);
+        assert!(plan.hatches.is_some_and(|hatches| hatches.len() > 2));
+        assert_eq!(read("").expect("an empty plan"), PlanFile::default());
+    }
+
+    #[test]
+    fn bad_values_are_named_with_their_line() {
+        let text = "[cold]\ncapacity_kg = -1\n[[buy]]\nstream = \"wheat-brn\"\ndelivery_days = [\"funday\"]\n[[holiday]]\nday = \"24.12.\"\n[[hatch]]\nday = \"2026-11-30\"\nlarvae = 0\ntrays = 2\ntray_area_m2 = inf\n";
+        insta::assert_snapshot!(read(text).expect_err("findings").to_string(), @r#"
+        `plan.toml` row 2, `cold.capacity_kg`: `-1` is not accepted; accepted: a number from 0 to 1000000
+        `plan.toml` row 4, `buy.stream`: `wheat-brn` is not accepted; accepted: a stream of the stream table; nearest: wheat-bran, wheat-straw
+        `plan.toml` row 5, `buy.delivery_days`: `funday` is not accepted; accepted: mon, tue, wed, thu, fri, sat or sun
+        `plan.toml` row 10, `hatch.larvae`: `0` is not accepted; accepted: a number from 1 to 1000000000
+        `plan.toml` row 12, `hatch.tray_area_m2`: `inf` is not accepted; accepted: a number from 0.001 to 100
+        `plan.toml` row 7, `holiday.day`: `24.12.` is not accepted; accepted: a day in quotes, such as "2026-12-24"
+        "#);
+    }
+}

@@ -1,0 +1,405 @@
+//! From an outlook to one sparse model: a column for each lot-age and night it
+//! may be drawn, no column and no row for what stays from night to night.
+//!
+//! Rows within a night are [`crate::blend`]'s; those over nights stand in `ties`.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::blend::{Lot, NightPlan, Plan, Problem, Role, in_order, joined};
+
+use super::plan::{Batch, Outlook};
+use super::ties::tie;
+
+/// What a kilogram of a night is drawn from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum From {
+    /// A batch, outside the cold store.
+    Batch(usize),
+    /// A batch, out of the cold store.
+    Cold(usize),
+    /// An offer.
+    Offer(usize),
+}
+
+/// A column that draws.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Draw {
+    pub column: usize,
+    pub night: usize,
+    /// The group, where the column feeds one; else it is shared out by [`Kind`].
+    pub group: Option<usize>,
+    /// The first of the batches the column stands for, or the offer.
+    pub from: From,
+}
+
+/// The model of an outlook, and where to read the answer.
+#[derive(Debug, Clone)]
+pub struct Built {
+    /// All nights in one model, with the four goals.
+    pub plan: Plan,
+    pub(super) nights: Vec<OneNight>,
+    pub(super) draws: Vec<Draw>,
+    /// Batches that are drawn as one, by the first of them; oldest first.
+    pub(super) pools: BTreeMap<usize, Vec<usize>>,
+    /// Their first batches in the order of the columns, as the mix writes its rows.
+    pub(super) order: Vec<usize>,
+    /// Column of what is turned away, by first batch of the pool.
+    pub(super) turned_away: BTreeMap<usize, usize>,
+}
+
+/// One night with its part of the model.
+#[derive(Debug, Clone)]
+pub(super) struct OneNight {
+    pub problem: Problem,
+    pub part: NightPlan,
+    /// Where its columns begin.
+    pub begin: usize,
+    /// What each lot of the problem is.
+    pub lots: Vec<From>,
+    /// What each purchase of the problem is.
+    pub purchases: Vec<usize>,
+    /// With several nights, the kinds its columns stand for.
+    pub kinds: Vec<Kind>,
+}
+
+/// Lots of one night that are alike but for their age: the rows within the
+/// night see one column for each group, lots are told apart by what is taken
+/// of each. Without this every row would hold every lot of every day.
+#[derive(Debug, Clone)]
+pub(super) struct Kind {
+    /// Group and column, in the joined model.
+    pub fed: Vec<(usize, usize)>,
+    /// Columns of what is taken from each pool.
+    pub taken: Vec<usize>,
+}
+
+/// Writes the model.
+#[must_use]
+pub fn build(outlook: &Outlook) -> Built {
+    let classes = classes(outlook);
+    let kinds = (outlook.nights.len() > 1).then(|| kinds(outlook));
+    let mut nights = Vec::new();
+    let mut begin = 0;
+    for night in 0..outlook.nights.len() {
+        let one = one_night(outlook, night, begin, &classes, kinds.as_deref());
+        begin += one.part.width();
+        nights.push(one);
+    }
+    let parts: Vec<NightPlan> = nights.iter().map(|night| night.part.clone()).collect();
+    let mut built = Built {
+        plan: joined(&parts),
+        draws: Vec::new(),
+        pools: BTreeMap::new(),
+        order: Vec::new(),
+        turned_away: BTreeMap::new(),
+        nights,
+    };
+    match kinds {
+        None => built.find_draws(),
+        Some(kinds) => built.share_out(outlook, &classes, &kinds),
+    }
+    tie(outlook, &mut built);
+    built
+}
+
+/// Lots of one class are alike on every night they are there: same first and
+/// last night, same share of the keeping time used up. With one night, lots of
+/// equal urgency are, as in the mix.
+fn classes(outlook: &Outlook) -> Vec<usize> {
+    let last = outlook.nights.len().saturating_sub(1);
+    let key = |batch: &Batch| -> Vec<u64> {
+        let until = batch
+            .last_night(outlook.usable_keeping_times, 1.0)
+            .min(last);
+        let mut key = vec![batch.first as u64, until as u64];
+        key.extend((batch.first..=until).map(|night| batch.used_up_on(night).min(1.0).to_bits()));
+        if outlook.cold.is_some() {
+            key.push(batch.lot.age_days.to_bits());
+        }
+        if batch.apart {
+            key.push(u64::MAX);
+        }
+        key
+    };
+    numbered(&outlook.batches.iter().map(key).collect::<Vec<_>>())
+}
+
+/// Lots of one kind are alike in all that the rows within a night see.
+fn kinds(outlook: &Outlook) -> Vec<usize> {
+    let key = |batch: &Batch| {
+        let lot = &batch.lot;
+        let price = lot.price_per_kg.to_bits();
+        format!("{} {:?} {price}", lot.stream, lot.composition)
+    };
+    numbered(&outlook.batches.iter().map(key).collect::<Vec<_>>())
+}
+
+/// Numbers for keys: equal for equal ones, in the keys' order.
+fn numbered<K: Ord>(keys: &[K]) -> Vec<usize> {
+    let mut numbers: BTreeMap<&K, usize> = keys.iter().map(|key| (key, 0)).collect();
+    for (number, place) in numbers.values_mut().enumerate() {
+        *place = number;
+    }
+    keys.iter().map(|key| numbers[key]).collect()
+}
+
+fn one_night(
+    outlook: &Outlook,
+    night: usize,
+    begin: usize,
+    classes: &[usize],
+    kinds: Option<&[usize]>,
+) -> OneNight {
+    let mut lots = Vec::new();
+    let mut what: BTreeMap<String, From> = BTreeMap::new();
+    for (index, batch) in outlook.batches.iter().enumerate() {
+        let Some(from) = there(outlook, index, night) else {
+            continue;
+        };
+        let slowed = match from {
+            From::Cold(_) => outlook.cold.map_or(1.0, |cold| cold.keeps_times),
+            _ => 1.0,
+        };
+        let lot = Lot {
+            age_days: batch.age_on(night, slowed),
+            ..batch.lot.clone()
+        };
+        what.insert(lot.name.clone(), from);
+        lots.push(lot);
+    }
+    let mut purchases: Vec<usize> = (0..outlook.offers.len())
+        .filter(|&index| {
+            let offer = &outlook.offers[index];
+            let last = offer.last_night(outlook.usable_keeping_times);
+            (offer.first..=last).contains(&night)
+        })
+        .collect();
+    purchases.sort_by(|&a, &b| {
+        let stream = |index: usize| &outlook.offers[index].purchase.stream;
+        stream(a).cmp(stream(b))
+    });
+    let problem = in_order(&Problem {
+        lots,
+        purchases: purchases
+            .iter()
+            .map(|&index| outlook.offers[index].purchase.clone())
+            .collect(),
+        water_limit: outlook.water_limit,
+        groups: outlook.nights[night].groups.clone(),
+        division: outlook.division,
+    });
+    let lots: Vec<From> = problem.lots.iter().map(|lot| what[&lot.name]).collect();
+    let class = |position: usize| match lots[position] {
+        From::Batch(index) | From::Cold(index) => classes[index],
+        From::Offer(_) => 0,
+    };
+    let part = match kinds {
+        None => NightPlan::new(&problem, class),
+        Some(kinds) => NightPlan::new(&of_kinds(&problem, &lots, kinds), |_| 0),
+    };
+    OneNight {
+        problem,
+        part,
+        begin,
+        lots,
+        purchases,
+        kinds: Vec::new(),
+    }
+}
+
+/// The night's problem with one lot for each kind, in the order of the kinds,
+/// named by its number.
+fn of_kinds(problem: &Problem, lots: &[From], kinds: &[usize]) -> Problem {
+    let mut merged: BTreeMap<usize, Lot> = BTreeMap::new();
+    for (lot, from) in problem.lots.iter().zip(lots) {
+        let (From::Batch(index) | From::Cold(index)) = *from else {
+            continue;
+        };
+        if lot.barred.is_some() || lot.edible.get() <= 0 {
+            continue;
+        }
+        let kind = kinds[index];
+        let lot = Lot {
+            name: kind.to_string(),
+            age_days: 0.0,
+            keeps_days: None,
+            ..lot.clone()
+        };
+        merged
+            .entry(kind)
+            .and_modify(|kind| {
+                kind.edible += lot.edible;
+                kind.on_hand += lot.on_hand;
+            })
+            .or_insert(lot);
+    }
+    Problem {
+        lots: merged.into_values().collect(),
+        ..problem.clone()
+    }
+}
+
+/// How a batch is to be had on a night: outside while it keeps there, then out
+/// of the cold store while it keeps in that.
+fn there(outlook: &Outlook, index: usize, night: usize) -> Option<From> {
+    let batch = &outlook.batches[index];
+    if night < batch.first {
+        return None;
+    }
+    let times = outlook.usable_keeping_times;
+    if night <= batch.last_night(times, 1.0) {
+        return Some(From::Batch(index));
+    }
+    let cold = outlook.cold?;
+    (night <= batch.last_night(times, cold.keeps_times)).then_some(From::Cold(index))
+}
+
+impl Built {
+    fn find_draws(&mut self) {
+        for (night, one) in self.nights.iter().enumerate() {
+            for (column, role) in one.part.roles() {
+                let (group, from) = match role {
+                    Role::Draw { group, pool } => {
+                        let members: Vec<From> = one
+                            .part
+                            .pool(pool)
+                            .iter()
+                            .map(|&lot| one.lots[lot])
+                            .collect();
+                        let indices = members.iter().filter_map(|from| match from {
+                            From::Batch(index) | From::Cold(index) => Some(*index),
+                            From::Offer(_) => None,
+                        });
+                        let indices: Vec<usize> = indices.collect();
+                        if !self.pools.contains_key(&indices[0]) {
+                            self.order.push(indices[0]);
+                            self.pools.insert(indices[0], indices);
+                        }
+                        (group, members[0])
+                    }
+                    Role::Bought { group, purchase } => {
+                        (group, From::Offer(one.purchases[purchase]))
+                    }
+                    Role::Water { .. } | Role::Short { .. } => continue,
+                };
+                self.draws.push(Draw {
+                    column: one.begin + column,
+                    night,
+                    group: Some(group),
+                    from,
+                });
+            }
+        }
+    }
+
+    /// What is fed of a kind on a night is taken from its pools: `Σ_i x_it = Σ_g y_tg`.
+    fn share_out(&mut self, outlook: &Outlook, classes: &[usize], kinds: &[usize]) {
+        let mut members: BTreeMap<(usize, usize), Vec<usize>> = BTreeMap::new();
+        for (index, batch) in outlook.batches.iter().enumerate() {
+            if batch.lot.barred.is_none() && batch.lot.edible.get() > 0 {
+                let key = (kinds[index], classes[index]);
+                members.entry(key).or_default().push(index);
+            }
+        }
+        for pool in members.values_mut() {
+            pool.sort_by(|&a, &b| {
+                let (a, b) = (&outlook.batches[a].lot, &outlook.batches[b].lot);
+                (b.age_days.total_cmp(&a.age_days)).then_with(|| a.name.cmp(&b.name))
+            });
+        }
+        let first_of: BTreeMap<usize, usize> = members
+            .values()
+            .flat_map(|pool| pool.iter().map(|index| (*index, pool[0])))
+            .collect();
+        self.order = members.values().map(|pool| pool[0]).collect();
+        self.pools = members.into_values().map(|pool| (pool[0], pool)).collect();
+        for night in 0..self.nights.len() {
+            self.share_out_night(outlook, night, kinds, &first_of);
+        }
+    }
+
+    fn share_out_night(
+        &mut self,
+        outlook: &Outlook,
+        night: usize,
+        kinds: &[usize],
+        first_of: &BTreeMap<usize, usize>,
+    ) {
+        let one = &self.nights[night];
+        let mut fed: BTreeMap<usize, Vec<(usize, usize)>> = BTreeMap::new();
+        for (column, role) in one.part.roles() {
+            let column = one.begin + column;
+            match role {
+                Role::Draw { group, pool } => {
+                    let kind = one.part.pool(pool)[0];
+                    fed.entry(kind).or_default().push((group, column));
+                }
+                Role::Bought { group, purchase } => self.draws.push(Draw {
+                    column,
+                    night,
+                    group: Some(group),
+                    from: From::Offer(one.purchases[purchase]),
+                }),
+                Role::Water { .. } | Role::Short { .. } => {}
+            }
+        }
+        // Lots of the kinds' problem stand in the order of the kinds that are there.
+        let mut there: BTreeMap<usize, BTreeSet<From>> = BTreeMap::new();
+        for from in &one.lots {
+            let (From::Batch(index) | From::Cold(index)) = *from else {
+                continue;
+            };
+            if let Some(&first) = first_of.get(&index) {
+                let from = match from {
+                    From::Cold(_) => From::Cold(first),
+                    _ => From::Batch(first),
+                };
+                there.entry(kinds[index]).or_default().insert(from);
+            }
+        }
+        let mut shares = Vec::new();
+        for (position, sources) in there.into_values().enumerate() {
+            let Some(fed) = fed.remove(&position) else {
+                continue;
+            };
+            let mut terms: Vec<(usize, f64)> =
+                fed.iter().map(|(_, column)| (*column, -1.0)).collect();
+            let mut taken = Vec::new();
+            for from in sources {
+                let (From::Batch(first) | From::Cold(first) | From::Offer(first)) = from;
+                let name = format!("n{night} take {}", outlook.batches[first].lot.name);
+                let kg = self.pool_kg(outlook, first);
+                let column = self.plan.model.column(name, 0.0, kg);
+                self.plan.tie_break.terms.push((column, 0.0));
+                terms.push((column, 1.0));
+                taken.push(column);
+                self.draws.push(Draw {
+                    column,
+                    night,
+                    group: None,
+                    from,
+                });
+            }
+            let name = format!("n{night} share out {position}");
+            self.plan.model.between(name, terms, 0.0, 0.0);
+            shares.push(Kind { fed, taken });
+        }
+        self.nights[night].kinds = shares;
+    }
+
+    /// Columns by what they draw from.
+    pub(super) fn by_source(&self) -> BTreeMap<From, Vec<Draw>> {
+        let mut by_source: BTreeMap<From, Vec<Draw>> = BTreeMap::new();
+        for draw in &self.draws {
+            by_source.entry(draw.from).or_default().push(*draw);
+        }
+        by_source
+    }
+
+    pub(super) fn pool_kg(&self, outlook: &Outlook, first: usize) -> f64 {
+        let members = self.pools.get(&first).into_iter().flatten();
+        members
+            .map(|&index| outlook.batches[index].lot.edible.kg())
+            .sum()
+    }
+}

@@ -1,0 +1,216 @@
+//! What ties nights together. For lot *i*
+//! drawn on night *t* by any group: `x_it`, from the cold store `k_it` [kg]:
+//!
+//! - stock `Σ_t (x_it + k_it) + z_i ≤ a_i`, `z` what is turned away for want of room;
+//! - purchase `Σ_t b_jt ≤ limit_j`;
+//! - cold store on night *t*: `Σ_i Σ_{τ>t} k_iτ ≤ capacity`, and `Σ_t k_it ≤ share · a_i`;
+//! - storage overnight: `Σ_i (a_i − z_i − Σ_{τ≤t} x_iτ)` over lots that still
+//!   keep, with what is drawn later from the cold store and of what was bought, `≤` limit,
+//!   in kilograms and in litres.
+
+use std::collections::BTreeMap;
+
+use crate::quantity::Density;
+
+use super::plan::Outlook;
+use super::rows::{Built, Draw, From};
+
+/// Writes the goals and rows over all nights.
+pub(super) fn tie(outlook: &Outlook, built: &mut Built) {
+    goals(outlook, built);
+    if outlook.storage.binds() {
+        turn_away(outlook, built);
+    }
+    stock(outlook, built);
+    offers(outlook, built);
+    cold_store(outlook, built);
+    storage(outlook, built);
+}
+
+/// Third goal over nights: urgency as it would be on the last night if the lot
+/// stayed, so that putting a lot off is never worth more than using it; with
+/// one night that is tonight's urgency. A lot that spoils before then counts 1.
+///
+/// Ties go to the older lot first: each draw weighs in with the growth of the
+/// squared share of keeping time since the lot's first night, nought tonight.
+fn goals(outlook: &Outlook, built: &mut Built) {
+    let last = outlook.nights.len().saturating_sub(1);
+    built.plan.urgent.terms.clear();
+    let mut late: BTreeMap<usize, f64> = BTreeMap::new();
+    for draw in &built.draws {
+        let (From::Batch(index) | From::Cold(index)) = draw.from else {
+            continue;
+        };
+        let batch = &outlook.batches[index];
+        let gone = batch.last_night(outlook.usable_keeping_times, 1.0) < last;
+        let urgency = if gone {
+            1.0
+        } else {
+            batch.used_up_on(last).clamp(0.0, 1.0)
+        };
+        if urgency > 0.0 {
+            built.plan.urgent.terms.push((draw.column, urgency));
+        }
+        let square = |night: usize| batch.used_up_on(night).min(4.0).powi(2);
+        late.insert(draw.column, square(draw.night) - square(batch.first));
+    }
+    for (column, weight) in &mut built.plan.tie_break.terms {
+        *weight += late.get(column).copied().unwrap_or_default();
+    }
+}
+
+/// A weight in the last goal that is above every draw's: room is made only for need.
+const TURNING_AWAY: f64 = 50.0;
+
+fn turn_away(outlook: &Outlook, built: &mut Built) {
+    for first in built.order.clone() {
+        let name = format!("turn away {}", outlook.batches[first].lot.name);
+        let kg = built.pool_kg(outlook, first);
+        let column = built.plan.model.column(name, 0.0, kg);
+        built.plan.tie_break.terms.push((column, TURNING_AWAY));
+        built.turned_away.insert(first, column);
+    }
+}
+
+fn stock(outlook: &Outlook, built: &mut Built) {
+    let by_source = built.by_source();
+    for first in built.order.clone() {
+        let sources = [From::Batch(first), From::Cold(first)];
+        let draws = sources
+            .iter()
+            .filter_map(|from| by_source.get(from))
+            .flatten();
+        let mut terms: Vec<(usize, f64)> = draws.map(|draw| (draw.column, 1.0)).collect();
+        terms.extend(built.turned_away.get(&first).map(|column| (*column, 1.0)));
+        if terms.len() > 1 {
+            let name = format!("stock {}", outlook.batches[first].lot.name);
+            let kg = built.pool_kg(outlook, first);
+            built.plan.model.at_most(name, terms, kg);
+        }
+    }
+}
+
+fn offers(outlook: &Outlook, built: &mut Built) {
+    let by_source = built.by_source();
+    let mut by_stream: Vec<usize> = (0..outlook.offers.len()).collect();
+    by_stream.sort_by(|&a, &b| {
+        let stream = |index: usize| &outlook.offers[index].purchase.stream;
+        stream(a).cmp(stream(b))
+    });
+    for index in by_stream {
+        let Some(draws) = by_source.get(&From::Offer(index)) else {
+            continue;
+        };
+        if draws.len() > 1 {
+            let offer = &outlook.offers[index];
+            let name = format!(
+                "purchase {} from night {}",
+                offer.purchase.stream, offer.first
+            );
+            let terms = draws.iter().map(|draw| (draw.column, 1.0)).collect();
+            built
+                .plan
+                .model
+                .at_most(name, terms, offer.purchase.limit.kg());
+        }
+    }
+}
+
+fn cold_store(outlook: &Outlook, built: &mut Built) {
+    let Some(cold) = outlook.cold else { return };
+    let by_source = built.by_source();
+    let kept: Vec<(usize, &Vec<Draw>)> = by_source
+        .iter()
+        .filter_map(|(from, draws)| match from {
+            From::Cold(index) => Some((*index, draws)),
+            _ => None,
+        })
+        .collect();
+    for night in 0..outlook.nights.len() {
+        let terms: Vec<(usize, f64)> = kept
+            .iter()
+            .filter(|(index, _)| outlook.batches[*index].first <= night)
+            .flat_map(|(_, draws)| draws.iter())
+            .filter(|draw| draw.night > night)
+            .map(|draw| (draw.column, 1.0))
+            .collect();
+        if !terms.is_empty() {
+            let name = format!("cold store n{night}");
+            built.plan.model.at_most(name, terms, cold.capacity_kg);
+        }
+    }
+    if cold.share < 1.0 {
+        for (index, draws) in kept {
+            let name = format!("cold share {}", outlook.batches[index].lot.name);
+            let terms = draws.iter().map(|draw| (draw.column, 1.0)).collect();
+            let kg = cold.share * built.pool_kg(outlook, index);
+            built.plan.model.at_most(name, terms, kg);
+        }
+    }
+}
+
+fn storage(outlook: &Outlook, built: &mut Built) {
+    let by_source = built.by_source();
+    let limits = [
+        ("storage kg", outlook.storage.limit_kg, false),
+        ("storage l", outlook.storage.limit_l, true),
+    ];
+    for (name, limit, by_volume) in limits {
+        let Some(limit) = limit else { continue };
+        for night in 0..outlook.nights.len() {
+            let (terms, there) = kept_overnight(outlook, built, &by_source, night, by_volume);
+            if !terms.is_empty() {
+                let name = format!("{name} n{night}");
+                built.plan.model.at_most(name, terms, limit - there);
+            }
+        }
+    }
+}
+
+/// What is kept over a night as a linear form, and its constant part.
+fn kept_overnight(
+    outlook: &Outlook,
+    built: &Built,
+    by_source: &BTreeMap<From, Vec<Draw>>,
+    night: usize,
+    by_volume: bool,
+) -> (Vec<(usize, f64)>, f64) {
+    let litres = |density: Option<Density>| {
+        let known = density.or(outlook.storage.assumed_density);
+        known.map_or(1.0, |density| density.litres_per_kg())
+    };
+    let factor = |density| if by_volume { litres(density) } else { 1.0 };
+    let (mut terms, mut there) = (Vec::new(), 0.0);
+    for (from, draws) in by_source {
+        let (stays, density) = match from {
+            From::Batch(index) => {
+                let batch = &outlook.batches[*index];
+                let keeps = batch.last_night(outlook.usable_keeping_times, 1.0) > night;
+                if batch.first > night || !keeps {
+                    continue;
+                }
+                let factor = factor(batch.lot.composition.density);
+                there += factor * built.pool_kg(outlook, *index);
+                let away = built.turned_away.get(index);
+                terms.extend(away.map(|column| (*column, -factor)));
+                (false, batch.lot.composition.density)
+            }
+            From::Cold(index) => {
+                let batch = &outlook.batches[*index];
+                // While it keeps outside too, the batch itself stands for it.
+                if batch.last_night(outlook.usable_keeping_times, 1.0) > night {
+                    continue;
+                }
+                (true, batch.lot.composition.density)
+            }
+            From::Offer(index) if outlook.offers[*index].first <= night => {
+                (true, outlook.offers[*index].purchase.composition.density)
+            }
+            From::Offer(_) => continue,
+        };
+        let counted = draws.iter().filter(|draw| (draw.night > night) == stays);
+        let sign = if stays { 1.0 } else { -1.0 };
+        terms.extend(counted.map(|draw| (draw.column, sign * factor(density))));
+    }
+    (terms, there)
+}
