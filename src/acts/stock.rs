@@ -19,9 +19,8 @@ pub fn stock_now(
 ) -> Result<StockView, ActError> {
     let rules = tables.rules(farm)?;
     let rows = book.lots(now)?;
-    let lots = rows.into_iter().map(in_book).collect();
     let lots = on_hand(
-        lots,
+        rows.into_iter().map(in_book),
         now,
         &tables.streams,
         &tables.stages.flag_limits,

@@ -1,4 +1,4 @@
-use std::io::{IsTerminal, Write};
+use std::io::{BufWriter, IsTerminal, StdoutLock, Write};
 use std::process::ExitCode;
 
 use anstyle::{AnsiColor, Effects, Style};
@@ -35,9 +35,12 @@ pub(super) fn text(text: &str) {
         .and_then(|()| stdout.flush());
 }
 
+/// Standard output with a buffer, for long lists.
+pub(super) type Buffered = BufWriter<StdoutLock<'static>>;
+
 /// Prints what `write` writes to standard output, and a line end.
-pub(super) fn written<E>(write: impl FnOnce(&mut dyn Write) -> Result<(), E>) {
-    let mut stdout = std::io::BufWriter::new(std::io::stdout().lock());
+pub(super) fn written<E>(write: impl FnOnce(&mut Buffered) -> Result<(), E>) {
+    let mut stdout = BufWriter::with_capacity(1 << 16, std::io::stdout().lock());
     // As in `text`: a reader that has gone away is no error of ours.
     let _closed = write(&mut stdout).is_ok()
         && stdout

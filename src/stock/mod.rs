@@ -7,6 +7,7 @@
 //! Invariants: what may be drawn never reaches into parts larvae leave; a lot
 //! takes the strictest class it touched; its newest moisture test wins.
 
+use std::cmp::Reverse;
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -104,7 +105,7 @@ impl StockLot {
 /// A stream that is no longer in the table is shown, unknown in everything, and kept out of mixes.
 #[must_use]
 pub fn on_hand(
-    lots: Vec<LotInBook>,
+    lots: impl IntoIterator<Item = LotInBook>,
     now: Timestamp,
     streams: &StreamTable,
     limits: &FlagLimits,
@@ -120,12 +121,10 @@ pub fn on_hand(
         .into_iter()
         .map(|lot| seen_now(lot, now, streams, &mut judge))
         .collect();
+    // Lots are large: keys are sorted, and each lot is moved once. Bits of
+    // floats that are not below zero sort as the floats do.
     let used_up = |lot: &StockLot| lot.keeps_days.map_or(0.0, |keeps| lot.age_days / keeps);
-    stock.sort_by(|a, b| {
-        used_up(b)
-            .total_cmp(&used_up(a))
-            .then(a.book.seq.cmp(&b.book.seq))
-    });
+    stock.sort_by_cached_key(|lot| (Reverse(used_up(lot).to_bits()), lot.book.seq));
     stock
 }
 
