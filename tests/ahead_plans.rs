@@ -11,8 +11,8 @@ use trayful::outlook::{
 };
 use trayful::quantity::Grams;
 
+mod conic;
 mod highs;
-mod interior;
 mod plans;
 
 fn small(seed: u64) -> Outlook {
@@ -136,7 +136,8 @@ fn the_goals_are_those_of_other_solvers() {
         let tiers = &foreseen.tiers;
         let ours = [tiers.outside, tiers.urgent_kg, tiers.cost];
         let near = |a: f64, b: f64| (a - b).abs() <= 2e-5 * a.abs().max(1.0);
-        let first = interior::interior(&built.plan.model, &built.plan.shortage).expect("solved");
+        let (first, _) =
+            conic::interior(&built.plan.model, &built.plan.shortage, &[]).expect("solved");
         assert!(
             near(first, built_shortage(&outlook)),
             "seed {seed}: {first}"

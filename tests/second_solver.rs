@@ -10,7 +10,7 @@ use trayful::larvae::{SHIPPED_STAGES, StageTable};
 use trayful::quantity::{Decimal, Division, MassUnit};
 use trayful::stream::{SHIPPED_STREAMS, StreamTable};
 
-mod interior;
+mod conic;
 mod lp_support;
 mod nights;
 
@@ -24,8 +24,8 @@ struct Tally {
 
 impl Tally {
     fn goal(&mut self, label: &str, model: &Model, goal: &Goal, ours: f64) {
-        match interior::interior(model, goal) {
-            Ok(theirs) => {
+        match conic::interior(model, goal, &[]) {
+            Ok((theirs, _)) => {
                 self.compared += 1;
                 if (ours - theirs).abs() > 1e-5 * ours.abs().max(1.0) {
                     self.apart.push(format!("{label}: {ours} against {theirs}"));
