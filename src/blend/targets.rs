@@ -6,7 +6,7 @@ use toml::Spanned;
 
 use crate::quantity::{Density, Grams, Litres, ShareAsFed, ShareOfDry};
 use crate::stream::{Analyte, Measure, StreamId, StreamTable, Window};
-use crate::table::{Finding, Findings};
+use crate::table::{Findings, TomlFile};
 
 use super::problem::{Composition, Group, Purchase};
 
@@ -78,15 +78,8 @@ const PCT: RangeInclusive<f64> = 0.0..=100.0;
 /// # Errors
 /// All findings: form, ranges, bounds that can't hold together, unknown streams.
 pub fn read_targets(file: &str, text: &str, streams: &StreamTable) -> Result<Targets, Findings> {
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let parsed: File = toml::from_str(text)
-        .map_err(|error| Findings(vec![Finding::of_toml(file, text, &error)]))?;
-    let mut reader = Reader {
-        file,
-        text,
-        streams,
-        findings: Vec::new(),
-    };
+    let (parsed, toml): (File, _) = TomlFile::parse(file, text)?;
+    let mut reader = Reader { toml, streams };
     let groups: Vec<Group> = parsed
         .group
         .iter()
@@ -101,70 +94,36 @@ pub fn read_targets(file: &str, text: &str, streams: &StreamTable) -> Result<Tar
         reader.weight("water.limit_kg", &entry.limit_kg)
     });
     if parsed.group.is_empty() {
-        reader.whole_file("group", "no group", "at least one [group.NAME]");
+        reader
+            .toml
+            .reject_whole("group", "no group", "at least one [group.NAME]");
     }
     for (position, entry) in parsed.buy.iter().enumerate() {
         if parsed.buy[..position]
             .iter()
             .any(|earlier| earlier.stream.get_ref() == entry.stream.get_ref())
         {
-            reader.reject(&entry.stream, "buy.stream", "each stream once");
+            reader
+                .toml
+                .reject(&entry.stream, "buy.stream", "each stream once");
         }
     }
-    if reader.findings.is_empty() {
-        Ok(Targets {
-            groups,
-            purchases,
-            water_limit,
-        })
-    } else {
-        Err(Findings(reader.findings))
-    }
+    reader.toml.finish(Targets {
+        groups,
+        purchases,
+        water_limit,
+    })
 }
 
 struct Reader<'a> {
-    file: &'a str,
-    text: &'a str,
+    toml: TomlFile<'a>,
     streams: &'a StreamTable,
-    findings: Vec<Finding>,
 }
 
 impl Reader<'_> {
-    fn reject<T>(&mut self, spanned: &Spanned<T>, field: &str, accepted: &str) {
-        self.findings.push(Finding::of_span(
-            self.file, self.text, spanned, field, accepted,
-        ));
-    }
-
-    fn whole_file(&mut self, field: &str, seen: &str, accepted: &str) {
-        self.findings.push(Finding {
-            file: self.file.to_owned(),
-            row: None,
-            field: field.to_owned(),
-            seen: seen.to_owned(),
-            accepted: accepted.to_owned(),
-        });
-    }
-
-    fn number(
-        &mut self,
-        field: &str,
-        number: &Spanned<f64>,
-        range: &RangeInclusive<f64>,
-    ) -> Option<f64> {
-        if range.contains(number.get_ref()) {
-            return Some(*number.get_ref());
-        }
-        self.reject(
-            number,
-            field,
-            &format!("a number from {} to {}", range.start(), range.end()),
-        );
-        None
-    }
-
     fn weight(&mut self, field: &str, number: &Spanned<f64>) -> Grams {
-        self.number(field, number, &(0.0..=1e6))
+        self.toml
+            .number(field, number, &(0.0..=1e6))
             .and_then(Grams::from_kg)
             .unwrap_or(Grams::ZERO)
     }
@@ -178,7 +137,8 @@ impl Reader<'_> {
             } else {
                 format!(", nearest: {}", nearest.join(", "))
             };
-            self.reject(name, field, &format!("a stream of the stream table{hint}"));
+            self.toml
+                .reject(name, field, &format!("a stream of the stream table{hint}"));
         }
         id
     }
@@ -186,14 +146,15 @@ impl Reader<'_> {
     fn group(&mut self, name: &Spanned<String>, entry: &GroupEntry) -> Option<Group> {
         let label = name.get_ref();
         if label.is_empty() || label.len() > 60 || label.chars().any(char::is_control) {
-            self.reject(name, "group", "a group name of 1 to 60 characters");
+            self.toml
+                .reject(name, "group", "a group name of 1 to 60 characters");
         }
         let field = |key: &str| format!("group.{label}.{key}");
         let dry_matter_kg = self.dry_matter(name, &field, entry);
         let volume = entry
             .volume_l
             .as_ref()
-            .and_then(|litres| self.number(&field("volume_l"), litres, &(0.001..=1e6)))
+            .and_then(|litres| self.toml.number(&field("volume_l"), litres, &(0.001..=1e6)))
             .and_then(|litres| Litres::new(litres).ok());
         let mut windows = BTreeMap::new();
         for (key, window) in &entry.window {
@@ -205,6 +166,7 @@ impl Reader<'_> {
         for (stream, pct) in &entry.cap {
             let id = self.stream(&field("cap"), stream);
             let share = self
+                .toml
                 .number(&format!("{}.{}", field("cap"), stream.get_ref()), pct, &PCT)
                 .and_then(|pct| ShareAsFed::from_pct(pct).ok());
             if let (Some(id), Some(share)) = (id, share) {
@@ -231,13 +193,13 @@ impl Reader<'_> {
     ) -> Option<f64> {
         let wanted = &(1e-6..=1e6);
         match (&entry.dry_matter_kg, &entry.larvae, &entry.ration_mg) {
-            (Some(kg), None, None) => self.number(&field("dry_matter_kg"), kg, wanted),
+            (Some(kg), None, None) => self.toml.number(&field("dry_matter_kg"), kg, wanted),
             (None, Some(larvae), Some(ration)) => {
-                let larvae = self.number(&field("larvae"), larvae, &(1.0..=1e12));
-                let ration = self.number(&field("ration_mg"), ration, &(1e-6..=1e5));
+                let larvae = self.toml.number(&field("larvae"), larvae, &(1.0..=1e12));
+                let ration = self.toml.number(&field("ration_mg"), ration, &(1e-6..=1e5));
                 let kg = larvae? * ration? / 1e6;
                 if !wanted.contains(&kg) {
-                    self.reject(
+                    self.toml.reject(
                         name,
                         &field("larvae"),
                         "larvae and ration_mg that make 0.000001 to 1000000 kg dry matter",
@@ -247,7 +209,7 @@ impl Reader<'_> {
                 Some(kg)
             }
             _ => {
-                self.reject(
+                self.toml.reject(
                     name,
                     &field("dry_matter_kg"),
                     "dry_matter_kg alone, or larvae with ration_mg",
@@ -264,7 +226,8 @@ impl Reader<'_> {
         entry: &WindowEntry,
     ) -> Option<(Measure, Window)> {
         let Some(measure) = Measure::from_key(key.get_ref()) else {
-            self.reject(key, field, "moisture_pct or a key ending in _dm_pct");
+            self.toml
+                .reject(key, field, "moisture_pct or a key ending in _dm_pct");
             return None;
         };
         let range = if measure == Measure::Moisture {
@@ -277,7 +240,7 @@ impl Reader<'_> {
             bound
                 .as_ref()
                 .and_then(|number| {
-                    self.number(
+                    self.toml.number(
                         &field,
                         number,
                         if name.ends_with("max") { &PCT } else { &range },
@@ -292,10 +255,11 @@ impl Reader<'_> {
             limit_max: bound("limit_max", &entry.limit_max),
         };
         if window.is_open() {
-            self.reject(key, field, "at least one of min, max, limit_min, limit_max");
+            self.toml
+                .reject(key, field, "at least one of min, max, limit_min, limit_max");
         }
         if let Some((low, high)) = window.contradiction() {
-            self.reject(
+            self.toml.reject(
                 key,
                 &format!("{field}.{low}"),
                 &format!("{low} not above {high}"),
@@ -314,15 +278,18 @@ impl Reader<'_> {
         for (key, value) in entries {
             if key.get_ref() == "bulk_density_kg_m3" {
                 density = self
+                    .toml
                     .number(field, value, &(1.0..=3000.0))
                     .and_then(|number| Density::new(number).ok());
             } else if let Some(analyte) = Analyte::from_key(key.get_ref()) {
                 let share = self
+                    .toml
                     .number(&format!("{field}.{}", key.get_ref()), value, &PCT)
                     .and_then(|pct| ShareOfDry::from_pct(pct).ok());
                 assumed.extend(share.map(|share| (analyte, share)));
             } else {
-                self.reject(key, field, "a key ending in _dm_pct, or bulk_density_kg_m3");
+                self.toml
+                    .reject(key, field, "a key ending in _dm_pct, or bulk_density_kg_m3");
             }
         }
         (assumed, density)
@@ -330,7 +297,9 @@ impl Reader<'_> {
 
     fn purchase(&mut self, entry: &BuyEntry) -> Option<Purchase> {
         let stream = self.stream("buy.stream", &entry.stream);
-        let price_per_kg = self.number("buy.price_per_kg", &entry.price_per_kg, &(-1e6..=1e6));
+        let price_per_kg = self
+            .toml
+            .number("buy.price_per_kg", &entry.price_per_kg, &(-1e6..=1e6));
         let limit = self.weight("buy.limit_kg", &entry.limit_kg);
         let stream = stream?;
         let composition = Composition::of(self.streams.get(&stream)?);

@@ -8,7 +8,7 @@ use toml::Spanned;
 
 use crate::quantity::{Density, ShareAsFed, ShareOfDry};
 use crate::stream::{Analyte, FlagLimits, Measure, StreamId, Window};
-use crate::table::{Finding, Findings};
+use crate::table::{Findings, TomlFile};
 
 use super::{Cited, Stage, StageTable};
 
@@ -82,13 +82,9 @@ impl StageTable {
     /// All findings: form, ranges, bounds that can't hold together, gaps
     /// between stages, days without a ration.
     pub fn read(file: &str, text: &str) -> Result<Self, Findings> {
-        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-        let parsed: File = toml::from_str(text)
-            .map_err(|error| Findings(vec![Finding::of_toml(file, text, &error)]))?;
+        let (parsed, toml): (File, _) = TomlFile::parse(file, text)?;
         let mut reader = Reader {
-            file,
-            text,
-            findings: Vec::new(),
+            toml,
             sources: Vec::new(),
         };
         let flag_limits = reader.flag_limits(&parsed.flag);
@@ -104,7 +100,7 @@ impl StageTable {
                     "{} ends on day {}, {} begins on day {}",
                     pair[0].name, pair[0].to_day, pair[1].name, pair[1].from_day
                 );
-                reader.whole_file(
+                reader.toml.reject_whole(
                     "stage",
                     &seen,
                     "stages that follow one another without gap or overlap",
@@ -112,61 +108,38 @@ impl StageTable {
             }
         }
         if stages.is_empty() {
-            reader.whole_file("stage", "no stage", "at least one stage");
+            reader
+                .toml
+                .reject_whole("stage", "no stage", "at least one stage");
         }
-        if reader.findings.is_empty() {
-            Ok(Self {
-                stages,
-                flag_limits,
-                sources: reader.sources,
-            })
-        } else {
-            Err(Findings(reader.findings))
-        }
+        reader.toml.finish(Self {
+            stages,
+            flag_limits,
+            sources: reader.sources,
+        })
     }
 }
 
 struct Reader<'a> {
-    file: &'a str,
-    text: &'a str,
-    findings: Vec<Finding>,
+    toml: TomlFile<'a>,
     sources: Vec<String>,
 }
 
 impl Reader<'_> {
-    fn reject<T>(&mut self, spanned: &Spanned<T>, field: &str, accepted: &str) {
-        self.findings.push(Finding::of_span(
-            self.file, self.text, spanned, field, accepted,
-        ));
-    }
-
-    fn whole_file(&mut self, field: &str, seen: &str, accepted: &str) {
-        self.findings.push(Finding {
-            file: self.file.to_owned(),
-            row: None,
-            field: field.to_owned(),
-            seen: seen.to_owned(),
-            accepted: accepted.to_owned(),
-        });
-    }
-
     fn cite(&mut self, source: &str) -> String {
         if source.is_empty() {
-            self.whole_file("source", "", "a key of the source table");
+            self.toml
+                .reject_whole("source", "", "a key of the source table");
         }
         self.sources.push(source.to_owned());
         source.to_owned()
     }
 
     fn number(&mut self, field: &str, number: &Spanned<f64>, range: RangeInclusive<f64>) -> f64 {
-        if !range.contains(number.get_ref()) {
-            self.reject(
-                number,
-                field,
-                &format!("a number from {} to {}", range.start(), range.end()),
-            );
-        }
-        *number.get_ref()
+        // An unaccepted number still takes part in the checks between values.
+        self.toml
+            .number(field, number, &range)
+            .unwrap_or(*number.get_ref())
     }
 
     fn flag_limits(&mut self, flags: &Flags) -> FlagLimits {
@@ -214,7 +187,7 @@ impl Reader<'_> {
     fn stage(&mut self, entry: &StageEntry) -> Option<Stage> {
         let name = entry.name.get_ref().clone();
         if StreamId::parse(&name).is_none() {
-            self.reject(
+            self.toml.reject(
                 &entry.name,
                 "stage.name",
                 "lower-case letters, digits and hyphens",
@@ -222,7 +195,7 @@ impl Reader<'_> {
         }
         let (from_day, to_day) = (*entry.from_day.get_ref(), *entry.to_day.get_ref());
         if !(0..=365).contains(&from_day) || !(from_day..=365).contains(&to_day) {
-            self.reject(
+            self.toml.reject(
                 &entry.to_day,
                 "stage.to_day",
                 "days from 0 to 365, not before from_day",
@@ -262,7 +235,7 @@ impl Reader<'_> {
                     );
                 }
             } else {
-                self.reject(
+                self.toml.reject(
                     key,
                     &field("assume"),
                     "a key ending in _dm_pct, or bulk_density_kg_m3",
@@ -290,7 +263,8 @@ impl Reader<'_> {
         entry: &WindowEntry,
     ) -> Option<(Measure, Cited<Window>)> {
         let Some(measure) = Measure::from_key(key.get_ref()) else {
-            self.reject(key, field, "moisture_pct or a key ending in _dm_pct");
+            self.toml
+                .reject(key, field, "moisture_pct or a key ending in _dm_pct");
             return None;
         };
         let mut bound = |name: &str, bound: &Option<Spanned<f64>>| {
@@ -309,7 +283,7 @@ impl Reader<'_> {
             limit_max: bound("limit_max", &entry.limit_max),
         };
         if let Some((low, high)) = window.contradiction() {
-            self.reject(
+            self.toml.reject(
                 key,
                 &format!("{field}.{low}"),
                 &format!("{low} not above {high}"),
@@ -337,7 +311,7 @@ impl Reader<'_> {
         );
         let id = StreamId::parse(stream.get_ref());
         if id.is_none() {
-            self.reject(stream, field, StreamId::ACCEPTED);
+            self.toml.reject(stream, field, StreamId::ACCEPTED);
         }
         let source = self.cite(&entry.source);
         Some((
@@ -364,7 +338,7 @@ impl Reader<'_> {
             if !(from_day..=to_day).contains(&day)
                 || ration.insert(day, Cited { value: mg, source }).is_some()
             {
-                self.reject(
+                self.toml.reject(
                     &point.day,
                     &format!("{field}.day"),
                     &format!("each day from {from_day} to {to_day} once"),
@@ -376,7 +350,7 @@ impl Reader<'_> {
             .map(|day| day.to_string())
             .collect();
         if !missing.is_empty() {
-            self.whole_file(
+            self.toml.reject_whole(
                 field,
                 &format!("no ration for day {}", missing.join(", ")),
                 "a ration for every day of the stage, 0 for a night without feed",

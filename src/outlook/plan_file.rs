@@ -6,7 +6,7 @@ use toml::Spanned;
 
 use crate::quantity::Grams;
 use crate::stream::{StreamId, StreamTable};
-use crate::table::{Finding, Findings};
+use crate::table::{Findings, TomlFile};
 
 use super::plan::{ColdStore, USABLE_KEEPING_TIMES};
 
@@ -164,52 +164,29 @@ struct HolidayEntry {
 /// # Errors
 /// All findings: form, ranges, unknown streams.
 pub fn read_plan(file: &str, text: &str, streams: &StreamTable) -> Result<PlanFile, Findings> {
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let parsed: File = toml::from_str(text)
-        .map_err(|error| Findings(vec![Finding::of_toml(file, text, &error)]))?;
-    let mut reader = Reader {
-        file,
-        text,
-        streams,
-        findings: Vec::new(),
-    };
+    let (parsed, toml): (File, _) = TomlFile::parse(file, text)?;
+    let mut reader = Reader { toml, streams };
     let plan = reader.plan(&parsed);
-    if reader.findings.is_empty() {
-        Ok(plan)
-    } else {
-        Err(Findings(reader.findings))
-    }
+    reader.toml.finish(plan)
 }
 
 struct Reader<'a> {
-    file: &'a str,
-    text: &'a str,
+    toml: TomlFile<'a>,
     streams: &'a StreamTable,
-    findings: Vec<Finding>,
 }
 
 const KG: RangeInclusive<f64> = 0.0..=1e6;
 
 impl Reader<'_> {
-    fn reject<T>(&mut self, spanned: &Spanned<T>, field: &str, accepted: &str) {
-        self.findings.push(Finding::of_span(
-            self.file, self.text, spanned, field, accepted,
-        ));
-    }
-
     fn number<T: PartialOrd + Copy + std::fmt::Display>(
         &mut self,
         field: &str,
         number: &Spanned<T>,
         range: &RangeInclusive<T>,
     ) -> T {
-        let value = *number.get_ref();
-        if range.contains(&value) {
-            return value;
-        }
-        let accepted = format!("a number from {} to {}", range.start(), range.end());
-        self.reject(number, field, &accepted);
-        *range.start()
+        self.toml
+            .number(field, number, range)
+            .unwrap_or(*range.start())
     }
 
     fn maybe(
@@ -224,7 +201,8 @@ impl Reader<'_> {
     fn day(&mut self, field: &str, day: &Spanned<String>) -> Option<Date> {
         let read = day.get_ref().parse().ok();
         if read.is_none() {
-            self.reject(day, field, "a day in quotes, such as \"2026-12-24\"");
+            self.toml
+                .reject(day, field, "a day in quotes, such as \"2026-12-24\"");
         }
         read
     }
@@ -286,10 +264,10 @@ impl Reader<'_> {
         if known.is_none() {
             let nearest = self.streams.nearest(name).join(", ");
             let accepted = format!("a stream of the stream table; nearest: {nearest}");
-            self.reject(&entry.stream, "buy.stream", &accepted);
+            self.toml.reject(&entry.stream, "buy.stream", &accepted);
         } else if entry.price_per_kg.is_none() && !has_price {
             let accepted = "a stream with a price_per_kg here or in the stream table";
-            self.reject(&entry.stream, "buy.stream", accepted);
+            self.toml.reject(&entry.stream, "buy.stream", accepted);
         }
         let kg = |number: f64| Grams::from_kg(number).unwrap_or(Grams::ZERO);
         let pack = self.maybe("buy.pack_kg", entry.pack_kg.as_ref(), &(0.01..=1e5));
@@ -298,7 +276,7 @@ impl Reader<'_> {
             let day = weekday(name.get_ref());
             if day.is_none() {
                 let accepted = "mon, tue, wed, thu, fri, sat or sun";
-                self.reject(name, "buy.delivery_days", accepted);
+                self.toml.reject(name, "buy.delivery_days", accepted);
             }
             day
         });

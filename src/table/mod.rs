@@ -1,12 +1,16 @@
-//! Reading delimited text so that every bad cell is named at once.
+//! Reading delimited text and TOML so that every bad cell is named at once.
 //!
-//! Owns: the header check, the cell readers, and [`Finding`], the one form in
+//! Owns: the header check, the readers of cells and values, and [`Finding`], the one form in
 //! which a bad cell of any file is told. Must not know what a column means.
 //!
 //! Invariant: a file either yields all its rows or the list of all findings;
 //! nothing is read halfway.
 
 use std::fmt;
+
+mod toml_file;
+
+pub(crate) use toml_file::TomlFile;
 
 /// One thing wrong in a file: where it stands, what was seen, what is accepted.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -1,0 +1,86 @@
+//! Reading a TOML file so that every bad value is named at once, with its line.
+
+use std::fmt::Display;
+use std::ops::RangeInclusive;
+
+use serde::de::DeserializeOwned;
+use toml::Spanned;
+
+use super::{Finding, Findings};
+
+/// A TOML file being read, and what was wrong in it so far.
+pub(crate) struct TomlFile<'a> {
+    file: &'a str,
+    text: &'a str,
+    findings: Vec<Finding>,
+}
+
+impl<'a> TomlFile<'a> {
+    /// The file's form, and itself for judging the values; a byte order mark is
+    /// passed over.
+    ///
+    /// # Errors
+    /// The first thing wrong with the form.
+    pub(crate) fn parse<T: DeserializeOwned>(
+        file: &'a str,
+        text: &'a str,
+    ) -> Result<(T, Self), Findings> {
+        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+        let parsed = toml::from_str(text)
+            .map_err(|error| Findings(vec![Finding::of_toml(file, text, &error)]))?;
+        let findings = Vec::new();
+        Ok((
+            parsed,
+            Self {
+                file,
+                text,
+                findings,
+            },
+        ))
+    }
+
+    pub(crate) fn reject<T>(&mut self, value: &Spanned<T>, field: &str, accepted: &str) {
+        self.findings.push(Finding::of_span(
+            self.file, self.text, value, field, accepted,
+        ));
+    }
+
+    /// A finding that no single line bears.
+    pub(crate) fn reject_whole(&mut self, field: &str, seen: &str, accepted: &str) {
+        self.findings.push(Finding {
+            file: self.file.to_owned(),
+            row: None,
+            field: field.to_owned(),
+            seen: seen.to_owned(),
+            accepted: accepted.to_owned(),
+        });
+    }
+
+    /// The number where it is within the range; else a finding.
+    pub(crate) fn number<T: PartialOrd + Copy + Display>(
+        &mut self,
+        field: &str,
+        number: &Spanned<T>,
+        range: &RangeInclusive<T>,
+    ) -> Option<T> {
+        let value = *number.get_ref();
+        if range.contains(&value) {
+            return Some(value);
+        }
+        let accepted = format!("a number from {} to {}", range.start(), range.end());
+        self.reject(number, field, &accepted);
+        None
+    }
+
+    /// What was read, where nothing was wrong.
+    ///
+    /// # Errors
+    /// All findings.
+    pub(crate) fn finish<T>(self, read: T) -> Result<T, Findings> {
+        if self.findings.is_empty() {
+            Ok(read)
+        } else {
+            Err(Findings(self.findings))
+        }
+    }
+}
