@@ -3,7 +3,7 @@ use rusqlite::{Connection, OptionalExtension};
 
 use super::cells::Cells;
 use super::error::BadRows;
-use super::{Book, DaybookError, Entry, NewRecord, Strike, closed, get, instants};
+use super::{Book, DaybookError, Entry, NewRecord, Strike, closed, get, harvest_rows, instants};
 use crate::quantity::Grams;
 use crate::stream::Verdict;
 
@@ -65,6 +65,23 @@ fn numbers(entry: &mut Entry) -> Vec<(&'static str, &mut f64)> {
             ("tray_area_m2", Some(&mut cohort.tray_area_m2)),
             ("depth_cm", cohort.depth_cm.as_mut()),
         ],
+        Entry::Harvest(harvest) => vec![
+            ("larvae_moisture_pct", harvest.larvae_moisture_pct.as_mut()),
+            (
+                "larvae_nitrogen_dm_pct",
+                harvest.larvae_nitrogen_dm_pct.as_mut(),
+            ),
+            ("sample_g", harvest.sample_g.as_mut()),
+            (
+                "residue_moisture_pct",
+                harvest.residue_moisture_pct.as_mut(),
+            ),
+        ],
+        Entry::Money(money) => vec![("kwh", money.kwh.as_mut())],
+        Entry::Adopted(own) => vec![
+            ("value", Some(&mut own.value)),
+            ("before", own.before.as_mut()),
+        ],
         Entry::Farm(_)
         | Entry::Strike(_)
         | Entry::Reweigh(_)
@@ -100,7 +117,10 @@ pub(super) fn fits(book: &Book, new: &NewRecord) -> Result<(), DaybookError> {
         | Entry::Container(_)
         | Entry::Ticket(_)
         | Entry::Cohort(_)
-        | Entry::CohortEnd(_) => Ok(()),
+        | Entry::CohortEnd(_)
+        | Entry::Adopted(_) => Ok(()),
+        Entry::Harvest(harvest) => harvest_rows::cohorts_fit(book, &[harvest.cohort_seq]),
+        Entry::Money(money) => harvest_rows::cohorts_fit(book, &money.cohort_seqs),
         Entry::MonthClosed(closed) => closed::fits(book, closed),
     }
 }
@@ -166,6 +186,12 @@ fn strike_fits(book: &Book, strike: &Strike) -> Result<(), DaybookError> {
     }
     if kind == "farm" && live_farms(conn).map_err(fault)? < 2 {
         return Err(DaybookError::LastFarm { seq });
+    }
+    if kind == "cohort" {
+        let by = harvest_rows::hangs_on_cohort(conn, seq).map_err(fault)?;
+        if !by.is_empty() {
+            return Err(DaybookError::CohortInUse { seq, by });
+        }
     }
     if kind == "ticket" {
         let by = left_by(conn, seq).map_err(fault)?;

@@ -73,6 +73,10 @@ const MISPLACED: &[(&str, &str)] = &[
     ("inflow", "r.kind = 'fed'"),
     ("month_closed", "r.kind = 'month-closed'"),
     ("month_figure", "r.kind = 'month-closed'"),
+    ("harvest", "r.kind = 'harvest'"),
+    ("money", "r.kind = 'money'"),
+    ("money_cohort", "r.kind = 'money'"),
+    ("adopted", "r.kind = 'adopted'"),
 ];
 
 impl Book {

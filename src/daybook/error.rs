@@ -166,6 +166,31 @@ pub enum DaybookError {
         /// The record.
         seq: i64,
     },
+    /// A record that is no cohort.
+    #[error("record `r{seq}` is no cohort, so nothing is harvested from it")]
+    NotACohort {
+        /// The record.
+        seq: i64,
+    },
+    /// A cohort whose record is struck.
+    #[error("the cohort of record `r{seq}` is struck by record `r{by}`")]
+    CohortStruck {
+        /// The cohort.
+        seq: i64,
+        /// The strike.
+        by: i64,
+    },
+    /// A cohort that harvests or money are booked to.
+    #[error(
+        "the cohort of record `r{seq}` can't be struck while these stand: {}",
+        records(by)
+    )]
+    CohortInUse {
+        /// The cohort.
+        seq: i64,
+        /// The records.
+        by: Vec<i64>,
+    },
     /// A lot that was turned away at the dock.
     #[error("the lot of record `r{seq}` was refused at the dock and never was in stock")]
     LotRefused {

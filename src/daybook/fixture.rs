@@ -239,7 +239,53 @@ pub(super) fn full_book() -> (TempDir, Daybook) {
 
 /// One record of every kind that came with a later schema.
 pub(super) fn later_kinds() -> Vec<NewRecord> {
-    vec![new("closed", now(), Entry::MonthClosed(month_closed()))]
+    let entries = [
+        Entry::MonthClosed(month_closed()),
+        Entry::Harvest(harvest(6)),
+        Entry::Money(Money {
+            item: MoneyItem::SoldLive,
+            hundredths: 9_600,
+            what: None,
+            minutes: None,
+            kwh: None,
+            grams: Some(Grams::new(5_443)),
+            grams_text: Some("12 lb".into()),
+            party: Some("Pond keepers".into()),
+            cohort_seqs: vec![6],
+            note: None,
+        }),
+        Entry::Adopted(Adopted {
+            what: OwnFigure::KeepsDays,
+            subject: "spent-grain".into(),
+            value: 2.5,
+            before: Some(2.0),
+            evidence: "12 lots cleared".into(),
+        }),
+    ];
+    let named = (13..).zip(entries);
+    named
+        .map(|(seq, entry)| new(&format!("id-{seq}"), now(), entry))
+        .collect()
+}
+
+/// A harvest of a cohort, all of its figures different.
+pub(super) fn harvest(cohort_seq: i64) -> Harvest {
+    Harvest {
+        cohort_seq,
+        larvae_g: Grams::new(9_072),
+        larvae_text: "20 lb".into(),
+        larvae_moisture_pct: Some(66.5),
+        larvae_nitrogen_dm_pct: Some(7.25),
+        counted: None,
+        sample_count: Some(100),
+        sample_g: Some(18.5),
+        dead: Some(40),
+        residue_g: Some(Grams::new(11_340)),
+        residue_text: Some("25 lb".into()),
+        residue_moisture_pct: Some(48.0),
+        residue_to: Some(ResidueTo::Kept),
+        note: None,
+    }
 }
 
 /// A new book in which no table is empty.

@@ -3,6 +3,7 @@ use rusqlite::{Connection, OptionalExtension};
 use super::cells::Cells;
 use super::closed;
 use super::error::BadRows;
+use super::harvest_rows;
 use super::{
     Addition, Assay, Cohort, CohortEnd, Container, Discard, Draw, Entry, Farm, Fed, NewRecord,
     OutflowKind, PickedOut, Record, Remainder, Reweigh, Sheet, Strike, Ticket,
@@ -70,6 +71,9 @@ pub(super) fn entry(conn: &Connection, seq: i64, kind: &str) -> rusqlite::Result
         "fed" => fed(conn, seq).map(Entry::Fed),
         "discard" => discard(conn, seq).map(Entry::Discard),
         "month-closed" => closed::get(conn, seq).map(Entry::MonthClosed),
+        "harvest" => harvest_rows::get_harvest(conn, seq).map(Entry::Harvest),
+        "money" => harvest_rows::get_money(conn, seq).map(Entry::Money),
+        "adopted" => harvest_rows::get_adopted(conn, seq).map(Entry::Adopted),
         other => Err(BadRows::as_sqlite(
             seq,
             format!("the kind `{other}`, unknown here"),

@@ -48,6 +48,15 @@ const MIGRATIONS: &[Migration] = &[
             ("month_figure", &["seq = NEW.seq AND ord = NEW.ord"]),
         ],
     },
+    Migration {
+        sql: include_str!("schema-harvest.sql"),
+        grows: &[
+            ("harvest", &["seq = NEW.seq"]),
+            ("money", &["seq = NEW.seq"]),
+            ("money_cohort", &["seq = NEW.seq AND ord = NEW.ord"]),
+            ("adopted", &["seq = NEW.seq"]),
+        ],
+    },
 ];
 
 /// The newest schema this program knows.

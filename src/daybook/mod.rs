@@ -36,6 +36,9 @@ mod fresh;
 mod get;
 #[cfg(test)]
 mod happenings;
+mod harvest_record;
+mod harvest_rows;
+mod harvest_told;
 mod instants;
 mod keep;
 mod lookup;
@@ -58,6 +61,10 @@ pub use check::{CheckReport, Flaw};
 
 pub use error::DaybookError;
 pub use flows::OutflowKind;
+pub use harvest_record::{Adopted, Harvest, Money, MoneyItem, OwnFigure, ResidueTo};
+pub use harvest_told::{
+    AddedLine, CohortLife, DensityTold, FedLine, LotFacts, LotFate, MoistureTold,
+};
 pub use lookup::{Filed, Found, StreamUse, SupplierUse, TicketFiled, UsualLoad};
 pub use lots::{AssayOfLot, LotRow, OnLot};
 pub use month::{InflowRow, MonthRow};

@@ -78,7 +78,7 @@ fn sheets(conn: &Connection, seqs: Vec<i64>) -> rusqlite::Result<Option<Filed<Sh
     Ok(sheets.into_iter().next())
 }
 
-fn filed<T>(
+pub(super) fn filed<T>(
     conn: &Connection,
     seqs: Vec<i64>,
     of_kind: impl Fn(Entry) -> Option<T>,

@@ -2,7 +2,7 @@ use rusqlite::{Connection, params};
 
 use super::{
     Addition, Assay, Cohort, Draw, Entry, Fed, NewRecord, OutflowKind, Reweigh, Sheet, Ticket,
-    closed, instants,
+    closed, harvest_rows, instants,
 };
 use crate::quantity::Grams;
 
@@ -101,6 +101,9 @@ fn entry(conn: &Connection, place: &Place<'_>, at: &str, entry: &Entry) -> rusql
             .add(discard.lot_seq, kind, discard.grams, None)
         }
         Entry::MonthClosed(closed) => closed::put(conn, seq, closed),
+        Entry::Harvest(harvest) => harvest_rows::put_harvest(conn, seq, harvest),
+        Entry::Money(money) => harvest_rows::put_money(conn, seq, money),
+        Entry::Adopted(own) => harvest_rows::put_adopted(conn, seq, own),
     }
 }
 

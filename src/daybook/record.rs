@@ -2,7 +2,7 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use super::MonthRow;
+use super::{Adopted, Harvest, Money, MonthRow};
 use crate::quantity::{Grams, MassUnit};
 use crate::stream::{Class, StreamId, Verdict};
 
@@ -60,6 +60,12 @@ pub enum Entry {
     Discard(Discard),
     /// A month's figures as they were handed out.
     MonthClosed(MonthClosed),
+    /// Larvae and residue taken from a cohort.
+    Harvest(Harvest),
+    /// Money earned or spent.
+    Money(Money),
+    /// A figure of the tables replaced by the farm's own.
+    Adopted(Adopted),
 }
 
 impl Entry {
@@ -79,6 +85,9 @@ impl Entry {
             Self::Fed(_) => "fed",
             Self::Discard(_) => "discard",
             Self::MonthClosed(_) => "month-closed",
+            Self::Harvest(_) => "harvest",
+            Self::Money(_) => "money",
+            Self::Adopted(_) => "adopted",
         }
     }
 }

@@ -1,0 +1,435 @@
+use std::collections::BTreeMap;
+
+use jiff::Timestamp;
+use jiff::civil::Date;
+
+use super::cells::Cells;
+use super::lookup::{rows, seqs};
+use super::nights::filed;
+use super::{
+    Adopted, AssayOfLot, Book, Cohort, DaybookError, Entry, Filed, Harvest, Money, OwnFigure,
+    instants,
+};
+use crate::quantity::Grams;
+use crate::stream::{Class, StreamId, Verdict};
+
+/// A cohort from hatch to end.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CohortLife {
+    /// The cohort.
+    pub cohort: Filed<Cohort>,
+    /// When it ended, and why; `None` while it is on its trays.
+    pub ended: Option<(Timestamp, String)>,
+}
+
+/// Weight of a lot fed to a feed group.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FedLine {
+    /// Position of the record of feeding.
+    pub fed_seq: i64,
+    /// The night.
+    pub night: Date,
+    /// When it was fed.
+    pub at: Timestamp,
+    /// The feed group.
+    pub group: String,
+    /// Position of the lot's ticket.
+    pub lot_seq: i64,
+    /// Weight.
+    pub grams: Grams,
+}
+
+/// Weight fed that never was in stock.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AddedLine {
+    /// Position of the record of feeding.
+    pub fed_seq: i64,
+    /// The night.
+    pub night: Date,
+    /// When it was fed.
+    pub at: Timestamp,
+    /// The feed group.
+    pub group: String,
+    /// The stream bought, or `None` for water.
+    pub stream: Option<StreamId>,
+    /// Weight.
+    pub grams: Grams,
+}
+
+/// What the book says of a lot whatever is left of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LotFacts {
+    /// Position of its ticket.
+    pub seq: i64,
+    /// The ticket's id.
+    pub id: String,
+    /// The ticket's number.
+    pub number: i64,
+    /// Who brought it.
+    pub supplier: String,
+    /// What it is.
+    pub stream: StreamId,
+    /// When it came.
+    pub at: Timestamp,
+    /// Net weight then, picked-out parts included.
+    pub net_g: Grams,
+    /// Moisture tested at the dock, per cent wet basis.
+    pub moisture_pct: Option<f64>,
+    /// Classes it touched besides its own.
+    pub touched: Vec<Class>,
+    /// Whether it was bought.
+    pub bought: bool,
+    /// Price per kilogram, where it differs from the stream's.
+    pub price_per_kg: Option<f64>,
+    /// What staff were told to do.
+    pub verdict: Verdict,
+    /// Its newest moisture test.
+    pub assay: Option<AssayOfLot>,
+}
+
+/// A moisture test by whose load it was.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MoistureTold {
+    /// Position of the lot's ticket.
+    pub lot_seq: i64,
+    /// Who brought it.
+    pub supplier: String,
+    /// What it is.
+    pub stream: StreamId,
+    /// When it came.
+    pub came: Timestamp,
+    /// Moisture, per cent wet basis.
+    pub moisture_pct: f64,
+    /// One standard deviation, percentage points; `None` for one stated at the dock.
+    pub sd: Option<f64>,
+}
+
+/// A weighed load whose volume is known.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DensityTold {
+    /// Who brought it.
+    pub supplier: String,
+    /// What it is.
+    pub stream: StreamId,
+    /// When it came.
+    pub came: Timestamp,
+    /// Net weight.
+    pub net_g: Grams,
+    /// Volume, litres.
+    pub volume_l: f64,
+}
+
+/// The last way out of a lot that was meant for feed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LotFate {
+    /// What it was.
+    pub stream: StreamId,
+    /// When it came.
+    pub came: Timestamp,
+    /// When the last of it that went this way left.
+    pub left: Timestamp,
+    /// Whether it was cleared out (to compost, landfill or refuse), not fed.
+    pub cleared: bool,
+    /// Weight that went this way.
+    pub grams: Grams,
+}
+
+const ENDS: &str = "SELECT e.seq, e.name, r.at_utc, e.why FROM cohort_end e
+     JOIN live_record r ON r.seq = e.seq WHERE r.at_utc <= ?1 ORDER BY e.seq";
+
+const FED: &str = "SELECT f.seq, f.night, o.at_utc, o.group_name, o.lot_seq, o.grams
+     FROM fed f JOIN live_outflow o ON o.seq = f.seq
+     WHERE f.night BETWEEN ?1 AND ?2 AND o.kind = 'fed' ORDER BY f.night, f.seq, o.ord";
+
+const FED_OF_LOT: &str = "SELECT f.seq, f.night, o.at_utc, o.group_name, o.lot_seq, o.grams
+     FROM live_outflow o JOIN fed f ON f.seq = o.seq
+     WHERE o.lot_seq = ?1 AND o.kind = 'fed' ORDER BY f.night, f.seq, o.ord";
+
+const ADDED: &str = "SELECT f.seq, f.night, r.at_utc, i.group_name, i.stream, i.grams
+     FROM fed f JOIN live_inflow i ON i.seq = f.seq JOIN record r ON r.seq = f.seq
+     WHERE f.night BETWEEN ?1 AND ?2 ORDER BY f.night, f.seq, i.ord";
+
+const LOT: &str = "SELECT t.seq, r.id, t.number, t.supplier, t.stream, t.at_utc, t.net_g,
+            t.moisture_pct, t.touched, t.bought, t.price_per_kg, t.verdict
+     FROM live_ticket t JOIN record r ON r.seq = t.seq WHERE t.seq = ?1";
+
+const LOT_ASSAY: &str = "SELECT a.seq, r.at_utc, a.method, a.moisture_pct, a.moisture_sd
+     FROM assay a JOIN live_record r ON r.seq = a.seq
+     WHERE a.lot_seq = ?1 ORDER BY r.at_utc DESC, a.seq DESC LIMIT 1";
+
+/// The newest test of each lot, an assay before what was stated at the dock.
+const MOISTURES: &str =
+    "SELECT t.seq, t.supplier, t.stream, t.at_utc, a.moisture_pct, a.moisture_sd
+     FROM assay a JOIN live_record r ON r.seq = a.seq JOIN live_ticket t ON t.seq = a.lot_seq
+     WHERE r.at_utc <= ?1
+     AND NOT EXISTS (SELECT 1 FROM assay b JOIN live_record q ON q.seq = b.seq
+         WHERE b.lot_seq = a.lot_seq AND q.at_utc <= ?1
+         AND (q.at_utc, b.seq) > (r.at_utc, a.seq))
+     UNION ALL
+     SELECT t.seq, t.supplier, t.stream, t.at_utc, t.moisture_pct, NULL FROM live_ticket t
+     WHERE t.at_utc <= ?1 AND t.moisture_pct IS NOT NULL
+     AND NOT EXISTS (SELECT 1 FROM assay b JOIN live_record q ON q.seq = b.seq
+         WHERE b.lot_seq = t.seq AND q.at_utc <= ?1)
+     ORDER BY 4, 1";
+
+const DENSITIES: &str = "SELECT supplier, stream, at_utc, net_g, volume_l FROM live_ticket
+     WHERE at_utc <= ?1 AND volume_l > 0 AND estimated = 0 AND net_g > 0 ORDER BY at_utc, seq";
+
+const FATES: &str = "SELECT t.stream, t.at_utc, MAX(o.at_utc), o.kind <> 'fed', SUM(o.grams)
+     FROM live_ticket t JOIN live_outflow o ON o.lot_seq = t.seq
+     WHERE o.at_utc <= ?1 AND t.verdict IN ('feed', 'pick out')
+     AND o.kind IN ('fed', 'composted', 'landfilled', 'discards') AND o.grams > 0
+     GROUP BY t.seq, o.kind <> 'fed' ORDER BY t.seq";
+
+impl Book {
+    /// Every live cohort that came by `until`, with its end by then. An end
+    /// ends the cohorts of its name written before it.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn cohort_lives(&self, until: Timestamp) -> Result<Vec<CohortLife>, DaybookError> {
+        let until = instants::text(until);
+        let sql = "SELECT c.seq FROM cohort c JOIN live_record r ON r.seq = c.seq
+                   WHERE r.at_utc <= ?1 ORDER BY c.seq";
+        self.read(|conn| {
+            let mut ends: BTreeMap<String, Vec<(i64, Timestamp, String)>> = BTreeMap::new();
+            for (name, end) in rows(conn, ENDS, [&until], |cells| {
+                let seq = cells.cell()?;
+                Ok((cells.cell()?, (seq, cells.instant()?, cells.cell()?)))
+            })? {
+                ends.entry(name).or_default().push(end);
+            }
+            let cohorts = filed(conn, seqs(conn, sql, [&until])?, |entry| match entry {
+                Entry::Cohort(cohort) => Some(cohort),
+                _ => None,
+            })?;
+            let ended = |cohort: &Filed<Cohort>| {
+                let of_name = ends.get(&cohort.entry.name)?;
+                let end = of_name.iter().find(|(seq, ..)| *seq > cohort.seq)?;
+                Some((end.1, end.2.clone()))
+            };
+            let lives = cohorts.into_iter().map(|cohort| CohortLife {
+                ended: ended(&cohort),
+                cohort,
+            });
+            Ok(lives.collect())
+        })
+    }
+
+    /// Live harvests by `until`, in the order of writing.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn harvests(&self, until: Timestamp) -> Result<Vec<Filed<Harvest>>, DaybookError> {
+        let sql = "SELECT h.seq FROM harvest h JOIN live_record r ON r.seq = h.seq
+                   WHERE r.at_utc <= ?1 ORDER BY h.seq";
+        self.read(|conn| {
+            let seqs = seqs(conn, sql, [instants::text(until)])?;
+            filed(conn, seqs, |entry| match entry {
+                Entry::Harvest(harvest) => Some(harvest),
+                _ => None,
+            })
+        })
+    }
+
+    /// Live money records from an instant on and before another, in the order of writing.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn money(&self, from: Timestamp, to: Timestamp) -> Result<Vec<Filed<Money>>, DaybookError> {
+        let sql = "SELECT m.seq FROM money m JOIN live_record r ON r.seq = m.seq
+                   WHERE r.at_utc >= ?1 AND r.at_utc < ?2 ORDER BY m.seq";
+        self.read(|conn| {
+            let span = [
+                instants::text_not_before(from),
+                instants::text_not_before(to),
+            ];
+            filed(conn, seqs(conn, sql, span)?, |entry| match entry {
+                Entry::Money(money) => Some(money),
+                _ => None,
+            })
+        })
+    }
+
+    /// The farm's own figures by `until`, the newest of each.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn own_figures(
+        &self,
+        until: Timestamp,
+    ) -> Result<BTreeMap<(OwnFigure, String), Filed<Adopted>>, DaybookError> {
+        let sql = "SELECT a.seq FROM adopted a JOIN live_record r ON r.seq = a.seq
+                   WHERE r.at_utc <= ?1 ORDER BY a.seq";
+        self.read(|conn| {
+            let seqs = seqs(conn, sql, [instants::text(until)])?;
+            let all = filed(conn, seqs, |entry| match entry {
+                Entry::Adopted(own) => Some(own),
+                _ => None,
+            })?;
+            let keyed = all.into_iter();
+            Ok(keyed
+                .map(|own| ((own.entry.what, own.entry.subject.clone()), own))
+                .collect())
+        })
+    }
+
+    /// What was fed from lots in the nights from `from` to `to`, both among them.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn fed_lines(&self, from: Date, to: Date) -> Result<Vec<FedLine>, DaybookError> {
+        let span = [from.to_string(), to.to_string()];
+        self.read(|conn| rows(conn, FED, span, fed_line))
+    }
+
+    /// What was fed from one lot.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn fed_of_lot(&self, lot_seq: i64) -> Result<Vec<FedLine>, DaybookError> {
+        self.read(|conn| rows(conn, FED_OF_LOT, [lot_seq], fed_line))
+    }
+
+    /// What was bought and fed the same night, and water, in those nights.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn added_lines(&self, from: Date, to: Date) -> Result<Vec<AddedLine>, DaybookError> {
+        let span = [from.to_string(), to.to_string()];
+        self.read(|conn| {
+            rows(conn, ADDED, span, |cells| {
+                Ok(AddedLine {
+                    fed_seq: cells.cell()?,
+                    night: cells.date()?,
+                    at: cells.instant()?,
+                    group: cells.cell()?,
+                    stream: cells.text_if_any(StreamId::parse)?,
+                    grams: cells.grams()?,
+                })
+            })
+        })
+    }
+
+    /// The facts of lots, by position; a struck ticket has none.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn lot_facts(
+        &self,
+        lot_seqs: impl IntoIterator<Item = i64>,
+    ) -> Result<BTreeMap<i64, LotFacts>, DaybookError> {
+        self.read(|conn| {
+            let mut facts = BTreeMap::new();
+            for seq in lot_seqs {
+                if facts.contains_key(&seq) {
+                    continue;
+                }
+                let assay = rows(conn, LOT_ASSAY, [seq], assay)?.pop();
+                if let Some(mut lot) = rows(conn, LOT, [seq], lot)?.pop() {
+                    lot.assay = assay;
+                    facts.insert(seq, lot);
+                }
+            }
+            Ok(facts)
+        })
+    }
+
+    /// The newest moisture test of every lot that came by `until` and has one.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn moistures(&self, until: Timestamp) -> Result<Vec<MoistureTold>, DaybookError> {
+        self.read(|conn| {
+            rows(conn, MOISTURES, [instants::text(until)], |cells| {
+                Ok(MoistureTold {
+                    lot_seq: cells.cell()?,
+                    supplier: cells.cell()?,
+                    stream: cells.stream()?,
+                    came: cells.instant()?,
+                    moisture_pct: cells.cell()?,
+                    sd: cells.cell()?,
+                })
+            })
+        })
+    }
+
+    /// Weighed loads by `until` whose volume is known.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn densities(&self, until: Timestamp) -> Result<Vec<DensityTold>, DaybookError> {
+        self.read(|conn| {
+            rows(conn, DENSITIES, [instants::text(until)], |cells| {
+                Ok(DensityTold {
+                    supplier: cells.cell()?,
+                    stream: cells.stream()?,
+                    came: cells.instant()?,
+                    net_g: cells.grams()?,
+                    volume_l: cells.cell()?,
+                })
+            })
+        })
+    }
+
+    /// How lots meant for feed ended by `until`: one row for what was fed of
+    /// a lot, one for what was cleared out.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn lot_fates(&self, until: Timestamp) -> Result<Vec<LotFate>, DaybookError> {
+        self.read(|conn| {
+            rows(conn, FATES, [instants::text(until)], |cells| {
+                Ok(LotFate {
+                    stream: cells.stream()?,
+                    came: cells.instant()?,
+                    left: cells.instant()?,
+                    cleared: cells.flag()?,
+                    grams: cells.grams()?,
+                })
+            })
+        })
+    }
+}
+
+fn fed_line(cells: &mut Cells<'_>) -> rusqlite::Result<FedLine> {
+    Ok(FedLine {
+        fed_seq: cells.cell()?,
+        night: cells.date()?,
+        at: cells.instant()?,
+        group: cells.cell()?,
+        lot_seq: cells.cell()?,
+        grams: cells.grams()?,
+    })
+}
+
+fn assay(cells: &mut Cells<'_>) -> rusqlite::Result<AssayOfLot> {
+    Ok(AssayOfLot {
+        seq: cells.cell()?,
+        at: cells.instant()?,
+        method: cells.cell()?,
+        moisture_pct: cells.cell()?,
+        moisture_sd: cells.cell()?,
+    })
+}
+
+fn lot(cells: &mut Cells<'_>) -> rusqlite::Result<LotFacts> {
+    Ok(LotFacts {
+        seq: cells.cell()?,
+        id: cells.cell()?,
+        number: cells.cell()?,
+        supplier: cells.cell()?,
+        stream: cells.stream()?,
+        at: cells.instant()?,
+        net_g: cells.grams()?,
+        moisture_pct: cells.cell()?,
+        touched: cells.classes()?,
+        bought: cells.flag()?,
+        price_per_kg: cells.cell()?,
+        verdict: cells.verdict()?,
+        assay: None,
+    })
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,155 @@
+use jiff::{SignedDuration, Timestamp};
+
+use super::super::fixture::*;
+use super::super::*;
+use crate::quantity::Grams;
+
+#[test]
+fn a_cohort_is_told_from_hatch_to_end() {
+    let (_folder, book) = fullest_book();
+    let lives = book.cohort_lives(Timestamp::MAX).expect("reads");
+    // The end in this book is struck, so the cohort lives on.
+    assert_eq!(lives.len(), 1);
+    assert_eq!(lives[0].ended, Some((now(), "harvested".into())));
+    let before = now() - SignedDuration::from_hours(1);
+    assert_eq!(book.cohort_lives(before).expect("reads"), []);
+}
+
+#[test]
+fn a_name_used_again_ends_its_own_cohort() {
+    let (_folder, mut book) = new_book();
+    let cohort = |id: &str| {
+        let Entry::Cohort(cohort) = one_of_each().swap_remove(4).entry else {
+            panic!("a cohort")
+        };
+        new(id, now(), Entry::Cohort(cohort))
+    };
+    let end = |id: &str, why: &str| {
+        let (name, why) = ("C1".into(), why.into());
+        new(id, now(), Entry::CohortEnd(CohortEnd { name, why }))
+    };
+    let all = [
+        cohort("a"),
+        end("x", "lost"),
+        cohort("b"),
+        end("y", "harvested"),
+        cohort("c"),
+    ];
+    book.append(&all, now()).expect("appends");
+    let lives = book.cohort_lives(Timestamp::MAX).expect("reads");
+    let ends: Vec<Option<&str>> = lives
+        .iter()
+        .map(|life| life.ended.as_ref().map(|(_, why)| why.as_str()))
+        .collect();
+    assert_eq!(ends, [Some("lost"), Some("harvested"), None]);
+}
+
+#[test]
+fn what_was_fed_is_told_by_night_group_and_lot() {
+    let (_folder, mut book) = fullest_book();
+    let lines = book
+        .fed_lines(day("2026-03-01"), day("2026-03-01"))
+        .expect("reads");
+    let told: Vec<(&str, i64, i64)> = lines
+        .iter()
+        .map(|line| (line.group.as_str(), line.lot_seq, line.grams.get()))
+        .collect();
+    assert_eq!(told, [("grower", 3, 5_000), ("nursery", 3, 400)]);
+    assert_eq!(book.fed_of_lot(3).expect("reads"), lines);
+    let none = book.fed_lines(day("2026-03-02"), day("2026-04-01"));
+    assert_eq!(none.expect("reads"), []);
+    let added = book
+        .added_lines(day("2026-02-01"), day("2026-04-01"))
+        .expect("reads");
+    assert_eq!(added.len(), 2);
+    assert_eq!(added[1].stream, None);
+    book.append(&[strike("z", lines[0].fed_seq)], now())
+        .expect("strikes");
+    assert_eq!(book.fed_of_lot(3).expect("reads"), []);
+    let gone = book.added_lines(day("2026-02-01"), day("2026-04-01"));
+    assert_eq!(gone.expect("reads"), []);
+}
+
+#[test]
+fn the_newest_test_of_a_lot_wins_over_the_dock() {
+    let (_folder, mut book) = fullest_book();
+    let told = |book: &Daybook| -> Vec<(f64, Option<f64>)> {
+        let tests = book.moistures(Timestamp::MAX).expect("reads");
+        tests
+            .iter()
+            .map(|test| (test.moisture_pct, test.sd))
+            .collect()
+    };
+    assert_eq!(told(&book), [(76.6, Some(0.5))]);
+    let facts = book.lot_facts([3, 3, 99]).expect("reads");
+    assert_eq!(facts.len(), 1);
+    assert_eq!(facts[&3].moisture_pct, Some(76.5));
+    assert_eq!(
+        facts[&3].assay.as_ref().map(|assay| assay.moisture_pct),
+        Some(76.6)
+    );
+    book.append(&[strike("z", 4)], now()).expect("strikes");
+    assert_eq!(told(&book), [(76.5, None)]);
+}
+
+#[test]
+fn harvests_money_and_own_figures_leave_when_struck() {
+    let (_folder, mut book) = fullest_book();
+    assert_eq!(
+        book.harvests(Timestamp::MAX).expect("reads")[0].entry,
+        harvest(6)
+    );
+    let all = (Timestamp::MIN, Timestamp::MAX);
+    let money = book.money(all.0, all.1).expect("reads");
+    assert_eq!(money[0].entry.cohort_seqs, [6]);
+    assert_eq!(book.money(all.0, now()).expect("reads"), []);
+    let own = book.own_figures(Timestamp::MAX).expect("reads");
+    let key = (OwnFigure::KeepsDays, "spent-grain".to_owned());
+    assert!((own[&key].entry.value - 2.5).abs() < 1e-12);
+    let strikes: Vec<NewRecord> = (14..=16)
+        .map(|seq| strike(&format!("s{seq}"), seq))
+        .collect();
+    book.append(&strikes, now()).expect("strikes");
+    assert_eq!(book.harvests(Timestamp::MAX).expect("reads"), []);
+    assert_eq!(book.money(all.0, all.1).expect("reads"), []);
+    assert!(book.own_figures(Timestamp::MAX).expect("reads").is_empty());
+}
+
+#[test]
+fn a_cohort_with_a_harvest_stays_and_no_other_record_is_one() {
+    let (_folder, mut book) = fullest_book();
+    let refused = book.append(&[strike("z", 6)], now());
+    assert!(matches!(
+        refused,
+        Err(DaybookError::CohortInUse { seq: 6, .. })
+    ));
+    for (seq, wanted) in [(3, "no cohort"), (99, "no record")] {
+        let bad = new("bad", now(), Entry::Harvest(harvest(seq)));
+        let told = book.append(&[bad], now()).expect_err("refuses").to_string();
+        assert!(told.contains(wanted), "{told}");
+    }
+    let strikes: Vec<NewRecord> = (14..=15)
+        .map(|seq| strike(&format!("s{seq}"), seq))
+        .collect();
+    book.append(&strikes, now()).expect("strikes");
+    book.append(&[strike("z", 6)], now()).expect("free by then");
+    let late = new("late", now(), Entry::Harvest(harvest(6)));
+    assert!(matches!(
+        book.append(&[late], now()),
+        Err(DaybookError::CohortStruck { seq: 6, .. })
+    ));
+}
+
+#[test]
+fn fates_tell_fed_and_cleared_apart() {
+    let (_folder, mut book) = full_book();
+    let cleared = new("d", now(), discard(3, Outlet::Composted, 300));
+    book.append(&[cleared], now()).expect("appends");
+    let fates = book.lot_fates(Timestamp::MAX).expect("reads");
+    let told: Vec<(bool, Grams)> = fates
+        .iter()
+        .map(|fate| (fate.cleared, fate.grams))
+        .collect();
+    assert_eq!(told, [(false, Grams::new(5_400)), (true, Grams::new(300))]);
+    assert_eq!(book.densities(Timestamp::MAX).expect("reads").len(), 1);
+}
