@@ -17,38 +17,40 @@ const ROOMS: &[(&str, &[&str])] = &[
         "outlook",
         &["quantity", "table", "stream", "larvae", "blend"],
     ),
+    ("harvest", &["quantity", "stream"]),
     ("report", &["quantity", "stream"]),
     (
         "sheet",
         &[
-            "quantity", "stream", "larvae", "stock", "blend", "outlook", "report",
+            "quantity", "stream", "larvae", "stock", "blend", "outlook", "harvest", "report",
         ],
     ),
     (
         "acts",
         &[
             "quantity", "table", "stream", "larvae", "daybook", "stock", "blend", "outlook",
-            "report", "sheet",
+            "harvest", "report", "sheet",
         ],
     ),
     (
         "dock",
         &[
-            "quantity", "stream", "daybook", "stock", "blend", "sheet", "acts",
+            "quantity", "stream", "daybook", "stock", "blend", "harvest", "sheet", "acts",
         ],
     ),
     (
         "cli",
         &[
             "quantity", "table", "stream", "larvae", "daybook", "stock", "blend", "outlook",
-            "report", "sheet", "acts", "dock",
+            "harvest", "report", "sheet", "acts", "dock",
         ],
     ),
 ];
 
 /// Rooms that compute: no clock, environment, file, randomness or print.
 const PURE: &[&str] = &[
-    "quantity", "table", "stream", "larvae", "stock", "blend", "outlook", "report", "sheet", "acts",
+    "quantity", "table", "stream", "larvae", "stock", "blend", "outlook", "harvest", "report",
+    "sheet", "acts",
 ];
 
 const LINES_MOST: usize = 600;

@@ -1,0 +1,292 @@
+use crate::quantity::ShareOfDry;
+
+use super::{Doubt, Metric, NitrogenFactor};
+
+/// What becomes of the weight larvae had when they were put on trays.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum StartWeight {
+    /// Subtracted, for each larva that lived, as in Gold et al. 2020.
+    Subtracted {
+        /// Milligrams of dry matter a larva.
+        mg_dry: f64,
+    },
+    /// Left in: the figure is that of all larvae harvested, as in Gold et al. 2022.
+    LeftOut,
+}
+
+impl Default for StartWeight {
+    /// 0.5 mg of dry matter a larva, subtracted (Gold et al. 2020, Frontiers
+    /// in Microbiology, code and notes of the data set, seen).
+    fn default() -> Self {
+        Self::Subtracted { mg_dry: 0.5 }
+    }
+}
+
+impl StartWeight {
+    /// The choice as printed.
+    #[must_use]
+    pub fn words(self) -> String {
+        match self {
+            Self::Subtracted { mg_dry } => {
+                format!("start weight of {mg_dry} mg dry matter a larva subtracted")
+            }
+            Self::LeftOut => "start weight not subtracted".to_owned(),
+        }
+    }
+}
+
+/// What went into a cohort and what came out of it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Yield {
+    /// Fed \[kg as fed\].
+    pub fed_kg: f64,
+    /// Fed \[kg dry matter\].
+    pub fed_dry_kg: Option<f64>,
+    /// Fed \[kg crude protein\].
+    pub fed_protein_kg: Option<f64>,
+    /// Larvae harvested \[kg fresh\].
+    pub larvae_kg: f64,
+    /// Larvae harvested \[kg dry matter\].
+    pub larvae_dry_kg: Option<f64>,
+    /// Their nitrogen, of dry matter.
+    pub larvae_nitrogen: Option<ShareOfDry>,
+    /// What that is multiplied by.
+    pub factor: NitrogenFactor,
+    /// Larvae put on trays.
+    pub began: Option<i64>,
+    /// The weight they had.
+    pub start: StartWeight,
+    /// Larvae harvested; not whole when reckoned from a sample.
+    pub ended: Option<f64>,
+    /// Dead larvae seen.
+    pub deaths_seen: i64,
+    /// Residue \[kg as found\].
+    pub residue_kg: Option<f64>,
+    /// Residue \[kg dry matter\].
+    pub residue_dry_kg: Option<f64>,
+    /// Days from the first feeding to the last harvest.
+    pub days: Option<f64>,
+}
+
+/// Why a figure can't be told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Untold {
+    /// A lot fed has no moisture.
+    FeedMoisture,
+    /// A lot fed has no protein.
+    FeedProtein,
+    /// A part of the harvest has no moisture.
+    LarvaeMoisture,
+    /// No nitrogen test.
+    LarvaeNitrogen,
+    /// A residue was not weighed.
+    ResidueWeight,
+    /// A residue has no moisture.
+    ResidueMoisture,
+    /// Larvae put on trays were not counted.
+    StartCount,
+    /// Larvae harvested were not counted.
+    EndCount,
+    /// Days not known, or none.
+    Days,
+    /// Nothing was fed.
+    NothingFed,
+    /// Nothing was harvested.
+    NothingHarvested,
+    /// No dry matter was gained.
+    NothingGained,
+    /// No dry matter is gone from the feed.
+    NothingGone,
+    /// An input is beyond all sense.
+    NotANumber,
+}
+
+impl Untold {
+    /// What is missing, as printed after "not told:".
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::FeedMoisture => "moisture of a lot fed is not known",
+            Self::FeedProtein => "protein of a lot fed is not known",
+            Self::LarvaeMoisture => "moisture of the larvae is not known",
+            Self::LarvaeNitrogen => "nitrogen of the larvae is not known",
+            Self::ResidueWeight => "residue was not weighed",
+            Self::ResidueMoisture => "moisture of the residue is not known",
+            Self::StartCount => "number of larvae at the start is not known",
+            Self::EndCount => "number of larvae harvested is not known",
+            Self::Days => "days are not known",
+            Self::NothingFed => "nothing was fed",
+            Self::NothingHarvested => "nothing was harvested",
+            Self::NothingGained => "larvae gained no dry matter",
+            Self::NothingGone => "no dry matter is gone from the feed",
+            Self::NotANumber => "an input is not a finite number",
+        }
+    }
+}
+
+/// A value in its metric's unit, or all that is missing for it.
+pub type Told = Result<f64, Vec<Untold>>;
+
+/// Every figure of conversion of a cohort, with what was found impossible.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Conversion {
+    /// In the order of [`Metric::ALL`], which is the enum's own.
+    values: [Told; Metric::ALL.len()],
+    /// Dry matter gained \[kg\].
+    pub gain_kg: Told,
+    /// Impossible results, with what to check.
+    pub doubts: Vec<Doubt>,
+}
+
+impl Conversion {
+    /// The figure, or why it can't be told.
+    pub fn get(&self, metric: Metric) -> &Told {
+        &self.values[metric as usize]
+    }
+
+    /// The figure, if it can be told.
+    #[must_use]
+    pub fn value(&self, metric: Metric) -> Option<f64> {
+        self.get(metric).as_ref().ok().copied()
+    }
+}
+
+/// Figures of conversion from what went in and what came out.
+///
+/// Inputs as in [`Yield`]; results in each [`Metric`]'s unit, by its equation
+/// and source. B is dry larvae less N end x start weight, where the choice in
+/// [`StartWeight`] is to subtract it. Nothing is clamped: what can't be is told
+/// as a [`Doubt`].
+#[must_use]
+pub fn conversion(of: &Yield) -> Conversion {
+    let fed = match of.fed_dry_kg {
+        None => Err(vec![Untold::FeedMoisture]),
+        Some(kg) if kg <= 0.0 => Err(vec![Untold::NothingFed]),
+        Some(kg) => finite(kg),
+    };
+    let residue = known(of.residue_dry_kg, residue_lacks(of));
+    let gain = gain_kg(of);
+    let gone = both(&fed, &residue, |fed, residue| Ok(fed - residue));
+    let days = match of.days {
+        Some(days) if days > 0.0 => finite(days),
+        _ => Err(vec![Untold::Days]),
+    };
+    let reduction = both(&gone, &fed, |gone, fed| Ok(100.0 * gone / fed));
+    let values = Metric::ALL.map(|metric| {
+        let value = match metric {
+            Metric::Reduction => reduction.clone(),
+            Metric::ReductionIndex => both(&reduction, &days, |share, days| Ok(share / days)),
+            Metric::Bioconversion => both(&gain, &fed, |gain, fed| Ok(100.0 * gain / fed)),
+            Metric::DigestedConversion => both(&gain, &gone, |gain, gone| {
+                over(100.0 * gain, gone, Untold::NothingGone)
+            }),
+            Metric::FcrDry => both(&fed, &gain, |fed, gain| {
+                over(fed, gain, Untold::NothingGained)
+            }),
+            Metric::FcrFresh if of.fed_kg <= 0.0 => Err(vec![Untold::NothingFed]),
+            Metric::FcrFresh => over(of.fed_kg, of.larvae_kg, Untold::NothingHarvested),
+            Metric::Survival => survival(of),
+            Metric::ProteinConversion => protein_conversion(of, &gain),
+            Metric::Metabolised => {
+                let lost = both(&gone, &gain, |gone, gain| Ok(gone - gain));
+                both(&lost, &fed, |lost, fed| Ok(100.0 * lost / fed))
+            }
+        };
+        value.and_then(finite)
+    });
+    Conversion {
+        values,
+        doubts: Doubt::all(of, &gain),
+        gain_kg: gain,
+    }
+}
+
+/// B = dry larvae − N end × start weight \[kg dry matter\].
+fn gain_kg(of: &Yield) -> Told {
+    let nothing = Untold::NothingHarvested;
+    let larvae = known(
+        of.larvae_dry_kg,
+        if of.larvae_kg > 0.0 {
+            Untold::LarvaeMoisture
+        } else {
+            nothing
+        },
+    );
+    match of.start {
+        StartWeight::LeftOut => larvae,
+        StartWeight::Subtracted { mg_dry } => both(
+            &larvae,
+            &known(of.ended, Untold::EndCount),
+            |larvae, ended| Ok(larvae - ended * mg_dry / 1e6),
+        ),
+    }
+    .and_then(finite)
+}
+
+/// N end / N start × 100.
+fn survival(of: &Yield) -> Told {
+    #[expect(clippy::cast_precision_loss, reason = "counts stay far below 2^53")]
+    let began = of.began.map(|count| count as f64);
+    let ended = known(of.ended, Untold::EndCount);
+    both(&ended, &known(began, Untold::StartCount), |ended, began| {
+        over(100.0 * ended, began, Untold::StartCount)
+    })
+}
+
+/// B × N share × factor / protein fed × 100.
+fn protein_conversion(of: &Yield, gain: &Told) -> Told {
+    let fed = known(of.fed_protein_kg, Untold::FeedProtein);
+    let share = known(
+        of.larvae_nitrogen.map(ShareOfDry::get),
+        Untold::LarvaeNitrogen,
+    );
+    let gained = both(gain, &share, |gain, share| {
+        Ok(gain * share * of.factor.value())
+    });
+    both(&gained, &fed, |gained, fed| {
+        over(100.0 * gained, fed, Untold::NothingFed)
+    })
+}
+
+const fn residue_lacks(of: &Yield) -> Untold {
+    if of.residue_kg.is_some() {
+        Untold::ResidueMoisture
+    } else {
+        Untold::ResidueWeight
+    }
+}
+
+fn known(value: Option<f64>, lacks: Untold) -> Told {
+    value.ok_or_else(|| vec![lacks]).and_then(finite)
+}
+
+fn finite(value: f64) -> Told {
+    if value.is_finite() {
+        Ok(value)
+    } else {
+        Err(vec![Untold::NotANumber])
+    }
+}
+
+/// A quotient by something above zero.
+fn over(above: f64, below: f64, otherwise: Untold) -> Told {
+    if below > 0.0 {
+        Ok(above / below)
+    } else {
+        Err(vec![otherwise])
+    }
+}
+
+/// A figure of two, or all that either lacks, each once.
+fn both(one: &Told, other: &Told, figure: impl Fn(f64, f64) -> Told) -> Told {
+    match (one, other) {
+        (Ok(one), Ok(other)) => figure(*one, *other),
+        (one, other) => {
+            let lacks = |told: &Told| told.as_ref().err().cloned().unwrap_or_default();
+            let mut all = [lacks(one), lacks(other)].concat();
+            all.sort();
+            all.dedup();
+            Err(all)
+        }
+    }
+}

@@ -1,0 +1,22 @@
+//! Harvest: what the larvae made of the feed, what it cost, what to learn.
+//!
+//! Owns: conversion of feed into larvae with definition, basis and source of
+//! every figure.
+//!
+//! Must not know: SQL, clocks, how a sheet looks, where records come from.
+//!
+//! Invariants: a figure whose inputs are not all known is not told, and says
+//! which are missing; an impossible result is told as found, with what to
+//! check, never clamped.
+
+mod conversion;
+mod doubt;
+mod metric;
+mod nitrogen;
+mod parts;
+
+pub use conversion::{Conversion, StartWeight, Told, Untold, Yield, conversion};
+pub use doubt::Doubt;
+pub use metric::{Cited, Metric};
+pub use nitrogen::NitrogenFactor;
+pub use parts::{Began, Count, Fed, Part, Residue, gathered};

@@ -1,0 +1,268 @@
+use crate::quantity::{Grams, ShareAsFed, ShareOfDry};
+
+use super::{NitrogenFactor, StartWeight, Yield};
+
+/// What a cohort began with.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Began {
+    /// Larvae put on trays.
+    pub larvae: Option<i64>,
+    /// What becomes of the weight they had.
+    pub start: StartWeight,
+}
+
+/// What a cohort was fed, all nights together.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Fed {
+    /// As fed.
+    pub wet: Grams,
+    /// Dry matter \[kg\]; `None` when a lot's moisture is unknown.
+    pub dry_kg: Option<f64>,
+    /// Crude protein \[kg\]; `None` when a lot's is unknown.
+    pub protein_kg: Option<f64>,
+}
+
+/// How many larvae a part holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Count {
+    /// All of them counted.
+    Counted(i64),
+    /// A sample counted and weighed.
+    Sample {
+        /// Larvae in the sample.
+        larvae: i64,
+        /// Fresh weight of the sample, milligrams: a hundred larvae weigh some
+        /// 15 g, so whole grams would be too coarse.
+        milligrams: i64,
+    },
+}
+
+impl Count {
+    /// Larvae in a weight \[fresh\]: the count, or N = n x weight / sample weight.
+    /// `None` for a sample without larvae or weight.
+    #[must_use]
+    pub fn larvae_in(self, weight: Grams) -> Option<f64> {
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "counts and weights stay far below 2^53"
+        )]
+        let number = |whole: i64| whole as f64;
+        match self {
+            Self::Counted(larvae) => Some(number(larvae)),
+            Self::Sample { larvae, milligrams } if larvae > 0 && milligrams > 0 => {
+                Some(number(larvae) * weight.kg() * 1e6 / number(milligrams))
+            }
+            Self::Sample { .. } => None,
+        }
+    }
+}
+
+/// What became of a part's residue.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Residue {
+    /// Weighed.
+    Weighed {
+        /// As found.
+        wet: Grams,
+        /// Its moisture, if tested.
+        moisture: Option<ShareAsFed>,
+    },
+    /// Put back on the trays: it is weighed with a later part.
+    PutBack,
+    /// Taken away without a weight.
+    NotWeighed,
+}
+
+/// What was harvested of a cohort on one day.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Part {
+    /// Larvae, fresh.
+    pub larvae: Grams,
+    /// Their moisture, if tested.
+    pub larvae_moisture: Option<ShareAsFed>,
+    /// How many they are.
+    pub count: Option<Count>,
+    /// Their nitrogen, of dry matter, if tested.
+    pub larvae_nitrogen: Option<ShareOfDry>,
+    /// The residue.
+    pub residue: Residue,
+    /// Dead larvae seen.
+    pub deaths_seen: i64,
+}
+
+impl Part {
+    fn larvae_dry_kg(&self) -> Option<f64> {
+        Some(self.larvae.kg() * self.larvae_moisture?.rest())
+    }
+}
+
+/// Everything of a cohort harvested so far, as one yield.
+///
+/// Weights and counts add up. Dry matter adds up part by part, which weighs
+/// each part's moisture by its fresh weight; a part without a moisture, count
+/// or residue leaves the cohort's unknown. Nitrogen is the mean of the parts
+/// tested, weighed by dry matter: one test is taken to stand for the cohort
+/// (our default). `days` run to the last part.
+#[must_use]
+pub fn gathered(
+    began: Began,
+    fed: Fed,
+    parts: &[Part],
+    days: Option<f64>,
+    factor: NitrogenFactor,
+) -> Yield {
+    let residues = || {
+        parts
+            .iter()
+            .filter(|part| part.residue != Residue::PutBack)
+            .map(|part| match part.residue {
+                Residue::Weighed { wet, moisture } => Some((wet, moisture)),
+                Residue::PutBack | Residue::NotWeighed => None,
+            })
+    };
+    let has_residue = residues().next().is_some();
+    let residue_kg: Option<f64> = residues().map(|one| Some(one?.0.kg())).sum();
+    let residue_dry_kg: Option<f64> = residues()
+        .map(|one| one.and_then(|(wet, moisture)| Some(wet.kg() * moisture?.rest())))
+        .sum();
+    let has_parts = !parts.is_empty();
+    let larvae_dry_kg: Option<f64> = parts.iter().map(Part::larvae_dry_kg).sum();
+    let ended: Option<f64> = parts
+        .iter()
+        .map(|part| part.count?.larvae_in(part.larvae))
+        .sum();
+    Yield {
+        fed_kg: fed.wet.kg(),
+        fed_dry_kg: fed.dry_kg,
+        fed_protein_kg: fed.protein_kg,
+        larvae_kg: parts.iter().map(|part| part.larvae).sum::<Grams>().kg(),
+        larvae_dry_kg: larvae_dry_kg.filter(|_| has_parts),
+        larvae_nitrogen: nitrogen(parts),
+        factor,
+        began: began.larvae,
+        start: began.start,
+        ended: ended.filter(|_| has_parts),
+        deaths_seen: parts.iter().map(|part| part.deaths_seen).sum(),
+        residue_kg: residue_kg.filter(|_| has_residue),
+        residue_dry_kg: residue_dry_kg.filter(|_| has_residue),
+        days,
+    }
+}
+
+/// Nitrogen of the parts tested, weighed by dry matter.
+fn nitrogen(parts: &[Part]) -> Option<ShareOfDry> {
+    let (mut dry_kg, mut nitrogen_kg) = (0.0, 0.0);
+    for part in parts {
+        if let (Some(share), Some(dry)) = (part.larvae_nitrogen, part.larvae_dry_kg()) {
+            dry_kg += dry;
+            nitrogen_kg += share.get() * dry;
+        }
+    }
+    // A tested part without a moisture has no dry weight to be weighed by.
+    let only = || parts.iter().find_map(|part| part.larvae_nitrogen);
+    if dry_kg > 0.0 {
+        ShareOfDry::from_pct(100.0 * nitrogen_kg / dry_kg).ok()
+    } else {
+        only()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::harvest::{Metric, Untold, conversion};
+
+    fn pct(pct: f64) -> Option<ShareAsFed> {
+        ShareAsFed::from_pct(pct).ok()
+    }
+
+    fn part(larvae: i64, moisture: f64, count: i64, residue: Residue) -> Part {
+        Part {
+            larvae: Grams::new(larvae),
+            larvae_moisture: pct(moisture),
+            count: Some(Count::Counted(count)),
+            larvae_nitrogen: None,
+            residue,
+            deaths_seen: 0,
+        }
+    }
+
+    fn weighed(wet: i64, moisture: f64) -> Residue {
+        Residue::Weighed {
+            wet: Grams::new(wet),
+            moisture: pct(moisture),
+        }
+    }
+
+    fn yielded(parts: &[Part]) -> Yield {
+        let began = Began {
+            larvae: Some(30_000),
+            start: StartWeight::LeftOut,
+        };
+        let fed = Fed {
+            wet: Grams::new(40_000),
+            dry_kg: Some(12.0),
+            protein_kg: None,
+        };
+        gathered(began, fed, parts, Some(12.0), NitrogenFactor::default())
+    }
+
+    /// By hand: 4 kg at 60 % and 1 kg at 80 % hold 1.6 + 0.2 kg dry (64 % in
+    /// the mean, not 70); residue 6 kg at 50 % holds 3 kg.
+    #[test]
+    fn parts_add_up_each_with_its_moisture() {
+        let mut second = part(1_000, 80.0, 0, weighed(6_000, 50.0));
+        second.count = Some(Count::Sample {
+            larvae: 100,
+            milligrams: 20_000,
+        });
+        second.deaths_seen = 40;
+        let of = yielded(&[part(4_000, 60.0, 20_000, Residue::PutBack), second]);
+        assert_eq!(of.ended, Some(25_000.0)); // 100 in 20 g: 5000 in 1 kg
+        assert_eq!((of.larvae_kg, of.deaths_seen), (5.0, 40));
+        let told = conversion(&of);
+        let value = |metric| format!("{:.3}", told.value(metric).expect("told"));
+        assert_eq!(value(Metric::Bioconversion), "15.000"); // 1.8 of 12
+        assert_eq!(value(Metric::Reduction), "75.000"); // 9 of 12
+        assert_eq!(value(Metric::Survival), "83.333");
+        assert_eq!(value(Metric::FcrFresh), "8.000");
+    }
+
+    #[test]
+    fn one_part_unknown_leaves_the_cohort_s_unknown() {
+        let known = part(4_000, 60.0, 20_000, weighed(6_000, 50.0));
+        let mut other = known;
+        other.larvae_moisture = None;
+        other.count = None;
+        other.residue = Residue::NotWeighed;
+        let told = conversion(&yielded(&[known, other]));
+        assert_eq!(
+            told.get(Metric::DigestedConversion),
+            &Err(vec![Untold::LarvaeMoisture, Untold::ResidueWeight])
+        );
+        assert_eq!(told.get(Metric::Survival), &Err(vec![Untold::EndCount]));
+        assert_eq!(told.value(Metric::FcrFresh), Some(5.0));
+        // Nothing harvested yet: nothing is told for a zero.
+        let told = conversion(&yielded(&[]));
+        assert_eq!(
+            told.get(Metric::Bioconversion),
+            &Err(vec![Untold::NothingHarvested])
+        );
+        assert_eq!(
+            told.get(Metric::Reduction),
+            &Err(vec![Untold::ResidueWeight])
+        );
+    }
+
+    #[test]
+    fn nitrogen_is_weighed_by_dry_matter() {
+        let share = |pct| ShareOfDry::from_pct(pct).ok();
+        let mut first = part(4_000, 60.0, 1, Residue::PutBack); // 1.6 kg dry
+        first.larvae_nitrogen = share(6.0);
+        let mut second = part(2_000, 80.0, 1, Residue::PutBack); // 0.4 kg dry
+        second.larvae_nitrogen = share(8.0);
+        let untested = part(9_000, 60.0, 1, Residue::PutBack);
+        let seen = yielded(&[first, second, untested]).larvae_nitrogen;
+        assert!((seen.expect("tested").pct() - 6.4).abs() < 1e-9);
+    }
+}

@@ -1,0 +1,226 @@
+//! Conversion against figures others published, row by row.
+
+use proptest::prelude::*;
+use trayful::harvest::{
+    Conversion, Metric, NitrogenFactor, StartWeight, Untold, Yield, conversion,
+};
+use trayful::quantity::ShareOfDry;
+
+/// A yield of dry matter alone: nothing else is known.
+fn dry(fed: f64, residue: f64, larvae: f64) -> Yield {
+    Yield {
+        fed_kg: 4.0 * fed,
+        fed_dry_kg: Some(fed),
+        fed_protein_kg: None,
+        larvae_kg: 3.0 * larvae,
+        larvae_dry_kg: Some(larvae),
+        larvae_nitrogen: None,
+        factor: NitrogenFactor::default(),
+        began: None,
+        start: StartWeight::LeftOut,
+        ended: None,
+        deaths_seen: 0,
+        residue_kg: Some(2.0 * residue),
+        residue_dry_kg: Some(residue),
+        days: None,
+    }
+}
+
+fn value(of: &Conversion, metric: Metric) -> f64 {
+    of.value(metric)
+        .unwrap_or_else(|| panic!("{}", metric.name()))
+}
+
+/// As printed with so many decimals.
+fn printed(of: &Conversion, metric: Metric, places: usize) -> String {
+    format!("{:.places$}", value(of, metric))
+}
+
+/// Data set of Gold et al. 2022 (public repository MoritzGold/BSFL_agri_microbiota,
+/// data/performance_data.xlsx, experiment 4): 60 g dry matter fed; reduction,
+/// count and mean dry weight are the source's, the other columns are arithmetic
+/// on them. Start weight is not subtracted there.
+#[test]
+fn gold_2022_experiment_4() {
+    // reduction %, larvae, mg each, then residue g, larvae g, BCR, FCR, ECD, metabolised.
+    let rows = [
+        (
+            "tomato, open, 1",
+            46.714_748_9,
+            217.0,
+            42.576_036_9,
+            ["31.971", "9.239", "15.398", "6.494", "32.96", "31.32"],
+        ),
+        (
+            "food waste, open, 1",
+            57.392_197_2,
+            247.0,
+            52.360_323_9,
+            ["25.565", "12.933", "21.555", "4.639", "37.56", "35.84"],
+        ),
+        (
+            "food waste, open, 4",
+            54.798_285_3,
+            219.0,
+            57.105_022_8,
+            ["27.121", "12.506", "20.843", "4.798", "38.04", "33.95"],
+        ),
+        (
+            "wine, closed, 1",
+            37.468_984_2,
+            193.0,
+            21.145_077_7,
+            ["37.519", "4.081", "6.802", "14.702", "18.15", "30.67"],
+        ),
+        (
+            "wine, open, 1",
+            37.475_510_5,
+            205.0,
+            15.404_878_0,
+            ["37.515", "3.158", "5.263", "18.999", "14.04", "32.21"],
+        ),
+    ];
+    for (name, reduction_pct, larvae, mg_each, expected) in rows {
+        let residue_g = 60.0 * (1.0 - reduction_pct / 100.0);
+        let larvae_g = larvae * mg_each / 1000.0;
+        let of = conversion(&dry(0.060, residue_g / 1000.0, larvae_g / 1000.0));
+        let seen = [
+            format!("{residue_g:.3}"),
+            format!("{larvae_g:.3}"),
+            printed(&of, Metric::Bioconversion, 3),
+            printed(&of, Metric::FcrDry, 3),
+            printed(&of, Metric::DigestedConversion, 2),
+            printed(&of, Metric::Metabolised, 2),
+        ];
+        assert_eq!(seen, expected, "{name}");
+        assert!((value(&of, Metric::Reduction) - reduction_pct).abs() < 1e-9);
+        assert!(of.doubts.is_empty(), "{name}");
+        // The file has no days, so no index can be told from it.
+        assert_eq!(of.get(Metric::ReductionIndex), &Err(vec![Untold::Days]));
+    }
+}
+
+/// Nursery data set (public repository ReproLab/BSF_nursery_study, nursery_2.csv):
+/// biomass over 50 g; the 50 g are inferred from the ratios.
+#[test]
+fn nursery_rows() {
+    for (biomass, ratio) in [(11.36, "22.72"), (11.93, "23.86"), (9.31, "18.62")] {
+        let of = conversion(&dry(50.0, 20.0, biomass));
+        assert_eq!(printed(&of, Metric::Bioconversion, 2), ratio);
+    }
+}
+
+/// Ours, worked by hand: 100 fed, 40 left after 14 days, 15 gained.
+#[test]
+fn round_numbers() {
+    let mut of = dry(100.0, 40.0, 15.0);
+    of.days = Some(14.0);
+    let of = conversion(&of);
+    let seen = Metric::ALL.map(|metric| of.value(metric).map(|value| format!("{value:.3}")));
+    let expected = [
+        Some("60.000"), // reduction
+        Some("4.286"),  // index
+        Some("15.000"), // bioconversion
+        Some("25.000"), // digested
+        Some("6.667"),  // FCR dry
+        Some("8.889"),  // FCR fresh: 400 kg for 45 kg, the test's own wet weights
+        None,
+        None,
+        Some("45.000"), // metabolised
+    ];
+    assert_eq!(seen, expected.map(|text| text.map(str::to_owned)));
+}
+
+/// Nayak et al. 2025, PLOS ONE 20:e0317049 (as quoted elsewhere): 100 g dry
+/// matter for 300 larvae, 19.8 g dry of 60.0 g fresh; ration test R8: 33.0 %
+/// dry, 66 mg each, bioconversion 19.8 %.
+#[test]
+fn nayak_2025_harvest() {
+    let mut of = dry(0.100, 0.050, 0.0198);
+    of.larvae_kg = 0.060;
+    of.ended = Some(300.0);
+    assert_eq!(printed(&conversion(&of), Metric::Bioconversion, 1), "19.8");
+    // Subtracting 0.5 mg for each of 300 larvae takes 0.15 g: 19.65 %.
+    of.start = StartWeight::default();
+    assert_eq!(printed(&conversion(&of), Metric::Bioconversion, 2), "19.65");
+}
+
+/// A trap: percentages of reduction of 57.8 to 98.1 are published as "WRI".
+/// The index is that divided by days, so it can't be told from them alone.
+#[test]
+fn a_reduction_is_no_index() {
+    let mut of = dry(1.0, 0.019, 0.1); // 98.1 %
+    assert_eq!(conversion(&of).value(Metric::ReductionIndex), None);
+    of.days = Some(14.0);
+    let of = conversion(&of);
+    assert_eq!(printed(&of, Metric::Reduction, 1), "98.1");
+    assert_eq!(printed(&of, Metric::ReductionIndex, 3), "7.007");
+    assert_ne!(Metric::Reduction.unit(), Metric::ReductionIndex.unit());
+}
+
+/// A trap: the data set of Gold et al. 2020 multiplies larval nitrogen by 4.67
+/// where 4.76 is meant; the figure is 2 % low, so the factor is printed.
+#[test]
+fn the_factor_shows() {
+    let mut of = dry(10.0, 4.0, 2.0);
+    of.fed_protein_kg = Some(1.8);
+    of.larvae_nitrogen = Some(ShareOfDry::from_pct(7.0).expect("a share"));
+    let mut with = |factor| {
+        of.factor = factor;
+        printed(&conversion(&of), Metric::ProteinConversion, 2)
+    };
+    // 2 kg x 7 % x factor / 1.8 kg, by hand.
+    assert_eq!(with(NitrogenFactor::Usual), "48.61");
+    assert_eq!(with(NitrogenFactor::WholeLarvae), "37.02");
+    assert_eq!(with(NitrogenFactor::Extract), "43.56");
+    assert_eq!(with(NitrogenFactor::Later), "43.94");
+    let transposed = NitrogenFactor::of(4.67).expect("in range");
+    assert_eq!(with(transposed), "36.32");
+    assert!(transposed.words().contains("check"));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(256) })]
+
+    /// Fed = residue + gain + metabolised; BCR = ECD x reduction; FCR = 1/BCR.
+    #[test]
+    fn the_balance_closes(
+        fed in 0.01_f64..1e4, left in 0.0_f64..0.99, gained in 0.01_f64..1.2,
+        count in 1.0_f64..1e6, start_share in 0.0_f64..0.2, days in 1.0_f64..40.0,
+    ) {
+        let (residue, larvae) = (fed * left, fed * (1.0 - left) * gained);
+        let mut of = dry(fed, residue, larvae);
+        of.days = Some(days);
+        of.ended = Some(count);
+        of.start = StartWeight::Subtracted { mg_dry: start_share * larvae * 1e6 / count };
+        let told = conversion(&of);
+        let gain = told.gain_kg.clone().expect("a gain");
+        prop_assert!((gain - larvae * (1.0 - start_share)).abs() < 1e-9 * fed);
+        let [reduction, index, rate, digested, ratio, lost] = [
+            Metric::Reduction, Metric::ReductionIndex, Metric::Bioconversion,
+            Metric::DigestedConversion, Metric::FcrDry, Metric::Metabolised,
+        ].map(|metric| value(&told, metric));
+        prop_assert!((residue + gain + lost / 100.0 * fed - fed).abs() < 1e-9 * fed);
+        prop_assert!((rate - digested * reduction / 100.0).abs() < 1e-9 * rate.abs());
+        prop_assert!((ratio * rate / 100.0 - 1.0).abs() < 1e-12);
+        prop_assert!((index * days - reduction).abs() < 1e-9);
+        // An impossible gain is told as it is.
+        prop_assert_eq!(lost < -1e-6, told.doubts.iter().any(|doubt| doubt.words().contains("only")));
+    }
+
+    /// Ten times the farm gives the same figures.
+    #[test]
+    fn scale_does_not_matter(
+        fed in 0.1_f64..1e3, left in 0.0_f64..0.99, gained in 0.01_f64..0.9, times in 1e-3_f64..1e3,
+    ) {
+        let small = dry(fed, fed * left, fed * gained);
+        let big = dry(fed * times, fed * left * times, fed * gained * times);
+        let (small, big) = (conversion(&small), conversion(&big));
+        for metric in Metric::ALL {
+            match (small.get(metric), big.get(metric)) {
+                (Ok(one), Ok(other)) => prop_assert!((one - other).abs() <= 1e-9 * one.abs().max(1.0)),
+                (one, other) => prop_assert_eq!(one, other),
+            }
+        }
+    }
+}
