@@ -8,15 +8,16 @@ use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp, ToSpan};
 use serde::Deserialize;
 
-use crate::daybook::{Daybook, Outlet};
+use crate::daybook::{CohortLife, Daybook, Outlet, ResidueTo};
 use crate::outlook::Dice;
 use crate::quantity::{Litres, Reading};
+use crate::sheet::CohortNow;
 
 use super::{
     ActError, Asked, AssayReading, CohortAsked, Dock, FarmAsked, FarmSaid, FarmSettings, FedAsked,
-    ImportAsked, MADE_HERE, MixAsked, TableFile, Tables, add_cohort, add_container, assay, begin,
-    cohorts_on, discard, end_cohort, import, night_of, propose_mix, record_fed, record_sheet,
-    settings, stock_now,
+    HarvestAsked, ImportAsked, LarvaeCount, MADE_HERE, MixAsked, TableFile, Tables, add_cohort,
+    add_container, assay, begin, cohort_feed, cohorts_on, discard, import, night_of, propose_mix,
+    record_fed, record_harvest, record_sheet, settings, stock_now,
 };
 
 const SCENARIO: &str = include_str!("../../examples/demo-farm.toml");
@@ -35,6 +36,7 @@ struct Scenario {
     seed: u64,
     container: Vec<ContainerEntry>,
     cohort: CohortEntry,
+    harvest: Yielded,
     load: Vec<Load>,
 }
 
@@ -55,6 +57,18 @@ struct CohortEntry {
     tray_area_m2: f64,
     counted: String,
     ends_on_day: i32,
+}
+
+/// What the demo's larvae make of their feed: means, each with its spread.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Yielded {
+    seed: u64,
+    bioconversion_pct: [f64; 2],
+    reduction_pct: [f64; 2],
+    survival_pct: [f64; 2],
+    larvae_moisture_pct: [f64; 2],
+    residue_moisture_pct: [f64; 2],
 }
 
 #[derive(Deserialize)]
@@ -123,12 +137,14 @@ pub fn play_demo(
         )?;
     }
     let dice = Dice::seeded(scenario.seed);
+    let harvest_dice = Dice::seeded(scenario.harvest.seed);
     let mut player = Player {
         book,
         farm,
         tables,
         scenario,
         dice,
+        harvest_dice,
         clock,
     };
     for offset in 0..=player.scenario.days {
@@ -185,6 +201,8 @@ struct Player<'a> {
     tables: &'a Tables,
     scenario: Scenario,
     dice: Dice,
+    /// Their own, so that what is harvested never changes what is delivered.
+    harvest_dice: Dice,
     clock: Clock,
 }
 
@@ -227,15 +245,15 @@ impl Player<'_> {
 
     fn cohorts(&mut self, day: Date, offset: i64) -> Result<(), ActError> {
         let asked = self.clock.asked(day, 7, 30)?;
-        let wanted = &self.scenario.cohort;
         let on_trays = cohorts_on(&self.book, day, asked.at, &self.tables.stages)?;
+        let ends_on_day = self.scenario.cohort.ends_on_day;
         for old in on_trays
             .iter()
-            .filter(|cohort| cohort.age_days >= wanted.ends_on_day)
+            .filter(|cohort| cohort.age_days >= ends_on_day)
         {
-            let asked = self.clock.asked(day, 7, 31)?;
-            end_cohort(&mut self.book, &old.cohort.name, "harvested (demo)", &asked)?;
+            self.harvest(day, old)?;
         }
+        let wanted = &self.scenario.cohort;
         if offset % wanted.every_days == 0 {
             let cohort = CohortAsked {
                 name: format!("H{:02}", offset / wanted.every_days + 1),
@@ -248,6 +266,53 @@ impl Player<'_> {
             };
             add_cohort(&mut self.book, &cohort, &self.clock.asked(day, 7, 40)?)?;
         }
+        Ok(())
+    }
+
+    /// Weighs off what the scenario says the cohort made of what it was really given.
+    fn harvest(&mut self, day: Date, old: &CohortNow) -> Result<(), ActError> {
+        let asked = self.clock.asked(day, 7, 31)?;
+        let eldest = old.cohort.hatched - LONGEST_LIFE_DAYS.days();
+        let lives: Vec<CohortLife> = (self.book.cohort_lives(asked.at)?.into_iter())
+            .filter(|life| life.cohort.entry.hatched >= eldest)
+            .collect();
+        let feed = cohort_feed(&self.book, self.tables, &lives, old.cohort.hatched, day)?;
+        let fed_dry_kg = feed
+            .given
+            .get(&old.record)
+            .map_or(0.0, |given| given.dry_matter_kg);
+        let wanted = {
+            let scenario = &self.scenario.harvest;
+            let dice = &mut self.harvest_dice;
+            let mut around = |[mean, spread]: [f64; 2]| dice.around(mean, spread);
+            let larvae_moisture = (around(scenario.larvae_moisture_pct) * 10.0).round() / 10.0;
+            let residue_moisture = (around(scenario.residue_moisture_pct) * 10.0).round() / 10.0;
+            #[expect(clippy::cast_precision_loss, reason = "counts stay below 2^53")]
+            let living = old.cohort.larvae as f64 * around(scenario.survival_pct) / 100.0;
+            let gain_kg = fed_dry_kg * around(scenario.bioconversion_pct) / 100.0;
+            let larvae_kg = gain_kg / (1.0 - larvae_moisture / 100.0);
+            let left_kg = fed_dry_kg * (1.0 - around(scenario.reduction_pct) / 100.0);
+            let residue_kg = left_kg / (1.0 - residue_moisture / 100.0);
+            let pounds = |kg: f64| Reading::parse(&format!("{:.1}lb", kg / KG_PER_LB), None);
+            HarvestAsked {
+                cohort: old.cohort.name.clone(),
+                larvae: pounds(larvae_kg).map_err(unreadable)?,
+                larvae_moisture_pct: Some(larvae_moisture),
+                larvae_nitrogen_dm_pct: None,
+                count: Some(LarvaeCount::Sample {
+                    larvae: 100,
+                    grams: (larvae_kg * 1e5 / living * 10.0).round().max(1.0) / 10.0,
+                }),
+                dead: None,
+                residue: Some(pounds(residue_kg).map_err(unreadable)?),
+                residue_moisture_pct: Some(residue_moisture),
+                residue_to: Some(ResidueTo::Kept),
+                last: true,
+                note: None,
+                sure: true,
+            }
+        };
+        record_harvest(&mut self.book, &wanted, &asked)?;
         Ok(())
     }
 
@@ -322,6 +387,11 @@ impl Player<'_> {
         Ok(())
     }
 }
+
+/// Who ate beside a cohort was hatched at most so many days before it.
+const LONGEST_LIFE_DAYS: i64 = 40;
+/// One pound, exactly (NIST Handbook 44, Appendix C).
+const KG_PER_LB: f64 = 0.453_592_37;
 
 const DELIVERY_COLUMNS: &str = "weighed_at,ticket,supplier,stream,gross,tare,unit,container,moisture_pct,picked_out,picked_out_kind,verdict,by,note,bought";
 /// Share of loads the demo's staff turn away.

@@ -18,6 +18,7 @@ mod discard;
 mod error;
 mod farm;
 mod fed;
+mod harvest;
 mod import;
 mod lot;
 mod methane;
@@ -34,6 +35,7 @@ mod today;
 mod tonight;
 mod trust;
 mod weigh_in;
+mod yields;
 
 pub use ahead::{AheadAsked, MOST_NIGHTS, ahead};
 pub use assay::{AssayReading, SQUEEZE_GRADES, Tested, assay, reweigh};
@@ -44,6 +46,7 @@ pub use discard::{Discarded, discard};
 pub use error::{ActError, Rejection};
 pub use farm::{FarmAsked, FarmSaid, FarmSettings, add_container, begin, change_farm, settings};
 pub use fed::{Change, FedAsked, FedDone, record_fed};
+pub use harvest::{HarvestAsked, Harvested, LarvaeCount, find_cohort, record_harvest};
 pub(crate) use import::read_instant;
 pub use import::{ImportAsked, Imported, import};
 pub use lot::{find_lot, lot_name};
@@ -59,6 +62,7 @@ pub use today::{Today, today};
 pub use tonight::{KeptLine, KeptSheet, Tonight, tonight};
 pub use trust::TrustAsked;
 pub use weigh_in::{Bucket, Dock, PickedText, weigh_in};
+pub use yields::{YieldAsked, yields};
 
 use jiff::Timestamp;
 

@@ -18,6 +18,7 @@ mod dock;
 mod error;
 mod farm;
 mod fed;
+mod harvest;
 mod lot_acts;
 mod mix;
 mod mix_trust;
@@ -98,6 +99,8 @@ enum Command {
     Fed(fed::Args),
     /// Record weight that leaves the stock another way
     Discard(lot_acts::DiscardArgs),
+    /// Record a harvest, or show what cohorts made of their feed
+    Harvest(harvest::Args),
     /// Show a month: received, diverted, destinations, balance
     Month(month::Args),
     /// Plan the nights ahead: what to accept, buy, hold or turn away
@@ -142,6 +145,7 @@ fn dispatch(setting: &Setting, command: Option<Command>) -> Result<u8, CliError>
         Some(Command::Mix(args)) => mix::run(setting, &args),
         Some(Command::Fed(args)) => fed::run(setting, &args),
         Some(Command::Discard(args)) => lot_acts::discard(setting, &args),
+        Some(Command::Harvest(args)) => harvest::run(setting, &args),
         Some(Command::Month(args)) => month::run(setting, &args),
         Some(Command::Ahead(args)) => ahead::run(setting, &args),
         Some(Command::Dock(args)) => dock::run(setting, &args),

@@ -22,6 +22,8 @@ pub enum Cell {
     Text(String),
     /// A whole number, such as grams.
     Whole(i64),
+    /// A number with a fraction, in the column's unit.
+    Number(f64),
     /// Not known or not meant.
     Empty,
 }
@@ -31,6 +33,12 @@ impl Cell {
     #[must_use]
     pub fn text(words: impl Into<String>) -> Self {
         Self::Text(words.into())
+    }
+
+    /// A number where it is known and finite.
+    #[must_use]
+    pub fn number(value: Option<f64>) -> Self {
+        (value.filter(|value| value.is_finite())).map_or(Self::Empty, Self::Number)
     }
 }
 
@@ -45,6 +53,8 @@ pub fn data_csv(table: &DataTable) -> Result<String, csv::Error> {
         writer.write_record(row.iter().map(|cell| match cell {
             Cell::Text(words) => csv_text(words),
             Cell::Whole(number) => number.to_string(),
+            // Six decimals: a milligram of a kilogram, and no digits of the machine's.
+            Cell::Number(number) => format!("{}", (number * 1e6).round() / 1e6),
             Cell::Empty => String::new(),
         }))?;
     }
@@ -75,6 +85,7 @@ pub fn data_xlsx(tables: &[DataTable]) -> Result<Vec<u8>, XlsxError> {
                     Cell::Text(words) => sheet.write_string(row, column, csv_text(words))?,
                     #[expect(clippy::cast_precision_loss, reason = "grams far below 2^53")]
                     Cell::Whole(number) => sheet.write_number(row, column, *number as f64)?,
+                    Cell::Number(number) => sheet.write_number(row, column, *number)?,
                     Cell::Empty => sheet,
                 };
             }

@@ -34,6 +34,8 @@ mod ticket;
 mod why;
 mod why_json;
 mod words;
+mod yields;
+mod yields_json;
 
 pub use ahead::{AheadSheet, GrowthCard, ahead_document};
 pub use ahead_csv::ahead_csv;
@@ -53,3 +55,6 @@ pub use terminal::{Look, render};
 pub use ticket::{TicketCard, ticket_document};
 pub use why_json::add_trust;
 pub use words::{Units, csv_text, one_decimal, plural};
+pub use yields::{
+    CohortYield, FeedPart, HARVEST_CAUTIONS, HarvestPart, YieldSheet, yields_document, yields_table,
+};

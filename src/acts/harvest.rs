@@ -1,0 +1,312 @@
+use jiff::Timestamp;
+use jiff::civil::Date;
+
+use crate::daybook::{
+    Book, CohortEnd, CohortLife, Daybook, Entry, Filed, Harvest, NewRecord, ResidueTo,
+};
+use crate::quantity::{Grams, Reading};
+use crate::stream::nearest_names;
+
+use super::error::Rejection;
+use super::{ActError, Asked};
+
+/// A harvest as asked for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HarvestAsked {
+    /// The cohort's name, or its record such as `r57`.
+    pub cohort: String,
+    /// Fresh weight of the larvae.
+    pub larvae: Reading,
+    /// Their moisture, per cent wet basis.
+    pub larvae_moisture_pct: Option<f64>,
+    /// Their nitrogen, per cent of dry matter.
+    pub larvae_nitrogen_dm_pct: Option<f64>,
+    /// How many they are.
+    pub count: Option<LarvaeCount>,
+    /// Dead larvae seen.
+    pub dead: Option<i64>,
+    /// The residue.
+    pub residue: Option<Reading>,
+    /// Its moisture, per cent wet basis.
+    pub residue_moisture_pct: Option<f64>,
+    /// Where it goes.
+    pub residue_to: Option<ResidueTo>,
+    /// Whether nothing is left on the trays.
+    pub last: bool,
+    /// Free text.
+    pub note: Option<String>,
+    /// Whether unlikely figures are meant.
+    pub sure: bool,
+}
+
+/// How larvae were counted.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum LarvaeCount {
+    /// All of them.
+    All(i64),
+    /// A sample counted and weighed.
+    Sample {
+        /// Larvae in it.
+        larvae: i64,
+        /// Its fresh weight, grams.
+        grams: f64,
+    },
+}
+
+/// What was recorded.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Harvested {
+    /// Position in the book.
+    pub record: i64,
+    /// The cohort's name.
+    pub cohort: String,
+    /// Position of the cohort.
+    pub cohort_seq: i64,
+    /// The record that ended it, if this was the last of it.
+    pub ended: Option<i64>,
+    /// Whether it was in the book before.
+    pub already_there: bool,
+}
+
+/// Fresh weight of one larva outside this is asked about, milligrams: mean
+/// harvest weights of 38 to 220 mg are published (Broeckx et al. 2021,
+/// Sustainability 13:12953, seen; Feedipedia node 16388, seen); the margins
+/// around them are our default.
+const LIKELY_LARVA_MG: (f64, f64) = (10.0, 350.0);
+
+/// Records larvae and residue taken from a cohort; the last of it ends it.
+///
+/// # Errors
+/// No such cohort; figures that can't be; unlikely ones without `sure`.
+pub fn record_harvest(
+    book: &mut Daybook,
+    wanted: &HarvestAsked,
+    asked: &Asked,
+) -> Result<Harvested, ActError> {
+    let rejections = wanted.rejections();
+    if !rejections.is_empty() {
+        return Err(rejections.into());
+    }
+    book.write(asked.now, |writing| {
+        let life = cohort_meant(writing, &wanted.cohort, &asked.id)?;
+        let cohort = &life.cohort;
+        let before: Vec<Filed<Harvest>> = (writing.harvests(Timestamp::MAX)?.into_iter())
+            .filter(|filed| filed.entry.cohort_seq == cohort.seq && filed.id != asked.id)
+            .collect();
+        let entry = wanted.entry(cohort.seq);
+        let doubts = doubts(&entry, cohort.entry.larvae, &before);
+        if !wanted.sure && !doubts.is_empty() {
+            return Err(ActError::Doubtful(doubts));
+        }
+        let new = |id: String, entry| NewRecord {
+            id,
+            at: asked.at,
+            by: asked.by.clone(),
+            entry,
+        };
+        let appended = writing.append(&new(asked.id.clone(), Entry::Harvest(entry)))?;
+        let ended = if wanted.last {
+            let end = CohortEnd {
+                name: cohort.entry.name.clone(),
+                why: "harvested".to_owned(),
+            };
+            let id = format!("{}-end", asked.id);
+            Some(writing.append(&new(id, Entry::CohortEnd(end)))?.seq)
+        } else {
+            None
+        };
+        Ok(Harvested {
+            record: appended.seq,
+            cohort: cohort.entry.name.clone(),
+            cohort_seq: cohort.seq,
+            ended,
+            already_there: appended.already_there,
+        })
+    })
+}
+
+/// The cohort a harvest is of: that of the same request before, the record
+/// named, or the living one of the name.
+fn cohort_meant(book: &Book, reference: &str, id: &str) -> Result<CohortLife, ActError> {
+    let lives = book.cohort_lives(Timestamp::MAX)?;
+    if let Some(found) = book.find_record(id)?
+        && found.record.content.id == id
+        && let Entry::Harvest(before) = &found.record.content.entry
+        && let Some(life) = lives
+            .iter()
+            .find(|life| life.cohort.seq == before.cohort_seq)
+    {
+        return Ok(life.clone());
+    }
+    let life = find_cohort(&lives, reference)?;
+    let by_record = reference == format!("r{}", life.cohort.seq);
+    match &life.ended {
+        Some((at, why)) if !by_record => Err(Rejection::new(
+            "cohort",
+            reference,
+            format!(
+                "a cohort on its trays; this one ended at {at} ({why}); to add to it, name its record r{}",
+                life.cohort.seq
+            ),
+        )
+        .into()),
+        _ => Ok(life.clone()),
+    }
+}
+
+/// A cohort by its record (`r57`) or name: the living one of that name, else
+/// the one that ended last.
+///
+/// # Errors
+/// When there is none.
+pub fn find_cohort<'a>(
+    lives: &'a [CohortLife],
+    reference: &str,
+) -> Result<&'a CohortLife, ActError> {
+    let by_record = reference
+        .strip_prefix('r')
+        .and_then(|seq| seq.parse::<i64>().ok())
+        .and_then(|seq| lives.iter().find(|life| life.cohort.seq == seq));
+    let named = || {
+        let of_name = lives
+            .iter()
+            .filter(|life| life.cohort.entry.name == reference);
+        of_name.max_by_key(|life| (life.ended.is_none(), life.cohort.seq))
+    };
+    by_record.or_else(named).ok_or_else(|| ActError::NotFound {
+        what: "cohort",
+        seen: reference.to_owned(),
+        nearest: nearest_names(
+            reference,
+            lives.iter().map(|life| life.cohort.entry.name.as_str()),
+        ),
+    })
+}
+
+impl HarvestAsked {
+    fn entry(&self, cohort_seq: i64) -> Harvest {
+        let (counted, sample_count, sample_g) = match self.count {
+            None => (None, None, None),
+            Some(LarvaeCount::All(larvae)) => (Some(larvae), None, None),
+            Some(LarvaeCount::Sample { larvae, grams }) => (None, Some(larvae), Some(grams)),
+        };
+        Harvest {
+            cohort_seq,
+            larvae_g: self.larvae.grams(),
+            larvae_text: self.larvae.text().to_owned(),
+            larvae_moisture_pct: self.larvae_moisture_pct,
+            larvae_nitrogen_dm_pct: self.larvae_nitrogen_dm_pct,
+            counted,
+            sample_count,
+            sample_g,
+            dead: self.dead,
+            residue_g: self.residue.as_ref().map(Reading::grams),
+            residue_text: self.residue.as_ref().map(|text| text.text().to_owned()),
+            residue_moisture_pct: self.residue_moisture_pct,
+            residue_to: self.residue_to,
+            note: self.note.clone(),
+        }
+    }
+
+    fn rejections(&self) -> Vec<Rejection> {
+        let mut found = Vec::new();
+        let mut refuse = |field, seen: String, accepted: &str| {
+            found.push(Rejection::new(field, seen, accepted));
+        };
+        let weights = [
+            ("larvae", Some(&self.larvae)),
+            ("residue", self.residue.as_ref()),
+        ];
+        for (field, reading) in weights {
+            if let Some(reading) = reading.filter(|reading| reading.grams() < Grams::ZERO) {
+                refuse(field, reading.text().to_owned(), "a weight not below zero");
+            }
+        }
+        let shares = [
+            ("larvae-moisture", self.larvae_moisture_pct, 95.0),
+            ("residue-moisture", self.residue_moisture_pct, 100.0),
+            ("larvae-nitrogen", self.larvae_nitrogen_dm_pct, 16.0),
+        ];
+        for (field, value, most) in shares {
+            if let Some(value) = value.filter(|value| !(0.0..=most).contains(value)) {
+                refuse(
+                    field,
+                    value.to_string(),
+                    &format!("per cent from 0 to {most}"),
+                );
+            }
+        }
+        let counts = match self.count {
+            Some(LarvaeCount::All(larvae)) => [("count", Some(larvae), 0), ("dead", self.dead, 0)],
+            Some(LarvaeCount::Sample { larvae, grams }) => {
+                if !(0.01..=1_000_000.0).contains(&grams) {
+                    refuse("sample", format!("{grams} g"), "grams from 0.01 to 1000000");
+                }
+                [("sample", Some(larvae), 1), ("dead", self.dead, 0)]
+            }
+            None => [("count", None, 0), ("dead", self.dead, 0)],
+        };
+        for (field, count, least) in counts {
+            if let Some(count) = count.filter(|count| !(least..=1_000_000_000).contains(count)) {
+                let accepted = format!("a count from {least} to 1000000000");
+                refuse(field, count.to_string(), &accepted);
+            }
+        }
+        let residue_told = self.residue_moisture_pct.is_some() || self.residue_to.is_some();
+        if residue_told && self.residue.is_none() {
+            refuse(
+                "residue",
+                "nothing".to_owned(),
+                "its weight, as its moisture or way is given",
+            );
+        }
+        if let Some(note) = &self.note
+            && (note.trim().is_empty() || note.chars().count() > 500)
+        {
+            refuse("note", note.clone(), "1 to 500 characters");
+        }
+        found
+    }
+}
+
+fn doubts(harvest: &Harvest, began: i64, before: &[Filed<Harvest>]) -> Vec<String> {
+    let mut doubts = Vec::new();
+    if let Some(each) = larva_mg(harvest) {
+        let (least, most) = LIKELY_LARVA_MG;
+        if !(least..=most).contains(&each) {
+            doubts.push(format!(
+                "`larvae`: {each:.0} mg a larva, outside {least} to {most} (our default around published weights): are weight and count of the same larvae?"
+            ));
+        }
+    }
+    let earlier: f64 = before
+        .iter()
+        .filter_map(|filed| larvae_in(&filed.entry))
+        .sum();
+    #[expect(clippy::cast_precision_loss, reason = "counts stay below 2^53")]
+    let began = began as f64;
+    if let Some(now) = larvae_in(harvest)
+        && earlier + now > 1.25 * began
+    {
+        doubts.push(format!(
+            "`count`: {:.0} larvae with the harvests before, from a cohort that began with {began:.0} (a quarter more is taken for an error of counting, our default)",
+            earlier + now
+        ));
+    }
+    doubts
+}
+
+/// Larvae in a harvest, by its count or sample.
+pub(super) fn larvae_in(harvest: &Harvest) -> Option<f64> {
+    super::yields::count_of(harvest)?.larvae_in(harvest.larvae_g)
+}
+
+fn larva_mg(harvest: &Harvest) -> Option<f64> {
+    let larvae = larvae_in(harvest).filter(|larvae| *larvae > 0.0)?;
+    Some(harvest.larvae_g.kg() * 1e6 / larvae)
+}
+
+/// The local day of an instant.
+pub(super) fn local_day(at: Timestamp, zone: &jiff::tz::TimeZone) -> Date {
+    at.to_zoned_datetime(zone.clone()).date()
+}

@@ -1,0 +1,209 @@
+use jiff::Timestamp;
+use jiff::civil::Date;
+
+use crate::daybook::{Book, CohortLife, Filed, Harvest};
+use crate::harvest::{
+    Began, Count, Fed, NitrogenFactor, Part, Residue, StartWeight, conversion, gathered,
+};
+use crate::quantity::{Grams, ShareAsFed, ShareOfDry};
+use crate::sheet::{CohortYield, FeedPart, HarvestPart, YieldSheet};
+use crate::stream::Analyte;
+
+use super::harvest::{find_cohort, local_day};
+use super::{ActError, FarmSettings, Given, Tables, cohort_feed};
+
+/// How yields are to be reckoned.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct YieldAsked {
+    /// What larval nitrogen is multiplied by.
+    pub factor: NitrogenFactor,
+    /// What becomes of the weight larvae began with.
+    pub start: StartWeight,
+}
+
+/// What cohorts made of their feed: one of them, or all that were harvested
+/// or ended, the latest first.
+///
+/// # Errors
+/// No such cohort; when the book can't be read.
+pub fn yields(
+    book: &Book,
+    farm: &FarmSettings,
+    tables: &Tables,
+    only: Option<&str>,
+    how: YieldAsked,
+    until: Timestamp,
+) -> Result<YieldSheet, ActError> {
+    book.at_one_moment(|book| {
+        let lives = book.cohort_lives(until)?;
+        let harvests = book.harvests(until)?;
+        let wanted: Vec<&CohortLife> = match only {
+            Some(reference) => vec![find_cohort(&lives, reference)?],
+            None => (lives.iter().rev())
+                .filter(|life| has_harvest(&harvests, life) || life.ended.is_some())
+                .collect(),
+        };
+        let span = span_of(&wanted, farm, until);
+        let feed = span
+            .map(|(from, to)| cohort_feed(book, tables, &lives, from, to))
+            .transpose()?
+            .unwrap_or_default();
+        let cohorts = wanted.into_iter().map(|life| {
+            let given = feed.given.get(&life.cohort.seq);
+            let of_cohort: Vec<&Filed<Harvest>> = harvests
+                .iter()
+                .filter(|filed| filed.entry.cohort_seq == life.cohort.seq)
+                .collect();
+            cohort_yield(life, given, &of_cohort, farm, how)
+        });
+        Ok(YieldSheet {
+            cohorts: cohorts.collect(),
+            one: only.is_some(),
+            factor: how.factor,
+            start: how.start,
+            units: farm.units,
+        })
+    })
+}
+
+fn has_harvest(harvests: &[Filed<Harvest>], life: &CohortLife) -> bool {
+    (harvests.iter()).any(|filed| filed.entry.cohort_seq == life.cohort.seq)
+}
+
+/// The days in which any of them may have been fed.
+fn span_of(lives: &[&CohortLife], farm: &FarmSettings, until: Timestamp) -> Option<(Date, Date)> {
+    let first = lives.iter().map(|life| life.cohort.entry.hatched).min()?;
+    let last = |life: &&CohortLife| {
+        let at = life.ended.as_ref().map_or(until, |(at, _)| *at);
+        local_day(at, &farm.zone)
+    };
+    Some((first, lives.iter().map(last).max()?))
+}
+
+/// One cohort's yield, from what it was given and what was taken off.
+pub(super) fn cohort_yield(
+    life: &CohortLife,
+    given: Option<&Given>,
+    harvests: &[&Filed<Harvest>],
+    farm: &FarmSettings,
+    how: YieldAsked,
+) -> CohortYield {
+    let cohort = &life.cohort.entry;
+    let nothing = Given::default();
+    let given = given.unwrap_or(&nothing);
+    let last_part = harvests.len().saturating_sub(1);
+    let parts: Vec<Part> = (harvests.iter().enumerate())
+        .map(|(at, filed)| part_of(&filed.entry, at == last_part && life.ended.is_some()))
+        .collect();
+    let first_night = given.nights.iter().map(|(night, _)| *night).min();
+    let last_day = (harvests.last()).map(|filed| local_day(filed.at, &farm.zone));
+    let days = first_night
+        .zip(last_day)
+        .map(|(first, last)| f64::from((last - first).get_days()));
+    let known = given.unknown_kg <= 0.0;
+    let protein = given
+        .share_of(&Analyte::named("protein"))
+        .map(|share| share * given.dry_matter_kg);
+    let fed = Fed {
+        wet: Grams::from_kg(given.wet_kg).unwrap_or(Grams::ZERO),
+        dry_kg: known.then_some(given.dry_matter_kg),
+        protein_kg: protein.filter(|_| known),
+    };
+    let began = Began {
+        larvae: Some(cohort.larvae),
+        start: how.start,
+    };
+    let yielded = gathered(began, fed, &parts, days, how.factor);
+    CohortYield {
+        record: life.cohort.seq,
+        name: cohort.name.clone(),
+        hatched: cohort.hatched,
+        ended: life
+            .ended
+            .as_ref()
+            .map(|(at, why)| (local_day(*at, &farm.zone), why.clone())),
+        nights: given.nights.len(),
+        first_night,
+        moisture: given.moisture(),
+        feed: feed_parts(given),
+        parts: harvests
+            .iter()
+            .map(|filed| harvest_part(filed, farm))
+            .collect(),
+        conversion: conversion(&yielded),
+        yielded,
+    }
+}
+
+/// What was fed, by stream, the heaviest first.
+fn feed_parts(given: &Given) -> Vec<FeedPart> {
+    let mut parts: Vec<FeedPart> = given
+        .streams_kg
+        .iter()
+        .map(|(stream, kg)| FeedPart {
+            what: stream.to_string(),
+            kg: *kg,
+        })
+        .collect();
+    if given.water_kg > 0.0 {
+        parts.push(FeedPart {
+            what: "water".to_owned(),
+            kg: given.water_kg,
+        });
+    }
+    parts.sort_by(|a, b| b.kg.total_cmp(&a.kg).then_with(|| a.what.cmp(&b.what)));
+    parts
+}
+
+/// A harvest as the formulas take it. Residue that was not weighed while the
+/// cohort went on is back on its trays.
+fn part_of(harvest: &Harvest, final_part: bool) -> Part {
+    let share = |pct: Option<f64>| ShareAsFed::from_pct(pct?).ok();
+    Part {
+        larvae: harvest.larvae_g,
+        larvae_moisture: share(harvest.larvae_moisture_pct),
+        count: count_of(harvest),
+        larvae_nitrogen: harvest
+            .larvae_nitrogen_dm_pct
+            .and_then(|pct| ShareOfDry::from_pct(pct).ok()),
+        residue: match harvest.residue_g {
+            Some(wet) => Residue::Weighed {
+                wet,
+                moisture: share(harvest.residue_moisture_pct),
+            },
+            None if final_part => Residue::NotWeighed,
+            None => Residue::PutBack,
+        },
+        deaths_seen: harvest.dead.unwrap_or(0),
+    }
+}
+
+/// How a harvest was counted.
+pub(super) fn count_of(harvest: &Harvest) -> Option<Count> {
+    match (harvest.counted, harvest.sample_count, harvest.sample_g) {
+        (Some(larvae), ..) => Some(Count::Counted(larvae)),
+        (None, Some(larvae), Some(grams)) => Some(Count::Sample {
+            larvae,
+            milligrams: Grams::from_kg(grams)?.get(),
+        }),
+        _ => None,
+    }
+}
+
+fn harvest_part(filed: &Filed<Harvest>, farm: &FarmSettings) -> HarvestPart {
+    let harvest = &filed.entry;
+    HarvestPart {
+        record: filed.seq,
+        day: local_day(filed.at, &farm.zone),
+        by: filed.by.clone(),
+        larvae: harvest.larvae_g,
+        larvae_moisture_pct: harvest.larvae_moisture_pct,
+        larvae_count: super::harvest::larvae_in(harvest),
+        sampled: harvest.sample_count,
+        dead: harvest.dead,
+        residue: harvest.residue_g,
+        residue_moisture_pct: harvest.residue_moisture_pct,
+        residue_to: harvest.residue_to.map(|to| to.as_str().to_owned()),
+        note: harvest.note.clone(),
+    }
+}

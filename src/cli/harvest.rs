@@ -1,0 +1,228 @@
+use std::path::PathBuf;
+
+use serde_json::json;
+
+use crate::acts::{HarvestAsked, Harvested, LarvaeCount, YieldAsked, record_harvest, yields};
+use crate::daybook::ResidueTo;
+use crate::harvest::{NitrogenFactor, StartWeight};
+use crate::quantity::Decimal;
+use crate::sheet::{
+    Document, HARVEST_CAUTIONS, Tone, data_csv, data_xlsx, html, json as to_json, yields_document,
+    yields_table,
+};
+
+use super::error::CliError;
+use super::paper::write;
+use super::setting::{Setting, weight};
+use super::{DONE, output};
+
+#[derive(clap::Args)]
+pub(super) struct Args {
+    /// The cohort, or its record such as r57; all of them if left out
+    cohort: Option<String>,
+    /// Record a harvest: fresh weight of the larvae
+    #[arg(long, requires = "cohort", value_name = "WEIGHT")]
+    larvae: Option<String>,
+    /// Moisture of the larvae, per cent of the fresh weight
+    #[arg(long, requires = "larvae", value_name = "PERCENT")]
+    larvae_moisture: Option<f64>,
+    /// Nitrogen of the larvae, per cent of dry matter
+    #[arg(long, requires = "larvae", value_name = "PERCENT")]
+    larvae_nitrogen: Option<f64>,
+    /// How many larvae, all of them counted
+    #[arg(
+        long,
+        requires = "larvae",
+        conflicts_with = "sample",
+        value_name = "NUMBER"
+    )]
+    count: Option<i64>,
+    /// A sample instead: so many larvae weighed so many grams, as 100=15.2
+    #[arg(long, requires = "larvae", value_name = "NUMBER=GRAMS", value_parser = sample)]
+    sample: Option<LarvaeCount>,
+    /// Dead larvae seen
+    #[arg(long, requires = "larvae", value_name = "NUMBER")]
+    dead: Option<i64>,
+    /// Weight of the residue; left out while it goes back on the trays
+    #[arg(long, requires = "larvae", value_name = "WEIGHT")]
+    residue: Option<String>,
+    /// Moisture of the residue, per cent of its weight
+    #[arg(long, requires = "larvae", value_name = "PERCENT")]
+    residue_moisture: Option<f64>,
+    /// Where the residue goes
+    #[arg(long, requires = "larvae", value_name = "WHERE", value_parser = residue_to)]
+    residue_to: Option<ResidueTo>,
+    /// Nothing is left on the trays: ends the cohort
+    #[arg(long, requires = "larvae")]
+    last: bool,
+    /// Free text
+    #[arg(long, requires = "larvae")]
+    note: Option<String>,
+    /// Unlikely figures are meant
+    #[arg(long, requires = "larvae")]
+    sure: bool,
+    /// What larval nitrogen is multiplied by: 6.25, 5.65, 5.60, 4.76 or your own
+    #[arg(long, value_name = "FACTOR", value_parser = factor)]
+    nitrogen_factor: Option<NitrogenFactor>,
+    /// Dry weight of a larva at the start in milligrams, or `none` to leave it in
+    #[arg(long, value_name = "MG", value_parser = start)]
+    start_weight: Option<StartWeight>,
+    /// Print one row a cohort as CSV
+    #[arg(long, conflicts_with_all = ["json", "larvae"])]
+    csv: bool,
+    /// Write a page made for print
+    #[arg(long, conflicts_with = "larvae", value_name = "FILE")]
+    html: Option<PathBuf>,
+    /// Write a workbook
+    #[arg(long, conflicts_with = "larvae", value_name = "FILE")]
+    xlsx: Option<PathBuf>,
+}
+
+fn sample(text: &str) -> Result<LarvaeCount, String> {
+    let accepted = || "accepted: NUMBER=GRAMS, such as 100=15.2".to_owned();
+    let (larvae, grams) = text.split_once('=').ok_or_else(accepted)?;
+    let grams = grams.trim().trim_end_matches('g').trim_end();
+    Ok(LarvaeCount::Sample {
+        larvae: larvae.trim().parse().map_err(|_| accepted())?,
+        grams: Decimal::parse(grams)
+            .map(Decimal::to_f64)
+            .map_err(|_| accepted())?,
+    })
+}
+
+fn residue_to(text: &str) -> Result<ResidueTo, String> {
+    ResidueTo::parse(text).ok_or_else(|| {
+        let words = ResidueTo::ALL.map(ResidueTo::as_str).join(", ");
+        format!("accepted: {words}")
+    })
+}
+
+fn factor(text: &str) -> Result<NitrogenFactor, String> {
+    let number = text.parse().unwrap_or(f64::NAN);
+    NitrogenFactor::of(number).map_err(|error| format!("accepted: {}", error.accepted()))
+}
+
+fn start(text: &str) -> Result<StartWeight, String> {
+    if text == "none" {
+        return Ok(StartWeight::LeftOut);
+    }
+    let accepted = || "accepted: milligrams from 0 to 100, such as 0.5, or none".to_owned();
+    let mg_dry: f64 = text.parse().map_err(|_| accepted())?;
+    if (0.0..=100.0).contains(&mg_dry) {
+        Ok(StartWeight::Subtracted { mg_dry })
+    } else {
+        Err(accepted())
+    }
+}
+
+pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+    match (&args.cohort, &args.larvae) {
+        (Some(cohort), Some(larvae)) => record(setting, args, cohort, larvae),
+        _ => show(setting, args),
+    }
+}
+
+fn record(setting: &Setting, args: &Args, cohort: &str, larvae: &str) -> Result<u8, CliError> {
+    let (mut book, farm) = setting.open()?;
+    let unit = farm.units.unit();
+    let wanted = HarvestAsked {
+        cohort: cohort.to_owned(),
+        larvae: weight("--larvae", larvae, unit)?,
+        larvae_moisture_pct: args.larvae_moisture,
+        larvae_nitrogen_dm_pct: args.larvae_nitrogen,
+        count: args.count.map(LarvaeCount::All).or(args.sample),
+        dead: args.dead,
+        residue: args
+            .residue
+            .as_deref()
+            .map(|text| weight("--residue", text, unit))
+            .transpose()?,
+        residue_moisture_pct: args.residue_moisture,
+        residue_to: args.residue_to,
+        last: args.last,
+        note: args.note.clone(),
+        sure: args.sure,
+    };
+    let done = record_harvest(&mut book, &wanted, &setting.asked(&farm.zone)?)?;
+    if setting.json {
+        output::json(&json!({
+            "schema": 1, "record": done.record, "cohort": done.cohort,
+            "cohort_record": done.cohort_seq, "ended": done.ended, "already_there": done.already_there,
+        }));
+        return Ok(DONE);
+    }
+    output::document(&recorded(
+        &done,
+        &wanted,
+        &farm.units.both(wanted.larvae.grams()),
+    ));
+    Ok(DONE)
+}
+
+fn recorded(done: &Harvested, wanted: &HarvestAsked, larvae: &str) -> Document {
+    let mut document = Document::titled(format!("Cohort {}: {larvae} of larvae", done.cohort));
+    if done.already_there {
+        document.line("Already in the book; nothing was written.");
+    }
+    if wanted.last {
+        document.line(format!("Cohort {} is off its trays.", done.cohort));
+    } else if wanted.residue.is_none() {
+        document
+            .line("The residue counts as back on the trays until it is weighed with a later part.");
+    }
+    if wanted.count.is_none() {
+        document.line("No count: survival and start weight can't be told. Next time: --sample 100=15.2 (a hundred larvae and their grams).");
+    }
+    for caution in HARVEST_CAUTIONS {
+        document.toned(Tone::Caution, format!("Caution: {caution}"));
+    }
+    let strikes = match done.ended {
+        Some(end) => format!(
+            "trayful strike r{} --why REASON (and r{end}, which ended the cohort)",
+            done.record
+        ),
+        None => format!("trayful strike r{} --why REASON", done.record),
+    };
+    document.toned(
+        Tone::Next,
+        format!(
+            "What it made of its feed: trayful harvest r{}. To strike it: {strikes}",
+            done.cohort_seq
+        ),
+    );
+    document
+}
+
+fn show(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+    let (book, farm) = setting.open()?;
+    let tables = setting.load_tables()?;
+    let how = YieldAsked {
+        factor: args.nitrogen_factor.unwrap_or_default(),
+        start: args.start_weight.unwrap_or_default(),
+    };
+    let sheet = yields(
+        &book,
+        &farm,
+        &tables,
+        args.cohort.as_deref(),
+        how,
+        setting.now,
+    )?;
+    let document = yields_document(&sheet);
+    if let Some(path) = &args.html {
+        write(path, output::page(html(&document))?.as_bytes())?;
+    }
+    if let Some(path) = &args.xlsx {
+        write(path, &output::page(data_xlsx(&[yields_table(&sheet)]))?)?;
+    }
+    if setting.json {
+        output::json(&to_json::yields(&sheet));
+    } else if args.csv {
+        output::text(&output::page(data_csv(&yields_table(&sheet)))?);
+    } else if let Some(path) = args.html.as_ref().or(args.xlsx.as_ref()) {
+        output::note(&format!("the harvests are in {}", path.display()));
+    } else {
+        output::document(&document);
+    }
+    Ok(DONE)
+}
