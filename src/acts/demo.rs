@@ -9,8 +9,7 @@ use jiff::{SignedDuration, Timestamp, ToSpan};
 use serde::Deserialize;
 
 use crate::daybook::{Daybook, Outlet};
-use crate::outlook::Dice;
-use crate::quantity::{Litres, Reading};
+use crate::quantity::{Dice, Litres, Reading};
 
 use super::{
     ActError, Asked, AssayReading, CohortAsked, Dock, FarmAsked, FarmSaid, FarmSettings, FedAsked,
