@@ -9,8 +9,7 @@ use jiff::{SignedDuration, Timestamp, ToSpan};
 use serde::Deserialize;
 
 use crate::daybook::{CohortLife, Daybook, Outlet, ResidueTo};
-use crate::outlook::Dice;
-use crate::quantity::{Litres, Reading};
+use crate::quantity::{Dice, Litres, Reading};
 use crate::sheet::CohortNow;
 
 use super::{

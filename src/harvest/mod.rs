@@ -1,7 +1,7 @@
 //! Harvest: what the larvae made of the feed, what it cost, what to learn.
 //!
 //! Owns: conversion of feed into larvae with definition, basis and source of
-//! every figure.
+//! every figure; what larvae cost, where profit is nil and what would turn it.
 //!
 //! Must not know: SQL, clocks, how a sheet looks, where records come from.
 //!
@@ -12,6 +12,7 @@
 mod conversion;
 mod doubt;
 mod metric;
+pub mod money;
 mod nitrogen;
 mod parts;
 

@@ -3,6 +3,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::ToSpan;
 use jiff::civil::Date;
 
+use crate::quantity::sample_quantile;
 use crate::stream::StreamId;
 
 /// What came in one load.
@@ -308,12 +309,7 @@ fn count(number: usize) -> f64 {
 /// The middle value; 0 of none.
 fn median(values: &mut [f64]) -> f64 {
     values.sort_by(f64::total_cmp);
-    let middle = values.len() / 2;
-    match values.len() {
-        0 => 0.0,
-        length if length % 2 == 1 => values[middle],
-        _ => f64::midpoint(values[middle - 1], values[middle]),
-    }
+    sample_quantile(values, 0.5).unwrap_or(0.0)
 }
 
 #[cfg(test)]
@@ -321,7 +317,7 @@ mod tests {
     use jiff::civil::date;
 
     use super::*;
-    use crate::outlook::Dice;
+    use crate::quantity::Dice;
 
     /// Known parameters: Mondays and Thursdays around 30 kg with a spread of 4,
     /// growing 1 kg a week for the second half when asked.

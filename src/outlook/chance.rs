@@ -2,9 +2,8 @@ use std::collections::BTreeMap;
 
 use crate::blend::goals_in_order;
 use crate::blend::solve::Unsolved;
-use crate::quantity::Grams;
+use crate::quantity::{Dice, Grams};
 
-use super::dice::Dice;
 use super::foresee::{Foreseen, Source};
 use super::heed::SHORT_SHARE;
 use super::plan::{Batch, Outlook};

@@ -15,7 +15,6 @@
 mod arrivals;
 mod arrivals_file;
 mod chance;
-mod dice;
 mod foresee;
 mod grow;
 mod heed;
@@ -27,7 +26,6 @@ mod ties;
 pub use arrivals::{Arrived, Backtest, Expected, Forecast, History, forecast};
 pub use arrivals_file::{ArrivalRow, read_arrivals};
 pub use chance::{Chance, Spread, chance_of_short};
-pub use dice::Dice;
 pub use foresee::{BatchFate, DrawAhead, Foreseen, GroupFed, NightFed, Source, foresee, goals_met};
 pub use grow::{
     Intake, MORNING_TO_EVENING_DAYS, Raise, Room, fresh_larvae_kg, more_of, room_to_grow,

@@ -2,24 +2,34 @@
 //!
 //! Owns weights as whole grams, units as the scale shows them, shares as fed
 //! and of dry matter (two types that can't be mixed up), litres and density,
-//! and the one rounding rule: to the nearest, ties away from zero.
+//! money in whole hundredths, the one rounding rule (to the nearest, ties away
+//! from zero), shares that add up, and what chance needs: the normal
+//! distribution, Student's t, quantiles, repeatable dice.
 //!
 //! Must not know: streams, files, clocks or people.
 //!
 //! Invariants: a [`Grams`] is a whole number of grams; a share lies in 0..=1
 //! and was checked when it was made; a [`Reading`] keeps the text as entered.
 
+mod apportion;
+mod chance;
 mod decimal;
+mod dice;
 mod division;
 mod mass;
+mod money;
 mod reading;
 mod scale;
 mod share;
 mod volume;
 
+pub use apportion::{apportioned, printed_to_add_up, shared_by_mass};
+pub use chance::{normal, quantile, sample_quantile, student, student_quantile};
 pub use decimal::Decimal;
+pub use dice::Dice;
 pub use division::Division;
 pub use mass::{Grams, MassUnit};
+pub use money::Money;
 pub use reading::Reading;
 pub use scale::scale_reading;
 pub use share::{ShareAsFed, ShareOfDry};

@@ -1,8 +1,7 @@
 //! The month: what came, what became of it, what balances.
 //!
 //! Owns: plain structs built from the book's sums, in exact grams; the named
-//! rules for "diverted", shares that add up, what a scale's resolution can
-//! explain, avoided methane.
+//! rules for "diverted", what a scale's resolution can explain, avoided methane.
 //!
 //! Must not know: SQL, clocks, how a report looks.
 //!
@@ -15,7 +14,6 @@ pub mod methane;
 mod month;
 mod owner;
 mod resolution;
-mod share;
 mod statement;
 
 pub use changes::{Change, Closing, changes};
@@ -26,7 +24,6 @@ pub use month::{
 };
 pub use owner::{Owner, RefusedLoad, Spoiled, TrendMonth, weekday_index};
 pub use resolution::{Weighed, resolution_kg};
-pub use share::{printed_to_add_up, shared_by_mass};
 pub use statement::{
     Material, NumberIs, Numbers, Statement, StatementTicket, Week, accounted, material,
 };

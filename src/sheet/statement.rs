@@ -1,8 +1,8 @@
 use jiff::civil::Date;
 
-use crate::quantity::{Grams, MassUnit};
+use crate::quantity::{Grams, MassUnit, printed_to_add_up};
 use crate::report::methane::MethaneTold;
-use crate::report::{Closing, Destination, DivertedRule, Numbers, Statement, printed_to_add_up};
+use crate::report::{Closing, Destination, DivertedRule, Numbers, Statement};
 
 use super::chart::Chart;
 use super::document::{Align, Document, Grid, Tone};

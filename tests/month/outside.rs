@@ -6,8 +6,8 @@ use std::process::Command;
 
 use trayful::acts::{Month, TableFiles, Tables, month, play_demo, statement};
 use trayful::daybook::Daybook;
-use trayful::quantity::{Grams, MassUnit};
-use trayful::report::{MonthReport, printed_to_add_up};
+use trayful::quantity::{Grams, MassUnit, printed_to_add_up};
+use trayful::report::MonthReport;
 use trayful::sheet::{
     data_csv, data_xlsx, month_table, month_tables, statement_table, statement_tables,
 };

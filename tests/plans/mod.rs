@@ -6,9 +6,9 @@ use std::collections::BTreeMap;
 use jiff::ToSpan;
 use jiff::civil::date;
 use trayful::blend::{Composition, Group, Lot, Purchase};
-use trayful::outlook::{Batch, Dice, NightAhead, Offer, Outlook, Storage};
+use trayful::outlook::{Batch, NightAhead, Offer, Outlook, Storage};
 use trayful::quantity::{
-    Decimal, Density, Division, Grams, Litres, MassUnit, ShareAsFed, ShareOfDry,
+    Decimal, Density, Dice, Division, Grams, Litres, MassUnit, ShareAsFed, ShareOfDry,
 };
 use trayful::stream::{Analyte, Measure, StreamId, Window};
 

@@ -10,6 +10,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::quantity::normal;
 use crate::stream::{Measure, Window};
 
 use super::spread::{Factor, UncertainPart};
@@ -103,57 +104,4 @@ fn inside(value: f64, sd: f64, window: &Window) -> f64 {
         Some(bound) => normal((bound - value) / sd),
     };
     (below(window.max) - under(window.min)).clamp(0.0, 1.0)
-}
-
-/// The standard normal distribution: `Φ(z) = ½ + φ(z) Σ z^(2k+1)/(1·3·…·(2k+1))`
-/// (series as in Marsaglia, Evaluating the Normal Distribution, Journal of
-/// Statistical Software 11(4), 2004); beyond 7 it is 0 or 1 within 1e-11.
-#[must_use]
-pub fn normal(z: f64) -> f64 {
-    if z.abs() > 7.0 {
-        return f64::from(u8::from(z > 0.0));
-    }
-    let (mut term, mut sum, mut odd) = (z, z, 1.0);
-    while (term / sum).abs() > 1e-17 && term != 0.0 {
-        odd += 2.0;
-        term *= z * z / odd;
-        sum += term;
-    }
-    0.5 + sum * (-0.5 * z * z).exp() / (2.0 * std::f64::consts::PI).sqrt()
-}
-
-/// The number below which a standard normal one lies with a chance.
-#[must_use]
-pub fn quantile(chance: f64) -> f64 {
-    let (mut low, mut high) = (-7.0, 7.0);
-    for _ in 0..60 {
-        let middle = f64::midpoint(low, high);
-        if normal(middle) < chance {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    f64::midpoint(low, high)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Standard table of the normal distribution.
-    #[test]
-    fn the_normal_distribution() {
-        for (z, chance) in [
-            (0.0, 0.5),
-            (1.0, 0.841_344_746),
-            (1.644_853_627, 0.95),
-            (-1.959_963_985, 0.025),
-            (3.0, 0.998_650_102),
-        ] {
-            assert!((normal(z) - chance).abs() < 1e-8, "{z}");
-            assert!((quantile(chance) - z).abs() < 1e-6, "{chance}");
-        }
-        assert!(normal(-40.0).abs() < 1e-12 && (normal(40.0) - 1.0).abs() < 1e-12);
-    }
 }

@@ -10,6 +10,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::quantity::quantile;
 use crate::stream::Measure;
 
 use super::super::constraints::Plan;
@@ -19,7 +20,6 @@ use super::super::requirement::Requirement;
 use super::super::solve::{Unsolved, solve};
 use super::super::tiers::{Tiers, goals_in_order};
 use super::super::verdict::GOAL_ZERO;
-use super::chance::quantile;
 use super::spread::{Factor, Spread, Spreads};
 
 /// One side of a window as a cone.

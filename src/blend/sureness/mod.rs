@@ -7,7 +7,7 @@ mod spread;
 
 use crate::stream::Measure;
 
-pub use chance::{Spreaded, normal, quantile, spreaded};
+pub use chance::{Spreaded, spreaded};
 pub use cones::{Cone, SurePlan, cones, sure_plan};
 pub use spread::{
     Factor, STATED_MOISTURE_SD, Spread, Spreads, TEST_SD, UncertainPart, uncertain_parts,

@@ -1,4 +1,4 @@
-use crate::quantity::{Grams, MassUnit, round_ratio};
+use super::{Grams, MassUnit, round_ratio};
 
 /// Shares a whole by mass so that the shares sum to it exactly.
 ///
@@ -8,16 +8,25 @@ use crate::quantity::{Grams, MassUnit, round_ratio};
 /// Hamilton's method of apportionment (common practice, no source).
 #[must_use]
 pub fn shared_by_mass(whole: Grams, masses: &[Grams]) -> Option<Vec<Grams>> {
-    let sum: i128 = masses.iter().map(|mass| i128::from(mass.get())).sum();
-    if sum <= 0 || masses.iter().any(|mass| *mass < Grams::ZERO) {
+    let masses: Vec<i64> = masses.iter().map(|mass| mass.get()).collect();
+    let shares = apportioned(whole.get(), &masses)?;
+    Some(shares.into_iter().map(Grams::new).collect())
+}
+
+/// The same for whole numbers of anything, by weights of anything.
+#[must_use]
+pub fn apportioned(whole: i64, weights: &[i64]) -> Option<Vec<i64>> {
+    let sum: i128 = weights.iter().map(|weight| i128::from(*weight)).sum();
+    if sum <= 0 || weights.iter().any(|weight| *weight < 0) {
         return None;
     }
-    let exact: Vec<i128> = (masses.iter())
-        .map(|mass| i128::from(whole.get()) * i128::from(mass.get()))
+    let exact: Vec<i128> = (weights.iter())
+        .map(|weight| i128::from(whole) * i128::from(*weight))
         .collect();
-    let shares = largest_remainder(&exact, sum, i128::from(whole.get()));
-    let grams = |share| i64::try_from(share).ok().map(Grams::new);
-    shares.into_iter().map(grams).collect()
+    let shares = largest_remainder(&exact, sum, i128::from(whole));
+    (shares.into_iter().map(i64::try_from))
+        .collect::<Result<_, _>>()
+        .ok()
 }
 
 /// Weights as printed in `unit` with so many decimals, chosen so that the

@@ -1,0 +1,250 @@
+use crate::quantity::{Grams, MassUnit, Money};
+
+use super::{Cost, FixedShares, Ledger, Product};
+
+/// A figure with the sum it came from, as one line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Figure {
+    /// Money for a unit of weight, or weight a month.
+    pub value: f64,
+    /// The sum, such as `(812.40 + 240.00 - 96.00) / 310.20 kg = 3.08 a kg`.
+    pub sum: String,
+}
+
+/// Why there is no figure.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NoFigure {
+    /// No larvae were produced.
+    NoLarvae,
+    /// Nothing of the product was sold.
+    NothingSold(Product),
+    /// No load was taken in.
+    NothingTakenIn,
+    /// The span has no length.
+    NoSpan,
+    /// Each unit more loses money, so no throughput breaks even.
+    NoContribution {
+        /// The sum that shows it.
+        sum: String,
+    },
+}
+
+impl NoFigure {
+    /// Why, as printed after "not told:".
+    #[must_use]
+    pub fn words(&self) -> String {
+        match self {
+            Self::NoLarvae => "no larvae were produced".to_owned(),
+            Self::NothingSold(product) => format!("nothing was sold {}", product.as_str()),
+            Self::NothingTakenIn => "no load was taken in".to_owned(),
+            Self::NoSpan => "the span has no length".to_owned(),
+            Self::NoContribution { sum } => format!("more larvae would not help: {sum}"),
+        }
+    }
+}
+
+/// A figure, or why there is none.
+pub type Reckoned = Result<Figure, NoFigure>;
+
+/// What larvae cost and where profit is nil.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Breakeven {
+    /// All costs for a unit of larvae produced \[fresh\].
+    pub gross_cost: Reckoned,
+    /// The same less gate fees and frass sales: also the price at which profit
+    /// is nil if every unit produced is sold fresh.
+    pub net_cost: Reckoned,
+    /// For a unit sold of each product, all else as it is.
+    pub price: [(Product, Reckoned); Product::ALL.len()],
+    /// For a tonne taken in \[as received\], all else as it is.
+    pub gate_fee_per_tonne: Reckoned,
+    /// Larvae a month \[fresh\] at which what a unit brings beyond its own costs
+    /// pays the fixed ones.
+    pub throughput_per_month: Reckoned,
+}
+
+/// Cost of larvae and where profit is nil, for a ledger over so many months.
+///
+/// With C all costs, G gate fees, S sales, S_p those of product p, W larvae
+/// produced, W_p product sold, T taken in, V and F the variable and fixed
+/// costs (`fixed`, an assumption): gross cost C/W; net cost (C − G − S_frass)/W;
+/// break-even price (C − G − (S − S_p))/W_p; break-even gate fee (C − S)/T;
+/// throughput (F/months)/((G + S − V)/W), with income and variable costs in
+/// step with larvae. Money for a `unit` of weight, or units a month; common
+/// definitions of accounting, no source.
+#[must_use]
+pub fn breakeven(ledger: &Ledger, fixed: &FixedShares, months: f64, unit: MassUnit) -> Breakeven {
+    let costs: Vec<Money> = Cost::ALL.map(|cost| ledger.cost(cost)).to_vec();
+    let each = |less: &[Money], weight: Grams, unit, none: NoFigure| {
+        each(&costs, less, weight, unit).ok_or(none)
+    };
+    let sold = |product| ledger.sold(product);
+    let larvae = ledger.larvae;
+    let price = Product::ALL.map(|product| {
+        let others = Product::ALL.into_iter().filter(|other| *other != product);
+        let less: Vec<Money> = std::iter::once(ledger.gate_fees)
+            .chain(others.map(sold))
+            .collect();
+        let weight = ledger.sold_weight(product);
+        let none = NoFigure::NothingSold(product);
+        (product, each(&less, weight, unit, none))
+    });
+    Breakeven {
+        gross_cost: each(&[], larvae, unit, NoFigure::NoLarvae),
+        net_cost: each(
+            &[ledger.gate_fees, sold(Product::Frass)],
+            larvae,
+            unit,
+            NoFigure::NoLarvae,
+        ),
+        price,
+        gate_fee_per_tonne: each(
+            &Product::ALL.map(sold),
+            ledger.taken_in,
+            MassUnit::Tonne,
+            NoFigure::NothingTakenIn,
+        ),
+        throughput_per_month: throughput(ledger, fixed, months, unit),
+    }
+}
+
+/// Weight in a unit, unrounded.
+fn weight_in(weight: Grams, unit: MassUnit) -> f64 {
+    let (grams, per) = unit.grams_ratio();
+    #[expect(clippy::cast_precision_loss, reason = "unit factors are below 2^53")]
+    let unit_kg = grams as f64 / per as f64 / 1000.0;
+    weight.kg() / unit_kg
+}
+
+/// (Σ costs − Σ less) / weight, with the sum as text; nil amounts are left out of it.
+fn each(costs: &[Money], less: &[Money], weight: Grams, unit: MassUnit) -> Option<Figure> {
+    if weight <= Grams::ZERO {
+        return None;
+    }
+    let total = costs.iter().copied().sum::<Money>() - less.iter().copied().sum();
+    let value = total.units() / weight_in(weight, unit);
+    let named = |amounts: &[Money]| -> Vec<String> {
+        let some = amounts.iter().filter(|money| **money != Money::ZERO);
+        some.map(Money::to_string).collect()
+    };
+    let (mut above, less) = (named(costs).join(" + "), named(less));
+    if above.is_empty() {
+        above = Money::ZERO.to_string();
+    }
+    for amount in less {
+        above = format!("{above} - {amount}");
+    }
+    if above.contains(' ') {
+        above = format!("({above})");
+    }
+    let weight = weight.in_unit(unit);
+    let sum = format!("{above} / {weight} = {value:.2} a {unit}");
+    Some(Figure { value, sum })
+}
+
+fn throughput(ledger: &Ledger, fixed: &FixedShares, months: f64, unit: MassUnit) -> Reckoned {
+    if ledger.larvae <= Grams::ZERO {
+        return Err(NoFigure::NoLarvae);
+    }
+    if !months.is_finite() || months <= 0.0 {
+        return Err(NoFigure::NoSpan);
+    }
+    let (income, variable) = (ledger.income().units(), fixed.variable(ledger));
+    let fixed = fixed.fixed(ledger) / months;
+    let contribution = (income - variable) / weight_in(ledger.larvae, unit);
+    let weight = ledger.larvae.in_unit(unit);
+    let brings = format!("({income:.2} - {variable:.2}) / {weight} = {contribution:.2} a {unit}");
+    if contribution <= 0.0 {
+        return Err(NoFigure::NoContribution { sum: brings });
+    }
+    let value = fixed / contribution;
+    let sum =
+        format!("{brings}; {fixed:.2} a month / {contribution:.2} = {value:.1} {unit} a month");
+    Ok(Figure { value, sum })
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::super::tests::{ledger, ledgers};
+    use super::*;
+
+    /// Sums of an invented month, each worked by hand from the line shown.
+    #[test]
+    fn every_figure_shows_its_sum() {
+        let fixed = FixedShares::default();
+        let of = breakeven(&ledger(), &fixed, 1.0, MassUnit::Kg);
+        let line = |figure: &Reckoned| match figure {
+            Ok(figure) => figure.sum.clone(),
+            Err(none) => format!("not told: {}", none.words()),
+        };
+        let mut lines = vec![line(&of.gross_cost), line(&of.net_cost)];
+        lines.extend(of.price.iter().map(|(_, price)| line(price)));
+        lines.extend([&of.gate_fee_per_tonne, &of.throughput_per_month].map(line));
+        insta::assert_snapshot!(lines.join("\n"), @r"
+        (699.96 + 90.00 + 22.40 + 240.00) / 310.20 kg = 3.39 a kg
+        (699.96 + 90.00 + 22.40 + 240.00 - 96.00 - 50.00) / 310.20 kg = 2.92 a kg
+        (699.96 + 90.00 + 22.40 + 240.00 - 96.00 - 300.00 - 50.00) / 200.00 kg = 3.03 a kg
+        (699.96 + 90.00 + 22.40 + 240.00 - 96.00 - 400.00 - 50.00) / 40.00 kg = 12.66 a kg
+        (699.96 + 90.00 + 22.40 + 240.00 - 96.00 - 400.00 - 300.00) / 500.00 kg = 0.51 a kg
+        (699.96 + 90.00 + 22.40 + 240.00 - 400.00 - 300.00 - 50.00) / 2.400 t = 125.98 a t
+        (846.00 - 417.38) / 310.20 kg = 1.38 a kg; 634.98 a month / 1.38 = 459.5 kg a month
+        ");
+    }
+
+    #[test]
+    fn what_has_no_figure_says_why() {
+        let empty = breakeven(
+            &Ledger::default(),
+            &FixedShares::default(),
+            1.0,
+            MassUnit::Lb,
+        );
+        assert_eq!(empty.net_cost, Err(NoFigure::NoLarvae));
+        assert_eq!(empty.price[1].1, Err(NoFigure::NothingSold(Product::Dried)));
+        assert_eq!(empty.gate_fee_per_tonne, Err(NoFigure::NothingTakenIn));
+        let span = breakeven(&ledger(), &FixedShares::default(), 0.0, MassUnit::Kg);
+        assert_eq!(span.throughput_per_month, Err(NoFigure::NoSpan));
+        let mut dear = ledger();
+        dear.costs.push((Cost::BoughtFeed, Money::new(9_000_000)));
+        let dear = breakeven(&dear, &FixedShares::default(), 1.0, MassUnit::Kg);
+        let none = dear
+            .throughput_per_month
+            .expect_err("a loss on each kilogram");
+        assert!(
+            none.words()
+                .starts_with("more larvae would not help: (846.00 - ")
+        );
+    }
+
+    proptest! {
+        /// A sale or fee at the break-even price leaves nothing, to the hundredth.
+        #[test]
+        fn at_the_breakeven_price_profit_is_nil(ledger in ledgers()) {
+            let of = breakeven(&ledger, &FixedShares::default(), 1.0, MassUnit::Kg);
+            let rounded = |units: f64| Money::parse(&format!("{units:.2}")).expect("money");
+            for (product, price) in &of.price {
+                let price = price.as_ref().expect("sold").value;
+                let mut at = ledger.clone();
+                for sale in at.sales.iter_mut().filter(|sale| sale.product == *product) {
+                    sale.money = rounded(price * sale.weight.kg());
+                }
+                prop_assert!(at.profit().hundredths().abs() <= 1, "{}", at.profit());
+            }
+            let mut at = ledger.clone();
+            let fee = of.gate_fee_per_tonne.expect("taken in").value;
+            at.gate_fees = rounded(fee * ledger.taken_in.kg() / 1000.0);
+            prop_assert!(at.profit().hundredths().abs() <= 1, "{}", at.profit());
+            // Sold fresh to the last kilogram at the net cost.
+            let mut at = ledger.clone();
+            at.sales.retain(|sale| sale.product == Product::Frass);
+            at.sales.push(super::super::Sale {
+                product: Product::Live,
+                weight: ledger.larvae,
+                money: rounded(of.net_cost.expect("larvae").value * ledger.larvae.kg()),
+            });
+            prop_assert!(at.profit().hundredths().abs() <= 1, "{}", at.profit());
+        }
+    }
+}

@@ -1,0 +1,279 @@
+use crate::quantity::{Grams, Money, ShareAsFed, apportioned};
+
+/// What is sold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Product {
+    /// Larvae, fresh.
+    Live,
+    /// Larvae, dried.
+    Dried,
+    /// Sifted residue.
+    Frass,
+}
+
+impl Product {
+    /// Every product.
+    pub const ALL: [Self; 3] = [Self::Live, Self::Dried, Self::Frass];
+
+    /// The word in commands and tables.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Live => "live",
+            Self::Dried => "dried",
+            Self::Frass => "frass",
+        }
+    }
+
+    /// Reads the word.
+    #[must_use]
+    pub fn parse(text: &str) -> Option<Self> {
+        (Self::ALL.into_iter()).find(|product| product.as_str() == text)
+    }
+}
+
+/// What costs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Cost {
+    /// Feed bought.
+    BoughtFeed,
+    /// Hours worked.
+    Labour,
+    /// Heat, light, drying.
+    Energy,
+    /// Bags, boxes, labels.
+    Packaging,
+    /// What had to be taken away.
+    Disposal,
+    /// Rent, insurance, repairs, seed larvae and the like.
+    Other,
+}
+
+impl Cost {
+    /// Every cost, in the order of a sheet.
+    pub const ALL: [Self; 6] = [
+        Self::BoughtFeed,
+        Self::Labour,
+        Self::Energy,
+        Self::Packaging,
+        Self::Disposal,
+        Self::Other,
+    ];
+
+    /// The word in commands and tables.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::BoughtFeed => "bought-feed",
+            Self::Labour => "labour",
+            Self::Energy => "energy",
+            Self::Packaging => "packaging",
+            Self::Disposal => "disposal",
+            Self::Other => "other",
+        }
+    }
+
+    /// Reads the word.
+    #[must_use]
+    pub fn parse(text: &str) -> Option<Self> {
+        (Self::ALL.into_iter()).find(|cost| cost.as_str() == text)
+    }
+}
+
+/// Hours at one task.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Labour {
+    /// What was done.
+    pub task: String,
+    /// Minutes.
+    pub minutes: i64,
+    /// What they cost: [`Money::for_minutes`] of the rate.
+    pub cost: Money,
+}
+
+/// What was sold of one product.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Sale {
+    /// The product.
+    pub product: Product,
+    /// Its weight, as sold.
+    pub weight: Grams,
+    /// What came in for it.
+    pub money: Money,
+}
+
+/// Money and weights of a month or a cohort. Amounts are zero or more.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Ledger {
+    /// Fees for taking loads in.
+    pub gate_fees: Money,
+    /// Weight of the loads taken in, fee or not \[as received\].
+    pub taken_in: Grams,
+    /// Every cost but labour, by kind; a kind that is not here is nil.
+    pub costs: Vec<(Cost, Money)>,
+    /// Labour by task.
+    pub labour: Vec<Labour>,
+    /// Sales.
+    pub sales: Vec<Sale>,
+    /// Larvae produced, sold or not \[fresh\].
+    pub larvae: Grams,
+}
+
+impl Ledger {
+    /// All of one kind of cost.
+    #[must_use]
+    pub fn cost(&self, kind: Cost) -> Money {
+        let plain = (self.costs.iter()).filter(|(cost, _)| *cost == kind);
+        let plain: Money = plain.map(|(_, money)| *money).sum();
+        let labour: Money = self.labour.iter().map(|labour| labour.cost).sum();
+        plain
+            + if kind == Cost::Labour {
+                labour
+            } else {
+                Money::ZERO
+            }
+    }
+
+    /// All costs.
+    #[must_use]
+    pub fn total_cost(&self) -> Money {
+        Cost::ALL.into_iter().map(|kind| self.cost(kind)).sum()
+    }
+
+    /// What came in for one product.
+    #[must_use]
+    pub fn sold(&self, product: Product) -> Money {
+        self.sales_of(product).map(|sale| sale.money).sum()
+    }
+
+    /// Weight of one product as sold.
+    #[must_use]
+    pub fn sold_weight(&self, product: Product) -> Grams {
+        self.sales_of(product).map(|sale| sale.weight).sum()
+    }
+
+    fn sales_of(&self, product: Product) -> impl Iterator<Item = &Sale> {
+        (self.sales.iter()).filter(move |sale| sale.product == product)
+    }
+
+    /// All that came in: gate fees and sales.
+    #[must_use]
+    pub fn income(&self) -> Money {
+        self.gate_fees + self.sales.iter().map(|sale| sale.money).sum()
+    }
+
+    /// What is left: gate fees and sales less all costs.
+    #[must_use]
+    pub fn profit(&self) -> Money {
+        self.income() - self.total_cost()
+    }
+}
+
+/// Costs and labour common to several cohorts, shared by what each weighs in
+/// `by` so that every sum is kept to the hundredth and the minute.
+///
+/// Largest remainder, line by line ([`apportioned`]). What to share by is the
+/// caller's choice and belongs on the sheet; larvae produced \[fresh\] is our
+/// default. `None` when the weights sum to nothing or one is below zero.
+#[must_use]
+pub fn shared_costs(common: &Ledger, by: &[Grams]) -> Option<Vec<Ledger>> {
+    let weights: Vec<i64> = by.iter().map(|grams| grams.get()).collect();
+    // Checked once here, so that no costs at all still give one ledger each.
+    apportioned(0, &weights)?;
+    let mut shares = vec![Ledger::default(); by.len()];
+    for (kind, money) in &common.costs {
+        for (share, money) in shares.iter_mut().zip(money.shared(&weights)?) {
+            share.costs.push((*kind, money));
+        }
+    }
+    for labour in &common.labour {
+        let minutes = apportioned(labour.minutes, &weights)?;
+        let costs = labour.cost.shared(&weights)?;
+        for (share, (minutes, cost)) in shares.iter_mut().zip(minutes.into_iter().zip(costs)) {
+            share.labour.push(Labour {
+                task: labour.task.clone(),
+                minutes,
+                cost,
+            });
+        }
+    }
+    Some(shares)
+}
+
+/// Dried larvae from a kilogram of fresh ones \[kg/kg\]: what is not water in
+/// the one is not water in the other.
+///
+/// (1 − moisture fresh) / (1 − moisture dried), both of wet weight, by balance;
+/// what is lost as dust or fat is not in it. `None` when the dried larvae would
+/// be all water or wetter than the fresh ones.
+#[must_use]
+pub fn dried_per_fresh(fresh: ShareAsFed, dried: ShareAsFed) -> Option<f64> {
+    let has_dry = dried.rest() > 0.0;
+    (has_dry && dried <= fresh).then(|| fresh.rest() / dried.rest())
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    /// By hand: 67 % to 10 % moisture, 0.33/0.90; 72.5 % to 5 %, 0.275/0.95.
+    #[test]
+    fn drying() {
+        let pct = |pct| ShareAsFed::from_pct(pct).expect("a share");
+        let dried = |fresh, dry| dried_per_fresh(pct(fresh), pct(dry)).map(|y| format!("{y:.4}"));
+        assert_eq!(dried(67.0, 10.0).as_deref(), Some("0.3667"));
+        assert_eq!(dried(72.5, 5.0).as_deref(), Some("0.2895"));
+        assert_eq!(dried(67.0, 67.0).as_deref(), Some("1.0000"));
+        assert_eq!(dried(60.0, 61.0), None);
+        assert_eq!(dried(100.0, 100.0), None);
+    }
+
+    #[test]
+    fn words_are_read_back() {
+        for product in Product::ALL {
+            assert_eq!(Product::parse(product.as_str()), Some(product));
+        }
+        for cost in Cost::ALL {
+            assert_eq!(Cost::parse(cost.as_str()), Some(cost));
+        }
+    }
+
+    proptest! {
+        /// Every cent and minute of the common costs is in exactly one share.
+        #[test]
+        fn shares_sum_exactly(
+            amounts in prop::collection::vec(0_i64..10_000_000, 6),
+            minutes in prop::collection::vec(0_i64..5_000, 3),
+            by in prop::collection::vec(0_i64..900_000, 1..12),
+        ) {
+            prop_assume!(by.iter().sum::<i64>() > 0);
+            let labour = minutes.iter().map(|minutes| Labour {
+                task: "sieving".to_owned(),
+                minutes: *minutes,
+                cost: Money::new(1_850).for_minutes(*minutes),
+            });
+            let common = Ledger {
+                costs: Cost::ALL.into_iter().zip(amounts.into_iter().map(Money::new)).collect(),
+                labour: labour.collect(),
+                ..Ledger::default()
+            };
+            let by: Vec<Grams> = by.into_iter().map(Grams::new).collect();
+            let shares = shared_costs(&common, &by).expect("shares");
+            for kind in Cost::ALL {
+                let sum: Money = shares.iter().map(|share| share.cost(kind)).sum();
+                prop_assert_eq!(sum, common.cost(kind));
+            }
+            let worked = shares.iter().flat_map(|share| &share.labour).map(|one| one.minutes);
+            prop_assert_eq!(worked.sum::<i64>(), minutes.iter().sum::<i64>());
+        }
+    }
+
+    #[test]
+    fn nothing_to_share_by() {
+        assert_eq!(shared_costs(&Ledger::default(), &[Grams::ZERO]), None);
+        let two = shared_costs(&Ledger::default(), &[Grams::new(1), Grams::ZERO]);
+        assert_eq!(two, Some(vec![Ledger::default(); 2]));
+    }
+}

@@ -1,0 +1,146 @@
+use std::fmt;
+use std::iter::Sum;
+use std::ops::{Add, AddAssign, Neg, Sub};
+
+use serde::{Deserialize, Serialize};
+
+use super::{Decimal, QuantityError, apportioned, round_ratio};
+
+/// An amount in whole hundredths of the farm's currency. May be below zero
+/// where it is a difference.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
+)]
+#[serde(transparent)]
+pub struct Money(i64);
+
+/// Most in one entry: a thousand million of the currency.
+const MOST: i128 = 100_000_000_000;
+
+impl Money {
+    /// Nothing.
+    pub const ZERO: Self = Self(0);
+
+    /// Wraps a whole number of hundredths.
+    #[must_use]
+    pub const fn new(hundredths: i64) -> Self {
+        Self(hundredths)
+    }
+
+    /// The whole number of hundredths.
+    #[must_use]
+    pub const fn hundredths(self) -> i64 {
+        self.0
+    }
+
+    /// Reads `812.40`, `812,4`, `-96`: at most two decimals.
+    ///
+    /// # Errors
+    /// When it is no number, has more decimals or is beyond what one entry may hold.
+    pub fn parse(text: &str) -> Result<Self, QuantityError> {
+        let amount = Decimal::parse(text)?;
+        let hundredths = amount.numerator() * 100;
+        let whole = hundredths / amount.denominator();
+        if hundredths % amount.denominator() != 0 || whole.abs() > MOST {
+            return Err(QuantityError::OutOfRange {
+                seen: text.trim().to_owned(),
+                accepted: "money with at most two decimals, up to 1000000000",
+            });
+        }
+        let whole = i64::try_from(whole).map_err(|_| QuantityError::TooManyDigits {
+            seen: text.trim().to_owned(),
+        })?;
+        Ok(Self(whole))
+    }
+
+    /// In units of the currency, for arithmetic that ends in a price.
+    #[must_use]
+    pub fn units(self) -> f64 {
+        #[expect(clippy::cast_precision_loss, reason = "amounts stay far below 2^53")]
+        let hundredths = self.0 as f64;
+        hundredths / 100.0
+    }
+
+    /// What so many minutes cost at this much an hour, to the nearest hundredth.
+    #[must_use]
+    pub fn for_minutes(self, minutes: i64) -> Self {
+        let hundredths = round_ratio(i128::from(self.0) * i128::from(minutes), 60);
+        Self(i64::try_from(hundredths).unwrap_or(i64::MAX))
+    }
+
+    /// Shares by weights that sum to it exactly; `None` when the weights sum to
+    /// nothing or one is below zero.
+    #[must_use]
+    pub fn shared(self, weights: &[i64]) -> Option<Vec<Self>> {
+        let shares = apportioned(self.0, weights)?;
+        Some(shares.into_iter().map(Self).collect())
+    }
+}
+
+impl Add for Money {
+    type Output = Self;
+    fn add(self, other: Self) -> Self {
+        Self(self.0 + other.0)
+    }
+}
+impl Sub for Money {
+    type Output = Self;
+    fn sub(self, other: Self) -> Self {
+        Self(self.0 - other.0)
+    }
+}
+impl Neg for Money {
+    type Output = Self;
+    fn neg(self) -> Self {
+        Self(-self.0)
+    }
+}
+impl AddAssign for Money {
+    fn add_assign(&mut self, other: Self) {
+        self.0 += other.0;
+    }
+}
+impl Sum for Money {
+    fn sum<I: Iterator<Item = Self>>(amounts: I) -> Self {
+        amounts.fold(Self::ZERO, Add::add)
+    }
+}
+
+impl fmt::Display for Money {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let sign = if self.0 < 0 { "-" } else { "" };
+        let magnitude = self.0.unsigned_abs();
+        write!(f, "{sign}{}.{:02}", magnitude / 100, magnitude % 100)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn hundredths_as_typed_and_printed() {
+        for (text, printed) in [
+            ("812.40", "812.40"),
+            ("812,4", "812.40"),
+            ("-0.05", "-0.05"),
+            ("96", "96.00"),
+            ("1.500", "1.50"),
+        ] {
+            let money = Money::parse(text).expect(text);
+            assert_eq!(money.to_string(), printed);
+        }
+        for text in ["", "1.005", "x", "1e3", "99999999999"] {
+            assert!(Money::parse(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn minutes_and_shares() {
+        let rate = Money::new(1_850); // 18.50 an hour
+        assert_eq!(rate.for_minutes(50), Money::new(1_542)); // 15.4166...
+        let shares = Money::new(100).shared(&[1, 1, 1]).expect("shares");
+        assert_eq!(shares, [34, 33, 33].map(Money::new));
+        assert_eq!(Money::new(100).shared(&[0, 0]), None);
+    }
+}
