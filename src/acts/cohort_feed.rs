@@ -26,6 +26,8 @@ pub struct Given {
     pub streams_kg: BTreeMap<StreamId, f64>,
     /// As fed, by the lot's ticket.
     pub lots_kg: BTreeMap<i64, f64>,
+    /// As fed, of what was bought for the night, by stream.
+    pub added_kg: BTreeMap<StreamId, f64>,
     /// Water added.
     pub water_kg: f64,
     /// The nights it was fed, with its feed group then.
@@ -251,6 +253,9 @@ impl Given {
             return;
         };
         *self.streams_kg.entry(stream.clone()).or_default() += kg;
+        if helping.lot_seq.is_none() {
+            *self.added_kg.entry(stream.clone()).or_default() += kg;
+        }
         let Some(moisture) = helping.composition.moisture else {
             self.unknown_kg += kg;
             return;

@@ -22,6 +22,7 @@ mod harvest;
 mod lot_acts;
 mod mix;
 mod mix_trust;
+mod money;
 mod month;
 mod output;
 mod paper;
@@ -101,6 +102,8 @@ enum Command {
     Discard(lot_acts::DiscardArgs),
     /// Record a harvest, or show what cohorts made of their feed
     Harvest(harvest::Args),
+    /// Write down money, or show what larvae cost and where profit is nil
+    Money(money::Args),
     /// Show a month: received, diverted, destinations, balance
     Month(month::Args),
     /// Plan the nights ahead: what to accept, buy, hold or turn away
@@ -146,6 +149,7 @@ fn dispatch(setting: &Setting, command: Option<Command>) -> Result<u8, CliError>
         Some(Command::Fed(args)) => fed::run(setting, &args),
         Some(Command::Discard(args)) => lot_acts::discard(setting, &args),
         Some(Command::Harvest(args)) => harvest::run(setting, &args),
+        Some(Command::Money(args)) => money::run(setting, &args),
         Some(Command::Month(args)) => month::run(setting, &args),
         Some(Command::Ahead(args)) => ahead::run(setting, &args),
         Some(Command::Dock(args)) => dock::run(setting, &args),

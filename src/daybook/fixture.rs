@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use tempfile::TempDir;
 
 use super::*;
-use crate::quantity::{Grams, MassUnit};
+use crate::quantity::{Grams, MassUnit, Money};
 use crate::stream::{Class, StreamId, Verdict};
 
 pub(super) fn instant(text: &str) -> Timestamp {
@@ -242,9 +242,9 @@ pub(super) fn later_kinds() -> Vec<NewRecord> {
     let entries = [
         Entry::MonthClosed(month_closed()),
         Entry::Harvest(harvest(6)),
-        Entry::Money(Money {
+        Entry::Money(Payment {
             item: MoneyItem::SoldLive,
-            hundredths: 9_600,
+            amount: Money::new(9_600),
             what: None,
             minutes: None,
             kwh: None,

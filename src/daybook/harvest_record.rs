@@ -1,6 +1,6 @@
 use serde::{Deserialize, Serialize};
 
-use crate::quantity::Grams;
+use crate::quantity::{Grams, Money};
 
 /// Larvae and residue taken from a cohort at one time.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -86,11 +86,11 @@ impl ResidueTo {
 
 /// Money earned or spent.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct Money {
+pub struct Payment {
     /// What for; says whether it came in or went out.
     pub item: MoneyItem,
-    /// How much, in hundredths of the farm's currency; not below zero.
-    pub hundredths: i64,
+    /// How much; not below zero.
+    pub amount: Money,
     /// The task of labour, or what else was paid for.
     pub what: Option<String>,
     /// Minutes of labour.

@@ -2,9 +2,9 @@ use rusqlite::{Connection, params};
 
 use super::cells::Cells;
 use super::{
-    Adopted, Book, DaybookError, Harvest, Money, MoneyItem, OwnFigure, ResidueTo, get, lookup,
+    Adopted, Book, DaybookError, Harvest, MoneyItem, OwnFigure, Payment, ResidueTo, get, lookup,
 };
-use crate::quantity::Grams;
+use crate::quantity::{Grams, Money};
 
 const HARVEST: &str = "SELECT cohort_seq, larvae_g, larvae_text, larvae_moisture_pct,
             larvae_nitrogen_dm_pct, counted, sample_count, sample_g, dead, residue_g,
@@ -69,7 +69,7 @@ fn harvest(cells: &mut Cells<'_>) -> rusqlite::Result<Harvest> {
     })
 }
 
-pub(super) fn put_money(conn: &Connection, seq: i64, money: &Money) -> rusqlite::Result<()> {
+pub(super) fn put_money(conn: &Connection, seq: i64, money: &Payment) -> rusqlite::Result<()> {
     conn.prepare_cached(
         "INSERT INTO money
          (seq, item, hundredths, what, minutes, kwh, grams, grams_text, party, note)
@@ -78,7 +78,7 @@ pub(super) fn put_money(conn: &Connection, seq: i64, money: &Money) -> rusqlite:
     .execute(params![
         seq,
         money.item.as_str(),
-        money.hundredths,
+        money.amount.hundredths(),
         money.what,
         money.minutes,
         money.kwh,
@@ -94,12 +94,12 @@ pub(super) fn put_money(conn: &Connection, seq: i64, money: &Money) -> rusqlite:
     Ok(())
 }
 
-pub(super) fn get_money(conn: &Connection, seq: i64) -> rusqlite::Result<Money> {
+pub(super) fn get_money(conn: &Connection, seq: i64) -> rusqlite::Result<Payment> {
     let cohort_seqs = get::many(conn, seq, MONEY_COHORT, |cells| cells.cell())?;
     get::one(conn, seq, MONEY, |cells| {
-        Ok(Money {
+        Ok(Payment {
             item: cells.text_as(MoneyItem::parse)?,
-            hundredths: cells.cell()?,
+            amount: Money::new(cells.cell()?),
             what: cells.cell()?,
             minutes: cells.cell()?,
             kwh: cells.cell()?,

@@ -7,7 +7,7 @@ use super::cells::Cells;
 use super::lookup::{rows, seqs};
 use super::nights::filed;
 use super::{
-    Adopted, AssayOfLot, Book, Cohort, DaybookError, Entry, Filed, Harvest, Money, OwnFigure,
+    Adopted, AssayOfLot, Book, Cohort, DaybookError, Entry, Filed, Harvest, OwnFigure, Payment,
     instants,
 };
 use crate::quantity::Grams;
@@ -119,6 +119,21 @@ pub struct DensityTold {
     pub volume_l: f64,
 }
 
+/// Loads of a span that cost or brought money, by price.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PricedLoads {
+    /// Whether they were bought.
+    pub bought: bool,
+    /// What they were.
+    pub stream: StreamId,
+    /// Price per kilogram on the tickets, where it differs from the stream's.
+    pub price_per_kg: Option<f64>,
+    /// How many.
+    pub loads: i64,
+    /// Net weight together.
+    pub net_g: Grams,
+}
+
 /// The last way out of a lot that was meant for feed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LotFate {
@@ -171,6 +186,10 @@ const MOISTURES: &str =
      AND NOT EXISTS (SELECT 1 FROM assay b JOIN live_record q ON q.seq = b.seq
          WHERE b.lot_seq = t.seq AND q.at_utc <= ?1)
      ORDER BY 4, 1";
+
+const PRICED: &str = "SELECT bought, stream, price_per_kg, COUNT(*), SUM(net_g) FROM live_ticket
+     WHERE at_utc >= ?1 AND at_utc < ?2 AND verdict <> 'refuse'
+     GROUP BY bought, stream, price_per_kg ORDER BY bought, stream, price_per_kg";
 
 const DENSITIES: &str = "SELECT supplier, stream, at_utc, net_g, volume_l FROM live_ticket
      WHERE at_utc <= ?1 AND volume_l > 0 AND estimated = 0 AND net_g > 0 ORDER BY at_utc, seq";
@@ -236,7 +255,11 @@ impl Book {
     ///
     /// # Errors
     /// When the file can't be read.
-    pub fn money(&self, from: Timestamp, to: Timestamp) -> Result<Vec<Filed<Money>>, DaybookError> {
+    pub fn money(
+        &self,
+        from: Timestamp,
+        to: Timestamp,
+    ) -> Result<Vec<Filed<Payment>>, DaybookError> {
         let sql = "SELECT m.seq FROM money m JOIN live_record r ON r.seq = m.seq
                    WHERE r.at_utc >= ?1 AND r.at_utc < ?2 ORDER BY m.seq";
         self.read(|conn| {
@@ -247,6 +270,32 @@ impl Book {
             filed(conn, seqs(conn, sql, span)?, |entry| match entry {
                 Entry::Money(money) => Some(money),
                 _ => None,
+            })
+        })
+    }
+
+    /// Accepted loads from an instant on and before another, by what they cost.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn priced_loads(
+        &self,
+        from: Timestamp,
+        to: Timestamp,
+    ) -> Result<Vec<PricedLoads>, DaybookError> {
+        let span = [
+            instants::text_not_before(from),
+            instants::text_not_before(to),
+        ];
+        self.read(|conn| {
+            rows(conn, PRICED, span, |cells| {
+                Ok(PricedLoads {
+                    bought: cells.flag()?,
+                    stream: cells.stream()?,
+                    price_per_kg: cells.cell()?,
+                    loads: cells.cell()?,
+                    net_g: cells.grams()?,
+                })
             })
         })
     }

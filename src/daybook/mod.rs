@@ -61,9 +61,9 @@ pub use check::{CheckReport, Flaw};
 
 pub use error::DaybookError;
 pub use flows::OutflowKind;
-pub use harvest_record::{Adopted, Harvest, Money, MoneyItem, OwnFigure, ResidueTo};
+pub use harvest_record::{Adopted, Harvest, MoneyItem, OwnFigure, Payment, ResidueTo};
 pub use harvest_told::{
-    AddedLine, CohortLife, DensityTold, FedLine, LotFacts, LotFate, MoistureTold,
+    AddedLine, CohortLife, DensityTold, FedLine, LotFacts, LotFate, MoistureTold, PricedLoads,
 };
 pub use lookup::{Filed, Found, StreamUse, SupplierUse, TicketFiled, UsualLoad};
 pub use lots::{AssayOfLot, LotRow, OnLot};

@@ -2,7 +2,7 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use super::{Adopted, Harvest, Money, MonthRow};
+use super::{Adopted, Harvest, MonthRow, Payment};
 use crate::quantity::{Grams, MassUnit};
 use crate::stream::{Class, StreamId, Verdict};
 
@@ -63,7 +63,7 @@ pub enum Entry {
     /// Larvae and residue taken from a cohort.
     Harvest(Harvest),
     /// Money earned or spent.
-    Money(Money),
+    Money(Payment),
     /// A figure of the tables replaced by the farm's own.
     Adopted(Adopted),
 }

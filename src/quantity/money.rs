@@ -61,6 +61,18 @@ impl Money {
         hundredths / 100.0
     }
 
+    /// The nearest hundredth to so many units of the currency; nothing for what
+    /// is no number, the most one entry may hold for what is beyond it.
+    #[must_use]
+    pub fn nearest(units: f64) -> Self {
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "bounded on the line above; no number becomes zero"
+        )]
+        let hundredths = (units * 100.0).clamp(-1e11, 1e11).round() as i64;
+        Self(hundredths)
+    }
+
     /// What so many minutes cost at this much an hour, to the nearest hundredth.
     #[must_use]
     pub fn for_minutes(self, minutes: i64) -> Self {

@@ -21,6 +21,8 @@ pub mod json;
 mod lots;
 mod methane;
 mod mix;
+mod money;
+mod money_json;
 mod month;
 mod month_data;
 mod month_json;
@@ -46,6 +48,9 @@ pub use data::{Cell, DataTable, data_csv, data_xlsx};
 pub use document::{Align, Block, Document, Grid, Tone};
 pub use lots::{StockView, stock_document};
 pub use mix::{GroupCard, MixSheet, TrayDose, mix_document};
+pub use money::{
+    CohortCost, MoneySheet, PaymentLine, Unpriced, money_document, money_tables, payments_table,
+};
 pub use month::{MonthSheet, month_document};
 pub use month_data::{month_table, month_tables, statement_table, statement_tables};
 pub use page::html;

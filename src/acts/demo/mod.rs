@@ -1,91 +1,28 @@
 //! The demo: an invented farm's last two months, played through the same acts
 //! staff use. Nothing here is written into the book by another road.
 
+mod scenario;
+mod yields;
+
 use std::path::Path;
 
 use jiff::civil::{Date, Time};
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp, ToSpan};
-use serde::Deserialize;
 
-use crate::daybook::{CohortLife, Daybook, Outlet, ResidueTo};
+use crate::daybook::{Daybook, Outlet};
 use crate::quantity::{Dice, Litres, Reading};
-use crate::sheet::CohortNow;
+
+use scenario::{Load, Scenario};
 
 use super::{
     ActError, Asked, AssayReading, CohortAsked, Dock, FarmAsked, FarmSaid, FarmSettings, FedAsked,
-    HarvestAsked, ImportAsked, LarvaeCount, MADE_HERE, MixAsked, TableFile, Tables, add_cohort,
-    add_container, assay, begin, cohort_feed, cohorts_on, discard, import, night_of, propose_mix,
-    record_fed, record_harvest, record_sheet, settings, stock_now,
+    ImportAsked, MADE_HERE, MixAsked, TableFile, Tables, add_cohort, add_container, assay, begin,
+    cohorts_on, discard, import, night_of, propose_mix, record_fed, record_sheet, settings,
+    stock_now,
 };
 
-const SCENARIO: &str = include_str!("../../examples/demo-farm.toml");
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Scenario {
-    name: String,
-    zone: String,
-    unit: String,
-    division: String,
-    currency: String,
-    region: String,
-    larvae_for: String,
-    days: i64,
-    seed: u64,
-    container: Vec<ContainerEntry>,
-    cohort: CohortEntry,
-    harvest: Yielded,
-    load: Vec<Load>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct ContainerEntry {
-    name: String,
-    tare: String,
-    volume: Option<String>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct CohortEntry {
-    every_days: i64,
-    larvae: i64,
-    trays: i64,
-    tray_area_m2: f64,
-    counted: String,
-    ends_on_day: i32,
-}
-
-/// What the demo's larvae make of their feed: means, each with its spread.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Yielded {
-    seed: u64,
-    bioconversion_pct: [f64; 2],
-    reduction_pct: [f64; 2],
-    survival_pct: [f64; 2],
-    larvae_moisture_pct: [f64; 2],
-    residue_moisture_pct: [f64; 2],
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Load {
-    supplier: String,
-    stream: String,
-    container: String,
-    weekdays: Vec<i8>,
-    every_days: Option<i64>,
-    buckets: u32,
-    gross_lb: f64,
-    spread_lb: f64,
-    moisture_pct: Option<f64>,
-    moisture_spread: Option<f64>,
-    #[serde(default)]
-    bought: bool,
-}
+const SCENARIO: &str = include_str!("../../../examples/demo-farm.toml");
 
 /// Plays the demo farm up to `now` into a new daybook: as many days as the
 /// scenario says, or so many.
@@ -213,6 +150,7 @@ impl Player<'_> {
         if offset % 4 == 1 {
             self.test_moisture(day)?;
         }
+        self.bills(day)?;
         if is_last { Ok(()) } else { self.feed(day) }
     }
 
@@ -265,53 +203,6 @@ impl Player<'_> {
             };
             add_cohort(&mut self.book, &cohort, &self.clock.asked(day, 7, 40)?)?;
         }
-        Ok(())
-    }
-
-    /// Weighs off what the scenario says the cohort made of what it was really given.
-    fn harvest(&mut self, day: Date, old: &CohortNow) -> Result<(), ActError> {
-        let asked = self.clock.asked(day, 7, 31)?;
-        let eldest = old.cohort.hatched - LONGEST_LIFE_DAYS.days();
-        let lives: Vec<CohortLife> = (self.book.cohort_lives(asked.at)?.into_iter())
-            .filter(|life| life.cohort.entry.hatched >= eldest)
-            .collect();
-        let feed = cohort_feed(&self.book, self.tables, &lives, old.cohort.hatched, day)?;
-        let fed_dry_kg = feed
-            .given
-            .get(&old.record)
-            .map_or(0.0, |given| given.dry_matter_kg);
-        let wanted = {
-            let scenario = &self.scenario.harvest;
-            let dice = &mut self.harvest_dice;
-            let mut around = |[mean, spread]: [f64; 2]| dice.around(mean, spread);
-            let larvae_moisture = (around(scenario.larvae_moisture_pct) * 10.0).round() / 10.0;
-            let residue_moisture = (around(scenario.residue_moisture_pct) * 10.0).round() / 10.0;
-            #[expect(clippy::cast_precision_loss, reason = "counts stay below 2^53")]
-            let living = old.cohort.larvae as f64 * around(scenario.survival_pct) / 100.0;
-            let gain_kg = fed_dry_kg * around(scenario.bioconversion_pct) / 100.0;
-            let larvae_kg = gain_kg / (1.0 - larvae_moisture / 100.0);
-            let left_kg = fed_dry_kg * (1.0 - around(scenario.reduction_pct) / 100.0);
-            let residue_kg = left_kg / (1.0 - residue_moisture / 100.0);
-            let pounds = |kg: f64| Reading::parse(&format!("{:.1}lb", kg / KG_PER_LB), None);
-            HarvestAsked {
-                cohort: old.cohort.name.clone(),
-                larvae: pounds(larvae_kg).map_err(unreadable)?,
-                larvae_moisture_pct: Some(larvae_moisture),
-                larvae_nitrogen_dm_pct: None,
-                count: Some(LarvaeCount::Sample {
-                    larvae: 100,
-                    grams: (larvae_kg * 1e5 / living * 10.0).round().max(1.0) / 10.0,
-                }),
-                dead: None,
-                residue: Some(pounds(residue_kg).map_err(unreadable)?),
-                residue_moisture_pct: Some(residue_moisture),
-                residue_to: Some(ResidueTo::Kept),
-                last: true,
-                note: None,
-                sure: true,
-            }
-        };
-        record_harvest(&mut self.book, &wanted, &asked)?;
         Ok(())
     }
 
@@ -386,11 +277,6 @@ impl Player<'_> {
         Ok(())
     }
 }
-
-/// Who ate beside a cohort was hatched at most so many days before it.
-const LONGEST_LIFE_DAYS: i64 = 40;
-/// One pound, exactly (NIST Handbook 44, Appendix C).
-const KG_PER_LB: f64 = 0.453_592_37;
 
 const DELIVERY_COLUMNS: &str = "weighed_at,ticket,supplier,stream,gross,tare,unit,container,moisture_pct,picked_out,picked_out_kind,verdict,by,note,bought";
 /// Share of loads the demo's staff turn away.

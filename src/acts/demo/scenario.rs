@@ -1,0 +1,88 @@
+use std::collections::BTreeMap;
+
+use serde::Deserialize;
+
+/// The demo farm as its file tells it.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Scenario {
+    pub(super) name: String,
+    pub(super) zone: String,
+    pub(super) unit: String,
+    pub(super) division: String,
+    pub(super) currency: String,
+    pub(super) region: String,
+    pub(super) larvae_for: String,
+    pub(super) days: i64,
+    pub(super) seed: u64,
+    pub(super) container: Vec<ContainerEntry>,
+    pub(super) cohort: CohortEntry,
+    pub(super) harvest: Yielded,
+    pub(super) money: Prices,
+    pub(super) load: Vec<Load>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct ContainerEntry {
+    pub(super) name: String,
+    pub(super) tare: String,
+    pub(super) volume: Option<String>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct CohortEntry {
+    pub(super) every_days: i64,
+    pub(super) larvae: i64,
+    pub(super) trays: i64,
+    pub(super) tray_area_m2: f64,
+    pub(super) counted: String,
+    pub(super) ends_on_day: i32,
+}
+
+/// What the demo's larvae make of their feed: means, each with its spread.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Yielded {
+    pub(super) seed: u64,
+    pub(super) bioconversion_pct: [f64; 2],
+    pub(super) reduction_pct: [f64; 2],
+    pub(super) survival_pct: [f64; 2],
+    pub(super) larvae_moisture_pct: [f64; 2],
+    pub(super) residue_moisture_pct: [f64; 2],
+}
+
+/// What the demo earns and spends.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Prices {
+    pub(super) wage_per_hour: String,
+    pub(super) minutes_a_week: BTreeMap<String, i64>,
+    pub(super) sieving_minutes: i64,
+    pub(super) per_kwh: String,
+    pub(super) kwh_a_week: f64,
+    pub(super) packaging_a_harvest: String,
+    pub(super) rent_a_month: String,
+    pub(super) gate_fee_a_month: String,
+    pub(super) gate_fee_from: String,
+    pub(super) live_price_per_lb: f64,
+    pub(super) buyers: Vec<String>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Load {
+    pub(super) supplier: String,
+    pub(super) stream: String,
+    pub(super) container: String,
+    pub(super) weekdays: Vec<i8>,
+    pub(super) every_days: Option<i64>,
+    pub(super) buckets: u32,
+    pub(super) gross_lb: f64,
+    pub(super) spread_lb: f64,
+    pub(super) moisture_pct: Option<f64>,
+    pub(super) moisture_spread: Option<f64>,
+    #[serde(default)]
+    pub(super) bought: bool,
+}

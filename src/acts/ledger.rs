@@ -1,0 +1,301 @@
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::Timestamp;
+use jiff::civil::Date;
+
+use crate::daybook::{Book, CohortLife, Filed, Harvest, LotFacts, MoneyItem, Payment};
+use crate::harvest::money::{
+    Cost, FixedShares, Labour, Ledger, Product, Sale, breakeven, levers, sensitivity, shared_costs,
+};
+use crate::quantity::{Grams, Money};
+use crate::sheet::{CohortCost, MoneySheet, PaymentLine, Unpriced};
+use crate::stream::StreamId;
+
+use super::harvest::local_day;
+use super::{ActError, FarmSettings, Given, Month, Tables, cohort_feed};
+
+/// How much each input is moved for the chart of what matters.
+const MOVED_BY: f64 = 0.1;
+
+/// A month's money: what larvae cost, where profit is nil, what would turn it.
+///
+/// # Errors
+/// When the book can't be read.
+pub fn money_month(
+    book: &Book,
+    farm: &FarmSettings,
+    tables: &Tables,
+    month: Month,
+    fixed: FixedShares,
+) -> Result<MoneySheet, ActError> {
+    book.at_one_moment(|book| {
+        let (from, to) = month.bounds(farm)?;
+        let payments = book.money(from, to)?;
+        let lives = book.cohort_lives(Timestamp::MAX)?;
+        let harvests: Vec<Filed<Harvest>> = (book.harvests(Timestamp::MAX)?.into_iter())
+            .filter(|filed| (from..to).contains(&filed.at))
+            .collect();
+        let mut unpriced = Unpriced::default();
+        let mut ledger = from_payments(&payments);
+        ledger.larvae = harvests.iter().map(|filed| filed.entry.larvae_g).sum();
+        loads(book, tables, (from, to), &mut ledger, &mut unpriced)?;
+        let days = (local_day(from, &farm.zone), last_day(to, farm));
+        night_buys(book, tables, days, &mut ledger, &mut unpriced)?;
+        let cohorts = cohort_costs(book, tables, farm, &lives, &harvests, &payments)?;
+        let one_month = 1.0;
+        let unit = farm.units.unit();
+        Ok(MoneySheet {
+            month: month.to_string(),
+            currency: farm.currency.clone(),
+            breakeven: breakeven(&ledger, &fixed, one_month, unit),
+            levers: levers(&ledger, &fixed),
+            bars: sensitivity(&ledger, &fixed, MOVED_BY),
+            fixed,
+            lines: payments
+                .iter()
+                .map(|filed| line(filed, &lives, farm))
+                .collect(),
+            cohorts,
+            unpriced,
+            ledger,
+            units: farm.units,
+        })
+    })
+}
+
+/// The last local day that begins before an instant.
+fn last_day(to: Timestamp, farm: &FarmSettings) -> Date {
+    let day = local_day(to, &farm.zone);
+    day.yesterday().unwrap_or(day)
+}
+
+/// A ledger of what was written down as money.
+fn from_payments<'a>(payments: impl IntoIterator<Item = &'a Filed<Payment>>) -> Ledger {
+    let mut ledger = Ledger::default();
+    for filed in payments {
+        add(
+            &mut ledger,
+            &filed.entry,
+            filed.entry.amount,
+            filed.entry.minutes,
+        );
+    }
+    ledger
+}
+
+fn add(ledger: &mut Ledger, payment: &Payment, amount: Money, minutes: Option<i64>) {
+    let sale = |product| Sale {
+        product,
+        weight: payment.grams.unwrap_or(Grams::ZERO),
+        money: amount,
+    };
+    match payment.item {
+        MoneyItem::GateFee => ledger.gate_fees += amount,
+        MoneyItem::SoldLive => ledger.sales.push(sale(Product::Live)),
+        MoneyItem::SoldDried => ledger.sales.push(sale(Product::Dried)),
+        MoneyItem::SoldFrass => ledger.sales.push(sale(Product::Frass)),
+        MoneyItem::Feed => ledger.costs.push((Cost::BoughtFeed, amount)),
+        MoneyItem::Labour => ledger.labour.push(Labour {
+            task: payment
+                .what
+                .clone()
+                .unwrap_or_else(|| "not said".to_owned()),
+            minutes: minutes.unwrap_or(0),
+            cost: amount,
+        }),
+        MoneyItem::Energy => ledger.costs.push((Cost::Energy, amount)),
+        MoneyItem::Packaging => ledger.costs.push((Cost::Packaging, amount)),
+        MoneyItem::Disposal => ledger.costs.push((Cost::Disposal, amount)),
+        MoneyItem::Other => ledger.costs.push((Cost::Other, amount)),
+    }
+}
+
+/// What tickets say of money: loads bought, and loads taken for a price below zero.
+fn loads(
+    book: &Book,
+    tables: &Tables,
+    (from, to): (Timestamp, Timestamp),
+    ledger: &mut Ledger,
+    unpriced: &mut Unpriced,
+) -> Result<(), ActError> {
+    for loads in book.priced_loads(from, to)? {
+        if !loads.bought {
+            ledger.taken_in += loads.net_g;
+            if let Some(fee) = loads.price_per_kg.filter(|price| *price < 0.0) {
+                ledger.gate_fees += priced(-fee, loads.net_g);
+            }
+            continue;
+        }
+        match loads
+            .price_per_kg
+            .or_else(|| table_price(tables, &loads.stream))
+        {
+            Some(price) => ledger
+                .costs
+                .push((Cost::BoughtFeed, priced(price, loads.net_g))),
+            None => unpriced.add(&loads.stream, loads.net_g),
+        }
+    }
+    Ok(())
+}
+
+/// What was bought and fed the same night, at the stream table's price.
+fn night_buys(
+    book: &Book,
+    tables: &Tables,
+    (from, to): (Date, Date),
+    ledger: &mut Ledger,
+    unpriced: &mut Unpriced,
+) -> Result<(), ActError> {
+    for line in book.added_lines(from, to)? {
+        let Some(stream) = &line.stream else { continue };
+        match table_price(tables, stream) {
+            Some(price) => ledger
+                .costs
+                .push((Cost::BoughtFeed, priced(price, line.grams))),
+            None => unpriced.add(stream, line.grams),
+        }
+    }
+    Ok(())
+}
+
+fn table_price(tables: &Tables, stream: &StreamId) -> Option<f64> {
+    tables.streams.get(stream)?.price_per_kg
+}
+
+fn priced(price_per_kg: f64, grams: Grams) -> Money {
+    Money::nearest(price_per_kg * grams.kg())
+}
+
+/// What the cohorts harvested in a month cost: what names them, their share of
+/// what names none by fresh weight harvested, and the bought feed they ate.
+fn cohort_costs(
+    book: &Book,
+    tables: &Tables,
+    farm: &FarmSettings,
+    lives: &[CohortLife],
+    harvests: &[Filed<Harvest>],
+    payments: &[Filed<Payment>],
+) -> Result<Vec<CohortCost>, ActError> {
+    let mut larvae: BTreeMap<i64, Grams> = BTreeMap::new();
+    for filed in harvests {
+        *larvae.entry(filed.entry.cohort_seq).or_default() += filed.entry.larvae_g;
+    }
+    let seqs: Vec<i64> = larvae.keys().copied().collect();
+    let weights: Vec<Grams> = larvae.values().copied().collect();
+    // Bought feed is told by what each ate; all other costs that name no cohort are shared.
+    let common = from_payments(payments.iter().filter(|filed| {
+        let item = filed.entry.item;
+        filed.entry.cohort_seqs.is_empty() && !item.is_income() && item != MoneyItem::Feed
+    }));
+    let Some(mut shares) = shared_costs(&common, &weights) else {
+        return Ok(Vec::new());
+    };
+    for filed in payments
+        .iter()
+        .filter(|filed| filed.entry.item != MoneyItem::Feed)
+    {
+        let named: Vec<usize> = (filed.entry.cohort_seqs.iter())
+            .filter_map(|seq| seqs.iter().position(|known| known == seq))
+            .collect();
+        let by: Vec<i64> = named.iter().map(|&at| weights[at].get()).collect();
+        for (&at, amount) in named
+            .iter()
+            .zip(filed.entry.amount.shared(&by).unwrap_or_default())
+        {
+            let alone = named.len() == 1;
+            add(
+                &mut shares[at],
+                &filed.entry,
+                amount,
+                filed.entry.minutes.filter(|_| alone),
+            );
+        }
+    }
+    let first = lives
+        .iter()
+        .filter(|life| larvae.contains_key(&life.cohort.seq))
+        .map(|life| life.cohort.entry.hatched)
+        .min();
+    let last = harvests
+        .iter()
+        .map(|filed| local_day(filed.at, &farm.zone))
+        .max();
+    let feed = match first.zip(last) {
+        Some((from, to)) => cohort_feed(book, tables, lives, from, to)?,
+        None => return Ok(Vec::new()),
+    };
+    let eaten: BTreeSet<i64> = (seqs.iter())
+        .filter_map(|seq| feed.given.get(seq))
+        .flat_map(|given| given.lots_kg.keys().copied())
+        .collect();
+    let facts = book.lot_facts(eaten)?;
+    let costs = seqs
+        .iter()
+        .zip(weights)
+        .zip(shares)
+        .map(|((seq, weight), mut ledger)| {
+            let (feed_cost, without_price) =
+                feed.given.get(seq).map_or((Money::ZERO, false), |given| {
+                    feed_cost(given, &facts, tables)
+                });
+            ledger.costs.push((Cost::BoughtFeed, feed_cost));
+            ledger.larvae = weight;
+            CohortCost {
+                record: *seq,
+                name: name_of(lives, *seq),
+                ledger,
+                without_price,
+            }
+        });
+    Ok(costs.collect())
+}
+
+/// What the bought feed in a cohort's meals cost, and whether some has no price.
+fn feed_cost(given: &Given, facts: &BTreeMap<i64, LotFacts>, tables: &Tables) -> (Money, bool) {
+    let (mut cost, mut without_price) = (0.0, false);
+    for (seq, kg) in &given.lots_kg {
+        let Some(lot) = facts.get(seq).filter(|lot| lot.bought) else {
+            continue;
+        };
+        match lot
+            .price_per_kg
+            .or_else(|| table_price(tables, &lot.stream))
+        {
+            Some(price) => cost += price * kg,
+            None => without_price = true,
+        }
+    }
+    for (stream, kg) in &given.added_kg {
+        match table_price(tables, stream) {
+            Some(price) => cost += price * kg,
+            None => without_price = true,
+        }
+    }
+    (Money::nearest(cost), without_price)
+}
+
+fn name_of(lives: &[CohortLife], seq: i64) -> String {
+    let life = lives.iter().find(|life| life.cohort.seq == seq);
+    life.map_or_else(|| format!("r{seq}"), |life| life.cohort.entry.name.clone())
+}
+
+fn line(filed: &Filed<Payment>, lives: &[CohortLife], farm: &FarmSettings) -> PaymentLine {
+    let payment = &filed.entry;
+    PaymentLine {
+        record: filed.seq,
+        day: local_day(filed.at, &farm.zone),
+        by: filed.by.clone(),
+        item: payment.item.as_str(),
+        income: payment.item.is_income(),
+        amount: payment.amount,
+        what: payment.what.clone(),
+        minutes: payment.minutes,
+        kwh: payment.kwh,
+        weight: payment.grams,
+        party: payment.party.clone(),
+        cohorts: (payment.cohort_seqs.iter())
+            .map(|seq| name_of(lives, *seq))
+            .collect(),
+    }
+}

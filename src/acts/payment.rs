@@ -1,0 +1,228 @@
+use jiff::Timestamp;
+
+use crate::daybook::{Book, Daybook, Entry, MoneyItem, NewRecord, Payment};
+use crate::quantity::{Grams, Money, Reading};
+
+use super::error::Rejection;
+use super::{ActError, Asked, find_cohort};
+
+/// Money to write down, as typed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PaymentAsked {
+    /// What for.
+    pub item: MoneyItem,
+    /// How much; may be left out where time or energy and its price say it.
+    pub amount: Option<Money>,
+    /// The task of labour, or what else it was for.
+    pub what: Option<String>,
+    /// Minutes of labour.
+    pub minutes: Option<i64>,
+    /// Energy, kilowatt hours.
+    pub kwh: Option<f64>,
+    /// What an hour or a kilowatt hour costs; as the last time when left out.
+    pub rate: Option<Money>,
+    /// The weight it is for.
+    pub weight: Option<Reading>,
+    /// Who paid or was paid.
+    pub party: Option<String>,
+    /// Cohorts it belongs to, by name or record.
+    pub cohorts: Vec<String>,
+    /// Free text.
+    pub note: Option<String>,
+}
+
+/// What was written down.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Paid {
+    /// Position in the book.
+    pub record: i64,
+    /// How much.
+    pub amount: Money,
+    /// How that was reckoned, where it was not given.
+    pub reckoned: Option<String>,
+    /// Whether it was in the book before.
+    pub already_there: bool,
+}
+
+/// Writes down money earned or spent.
+///
+/// # Errors
+/// Figures that don't go together; no such cohort; no rate to reckon with.
+pub fn record_payment(
+    book: &mut Daybook,
+    wanted: &PaymentAsked,
+    asked: &Asked,
+) -> Result<Paid, ActError> {
+    let rejections = wanted.rejections();
+    if !rejections.is_empty() {
+        return Err(rejections.into());
+    }
+    book.write(asked.now, |writing| {
+        let (amount, reckoned) = wanted.priced(writing, &asked.id)?;
+        let lives = writing.cohort_lives(Timestamp::MAX)?;
+        let mut cohort_seqs = Vec::new();
+        for name in &wanted.cohorts {
+            let seq = find_cohort(&lives, name)?.cohort.seq;
+            if !cohort_seqs.contains(&seq) {
+                cohort_seqs.push(seq);
+            }
+        }
+        let entry = Entry::Money(Payment {
+            item: wanted.item,
+            amount,
+            what: wanted.what.clone(),
+            minutes: wanted.minutes,
+            kwh: wanted.kwh,
+            grams: wanted.weight.as_ref().map(Reading::grams),
+            grams_text: (wanted.weight.as_ref()).map(|reading| reading.text().to_owned()),
+            party: wanted.party.clone(),
+            cohort_seqs,
+            note: wanted.note.clone(),
+        });
+        let appended = writing.append(&NewRecord {
+            id: asked.id.clone(),
+            at: asked.at,
+            by: asked.by.clone(),
+            entry,
+        })?;
+        Ok(Paid {
+            record: appended.seq,
+            amount,
+            reckoned,
+            already_there: appended.already_there,
+        })
+    })
+}
+
+impl PaymentAsked {
+    fn rejections(&self) -> Vec<Rejection> {
+        let mut found = Vec::new();
+        let mut refuse = |field, seen: String, accepted: &str| {
+            found.push(Rejection::new(field, seen, accepted));
+        };
+        let not_below_zero =
+            "an amount not below zero; the item says whether it came in or went out";
+        for (field, money) in [("amount", self.amount), ("rate", self.rate)] {
+            if let Some(money) = money.filter(|money| *money < Money::ZERO) {
+                refuse(field, money.to_string(), not_below_zero);
+            }
+        }
+        if let Some(minutes) = self.minutes
+            && (self.item != MoneyItem::Labour || !(0..=1_000_000).contains(&minutes))
+        {
+            refuse(
+                "minutes",
+                minutes.to_string(),
+                "0 to 1000000 minutes, of `labour` alone",
+            );
+        }
+        if let Some(kwh) = self.kwh
+            && (self.item != MoneyItem::Energy || !(0.0..=1e7).contains(&kwh))
+        {
+            refuse(
+                "kwh",
+                kwh.to_string(),
+                "0 to 10000000 kilowatt hours, of `energy` alone",
+            );
+        }
+        let reckonable = self.minutes.is_some() || self.kwh.is_some();
+        if self.amount.is_none() && !reckonable {
+            let accepted = "an amount such as 96.00, or minutes of labour, or kilowatt hours";
+            refuse("amount", "nothing".to_owned(), accepted);
+        }
+        if let Some(rate) = self.rate
+            && (self.amount.is_some() || !reckonable)
+        {
+            refuse(
+                "rate",
+                rate.to_string(),
+                "a rate beside minutes or kilowatt hours, and no amount",
+            );
+        }
+        if let Some(weight) = &self.weight
+            && weight.grams() <= Grams::ZERO
+        {
+            refuse("weight", weight.text().to_owned(), "a weight above zero");
+        }
+        let is_sale = matches!(
+            self.item,
+            MoneyItem::SoldLive | MoneyItem::SoldDried | MoneyItem::SoldFrass
+        );
+        if is_sale && self.weight.is_none() {
+            refuse("weight", "nothing".to_owned(), "the weight sold, as 12lb");
+        }
+        let texts = [
+            ("what", &self.what, 60),
+            ("party", &self.party, 120),
+            ("note", &self.note, 500),
+        ];
+        for (field, text, most) in texts {
+            if let Some(text) = text.as_ref().filter(|text| {
+                text.trim().is_empty()
+                    || text.chars().count() > most
+                    || text.chars().any(char::is_control)
+            }) {
+                refuse(
+                    field,
+                    text.clone(),
+                    &format!("1 to {most} characters on one line"),
+                );
+            }
+        }
+        found
+    }
+
+    /// The amount as given, or time or energy at its rate.
+    fn priced(&self, book: &Book, id: &str) -> Result<(Money, Option<String>), ActError> {
+        if let Some(amount) = self.amount {
+            return Ok((amount, None));
+        }
+        let (rate, from) = match self.rate {
+            Some(rate) => (rate.units(), String::new()),
+            None => (
+                self.last_rate(book, id)?,
+                ", the rate of the last time".to_owned(),
+            ),
+        };
+        let (quantity, unit, told) = match (self.minutes, self.kwh) {
+            (Some(minutes), _) => {
+                #[expect(clippy::cast_precision_loss, reason = "minutes are few")]
+                let hours = minutes as f64 / 60.0;
+                (hours, "an hour", format!("{minutes} min"))
+            }
+            (None, kwh) => {
+                let kwh = kwh.unwrap_or_default();
+                (kwh, "a kWh", format!("{kwh} kWh"))
+            }
+        };
+        let amount = Money::parse(&format!("{:.2}", quantity * rate)).map_err(|error| {
+            Rejection::new("rate", format!("{told} at {rate}"), error.accepted())
+        })?;
+        Ok((amount, Some(format!("{told} at {rate:.2} {unit}{from}"))))
+    }
+
+    /// What an hour or kilowatt hour cost when last written down.
+    fn last_rate(&self, book: &Book, id: &str) -> Result<f64, ActError> {
+        let all = book.money(Timestamp::MIN, Timestamp::MAX)?;
+        let rate = all.iter().rev().find_map(|filed| {
+            let before = &filed.entry;
+            if before.item != self.item || filed.id == id {
+                return None;
+            }
+            #[expect(clippy::cast_precision_loss, reason = "minutes are few")]
+            let quantity = match before.item {
+                MoneyItem::Labour => before.minutes? as f64 / 60.0,
+                _ => before.kwh?,
+            };
+            (quantity > 0.0).then(|| before.amount.units() / quantity)
+        });
+        rate.ok_or_else(|| {
+            let what = if self.item == MoneyItem::Labour {
+                "what an hour costs, as 18.00; nothing was written down before"
+            } else {
+                "what a kilowatt hour costs, as 0.21; nothing was written down before"
+            };
+            Rejection::new("rate", "nothing", what).into()
+        })
+    }
+}

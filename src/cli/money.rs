@@ -1,0 +1,201 @@
+use std::path::PathBuf;
+
+use clap::Subcommand;
+use serde_json::json;
+
+use crate::acts::{ActError, Month, PaymentAsked, money_month, record_payment};
+use crate::daybook::MoneyItem;
+use crate::harvest::money::{Cost, FixedShares};
+use crate::quantity::Money;
+use crate::sheet::{
+    Document, Tone, data_csv, data_xlsx, html, json as to_json, money_document, money_tables,
+    payments_table,
+};
+
+use super::error::CliError;
+use super::paper::write;
+use super::setting::{Setting, weight};
+use super::{DONE, output};
+
+#[derive(clap::Args)]
+#[command(args_conflicts_with_subcommands = true)]
+pub(super) struct Args {
+    #[command(subcommand)]
+    command: Option<Command>,
+    /// The month, such as 2026-10; this one if left out
+    month: Option<String>,
+    /// Share of a cost taken as fixed, as labour=80; may be repeated
+    #[arg(long, value_name = "COST=PERCENT", value_parser = fixed_share)]
+    fixed: Vec<(Cost, f64)>,
+    /// Print what was written down as CSV
+    #[arg(long, conflicts_with = "json")]
+    csv: bool,
+    /// Write a page made for print
+    #[arg(long, value_name = "FILE")]
+    html: Option<PathBuf>,
+    /// Write a workbook
+    #[arg(long, value_name = "FILE")]
+    xlsx: Option<PathBuf>,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Write down money earned or spent
+    Add(AddArgs),
+}
+
+#[derive(clap::Args)]
+struct AddArgs {
+    /// In: gate-fee, sold-live, sold-dried, sold-frass; out: feed, labour, energy, packaging, disposal, other
+    #[arg(value_parser = item)]
+    item: MoneyItem,
+    /// How much, as 96.00; left out where --minutes or --kwh say it
+    #[arg(value_parser = money)]
+    amount: Option<Money>,
+    /// The task of labour, or what else it was for
+    #[arg(long, value_name = "TEXT")]
+    what: Option<String>,
+    /// Minutes of labour
+    #[arg(long, value_name = "MINUTES")]
+    minutes: Option<i64>,
+    /// Energy used, kilowatt hours
+    #[arg(long, value_name = "KWH")]
+    kwh: Option<f64>,
+    /// What an hour or a kilowatt hour costs; as the last time if left out
+    #[arg(long, value_name = "AMOUNT", value_parser = money)]
+    rate: Option<Money>,
+    /// The weight sold, bought or brought
+    #[arg(long)]
+    weight: Option<String>,
+    /// Who paid or was paid
+    #[arg(long, value_name = "NAME")]
+    party: Option<String>,
+    /// A cohort it belongs to, by name or record; may be repeated; the whole farm if left out
+    #[arg(long, value_name = "COHORT")]
+    cohort: Vec<String>,
+    /// Free text
+    #[arg(long)]
+    note: Option<String>,
+}
+
+fn item(text: &str) -> Result<MoneyItem, String> {
+    MoneyItem::parse(text).ok_or_else(|| {
+        let words = MoneyItem::ALL.map(MoneyItem::as_str).join(", ");
+        format!("accepted: {words}")
+    })
+}
+
+fn money(text: &str) -> Result<Money, String> {
+    Money::parse(text).map_err(|error| format!("accepted: {}", error.accepted()))
+}
+
+fn fixed_share(text: &str) -> Result<(Cost, f64), String> {
+    let accepted = || {
+        let costs = Cost::ALL.map(Cost::as_str).join(", ");
+        format!("accepted: COST=PERCENT, such as labour=80; costs: {costs}")
+    };
+    let (cost, pct) = text.split_once('=').ok_or_else(accepted)?;
+    let cost = Cost::parse(cost).ok_or_else(accepted)?;
+    let pct: f64 = pct.parse().map_err(|_| accepted())?;
+    // Tried here, so that the flag is named in the refusal.
+    FixedShares::default()
+        .with(cost, pct)
+        .map_err(|error| format!("accepted: {}", error.accepted()))?;
+    Ok((cost, pct))
+}
+
+pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+    match &args.command {
+        Some(Command::Add(add)) => record(setting, add),
+        None => show(setting, args),
+    }
+}
+
+fn record(setting: &Setting, args: &AddArgs) -> Result<u8, CliError> {
+    let (mut book, farm) = setting.open()?;
+    let unit = farm.units.unit();
+    let wanted = PaymentAsked {
+        item: args.item,
+        amount: args.amount,
+        what: args.what.clone(),
+        minutes: args.minutes,
+        kwh: args.kwh,
+        rate: args.rate,
+        weight: (args.weight.as_deref())
+            .map(|text| weight("--weight", text, unit))
+            .transpose()?,
+        party: args.party.clone(),
+        cohorts: args.cohort.clone(),
+        note: args.note.clone(),
+    };
+    let paid = record_payment(&mut book, &wanted, &setting.asked(&farm.zone)?)?;
+    if setting.json {
+        output::json(&json!({
+            "schema": 1, "record": paid.record, "item": args.item.as_str(),
+            "amount": paid.amount.units(), "reckoned": paid.reckoned,
+            "already_there": paid.already_there,
+        }));
+        return Ok(DONE);
+    }
+    let way = if args.item.is_income() { "in" } else { "out" };
+    let mut document = Document::titled(format!(
+        "{}: {} {} {way}",
+        args.item.as_str(),
+        paid.amount,
+        farm.currency
+    ));
+    if let Some(reckoned) = &paid.reckoned {
+        document.line(format!("Reckoned: {reckoned}."));
+    }
+    if paid.already_there {
+        document.line("Already in the book; nothing was written.");
+    }
+    if matches!(
+        args.item,
+        MoneyItem::SoldLive | MoneyItem::SoldDried | MoneyItem::SoldFrass
+    ) {
+        document.toned(Tone::Caution, "Caution: selling larvae or frass may need registration, heat treatment, drying and labels; your local authority says which. Keep the buyer's name with --party: a recall goes by it.");
+    }
+    document.toned(
+        Tone::Next,
+        format!(
+            "The month's money: trayful money. To strike it: trayful strike r{} --why REASON",
+            paid.record
+        ),
+    );
+    output::document(&document);
+    Ok(DONE)
+}
+
+fn show(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+    let (book, farm) = setting.open()?;
+    let tables = setting.load_tables()?;
+    let month = match &args.month {
+        Some(text) => Month::parse(text).map_err(ActError::from)?,
+        None => Month::of(setting.now.to_zoned_datetime(farm.zone.clone()).date()),
+    };
+    let mut fixed = FixedShares::default();
+    for (cost, pct) in &args.fixed {
+        fixed = fixed
+            .with(*cost, *pct)
+            .map_err(|error| CliError::usage(format!("`--fixed`: {error}")))?;
+    }
+    let sheet = money_month(&book, &farm, &tables, month, fixed)?;
+    let document = money_document(&sheet);
+    if let Some(path) = &args.html {
+        write(path, output::page(html(&document))?.as_bytes())?;
+    }
+    if let Some(path) = &args.xlsx {
+        write(path, &output::page(data_xlsx(&money_tables(&sheet)))?)?;
+    }
+    if setting.json {
+        output::json(&to_json::money(&sheet));
+    } else if args.csv {
+        output::text(&output::page(data_csv(&payments_table(&sheet)))?);
+    } else if let Some(path) = args.html.as_ref().or(args.xlsx.as_ref()) {
+        output::note(&format!("the money of {month} is in {}", path.display()));
+    } else {
+        output::document(&document);
+    }
+    Ok(DONE)
+}
