@@ -150,7 +150,7 @@ pub(super) fn composition_of(lot: &LotFacts, tables: &Tables) -> Composition {
 
 fn living_at(lives: &[CohortLife], at: Timestamp) -> Vec<(i64, CohortOnTrays)> {
     let lives_then = |life: &&CohortLife| {
-        life.cohort.at <= at && life.ended.as_ref().is_none_or(|(ended, _)| *ended > at)
+        life.cohort.at <= at && life.ended.as_ref().is_none_or(|(ended, _)| *ended >= at)
     };
     let told = lives.iter().filter(lives_then).map(|life| {
         let cohort = &life.cohort.entry;

@@ -5,5 +5,6 @@ mod bad_input;
 mod book;
 mod day;
 mod farm;
+mod harvest;
 mod mix_files;
 mod night;

@@ -1,0 +1,206 @@
+//! Off the trays: the harvest, what it made of the feed, and the money.
+
+use crate::farm::Farm;
+
+/// A night fed, two harvests in parts, the last one ends the cohort.
+fn harvested() -> Farm {
+    let farm = Farm::stocked();
+    farm.json(&["mix"]);
+    farm.json(&["fed"]);
+    farm
+}
+
+#[test]
+fn a_harvest_in_parts_is_golden() {
+    let farm = harvested();
+    insta::assert_snapshot!(farm.run(&["harvest"]));
+    insta::assert_snapshot!(farm.run(&[
+        "harvest",
+        "H1",
+        "--larvae",
+        "1.2lb",
+        "--larvae-moisture",
+        "67",
+        "--sample",
+        "100=15.2",
+        "--id",
+        "H1"
+    ]));
+    insta::assert_snapshot!(farm.run(&[
+        "harvest",
+        "H1",
+        "--larvae",
+        "0.8lb",
+        "--larvae-moisture",
+        "68",
+        "--count",
+        "2400",
+        "--larvae-nitrogen",
+        "7.4",
+        "--dead",
+        "30",
+        "--residue",
+        "6.5lb",
+        "--residue-moisture",
+        "45",
+        "--residue-to",
+        "kept",
+        "--last",
+        "--id",
+        "Y2"
+    ]));
+    // The same request again is harmless, though the cohort has ended by now.
+    let again = farm.json(&[
+        "harvest",
+        "H1",
+        "--larvae",
+        "0.8lb",
+        "--larvae-moisture",
+        "68",
+        "--count",
+        "2400",
+        "--larvae-nitrogen",
+        "7.4",
+        "--dead",
+        "30",
+        "--residue",
+        "6.5lb",
+        "--residue-moisture",
+        "45",
+        "--residue-to",
+        "kept",
+        "--last",
+        "--id",
+        "Y2",
+    ]);
+    assert_eq!(again["already_there"], true);
+    insta::assert_snapshot!(farm.run(&["harvest", "H1", "--nitrogen-factor", "4.76"]));
+    insta::assert_snapshot!(farm.run(&["harvest", "--csv"]));
+    let told = farm.json(&["harvest"]);
+    assert_eq!(told["cohorts"][0]["larvae_kg"], 0.907);
+}
+
+#[test]
+fn what_can_t_be_harvested_is_refused_and_nothing_is_kept() {
+    let farm = harvested();
+    let before = farm.json(&["check"]);
+    for args in [
+        &["harvest", "H9", "--larvae", "1lb"][..],
+        &["harvest", "H1", "--larvae", "20lb", "--sample", "100=1"],
+        &[
+            "harvest",
+            "H1",
+            "--larvae",
+            "1lb",
+            "--larvae-moisture",
+            "120",
+            "--residue-to",
+            "land",
+        ],
+        &["harvest", "H1", "--larvae", "1lb", "--residue-to", "moon"],
+        &["harvest", "H1", "--larvae", "1lb", "--sample", "100"],
+        &["harvest", "H1", "--last"],
+        &["harvest", "H1", "--nitrogen-factor", "62.5"],
+    ] {
+        insta::assert_snapshot!(farm.run(args));
+    }
+    assert_eq!(before, farm.json(&["check"]));
+}
+
+#[test]
+fn a_month_s_money_is_golden() {
+    let farm = harvested();
+    farm.json(&[
+        "harvest",
+        "H1",
+        "--larvae",
+        "2lb",
+        "--larvae-moisture",
+        "67",
+        "--sample",
+        "100=15.2",
+        "--residue",
+        "6.5lb",
+        "--residue-moisture",
+        "45",
+        "--last",
+    ]);
+    insta::assert_snapshot!(farm.run(&["money"]));
+    insta::assert_snapshot!(farm.run(&[
+        "money",
+        "add",
+        "labour",
+        "--minutes",
+        "45",
+        "--rate",
+        "18.00",
+        "--what",
+        "feeding"
+    ]));
+    insta::assert_snapshot!(farm.run(&[
+        "money",
+        "add",
+        "labour",
+        "--minutes",
+        "20",
+        "--what",
+        "sieving",
+        "--cohort",
+        "H1"
+    ]));
+    farm.json(&["money", "add", "energy", "--kwh", "12.5", "--rate", "0.21"]);
+    farm.json(&["money", "add", "other", "40", "--what", "rent"]);
+    insta::assert_snapshot!(farm.run(&[
+        "money",
+        "add",
+        "sold-live",
+        "3.00",
+        "--weight",
+        "2lb",
+        "--party",
+        "Pond keepers",
+        "--cohort",
+        "H1"
+    ]));
+    farm.json(&[
+        "money",
+        "add",
+        "gate-fee",
+        "12.00",
+        "--party",
+        "Quay brewery",
+    ]);
+    insta::assert_snapshot!(farm.run(&["money", "--fixed", "labour=80"]));
+    insta::assert_snapshot!(farm.run(&["money", "--csv"]));
+    let told = farm.json(&["money"]);
+    let (ledger, cohort) = (&told["ledger"], &told["cohorts"][0]["ledger"]);
+    assert_eq!(ledger["cost"], cohort["cost"], "one cohort bears it all");
+}
+
+#[test]
+fn money_that_does_not_add_up_is_refused() {
+    let farm = harvested();
+    let before = farm.json(&["check"]);
+    for args in [
+        &["money", "add", "lottery", "5"][..],
+        &["money", "add", "labour", "--minutes", "45"],
+        &["money", "add", "energy", "3", "--minutes", "45"],
+        &["money", "add", "sold-live", "3.005", "--weight", "2lb"],
+        &["money", "add", "sold-live", "3.00"],
+        &[
+            "money",
+            "add",
+            "sold-live",
+            "3.00",
+            "--weight",
+            "2lb",
+            "--cohort",
+            "H9",
+        ],
+        &["money", "2026-13"],
+        &["money", "--fixed", "labour=180"],
+    ] {
+        insta::assert_snapshot!(farm.run(args));
+    }
+    assert_eq!(before, farm.json(&["check"]));
+}
