@@ -1,7 +1,8 @@
 //! Harvest: what the larvae made of the feed, what it cost, what to learn.
 //!
 //! Owns: conversion of feed into larvae with definition, basis and source of
-//! every figure; what larvae cost, where profit is nil and what would turn it.
+//! every figure; what larvae cost, where profit is nil and what would turn it;
+//! what the farm's records say against the book's defaults.
 //!
 //! Must not know: SQL, clocks, how a sheet looks, where records come from.
 //!
@@ -11,6 +12,7 @@
 
 mod conversion;
 mod doubt;
+pub mod learn;
 mod metric;
 pub mod money;
 mod nitrogen;
