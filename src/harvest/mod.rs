@@ -10,6 +10,7 @@
 //! which are missing; an impossible result is told as found, with what to
 //! check, never clamped.
 
+mod cholesky;
 mod conversion;
 mod doubt;
 pub mod learn;
@@ -17,9 +18,11 @@ mod metric;
 pub mod money;
 mod nitrogen;
 mod parts;
+mod ridge;
 
 pub use conversion::{Conversion, StartWeight, Told, Untold, Yield, conversion};
 pub use doubt::Doubt;
 pub use metric::{Cited, Metric};
 pub use nitrogen::NitrogenFactor;
 pub use parts::{Began, Count, Fed, Part, Residue, gathered};
+pub use ridge::{FEWEST_COHORTS, Fate, Ridge, RidgeUntold, Row, ridge, ridge_at};
