@@ -1,7 +1,8 @@
 //! Harvest: what the larvae made of the feed, what it cost, what to learn.
 //!
 //! Owns: conversion of feed into larvae with definition, basis and source of
-//! every figure; what larvae cost, where profit is nil and what would turn it.
+//! every figure; what larvae cost, where profit is nil and what would turn it;
+//! what the farm's records say against the book's defaults.
 //!
 //! Must not know: SQL, clocks, how a sheet looks, where records come from.
 //!
@@ -9,15 +10,19 @@
 //! which are missing; an impossible result is told as found, with what to
 //! check, never clamped.
 
+mod cholesky;
 mod conversion;
 mod doubt;
+pub mod learn;
 mod metric;
 pub mod money;
 mod nitrogen;
 mod parts;
+mod ridge;
 
 pub use conversion::{Conversion, StartWeight, Told, Untold, Yield, conversion};
 pub use doubt::Doubt;
 pub use metric::{Cited, Metric};
 pub use nitrogen::NitrogenFactor;
 pub use parts::{Began, Count, Fed, Part, Residue, gathered};
+pub use ridge::{FEWEST_COHORTS, Fate, Ridge, RidgeUntold, Row, ridge, ridge_at};

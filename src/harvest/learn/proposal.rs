@@ -1,0 +1,243 @@
+use crate::stream::StreamId;
+
+use super::{Age, ENOUGH_TESTS, Keeping, KeepingUntold, Learned, Own, Property};
+
+/// A default that may be changed.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Subject {
+    /// What to take for a supplier's stream without a test: a share, or kg/L.
+    Composition {
+        /// Moisture or density.
+        property: Property,
+        /// Who brings it.
+        supplier: String,
+        /// What it is.
+        stream: StreamId,
+    },
+    /// How long a stream keeps, days.
+    Keeping {
+        /// The stream.
+        stream: StreamId,
+    },
+    /// The ration of a stage, mg dry matter a larva and day.
+    Ration {
+        /// The stage.
+        stage: String,
+    },
+}
+
+impl Subject {
+    /// The unit of a value, as printed.
+    #[must_use]
+    pub const fn unit(&self) -> &'static str {
+        match self {
+            Self::Composition {
+                property: Property::Moisture,
+                ..
+            } => "share as fed",
+            Self::Composition {
+                property: Property::Density,
+                ..
+            } => "kg/L",
+            Self::Keeping { .. } => "days",
+            Self::Ration { .. } => "mg dry matter a larva and day",
+        }
+    }
+
+    /// What would be changed, as printed.
+    #[must_use]
+    pub fn words(&self) -> String {
+        match self {
+            Self::Composition {
+                property,
+                supplier,
+                stream,
+            } => format!("{} of {stream} from {supplier}", property.as_str()),
+            Self::Keeping { stream } => format!("keeping time of {stream}"),
+            Self::Ration { stage } => format!("ration of {stage}"),
+        }
+    }
+}
+
+/// A change of a default with its evidence. It changes nothing by itself: only
+/// the owner's word takes it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Proposal {
+    /// What would be changed.
+    pub subject: Subject,
+    /// From; `None` where there was no default.
+    pub from: Option<f64>,
+    /// To.
+    pub to: f64,
+    /// Tests, lots or cohorts it rests on.
+    pub count: usize,
+    /// Spread of single ones around it, one standard deviation; for a keeping
+    /// time and a ration half of the range told in `origin`.
+    pub spread: f64,
+    /// How far the value itself may be off, one standard deviation; `None` where
+    /// that can't be told.
+    pub error: Option<f64>,
+    /// Where it comes from, in words.
+    pub origin: String,
+}
+
+/// A change is proposed when it is at least so many of its own errors (our default).
+const WORTH_ERRORS: f64 = 2.0;
+
+/// Proposes what was learned of a supplier's stream; `None` with fewer than
+/// [`ENOUGH_TESTS`], or when the book's value is within two errors of it.
+#[must_use]
+pub fn mean_proposal(supplier: &str, stream: &StreamId, learned: &Learned) -> Option<Proposal> {
+    let from = learned.book.map(|book| book.value());
+    let is_far =
+        from.is_none_or(|from| (learned.mean - from).abs() >= WORTH_ERRORS * learned.mean_sd);
+    (learned.is_enough() && is_far).then(|| Proposal {
+        subject: Subject::Composition {
+            property: learned.property,
+            supplier: supplier.to_owned(),
+            stream: stream.clone(),
+        },
+        from,
+        to: learned.mean,
+        count: usize::try_from(learned.tests).unwrap_or(usize::MAX),
+        spread: learned.lot_sd(),
+        error: Some(learned.mean_sd),
+        origin: learned.origin(),
+    })
+}
+
+/// Proposes the age by which half of a stream's lots were spoiled.
+///
+/// `None` when the default lies in the interval of `chance`.
+///
+/// # Errors
+/// When nothing can be told.
+pub fn keeping_proposal(
+    stream: &StreamId,
+    book_days: Option<f64>,
+    keeping: &Keeping,
+    chance: f64,
+) -> Result<Option<Proposal>, KeepingUntold> {
+    let Age { days, low, high } = keeping.median(chance)?;
+    let is_inside = |book: f64| low <= book && high.is_none_or(|high| book <= high);
+    if book_days.is_some_and(is_inside) {
+        return Ok(None);
+    }
+    let to = high.map_or_else(|| "no end seen".to_owned(), |high| format!("{high:.1}"));
+    Ok(Some(Proposal {
+        subject: Subject::Keeping {
+            stream: stream.clone(),
+        },
+        from: book_days,
+        to: days,
+        count: keeping.lots,
+        spread: (high.unwrap_or(days) - low) / 2.0,
+        error: None,
+        origin: format!(
+            "half of the lots spoiled by then; {:.0} % interval {low:.1} to {to} days; {} of {} \
+             lots found spoiled",
+            100.0 * chance,
+            keeping.spoiled,
+            keeping.lots
+        ),
+    }))
+}
+
+/// Proposes the median ration of a stage's harvests, when there are at least as
+/// many as tests would have to be and the default lies outside their quartiles.
+#[must_use]
+pub fn ration_proposal(stage: &str, book_mg: Option<f64>, own: &Own) -> Option<Proposal> {
+    let is_enough = u32::try_from(own.count).is_ok_and(|count| count >= ENOUGH_TESTS);
+    let is_inside = |book: f64| (own.lower..=own.upper).contains(&book);
+    let is_far = !book_mg.is_some_and(is_inside);
+    (is_enough && is_far).then(|| Proposal {
+        subject: Subject::Ration {
+            stage: stage.to_owned(),
+        },
+        from: book_mg,
+        to: own.median,
+        count: own.count,
+        spread: (own.upper - own.lower) / 2.0,
+        error: None,
+        origin: format!(
+            "median of {} cohorts, half of them from {:.1} to {:.1}",
+            own.count, own.lower, own.upper
+        ),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Book, Kept, Tally, keeping};
+    use super::*;
+
+    fn stream() -> StreamId {
+        StreamId::parse("spent-grain").expect("an id")
+    }
+
+    fn learned(values: &[f64]) -> Learned {
+        let mut tally = Tally::default();
+        for value in values {
+            tally.add(*value, 0.01);
+        }
+        let book = Book::new(0.78, 0.04);
+        tally.learned(Property::Moisture, book).expect("a book")
+    }
+
+    #[test]
+    fn a_mean_is_proposed_when_far_and_tested_enough() {
+        let drier = [0.70, 0.72, 0.69, 0.71, 0.70, 0.72];
+        assert_eq!(mean_proposal("oak", &stream(), &learned(&drier[..4])), None);
+        let alike = [0.77, 0.79, 0.78, 0.80, 0.76];
+        assert_eq!(mean_proposal("oak", &stream(), &learned(&alike)), None);
+        let of = mean_proposal("oak", &stream(), &learned(&drier)).expect("far");
+        assert_eq!(of.subject.words(), "moisture of spent-grain from oak");
+        assert_eq!((of.from, of.count), (Some(0.78), 6));
+        assert!((of.to - 0.707).abs() < 0.002 && of.spread > of.error.expect("an error"));
+        assert_eq!(
+            of.origin,
+            "6 tests of this supplier's, 2 % drawn to the book"
+        );
+    }
+
+    #[test]
+    fn a_keeping_time_is_proposed_when_the_default_is_outside() {
+        let lots: Vec<Kept> = (1..=20)
+            .map(|at| Kept {
+                age_days: 2.0 + f64::from(at % 5) / 2.0,
+                spoiled: at % 3 != 0,
+            })
+            .collect();
+        let curve = keeping(&lots);
+        let of = keeping_proposal(&stream(), Some(6.0), &curve, 0.9);
+        let of = of.expect("enough").expect("far");
+        assert_eq!(
+            of.origin,
+            "half of the lots spoiled by then; 90 % interval 3.0 to 4.0 days; 14 of 20 lots \
+             found spoiled"
+        );
+        assert_eq!(
+            (of.from, of.to, of.subject.unit()),
+            (Some(6.0), 3.5, "days")
+        );
+        assert_eq!(
+            keeping_proposal(&stream(), Some(3.2), &curve, 0.9),
+            Ok(None)
+        );
+        assert!(keeping_proposal(&stream(), None, &keeping(&lots[..5]), 0.9).is_err());
+    }
+
+    #[test]
+    fn a_ration_is_proposed_when_the_default_is_outside_the_quartiles() {
+        let own = Own::of(&[30.0, 32.0, 33.0, 34.0, 36.0]).expect("figures");
+        assert_eq!(ration_proposal("grower", Some(33.5), &own), None);
+        let of = ration_proposal("grower", Some(40.0), &own).expect("far");
+        assert_eq!((of.to, of.spread), (33.0, 1.0));
+        assert_eq!(
+            of.origin,
+            "median of 5 cohorts, half of them from 32.0 to 34.0"
+        );
+        let few = Own::of(&[30.0, 32.0]).expect("figures");
+        assert_eq!(ration_proposal("grower", Some(40.0), &few), None);
+    }
+}
