@@ -193,14 +193,19 @@ impl UseRules {
             .get(&stream.id)
             .or_else(|| self.by_class.get(&stream.class));
         let others = touched.iter().filter_map(|class| self.by_class.get(class));
-        // The first of equals is kept, so that the stream's own reason stands.
-        own.into_iter().chain(others).reduce(|kept, next| {
-            if next.ruling > kept.ruling {
-                next
-            } else {
-                kept
-            }
-        })
+        stricter(own.into_iter().chain(others))
+    }
+
+    /// The rule for larvae that ate several lots, each a stream with the further
+    /// classes it touched: the strictest of all. One more lot can make it
+    /// stricter, none can make it milder; `None` when nothing was eaten.
+    #[must_use]
+    pub fn strictest_of_all<'a>(
+        &self,
+        eaten: impl IntoIterator<Item = (&'a Stream, &'a [Class])>,
+    ) -> Option<&Rule> {
+        let each = eaten.into_iter();
+        stricter(each.filter_map(|(stream, touched)| self.strictest(stream, touched)))
     }
 
     /// What the farm's larvae are for.
@@ -213,5 +218,54 @@ impl UseRules {
     #[must_use]
     pub fn region(&self) -> Region {
         self.region
+    }
+}
+
+/// The strictest rule; the first of equals, so that a stream's own reason stands.
+fn stricter<'a>(rules: impl Iterator<Item = &'a Rule>) -> Option<&'a Rule> {
+    rules.reduce(|kept, next| {
+        if next.ruling > kept.ruling {
+            next
+        } else {
+            kept
+        }
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::stream::{SHIPPED_STREAMS, SHIPPED_USE_RULES, StreamTable};
+
+    /// Every pair of shipped streams, under every use and region.
+    #[test]
+    fn one_more_lot_never_makes_it_milder() {
+        let streams = StreamTable::read("streams.csv", SHIPPED_STREAMS).expect("streams");
+        let mut seen = Vec::new();
+        for (larvae_for, region) in LarvaeFor::ALL
+            .iter()
+            .flat_map(|larvae_for| Region::ALL.iter().map(move |region| (*larvae_for, *region)))
+        {
+            let rules = UseRules::read("use-rules.csv", SHIPPED_USE_RULES, larvae_for, region);
+            let rules = rules.expect("rules");
+            let ruling = |lots: &[(&Stream, &[Class])]| {
+                let rule = rules.strictest_of_all(lots.iter().copied());
+                rule.map(|rule| rule.ruling)
+            };
+            assert_eq!(ruling(&[]), None);
+            for one in streams.iter() {
+                let alone = ruling(&[(one, &[])]);
+                seen.extend(alone);
+                for other in streams.iter() {
+                    let both = ruling(&[(one, &[]), (other, &[])]);
+                    assert_eq!(both, alone.max(ruling(&[(other, &[])])));
+                    assert_eq!(both, ruling(&[(other, &[]), (one, &[])]));
+                }
+                let touched = ruling(&[(one, &[Class::Grain]), (one, &[Class::MeatFish])]);
+                assert_eq!(touched, ruling(&[(one, &[Class::Grain, Class::MeatFish])]));
+            }
+        }
+        // The shipped rules say all three, so the comparison is one.
+        assert!(Ruling::ALL.iter().all(|ruling| seen.contains(ruling)));
     }
 }

@@ -111,6 +111,7 @@ impl Move {
     pub fn words(&self) -> String {
         match self.change {
             None => format!("{}: can't by itself", self.lever),
+            Some(change) if change.abs() < 5e-4 => format!("{}: there already", self.lever),
             Some(change) if change < 0.0 => {
                 format!("{}: down by {:.1} %", self.lever, -100.0 * change)
             }
@@ -248,6 +249,23 @@ mod tests {
                 pct(Lever::Throughput),
                 100.0 * (3.0 * variable / (1.5 - variable) - 1.0),
             );
+        }
+    }
+
+    /// All costs met to the hundredth.
+    #[test]
+    fn nothing_moves_when_profit_is_nil() {
+        let mut even = ledger();
+        even.gate_fees = even.gate_fees - even.profit();
+        assert_eq!(even.profit(), Money::ZERO);
+        for one in levers(&even, &FixedShares::default()) {
+            let is_nil = matches!(one.lever, Lever::Cost(Cost::BoughtFeed | Cost::Disposal));
+            let end = if is_nil {
+                "can't by itself"
+            } else {
+                "there already"
+            };
+            assert!(one.words().ends_with(end), "{}", one.words());
         }
     }
 
