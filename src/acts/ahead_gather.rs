@@ -38,6 +38,7 @@ pub(super) fn gather(
     plan: &PlanFile,
     rows: &[ArrivalRow],
 ) -> Result<Gathered, ActError> {
+    let tables = &*tables.of_farm(book, night.at)?;
     let mut notes = Vec::new();
     let days: Vec<Date> = (0..i64::try_from(nights).unwrap_or_default())
         .filter_map(|ahead| night.day.checked_add(ahead.days()).ok())

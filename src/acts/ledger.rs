@@ -32,9 +32,7 @@ pub fn money_month(
         let (from, to) = month.bounds(farm)?;
         let payments = book.money(from, to)?;
         let lives = book.cohort_lives(Timestamp::MAX)?;
-        let harvests: Vec<Filed<Harvest>> = (book.harvests(Timestamp::MAX)?.into_iter())
-            .filter(|filed| (from..to).contains(&filed.at))
-            .collect();
+        let harvests = harvests_in(book, from, to)?;
         let mut unpriced = Unpriced::default();
         let mut ledger = from_payments(&payments);
         ledger.larvae = harvests.iter().map(|filed| filed.entry.larvae_g).sum();
@@ -61,6 +59,32 @@ pub fn money_month(
             units: farm.units,
         })
     })
+}
+
+/// What the cohorts harvested in a month cost.
+///
+/// # Errors
+/// When the book can't be read.
+pub(super) fn costs_of_month(
+    book: &Book,
+    farm: &FarmSettings,
+    tables: &Tables,
+    month: Month,
+) -> Result<Vec<CohortCost>, ActError> {
+    let (from, to) = month.bounds(farm)?;
+    let payments = book.money(from, to)?;
+    let lives = book.cohort_lives(Timestamp::MAX)?;
+    let harvests = harvests_in(book, from, to)?;
+    cohort_costs(book, tables, farm, &lives, &harvests, &payments)
+}
+
+fn harvests_in(
+    book: &Book,
+    from: Timestamp,
+    to: Timestamp,
+) -> Result<Vec<Filed<Harvest>>, ActError> {
+    let all = book.harvests(Timestamp::MAX)?.into_iter();
+    Ok(all.filter(|filed| (from..to).contains(&filed.at)).collect())
 }
 
 /// The last local day that begins before an instant.

@@ -78,6 +78,7 @@ pub fn propose_mix(
     asked: &MixAsked,
 ) -> Result<MixSheet, ActError> {
     book.at_one_moment(|book| {
+        let tables = &*tables.of_farm(book, night.at)?;
         let stock = stock_now(book, farm, tables, night.at)?;
         let cohorts: Vec<CohortOnTrays> = cohorts_on(book, night.day, night.at, &tables.stages)?
             .into_iter()
@@ -124,12 +125,7 @@ pub fn propose_mix(
                 .lots
                 .iter()
                 .zip(&problem.lots)
-                .map(|(lot, named)| {
-                    (
-                        named.name.clone(),
-                        format!("{}, {:.1} d", lot.book.supplier, lot.age_days),
-                    )
-                })
+                .map(|(lot, named)| (named.name.clone(), lot_note(lot)))
                 .collect(),
             cautions,
             next: None,
@@ -138,6 +134,15 @@ pub fn propose_mix(
             mix,
         })
     })
+}
+
+/// Who brought a lot, how old it is, and where its moisture comes from when
+/// that is neither its own test nor the stream table.
+fn lot_note(lot: &StockLot) -> String {
+    let learned = lot.learned_moisture().map_or_else(String::new, |expected| {
+        format!(", moisture from {}", expected.origin)
+    });
+    format!("{}, {:.1} d{learned}", lot.book.supplier, lot.age_days)
 }
 
 /// A mix from files alone: no farm, so no rule on use is asked.
@@ -197,6 +202,10 @@ pub(super) fn blend_lot(lot: &StockLot, streams: &StreamTable) -> Lot {
     let stream = streams.get(&lot.book.stream);
     let mut composition = stream.map(Composition::of).unwrap_or_default();
     composition.moisture = lot.moisture;
+    let own_density = lot.learned.as_ref().and_then(|own| own.density.as_ref());
+    if let Some(expected) = own_density {
+        composition.density = Some(expected.value);
+    }
     Lot {
         name: lot.book.name.clone(),
         stream: lot.book.stream.clone(),

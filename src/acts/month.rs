@@ -12,7 +12,7 @@ use super::owner::{owner, weighed};
 use super::{ActError, Asked, FarmSettings};
 
 /// A calendar month, `2026-10`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Month {
     first: Date,
 }

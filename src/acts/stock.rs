@@ -4,6 +4,7 @@ use crate::daybook::{Book, LotRow};
 use crate::sheet::StockView;
 use crate::stock::{LotInBook, Tested, on_hand};
 
+use super::learned::learned_by_supplier;
 use super::lot::lot_name;
 use super::{ActError, FarmSettings, Tables};
 
@@ -17,12 +18,15 @@ pub fn stock_now(
     tables: &Tables,
     now: Timestamp,
 ) -> Result<StockView, ActError> {
+    let tables = &tables.of_farm(book, now)?;
     let rules = tables.rules(farm)?;
     let rows = book.lots(now)?;
+    let learned = learned_by_supplier(book, tables, now)?;
     let lots = on_hand(
         rows.into_iter().map(in_book),
         now,
         &tables.streams,
+        &learned,
         &tables.stages.flag_limits,
         &rules,
     );

@@ -1,11 +1,16 @@
+use std::borrow::Cow;
+
+use jiff::Timestamp;
+
+use crate::daybook::{Book, OwnFigure};
 use crate::larvae::{SHIPPED_STAGES, StageTable};
 use crate::stream::{
     Flag, LarvaeFor, Region, SHIPPED_SOURCES, SHIPPED_STREAMS, SHIPPED_USE_RULES, SourceTable,
-    Stream, StreamTable, UseRules, flag,
+    Stream, StreamId, StreamTable, UseRules, flag,
 };
 use crate::table::{Finding, Findings};
 
-use super::FarmSettings;
+use super::{ActError, FarmSettings};
 
 /// A farm's own table: the file as named, and its bytes.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -39,9 +44,45 @@ pub struct Tables {
     /// What should be looked at in the farm's own tables.
     pub cautions: Vec<String>,
     use_rules: TableFile,
+    /// Whether the farm's own figures stand in them.
+    with_own: bool,
 }
 
 impl Tables {
+    /// The tables with the figures the owner took over from the farm's own
+    /// records, as they hold at `until`.
+    ///
+    /// # Errors
+    /// When the book can't be read.
+    pub fn of_farm(&self, book: &Book, until: Timestamp) -> Result<Cow<'_, Self>, ActError> {
+        if self.with_own {
+            return Ok(Cow::Borrowed(self));
+        }
+        let mut tables = self.clone();
+        tables.with_own = true;
+        for ((figure, subject), own) in book.own_figures(until)? {
+            let value = own.entry.value;
+            match figure {
+                OwnFigure::KeepsDays => {
+                    let id = StreamId::parse(&subject);
+                    if let Some(stream) = id.and_then(|id| tables.streams.get_mut(&id)) {
+                        stream.keeps_days = Some(value);
+                    }
+                }
+                OwnFigure::Ration => {
+                    let stages = tables.stages.stages.iter_mut();
+                    for stage in stages.filter(|stage| stage.name == subject) {
+                        for ration in stage.ration_mg_dm.values_mut() {
+                            ration.value *= value;
+                            ration.source = format!("farm's own, record r{}", own.seq);
+                        }
+                    }
+                }
+            }
+        }
+        Ok(Cow::Owned(tables))
+    }
+
     /// The shipped tables with the farm's own over them.
     ///
     /// # Errors
@@ -73,6 +114,7 @@ impl Tables {
             stages,
             cautions,
             use_rules,
+            with_own: false,
         })
     }
 

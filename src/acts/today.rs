@@ -41,6 +41,7 @@ pub fn today(
     now: Timestamp,
     night: Night,
 ) -> Result<Today, ActError> {
+    let tables = &*tables.of_farm(book, now)?;
     let local = now.to_zoned_datetime(farm.zone.clone());
     let midnight = local.start_of_day().map_or(now, |zoned| zoned.timestamp());
     let tomorrow = local

@@ -67,7 +67,10 @@ pub(super) fn spreads_in_book(problem: &Problem, stock: &[StockLot], tables: &Ta
                 let sd = tested.sd.map(|points| points / 100.0);
                 book.tested(sd.unwrap_or(STATED_MOISTURE_SD))
             }
-            None => book,
+            None => match lot.learned_moisture() {
+                Some(expected) => book.learned(expected.sd),
+                None => book,
+            },
         };
         (named.name.clone(), spread)
     };

@@ -1,3 +1,5 @@
+use std::collections::BTreeMap;
+
 use jiff::Timestamp;
 use jiff::civil::Date;
 
@@ -10,7 +12,7 @@ use crate::sheet::{CohortYield, FeedPart, HarvestPart, YieldSheet};
 use crate::stream::Analyte;
 
 use super::harvest::{find_cohort, local_day};
-use super::{ActError, FarmSettings, Given, Tables, cohort_feed};
+use super::{ActError, CohortFeed, FarmSettings, Given, Tables, cohort_feed};
 
 /// How yields are to be reckoned.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -34,13 +36,46 @@ pub fn yields(
     how: YieldAsked,
     until: Timestamp,
 ) -> Result<YieldSheet, ActError> {
+    let (cohorts, _) = yields_and_feed(book, farm, tables, only, how, until)?;
+    Ok(YieldSheet {
+        cohorts,
+        one: only.is_some(),
+        factor: how.factor,
+        start: how.start,
+        units: farm.units,
+    })
+}
+
+/// Every cohort that was harvested or ended, the latest first, with what all were given.
+pub(super) fn all_yields(
+    book: &Book,
+    farm: &FarmSettings,
+    tables: &Tables,
+    how: YieldAsked,
+    until: Timestamp,
+) -> Result<(Vec<CohortYield>, CohortFeed), ActError> {
+    yields_and_feed(book, farm, tables, None, how, until)
+}
+
+fn yields_and_feed(
+    book: &Book,
+    farm: &FarmSettings,
+    tables: &Tables,
+    only: Option<&str>,
+    how: YieldAsked,
+    until: Timestamp,
+) -> Result<(Vec<CohortYield>, CohortFeed), ActError> {
     book.at_one_moment(|book| {
         let lives = book.cohort_lives(until)?;
-        let harvests = book.harvests(until)?;
+        let mut harvests: BTreeMap<i64, Vec<Filed<Harvest>>> = BTreeMap::new();
+        for filed in book.harvests(until)? {
+            let of_cohort = harvests.entry(filed.entry.cohort_seq).or_default();
+            of_cohort.push(filed);
+        }
         let wanted: Vec<&CohortLife> = match only {
             Some(reference) => vec![find_cohort(&lives, reference)?],
             None => (lives.iter().rev())
-                .filter(|life| has_harvest(&harvests, life) || life.ended.is_some())
+                .filter(|life| harvests.contains_key(&life.cohort.seq) || life.ended.is_some())
                 .collect(),
         };
         let span = span_of(&wanted, farm, until);
@@ -48,26 +83,14 @@ pub fn yields(
             .map(|(from, to)| cohort_feed(book, tables, &lives, from, to))
             .transpose()?
             .unwrap_or_default();
+        let none = Vec::new();
         let cohorts = wanted.into_iter().map(|life| {
             let given = feed.given.get(&life.cohort.seq);
-            let of_cohort: Vec<&Filed<Harvest>> = harvests
-                .iter()
-                .filter(|filed| filed.entry.cohort_seq == life.cohort.seq)
-                .collect();
-            cohort_yield(life, given, &of_cohort, farm, how)
+            let of_cohort = harvests.get(&life.cohort.seq).unwrap_or(&none);
+            cohort_yield(life, given, of_cohort, farm, how)
         });
-        Ok(YieldSheet {
-            cohorts: cohorts.collect(),
-            one: only.is_some(),
-            factor: how.factor,
-            start: how.start,
-            units: farm.units,
-        })
+        Ok((cohorts.collect(), feed))
     })
-}
-
-fn has_harvest(harvests: &[Filed<Harvest>], life: &CohortLife) -> bool {
-    (harvests.iter()).any(|filed| filed.entry.cohort_seq == life.cohort.seq)
 }
 
 /// The days in which any of them may have been fed.
@@ -81,10 +104,10 @@ fn span_of(lives: &[&CohortLife], farm: &FarmSettings, until: Timestamp) -> Opti
 }
 
 /// One cohort's yield, from what it was given and what was taken off.
-pub(super) fn cohort_yield(
+fn cohort_yield(
     life: &CohortLife,
     given: Option<&Given>,
-    harvests: &[&Filed<Harvest>],
+    harvests: &[Filed<Harvest>],
     farm: &FarmSettings,
     how: YieldAsked,
 ) -> CohortYield {

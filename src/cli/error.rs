@@ -97,6 +97,9 @@ fn hint(error: &ActError) -> Option<String> {
             "`trayful cohort list` lists the cohorts".to_owned()
         }
         ActError::NotFound {
+            what: "proposal", ..
+        } => "`trayful learn` lists what waits for your word".to_owned(),
+        ActError::NotFound {
             what: "version", ..
         } => "`trayful month MONTH --close` makes the first version of a month that is over"
             .to_owned(),

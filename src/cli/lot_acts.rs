@@ -6,7 +6,7 @@ use crate::acts::{
     AssayReading, SQUEEZE_GRADES, assay as assay_act, discard as discard_act,
     reweigh as reweigh_act,
 };
-use crate::daybook::Outlet;
+use crate::daybook::{Outlet, SPOILED};
 use crate::quantity::Decimal;
 use crate::sheet::{Document, Tone, one_decimal};
 
@@ -136,6 +136,19 @@ pub(super) struct DiscardArgs {
     /// Why
     #[arg(long)]
     why: Option<String>,
+    /// It was found spoiled: how long its stream keeps is learned from that
+    #[arg(long)]
+    spoiled: bool,
+}
+
+impl DiscardArgs {
+    fn reason(&self) -> Option<String> {
+        match (&self.why, self.spoiled) {
+            (Some(why), true) => Some(format!("{SPOILED}: {why}")),
+            (None, true) => Some(SPOILED.to_owned()),
+            (why, false) => why.clone(),
+        }
+    }
 }
 
 fn outlet(text: &str) -> Result<Outlet, String> {
@@ -185,7 +198,7 @@ pub(super) fn discard(setting: &Setting, args: &DiscardArgs) -> Result<u8, CliEr
         &args.lot,
         args.to,
         wanted.as_ref(),
-        args.why.as_deref(),
+        args.reason().as_deref(),
         farm.units,
         &setting.asked(&farm.zone)?,
     )?;

@@ -19,9 +19,11 @@ mod error;
 mod farm;
 mod fed;
 mod harvest;
+mod learn;
 mod lot_acts;
 mod mix;
 mod mix_trust;
+mod mixes;
 mod money;
 mod month;
 mod output;
@@ -104,6 +106,10 @@ enum Command {
     Harvest(harvest::Args),
     /// Write down money, or show what larvae cost and where profit is nil
     Money(money::Args),
+    /// Show what the farm's own records say against the tables; take a proposal over
+    Learn(learn::Args),
+    /// Show which mixes went with the best and worst harvests
+    Mixes(mixes::Args),
     /// Show a month: received, diverted, destinations, balance
     Month(month::Args),
     /// Plan the nights ahead: what to accept, buy, hold or turn away
@@ -150,6 +156,8 @@ fn dispatch(setting: &Setting, command: Option<Command>) -> Result<u8, CliError>
         Some(Command::Discard(args)) => lot_acts::discard(setting, &args),
         Some(Command::Harvest(args)) => harvest::run(setting, &args),
         Some(Command::Money(args)) => money::run(setting, &args),
+        Some(Command::Learn(args)) => learn::run(setting, &args),
+        Some(Command::Mixes(args)) => mixes::run(setting, &args),
         Some(Command::Month(args)) => month::run(setting, &args),
         Some(Command::Ahead(args)) => ahead::run(setting, &args),
         Some(Command::Dock(args)) => dock::run(setting, &args),

@@ -190,7 +190,7 @@ pub struct Adopted {
     pub what: OwnFigure,
     /// A stream's id, or a stage's name for a ration.
     pub subject: String,
-    /// Days; kilograms per cubic metre; times the ration of the stage table.
+    /// Days; times the rations of the stage table.
     pub value: f64,
     /// The figure it replaces, where there was one.
     pub before: Option<f64>,
@@ -204,22 +204,19 @@ pub struct Adopted {
 pub enum OwnFigure {
     /// Days a stream keeps.
     KeepsDays,
-    /// Settled bulk density of a stream, kilograms per cubic metre.
-    BulkDensity,
     /// A factor on a stage's rations.
     Ration,
 }
 
 impl OwnFigure {
     /// Every figure.
-    pub const ALL: [Self; 3] = [Self::KeepsDays, Self::BulkDensity, Self::Ration];
+    pub const ALL: [Self; 2] = [Self::KeepsDays, Self::Ration];
 
     /// The name in the table and on the command line.
     #[must_use]
     pub const fn as_str(self) -> &'static str {
         match self {
             Self::KeepsDays => "keeps-days",
-            Self::BulkDensity => "bulk-density",
             Self::Ration => "ration",
         }
     }

@@ -8,7 +8,7 @@ use super::lookup::{rows, seqs};
 use super::nights::filed;
 use super::{
     Adopted, AssayOfLot, Book, Cohort, DaybookError, Entry, Filed, Harvest, OwnFigure, Payment,
-    instants,
+    SPOILED, instants,
 };
 use crate::quantity::Grams;
 use crate::stream::{Class, StreamId, Verdict};
@@ -134,19 +134,17 @@ pub struct PricedLoads {
     pub net_g: Grams,
 }
 
-/// The last way out of a lot that was meant for feed.
+/// How a lot that was meant for feed ended.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LotFate {
     /// What it was.
     pub stream: StreamId,
     /// When it came.
     pub came: Timestamp,
-    /// When the last of it that went this way left.
+    /// When the last of it left.
     pub left: Timestamp,
-    /// Whether it was cleared out (to compost, landfill or refuse), not fed.
-    pub cleared: bool,
-    /// Weight that went this way.
-    pub grams: Grams,
+    /// Whether some of it was discarded as spoiled.
+    pub spoiled: bool,
 }
 
 const ENDS: &str = "SELECT e.seq, e.name, r.at_utc, e.why FROM cohort_end e
@@ -176,13 +174,13 @@ const LOT_ASSAY: &str = "SELECT a.seq, r.at_utc, a.method, a.moisture_pct, a.moi
 const MOISTURES: &str =
     "SELECT t.seq, t.supplier, t.stream, t.at_utc, a.moisture_pct, a.moisture_sd
      FROM assay a JOIN live_record r ON r.seq = a.seq JOIN live_ticket t ON t.seq = a.lot_seq
-     WHERE r.at_utc <= ?1
+     WHERE r.at_utc <= ?1 AND t.at_utc >= ?2
      AND NOT EXISTS (SELECT 1 FROM assay b JOIN live_record q ON q.seq = b.seq
          WHERE b.lot_seq = a.lot_seq AND q.at_utc <= ?1
          AND (q.at_utc, b.seq) > (r.at_utc, a.seq))
      UNION ALL
      SELECT t.seq, t.supplier, t.stream, t.at_utc, t.moisture_pct, NULL FROM live_ticket t
-     WHERE t.at_utc <= ?1 AND t.moisture_pct IS NOT NULL
+     WHERE t.at_utc BETWEEN ?2 AND ?1 AND t.moisture_pct IS NOT NULL
      AND NOT EXISTS (SELECT 1 FROM assay b JOIN live_record q ON q.seq = b.seq
          WHERE b.lot_seq = t.seq AND q.at_utc <= ?1)
      ORDER BY 4, 1";
@@ -192,13 +190,17 @@ const PRICED: &str = "SELECT bought, stream, price_per_kg, COUNT(*), SUM(net_g) 
      GROUP BY bought, stream, price_per_kg ORDER BY bought, stream, price_per_kg";
 
 const DENSITIES: &str = "SELECT supplier, stream, at_utc, net_g, volume_l FROM live_ticket
-     WHERE at_utc <= ?1 AND volume_l > 0 AND estimated = 0 AND net_g > 0 ORDER BY at_utc, seq";
+     WHERE at_utc BETWEEN ?2 AND ?1 AND volume_l IS NOT NULL AND container IS NULL
+     AND estimated = 0 AND volume_l > 0 AND net_g > 0 ORDER BY at_utc, seq";
 
-const FATES: &str = "SELECT t.stream, t.at_utc, MAX(o.at_utc), o.kind <> 'fed', SUM(o.grams)
+/// One row a lot: when the last of it left, or when it was found spoiled.
+const FATES: &str = "SELECT t.stream, t.at_utc, MAX(o.at_utc),
+            MAX(o.kind <> 'fed' AND EXISTS (SELECT 1 FROM discard d
+                WHERE d.seq = o.seq AND (d.why = ?2 OR d.why LIKE ?2 || ': %')))
      FROM live_ticket t JOIN live_outflow o ON o.lot_seq = t.seq
      WHERE o.at_utc <= ?1 AND t.verdict IN ('feed', 'pick out')
-     AND o.kind IN ('fed', 'composted', 'landfilled', 'discards') AND o.grams > 0
-     GROUP BY t.seq, o.kind <> 'fed' ORDER BY t.seq";
+     AND o.kind <> 'shrink' AND o.kind <> 'picked_out' AND o.kind <> 'liquor' AND o.grams > 0
+     GROUP BY t.seq ORDER BY t.seq";
 
 impl Book {
     /// Every live cohort that came by `until`, with its end by then. An end
@@ -384,13 +386,19 @@ impl Book {
         })
     }
 
-    /// The newest moisture test of every lot that came by `until` and has one.
+    /// The newest moisture test by `until` of every lot that came since an
+    /// instant and has one, in the order they came.
     ///
     /// # Errors
     /// When the file can't be read.
-    pub fn moistures(&self, until: Timestamp) -> Result<Vec<MoistureTold>, DaybookError> {
+    pub fn moistures(
+        &self,
+        since: Timestamp,
+        until: Timestamp,
+    ) -> Result<Vec<MoistureTold>, DaybookError> {
+        let span = [instants::text(until), instants::text_not_before(since)];
         self.read(|conn| {
-            rows(conn, MOISTURES, [instants::text(until)], |cells| {
+            rows(conn, MOISTURES, span, |cells| {
                 Ok(MoistureTold {
                     lot_seq: cells.cell()?,
                     supplier: cells.cell()?,
@@ -403,13 +411,19 @@ impl Book {
         })
     }
 
-    /// Weighed loads by `until` whose volume is known.
+    /// Weighed loads that came between two instants and whose volume was
+    /// measured, not taken from their container.
     ///
     /// # Errors
     /// When the file can't be read.
-    pub fn densities(&self, until: Timestamp) -> Result<Vec<DensityTold>, DaybookError> {
+    pub fn densities(
+        &self,
+        since: Timestamp,
+        until: Timestamp,
+    ) -> Result<Vec<DensityTold>, DaybookError> {
+        let span = [instants::text(until), instants::text_not_before(since)];
         self.read(|conn| {
-            rows(conn, DENSITIES, [instants::text(until)], |cells| {
+            rows(conn, DENSITIES, span, |cells| {
                 Ok(DensityTold {
                     supplier: cells.cell()?,
                     stream: cells.stream()?,
@@ -421,20 +435,18 @@ impl Book {
         })
     }
 
-    /// How lots meant for feed ended by `until`: one row for what was fed of
-    /// a lot, one for what was cleared out.
+    /// How lots meant for feed ended by `until`; those of which nothing left are not told.
     ///
     /// # Errors
     /// When the file can't be read.
     pub fn lot_fates(&self, until: Timestamp) -> Result<Vec<LotFate>, DaybookError> {
         self.read(|conn| {
-            rows(conn, FATES, [instants::text(until)], |cells| {
+            rows(conn, FATES, [&instants::text(until), SPOILED], |cells| {
                 Ok(LotFate {
                     stream: cells.stream()?,
                     came: cells.instant()?,
                     left: cells.instant()?,
-                    cleared: cells.flag()?,
-                    grams: cells.grams()?,
+                    spoiled: cells.flag()?,
                 })
             })
         })

@@ -328,6 +328,9 @@ pub struct Discard {
     pub why: Option<String>,
 }
 
+/// The reason of a discard that says the lot was found spoiled; more words may follow a colon.
+pub const SPOILED: &str = "spoiled";
+
 /// Where weight goes that is not fed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]

@@ -72,12 +72,19 @@ CREATE INDEX money_by_cohort ON money_cohort (cohort_seq);
 CREATE TABLE adopted (
     seq      INTEGER PRIMARY KEY REFERENCES record (seq),
     what     TEXT NOT NULL CHECK (
-                 what = 'keeps-days' OR what = 'bulk-density' OR what = 'ration'),
+                 what = 'keeps-days' OR what = 'ration'),
     -- A stream's id, or a stage's name for a ration.
     subject  TEXT NOT NULL CHECK (subject <> ''),
-    -- Days; kilograms per cubic metre; times the ration of the stage table.
+    -- Days; times the rations of the stage table.
     value    REAL NOT NULL CHECK (value > 0),
     before   REAL,
     -- What it was taken from, as shown to the owner.
     evidence TEXT NOT NULL CHECK (evidence <> '')
 ) STRICT;
+
+-- What a supplier's stream is like: read before every mix, so without a scan of all tickets.
+CREATE INDEX ticket_tested ON ticket (at_utc, supplier, stream, moisture_pct)
+    WHERE moisture_pct IS NOT NULL;
+-- A container's own volume says what it holds brim-full, not how full it was.
+CREATE INDEX ticket_measured ON ticket (at_utc, supplier, stream, net_g, volume_l)
+    WHERE volume_l IS NOT NULL AND container IS NULL AND estimated = 0;

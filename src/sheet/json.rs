@@ -17,6 +17,7 @@ use super::streams::StreamLine;
 use super::ticket::TicketCard;
 use super::words::Units;
 
+pub use super::learn_json::learn;
 pub use super::money_json::money;
 pub use super::month_json::{month, statement};
 pub use super::yields_json::yields;

@@ -93,6 +93,7 @@ fn moisture(lot: &StockLot) -> String {
     };
     let origin = match &lot.book.tested_moisture {
         Some(tested) => tested.method.as_str(),
+        None if lot.learned_moisture().is_some() => "learned",
         None => "book",
     };
     format!("{} {origin}", one_decimal(moisture.pct()))

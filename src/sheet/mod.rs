@@ -18,9 +18,12 @@ mod cohorts;
 mod data;
 mod document;
 pub mod json;
+mod learn;
+mod learn_json;
 mod lots;
 mod methane;
 mod mix;
+mod mixes;
 mod money;
 mod money_json;
 mod month;
@@ -46,8 +49,13 @@ pub use chart::{Chart, Form, svg};
 pub use cohorts::{CohortNow, cohorts_document};
 pub use data::{Cell, DataTable, data_csv, data_xlsx};
 pub use document::{Align, Block, Document, Grid, Tone};
+pub use learn::{
+    AdoptedLine, BeliefLine, KeepingLine, LearnSheet, Offered, RationLine, learn_document,
+    learn_table,
+};
 pub use lots::{StockView, stock_document};
 pub use mix::{GroupCard, MixSheet, TrayDose, mix_document};
+pub use mixes::{MixMeasure, MixesSheet, TriedMix, mixes_document, mixes_json, mixes_table};
 pub use money::{
     CohortCost, MoneySheet, PaymentLine, Unpriced, money_document, money_tables, payments_table,
 };

@@ -311,7 +311,7 @@ fn cohort_grid(sheet: &MoneySheet) -> Grid {
 }
 
 /// Cost of a unit of fresh larvae.
-fn cost_each(ledger: &Ledger, units: Units) -> Option<f64> {
+pub(super) fn cost_each(ledger: &Ledger, units: Units) -> Option<f64> {
     let (numerator, denominator) = units.unit().grams_ratio();
     #[expect(clippy::cast_precision_loss, reason = "unit factors are below 2^53")]
     let unit_g = numerator as f64 / denominator as f64;

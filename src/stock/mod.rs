@@ -13,8 +13,10 @@ use std::sync::Arc;
 
 use jiff::Timestamp;
 
-use crate::quantity::{Grams, ShareAsFed};
-use crate::stream::{Class, Flag, FlagLimits, Stream, StreamTable, UseRules, Verdict, flag};
+use crate::quantity::{Density, Grams, ShareAsFed};
+use crate::stream::{
+    Class, Flag, FlagLimits, Stream, StreamId, StreamTable, UseRules, Verdict, flag,
+};
 
 /// What the book says of one lot.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,7 +30,7 @@ pub struct LotInBook {
     /// Who brought it.
     pub supplier: String,
     /// Its stream, by id.
-    pub stream: crate::stream::StreamId,
+    pub stream: StreamId,
     /// When it was weighed in.
     pub weighed_at: Timestamp,
     /// Net weight at the dock.
@@ -64,6 +66,29 @@ pub struct Tested {
     pub method: String,
 }
 
+/// What the farm's own tests say of a supplier's stream, for lots without one.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Learned {
+    /// Moisture of a lot without a test.
+    pub moisture: Option<Expected<ShareAsFed>>,
+    /// Settled bulk density.
+    pub density: Option<Expected<Density>>,
+}
+
+/// A value to expect of a lot that was not tested.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Expected<T> {
+    /// The value.
+    pub value: T,
+    /// One standard deviation of one lot around it, in the value's unit.
+    pub sd: f64,
+    /// Where it comes from, as printed beside it.
+    pub origin: String,
+}
+
+/// What was learned, by supplier and stream.
+pub type LearnedBySupplier = HashMap<(String, StreamId), Arc<Learned>>;
+
 /// A lot as staff see it now.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StockLot {
@@ -75,8 +100,11 @@ pub struct StockLot {
     pub age_days: f64,
     /// Days its stream keeps.
     pub keeps_days: Option<f64>,
-    /// Moisture to reckon with, and whether it is the lot's own.
+    /// Moisture to reckon with: its own test, else what was learned of the
+    /// supplier's stream, else the stream table.
     pub moisture: Option<ShareAsFed>,
+    /// What was learned of the supplier's stream, where there is enough of it.
+    pub learned: Option<Arc<Learned>>,
     /// Its verdict now; lots alike share it.
     pub flag: Arc<Flag>,
 }
@@ -86,6 +114,17 @@ impl StockLot {
     #[must_use]
     pub fn days_left(&self) -> Option<f64> {
         self.keeps_days.map(|keeps| keeps - self.age_days)
+    }
+
+    /// What was learned of its moisture, where the lot has no test of its own.
+    #[must_use]
+    pub fn learned_moisture(&self) -> Option<&Expected<ShareAsFed>> {
+        let untested = self.book.tested_moisture.is_none();
+        self.learned
+            .as_ref()
+            .filter(|_| untested)?
+            .moisture
+            .as_ref()
     }
 
     /// Whether it passes its keeping time within `days` from now, or has.
@@ -108,10 +147,12 @@ pub fn on_hand(
     lots: impl IntoIterator<Item = LotInBook>,
     now: Timestamp,
     streams: &StreamTable,
+    learned: &LearnedBySupplier,
     limits: &FlagLimits,
     rules: &UseRules,
 ) -> Vec<StockLot> {
     let mut judge = Judge {
+        learned,
         limits,
         rules,
         judged: HashMap::new(),
@@ -138,6 +179,7 @@ fn not_in_the_table() -> Flag {
 
 /// Judges each stream once for what it touched, however many lots there are.
 struct Judge<'a> {
+    learned: &'a LearnedBySupplier,
     limits: &'a FlagLimits,
     rules: &'a UseRules,
     judged: HashMap<(&'a str, Vec<Class>), Arc<Flag>>,
@@ -177,6 +219,7 @@ fn seen_now<'a>(
             age_days,
             keeps_days: None,
             moisture: None,
+            learned: None,
             flag: Arc::clone(&judge.unknown),
             book,
         };
@@ -185,11 +228,23 @@ fn seen_now<'a>(
         .tested_moisture
         .as_ref()
         .and_then(|tested| ShareAsFed::from_pct(tested.pct).ok());
+    let learned = if judge.learned.is_empty() {
+        None
+    } else {
+        let of = (book.supplier.clone(), book.stream.clone());
+        judge.learned.get(&of).map(Arc::clone)
+    };
+    let of_supplier = (learned.as_ref())
+        .and_then(|learned| learned.moisture.as_ref())
+        .map(|expected| expected.value);
     StockLot {
         edible: edible(&book, stream),
         age_days,
         keeps_days: stream.keeps_days,
-        moisture: tested.or(stream.moisture.map(|estimate| estimate.value)),
+        moisture: tested
+            .or(of_supplier)
+            .or(stream.moisture.map(|estimate| estimate.value)),
+        learned,
         flag: judge.of(stream, &book),
         book,
     }
@@ -246,6 +301,10 @@ mod tests {
     }
 
     fn seen(lot: LotInBook) -> StockLot {
+        seen_with(lot, &LearnedBySupplier::new())
+    }
+
+    fn seen_with(lot: LotInBook, learned: &LearnedBySupplier) -> StockLot {
         let streams = StreamTable::read("streams.csv", SHIPPED_STREAMS).expect("streams");
         let limits = StageTable::read("stages.toml", SHIPPED_STAGES)
             .expect("stages")
@@ -258,7 +317,46 @@ mod tests {
         )
         .expect("rules");
         let now = "2026-03-02T20:00:00Z".parse().expect("instant");
-        on_hand(vec![lot], now, &streams, &limits, &rules).remove(0)
+        on_hand(vec![lot], now, &streams, learned, &limits, &rules).remove(0)
+    }
+
+    #[test]
+    fn a_test_of_the_lot_goes_before_what_was_learned_and_that_before_the_book() {
+        let expected = Expected {
+            value: ShareAsFed::from_pct(81.0).expect("share"),
+            sd: 0.02,
+            origin: "7 tests".into(),
+        };
+        let learned = Learned {
+            moisture: Some(expected),
+            density: None,
+        };
+        let grain = lot("spent-grain", 10_000);
+        let of = (grain.supplier.clone(), grain.stream.clone());
+        let known = LearnedBySupplier::from([(of, Arc::new(learned))]);
+        let pct = |lot: &StockLot| lot.moisture.expect("known").pct();
+        let untested = seen_with(grain.clone(), &known);
+        assert!((pct(&untested) - 81.0).abs() < 1e-9);
+        assert!(untested.learned_moisture().is_some());
+        let tested = LotInBook {
+            tested_moisture: Some(Tested {
+                pct: 74.0,
+                sd: Some(1.0),
+                method: "oven".into(),
+            }),
+            ..grain.clone()
+        };
+        let tested = seen_with(tested, &known);
+        assert!((pct(&tested) - 74.0).abs() < 1e-9);
+        assert!(tested.learned_moisture().is_none());
+        let other = LotInBook {
+            supplier: "Another brewery".into(),
+            ..grain
+        };
+        assert_eq!(
+            seen_with(other, &known).moisture,
+            seen(lot("spent-grain", 1)).moisture
+        );
     }
 
     #[test]

@@ -113,6 +113,12 @@ impl StreamTable {
         self.0.values()
     }
 
+    /// A stream by id, to put a farm's own figure in.
+    #[must_use]
+    pub fn get_mut(&mut self, id: &StreamId) -> Option<&mut Stream> {
+        self.0.get_mut(id)
+    }
+
     /// How many streams there are.
     #[must_use]
     pub fn len(&self) -> usize {

@@ -10,7 +10,7 @@ use jiff::civil::{Date, Time};
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp, ToSpan};
 
-use crate::daybook::{Daybook, Outlet};
+use crate::daybook::{Daybook, Outlet, SPOILED};
 use crate::quantity::{Dice, Litres, Reading};
 
 use scenario::{Load, Scenario};
@@ -73,14 +73,14 @@ pub fn play_demo(
         )?;
     }
     let dice = Dice::seeded(scenario.seed);
-    let harvest_dice = Dice::seeded(scenario.harvest.seed);
+    let other_dice = Dice::seeded(scenario.harvest.seed);
     let mut player = Player {
         book,
         farm,
         tables,
         scenario,
         dice,
-        harvest_dice,
+        other_dice,
         clock,
     };
     for offset in 0..=player.scenario.days {
@@ -137,8 +137,8 @@ struct Player<'a> {
     tables: &'a Tables,
     scenario: Scenario,
     dice: Dice,
-    /// Their own, so that what is harvested never changes what is delivered.
-    harvest_dice: Dice,
+    /// Of its own, so that tests and harvests never change what is delivered.
+    other_dice: Dice,
     clock: Clock,
 }
 
@@ -158,14 +158,20 @@ impl Player<'_> {
     fn clear_out(&mut self, day: Date) -> Result<(), ActError> {
         let asked = self.clock.asked(day, 7, 0)?;
         let stock = stock_now(&self.book, &self.farm, self.tables, asked.at)?;
-        let old = stock.lots.iter().filter(|lot| {
-            lot.keeps_days
-                .is_some_and(|keeps| lot.age_days > 2.0 * keeps)
-                || (!lot.may_be_fed() && lot.age_days > 6.0)
-        });
-        for lot in old {
+        for lot in &stock.lots {
+            let past = |times: f64| {
+                lot.keeps_days
+                    .is_some_and(|keeps| lot.age_days > times * keeps)
+            };
+            let why = if past(2.0) || (!lot.may_be_fed() && lot.age_days > 6.0) {
+                "past its time (demo)"
+            } else if past(1.0) && self.other_dice.roll() < SPOILED_SHARE {
+                SPOILED
+            } else {
+                continue;
+            };
             let asked = self.clock.asked(day, 7, 5)?;
-            let why = Some("past its time (demo)");
+            let why = Some(why);
             let units = self.farm.units;
             discard(
                 &mut self.book,
@@ -219,7 +225,8 @@ impl Player<'_> {
             for _ in 0..load.buckets {
                 let at = self.clock.asked(day, 8 + minute / 60, minute % 60)?.at;
                 minute = minute.saturating_add(7);
-                bytes.extend(delivery(load, at, &mut self.dice).into_bytes());
+                let tested = squeezed(load, &mut self.other_dice);
+                bytes.extend(delivery(load, at, &mut self.dice, tested).into_bytes());
             }
         }
         if minute == 0 {
@@ -279,18 +286,30 @@ impl Player<'_> {
 }
 
 const DELIVERY_COLUMNS: &str = "weighed_at,ticket,supplier,stream,gross,tare,unit,container,moisture_pct,picked_out,picked_out_kind,verdict,by,note,bought";
+/// Share of lots past their keeping time that are found spoiled on a morning.
+const SPOILED_SHARE: f64 = 0.12;
 /// Share of loads the demo's staff turn away.
 const PUTRID_SHARE: f64 = 0.012;
+/// Error of a test at the dock, percentage points, one standard deviation.
+const DOCK_TEST_ERROR: f64 = 2.0;
 /// Share of loads tested at the dock where the supplier's moisture is given.
 const TESTED_SHARE: f64 = 0.3;
 
-fn delivery(load: &Load, at: Timestamp, dice: &mut Dice) -> String {
+/// What the dock's test says of a load, where its truth is in the scenario: the
+/// lot's own moisture and the error of the test.
+fn squeezed(load: &Load, dice: &mut Dice) -> Option<f64> {
+    let [mean, spread] = load.true_moisture_pct?;
+    (dice.roll() < TESTED_SHARE)
+        .then(|| dice.around(mean, spread) + dice.around(0.0, DOCK_TEST_ERROR))
+}
+
+fn delivery(load: &Load, at: Timestamp, dice: &mut Dice, tested: Option<f64>) -> String {
     let gross = dice.around(load.gross_lb, load.spread_lb);
     let moisture = match (load.moisture_pct, load.moisture_spread) {
         (Some(mean), Some(spread)) if dice.roll() < TESTED_SHARE => {
             format!("{:.1}", dice.around(mean, spread))
         }
-        _ => String::new(),
+        _ => tested.map_or_else(String::new, |pct| format!("{:.1}", pct.clamp(0.0, 99.0))),
     };
     let putrid = !load.bought && dice.roll() < PUTRID_SHARE;
     let (verdict, note) = if putrid {

@@ -83,6 +83,8 @@ pub(super) struct Load {
     pub(super) spread_lb: f64,
     pub(super) moisture_pct: Option<f64>,
     pub(super) moisture_spread: Option<f64>,
+    /// Mean and spread of the lots themselves; a test adds its own error.
+    pub(super) true_moisture_pct: Option<[f64; 2]>,
     #[serde(default)]
     pub(super) bought: bool,
 }

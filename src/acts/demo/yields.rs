@@ -30,7 +30,7 @@ impl Player<'_> {
             .map_or(0.0, |given| given.dry_matter_kg);
         let wanted = {
             let scenario = &self.scenario.harvest;
-            let dice = &mut self.harvest_dice;
+            let dice = &mut self.other_dice;
             let mut around = |[mean, spread]: [f64; 2]| dice.around(mean, spread);
             let larvae_moisture = (around(scenario.larvae_moisture_pct) * 10.0).round() / 10.0;
             let residue_moisture = (around(scenario.residue_moisture_pct) * 10.0).round() / 10.0;

@@ -31,6 +31,14 @@ impl Spread {
         }
     }
 
+    /// The same with the spread of one lot around what was learned of its
+    /// supplier's stream; untested lots still err together, which is an upper bound.
+    #[must_use]
+    pub fn learned(mut self, sd: f64) -> Self {
+        self.moisture = Some(sd);
+        self
+    }
+
     /// The same with a moisture test of the lot's own.
     #[must_use]
     pub fn tested(mut self, sd: f64) -> Self {

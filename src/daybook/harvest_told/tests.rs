@@ -74,7 +74,9 @@ fn what_was_fed_is_told_by_night_group_and_lot() {
 fn the_newest_test_of_a_lot_wins_over_the_dock() {
     let (_folder, mut book) = fullest_book();
     let told = |book: &Daybook| -> Vec<(f64, Option<f64>)> {
-        let tests = book.moistures(Timestamp::MAX).expect("reads");
+        let tests = book
+            .moistures(Timestamp::MIN, Timestamp::MAX)
+            .expect("reads");
         tests
             .iter()
             .map(|test| (test.moisture_pct, test.sd))
@@ -141,15 +143,41 @@ fn a_cohort_with_a_harvest_stays_and_no_other_record_is_one() {
 }
 
 #[test]
-fn fates_tell_fed_and_cleared_apart() {
+fn fates_tell_spoiled_and_cleared_for_another_reason_apart() {
     let (_folder, mut book) = full_book();
-    let cleared = new("d", now(), discard(3, Outlet::Composted, 300));
-    book.append(&[cleared], now()).expect("appends");
-    let fates = book.lot_fates(Timestamp::MAX).expect("reads");
-    let told: Vec<(bool, Grams)> = fates
-        .iter()
-        .map(|fate| (fate.cleared, fate.grams))
-        .collect();
-    assert_eq!(told, [(false, Grams::new(5_400)), (true, Grams::new(300))]);
-    assert_eq!(book.densities(Timestamp::MAX).expect("reads").len(), 1);
+    let fates = |book: &Daybook| book.lot_fates(Timestamp::MAX).expect("reads");
+    let discard = |id: &str, why: &str| {
+        let Entry::Discard(mut discard) = discard(3, Outlet::Composted, 300) else {
+            panic!("a discard")
+        };
+        discard.why = Some(why.into());
+        let late = now() + SignedDuration::from_hours(24);
+        new(id, late, Entry::Discard(discard))
+    };
+    assert!(!fates(&book)[0].spoiled);
+    book.append(&[discard("c", "past its time")], now())
+        .expect("appends");
+    let told = fates(&book);
+    assert_eq!((told.len(), told[0].spoiled), (1, false));
+    let stayed = told[0].left.duration_since(now());
+    assert_eq!(stayed, SignedDuration::from_hours(24));
+    book.append(&[discard("d", "spoiled: mould")], now())
+        .expect("appends");
+    assert!(fates(&book)[0].spoiled);
+}
+
+#[test]
+fn a_container_s_volume_is_no_density() {
+    let (_folder, mut book) = full_book();
+    // Its volume is its container's, which says nothing of how full it was.
+    let densities = |book: &Daybook| {
+        book.densities(Timestamp::MIN, Timestamp::MAX)
+            .expect("reads")
+    };
+    assert_eq!(densities(&book), []);
+    let mut measured = ticket();
+    measured.container = None;
+    let measured = new("m", now(), Entry::Ticket(measured));
+    book.append(&[measured], now()).expect("appends");
+    assert_eq!(densities(&book).len(), 1);
 }

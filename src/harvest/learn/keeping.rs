@@ -17,6 +17,10 @@ pub struct Kept {
     pub spoiled: bool,
 }
 
+/// Share of lots spoiled by the age that is put forward as a keeping time: early
+/// enough that most still keep (our default).
+pub const SPOILED_SHARE: f64 = 0.25;
+
 /// Lots found spoiled below which nothing is told (our default).
 pub const FEWEST_SPOILED: usize = 8;
 
@@ -43,7 +47,7 @@ pub enum KeepingUntold {
         /// How many were.
         spoiled: usize,
     },
-    /// More than half of the lots keep beyond the oldest one found spoiled.
+    /// Too many lots keep beyond the oldest one found spoiled.
     KeepsLonger,
 }
 
@@ -55,9 +59,7 @@ impl KeepingUntold {
             Self::FewSpoiled { spoiled } => {
                 format!("{spoiled} lots found spoiled, at least {FEWEST_SPOILED} are needed")
             }
-            Self::KeepsLonger => {
-                "more than half of the lots keep beyond any age found spoiled".to_owned()
-            }
+            Self::KeepsLonger => "too many lots keep beyond any age found spoiled".to_owned(),
         }
     }
 }
@@ -127,15 +129,15 @@ pub fn keeping(lots: &[Kept]) -> Keeping {
 }
 
 impl Keeping {
-    /// The age by which half of the lots are spoiled, with an interval of a chance.
+    /// The age by which a share of the lots is spoiled, with an interval of a chance.
     ///
-    /// The first age at which S(t) is at most one half; from the first at which
+    /// The first age at which S(t) is at most 1 − share; from the first at which
     /// S(t) − z·error is, to the first at which S(t) + z·error is (Brookmeyer and
     /// Crowley 1982, Biometrics 38:29, with plain Greenwood errors; from memory).
     ///
     /// # Errors
-    /// When too few were found spoiled, or half were not reached.
-    pub fn median(&self, chance: f64) -> Result<Age, KeepingUntold> {
+    /// When too few were found spoiled, or the share was not reached.
+    pub fn spoiled_by(&self, share: f64, chance: f64) -> Result<Age, KeepingUntold> {
         if self.spoiled < FEWEST_SPOILED {
             return Err(KeepingUntold::FewSpoiled {
                 spoiled: self.spoiled,
@@ -144,7 +146,7 @@ impl Keeping {
         let z = quantile(0.5 + 0.5 * chance);
         // A hair for sums of thirds and sixths that are one half.
         let first = |times: f64| {
-            let reached = |step: &&Step| step.keeps + times * step.error <= 0.5 + 1e-9;
+            let reached = |step: &&Step| step.keeps + times * step.error <= 1.0 - share + 1e-9;
             self.steps.iter().find(reached).map(|step| step.age_days)
         };
         let days = first(0.0).ok_or(KeepingUntold::KeepsLonger)?;
@@ -205,7 +207,7 @@ mod tests {
                 "23 6 1 0.448 0.135",
             ]
         );
-        let age = of.median(0.95).expect("nine events");
+        let age = of.spoiled_by(0.5, 0.95).expect("nine events");
         assert_eq!((age.days, age.low, age.high), (23.0, 13.0, None));
     }
 
@@ -214,11 +216,17 @@ mod tests {
         let lot = |age_days, spoiled| Kept { age_days, spoiled };
         let mut lots = vec![lot(2.0, true); 7];
         let few = KeepingUntold::FewSpoiled { spoiled: 7 };
-        assert_eq!(keeping(&lots).median(0.9), Err(few));
+        assert_eq!(keeping(&lots).spoiled_by(0.5, 0.9), Err(few));
         lots.push(lot(3.0, true));
-        assert_eq!(keeping(&lots).median(0.9).map(|age| age.days), Ok(2.0));
+        assert_eq!(
+            keeping(&lots).spoiled_by(0.5, 0.9).map(|age| age.days),
+            Ok(2.0)
+        );
         lots.extend([lot(4.0, false); 20]);
-        assert_eq!(keeping(&lots).median(0.9), Err(KeepingUntold::KeepsLonger));
+        assert_eq!(
+            keeping(&lots).spoiled_by(0.5, 0.9),
+            Err(KeepingUntold::KeepsLonger)
+        );
         lots.push(lot(f64::NAN, true));
         assert_eq!(keeping(&lots).lots, 28);
     }
@@ -245,7 +253,7 @@ mod tests {
             let one = keeping(&all);
             all.reverse();
             prop_assert_eq!(&one, &keeping(&all));
-            if let Ok(age) = one.median(0.9) {
+            if let Ok(age) = one.spoiled_by(0.5, 0.9) {
                 prop_assert!(age.low <= age.days && age.high.is_none_or(|high| high >= age.days));
             }
         }

@@ -1,6 +1,6 @@
 use crate::stream::StreamId;
 
-use super::{Age, ENOUGH_TESTS, Keeping, KeepingUntold, Learned, Own, Property};
+use super::{Age, ENOUGH_TESTS, Keeping, KeepingUntold, Learned, Own, Property, SPOILED_SHARE};
 
 /// A default that may be changed.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -106,7 +106,7 @@ pub fn mean_proposal(supplier: &str, stream: &StreamId, learned: &Learned) -> Op
     })
 }
 
-/// Proposes the age by which half of a stream's lots were spoiled.
+/// Proposes the age by which [`SPOILED_SHARE`] of a stream's lots were spoiled.
 ///
 /// `None` when the default lies in the interval of `chance`.
 ///
@@ -118,7 +118,7 @@ pub fn keeping_proposal(
     keeping: &Keeping,
     chance: f64,
 ) -> Result<Option<Proposal>, KeepingUntold> {
-    let Age { days, low, high } = keeping.median(chance)?;
+    let Age { days, low, high } = keeping.spoiled_by(SPOILED_SHARE, chance)?;
     let is_inside = |book: f64| low <= book && high.is_none_or(|high| book <= high);
     if book_days.is_some_and(is_inside) {
         return Ok(None);
@@ -134,8 +134,9 @@ pub fn keeping_proposal(
         spread: (high.unwrap_or(days) - low) / 2.0,
         error: None,
         origin: format!(
-            "half of the lots spoiled by then; {:.0} % interval {low:.1} to {to} days; {} of {} \
+            "{:.0} % of the lots spoiled by then; {:.0} % interval {low:.1} to {to} days; {} of {} \
              lots found spoiled",
+            100.0 * SPOILED_SHARE,
             100.0 * chance,
             keeping.spoiled,
             keeping.lots
@@ -200,6 +201,7 @@ mod tests {
         );
     }
 
+    /// By hand: 3 of 20 lots are spoiled at 2 days, 3 of 16 at 2.5: 0.85 × 13/16 = 0.69.
     #[test]
     fn a_keeping_time_is_proposed_when_the_default_is_outside() {
         let lots: Vec<Kept> = (1..=20)
@@ -213,15 +215,15 @@ mod tests {
         let of = of.expect("enough").expect("far");
         assert_eq!(
             of.origin,
-            "half of the lots spoiled by then; 90 % interval 3.0 to 4.0 days; 14 of 20 lots \
+            "25 % of the lots spoiled by then; 90 % interval 2.0 to 3.0 days; 14 of 20 lots \
              found spoiled"
         );
         assert_eq!(
             (of.from, of.to, of.subject.unit()),
-            (Some(6.0), 3.5, "days")
+            (Some(6.0), 2.5, "days")
         );
         assert_eq!(
-            keeping_proposal(&stream(), Some(3.2), &curve, 0.9),
+            keeping_proposal(&stream(), Some(2.8), &curve, 0.9),
             Ok(None)
         );
         assert!(keeping_proposal(&stream(), None, &keeping(&lots[..5]), 0.9).is_err());

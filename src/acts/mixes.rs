@@ -1,0 +1,127 @@
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::Timestamp;
+
+use crate::daybook::Book;
+use crate::harvest::{Metric, Row, ridge};
+use crate::sheet::{CohortCost, CohortYield, MixMeasure, MixesSheet, TriedMix};
+use crate::stream::Analyte;
+
+use super::ledger::costs_of_month;
+use super::yields::all_yields;
+use super::{ActError, FarmSettings, Given, Month, Tables, YieldAsked};
+
+/// Cohorts told at each end of the list (our default).
+const TOLD: usize = 4;
+
+/// The measures of a mix that are looked at, apart from moisture and ration.
+const ANALYTES: [&str; 4] = ["protein", "fat", "fibre", "ash"];
+
+/// Which measures of their mixes went with the bioconversion of cohorts, and
+/// the best and worst of them.
+///
+/// # Errors
+/// When the book can't be read.
+pub fn mixes(
+    book: &Book,
+    farm: &FarmSettings,
+    tables: &Tables,
+    until: Timestamp,
+) -> Result<MixesSheet, ActError> {
+    book.at_one_moment(|book| {
+        let (cohorts, feed) = all_yields(book, farm, tables, YieldAsked::default(), until)?;
+        let mut tried: Vec<(&CohortYield, &Given, f64)> = cohorts
+            .iter()
+            .filter(|cohort| cohort.conversion.doubts.is_empty())
+            .filter_map(|cohort| {
+                let result = cohort.conversion.value(Metric::Bioconversion)?;
+                Some((cohort, feed.given.get(&cohort.record)?, result))
+            })
+            .collect();
+        tried.sort_by(|a, b| {
+            b.2.total_cmp(&a.2)
+                .then_with(|| a.0.record.cmp(&b.0.record))
+        });
+        let rows: Vec<Row> = tried
+            .iter()
+            .map(|(cohort, given, result)| Row {
+                measures: values(cohort, given),
+                result: *result,
+            })
+            .collect();
+        let told = |at: &usize| *at < TOLD || *at + TOLD >= tried.len();
+        let shown: Vec<usize> = (0..tried.len()).filter(told).collect();
+        let costs = costs(book, farm, tables, shown.iter().map(|at| tried[*at].0))?;
+        Ok(MixesSheet {
+            measures: measures(),
+            ridge: ridge(&rows),
+            cohorts: tried.len(),
+            in_doubt: cohorts.len() - tried.len(),
+            tried: shown
+                .iter()
+                .map(|&at| {
+                    let (cohort, _, result) = &tried[at];
+                    TriedMix {
+                        place: at + 1,
+                        record: cohort.record,
+                        name: cohort.name.clone(),
+                        bioconversion_pct: *result,
+                        values: rows[at].measures.clone(),
+                        feed: cohort.feed.clone(),
+                        cost: costs.get(&cohort.record).cloned(),
+                    }
+                })
+                .collect(),
+            units: farm.units,
+        })
+    })
+}
+
+fn measures() -> Vec<MixMeasure> {
+    let mut measures = vec![MixMeasure {
+        name: "moisture".to_owned(),
+        unit: "% as fed",
+    }];
+    measures.extend(ANALYTES.map(|name| MixMeasure {
+        name: name.to_owned(),
+        unit: "% of dry matter",
+    }));
+    measures.push(MixMeasure {
+        name: "ration".to_owned(),
+        unit: "mg dry matter a larva in all",
+    });
+    measures
+}
+
+/// In the order of [`measures`].
+fn values(cohort: &CohortYield, given: &Given) -> Vec<Option<f64>> {
+    let mut values = vec![given.moisture().map(|share| 100.0 * share)];
+    values.extend(ANALYTES.map(|name| {
+        let share = given.share_of(&Analyte::named(name))?;
+        Some(100.0 * share)
+    }));
+    #[expect(clippy::cast_precision_loss, reason = "counts stay below 2^53")]
+    let larvae = cohort.yielded.began.unwrap_or(0) as f64;
+    let ration = cohort.yielded.fed_dry_kg.map(|kg| kg * 1e6 / larvae);
+    values.push(ration.filter(|mg| mg.is_finite()));
+    values
+}
+
+/// What cohorts cost in the months of their last harvests.
+fn costs<'a>(
+    book: &Book,
+    farm: &FarmSettings,
+    tables: &Tables,
+    cohorts: impl Iterator<Item = &'a CohortYield>,
+) -> Result<BTreeMap<i64, CohortCost>, ActError> {
+    let months: BTreeSet<Month> = cohorts
+        .filter_map(|cohort| Some(Month::of(cohort.parts.last()?.day)))
+        .collect();
+    let mut costs = BTreeMap::new();
+    for month in months {
+        for cost in costs_of_month(book, farm, tables, month)? {
+            costs.insert(cost.record, cost);
+        }
+    }
+    Ok(costs)
+}

@@ -1,0 +1,225 @@
+use serde_json::{Value, json};
+
+use crate::harvest::{Fate, Ridge, RidgeUntold};
+
+use super::data::{Cell, DataTable};
+use super::document::{Align, Document, Grid, Tone};
+use super::money::{CohortCost, cost_each};
+use super::words::{Units, one_decimal};
+use super::yields::FeedPart;
+
+/// Which mixes worked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MixesSheet {
+    /// The measures looked at.
+    pub measures: Vec<MixMeasure>,
+    /// What went with bioconversion, or why that can't be told.
+    pub ridge: Result<Ridge, RidgeUntold>,
+    /// Cohorts with a bioconversion.
+    pub cohorts: usize,
+    /// Cohorts left out, for want of a figure or for an impossible one.
+    pub in_doubt: usize,
+    /// The best and the worst, the best first.
+    pub tried: Vec<TriedMix>,
+    /// How weights are said.
+    pub units: Units,
+}
+
+/// A measure of a mix.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MixMeasure {
+    /// Its name.
+    pub name: String,
+    /// Its unit and basis.
+    pub unit: &'static str,
+}
+
+/// What one cohort got, and what became of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TriedMix {
+    /// Its place by bioconversion, from 1.
+    pub place: usize,
+    /// Position in the book.
+    pub record: i64,
+    /// Its name.
+    pub name: String,
+    /// Bioconversion, per cent of dry matter.
+    pub bioconversion_pct: f64,
+    /// In the order of the measures.
+    pub values: Vec<Option<f64>>,
+    /// What it was given, the heaviest first.
+    pub feed: Vec<FeedPart>,
+    /// What it cost in the month of its last harvest.
+    pub cost: Option<CohortCost>,
+}
+
+/// Which mixes worked, as a page.
+#[must_use]
+pub fn mixes_document(sheet: &MixesSheet) -> Document {
+    let mut document = Document::titled("Which mixes worked");
+    document.line("What went together is not what caused it: season, room, eggs and hands change with the mix. Try a change on one cohort beside another before you believe it.");
+    if sheet.in_doubt > 0 {
+        document.toned(Tone::Small, format!("{} cohorts are left out: a figure they need was not taken, or it can't be; trayful harvest says which.", sheet.in_doubt));
+    }
+    match &sheet.ridge {
+        Err(untold) => document.line(format!("Measures not told: {}.", untold.words())),
+        Ok(ridge) => ridge_lines(&mut document, sheet, ridge),
+    }
+    if sheet.tried.is_empty() {
+        return document;
+    }
+    document.heading(if sheet.tried.len() < sheet.cohorts {
+        "The best and the worst"
+    } else {
+        "All of them, the best first"
+    });
+    document.table(tried_grid(sheet));
+    document.toned(Tone::Small, "Bioconversion of dry matter, start weight subtracted; cost of the month of the last harvest, as on trayful money.");
+    document
+}
+
+fn ridge_lines(document: &mut Document, sheet: &MixesSheet, ridge: &Ridge) {
+    let verdict = if ridge.tells_more_than_mean() {
+        "so the measures tell something"
+    } else {
+        "so moisture, protein, fat, fibre, ash and ration tell nothing beyond the mean"
+    };
+    document.toned(
+        if ridge.tells_more_than_mean() { Tone::Plain } else { Tone::Out },
+        format!(
+            "{} cohorts. Told from the others, a cohort's bioconversion is off by {:.2} points, by the mean alone {:.2}: {verdict}.",
+            ridge.cohorts, ridge.error, ridge.mean_error
+        ),
+    );
+    if !ridge.tells_more_than_mean() {
+        return;
+    }
+    let mut grid = Grid::new(&[
+        ("measure", Align::Left),
+        ("unit", Align::Left),
+        ("usual swing", Align::Right),
+        ("points of bioconversion with it", Align::Right),
+    ]);
+    for (measure, fate) in sheet.measures.iter().zip(&ridge.fates) {
+        let (swing, points) = match fate {
+            Fate::Coefficient { per_sd, sd } => (one_decimal(*sd), format!("{per_sd:+.2}")),
+            Fate::Constant => ("-".to_owned(), "the same in all".to_owned()),
+            Fate::MostlyUnknown => ("-".to_owned(), "not known for most".to_owned()),
+        };
+        grid.row([measure.name.clone(), measure.unit.to_owned(), swing, points]);
+    }
+    document.table(grid);
+    document.toned(Tone::Small, format!("Ridge regression on standardised measures (Hoerl and Kennard 1970, from memory, unverified), penalty {:.2} by leave-one-out; a swing is one standard deviation. {} cohorts left out for want of a measure.", ridge.penalty, ridge.left_out));
+}
+
+fn tried_grid(sheet: &MixesSheet) -> Grid {
+    let cost = format!("cost a {}", sheet.units.unit());
+    let mut columns = vec![
+        ("", Align::Right),
+        ("cohort", Align::Left),
+        ("bioconversion %", Align::Right),
+    ];
+    columns.extend(
+        sheet
+            .measures
+            .iter()
+            .map(|measure| (measure.name.as_str(), Align::Right)),
+    );
+    columns.extend([(cost.as_str(), Align::Right), ("mix", Align::Left)]);
+    let mut grid = Grid::new(&columns);
+    for tried in &sheet.tried {
+        let mut row = vec![
+            tried.place.to_string(),
+            tried.name.clone(),
+            one_decimal(tried.bioconversion_pct),
+        ];
+        row.extend(
+            tried
+                .values
+                .iter()
+                .map(|value| value.map_or_else(|| "-".to_owned(), one_decimal)),
+        );
+        row.push(
+            each(tried, sheet.units).map_or_else(|| "-".to_owned(), |cost| format!("{cost:.2}")),
+        );
+        row.push(mix_words(tried));
+        grid.rows.push(row);
+    }
+    grid
+}
+
+fn each(tried: &TriedMix, units: Units) -> Option<f64> {
+    cost_each(&tried.cost.as_ref()?.ledger, units)
+}
+
+/// The streams by share of the weight as fed, the heaviest first.
+fn mix_words(tried: &TriedMix) -> String {
+    let all: f64 = tried.feed.iter().map(|part| part.kg).sum();
+    let told = tried
+        .feed
+        .iter()
+        .map(|part| format!("{} {:.0} %", part.what, 100.0 * part.kg / all));
+    told.collect::<Vec<_>>().join(", ")
+}
+
+/// The best and worst mixes, one row a cohort, for other programs.
+#[must_use]
+pub fn mixes_table(sheet: &MixesSheet) -> DataTable {
+    let rows = sheet.tried.iter().map(|tried| {
+        let mut row = vec![
+            Cell::text(&tried.name),
+            Cell::Whole(tried.record),
+            Cell::number(Some(tried.bioconversion_pct)),
+        ];
+        row.extend(tried.values.iter().map(|value| Cell::number(*value)));
+        row.push(Cell::number(each(tried, sheet.units)));
+        row.push(Cell::text(mix_words(tried)));
+        row
+    });
+    DataTable {
+        name: "Mixes",
+        columns: vec![
+            "cohort",
+            "record",
+            "bioconversion_pct",
+            "moisture_pct",
+            "protein_dm_pct",
+            "fat_dm_pct",
+            "fibre_dm_pct",
+            "ash_dm_pct",
+            "ration_mg",
+            "cost_per_unit",
+            "mix",
+        ],
+        rows: rows.collect(),
+    }
+}
+
+/// Which mixes worked, for other programs.
+#[must_use]
+pub fn mixes_json(sheet: &MixesSheet) -> Value {
+    let fate = |fate: &Fate| match fate {
+        Fate::Coefficient { per_sd, sd } => json!({"points_per_sd": per_sd, "sd": sd}),
+        Fate::Constant => json!({"left_out": "the same in all"}),
+        Fate::MostlyUnknown => json!({"left_out": "not known for most"}),
+    };
+    json!({
+        "schema": 1,
+        "cohorts": sheet.cohorts,
+        "left_out": sheet.in_doubt,
+        "not_told": sheet.ridge.as_ref().err().map(|untold| untold.words()),
+        "regression": sheet.ridge.as_ref().ok().map(|ridge| json!({
+            "cohorts": ridge.cohorts, "intercept": ridge.intercept, "penalty": ridge.penalty,
+            "error": ridge.error, "mean_error": ridge.mean_error,
+            "measures": sheet.measures.iter().zip(&ridge.fates).map(|(measure, of)| json!({
+                "measure": measure.name, "unit": measure.unit, "fate": fate(of),
+            })).collect::<Vec<_>>(),
+        })),
+        "tried": sheet.tried.iter().map(|tried| json!({
+            "place": tried.place, "cohort": tried.name, "record": tried.record,
+            "bioconversion_pct": tried.bioconversion_pct, "values": tried.values,
+            "mix": tried.feed.iter().map(|part| json!({"stream": part.what, "kg": part.kg})).collect::<Vec<_>>(),
+            "cost_per_unit": each(tried, sheet.units), "unit": sheet.units.unit().to_string(),
+        })).collect::<Vec<_>>(),
+    })
+}
