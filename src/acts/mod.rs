@@ -32,6 +32,10 @@ mod strike;
 mod tables;
 mod today;
 mod tonight;
+mod trace;
+mod trace_asked;
+mod trace_gather;
+mod trace_use;
 mod trust;
 mod weigh_in;
 
@@ -57,6 +61,8 @@ pub use strike::{Struck, strike};
 pub use tables::{TableFile, TableFiles, Tables};
 pub use today::{Today, today};
 pub use tonight::{KeptLine, KeptSheet, Tonight, tonight};
+pub use trace::trace;
+pub use trace_asked::{Days, TraceFrom, TraceText};
 pub use trust::TrustAsked;
 pub use weigh_in::{Bucket, Dock, PickedText, weigh_in};
 

@@ -1,7 +1,7 @@
 //! Harvest: what the larvae made of the feed, what it cost, what to learn.
 //!
 //! Owns: conversion of feed into larvae with definition, basis and source of
-//! every figure.
+//! every figure; who ate what and who got it.
 //!
 //! Must not know: SQL, clocks, how a sheet looks, where records come from.
 //!
@@ -14,9 +14,14 @@ mod doubt;
 mod metric;
 mod nitrogen;
 mod parts;
+mod trace;
 
 pub use conversion::{Conversion, StartWeight, Told, Untold, Yield, conversion};
 pub use doubt::Doubt;
 pub use metric::{Cited, Metric};
 pub use nitrogen::NitrogenFactor;
 pub use parts::{Began, Count, Fed, Part, Residue, gathered};
+pub use trace::{
+    CohortTraced, Eaten, HarvestTraced, LeftAnotherWay, LotTraced, Origin, Portion, SaleTraced,
+    Trace, Unplaced, UseLeft,
+};

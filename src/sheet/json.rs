@@ -18,6 +18,7 @@ use super::ticket::TicketCard;
 use super::words::Units;
 
 pub use super::month_json::{month, statement};
+pub use super::trace_data::trace;
 
 /// A mix: kilograms, per cent and money as numbers.
 #[must_use]

@@ -193,14 +193,20 @@ impl UseRules {
             .get(&stream.id)
             .or_else(|| self.by_class.get(&stream.class));
         let others = touched.iter().filter_map(|class| self.by_class.get(class));
-        // The first of equals is kept, so that the stream's own reason stands.
-        own.into_iter().chain(others).reduce(|kept, next| {
-            if next.ruling > kept.ruling {
-                next
-            } else {
-                kept
-            }
-        })
+        own.into_iter().chain(others).reduce(stricter)
+    }
+
+    /// The rule for larvae that ate all of these streams, each with what it
+    /// touched: the strictest of all. More to eat never makes it milder.
+    #[must_use]
+    pub fn strictest_of<'a>(
+        &self,
+        eaten: impl IntoIterator<Item = (&'a Stream, &'a [Class])>,
+    ) -> Option<&Rule> {
+        let rules = eaten.into_iter();
+        rules
+            .filter_map(|(stream, touched)| self.strictest(stream, touched))
+            .reduce(stricter)
     }
 
     /// What the farm's larvae are for.
@@ -213,5 +219,14 @@ impl UseRules {
     #[must_use]
     pub fn region(&self) -> Region {
         self.region
+    }
+}
+
+/// The first of equals is kept, so that a stream's own reason stands.
+fn stricter<'a>(kept: &'a Rule, next: &'a Rule) -> &'a Rule {
+    if next.ruling > kept.ruling {
+        next
+    } else {
+        kept
     }
 }
