@@ -10,9 +10,16 @@ use super::trace_page::Page;
 pub fn recall_document(sheet: &TraceSheet, most: usize) -> Document {
     let mut page = Page::titled(format!("Recall sheet: {}", sheet.subject), sheet, most);
     let trace = &sheet.trace;
+    if sheet.onward {
+        page.heading("What is recalled");
+        page.lots();
+    }
     page.heading("1. Still on trays: feed them nothing more of it, sell nothing of them");
     page.cohorts(|cohort| cohort.ended.is_none());
-    page.heading("2. Harvested: hold what is still in the store");
+    page.heading("2. Taken off: hold what is still in the store");
+    if trace.cohorts.iter().any(|cohort| cohort.ended.is_some()) {
+        page.cohorts(|cohort| cohort.ended.is_some());
+    }
     page.harvests();
     let harvested = |seq: i64| trace.harvests.iter().any(|one| one.cohort_seq == seq);
     let gone = (trace.cohorts.iter()).filter(|one| one.ended.is_some() && !harvested(one.seq));
@@ -33,7 +40,11 @@ pub fn recall_document(sheet: &TraceSheet, most: usize) -> Document {
     on_hand(&mut page, sheet);
     page.heading("5. Left another way");
     page.left_another_way();
-    page.others();
+    if !sheet.onward {
+        page.heading("6. What went in");
+        page.eaten();
+        page.others();
+    }
     page.uses();
     page.document.toned(
         Tone::Next,
@@ -58,7 +69,7 @@ fn on_hand(page: &mut Page<'_>, sheet: &TraceSheet) {
             lot.stream.to_string(),
             lot.supplier.clone(),
             lot.came.to_string(),
-            page.weight(lot.on_hand),
+            page.small(lot.on_hand),
             why.to_owned(),
         ]);
     };

@@ -50,7 +50,7 @@ impl Page<'_> {
                 one.night.to_string(),
                 one.group.clone(),
                 origin_name(trace, &Origin::Lot(one.lot_seq)),
-                self.weight(one.grams),
+                self.small(one.grams),
                 match one.on_trays.as_slice() {
                     [] => "no cohort".to_owned(),
                     names => names.join(", "),

@@ -1,5 +1,5 @@
 use crate::harvest::{CohortTraced, Eaten, LotTraced, Origin, SaleTraced, Trace};
-use crate::quantity::Grams;
+use crate::quantity::{Grams, MassUnit};
 use crate::stream::Class;
 
 use super::document::{Align, Document, Grid, Tone};
@@ -52,8 +52,26 @@ impl<'a> Page<'a> {
         }
     }
 
-    pub(super) fn weight(&self, grams: Grams) -> String {
+    fn weight(&self, grams: Grams) -> String {
         self.sheet.units.both(grams)
+    }
+
+    /// A weight that may be too small for the farm's units.
+    pub(super) fn small(&self, grams: Grams) -> String {
+        const SMALL: Grams = Grams::new(50);
+        if -SMALL < grams && grams < SMALL {
+            grams.in_unit(MassUnit::G)
+        } else {
+            self.weight(grams)
+        }
+    }
+
+    /// A share, which is never told as none.
+    fn share(&self, grams: Grams) -> String {
+        match grams {
+            Grams::ZERO => "under 1 g".to_owned(),
+            grams => self.small(grams),
+        }
     }
 
     pub(super) fn lots(&mut self) {
@@ -80,8 +98,8 @@ impl<'a> Page<'a> {
                 classes(&lot.touched),
                 self.weight(lot.net),
                 self.weight(lot.fed),
-                self.weight(left),
-                self.weight(lot.on_hand),
+                self.small(left),
+                self.small(lot.on_hand),
             ]);
         }
         self.table(grid, "No ticket.");
@@ -101,7 +119,7 @@ impl<'a> Page<'a> {
                     one.day.to_string(),
                     lot.name.clone(),
                     one.way.to_owned(),
-                    self.weight(one.grams),
+                    self.small(one.grams),
                     format!("r{}", one.seq),
                 ]);
             }
@@ -130,7 +148,7 @@ impl<'a> Page<'a> {
                 cohort.name.clone(),
                 format!("r{}", cohort.seq),
                 cohort.hatched.to_string(),
-                self.weight(own.map(|own| own.total).unwrap_or_default()),
+                own.map(|own| self.share(own.total)).unwrap_or_default(),
                 own.map(nights).unwrap_or_default(),
                 now(cohort),
             ]);
@@ -154,7 +172,7 @@ impl<'a> Page<'a> {
                 portion.group.clone(),
                 origin_name(trace, &portion.origin),
                 trace.cohort_name(portion.cohort_seq),
-                self.weight(portion.grams),
+                self.share(portion.grams),
                 format!("r{}", portion.fed_seq),
             ]);
         }
@@ -195,8 +213,8 @@ impl<'a> Page<'a> {
                     of_lot(|lot| lot.came.to_string()),
                     of_lot(|lot| lot.verdict.to_string()),
                     of_lot(|lot| classes(&lot.touched)),
-                    self.weight(*grams),
-                    own.share_pct(origin).map(one_decimal).unwrap_or_default(),
+                    self.share(*grams),
+                    own.share_pct(origin).map(share_pct).unwrap_or_default(),
                 ]);
             }
         }
@@ -308,6 +326,14 @@ pub(super) fn classes(classes: &[Class]) -> String {
             let words: Vec<&str> = some.iter().map(|class| class.as_str()).collect();
             words.join(", ")
         }
+    }
+}
+
+fn share_pct(pct: f64) -> String {
+    if pct < 0.05 {
+        "under 0.1".to_owned()
+    } else {
+        one_decimal(pct)
     }
 }
 
