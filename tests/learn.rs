@@ -77,7 +77,6 @@ fn a_year_with_known_truth_is_learned_and_told_better_than_the_book() {
         assert!((lots - spread).abs() < 1.0, "{stream}: lots ± {lots}");
     }
     let told = sheet.backtest.expect("enough tests");
-    println!("{told:?}");
     assert!(told.told > 250, "{told:?}");
     assert!(told.better_pct() > 20.0, "{told:?}");
     assert!((0.88..=0.92).contains(&told.covered), "{told:?}");

@@ -66,13 +66,15 @@ impl Month {
             .last_of_month()
             .tomorrow()
             .map_err(|error| ActError::Time(error.to_string()))?;
-        let midnight = |day: Date| {
-            day.to_zoned_datetime(farm.zone.clone())
-                .map(|zoned| zoned.timestamp())
-                .map_err(|error| ActError::Time(error.to_string()))
-        };
-        Ok((midnight(self.first)?, midnight(next)?))
+        Ok((midnight(self.first, farm)?, midnight(next, farm)?))
     }
+}
+
+/// When a local day begins.
+pub(super) fn midnight(day: Date, farm: &FarmSettings) -> Result<Timestamp, ActError> {
+    day.to_zoned_datetime(farm.zone.clone())
+        .map(|zoned| zoned.timestamp())
+        .map_err(|error| ActError::Time(error.to_string()))
 }
 
 impl std::fmt::Display for Month {

@@ -123,12 +123,16 @@ impl Tables {
     /// # Errors
     /// When the rule table has findings.
     pub fn rules(&self, farm: &FarmSettings) -> Result<UseRules, Findings> {
-        UseRules::read(
-            &self.use_rules.name,
-            &self.use_rules.bytes,
-            farm.larvae_for,
-            farm.region,
-        )
+        self.rules_for(farm.larvae_for, farm.region)
+    }
+
+    /// The rules that hold for one use of larvae in a region.
+    ///
+    /// # Errors
+    /// When the rule table has findings.
+    pub fn rules_for(&self, larvae_for: LarvaeFor, region: Region) -> Result<UseRules, Findings> {
+        let file = &self.use_rules;
+        UseRules::read(&file.name, &file.bytes, larvae_for, region)
     }
 
     /// The verdict on a stream, for a farm where there is one.

@@ -107,6 +107,13 @@ fn hint(error: &ActError) -> Option<String> {
             what: "supplier in the month",
             ..
         } => "`trayful month MONTH` lists the suppliers".to_owned(),
+        ActError::NotFound {
+            what: "supplier" | "buyer",
+            ..
+        } => "names are taken as they stand in the book".to_owned(),
+        ActError::NotFound {
+            what: "harvest", ..
+        } => "a harvest goes by its record, such as `r57`".to_owned(),
         ActError::NotFound { .. } => "name a ticket (`12`), an id, or a record (`r57`)".to_owned(),
         ActError::TooMuch { lot, .. } => {
             format!("weigh what is there and record it: trayful reweigh {lot} --weight WEIGHT")

@@ -34,6 +34,7 @@ mod stock;
 mod streams;
 mod strike;
 mod today;
+mod trace;
 mod weigh;
 
 use std::ffi::OsString;
@@ -118,6 +119,10 @@ enum Command {
     Dock(dock::Args),
     /// Show a supplier's statement for a month: one page, CSV or a workbook
     Statement(statement::Args),
+    /// Follow a ticket to larvae and buyers, or a cohort, harvest or sale back
+    Trace(trace::Args),
+    /// One sheet to act on when something was wrong with a load
+    Recall(trace::Args),
     /// Write a verified copy of the daybook
     Keep(check::KeepArgs),
     /// Say whether the daybook and the tables are whole
@@ -162,6 +167,8 @@ fn dispatch(setting: &Setting, command: Option<Command>) -> Result<u8, CliError>
         Some(Command::Ahead(args)) => ahead::run(setting, &args),
         Some(Command::Dock(args)) => dock::run(setting, &args),
         Some(Command::Statement(args)) => statement::run(setting, &args),
+        Some(Command::Trace(args)) => trace::run(setting, args, false),
+        Some(Command::Recall(args)) => trace::run(setting, args, true),
         Some(Command::Keep(args)) => check::keep(setting, &args),
         Some(Command::Check(args)) => check::run(setting, &args),
     }

@@ -7,20 +7,11 @@ use super::cells::Cells;
 use super::lookup::{rows, seqs};
 use super::nights::filed;
 use super::{
-    Adopted, AssayOfLot, Book, Cohort, DaybookError, Entry, Filed, Harvest, OwnFigure, Payment,
-    SPOILED, instants,
+    Adopted, AssayOfLot, Book, DaybookError, Entry, Filed, Harvest, OwnFigure, Payment, SPOILED,
+    instants,
 };
 use crate::quantity::Grams;
 use crate::stream::{Class, StreamId, Verdict};
-
-/// A cohort from hatch to end.
-#[derive(Debug, Clone, PartialEq)]
-pub struct CohortLife {
-    /// The cohort.
-    pub cohort: Filed<Cohort>,
-    /// When it ended, and why; `None` while it is on its trays.
-    pub ended: Option<(Timestamp, String)>,
-}
 
 /// Weight of a lot fed to a feed group.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -147,9 +138,6 @@ pub struct LotFate {
     pub spoiled: bool,
 }
 
-const ENDS: &str = "SELECT e.seq, e.name, r.at_utc, e.why FROM cohort_end e
-     JOIN live_record r ON r.seq = e.seq WHERE r.at_utc <= ?1 ORDER BY e.seq";
-
 const FED: &str = "SELECT f.seq, f.night, o.at_utc, o.group_name, o.lot_seq, o.grams
      FROM fed f JOIN live_outflow o ON o.seq = f.seq
      WHERE f.night BETWEEN ?1 AND ?2 AND o.kind = 'fed' ORDER BY f.night, f.seq, o.ord";
@@ -203,40 +191,6 @@ const FATES: &str = "SELECT t.stream, t.at_utc, MAX(o.at_utc),
      GROUP BY t.seq ORDER BY t.seq";
 
 impl Book {
-    /// Every live cohort that came by `until`, with its end by then. An end
-    /// ends the cohorts of its name written before it.
-    ///
-    /// # Errors
-    /// When the file can't be read.
-    pub fn cohort_lives(&self, until: Timestamp) -> Result<Vec<CohortLife>, DaybookError> {
-        let until = instants::text(until);
-        let sql = "SELECT c.seq FROM cohort c JOIN live_record r ON r.seq = c.seq
-                   WHERE r.at_utc <= ?1 ORDER BY c.seq";
-        self.read(|conn| {
-            let mut ends: BTreeMap<String, Vec<(i64, Timestamp, String)>> = BTreeMap::new();
-            for (name, end) in rows(conn, ENDS, [&until], |cells| {
-                let seq = cells.cell()?;
-                Ok((cells.cell()?, (seq, cells.instant()?, cells.cell()?)))
-            })? {
-                ends.entry(name).or_default().push(end);
-            }
-            let cohorts = filed(conn, seqs(conn, sql, [&until])?, |entry| match entry {
-                Entry::Cohort(cohort) => Some(cohort),
-                _ => None,
-            })?;
-            let ended = |cohort: &Filed<Cohort>| {
-                let of_name = ends.get(&cohort.entry.name)?;
-                let end = of_name.iter().find(|(seq, ..)| *seq > cohort.seq)?;
-                Some((end.1, end.2.clone()))
-            };
-            let lives = cohorts.into_iter().map(|cohort| CohortLife {
-                ended: ended(&cohort),
-                cohort,
-            });
-            Ok(lives.collect())
-        })
-    }
-
     /// Live harvests by `until`, in the order of writing.
     ///
     /// # Errors
@@ -334,12 +288,18 @@ impl Book {
         self.read(|conn| rows(conn, FED, span, fed_line))
     }
 
-    /// What was fed from one lot.
+    /// What was fed from these lots, lot by lot.
     ///
     /// # Errors
     /// When the file can't be read.
-    pub fn fed_of_lot(&self, lot_seq: i64) -> Result<Vec<FedLine>, DaybookError> {
-        self.read(|conn| rows(conn, FED_OF_LOT, [lot_seq], fed_line))
+    pub fn fed_of_lots(&self, lot_seqs: &[i64]) -> Result<Vec<FedLine>, DaybookError> {
+        self.read(|conn| {
+            let mut lines = Vec::new();
+            for lot in lot_seqs {
+                lines.extend(rows(conn, FED_OF_LOT, [lot], fed_line)?);
+            }
+            Ok(lines)
+        })
     }
 
     /// What was bought and fed the same night, and water, in those nights.

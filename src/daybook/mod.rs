@@ -27,6 +27,7 @@ mod cells;
 mod chain;
 mod check;
 mod closed;
+mod cohort_lives;
 mod differ;
 mod error;
 #[cfg(test)]
@@ -50,6 +51,7 @@ mod open;
 mod put;
 mod record;
 mod told;
+mod trace_told;
 mod write;
 
 use std::path::{Path, PathBuf};
@@ -59,17 +61,19 @@ use rusqlite::Connection;
 pub use chain::{Head, HeadMark};
 pub use check::{CheckReport, Flaw};
 
+pub use cohort_lives::CohortLife;
 pub use error::DaybookError;
 pub use flows::OutflowKind;
 pub use harvest_record::{Adopted, Harvest, MoneyItem, OwnFigure, Payment, ResidueTo};
 pub use harvest_told::{
-    AddedLine, CohortLife, DensityTold, FedLine, LotFacts, LotFate, MoistureTold, PricedLoads,
+    AddedLine, DensityTold, FedLine, LotFacts, LotFate, MoistureTold, PricedLoads,
 };
 pub use lookup::{Filed, Found, StreamUse, SupplierUse, TicketFiled, UsualLoad};
 pub use lots::{AssayOfLot, LotRow, OnLot};
 pub use month::{InflowRow, MonthRow};
 pub use record::*;
 pub use told::{AsOf, Correction, NumberTold, TicketTold, Weighings};
+pub use trace_told::LeftLine;
 pub use write::{Appended, Writing};
 
 /// The book as it can be read.

@@ -9,7 +9,9 @@ use jiff::Timestamp;
 use serde::Deserialize;
 use serde_json::{Value, json};
 
-use crate::acts::{ActError, Month, cohorts_on, month, night_of, stock_now, tonight};
+use crate::acts::{
+    ActError, Month, TraceFrom, cohorts_on, month, night_of, stock_now, tonight, trace,
+};
 use crate::quantity::scale_reading;
 use crate::sheet::json as to_json;
 
@@ -18,6 +20,7 @@ use super::app::App;
 use super::keeper::Unkept;
 use super::pages::month::Wanted;
 use super::pages::tonight::{FedSent, SheetSent, keep_fed, keep_sheet};
+use super::pages::trace::Wanted as TraceWanted;
 use super::pages::weigh::{StrikeSent, clock_words, struck, verdict_class};
 use super::router::Route;
 use super::shape::BucketSent;
@@ -37,6 +40,7 @@ pub(super) fn routes() -> Vec<Route> {
         ("get", "/api/cohorts", get(cohorts)),
         ("get", "/api/month", get(a_month)),
         ("get", "/api/tonight", get(the_night)),
+        ("get", "/api/trace", get(a_trace)),
         ("post", "/api/sheet", post(sheet)),
         ("post", "/api/fed", post(fed)),
     ]
@@ -187,6 +191,19 @@ async fn a_month(State(app): State<App>, visit: Visiting, Query(wanted): Query<W
             Month::parse(&wanted.month)?
         };
         Ok(to_json::month(&month(book, wanted, None)?))
+    })
+    .await
+}
+
+async fn a_trace(
+    State(app): State<App>,
+    visit: Visiting,
+    Query(wanted): Query<TraceWanted>,
+) -> Answer {
+    read(&app, &visit, move |book, farm, tables, now| {
+        let from = TraceFrom::read(&wanted.text())?;
+        let sheet = trace(book, farm, tables, &from, wanted.is_recall(), now)?;
+        Ok(to_json::trace(&sheet))
     })
     .await
 }

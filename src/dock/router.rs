@@ -30,6 +30,7 @@ fn page_routes() -> Vec<Route> {
         ("get", "/cohorts", get(pages::cohorts::show)),
         ("get", "/month", get(pages::month::show)),
         ("get", "/statement", get(pages::statement::show)),
+        ("get", "/trace", get(pages::trace::show)),
         ("get", "/pin", get(pages::pin::show)),
         ("post", "/pin", post(pages::pin::enter)),
         ("get", "/style.css", get(style)),

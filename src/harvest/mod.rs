@@ -2,7 +2,7 @@
 //!
 //! Owns: conversion of feed into larvae with definition, basis and source of
 //! every figure; what larvae cost, where profit is nil and what would turn it;
-//! what the farm's records say against the book's defaults.
+//! what the farm's records say against the book's defaults; who ate what and who got it.
 //!
 //! Must not know: SQL, clocks, how a sheet looks, where records come from.
 //!
@@ -19,6 +19,7 @@ pub mod money;
 mod nitrogen;
 mod parts;
 mod ridge;
+mod trace;
 
 pub use conversion::{Conversion, StartWeight, Told, Untold, Yield, conversion};
 pub use doubt::Doubt;
@@ -26,3 +27,7 @@ pub use metric::{Cited, Metric};
 pub use nitrogen::NitrogenFactor;
 pub use parts::{Began, Count, Fed, Part, Residue, gathered};
 pub use ridge::{FEWEST_COHORTS, Fate, Ridge, RidgeUntold, Row, ridge, ridge_at};
+pub use trace::{
+    CohortTraced, Eaten, HarvestTraced, LeftAnotherWay, LotTraced, Origin, Portion, SaleTraced,
+    Trace, Unplaced, UseLeft,
+};

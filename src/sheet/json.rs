@@ -20,6 +20,7 @@ use super::words::Units;
 pub use super::learn_json::learn;
 pub use super::money_json::money;
 pub use super::month_json::{month, statement};
+pub use super::trace_data::trace;
 pub use super::yields_json::yields;
 
 /// A mix: kilograms, per cent and money as numbers.

@@ -2,7 +2,6 @@ use jiff::{SignedDuration, Timestamp};
 
 use super::super::fixture::*;
 use super::super::*;
-use crate::quantity::Grams;
 
 #[test]
 fn a_cohort_is_told_from_hatch_to_end() {
@@ -55,7 +54,7 @@ fn what_was_fed_is_told_by_night_group_and_lot() {
         .map(|line| (line.group.as_str(), line.lot_seq, line.grams.get()))
         .collect();
     assert_eq!(told, [("grower", 3, 5_000), ("nursery", 3, 400)]);
-    assert_eq!(book.fed_of_lot(3).expect("reads"), lines);
+    assert_eq!(book.fed_of_lots(&[3]).expect("reads"), lines);
     let none = book.fed_lines(day("2026-03-02"), day("2026-04-01"));
     assert_eq!(none.expect("reads"), []);
     let added = book
@@ -65,7 +64,7 @@ fn what_was_fed_is_told_by_night_group_and_lot() {
     assert_eq!(added[1].stream, None);
     book.append(&[strike("z", lines[0].fed_seq)], now())
         .expect("strikes");
-    assert_eq!(book.fed_of_lot(3).expect("reads"), []);
+    assert_eq!(book.fed_of_lots(&[3]).expect("reads"), []);
     let gone = book.added_lines(day("2026-02-01"), day("2026-04-01"));
     assert_eq!(gone.expect("reads"), []);
 }

@@ -7,4 +7,5 @@ pub(super) mod pin;
 pub(super) mod statement;
 pub(super) mod stock;
 pub(super) mod tonight;
+pub(super) mod trace;
 pub(super) mod weigh;

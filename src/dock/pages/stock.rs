@@ -1,3 +1,4 @@
+use askama::Template;
 use axum::extract::State;
 use axum::response::Response;
 
@@ -6,9 +7,18 @@ use crate::sheet::stock_document;
 
 use super::super::answer::Refusal;
 use super::super::app::App;
-use super::super::view::{DocumentPage, Frame, Visiting, page};
+use super::super::view::{Frame, Part, Visiting, page};
 
-/// What is here, and what spoils by tomorrow.
+#[derive(Template)]
+#[template(path = "stock.html", config = "src/askama.toml")]
+struct StockPage {
+    frame: Frame,
+    title: String,
+    parts: Vec<Part>,
+    lots: Vec<String>,
+}
+
+/// What is here, what spoils by tomorrow, and the way to trace a lot.
 pub(in crate::dock) async fn show(
     State(app): State<App>,
     visit: Visiting,
@@ -19,11 +29,10 @@ pub(in crate::dock) async fn show(
         .read(move |book, farm, tables| stock_now(book, farm, tables, now))
         .await
         .map_err(|error| frame.refused(error))?;
-    let parts = frame.document(&stock_document(&view, usize::MAX));
-    let title = frame.t("nav.stock").to_owned();
-    Ok(page(&DocumentPage {
+    Ok(page(&StockPage {
+        title: frame.t("nav.stock").to_owned(),
+        parts: frame.document(&stock_document(&view, usize::MAX)),
+        lots: view.lots.into_iter().map(|lot| lot.book.name).collect(),
         frame,
-        title,
-        parts,
     }))
 }

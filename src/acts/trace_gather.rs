@@ -1,0 +1,342 @@
+//! From the book's rows to what a trace is made of: shares of meals, lots, ways out.
+
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+
+use jiff::tz::TimeZone;
+use jiff::{Timestamp, ToSpan, civil::Date};
+
+use crate::daybook::{
+    Book, CohortLife, FedLine, Filed, Harvest, LeftLine, MoneyItem, OutflowKind, Outlet, Payment,
+    ResidueTo,
+};
+use crate::harvest::{
+    CohortTraced, HarvestTraced, LeftAnotherWay, LotTraced, Origin, Portion, SaleTraced, Unplaced,
+};
+use crate::larvae::StageTable;
+use crate::quantity::{Grams, shared_by_mass};
+use crate::stream::Verdict;
+
+use super::ActError;
+use super::cohort_feed::eaters_of;
+use super::lot::lot_name;
+
+/// Shares of meals, and what found no eater.
+#[derive(Default)]
+pub(super) struct Shared {
+    pub(super) portions: Vec<Portion>,
+    pub(super) unplaced: Vec<Unplaced>,
+}
+
+/// A cohort to trace back, and the last night whose feed counts.
+pub(super) struct Eater<'a> {
+    pub(super) life: &'a CohortLife,
+    pub(super) until: Date,
+}
+
+/// One origin's weight at one meal.
+struct Helping<'a> {
+    fed_seq: i64,
+    night: Date,
+    at: Timestamp,
+    group: &'a str,
+    origin: Origin,
+    grams: Grams,
+}
+
+/// Who ate at each meal, each meal looked up once.
+struct Meals<'a> {
+    stages: &'a StageTable,
+    lives: Vec<CohortLife>,
+    /// By record of feeding and group: cohorts with the dry matter asked for each.
+    eaters: HashMap<(i64, String), Vec<(i64, Grams)>>,
+}
+
+/// Youngest and oldest age at which larvae are fed, days.
+fn fed_ages(stages: &StageTable) -> (i32, i32) {
+    let (first, last) = (
+        stages.stages.iter().map(|stage| stage.from_day).min(),
+        stages.stages.iter().map(|stage| stage.to_day).max(),
+    );
+    (first.unwrap_or_default(), last.unwrap_or_default())
+}
+
+fn later(day: Date, days: i32) -> Date {
+    day.saturating_add(days.days())
+}
+
+impl<'a> Meals<'a> {
+    /// Of cohorts that hatched on these days.
+    fn of(book: &Book, stages: &'a StageTable, hatched: (Date, Date)) -> Result<Self, ActError> {
+        Ok(Self {
+            stages,
+            lives: book.cohort_lives_hatched(hatched.0, hatched.1)?,
+            eaters: HashMap::new(),
+        })
+    }
+
+    /// A helping shared among those who ate, to the gram; nobody when no
+    /// cohort was due in the group.
+    ///
+    /// By the dry matter the stage table asks for each (our rule, as on the
+    /// sheet), largest remainder first.
+    fn shares(&mut self, helping: &Helping<'_>) -> Vec<Portion> {
+        let key = (helping.fed_seq, helping.group.to_owned());
+        let (stages, lives) = (self.stages, &self.lives);
+        let eaters = self.eaters.entry(key).or_insert_with(|| {
+            let found = eaters_of(lives, helping.night, helping.at, helping.group, stages);
+            // Milligrams stand for the masses; only their ratio counts.
+            let mass = |kg: f64| Grams::from_kg(kg * 1000.0).unwrap_or_default();
+            let told = found
+                .iter()
+                .map(|eater| (eater.cohort_seq, mass(eater.asked_kg).max(Grams::new(1))));
+            told.collect()
+        });
+        let masses: Vec<Grams> = eaters.iter().map(|(_, mass)| *mass).collect();
+        let shares = shared_by_mass(helping.grams, &masses).unwrap_or_default();
+        let shared = eaters.iter().zip(shares);
+        shared
+            .map(|((cohort_seq, _), grams)| Portion {
+                fed_seq: helping.fed_seq,
+                night: helping.night,
+                group: helping.group.to_owned(),
+                origin: helping.origin.clone(),
+                cohort_seq: *cohort_seq,
+                grams,
+            })
+            .collect()
+    }
+}
+
+/// Who ate of what was fed in these lines.
+pub(super) fn shared_out(
+    book: &Book,
+    stages: &StageTable,
+    lines: &[FedLine],
+) -> Result<Shared, ActError> {
+    let nights = || lines.iter().map(|line| line.night);
+    let (Some(first), Some(last)) = (nights().min(), nights().max()) else {
+        return Ok(Shared::default());
+    };
+    let (youngest, oldest) = fed_ages(stages);
+    let hatched = (later(first, -oldest), later(last, -youngest));
+    let mut meals = Meals::of(book, stages, hatched)?;
+    let mut shared = Shared::default();
+    let mut living = BTreeMap::new();
+    for line in lines {
+        let portions = meals.shares(&helping_of(line));
+        if portions.is_empty() {
+            let one = unplaced(book, line, &mut living)?;
+            shared.unplaced.push(one);
+        }
+        shared.portions.extend(portions);
+    }
+    Ok(shared)
+}
+
+/// A line nobody was due for, with the cohorts on their trays then.
+fn unplaced(
+    book: &Book,
+    line: &FedLine,
+    living: &mut BTreeMap<Timestamp, Vec<String>>,
+) -> Result<Unplaced, ActError> {
+    let on_trays = match living.get(&line.at) {
+        Some(known) => known.clone(),
+        None => {
+            let cohorts = book.cohorts(line.at)?.into_iter();
+            let names: Vec<String> = cohorts.map(|cohort| cohort.entry.name).collect();
+            living.insert(line.at, names.clone());
+            names
+        }
+    };
+    Ok(Unplaced {
+        fed_seq: line.fed_seq,
+        night: line.night,
+        group: line.group.clone(),
+        lot_seq: line.lot_seq,
+        grams: line.grams,
+        on_trays,
+    })
+}
+
+fn helping_of(line: &FedLine) -> Helping<'_> {
+    Helping {
+        fed_seq: line.fed_seq,
+        night: line.night,
+        at: line.at,
+        group: &line.group,
+        origin: Origin::Lot(line.lot_seq),
+        grams: line.grams,
+    }
+}
+
+/// What these cohorts ate, each until its night; and what nobody was due
+/// for while they were on their trays at an age at which larvae are fed.
+pub(super) fn eaten_by(
+    book: &Book,
+    stages: &StageTable,
+    eaters: &[Eater<'_>],
+) -> Result<Shared, ActError> {
+    let hatched = || eaters.iter().map(|eater| eater.life.cohort.entry.hatched);
+    let (Some(first), Some(last)) = (hatched().min(), hatched().max()) else {
+        return Ok(Shared::default());
+    };
+    // Whoever ate beside the youngest or the oldest is among these.
+    let (youngest, oldest) = fed_ages(stages);
+    let span = oldest - youngest;
+    let mut meals = Meals::of(book, stages, (later(first, -span), later(last, span)))?;
+    let mut shared = Shared::default();
+    let (mut living, mut known) = (BTreeMap::new(), BTreeSet::new());
+    for eater in eaters {
+        let cohort = &eater.life.cohort;
+        let hatched = cohort.entry.hatched;
+        let first = later(hatched, youngest);
+        let last = later(hatched, oldest).min(eater.until);
+        let mut own = |portions: Vec<Portion>| {
+            let portions = portions.into_iter();
+            let own = portions.filter(|portion| portion.cohort_seq == cohort.seq);
+            shared.portions.extend(own);
+        };
+        let ended = eater.life.ended.as_ref().map(|(ended, _)| *ended);
+        let mut told_now = BTreeSet::new();
+        for line in book.fed_lines(first, last)? {
+            let portions = meals.shares(&helping_of(&line));
+            let was_there = cohort.at <= line.at && ended.is_none_or(|ended| ended > line.at);
+            let key = (line.fed_seq, line.group.clone());
+            if portions.is_empty() && was_there && !known.contains(&key) {
+                shared.unplaced.push(unplaced(book, &line, &mut living)?);
+                told_now.insert(key);
+            }
+            own(portions);
+        }
+        known.extend(told_now);
+        for line in book.added_lines(first, last)? {
+            own(meals.shares(&Helping {
+                fed_seq: line.fed_seq,
+                night: line.night,
+                at: line.at,
+                group: &line.group,
+                origin: line.stream.map_or(Origin::Water, Origin::Bought),
+                grams: line.grams,
+            }));
+        }
+    }
+    Ok(shared)
+}
+
+/// The lots as a trace tells them, in the order of their tickets.
+pub(super) fn lots_traced(
+    book: &Book,
+    zone: &TimeZone,
+    seqs: &[i64],
+    fed: &[FedLine],
+) -> Result<Vec<LotTraced>, ActError> {
+    let mut fed_of: HashMap<i64, Grams> = HashMap::new();
+    for line in fed {
+        *fed_of.entry(line.lot_seq).or_default() += line.grams;
+    }
+    let mut left = book.left_otherwise(seqs.iter().copied())?;
+    let facts = book.lot_facts(seqs.iter().copied())?.into_values();
+    let lots = facts.map(|lot| {
+        let lines = left.remove(&lot.seq).unwrap_or_default();
+        Ok(LotTraced {
+            seq: lot.seq,
+            name: lot_name(&lot.id, lot.number),
+            supplier: lot.supplier,
+            stream: lot.stream,
+            came: local(lot.at, zone),
+            net: lot.net_g,
+            verdict: lot.verdict,
+            touched: lot.touched,
+            fed: fed_of.get(&lot.seq).copied().unwrap_or_default(),
+            left: lines.into_iter().map(|line| way_out(&line, zone)).collect(),
+            on_hand: match lot.verdict {
+                Verdict::Refuse => Grams::ZERO,
+                _ => book.remaining_of(lot.seq)?.unwrap_or_default(),
+            },
+        })
+    });
+    lots.collect()
+}
+
+fn way_out(line: &LeftLine, zone: &TimeZone) -> LeftAnotherWay {
+    LeftAnotherWay {
+        seq: line.seq,
+        day: local(line.at, zone),
+        grams: line.grams,
+        way: match line.kind {
+            OutflowKind::Fed => "fed",
+            OutflowKind::Shrink => "shrink",
+            OutflowKind::To(outlet) => match outlet {
+                Outlet::Composted => "to compost",
+                Outlet::Returned => "back to the supplier",
+                Outlet::Landfilled => "to landfill",
+                Outlet::Liquor => "drained off as liquor",
+                Outlet::PickedOut => "picked out",
+                Outlet::Animals => "to other animals",
+                Outlet::Processing => "to processing",
+                Outlet::Digestion => "to digestion",
+                Outlet::Combustion => "to combustion",
+                Outlet::Land => "spread on land",
+                Outlet::Discards => "to refuse",
+                Outlet::Sewer => "down the drain",
+            },
+        },
+    }
+}
+
+/// Cohorts as a trace tells them; where several share a name, with the record.
+pub(super) fn cohorts_traced(lives: &[CohortLife], zone: &TimeZone) -> Vec<CohortTraced> {
+    let mut named: HashMap<&str, usize> = HashMap::new();
+    for life in lives {
+        *named.entry(&life.cohort.entry.name).or_default() += 1;
+    }
+    let told = lives.iter().map(|life| {
+        let (seq, cohort) = (life.cohort.seq, &life.cohort.entry);
+        let ended = life.ended.as_ref();
+        CohortTraced {
+            seq,
+            name: match named.get(cohort.name.as_str()) {
+                Some(1) | None => cohort.name.clone(),
+                Some(_) => format!("{} (r{seq})", cohort.name),
+            },
+            hatched: cohort.hatched,
+            trays: cohort.trays,
+            ended: ended.map(|(at, why)| (local(*at, zone), why.clone())),
+        }
+    });
+    told.collect()
+}
+
+/// A harvest as a trace tells it.
+pub(super) fn harvest_traced(harvest: &Filed<Harvest>, zone: &TimeZone) -> HarvestTraced {
+    HarvestTraced {
+        seq: harvest.seq,
+        cohort_seq: harvest.entry.cohort_seq,
+        day: local(harvest.at, zone),
+        larvae: harvest.entry.larvae_g,
+        residue: harvest.entry.residue_g,
+        residue_to: harvest.entry.residue_to.map(ResidueTo::as_str),
+    }
+}
+
+/// A sale as a trace tells it.
+pub(super) fn sale_traced(sale: Filed<Payment>, zone: &TimeZone) -> SaleTraced {
+    SaleTraced {
+        seq: sale.seq,
+        day: local(sale.at, zone),
+        product: match sale.entry.item {
+            MoneyItem::SoldLive => "live larvae",
+            MoneyItem::SoldDried => "dried larvae",
+            MoneyItem::SoldFrass => "frass",
+            other => other.as_str(),
+        },
+        grams: sale.entry.grams,
+        hundredths: sale.entry.amount.hundredths(),
+        buyer: sale.entry.party,
+        cohort_seqs: sale.entry.cohort_seqs,
+    }
+}
+
+fn local(at: Timestamp, zone: &TimeZone) -> Date {
+    at.to_zoned_datetime(zone.clone()).date()
+}

@@ -1,0 +1,291 @@
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::civil::Date;
+
+use crate::quantity::Grams;
+use crate::stream::{Class, LarvaeFor, Rule, Ruling, StreamId, Verdict};
+
+/// What larvae were fed from.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Origin {
+    /// A lot, by the position of its ticket.
+    Lot(i64),
+    /// Bought and fed the same night; no ticket.
+    Bought(StreamId),
+    /// Water added.
+    Water,
+}
+
+/// A cohort's share of what a feed group got of one origin on one night.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Portion {
+    /// Position of the record of feeding.
+    pub fed_seq: i64,
+    /// The night.
+    pub night: Date,
+    /// The feed group.
+    pub group: String,
+    /// What it was.
+    pub origin: Origin,
+    /// Position of the cohort.
+    pub cohort_seq: i64,
+    /// Its share, as fed; zero where the share rounds to nothing.
+    pub grams: Grams,
+}
+
+/// Weight fed to a group in which no cohort of the book was due.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unplaced {
+    /// Position of the record of feeding.
+    pub fed_seq: i64,
+    /// The night.
+    pub night: Date,
+    /// The feed group.
+    pub group: String,
+    /// Position of the lot's ticket.
+    pub lot_seq: i64,
+    /// Weight.
+    pub grams: Grams,
+    /// Cohorts on their trays then, by name.
+    pub on_trays: Vec<String>,
+}
+
+/// A lot as a trace tells it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LotTraced {
+    /// Position of its ticket.
+    pub seq: i64,
+    /// What staff call it.
+    pub name: String,
+    /// Who brought it.
+    pub supplier: String,
+    /// What it is.
+    pub stream: StreamId,
+    /// The local day it came.
+    pub came: Date,
+    /// Net weight then.
+    pub net: Grams,
+    /// What staff were told to do.
+    pub verdict: Verdict,
+    /// Classes it touched besides its own.
+    pub touched: Vec<Class>,
+    /// What was fed of it, to whomever.
+    pub fed: Grams,
+    /// What left it another way.
+    pub left: Vec<LeftAnotherWay>,
+    /// What is on hand of it.
+    pub on_hand: Grams,
+}
+
+/// Weight that left a lot and was not fed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LeftAnotherWay {
+    /// Position of the record.
+    pub seq: i64,
+    /// The local day.
+    pub day: Date,
+    /// Which way, in words.
+    pub way: &'static str,
+    /// Weight; shrink may be below zero.
+    pub grams: Grams,
+}
+
+/// A cohort as a trace tells it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CohortTraced {
+    /// Position of its record.
+    pub seq: i64,
+    /// The name on its trays; with its record where several here share it.
+    pub name: String,
+    /// Hatch day.
+    pub hatched: Date,
+    /// How many trays.
+    pub trays: i64,
+    /// The local day it ended, and why; `None` while it is on its trays.
+    pub ended: Option<(Date, String)>,
+}
+
+/// A harvest as a trace tells it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct HarvestTraced {
+    /// Position of its record.
+    pub seq: i64,
+    /// Position of the cohort.
+    pub cohort_seq: i64,
+    /// The local day.
+    pub day: Date,
+    /// Fresh weight of the larvae.
+    pub larvae: Grams,
+    /// Weight of the residue.
+    pub residue: Option<Grams>,
+    /// Where the residue went.
+    pub residue_to: Option<&'static str>,
+}
+
+/// A sale as a trace tells it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SaleTraced {
+    /// Position of its record.
+    pub seq: i64,
+    /// The local day.
+    pub day: Date,
+    /// What was sold, in words.
+    pub product: &'static str,
+    /// Weight, where it was said.
+    pub grams: Option<Grams>,
+    /// What was paid, hundredths of the farm's currency.
+    pub hundredths: i64,
+    /// Who bought, where it was said.
+    pub buyer: Option<String>,
+    /// Positions of the cohorts it names.
+    pub cohort_seqs: Vec<i64>,
+}
+
+/// Who ate what, what was taken off, and who got it.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Trace {
+    /// The lots, in the order of their tickets.
+    pub lots: Vec<LotTraced>,
+    /// Every cohort that ate of them, whatever its share, in the order of writing.
+    pub cohorts: Vec<CohortTraced>,
+    /// Night by night, who got how much of what.
+    pub portions: Vec<Portion>,
+    /// What nobody knows who ate.
+    pub unplaced: Vec<Unplaced>,
+    /// Harvests of those cohorts since they ate of it.
+    pub harvests: Vec<HarvestTraced>,
+    /// Sales of those cohorts since they ate of it.
+    pub sales: Vec<SaleTraced>,
+    /// Records of harvests and sales from before they ate of it.
+    pub before: Vec<i64>,
+}
+
+impl Trace {
+    /// Leaves out what was harvested or sold before the day any cohort it came
+    /// from first ate of what is traced: larvae can't hold what they ate later.
+    ///
+    /// What was on that very day stays: a record of feeding bears the time it
+    /// was written down, and nobody may be missed for that (our default).
+    #[must_use]
+    pub fn since_they_ate(mut self) -> Self {
+        let mut first: BTreeMap<i64, Date> = BTreeMap::new();
+        for portion in &self.portions {
+            let night = first.entry(portion.cohort_seq).or_insert(portion.night);
+            *night = portion.night.min(*night);
+        }
+        let ate_by = |cohort: &i64, day: Date| first.get(cohort).is_some_and(|ate| *ate <= day);
+        let mut before = Vec::new();
+        self.harvests.retain(|harvest| {
+            let since = ate_by(&harvest.cohort_seq, harvest.day);
+            before.extend((!since).then_some(harvest.seq));
+            since
+        });
+        self.sales.retain(|sale| {
+            let since = sale.cohort_seqs.iter().any(|one| ate_by(one, sale.day));
+            before.extend((!since).then_some(sale.seq));
+            since
+        });
+        before.sort_unstable();
+        self.before = before;
+        self.portions
+            .sort_by(|a, b| portion_key(a).cmp(&portion_key(b)));
+        self
+    }
+
+    /// What each cohort ate of what is traced, and when.
+    #[must_use]
+    pub fn eaten(&self) -> BTreeMap<i64, Eaten> {
+        let mut eaten: BTreeMap<i64, Eaten> = BTreeMap::new();
+        for portion in &self.portions {
+            let night = portion.night;
+            let one = eaten.entry(portion.cohort_seq).or_insert_with(|| Eaten {
+                total: Grams::ZERO,
+                of: BTreeMap::new(),
+                nights: (night, night),
+            });
+            one.total += portion.grams;
+            *one.of.entry(portion.origin.clone()).or_default() += portion.grams;
+            one.nights = (one.nights.0.min(night), one.nights.1.max(night));
+        }
+        eaten
+    }
+
+    /// The first night any of it was fed, to whomever.
+    #[must_use]
+    pub fn first_night(&self) -> Option<Date> {
+        let placed = self.portions.iter().map(|portion| portion.night);
+        let unplaced = self.unplaced.iter().map(|one| one.night);
+        placed.chain(unplaced).min()
+    }
+
+    /// A cohort's name, or its record where it is not in the trace.
+    #[must_use]
+    pub fn cohort_name(&self, cohort_seq: i64) -> String {
+        let at = (self.cohorts).binary_search_by_key(&cohort_seq, |one| one.seq);
+        at.map_or_else(
+            |_| format!("r{cohort_seq}"),
+            |at| self.cohorts[at].name.clone(),
+        )
+    }
+
+    /// A lot by the position of its ticket.
+    #[must_use]
+    pub fn lot(&self, lot_seq: i64) -> Option<&LotTraced> {
+        let at = self.lots.binary_search_by_key(&lot_seq, |lot| lot.seq);
+        at.ok().map(|at| &self.lots[at])
+    }
+}
+
+/// What a cohort ate of what is traced. Weights as fed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Eaten {
+    /// Of everything.
+    pub total: Grams,
+    /// By what it was.
+    pub of: BTreeMap<Origin, Grams>,
+    /// First and last night.
+    pub nights: (Date, Date),
+}
+
+impl Eaten {
+    /// Share of one origin in all that was eaten [% as fed]; `None` where
+    /// nothing was.
+    #[must_use]
+    pub fn share_pct(&self, origin: &Origin) -> Option<f64> {
+        let part = self.of.get(origin).copied().unwrap_or_default();
+        (self.total > Grams::ZERO).then(|| 100.0 * part.kg() / self.total.kg())
+    }
+}
+
+fn portion_key(portion: &Portion) -> (Date, i64, &str, &Origin, i64) {
+    (
+        portion.night,
+        portion.fed_seq,
+        &portion.group,
+        &portion.origin,
+        portion.cohort_seq,
+    )
+}
+
+/// What larvae may be used for after what they ate, by the farm's rule table.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UseLeft {
+    /// Classes that went in, own and touched.
+    pub classes: BTreeSet<Class>,
+    /// Streams whose class is not known, as they are not in the stream table.
+    pub unknown: BTreeSet<StreamId>,
+    /// Each use in the farm's region with the strictest rule on it, the farm's
+    /// own use first; no rule where nothing that went in is known.
+    pub uses: Vec<(LarvaeFor, Option<Rule>)>,
+    /// What brought in the strictest rule for the farm's own use, in words.
+    pub decided_by: Vec<String>,
+}
+
+impl UseLeft {
+    /// The ruling on the farm's own use; `None` where it is not known.
+    #[must_use]
+    pub fn ruling(&self) -> Option<Ruling> {
+        let (_, rule) = self.uses.first()?;
+        rule.as_ref().map(|rule| rule.ruling)
+    }
+}

@@ -1,0 +1,90 @@
+use crate::harvest::LotTraced;
+use crate::quantity::Grams;
+
+use super::document::{Align, Document, Grid, Tone};
+use super::trace::TraceSheet;
+use super::trace_page::Page;
+
+/// The trace as a sheet to act on; of each table the first `most` rows.
+#[must_use]
+pub fn recall_document(sheet: &TraceSheet, most: usize) -> Document {
+    let mut page = Page::titled(format!("Recall sheet: {}", sheet.subject), sheet, most);
+    let trace = &sheet.trace;
+    if sheet.onward {
+        page.heading("What is recalled");
+        page.lots();
+    }
+    page.heading("1. Still on trays: feed them nothing more of it, sell nothing of them");
+    page.cohorts(|cohort| cohort.ended.is_none());
+    page.heading("2. Taken off: hold what is still in the store");
+    if trace.cohorts.iter().any(|cohort| cohort.ended.is_some()) {
+        page.cohorts(|cohort| cohort.ended.is_some());
+    }
+    page.harvests();
+    let harvested = |seq: i64| trace.harvests.iter().any(|one| one.cohort_seq == seq);
+    let gone = (trace.cohorts.iter()).filter(|one| one.ended.is_some() && !harvested(one.seq));
+    let gone: Vec<&str> = gone.map(|one| one.name.as_str()).collect();
+    if !gone.is_empty() {
+        page.document.toned(
+            Tone::Caution,
+            format!(
+                "Ended, and no harvest since is on record; ask where they went: {}",
+                gone.join(", ")
+            ),
+        );
+    }
+    page.heading("3. Buyers to tell: who got what, and when");
+    page.sales();
+    page.cannot_tell();
+    page.heading("4. On hand: set aside, mark, feed nothing of it");
+    on_hand(&mut page, sheet);
+    page.heading("5. Left another way");
+    page.left_another_way();
+    if !sheet.onward {
+        page.heading("6. What went in");
+        page.eaten();
+        page.others();
+    }
+    page.uses();
+    page.document.toned(
+        Tone::Next,
+        "Whom to tell, how fast and in which words is for your local authority to say: call it before you call it done.",
+    );
+    page.foot();
+    page.document
+}
+
+fn on_hand(page: &mut Page<'_>, sheet: &TraceSheet) {
+    let mut grid = Grid::new(&[
+        ("lot", Align::Left),
+        ("stream", Align::Left),
+        ("supplier", Align::Left),
+        ("came", Align::Left),
+        ("on hand", Align::Right),
+        ("why", Align::Left),
+    ]);
+    let mut told = |lot: &LotTraced, why: &str| {
+        grid.row([
+            lot.name.clone(),
+            lot.stream.to_string(),
+            lot.supplier.clone(),
+            lot.came.to_string(),
+            page.small(lot.on_hand),
+            why.to_owned(),
+        ]);
+    };
+    let own = if sheet.onward {
+        "what is recalled"
+    } else {
+        "they ate of it"
+    };
+    let held = sheet
+        .trace
+        .lots
+        .iter()
+        .filter(|lot| lot.on_hand != Grams::ZERO);
+    held.for_each(|lot| told(lot, own));
+    let alike = sheet.alike.iter();
+    alike.for_each(|lot| told(lot, "same supplier and stream"));
+    page.table(grid, "Nothing on hand.");
+}
