@@ -294,13 +294,7 @@ fn purchases(
     let mut purchases: BTreeMap<StreamId, Purchase> = BTreeMap::new();
     for (name, limit, price) in &asked.buy {
         let Some(stream) = StreamId::parse(name).and_then(|id| tables.streams.get(&id)) else {
-            let nearest = tables.streams.nearest(name).join(", ");
-            return Err(Rejection::new(
-                "--buy",
-                name,
-                format!("a stream of the stream table; nearest: {nearest}"),
-            )
-            .into());
+            return Err(Rejection::new("--buy", name, tables.streams.accepted(name)).into());
         };
         let flag = tables.judge(stream, Some(&rules));
         if matches!(flag.verdict, Verdict::Refuse | Verdict::Compost) {
