@@ -4,7 +4,9 @@
 mod conflict;
 mod cures;
 pub(super) mod dual;
+mod loosen;
 mod moves;
+mod press;
 mod strict;
 mod worth;
 
