@@ -112,17 +112,7 @@ impl<'a> BucketReading<'a, '_> {
         let streams = &self.dock.tables.streams;
         let found = StreamId::parse(seen).and_then(|id| streams.get(&id));
         if found.is_none() {
-            let nearest = streams.nearest(seen);
-            let nearest = if nearest.is_empty() {
-                "`trayful streams` lists them".to_owned()
-            } else {
-                format!("nearest: {}", nearest.join(", "))
-            };
-            self.reject(
-                "stream",
-                seen,
-                format!("a stream of the stream table; {nearest}"),
-            );
+            self.reject("stream", seen, streams.accepted(seen));
         }
         found
     }

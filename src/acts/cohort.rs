@@ -4,7 +4,7 @@ use jiff::civil::Date;
 use crate::daybook::{Book, Cohort, CohortEnd, Daybook, Entry, NewRecord};
 use crate::larvae::{CohortOnTrays, StageTable};
 use crate::sheet::CohortNow;
-use crate::stream::nearest_names;
+use crate::table::nearest_names;
 
 use super::error::Rejection;
 use super::{ActError, Asked};

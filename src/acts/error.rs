@@ -1,5 +1,5 @@
 use crate::daybook::DaybookError;
-use crate::table::Findings;
+use crate::table::{Findings, nearest_hint};
 
 /// A value an act does not take.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -53,7 +53,7 @@ pub enum ActError {
     #[error("{}", .0.join("\n"))]
     Doubtful(Vec<String>),
     /// No lot or record of that name.
-    #[error("there is no {what} `{seen}`{}", near(.nearest))]
+    #[error("there is no {what} `{seen}`{}", nearest_hint(.nearest, ""))]
     NotFound {
         /// `lot`, `record`, `cohort`, `sheet`.
         what: &'static str,
@@ -148,14 +148,6 @@ fn lines(rejections: &[Rejection]) -> String {
         .map(Rejection::to_string)
         .collect::<Vec<_>>()
         .join("\n")
-}
-
-fn near(nearest: &[String]) -> String {
-    if nearest.is_empty() {
-        String::new()
-    } else {
-        format!("; nearest: {}", nearest.join(", "))
-    }
 }
 
 impl From<Vec<Rejection>> for ActError {

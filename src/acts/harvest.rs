@@ -5,7 +5,7 @@ use crate::daybook::{
     Book, CohortEnd, CohortLife, Daybook, Entry, Filed, Harvest, NewRecord, ResidueTo,
 };
 use crate::quantity::{Grams, Reading};
-use crate::stream::nearest_names;
+use crate::table::nearest_names;
 
 use super::error::Rejection;
 use super::{ActError, Asked};

@@ -11,7 +11,8 @@ use crate::harvest::learn::{
 use crate::sheet::{
     AdoptedLine, BeliefLine, CohortYield, KeepingLine, LearnSheet, Offered, RationLine,
 };
-use crate::stream::{StreamId, nearest_names};
+use crate::stream::StreamId;
+use crate::table::nearest_names;
 
 use super::learned::Tests;
 use super::yields::all_yields;

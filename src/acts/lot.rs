@@ -1,5 +1,5 @@
 use crate::daybook::{Book, Found};
-use crate::stream::nearest_names;
+use crate::table::nearest_names;
 
 use super::{ActError, MADE_HERE};
 

@@ -1,33 +1,21 @@
 use std::collections::{BTreeMap, BTreeSet};
 
-use jiff::civil::Date;
-use jiff::{SignedDuration, Timestamp};
-
 use crate::blend::{
-    Composition, Group, Lot, Mix, MixVerdict, Problem, Purchase, propose_with, read_stock,
-    read_targets,
+    Composition, Group, Lot, Problem, Purchase, propose_with, read_stock, read_targets,
 };
-use crate::daybook::{Addition, Book, Daybook, Draw, Entry, NewRecord, Sheet};
+use crate::daybook::Book;
 use crate::larvae::{CohortOnTrays, FeedGroup, demand};
 use crate::quantity::{Division, Grams, Litres};
 use crate::sheet::{GroupCard, MixSheet, TrayDose, Units};
 use crate::stock::StockLot;
-use crate::stream::{Ruling, StreamId, StreamTable, Verdict};
+use crate::stream::{StreamId, StreamTable, Verdict};
 
 use super::error::Rejection;
+use super::mix_cautions::cautions;
 use super::stock::stock_now;
 use super::tables::utf8;
 use super::trust::{last_fed, last_from_file, offers, spreads_from_files, spreads_in_book};
-use super::{ActError, Asked, FarmSettings, TableFile, Tables, TrustAsked, cohorts_on};
-
-/// A night: the day it begins on, and the instant feeding is planned for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Night {
-    /// The local day the night begins on.
-    pub day: Date,
-    /// The instant ages are reckoned at.
-    pub at: Timestamp,
-}
+use super::{ActError, FarmSettings, Night, TableFile, Tables, TrustAsked, cohorts_on};
 
 /// What a mix may use besides the stock.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -38,32 +26,6 @@ pub struct MixAsked {
     pub water: Grams,
     /// What is asked for besides.
     pub trust: TrustAsked,
-}
-
-/// Before this hour a feeder still works the night of the day before (our default).
-const NIGHT_ENDS_HOUR: i64 = 4;
-
-/// The night an instant belongs to; with `day`, that day's night, reckoned at
-/// the same hour of the clock as `now`.
-#[must_use]
-pub fn night_of(now: Timestamp, day: Option<Date>, farm: &FarmSettings) -> Night {
-    let local = now.to_zoned_datetime(farm.zone.clone());
-    let begun = (now - SignedDuration::from_hours(NIGHT_ENDS_HOUR))
-        .to_zoned_datetime(farm.zone.clone())
-        .date();
-    match day {
-        None => Night {
-            day: begun,
-            at: now,
-        },
-        Some(day) => {
-            let days = i64::from((day - begun).get_days());
-            let at = local
-                .checked_add(jiff::Span::new().days(days))
-                .map_or(now, |zoned| zoned.timestamp());
-            Night { day, at }
-        }
-    }
 }
 
 /// Tonight's mix from the book: lots on hand, cohorts that are due, tables in use.
@@ -303,13 +265,7 @@ fn purchases(
     let mut purchases: BTreeMap<StreamId, Purchase> = BTreeMap::new();
     for (name, limit, price) in &asked.buy {
         let Some(stream) = StreamId::parse(name).and_then(|id| tables.streams.get(&id)) else {
-            let nearest = tables.streams.nearest(name).join(", ");
-            return Err(Rejection::new(
-                "--buy",
-                name,
-                format!("a stream of the stream table; nearest: {nearest}"),
-            )
-            .into());
+            return Err(Rejection::new("--buy", name, tables.streams.accepted(name)).into());
         };
         let flag = tables.judge(stream, Some(&rules));
         if matches!(flag.verdict, Verdict::Refuse | Verdict::Compost) {
@@ -345,125 +301,4 @@ fn purchases(
         }
     }
     Ok(purchases.into_values().collect())
-}
-
-fn cautions(
-    mix: &Mix,
-    stock: &[StockLot],
-    farm: &FarmSettings,
-    tables: &Tables,
-) -> Result<Vec<String>, ActError> {
-    const ONE_LIFT: Grams = Grams::new(23_000);
-    let rules = tables.rules(farm)?;
-    let mut cautions = Vec::new();
-    let drawn: BTreeSet<&str> = mix
-        .groups
-        .iter()
-        .flat_map(|group| &group.draws)
-        .map(|draw| draw.lot.as_str())
-        .collect();
-    let used: Vec<&StockLot> = stock
-        .iter()
-        .filter(|lot| drawn.contains(lot.book.name.as_str()))
-        .collect();
-    let past: Vec<&str> = used
-        .iter()
-        .filter(|lot| lot.days_left().is_some_and(|left| left < 0.0))
-        .map(|lot| lot.book.name.as_str())
-        .collect();
-    if !past.is_empty() {
-        cautions.push(format!("past their keeping time: {}. Look at each in open air before mixing, don't put your nose in the bucket, and discard what is mouldy or foul.", past.join(", ")));
-    }
-    let sorted: Vec<&str> = used
-        .iter()
-        .filter(|lot| lot.flag.verdict == Verdict::PickOut)
-        .map(|lot| lot.book.name.as_str())
-        .collect();
-    if !sorted.is_empty() {
-        cautions.push(format!("pick the parts out before mixing (weights are without them): {}. Use a tool and cut gloves for bone and shell.", sorted.join(", ")));
-    }
-    for lot in &used {
-        let rule = tables
-            .streams
-            .get(&lot.book.stream)
-            .and_then(|stream| rules.strictest(stream, &lot.book.touched));
-        if let Some(rule) = rule.filter(|rule| rule.ruling == Ruling::Ask) {
-            cautions.push(format!(
-                "{} is conditional for these larvae: {}",
-                rule.applies_to, rule.reason
-            ));
-        }
-    }
-    if mix.groups.iter().any(|group| group.figures.wet > ONE_LIFT) {
-        cautions.push("a whole batch is above 23 kg (51 lb), the most for one lift in ideal conditions (NIOSH load constant): mix and carry it in portions.".to_owned());
-    }
-    let mut seen = BTreeSet::new();
-    cautions.retain(|caution| seen.insert(caution.clone()));
-    Ok(cautions)
-}
-
-/// Records a sheet as printed, unless the night's newest sheet says the same.
-/// Returns its position in the book; `None` when there is nothing to feed.
-///
-/// # Errors
-/// When the book can't be written.
-pub fn record_sheet(
-    book: &mut Daybook,
-    sheet: &MixSheet,
-    night: Night,
-    asked: &Asked,
-) -> Result<Option<i64>, ActError> {
-    if !matches!(sheet.mix.verdict, MixVerdict::Inside | MixVerdict::Nearest) {
-        return Ok(None);
-    }
-    book.write(asked.now, |writing| {
-        let entry = sheet_entry(writing, sheet, night)?;
-        if let Some(newest) = writing
-            .newest_sheet(night.day)?
-            .filter(|newest| newest.entry == entry)
-        {
-            return Ok(Some(newest.seq));
-        }
-        let record = NewRecord {
-            id: asked.id.clone(),
-            at: asked.at,
-            by: asked.by.clone(),
-            entry: Entry::Sheet(entry),
-        };
-        Ok(Some(writing.append(&record)?.seq))
-    })
-}
-
-/// A sheet as the book keeps it.
-pub(super) fn sheet_entry(book: &Book, sheet: &MixSheet, night: Night) -> Result<Sheet, ActError> {
-    let mut draws = Vec::new();
-    let mut additions = Vec::new();
-    for group in &sheet.mix.groups {
-        for draw in &group.draws {
-            let found = super::find_lot(book, &draw.lot)?.0;
-            draws.push(Draw {
-                group: group.name.clone(),
-                lot_seq: found.record.seq,
-                grams: draw.grams,
-            });
-        }
-        additions.extend(group.bought.iter().map(|(stream, grams)| Addition {
-            group: group.name.clone(),
-            stream: Some(stream.clone()),
-            grams: *grams,
-        }));
-        if group.water > Grams::ZERO {
-            additions.push(Addition {
-                group: group.name.clone(),
-                stream: None,
-                grams: group.water,
-            });
-        }
-    }
-    Ok(Sheet {
-        night: night.day,
-        verdict: sheet.mix.verdict.as_str().to_owned(),
-        draws,
-        additions,
-    })
 }

@@ -4,7 +4,7 @@ use crate::quantity::Grams;
 use crate::sheet::MixSheet;
 
 use super::lot::lot_name;
-use super::mix::sheet_entry;
+use super::sheet_record::sheet_entry;
 use super::{ActError, FarmSettings, MixAsked, Night, Tables, propose_mix};
 
 /// The night's mix, and the sheet of it that is in the book.

@@ -6,7 +6,7 @@ use jiff::{Span, Timestamp};
 use crate::daybook::{Book, CohortLife, Entry, FedLine, Found};
 use crate::harvest::{LotTraced, Origin, Trace};
 use crate::sheet::TraceSheet;
-use crate::stream::nearest_names;
+use crate::table::nearest_names;
 
 use super::month::midnight;
 use super::trace_asked::{Days, TraceFrom, in_days};

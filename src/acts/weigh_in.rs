@@ -6,6 +6,7 @@ use crate::daybook::{Book, Container, Daybook, Entry, NewRecord, PickedOut, Tick
 use crate::quantity::{Grams, Litres, Reading};
 use crate::sheet::TicketCard;
 use crate::stream::{Class, Flag, Refusal, Stream, UseRules, Verdict, flag, putting_place};
+use crate::table::may_be_a_slip;
 
 use super::bucket::{BucketReading, Read};
 use super::error::Rejection;
@@ -248,15 +249,8 @@ impl<'a> Dock<'a> {
         }
         let supplier = bucket.supplier.trim();
         if !self.suppliers.is_empty() && !self.suppliers.iter().any(|known| known == supplier) {
-            let near: Vec<&String> = self
-                .suppliers
-                .iter()
-                .filter(|known| {
-                    strsim::damerau_levenshtein(&known.to_lowercase(), &supplier.to_lowercase())
-                        <= 2
-                })
-                .collect();
-            if let Some(known) = near.first() {
+            let alike = |known: &&String| may_be_a_slip(known, supplier);
+            if let Some(known) = self.suppliers.iter().find(alike) {
                 cautions.push(format!("`{supplier}` is new in the book; `{known}` is there already. If that was meant, strike this ticket and weigh it in again."));
             }
         }

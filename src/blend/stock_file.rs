@@ -43,7 +43,7 @@ pub fn read_stock(
         let stream = row.text("stream").map(ToOwned::to_owned).and_then(|text| {
             let found = StreamId::parse(&text).and_then(|id| streams.get(&id));
             if found.is_none() {
-                row.reject("stream", &text, &known_streams(&text, streams));
+                row.reject("stream", &text, &streams.accepted(&text));
             }
             found
         });
@@ -98,16 +98,4 @@ pub(crate) fn edible(on_hand: Grams, inedible_share: f64) -> Grams {
     )]
     let grams = (kg * 1000.0 + 1e-6).floor() as i64;
     Grams::new(grams.clamp(0, on_hand.get().max(0)))
-}
-
-fn known_streams(text: &str, streams: &StreamTable) -> String {
-    let nearest = streams.nearest(text);
-    if nearest.is_empty() {
-        "a stream of the stream table (`trayful streams` lists them)".to_owned()
-    } else {
-        format!(
-            "a stream of the stream table, nearest: {}",
-            nearest.join(", ")
-        )
-    }
 }

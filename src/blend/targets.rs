@@ -131,14 +131,8 @@ impl Reader<'_> {
     fn stream(&mut self, field: &str, name: &Spanned<String>) -> Option<StreamId> {
         let id = StreamId::parse(name.get_ref()).filter(|id| self.streams.get(id).is_some());
         if id.is_none() {
-            let nearest = self.streams.nearest(name.get_ref());
-            let hint = if nearest.is_empty() {
-                String::new()
-            } else {
-                format!(", nearest: {}", nearest.join(", "))
-            };
-            self.toml
-                .reject(name, field, &format!("a stream of the stream table{hint}"));
+            let accepted = self.streams.accepted(name.get_ref());
+            self.toml.reject(name, field, &accepted);
         }
         id
     }

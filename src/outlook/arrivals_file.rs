@@ -48,9 +48,7 @@ pub fn read_arrivals(
         let stream = row.text("stream").map(ToOwned::to_owned).and_then(|text| {
             let found = StreamId::parse(&text).filter(|id| streams.get(id).is_some());
             if found.is_none() {
-                let nearest = streams.nearest(&text).join(", ");
-                let accepted = format!("a stream of the stream table; nearest: {nearest}");
-                row.reject("stream", &text, &accepted);
+                row.reject("stream", &text, &streams.accepted(&text));
             }
             found
         });

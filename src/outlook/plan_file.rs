@@ -262,8 +262,7 @@ impl Reader<'_> {
         let known = stream.as_ref().and_then(|id| self.streams.get(id));
         let has_price = known.is_some_and(|stream| stream.price_per_kg.is_some());
         if known.is_none() {
-            let nearest = self.streams.nearest(name).join(", ");
-            let accepted = format!("a stream of the stream table; nearest: {nearest}");
+            let accepted = self.streams.accepted(name);
             self.toml.reject(&entry.stream, "buy.stream", &accepted);
         } else if entry.price_per_kg.is_none() && !has_price {
             let accepted = "a stream with a price_per_kg here or in the stream table";

@@ -6,7 +6,7 @@ use crate::blend::explain::{Change, Demand, Effect, Interval, LotWorth, Used, Wh
 use crate::blend::sureness::Sureness;
 use crate::blend::{Bucketed, GroupMix, Side, Tiers, Trust};
 
-use super::why::{conflict_words, cure_words, demand_words};
+use super::cure_words::{conflict_words, cure_words, demand_words};
 use super::words::Units;
 
 /// Adds `why`, `sureness`, `buckets` and `change_kg` to the JSON of a mix.

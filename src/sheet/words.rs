@@ -51,6 +51,14 @@ pub fn one_decimal(number: f64) -> String {
     }
 }
 
+/// A share in per cent with at most one decimal, without `%`.
+#[must_use]
+pub(super) fn pct(share: f64) -> String {
+    let text = one_decimal(share * 100.0);
+    text.strip_suffix(".0")
+        .map_or_else(|| text.clone(), ToOwned::to_owned)
+}
+
 /// Text for a CSV cell that no spreadsheet reads as a formula: a leading
 /// `= + - @`, tab or line break gets an apostrophe in front.
 ///

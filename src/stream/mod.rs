@@ -25,7 +25,7 @@ pub use flag::{Flag, FlagLimits, Refusal, flag, putting_place};
 pub use id::StreamId;
 pub use rules::{LarvaeFor, Region, Rule, Ruling, UseRules};
 pub use source::{Evidence, Source, SourceTable};
-pub use stream_table::{StreamTable, nearest_names};
+pub use stream_table::StreamTable;
 pub use verdict::Verdict;
 pub use window::{Measure, Window};
 

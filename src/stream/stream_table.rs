@@ -1,7 +1,7 @@
 use std::collections::BTreeMap;
 
 use crate::quantity::{Density, ShareAsFed, ShareOfDry};
-use crate::table::{Findings, Row, Table};
+use crate::table::{Findings, Row, Table, nearest_hint, nearest_names};
 
 use super::{Analyte, Class, Estimate, Inedible, Stream, StreamId};
 
@@ -136,28 +136,13 @@ impl StreamTable {
     pub fn nearest(&self, name: &str) -> Vec<String> {
         nearest_names(name, self.0.keys().map(StreamId::as_str))
     }
-}
 
-/// Names nearest to `name`, best first, at most three.
-#[must_use]
-pub fn nearest_names<'a>(name: &str, known: impl Iterator<Item = &'a str>) -> Vec<String> {
-    const ALIKE_ENOUGH: f64 = 0.72;
-    let wanted = name.to_lowercase();
-    let mut scored: Vec<(f64, &str)> = known
-        .map(|candidate| {
-            (
-                strsim::jaro_winkler(&wanted, &candidate.to_lowercase()),
-                candidate,
-            )
-        })
-        .filter(|(score, candidate)| *score >= ALIKE_ENOUGH || candidate.contains(&wanted))
-        .collect();
-    scored.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));
-    scored
-        .into_iter()
-        .take(3)
-        .map(|(_, candidate)| candidate.to_owned())
-        .collect()
+    /// What is accepted where a name was seen that is not here, with the nearest ids.
+    #[must_use]
+    pub fn accepted(&self, seen: &str) -> String {
+        let hint = nearest_hint(&self.nearest(seen), "; `trayful streams` lists them");
+        format!("a stream of the stream table{hint}")
+    }
 }
 
 fn read_row(row: &mut Row<'_>, analytes: &[Analyte]) -> Option<Stream> {
@@ -338,16 +323,5 @@ mod tests {
         assert_eq!(mix.analyte("protein"), None);
         assert_eq!(mix.name, "Our mix");
         insta::assert_snapshot!(cautions.join("\n"), @"`mix`: bulk density 235 kg/m3 in the farm's table against 897 in the shipped one, 3.8-fold; weigh one full bucket of known volume");
-    }
-
-    #[test]
-    fn near_names() {
-        let known = ["spent-grain", "carrot-trim", "potato-peel"];
-        assert_eq!(
-            nearest_names("spnt-grain", known.into_iter()),
-            ["spent-grain"]
-        );
-        assert_eq!(nearest_names("potato", known.into_iter()), ["potato-peel"]);
-        assert!(nearest_names("zzz", known.into_iter()).is_empty());
     }
 }

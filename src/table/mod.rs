@@ -8,8 +8,10 @@
 
 use std::fmt;
 
+mod nearest;
 mod toml_file;
 
+pub use nearest::{may_be_a_slip, nearest_hint, nearest_names};
 pub(crate) use toml_file::TomlFile;
 
 /// One thing wrong in a file: where it stands, what was seen, what is accepted.

@@ -4,13 +4,17 @@
 mod conflict;
 mod cures;
 pub(super) mod dual;
+mod interval;
+mod loosen;
 mod moves;
+mod press;
 mod strict;
 mod worth;
 
 pub use conflict::{Conflict, PlainReason, conflicts};
 pub use cures::{Change, Cure, LIQUOR_DRY};
-pub use dual::{Beside, Dual, Interval, Of, Solved, Worths, goals_with_worths};
+pub use dual::{Dual, Solved, Worths, goals_with_worths};
+pub use interval::{Beside, Interval, Of};
 pub use moves::{FARTHEST_POINTS, Near, Room, Step};
 pub use strict::Demand;
 pub use worth::{Binding, Effect, GoalKind, LotWorth, Used};

@@ -1,0 +1,64 @@
+use std::collections::BTreeSet;
+
+use crate::blend::Mix;
+use crate::quantity::Grams;
+use crate::stock::StockLot;
+use crate::stream::{Ruling, Verdict};
+
+use super::{ActError, FarmSettings, Tables};
+
+/// What to mind while mixing: old lots, parts to pick out, conditional use, lifting.
+pub(super) fn cautions(
+    mix: &Mix,
+    stock: &[StockLot],
+    farm: &FarmSettings,
+    tables: &Tables,
+) -> Result<Vec<String>, ActError> {
+    const ONE_LIFT: Grams = Grams::new(23_000);
+    let rules = tables.rules(farm)?;
+    let mut cautions = Vec::new();
+    let drawn: BTreeSet<&str> = mix
+        .groups
+        .iter()
+        .flat_map(|group| &group.draws)
+        .map(|draw| draw.lot.as_str())
+        .collect();
+    let used: Vec<&StockLot> = stock
+        .iter()
+        .filter(|lot| drawn.contains(lot.book.name.as_str()))
+        .collect();
+    let past: Vec<&str> = used
+        .iter()
+        .filter(|lot| lot.days_left().is_some_and(|left| left < 0.0))
+        .map(|lot| lot.book.name.as_str())
+        .collect();
+    if !past.is_empty() {
+        cautions.push(format!("past their keeping time: {}. Look at each in open air before mixing, don't put your nose in the bucket, and discard what is mouldy or foul.", past.join(", ")));
+    }
+    let sorted: Vec<&str> = used
+        .iter()
+        .filter(|lot| lot.flag.verdict == Verdict::PickOut)
+        .map(|lot| lot.book.name.as_str())
+        .collect();
+    if !sorted.is_empty() {
+        cautions.push(format!("pick the parts out before mixing (weights are without them): {}. Use a tool and cut gloves for bone and shell.", sorted.join(", ")));
+    }
+    for lot in &used {
+        let rule = tables
+            .streams
+            .get(&lot.book.stream)
+            .and_then(|stream| rules.strictest(stream, &lot.book.touched));
+        if let Some(rule) = rule.filter(|rule| rule.ruling == Ruling::Ask) {
+            cautions.push(format!(
+                "{} is conditional for these larvae: {}",
+                rule.applies_to, rule.reason
+            ));
+        }
+    }
+    if mix.groups.iter().any(|group| group.figures.wet > ONE_LIFT) {
+        cautions.push("a whole batch is above 23 kg (51 lb), the most for one lift in ideal conditions (NIOSH load constant): mix and carry it in portions.".to_owned());
+    }
+    let mut seen = BTreeSet::new();
+    cautions.retain(|caution| seen.insert(caution.clone()));
+    Ok(cautions)
+}

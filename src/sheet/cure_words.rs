@@ -1,0 +1,178 @@
+//! What can't hold together and what would cure it, in the farm's words.
+
+use crate::blend::Side;
+use crate::blend::explain::{Change, Conflict, Cure, Demand, PlainReason};
+use crate::quantity::Grams;
+use crate::stream::Measure;
+
+use super::document::Document;
+use super::mix::MixSheet;
+use super::words::{Units, pct};
+
+/// What can't hold together and what would cure it, short.
+pub(super) fn conflicts_part(sheet: &MixSheet, document: &mut Document) {
+    const CURES_MOST: usize = 5;
+    let Some(why) = &sheet.trust.why else { return };
+    for conflict in &why.conflicts {
+        document.line(conflict_words(conflict, sheet.units));
+    }
+    if why.conflicts.is_empty() {
+        return;
+    }
+    if why.cures.is_empty() {
+        document.line("No single change that was tried would bring everything inside.");
+        return;
+    }
+    document.line("What would cure it, each reckoned through, cheapest first:");
+    for (position, cure) in why.cures.iter().take(CURES_MOST).enumerate() {
+        document.line(format!(
+            "{}. {}",
+            position + 1,
+            cure_words(cure, sheet.units)
+        ));
+    }
+}
+
+/// A conflict as one or two sentences.
+#[must_use]
+pub(super) fn conflict_words(conflict: &Conflict, units: Units) -> String {
+    match &conflict.plain {
+        Some(PlainReason::AllBeyond {
+            group,
+            measure,
+            side,
+            bound,
+            nearest,
+            value,
+        }) => {
+            let (word, under) = match (measure, side) {
+                (Measure::Moisture, Side::Most) => ("wetter", "under"),
+                (Measure::Moisture, Side::Least) => ("drier", "over"),
+                (_, Side::Most) => ("richer", "under"),
+                (_, Side::Least) => ("poorer", "over"),
+            };
+            let of = match measure {
+                Measure::Moisture => String::new(),
+                Measure::Analyte(_) => format!(" in {measure}"),
+            };
+            format!(
+                "Everything that may be fed to {group} is {word}{of} than {} %: no mix can come {under} {} %, what {nearest} has.",
+                pct(*bound),
+                pct(*value)
+            )
+        }
+        Some(PlainReason::TooLittle { group, dm_kg }) => format!(
+            "All that may be fed to {group} together holds {dm_kg:.2} kg of dry matter: {}.",
+            demand_words(&conflict.demands[0], units)
+        ),
+        Some(PlainReason::Nothing { group }) => {
+            format!("Nothing in stock may be fed to {group}.")
+        }
+        None => {
+            let told: Vec<String> = conflict
+                .demands
+                .iter()
+                .map(|demand| demand_words(demand, units))
+                .collect();
+            format!(
+                "These can't hold together with what is in stock; without any one of them the rest can: {}.",
+                told.join("; ")
+            )
+        }
+    }
+}
+
+/// A demand in the farm's words.
+#[must_use]
+pub(super) fn demand_words(demand: &Demand, units: Units) -> String {
+    let weight = |kg: f64| units.weight(Grams::from_kg(kg).unwrap_or(Grams::ZERO));
+    match demand {
+        Demand::Feed {
+            group,
+            side: Side::Least,
+            dm_kg,
+        } => {
+            format!("{group} gets {dm_kg:.2} kg of dry matter")
+        }
+        Demand::Feed { group, dm_kg, .. } => {
+            format!("{group} gets no more than {dm_kg:.2} kg of dry matter")
+        }
+        Demand::Bound {
+            group,
+            measure,
+            side,
+            share,
+            is_hard,
+        } => format!(
+            "{group} {measure} {} {} %{}",
+            side_word(*side),
+            pct(*share),
+            if *is_hard { " (limit)" } else { "" }
+        ),
+        Demand::Volume { group, litres } => format!("{group} fits {litres:.0} L of trays"),
+        Demand::Cap {
+            group,
+            stream,
+            share,
+        } => {
+            format!("{group} at most {} % {stream}", pct(*share))
+        }
+        Demand::Purchase { stream, kg } => format!("at most {} {stream} bought", weight(*kg)),
+        Demand::Water { kg } => format!("at most {} water added", weight(*kg)),
+    }
+}
+
+fn side_word(side: Side) -> &'static str {
+    match side {
+        Side::Least => "at least",
+        Side::Most => "at most",
+    }
+}
+
+/// A cure as one sentence.
+#[must_use]
+pub(super) fn cure_words(cure: &Cure, units: Units) -> String {
+    match &cure.what {
+        Change::Buy {
+            stream,
+            grams,
+            price_per_kg,
+        } => format!(
+            "buy {} of {stream} ({:.2} at {price_per_kg:.2} a kg)",
+            units.weight(*grams),
+            cure.money.unwrap_or_default()
+        ),
+        Change::Press { lots, liquor_dry } => {
+            let told: Vec<String> = lots
+                .iter()
+                .map(|(lot, litres, after)| {
+                    format!(
+                        "{litres:.1} L from lot {lot} (to {} % moisture)",
+                        pct(*after)
+                    )
+                })
+                .collect();
+            format!(
+                "drain or press {}; liquor reckoned with {} % dry matter",
+                told.join(", "),
+                pct(*liquor_dry)
+            )
+        }
+        Change::Loosen { windows } => {
+            let told: Vec<String> = windows
+                .iter()
+                .map(|(demand, to)| format!("{} to {} %", demand_words(demand, units), pct(*to)))
+                .collect();
+            format!("loosen {}", told.join(", "))
+        }
+        Change::FeedLess { groups } => {
+            let told: Vec<String> = groups
+                .iter()
+                .map(|(group, from, to)| {
+                    format!("{group} {to:.2} kg of dry matter instead of {from:.2} kg")
+                })
+                .collect();
+            format!("feed less: {}", told.join(", "))
+        }
+    }
+}

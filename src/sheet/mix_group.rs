@@ -1,0 +1,215 @@
+//! One group's part of tonight's sheet: what to take, what each tray gets, the windows.
+
+use crate::blend::{GroupMix, Standing};
+use crate::quantity::{Grams, MassUnit};
+use crate::stream::Measure;
+
+use super::document::{Align, Document, Grid, Tone};
+use super::mix::{GroupCard, MixSheet, TrayDose};
+use super::sure::chances_line;
+use super::tips::tip_words;
+use super::words::{one_decimal, pct, plural};
+
+pub(super) fn group_part(
+    sheet: &MixSheet,
+    group: &GroupMix,
+    card: Option<&GroupCard>,
+    document: &mut Document,
+) {
+    let heading = match card {
+        Some(card) => format!(
+            "{} ({}, {})",
+            group.name,
+            card.ages,
+            plural(
+                card.trays.iter().map(|dose| dose.trays).sum(),
+                "tray",
+                "trays"
+            )
+        ),
+        None => group.name.clone(),
+    };
+    document.heading(heading);
+    if group.figures.wet == Grams::ZERO {
+        document.toned(
+            Tone::Out,
+            format!(
+                "No feed tonight; {:.2} kg dry matter was wanted.",
+                group.wanted_dm_kg
+            ),
+        );
+        return;
+    }
+    document.table(takes(sheet, group));
+    document.line(format!(
+        "In all {}, dry matter {:.2} kg of {:.2} kg wanted",
+        sheet.units.both(group.figures.wet),
+        group.figures.dry_matter_kg,
+        group.wanted_dm_kg
+    ));
+    if let Some(card) = card {
+        for dose in &card.trays {
+            document.line(dose_line(sheet, group, dose));
+        }
+    }
+    document.table(windows(group));
+    if let Some(line) = chances_line(sheet, group) {
+        document.line(line);
+    }
+    if let Some(line) = room_line(group, card) {
+        document.line(line);
+    }
+}
+
+fn takes(sheet: &MixSheet, group: &GroupMix) -> Grid {
+    let tips = sheet.trust.buckets.as_ref().and_then(|buckets| {
+        let position = sheet
+            .mix
+            .groups
+            .iter()
+            .position(|of| of.name == group.name)?;
+        buckets.tips.get(position)
+    });
+    // A feeder who tips buckets reads them first.
+    let head = match tips {
+        Some(_) => [("tip", Align::Left), ("weight", Align::Right)],
+        None => [("weight", Align::Right), ("buckets", Align::Right)],
+    };
+    let mut grid = Grid::new(&[
+        ("take", Align::Left),
+        ("from lot", Align::Left),
+        head[0],
+        head[1],
+        ("", Align::Left),
+    ]);
+    let ordered = |weight: String, bucket: String| match tips {
+        Some(_) => [bucket, weight],
+        None => [weight, bucket],
+    };
+    for draw in &group.draws {
+        let note = sheet.lot_notes.get(&draw.lot).cloned().unwrap_or_default();
+        let tip = tips.and_then(|tips| tips.iter().find(|tip| tip.lot == draw.lot));
+        let [first, second] = ordered(
+            sheet.units.weight(draw.grams),
+            tip.map_or_else(|| buckets(draw.buckets), |tip| tip_words(tip, sheet.units)),
+        );
+        grid.row([
+            draw.stream.to_string(),
+            draw.lot.clone(),
+            first,
+            second,
+            note,
+        ]);
+    }
+    for (stream, grams) in &group.bought {
+        let [first, second] = ordered(sheet.units.weight(*grams), String::new());
+        grid.row([
+            stream.to_string(),
+            "buy".to_owned(),
+            first,
+            second,
+            String::new(),
+        ]);
+    }
+    if group.water > Grams::ZERO {
+        let [first, second] = ordered(sheet.units.weight(group.water), String::new());
+        grid.row([
+            "water".to_owned(),
+            "tap".to_owned(),
+            first,
+            second,
+            String::new(),
+        ]);
+    }
+    grid
+}
+
+fn buckets(count: f64) -> String {
+    if count < 0.05 {
+        "a little".to_owned()
+    } else {
+        one_decimal(count)
+    }
+}
+
+fn dose_line(sheet: &MixSheet, group: &GroupMix, dose: &TrayDose) -> String {
+    #[expect(clippy::cast_precision_loss, reason = "tray counts are small")]
+    let per_tray = group.figures.wet.kg() * dose.share / dose.trays.max(1) as f64;
+    let grams = Grams::from_kg(per_tray).unwrap_or(Grams::ZERO);
+    // A dose of a few divisions would round away: then it is told in grams.
+    let told = if grams < sheet.units.division.grams(10) {
+        grams.in_unit(MassUnit::G)
+    } else {
+        sheet.units.weight(grams)
+    };
+    format!(
+        "Each of {} of {} (day {}): {told}",
+        plural(dose.trays, "tray", "trays"),
+        dose.cohort,
+        dose.age_days,
+    )
+}
+
+fn windows(group: &GroupMix) -> Grid {
+    let mut grid = Grid::new(&[
+        ("measure", Align::Left),
+        ("value", Align::Right),
+        ("window", Align::Right),
+        ("limit", Align::Right),
+        ("", Align::Left),
+    ]);
+    for figure in &group.figures.measures {
+        let basis = if figure.measure == Measure::Moisture {
+            "%"
+        } else {
+            "% DM"
+        };
+        let standing = match figure.standing {
+            Standing::Inside => "inside",
+            Standing::WithinDivision => "inside, at the edge",
+            Standing::Below(_) => "TOO LOW",
+            Standing::Above(_) => "TOO HIGH",
+            Standing::BeyondLimit(_) => "BEYOND THE LIMIT",
+            Standing::NoValue => "",
+        };
+        grid.row([
+            figure.measure.to_string(),
+            figure.value.map_or_else(
+                || "-".to_owned(),
+                |value| format!("{} {basis}", one_decimal(value * 100.0)),
+            ),
+            range(figure.window.min, figure.window.max),
+            range(figure.window.limit_min, figure.window.limit_max),
+            standing.to_owned(),
+        ]);
+    }
+    grid
+}
+
+fn range(low: Option<f64>, high: Option<f64>) -> String {
+    match (low, high) {
+        (Some(low), Some(high)) => format!("{}-{}", pct(low), pct(high)),
+        (Some(low), None) => format!("from {}", pct(low)),
+        (None, Some(high)) => format!("to {}", pct(high)),
+        (None, None) => String::new(),
+    }
+}
+
+fn room_line(group: &GroupMix, card: Option<&GroupCard>) -> Option<String> {
+    let volume = group.figures.volume_l?;
+    let mut line = format!("At most {volume:.0} L");
+    if let Some(limit) = group.volume_limit_l {
+        line.push_str(&format!(" of {limit:.0} L the trays hold"));
+    }
+    line.push_str(&format!(
+        ", density about {:.0} kg/m3",
+        group.figures.wet.kg() / volume * 1000.0
+    ));
+    if let Some(card) = card.filter(|card| card.area_m2 > 0.0) {
+        line.push_str(&format!(
+            ", layer at most {:.1} cm",
+            volume / card.area_m2 / 10.0
+        ));
+    }
+    Some(line + " (added volumes; fines fill voids)")
+}

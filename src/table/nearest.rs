@@ -1,0 +1,72 @@
+//! Names near to one that is not known: for what is accepted, and for what may be a slip.
+
+/// Names nearest to `name`, best first, at most three.
+#[must_use]
+pub fn nearest_names<'a>(name: &str, known: impl Iterator<Item = &'a str>) -> Vec<String> {
+    const ALIKE_ENOUGH: f64 = 0.72;
+    let wanted = name.to_lowercase();
+    let mut scored: Vec<(f64, &str)> = known
+        .map(|candidate| {
+            (
+                strsim::jaro_winkler(&wanted, &candidate.to_lowercase()),
+                candidate,
+            )
+        })
+        .filter(|(score, candidate)| *score >= ALIKE_ENOUGH || candidate.contains(&wanted))
+        .collect();
+    scored.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));
+    scored
+        .into_iter()
+        .take(3)
+        .map(|(_, candidate)| candidate.to_owned())
+        .collect()
+}
+
+/// `; nearest: a, b`, to stand behind what was not found; with no name near, `otherwise`.
+#[must_use]
+pub fn nearest_hint(nearest: &[String], otherwise: &str) -> String {
+    if nearest.is_empty() {
+        otherwise.to_owned()
+    } else {
+        format!("; nearest: {}", nearest.join(", "))
+    }
+}
+
+/// Whether two different names are so alike that one may be a slip of the other:
+/// at most two letters added, left out, changed or swapped (our default).
+#[must_use]
+pub fn may_be_a_slip(one: &str, other: &str) -> bool {
+    const LETTERS: usize = 2;
+    one != other
+        && strsim::damerau_levenshtein(&one.to_lowercase(), &other.to_lowercase()) <= LETTERS
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn near_names_come_best_first() {
+        let known = ["spent-grain", "spinach-trim", "potato-peel"];
+        assert_eq!(
+            nearest_names("spnt-grain", known.into_iter()),
+            ["spent-grain", "spinach-trim"]
+        );
+        assert_eq!(nearest_names("potato", known.into_iter()), ["potato-peel"]);
+        assert!(nearest_names("zzz", known.into_iter()).is_empty());
+    }
+
+    #[test]
+    fn a_hint_names_them_or_says_something_else() {
+        let two = ["a".to_owned(), "b".to_owned()];
+        assert_eq!(nearest_hint(&two, "; none"), "; nearest: a, b");
+        assert_eq!(nearest_hint(&[], "; none"), "; none");
+    }
+
+    #[test]
+    fn two_letters_may_be_a_slip() {
+        assert!(may_be_a_slip("Quay brewery", "Quya brewrey"));
+        assert!(!may_be_a_slip("Quay brewery", "Quay brewery"));
+        assert!(!may_be_a_slip("Quay brewery", "Hearth bakery"));
+    }
+}
