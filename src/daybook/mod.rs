@@ -40,6 +40,7 @@ mod instants;
 mod keep;
 mod lookup;
 mod lots;
+mod marks;
 mod migrate;
 mod month;
 mod nights;

@@ -1,4 +1,4 @@
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 
 use jiff::Timestamp;
 use rusqlite::Connection;
@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::cells::Cells;
 use super::lookup::rows;
-use super::lots::{left_by_lot, struck};
+use super::marks::{self, Source};
 use super::{AsOf, Book, DaybookError, instants};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
@@ -66,15 +66,6 @@ pub struct InflowRow {
     pub grams: Grams,
 }
 
-/// Every lot before the span, read from the index alone and in its order.
-const CAME_BEFORE: &str = "SELECT supplier, stream, bought, seq, net_g FROM ticket
-     WHERE at_utc < ?1 AND verdict <> 'refuse' ORDER BY supplier, stream, bought";
-
-const PICKED_BEFORE: &str =
-    "SELECT p.seq, SUM(p.grams) FROM picked_out p JOIN ticket t ON t.seq = p.seq
-     WHERE t.at_utc < ?1 GROUP BY p.seq";
-
-/// From here on only what happened in the span is visited.
 /// A record counts when it stood by record `?3` and was not struck by then.
 macro_rules! counts {
     () => {
@@ -143,7 +134,9 @@ impl Book {
         let span = span(from, to);
         let rows = self.read(|conn| {
             let mut rows = BTreeMap::new();
-            open(conn, &span[0], &mut rows)?;
+            for (source, grams) in marks::stock_before(conn, &span[0])? {
+                row_of(&mut rows, source).opening_g = grams;
+            }
             moved(conn, &span, i64::MAX, &mut rows)?;
             Ok(rows)
         })?;
@@ -205,8 +198,6 @@ fn span(from: Timestamp, to: Timestamp) -> [String; 2] {
     [from, to].map(instants::text_not_before)
 }
 
-type Source = (String, StreamId, bool);
-
 /// Adds what came and left in the span.
 fn moved(
     conn: &Connection,
@@ -254,54 +245,6 @@ fn row_of(gathered: &mut BTreeMap<Source, MonthRow>, source: Source) -> &mut Mon
         .or_insert_with_key(|(supplier, stream, bought)| {
             MonthRow::empty(supplier.clone(), stream.clone(), *bought)
         })
-}
-
-/// What was left just before `from`. Weights that left are joined here: a
-/// search per ticket, or sorting them by supplier, would cost more than all else.
-fn open(
-    conn: &Connection,
-    from: &str,
-    gathered: &mut BTreeMap<Source, MonthRow>,
-) -> rusqlite::Result<()> {
-    let left = left_by_lot(conn, "at_utc < ?1", from)?;
-    let picked: HashMap<i64, Grams> = rows(conn, PICKED_BEFORE, [from], |cells| {
-        Ok((cells.cell()?, cells.grams()?))
-    })?
-    .into_iter()
-    .collect();
-    let struck = struck(conn)?;
-    let of = |map: &HashMap<i64, Grams>, seq| map.get(&seq).copied().unwrap_or_default();
-    let mut statement = conn.prepare_cached(CAME_BEFORE)?;
-    let mut tickets = statement.query([from])?;
-    let mut row: Option<MonthRow> = None;
-    let put_away = |row: Option<MonthRow>, gathered: &mut BTreeMap<_, _>| {
-        if let Some(row) = row {
-            let source = (row.supplier.clone(), row.stream.clone(), row.bought);
-            gathered.insert(source, row);
-        }
-    };
-    while let Some(ticket) = tickets.next()? {
-        let mut cells = Cells::of(ticket);
-        let same = match &row {
-            Some(row) => {
-                cells.is_text(&row.supplier)?
-                    & cells.is_text(row.stream.as_str())?
-                    & (cells.cell::<bool>()? == row.bought)
-            }
-            None => false,
-        };
-        if !same {
-            cells = Cells::of(ticket);
-            let next = MonthRow::empty(cells.cell()?, cells.stream()?, cells.cell()?);
-            put_away(row.replace(next), gathered);
-        }
-        let (seq, net_g) = (cells.cell()?, cells.grams()?);
-        if let Some(row) = row.as_mut().filter(|_| !struck.contains(&seq)) {
-            row.opening_g += net_g - of(&picked, seq) - left.of(seq);
-        }
-    }
-    put_away(row, gathered);
-    Ok(())
 }
 
 impl MonthRow {
