@@ -237,6 +237,8 @@ fn print(name: &str, path: &Path, page: &str) {
             "its page         ",
             &["month", "2026-10", "--html", page] as &[&str],
         ),
+        ("a year           ", &["month", "2026"]),
+        ("its page         ", &["month", "2026", "--html", page]),
         ("a statement      ", &["statement", "Supplier 7", "2026-10"]),
     ] {
         println!("  {what}{}", ours(args));

@@ -33,6 +33,7 @@ mod today;
 mod tonight;
 mod trust;
 mod weigh_in;
+mod year;
 
 pub use ahead::{AheadAsked, MOST_NIGHTS, ahead};
 pub use assay::{AssayReading, SQUEEZE_GRADES, Tested, assay, reweigh};
@@ -57,6 +58,7 @@ pub use today::{Today, today};
 pub use tonight::{KeptLine, KeptSheet, Tonight, tonight};
 pub use trust::TrustAsked;
 pub use weigh_in::{Bucket, Dock, PickedText, weigh_in};
+pub use year::{Period, Year, year};
 
 use jiff::Timestamp;
 

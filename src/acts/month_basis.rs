@@ -45,18 +45,29 @@ impl Basis {
             let farm = usable(book.farm()?)?;
             let bounds = month.bounds(&farm)?;
             let (rows, nights) = live(book, bounds.0, bounds.1)?;
-            return Ok(Self {
-                rows: rows.into_iter().map(flow_row).collect(),
-                farm,
-                bounds,
-                nights,
-                as_of: AsOf::NOW,
-                closing: None,
-                seq: None,
-                newest: true,
-            });
+            let rows = rows.into_iter().map(flow_row).collect();
+            return Ok(Self::open(farm, bounds, rows, nights));
         };
         Self::frozen(book, &versions, at)
+    }
+
+    /// The book as it is now.
+    pub(super) fn open(
+        farm: FarmSettings,
+        bounds: (Timestamp, Timestamp),
+        rows: Vec<FlowRow>,
+        nights: NightFlow,
+    ) -> Self {
+        Self {
+            farm,
+            bounds,
+            rows,
+            nights,
+            as_of: AsOf::NOW,
+            closing: None,
+            seq: None,
+            newest: true,
+        }
     }
 
     fn frozen(book: &Book, versions: &[Filed<MonthClosed>], at: usize) -> Result<Self, ActError> {

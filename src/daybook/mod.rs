@@ -63,7 +63,7 @@ pub use lookup::{Filed, Found, StreamUse, SupplierUse, TicketFiled, UsualLoad};
 pub use lots::{AssayOfLot, LotRow, OnLot};
 pub use month::{InflowRow, MonthRow};
 pub use record::*;
-pub use told::{AsOf, Correction, NumberTold, TicketTold, Weighings};
+pub use told::{AsOf, Correction, Listed, NumberTold, TicketTold, Weighings};
 pub use write::{Appended, Writing};
 
 /// The book as it can be read.

@@ -34,6 +34,7 @@ mod ticket;
 mod why;
 mod why_json;
 mod words;
+mod year;
 
 pub use ahead::{AheadSheet, GrowthCard, ahead_document};
 pub use ahead_csv::ahead_csv;
