@@ -97,7 +97,7 @@ pub fn year(book: &Book, year: Year) -> Result<MonthSheet, ActError> {
         let months: Vec<OfYear> = (months.into_iter())
             .map(|(month, rows, night, closed)| OfYear {
                 report: month_report(
-                    (&month.to_string(), 1),
+                    (&month.to_string(), version(closed)),
                     &basis.farm.zone_name,
                     &rows,
                     night,
@@ -107,6 +107,7 @@ pub fn year(book: &Book, year: Year) -> Result<MonthSheet, ActError> {
             })
             .collect();
         let trend = (months.iter())
+            .filter(|one| !one.is_empty())
             .map(|OfYear { report, .. }| TrendMonth {
                 month: report.month.clone(),
                 received: report.total.received,
@@ -117,6 +118,11 @@ pub fn year(book: &Book, year: Year) -> Result<MonthSheet, ActError> {
         told.months = months;
         Ok(told)
     })
+}
+
+/// The version that these figures are, or would be if the month were closed now.
+fn version(closed: Option<(i64, bool)>) -> i64 {
+    closed.map_or(1, |(version, differs)| version + i64::from(differs))
 }
 
 /// The newest version a month was closed as, and whether the book tells other

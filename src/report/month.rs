@@ -151,6 +151,15 @@ pub struct OfYear {
     pub closed: Option<(i64, bool)>,
 }
 
+impl OfYear {
+    /// Whether there is nothing to tell: the farm had not begun, or rested
+    /// with nothing on hand.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.report.suppliers.is_empty() && self.report.balance == Balance::default()
+    }
+}
+
 /// The rows of spans that follow each other, as those of one span: what moved
 /// adds up, opening stock is the first span's and closing stock the last one's.
 #[must_use]

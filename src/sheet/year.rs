@@ -28,7 +28,14 @@ pub(super) fn months(document: &mut Document, sheet: &MonthSheet) {
     document.table(brought(sheet));
     document.heading("Balance by month");
     document.table(balances(sheet));
-    document.line("As the book tells each month now; the year is their sum, to the gram.");
+    let left_out = if sheet.months.iter().any(OfYear::is_empty) {
+        " Months with nothing to tell are left out."
+    } else {
+        ""
+    };
+    document.line(format!(
+        "As the book tells each month now; the year is their sum, to the gram.{left_out}"
+    ));
     let differing: Vec<&str> = (sheet.months.iter())
         .filter(|one| one.closed.is_some_and(|(_, differs)| differs))
         .map(|one| one.report.month.as_str())
@@ -80,11 +87,15 @@ fn brought(sheet: &MonthSheet) -> Grid {
             closed,
         ]);
     };
-    for one in &sheet.months {
+    for one in told(sheet) {
         row(&one.report.month, &one.report, handed_out(one));
     }
     row("All", &sheet.report, String::new());
     grid
+}
+
+fn told(sheet: &MonthSheet) -> impl Iterator<Item = &OfYear> {
+    sheet.months.iter().filter(|one| !one.is_empty())
 }
 
 fn handed_out(month: &OfYear) -> String {
@@ -117,7 +128,7 @@ fn balances(sheet: &MonthSheet) -> Grid {
             units.weight(balance.closing),
         ]);
     };
-    for one in &sheet.months {
+    for one in told(sheet) {
         row(&one.report.month, &one.report.balance);
     }
     row("All", &sheet.report.balance);
