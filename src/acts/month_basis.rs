@@ -151,6 +151,11 @@ pub(super) fn live(
     from: Timestamp,
     to: Timestamp,
 ) -> Result<(Vec<MonthRow>, NightFlow), ActError> {
+    Ok((book.month_rows(from, to)?, nights(book, from, to)?))
+}
+
+/// What was bought on the nights of a span, and the water.
+pub(super) fn nights(book: &Book, from: Timestamp, to: Timestamp) -> Result<NightFlow, ActError> {
     let mut nights = NightFlow::default();
     for inflow in book.inflows_between(from, to)? {
         match inflow.stream {
@@ -158,7 +163,7 @@ pub(super) fn live(
             None => nights.water += inflow.grams,
         }
     }
-    Ok((book.month_rows(from, to)?, nights))
+    Ok(nights)
 }
 
 /// The book's row as the report names it.

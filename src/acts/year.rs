@@ -1,4 +1,3 @@
-use jiff::Timestamp;
 use jiff::civil::Date;
 
 use crate::daybook::Book;
@@ -9,7 +8,7 @@ use super::ActError;
 use super::error::Rejection;
 use super::farm::usable;
 use super::month::{Month, sheet};
-use super::month_basis::{Basis, flow_row, live};
+use super::month_basis::{Basis, flow_row, nights, nights_of};
 
 /// A month or a calendar year.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -77,35 +76,30 @@ impl std::fmt::Display for Year {
 pub fn year(book: &Book, year: Year) -> Result<MonthSheet, ActError> {
     book.at_one_moment(|book| {
         let farm = usable(book.farm()?)?;
-        let mut parts: Vec<Vec<FlowRow>> = Vec::new();
-        let mut nights = NightFlow::default();
-        let mut bounds: Option<(Timestamp, Timestamp)> = None;
-        let mut months = Vec::new();
+        let mut bounds = vec![year.january.bounds(&farm)?.0];
         for month in year.months() {
-            let (from, to) = month.bounds(&farm)?;
-            bounds = Some((bounds.map_or(from, |(first, _)| first), to));
-            let (rows, night) = live(book, from, to)?;
-            let rows: Vec<FlowRow> = rows.into_iter().map(flow_row).collect();
-            nights.bought += night.bought;
-            nights.water += night.water;
-            let closed = closed_as(book, month, &rows, night)?;
-            parts.push(rows.clone());
-            months.push((month, rows, night, closed));
+            bounds.push(month.bounds(&farm)?.1);
         }
-        let bounds = bounds.ok_or_else(|| ActError::Time(format!("{year} has no months")))?;
-        let basis = Basis::open(farm, bounds, joined(&parts), nights);
-        let months: Vec<OfYear> = (months.into_iter())
-            .map(|(month, rows, night, closed)| OfYear {
+        let rows: Vec<Vec<FlowRow>> = (book.month_rows_of(&bounds)?.into_iter())
+            .map(|rows| rows.into_iter().map(flow_row).collect())
+            .collect();
+        let (from, to) = (bounds[0], bounds[bounds.len() - 1]);
+        let basis = Basis::open(farm, (from, to), joined(&rows), nights(book, from, to)?);
+        let mut months = Vec::new();
+        for ((month, rows), ends) in year.months().into_iter().zip(&rows).zip(bounds.windows(2)) {
+            let nights = nights(book, ends[0], ends[1])?;
+            let closed = closed_as(book, month, rows, nights)?;
+            months.push(OfYear {
                 report: month_report(
                     (&month.to_string(), version(closed)),
                     &basis.farm.zone_name,
-                    &rows,
-                    night,
+                    rows,
+                    nights,
                     basis.rule(),
                 ),
                 closed,
-            })
-            .collect();
+            });
+        }
         let trend = (months.iter())
             .filter(|one| !one.is_empty())
             .map(|OfYear { report, .. }| TrendMonth {
@@ -131,15 +125,15 @@ fn closed_as(
     book: &Book,
     month: Month,
     rows: &[FlowRow],
-    night: NightFlow,
+    nights: NightFlow,
 ) -> Result<Option<(i64, bool)>, ActError> {
     let Some(newest) = book.closed_versions(&month.to_string())?.pop() else {
         return Ok(None);
     };
     let closed = newest.entry;
-    let nights = super::month_basis::nights_of(&closed);
+    let other_nights = nights_of(&closed) != nights;
     let frozen: Vec<FlowRow> = closed.rows.into_iter().map(flow_row).collect();
-    let differs = nights != night || !changes(&frozen, rows).is_empty();
+    let differs = other_nights || !changes(&frozen, rows).is_empty();
     Ok(Some((closed.version, differs)))
 }
 

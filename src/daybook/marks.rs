@@ -160,7 +160,7 @@ fn gone_on(
 ///
 /// The last records before the instant say where in the book it lies: the
 /// middle one, unless history was written kind by kind; then the highest, and
-/// the records between the two tell which. A single late record decides nothing.
+/// what lies between the two tells which. A single late record decides nothing.
 fn mark_near(conn: &Connection, from: &str) -> rusqlite::Result<i64> {
     let sql = "SELECT seq FROM record WHERE at_utc < ?1 ORDER BY at_utc DESC LIMIT ?2";
     let mut near = seqs(conn, sql, (from, NEIGHBOURS))?;
@@ -170,8 +170,11 @@ fn mark_near(conn: &Connection, from: &str) -> rusqlite::Result<i64> {
             .query_row([seq], |row| row.get(0))
     };
     let (middle, highest) = (mark(near.get(near.len() / 2))?, mark(near.last())?);
+    let sql = "SELECT AVG(before) FROM (
+        SELECT +at_utc < ?3 AS before FROM record WHERE seq > ?1 AND seq <= ?2
+        UNION ALL SELECT at_utc < ?3 FROM outflow WHERE seq > ?1 AND seq <= ?2)";
     let before: Option<f64> = conn
-        .prepare_cached("SELECT AVG(+at_utc < ?3) FROM record WHERE seq > ?1 AND seq <= ?2")?
+        .prepare_cached(sql)?
         .query_row((middle, highest, from), |row| row.get(0))?;
     let most_before = before.is_some_and(|share| share > 0.5);
     Ok(if most_before { highest } else { middle })

@@ -78,18 +78,11 @@ const CAME: &str = concat!(
     "SELECT t.supplier, t.stream, t.bought, SUM(iif(t.verdict <> 'refuse', t.net_g, 0)),
             SUM(iif(t.verdict <> 'refuse' AND t.estimated, t.net_g, 0)),
             SUM(iif(t.verdict = 'refuse', t.net_g, 0)),
+            SUM(iif(t.verdict <> 'refuse',
+                (SELECT SUM(p.grams) FROM picked_out p WHERE p.seq = t.seq), 0)),
             SUM(t.verdict <> 'refuse'),
             SUM(t.verdict = 'refuse')
      FROM record r CROSS JOIN ticket t ON t.seq = r.seq WHERE ",
-    counts!(),
-    " GROUP BY t.supplier, t.stream, t.bought"
-);
-
-const PICKED: &str = concat!(
-    "SELECT t.supplier, t.stream, t.bought, SUM(p.grams)
-     FROM record r CROSS JOIN ticket t ON t.seq = r.seq
-     CROSS JOIN picked_out p ON p.seq = r.seq
-     WHERE t.verdict <> 'refuse' AND ",
     counts!(),
     " GROUP BY t.supplier, t.stream, t.bought"
 );
@@ -131,21 +124,37 @@ impl Book {
         from: Timestamp,
         to: Timestamp,
     ) -> Result<Vec<MonthRow>, DaybookError> {
-        let span = span(from, to);
-        let rows = self.read(|conn| {
-            let mut rows = BTreeMap::new();
-            for (source, grams) in marks::stock_before(conn, &span[0])? {
-                row_of(&mut rows, source).opening_g = grams;
-            }
-            moved(conn, &span, i64::MAX, &mut rows)?;
-            Ok(rows)
-        })?;
+        Ok(self.month_rows_of(&[from, to])?.pop().unwrap_or_default())
+    }
+
+    /// The same for spans that follow each other, each from one of `bounds` to
+    /// the next: a span opens with what the one before closed with.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn month_rows_of(&self, bounds: &[Timestamp]) -> Result<Vec<Vec<MonthRow>>, DaybookError> {
+        let Some(first) = bounds.first() else {
+            return Ok(Vec::new());
+        };
         let told = |row: &MonthRow| row.loads > 0 || row.refused_loads > 0 || row.moved();
-        Ok(rows
-            .into_values()
-            .map(MonthRow::closed)
-            .filter(told)
-            .collect())
+        self.read(|conn| {
+            let mut stock = marks::stock_before(conn, &instants::text_not_before(*first))?;
+            let mut spans = Vec::new();
+            for pair in bounds.windows(2) {
+                let mut gathered = BTreeMap::new();
+                for (source, grams) in stock {
+                    row_of(&mut gathered, source).opening_g = grams;
+                }
+                moved(conn, &span(pair[0], pair[1]), i64::MAX, &mut gathered)?;
+                let closed = gathered.into_iter();
+                let closed = closed.map(|(source, row)| (source, row.closed()));
+                let closed: Vec<_> = closed.filter(|(_, row)| told(row)).collect();
+                spans.push(closed.iter().map(|(_, row)| row.clone()).collect());
+                let held = closed.into_iter();
+                stock = held.map(|(source, row)| (source, row.closing_g)).collect();
+            }
+            Ok(spans)
+        })
     }
 
     /// What all suppliers brought and what became of it from `from` up to, not
@@ -229,11 +238,7 @@ fn gather(
     Ok(())
 }
 
-const ADDITIONS: [(&str, AddCells); 3] = [
-    (CAME, MonthRow::add_came),
-    (PICKED, MonthRow::add_picked),
-    (LEFT, MonthRow::add_left),
-];
+const ADDITIONS: [(&str, AddCells); 2] = [(CAME, MonthRow::add_came), (LEFT, MonthRow::add_left)];
 const NAMES: &str = "t.supplier, t.stream, t.bought, ";
 const GROUPS: &str = " GROUP BY t.supplier, t.stream, t.bought";
 
@@ -275,13 +280,9 @@ impl MonthRow {
         self.received_g += cells.grams()?;
         self.estimated_g += cells.grams()?;
         self.refused_g += cells.grams()?;
+        self.picked_out_g += cells.grams_if_any()?.unwrap_or_default();
         self.loads += cells.cell::<i64>()?;
         self.refused_loads += cells.cell::<i64>()?;
-        Ok(())
-    }
-
-    fn add_picked(&mut self, cells: &mut Cells<'_>) -> rusqlite::Result<()> {
-        self.picked_out_g += cells.grams()?;
         Ok(())
     }
 
