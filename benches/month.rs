@@ -1,17 +1,18 @@
-//! How long a month takes on a book of ten years: 1,000,000 invented tickets of
-//! 40 suppliers, taken in by the import act and all of them fed, beside the sqlite3 shell's own sum
-//! over the same rows. Prints times, asserts nothing.
+//! How long a month and a year take on a book of ten years: 1,000,000 invented
+//! tickets of 40 suppliers, once with nothing fed and once with all of it fed,
+//! beside the sqlite3 shell's own sum over the same rows. Prints times and peak
+//! memory, asserts nothing.
 //!
-//! The book takes some minutes to make and is made once:
+//! The two books take some minutes to make and are made once:
 //! `TRAYFUL_BENCH_BOOK=/some/folder/ten-years.daybook cargo bench --bench month`
-//! keeps it; without the variable it is made in a temporary folder.
+//! keeps them; without the variable they are made in a temporary folder.
 
 #![expect(clippy::print_stdout, reason = "a benchmark prints its figures")]
 
 use std::hint::black_box;
 use std::path::{Path, PathBuf};
-use std::process::Command;
-use std::time::Instant;
+use std::process::{Command, Stdio};
+use std::time::{Duration, Instant};
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use jiff::Timestamp;
@@ -57,7 +58,8 @@ fn chunk(from: i64, to: i64) -> Vec<u8> {
     text.into_bytes()
 }
 
-fn made(path: &Path) -> Daybook {
+/// The book with nothing fed.
+fn unfed(path: &Path) -> Daybook {
     if let Ok(book) = Daybook::open(path) {
         return book;
     }
@@ -92,10 +94,7 @@ fn made(path: &Path) -> Daybook {
             sure: true,
             now: now(),
         };
-        let before = book.head().expect("a head").seq;
         import(&mut book, &dock, &file, &asked, |_, _| {}).expect("imports");
-        let last = book.head().expect("a head").seq;
-        feed(&mut book, before + 1, last);
     }
     println!(
         "made {TICKETS} tickets in {:.0} s",
@@ -104,9 +103,25 @@ fn made(path: &Path) -> Daybook {
     book
 }
 
-/// Feeds all lots of these records, forty a night.
-fn feed(book: &mut Daybook, first: i64, last: i64) {
-    let lots: Vec<i64> = (first..=last).collect();
+/// A copy of it with every lot fed.
+fn fed(path: &Path, unfed: &Path) -> Daybook {
+    if let Ok(book) = Daybook::open(path) {
+        return book;
+    }
+    let began = Instant::now();
+    std::fs::copy(unfed, path).expect("copies");
+    let mut book = Daybook::open(path).expect("opens");
+    let last = book.head().expect("a head").seq;
+    let lots: Vec<i64> = (2..=last).collect();
+    for lots in lots.chunks(50_000) {
+        feed(&mut book, lots);
+    }
+    println!("fed all of it in {:.0} s", began.elapsed().as_secs_f64());
+    book
+}
+
+/// Feeds these lots, forty a night.
+fn feed(book: &mut Daybook, lots: &[i64]) {
     let records: Vec<NewRecord> = (lots.chunks(40))
         .map(|lots| {
             let came = book
@@ -136,82 +151,131 @@ fn feed(book: &mut Daybook, first: i64, last: i64) {
     book.append(&records, now()).expect("feeds");
 }
 
-/// The sqlite3 shell's own sum by supplier and stream over all rows, best of five.
-fn shell(path: &Path) -> Option<f64> {
-    let sql = "SELECT supplier, stream, SUM(net_g) FROM ticket WHERE verdict <> 'refuse' GROUP BY supplier, stream";
-    let one = || {
-        let began = Instant::now();
-        let output = Command::new("sqlite3")
-            .arg("-readonly")
-            .arg(path)
-            .arg(sql)
-            .output()
-            .ok()?;
-        output
-            .status
-            .success()
-            .then(|| began.elapsed().as_secs_f64())
-    };
-    (0..5)
-        .map(|_| one())
-        .collect::<Option<Vec<_>>>()?
-        .into_iter()
-        .reduce(f64::min)
+/// What a process took, the least of five runs.
+#[derive(Clone, Copy)]
+struct Took {
+    wall_s: f64,
+    cpu_s: f64,
+    peak_mb: f64,
 }
 
-/// The whole process, best of five.
-fn process(path: &Path, args: &[&str]) -> f64 {
-    let one = || {
-        let began = Instant::now();
-        let output = Command::new(env!("CARGO_BIN_EXE_trayful"))
-            .args([
-                "--daybook",
-                &path.display().to_string(),
-                "--now",
-                "2026-11-25T12:00:00Z",
-            ])
-            .args(args)
-            .output()
-            .expect("runs");
-        assert!(
-            output.status.success(),
-            "{}",
-            String::from_utf8_lossy(&output.stderr)
-        );
-        began.elapsed().as_secs_f64()
+impl std::fmt::Display for Took {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let Self {
+            wall_s,
+            cpu_s,
+            peak_mb,
+        } = self;
+        write!(
+            f,
+            "{wall_s:.3} s, {cpu_s:.3} s on the processor, {peak_mb:.0} MB at most"
+        )
+    }
+}
+
+/// Runs a command five times; `None` when it can't be run.
+fn took(program: &Path, args: &[&str]) -> Option<Took> {
+    let least = |a: Took, b: Took| Took {
+        wall_s: a.wall_s.min(b.wall_s),
+        cpu_s: a.cpu_s.min(b.cpu_s),
+        peak_mb: a.peak_mb.min(b.peak_mb),
     };
-    (0..5).map(|_| one()).fold(f64::INFINITY, f64::min)
+    (0..5)
+        .map(|_| once(program, args))
+        .collect::<Option<Vec<_>>>()?
+        .into_iter()
+        .reduce(least)
+}
+
+/// One run, watched through Linux's `/proc`: time on the processor and peak
+/// memory stay unknown (not a number) elsewhere.
+fn once(program: &Path, args: &[&str]) -> Option<Took> {
+    let began = Instant::now();
+    let mut child = Command::new(program)
+        .args(args)
+        .stdout(Stdio::null())
+        .spawn()
+        .ok()?;
+    let proc = PathBuf::from(format!("/proc/{}", child.id()));
+    let mut peak_kb = f64::NAN;
+    // A process that has ended tells no memory any more, but its time still.
+    while let Some(kb) = peak_kb_of(&proc) {
+        peak_kb = kb;
+        std::thread::sleep(Duration::from_millis(1));
+    }
+    let wall_s = began.elapsed().as_secs_f64();
+    let ns = std::fs::read_to_string(proc.join("schedstat")).ok();
+    let ns = ns.and_then(|text| text.split(' ').next()?.parse::<f64>().ok());
+    let status = child.wait().expect("ends");
+    assert!(status.success(), "{} {args:?}", program.display());
+    Some(Took {
+        wall_s,
+        cpu_s: ns.unwrap_or(f64::NAN) / 1e9,
+        peak_mb: peak_kb / 1024.0,
+    })
+}
+
+fn peak_kb_of(proc: &Path) -> Option<f64> {
+    let status = std::fs::read_to_string(proc.join("status")).ok()?;
+    let line = status.lines().find(|line| line.starts_with("VmHWM:"))?;
+    line.split_whitespace().nth(1)?.parse().ok()
+}
+
+/// Prints what the commands take on a book, and the sqlite3 shell's own sum.
+fn print(name: &str, path: &Path, page: &str) {
+    let book = path.display().to_string();
+    let ours = |args: &[&str]| {
+        let mut all = vec!["--daybook", &book, "--now", "2026-11-25T12:00:00Z"];
+        all.extend(args);
+        took(Path::new(env!("CARGO_BIN_EXE_trayful")), &all).expect("runs")
+    };
+    println!("{name}:");
+    let month = ours(&["month", "2026-10"]);
+    println!("  a month          {month}");
+    for (what, args) in [
+        (
+            "its page         ",
+            &["month", "2026-10", "--html", page] as &[&str],
+        ),
+        ("a year           ", &["month", "2026"]),
+        ("its page         ", &["month", "2026", "--html", page]),
+        ("a statement      ", &["statement", "Supplier 7", "2026-10"]),
+    ] {
+        println!("  {what}{}", ours(args));
+    }
+    let sql = "SELECT supplier, stream, SUM(net_g) FROM ticket WHERE verdict <> 'refuse' GROUP BY supplier, stream";
+    match took(Path::new("sqlite3"), &["-readonly", &book, sql]) {
+        Some(shell) => println!(
+            "  sqlite3's own sum {shell}\n  the month takes {:.2} times the processor's time of that",
+            month.cpu_s / shell.cpu_s
+        ),
+        None => println!("  no sqlite3 shell here to compare with"),
+    }
 }
 
 fn bench(criterion: &mut Criterion) {
     let folder = tempfile::tempdir().expect("a folder");
     let path = std::env::var_os("TRAYFUL_BENCH_BOOK")
         .map_or_else(|| folder.path().join("ten-years.daybook"), PathBuf::from);
-    let book = made(&path);
     let october = Month::parse("2026-10").expect("a month");
     let page = folder.path().join("page.html").display().to_string();
-    let month_s = process(&path, &["month", "2026-10"]);
-    let page_s = process(&path, &["month", "2026-10", "--html", &page]);
-    let statement_s = process(&path, &["statement", "Supplier 7", "2026-10"]);
-    println!(
-        "process: month {month_s:.3} s, its page {page_s:.3} s, a statement {statement_s:.3} s"
-    );
-    match shell(&path) {
-        Some(shell_s) => println!(
-            "sqlite3 shell, sum over the same rows: {shell_s:.3} s; the month takes {:.2} times that",
-            month_s / shell_s
-        ),
-        None => println!("no sqlite3 shell here to compare with"),
+    // Closed, so that the copy and the shell find everything in the file.
+    unfed(&path).close().expect("closes");
+    let fed_path = path.with_extension("fed.daybook");
+    fed(&fed_path, &path).close().expect("closes");
+    for (name, path) in [("nothing fed", &path), ("all fed", &fed_path)] {
+        print(name, path, &page);
+        let book = Daybook::open(path).expect("opens");
+        let mut group = criterion.benchmark_group(name);
+        group.sample_size(10);
+        group.bench_function("month", |b| {
+            b.iter(|| black_box(month(&book, october, None).expect("a month")));
+        });
+        group.bench_function("statement", |b| {
+            b.iter(|| black_box(statement(&book, "Supplier 7", october, None).expect("told")));
+        });
+        group.finish();
     }
-    let mut group = criterion.benchmark_group("ten years");
-    group.sample_size(10);
-    group.bench_function("month", |b| {
-        b.iter(|| black_box(month(&book, october, None).expect("a month")));
-    });
-    group.bench_function("statement", |b| {
-        b.iter(|| black_box(statement(&book, "Supplier 7", october, None).expect("told")));
-    });
-    group.finish();
 }
 
 criterion_group!(benches, bench);

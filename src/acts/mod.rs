@@ -47,6 +47,7 @@ mod trace_gather;
 mod trace_use;
 mod trust;
 mod weigh_in;
+mod year;
 mod yields;
 
 pub use ahead::{AheadAsked, MOST_NIGHTS, ahead};
@@ -82,6 +83,7 @@ pub use trace::trace;
 pub use trace_asked::{Days, TraceFrom, TraceText};
 pub use trust::TrustAsked;
 pub use weigh_in::{Bucket, Dock, PickedText, weigh_in};
+pub use year::{Period, Year, year};
 pub use yields::{YieldAsked, yields};
 
 use jiff::Timestamp;

@@ -2,13 +2,13 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 
 use crate::daybook::{Book, Daybook, Entry, MonthClosed, NewRecord};
-use crate::report::month_report;
+use crate::report::{TrendMonth, month_report};
 use crate::sheet::MonthSheet;
 
 use super::error::Rejection;
 use super::farm::usable;
 use super::month_basis::{Basis, live, nights_of};
-use super::owner::{owner, weighed};
+use super::owner::{owner, trend, weighed};
 use super::{ActError, Asked, FarmSettings};
 
 /// A calendar month, `2026-10`.
@@ -59,14 +59,19 @@ impl Month {
         }
     }
 
+    /// The month after.
+    pub(super) fn after(self) -> Self {
+        Self {
+            first: (self.first.last_of_month().tomorrow()).unwrap_or(self.first),
+        }
+    }
+
     /// `[first 00:00, next first 00:00)` in the farm's zone.
     pub(super) fn bounds(self, farm: &FarmSettings) -> Result<(Timestamp, Timestamp), ActError> {
-        let next = self
-            .first
-            .last_of_month()
-            .tomorrow()
-            .map_err(|error| ActError::Time(error.to_string()))?;
-        Ok((midnight(self.first, farm)?, midnight(next, farm)?))
+        Ok((
+            midnight(self.first, farm)?,
+            midnight(self.after().first, farm)?,
+        ))
     }
 }
 
@@ -91,26 +96,39 @@ impl std::fmt::Display for Month {
 pub fn month(book: &Book, month: Month, version: Option<i64>) -> Result<MonthSheet, ActError> {
     book.at_one_moment(|book| {
         let basis = Basis::of(book, month, version)?;
-        let (from, to) = basis.bounds;
-        Ok(MonthSheet {
-            report: month_report(
-                (&month.to_string(), basis.version()),
-                &basis.farm.zone_name,
-                &basis.rows,
-                basis.nights,
-                basis.rule(),
-            ),
-            units: basis.farm.units,
-            issuer: basis.farm.said.name.clone(),
-            verified_scale: basis.farm.said.verified_scale.clone(),
-            methane: None,
-            pending: basis.pending(book)?,
-            weighed: weighed(book, from, to, &basis)?,
-            parts: book.parts_picked_out(from, to, None, basis.as_of)?,
-            owner: owner(book, month, &basis)?,
-            head: basis.head(book)?,
-            closing: basis.closing,
-        })
+        let trend = trend(book, month, &basis)?;
+        sheet(book, &month.to_string(), basis, trend)
+    })
+}
+
+/// What a page tells of a span, whether a month or a year.
+pub(super) fn sheet(
+    book: &Book,
+    name: &str,
+    basis: Basis,
+    trend: Vec<TrendMonth>,
+) -> Result<MonthSheet, ActError> {
+    let (from, to) = basis.bounds;
+    let report = month_report(
+        (name, basis.version()),
+        &basis.farm.zone_name,
+        &basis.rows,
+        basis.nights,
+        basis.rule(),
+    );
+    Ok(MonthSheet {
+        months: Vec::new(),
+        units: basis.farm.units,
+        issuer: basis.farm.said.name.clone(),
+        verified_scale: basis.farm.said.verified_scale.clone(),
+        methane: None,
+        pending: basis.pending(book)?,
+        weighed: weighed(book, from, to, &basis)?,
+        parts: book.parts_picked_out(from, to, None, basis.as_of)?,
+        owner: owner(book, &report, &basis, trend)?,
+        head: basis.head(book)?,
+        closing: basis.closing,
+        report,
     })
 }
 

@@ -45,18 +45,29 @@ impl Basis {
             let farm = usable(book.farm()?)?;
             let bounds = month.bounds(&farm)?;
             let (rows, nights) = live(book, bounds.0, bounds.1)?;
-            return Ok(Self {
-                rows: rows.into_iter().map(flow_row).collect(),
-                farm,
-                bounds,
-                nights,
-                as_of: AsOf::NOW,
-                closing: None,
-                seq: None,
-                newest: true,
-            });
+            let rows = rows.into_iter().map(flow_row).collect();
+            return Ok(Self::open(farm, bounds, rows, nights));
         };
         Self::frozen(book, &versions, at)
+    }
+
+    /// The book as it is now.
+    pub(super) fn open(
+        farm: FarmSettings,
+        bounds: (Timestamp, Timestamp),
+        rows: Vec<FlowRow>,
+        nights: NightFlow,
+    ) -> Self {
+        Self {
+            farm,
+            bounds,
+            rows,
+            nights,
+            as_of: AsOf::NOW,
+            closing: None,
+            seq: None,
+            newest: true,
+        }
     }
 
     fn frozen(book: &Book, versions: &[Filed<MonthClosed>], at: usize) -> Result<Self, ActError> {
@@ -140,6 +151,11 @@ pub(super) fn live(
     from: Timestamp,
     to: Timestamp,
 ) -> Result<(Vec<MonthRow>, NightFlow), ActError> {
+    Ok((book.month_rows(from, to)?, nights(book, from, to)?))
+}
+
+/// What was bought on the nights of a span, and the water.
+pub(super) fn nights(book: &Book, from: Timestamp, to: Timestamp) -> Result<NightFlow, ActError> {
     let mut nights = NightFlow::default();
     for inflow in book.inflows_between(from, to)? {
         match inflow.stream {
@@ -147,7 +163,7 @@ pub(super) fn live(
             None => nights.water += inflow.grams,
         }
     }
-    Ok((book.month_rows(from, to)?, nights))
+    Ok(nights)
 }
 
 /// The book's row as the report names it.

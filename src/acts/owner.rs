@@ -1,11 +1,8 @@
-use std::collections::BTreeMap;
-
 use jiff::Timestamp;
 
-use crate::daybook::Book;
+use crate::daybook::{Book, Listed};
 use crate::quantity::{Decimal, Division, Grams, MassUnit};
-use crate::report::{Owner, RefusedLoad, Spoiled, TrendMonth, Weighed, weekday_index};
-use crate::stream::{StreamId, Verdict};
+use crate::report::{MonthReport, Owner, RefusedLoad, Spoiled, TrendMonth, Weighed, weekday_index};
 
 use super::ActError;
 use super::month::Month;
@@ -14,36 +11,38 @@ use super::month_basis::{Basis, flow_row};
 const TREND_MONTHS: usize = 12;
 
 /// What an owner looks at besides the figures.
-pub(super) fn owner(book: &Book, month: Month, basis: &Basis) -> Result<Owner, ActError> {
+pub(super) fn owner(
+    book: &Book,
+    report: &MonthReport,
+    basis: &Basis,
+    trend: Vec<TrendMonth>,
+) -> Result<Owner, ActError> {
     let (from, to) = basis.bounds;
     let mut owner = Owner {
-        trend: trend(book, month, basis)?,
+        trend,
         ..Owner::default()
     };
-    let mut streams: BTreeMap<StreamId, Grams> = BTreeMap::new();
-    for ticket in book.tickets_told(from, to, None, basis.as_of)? {
-        if ticket.struck_why.is_some() || ticket.bought {
-            continue;
-        }
-        let at = ticket
-            .at
-            .to_zoned_datetime(basis.farm.zone.clone())
-            .datetime();
-        if ticket.verdict == Verdict::Refuse {
-            owner.refused.push(RefusedLoad {
-                number: ticket.number,
-                at,
-                supplier: ticket.supplier,
-                stream: ticket.stream,
-                net: ticket.net_g,
-                reason: ticket.reason,
-            });
-            continue;
-        }
-        owner.weekdays[weekday_index(at.weekday())] += ticket.net_g;
-        *streams.entry(ticket.stream).or_default() += ticket.net_g;
-    }
-    owner.top = streams.into_iter().collect();
+    let local = |at: Timestamp| at.to_zoned_datetime(basis.farm.zone.clone()).datetime();
+    book.each_load(from, to, basis.as_of, |at, net_g| {
+        owner.weekdays[weekday_index(local(at).weekday())] += net_g;
+    })?;
+    owner.refused = (book
+        .tickets_told(from, to, Listed::Refused, basis.as_of)?
+        .into_iter())
+    .filter(|ticket| ticket.struck_why.is_none() && !ticket.bought)
+    .map(|ticket| RefusedLoad {
+        number: ticket.number,
+        at: local(ticket.at),
+        supplier: ticket.supplier,
+        stream: ticket.stream,
+        net: ticket.net_g,
+        reason: ticket.reason,
+    })
+    .collect();
+    owner.top = (report.streams.iter())
+        .map(|one| (one.stream.clone(), one.flow.received))
+        .filter(|(_, grams)| *grams != Grams::ZERO)
+        .collect();
     owner
         .top
         .sort_by_key(|(_, grams)| std::cmp::Reverse(*grams));
@@ -52,7 +51,8 @@ pub(super) fn owner(book: &Book, month: Month, basis: &Basis) -> Result<Owner, A
     Ok(owner)
 }
 
-fn trend(book: &Book, month: Month, basis: &Basis) -> Result<Vec<TrendMonth>, ActError> {
+/// The month and the eleven before it.
+pub(super) fn trend(book: &Book, month: Month, basis: &Basis) -> Result<Vec<TrendMonth>, ActError> {
     let mut months = Vec::new();
     let mut at = month;
     for _ in 0..TREND_MONTHS {

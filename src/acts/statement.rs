@@ -2,7 +2,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::{Date, Weekday};
 
-use crate::daybook::{Book, TicketTold};
+use crate::daybook::{Book, Listed, TicketTold};
 use crate::quantity::Grams;
 use crate::report::{
     NumberIs, Numbers, Statement, StatementTicket, StreamMonth, Week, Weighed, accounted,
@@ -76,7 +76,7 @@ fn of_supplier(
             nearest: names().collect(),
         })?;
     let (from, to) = basis.bounds;
-    let mut told = book.tickets_told(from, to, Some(supplier), basis.as_of)?;
+    let mut told = book.tickets_told(from, to, Listed::Of(supplier), basis.as_of)?;
     told.retain(|ticket| !ticket.bought && ticket.struck_why.is_none());
     let tickets: Vec<_> = told.iter().map(|ticket| listed(ticket, basis)).collect();
     Ok(Statement {

@@ -1,11 +1,62 @@
-//! Writing pages and workbooks to files, and the flags about methane.
+//! Flags that the month and the statement share: other forms of the page,
+//! written to files, and methane.
 
 use std::io::Write;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
-use crate::acts::MethaneText;
+use crate::acts::{MethaneText, read_methane};
+use crate::report::methane::MethaneAsked;
+use crate::sheet::{DataTable, Document, data_csv, data_xlsx, html};
 
 use super::error::CliError;
+use super::output;
+use super::setting::Setting;
+
+/// Other forms of a page.
+#[derive(clap::Args)]
+pub(super) struct PaperArgs {
+    /// Print CSV, whole grams
+    #[arg(long, conflicts_with = "json")]
+    csv: bool,
+    /// Write a page made for print
+    #[arg(long, value_name = "FILE")]
+    html: Option<PathBuf>,
+    /// Write a workbook
+    #[arg(long, value_name = "FILE")]
+    xlsx: Option<PathBuf>,
+}
+
+/// A page in every form there may be asked for.
+pub(super) struct Paper<'a> {
+    /// What it is, for the note that says where it went.
+    pub(super) what: String,
+    pub(super) document: Document,
+    pub(super) table: &'a dyn Fn() -> DataTable,
+    pub(super) tables: &'a dyn Fn() -> Vec<DataTable>,
+    pub(super) json: &'a dyn Fn() -> serde_json::Value,
+}
+
+impl PaperArgs {
+    /// Writes the files asked for and prints one form.
+    pub(super) fn hand_out(&self, setting: &Setting, paper: &Paper<'_>) -> Result<(), CliError> {
+        if let Some(path) = &self.html {
+            write(path, output::page(html(&paper.document))?.as_bytes())?;
+        }
+        if let Some(path) = &self.xlsx {
+            write(path, &output::page(data_xlsx(&(paper.tables)()))?)?;
+        }
+        if setting.json {
+            output::json(&(paper.json)());
+        } else if self.csv {
+            output::text(&output::page(data_csv(&(paper.table)()))?);
+        } else if let Some(path) = self.html.as_ref().or(self.xlsx.as_ref()) {
+            output::note(&format!("{} is in {}", paper.what, path.display()));
+        } else {
+            output::document(&paper.document);
+        }
+        Ok(())
+    }
+}
 
 /// Writes a file whole or not at all: beside it first, then renamed.
 pub(super) fn write(path: &Path, bytes: &[u8]) -> Result<(), CliError> {
@@ -55,13 +106,17 @@ pub(super) struct MethaneArgs {
 
 impl MethaneArgs {
     /// What is asked, if anything is.
-    pub(super) fn text(&self) -> Option<MethaneText> {
-        self.methane.then(|| MethaneText {
+    pub(super) fn asked(&self) -> Result<Option<MethaneAsked>, CliError> {
+        if !self.methane {
+            return Ok(None);
+        }
+        let text = MethaneText {
             outlets: self.outlet.clone(),
             captured: self.captured.clone(),
             climate: self.climate.clone(),
             gwp: self.gwp.clone(),
             required_by_law: self.required_by_law,
-        })
+        };
+        Ok(Some(read_methane(&text)?))
     }
 }

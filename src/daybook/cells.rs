@@ -33,13 +33,6 @@ impl<'a> Cells<'a> {
         Ok(self.cell::<Option<i64>>()?.map(Grams::new))
     }
 
-    /// Whether the next cell is this text, without copying it.
-    pub(super) fn is_text(&mut self, text: &str) -> rusqlite::Result<bool> {
-        self.next += 1;
-        let seen = self.row.get_ref(self.next - 1)?;
-        Ok(seen.as_str_or_null().is_ok_and(|seen| seen == Some(text)))
-    }
-
     pub(super) fn text_as<T>(&mut self, parse: impl Fn(&str) -> Option<T>) -> rusqlite::Result<T> {
         self.text_if_any(parse)?
             .ok_or_else(|| self.bad("NULL".to_owned()))

@@ -5,7 +5,7 @@ use rusqlite::Connection;
 
 use super::error::words;
 use super::lookup::rows;
-use super::{Book, DaybookError, Head, HeadMark, chain, get, migrate};
+use super::{Book, DaybookError, Head, HeadMark, chain, get, marks, migrate};
 
 /// One thing wrong in the book.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -172,6 +172,7 @@ fn guard_flaws(conn: &Connection, flaws: &mut Vec<Flaw>) -> rusqlite::Result<()>
 fn record_flaws(conn: &Connection, flaws: &mut Vec<Flaw>) -> rusqlite::Result<i64> {
     attempt(misplaced_flaws, conn, flaws);
     attempt(number_flaws, conn, flaws);
+    attempt(stock_flaws, conn, flaws);
     chain_flaws(conn, flaws)
 }
 
@@ -219,6 +220,12 @@ fn number_flaws(conn: &Connection, flaws: &mut Vec<Flaw>) -> rusqlite::Result<()
         // Go on from what is there: one gap is one flaw.
         next = number.saturating_add(1);
     }
+    Ok(())
+}
+
+fn stock_flaws(conn: &Connection, flaws: &mut Vec<Flaw>) -> rusqlite::Result<()> {
+    let wrong = marks::wrong(conn)?.into_iter();
+    flaws.extend(wrong.map(|(seq, what)| flaw(Some(seq), what)));
     Ok(())
 }
 

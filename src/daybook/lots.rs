@@ -147,7 +147,7 @@ fn held(conn: &Connection, until: &str) -> rusqlite::Result<Vec<LotRow>> {
     let mut assays: HashMap<i64, AssayOfLot> =
         rows(conn, ASSAYS, [until], assay)?.into_iter().collect();
     let mut parts = picked_out(conn)?;
-    let left = left_by_lot(conn, "at_utc <= ?1", until)?;
+    let left = left_by_lot(conn, until)?;
     let struck = struck(conn)?;
     let mut statement = conn.prepare_cached(LOTS)?;
     let mut tickets = statement.query([until])?;
@@ -189,11 +189,11 @@ fn held(conn: &Connection, until: &str) -> rusqlite::Result<Vec<LotRow>> {
 
 /// Weights by lot, in one dense row: record numbers run without gaps, and a
 /// table of hashes of a million lots costs several times as much.
-pub(super) struct LotSums(Vec<i64>);
+struct LotSums(Vec<i64>);
 
 impl LotSums {
     /// What is summed up for a lot; nothing for one that is not there.
-    pub(super) fn of(&self, lot_seq: i64) -> Grams {
+    fn of(&self, lot_seq: i64) -> Grams {
         let at = usize::try_from(lot_seq).ok();
         Grams::new(at.and_then(|at| self.0.get(at)).copied().unwrap_or(0))
     }
@@ -211,19 +211,18 @@ impl LotSums {
 
 /// What left each lot by live records up to an instant: by all records, less
 /// by the few struck ones, which spares a search per row.
-pub(super) fn left_by_lot(conn: &Connection, up_to: &str, at: &str) -> rusqlite::Result<LotSums> {
+fn left_by_lot(conn: &Connection, until: &str) -> rusqlite::Result<LotSums> {
     let last: i64 = conn.query_row("SELECT COALESCE(MAX(seq), 0) FROM record", [], |row| {
         row.get(0)
     })?;
     let length = usize::try_from(last).unwrap_or(0).saturating_add(1);
     let mut left = LotSums(vec![0; length]);
-    let all = format!("SELECT lot_seq, grams FROM outflow WHERE {up_to}");
-    let struck = format!(
-        "SELECT lot_seq, -grams FROM strike s JOIN outflow o ON o.seq = s.target_seq WHERE {up_to}"
-    );
+    let all = "SELECT lot_seq, grams FROM outflow WHERE at_utc <= ?1";
+    let struck = "SELECT lot_seq, -grams FROM strike s JOIN outflow o ON o.seq = s.target_seq
+         WHERE at_utc <= ?1";
     for sql in [all, struck] {
-        let mut statement = conn.prepare_cached(&sql)?;
-        let mut rows = statement.query([at])?;
+        let mut statement = conn.prepare_cached(sql)?;
+        let mut rows = statement.query([until])?;
         while let Some(row) = rows.next()? {
             left.add(row.get(0)?, row.get(1)?);
         }
@@ -232,7 +231,7 @@ pub(super) fn left_by_lot(conn: &Connection, up_to: &str, at: &str) -> rusqlite:
 }
 
 /// The struck records, which are few.
-pub(super) fn struck(conn: &Connection) -> rusqlite::Result<HashSet<i64>> {
+fn struck(conn: &Connection) -> rusqlite::Result<HashSet<i64>> {
     let struck = rows(conn, "SELECT target_seq FROM strike", [], |cells| {
         cells.cell()
     })?;

@@ -1,5 +1,7 @@
 use rusqlite::{Connection, Transaction, TransactionBehavior};
 
+use super::marks;
+
 /// Marks the file as a daybook: `TRYF` in the header's application id.
 pub(super) const APPLICATION_ID: i32 = 0x5452_5946;
 
@@ -57,6 +59,14 @@ const MIGRATIONS: &[Migration] = &[
             ("adopted", &["seq = NEW.seq"]),
         ],
     },
+    Migration {
+        sql: include_str!("schema-marks.sql"),
+        grows: &[(
+            "stock_mark",
+            &["seq = NEW.seq AND supplier = NEW.supplier
+               AND stream = NEW.stream AND bought = NEW.bought"],
+        )],
+    },
 ];
 
 /// The newest schema this program knows.
@@ -82,6 +92,7 @@ pub(super) fn bring_up(conn: &Connection) -> rusqlite::Result<()> {
         }
         at += 1;
     }
+    marks::keep_up(&tx)?;
     tx.pragma_update(None, "application_id", APPLICATION_ID)?;
     tx.pragma_update(None, "user_version", at)?;
     tx.commit()

@@ -44,6 +44,7 @@ mod instants;
 mod keep;
 mod lookup;
 mod lots;
+mod marks;
 mod migrate;
 mod month;
 mod nights;
@@ -72,7 +73,7 @@ pub use lookup::{Filed, Found, StreamUse, SupplierUse, TicketFiled, UsualLoad};
 pub use lots::{AssayOfLot, LotRow, OnLot};
 pub use month::{InflowRow, MonthRow};
 pub use record::*;
-pub use told::{AsOf, Correction, NumberTold, TicketTold, Weighings};
+pub use told::{AsOf, Correction, Listed, NumberTold, TicketTold, Weighings};
 pub use trace_told::LeftLine;
 pub use write::{Appended, Writing};
 

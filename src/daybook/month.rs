@@ -1,4 +1,4 @@
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 
 use jiff::Timestamp;
 use rusqlite::Connection;
@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::cells::Cells;
 use super::lookup::rows;
-use super::lots::{left_by_lot, struck};
+use super::marks::{self, Source};
 use super::{AsOf, Book, DaybookError, instants};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
@@ -66,15 +66,6 @@ pub struct InflowRow {
     pub grams: Grams,
 }
 
-/// Every lot before the span, read from the index alone and in its order.
-const CAME_BEFORE: &str = "SELECT supplier, stream, bought, seq, net_g FROM ticket
-     WHERE at_utc < ?1 AND verdict <> 'refuse' ORDER BY supplier, stream, bought";
-
-const PICKED_BEFORE: &str =
-    "SELECT p.seq, SUM(p.grams) FROM picked_out p JOIN ticket t ON t.seq = p.seq
-     WHERE t.at_utc < ?1 GROUP BY p.seq";
-
-/// From here on only what happened in the span is visited.
 /// A record counts when it stood by record `?3` and was not struck by then.
 macro_rules! counts {
     () => {
@@ -87,18 +78,11 @@ const CAME: &str = concat!(
     "SELECT t.supplier, t.stream, t.bought, SUM(iif(t.verdict <> 'refuse', t.net_g, 0)),
             SUM(iif(t.verdict <> 'refuse' AND t.estimated, t.net_g, 0)),
             SUM(iif(t.verdict = 'refuse', t.net_g, 0)),
+            SUM(iif(t.verdict <> 'refuse',
+                (SELECT SUM(p.grams) FROM picked_out p WHERE p.seq = t.seq), 0)),
             SUM(t.verdict <> 'refuse'),
             SUM(t.verdict = 'refuse')
      FROM record r CROSS JOIN ticket t ON t.seq = r.seq WHERE ",
-    counts!(),
-    " GROUP BY t.supplier, t.stream, t.bought"
-);
-
-const PICKED: &str = concat!(
-    "SELECT t.supplier, t.stream, t.bought, SUM(p.grams)
-     FROM record r CROSS JOIN ticket t ON t.seq = r.seq
-     CROSS JOIN picked_out p ON p.seq = r.seq
-     WHERE t.verdict <> 'refuse' AND ",
     counts!(),
     " GROUP BY t.supplier, t.stream, t.bought"
 );
@@ -140,19 +124,37 @@ impl Book {
         from: Timestamp,
         to: Timestamp,
     ) -> Result<Vec<MonthRow>, DaybookError> {
-        let span = span(from, to);
-        let rows = self.read(|conn| {
-            let mut rows = BTreeMap::new();
-            open(conn, &span[0], &mut rows)?;
-            moved(conn, &span, i64::MAX, &mut rows)?;
-            Ok(rows)
-        })?;
+        Ok(self.month_rows_of(&[from, to])?.pop().unwrap_or_default())
+    }
+
+    /// The same for spans that follow each other, each from one of `bounds` to
+    /// the next: a span opens with what the one before closed with.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn month_rows_of(&self, bounds: &[Timestamp]) -> Result<Vec<Vec<MonthRow>>, DaybookError> {
+        let Some(first) = bounds.first() else {
+            return Ok(Vec::new());
+        };
         let told = |row: &MonthRow| row.loads > 0 || row.refused_loads > 0 || row.moved();
-        Ok(rows
-            .into_values()
-            .map(MonthRow::closed)
-            .filter(told)
-            .collect())
+        self.read(|conn| {
+            let mut stock = marks::stock_before(conn, &instants::text_not_before(*first))?;
+            let mut spans = Vec::new();
+            for pair in bounds.windows(2) {
+                let mut gathered = BTreeMap::new();
+                for (source, grams) in stock {
+                    row_of(&mut gathered, source).opening_g = grams;
+                }
+                moved(conn, &span(pair[0], pair[1]), i64::MAX, &mut gathered)?;
+                let closed = gathered.into_iter();
+                let closed = closed.map(|(source, row)| (source, row.closed()));
+                let closed: Vec<_> = closed.filter(|(_, row)| told(row)).collect();
+                spans.push(closed.iter().map(|(_, row)| row.clone()).collect());
+                let held = closed.into_iter();
+                stock = held.map(|(source, row)| (source, row.closing_g)).collect();
+            }
+            Ok(spans)
+        })
     }
 
     /// What all suppliers brought and what became of it from `from` up to, not
@@ -205,8 +207,6 @@ fn span(from: Timestamp, to: Timestamp) -> [String; 2] {
     [from, to].map(instants::text_not_before)
 }
 
-type Source = (String, StreamId, bool);
-
 /// Adds what came and left in the span.
 fn moved(
     conn: &Connection,
@@ -238,11 +238,7 @@ fn gather(
     Ok(())
 }
 
-const ADDITIONS: [(&str, AddCells); 3] = [
-    (CAME, MonthRow::add_came),
-    (PICKED, MonthRow::add_picked),
-    (LEFT, MonthRow::add_left),
-];
+const ADDITIONS: [(&str, AddCells); 2] = [(CAME, MonthRow::add_came), (LEFT, MonthRow::add_left)];
 const NAMES: &str = "t.supplier, t.stream, t.bought, ";
 const GROUPS: &str = " GROUP BY t.supplier, t.stream, t.bought";
 
@@ -254,54 +250,6 @@ fn row_of(gathered: &mut BTreeMap<Source, MonthRow>, source: Source) -> &mut Mon
         .or_insert_with_key(|(supplier, stream, bought)| {
             MonthRow::empty(supplier.clone(), stream.clone(), *bought)
         })
-}
-
-/// What was left just before `from`. Weights that left are joined here: a
-/// search per ticket, or sorting them by supplier, would cost more than all else.
-fn open(
-    conn: &Connection,
-    from: &str,
-    gathered: &mut BTreeMap<Source, MonthRow>,
-) -> rusqlite::Result<()> {
-    let left = left_by_lot(conn, "at_utc < ?1", from)?;
-    let picked: HashMap<i64, Grams> = rows(conn, PICKED_BEFORE, [from], |cells| {
-        Ok((cells.cell()?, cells.grams()?))
-    })?
-    .into_iter()
-    .collect();
-    let struck = struck(conn)?;
-    let of = |map: &HashMap<i64, Grams>, seq| map.get(&seq).copied().unwrap_or_default();
-    let mut statement = conn.prepare_cached(CAME_BEFORE)?;
-    let mut tickets = statement.query([from])?;
-    let mut row: Option<MonthRow> = None;
-    let put_away = |row: Option<MonthRow>, gathered: &mut BTreeMap<_, _>| {
-        if let Some(row) = row {
-            let source = (row.supplier.clone(), row.stream.clone(), row.bought);
-            gathered.insert(source, row);
-        }
-    };
-    while let Some(ticket) = tickets.next()? {
-        let mut cells = Cells::of(ticket);
-        let same = match &row {
-            Some(row) => {
-                cells.is_text(&row.supplier)?
-                    & cells.is_text(row.stream.as_str())?
-                    & (cells.cell::<bool>()? == row.bought)
-            }
-            None => false,
-        };
-        if !same {
-            cells = Cells::of(ticket);
-            let next = MonthRow::empty(cells.cell()?, cells.stream()?, cells.cell()?);
-            put_away(row.replace(next), gathered);
-        }
-        let (seq, net_g) = (cells.cell()?, cells.grams()?);
-        if let Some(row) = row.as_mut().filter(|_| !struck.contains(&seq)) {
-            row.opening_g += net_g - of(&picked, seq) - left.of(seq);
-        }
-    }
-    put_away(row, gathered);
-    Ok(())
 }
 
 impl MonthRow {
@@ -332,13 +280,9 @@ impl MonthRow {
         self.received_g += cells.grams()?;
         self.estimated_g += cells.grams()?;
         self.refused_g += cells.grams()?;
+        self.picked_out_g += cells.grams_if_any()?.unwrap_or_default();
         self.loads += cells.cell::<i64>()?;
         self.refused_loads += cells.cell::<i64>()?;
-        Ok(())
-    }
-
-    fn add_picked(&mut self, cells: &mut Cells<'_>) -> rusqlite::Result<()> {
-        self.picked_out_g += cells.grams()?;
         Ok(())
     }
 

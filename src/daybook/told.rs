@@ -30,6 +30,15 @@ impl AsOf {
     }
 }
 
+/// Which tickets are listed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Listed<'a> {
+    /// One supplier's, refused ones too.
+    Of(&'a str),
+    /// The refused ones of all suppliers.
+    Refused,
+}
+
 /// A ticket as a statement lists it, struck or refused ones too.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TicketTold {
@@ -119,8 +128,15 @@ const TICKETS: &str = "SELECT t.number, t.at_utc, t.supplier, t.stream, t.gross_
             COALESCE((SELECT SUM(grams) FROM picked_out p WHERE p.seq = t.seq), 0), s.why
      FROM record r CROSS JOIN ticket t ON t.seq = r.seq
      LEFT JOIN strike s ON s.target_seq = r.seq AND s.seq <= ?3
-     WHERE r.at_utc >= ?1 AND r.at_utc < ?2 AND r.seq <= ?3 AND (?4 IS NULL OR t.supplier = ?4)
+     WHERE r.at_utc >= ?1 AND r.at_utc < ?2 AND r.seq <= ?3
+       AND iif(?4 IS NULL, t.verdict = 'refuse', t.supplier = ?4)
      ORDER BY t.number";
+
+const LOADS: &str = "SELECT r.at_utc, t.net_g
+     FROM record r CROSS JOIN ticket t ON t.seq = r.seq
+     WHERE r.at_utc >= ?1 AND r.at_utc < ?2 AND r.seq <= ?3
+       AND t.verdict <> 'refuse' AND NOT t.bought AND NOT EXISTS
+         (SELECT 1 FROM strike s WHERE s.target_seq = r.seq AND s.seq <= ?3)";
 
 const NUMBERS: &str = "SELECT t.number, t.supplier = ?3, t.at_utc >= ?4 AND t.at_utc < ?5, s.why
      FROM ticket t LEFT JOIN strike s ON s.target_seq = t.seq AND s.seq <= ?6
@@ -190,7 +206,7 @@ impl Book {
     }
 
     /// The tickets weighed from `from` up to, not at, `to` as the book told
-    /// them at `as_of`, of one supplier or of all, by number.
+    /// them at `as_of`, by number.
     ///
     /// # Errors
     /// When the file can't be read.
@@ -198,11 +214,39 @@ impl Book {
         &self,
         from: Timestamp,
         to: Timestamp,
-        supplier: Option<&str>,
+        listed: Listed<'_>,
         as_of: AsOf,
     ) -> Result<Vec<TicketTold>, DaybookError> {
         let [from, to] = [from, to].map(instants::text_not_before);
+        let supplier = match listed {
+            Listed::Of(supplier) => Some(supplier),
+            Listed::Refused => None,
+        };
         self.read(|conn| rows(conn, TICKETS, (&from, &to, as_of.0, supplier), ticket))
+    }
+
+    /// Tells every accepted load that was not bought: when it came and its net
+    /// weight, in no certain order and without holding them all at once.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn each_load(
+        &self,
+        from: Timestamp,
+        to: Timestamp,
+        as_of: AsOf,
+        mut tell: impl FnMut(Timestamp, Grams),
+    ) -> Result<(), DaybookError> {
+        let [from, to] = [from, to].map(instants::text_not_before);
+        self.read(|conn| {
+            let mut statement = conn.prepare_cached(LOADS)?;
+            let mut loads = statement.query((&from, &to, as_of.0))?;
+            while let Some(load) = loads.next()? {
+                let mut cells = Cells::of(load);
+                tell(cells.instant()?, cells.grams()?);
+            }
+            Ok(())
+        })
     }
 
     /// What stands behind every ticket number from `first` to `last`.

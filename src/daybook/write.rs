@@ -4,7 +4,7 @@ use jiff::Timestamp;
 use rusqlite::{OptionalExtension, Transaction, TransactionBehavior};
 
 use super::{Book, Daybook, DaybookError, Entry, Head, NewRecord, admit, chain, differ, get};
-use super::{instants, put};
+use super::{instants, marks, put};
 
 /// What became of a record.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -176,7 +176,7 @@ impl<'a> Writing<'a> {
         if self.broken_off || self.book.head()? != self.head {
             return Err(DaybookError::BrokenOff);
         }
-        Ok(())
+        marks::keep_up(&self.book.conn).map_err(|error| self.fault(error))
     }
 }
 

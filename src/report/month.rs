@@ -141,6 +141,48 @@ impl MonthReport {
 /// The book's sums of one source: supplier, stream, whether bought, weights.
 pub type FlowRow = (String, StreamId, bool, Flow);
 
+/// A month of a year.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OfYear {
+    /// Its figures, as the book tells them now.
+    pub report: MonthReport,
+    /// The newest version it was closed as, and whether that says otherwise;
+    /// `None` while it is open.
+    pub closed: Option<(i64, bool)>,
+}
+
+impl OfYear {
+    /// Whether there is nothing to tell: the farm had not begun, or rested
+    /// with nothing on hand.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.report.suppliers.is_empty() && self.report.balance == Balance::default()
+    }
+}
+
+/// The rows of spans that follow each other, as those of one span: what moved
+/// adds up, opening stock is the first span's and closing stock the last one's.
+#[must_use]
+pub fn joined(spans: &[Vec<FlowRow>]) -> Vec<FlowRow> {
+    let mut sources: BTreeMap<(&String, &StreamId, bool), Flow> = BTreeMap::new();
+    for (at, rows) in spans.iter().enumerate() {
+        for (supplier, stream, bought, flow) in rows {
+            let mut flow = flow.clone();
+            if at > 0 {
+                flow.opening = Grams::ZERO;
+            }
+            if at + 1 < spans.len() {
+                flow.closing = Grams::ZERO;
+            }
+            let source = sources.entry((supplier, stream, *bought));
+            source.or_default().add(&flow);
+        }
+    }
+    (sources.into_iter())
+        .map(|((supplier, stream, bought), flow)| (supplier.clone(), stream.clone(), bought, flow))
+        .collect()
+}
+
 /// Builds a month from the book's sums.
 #[must_use]
 pub fn month_report(

@@ -141,7 +141,9 @@ pub fn svg(chart: &Chart) -> String {
         );
     }
     for (at, label) in chart.labels.iter().enumerate() {
-        let middle = LEFT + slot * (count(at) + 0.5);
+        // The last label would stick out of the picture.
+        let half = count(label.chars().count()) * LETTER / 2.0;
+        let middle = (LEFT + slot * (count(at) + 0.5)).min(WIDTH - half);
         let down = if crowded && at % 2 == 1 {
             LEGEND_ROW
         } else {

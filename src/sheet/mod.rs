@@ -48,6 +48,7 @@ mod trace_page;
 mod why;
 mod why_json;
 mod words;
+mod year;
 mod yields;
 mod yields_json;
 

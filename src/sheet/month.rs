@@ -1,7 +1,8 @@
 use crate::quantity::Grams;
 use crate::report::methane::MethaneTold;
 use crate::report::{
-    Change, Closing, Destination, DivertedRule, Flow, MonthReport, Owner, Weighed, resolution_kg,
+    Change, Closing, Destination, DivertedRule, Flow, MonthReport, OfYear, Owner, Weighed,
+    resolution_kg,
 };
 
 use super::document::{Align, Document, Grid, Tone};
@@ -9,12 +10,15 @@ use super::methane::methane;
 use super::owner::owner;
 use super::standard::{Scope, both_fine, changed, closing, scope};
 use super::words::{Units, plural};
+use super::year::{draft_of_year, months};
 
-/// A month's figures with what a page says of them.
+/// A month's figures, or a year's, with what a page says of them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MonthSheet {
     /// The figures.
     pub report: MonthReport,
+    /// The twelve months when this is a year; else none.
+    pub months: Vec<OfYear>,
     /// How weights are said.
     pub units: Units,
     /// The farm's name.
@@ -37,20 +41,19 @@ pub struct MonthSheet {
     pub head: String,
 }
 
-/// The month as a page.
+impl MonthSheet {
+    /// Whether it tells of a year.
+    #[must_use]
+    pub fn is_year(&self) -> bool {
+        !self.months.is_empty()
+    }
+}
+
+/// The month, or the year, as a page.
 #[must_use]
 pub fn month_document(sheet: &MonthSheet) -> Document {
     let (report, units) = (&sheet.report, sheet.units);
-    let mut document = Document::titled(format!(
-        "{}Month {} ({}), version {}",
-        sheet
-            .issuer
-            .as_ref()
-            .map_or_else(String::new, |issuer| format!("{issuer}: ")),
-        report.month,
-        report.zone,
-        report.version
-    ));
+    let mut document = Document::titled(title(sheet));
     document.line(format!(
         "{}, {} refused",
         plural(report.total.loads, "load", "loads"),
@@ -69,7 +72,11 @@ pub fn month_document(sheet: &MonthSheet) -> Document {
         .closing
         .as_ref()
         .map_or(&[][..], |closing| &closing.changes);
-    closing(&mut document, sheet.closing.as_ref(), changes, units);
+    if sheet.is_year() {
+        draft_of_year(&mut document, sheet);
+    } else {
+        closing(&mut document, sheet.closing.as_ref(), changes, units);
+    }
     for correction in sheet
         .closing
         .iter()
@@ -78,6 +85,7 @@ pub fn month_document(sheet: &MonthSheet) -> Document {
         document.line(format!("- {correction}"));
     }
     pending(&mut document, sheet);
+    months(&mut document, sheet);
     document.heading("By supplier and stream");
     document.table(suppliers(report, units));
     if report.total.estimated > Grams::ZERO {
@@ -104,8 +112,14 @@ pub fn month_document(sheet: &MonthSheet) -> Document {
         &mut document,
         &Scope {
             timeframe: format!(
-                "{} local, first 00:00 up to the next first 00:00, {}",
-                report.month, report.zone
+                "{} local, {}, {}",
+                report.month,
+                if sheet.is_year() {
+                    "1 January 00:00 up to the next 1 January 00:00"
+                } else {
+                    "first 00:00 up to the next first 00:00"
+                },
+                report.zone
             ),
             whose: "organic material all suppliers brought to the farm".to_owned(),
             flow: &report.total,
@@ -117,6 +131,22 @@ pub fn month_document(sheet: &MonthSheet) -> Document {
     );
     document.toned(Tone::Small, format!("Book head {}.", sheet.head));
     document
+}
+
+fn title(sheet: &MonthSheet) -> String {
+    let MonthReport {
+        month,
+        zone,
+        version,
+        ..
+    } = &sheet.report;
+    let issuer = sheet.issuer.as_ref();
+    let issuer = issuer.map_or_else(String::new, |issuer| format!("{issuer}: "));
+    if sheet.is_year() {
+        format!("{issuer}Year {month} ({zone})")
+    } else {
+        format!("{issuer}Month {month} ({zone}), version {version}")
+    }
 }
 
 fn pending(document: &mut Document, sheet: &MonthSheet) {

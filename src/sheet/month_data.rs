@@ -1,13 +1,22 @@
-use crate::report::{Destination, DivertedRule, Flow};
+use crate::report::{Destination, DivertedRule, Flow, MonthReport};
 
 use super::data::{Cell, DataTable};
 use super::month::MonthSheet;
 use super::statement::StatementSheet;
 
-/// The month's rows, whole grams, one a supplier and stream.
+/// The month's rows, whole grams, one a supplier and stream; of a year those
+/// of each of its months.
 #[must_use]
 pub fn month_table(sheet: &MonthSheet) -> DataTable {
-    let report = &sheet.report;
+    if sheet.is_year() {
+        let months = sheet.months.iter();
+        by_source("By month", months.map(|one| &one.report))
+    } else {
+        by_source("Suppliers", std::iter::once(&sheet.report))
+    }
+}
+
+fn by_source<'a>(name: &'static str, reports: impl Iterator<Item = &'a MonthReport>) -> DataTable {
     let mut columns = vec![
         "month",
         "zone",
@@ -39,8 +48,12 @@ pub fn month_table(sheet: &MonthSheet) -> DataTable {
         "closing_g",
         "diverted_g",
     ]);
-    let rows = report.suppliers.iter().flat_map(|supplier| {
-        supplier.streams.iter().map(|one| {
+    let sources = reports.flat_map(|report| {
+        let each = move |supplier| (report, supplier);
+        report.suppliers.iter().map(each)
+    });
+    let rows = sources.flat_map(|(report, supplier)| {
+        supplier.streams.iter().map(move |one| {
             let flow = &one.flow;
             let mut cells = vec![
                 Cell::text(&report.month),
@@ -62,7 +75,7 @@ pub fn month_table(sheet: &MonthSheet) -> DataTable {
         })
     });
     DataTable {
-        name: "Suppliers",
+        name,
         rows: rows.collect(),
         columns,
     }
@@ -95,8 +108,8 @@ pub fn month_tables(sheet: &MonthSheet) -> Vec<DataTable> {
             Cell::Whole(told.diverted.get()),
         ]
     });
-    vec![
-        month_table(sheet),
+    let mut tables = vec![
+        by_source("Suppliers", std::iter::once(report)),
         DataTable {
             name: "Balance",
             columns: vec!["line", "grams"],
@@ -124,7 +137,11 @@ pub fn month_tables(sheet: &MonthSheet) -> Vec<DataTable> {
                 vec![Cell::text("book head"), Cell::text(&sheet.head)],
             ],
         },
-    ]
+    ];
+    if sheet.is_year() {
+        tables.insert(1, month_table(sheet));
+    }
+    tables
 }
 
 fn destinations(flow: &Flow) -> DataTable {

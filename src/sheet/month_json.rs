@@ -1,7 +1,9 @@
 use serde_json::{Value, json};
 
 use crate::report::methane::{Avoided, MethaneLine, MethaneTold, decomposed_after};
-use crate::report::{Change, Closing, DivertedRule, Flow, StreamMonth, resolution_kg};
+use crate::report::{
+    Balance, Change, Closing, DivertedRule, Flow, OfYear, StreamMonth, resolution_kg,
+};
 
 use super::json::extend;
 use super::month::MonthSheet;
@@ -12,7 +14,6 @@ use super::statement::StatementSheet;
 pub fn month(sheet: &MonthSheet) -> Value {
     let report = &sheet.report;
     let went = report.destinations;
-    let sum = report.balance;
     let mut value = flow(&report.total, report.rule);
     let standard: serde_json::Map<String, Value> = (went.flw.iter())
         .map(|(way, grams)| (way.name().to_owned(), json!(grams)))
@@ -46,11 +47,7 @@ pub fn month(sheet: &MonthSheet) -> Value {
             "liquor_g": went.liquor, "picked_out_g": went.picked_out, "elsewhere_g": went.elsewhere, "refused_g": went.refused,
         },
         "flw_destinations_g": standard,
-        "balance": {
-            "opening_g": sum.opening, "received_g": sum.received, "bought_g": sum.bought, "water_g": sum.water, "fed_g": sum.fed,
-            "composted_g": sum.composted, "returned_g": sum.returned, "landfilled_g": sum.landfilled, "picked_out_g": sum.picked_out,
-            "liquor_g": sum.liquor, "elsewhere_g": sum.elsewhere, "closing_g": sum.closing, "shrink_g": sum.shrink,
-        },
+        "balance": balance(&report.balance),
         "scale_explains_kg": 2.0 * resolution_kg(&sheet.weighed, None),
         "trend": sheet.owner.trend.iter().map(|told| json!({"month": told.month, "received_g": told.received, "diverted_g": told.diverted})).collect::<Vec<_>>(),
         "weekdays_g": sheet.owner.weekdays,
@@ -60,7 +57,34 @@ pub fn month(sheet: &MonthSheet) -> Value {
         "methane": sheet.methane.as_ref().map(methane),
     });
     extend(&mut value, rest);
+    if sheet.is_year() {
+        let months: Vec<Value> = sheet.months.iter().map(of_year).collect();
+        extend(&mut value, json!({"months": months}));
+    }
     value
+}
+
+fn of_year(month: &OfYear) -> Value {
+    let report = &month.report;
+    let mut value = flow(&report.total, report.rule);
+    extend(
+        &mut value,
+        json!({
+            "month": report.month,
+            "balance": balance(&report.balance),
+            "closed_version": month.closed.map(|(version, _)| version),
+            "changed_since": month.closed.map(|(_, differs)| differs),
+        }),
+    );
+    value
+}
+
+fn balance(sum: &Balance) -> Value {
+    json!({
+        "opening_g": sum.opening, "received_g": sum.received, "bought_g": sum.bought, "water_g": sum.water, "fed_g": sum.fed,
+        "composted_g": sum.composted, "returned_g": sum.returned, "landfilled_g": sum.landfilled, "picked_out_g": sum.picked_out,
+        "liquor_g": sum.liquor, "elsewhere_g": sum.elsewhere, "closing_g": sum.closing, "shrink_g": sum.shrink,
+    })
 }
 
 /// A supplier's statement, all weights in whole grams.

@@ -52,7 +52,12 @@ pub(super) fn owner(document: &mut Document, sheet: &MonthSheet) {
             units.both(owner.spoiled.lost),
             units.both(owner.spoiled.lost + owner.spoiled.fed),
         )),
+        None if sheet.is_year() => document.line("Spoiled: no feed stock left in the year."),
         None => document.line("Spoiled: no feed stock left in the month."),
+    }
+    if sheet.is_year() {
+        refused_of_year(document, sheet);
+        return;
     }
     let mut grid = Grid::new(&[
         ("refused", Align::Left),
@@ -71,6 +76,26 @@ pub(super) fn owner(document: &mut Document, sheet: &MonthSheet) {
             units.weight(load.net),
             load.reason.clone(),
         ]);
+    }
+    document.table(grid);
+}
+
+/// A year may have turned hundreds away: by supplier here, one by one on the
+/// months' own pages.
+fn refused_of_year(document: &mut Document, sheet: &MonthSheet) {
+    let mut grid = Grid::new(&[
+        ("supplier", Align::Left),
+        ("refused loads", Align::Right),
+        ("net", Align::Right),
+    ]);
+    for one in &sheet.report.suppliers {
+        if one.flow.refused_loads > 0 {
+            grid.row([
+                one.supplier.clone(),
+                one.flow.refused_loads.to_string(),
+                sheet.units.weight(one.flow.refused),
+            ]);
+        }
     }
     document.table(grid);
 }

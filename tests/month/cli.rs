@@ -62,6 +62,8 @@ fn refusals_name_what_is_accepted() {
         trayful(&book, &["month", "2026-11", "--close"]),
         trayful(&book, &["month", "2026-10", "--version", "1"]),
         trayful(&book, &["month", "2026-10", "--why", "x"]),
+        trayful(&book, &["month", "2026", "--close"]),
+        trayful(&book, &["month", "26"]),
         trayful(&book, &["statement", "Nobody", "2026-10"]),
         trayful(
             &book,
@@ -97,6 +99,12 @@ fn refusals_name_what_is_accepted() {
     Usage: trayful month --close --why <REASON> <MONTH>
 
     For more information, try '--help'.
+
+    exit 2
+    error: `month`: `2026` is not accepted; accepted: a month with --close or --version; a year is the sum of its months
+
+    exit 2
+    error: `month`: `26` is not accepted; accepted: a month such as 2026-10, or a year such as 2026
 
     exit 1
     error: there is no supplier in the month `Nobody`; nearest: Baker, Grocer

@@ -7,3 +7,4 @@ mod closing;
 mod outside;
 mod statement;
 mod support;
+mod year;
