@@ -149,7 +149,9 @@ fn tried_grid(sheet: &MixesSheet) -> Grid {
 }
 
 fn each(tried: &TriedMix, units: Units) -> Option<f64> {
-    cost_each(&tried.cost.as_ref()?.ledger, units)
+    let ledger = &tried.cost.as_ref()?.ledger;
+    // No cost at all means that none was written down.
+    cost_each(ledger, units).filter(|cost| *cost > 0.0)
 }
 
 /// The streams by share of the weight as fed, the heaviest first.

@@ -6,5 +6,6 @@ mod book;
 mod day;
 mod farm;
 mod harvest;
+mod learn;
 mod mix_files;
 mod night;

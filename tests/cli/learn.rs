@@ -1,0 +1,51 @@
+//! What a young farm can learn, and what it can't yet.
+
+use crate::farm::Farm;
+
+#[test]
+fn five_tests_of_a_supplier_stand_in_for_the_book() {
+    let farm = Farm::stocked();
+    insta::assert_snapshot!(farm.run(&["learn"]));
+    for (ticket, moisture) in [("B1", "79"), ("B2", "81"), ("B3", "80.5"), ("B4", "78.5")] {
+        let more = ["--moisture", moisture];
+        farm.weigh(ticket, "Quay brewery", "spent-grain", "30.0lb", &more);
+    }
+    let sheet = farm.run(&["stock"]);
+    assert!(sheet.contains("learned"), "{sheet}");
+    insta::assert_snapshot!(farm.run(&["learn"]));
+    insta::assert_snapshot!(farm.run(&["learn", "--csv"]));
+    let told = farm.json(&["learn"]);
+    assert_eq!(told["moisture"][0]["tests"], 5);
+    assert_eq!(told["moisture"][0]["in_use"], true);
+    insta::assert_snapshot!(farm.run(&["learn", "--take", "keeps-days:spent-grain"]));
+    let json = farm.json(&["mix"]);
+    assert_eq!(json["verdict"], "inside");
+}
+
+#[test]
+fn few_cohorts_tell_nothing_of_mixes() {
+    let farm = Farm::stocked();
+    insta::assert_snapshot!(farm.run(&["mixes"]));
+    farm.json(&["mix"]);
+    farm.json(&["fed"]);
+    let told = farm.run(&[
+        "harvest",
+        "H1",
+        "--larvae",
+        "2lb",
+        "--larvae-moisture",
+        "67",
+        "--sample",
+        "100=15.2",
+        "--residue",
+        "6.5lb",
+        "--residue-moisture",
+        "45",
+        "--last",
+    ]);
+    assert!(told.ends_with("exit 0\n"), "{told}");
+    insta::assert_snapshot!(farm.run(&["mixes"]));
+    let told = farm.json(&["mixes"]);
+    assert_eq!(told["cohorts"], 1);
+    assert!(told["regression"].is_null());
+}
