@@ -188,7 +188,7 @@ fn tangents_reach_what_a_cone_solver_does() {
         };
         held += usize::from(chance >= 0.9);
         let (tiers, _) = &found.solved;
-        // Tangents lie outside the cones and are held to 10 g: ours is never below theirs.
+        // Tangents lie outside the cones and are held to 0.02 standard deviations: ours is never below theirs.
         // The same cones for clarabel, first and second goal held as here, third compared.
         let mut model = plan.model.clone();
         let shortage = plan.shortage.value(&found.solved.1);

@@ -7,7 +7,7 @@
 use good_lp::solvers::ResolutionError;
 use good_lp::{Expression, ProblemVariables, Solution as _, SolverModel, constraint, variable};
 
-use super::model::{Goal, Model};
+use super::model::{Goal, Model, Row};
 
 /// Largest accepted violation of a row or bound, in the row's own unit (kg).
 pub const ROW_TOLERANCE: f64 = 1e-6;
@@ -150,8 +150,51 @@ fn first_engine(model: &Model, goal: &Goal) -> Result<Vec<f64>, Unsolved> {
     }
 }
 
+/// More rounds of rows than any model has needed.
+const CUTS_MOST: usize = 200;
+
+/// Solves with the second engine, adding the rows that each point calls for until
+/// one calls for none, each time on from the last corner. The rows stay in the model.
+///
+/// # Errors
+/// [`Unsolved`]; rows called for before that stay too.
+pub(super) fn solve_cutting(
+    model: &mut Model,
+    goal: &Goal,
+    mut called_for: impl FnMut(&[f64]) -> Vec<Row>,
+) -> Result<Optimum, Unsolved> {
+    if let Some(name) = model.unfit(goal) {
+        return Err(Unsolved::Stopped {
+            why: format!("`{name}` holds a number that is not finite"),
+        });
+    }
+    let (problem, columns) = for_second_engine(model, goal);
+    let mut solution = finished(problem.solve())?;
+    for _ in 0..CUTS_MOST {
+        let optimum = verified(model, goal, values(&solution, &columns))?;
+        let rows = called_for(&optimum.point);
+        if rows.is_empty() {
+            return Ok(optimum);
+        }
+        for row in rows {
+            for (terms, side, bound) in sides(&row, &columns) {
+                solution = finished(solution.add_constraint(terms, side, bound))?;
+            }
+            model.rows.push(row);
+        }
+    }
+    Err(Unsolved::Stopped {
+        why: format!("rows were called for {CUTS_MOST} times"),
+    })
+}
+
 fn second_engine(model: &Model, goal: &Goal) -> Result<Vec<f64>, Unsolved> {
-    use microlp::{ComparisonOp, Error, OptimizationDirection, Problem};
+    let (problem, columns) = for_second_engine(model, goal);
+    Ok(values(&finished(problem.solve())?, &columns))
+}
+
+fn for_second_engine(model: &Model, goal: &Goal) -> (microlp::Problem, Vec<microlp::Variable>) {
+    use microlp::{OptimizationDirection, Problem};
     let direction = if goal.maximise {
         OptimizationDirection::Maximize
     } else {
@@ -169,39 +212,56 @@ fn second_engine(model: &Model, goal: &Goal) -> Result<Vec<f64>, Unsolved> {
         .map(|(column, weight)| problem.add_var(*weight, (column.lower, column.upper)))
         .collect();
     for row in &model.rows {
-        let terms = || {
-            row.terms
-                .iter()
-                .map(|(column, coefficient)| (columns[*column], *coefficient))
-                .collect::<Vec<_>>()
-        };
-        if (row.upper - row.lower).abs() == 0.0 {
-            problem.add_constraint(terms(), ComparisonOp::Eq, row.upper);
-            continue;
-        }
-        if row.upper < f64::INFINITY {
-            problem.add_constraint(terms(), ComparisonOp::Le, row.upper);
-        }
-        if row.lower > f64::NEG_INFINITY {
-            problem.add_constraint(terms(), ComparisonOp::Ge, row.lower);
+        for (terms, side, bound) in sides(row, &columns) {
+            problem.add_constraint(terms, side, bound);
         }
     }
-    let outcome = problem.solve().map_err(|error| match error {
+    (problem, columns)
+}
+
+type Constraint = (Vec<(microlp::Variable, f64)>, microlp::ComparisonOp, f64);
+
+/// A row as the second engine takes it: one constraint for each side that has a bound.
+fn sides(row: &Row, columns: &[microlp::Variable]) -> Vec<Constraint> {
+    use microlp::ComparisonOp::{Eq, Ge, Le};
+    let bounds = if (row.upper - row.lower).abs() == 0.0 {
+        vec![(Eq, row.upper)]
+    } else {
+        vec![(Le, row.upper), (Ge, row.lower)]
+    };
+    let terms: Vec<(microlp::Variable, f64)> = row
+        .terms
+        .iter()
+        .map(|(column, coefficient)| (columns[*column], *coefficient))
+        .collect();
+    bounds
+        .into_iter()
+        .filter(|(_, bound)| bound.is_finite())
+        .map(|(side, bound)| (terms.clone(), side, bound))
+        .collect()
+}
+
+fn finished(
+    outcome: Result<microlp::SolveOutcome, microlp::Error>,
+) -> Result<microlp::Solution, Unsolved> {
+    use microlp::Error;
+    let outcome = outcome.map_err(|error| match error {
         Error::Infeasible => Unsolved::Infeasible,
         Error::Unbounded => Unsolved::Unbounded,
         other => Unsolved::Stopped {
             why: other.to_string(),
         },
     })?;
-    match outcome.solution() {
-        Some(solution) => Ok(columns
-            .iter()
-            .map(|column| solution.var_value(*column))
-            .collect()),
-        None => Err(Unsolved::Stopped {
-            why: "interrupted without a point".to_owned(),
-        }),
-    }
+    outcome.into_solution().map_err(|_| Unsolved::Stopped {
+        why: "interrupted without a point".to_owned(),
+    })
+}
+
+fn values(solution: &microlp::Solution, columns: &[microlp::Variable]) -> Vec<f64> {
+    columns
+        .iter()
+        .map(|column| solution.var_value(*column))
+        .collect()
 }
 
 #[cfg(test)]
@@ -246,6 +306,33 @@ mod tests {
             let optimum = solve(&model, &Goal::maximise(worth)).expect("optimum");
             assert!((optimum.value - (10.0 * dearest - 45.0)).abs() < 1e-9);
         }
+    }
+
+    /// The unit circle by tangents: max x + 1.2 y ends at √(1 + 1.2²).
+    #[test]
+    fn rows_called_for_are_added_until_none_is() {
+        let mut model = Model::default();
+        let x = model.column("x", 0.0, 5.0);
+        let y = model.column("y", 0.0, 5.0);
+        model.at_most("box", vec![(x, 1.0), (y, 1.0)], 9.0);
+        let goal = Goal::maximise(vec![(x, 1.0), (y, 1.2)]);
+        let tangent = |point: &[f64]| {
+            let norm = point.iter().map(|at| at * at).sum::<f64>().sqrt();
+            if norm <= 1.0 + 1e-7 {
+                return Vec::new();
+            }
+            vec![Row {
+                name: "tangent".to_owned(),
+                terms: vec![(x, point[0] / norm), (y, point[1] / norm)],
+                lower: f64::NEG_INFINITY,
+                upper: 1.0,
+            }]
+        };
+        let optimum = solve_cutting(&mut model, &goal, tangent).expect("optimum");
+        assert!((optimum.value - (1.0_f64 + 1.2 * 1.2).sqrt()).abs() < 1e-6);
+        assert!(model.rows.len() > 4, "{}", model.rows.len());
+        let cold = solve(&model, &goal).expect("the same rows at once");
+        assert!((optimum.value - cold.value).abs() < 1e-9);
     }
 
     #[test]

@@ -1,7 +1,7 @@
 use super::constraints::Plan;
 use super::model::{Goal, Model};
 use super::sift::solve_from;
-use super::solve::Unsolved;
+use super::solve::{Optimum, Unsolved};
 
 /// Slack of the row that holds a goal while the next is solved, relative to
 /// the goal's size and at least this much. Part of the definition: without it
@@ -50,28 +50,40 @@ pub fn goals_in_order(plan: &Plan) -> Result<(Tiers, Vec<f64>), Unsolved> {
 /// When no engine can verify one of the goals.
 pub fn goals_shown(
     plan: &Plan,
-    mut show: impl FnMut(&'static str, &Model, &Goal),
+    show: impl FnMut(&'static str, &Model, &Goal),
 ) -> Result<(Tiers, Vec<f64>), Unsolved> {
     let mut model = plan.model.clone();
+    goals_by(plan, &mut model, show, |model, goal, start| {
+        solve_from(model, goal, start)
+    })
+}
+
+/// The same by a solver that may add rows to the model, which then hold for the goals after.
+pub(super) fn goals_by(
+    plan: &Plan,
+    model: &mut Model,
+    mut show: impl FnMut(&'static str, &Model, &Goal),
+    mut solve: impl FnMut(&mut Model, &Goal, &[f64]) -> Result<Optimum, Unsolved>,
+) -> Result<(Tiers, Vec<f64>), Unsolved> {
     // On most nights everyone can be fed inside: then one solve proves both
     // first goals, since a sum of two that can't go below zero is zero.
-    let mut point = solve_from(&model, &both_first_goals(plan), &nothing_fed(plan))?.point;
+    let mut point = solve(model, &both_first_goals(plan), &nothing_fed(plan))?.point;
     let mut values = [0.0; 5];
     for (value, (name, goal)) in values.iter_mut().zip(plan.goals()) {
         if goal.terms.is_empty() {
             continue;
         }
-        show(name, &model, goal);
+        show(name, model, goal);
         if !is_at_its_floor(goal, &point) {
-            let optimum = solve_from(&model, goal, &point)?;
+            let optimum = solve(model, goal, &point)?;
             *value = optimum.value;
             point = optimum.point;
         }
-        hold(&mut model, name, goal, *value);
+        hold(model, name, goal, *value);
     }
     if !plan.tie_break.terms.is_empty() {
-        show("ties", &model, &plan.tie_break);
-        point = solve_from(&model, &plan.tie_break, &point)?.point;
+        show("ties", model, &plan.tie_break);
+        point = solve(model, &plan.tie_break, &point)?.point;
     }
     let short_dm_kg = plan.groups.iter().map(|columns| point[columns.short]).sum();
     Ok((

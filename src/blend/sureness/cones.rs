@@ -13,11 +13,12 @@ use std::collections::BTreeMap;
 use crate::stream::Measure;
 
 use super::super::constraints::Plan;
-use super::super::model::{Goal, Row};
+use super::super::model::{Goal, Model, Row};
 use super::super::problem::{Composition, Problem};
 use super::super::requirement::Requirement;
-use super::super::solve::{Unsolved, solve};
-use super::super::tiers::{Tiers, goals_in_order};
+use super::super::sift::solve_from;
+use super::super::solve::{Optimum, ROW_TOLERANCE, Unsolved, solve, solve_cutting};
+use super::super::tiers::{GOAL_SLACK, Tiers, goals_by, goals_in_order};
 use super::super::verdict::GOAL_ZERO;
 use super::chance::quantile;
 use super::spread::{Factor, Spread, Spreads};
@@ -197,17 +198,20 @@ pub struct SurePlan {
     pub tangents: usize,
 }
 
-/// Largest accepted break of a cone, kilograms: less than scales show. Tangents
-/// settle slowly below that, and the printed chance is reckoned anew anyway.
-const CONE_TOLERANCE: f64 = 1e-2;
-/// Tangents are found for the first three goals alone until no cone is broken by more.
-const COARSE_KG: f64 = 0.3;
+/// Largest accepted break of a cone, kilograms: less than scales show.
+const BREAK_KG: f64 = 1e-2;
+/// And in standard deviations of its measure: at most 0.8 points of chance. In a
+/// small group ten grams of an analyte are far more than that.
+const BREAK_SD: f64 = 0.02;
+/// Columns up to which tangents are added at a corner and the engine goes on from
+/// there; above, it begins anew each time, over the lots that decide.
+const GOES_ON_MOST: usize = 400;
 const ROUNDS_MOST: usize = 80;
-/// Halvings of the quantile in search of the surest mix.
+/// Times the goals are begun anew because a tangent found for a later one rules out
+/// what an earlier one is held at.
+const BEGUN_MOST: usize = 20;
+/// Halvings of the chance in search of the surest mix.
 const HALVINGS: usize = 7;
-
-/// Tangents found so far: the cone and the gradient of its margin. They hold at every chance.
-type Tangents = Vec<(usize, Vec<(usize, f64)>)>;
 
 /// The mix inside each window at the chance asked for, or the surest there is.
 ///
@@ -219,17 +223,18 @@ pub fn sure_plan(
     spreads: &Spreads,
     asked: f64,
 ) -> Result<SurePlan, Unsolved> {
-    let cones = cones(problem, plan, spreads);
-    let mut tangents = Tangents::new();
-    let fits = |chance: f64, tangents: &mut Tangents| -> Result<bool, Unsolved> {
-        Ok(outside_at(plan, &cones, tangents, chance)? <= GOAL_ZERO)
+    let mut cut = Cut {
+        plan,
+        cones: cones(problem, plan, spreads),
+        shortage: solve(&plan.model, &plan.shortage)?.value,
+        tangents: Vec::new(),
     };
-    let mut held_at = fits(asked, &mut tangents)?.then_some(asked);
-    if held_at.is_none() && fits(0.5, &mut Tangents::new())? {
+    let mut held_at = cut.fits(asked)?.then_some(asked);
+    if held_at.is_none() && cut.fits(0.5)? {
         let (mut yes, mut no) = (0.5, asked);
         for _ in 0..HALVINGS {
             let middle = f64::midpoint(yes, no);
-            if fits(middle, &mut tangents)? {
+            if cut.fits(middle)? {
                 yes = middle;
             } else {
                 no = middle;
@@ -245,114 +250,151 @@ pub fn sure_plan(
             tangents: 0,
         });
     };
-    for _ in 0..ROUNDS_MOST {
-        let mut tight = with_tangents(plan, &cones, &tangents, chance);
-        for goal in [&mut tight.cost, &mut tight.steady, &mut tight.tie_break] {
-            goal.terms.clear();
-        }
-        let (_, point) = goals_in_order(&tight)?;
-        if !add_broken(plan, &cones, &mut tangents, chance, &point, COARSE_KG) {
-            break;
-        }
-    }
-    for _ in 0..ROUNDS_MOST {
-        let tight = with_tangents(plan, &cones, &tangents, chance);
-        let solved = goals_in_order(&tight)?;
-        if !add_broken(
-            plan,
-            &cones,
-            &mut tangents,
-            chance,
-            &solved.1,
-            CONE_TOLERANCE,
-        ) {
-            return Ok(SurePlan {
-                plan: tight,
-                solved,
-                held_at,
-                tangents: tangents.len(),
-            });
-        }
-    }
-    Err(Unsolved::Stopped {
-        why: format!("the windows' margins did not settle in {ROUNDS_MOST} rounds"),
+    let solved = cut.goals(chance)?;
+    Ok(SurePlan {
+        plan: cut.tight(chance),
+        solved,
+        held_at,
+        tangents: cut.tangents.len(),
     })
 }
 
-/// The second goal's value with the cones at a chance, the first held.
-fn outside_at(
-    plan: &Plan,
-    cones: &[Cone],
-    tangents: &mut Tangents,
-    chance: f64,
-) -> Result<f64, Unsolved> {
-    let shortage = solve(&plan.model, &plan.shortage)?.value;
-    for _ in 0..ROUNDS_MOST {
-        let mut tight = with_tangents(plan, cones, tangents, chance);
-        let held = shortage + 1e-7 * shortage.abs().max(1.0);
-        tight
-            .model
-            .at_most("goal shortage", tight.shortage.terms.clone(), held);
-        if plan.outside.terms.is_empty() {
-            return Ok(0.0);
+/// A plan with its cones, and the tangents found so far: the cone and the gradient
+/// of its margin. A tangent holds at every chance.
+struct Cut<'a> {
+    plan: &'a Plan,
+    cones: Vec<Cone>,
+    /// The first goal's value.
+    shortage: f64,
+    tangents: Vec<(usize, Vec<(usize, f64)>)>,
+}
+
+impl Cut<'_> {
+    /// Whether a mix is inside every window at a chance, the first goal held.
+    fn fits(&mut self, chance: f64) -> Result<bool, Unsolved> {
+        if self.plan.outside.terms.is_empty() {
+            return Ok(true);
         }
-        let goal = Goal::minimise(plan.outside.terms.clone());
-        let optimum = solve(&tight.model, &goal)?;
-        if optimum.value > GOAL_ZERO
-            || !add_broken(
+        let mut model = self.tight(chance).model;
+        let held = self.shortage + GOAL_SLACK * self.shortage.abs().max(1.0);
+        model.at_most("goal shortage", self.plan.shortage.terms.clone(), held);
+        let goal = Goal::minimise(self.plan.outside.terms.clone());
+        let found = self.solve(&mut model, &goal, None, |cut, point| {
+            // What is outside already is no nearer with more tangents.
+            if goal.value(point) > GOAL_ZERO {
+                Vec::new()
+            } else {
+                cut.broken(chance, point)
+            }
+        });
+        Ok(found?.value <= GOAL_ZERO)
+    }
+
+    /// The goals in order inside the cones. Tangents found for one goal hold for
+    /// those after; as they only take room away, an earlier goal's value that can
+    /// still be held with them is still the best.
+    fn goals(&mut self, chance: f64) -> Result<(Tiers, Vec<f64>), Unsolved> {
+        let plan = self.plan;
+        for _ in 0..BEGUN_MOST {
+            let before = self.tangents.len();
+            let mut model = self.tight(chance).model;
+            let found = goals_by(
                 plan,
-                cones,
-                tangents,
-                chance,
-                &optimum.point,
-                CONE_TOLERANCE,
-            )
+                &mut model,
+                |_, _, _| (),
+                |model, goal, start| {
+                    self.solve(model, goal, Some(start), |cut, point| {
+                        cut.broken(chance, point)
+                    })
+                },
+            );
+            match found {
+                Err(Unsolved::Infeasible) if self.tangents.len() > before => {}
+                settled => return settled,
+            }
+        }
+        Err(Unsolved::Stopped {
+            why: format!("the windows' margins did not settle in {BEGUN_MOST} rounds"),
+        })
+    }
+
+    /// Solves a goal, with the rows that its points call for; a start breaks no row by
+    /// more than the tolerance.
+    fn solve(
+        &mut self,
+        model: &mut Model,
+        goal: &Goal,
+        start: Option<&[f64]>,
+        mut called_for: impl FnMut(&mut Self, &[f64]) -> Vec<Row>,
+    ) -> Result<Optimum, Unsolved> {
+        if model.columns.len() <= GOES_ON_MOST
+            && let Ok(optimum) = solve_cutting(model, goal, |point| called_for(self, point))
         {
-            return Ok(optimum.value);
+            return Ok(optimum);
         }
+        for _ in 0..ROUNDS_MOST {
+            let optimum = match start {
+                Some(start) => solve_from(model, goal, start)?,
+                None => solve(model, goal)?,
+            };
+            let rows = called_for(self, &optimum.point);
+            if rows.is_empty() {
+                return Ok(optimum);
+            }
+            model.rows.extend(rows);
+        }
+        Err(Unsolved::Stopped {
+            why: format!("the windows' margins did not settle in {ROUNDS_MOST} rounds"),
+        })
     }
-    Ok(f64::INFINITY)
+
+    /// Notes a tangent for each cone a point breaks, and returns their rows.
+    fn broken(&mut self, chance: f64, point: &[f64]) -> Vec<Row> {
+        let mut rows = Vec::new();
+        for (position, cone) in self.cones.iter().enumerate() {
+            let row = &self.plan.model.rows[cone.row];
+            let value: f64 = row.terms.iter().map(|(c, v)| v * point[*c]).sum();
+            let (norm, gradient) = cone.margin(point);
+            let z = cone.quantile(chance);
+            if value + z * norm > row.upper + BREAK_KG.min(BREAK_SD * norm) + ROW_TOLERANCE {
+                rows.push(margin_row(row, &gradient, z));
+                self.tangents.push((position, gradient));
+            }
+        }
+        rows
+    }
+
+    /// The plan with a row for each tangent.
+    fn tight(&self, chance: f64) -> Plan {
+        let mut tight = self.plan.clone();
+        let quantiles: Vec<f64> = self
+            .cones
+            .iter()
+            .map(|cone| cone.quantile(chance))
+            .collect();
+        for (position, gradient) in &self.tangents {
+            let row = self.cones[*position].row;
+            tight.requirements.push(Requirement::Margin { row });
+            let of = &self.plan.model.rows[row];
+            tight
+                .model
+                .rows
+                .push(margin_row(of, gradient, quantiles[*position]));
+        }
+        tight
+    }
 }
 
-/// The plan with the row `a(x) + z·∇‖B x̂‖·x ≤ e` for each tangent.
-fn with_tangents(plan: &Plan, cones: &[Cone], tangents: &Tangents, chance: f64) -> Plan {
-    let mut tight = plan.clone();
-    for (cone, gradient) in tangents {
-        let cone = &cones[*cone];
-        let row: &Row = &plan.model.rows[cone.row];
-        let z = cone.quantile(chance);
-        let mut terms: BTreeMap<usize, f64> = row.terms.iter().copied().collect();
-        for (column, slope) in gradient {
-            *terms.entry(*column).or_default() += z * slope;
-        }
-        let name = format!("margin of {}", row.name);
-        tight
-            .requirements
-            .push(Requirement::Margin { row: cone.row });
-        tight
-            .model
-            .at_most(name, terms.into_iter().collect(), row.upper);
+/// The tangent `a(x) + z·∇‖B x̂‖·x ≤ e` of a window's row.
+fn margin_row(row: &Row, gradient: &[(usize, f64)], z: f64) -> Row {
+    let mut terms: BTreeMap<usize, f64> = row.terms.iter().copied().collect();
+    for (column, slope) in gradient {
+        *terms.entry(*column).or_default() += z * slope;
     }
-    tight
-}
-
-/// Adds a tangent for each cone the point breaks; whether there was one.
-fn add_broken(
-    plan: &Plan,
-    cones: &[Cone],
-    tangents: &mut Tangents,
-    chance: f64,
-    point: &[f64],
-    tolerance: f64,
-) -> bool {
-    let before = tangents.len();
-    for (position, cone) in cones.iter().enumerate() {
-        let row = &plan.model.rows[cone.row];
-        let value: f64 = row.terms.iter().map(|(c, v)| v * point[*c]).sum();
-        let (norm, gradient) = cone.margin(point);
-        if value + cone.quantile(chance) * norm > row.upper + tolerance {
-            tangents.push((position, gradient));
-        }
+    Row {
+        name: format!("margin of {}", row.name),
+        terms: terms.into_iter().collect(),
+        lower: f64::NEG_INFINITY,
+        upper: row.upper,
     }
-    tangents.len() > before
 }
