@@ -10,12 +10,14 @@
 
 use std::time::Instant;
 
+use processor::on_processor_ms;
 use trayful::outlook::{build, foresee};
 
 #[path = "../tests/highs/mod.rs"]
 mod highs;
 #[path = "../tests/plans/mod.rs"]
 mod plans;
+mod processor;
 
 fn main() {
     for (nights, streams) in [(14, 15), (28, 50), (60, 50)] {
@@ -65,14 +67,6 @@ fn main() {
             Err(why) => println!("    not compared with HiGHS: {why}"),
         }
     }
-}
-
-/// Milliseconds this thread spent on the processor, where the kernel tells: a busy
-/// machine makes the clock on the wall useless.
-fn on_processor_ms() -> f64 {
-    let told = std::fs::read_to_string("/proc/thread-self/schedstat").unwrap_or_default();
-    let nanoseconds = told.split(' ').next().and_then(|ns| ns.parse::<f64>().ok());
-    nanoseconds.unwrap_or_default() / 1e6
 }
 
 /// The kernel's figure for the most memory this process held, where it tells.

@@ -6,10 +6,12 @@ use std::hint::black_box;
 use std::time::Instant;
 
 use criterion::{Criterion, criterion_group, criterion_main};
+use processor::on_processor_ms;
 use trayful::blend::explain::WhyAsked;
-use trayful::blend::solve_whole::ENGINE;
-use trayful::blend::{BucketRule, Wishes, propose, propose_with};
+use trayful::blend::solve_whole::Engine;
+use trayful::blend::{BucketRule, Problem, Wishes, propose, propose_with};
 
+mod processor;
 #[path = "../tests/stocked/spread.rs"]
 mod spread;
 #[path = "../tests/stocked/mod.rs"]
@@ -61,50 +63,104 @@ fn explanations(criterion: &mut Criterion) {
     group.finish();
 }
 
-/// One run each over many nights: how long, and how large the proven gap.
-fn buckets(_: &mut Criterion) {
-    const NIGHTS: u64 = 36;
-    for lots in [12, 20, 40, 80] {
-        let mut found: Vec<(f64, f64)> = (0..NIGHTS)
+/// What each wish adds to the mix, on the processor, over several nights of 60 lots.
+fn added(_: &mut Criterion) {
+    const NIGHTS: u64 = 12;
+    type Wish = fn(&Problem) -> Wishes;
+    let wished: [(&str, Wish); 3] = [
+        ("--why", |night| Wishes {
+            why: Some(WhyAsked {
+                offers: night.purchases.clone(),
+                in_full: true,
+                ..WhyAsked::default()
+            }),
+            ..Wishes::default()
+        }),
+        ("chances", |night| Wishes {
+            spreads: Some(spread::spreads(night)),
+            ..Wishes::default()
+        }),
+        ("--sure 0.9", |night| Wishes {
+            spreads: Some(spread::spreads(night)),
+            sure: Some(0.9),
+            ..Wishes::default()
+        }),
+    ];
+    for (name, wish) in wished {
+        let mut all: Vec<f64> = (0..NIGHTS)
             .map(|seed| {
-                let night = stocked::night(seed, lots);
-                let wishes = Wishes {
-                    buckets: Some(BucketRule::default()),
-                    ..Wishes::default()
-                };
-                let start = Instant::now();
-                let (_, trust) = propose_with(&night, &wishes);
-                let seconds = start.elapsed().as_secs_f64();
-                (seconds, trust.buckets.expect("a plan").gap)
+                let night = stocked::night(seed, 60);
+                let wishes = wish(&night);
+                let begun = on_processor_ms();
+                black_box(propose(black_box(&night)));
+                let alone = on_processor_ms();
+                black_box(propose_with(black_box(&night), &wishes));
+                on_processor_ms() - alone - (alone - begun)
             })
             .collect();
-        found.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let times: Vec<f64> = found.iter().map(|(seconds, _)| *seconds).collect();
-        let mut gaps: Vec<f64> = found.iter().map(|(_, gap)| *gap).collect();
-        gaps.sort_by(f64::total_cmp);
-        let at = |of: &[f64], share: f64| {
-            let wanted = (of.len() - 1) as f64 * share;
-            let found = of
-                .iter()
-                .enumerate()
-                .find(|(place, _)| *place as f64 >= wanted);
-            found.map_or(0.0, |(_, value)| *value)
-        };
-        let good = found
-            .iter()
-            .filter(|(seconds, gap)| *gap <= 0.01 && *seconds < 3.0)
-            .count();
+        all.sort_by(f64::total_cmp);
         println!(
-            "whole buckets by {ENGINE}, {lots} lots, 2 groups, {NIGHTS} nights: {good} within 1 % under 3 s; seconds median {:.3}, 90 % {:.3}, most {:.3}; gap median {:.2} %, 90 % {:.2} %, most {:.2} %",
-            at(&times, 0.5),
-            at(&times, 0.9),
-            at(&times, 1.0),
-            100.0 * at(&gaps, 0.5),
-            100.0 * at(&gaps, 0.9),
-            100.0 * at(&gaps, 1.0)
+            "{name} adds on the processor, 60 lots, 2 groups, {NIGHTS} nights: median {:.0} ms, most {:.0} ms",
+            all[all.len() / 2],
+            all[all.len() - 1]
         );
     }
 }
 
-criterion_group!(benches, explanations, buckets);
+/// One run each over many nights, by every engine that is built in: how long, and how large the proven gap.
+fn buckets(_: &mut Criterion) {
+    for lots in [12, 20, 40, 80] {
+        for engine in Engine::BUILT_IN {
+            by_engine(*engine, lots);
+        }
+    }
+}
+
+fn by_engine(engine: Engine, lots: usize) {
+    const NIGHTS: u64 = 36;
+    let mut found: Vec<(f64, f64)> = (0..NIGHTS)
+        .map(|seed| {
+            let night = stocked::night(seed, lots);
+            let wishes = Wishes {
+                buckets: Some(BucketRule {
+                    engine,
+                    ..BucketRule::default()
+                }),
+                ..Wishes::default()
+            };
+            let start = Instant::now();
+            let (_, trust) = propose_with(&night, &wishes);
+            let seconds = start.elapsed().as_secs_f64();
+            (seconds, trust.buckets.expect("a plan").gap)
+        })
+        .collect();
+    found.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let times: Vec<f64> = found.iter().map(|(seconds, _)| *seconds).collect();
+    let mut gaps: Vec<f64> = found.iter().map(|(_, gap)| *gap).collect();
+    gaps.sort_by(f64::total_cmp);
+    let at = |of: &[f64], share: f64| {
+        let wanted = (of.len() - 1) as f64 * share;
+        let found = of
+            .iter()
+            .enumerate()
+            .find(|(place, _)| *place as f64 >= wanted);
+        found.map_or(0.0, |(_, value)| *value)
+    };
+    let good = found
+        .iter()
+        .filter(|(seconds, gap)| *gap <= 0.01 && *seconds < 3.0)
+        .count();
+    println!(
+        "whole buckets by {}, {lots} lots, 2 groups, {NIGHTS} nights: {good} within 1 % under 3 s; seconds median {:.3}, 90 % {:.3}, most {:.3}; gap median {:.2} %, 90 % {:.2} %, most {:.2} %",
+        engine.as_str(),
+        at(&times, 0.5),
+        at(&times, 0.9),
+        at(&times, 1.0),
+        100.0 * at(&gaps, 0.5),
+        100.0 * at(&gaps, 0.9),
+        100.0 * at(&gaps, 1.0)
+    );
+}
+
+criterion_group!(benches, added, explanations, buckets);
 criterion_main!(benches);

@@ -12,6 +12,8 @@ use trayful::blend::model::{Goal, Model};
 use trayful::blend::{LastShares, Mix, Problem, Wishes, propose_with, shares_of};
 
 mod conic;
+#[path = "highs/python.rs"]
+mod python;
 mod stocked;
 
 /// Reads free MPS by its sections, knowing nothing of how it was written.
@@ -136,24 +138,13 @@ fn each_goal_s_file_is_solved_by_an_interior_point_method() {
 #[test]
 fn each_goal_s_file_is_solved_by_highs() {
     const SCRIPT: &str = "import sys, highspy\nh = highspy.Highs()\nh.setOptionValue('output_flag', False)\nh.readModel(sys.argv[1])\nh.run()\nprint(h.getInfo().objective_function_value)\n";
-    let here = concat!(env!("CARGO_MANIFEST_DIR"), "/target/python/bin/python");
-    let named = std::env::var("TRAYFUL_TEST_PYTHON").ok();
-    let has_highs = |python: &String| {
-        Command::new(python)
-            .args(["-c", "import highspy"])
-            .output()
-            .is_ok_and(|out| out.status.success())
-    };
-    let Some(python) = named
-        .into_iter()
-        .chain([here.to_owned(), "python3".to_owned()])
-        .find(has_highs)
-    else {
+    let Some(python) = python::python() else {
         println!("skipped: no Python with highspy; `bash tests/run` installs one");
         return;
     };
     let folder = tempfile::tempdir().expect("a folder");
     for seed in 0..3 {
+        let mut compared = 0;
         let (mix, models) = models(&stocked::night(seed, 25));
         for (name, text) in &models {
             let file = folder.path().join(format!("{name}.mps"));
@@ -173,12 +164,14 @@ fn each_goal_s_file_is_solved_by_highs() {
                 .parse()
                 .unwrap_or_else(|_| panic!("{text} {}", String::from_utf8_lossy(&out.stderr)));
             if let Some(ours) = expected(&mix, name) {
+                compared += 1;
                 assert!(
                     (ours - theirs).abs() < 1e-4 * ours.abs().max(1.0),
                     "seed {seed}, {name}: {ours} against {theirs}"
                 );
             }
         }
+        assert_eq!(compared, 3, "seed {seed}");
     }
 }
 

@@ -1,5 +1,5 @@
-//! Integer programs: the second engine by default, HiGHS with the cargo
-//! feature `highs`. Beside `solve.rs` the only file that names a solver crate.
+//! Integer programs: by the second engine, or by HiGHS where the cargo feature
+//! `highs` is on. Beside `solve.rs` the only file that names a solver crate.
 //!
 //! Neither engine is trusted with the answer: the caller keeps an incumbent of
 //! its own, takes from here only whole numbers and a proven bound, and solves
@@ -19,21 +19,51 @@ pub struct Whole {
     pub bound: Option<f64>,
 }
 
-/// How long and how closely to search.
+/// An integer engine that is built in; the default is the last of [`Engine::BUILT_IN`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Engine {
+    /// The second engine, as for linear problems.
+    Microlp,
+    /// HiGHS.
+    #[cfg(feature = "highs")]
+    Highs,
+}
+
+impl Engine {
+    /// Those of this build.
+    pub const BUILT_IN: &[Self] = &[
+        Self::Microlp,
+        #[cfg(feature = "highs")]
+        Self::Highs,
+    ];
+
+    /// Its name, for print.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Microlp => "microlp",
+            #[cfg(feature = "highs")]
+            Self::Highs => "HiGHS",
+        }
+    }
+}
+
+impl Default for Engine {
+    fn default() -> Self {
+        Self::BUILT_IN.last().copied().unwrap_or(Self::Microlp)
+    }
+}
+
+/// How long and how closely to search, and by which engine.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Effort {
+    /// The engine.
+    pub engine: Engine,
     /// Wall-clock limit.
     pub limit: Duration,
     /// Relative distance to the bound at which to stop.
     pub gap: f64,
 }
-
-/// The engine in use, for print.
-pub const ENGINE: &str = if cfg!(feature = "highs") {
-    "HiGHS"
-} else {
-    "microlp"
-};
 
 /// Searches for the best point with whole numbers in some columns, from a
 /// starting point if there is one. The goal is to be made small.
@@ -52,7 +82,11 @@ pub fn solve_whole(
             why: format!("`{name}` holds a number that is not finite"),
         });
     }
-    let mut whole = engine(model, goal, integers, start, effort)?;
+    let mut whole = match effort.engine {
+        Engine::Microlp => by_microlp(model, goal, integers, start, effort)?,
+        #[cfg(feature = "highs")]
+        Engine::Highs => by_highs(model, goal, integers, start, effort)?,
+    };
     if let Some(point) = &mut whole.point {
         for column in integers {
             point[*column] = point[*column].round();
@@ -61,8 +95,7 @@ pub fn solve_whole(
     Ok(whole)
 }
 
-#[cfg(not(feature = "highs"))]
-fn engine(
+fn by_microlp(
     model: &Model,
     goal: &Goal,
     integers: &[usize],
@@ -140,7 +173,7 @@ fn engine(
 }
 
 #[cfg(feature = "highs")]
-fn engine(
+fn by_highs(
     model: &Model,
     goal: &Goal,
     integers: &[usize],
@@ -186,22 +219,15 @@ fn engine(
     let _kept = ready.try_set_solution(start, None, None, None);
     let solved = ready.try_solve().map_err(failed)?;
     let point = solved.get_solution().columns().to_vec();
-    let has_point = point.len() == model.columns.len() && model.worst_violation(&point) <= 1e-5;
+    // What it proved holds when the time is up as well.
+    let bound = solved.double_info_value(c"mip_dual_bound").ok();
+    let bound = bound.filter(|bound| bound.is_finite());
     match solved.status() {
         HighsModelStatus::Infeasible => Err(Unsolved::Infeasible),
         HighsModelStatus::Unbounded => Err(Unsolved::Unbounded),
-        HighsModelStatus::Optimal if has_point => {
-            // "Optimal" is within the gap asked for: the bound follows from it.
-            let value = goal.value(&point);
-            let bound = Some(value - effort.gap * value.abs());
-            Ok(Whole {
-                point: Some(point),
-                bound,
-            })
-        }
         _ => Ok(Whole {
-            point: has_point.then_some(point),
-            bound: None,
+            point: (model.worst_violation(&point) <= 1e-5).then_some(point),
+            bound,
         }),
     }
 }

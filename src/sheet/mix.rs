@@ -1,6 +1,6 @@
 use jiff::civil::Date;
 
-use crate::blend::{GroupMix, Mix, MixVerdict, Standing, Trust};
+use crate::blend::{Bucketed, GroupMix, Mix, MixVerdict, Standing, Trust};
 use crate::quantity::Grams;
 use crate::stream::Measure;
 
@@ -115,7 +115,11 @@ fn verdict(sheet: &MixSheet, document: &mut Document) {
         ),
         MixVerdict::Nearest => (
             Tone::Out,
-            "NEAREST: not everything can be met with what is in stock. What is out:".to_owned(),
+            if (sheet.trust.buckets.as_ref()).is_some_and(Bucketed::fits_unless_whole) {
+                "NEAREST: not everything can be met in buckets as asked; with buckets split freely it can. What is out:".to_owned()
+            } else {
+                "NEAREST: not everything can be met with what is in stock. What is out:".to_owned()
+            },
         ),
         MixVerdict::Nothing { reason } => (
             Tone::Out,

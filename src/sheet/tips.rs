@@ -37,17 +37,26 @@ fn ordinal(number: i64) -> String {
         .map_or_else(|| format!("{number}th"), |word| (*word).to_owned())
 }
 
+/// A gap up to this is told as one.
+const PROVED_NEAR: f64 = 0.2;
+
 /// What is proved of a bucket plan.
 pub(super) fn buckets_part(sheet: &MixSheet, document: &mut Document) {
     let Some(buckets) = &sheet.trust.buckets else {
         return;
     };
     let [plan, linear, _] = &buckets.tiers;
+    // A larger gap says more about the bound than about the plan.
+    let proved = if buckets.gap <= PROVED_NEAR {
+        let pct = (buckets.gap * 1000.0).ceil() / 10.0;
+        format!("within {pct:.1} % of the best there is (proved)")
+    } else {
+        "the best that was found in the time, not proved to be near the best there is".to_owned()
+    };
     document.toned(
         Tone::Small,
         format!(
-            "In whole buckets, at most one opened per stream: within {:.1} % of the best there is (proved). Of what will spoil {:.1} kg (weighted) is used, {:.1} kg if buckets could be split freely.",
-            (buckets.gap * 1000.0).ceil() / 10.0,
+            "In whole buckets, at most one opened per stream: {proved}. Of what will spoil {:.1} kg (weighted) is used, {:.1} kg if buckets could be split freely.",
             plan.urgent_kg,
             linear.urgent_kg
         ),

@@ -1,11 +1,12 @@
-//! The goals in order by HiGHS, through Python's `highspy`, where it is found: the
-//! interpreter named by `TRAYFUL_TEST_PYTHON`, what `tests/run` made, or `python3`.
+//! The goals in order by HiGHS, through Python's `highspy`, where it is found.
 
 use std::io::Write;
 use std::process::{Command, Stdio};
 
 use trayful::blend::model::Goal;
 use trayful::blend::{GOAL_SLACK, Plan};
+
+mod python;
 
 /// What HiGHS says of a plan.
 #[derive(Debug)]
@@ -73,22 +74,10 @@ print()
 json.dump({"values": values, "milliseconds": 1e3 * took}, sys.stdout)
 "#;
 
-/// Solves the four goals and the tie-break of a plan; the error says why it can't be compared.
+/// Solves the four goals and the tie-break of a plan; the error says why it can't be
+/// compared. A HiGHS that is there and fails is no reason.
 pub(crate) fn goals(plan: &Plan) -> Result<Told, String> {
-    let here = concat!(env!("CARGO_MANIFEST_DIR"), "/target/python/bin/python");
-    let named = std::env::var("TRAYFUL_TEST_PYTHON").ok();
-    let has_highs = |python: &String| {
-        let asked = Command::new(python)
-            .args(["-c", "import highspy, numpy"])
-            .stderr(Stdio::null())
-            .status();
-        asked.is_ok_and(|status| status.success())
-    };
-    let Some(python) = named
-        .into_iter()
-        .chain([here.to_owned(), "python3".to_owned()])
-        .find(has_highs)
-    else {
+    let Some(python) = python::python() else {
         return Err("no Python with highspy; `bash tests/run` installs one".to_owned());
     };
     let finite = |number: f64| number.is_finite().then_some(number);
@@ -114,9 +103,11 @@ pub(crate) fn goals(plan: &Plan) -> Result<Told, String> {
     let output = child
         .wait_with_output()
         .map_err(|error| error.to_string())?;
-    if !output.status.success() {
-        return Err(String::from_utf8_lossy(&output.stderr).into_owned());
-    }
+    assert!(
+        output.status.success(),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
     // HiGHS may print a banner first.
     let text = String::from_utf8_lossy(&output.stdout);
     let line = text.lines().last().unwrap_or_default();

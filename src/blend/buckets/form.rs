@@ -8,7 +8,8 @@
 //! - `Σ_g r ≤ b o`, `Σ_g n + o ≤ k`, `Σ_{c of a stream} o ≤ 1`: at most one
 //!   opened bucket per stream and night, which groups may share;
 //! - with a smallest weight `w`: `w t ≤ r ≤ b t`, and buckets below it stay shut;
-//! - with at most `K` streams a group: `n ≤ k u`, `r ≤ b u`, `Σ u ≤ K`.
+//! - with at most `K` streams a group, bought ones too: `n ≤ k u`, `r ≤ b u`,
+//!   what is bought `≤ limit · u`, `Σ u ≤ K`.
 //!
 //! Goals folded into one, to be made small: `4000·f₁ + 1000·f₂ − f₃ + 0.1·f₄`.
 
@@ -52,6 +53,8 @@ pub(super) struct Form {
     pub tips: Vec<Tip>,
     /// The column that says whether a class has the opened bucket of its stream.
     pub opened: Vec<usize>,
+    /// By group, the columns that say whether a stream is used; empty where that is not limited.
+    pub uses: Vec<Vec<usize>>,
 }
 
 /// Weight of shortage, of distance outside, of money against a kilogram of urgency.
@@ -126,6 +129,7 @@ pub(super) fn form(problem: &Problem, plan: &Plan, rule: &BucketRule) -> Form {
         classes: classes(problem, plan),
         tips: Vec::new(),
         opened: Vec::new(),
+        uses: Vec::new(),
     };
     tips(problem, plan, rule, &mut form);
     opened(problem, &mut form);
@@ -219,22 +223,31 @@ fn opened(problem: &Problem, form: &mut Form) {
 fn streams(problem: &Problem, plan: &Plan, most: usize, form: &mut Form) {
     for group in 0..plan.groups.len() {
         let name = &problem.groups[group].name;
-        let mut used: BTreeMap<&StreamId, usize> = BTreeMap::new();
-        for tip in form.tips.clone().iter().filter(|tip| tip.group == group) {
+        // Stream, column and the most it can be.
+        let mut taken: Vec<(&StreamId, usize, f64)> = Vec::new();
+        for tip in form.tips.iter().filter(|tip| tip.group == group) {
             let class = &form.classes[tip.class];
             let stream = &problem.lots[class.members[0].0].stream;
-            let column = *used.entry(stream).or_insert_with(|| {
-                let column = form.model.column(format!("use {name} {stream}"), 0.0, 1.0);
-                form.integers.push(column);
-                column
+            taken.push((stream, tip.whole, class.count as f64));
+            taken.push((stream, tip.rest, class.bucket.kg()));
+        }
+        for (position, column) in &plan.groups[group].bought {
+            let purchase = &problem.purchases[*position];
+            taken.push((&purchase.stream, *column, purchase.limit.kg()));
+        }
+        let mut used: BTreeMap<&StreamId, usize> = BTreeMap::new();
+        for (stream, column, most) in taken {
+            let any = *used.entry(stream).or_insert_with(|| {
+                let any = form.model.column(format!("use {name} {stream}"), 0.0, 1.0);
+                form.integers.push(any);
+                any
             });
-            let (count, kg) = (class.count as f64, class.bucket.kg());
             let row = format!("use of {name} {stream}");
-            let model = &mut form.model;
-            model.at_most(row.clone(), vec![(tip.whole, 1.0), (column, -count)], 0.0);
-            model.at_most(row, vec![(tip.rest, 1.0), (column, -kg)], 0.0);
+            form.model
+                .at_most(row, vec![(column, 1.0), (any, -most)], 0.0);
         }
         let terms = used.values().map(|column| (*column, 1.0)).collect();
+        form.uses.push(used.into_values().collect());
         form.model
             .at_most(format!("streams of {name}"), terms, most as f64);
     }

@@ -13,8 +13,9 @@ use super::model::{Goal, Model};
 use super::problem::Problem;
 use super::propose::{Mix, mix_of};
 use super::rounding::{Weighed, WeighedGroup};
-use super::solve_whole::{ENGINE, Effort};
+use super::solve_whole::{Effort, Engine};
 use super::tiers::Tiers;
+use super::verdict::GOAL_ZERO;
 use form::{Form, form};
 use search::{Found, gap, search};
 use settle::settle;
@@ -22,12 +23,23 @@ use settle::settle;
 /// What is asked of buckets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct BucketRule {
-    /// The most streams a group takes from, if that is limited.
+    /// The most streams a group takes from, bought ones too, if that is limited.
     pub streams_most: Option<usize>,
     /// No part of a bucket below this weight is taken.
     pub smallest: Grams,
     /// How long to search, milliseconds.
     pub limit_ms: u64,
+    /// The integer engine to search with.
+    pub engine: Engine,
+}
+
+impl Bucketed {
+    /// Whether everyone could be fed inside every window if buckets could be split freely.
+    #[must_use]
+    pub fn fits_unless_whole(&self) -> bool {
+        let (linear, shortage) = (&self.tiers[1], self.shortage[1]);
+        shortage <= GOAL_ZERO && linear.outside <= GOAL_ZERO
+    }
 }
 
 impl Default for BucketRule {
@@ -36,6 +48,7 @@ impl Default for BucketRule {
             streams_most: None,
             smallest: Grams::ZERO,
             limit_ms: 2_500,
+            engine: Engine::default(),
         }
     }
 }
@@ -91,10 +104,11 @@ pub(super) fn in_buckets(
 ) -> Option<(Mix, Bucketed)> {
     let form = form(problem, plan, rule);
     let effort = Effort {
+        engine: rule.engine,
         limit: Duration::from_millis(rule.limit_ms),
         gap: 0.005,
     };
-    let searched = search(plan, &form, point, effort)?;
+    let searched = search(plan, &form, point, rule.streams_most, effort)?;
     let best = &searched.best;
     let (weighed, tips) = weighed(problem, plan, &form, best, rule);
     let mix = mix_of(problem, (best.tiers, best.shortage), &weighed);
@@ -108,7 +122,7 @@ pub(super) fn in_buckets(
             plan.shortage.value(point),
             searched.rounding.shortage,
         ],
-        engine: searched.asked_engine.then_some(ENGINE),
+        engine: searched.asked_engine.then_some(rule.engine.as_str()),
     };
     Some((mix, bucketed))
 }

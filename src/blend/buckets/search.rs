@@ -35,7 +35,13 @@ pub(super) fn gap(folded: f64, bound: f64) -> f64 {
     (folded - bound).max(0.0) / folded.abs().max(bound.abs()).max(1.0)
 }
 
-pub(super) fn search(plan: &Plan, form: &Form, linear: &[f64], effort: Effort) -> Option<Searched> {
+pub(super) fn search(
+    plan: &Plan,
+    form: &Form,
+    linear: &[f64],
+    streams_most: Option<usize>,
+    effort: Effort,
+) -> Option<Searched> {
     // Without bucket rules the goal is no worse: a bound where the full relaxation fails.
     let relaxed = solve(&form.model, &form.goal).ok();
     let mut bound = match &relaxed {
@@ -50,6 +56,13 @@ pub(super) fn search(plan: &Plan, form: &Form, linear: &[f64], effort: Effort) -
         && let Some(dived) = dive(form, &relaxed.point).and_then(|point| fixed(plan, form, &point))
     {
         better(&mut best, dived);
+    }
+    if !close(&best, bound)
+        && let (Some(most), Some(relaxed)) = (streams_most, &relaxed)
+        && let Some(chosen) =
+            streams_chosen(form, &relaxed.point, most).and_then(|point| fixed(plan, form, &point))
+    {
+        better(&mut best, chosen);
     }
     let mut asked_engine = false;
     if !close(&best, bound) {
@@ -226,6 +239,64 @@ fn rounded_at(plan: &Plan, form: &Form, linear: &[f64], share: f64) -> Option<Ve
 #[expect(clippy::cast_precision_loss, reason = "a lot has few buckets")]
 fn count(class: &super::form::Class) -> f64 {
     class.count as f64
+}
+
+/// A dive from the streams that each group may take from: those the relaxed point
+/// uses most, then one for another as long as that helps. Which few streams go
+/// together is what the relaxation says least about.
+fn streams_chosen(form: &Form, relaxed: &[f64], most: usize) -> Option<Vec<f64>> {
+    /// Exchanges tried at most.
+    const TRIED_MOST: usize = 160;
+    let mut chosen: Vec<Vec<usize>> = Vec::new();
+    for columns in &form.uses {
+        let mut order = columns.clone();
+        order.sort_by(|a, b| relaxed[*b].total_cmp(&relaxed[*a]).then(a.cmp(b)));
+        order.truncate(most);
+        chosen.push(order);
+    }
+    let with = |chosen: &[Vec<usize>]| {
+        let mut model = form.model.clone();
+        for column in form.uses.iter().flatten() {
+            let on = chosen.iter().flatten().any(|chosen| chosen == column);
+            let value = f64::from(u8::from(on));
+            model.columns[*column].lower = value;
+            model.columns[*column].upper = value;
+        }
+        model
+    };
+    let mut now = solve(&with(&chosen), &form.goal).ok()?;
+    let mut exchanges = exchanges(&form.uses, &chosen);
+    let mut tried = 0;
+    while let Some((group, place, column)) = exchanges.pop()
+        && tried < TRIED_MOST
+    {
+        tried += 1;
+        let mut other = chosen.clone();
+        other[group][place] = column;
+        if let Ok(after) = solve(&with(&other), &form.goal)
+            && after.value < now.value - SAME
+        {
+            (now, chosen) = (after, other);
+            exchanges = self::exchanges(&form.uses, &chosen);
+        }
+    }
+    let narrowed = Form {
+        model: with(&chosen),
+        ..form.clone()
+    };
+    dive(&narrowed, &now.point)
+}
+
+/// Every stream that is not chosen for a group in the place of each that is.
+fn exchanges(uses: &[Vec<usize>], chosen: &[Vec<usize>]) -> Vec<(usize, usize, usize)> {
+    let mut found = Vec::new();
+    for (group, (columns, chosen)) in uses.iter().zip(chosen).enumerate() {
+        for place in 0..chosen.len() {
+            let others = columns.iter().filter(|column| !chosen.contains(column));
+            found.extend(others.map(|column| (group, place, *column)));
+        }
+    }
+    found
 }
 
 /// Rounds a relaxed point step by step: what is whole stays, the most decided
