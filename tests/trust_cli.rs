@@ -141,6 +141,35 @@ fn buckets_come_first() {
 }
 
 #[test]
+fn what_only_the_rule_on_buckets_keeps_out_is_said() {
+    let targets = TARGETS.replace("72.0", "76.5").replace("5.0", "6.0");
+    let plain = mix(STOCK, &targets, &[]).0;
+    assert!(plain.contains("INSIDE"), "{plain}");
+    let (told, _, _) = mix(STOCK, &targets, &["--buckets", "--bucket-streams", "1"]);
+    let verdict: Vec<&str> = told.lines().skip(1).take(2).collect();
+    insta::assert_snapshot!(verdict.join("\n"), @r"
+    NEAREST: not everything can be met in buckets as asked; with buckets split freely it can. What is out:
+    - grower: moisture 77.0 %, 0.5 points over 76.5 %: too wet, 0.56 kg (1.2 lb) of water too much
+    ");
+    assert!(told.ends_with("exit 3\n"), "{told}");
+}
+
+#[test]
+fn staying_close_to_nothing_is_said() {
+    let folder = tempfile::tempdir().expect("a folder");
+    for (name, text) in [
+        ("stock.csv", STOCK),
+        ("targets.toml", TARGETS),
+        ("last.csv", "group,stream,kg\n"),
+    ] {
+        std::fs::write(folder.path().join(name), text).expect("written");
+    }
+    let out = run(folder.path(), &["--steady", "--last", "last.csv"]);
+    let told = String::from_utf8(out.stdout).expect("text");
+    assert!(told.contains("there is no mix to stay close to"), "{told}");
+}
+
+#[test]
 fn json_carries_the_numbers() {
     let (_, value, _) = mix(
         STOCK,

@@ -70,6 +70,9 @@ pub fn propose_with(problem: &Problem, wishes: &Wishes) -> (Mix, Trust) {
     }
     if !plan.steady.terms.is_empty() {
         trust.change_kg = Some(plan.steady.value(&point));
+    } else if wishes.last.is_some() {
+        let note = "no group was fed before that is fed tonight: there is no mix to stay close to";
+        mix.notes.push(note.to_owned());
     }
     if let Some(spreads) = &wishes.spreads {
         let mut found = sureness(&problem, spreads, &mix);

@@ -17,6 +17,9 @@ pub(super) fn why_part(sheet: &MixSheet, document: &mut Document) {
         return;
     }
     document.heading("Why this mix");
+    if sheet.trust.buckets.is_some() {
+        document.line("Of the mix before it was put into whole buckets:");
+    }
     if let Some(reason) = &why.unexplained {
         document.toned(
             Tone::Caution,
