@@ -14,11 +14,10 @@
 use super::super::constraints::Plan;
 use super::super::model::{Goal, Model};
 use super::super::solve::{Unsolved, solve, solve_second};
+use super::interval::Beside;
 
 /// A multiplier below this is zero: engines keep equations to 1e-7.
-const ZERO: f64 = 1e-6;
-/// A multiplier of this size has no end.
-const FAR: f64 = 1e7;
+pub(super) const ZERO: f64 = 1e-6;
 /// A row or bound within this of its limit is tight, kilograms.
 const TIGHT: f64 = 1e-6;
 
@@ -27,9 +26,9 @@ pub struct Dual {
     model: Model,
     goal: Goal,
     /// Multipliers at the lower and upper side of each row.
-    rows: Vec<[Option<usize>; 2]>,
+    pub(super) rows: Vec<[Option<usize>; 2]>,
     /// The same of each column's bounds.
-    bounds: Vec<[Option<usize>; 2]>,
+    pub(super) bounds: Vec<[Option<usize>; 2]>,
     /// The goal's coefficients, to make small.
     costs: Vec<f64>,
     is_flipped: bool,
@@ -44,41 +43,6 @@ pub struct Worths {
     pub rows: Vec<f64>,
     /// Change of the goal for one more unit of each column.
     pub columns: Vec<f64>,
-}
-
-/// Whose worth to ask for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Of {
-    /// A row.
-    Row(usize),
-    /// A column.
-    Column(usize),
-}
-
-/// From lowest to highest; `None` where it has no end.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Interval {
-    /// Lowest.
-    pub low: Option<f64>,
-    /// Highest.
-    pub high: Option<f64>,
-}
-
-impl Interval {
-    /// Whether it is zero throughout.
-    #[must_use]
-    pub fn is_zero(self) -> bool {
-        self.low.is_some_and(|low| low.abs() < ZERO)
-            && self.high.is_some_and(|high| high.abs() < ZERO)
-    }
-
-    /// Both ends times a factor.
-    #[must_use]
-    pub fn scaled(self, by: f64) -> Self {
-        let ends = [self.low, self.high].map(|end| end.map(|end| end * by));
-        let [low, high] = if by < 0.0 { [ends[1], ends[0]] } else { ends };
-        Self { low, high }
-    }
 }
 
 impl Dual {
@@ -132,7 +96,7 @@ impl Dual {
         }
     }
 
-    fn sign(&self) -> f64 {
+    pub(super) fn sign(&self) -> f64 {
         if self.is_flipped { -1.0 } else { 1.0 }
     }
 
@@ -186,60 +150,6 @@ impl Dual {
         Beside {
             dual: self,
             model: self.beside(model, point),
-        }
-    }
-}
-
-/// All multipliers that go with one best point.
-pub struct Beside<'a> {
-    dual: &'a Dual,
-    model: Model,
-}
-
-impl Beside<'_> {
-    /// All values a worth can have: one at most optima, an interval at
-    /// degenerate ones, whose ends are the worth of one unit less and one more.
-    #[must_use]
-    pub fn interval(&self, of: Of) -> Interval {
-        let [lower, upper] = match of {
-            Of::Row(row) => self.dual.rows[row],
-            Of::Column(column) => self.dual.bounds[column],
-        };
-        let terms: Vec<(usize, f64)> = [(lower, 1.0), (upper, -1.0)]
-            .into_iter()
-            .filter_map(|(side, sign)| Some((side?, sign)))
-            .collect();
-        self.ends(&self.model, &terms).scaled(self.dual.sign())
-    }
-
-    /// How far the goal's coefficients of some columns may move together
-    /// before the point is no longer best: the same multipliers with
-    /// `… = c + δ` in those columns' equations.
-    #[must_use]
-    pub fn coefficient_range(&self, columns: &[usize]) -> Interval {
-        let mut model = self.model.clone();
-        let shift = model.column("shift", f64::NEG_INFINITY, f64::INFINITY);
-        for column in columns {
-            model.rows[*column].terms.push((shift, -1.0));
-        }
-        self.ends(&model, &[(shift, 1.0)]).scaled(self.dual.sign())
-    }
-
-    fn ends(&self, model: &Model, terms: &[(usize, f64)]) -> Interval {
-        let end = |maximise| {
-            let goal = Goal {
-                terms: terms.to_vec(),
-                maximise,
-            };
-            match solve_second(model, &goal) {
-                // Beyond this an end is the engine's, not the problem's.
-                Ok(optimum) if optimum.value.abs() < FAR => Some(optimum.value),
-                Ok(_) | Err(_) => None,
-            }
-        };
-        Interval {
-            low: end(false),
-            high: end(true),
         }
     }
 }

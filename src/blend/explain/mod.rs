@@ -4,6 +4,7 @@
 mod conflict;
 mod cures;
 pub(super) mod dual;
+mod interval;
 mod loosen;
 mod moves;
 mod press;
@@ -12,7 +13,8 @@ mod worth;
 
 pub use conflict::{Conflict, PlainReason, conflicts};
 pub use cures::{Change, Cure, LIQUOR_DRY};
-pub use dual::{Beside, Dual, Interval, Of, Solved, Worths, goals_with_worths};
+pub use dual::{Dual, Solved, Worths, goals_with_worths};
+pub use interval::{Beside, Interval, Of};
 pub use moves::{FARTHEST_POINTS, Near, Room, Step};
 pub use strict::Demand;
 pub use worth::{Binding, Effect, GoalKind, LotWorth, Used};

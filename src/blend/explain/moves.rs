@@ -9,7 +9,8 @@ use crate::quantity::ShareAsFed;
 use super::super::constraints::{Plan, build};
 use super::super::problem::Problem;
 use super::super::tiers::goals_in_order;
-use super::dual::{Interval, Solved};
+use super::dual::Solved;
+use super::interval::Interval;
 use super::worth::{NOTHING_KG, columns_of};
 
 /// How far a used lot may move before the mix changes.

@@ -1,11 +1,14 @@
 //! What binds tonight and what it is worth, from the duals of the goals.
 
+use std::collections::BTreeMap;
+
 use crate::stream::Measure;
 
 use super::super::constraints::Plan;
 use super::super::problem::Problem;
 use super::super::requirement::Requirement;
-use super::dual::{Interval, Of, Solved};
+use super::dual::Solved;
+use super::interval::{Interval, Of};
 use super::strict::{Demand, told};
 
 /// Which goal an effect is on.
@@ -96,26 +99,32 @@ const LOTS_ASKED: usize = 16;
 
 /// Demands with a worth, in the order of the rows.
 pub(super) fn bindings(problem: &Problem, plan: &Plan, solved: &[Solved]) -> Vec<Binding> {
-    let mut found = Vec::new();
-    for (row, requirement) in plan.requirements.iter().enumerate() {
-        let Some(demand) = told(problem, requirement) else {
-            continue;
-        };
-        let effects = effects(solved, |one| {
-            let factor = unit_of(problem, plan, requirement, &one.point);
-            (Of::Row(row), factor)
-        });
-        if !effects.is_empty() {
-            found.push(Binding { demand, effects });
-        }
-    }
+    let rows = plan.requirements.iter().enumerate();
+    let mut asked: Vec<(Of, Requirement)> = rows
+        .map(|(row, requirement)| (Of::Row(row), requirement.clone()))
+        .collect();
     if problem.groups.len() == 1 {
-        found.extend(limits_on_columns(problem, plan, solved));
+        asked.extend(limits_on_columns(plan, solved));
     }
-    found
+    let mut demands = Vec::new();
+    asked.retain(|(_, requirement)| {
+        let demand = told(problem, requirement);
+        let is_one = demand.is_some();
+        demands.extend(demand);
+        is_one
+    });
+    let of: Vec<Of> = asked.iter().map(|(of, _)| *of).collect();
+    let effects = effects(solved, &of, |position, one| {
+        unit_of(problem, plan, &asked[position].1, &one.point)
+    });
+    (demands.into_iter().zip(effects))
+        .filter(|(_, effects)| !effects.is_empty())
+        .map(|(demand, effects)| Binding { demand, effects })
+        .collect()
 }
 
-fn limits_on_columns(problem: &Problem, plan: &Plan, solved: &[Solved]) -> Vec<Binding> {
+/// With one group, what may be bought or added is a bound of its column.
+fn limits_on_columns(plan: &Plan, solved: &[Solved]) -> Vec<(Of, Requirement)> {
     let mut found = Vec::new();
     for columns in &plan.groups {
         let bought = columns.bought.iter().map(|(position, column)| {
@@ -132,34 +141,42 @@ fn limits_on_columns(problem: &Problem, plan: &Plan, solved: &[Solved]) -> Vec<B
                 one.point[column] >= plan.model.columns[column].upper - NOTHING_KG
                     && one.point[column] > NOTHING_KG
             };
-            if !solved.last().is_some_and(at_limit) {
-                continue;
-            }
-            let effects = effects(solved, |_| (Of::Column(column), 1.0));
-            if let (Some(demand), false) = (told(problem, &requirement), effects.is_empty()) {
-                found.push(Binding { demand, effects });
+            if solved.last().is_some_and(at_limit) {
+                found.push((Of::Column(column), requirement));
             }
         }
     }
     found
 }
 
-fn effects(solved: &[Solved], of: impl Fn(&Solved) -> (Of, f64)) -> Vec<Effect> {
-    solved
-        .iter()
-        .filter_map(|one| {
-            let (of, factor) = of(one);
-            // A goal at zero that can't go lower has nothing at stake.
-            if !is_tight(one, of) || (one.value.abs() <= NOTHING_KG && one.worths.value == 0.0) {
-                return None;
+/// The effects of one more unit of each, on the goals in order; `factor` says
+/// how much of its row's bound a unit is.
+fn effects(
+    solved: &[Solved],
+    asked: &[Of],
+    factor: impl Fn(usize, &Solved) -> f64,
+) -> Vec<Vec<Effect>> {
+    let mut found = vec![Vec::new(); asked.len()];
+    for one in solved {
+        // A goal at zero that can't go lower has nothing at stake.
+        if one.value.abs() <= NOTHING_KG && one.worths.value == 0.0 {
+            continue;
+        }
+        let tight: Vec<usize> = (0..asked.len())
+            .filter(|position| is_tight(one, asked[*position]))
+            .collect();
+        let of: Vec<Of> = tight.iter().map(|position| asked[*position]).collect();
+        for (position, interval) in tight.into_iter().zip(one.beside().intervals(&of)) {
+            let change = interval.scaled(factor(position, one));
+            if !change.is_zero() {
+                found[position].push(Effect {
+                    goal: GoalKind::of(one.name),
+                    change,
+                });
             }
-            let change = one.beside().interval(of).scaled(factor);
-            (!change.is_zero()).then_some(Effect {
-                goal: GoalKind::of(one.name),
-                change,
-            })
-        })
-        .collect()
+        }
+    }
+    found
 }
 
 fn is_tight(one: &Solved, of: Of) -> bool {
@@ -211,34 +228,27 @@ pub(super) fn lot_worths(problem: &Problem, plan: &Plan, solved: &[Solved]) -> V
     let Some(last) = solved.last() else {
         return Vec::new();
     };
-    let mut asked = 0;
+    let mut up: Vec<usize> = (0..plan.pools.len())
+        .filter(|pool| !columns_of(plan, *pool).is_empty())
+        .filter(|pool| used_of(plan, *pool, last) == Used::Up)
+        .collect();
+    up.truncate(LOTS_ASKED);
+    let of: Vec<Of> = up.iter().map(|pool| stock_of(plan, *pool)).collect();
+    let mut up_effects: BTreeMap<usize, Vec<Effect>> = up
+        .into_iter()
+        .zip(effects(solved, &of, |_, _| 1.0))
+        .collect();
     let mut found: Vec<LotWorth> = (0..plan.pools.len())
         .filter_map(|pool| {
             let columns = columns_of(plan, pool);
             if columns.is_empty() {
                 return None;
             }
-            let drawn: f64 = columns.iter().map(|column| last.point[*column]).sum();
-            let used = if drawn >= plan.pools[pool].edible_kg - NOTHING_KG {
-                Used::Up
-            } else if drawn > NOTHING_KG {
-                Used::Partly
-            } else {
-                Used::Not
-            };
+            let used = used_of(plan, pool, last);
             let effects = match used {
                 Used::Partly => Vec::new(),
                 Used::Not => put_in(&columns, solved),
-                Used::Up if asked < LOTS_ASKED => {
-                    asked += 1;
-                    let row = plan
-                        .requirements
-                        .iter()
-                        .position(|of| *of == Requirement::Stock { pool });
-                    let of = row.map_or(Of::Column(columns[0]), Of::Row);
-                    effects(solved, |_| (of, 1.0))
-                }
-                Used::Up => Vec::new(),
+                Used::Up => up_effects.remove(&pool).unwrap_or_default(),
             };
             let lots = plan.pools[pool].members.iter();
             Some(LotWorth {
@@ -250,6 +260,25 @@ pub(super) fn lot_worths(problem: &Problem, plan: &Plan, solved: &[Solved]) -> V
         .collect();
     found.sort_by_key(|worth| worth.used as u8);
     found
+}
+
+fn used_of(plan: &Plan, pool: usize, solved: &Solved) -> Used {
+    let columns = columns_of(plan, pool);
+    let drawn: f64 = columns.iter().map(|column| solved.point[*column]).sum();
+    if drawn >= plan.pools[pool].edible_kg - NOTHING_KG {
+        Used::Up
+    } else if drawn > NOTHING_KG {
+        Used::Partly
+    } else {
+        Used::Not
+    }
+}
+
+/// What limits a pool: its own row, or with one group the bound of its column.
+fn stock_of(plan: &Plan, pool: usize) -> Of {
+    let mut requirements = plan.requirements.iter();
+    let row = requirements.position(|of| *of == Requirement::Stock { pool });
+    row.map_or_else(|| Of::Column(columns_of(plan, pool)[0]), Of::Row)
 }
 
 /// The columns of a pool, one for each group that may use it.
