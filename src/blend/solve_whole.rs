@@ -219,9 +219,9 @@ fn by_highs(
     let _kept = ready.try_set_solution(start, None, None, None);
     let solved = ready.try_solve().map_err(failed)?;
     let point = solved.get_solution().columns().to_vec();
-    // What it proved holds when the time is up as well.
+    // What it proved holds when the time is up as well; without integers it says zero.
     let bound = solved.double_info_value(c"mip_dual_bound").ok();
-    let bound = bound.filter(|bound| bound.is_finite());
+    let bound = bound.filter(|bound| bound.is_finite() && !integers.is_empty());
     match solved.status() {
         HighsModelStatus::Infeasible => Err(Unsolved::Infeasible),
         HighsModelStatus::Unbounded => Err(Unsolved::Unbounded),
