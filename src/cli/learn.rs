@@ -1,14 +1,10 @@
-use std::path::PathBuf;
-
 use serde_json::json;
 
 use crate::acts::{learn, take_over};
-use crate::sheet::{
-    Document, Tone, data_csv, data_xlsx, html, json as to_json, learn_document, learn_table,
-};
+use crate::sheet::{Document, Tone, json as to_json, learn_document, learn_table};
 
 use super::error::CliError;
-use super::paper::write;
+use super::paper::{Paper, PaperArgs};
 use super::setting::Setting;
 use super::{DONE, output};
 
@@ -17,15 +13,8 @@ pub(super) struct Args {
     /// Take a proposal over, such as keeps-days:spent-grain; what stands now is kept beside it
     #[arg(long, value_name = "PROPOSAL")]
     take: Option<String>,
-    /// Print what was learned of suppliers as CSV
-    #[arg(long, conflicts_with_all = ["json", "take"])]
-    csv: bool,
-    /// Write a page made for print
-    #[arg(long, conflicts_with = "take", value_name = "FILE")]
-    html: Option<PathBuf>,
-    /// Write a workbook
-    #[arg(long, conflicts_with = "take", value_name = "FILE")]
-    xlsx: Option<PathBuf>,
+    #[command(flatten)]
+    paper: PaperArgs,
 }
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
@@ -51,21 +40,13 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         return Ok(DONE);
     }
     let sheet = learn(&book, &farm, &tables, setting.now)?;
-    let document = learn_document(&sheet);
-    if let Some(path) = &args.html {
-        write(path, output::page(html(&document))?.as_bytes())?;
-    }
-    if let Some(path) = &args.xlsx {
-        write(path, &output::page(data_xlsx(&[learn_table(&sheet)]))?)?;
-    }
-    if setting.json {
-        output::json(&to_json::learn(&sheet));
-    } else if args.csv {
-        output::text(&output::page(data_csv(&learn_table(&sheet)))?);
-    } else if let Some(path) = args.html.as_ref().or(args.xlsx.as_ref()) {
-        output::note(&format!("what was learned is in {}", path.display()));
-    } else {
-        output::document(&document);
-    }
+    let paper = Paper {
+        what: "what was learned".to_owned(),
+        document: &|_| learn_document(&sheet),
+        table: &|| learn_table(&sheet),
+        tables: &|| vec![learn_table(&sheet)],
+        json: &|| to_json::learn(&sheet),
+    };
+    args.paper.hand_out(setting, &paper)?;
     Ok(DONE)
 }

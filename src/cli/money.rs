@@ -1,5 +1,3 @@
-use std::path::PathBuf;
-
 use clap::Subcommand;
 use serde_json::json;
 
@@ -7,13 +5,10 @@ use crate::acts::{ActError, Month, PaymentAsked, money_month, record_payment};
 use crate::daybook::MoneyItem;
 use crate::harvest::money::{Cost, FixedShares};
 use crate::quantity::Money;
-use crate::sheet::{
-    Document, Tone, data_csv, data_xlsx, html, json as to_json, money_document, money_tables,
-    payments_table,
-};
+use crate::sheet::{Document, Tone, json as to_json, money_document, money_tables, payments_table};
 
 use super::error::CliError;
-use super::paper::write;
+use super::paper::{Paper, PaperArgs};
 use super::setting::{Setting, weight};
 use super::{DONE, output};
 
@@ -27,15 +22,8 @@ pub(super) struct Args {
     /// Share of a cost taken as fixed, as labour=80; may be repeated
     #[arg(long, value_name = "COST=PERCENT", value_parser = fixed_share)]
     fixed: Vec<(Cost, f64)>,
-    /// Print what was written down as CSV
-    #[arg(long, conflicts_with = "json")]
-    csv: bool,
-    /// Write a page made for print
-    #[arg(long, value_name = "FILE")]
-    html: Option<PathBuf>,
-    /// Write a workbook
-    #[arg(long, value_name = "FILE")]
-    xlsx: Option<PathBuf>,
+    #[command(flatten)]
+    paper: PaperArgs,
 }
 
 #[derive(Subcommand)]
@@ -181,21 +169,13 @@ fn show(setting: &Setting, args: &Args) -> Result<u8, CliError> {
             .map_err(|error| CliError::usage(format!("`--fixed`: {error}")))?;
     }
     let sheet = money_month(&book, &farm, &tables, month, fixed)?;
-    let document = money_document(&sheet);
-    if let Some(path) = &args.html {
-        write(path, output::page(html(&document))?.as_bytes())?;
-    }
-    if let Some(path) = &args.xlsx {
-        write(path, &output::page(data_xlsx(&money_tables(&sheet)))?)?;
-    }
-    if setting.json {
-        output::json(&to_json::money(&sheet));
-    } else if args.csv {
-        output::text(&output::page(data_csv(&payments_table(&sheet)))?);
-    } else if let Some(path) = args.html.as_ref().or(args.xlsx.as_ref()) {
-        output::note(&format!("the money of {month} is in {}", path.display()));
-    } else {
-        output::document(&document);
-    }
+    let paper = Paper {
+        what: format!("the money of {month}"),
+        document: &|_| money_document(&sheet),
+        table: &|| payments_table(&sheet),
+        tables: &|| money_tables(&sheet),
+        json: &|| to_json::money(&sheet),
+    };
+    args.paper.hand_out(setting, &paper)?;
     Ok(DONE)
 }

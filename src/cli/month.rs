@@ -66,7 +66,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     });
     let paper = Paper {
         what: name,
-        document: month_document(&sheet),
+        document: &|_| month_document(&sheet),
         table: &|| month_table(&sheet),
         tables: &|| month_tables(&sheet),
         json: &|| to_json::month(&sheet),

@@ -1,5 +1,5 @@
-//! Flags that the month and the statement share: other forms of the page,
-//! written to files, and methane.
+//! Flags that several commands share: other forms of the page, written to
+//! files, and methane.
 
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -12,10 +12,13 @@ use super::error::CliError;
 use super::output;
 use super::setting::Setting;
 
+/// Of a long table so many rows are still read at a terminal; files and JSON list all.
+const LISTED_MOST: usize = 200;
+
 /// Other forms of a page.
 #[derive(clap::Args)]
 pub(super) struct PaperArgs {
-    /// Print CSV, whole grams
+    /// Print CSV; weights in whole grams unless the column says kg
     #[arg(long, conflicts_with = "json")]
     csv: bool,
     /// Write a page made for print
@@ -30,7 +33,8 @@ pub(super) struct PaperArgs {
 pub(super) struct Paper<'a> {
     /// What it is, for the note that says where it went.
     pub(super) what: String,
-    pub(super) document: Document,
+    /// With at most so many rows in a table.
+    pub(super) document: &'a dyn Fn(usize) -> Document,
     pub(super) table: &'a dyn Fn() -> DataTable,
     pub(super) tables: &'a dyn Fn() -> Vec<DataTable>,
     pub(super) json: &'a dyn Fn() -> serde_json::Value,
@@ -40,7 +44,10 @@ impl PaperArgs {
     /// Writes the files asked for and prints one form.
     pub(super) fn hand_out(&self, setting: &Setting, paper: &Paper<'_>) -> Result<(), CliError> {
         if let Some(path) = &self.html {
-            write(path, output::page(html(&paper.document))?.as_bytes())?;
+            write(
+                path,
+                output::page(html(&(paper.document)(usize::MAX)))?.as_bytes(),
+            )?;
         }
         if let Some(path) = &self.xlsx {
             write(path, &output::page(data_xlsx(&(paper.tables)()))?)?;
@@ -52,7 +59,7 @@ impl PaperArgs {
         } else if let Some(path) = self.html.as_ref().or(self.xlsx.as_ref()) {
             output::note(&format!("{} is in {}", paper.what, path.display()));
         } else {
-            output::document(&paper.document);
+            output::document(&(paper.document)(LISTED_MOST));
         }
         Ok(())
     }

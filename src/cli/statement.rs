@@ -36,7 +36,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     });
     let paper = Paper {
         what: format!("the statement for {}, {wanted},", sheet.statement.supplier),
-        document: statement_document(&sheet),
+        document: &|_| statement_document(&sheet),
         table: &|| statement_table(&sheet),
         tables: &|| statement_tables(&sheet),
         json: &|| to_json::statement(&sheet),

@@ -1,15 +1,10 @@
-use std::path::PathBuf;
-
 use crate::acts::{TraceFrom, TraceText, trace};
-use crate::sheet::{
-    data_csv, data_xlsx, html, json as to_json, recall_document, trace_document, trace_table,
-    trace_tables,
-};
+use crate::sheet::{json as to_json, recall_document, trace_document, trace_table, trace_tables};
 
+use super::DONE;
 use super::error::CliError;
-use super::paper::write;
+use super::paper::{Paper, PaperArgs};
 use super::setting::Setting;
-use super::{DONE, output};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
@@ -33,19 +28,9 @@ pub(super) struct Args {
     /// Last day of them
     #[arg(long, value_name = "DAY")]
     to: Option<String>,
-    /// Print one row a link as CSV, whole grams
-    #[arg(long, conflicts_with = "json")]
-    csv: bool,
-    /// Write a page made for print
-    #[arg(long, value_name = "FILE")]
-    html: Option<PathBuf>,
-    /// Write a workbook
-    #[arg(long, value_name = "FILE")]
-    xlsx: Option<PathBuf>,
+    #[command(flatten)]
+    paper: PaperArgs,
 }
-
-/// Of each table so many rows are still read; files and JSON list all.
-const LISTED_MOST: usize = 200;
 
 pub(super) fn run(setting: &Setting, args: Args, recall: bool) -> Result<u8, CliError> {
     let from = TraceFrom::read(&TraceText {
@@ -65,21 +50,13 @@ pub(super) fn run(setting: &Setting, args: Args, recall: bool) -> Result<u8, Cli
     } else {
         trace_document
     };
-    if let Some(path) = &args.html {
-        let page = output::page(html(&document(&sheet, usize::MAX)))?;
-        write(path, page.as_bytes())?;
-    }
-    if let Some(path) = &args.xlsx {
-        write(path, &output::page(data_xlsx(&trace_tables(&sheet)))?)?;
-    }
-    if setting.json {
-        output::json(&to_json::trace(&sheet));
-    } else if args.csv {
-        output::text(&output::page(data_csv(&trace_table(&sheet)))?);
-    } else if let Some(path) = args.html.as_ref().or(args.xlsx.as_ref()) {
-        output::note(&format!("{} is in {}", sheet.subject, path.display()));
-    } else {
-        output::document(&document(&sheet, LISTED_MOST));
-    }
+    let paper = Paper {
+        what: sheet.subject.clone(),
+        document: &|most| document(&sheet, most),
+        table: &|| trace_table(&sheet),
+        tables: &|| trace_tables(&sheet),
+        json: &|| to_json::trace(&sheet),
+    };
+    args.paper.hand_out(setting, &paper)?;
     Ok(DONE)
 }
