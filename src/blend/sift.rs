@@ -28,6 +28,12 @@ const SIGN: f64 = 1e-9;
 /// Accepted bound on the distance to the best value, relative and absolute.
 const GAP: f64 = 1e-8;
 
+/// Whether so many rows are shared by many lots that sifting doesn't pay.
+pub(super) fn shares_much(model: &Model) -> bool {
+    let shared = model.rows.iter().filter(|row| !is_own(model, row));
+    shared.count() > SHARED_MOST
+}
+
 /// Solves a model from a point that meets all its rows.
 ///
 /// # Errors

@@ -1,7 +1,8 @@
+use super::chain::Chain;
 use super::constraints::Plan;
 use super::model::{Goal, Model};
 use super::sift::solve_from;
-use super::solve::Unsolved;
+use super::solve::{Optimum, Unsolved};
 
 /// Slack of the row that holds a goal while the next is solved, relative to
 /// the goal's size and at least this much. Part of the definition: without it
@@ -53,9 +54,19 @@ pub fn goals_shown(
     mut show: impl FnMut(&'static str, &Model, &Goal),
 ) -> Result<(Tiers, Vec<f64>), Unsolved> {
     let mut model = plan.model.clone();
+    let nothing = nothing_fed(plan);
+    let mut chain = Chain::begin(plan, &nothing);
+    // The chain is left at the first goal it can't prove.
+    let mut solved = |model: &Model, goal: &Goal, point: &[f64]| -> Result<Optimum, Unsolved> {
+        let next = chain.as_mut().and_then(|chain| chain.next(model, goal));
+        if next.is_none() {
+            chain = None;
+        }
+        next.map_or_else(|| solve_from(model, goal, point), Ok)
+    };
     // On most nights everyone can be fed inside: then one solve proves both
     // first goals, since a sum of two that can't go below zero is zero.
-    let mut point = solve_from(&model, &both_first_goals(plan), &nothing_fed(plan))?.point;
+    let mut point = solved(&model, &both_first_goals(plan), &nothing)?.point;
     let mut values = [0.0; 5];
     for (value, (name, goal)) in values.iter_mut().zip(plan.goals()) {
         if goal.terms.is_empty() {
@@ -63,7 +74,7 @@ pub fn goals_shown(
         }
         show(name, &model, goal);
         if !is_at_its_floor(goal, &point) {
-            let optimum = solve_from(&model, goal, &point)?;
+            let optimum = solved(&model, goal, &point)?;
             *value = optimum.value;
             point = optimum.point;
         }
@@ -71,7 +82,7 @@ pub fn goals_shown(
     }
     if !plan.tie_break.terms.is_empty() {
         show("ties", &model, &plan.tie_break);
-        point = solve_from(&model, &plan.tie_break, &point)?.point;
+        point = solved(&model, &plan.tie_break, &point)?.point;
     }
     let short_dm_kg = plan.groups.iter().map(|columns| point[columns.short]).sum();
     Ok((
@@ -85,7 +96,8 @@ pub fn goals_shown(
     ))
 }
 
-/// The point where no kilogram is fed: it meets every row.
+/// The point where no kilogram is fed: it meets every row, unless storage is
+/// too small for what comes.
 fn nothing_fed(plan: &Plan) -> Vec<f64> {
     let mut point = vec![0.0; plan.model.columns.len()];
     for group in &plan.groups {
