@@ -279,23 +279,22 @@ impl Simplex {
     /// `ratio` from the reduced costs, lets weights grow to its squares times
     /// `weight`, and finds who enters: the largest reduced cost for its weight.
     fn sweep(&mut self, ratio: f64, weight: f64) -> Option<usize> {
-        let (mut best, mut next) = (0.0, None);
-        let all = (self.by_variable.iter_mut())
+        // Without branches, so that it runs several at a time; what it does to basic
+        // variables is put right when they leave.
+        let update = (self.by_variable.iter_mut())
             .zip(&mut self.reduced)
-            .zip(&mut self.weights)
-            .zip(&self.toward);
-        for (variable, (((row, reduced), own), toward)) in all.enumerate() {
-            let entry = std::mem::take(row);
-            if *toward == 0.0 {
-                continue;
-            }
-            if entry != 0.0 {
-                *reduced -= ratio * entry;
-                *own = own.max(entry * entry * weight);
-            }
-            let gain = -*reduced * toward;
-            if gain > ZERO_COST && gain * gain > best * *own {
-                best = gain * gain / *own;
+            .zip(&mut self.weights);
+        for ((entry, reduced), own) in update {
+            *reduced -= ratio * *entry;
+            *own = own.max(*entry * *entry * weight);
+            *entry = 0.0;
+        }
+        let (mut best, mut next) = (0.0, None);
+        let all = self.reduced.iter().zip(&self.toward).zip(&self.weights);
+        for (variable, ((reduced, toward), own)) in all.enumerate() {
+            let gain = -reduced * toward;
+            if gain > ZERO_COST && gain * gain > best * own {
+                best = gain * gain / own;
                 next = Some(variable);
             }
         }
