@@ -73,9 +73,20 @@ print()
 json.dump({"values": values, "milliseconds": 1e3 * took}, sys.stdout)
 "#;
 
+/// What `tests/run` makes.
+const MADE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/target/python/bin/python");
+
+/// Whether somebody took care that HiGHS is there, so that its absence is a fault.
+#[allow(
+    dead_code,
+    reason = "the benchmark compares with HiGHS only where it is"
+)]
+pub(crate) fn is_promised() -> bool {
+    std::env::var_os("TRAYFUL_TEST_PYTHON").is_some() || std::path::Path::new(MADE).exists()
+}
+
 /// Solves the four goals and the tie-break of a plan; the error says why it can't be compared.
 pub(crate) fn goals(plan: &Plan) -> Result<Told, String> {
-    let here = concat!(env!("CARGO_MANIFEST_DIR"), "/target/python/bin/python");
     let named = std::env::var("TRAYFUL_TEST_PYTHON").ok();
     let has_highs = |python: &String| {
         let asked = Command::new(python)
@@ -86,7 +97,7 @@ pub(crate) fn goals(plan: &Plan) -> Result<Told, String> {
     };
     let Some(python) = named
         .into_iter()
-        .chain([here.to_owned(), "python3".to_owned()])
+        .chain([MADE.to_owned(), "python3".to_owned()])
         .find(has_highs)
     else {
         return Err("no Python with highspy; `bash tests/run` installs one".to_owned());
