@@ -99,13 +99,13 @@ fn mixes_are_told_without_cause(year: &Year) {
 fn a_proposal_is_taken_by_a_word_and_given_back(year: &mut Year) {
     let sheet = year.learned();
     let offer = (sheet.offered.iter())
-        .find(|offer| offer.key().starts_with("keeps-days:"))
+        .find(|offer| offer.key.starts_with("keeps-days:"))
         .expect("a year of spoiled lots proposes a keeping time")
         .clone();
     let keeps = |year: &Year| {
         let stock = stock_now(&year.book, &year.farm, &year.tables, now()).expect("stock");
         let lots = stock.lots.into_iter();
-        lots.filter(|lot| lot.book.stream.as_str() == offer.subject)
+        lots.filter(|lot| offer.key.ends_with(&format!(":{}", lot.book.stream)))
             .map(|lot| lot.keeps_days)
             .next()
     };
@@ -122,7 +122,7 @@ fn a_proposal_is_taken_by_a_word_and_given_back(year: &mut Year) {
         &mut year.book,
         &year.farm,
         &year.tables,
-        &offer.key(),
+        &offer.key,
         &asked("t"),
     )
     .expect("takes it over");
@@ -131,7 +131,7 @@ fn a_proposal_is_taken_by_a_word_and_given_back(year: &mut Year) {
         &mut year.book,
         &year.farm,
         &year.tables,
-        &offer.key(),
+        &offer.key,
         &asked("t"),
     );
     assert_eq!(again.expect("harmless"), (record, own.clone()));
@@ -139,7 +139,7 @@ fn a_proposal_is_taken_by_a_word_and_given_back(year: &mut Year) {
         assert_eq!(keeps(year), Some(Some(own.value)));
     }
     let after = year.learned();
-    assert!(after.offered.iter().all(|other| other.key() != offer.key()));
+    assert!(after.offered.iter().all(|other| other.key != offer.key));
     assert_eq!(after.adopted.len(), 1);
     let reference = format!("r{record}");
     strike(&mut year.book, &reference, "back to the table", &asked("s")).expect("strikes");
@@ -148,6 +148,6 @@ fn a_proposal_is_taken_by_a_word_and_given_back(year: &mut Year) {
         year.learned()
             .offered
             .iter()
-            .any(|other| other.key() == offer.key())
+            .any(|other| other.key == offer.key)
     );
 }

@@ -2,7 +2,7 @@ use std::collections::BTreeMap;
 
 use jiff::Timestamp;
 
-use crate::daybook::{Adopted, Book, Daybook, Entry, LotFate, NewRecord, OwnFigure};
+use crate::daybook::{Adopted, Book, Daybook, Entry, Filed, LotFate, NewRecord, OwnFigure};
 use crate::harvest::Metric;
 use crate::harvest::learn::{
     INTERVAL, Keeping, Kept, Own, Proposal, SPOILED_SHARE, Subject, beside, keeping,
@@ -14,6 +14,7 @@ use crate::sheet::{
 use crate::stream::StreamId;
 use crate::table::nearest_names;
 
+use super::error::Rejection;
 use super::learned::Tests;
 use super::yields::all_yields;
 use super::{ActError, Asked, CohortFeed, FarmSettings, Tables, YieldAsked};
@@ -42,7 +43,10 @@ pub fn learn(
         let rations = rations(&feed);
         let offered = offered(&keepings, &rations, tables)
             .into_iter()
-            .filter(|offer| !own.contains_key(&(offer.figure, offer.subject.clone())))
+            .filter(|offer| {
+                let figure = own_figure(&offer.proposal.subject);
+                figure.is_some_and(|figure| !own.contains_key(&figure))
+            })
             .collect();
         Ok(LearnSheet {
             moisture: lines(tests.moisture(tables)),
@@ -53,15 +57,7 @@ pub fn learn(
             published_ration: published_ration(),
             conversion: conversions(&cohorts),
             offered,
-            adopted: own
-                .into_values()
-                .map(|filed| AdoptedLine {
-                    record: filed.seq,
-                    at: filed.at,
-                    by: filed.by,
-                    own: filed.entry,
-                })
-                .collect(),
+            adopted: own.into_values().map(adopted_line).collect(),
         })
     })
 }
@@ -84,18 +80,25 @@ pub fn take_over(
         return Ok((found.record.seq, before));
     }
     let sheet = learn(book, farm, tables, asked.now)?;
-    let Some(offer) = sheet.offered.iter().find(|offer| offer.key() == key) else {
-        let keys: Vec<String> = sheet.offered.iter().map(Offered::key).collect();
+    let Some(offer) = sheet.offered.iter().find(|offer| offer.key == key) else {
+        let keys: Vec<String> = sheet
+            .offered
+            .iter()
+            .map(|offer| offer.key.clone())
+            .collect();
         return Err(ActError::NotFound {
             what: "proposal",
             seen: key.to_owned(),
             nearest: nearest_names(key, keys.iter().map(String::as_str)),
         });
     };
+    let Some((what, subject)) = own_figure(&offer.proposal.subject) else {
+        return Err(Rejection::new("take", key, "a keeping time or a ration").into());
+    };
     let own = Adopted {
-        what: offer.figure,
-        subject: offer.subject.clone(),
-        value: offer.value,
+        value: recorded_value(what, &offer.proposal),
+        what,
+        subject,
         before: offer.proposal.from,
         evidence: offer.proposal.origin.clone(),
     };
@@ -210,29 +213,65 @@ fn offered(
         };
         if let Ok(Some(proposal)) = keeping_proposal(stream, in_table.keeps_days, keeping, INTERVAL)
         {
-            offers.push(Offered {
-                figure: OwnFigure::KeepsDays,
-                subject: stream.to_string(),
-                value: proposal.to,
-                proposal,
-            });
+            offers.push(proposal);
         }
     }
     for of in rations {
         let due = Own::of(&of.due).map(|due| due.median);
         let own = Own::of(&of.got);
         let proposal = own.and_then(|own| ration_proposal(&of.stage, due, &own));
-        if let (Some(proposal), Some(due)) = (proposal, due.filter(|due| *due > 0.0)) {
-            offers.push(Offered {
-                figure: OwnFigure::Ration,
-                subject: of.stage.clone(),
-                value: proposal.to / due,
-                proposal,
-            });
-        }
+        // A factor on the table's rations needs one there.
+        offers.extend(proposal.filter(|_| due.is_some_and(|due| due > 0.0)));
     }
-    offers.retain(|offer| is_usable(&offer.proposal) && is_worth_it(&offer.proposal));
-    offers
+    let worth_it = offers
+        .into_iter()
+        .filter(|of| is_usable(of) && is_worth_it(of));
+    worth_it
+        .filter_map(|proposal| {
+            let (what, subject) = own_figure(&proposal.subject)?;
+            Some(Offered {
+                key: key_of(what, &subject),
+                proposal,
+            })
+        })
+        .collect()
+}
+
+/// The record a taken proposal becomes; composition is used without one.
+fn own_figure(subject: &Subject) -> Option<(OwnFigure, String)> {
+    match subject {
+        Subject::Keeping { stream } => Some((OwnFigure::KeepsDays, stream.to_string())),
+        Subject::Ration { stage } => Some((OwnFigure::Ration, stage.clone())),
+        Subject::Composition { .. } => None,
+    }
+}
+
+fn recorded_value(what: OwnFigure, proposal: &Proposal) -> f64 {
+    match (what, proposal.from) {
+        (OwnFigure::Ration, Some(from)) => proposal.to / from,
+        _ => proposal.to,
+    }
+}
+
+fn key_of(what: OwnFigure, subject: &str) -> String {
+    format!("{}:{subject}", what.as_str())
+}
+
+fn adopted_line(filed: Filed<Adopted>) -> AdoptedLine {
+    let own = filed.entry;
+    AdoptedLine {
+        record: filed.seq,
+        at: filed.at,
+        by: filed.by,
+        key: key_of(own.what, &own.subject),
+        words: match own.what {
+            OwnFigure::KeepsDays => format!("{} keeps {:.1} days", own.subject, own.value),
+            OwnFigure::Ration => format!("ration of {} times {:.2}", own.subject, own.value),
+        },
+        value: own.value,
+        before: own.before,
+        evidence: own.evidence,
+    }
 }
 
 /// A change of less than this share of a default is not put before the owner (our default).

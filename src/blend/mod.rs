@@ -15,7 +15,9 @@
 //! `propose` (the mix).
 
 mod assess;
+mod bound;
 mod buckets;
+mod chain;
 mod constraints;
 mod eligible;
 pub mod explain;
@@ -29,6 +31,7 @@ mod repair;
 mod requirement;
 mod rounding;
 mod sift;
+mod simplex;
 pub mod solve;
 pub mod solve_whole;
 mod steady;

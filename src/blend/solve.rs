@@ -91,7 +91,15 @@ pub(super) fn solve_second(model: &Model, goal: &Goal) -> Result<Optimum, Unsolv
     second_engine(model, goal).and_then(|point| verified(model, goal, point))
 }
 
-fn verified(model: &Model, goal: &Goal, mut point: Vec<f64>) -> Result<Optimum, Unsolved> {
+/// A point that meets every row, put exactly inside its bounds.
+///
+/// # Errors
+/// `Stopped` when it breaks a row or bound.
+pub(super) fn verified(
+    model: &Model,
+    goal: &Goal,
+    mut point: Vec<f64>,
+) -> Result<Optimum, Unsolved> {
     let violation = model.worst_violation(&point);
     if violation > ROW_TOLERANCE {
         return Err(Unsolved::Stopped {

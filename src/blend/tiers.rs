@@ -1,3 +1,4 @@
+use super::chain::Chain;
 use super::constraints::Plan;
 use super::model::{Goal, Model};
 use super::sift::solve_from;
@@ -53,8 +54,15 @@ pub fn goals_shown(
     show: impl FnMut(&'static str, &Model, &Goal),
 ) -> Result<(Tiers, Vec<f64>), Unsolved> {
     let mut model = plan.model.clone();
-    goals_by(plan, &mut model, show, |model, goal, start| {
-        solve_from(model, goal, start)
+    let nothing = nothing_fed(plan);
+    let mut chain = Chain::begin(plan, &nothing);
+    // The chain is left at the first goal it can't prove.
+    goals_by(plan, &mut model, show, |model, goal, point| {
+        let next = chain.as_mut().and_then(|chain| chain.next(model, goal));
+        if next.is_none() {
+            chain = None;
+        }
+        next.map_or_else(|| solve_from(model, goal, point), Ok)
     })
 }
 
@@ -97,7 +105,8 @@ pub(super) fn goals_by(
     ))
 }
 
-/// The point where no kilogram is fed: it meets every row.
+/// The point where no kilogram is fed: it meets every row, unless storage is
+/// too small for what comes.
 fn nothing_fed(plan: &Plan) -> Vec<f64> {
     let mut point = vec![0.0; plan.model.columns.len()];
     for group in &plan.groups {

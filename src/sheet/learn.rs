@@ -1,6 +1,5 @@
 use jiff::Timestamp;
 
-use crate::daybook::{Adopted, OwnFigure};
 use crate::harvest::Metric;
 use crate::harvest::learn::{
     Age, Backtest, Beside, ENOUGH_TESTS, INTERVAL, KeepingUntold, Learned, Place, Property,
@@ -75,22 +74,10 @@ pub struct RationLine {
 /// A change that waits for the owner's word.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Offered {
-    /// Which figure.
-    pub figure: OwnFigure,
-    /// Stream or stage.
-    pub subject: String,
-    /// What would be recorded.
-    pub value: f64,
+    /// What the owner names it by, such as `keeps-days:spent-grain`.
+    pub key: String,
     /// The change with its evidence.
     pub proposal: Proposal,
-}
-
-impl Offered {
-    /// What the owner names it by, such as `keeps-days:spent-grain`.
-    #[must_use]
-    pub fn key(&self) -> String {
-        format!("{}:{}", self.figure.as_str(), self.subject)
-    }
 }
 
 /// A change that was taken over.
@@ -102,8 +89,16 @@ pub struct AdoptedLine {
     pub at: Timestamp,
     /// By whom.
     pub by: String,
-    /// What.
-    pub own: Adopted,
+    /// The proposal's name.
+    pub key: String,
+    /// What holds now, in words.
+    pub words: String,
+    /// Days, or times the rations of the stage table.
+    pub value: f64,
+    /// The figure it replaced, where there was one.
+    pub before: Option<f64>,
+    /// What it was taken from.
+    pub evidence: String,
 }
 
 /// What the farm's own records say, as a page.
@@ -345,20 +340,13 @@ fn offered(document: &mut Document, sheet: &LearnSheet) {
         ));
         document.toned(
             Tone::Next,
-            format!("To take it over: trayful learn --take {}", offer.key()),
+            format!("To take it over: trayful learn --take {}", offer.key),
         );
     }
     for line in &sheet.adopted {
-        let own = &line.own;
-        let what = match own.what {
-            OwnFigure::KeepsDays => {
-                format!("{} keeps {} days", own.subject, one_decimal(own.value))
-            }
-            OwnFigure::Ration => format!("ration of {} times {:.2}", own.subject, own.value),
-        };
         document.line(format!(
-            "Taken over by {}: {what} ({}). To go back: trayful strike r{} --why REASON",
-            line.by, own.evidence, line.record
+            "Taken over by {}: {} ({}). To go back: trayful strike r{} --why REASON",
+            line.by, line.words, line.evidence, line.record
         ));
     }
 }

@@ -30,7 +30,7 @@ pub fn learn(sheet: &LearnSheet) -> Value {
             "figure": metric.key(), "own": beside(line),
         })).collect::<Vec<_>>(),
         "proposals": sheet.offered.iter().map(|offer| json!({
-            "key": offer.key(), "what": offer.proposal.subject.words(),
+            "key": offer.key, "what": offer.proposal.subject.words(),
             "unit": offer.proposal.subject.unit(), "from": offer.proposal.from,
             "to": offer.proposal.to, "count": offer.proposal.count,
             "spread": offer.proposal.spread, "error": offer.proposal.error,
@@ -38,8 +38,8 @@ pub fn learn(sheet: &LearnSheet) -> Value {
         })).collect::<Vec<_>>(),
         "taken_over": sheet.adopted.iter().map(|line| json!({
             "record": line.record, "at": line.at.to_string(), "by": line.by,
-            "what": line.own.what, "subject": line.own.subject, "value": line.own.value,
-            "before": line.own.before, "evidence": line.own.evidence,
+            "key": line.key, "what": line.words, "value": line.value,
+            "before": line.before, "evidence": line.evidence,
         })).collect::<Vec<_>>(),
     })
 }
