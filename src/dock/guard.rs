@@ -35,7 +35,9 @@ pub(super) async fn headers(request: Request, next: Next) -> Response {
         (CONTENT_SECURITY_POLICY, POLICY),
         (X_CONTENT_TYPE_OPTIONS, "nosniff"),
         (X_FRAME_OPTIONS, "DENY"),
-        (REFERRER_POLICY, "no-referrer"),
+        // Not `no-referrer`: with it a browser sends our own forms' origin as `null`,
+        // and they would be refused as coming from elsewhere.
+        (REFERRER_POLICY, "same-origin"),
         (CACHE_CONTROL, "no-store"),
         (
             HeaderName::from_static("cross-origin-opener-policy"),
