@@ -60,7 +60,7 @@ impl Month {
     }
 
     /// `[first 00:00, next first 00:00)` in the farm's zone.
-    pub(super) fn bounds(self, farm: &FarmSettings) -> Result<(Timestamp, Timestamp), ActError> {
+    pub fn bounds(self, farm: &FarmSettings) -> Result<(Timestamp, Timestamp), ActError> {
         let next = self
             .first
             .last_of_month()

@@ -19,6 +19,8 @@ pub struct YieldAsked {
     pub factor: NitrogenFactor,
     /// What becomes of the weight larvae began with.
     pub start: StartWeight,
+    /// Leaves out cohorts that ended before.
+    pub since: Option<Timestamp>,
 }
 
 /// What cohorts made of their feed: one of them, or all that were harvested
@@ -40,7 +42,10 @@ pub fn yields(
         let wanted: Vec<&CohortLife> = match only {
             Some(reference) => vec![find_cohort(&lives, reference)?],
             None => (lives.iter().rev())
-                .filter(|life| has_harvest(&harvests, life) || life.ended.is_some())
+                .filter(|life| match &life.ended {
+                    Some((ended, _)) => how.since.is_none_or(|since| *ended >= since),
+                    None => has_harvest(&harvests, life),
+                })
                 .collect(),
         };
         let span = span_of(&wanted, farm, until);
