@@ -276,6 +276,43 @@ fn a_harvest_is_weighed_by_the_scale_waits_and_is_undone() {
 }
 
 #[test]
+fn a_narrow_harvest_is_kept_and_undone_by_keyboard_alone() {
+    in_time(async {
+        let farm = used_farm();
+        let dock = farm.dock();
+        let browser = Browser::open(360, 740).await;
+        browser
+            .goto(&format!("http://localhost:{}/harvest", dock.port))
+            .await;
+        let pause = || tokio::time::sleep(Duration::from_millis(200));
+        browser.reach("[name=cohort]").await;
+        browser.types(" ").await;
+        pause().await;
+        browser.reach("#larvae").await;
+        for key in ["2", "0", ".", "4"] {
+            browser.types(key).await;
+            tokio::time::sleep(Duration::from_millis(90)).await;
+        }
+        browser.reach("[name=last]").await;
+        browser.types(" ").await;
+        pause().await;
+        browser.reach("#keep").await;
+        let enter = char::from(Key::Enter).to_string();
+        browser.types(&enter).await;
+        browser.until(IS_DONE).await;
+        assert_eq!(farm.json(&["cohort", "list"]), json!([]));
+        browser.reach("[data-do=undo] button").await;
+        browser.types(&enter).await;
+        browser
+            .until("document.querySelector('#told').textContent.includes('Undone')")
+            .await;
+        let on_trays = farm.json(&["cohort", "list"]);
+        assert_eq!(on_trays[0]["cohort"], "H1");
+        browser.client.clone().close().await.expect("closed");
+    });
+}
+
+#[test]
 fn money_is_written_down_by_keyboard_alone() {
     in_time(async {
         let farm = used_farm();
