@@ -2,154 +2,16 @@
 //! `chromium-driver`, and axe-core under `target/browser` (`tests/run` brings
 //! them); built only with the feature `browser-tests`.
 
+mod browser_support;
 mod dock_support;
 
-use std::io::{BufRead, BufReader};
-use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 
+use browser_support::{Browser, in_time};
 use dock_support::{Farm, bucket};
+use fantoccini::key::Key;
 use fantoccini::wd::{PrintConfiguration, PrintMargins, PrintSize};
-use fantoccini::{Client, ClientBuilder, Locator, key::Key};
-use hyper_util::client::legacy::connect::HttpConnector;
-use serde_json::{Value, json};
-
-/// A browser of one test, ended with it.
-struct Browser {
-    driver: Child,
-    client: Client,
-    profile: tempfile::TempDir,
-}
-
-impl Drop for Browser {
-    fn drop(&mut self) {
-        let _gone = self.driver.kill();
-        let _gone = self.driver.wait();
-        // After a failed test its browser would stay: it is known by its profile.
-        let profile = self.profile.path().display().to_string();
-        for entry in std::fs::read_dir("/proc").into_iter().flatten().flatten() {
-            let line = std::fs::read(entry.path().join("cmdline")).unwrap_or_default();
-            if String::from_utf8_lossy(&line).contains(&profile) {
-                let _gone = Command::new("kill").arg(entry.file_name()).status();
-            }
-        }
-    }
-}
-
-impl Browser {
-    async fn open(width: u32, height: u32) -> Self {
-        let mut driver = Command::new("chromedriver")
-            .arg("--port=0")
-            .stdout(Stdio::piped())
-            .stderr(Stdio::null())
-            .spawn()
-            .expect("chromedriver starts");
-        let lines = BufReader::new(driver.stdout.take().expect("stdout")).lines();
-        let port = lines
-            .map_while(Result::ok)
-            .find_map(|line| {
-                line.split_once("successfully on port ")
-                    .map(|(_, port)| port.trim_end_matches('.').to_owned())
-            })
-            .expect("chromedriver says its port");
-        let profile = tempfile::tempdir().expect("a folder");
-        let flags = [
-            "--headless",
-            "--no-sandbox",
-            "--disable-gpu",
-            "--disable-quic",
-            "--no-first-run",
-            "--disable-background-networking",
-            "--disable-component-update",
-            "--disable-sync",
-        ];
-        let mut flags: Vec<String> = flags.map(str::to_owned).into();
-        flags.push(format!("--user-data-dir={}", profile.path().display()));
-        // A window can't be as narrow as a small tablet; the emulated device can.
-        let device = json!({"deviceMetrics": {"width": width, "height": height, "pixelRatio": 1.0, "touch": true}});
-        let options = json!({"args": flags, "mobileEmulation": device});
-        let wanted = json!({"goog:chromeOptions": options});
-        let client = ClientBuilder::new(HttpConnector::new())
-            .capabilities(wanted.as_object().expect("a map").clone())
-            .connect(&format!("http://127.0.0.1:{port}"))
-            .await
-            .expect("a session");
-        Self {
-            driver,
-            client,
-            profile,
-        }
-    }
-
-    async fn goto(&self, address: &str) {
-        self.client.goto(address).await.expect("the page");
-    }
-
-    async fn touch(&self, what: &str) {
-        let found = self.client.find(Locator::Css(what)).await;
-        let found = found.unwrap_or_else(|error| panic!("{what}: {error}"));
-        found
-            .click()
-            .await
-            .unwrap_or_else(|error| panic!("{what}: {error}"));
-    }
-
-    /// Types to whatever has the focus, as fast as a scale.
-    async fn types(&self, text: &str) {
-        let focused = self.client.active_element().await.expect("a focus");
-        focused.send_keys(text).await.expect("typed");
-    }
-
-    async fn run(&self, script: &str) -> Value {
-        self.client
-            .execute(script, Vec::new())
-            .await
-            .unwrap_or_else(|error| panic!("{script}: {error}"))
-    }
-
-    /// Waits until a script says true.
-    async fn until(&self, script: &str) {
-        for _ in 0..150 {
-            if self.run(&format!("return Boolean({script})")).await == json!(true) {
-                return;
-            }
-            tokio::time::sleep(Duration::from_millis(100)).await;
-        }
-        self.picture("stuck").await;
-        let seen = self.run("return document.body.innerText").await;
-        panic!("never true: {script}\n{seen}");
-    }
-
-    async fn text(&self, what: &str) -> String {
-        let found = self
-            .client
-            .find(Locator::Css(what))
-            .await
-            .expect("the element");
-        found.text().await.expect("its text")
-    }
-
-    /// A picture for a person to look at, kept out of the repository.
-    async fn picture(&self, name: &str) {
-        let folder =
-            std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("target/browser/pictures");
-        std::fs::create_dir_all(&folder).expect("a folder");
-        let bytes = self.client.screenshot().await.expect("a picture");
-        std::fs::write(folder.join(format!("{name}.png")), bytes).expect("written");
-    }
-}
-
-fn in_time<F: Future<Output = ()>>(test: F) {
-    tokio::runtime::Builder::new_current_thread()
-        .enable_all()
-        .build()
-        .expect("a runtime")
-        .block_on(async {
-            tokio::time::timeout(Duration::from_secs(180), test)
-                .await
-                .expect("in time");
-        });
-}
+use serde_json::json;
 
 /// A farm with a few tickets, so that there are tiles.
 fn used_farm() -> Farm {
@@ -174,22 +36,7 @@ fn used_farm() -> Farm {
             "pail",
         ]);
     }
-    let hatched = (jiff::Timestamp::now() - jiff::SignedDuration::from_hours(24 * 9))
-        .strftime("%Y-%m-%d")
-        .to_string();
-    farm.run(&[
-        "cohort",
-        "add",
-        "H1",
-        "--hatched",
-        &hatched,
-        "--larvae",
-        "60000",
-        "--trays",
-        "16",
-        "--tray-area",
-        "60x40cm",
-    ]);
+    farm.cohort("H1");
     farm
 }
 
@@ -333,6 +180,180 @@ fn an_entry_waits_on_the_tablet_until_the_book_is_back() {
 }
 
 #[test]
+fn a_harvest_is_weighed_by_the_scale_waits_and_is_undone() {
+    in_time(async {
+        let farm = used_farm();
+        let dock = farm.dock();
+        let port = dock.port;
+        let harvests = || {
+            let told = farm.json(&["harvest", "H1"]);
+            let parts = told["cohorts"][0]["harvests"].as_array().expect("a list");
+            parts.len()
+        };
+        let browser = Browser::open(360, 740).await;
+        browser
+            .goto(&format!("http://localhost:{port}/harvest"))
+            .await;
+        // Nothing chosen yet: said, and nothing sent.
+        browser.touch("#keep").await;
+        browser
+            .until("document.querySelector('#told').textContent.includes('Choose a cohort')")
+            .await;
+        browser.touch("form label:has(input[value='H1'])").await;
+        // The scale goes to the larvae first, then to the weight last touched.
+        browser.types("  +20.4 lb G\n").await;
+        browser
+            .until("document.querySelector('#read-larvae').textContent.includes('20.4 lb')")
+            .await;
+        browser.touch("#residue").await;
+        browser.types("US,NT,   3.1 kg\n").await;
+        browser
+            .until("document.querySelector('#read-residue').textContent.includes('while the scale moved')")
+            .await;
+        browser.types("25.0 lb\n").await;
+        browser
+            .until("document.querySelector('#read-residue').textContent.includes('= 25.0 lb')")
+            .await;
+        for (field, text) in [("sample_count", "100"), ("sample_g", "152")] {
+            browser.touch(&format!("[name={field}]")).await;
+            browser.types(text).await;
+        }
+        browser.touch("label.last").await;
+        browser.picture("harvest-filled-360").await;
+        browser.touch("#keep").await;
+        // 1520 mg a larva: asked, and nothing kept until someone is sure.
+        browser
+            .until("!document.querySelector('#sure').hidden")
+            .await;
+        assert_eq!(harvests(), 0);
+        browser
+            .run("document.querySelector('[name=sample_g]').value = '15.2'")
+            .await;
+        // The book is away: the harvest waits, and is kept once when it is back.
+        dock.kill();
+        browser.touch("#keep").await;
+        browser
+            .until("document.querySelector('#count').textContent === '1'")
+            .await;
+        let dock = farm.dock_with(&["--port", &port.to_string()]);
+        browser.goto(&format!("http://localhost:{port}/")).await;
+        browser
+            .until("!Object.keys(localStorage).some((key) => key.startsWith('trayful.wait.'))")
+            .await;
+        assert_eq!(harvests(), 1);
+        assert_eq!(farm.json(&["cohort", "list"]), json!([]));
+        browser
+            .goto(&format!("http://localhost:{port}/harvest"))
+            .await;
+        browser.touch(".recent li button").await;
+        browser
+            .until("document.querySelector('form input[value=H1]')")
+            .await;
+        assert_eq!(harvests(), 0);
+        browser.touch("form label:has(input[value='H1'])").await;
+        browser.types("20.4\n").await;
+        browser
+            .until("document.querySelector('#read-larvae').textContent.includes('20.4 lb')")
+            .await;
+        browser.touch("#keep").await;
+        browser.until(IS_DONE).await;
+        browser.picture("harvest-done-360").await;
+        assert!(browser.text("[data-show=lines]").await.contains("No count"));
+        assert!(
+            browser
+                .text("[data-show=cautions]")
+                .await
+                .contains("sharps")
+        );
+        browser.touch("[data-do=undo] button").await;
+        browser
+            .until("document.querySelector('#told').textContent.includes('Undone')")
+            .await;
+        assert_eq!(harvests(), 0);
+        drop(dock);
+        browser.client.clone().close().await.expect("closed");
+    });
+}
+
+#[test]
+fn a_narrow_harvest_is_kept_and_undone_by_keyboard_alone() {
+    in_time(async {
+        let farm = used_farm();
+        let dock = farm.dock();
+        let browser = Browser::open(360, 740).await;
+        browser
+            .goto(&format!("http://localhost:{}/harvest", dock.port))
+            .await;
+        let pause = || tokio::time::sleep(Duration::from_millis(200));
+        browser.reach("[name=cohort]").await;
+        browser.types(" ").await;
+        pause().await;
+        browser.reach("#larvae").await;
+        for key in ["2", "0", ".", "4"] {
+            browser.types(key).await;
+            tokio::time::sleep(Duration::from_millis(90)).await;
+        }
+        browser.reach("[name=last]").await;
+        browser.types(" ").await;
+        pause().await;
+        browser.reach("#keep").await;
+        let enter = char::from(Key::Enter).to_string();
+        browser.types(&enter).await;
+        browser.until(IS_DONE).await;
+        assert_eq!(farm.json(&["cohort", "list"]), json!([]));
+        browser.reach("[data-do=undo] button").await;
+        browser.types(&enter).await;
+        browser
+            .until("document.querySelector('#told').textContent.includes('Undone')")
+            .await;
+        let on_trays = farm.json(&["cohort", "list"]);
+        assert_eq!(on_trays[0]["cohort"], "H1");
+        browser.client.clone().close().await.expect("closed");
+    });
+}
+
+#[test]
+fn money_is_written_down_by_keyboard_alone() {
+    in_time(async {
+        let farm = used_farm();
+        let dock = farm.dock();
+        let browser = Browser::open(1280, 800).await;
+        browser
+            .goto(&format!("http://localhost:{}/money", dock.port))
+            .await;
+        browser.reach("#write summary").await;
+        browser.types(" ").await;
+        tokio::time::sleep(Duration::from_millis(200)).await;
+        browser.reach("[name=item]").await;
+        browser.types("lab").await;
+        for (field, text) in [("minutes", "90"), ("rate", "18"), ("what", "feeding")] {
+            browser.reach(&format!("#money [name={field}]")).await;
+            for key in text.chars() {
+                browser.types(&key.to_string()).await;
+                tokio::time::sleep(Duration::from_millis(80)).await;
+            }
+        }
+        browser.reach("#keep").await;
+        browser.picture("money-filled-1280").await;
+        browser.types(&char::from(Key::Enter).to_string()).await;
+        browser.until(IS_DONE).await;
+        browser.picture("money-done-1280").await;
+        assert_eq!(
+            browser.text("[data-show=title]").await,
+            "labour: 27.00 USD (out)"
+        );
+        assert!(
+            browser
+                .text("[data-show=lines]")
+                .await
+                .contains("90 min at 18.00 an hour")
+        );
+        assert_eq!(farm.json(&["money"])["ledger"]["cost"], 27.0);
+        browser.client.clone().close().await.expect("closed");
+    });
+}
+
+#[test]
 fn a_narrow_page_is_used_by_keyboard_alone() {
     in_time(async {
         let farm = used_farm();
@@ -341,35 +362,18 @@ fn a_narrow_page_is_used_by_keyboard_alone() {
         browser
             .goto(&format!("http://localhost:{}/", dock.port))
             .await;
-        let tab = char::from(Key::Tab).to_string();
-        let focus_is = |what: &str| {
-            format!(
-                "return Boolean(document.activeElement.matches({}))",
-                json!(what)
-            )
-        };
-        let reach = async |what: &str| {
-            for _ in 0..60 {
-                if browser.run(&focus_is(what)).await == json!(true) {
-                    return;
-                }
-                browser.types(&tab).await;
-                tokio::time::sleep(Duration::from_millis(70)).await;
-            }
-            panic!("`{what}` is not reached by Tab");
-        };
-        reach("#suppliers input").await;
+        browser.reach("#suppliers input").await;
         browser.types(" ").await;
         tokio::time::sleep(Duration::from_millis(200)).await;
-        reach("#streams input").await;
+        browser.reach("#streams input").await;
         browser.types(" ").await;
         tokio::time::sleep(Duration::from_millis(200)).await;
-        reach("#gross").await;
+        browser.reach("#gross").await;
         for key in ["2", "5", ".", "4"] {
             browser.types(key).await;
             tokio::time::sleep(Duration::from_millis(90)).await;
         }
-        reach("#keep").await;
+        browser.reach("#keep").await;
         browser.types(&char::from(Key::Enter).to_string()).await;
         browser.until(IS_DONE).await;
         browser.picture("done-360").await;
@@ -396,6 +400,7 @@ fn pages_are_clear_to_everyone_at_every_width_and_look() {
         let axe = std::fs::read_to_string(&axe)
             .unwrap_or_else(|error| panic!("{}: {error}", axe.display()));
         let farm = used_farm();
+        farm.cohort("H0");
         let dock = farm.dock();
         let tablet = dock.tablet();
         assert_eq!(
@@ -404,6 +409,21 @@ fn pages_are_clear_to_everyone_at_every_width_and_look() {
                 .status,
             200
         );
+        for (id, cohort, last) in [
+            ("auto-00000000seedh1", "H0", "yes"),
+            ("auto-00000000seedh2", "H1", ""),
+        ] {
+            let harvest = json!({"id": id, "cohort": cohort, "larvae": "20 lb", "sample_count": "100",
+                "sample_g": "15.2", "residue": "25 lb", "last": last});
+            assert_eq!(tablet.post(&dock, "/api/harvest", &harvest).status, 200);
+        }
+        for (id, item, amount) in [
+            ("auto-00000000seedm1", "sold-live", "60"),
+            ("auto-00000000seedm2", "energy", "75"),
+        ] {
+            let money = json!({"id": id, "item": item, "amount": amount, "weight": "40 lb"});
+            assert_eq!(tablet.post(&dock, "/api/money", &money).status, 200);
+        }
         let mut faults = Vec::new();
         for (width, height) in [(360, 740), (1280, 800)] {
             let browser = Browser::open(width, height).await;
@@ -413,7 +433,10 @@ fn pages_are_clear_to_everyone_at_every_width_and_look() {
                     "/stock",
                     "/tonight",
                     "/cohorts",
+                    "/cohort/H1",
+                    "/harvest",
                     "/month",
+                    "/money",
                     "/statement",
                     "/labels",
                     "/pin",
@@ -425,6 +448,17 @@ fn pages_are_clear_to_everyone_at_every_width_and_look() {
                         .await;
                     browser
                         .goto(&format!("http://localhost:{}{path}?lang={lang}", dock.port))
+                        .await;
+                    let name = path.trim_matches('/').replace('/', "-");
+                    browser
+                        .picture(&format!(
+                            "{}-{look}-{width}",
+                            if name.is_empty() { "weigh" } else { &name }
+                        ))
+                        .await;
+                    // What is folded away is looked at too.
+                    browser
+                        .run("document.querySelectorAll('details').forEach((more) => { more.open = true; })")
                         .await;
                     browser.run(&axe).await;
                     let told = browser
@@ -458,13 +492,6 @@ fn pages_are_clear_to_everyone_at_every_width_and_look() {
                     if wide == json!(true) {
                         faults.push(format!("{at}: wider than the screen"));
                     }
-                    let name = path.trim_start_matches('/');
-                    browser
-                        .picture(&format!(
-                            "{}-{look}-{width}",
-                            if name.is_empty() { "weigh" } else { name }
-                        ))
-                        .await;
                 }
             }
             browser.client.clone().close().await.expect("closed");

@@ -15,6 +15,8 @@ fn every_answer_carries_the_headers() {
     for path in [
         "/",
         "/stock",
+        "/harvest",
+        "/money",
         "/dock.js",
         "/style.css",
         "/api/stock",
@@ -125,7 +127,7 @@ fn a_change_needs_our_own_page_and_its_token() {
         .expect("an answer");
     assert_eq!(kept.status, 200, "{kept:?}");
     assert_eq!(farm.lots().len(), 1);
-    for path in ["/api/weigh", "/strike", "/fed"] {
+    for path in ["/api/weigh", "/strike", "/fed", "/api/harvest"] {
         assert_eq!(tablet.get(&dock, path).status, 405, "{path}");
     }
 }
@@ -291,16 +293,10 @@ fn a_page_without_script_weighs_in_asks_and_repeats_harmlessly() {
     let dock = farm.dock();
     let tablet = dock.tablet();
     let send = |fields: &str| {
-        let headers = [
-            ("Cookie", tablet.cookie.as_str()),
-            ("Content-Type", "application/x-www-form-urlencoded"),
-        ];
-        let body = format!(
-            "token={}&supplier=other&supplier_other=Quay+brewery&stream=other&stream_other=plum-culls&container=pail&{fields}",
-            tablet.token
+        let fields = format!(
+            "supplier=other&supplier_other=Quay+brewery&stream=other&stream_other=plum-culls&container=pail&{fields}"
         );
-        dock.try_request("POST", "/", &headers, &body)
-            .expect("an answer")
+        tablet.form(&dock, "/", &fields)
     };
     let first = send("id=auto-000000000001&gross=25.4&picked_weight=1.1&picked_kind=pit");
     assert_eq!(first.status, 200);

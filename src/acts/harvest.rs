@@ -173,13 +173,19 @@ pub fn find_cohort<'a>(
             .filter(|life| life.cohort.entry.name == reference);
         of_name.max_by_key(|life| (life.ended.is_none(), life.cohort.seq))
     };
-    by_record.or_else(named).ok_or_else(|| ActError::NotFound {
-        what: "cohort",
-        seen: reference.to_owned(),
-        nearest: nearest_names(
-            reference,
-            lives.iter().map(|life| life.cohort.entry.name.as_str()),
-        ),
+    by_record.or_else(named).ok_or_else(|| {
+        let name = |life: &'a CohortLife| life.cohort.entry.name.as_str();
+        let mut nearest = nearest_names(reference, lives.iter().map(name));
+        if nearest.is_empty() {
+            // None is near: those on their trays are likeliest meant.
+            let living = lives.iter().filter(|life| life.ended.is_none());
+            nearest = living.map(|life| name(life).to_owned()).take(8).collect();
+        }
+        ActError::NotFound {
+            what: "cohort",
+            seen: reference.to_owned(),
+            nearest,
+        }
     })
 }
 

@@ -67,7 +67,7 @@ impl Month {
     }
 
     /// `[first 00:00, next first 00:00)` in the farm's zone.
-    pub(super) fn bounds(self, farm: &FarmSettings) -> Result<(Timestamp, Timestamp), ActError> {
+    pub fn bounds(self, farm: &FarmSettings) -> Result<(Timestamp, Timestamp), ActError> {
         Ok((
             midnight(self.first, farm)?,
             midnight(self.after().first, farm)?,

@@ -144,11 +144,7 @@ impl PaymentAsked {
         {
             refuse("weight", weight.text().to_owned(), "a weight above zero");
         }
-        let is_sale = matches!(
-            self.item,
-            MoneyItem::SoldLive | MoneyItem::SoldDried | MoneyItem::SoldFrass
-        );
-        if is_sale && self.weight.is_none() {
+        if self.item.is_sale() && self.weight.is_none() {
             refuse("weight", "nothing".to_owned(), "the weight sold, as 12lb");
         }
         let texts = [
@@ -201,12 +197,15 @@ impl PaymentAsked {
         Ok((amount, Some(format!("{told} at {rate:.2} {unit}{from}"))))
     }
 
-    /// What an hour or kilowatt hour cost when last written down.
+    /// What an hour or kilowatt hour cost when last written down; for a request
+    /// that is in the book, what it was then.
     fn last_rate(&self, book: &Book, id: &str) -> Result<f64, ActError> {
         let all = book.money(Timestamp::MIN, Timestamp::MAX)?;
-        let rate = all.iter().rev().find_map(|filed| {
+        let own = all.iter().position(|filed| filed.id == id);
+        let earlier = &all[..own.unwrap_or(all.len())];
+        let rate = earlier.iter().rev().find_map(|filed| {
             let before = &filed.entry;
-            if before.item != self.item || filed.id == id {
+            if before.item != self.item {
                 return None;
             }
             #[expect(clippy::cast_precision_loss, reason = "minutes are few")]

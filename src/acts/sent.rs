@@ -1,6 +1,6 @@
 use jiff::{SignedDuration, Timestamp};
 
-use crate::daybook::{Book, Daybook, Entry};
+use crate::daybook::{Book, Daybook, Entry, NewRecord};
 use crate::sheet::TicketCard;
 
 use super::weigh_in::weigh_into;
@@ -11,14 +11,47 @@ use super::{ActError, Asked, Bucket, Dock};
 pub struct Sent {
     /// What was entered.
     pub bucket: Bucket,
+    /// How it came here.
+    pub sending: Sending,
+}
+
+/// How an entry made elsewhere came here.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Sending {
     /// The id made where it was entered.
     pub id: String,
-    /// Who weighed it.
+    /// Who entered it.
     pub by: String,
     /// That place's clock when it was entered.
     pub entered: Option<Timestamp>,
     /// The same clock when it was sent.
     pub sent: Option<Timestamp>,
+}
+
+impl Sending {
+    /// Who asks, and when it happened: the present, less the time the sender's
+    /// own clock counted. An entry that is in the book already keeps its
+    /// instant, so that a repeated sending is the same.
+    ///
+    /// # Errors
+    /// When the book can't be read.
+    pub fn asked(&self, book: &Book, now: Timestamp) -> Result<Asked, ActError> {
+        let kept = kept_before(book, &self.id)?;
+        Ok(Asked {
+            id: self.id.clone(),
+            at: kept.map_or_else(|| now - waited(self), |kept| kept.at),
+            by: self.by.clone(),
+            now,
+        })
+    }
+}
+
+/// What the book has under an id.
+fn kept_before(book: &Book, id: &str) -> Result<Option<NewRecord>, ActError> {
+    let found = book.find_record(id)?;
+    Ok(found
+        .map(|found| found.record.content)
+        .filter(|content| content.id == id))
 }
 
 /// A clock elsewhere that goes wrong.
@@ -81,13 +114,8 @@ fn as_kept(
     now: Timestamp,
 ) -> Result<(Bucket, Asked, Option<ClockOff>), ActError> {
     let mut bucket = sent.bucket.clone();
-    let clock = clock_off(sent, now);
-    let mut asked = Asked {
-        id: sent.id.clone(),
-        at: now - waited(sent),
-        by: sent.by.clone(),
-        now,
-    };
+    let clock = clock_off(&sent.sending, now);
+    let asked = sent.sending.asked(book, now)?;
     if let Some(clock) = clock {
         let said = format!("{CLOCK_NOTE}{}", clock.said.strftime("%Y-%m-%d %H:%M:%SZ"));
         bucket.note = Some(match &bucket.note {
@@ -95,17 +123,11 @@ fn as_kept(
             None => said,
         });
     }
-    let kept = book
-        .find_record(&sent.id)?
-        .filter(|found| found.record.content.id == sent.id)
-        .map(|found| found.record.content);
-    if let Some(kept) = kept {
-        asked.at = kept.at;
-        if let Entry::Ticket(ticket) = kept.entry
-            && without_clock(ticket.note.as_deref()) == sent.bucket.note.as_deref()
-        {
-            bucket.note = ticket.note;
-        }
+    if let Some(kept) = kept_before(book, &sent.sending.id)?
+        && let Entry::Ticket(ticket) = kept.entry
+        && without_clock(ticket.note.as_deref()) == sent.bucket.note.as_deref()
+    {
+        bucket.note = ticket.note;
     }
     Ok((bucket, asked, clock))
 }
@@ -119,7 +141,7 @@ fn without_clock(note: Option<&str>) -> Option<&str> {
     }
 }
 
-fn waited(sent: &Sent) -> SignedDuration {
+fn waited(sent: &Sending) -> SignedDuration {
     let (Some(entered), Some(sent)) = (sent.entered, sent.sent) else {
         return SignedDuration::ZERO;
     };
@@ -131,7 +153,7 @@ fn waited(sent: &Sent) -> SignedDuration {
     }
 }
 
-fn clock_off(sent: &Sent, now: Timestamp) -> Option<ClockOff> {
+fn clock_off(sent: &Sending, now: Timestamp) -> Option<ClockOff> {
     let ahead = sent.sent?.duration_since(now);
     (ahead.abs() > CLOCK_FINE).then_some(ClockOff {
         said: sent.entered.or(sent.sent)?,
@@ -147,9 +169,8 @@ mod tests {
         text.parse().expect("an instant")
     }
 
-    fn sent(entered: &str, sent: &str) -> Sent {
-        Sent {
-            bucket: Bucket::default(),
+    fn sent(entered: &str, sent: &str) -> Sending {
+        Sending {
             id: "auto-1".to_owned(),
             by: "ana".to_owned(),
             entered: Some(at(entered)),

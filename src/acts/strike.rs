@@ -1,4 +1,4 @@
-use crate::daybook::{Book, Daybook, DaybookError, Entry, NewRecord, Strike};
+use crate::daybook::{Book, Daybook, DaybookError, Entry, NewRecord, Strike, Writing};
 
 use super::error::Rejection;
 use super::lot::lot_name;
@@ -28,41 +28,83 @@ pub fn strike(
     why: &str,
     asked: &Asked,
 ) -> Result<Struck, ActError> {
+    let why = reason(why)?;
+    book.write(asked.now, |writing| {
+        strike_into(writing, reference, why, asked.id.clone(), asked)
+    })
+}
+
+/// Voids records that belong together, in the order given: all of them or none.
+///
+/// # Errors
+/// As [`strike`].
+pub fn strike_all(
+    book: &mut Daybook,
+    references: &[&str],
+    why: &str,
+    asked: &Asked,
+) -> Result<Vec<Struck>, ActError> {
+    let why = reason(why)?;
+    book.write(asked.now, |writing| {
+        let each = references.iter().enumerate().map(|(at, reference)| {
+            let id = match at {
+                0 => asked.id.clone(),
+                _ => format!("{}-{}", asked.id, at + 1),
+            };
+            strike_into(writing, reference, why, id, asked)
+        });
+        each.collect()
+    })
+}
+
+fn reason(why: &str) -> Result<&str, Rejection> {
     let why = why.trim();
     if why.is_empty() || why.chars().count() > 500 || why.chars().any(char::is_control) {
-        return Err(Rejection::new("why", why, "a reason of 1 to 500 characters").into());
+        return Err(Rejection::new(
+            "why",
+            why,
+            "a reason of 1 to 500 characters",
+        ));
     }
-    book.write(asked.now, |writing| {
-        let found = writing
-            .find_record(reference)?
-            .ok_or_else(|| ActError::NotFound {
-                what: "record",
-                seen: reference.to_owned(),
-                nearest: Vec::new(),
-            })?;
-        let target = found.record.seq;
-        let what = match found.number {
-            Some(number) => format!("ticket {}", lot_name(&found.record.content.id, number)),
-            None => format!("{} r{target}", found.record.content.entry.kind()),
-        };
-        let record = NewRecord {
-            id: asked.id.clone(),
-            at: asked.at,
-            by: asked.by.clone(),
-            entry: Entry::Strike(Strike {
-                target_seq: target,
-                why: why.to_owned(),
-            }),
-        };
-        let appended = writing
-            .append(&record)
-            .map_err(|error| with_what_hangs(writing, &what, error))?;
-        Ok(Struck {
-            record: appended.seq,
-            target,
-            what,
-            already_there: appended.already_there,
-        })
+    Ok(why)
+}
+
+fn strike_into(
+    writing: &mut Writing<'_>,
+    reference: &str,
+    why: &str,
+    id: String,
+    asked: &Asked,
+) -> Result<Struck, ActError> {
+    let found = writing
+        .find_record(reference)?
+        .ok_or_else(|| ActError::NotFound {
+            what: "record",
+            seen: reference.to_owned(),
+            nearest: Vec::new(),
+        })?;
+    let target = found.record.seq;
+    let what = match found.number {
+        Some(number) => format!("ticket {}", lot_name(&found.record.content.id, number)),
+        None => format!("{} r{target}", found.record.content.entry.kind()),
+    };
+    let record = NewRecord {
+        id,
+        at: asked.at,
+        by: asked.by.clone(),
+        entry: Entry::Strike(Strike {
+            target_seq: target,
+            why: why.to_owned(),
+        }),
+    };
+    let appended = writing
+        .append(&record)
+        .map_err(|error| with_what_hangs(writing, &what, error))?;
+    Ok(Struck {
+        record: appended.seq,
+        target,
+        what,
+        already_there: appended.already_there,
     })
 }
 

@@ -21,6 +21,8 @@ pub struct YieldAsked {
     pub factor: NitrogenFactor,
     /// What becomes of the weight larvae began with.
     pub start: StartWeight,
+    /// Leaves out cohorts that ended before.
+    pub since: Option<Timestamp>,
 }
 
 /// What cohorts made of their feed: one of them, or all that were harvested
@@ -75,7 +77,10 @@ fn yields_and_feed(
         let wanted: Vec<&CohortLife> = match only {
             Some(reference) => vec![find_cohort(&lives, reference)?],
             None => (lives.iter().rev())
-                .filter(|life| harvests.contains_key(&life.cohort.seq) || life.ended.is_some())
+                .filter(|life| match &life.ended {
+                    Some((ended, _)) => how.since.is_none_or(|since| *ended >= since),
+                    None => harvests.contains_key(&life.cohort.seq),
+                })
                 .collect(),
         };
         let span = span_of(&wanted, farm, until);

@@ -14,8 +14,8 @@ use super::{DONE, output};
 pub(super) struct Args {
     /// Where to make the demo daybook; by default demo-DAY.daybook here
     file: Option<PathBuf>,
-    /// How many days to play, 7 to 1000; 365 takes a minute or so
-    #[arg(long, default_value_t = 62, value_parser = clap::value_parser!(u16).range(7..=1000))]
+    /// How many days to play, 7 to 4000; 365 takes a minute or so
+    #[arg(long, default_value_t = 62, value_parser = clap::value_parser!(u16).range(7..=4000))]
     days: u16,
 }
 

@@ -199,6 +199,7 @@ fn show(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let how = YieldAsked {
         factor: args.nitrogen_factor.unwrap_or_default(),
         start: args.start_weight.unwrap_or_default(),
+        since: None,
     };
     let sheet = yields(
         &book,

@@ -5,7 +5,9 @@ use crate::acts::{ActError, Month, PaymentAsked, money_month, record_payment};
 use crate::daybook::MoneyItem;
 use crate::harvest::money::{Cost, FixedShares};
 use crate::quantity::Money;
-use crate::sheet::{Document, Tone, json as to_json, money_document, money_tables, payments_table};
+use crate::sheet::{
+    Document, SALE_CAUTION, Tone, json as to_json, money_document, money_tables, payments_table,
+};
 
 use super::error::CliError;
 use super::paper::{Paper, PaperArgs};
@@ -138,11 +140,8 @@ fn record(setting: &Setting, args: &AddArgs) -> Result<u8, CliError> {
     if paid.already_there {
         document.line("Already in the book; nothing was written.");
     }
-    if matches!(
-        args.item,
-        MoneyItem::SoldLive | MoneyItem::SoldDried | MoneyItem::SoldFrass
-    ) {
-        document.toned(Tone::Caution, "Caution: selling larvae or frass may need registration, heat treatment, drying and labels; your local authority says which. Keep the buyer's name with --party: a recall goes by it.");
+    if args.item.is_sale() {
+        document.toned(Tone::Caution, format!("Caution: {SALE_CAUTION}"));
     }
     document.toned(
         Tone::Next,

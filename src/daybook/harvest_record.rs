@@ -181,6 +181,12 @@ impl MoneyItem {
             Self::GateFee | Self::SoldLive | Self::SoldDried | Self::SoldFrass
         )
     }
+
+    /// Whether something of the farm's was sold.
+    #[must_use]
+    pub const fn is_sale(self) -> bool {
+        matches!(self, Self::SoldLive | Self::SoldDried | Self::SoldFrass)
+    }
 }
 
 /// A figure of the tables replaced by the farm's own, by the owner's word.

@@ -13,10 +13,13 @@ impl Book {
     /// # Errors
     /// When the file can't be read.
     pub fn cohorts(&self, until: Timestamp) -> Result<Vec<Filed<Cohort>>, DaybookError> {
+        // The last end of each name once, not all ends for each cohort.
         let sql = "SELECT c.seq FROM cohort c JOIN live_record r ON r.seq = c.seq
-                   WHERE r.at_utc <= ?1 AND NOT EXISTS (
-                       SELECT 1 FROM cohort_end e JOIN live_record x ON x.seq = e.seq
-                       WHERE e.name = c.name AND e.seq > c.seq AND x.at_utc <= ?1)
+                   LEFT JOIN (
+                       SELECT e.name, MAX(e.seq) AS seq FROM cohort_end e
+                       JOIN live_record x ON x.seq = e.seq
+                       WHERE x.at_utc <= ?1 GROUP BY e.name) AS ended ON ended.name = c.name
+                   WHERE r.at_utc <= ?1 AND (ended.seq IS NULL OR ended.seq < c.seq)
                    ORDER BY c.seq";
         self.read(|conn| {
             filed(

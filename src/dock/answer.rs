@@ -56,16 +56,9 @@ impl Refusal {
             },
             Unkept::Refused(error) => {
                 let (status, kind) = status_of(&error);
-                let details = match *error {
-                    ActError::Doubtful(doubts) => doubts,
-                    ActError::Rejected(rejections) => {
-                        rejections.iter().map(ToString::to_string).collect()
-                    }
-                    other => vec![other.to_string()],
-                };
                 Self {
                     kind,
-                    details,
+                    details: details(*error),
                     ..Self::plain(status, "error.refused")
                 }
             }
@@ -78,6 +71,15 @@ impl Refusal {
         self.api = api;
         self.lang = lang;
         self
+    }
+}
+
+/// What an act said, a line each.
+pub(super) fn details(error: ActError) -> Vec<String> {
+    match error {
+        ActError::Doubtful(doubts) => doubts,
+        ActError::Rejected(rejections) => rejections.iter().map(ToString::to_string).collect(),
+        other => vec![other.to_string()],
     }
 }
 

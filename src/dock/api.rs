@@ -1,6 +1,8 @@
 //! The same acts for other programs, under the same checks. `openapi.json`
 //! describes them, and a test holds it to [`routes`].
 
+mod taken;
+
 use axum::Json;
 use axum::extract::{Query, State};
 use axum::response::{IntoResponse, Response};
@@ -9,9 +11,7 @@ use jiff::Timestamp;
 use serde::Deserialize;
 use serde_json::{Value, json};
 
-use crate::acts::{
-    ActError, Month, TraceFrom, cohorts_on, month, night_of, stock_now, tonight, trace,
-};
+use crate::acts::{ActError, TraceFrom, cohorts_on, month, night_of, stock_now, tonight, trace};
 use crate::quantity::scale_reading;
 use crate::sheet::json as to_json;
 
@@ -21,7 +21,8 @@ use super::keeper::Unkept;
 use super::pages::month::Wanted;
 use super::pages::tonight::{FedSent, SheetSent, keep_fed, keep_sheet};
 use super::pages::trace::Wanted as TraceWanted;
-use super::pages::weigh::{StrikeSent, clock_words, struck, verdict_class};
+use super::pages::undo::{StrikeSent, struck};
+use super::pages::weigh::done;
 use super::router::Route;
 use super::shape::BucketSent;
 use super::view::{Frame, Visit, Visiting};
@@ -43,6 +44,10 @@ pub(super) fn routes() -> Vec<Route> {
         ("get", "/api/trace", get(a_trace)),
         ("post", "/api/sheet", post(sheet)),
         ("post", "/api/fed", post(fed)),
+        ("get", "/api/harvests", get(taken::yielded)),
+        ("post", "/api/harvest", post(taken::harvest)),
+        ("get", "/api/money", get(taken::money)),
+        ("post", "/api/money", post(taken::payment)),
     ]
 }
 
@@ -114,19 +119,9 @@ async fn weigh(State(app): State<App>, visit: Visiting, bytes: axum::body::Bytes
         .await
         .map_err(|error| told(&visit, error))?;
     let frame = Frame::new(&app, &visit);
-    let card = &welcomed.card;
-    let mut value = to_json::ticket(card);
+    let mut value = to_json::ticket(&welcomed.card);
     if let Some(map) = value.as_object_mut() {
-        map.insert(
-            "shown".to_owned(),
-            json!({
-                "net": card.units.both(card.net - card.picked_out),
-                "verdict": frame.w(card.flag.verdict.as_str()),
-                "class": verdict_class(card.flag.verdict),
-                "put": frame.w(&card.put),
-                "clock": clock_words(&frame, &welcomed),
-            }),
-        );
+        map.insert("shown".to_owned(), json!(done(&frame, &welcomed)));
         let clock = welcomed
             .clock
             .map(|clock| json!({"said": clock.said.to_string(), "ahead_s": clock.ahead.as_secs()}));
@@ -185,11 +180,7 @@ async fn cohorts(State(app): State<App>, visit: Visiting) -> Answer {
 
 async fn a_month(State(app): State<App>, visit: Visiting, Query(wanted): Query<Wanted>) -> Answer {
     read(&app, &visit, move |book, farm, _, now| {
-        let wanted = if wanted.month.is_empty() {
-            Month::of(now.to_zoned_datetime(farm.zone.clone()).date())
-        } else {
-            Month::parse(&wanted.month)?
-        };
+        let wanted = wanted.or_this(now, farm)?;
         Ok(to_json::month(&month(book, wanted, None)?))
     })
     .await
@@ -257,6 +248,7 @@ async fn fed(State(app): State<App>, visit: Visiting, bytes: axum::body::Bytes) 
 mod tests {
     use std::collections::BTreeSet;
 
+    use super::super::taken::{HarvestSent, PaymentSent};
     use super::*;
 
     #[test]
@@ -280,10 +272,9 @@ mod tests {
     }
 
     /// Every field the API takes is described, and every described field is taken.
-    #[test]
-    fn openapi_names_every_field_of_a_bucket() {
+    fn takes_what_is_described<T: serde::de::DeserializeOwned + std::fmt::Debug>(schema: &str) {
         let described: Value = serde_json::from_str(OPENAPI).expect("JSON");
-        let fields: Vec<String> = described["components"]["schemas"]["Bucket"]["properties"]
+        let fields: Vec<String> = described["components"]["schemas"][schema]["properties"]
             .as_object()
             .expect("properties")
             .keys()
@@ -293,9 +284,16 @@ mod tests {
         for field in &fields {
             filled.insert(field.clone(), json!("x"));
         }
-        let taken: BucketSent = serde_json::from_value(Value::Object(filled)).expect("a bucket");
+        let taken: T = serde_json::from_value(Value::Object(filled)).expect(schema);
         let printed = format!("{taken:?}");
         assert_eq!(printed.matches("\"x\"").count(), fields.len(), "{printed}");
         assert!(!printed.contains("\"\""), "undescribed field: {printed}");
+    }
+
+    #[test]
+    fn openapi_names_every_field_of_what_is_sent() {
+        takes_what_is_described::<BucketSent>("Bucket");
+        takes_what_is_described::<HarvestSent>("Harvest");
+        takes_what_is_described::<PaymentSent>("Payment");
     }
 }

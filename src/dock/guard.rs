@@ -23,7 +23,7 @@ pub(super) const BODY_MOST: usize = 64 * 1024;
 /// Where the token stands when it is not in a form.
 pub(super) const TOKEN_HEADER: &str = "x-trayful-token";
 /// What may be seen before the PIN.
-const OPEN: [&str; 3] = ["/pin", "/style.css", "/dock.js"];
+const OPEN: [&str; 4] = ["/pin", "/style.css", "/dock.js", "/scale.js"];
 
 const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' data:; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
 
@@ -35,7 +35,9 @@ pub(super) async fn headers(request: Request, next: Next) -> Response {
         (CONTENT_SECURITY_POLICY, POLICY),
         (X_CONTENT_TYPE_OPTIONS, "nosniff"),
         (X_FRAME_OPTIONS, "DENY"),
-        (REFERRER_POLICY, "no-referrer"),
+        // Not `no-referrer`: with it a browser sends our own forms' origin as `null`,
+        // and they would be refused as coming from elsewhere.
+        (REFERRER_POLICY, "same-origin"),
         (CACHE_CONTROL, "no-store"),
         (
             HeaderName::from_static("cross-origin-opener-policy"),

@@ -20,11 +20,13 @@ mod clock;
 mod gauge;
 mod guard;
 mod keeper;
+mod kept;
 mod pages;
 mod router;
 mod serve;
 mod session;
 mod shape;
+mod taken;
 mod texts;
 mod view;
 

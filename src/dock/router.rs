@@ -21,13 +21,18 @@ fn page_routes() -> Vec<Route> {
     vec![
         ("get", "/", get(pages::weigh::show)),
         ("post", "/", post(pages::weigh::keep)),
-        ("post", "/strike", post(pages::weigh::strike)),
+        ("post", "/strike", post(pages::undo::strike)),
         ("get", "/stock", get(pages::stock::show)),
         ("get", "/labels", get(pages::labels::show)),
         ("get", "/tonight", get(pages::tonight::show)),
         ("post", "/tonight", post(pages::tonight::keep)),
         ("post", "/fed", post(pages::tonight::fed)),
         ("get", "/cohorts", get(pages::cohorts::show)),
+        ("get", "/cohort/{cohort}", get(pages::cohort::show)),
+        ("get", "/harvest", get(pages::harvest::show)),
+        ("post", "/harvest", post(pages::harvest::keep)),
+        ("get", "/money", get(pages::money::show)),
+        ("post", "/money", post(pages::money::keep)),
         ("get", "/month", get(pages::month::show)),
         ("get", "/statement", get(pages::statement::show)),
         ("get", "/trace", get(pages::trace::show)),
@@ -35,6 +40,7 @@ fn page_routes() -> Vec<Route> {
         ("post", "/pin", post(pages::pin::enter)),
         ("get", "/style.css", get(style)),
         ("get", "/dock.js", get(script)),
+        ("get", "/scale.js", get(scale)),
     ]
 }
 
@@ -66,7 +72,12 @@ async fn style() -> Response {
     (kind, include_str!("assets/style.css")).into_response()
 }
 
+const SCRIPT: [(&str, &str); 1] = [("content-type", "text/javascript; charset=utf-8")];
+
 async fn script() -> Response {
-    let kind = [("content-type", "text/javascript; charset=utf-8")];
-    (kind, include_str!("assets/dock.js")).into_response()
+    (SCRIPT, include_str!("assets/dock.js")).into_response()
+}
+
+async fn scale() -> Response {
+    (SCRIPT, include_str!("assets/scale.js")).into_response()
 }

@@ -3,7 +3,7 @@
 use jiff::Timestamp;
 use serde::Deserialize;
 
-use crate::acts::{Bucket, MADE_HERE, PickedText, Rejection, Sent};
+use crate::acts::{Bucket, MADE_HERE, PickedText, Rejection, Sending, Sent};
 
 /// A bucket as a form or JSON brings it. A blank field is an absent one.
 #[derive(Debug, Clone, Default, Deserialize)]
@@ -33,7 +33,8 @@ pub(super) struct BucketSent {
     pub(super) sent_at: String,
 }
 
-fn given(text: &str) -> Option<String> {
+/// What was entered, if anything was.
+pub(super) fn given(text: &str) -> Option<String> {
     let text = text.trim();
     (!text.is_empty()).then(|| text.to_owned())
 }
@@ -73,17 +74,31 @@ impl BucketSent {
             picked_out,
             refuse,
             note: given(&self.note),
-            sure: matches!(self.sure.as_str(), "yes" | "on" | "true"),
+            sure: ticked(&self.sure),
             ..Bucket::default()
         };
-        Ok(Sent {
-            bucket,
-            id: page_id(&self.id)?,
-            by: who(&self.by, by)?,
-            entered: instant("entered_at", &self.entered_at)?,
-            sent: instant("sent_at", &self.sent_at)?,
-        })
+        let sending = sending([&self.id, &self.by, &self.entered_at, &self.sent_at], by)?;
+        Ok(Sent { bucket, sending })
     }
+}
+
+/// Whether a box was ticked.
+pub(super) fn ticked(text: &str) -> bool {
+    matches!(text, "yes" | "on" | "true")
+}
+
+/// How an entry came here: its id, who made it, and the sender's clock when it
+/// was entered and when it was sent.
+pub(super) fn sending(
+    [id, by, entered_at, sent_at]: [&str; 4],
+    otherwise: &str,
+) -> Result<Sending, Rejection> {
+    Ok(Sending {
+        id: page_id(id)?,
+        by: who(by, otherwise)?,
+        entered: instant("entered_at", entered_at)?,
+        sent: instant("sent_at", sent_at)?,
+    })
 }
 
 /// An id made in a page. It must be long enough that no two pages make the same.

@@ -5,11 +5,12 @@ use std::sync::Arc;
 use askama::Template;
 use axum::response::{Html, IntoResponse, Response};
 
-use crate::sheet::{Align, Block, Document, Tone, svg};
+use crate::sheet::{Align, Block, Document, Tone, is_one_word, svg};
 
 use super::answer::Refusal;
 use super::app::App;
 use super::keeper::Unkept;
+use super::shape::made_id;
 use super::texts::Lang;
 
 /// Light, dark, or as the device says.
@@ -100,21 +101,34 @@ impl Frame {
         &self.visit.path
     }
 
-    /// The pages to go to: address and name.
+    /// The pages of the dock's day: address and name.
     pub(super) fn places(&self) -> Vec<(&'static str, &str)> {
         vec![
             ("/", self.t("nav.weigh")),
             ("/stock", self.t("nav.stock")),
             ("/tonight", self.t("nav.tonight")),
+            ("/labels", self.t("nav.labels")),
+        ]
+    }
+
+    /// The other pages, folded away so that weighing in stays plain.
+    pub(super) fn more_places(&self) -> Vec<(&'static str, &str)> {
+        vec![
             ("/cohorts", self.t("nav.cohorts")),
+            ("/harvest", self.t("nav.harvest")),
             ("/month", self.t("nav.month")),
             ("/statement", self.t("nav.statement")),
-            ("/labels", self.t("nav.labels")),
+            ("/money", self.t("nav.money")),
         ]
     }
 
     pub(super) fn is_here(&self, place: &str) -> bool {
         self.visit.path == place
+    }
+
+    /// An id for what a page without script may send.
+    pub(super) fn fresh_id(&self) -> String {
+        made_id().unwrap_or_default()
     }
 
     /// The other language: its code and its name.
@@ -142,6 +156,13 @@ impl Frame {
             .collect()
     }
 
+    /// The same without what to type next: here a button stands for it.
+    pub(super) fn document_here(&self, document: &Document) -> Vec<Part> {
+        let is_next = |block: &&Block| matches!(block, Block::Line(Tone::Next, _));
+        let blocks = document.blocks.iter().filter(|block| !is_next(block));
+        blocks.map(|block| self.part(block)).collect()
+    }
+
     fn part(&self, block: &Block) -> Part {
         match block {
             Block::Heading(text) => Part::Heading(self.w(text).to_owned()),
@@ -161,7 +182,11 @@ impl Frame {
                     .map(|row| {
                         row.iter()
                             .zip(&grid.columns)
-                            .map(|(cell, (_, align))| (self.w(cell).to_owned(), side(*align)))
+                            .map(|(cell, (_, align))| Cell {
+                                text: self.w(cell).to_owned(),
+                                side: of_cell(cell, *align),
+                                page: None,
+                            })
                             .collect()
                     })
                     .collect(),
@@ -189,9 +214,33 @@ pub(super) enum Part {
         heads: Vec<(String, &'static str)>,
         /// Whether any head has a name.
         named: bool,
-        /// Cells with their side.
-        rows: Vec<Vec<(String, &'static str)>>,
+        /// Its rows.
+        rows: Vec<Vec<Cell>>,
     },
+}
+
+/// A cell of a table.
+pub(super) struct Cell {
+    /// What it says.
+    pub(super) text: String,
+    /// Its side.
+    pub(super) side: &'static str,
+    /// The page it leads to.
+    pub(super) page: Option<String>,
+}
+
+/// Lets the rows of the last table lead to a page each.
+pub(super) fn linked(parts: &mut [Part], pages: impl Iterator<Item = String>) {
+    let tables = parts.iter_mut().rev();
+    let rows = tables.into_iter().find_map(|part| match part {
+        Part::Table { rows, .. } => Some(rows),
+        Part::Heading(_) | Part::Line(..) | Part::Chart(_) => None,
+    });
+    for (row, page) in rows.into_iter().flatten().zip(pages) {
+        if let Some(first) = row.first_mut() {
+            first.page = Some(page);
+        }
+    }
 }
 
 const fn class_of(tone: Tone) -> &'static str {
@@ -202,6 +251,13 @@ const fn class_of(tone: Tone) -> &'static str {
         Tone::Caution => "caution",
         Tone::Next => "next",
         Tone::Small => "small",
+    }
+}
+
+fn of_cell(cell: &str, align: Align) -> &'static str {
+    match align {
+        Align::Left if is_one_word(cell) => "left word",
+        other => side(other),
     }
 }
 

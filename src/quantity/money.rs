@@ -38,19 +38,17 @@ impl Money {
     /// # Errors
     /// When it is no number, has more decimals or is beyond what one entry may hold.
     pub fn parse(text: &str) -> Result<Self, QuantityError> {
-        let amount = Decimal::parse(text)?;
+        let refused = || QuantityError::OutOfRange {
+            seen: text.trim().to_owned(),
+            accepted: "an amount such as 96.00, with at most two decimals, up to 1000000000",
+        };
+        let amount = Decimal::parse(text).map_err(|_| refused())?;
         let hundredths = amount.numerator() * 100;
         let whole = hundredths / amount.denominator();
         if hundredths % amount.denominator() != 0 || whole.abs() > MOST {
-            return Err(QuantityError::OutOfRange {
-                seen: text.trim().to_owned(),
-                accepted: "money with at most two decimals, up to 1000000000",
-            });
+            return Err(refused());
         }
-        let whole = i64::try_from(whole).map_err(|_| QuantityError::TooManyDigits {
-            seen: text.trim().to_owned(),
-        })?;
-        Ok(Self(whole))
+        i64::try_from(whole).map(Self).map_err(|_| refused())
     }
 
     /// In units of the currency, for arithmetic that ends in a price.

@@ -1,5 +1,7 @@
 //! Bars and lines as SVG for pages and as plain bars for a terminal.
 
+mod rows;
+
 use std::fmt::Write;
 
 /// A small chart.
@@ -24,6 +26,8 @@ pub enum Form {
     Bars,
     /// A line a series.
     Lines,
+    /// A row a label, with its words in full; one series, which may be below nothing.
+    Rows,
 }
 
 impl Chart {
@@ -58,6 +62,22 @@ impl Chart {
         }
     }
 
+    /// Rows of a change, such as of profit.
+    #[must_use]
+    pub fn rows(
+        title: &str,
+        desc: &str,
+        labels: Vec<String>,
+        name: &str,
+        values: Vec<f64>,
+    ) -> Self {
+        let series = vec![(name.to_owned(), values)];
+        Self {
+            form: Form::Rows,
+            ..Self::bars(title, desc, labels, series)
+        }
+    }
+
     fn value(&self, series: usize, label: usize) -> f64 {
         let values = self.series.get(series).map(|(_, values)| values);
         values
@@ -80,6 +100,7 @@ impl Chart {
             Form::Lines => (0..self.series.len())
                 .map(|series| self.value(series, label))
                 .fold(0.0, f64::max),
+            Form::Rows => self.value(0, label).abs(),
         });
         each.fold(0.0, f64::max)
     }
@@ -103,6 +124,13 @@ const LETTER: f64 = 4.4;
 /// The chart as SVG with a title and a description.
 #[must_use]
 pub fn svg(chart: &Chart) -> String {
+    match chart.form {
+        Form::Bars | Form::Lines => upright(chart),
+        Form::Rows => rows::svg(chart),
+    }
+}
+
+fn upright(chart: &Chart) -> String {
     let legend = if chart.series.len() > 1 {
         chart.series.len().div_ceil(3)
     } else {
@@ -157,9 +185,10 @@ pub fn svg(chart: &Chart) -> String {
             false,
         );
     }
-    match chart.form {
-        Form::Bars => bars(&mut out, chart, slot, y),
-        Form::Lines => lines(&mut out, chart, slot, y),
+    if chart.form == Form::Bars {
+        bars(&mut out, chart, slot, y);
+    } else {
+        lines(&mut out, chart, slot, y);
     }
     if legend > 0 {
         legend_rows(&mut out, chart, foot);
@@ -236,18 +265,15 @@ fn legend_rows(out: &mut String, chart: &Chart, foot: f64) {
         let x = LEFT + count(at % 3) * (WIDTH - LEFT) / 3.0;
         let y = foot + count(at / 3) * LEGEND_ROW + 4.0;
         let colour = COLOURS[at % COLOURS.len()];
-        match chart.form {
-            Form::Bars => {
-                let _ = write!(
-                    out,
-                    "<rect x=\"{x:.1}\" y=\"{:.1}\" width=\"8\" height=\"8\" fill=\"{colour}\"/>",
-                    y - 6.0
-                );
-            }
-            Form::Lines => {
-                let dash = DASHES[at % DASHES.len()];
-                line(out, (x, y - 2.5), (x + 12.0, y - 2.5), colour, dash, 1.6);
-            }
+        if chart.form == Form::Bars {
+            let _ = write!(
+                out,
+                "<rect x=\"{x:.1}\" y=\"{:.1}\" width=\"8\" height=\"8\" fill=\"{colour}\"/>",
+                y - 6.0
+            );
+        } else {
+            let dash = DASHES[at % DASHES.len()];
+            line(out, (x, y - 2.5), (x + 12.0, y - 2.5), colour, dash, 1.6);
         }
         text(out, (x + 15.0, y), "start", name, false);
     }
@@ -322,6 +348,7 @@ pub(super) fn plain_bars(chart: &Chart) -> Vec<String> {
     for (at, label) in chart.labels.iter().enumerate() {
         match chart.form {
             Form::Bars => rows.push((label.clone(), chart.total(at))),
+            Form::Rows => rows.push((label.clone(), chart.value(0, at))),
             Form::Lines => {
                 for (series, (name, _)) in chart.series.iter().enumerate() {
                     rows.push((format!("{label} {name}"), chart.value(series, at)));
@@ -329,10 +356,18 @@ pub(super) fn plain_bars(chart: &Chart) -> Vec<String> {
             }
         }
     }
+    let told = match chart.form {
+        Form::Bars | Form::Lines => short,
+        Form::Rows => rows::signed,
+    };
     let widest = rows.iter().map(|(label, _)| label.chars().count()).max();
     let mut lines = vec![chart.title.clone()];
     for (label, value) in rows {
-        let share = if highest > 0.0 { value / highest } else { 0.0 };
+        let share = if highest > 0.0 {
+            value.abs() / highest
+        } else {
+            0.0
+        };
         #[expect(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,
@@ -343,7 +378,7 @@ pub(super) fn plain_bars(chart: &Chart) -> Vec<String> {
         lines.push(format!(
             "  {label:width$}  {} {}",
             "#".repeat(length),
-            short(value)
+            told(value)
         ));
     }
     lines
@@ -403,6 +438,35 @@ mod tests {
     }
 
     #[test]
+    fn rows_stand_on_either_side_of_nothing() {
+        let words = ["price of live larvae", "wages <paid>"].map(str::to_owned);
+        let chart = Chart::rows("profit", "d", words.into(), "change", vec![20.0, -5.0]);
+        let drawn = svg(&chart);
+        let number = |rect: &str, name: &str| -> f64 {
+            let rest = rect.split(&format!("{name}=\"")).nth(1).expect("a number");
+            rest.split('"')
+                .next()
+                .expect("its end")
+                .parse()
+                .expect(name)
+        };
+        let rects: Vec<&str> = drawn.split("<rect ").skip(1).collect();
+        let [up, down] = rects.as_slice() else {
+            panic!("{drawn}");
+        };
+        let nothing = number(up, "x");
+        assert!((number(down, "x") + number(down, "width") - nothing).abs() < 0.11);
+        assert!((number(up, "width") / number(down, "width") - 4.0).abs() < 0.02);
+        assert!(drawn.contains(">+20</text>") && drawn.contains(">-5.0</text>"));
+        assert!(drawn.contains("wages &lt;paid&gt;"), "{drawn}");
+        insta::assert_snapshot!(plain_bars(&chart).join("\n"), @"
+        profit
+          price of live larvae  ######################################## +20
+          wages <paid>          ########## -5.0
+        ");
+    }
+
+    #[test]
     fn empty_and_odd_values_draw_something_finite() {
         for values in [vec![], vec![0.0], vec![-5.0], vec![f64::NAN]] {
             let odd = Chart::bars(
@@ -411,7 +475,7 @@ mod tests {
                 vec!["a".to_owned()],
                 vec![("s".to_owned(), values)],
             );
-            for form in [Form::Bars, Form::Lines] {
+            for form in [Form::Bars, Form::Lines, Form::Rows] {
                 let drawn = svg(&Chart {
                     form,
                     ..odd.clone()

@@ -50,6 +50,12 @@ pub enum Align {
     Right,
 }
 
+/// Whether a cell is one short word, such as a day, that is read in one piece.
+#[must_use]
+pub fn is_one_word(cell: &str) -> bool {
+    cell.len() <= 16 && !cell.contains(char::is_whitespace)
+}
+
 /// A table.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Grid {

@@ -58,7 +58,7 @@ pub use ahead_html::ahead_html;
 pub use chart::{Chart, Form, svg};
 pub use cohorts::{CohortNow, cohorts_document};
 pub use data::{Cell, DataTable, data_csv, data_xlsx};
-pub use document::{Align, Block, Document, Grid, Tone};
+pub use document::{Align, Block, Document, Grid, Tone, is_one_word};
 pub use learn::{
     AdoptedLine, BeliefLine, KeepingLine, LearnSheet, Offered, RationLine, learn_document,
     learn_table,
@@ -67,7 +67,8 @@ pub use lots::{StockView, stock_document};
 pub use mix::{GroupCard, MixSheet, TrayDose, mix_document};
 pub use mixes::{MixMeasure, MixesSheet, TriedMix, mixes_document, mixes_json, mixes_table};
 pub use money::{
-    CohortCost, MoneySheet, PaymentLine, Unpriced, money_document, money_tables, payments_table,
+    CohortCost, MoneySheet, PaymentLine, SALE_CAUTION, Unpriced, money_document, money_tables,
+    payments_table,
 };
 pub use month::{MonthSheet, month_document};
 pub use month_data::{month_table, month_tables, statement_table, statement_tables};

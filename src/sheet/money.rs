@@ -92,6 +92,9 @@ impl Unpriced {
     }
 }
 
+/// Caution at a sale. It defers to local rules.
+pub const SALE_CAUTION: &str = "selling larvae or frass may need registration, heat treatment, drying and labels; your local authority says which. Write down who bought it: a recall goes by it.";
+
 /// The month's money as a page.
 #[must_use]
 pub fn money_document(sheet: &MoneySheet) -> Document {
@@ -255,26 +258,19 @@ fn turning(document: &mut Document, sheet: &MoneySheet) {
         return;
     }
     let labels = sheet.bars.iter().map(|bar| bar.lever.to_string()).collect();
-    let part = |up: bool| {
-        let change = move |bar: &Bar| {
-            if (bar.change > 0.0) == up {
-                bar.change.abs()
-            } else {
-                0.0
-            }
-        };
-        sheet.bars.iter().map(change).collect()
-    };
+    let changes = sheet.bars.iter().map(|bar| bar.change).collect();
     let title = format!(
         "What a rise of 10 % of each does to profit ({})",
         sheet.currency
     );
     let desc = "One bar for each input: how much profit rises or falls when that input alone rises by a tenth; a fall by a tenth does the same with the sign turned.";
-    let series = vec![
-        ("profit rises".to_owned(), part(true)),
-        ("profit falls".to_owned(), part(false)),
-    ];
-    document.chart(Chart::bars(&title, desc, labels, series));
+    document.chart(Chart::rows(
+        &title,
+        desc,
+        labels,
+        "change of profit",
+        changes,
+    ));
 }
 
 fn cohort_grid(sheet: &MoneySheet) -> Grid {

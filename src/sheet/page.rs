@@ -4,7 +4,7 @@
 use askama::Template;
 
 use super::chart::svg;
-use super::document::{Align, Block, Document, Grid, Tone};
+use super::document::{Align, Block, Document, Grid, Tone, is_one_word};
 
 #[derive(Template)]
 #[template(path = "paper.html", config = "src/askama.toml")]
@@ -96,6 +96,13 @@ const fn side(align: Align) -> &'static str {
     }
 }
 
+fn of_cell(cell: &str, align: Align) -> &'static str {
+    match align {
+        Align::Left if is_one_word(cell) => "text word",
+        other => side(other),
+    }
+}
+
 fn part<'a>(grid: &'a Grid, rows: &'a [Vec<String>]) -> TablePart<'a> {
     TablePart {
         has_heads: grid.columns.iter().any(|(name, _)| !name.trim().is_empty()),
@@ -105,7 +112,7 @@ fn part<'a>(grid: &'a Grid, rows: &'a [Vec<String>]) -> TablePart<'a> {
         rows: (rows.iter())
             .map(|row| {
                 (row.iter().zip(&grid.columns))
-                    .map(|(cell, (_, align))| (cell.as_str(), side(*align)))
+                    .map(|(cell, (_, align))| (cell.as_str(), of_cell(cell, *align)))
                     .collect()
             })
             .collect(),

@@ -142,7 +142,7 @@ fn all_document(sheet: &YieldSheet) -> Document {
             "Next: trayful harvest COHORT --larvae 20lb --sample 100=15.2 --residue 25lb --last",
         );
     } else {
-        document.toned(Tone::Small, "A dash: not told, as something it needs was not weighed, counted or tested; trayful harvest COHORT says what.");
+        document.toned(Tone::Small, "A dash: not told, as something it needs was not weighed, counted or tested; a cohort's own page (trayful harvest COHORT) says what.");
         document.toned(Tone::Small, basis_words(sheet));
     }
     document.table(grid);
@@ -176,19 +176,17 @@ fn one_document(cohort: &CohortYield, sheet: &YieldSheet) -> Document {
         document.toned(Tone::Out, format!("Check: {}", doubt.words()));
     }
     document.toned(Tone::Small, basis_words(sheet));
+    document.heading("What each figure means");
     for metric in Metric::ALL {
         let source = metric.source();
-        document.toned(
-            Tone::Small,
-            format!(
-                "{}: {}; {} ({}; {}).",
-                metric.name(),
-                metric.definition(),
-                metric.equation(),
-                source.citation,
-                source.evidence.label()
-            ),
-        );
+        document.line(format!(
+            "{}: {}; {} ({}; {}).",
+            metric.name(),
+            metric.definition(),
+            metric.equation(),
+            source.citation,
+            source.evidence.label()
+        ));
     }
     document
 }

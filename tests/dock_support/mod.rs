@@ -53,6 +53,27 @@ impl Farm {
         command
     }
 
+    /// A cohort of 60000 larvae, hatched nine days ago.
+    pub(crate) fn cohort(&self, name: &str) {
+        let hatched = (jiff::Timestamp::now() - jiff::SignedDuration::from_hours(24 * 9))
+            .strftime("%Y-%m-%d")
+            .to_string();
+        let (larvae, trays, area) = ("60000", "16", "60x40cm");
+        self.run(&[
+            "cohort",
+            "add",
+            name,
+            "--hatched",
+            &hatched,
+            "--larvae",
+            larvae,
+            "--trays",
+            trays,
+            "--tray-area",
+            area,
+        ]);
+    }
+
     /// Runs a command that must succeed and returns what it printed.
     pub(crate) fn run(&self, args: &[&str]) -> String {
         let output = self.command().args(args).output().expect("runs");
@@ -278,6 +299,17 @@ impl Tablet {
 
     pub(crate) fn get(&self, dock: &Dock, path: &str) -> Answer {
         dock.get(path, &[("Cookie", self.cookie.as_str())])
+    }
+
+    /// Sends a form as a page without script does.
+    pub(crate) fn form(&self, dock: &Dock, path: &str, fields: &str) -> Answer {
+        let headers = [
+            ("Cookie", self.cookie.as_str()),
+            ("Content-Type", "application/x-www-form-urlencoded"),
+        ];
+        let body = format!("token={}&{fields}", self.token);
+        dock.try_request("POST", path, &headers, &body)
+            .expect("an answer")
     }
 }
 

@@ -17,11 +17,13 @@
     input.value ||= localStorage.getItem(key) ?? "";
     input.addEventListener("change", () => localStorage.setItem(key, input.value));
   }
-  const form = one("#weigh");
+  const form = one("form[data-api]");
   if (!form) return;
-  const [done, told, waiting, gross, read, keep] =
-    ["#done", "#told", "#waiting", "#gross", "#read", "#keep"].map((what) => one(what));
+  const [done, told, waiting, keep] = ["#done", "#told", "#waiting", "#keep"].map((what) => one(what));
   const words = waiting.dataset;
+  const { api, needs, told: tells = needs } = form.dataset;
+  // A choice, or what was typed instead of it.
+  const named = (fields, name) => (fields[name] !== "other" && fields[name]?.trim()) || fields[`${name}_other`] || "";
   // --- What waits: one entry a key, so that two pages can't overwrite each other.
   const WAIT = "trayful.wait.";
   const entries = () => Object.keys(localStorage).filter((key) => key.startsWith(WAIT))
@@ -52,7 +54,7 @@
     if (sending.has(entry.id)) return { what: "later" };
     sending.add(entry.id);
     const body = { ...entry.fields, id: entry.id, entered_at: entry.entered_at, sent_at: new Date().toISOString() };
-    const { status, value } = await post("/api/weigh", body).catch(() => ({}));
+    const { status, value } = await post(entry.api ?? "/api/weigh", body).catch(() => ({}));
     sending.delete(entry.id);
     if (status === 200) return drop(entry), { what: "kept", value };
     if (![403, 404, 409, 413, 422].includes(status)) return { what: "later", pin: status === 401 };
@@ -76,14 +78,17 @@
     const press = (textContent, onclick) => make("button", { type: "button", textContent, onclick });
     const items = left.map((entry) => {
       const { fields: f, problem } = entry;
-      const what = [f.gross, f.stream_other || f.stream, f.supplier_other || f.supplier, entry.entered_at];
-      const item = make("li", {}, make("p", { textContent: what.join(" · ") }));
+      const what = (entry.tells ?? "gross stream supplier").split(" ").map((name) => named(f, name)).filter(Boolean);
+      const item = make("li", {}, make("p", { textContent: [...what, entry.entered_at].join(" · ") }));
       if (!problem) return item;
       item.append(make("p", { className: "out", textContent: [problem.message, ...problem.details].join(" ") }));
       if (problem.kind === "doubtful") {
         item.append(press(words.yes, () => { f.sure = "yes"; delete entry.problem; store(entry); deliverAll(); }));
       }
-      item.append(press(words.again, () => { fill(f); drop(entry); list(); }), press(words.drop, () => { drop(entry); list(); }));
+      // Another page's entry goes back into that page's form.
+      const back = (entry.api ?? "/api/weigh") === api ? press(words.again, () => { fill(f); drop(entry); list(); })
+        : make("a", { href: entry.page ?? "/", className: "button", textContent: words.again });
+      item.append(back, press(words.drop, () => { drop(entry); list(); }));
       return item;
     });
     if (needsPin) items.unshift(make("li", {}, make("a", { href: "/pin", className: "button", textContent: words.pin })));
@@ -108,29 +113,35 @@
       if (ticked(input)) input.checked = input.defaultChecked;
       else if (input.name !== "by") input.value = input.name === "tare" ? input.defaultValue : "";
     }
-    one("details", form).open = false;
-    one("#sure").hidden = true;
-    read.textContent = "";
+    for (const more of all("details", form)) more.open = false;
+    asks(false);
+    for (const read of all(".read", form)) read.textContent = "";
     one("[name=id]", form).value = newId();
+  }
+  // Whether someone must say that it is meant.
+  function asks(doubtful) {
+    const sure = one("#sure");
+    if (sure) sure.hidden = !doubtful;
   }
   function next() {
     [done.hidden, form.inert] = [true, false];
     fresh();
-    one("#suppliers input").focus();
+    one("input:not([type=hidden]), select", form).focus();
   }
   let undoEnds;
-  function show(ticket) {
-    const shown = ticket.shown;
-    done.className = `done ${shown.class}`;
-    const from = `${ticket.supplier} · ${ticket.stream}`;
-    const texts = { ...shown, number: ticket.number, reason: ticket.reason, from, clock: shown.clock ?? "" };
-    for (const what of ["number", "net", "verdict", "put", "reason", "from", "clock"]) one(`[data-show=${what}]`, done).textContent = texts[what];
-    one("[data-show=clock]", done).hidden = !shown.clock;
-    one("[data-show=already]", done).hidden = !ticket.already_there;
-    one("[data-show=cautions]", done).replaceChildren(...ticket.cautions.map((textContent) => make("li", { textContent })));
-    one("[data-show=label]", done).href = `/labels?lot=${encodeURIComponent(ticket.lot)}`;
+  function show(shown) {
+    done.className = `done ${shown.class ?? ""}`;
+    for (const field of all("[data-show]", done)) {
+      const value = shown[field.dataset.show];
+      const line = field.localName === "ul" ? "li" : "p";
+      if (Array.isArray(value)) field.replaceChildren(...value.map((textContent) => make(line, { textContent })));
+      else if (field.dataset.to) field.href = field.dataset.to + encodeURIComponent(value);
+      // Said or not, the words stand in the page already.
+      else if (typeof value !== "boolean") field.textContent = value ?? "";
+      field.hidden = value === false || value === null;
+    }
     const undo = one("[data-do=undo]", done);
-    [one("[name=id]", undo).value, one("[name=record]", undo).value, undo.hidden] = [newId(), `r${ticket.record}`, false];
+    [one("[name=id]", undo).value, one("[name=record]", undo).value, undo.hidden] = [newId(), shown.records, false];
     clearTimeout(undoEnds);
     undoEnds = setTimeout(() => { undo.hidden = true; }, 120000);
     say([]);
@@ -143,16 +154,16 @@
     const fields = Object.fromEntries(new FormData(form));
     const { id } = fields;
     for (const name of ["token", "id"]) delete fields[name];
-    const named = (choice, other) => (choice && choice !== "other") || other;
-    if (!named(fields.supplier, fields.supplier_other) || !named(fields.stream, fields.stream_other) || !fields.gross.trim()) {
-      return say([words.choose]);
+    if (!needs.split(" ").every((name) => named(fields, name))) {
+      say([words.choose]);
+      return told.scrollIntoView({ block: "center" });
     }
     const text = JSON.stringify(fields);
     if (text === last.text && Date.now() - last.at < 3000) {
       last.text = "";
       return say([words.twice]);
     }
-    const entry = { id, fields, entered_at: new Date().toISOString() };
+    const entry = { id, api, tells, page: location.pathname, fields, entered_at: new Date().toISOString() };
     // On the tablet first: whatever happens to the sending, the entry is not lost.
     let stored = true;
     try { store(entry); } catch { stored = false; }
@@ -163,7 +174,7 @@
     if (what === "problem") {
       drop(entry);
       say([problem.message, ...problem.details]);
-      one("#sure").hidden = problem.kind !== "doubtful";
+      asks(problem.kind === "doubtful");
       // A conflict means this id is taken by another content.
       if (problem.kind === "conflict") one("[name=id]", form).value = newId();
     } else if (what === "later" && !stored) {
@@ -171,7 +182,7 @@
     } else {
       last = { text, at: Date.now() };
       fresh();
-      if (what === "kept") show(value);
+      if (what === "kept") show(value.shown);
       else say([words.offline], "caution");
     }
     if (what !== "kept") told.scrollIntoView({ block: "center" });
@@ -186,62 +197,48 @@
       const container = one(`[name=container][value="${CSS.escape(event.target.dataset.container)}"]`, form);
       if (container) container.checked = true;
     }
-    if (event.target === gross) understand();
+    if (event.target.matches("[data-scale]")) understand(event.target);
   });
   form.addEventListener("click", (event) => {
     // A touch goes on to the next step; arrow keys (no detail) stay where they are.
     const step = event.detail > 0 && innerWidth < 1000 && event.target.matches("input[type=radio]") && event.target.closest("fieldset");
     if (step && step.id !== "weight") step.nextElementSibling?.scrollIntoView({ block: "start", behavior: "smooth" });
   });
-  one("[data-do=next]", done).addEventListener("click", next);
+  one("[data-do=next]", done).addEventListener("click", (event) => {
+    // Elsewhere the page is loaded again: what it lists has changed.
+    if (!("stay" in event.currentTarget.dataset)) return;
+    event.preventDefault();
+    next();
+  });
   one("[data-do=undo]", done).addEventListener("submit", async (event) => {
     event.preventDefault();
     const body = Object.fromEntries(new FormData(event.target));
-    delete body.token;
+    for (const name of ["token", "back"]) delete body[name];
     const { status, value } = await post("/api/strike", body).catch(() => ({ value: { message: words.offline } }));
     if (status) next();
     say(...(status === 200 ? [[words.undone], "good"] : [[value.message, ...(value.details ?? [])]]));
   });
-  // --- The scale, which types like a keyboard: fast, and ends with Enter.
-  async function understand() {
+  // --- The scale: what `scale.js` hears goes to the weight touched last.
+  const scales = all("[data-scale]", form);
+  let aimed = scales[0];
+  form.addEventListener("focusin", ({ target }) => { if (scales.includes(target)) aimed = target; });
+  async function understand(input) {
+    const read = document.getElementById(input.getAttribute("aria-describedby"));
     read.textContent = "";
-    if (!gross.value.trim()) return;
+    if (!input.value.trim()) return;
     // Not reachable: then the book reads it when it is sent.
-    const { status, value } = await post("/api/reading", { text: gross.value }).catch(() => ({}));
+    const { status, value } = await post("/api/reading", { text: input.value }).catch(() => ({}));
     if (!status) return;
     read.className = status === 200 ? "read" : "read out";
     read.textContent = status === 200 ? `= ${value.shown}` : (value.details ?? []).join(" ");
   }
-  const PRESSED = "button, summary, input[type=radio], input[type=checkbox]";
-  let [typed, at, held] = ["", 0, undefined];
-  addEventListener("keydown", (event) => {
-    if (event.ctrlKey || event.altKey || event.metaKey) return;
-    if (event.timeStamp - at > 60) typed = "";
-    at = event.timeStamp;
-    clearTimeout(held);
-    const target = event.target;
-    if (event.key === "Enter") {
-      if (typed.length > 2 && /\d/.test(typed)) {
-        event.preventDefault();
-        if (target !== gross && "value" in target && target.value.endsWith(typed)) target.value = target.value.slice(0, -typed.length);
-        if (!done.hidden) next();
-        gross.value = typed.trim();
-        understand();
-        keep.focus();
-      }
-      typed = "";
-    } else if (event.key.length === 1) {
-      typed += event.key;
-      // A scale's leading blanks must not press what has the focus.
-      if (event.key === " " && target.matches?.(PRESSED)) {
-        event.preventDefault();
-        held = setTimeout(() => target.click(), 90);
-      }
-    }
-  }, true);
-  addEventListener("keyup", (event) => {
-    if (event.key === " " && event.target.matches?.(PRESSED)) event.preventDefault();
-  }, true);
+  form.addEventListener("reading", ({ detail }) => {
+    if (!done.hidden) next();
+    aimed.value = detail;
+    understand(aimed);
+    // With one weight there is only keeping left; with two a touch says which is next.
+    (scales.length > 1 ? aimed : keep).focus();
+  });
   one("[name=id]", form).value = newId();
   if (!done.hidden) form.inert = true;
   setInterval(deliverAll, 4000);

@@ -6,7 +6,7 @@ use crate::sheet::cohorts_document;
 
 use super::super::answer::Refusal;
 use super::super::app::App;
-use super::super::view::{DocumentPage, Frame, Visiting, page};
+use super::super::view::{DocumentPage, Frame, Visiting, linked, page};
 
 /// Larvae on their trays.
 pub(in crate::dock) async fn show(
@@ -15,17 +15,22 @@ pub(in crate::dock) async fn show(
 ) -> Result<Response, Refusal> {
     let frame = Frame::new(&app, &visit);
     let now = app.shared.clock.now();
-    let document = app
+    let (document, own_pages) = app
         .read(move |book, farm, tables| {
             let night = night_of(now, None, farm);
             let cohorts = cohorts_on(book, night.day, now, &tables.stages)?;
-            Ok(cohorts_document(&cohorts, night.day))
+            let own_pages: Vec<String> = (cohorts.iter())
+                .map(|cohort| format!("/cohort/r{}", cohort.record))
+                .collect();
+            Ok((cohorts_document(&cohorts, night.day), own_pages))
         })
         .await
         .map_err(|error| frame.refused(error))?;
+    let mut parts = frame.document(&document);
+    linked(&mut parts, own_pages.into_iter());
     Ok(page(&DocumentPage {
         title: frame.t("nav.cohorts").to_owned(),
-        parts: frame.document(&document),
+        parts,
         frame,
     }))
 }

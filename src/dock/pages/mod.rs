@@ -1,11 +1,15 @@
 //! One file a page: parse, call an act, render.
 
+pub(super) mod cohort;
 pub(super) mod cohorts;
+pub(super) mod harvest;
 pub(super) mod labels;
+pub(super) mod money;
 pub(super) mod month;
 pub(super) mod pin;
 pub(super) mod statement;
 pub(super) mod stock;
 pub(super) mod tonight;
 pub(super) mod trace;
+pub(super) mod undo;
 pub(super) mod weigh;

@@ -1,9 +1,10 @@
 use askama::Template;
 use axum::extract::{Query, State};
 use axum::response::Response;
+use jiff::Timestamp;
 use serde::Deserialize;
 
-use crate::acts::{ActError, Month, month};
+use crate::acts::{ActError, FarmSettings, Month, month};
 use crate::sheet::month_document;
 
 use super::super::answer::Refusal;
@@ -14,6 +15,20 @@ use super::super::view::{Frame, Part, Visiting, page};
 #[serde(default)]
 pub(in crate::dock) struct Wanted {
     pub(in crate::dock) month: String,
+}
+
+impl Wanted {
+    /// The month named, else the one that runs.
+    pub(in crate::dock) fn or_this(
+        &self,
+        now: Timestamp,
+        farm: &FarmSettings,
+    ) -> Result<Month, ActError> {
+        if self.month.trim().is_empty() {
+            return Ok(Month::of(now.to_zoned_datetime(farm.zone.clone()).date()));
+        }
+        Month::parse(self.month.trim()).map_err(ActError::from)
+    }
 }
 
 #[derive(Template)]
@@ -36,11 +51,7 @@ pub(in crate::dock) async fn show(
     let now = app.shared.clock.now();
     let (wanted, document) = app
         .read(move |book, farm, _| {
-            let wanted = if wanted.month.trim().is_empty() {
-                Month::of(now.to_zoned_datetime(farm.zone.clone()).date())
-            } else {
-                Month::parse(&wanted.month).map_err(ActError::from)?
-            };
+            let wanted = wanted.or_this(now, farm)?;
             Ok((wanted, month_document(&month(book, wanted, None)?)))
         })
         .await

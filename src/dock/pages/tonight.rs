@@ -8,7 +8,7 @@ use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 
 use crate::acts::{
-    ActError, Asked, Change, FedAsked, FedDone, MixAsked, Rejection, Tonight, night_of,
+    ActError, Asked, Change, FedAsked, FedDone, MixAsked, Rejection, Sending, Tonight, night_of,
     propose_mix, record_fed, record_sheet, tonight,
 };
 use crate::quantity::{Grams, scale_reading};
@@ -274,8 +274,11 @@ pub(in crate::dock) struct FedSent {
 
 /// Records what was fed.
 pub(in crate::dock) async fn keep_fed(app: &App, sent: FedSent) -> Result<FedDone, Unkept> {
-    let id = page_id(&sent.id).map_err(ActError::from)?;
-    let by = who(&sent.by, &app.shared.by).map_err(ActError::from)?;
+    let sending = Sending {
+        id: page_id(&sent.id).map_err(ActError::from)?,
+        by: who(&sent.by, &app.shared.by).map_err(ActError::from)?,
+        ..Sending::default()
+    };
     let now = app.shared.clock.now();
     app.keeper
         .act(move |book, farm, _| {
@@ -295,18 +298,14 @@ pub(in crate::dock) async fn keep_fed(app: &App, sent: FedSent) -> Result<FedDon
                     weight,
                 });
             }
-            let kept = book
-                .find_record(&id)
-                .map_err(ActError::from)?
-                .filter(|found| found.record.content.id == id);
-            let at = kept.map_or(now, |found| found.record.content.at);
-            let asked = Asked { id, at, by, now };
+            let asked = sending.asked(book, now)?;
             let fed = FedAsked {
                 sheet: Some(sent.sheet),
                 changes,
                 without_sheet: false,
             };
-            record_fed(book, night_of(at, None, farm), &fed, farm.units, &asked)
+            let night = night_of(asked.at, None, farm);
+            record_fed(book, night, &fed, farm.units, &asked)
         })
         .await
 }

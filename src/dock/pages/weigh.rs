@@ -3,46 +3,33 @@ use std::collections::BTreeMap;
 use askama::Template;
 use axum::Form;
 use axum::extract::State;
-use axum::http::{HeaderValue, StatusCode, header};
-use axum::response::{IntoResponse, Response};
+use axum::http::StatusCode;
+use axum::response::Response;
 use jiff::SignedDuration;
-use serde::Deserialize;
+use serde::Serialize;
 
-use crate::acts::{ActError, Asked, Welcomed, lot_name, strike as strike_act};
+use crate::acts::{ActError, Welcomed, lot_name};
 use crate::daybook::{Daybook, Entry};
 use crate::sheet::{TicketCard, Units};
 use crate::stream::Verdict;
 
-use super::super::answer::Refusal;
+use super::super::answer::{Refusal, details};
 use super::super::app::App;
 use super::super::keeper::Unkept;
-use super::super::shape::{BucketSent, made_id, page_id, who};
+use super::super::kept::{RECENT_SHOWN, Recent};
+use super::super::shape::{BucketSent, made_id};
 use super::super::view::{Frame, Visiting, page};
 
 /// How far back "usual" looks (our default).
 const USUAL_DAYS: i64 = 60;
 /// Suppliers shown as tiles; more are under "another".
 const TILES_MOST: usize = 11;
-/// How long undo is one touch.
-const UNDO_MINUTES: i64 = 2;
 
 /// A supplier with what it usually brings.
 struct Supplier {
     name: String,
     streams: String,
     container: String,
-}
-
-/// A ticket that may be undone by one touch.
-struct Recent {
-    ticket: String,
-    record: i64,
-    net: String,
-    stream: String,
-    supplier: String,
-    at: String,
-    strike_id: String,
-    young: bool,
 }
 
 /// What the page needs to know of the book.
@@ -56,7 +43,8 @@ struct Dockside {
 }
 
 /// What fills the screen once a bucket is kept.
-struct Done {
+#[derive(Serialize)]
+pub(in crate::dock) struct Done {
     number: i64,
     net: String,
     from: String,
@@ -66,8 +54,7 @@ struct Done {
     put: String,
     cautions: Vec<String>,
     already: bool,
-    record: i64,
-    strike_id: String,
+    records: String,
     clock: Option<String>,
     label: String,
 }
@@ -116,67 +103,12 @@ pub(in crate::dock) async fn keep(
             };
             render(&app, frame, next, Vec::new(), false, Some(done)).await
         }
-        Err(Unkept::Refused(error)) if matches!(*error, ActError::Doubtful(_)) => {
-            let ActError::Doubtful(doubts) = *error else {
-                return Err(frame.refused(Unkept::Stopping));
-            };
-            render(&app, frame, values, doubts, true, None).await
-        }
         Err(Unkept::Refused(error)) => {
-            let problems = match *error {
-                ActError::Rejected(rejections) => {
-                    rejections.iter().map(ToString::to_string).collect()
-                }
-                other => vec![other.to_string()],
-            };
-            render(&app, frame, values, problems, false, None).await
+            let doubtful = matches!(*error, ActError::Doubtful(_));
+            render(&app, frame, values, details(*error), doubtful, None).await
         }
         Err(stopping) => Err(frame.refused(stopping)),
     }
-}
-
-#[derive(Deserialize, Default)]
-#[serde(default)]
-pub(in crate::dock) struct StrikeSent {
-    pub(in crate::dock) id: String,
-    pub(in crate::dock) record: String,
-    pub(in crate::dock) why: String,
-    pub(in crate::dock) by: String,
-}
-
-/// Undo: a strike with its reason, then back to the page.
-pub(in crate::dock) async fn strike(
-    State(app): State<App>,
-    visit: Visiting,
-    Form(values): Form<StrikeSent>,
-) -> Result<Response, Refusal> {
-    let frame = Frame::new(&app, &visit);
-    struck(&app, values)
-        .await
-        .map_err(|error| frame.refused(error))?;
-    let home = [(header::LOCATION, HeaderValue::from_static("/"))];
-    Ok((StatusCode::SEE_OTHER, home).into_response())
-}
-
-pub(in crate::dock) async fn struck(
-    app: &App,
-    values: StrikeSent,
-) -> Result<crate::acts::Struck, Unkept> {
-    let id = page_id(&values.id).map_err(ActError::from)?;
-    let by = who(&values.by, &app.shared.by).map_err(ActError::from)?;
-    let now = app.shared.clock.now();
-    app.keeper
-        .act(move |book, _, _| {
-            // A second sending is the same strike, whatever the clock says by now.
-            let kept = book
-                .find_record(&id)
-                .map_err(ActError::from)?
-                .filter(|found| found.record.content.id == id);
-            let at = kept.map_or(now, |found| found.record.content.at);
-            let asked = Asked { id, at, by, now };
-            strike_act(book, &values.record, &values.why, &asked)
-        })
-        .await
 }
 
 async fn render(
@@ -274,9 +206,7 @@ fn dockside(
 }
 
 fn recent(book: &Daybook, units: Units, now: jiff::Timestamp) -> Result<Vec<Recent>, ActError> {
-    const SHOWN: usize = 5;
     let zone = crate::acts::settings(book)?.zone;
-    let young = now - SignedDuration::from_mins(UNDO_MINUTES);
     Ok(book
         .newest_records(40)?
         .into_iter()
@@ -285,28 +215,25 @@ fn recent(book: &Daybook, units: Units, now: jiff::Timestamp) -> Result<Vec<Rece
             let Entry::Ticket(ticket) = &found.record.content.entry else {
                 return None;
             };
-            Some(Recent {
-                ticket: lot_name(&found.record.content.id, found.number?),
-                record: found.record.seq,
-                net: units.both(ticket.net_g),
-                stream: ticket.stream.to_string(),
-                supplier: ticket.supplier.clone(),
-                at: found
-                    .record
-                    .recorded_at
-                    .to_zoned_datetime(zone.clone())
-                    .strftime("%H:%M")
-                    .to_string(),
-                strike_id: made_id()?,
-                young: found.record.recorded_at >= young,
-            })
+            let recorded_at = found.record.recorded_at;
+            let at = recorded_at.to_zoned_datetime(zone.clone());
+            let told = format!(
+                "{} · {} · {} · {}",
+                at.strftime("%H:%M"),
+                units.both(ticket.net_g),
+                ticket.stream,
+                ticket.supplier
+            );
+            let name = lot_name(&found.record.content.id, found.number?);
+            let record = format!("r{}", found.record.seq);
+            Recent::of(name, told, record, recorded_at, now)
         })
-        .take(SHOWN)
+        .take(RECENT_SHOWN)
         .collect())
 }
 
 /// The class of a verdict on the page; shape and word tell it too.
-pub(in crate::dock) const fn verdict_class(verdict: Verdict) -> &'static str {
+const fn verdict_class(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Feed => "feed",
         Verdict::PickOut => "pick-out",
@@ -316,7 +243,7 @@ pub(in crate::dock) const fn verdict_class(verdict: Verdict) -> &'static str {
 }
 
 /// What a wrong clock says, for people.
-pub(in crate::dock) fn clock_words(frame: &Frame, welcomed: &Welcomed) -> Option<String> {
+fn clock_words(frame: &Frame, welcomed: &Welcomed) -> Option<String> {
     let clock = welcomed.clock?;
     let minutes = clock.ahead.as_mins().abs();
     let far = format!("{} h {} min", minutes / 60, minutes % 60);
@@ -335,7 +262,8 @@ pub(in crate::dock) fn clock_words(frame: &Frame, welcomed: &Welcomed) -> Option
     )
 }
 
-fn done(frame: &Frame, welcomed: &Welcomed) -> Done {
+/// What was kept, for people.
+pub(in crate::dock) fn done(frame: &Frame, welcomed: &Welcomed) -> Done {
     let card: &TicketCard = &welcomed.card;
     Done {
         number: card.number,
@@ -347,8 +275,7 @@ fn done(frame: &Frame, welcomed: &Welcomed) -> Done {
         put: frame.w(&card.put).to_owned(),
         cautions: card.cautions.clone(),
         already: card.already_there,
-        record: card.record,
-        strike_id: made_id().unwrap_or_default(),
+        records: format!("r{}", card.record),
         clock: clock_words(frame, welcomed),
         label: card.ticket.clone(),
     }

@@ -1,0 +1,85 @@
+use axum::Json;
+use axum::extract::{Query, State};
+use axum::response::IntoResponse;
+use serde::Deserialize;
+use serde_json::json;
+
+use crate::acts::{YieldAsked, money_month, yields};
+use crate::sheet::json as to_json;
+
+use super::super::app::App;
+use super::super::pages::month::Wanted;
+use super::super::pages::{harvest as harvests, money as moneys};
+use super::super::taken::{HarvestSent, PaymentSent};
+use super::super::view::{Frame, Visiting};
+use super::{Answer, body, read, told};
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+pub(super) struct Which {
+    cohort: String,
+}
+
+pub(super) async fn yielded(
+    State(app): State<App>,
+    visit: Visiting,
+    Query(which): Query<Which>,
+) -> Answer {
+    read(&app, &visit, move |book, farm, tables, now| {
+        let only = Some(which.cohort.trim()).filter(|cohort| !cohort.is_empty());
+        let sheet = yields(book, farm, tables, only, YieldAsked::default(), now)?;
+        Ok(to_json::yields(&sheet))
+    })
+    .await
+}
+
+pub(super) async fn harvest(
+    State(app): State<App>,
+    visit: Visiting,
+    bytes: axum::body::Bytes,
+) -> Answer {
+    let sent: HarvestSent = body(&visit, &bytes).await?;
+    let kept = harvests::keep_harvest(&app, sent)
+        .await
+        .map_err(|error| told(&visit, error))?;
+    let shown = harvests::told(&Frame::new(&app, &visit), &kept);
+    let (done, ..) = kept;
+    Ok(Json(json!({
+        "schema": 1, "record": done.record, "cohort": done.cohort,
+        "cohort_record": done.cohort_seq, "ended": done.ended,
+        "already_there": done.already_there, "shown": shown,
+    }))
+    .into_response())
+}
+
+pub(super) async fn money(
+    State(app): State<App>,
+    visit: Visiting,
+    Query(wanted): Query<Wanted>,
+) -> Answer {
+    read(&app, &visit, move |book, farm, tables, now| {
+        let month = wanted.or_this(now, farm)?;
+        let sheet = money_month(book, farm, tables, month, Default::default())?;
+        Ok(to_json::money(&sheet))
+    })
+    .await
+}
+
+pub(super) async fn payment(
+    State(app): State<App>,
+    visit: Visiting,
+    bytes: axum::body::Bytes,
+) -> Answer {
+    let sent: PaymentSent = body(&visit, &bytes).await?;
+    let kept = moneys::keep_payment(&app, sent)
+        .await
+        .map_err(|error| told(&visit, error))?;
+    let shown = moneys::told(&Frame::new(&app, &visit), &kept);
+    let (paid, wanted, currency) = kept;
+    Ok(Json(json!({
+        "schema": 1, "record": paid.record, "item": wanted.item.as_str(),
+        "amount": paid.amount.units(), "currency": currency, "reckoned": paid.reckoned,
+        "already_there": paid.already_there, "shown": shown,
+    }))
+    .into_response())
+}

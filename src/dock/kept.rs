@@ -1,0 +1,70 @@
+//! What fills the screen once something is kept, and how it is taken back.
+
+use jiff::{SignedDuration, Timestamp};
+use serde::Serialize;
+
+use crate::acts::ActError;
+use crate::daybook::Book;
+
+use super::shape::made_id;
+
+/// How long undo is one touch.
+const UNDO_MINUTES: i64 = 2;
+/// How many are listed below a form.
+pub(super) const RECENT_SHOWN: usize = 5;
+
+/// What was kept, in words.
+#[derive(Debug, Clone, Serialize)]
+pub(super) struct Kept {
+    /// What, in one line.
+    pub(super) title: String,
+    /// What else there is to know.
+    pub(super) lines: Vec<String>,
+    /// Cautions for the step.
+    pub(super) cautions: Vec<String>,
+    /// Whether it was in the book before.
+    pub(super) already: bool,
+    /// The records to strike to take it back, in that order.
+    pub(super) records: String,
+    /// The record to read on at, where there is one.
+    pub(super) more: String,
+}
+
+/// Something kept lately, which may be taken back.
+pub(super) struct Recent {
+    /// What people call it.
+    pub(super) name: String,
+    /// What it says.
+    pub(super) told: String,
+    /// The records to strike, in that order.
+    pub(super) records: String,
+    /// The strike's id.
+    pub(super) strike_id: String,
+    /// Whether one touch is enough; later a reason is asked for.
+    pub(super) young: bool,
+}
+
+impl Recent {
+    /// One that stands in the book since `recorded_at`.
+    pub(super) fn of(
+        name: String,
+        told: String,
+        records: String,
+        recorded_at: Timestamp,
+        now: Timestamp,
+    ) -> Option<Self> {
+        Some(Self {
+            name,
+            told,
+            records,
+            strike_id: made_id()?,
+            young: recorded_at >= now - SignedDuration::from_mins(UNDO_MINUTES),
+        })
+    }
+}
+
+/// When a record came into the book.
+pub(super) fn recorded_at(book: &Book, seq: i64) -> Result<Timestamp, ActError> {
+    let found = book.record(seq)?;
+    Ok(found.map_or(Timestamp::MIN, |found| found.record.recorded_at))
+}

@@ -1,0 +1,288 @@
+//! Harvests and money as forms and JSON bring them, as the acts want them.
+
+use serde::Deserialize;
+
+use crate::acts::{ActError, HarvestAsked, LarvaeCount, PaymentAsked, Rejection, Sending};
+use crate::daybook::{MoneyItem, ResidueTo};
+use crate::quantity::{Decimal, MassUnit, Money, Reading, scale_reading};
+
+use super::shape::{given, sending, ticked};
+
+/// A harvest as a form or JSON brings it. A blank field is an absent one.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+pub(super) struct HarvestSent {
+    pub(super) id: String,
+    pub(super) by: String,
+    pub(super) cohort: String,
+    pub(super) larvae: String,
+    pub(super) larvae_moisture_pct: String,
+    pub(super) larvae_nitrogen_dm_pct: String,
+    pub(super) count: String,
+    pub(super) sample_count: String,
+    pub(super) sample_g: String,
+    pub(super) dead: String,
+    pub(super) residue: String,
+    pub(super) residue_moisture_pct: String,
+    pub(super) residue_to: String,
+    pub(super) last: String,
+    pub(super) note: String,
+    pub(super) sure: String,
+    pub(super) entered_at: String,
+    pub(super) sent_at: String,
+}
+
+impl HarvestSent {
+    /// How it came here.
+    pub(super) fn sending(&self, by: &str) -> Result<Sending, Rejection> {
+        sending([&self.id, &self.by, &self.entered_at, &self.sent_at], by)
+    }
+
+    /// The harvest to record, or every field that is not understood.
+    pub(super) fn asked(&self, unit: MassUnit) -> Result<HarvestAsked, ActError> {
+        let mut fields = Fields::default();
+        let cohort = given(&self.cohort);
+        if cohort.is_none() {
+            fields.refuse("cohort", "", "the name of a cohort on its trays");
+        }
+        let larvae = fields.weight("larvae", &self.larvae, unit);
+        if larvae.is_none() && given(&self.larvae).is_none() {
+            fields.refuse("larvae", "", "the fresh weight of the larvae, as 20.4 lb");
+        }
+        let wanted = HarvestAsked {
+            cohort: cohort.unwrap_or_default(),
+            larvae_moisture_pct: fields.number("larvae-moisture", &self.larvae_moisture_pct),
+            larvae_nitrogen_dm_pct: fields.number("larvae-nitrogen", &self.larvae_nitrogen_dm_pct),
+            count: self.counted(&mut fields),
+            dead: fields.whole("dead", &self.dead),
+            residue: fields.weight("residue", &self.residue, unit),
+            residue_moisture_pct: fields.number("residue-moisture", &self.residue_moisture_pct),
+            residue_to: fields.residue_to(&self.residue_to),
+            last: ticked(&self.last),
+            note: given(&self.note),
+            sure: ticked(&self.sure),
+            larvae: fields.done(larvae)?,
+        };
+        Ok(wanted)
+    }
+
+    fn counted(&self, fields: &mut Fields) -> Option<LarvaeCount> {
+        let all = fields.whole("count", &self.count);
+        let larvae = fields.whole("sample", &self.sample_count);
+        let grams = fields.number("sample", &self.sample_g);
+        let half = given(&self.sample_count).is_some() != given(&self.sample_g).is_some();
+        if half {
+            let seen = format!("{} = {} g", self.sample_count.trim(), self.sample_g.trim());
+            fields.refuse("sample", &seen, "larvae counted and their weight in grams");
+        }
+        match (all, larvae.zip(grams)) {
+            (Some(all), Some(_)) => {
+                let seen = all.to_string();
+                fields.refuse("count", &seen, "a count of all or a sample, not both");
+                None
+            }
+            (Some(all), None) => Some(LarvaeCount::All(all)),
+            (None, Some((larvae, grams))) => Some(LarvaeCount::Sample { larvae, grams }),
+            (None, None) => None,
+        }
+    }
+}
+
+/// Money as a form or JSON brings it. A blank field is an absent one.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+pub(super) struct PaymentSent {
+    pub(super) id: String,
+    pub(super) by: String,
+    pub(super) item: String,
+    pub(super) amount: String,
+    pub(super) what: String,
+    pub(super) minutes: String,
+    pub(super) kwh: String,
+    pub(super) rate: String,
+    pub(super) weight: String,
+    pub(super) party: String,
+    pub(super) cohort: String,
+    pub(super) note: String,
+    pub(super) entered_at: String,
+    pub(super) sent_at: String,
+}
+
+impl PaymentSent {
+    /// How it came here.
+    pub(super) fn sending(&self, by: &str) -> Result<Sending, Rejection> {
+        sending([&self.id, &self.by, &self.entered_at, &self.sent_at], by)
+    }
+
+    /// The money to write down, or every field that is not understood.
+    pub(super) fn asked(&self, unit: MassUnit) -> Result<PaymentAsked, ActError> {
+        let mut fields = Fields::default();
+        let item = MoneyItem::parse(self.item.trim());
+        if item.is_none() {
+            let words = MoneyItem::ALL.map(MoneyItem::as_str).join(", ");
+            fields.refuse("item", &self.item, words);
+        }
+        let amount = fields.money("amount", &self.amount);
+        let minutes = fields.whole("minutes", &self.minutes);
+        let kwh = fields.number("kwh", &self.kwh);
+        let rate = fields.money("rate", &self.rate);
+        let weight = fields.weight("weight", &self.weight, unit);
+        Ok(PaymentAsked {
+            item: fields.done(item)?,
+            amount,
+            what: given(&self.what),
+            minutes,
+            kwh,
+            rate,
+            weight,
+            party: given(&self.party),
+            cohorts: given(&self.cohort).into_iter().collect(),
+            note: given(&self.note),
+        })
+    }
+}
+
+/// Fields while they are read, with every one that is not understood.
+#[derive(Default)]
+struct Fields(Vec<Rejection>);
+
+impl Fields {
+    fn refuse(&mut self, field: &'static str, seen: &str, accepted: impl Into<String>) {
+        self.0.push(Rejection {
+            field,
+            seen: seen.chars().take(80).collect(),
+            accepted: accepted.into(),
+        });
+    }
+
+    /// Reads a field that was filled in.
+    fn read<T>(
+        &mut self,
+        field: &'static str,
+        text: &str,
+        parse: impl FnOnce(&str) -> Result<T, String>,
+    ) -> Option<T> {
+        match parse(&given(text)?) {
+            Ok(value) => Some(value),
+            Err(accepted) => {
+                self.refuse(field, text.trim(), accepted);
+                None
+            }
+        }
+    }
+
+    fn number(&mut self, field: &'static str, text: &str) -> Option<f64> {
+        let parsed = |text: &str| Decimal::parse(text).map(Decimal::to_f64);
+        self.read(field, text, |text| {
+            parsed(text).map_err(|_| "a number such as 12.5".to_owned())
+        })
+    }
+
+    fn whole(&mut self, field: &'static str, text: &str) -> Option<i64> {
+        self.read(field, text, |text| {
+            text.parse()
+                .map_err(|_| "a whole number such as 100".to_owned())
+        })
+    }
+
+    fn weight(&mut self, field: &'static str, text: &str, unit: MassUnit) -> Option<Reading> {
+        self.read(field, text, |text| {
+            scale_reading(text, Some(unit)).map_err(|error| error.to_string())
+        })
+    }
+
+    fn money(&mut self, field: &'static str, text: &str) -> Option<Money> {
+        self.read(field, text, |text| {
+            Money::parse(text).map_err(|error| error.accepted().to_owned())
+        })
+    }
+
+    fn residue_to(&mut self, text: &str) -> Option<ResidueTo> {
+        self.read("residue-to", text, |text| {
+            ResidueTo::parse(text).ok_or_else(|| ResidueTo::ALL.map(ResidueTo::as_str).join(", "))
+        })
+    }
+
+    /// The field without which there is nothing to ask for, where all the
+    /// others were understood too.
+    fn done<T>(self, needed: Option<T>) -> Result<T, ActError> {
+        match needed {
+            Some(needed) if self.0.is_empty() => Ok(needed),
+            _ => Err(self.0.into()),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn refused(sent: &HarvestSent) -> Vec<String> {
+        match sent.asked(MassUnit::Lb) {
+            Err(ActError::Rejected(found)) => found.iter().map(ToString::to_string).collect(),
+            other => panic!("{other:?}"),
+        }
+    }
+
+    #[test]
+    fn every_field_that_is_not_understood_is_named() {
+        let sent = HarvestSent {
+            count: "many".to_owned(),
+            sample_count: "100".to_owned(),
+            residue: "US,NT, 3.1 kg".to_owned(),
+            residue_to: "moon".to_owned(),
+            ..HarvestSent::default()
+        };
+        insta::assert_snapshot!(refused(&sent).join("\n"), @"
+        `cohort`: `` is not accepted; accepted: the name of a cohort on its trays
+        `larvae`: `` is not accepted; accepted: the fresh weight of the larvae, as 20.4 lb
+        `count`: `many` is not accepted; accepted: a whole number such as 100
+        `sample`: `100 =  g` is not accepted; accepted: larvae counted and their weight in grams
+        `residue`: `US,NT, 3.1 kg` is not accepted; accepted: `US,NT, 3.1 kg` was read while the scale moved; accepted: a reading at rest, weigh again
+        `residue-to`: `moon` is not accepted; accepted: kept, sold, land, composted, digestion, landfilled
+        ");
+    }
+
+    #[test]
+    fn a_count_and_a_sample_are_not_both_taken() {
+        let sent = HarvestSent {
+            cohort: "H1".to_owned(),
+            larvae: "20 lb".to_owned(),
+            count: "9000".to_owned(),
+            sample_count: "100".to_owned(),
+            sample_g: "15,2".to_owned(),
+            ..HarvestSent::default()
+        };
+        insta::assert_snapshot!(refused(&sent).join("\n"), @"`count`: `9000` is not accepted; accepted: a count of all or a sample, not both");
+        let fine = HarvestSent {
+            count: String::new(),
+            last: "yes".to_owned(),
+            ..sent
+        };
+        let asked = fine.asked(MassUnit::Lb).expect("a harvest");
+        let sample = LarvaeCount::Sample {
+            larvae: 100,
+            grams: 15.2,
+        };
+        assert_eq!(asked.count, Some(sample));
+        assert_eq!(asked.larvae.grams().get(), 9072);
+        assert!(asked.last && !asked.sure && asked.residue.is_none());
+    }
+
+    #[test]
+    fn money_needs_its_item() {
+        let sent = PaymentSent {
+            item: "rent".to_owned(),
+            amount: "a lot".to_owned(),
+            ..PaymentSent::default()
+        };
+        let Err(ActError::Rejected(found)) = sent.asked(MassUnit::Kg) else {
+            panic!("taken");
+        };
+        let words: Vec<String> = found.iter().map(ToString::to_string).collect();
+        insta::assert_snapshot!(words.join("\n"), @"
+        `item`: `rent` is not accepted; accepted: gate-fee, sold-live, sold-dried, sold-frass, feed, labour, energy, packaging, disposal, other
+        `amount`: `a lot` is not accepted; accepted: an amount such as 96.00, with at most two decimals, up to 1000000000
+        ");
+    }
+}

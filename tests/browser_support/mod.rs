@@ -1,0 +1,163 @@
+//! A browser driven over WebDriver, one for each test.
+
+use std::io::{BufRead, BufReader};
+use std::process::{Child, Command, Stdio};
+use std::time::Duration;
+
+use fantoccini::{Client, ClientBuilder, Locator, key::Key};
+use hyper_util::client::legacy::connect::HttpConnector;
+use serde_json::{Value, json};
+
+/// A browser of one test, ended with it.
+pub(crate) struct Browser {
+    driver: Child,
+    pub(crate) client: Client,
+    profile: tempfile::TempDir,
+}
+
+impl Drop for Browser {
+    fn drop(&mut self) {
+        let _gone = self.driver.kill();
+        let _gone = self.driver.wait();
+        // After a failed test its browser would stay: it is known by its profile.
+        let profile = self.profile.path().display().to_string();
+        for entry in std::fs::read_dir("/proc").into_iter().flatten().flatten() {
+            let line = std::fs::read(entry.path().join("cmdline")).unwrap_or_default();
+            if String::from_utf8_lossy(&line).contains(&profile) {
+                let _gone = Command::new("kill").arg(entry.file_name()).status();
+            }
+        }
+    }
+}
+
+impl Browser {
+    pub(crate) async fn open(width: u32, height: u32) -> Self {
+        let mut driver = Command::new("chromedriver")
+            .arg("--port=0")
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .expect("chromedriver starts");
+        let lines = BufReader::new(driver.stdout.take().expect("stdout")).lines();
+        let port = lines
+            .map_while(Result::ok)
+            .find_map(|line| {
+                line.split_once("successfully on port ")
+                    .map(|(_, port)| port.trim_end_matches('.').to_owned())
+            })
+            .expect("chromedriver says its port");
+        let profile = tempfile::tempdir().expect("a folder");
+        let flags = [
+            "--headless",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--disable-quic",
+            "--no-first-run",
+            "--disable-background-networking",
+            "--disable-component-update",
+            "--disable-sync",
+        ];
+        let mut flags: Vec<String> = flags.map(str::to_owned).into();
+        flags.push(format!("--user-data-dir={}", profile.path().display()));
+        // A window can't be as narrow as a small tablet; the emulated device can.
+        let device = json!({"deviceMetrics": {"width": width, "height": height, "pixelRatio": 1.0, "touch": true}});
+        let options = json!({"args": flags, "mobileEmulation": device});
+        let wanted = json!({"goog:chromeOptions": options});
+        let client = ClientBuilder::new(HttpConnector::new())
+            .capabilities(wanted.as_object().expect("a map").clone())
+            .connect(&format!("http://127.0.0.1:{port}"))
+            .await
+            .expect("a session");
+        Self {
+            driver,
+            client,
+            profile,
+        }
+    }
+
+    pub(crate) async fn goto(&self, address: &str) {
+        self.client.goto(address).await.expect("the page");
+    }
+
+    pub(crate) async fn touch(&self, what: &str) {
+        let found = self.client.find(Locator::Css(what)).await;
+        let found = found.unwrap_or_else(|error| panic!("{what}: {error}"));
+        found
+            .click()
+            .await
+            .unwrap_or_else(|error| panic!("{what}: {error}"));
+    }
+
+    /// Types to whatever has the focus, as fast as a scale.
+    pub(crate) async fn types(&self, text: &str) {
+        let focused = self.client.active_element().await.expect("a focus");
+        focused.send_keys(text).await.expect("typed");
+    }
+
+    pub(crate) async fn run(&self, script: &str) -> Value {
+        self.client
+            .execute(script, Vec::new())
+            .await
+            .unwrap_or_else(|error| panic!("{script}: {error}"))
+    }
+
+    /// Waits until a script says true.
+    pub(crate) async fn until(&self, script: &str) {
+        for _ in 0..150 {
+            if self.run(&format!("return Boolean({script})")).await == json!(true) {
+                return;
+            }
+            tokio::time::sleep(Duration::from_millis(100)).await;
+        }
+        self.picture("stuck").await;
+        let seen = self.run("return document.body.innerText").await;
+        panic!("never true: {script}\n{seen}");
+    }
+
+    /// Goes on by Tab until an element has the focus.
+    pub(crate) async fn reach(&self, what: &str) {
+        let has_focus = format!(
+            "return Boolean(document.activeElement.matches({}))",
+            json!(what)
+        );
+        for _ in 0..60 {
+            if self.run(&has_focus).await == json!(true) {
+                return;
+            }
+            self.types(&char::from(Key::Tab).to_string()).await;
+            tokio::time::sleep(Duration::from_millis(70)).await;
+        }
+        panic!("`{what}` is not reached by Tab");
+    }
+
+    pub(crate) async fn text(&self, what: &str) -> String {
+        let found = self
+            .client
+            .find(Locator::Css(what))
+            .await
+            .expect("the element");
+        found.text().await.expect("its text")
+    }
+
+    /// A picture for a person to look at, kept out of the repository.
+    pub(crate) async fn picture(&self, name: &str) {
+        let folder =
+            std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("target/browser/pictures");
+        std::fs::create_dir_all(&folder).expect("a folder");
+        let bytes = self.client.screenshot().await.expect("a picture");
+        std::fs::write(folder.join(format!("{name}.png")), bytes).expect("written");
+    }
+}
+
+/// Runs a test that must end in three minutes.
+pub(crate) fn in_time<F: Future<Output = ()>>(test: F) {
+    tokio::runtime::Builder::new_current_thread()
+        .enable_all()
+        .build()
+        .expect("a runtime")
+        .block_on(async {
+            tokio::time::timeout(Duration::from_secs(180), test)
+                .await
+                .expect("in time");
+        });
+}
