@@ -1,4 +1,4 @@
-use crate::daybook::{Assay, Daybook, Entry, NewRecord, Reweigh};
+use crate::daybook::{Assay, Daybook, Entry, Reweigh};
 use crate::quantity::{Grams, Reading};
 
 use super::error::Rejection;
@@ -163,12 +163,7 @@ pub fn assay(
             moisture_pct,
             moisture_sd,
         });
-        let appended = writing.append(&NewRecord {
-            id: asked.id.clone(),
-            at: asked.at,
-            by: asked.by.clone(),
-            entry,
-        })?;
+        let appended = writing.append(&asked.record(entry))?;
         let stream = match &found.record.content.entry {
             Entry::Ticket(ticket) => ticket.stream.to_string(),
             _ => String::new(),
@@ -204,12 +199,7 @@ pub fn reweigh(
             book_g,
             text: found.text().to_owned(),
         });
-        let appended = writing.append(&NewRecord {
-            id: asked.id.clone(),
-            at: asked.at,
-            by: asked.by.clone(),
-            entry,
-        })?;
+        let appended = writing.append(&asked.record(entry))?;
         Ok((appended.seq, lot, book_g - found.grams()))
     })
 }

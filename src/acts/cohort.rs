@@ -1,7 +1,7 @@
 use jiff::Timestamp;
 use jiff::civil::Date;
 
-use crate::daybook::{Book, Cohort, CohortEnd, Daybook, Entry, NewRecord};
+use crate::daybook::{Book, Cohort, CohortEnd, Daybook, Entry};
 use crate::larvae::{CohortOnTrays, StageTable};
 use crate::sheet::CohortNow;
 use crate::table::nearest_names;
@@ -118,14 +118,7 @@ pub fn add_cohort(
             tray_area_m2: cohort.tray_area_m2,
             depth_cm: cohort.depth_cm,
         });
-        Ok(writing
-            .append(&NewRecord {
-                id: asked.id.clone(),
-                at: asked.at,
-                by: asked.by.clone(),
-                entry,
-            })?
-            .seq)
+        Ok(writing.append(&asked.record(entry))?.seq)
     })
 }
 
@@ -155,14 +148,7 @@ pub fn end_cohort(
             name: name.to_owned(),
             why: why.to_owned(),
         });
-        Ok(writing
-            .append(&NewRecord {
-                id: asked.id.clone(),
-                at: asked.at,
-                by: asked.by.clone(),
-                entry,
-            })?
-            .seq)
+        Ok(writing.append(&asked.record(entry))?.seq)
     })
 }
 

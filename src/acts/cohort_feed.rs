@@ -2,6 +2,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::Timestamp;
 use jiff::civil::Date;
+use jiff::tz::TimeZone;
 
 use crate::blend::Composition;
 use crate::daybook::{Book, CohortLife, LotFacts};
@@ -9,6 +10,7 @@ use crate::larvae::{CohortOnTrays, StageTable, demand};
 use crate::quantity::ShareAsFed;
 use crate::stream::{Analyte, StreamId};
 
+use super::harvest::local_day;
 use super::{ActError, Tables};
 
 /// What a cohort was given over some nights. Weights are kilograms.
@@ -76,7 +78,7 @@ struct Helping {
 /// What each cohort was given in the nights from `from` to `to`.
 ///
 /// A record of feeding names the feed group, not its cohorts: the group's
-/// weight is shared among those that were on their trays at that instant and
+/// weight is shared among those that were on their trays that night and
 /// due in it, by the dry matter the stage table asks for each (our rule, as on
 /// the sheet). Dry matter is by each lot's newest moisture test, else its dock
 /// moisture, else the stream table.
@@ -87,8 +89,8 @@ pub fn cohort_feed(
     book: &Book,
     tables: &Tables,
     lives: &[CohortLife],
-    from: Date,
-    to: Date,
+    zone: &TimeZone,
+    (from, to): (Date, Date),
 ) -> Result<CohortFeed, ActError> {
     book.at_one_moment(|book| {
         let lines = book.fed_lines(from, to)?;
@@ -125,7 +127,7 @@ pub fn cohort_feed(
         }
         let mut feed = CohortFeed::default();
         for ((night, at), groups) in &meals {
-            let living = living_at(lives, *at);
+            let living = living_on(lives, *night, *at, zone);
             for (group, helpings) in groups {
                 let eaters = eaters(&living, *night, group, &tables.stages);
                 share_out(&mut feed, *night, group, &eaters, helpings);
@@ -148,9 +150,17 @@ pub(super) fn composition_of(lot: &LotFacts, tables: &Tables) -> Composition {
     composition
 }
 
-fn living_at(lives: &[CohortLife], at: Timestamp) -> Vec<(i64, CohortOnTrays)> {
+/// Who was on trays for a night's meal: what was written down late is still
+/// that night's, so an end on a later day does not take a cohort away from it.
+fn living_on(
+    lives: &[CohortLife],
+    night: Date,
+    at: Timestamp,
+    zone: &TimeZone,
+) -> Vec<(i64, CohortOnTrays)> {
+    let outlived = |ended: Timestamp| ended >= at || local_day(ended, zone) > night;
     let lives_then = |life: &&CohortLife| {
-        life.cohort.at <= at && life.ended.as_ref().is_none_or(|(ended, _)| *ended >= at)
+        life.cohort.at <= at && (life.ended.as_ref()).is_none_or(|(ended, _)| outlived(*ended))
     };
     let told = lives.iter().filter(lives_then).map(|life| {
         let cohort = &life.cohort.entry;
@@ -181,9 +191,9 @@ pub(super) fn eaters_of(
     night: Date,
     at: Timestamp,
     group: &str,
-    stages: &StageTable,
+    (stages, zone): (&StageTable, &TimeZone),
 ) -> Vec<Eater> {
-    eaters(&living_at(lives, at), night, group, stages)
+    eaters(&living_on(lives, night, at, zone), night, group, stages)
 }
 
 fn eaters(

@@ -1,4 +1,4 @@
-use crate::daybook::{Daybook, Discard, Entry, NewRecord, Outlet};
+use crate::daybook::{Daybook, Discard, Entry, Outlet};
 use crate::quantity::{Grams, Reading};
 use crate::sheet::Units;
 
@@ -65,12 +65,7 @@ pub fn discard(
             grams,
             why: why.map(ToOwned::to_owned),
         });
-        let appended = writing.append(&NewRecord {
-            id: asked.id.clone(),
-            at: asked.at,
-            by: asked.by.clone(),
-            entry,
-        })?;
+        let appended = writing.append(&asked.record(entry))?;
         let left = writing.remaining_of(seq)?.unwrap_or(Grams::ZERO);
         Ok(Discarded {
             record: appended.seq,

@@ -2,7 +2,7 @@ use std::path::Path;
 
 use jiff::tz::TimeZone;
 
-use crate::daybook::{Book, Container, Daybook, Entry, Farm, NewRecord};
+use crate::daybook::{Book, Container, Daybook, Entry, Farm};
 use crate::quantity::{Decimal, Division, Litres, MassUnit, Reading};
 use crate::report::DivertedRule;
 use crate::sheet::Units;
@@ -175,12 +175,7 @@ impl FarmAsked {
 /// Settings that are not accepted; a file that is there already or can't be made.
 pub fn begin(path: &Path, settings: &FarmAsked, asked: &Asked) -> Result<Daybook, ActError> {
     let farm = settings.checked()?;
-    let record = NewRecord {
-        id: asked.id.clone(),
-        at: asked.at,
-        by: asked.by.clone(),
-        entry: Entry::Farm(farm),
-    };
+    let record = asked.record(Entry::Farm(farm));
     Ok(Daybook::create(path, &record, asked.now)?)
 }
 
@@ -194,12 +189,7 @@ pub fn change_farm(
     asked: &Asked,
 ) -> Result<(), ActError> {
     let farm = settings.checked()?;
-    let record = NewRecord {
-        id: asked.id.clone(),
-        at: asked.at,
-        by: asked.by.clone(),
-        entry: Entry::Farm(farm),
-    };
+    let record = asked.record(Entry::Farm(farm));
     book.append(&[record], asked.now)?;
     Ok(())
 }
@@ -225,15 +215,7 @@ pub fn add_container(
         tare_text: tare.text().to_owned(),
         volume_l: volume.map(Litres::get),
     });
-    book.append(
-        &[NewRecord {
-            id: asked.id.clone(),
-            at: asked.at,
-            by: asked.by.clone(),
-            entry,
-        }],
-        asked.now,
-    )?;
+    book.append(&[asked.record(entry)], asked.now)?;
     Ok(())
 }
 

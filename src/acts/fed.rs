@@ -1,6 +1,6 @@
 use std::collections::BTreeMap;
 
-use crate::daybook::{Addition, Book, Daybook, Draw, Entry, Fed, NewRecord, Remainder, Sheet};
+use crate::daybook::{Addition, Book, Daybook, Draw, Entry, Fed, Remainder, Sheet};
 use crate::quantity::{Grams, Reading};
 use crate::sheet::Units;
 
@@ -99,12 +99,7 @@ pub fn record_fed(
             additions,
             remainders,
         });
-        let appended = writing.append(&NewRecord {
-            id: asked.id.clone(),
-            at: asked.at,
-            by: asked.by.clone(),
-            entry,
-        })?;
+        let appended = writing.append(&asked.record(entry))?;
         Ok(FedDone {
             record: appended.seq,
             sheet: sheet_seq,

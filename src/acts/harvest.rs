@@ -98,20 +98,18 @@ pub fn record_harvest(
         if !wanted.sure && !doubts.is_empty() {
             return Err(ActError::Doubtful(doubts));
         }
-        let new = |id: String, entry| NewRecord {
-            id,
-            at: asked.at,
-            by: asked.by.clone(),
-            entry,
-        };
-        let appended = writing.append(&new(asked.id.clone(), Entry::Harvest(entry)))?;
+        let appended = writing.append(&asked.record(Entry::Harvest(entry)))?;
         let ended = if wanted.last {
             let end = CohortEnd {
                 name: cohort.entry.name.clone(),
                 why: "harvested".to_owned(),
             };
             let id = format!("{}-end", asked.id);
-            Some(writing.append(&new(id, Entry::CohortEnd(end)))?.seq)
+            let end = NewRecord {
+                id,
+                ..asked.record(Entry::CohortEnd(end))
+            };
+            Some(writing.append(&end)?.seq)
         } else {
             None
         };

@@ -2,7 +2,7 @@ use std::collections::BTreeMap;
 
 use jiff::Timestamp;
 
-use crate::daybook::{Adopted, Book, Daybook, Entry, Filed, LotFate, NewRecord, OwnFigure};
+use crate::daybook::{Adopted, Book, Daybook, Entry, Filed, LotFate, OwnFigure};
 use crate::harvest::Metric;
 use crate::harvest::learn::{
     INTERVAL, Keeping, Kept, Own, Proposal, SPOILED_SHARE, Subject, beside, keeping,
@@ -103,12 +103,7 @@ pub fn take_over(
         evidence: offer.proposal.origin.clone(),
     };
     book.write(asked.now, |writing| {
-        let appended = writing.append(&NewRecord {
-            id: asked.id.clone(),
-            at: asked.at,
-            by: asked.by.clone(),
-            entry: Entry::Adopted(own.clone()),
-        })?;
+        let appended = writing.append(&asked.record(Entry::Adopted(own.clone())))?;
         Ok((appended.seq, own))
     })
 }

@@ -246,7 +246,7 @@ fn cohort_costs(
         .map(|filed| local_day(filed.at, &farm.zone))
         .max();
     let feed = match first.zip(last) {
-        Some((from, to)) => cohort_feed(book, tables, lives, from, to)?,
+        Some((from, to)) => cohort_feed(book, tables, lives, &farm.zone, (from, to))?,
         None => return Ok(Vec::new()),
     };
     let eaten: BTreeSet<i64> = (seqs.iter())

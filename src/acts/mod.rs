@@ -88,6 +88,8 @@ pub use yields::{YieldAsked, yields};
 
 use jiff::Timestamp;
 
+use crate::daybook::{Entry, NewRecord};
+
 /// Who asks for an act, when it happened, and under which id.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Asked {
@@ -99,6 +101,18 @@ pub struct Asked {
     pub by: String,
     /// The present instant.
     pub now: Timestamp,
+}
+
+impl Asked {
+    /// What was asked for, as the book takes it.
+    pub(crate) fn record(&self, entry: Entry) -> NewRecord {
+        NewRecord {
+            id: self.id.clone(),
+            at: self.at,
+            by: self.by.clone(),
+            entry,
+        }
+    }
 }
 
 /// Ids made here, not by a caller, begin so; such a ticket goes by its number.

@@ -1,7 +1,7 @@
 use jiff::Timestamp;
 use jiff::civil::Date;
 
-use crate::daybook::{Book, Daybook, Entry, MonthClosed, NewRecord};
+use crate::daybook::{Book, Daybook, Entry, MonthClosed};
 use crate::report::{TrendMonth, month_report};
 use crate::sheet::MonthSheet;
 
@@ -185,22 +185,17 @@ pub fn close_month(
             }
         }
         let version = versions.last().map_or(1, |last| last.entry.version + 1);
-        writing.append(&NewRecord {
-            id: asked.id.clone(),
-            at: asked.at,
-            by: asked.by.clone(),
-            entry: Entry::MonthClosed(MonthClosed {
-                month: month.to_string(),
-                version,
-                zone,
-                from,
-                to,
-                night_bought_g: nights.bought,
-                night_water_g: nights.water,
-                why: why.map(|why| why.trim().to_owned()),
-                rows,
-            }),
-        })?;
+        writing.append(&asked.record(Entry::MonthClosed(MonthClosed {
+            month: month.to_string(),
+            version,
+            zone,
+            from,
+            to,
+            night_bought_g: nights.bought,
+            night_water_g: nights.water,
+            why: why.map(|why| why.trim().to_owned()),
+            rows,
+        })))?;
         Ok(version)
     })
 }

@@ -1,6 +1,6 @@
 use jiff::Timestamp;
 
-use crate::daybook::{Book, Daybook, Entry, MoneyItem, NewRecord, Payment};
+use crate::daybook::{Book, Daybook, Entry, MoneyItem, Payment};
 use crate::quantity::{Grams, Money, Reading};
 
 use super::error::Rejection;
@@ -79,12 +79,7 @@ pub fn record_payment(
             cohort_seqs,
             note: wanted.note.clone(),
         });
-        let appended = writing.append(&NewRecord {
-            id: asked.id.clone(),
-            at: asked.at,
-            by: asked.by.clone(),
-            entry,
-        })?;
+        let appended = writing.append(&asked.record(entry))?;
         Ok(Paid {
             record: appended.seq,
             amount,

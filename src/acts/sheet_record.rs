@@ -1,5 +1,5 @@
 use crate::blend::MixVerdict;
-use crate::daybook::{Addition, Book, Daybook, Draw, Entry, NewRecord, Sheet};
+use crate::daybook::{Addition, Book, Daybook, Draw, Entry, Sheet};
 use crate::quantity::Grams;
 use crate::sheet::MixSheet;
 
@@ -27,12 +27,7 @@ pub fn record_sheet(
         {
             return Ok(Some(newest.seq));
         }
-        let record = NewRecord {
-            id: asked.id.clone(),
-            at: asked.at,
-            by: asked.by.clone(),
-            entry: Entry::Sheet(entry),
-        };
+        let record = asked.record(Entry::Sheet(entry));
         Ok(Some(writing.append(&record)?.seq))
     })
 }

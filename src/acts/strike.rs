@@ -90,12 +90,10 @@ fn strike_into(
     };
     let record = NewRecord {
         id,
-        at: asked.at,
-        by: asked.by.clone(),
-        entry: Entry::Strike(Strike {
+        ..asked.record(Entry::Strike(Strike {
             target_seq: target,
             why: why.to_owned(),
-        }),
+        }))
     };
     let appended = writing
         .append(&record)

@@ -180,7 +180,7 @@ impl Tracer<'_> {
     /// From lots to whoever ate of them and whoever bought.
     fn onward(&self, subject: String, lots: &[i64], recall: bool) -> Result<TraceSheet, ActError> {
         let lines = self.book.fed_of_lots(lots)?;
-        let shared = shared_out(self.book, &self.tables.stages, &lines)?;
+        let shared = shared_out(self.book, (&self.tables.stages, &self.farm.zone), &lines)?;
         let cohorts: BTreeSet<i64> = shared.portions.iter().map(|one| one.cohort_seq).collect();
         let lives = self.book.cohort_lives_of(cohorts)?;
         let mut sheet = self.sheet(lots, &lines, &lives, shared)?;
@@ -203,7 +203,7 @@ impl Tracer<'_> {
                 until: back.get(&life.cohort.seq).copied().unwrap_or(Date::MAX),
             })
             .collect();
-        let shared = eaten_by(self.book, &self.tables.stages, &eaters)?;
+        let shared = eaten_by(self.book, (&self.tables.stages, &self.farm.zone), &eaters)?;
         let eaten = shared.portions.iter().filter_map(|one| match one.origin {
             Origin::Lot(lot) => Some(lot),
             Origin::Bought(_) | Origin::Water => None,
@@ -212,7 +212,7 @@ impl Tracer<'_> {
         let lots: BTreeSet<i64> = eaten.chain(not_known).collect();
         let lots: Vec<i64> = lots.into_iter().collect();
         let lines = self.book.fed_of_lots(&lots)?;
-        let beside = shared_out(self.book, &self.tables.stages, &lines)?;
+        let beside = shared_out(self.book, (&self.tables.stages, &self.farm.zone), &lines)?;
         let mut sheet = self.sheet(&lots, &lines, &lives, shared)?;
         let own: BTreeSet<i64> = back.keys().copied().collect();
         let others: BTreeSet<i64> = (beside.portions.iter().map(|one| one.cohort_seq))

@@ -46,6 +46,7 @@ struct Helping<'a> {
 /// Who ate at each meal, each meal looked up once.
 struct Meals<'a> {
     stages: &'a StageTable,
+    zone: &'a TimeZone,
     lives: Vec<CohortLife>,
     /// By record of feeding and group: cohorts with the dry matter asked for each.
     eaters: HashMap<(i64, String), Vec<(i64, Grams)>>,
@@ -66,9 +67,14 @@ fn later(day: Date, days: i32) -> Date {
 
 impl<'a> Meals<'a> {
     /// Of cohorts that hatched on these days.
-    fn of(book: &Book, stages: &'a StageTable, hatched: (Date, Date)) -> Result<Self, ActError> {
+    fn of(
+        book: &Book,
+        (stages, zone): (&'a StageTable, &'a TimeZone),
+        hatched: (Date, Date),
+    ) -> Result<Self, ActError> {
         Ok(Self {
             stages,
+            zone,
             lives: book.cohort_lives_hatched(hatched.0, hatched.1)?,
             eaters: HashMap::new(),
         })
@@ -81,9 +87,9 @@ impl<'a> Meals<'a> {
     /// sheet), largest remainder first.
     fn shares(&mut self, helping: &Helping<'_>) -> Vec<Portion> {
         let key = (helping.fed_seq, helping.group.to_owned());
-        let (stages, lives) = (self.stages, &self.lives);
+        let (by, lives) = ((self.stages, self.zone), &self.lives);
         let eaters = self.eaters.entry(key).or_insert_with(|| {
-            let found = eaters_of(lives, helping.night, helping.at, helping.group, stages);
+            let found = eaters_of(lives, helping.night, helping.at, helping.group, by);
             // Milligrams stand for the masses; only their ratio counts.
             let mass = |kg: f64| Grams::from_kg(kg * 1000.0).unwrap_or_default();
             let told = found
@@ -110,16 +116,16 @@ impl<'a> Meals<'a> {
 /// Who ate of what was fed in these lines.
 pub(super) fn shared_out(
     book: &Book,
-    stages: &StageTable,
+    by: (&StageTable, &TimeZone),
     lines: &[FedLine],
 ) -> Result<Shared, ActError> {
     let nights = || lines.iter().map(|line| line.night);
     let (Some(first), Some(last)) = (nights().min(), nights().max()) else {
         return Ok(Shared::default());
     };
-    let (youngest, oldest) = fed_ages(stages);
+    let (youngest, oldest) = fed_ages(by.0);
     let hatched = (later(first, -oldest), later(last, -youngest));
-    let mut meals = Meals::of(book, stages, hatched)?;
+    let mut meals = Meals::of(book, by, hatched)?;
     let mut shared = Shared::default();
     let mut living = BTreeMap::new();
     for line in lines {
@@ -173,7 +179,7 @@ fn helping_of(line: &FedLine) -> Helping<'_> {
 /// for while they were on their trays at an age at which larvae are fed.
 pub(super) fn eaten_by(
     book: &Book,
-    stages: &StageTable,
+    by: (&StageTable, &TimeZone),
     eaters: &[Eater<'_>],
 ) -> Result<Shared, ActError> {
     let hatched = || eaters.iter().map(|eater| eater.life.cohort.entry.hatched);
@@ -181,9 +187,9 @@ pub(super) fn eaten_by(
         return Ok(Shared::default());
     };
     // Whoever ate beside the youngest or the oldest is among these.
-    let (youngest, oldest) = fed_ages(stages);
+    let (youngest, oldest) = fed_ages(by.0);
     let span = oldest - youngest;
-    let mut meals = Meals::of(book, stages, (later(first, -span), later(last, span)))?;
+    let mut meals = Meals::of(book, by, (later(first, -span), later(last, span)))?;
     let mut shared = Shared::default();
     let (mut living, mut known) = (BTreeMap::new(), BTreeSet::new());
     for eater in eaters {

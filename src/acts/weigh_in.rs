@@ -2,7 +2,7 @@ use std::collections::BTreeMap;
 
 use jiff::{SignedDuration, Timestamp};
 
-use crate::daybook::{Book, Container, Daybook, Entry, NewRecord, PickedOut, Ticket, Writing};
+use crate::daybook::{Book, Container, Daybook, Entry, PickedOut, Ticket, Writing};
 use crate::quantity::{Grams, Litres, Reading};
 use crate::sheet::TicketCard;
 use crate::stream::{Class, Flag, Refusal, Stream, UseRules, Verdict, flag, putting_place};
@@ -341,12 +341,7 @@ pub(super) fn weigh_into(
                 .collect(),
         ));
     }
-    let record = NewRecord {
-        id: asked.id.clone(),
-        at: asked.at,
-        by: asked.by.clone(),
-        entry: Entry::Ticket(judged.ticket.clone()),
-    };
+    let record = asked.record(Entry::Ticket(judged.ticket.clone()));
     let appended = writing.append(&record)?;
     let number = appended.number.unwrap_or_default();
     let ticket = judged.ticket;

@@ -85,7 +85,7 @@ fn yields_and_feed(
         };
         let span = span_of(&wanted, farm, until);
         let feed = span
-            .map(|(from, to)| cohort_feed(book, tables, &lives, from, to))
+            .map(|span| cohort_feed(book, tables, &lives, &farm.zone, span))
             .transpose()?
             .unwrap_or_default();
         let none = Vec::new();

@@ -11,9 +11,11 @@ use jiff::Timestamp;
 use serde::Deserialize;
 use serde_json::{Value, json};
 
-use crate::acts::{ActError, TraceFrom, cohorts_on, month, night_of, stock_now, tonight, trace};
+use crate::acts::{
+    ActError, TraceFrom, cohorts_on, learn, mixes, month, night_of, stock_now, tonight, trace,
+};
 use crate::quantity::scale_reading;
-use crate::sheet::json as to_json;
+use crate::sheet::{json as to_json, mixes_json};
 
 use super::answer::Refusal;
 use super::app::App;
@@ -46,6 +48,8 @@ pub(super) fn routes() -> Vec<Route> {
         ("post", "/api/fed", post(fed)),
         ("get", "/api/harvests", get(taken::yielded)),
         ("post", "/api/harvest", post(taken::harvest)),
+        ("get", "/api/learn", get(learned)),
+        ("get", "/api/mixes", get(tried)),
         ("get", "/api/money", get(taken::money)),
         ("post", "/api/money", post(taken::payment)),
     ]
@@ -174,6 +178,20 @@ async fn cohorts(State(app): State<App>, visit: Visiting) -> Answer {
         let night = night_of(now, None, farm);
         let cohorts = cohorts_on(book, night.day, now, &tables.stages)?;
         Ok(to_json::cohorts(&cohorts))
+    })
+    .await
+}
+
+async fn learned(State(app): State<App>, visit: Visiting) -> Answer {
+    read(&app, &visit, |book, farm, tables, now| {
+        Ok(to_json::learn(&learn(book, farm, tables, now)?))
+    })
+    .await
+}
+
+async fn tried(State(app): State<App>, visit: Visiting) -> Answer {
+    read(&app, &visit, |book, farm, tables, now| {
+        Ok(mixes_json(&mixes(book, farm, tables, now)?))
     })
     .await
 }

@@ -33,6 +33,8 @@ fn page_routes() -> Vec<Route> {
         ("post", "/harvest", post(pages::harvest::keep)),
         ("get", "/money", get(pages::money::show)),
         ("post", "/money", post(pages::money::keep)),
+        ("get", "/learn", get(pages::learned::learned)),
+        ("get", "/mixes", get(pages::learned::tried)),
         ("get", "/month", get(pages::month::show)),
         ("get", "/statement", get(pages::statement::show)),
         ("get", "/trace", get(pages::trace::show)),

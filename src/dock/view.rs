@@ -119,6 +119,8 @@ impl Frame {
             ("/month", self.t("nav.month")),
             ("/statement", self.t("nav.statement")),
             ("/money", self.t("nav.money")),
+            ("/learn", self.t("nav.learn")),
+            ("/mixes", self.t("nav.mixes")),
         ]
     }
 

@@ -204,3 +204,20 @@ fn money_that_does_not_add_up_is_refused() {
     }
     assert_eq!(before, farm.json(&["check"]));
 }
+
+#[test]
+fn feed_written_down_the_morning_after_the_last_harvest_is_still_that_night_s() {
+    let mut farm = Farm::stocked();
+    farm.json(&["mix"]);
+    farm.at("2026-03-11T14:00:00Z");
+    farm.json(&["harvest", "H1", "--larvae", "2lb", "--last"]);
+    farm.at("2026-03-11T15:00:00Z");
+    farm.json(&["fed", "--night", "2026-03-10"]);
+    let told = farm.json(&["harvest", "H1"]);
+    assert_eq!(told["cohorts"][0]["nights_fed"], 1, "{told}");
+    let back = farm.json(&["trace", "--cohort", "H1"]);
+    assert_eq!(back["cohorts"][0]["cohort"], "H1", "{back}");
+    // On the night after that nobody is due.
+    let none = farm.run(&["mix", "--night", "2026-03-11"]);
+    assert!(none.ends_with("exit 1\n"), "{none}");
+}

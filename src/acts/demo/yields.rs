@@ -23,7 +23,13 @@ impl Player<'_> {
         let lives: Vec<CohortLife> = (self.book.cohort_lives(asked.at)?.into_iter())
             .filter(|life| life.cohort.entry.hatched >= eldest)
             .collect();
-        let feed = cohort_feed(&self.book, self.tables, &lives, old.cohort.hatched, day)?;
+        let feed = cohort_feed(
+            &self.book,
+            self.tables,
+            &lives,
+            &self.farm.zone,
+            (old.cohort.hatched, day),
+        )?;
         let fed_dry_kg = feed
             .given
             .get(&old.record)

@@ -4,6 +4,7 @@ pub(super) mod cohort;
 pub(super) mod cohorts;
 pub(super) mod harvest;
 pub(super) mod labels;
+pub(super) mod learned;
 pub(super) mod money;
 pub(super) mod month;
 pub(super) mod pin;
