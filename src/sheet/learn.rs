@@ -54,7 +54,7 @@ pub struct KeepingLine {
     pub lots: usize,
     /// Lots found spoiled.
     pub spoiled: usize,
-    /// The age by which [`SPOILED_SHARE`] are spoiled, or why that can't be told.
+    /// The age by which a quarter are spoiled, or why that can't be told.
     pub age: Result<Age, KeepingUntold>,
     /// The stream table's.
     pub book_days: Option<f64>,

@@ -74,6 +74,14 @@ pub fn mixes_document(sheet: &MixesSheet) -> Document {
         "All of them, the best first"
     });
     document.table(tried_grid(sheet));
+    for tried in &sheet.tried {
+        document.line(format!(
+            "{} {}: {}",
+            tried.place,
+            tried.name,
+            mix_words(tried)
+        ));
+    }
     document.toned(Tone::Small, "Bioconversion of dry matter, start weight subtracted; cost of the month of the last harvest, as on trayful money.");
     document
 }
@@ -125,7 +133,7 @@ fn tried_grid(sheet: &MixesSheet) -> Grid {
             .iter()
             .map(|measure| (measure.name.as_str(), Align::Right)),
     );
-    columns.extend([(cost.as_str(), Align::Right), ("mix", Align::Left)]);
+    columns.push((cost.as_str(), Align::Right));
     let mut grid = Grid::new(&columns);
     for tried in &sheet.tried {
         let mut row = vec![
@@ -142,7 +150,6 @@ fn tried_grid(sheet: &MixesSheet) -> Grid {
         row.push(
             each(tried, sheet.units).map_or_else(|| "-".to_owned(), |cost| format!("{cost:.2}")),
         );
-        row.push(mix_words(tried));
         grid.rows.push(row);
     }
     grid
@@ -154,14 +161,20 @@ fn each(tried: &TriedMix, units: Units) -> Option<f64> {
     cost_each(ledger, units).filter(|cost| *cost > 0.0)
 }
 
-/// The streams by share of the weight as fed, the heaviest first.
+/// The streams by share of the weight as fed, the heaviest first; traces together.
 fn mix_words(tried: &TriedMix) -> String {
     let all: f64 = tried.feed.iter().map(|part| part.kg).sum();
-    let told = tried
-        .feed
+    let (told, traces): (Vec<&FeedPart>, Vec<&FeedPart>) =
+        (tried.feed.iter()).partition(|part| part.kg >= 0.005 * all);
+    let mut words: Vec<String> = told
         .iter()
-        .map(|part| format!("{} {:.0} %", part.what, 100.0 * part.kg / all));
-    told.collect::<Vec<_>>().join(", ")
+        .map(|part| format!("{} {:.0} %", part.what, 100.0 * part.kg / all))
+        .collect();
+    let traces: Vec<&str> = traces.iter().map(|part| part.what.as_str()).collect();
+    if !traces.is_empty() {
+        words.push(format!("a trace of {}", traces.join(", ")));
+    }
+    words.join(", ")
 }
 
 /// The best and worst mixes, one row a cohort, for other programs.

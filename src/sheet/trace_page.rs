@@ -58,12 +58,12 @@ impl<'a> Page<'a> {
 
     /// A weight that may be too small for the farm's units.
     pub(super) fn small(&self, grams: Grams) -> String {
-        const SMALL: Grams = Grams::new(50);
-        if -SMALL < grams && grams < SMALL {
-            grams.in_unit(MassUnit::G)
-        } else {
-            self.weight(grams)
-        }
+        tiny(grams).unwrap_or_else(|| self.weight(grams))
+    }
+
+    /// The same in one unit alone, which keeps ten columns on the paper.
+    fn short(&self, grams: Grams) -> String {
+        tiny(grams).unwrap_or_else(|| self.sheet.units.weight(grams))
     }
 
     /// A share, which is never told as none.
@@ -96,10 +96,10 @@ impl<'a> Page<'a> {
                 lot.came.to_string(),
                 lot.verdict.to_string(),
                 classes(&lot.touched),
-                self.weight(lot.net),
-                self.weight(lot.fed),
-                self.small(left),
-                self.small(lot.on_hand),
+                self.short(lot.net),
+                self.short(lot.fed),
+                self.short(left),
+                self.short(lot.on_hand),
             ]);
         }
         self.table(grid, "No ticket.");
@@ -356,4 +356,10 @@ fn now(cohort: &CohortTraced) -> String {
 fn records(seqs: &[i64]) -> String {
     let words: Vec<String> = seqs.iter().map(|seq| format!("r{seq}")).collect();
     words.join(", ")
+}
+
+/// Grams, where a weight is too small for a farm's units.
+fn tiny(grams: Grams) -> Option<String> {
+    const TINY: Grams = Grams::new(50);
+    (-TINY < grams && grams < TINY).then(|| grams.in_unit(MassUnit::G))
 }
