@@ -205,7 +205,7 @@ fn a_harvest_is_weighed_by_the_scale_waits_and_is_undone() {
         browser
             .until("document.querySelector('#read-larvae').textContent.includes('20.4 lb')")
             .await;
-        browser.touch("#residue").await;
+        browser.touch_into("#residue").await;
         browser.types("US,NT,   3.1 kg\n").await;
         browser
             .until("document.querySelector('#read-residue').textContent.includes('while the scale moved')")
@@ -215,7 +215,7 @@ fn a_harvest_is_weighed_by_the_scale_waits_and_is_undone() {
             .until("document.querySelector('#read-residue').textContent.includes('= 25.0 lb')")
             .await;
         for (field, text) in [("sample_count", "100"), ("sample_g", "152")] {
-            browser.touch(&format!("[name={field}]")).await;
+            browser.touch_into(&format!("[name={field}]")).await;
             browser.types(text).await;
         }
         browser.touch("label.last").await;
@@ -437,19 +437,30 @@ fn pages_are_clear_to_everyone_at_every_width_and_look() {
                     "/harvest",
                     "/month",
                     "/money",
+                    "/learn",
+                    "/mixes",
+                    "/trace?of=A1",
                     "/statement",
                     "/labels",
                     "/pin",
                 ] {
                     let lang = if look == "dark" { "es" } else { "en" };
                     let at = format!("{path} {look} {width}");
+                    let more = if path.contains('?') { '&' } else { '?' };
                     browser
-                        .goto(&format!("http://localhost:{}{path}?look={look}", dock.port))
+                        .goto(&format!(
+                            "http://localhost:{}{path}{more}look={look}",
+                            dock.port
+                        ))
                         .await;
                     browser
-                        .goto(&format!("http://localhost:{}{path}?lang={lang}", dock.port))
+                        .goto(&format!(
+                            "http://localhost:{}{path}{more}lang={lang}",
+                            dock.port
+                        ))
                         .await;
-                    let name = path.trim_matches('/').replace('/', "-");
+                    let path_alone = path.split('?').next().unwrap_or(path);
+                    let name = path_alone.trim_matches('/').replace('/', "-");
                     browser
                         .picture(&format!(
                             "{}-{look}-{width}",

@@ -5,14 +5,35 @@ use jiff::civil::Date;
 
 use crate::daybook::{Book, CohortLife, Filed, Harvest, LotFacts, MoneyItem, Payment};
 use crate::harvest::money::{
-    Cost, FixedShares, Labour, Ledger, Product, Sale, breakeven, levers, sensitivity, shared_costs,
+    Cost, FixedShares, Labour, Ledger, Product, Sale, breakeven, dried_per_fresh, levers,
+    sensitivity, shared_costs,
 };
-use crate::quantity::{Grams, Money};
-use crate::sheet::{CohortCost, MoneySheet, PaymentLine, Unpriced};
+use crate::quantity::{Grams, Money, ShareAsFed};
+use crate::sheet::{CohortCost, Drying, MoneySheet, PaymentLine, Unpriced};
 use crate::stream::StreamId;
 
 use super::harvest::local_day;
 use super::{ActError, FarmSettings, Given, Month, Tables, cohort_feed};
+
+/// How a month's money is to be reckoned.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MoneyAsked {
+    /// Which share of each cost is fixed.
+    pub fixed: FixedShares,
+    /// Moisture of dried larvae, per cent.
+    pub dried_pct: f64,
+}
+
+impl Default for MoneyAsked {
+    /// Dried to 5 % moisture (our default; dried larvae for feed may hold at
+    /// most 10 %, AAFCO T60.117(C), read in a translated copy).
+    fn default() -> Self {
+        Self {
+            fixed: FixedShares::default(),
+            dried_pct: 5.0,
+        }
+    }
+}
 
 /// How much each input is moved for the chart of what matters.
 const MOVED_BY: f64 = 0.1;
@@ -26,7 +47,7 @@ pub fn money_month(
     farm: &FarmSettings,
     tables: &Tables,
     month: Month,
-    fixed: FixedShares,
+    asked: MoneyAsked,
 ) -> Result<MoneySheet, ActError> {
     book.at_one_moment(|book| {
         let (from, to) = month.bounds(farm)?;
@@ -40,6 +61,7 @@ pub fn money_month(
         let days = (local_day(from, &farm.zone), last_day(to, farm));
         night_buys(book, tables, days, &mut ledger, &mut unpriced)?;
         let cohorts = cohort_costs(book, tables, farm, &lives, &harvests, &payments)?;
+        let fixed = asked.fixed;
         let one_month = 1.0;
         let unit = farm.units.unit();
         Ok(MoneySheet {
@@ -55,10 +77,31 @@ pub fn money_month(
                 .collect(),
             cohorts,
             unpriced,
+            drying: drying(&harvests, asked.dried_pct),
             ledger,
             units: farm.units,
         })
     })
+}
+
+/// What a kilogram of fresh larvae gives dried, by the moisture tested in the
+/// month's harvests, weighted by their weight.
+fn drying(harvests: &[Filed<Harvest>], dried_pct: f64) -> Drying {
+    let tested = harvests.iter().filter_map(|filed| {
+        let pct = filed.entry.larvae_moisture_pct?;
+        Some((filed.entry.larvae_g.kg(), pct))
+    });
+    let (kg, sum) = tested.fold((0.0, 0.0), |(all, sum), (kg, pct)| {
+        (all + kg, sum + kg * pct)
+    });
+    let fresh = ShareAsFed::from_pct(sum / kg).ok();
+    Drying {
+        fresh,
+        dried_pct,
+        dried_per_fresh: fresh
+            .zip(ShareAsFed::from_pct(dried_pct).ok())
+            .and_then(|(fresh, dried)| dried_per_fresh(fresh, dried)),
+    }
 }
 
 /// What the cohorts harvested in a month cost.

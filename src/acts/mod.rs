@@ -63,7 +63,7 @@ pub use harvest::{HarvestAsked, Harvested, LarvaeCount, find_cohort, record_harv
 pub(crate) use import::read_instant;
 pub use import::{ImportAsked, Imported, import};
 pub use learn::{learn, take_over};
-pub use ledger::money_month;
+pub use ledger::{MoneyAsked, money_month};
 pub use lot::{find_lot, lot_name};
 pub use methane::{MethaneText, read_methane};
 pub use mix::{MixAsked, mix_from_files, propose_mix};

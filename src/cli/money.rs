@@ -1,7 +1,7 @@
 use clap::Subcommand;
 use serde_json::json;
 
-use crate::acts::{ActError, Month, PaymentAsked, money_month, record_payment};
+use crate::acts::{ActError, MoneyAsked, Month, PaymentAsked, money_month, record_payment};
 use crate::daybook::MoneyItem;
 use crate::harvest::money::{Cost, FixedShares};
 use crate::quantity::Money;
@@ -24,6 +24,9 @@ pub(super) struct Args {
     /// Share of a cost taken as fixed, as labour=80; may be repeated
     #[arg(long, value_name = "COST=PERCENT", value_parser = fixed_share)]
     fixed: Vec<(Cost, f64)>,
+    /// Moisture of the dried larvae, per cent
+    #[arg(long, value_name = "PERCENT", value_parser = dried)]
+    dried_moisture: Option<f64>,
     #[command(flatten)]
     paper: PaperArgs,
 }
@@ -77,6 +80,16 @@ fn item(text: &str) -> Result<MoneyItem, String> {
 
 fn money(text: &str) -> Result<Money, String> {
     Money::parse(text).map_err(|error| format!("accepted: {}", error.accepted()))
+}
+
+fn dried(text: &str) -> Result<f64, String> {
+    let accepted = "accepted: per cent from 0 to 50, such as 5";
+    let pct: f64 = text.parse().map_err(|_| accepted.to_owned())?;
+    if (0.0..=50.0).contains(&pct) {
+        Ok(pct)
+    } else {
+        Err(accepted.to_owned())
+    }
 }
 
 fn fixed_share(text: &str) -> Result<(Cost, f64), String> {
@@ -161,13 +174,15 @@ fn show(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         Some(text) => Month::parse(text).map_err(ActError::from)?,
         None => Month::of(setting.now.to_zoned_datetime(farm.zone.clone()).date()),
     };
-    let mut fixed = FixedShares::default();
+    let mut asked = MoneyAsked::default();
+    asked.dried_pct = args.dried_moisture.unwrap_or(asked.dried_pct);
     for (cost, pct) in &args.fixed {
-        fixed = fixed
+        asked.fixed = asked
+            .fixed
             .with(*cost, *pct)
             .map_err(|error| CliError::usage(format!("`--fixed`: {error}")))?;
     }
-    let sheet = money_month(&book, &farm, &tables, month, fixed)?;
+    let sheet = money_month(&book, &farm, &tables, month, asked)?;
     let paper = Paper {
         what: format!("the money of {month}"),
         document: &|_| money_document(&sheet),

@@ -67,8 +67,8 @@ pub use lots::{StockView, stock_document};
 pub use mix::{GroupCard, MixSheet, TrayDose, mix_document};
 pub use mixes::{MixMeasure, MixesSheet, TriedMix, mixes_document, mixes_json, mixes_table};
 pub use money::{
-    CohortCost, MoneySheet, PaymentLine, SALE_CAUTION, Unpriced, money_document, money_tables,
-    payments_table,
+    CohortCost, Drying, MoneySheet, PaymentLine, SALE_CAUTION, Unpriced, money_document,
+    money_tables, payments_table,
 };
 pub use month::{MonthSheet, month_document};
 pub use month_data::{month_table, month_tables, statement_table, statement_tables};

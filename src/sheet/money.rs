@@ -1,7 +1,7 @@
 use jiff::civil::Date;
 
 use crate::harvest::money::{Bar, Breakeven, Cost, FixedShares, Ledger, Move, Product, Reckoned};
-use crate::quantity::{Grams, Money};
+use crate::quantity::{Grams, Money, ShareAsFed};
 use crate::stream::StreamId;
 
 use super::chart::Chart;
@@ -32,6 +32,8 @@ pub struct MoneySheet {
     pub cohorts: Vec<CohortCost>,
     /// Bought feed that has no price.
     pub unpriced: Unpriced,
+    /// What drying leaves of fresh larvae.
+    pub drying: Drying,
     /// How weights are said.
     pub units: Units,
 }
@@ -76,6 +78,18 @@ pub struct CohortCost {
     pub ledger: Ledger,
     /// Whether some bought feed it ate has no price.
     pub without_price: bool,
+}
+
+/// What drying leaves, by the balance of moisture.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Drying {
+    /// Moisture of fresh larvae, by the month's tests.
+    pub fresh: Option<ShareAsFed>,
+    /// Moisture of dried ones, per cent.
+    pub dried_pct: f64,
+    /// Kilograms dried of a kilogram fresh; `None` where moisture was not
+    /// tested or the dried would be wetter.
+    pub dried_per_fresh: Option<f64>,
 }
 
 /// Bought feed that has no price, by stream.
@@ -129,6 +143,7 @@ pub fn money_document(sheet: &MoneySheet) -> Document {
         sheet.units.both(ledger.taken_in)
     ));
     document.table(ledger_grid(ledger, sheet.units));
+    drying(&mut document, sheet);
     for (stream, grams) in &sheet.unpriced.0 {
         document.toned(Tone::Out, format!(
             "{} of bought {stream} has no price, on its tickets or in the stream table: cost is too low by it.",
@@ -154,6 +169,28 @@ pub fn money_document(sheet: &MoneySheet) -> Document {
         document.toned(Tone::Next, "No money is written down yet. Next: trayful money add labour --minutes 90 --rate 18.00 --what feeding");
     }
     document
+}
+
+/// What the dried larvae sold took of fresh ones.
+fn drying(document: &mut Document, sheet: &MoneySheet) {
+    let sold = sheet.ledger.sold_weight(Product::Dried);
+    if sold <= Grams::ZERO {
+        return;
+    }
+    let of = &sheet.drying;
+    let Some((fresh, share)) = of.fresh.zip(of.dried_per_fresh) else {
+        document.line("What the dried larvae sold took of fresh ones is not told: no harvest of the month has a moisture test of its larvae.");
+        return;
+    };
+    let took = Grams::from_kg(sold.kg() / share).unwrap_or_default();
+    document.line(format!(
+        "Drying: (100 - {:.1}) / (100 - {:.1}) = {share:.3} dried of one fresh, so the {} sold dried took {} fresh.",
+        fresh.pct(),
+        of.dried_pct,
+        sheet.units.both(sold),
+        sheet.units.both(took)
+    ));
+    document.toned(Tone::Caution, "Caution: what dried larvae may be sold as, how they are heated and how dry they must be is for local rules; dried larvae for feed may hold at most 10 % moisture in the US (AAFCO T60.117(C), read in a translated copy). Dryers start fires: stay with them.");
 }
 
 fn ledger_grid(ledger: &Ledger, units: Units) -> Grid {

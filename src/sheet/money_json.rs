@@ -34,6 +34,11 @@ pub fn money(sheet: &MoneySheet) -> Value {
             "cohort": cohort.name, "record": cohort.record, "ledger": ledger(&cohort.ledger),
             "some_feed_without_price": cohort.without_price,
         })).collect::<Vec<_>>(),
+        "drying": {
+            "fresh_moisture_pct": sheet.drying.fresh.map(|share| share.pct()),
+            "dried_moisture_pct": sheet.drying.dried_pct,
+            "dried_per_fresh": sheet.drying.dried_per_fresh,
+        },
         "without_price": sheet.unpriced.0.iter().map(|(stream, grams)| json!({
             "stream": stream, "grams": grams,
         })).collect::<Vec<_>>(),

@@ -109,6 +109,7 @@ fn signed(number: f64) -> String {
 
 fn interval_words(interval: Interval) -> String {
     match (interval.low, interval.high) {
+        (Some(low), Some(high)) if signed(low) == signed(high) => signed(low),
         (Some(low), Some(high)) => format!("{} to {}", signed(low), signed(high)),
         (Some(low), None) => format!("{} or more (without end one way)", signed(low)),
         (None, Some(high)) => format!("{} or less (without end one way)", signed(high)),

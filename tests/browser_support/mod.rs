@@ -88,6 +88,19 @@ impl Browser {
             .unwrap_or_else(|error| panic!("{what}: {error}"));
     }
 
+    /// Touches a field until it has the focus: on a busy machine the page may
+    /// still move under the first touch.
+    pub(crate) async fn touch_into(&self, field: &str) {
+        let has_focus = format!("return document.activeElement.matches({field:?})");
+        for _ in 0..20 {
+            self.touch(field).await;
+            if self.run(&has_focus).await == json!(true) {
+                return;
+            }
+        }
+        panic!("{field} never took the focus");
+    }
+
     /// Types to whatever has the focus, as fast as a scale.
     pub(crate) async fn types(&self, text: &str) {
         let focused = self.client.active_element().await.expect("a focus");

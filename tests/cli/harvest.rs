@@ -178,6 +178,30 @@ fn a_month_s_money_is_golden() {
 }
 
 #[test]
+fn what_dried_larvae_took_of_fresh_ones_is_told_from_their_moisture() {
+    let farm = harvested();
+    farm.json(&["money", "add", "sold-dried", "9.00", "--weight", "0.5lb"]);
+    let untold = farm.run(&["money"]);
+    assert!(untold.contains("no harvest of the month has a moisture test"));
+    let harvest = [
+        "harvest",
+        "H1",
+        "--larvae",
+        "2lb",
+        "--larvae-moisture",
+        "67",
+        "--last",
+    ];
+    farm.json(&harvest);
+    // (100 - 67) / (100 - 10) = 0.3667; 0.5 lb / 0.3667 = 1.36 lb, by hand.
+    let told = farm.run(&["money", "--dried-moisture", "10"]);
+    let line = told.lines().find(|line| line.starts_with("Drying: "));
+    insta::assert_snapshot!(line.expect("told"), @"Drying: (100 - 67.0) / (100 - 10.0) = 0.367 dried of one fresh, so the 0.5 lb (0.23 kg) sold dried took 1.4 lb (0.62 kg) fresh.");
+    let bad = farm.run(&["money", "--dried-moisture", "wet"]);
+    assert!(bad.ends_with("exit 2\n"), "{bad}");
+}
+
+#[test]
 fn money_that_does_not_add_up_is_refused() {
     let farm = harvested();
     let before = farm.json(&["check"]);
