@@ -439,7 +439,7 @@ fn pages_are_clear_to_everyone_at_every_width_and_look() {
                     "/money",
                     "/learn",
                     "/mixes",
-                    "/trace?of=A1",
+                    "/trace?of=1",
                     "/statement",
                     "/labels",
                     "/pin",
