@@ -1,5 +1,3 @@
-use std::collections::BTreeMap;
-
 use jiff::ToSpan;
 use jiff::civil::Date;
 
@@ -7,18 +5,17 @@ use crate::blend::{Composition, Lot, Purchase};
 use crate::daybook::Book;
 use crate::larvae::{CohortOnTrays, demand};
 use crate::outlook::{
-    ANY_WEIGHT_KG, ArrivalRow, Arrived, Batch, BuyRow, Expected, Forecast, History,
-    MORNING_TO_EVENING_DAYS, NightAhead, Offer, Outlook, PlanFile, Spread, Storage, forecast,
+    ANY_WEIGHT_KG, ArrivalRow, Batch, BuyRow, Forecast, NightAhead, Offer, Outlook, PlanFile,
+    Spread, Storage,
 };
-use crate::quantity::{Grams, ShareAsFed};
-use crate::stream::{Stream, StreamId, UseRules, Verdict};
+use crate::quantity::Grams;
+use crate::stream::{UseRules, Verdict};
 
+use super::ahead_arrivals::{Known, Loads, add_expected, expected, loads};
+use super::learned::learned_by_supplier;
 use super::mix::{blend_lot, group_of, name_apart};
 use super::stock::stock_now;
 use super::{ActError, FarmSettings, Night, Tables, cohorts_on};
-
-/// Weeks of history that are learned from (our default).
-const WEEKS_LEARNED: i64 = 26;
 
 /// What was gathered from book, tables and files.
 pub(super) struct Gathered {
@@ -70,7 +67,13 @@ pub(super) fn gather(
     let forecast = expected(&loads, &days, plan, rows);
     let mut batches = on_hand(book, farm, tables, night)?;
     let rules = tables.rules(farm)?;
-    let spread = add_expected(&forecast, tables, &rules, &days, &mut batches, &mut notes);
+    let learned = learned_by_supplier(book, tables, night.at)?;
+    let known = Known {
+        tables,
+        rules: &rules,
+        learned: &learned,
+    };
+    let spread = add_expected(&forecast, &known, &days, &mut batches, &mut notes);
     let offers = offers(tables, &rules, plan, &loads, &days, &mut notes);
     let outlook = Outlook {
         offers,
@@ -124,38 +127,6 @@ fn on_hand(
             apart: false,
         });
     Ok(batches.collect())
-}
-
-/// Puts what is expected beside what is there; returns the spread of each batch.
-/// What may not be fed is left out, and said.
-fn add_expected(
-    forecast: &Forecast,
-    tables: &Tables,
-    rules: &UseRules,
-    days: &[Date],
-    batches: &mut Vec<Batch>,
-    notes: &mut Vec<String>,
-) -> Spread {
-    let mut spread: Spread = vec![0.0; batches.len()];
-    let mut not_fed: BTreeMap<&StreamId, f64> = BTreeMap::new();
-    for one in &forecast.expected {
-        let Some(stream) = tables.streams.get(&one.stream) else {
-            continue;
-        };
-        let verdict = tables.judge(stream, Some(rules)).verdict;
-        if !matches!(verdict, Verdict::Feed | Verdict::PickOut) {
-            *not_fed.entry(&one.stream).or_default() += one.kg;
-            continue;
-        }
-        batches.extend(batch_of(one, stream, days));
-        spread.resize(batches.len(), one.spread_kg);
-    }
-    for (stream, kg) in not_fed {
-        notes.push(format!(
-            "{stream}: {kg:.0} kg expected that may not be fed are left out"
-        ));
-    }
-    spread
 }
 
 /// Cohorts that are there and those to come: planned, or else going on as before.
@@ -220,117 +191,6 @@ fn with_hatches(
         notes.push(format!("hatches are taken to go on as before: every {gap} days {} larvae like {} (our default; --plan, [[hatch]] says otherwise)", newest.larvae, newest.name));
     }
     cohorts
-}
-
-/// Loads of the last half year before today; today may not be over.
-struct Loads {
-    from: Date,
-    until: Date,
-    arrived: Vec<Arrived>,
-    /// Newest price of what was bought, by stream.
-    bought: BTreeMap<StreamId, Option<f64>>,
-}
-
-fn loads(book: &Book, farm: &FarmSettings, today: Date) -> Result<Loads, ActError> {
-    let midnight = |day: Date| {
-        day.to_zoned_datetime(farm.zone.clone())
-            .map(|zoned| zoned.timestamp())
-            .map_err(|error| ActError::Time(error.to_string()))
-    };
-    let earliest = today
-        .checked_sub(WEEKS_LEARNED.weeks())
-        .map_err(|error| ActError::Time(error.to_string()))?;
-    let tickets = book.tickets_between(midnight(earliest)?, midnight(today)?, false)?;
-    let mut found = Loads {
-        from: today,
-        until: today,
-        arrived: Vec::new(),
-        bought: BTreeMap::new(),
-    };
-    for ticket in tickets {
-        let day = ticket.filed.at.to_zoned_datetime(farm.zone.clone()).date();
-        found.from = found.from.min(day);
-        let entry = ticket.filed.entry;
-        if entry.bought {
-            found.bought.insert(entry.stream, entry.price_per_kg);
-        } else if entry.verdict != Verdict::Refuse {
-            let picked: Grams = entry.picked_out.iter().map(|part| part.grams).sum();
-            found.arrived.push(Arrived {
-                supplier: entry.supplier,
-                stream: entry.stream,
-                day,
-                kg: (entry.net_g - picked).kg(),
-                moisture_pct: entry.moisture_pct,
-            });
-        }
-    }
-    Ok(found)
-}
-
-fn expected(loads: &Loads, days: &[Date], plan: &PlanFile, rows: &[ArrivalRow]) -> Forecast {
-    let history = History {
-        from: loads.from,
-        until: loads.until,
-        arrived: loads.arrived.clone(),
-        holidays: plan.holidays.iter().map(|holiday| holiday.day).collect(),
-    };
-    let mut told = forecast(&history, days.get(1..).unwrap_or_default());
-    for one in &mut told.expected {
-        if let Some(holiday) = plan.holidays.iter().find(|holiday| holiday.day == one.day) {
-            one.kg *= holiday.share;
-            one.spread_kg *= holiday.share;
-        }
-    }
-    for row in rows {
-        told.expected.retain(|one| {
-            (one.day, &one.supplier, &one.stream) != (row.day, &row.supplier, &row.stream)
-        });
-        if days.get(1..).unwrap_or_default().contains(&row.day) {
-            told.expected.push(Expected {
-                supplier: row.supplier.clone(),
-                stream: row.stream.clone(),
-                day: row.day,
-                kg: row.kg,
-                spread_kg: row.spread_kg,
-                moisture_pct: row.moisture_pct,
-            });
-        }
-    }
-    told.expected.retain(|one| one.kg > 0.0);
-    told.expected
-        .sort_by(|a, b| (a.day, &a.stream, &a.supplier).cmp(&(b.day, &b.stream, &b.supplier)));
-    told
-}
-
-fn batch_of(one: &Expected, stream: &Stream, days: &[Date]) -> Option<Batch> {
-    let first = days.iter().position(|day| *day == one.day)?;
-    let edible = stream
-        .inedible
-        .as_ref()
-        .map_or(1.0, |part| 1.0 - part.share.get());
-    let mut composition = Composition::of(stream);
-    let tested = one
-        .moisture_pct
-        .and_then(|pct| ShareAsFed::from_pct(pct).ok());
-    composition.moisture = tested.or(composition.moisture);
-    Some(Batch {
-        lot: Lot {
-            name: format!("{} {} {}", one.stream, one.day, one.supplier),
-            stream: one.stream.clone(),
-            on_hand: Grams::from_kg(one.kg)?,
-            edible: Grams::from_kg(one.kg * edible)?,
-            composition,
-            price_per_kg: stream.price_per_kg.unwrap_or(0.0),
-            age_days: MORNING_TO_EVENING_DAYS,
-            keeps_days: stream.keeps_days,
-            buckets: 1.0,
-            barred: None,
-        },
-        first,
-        supplier: one.supplier.clone(),
-        expected: true,
-        apart: false,
-    })
 }
 
 /// What can be bought: as the plan file says, else what the farm bought before.

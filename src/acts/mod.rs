@@ -8,6 +8,7 @@
 //! Invariant: an act changes the book in one transaction or not at all.
 
 mod ahead;
+mod ahead_arrivals;
 mod ahead_gather;
 mod assay;
 mod bucket;

@@ -42,6 +42,7 @@ mod harvest_rows;
 mod harvest_told;
 mod instants;
 mod keep;
+mod learned_told;
 mod lookup;
 mod lots;
 mod marks;
@@ -66,9 +67,8 @@ pub use cohort_lives::CohortLife;
 pub use error::DaybookError;
 pub use flows::OutflowKind;
 pub use harvest_record::{Adopted, Harvest, MoneyItem, OwnFigure, Payment, ResidueTo};
-pub use harvest_told::{
-    AddedLine, DensityTold, FedLine, LotFacts, LotFate, MoistureTold, PricedLoads,
-};
+pub use harvest_told::{AddedLine, FedLine, LotFacts, PricedLoads};
+pub use learned_told::{DensityTold, LotFate, MoistureTold};
 pub use lookup::{Filed, Found, StreamUse, SupplierUse, TicketFiled, UsualLoad};
 pub use lots::{AssayOfLot, LotRow, OnLot};
 pub use month::{InflowRow, MonthRow};

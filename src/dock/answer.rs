@@ -65,6 +65,15 @@ impl Refusal {
         }
     }
 
+    /// Nothing was to be recorded.
+    #[must_use]
+    pub(super) fn of_a_reading(mut self) -> Self {
+        if self.key == "error.refused" {
+            self.key = "error.unread";
+        }
+        self
+    }
+
     /// Who it is told to.
     #[must_use]
     pub(super) fn told(mut self, api: bool, lang: Lang) -> Self {

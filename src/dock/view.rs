@@ -200,6 +200,13 @@ impl Frame {
     pub(super) fn refused(&self, error: Unkept) -> Refusal {
         Refusal::of(error).told(false, self.visit.lang)
     }
+
+    /// A page that only reads can't be shown: nothing was to be recorded.
+    pub(super) fn unread(&self, error: Unkept) -> Refusal {
+        Refusal::of(error)
+            .told(false, self.visit.lang)
+            .of_a_reading()
+    }
 }
 
 /// A block of a document, ready for the template.

@@ -27,6 +27,7 @@ mod mix;
 mod mix_group;
 mod mixes;
 mod money;
+mod money_data;
 mod money_json;
 mod month;
 mod month_data;
@@ -68,8 +69,8 @@ pub use mix::{GroupCard, MixSheet, TrayDose, mix_document};
 pub use mixes::{MixMeasure, MixesSheet, TriedMix, mixes_document, mixes_json, mixes_table};
 pub use money::{
     CohortCost, Drying, MoneySheet, PaymentLine, SALE_CAUTION, Unpriced, money_document,
-    money_tables, payments_table,
 };
+pub use money_data::{money_tables, payments_table};
 pub use month::{MonthSheet, month_document};
 pub use month_data::{month_table, month_tables, statement_table, statement_tables};
 pub use page::html;

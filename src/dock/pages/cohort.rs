@@ -23,7 +23,7 @@ pub(in crate::dock) async fn show(
             Ok(yields_document(&sheet))
         })
         .await
-        .map_err(|error| frame.refused(error))?;
+        .map_err(|error| frame.unread(error))?;
     Ok(page(&DocumentPage {
         parts: frame.document_here(&document),
         title: document.title,

@@ -25,7 +25,7 @@ pub(in crate::dock) async fn show(
             Ok((cohorts_document(&cohorts, night.day), own_pages))
         })
         .await
-        .map_err(|error| frame.refused(error))?;
+        .map_err(|error| frame.unread(error))?;
     let mut parts = frame.document(&document);
     linked(&mut parts, own_pages.into_iter());
     Ok(page(&DocumentPage {

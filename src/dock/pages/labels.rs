@@ -56,7 +56,7 @@ pub(in crate::dock) async fn show(
     let view = app
         .read(move |book, farm, tables| stock_now(book, farm, tables, now))
         .await
-        .map_err(|error| frame.refused(error))?;
+        .map_err(|error| frame.unread(error))?;
     let one = !wanted.lot.is_empty();
     let labels = view
         .lots

@@ -18,7 +18,7 @@ pub(in crate::dock) async fn learned(
     let document = app
         .read(move |book, farm, tables| Ok(learn_document(&learn(book, farm, tables, now)?)))
         .await
-        .map_err(|error| frame.refused(error))?;
+        .map_err(|error| frame.unread(error))?;
     Ok(shown(frame, "nav.learn", &document))
 }
 
@@ -32,7 +32,7 @@ pub(in crate::dock) async fn tried(
     let document = app
         .read(move |book, farm, tables| Ok(mixes_document(&mixes(book, farm, tables, now)?)))
         .await
-        .map_err(|error| frame.refused(error))?;
+        .map_err(|error| frame.unread(error))?;
     Ok(shown(frame, "nav.mixes", &document))
 }
 

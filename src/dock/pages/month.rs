@@ -55,7 +55,7 @@ pub(in crate::dock) async fn show(
             Ok((wanted, month_document(&month(book, wanted, None)?)))
         })
         .await
-        .map_err(|error| frame.refused(error))?;
+        .map_err(|error| frame.unread(error))?;
     Ok(page(&MonthPage {
         title: document.title.clone(),
         before: wanted.before().to_string(),

@@ -61,7 +61,7 @@ pub(in crate::dock) async fn show(
             Ok((asked.to_string(), supplier, suppliers, document))
         })
         .await
-        .map_err(|error| frame.refused(error))?;
+        .map_err(|error| frame.unread(error))?;
     let title = match document.title.as_str() {
         "" => frame.t("statement.title").to_owned(),
         title => title.to_owned(),

@@ -28,7 +28,7 @@ pub(in crate::dock) async fn show(
     let view = app
         .read(move |book, farm, tables| stock_now(book, farm, tables, now))
         .await
-        .map_err(|error| frame.refused(error))?;
+        .map_err(|error| frame.unread(error))?;
     Ok(page(&StockPage {
         title: frame.t("nav.stock").to_owned(),
         parts: frame.document(&stock_document(&view, usize::MAX)),

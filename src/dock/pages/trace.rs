@@ -86,7 +86,7 @@ pub(in crate::dock) async fn show(
             })
         })
         .await
-        .map_err(|error| frame.refused(error))?
+        .map_err(|error| frame.unread(error))?
     };
     Ok(page(&TracePage {
         parts: frame.document(&document),

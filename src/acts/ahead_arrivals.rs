@@ -1,0 +1,195 @@
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use jiff::ToSpan;
+use jiff::civil::Date;
+
+use crate::blend::{Composition, Lot};
+use crate::daybook::Book;
+use crate::outlook::{
+    ArrivalRow, Arrived, Batch, Expected, Forecast, History, MORNING_TO_EVENING_DAYS, PlanFile,
+    Spread, forecast,
+};
+use crate::quantity::{Grams, ShareAsFed};
+use crate::stock::{Learned, LearnedBySupplier};
+use crate::stream::{Stream, StreamId, UseRules, Verdict};
+
+use super::{ActError, FarmSettings, Tables};
+
+/// Weeks of history that are learned from (our default).
+const WEEKS_LEARNED: i64 = 26;
+
+/// What is known of what is to come.
+pub(super) struct Known<'a> {
+    pub(super) tables: &'a Tables,
+    pub(super) rules: &'a UseRules,
+    pub(super) learned: &'a LearnedBySupplier,
+}
+
+/// Puts what is expected beside what is there; returns the spread of each batch.
+/// What may not be fed is left out, and said.
+pub(super) fn add_expected(
+    forecast: &Forecast,
+    known: &Known<'_>,
+    days: &[Date],
+    batches: &mut Vec<Batch>,
+    notes: &mut Vec<String>,
+) -> Spread {
+    let mut learned_of = BTreeSet::new();
+    let mut spread: Spread = vec![0.0; batches.len()];
+    let mut not_fed: BTreeMap<&StreamId, f64> = BTreeMap::new();
+    for one in &forecast.expected {
+        let Some(stream) = known.tables.streams.get(&one.stream) else {
+            continue;
+        };
+        let verdict = known.tables.judge(stream, Some(known.rules)).verdict;
+        if !matches!(verdict, Verdict::Feed | Verdict::PickOut) {
+            *not_fed.entry(&one.stream).or_default() += one.kg;
+            continue;
+        }
+        let of = (one.supplier.clone(), one.stream.clone());
+        let learned = known.learned.get(&of).map(Arc::as_ref);
+        if learned.is_some() {
+            learned_of.insert(format!("{} of {}", one.stream, one.supplier));
+        }
+        batches.extend(batch_of(one, stream, learned, days));
+        spread.resize(batches.len(), one.spread_kg);
+    }
+    if !learned_of.is_empty() {
+        let all: Vec<String> = learned_of.into_iter().collect();
+        notes.push(format!(
+            "moisture or density learned from the supplier's own tests (trayful learn): {}",
+            all.join(", ")
+        ));
+    }
+    for (stream, kg) in not_fed {
+        notes.push(format!(
+            "{stream}: {kg:.0} kg expected that may not be fed are left out"
+        ));
+    }
+    spread
+}
+
+/// Loads of the last half year before today; today may not be over.
+pub(super) struct Loads {
+    pub(super) from: Date,
+    pub(super) until: Date,
+    pub(super) arrived: Vec<Arrived>,
+    /// Newest price of what was bought, by stream.
+    pub(super) bought: BTreeMap<StreamId, Option<f64>>,
+}
+
+pub(super) fn loads(book: &Book, farm: &FarmSettings, today: Date) -> Result<Loads, ActError> {
+    let midnight = |day: Date| {
+        day.to_zoned_datetime(farm.zone.clone())
+            .map(|zoned| zoned.timestamp())
+            .map_err(|error| ActError::Time(error.to_string()))
+    };
+    let earliest = today
+        .checked_sub(WEEKS_LEARNED.weeks())
+        .map_err(|error| ActError::Time(error.to_string()))?;
+    let tickets = book.tickets_between(midnight(earliest)?, midnight(today)?, false)?;
+    let mut found = Loads {
+        from: today,
+        until: today,
+        arrived: Vec::new(),
+        bought: BTreeMap::new(),
+    };
+    for ticket in tickets {
+        let day = ticket.filed.at.to_zoned_datetime(farm.zone.clone()).date();
+        found.from = found.from.min(day);
+        let entry = ticket.filed.entry;
+        if entry.bought {
+            found.bought.insert(entry.stream, entry.price_per_kg);
+        } else if entry.verdict != Verdict::Refuse {
+            let picked: Grams = entry.picked_out.iter().map(|part| part.grams).sum();
+            found.arrived.push(Arrived {
+                supplier: entry.supplier,
+                stream: entry.stream,
+                day,
+                kg: (entry.net_g - picked).kg(),
+                moisture_pct: entry.moisture_pct,
+            });
+        }
+    }
+    Ok(found)
+}
+
+pub(super) fn expected(
+    loads: &Loads,
+    days: &[Date],
+    plan: &PlanFile,
+    rows: &[ArrivalRow],
+) -> Forecast {
+    let history = History {
+        from: loads.from,
+        until: loads.until,
+        arrived: loads.arrived.clone(),
+        holidays: plan.holidays.iter().map(|holiday| holiday.day).collect(),
+    };
+    let mut told = forecast(&history, days.get(1..).unwrap_or_default());
+    for one in &mut told.expected {
+        if let Some(holiday) = plan.holidays.iter().find(|holiday| holiday.day == one.day) {
+            one.kg *= holiday.share;
+            one.spread_kg *= holiday.share;
+        }
+    }
+    for row in rows {
+        told.expected.retain(|one| {
+            (one.day, &one.supplier, &one.stream) != (row.day, &row.supplier, &row.stream)
+        });
+        if days.get(1..).unwrap_or_default().contains(&row.day) {
+            told.expected.push(Expected {
+                supplier: row.supplier.clone(),
+                stream: row.stream.clone(),
+                day: row.day,
+                kg: row.kg,
+                spread_kg: row.spread_kg,
+                moisture_pct: row.moisture_pct,
+            });
+        }
+    }
+    told.expected.retain(|one| one.kg > 0.0);
+    told.expected
+        .sort_by(|a, b| (a.day, &a.stream, &a.supplier).cmp(&(b.day, &b.stream, &b.supplier)));
+    told
+}
+
+fn batch_of(
+    one: &Expected,
+    stream: &Stream,
+    learned: Option<&Learned>,
+    days: &[Date],
+) -> Option<Batch> {
+    let first = days.iter().position(|day| *day == one.day)?;
+    let edible = stream
+        .inedible
+        .as_ref()
+        .map_or(1.0, |part| 1.0 - part.share.get());
+    let mut composition = Composition::of(stream);
+    let tested = one
+        .moisture_pct
+        .and_then(|pct| ShareAsFed::from_pct(pct).ok());
+    let own_moisture = learned.and_then(|own| Some(own.moisture.as_ref()?.value));
+    composition.moisture = tested.or(own_moisture).or(composition.moisture);
+    let own_density = learned.and_then(|own| Some(own.density.as_ref()?.value));
+    composition.density = own_density.or(composition.density);
+    Some(Batch {
+        lot: Lot {
+            name: format!("{} {} {}", one.stream, one.day, one.supplier),
+            stream: one.stream.clone(),
+            on_hand: Grams::from_kg(one.kg)?,
+            edible: Grams::from_kg(one.kg * edible)?,
+            composition,
+            price_per_kg: stream.price_per_kg.unwrap_or(0.0),
+            age_days: MORNING_TO_EVENING_DAYS,
+            keeps_days: stream.keeps_days,
+            buckets: 1.0,
+            barred: None,
+        },
+        first,
+        supplier: one.supplier.clone(),
+        expected: true,
+        apart: false,
+    })
+}

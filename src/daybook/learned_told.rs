@@ -1,0 +1,147 @@
+use jiff::Timestamp;
+
+use super::lookup::rows;
+use super::{Book, DaybookError, SPOILED, instants};
+use crate::quantity::Grams;
+use crate::stream::StreamId;
+
+/// A moisture test by whose load it was.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MoistureTold {
+    /// Position of the lot's ticket.
+    pub lot_seq: i64,
+    /// Who brought it.
+    pub supplier: String,
+    /// What it is.
+    pub stream: StreamId,
+    /// When it came.
+    pub came: Timestamp,
+    /// Moisture, per cent wet basis.
+    pub moisture_pct: f64,
+    /// One standard deviation, percentage points; `None` for one stated at the dock.
+    pub sd: Option<f64>,
+}
+
+/// A weighed load whose volume is known.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DensityTold {
+    /// Who brought it.
+    pub supplier: String,
+    /// What it is.
+    pub stream: StreamId,
+    /// When it came.
+    pub came: Timestamp,
+    /// Net weight.
+    pub net_g: Grams,
+    /// Volume, litres.
+    pub volume_l: f64,
+}
+
+/// How a lot that was meant for feed ended.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LotFate {
+    /// What it was.
+    pub stream: StreamId,
+    /// When it came.
+    pub came: Timestamp,
+    /// When the last of it left.
+    pub left: Timestamp,
+    /// Whether some of it was discarded as spoiled.
+    pub spoiled: bool,
+}
+
+/// The newest test of each lot, an assay before what was stated at the dock.
+const MOISTURES: &str =
+    "SELECT t.seq, t.supplier, t.stream, t.at_utc, a.moisture_pct, a.moisture_sd
+     FROM assay a JOIN live_record r ON r.seq = a.seq JOIN live_ticket t ON t.seq = a.lot_seq
+     WHERE r.at_utc <= ?1 AND t.at_utc >= ?2
+     AND NOT EXISTS (SELECT 1 FROM assay b JOIN live_record q ON q.seq = b.seq
+         WHERE b.lot_seq = a.lot_seq AND q.at_utc <= ?1
+         AND (q.at_utc, b.seq) > (r.at_utc, a.seq))
+     UNION ALL
+     SELECT t.seq, t.supplier, t.stream, t.at_utc, t.moisture_pct, NULL FROM live_ticket t
+     WHERE t.at_utc BETWEEN ?2 AND ?1 AND t.moisture_pct IS NOT NULL
+     AND NOT EXISTS (SELECT 1 FROM assay b JOIN live_record q ON q.seq = b.seq
+         WHERE b.lot_seq = t.seq AND q.at_utc <= ?1)
+     ORDER BY 4, 1";
+
+const DENSITIES: &str = "SELECT supplier, stream, at_utc, net_g, volume_l FROM live_ticket
+     WHERE at_utc BETWEEN ?2 AND ?1 AND volume_l IS NOT NULL AND container IS NULL
+     AND estimated = 0 AND volume_l > 0 AND net_g > 0 ORDER BY at_utc, seq";
+
+/// One row a lot: when the last of it left, or when it was found spoiled.
+const FATES: &str = "SELECT t.stream, t.at_utc, MAX(o.at_utc),
+            MAX(o.kind <> 'fed' AND EXISTS (SELECT 1 FROM discard d
+                WHERE d.seq = o.seq AND (d.why = ?2 OR d.why LIKE ?2 || ': %')))
+     FROM live_ticket t JOIN live_outflow o ON o.lot_seq = t.seq
+     WHERE o.at_utc <= ?1 AND t.verdict IN ('feed', 'pick out')
+     AND o.kind <> 'shrink' AND o.kind <> 'picked_out' AND o.kind <> 'liquor' AND o.grams > 0
+     GROUP BY t.seq ORDER BY t.seq";
+
+impl Book {
+    /// The newest moisture test by `until` of every lot that came since an
+    /// instant and has one, in the order they came.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn moistures(
+        &self,
+        since: Timestamp,
+        until: Timestamp,
+    ) -> Result<Vec<MoistureTold>, DaybookError> {
+        let span = [instants::text(until), instants::text_not_before(since)];
+        self.read(|conn| {
+            rows(conn, MOISTURES, span, |cells| {
+                Ok(MoistureTold {
+                    lot_seq: cells.cell()?,
+                    supplier: cells.cell()?,
+                    stream: cells.stream()?,
+                    came: cells.instant()?,
+                    moisture_pct: cells.cell()?,
+                    sd: cells.cell()?,
+                })
+            })
+        })
+    }
+
+    /// Weighed loads that came between two instants and whose volume was
+    /// measured, not taken from their container.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn densities(
+        &self,
+        since: Timestamp,
+        until: Timestamp,
+    ) -> Result<Vec<DensityTold>, DaybookError> {
+        let span = [instants::text(until), instants::text_not_before(since)];
+        self.read(|conn| {
+            rows(conn, DENSITIES, span, |cells| {
+                Ok(DensityTold {
+                    supplier: cells.cell()?,
+                    stream: cells.stream()?,
+                    came: cells.instant()?,
+                    net_g: cells.grams()?,
+                    volume_l: cells.cell()?,
+                })
+            })
+        })
+    }
+
+    /// How lots meant for feed ended by `until`; those of which nothing left are not told.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn lot_fates(&self, until: Timestamp) -> Result<Vec<LotFate>, DaybookError> {
+        self.read(|conn| {
+            rows(conn, FATES, [&instants::text(until), SPOILED], |cells| {
+                Ok(LotFate {
+                    stream: cells.stream()?,
+                    came: cells.instant()?,
+                    left: cells.instant()?,
+                    spoiled: cells.flag()?,
+                })
+            })
+        })
+    }
+}
