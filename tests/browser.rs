@@ -215,8 +215,7 @@ fn a_harvest_is_weighed_by_the_scale_waits_and_is_undone() {
             .until("document.querySelector('#read-residue').textContent.includes('= 25.0 lb')")
             .await;
         for (field, text) in [("sample_count", "100"), ("sample_g", "152")] {
-            browser.touch_into(&format!("[name={field}]")).await;
-            browser.types(text).await;
+            browser.type_into(&format!("[name={field}]"), text).await;
         }
         browser.touch("label.last").await;
         browser.picture("harvest-filled-360").await;

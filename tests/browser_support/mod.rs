@@ -101,6 +101,23 @@ impl Browser {
         panic!("{field} never took the focus");
     }
 
+    /// Touches an empty field and types until it holds the text: on an emulated
+    /// tablet the driver's keys now and then reach the page as key presses alone,
+    /// without the letters they stand for.
+    pub(crate) async fn type_into(&self, field: &str, text: &str) {
+        let value = format!("return document.querySelector({field:?}).value");
+        for _ in 0..20 {
+            self.touch_into(field).await;
+            self.types(text).await;
+            let holds = self.run(&value).await;
+            if holds == json!(text) {
+                return;
+            }
+            assert_eq!(holds, json!(""), "{field} took a part of `{text}`");
+        }
+        panic!("{field} never took `{text}`");
+    }
+
     /// Types to whatever has the focus, as fast as a scale.
     pub(crate) async fn types(&self, text: &str) {
         let focused = self.client.active_element().await.expect("a focus");
