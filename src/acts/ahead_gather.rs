@@ -9,12 +9,12 @@ use crate::outlook::{
     Spread, Storage,
 };
 use crate::quantity::Grams;
+use crate::stock::LearnedBySupplier;
 use crate::stream::{UseRules, Verdict};
 
 use super::ahead_arrivals::{Known, Loads, add_expected, expected, loads};
-use super::learned::learned_by_supplier;
 use super::mix::{blend_lot, group_of, name_apart};
-use super::stock::stock_now;
+use super::stock::stock_and_learned;
 use super::{ActError, FarmSettings, Night, Tables, cohorts_on};
 
 /// What was gathered from book, tables and files.
@@ -65,9 +65,8 @@ pub(super) fn gather(
     }
     let loads = loads(book, farm, night.day)?;
     let forecast = expected(&loads, &days, plan, rows);
-    let mut batches = on_hand(book, farm, tables, night)?;
+    let (mut batches, learned) = on_hand(book, farm, tables, night)?;
     let rules = tables.rules(farm)?;
-    let learned = learned_by_supplier(book, tables, night.at)?;
     let known = Known {
         tables,
         rules: &rules,
@@ -102,14 +101,14 @@ pub(super) fn gather(
     })
 }
 
-/// The lots on hand, as tonight's mix has them.
+/// The lots on hand, as tonight's mix has them, and what was learned of suppliers.
 fn on_hand(
     book: &Book,
     farm: &FarmSettings,
     tables: &Tables,
     night: Night,
-) -> Result<Vec<Batch>, ActError> {
-    let stock = stock_now(book, farm, tables, night.at)?;
+) -> Result<(Vec<Batch>, LearnedBySupplier), ActError> {
+    let (stock, learned) = stock_and_learned(book, farm, tables, night.at)?;
     let mut lots: Vec<Lot> = stock
         .lots
         .iter()
@@ -126,7 +125,7 @@ fn on_hand(
             expected: false,
             apart: false,
         });
-    Ok(batches.collect())
+    Ok((batches.collect(), learned))
 }
 
 /// Cohorts that are there and those to come: planned, or else going on as before.

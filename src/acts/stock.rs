@@ -2,7 +2,7 @@ use jiff::Timestamp;
 
 use crate::daybook::{Book, LotRow};
 use crate::sheet::StockView;
-use crate::stock::{LotInBook, Tested, on_hand};
+use crate::stock::{LearnedBySupplier, LotInBook, Tested, on_hand};
 
 use super::learned::learned_by_supplier;
 use super::lot::lot_name;
@@ -18,6 +18,16 @@ pub fn stock_now(
     tables: &Tables,
     now: Timestamp,
 ) -> Result<StockView, ActError> {
+    Ok(stock_and_learned(book, farm, tables, now)?.0)
+}
+
+/// The stock, and what it rests on of suppliers' own tests.
+pub(super) fn stock_and_learned(
+    book: &Book,
+    farm: &FarmSettings,
+    tables: &Tables,
+    now: Timestamp,
+) -> Result<(StockView, LearnedBySupplier), ActError> {
     let tables = &tables.of_farm(book, now)?;
     let rules = tables.rules(farm)?;
     let rows = book.lots(now)?;
@@ -30,11 +40,12 @@ pub fn stock_now(
         &tables.stages.flag_limits,
         &rules,
     );
-    Ok(StockView {
+    let view = StockView {
         lots,
         zone: farm.zone.clone(),
         units: farm.units,
-    })
+    };
+    Ok((view, learned))
 }
 
 fn in_book(row: LotRow) -> LotInBook {

@@ -1,5 +1,3 @@
-use std::path::PathBuf;
-
 use serde_json::json;
 
 use crate::acts::{HarvestAsked, Harvested, LarvaeCount, YieldAsked, record_harvest, yields};
@@ -7,12 +5,11 @@ use crate::daybook::ResidueTo;
 use crate::harvest::{NitrogenFactor, StartWeight};
 use crate::quantity::Decimal;
 use crate::sheet::{
-    Document, HARVEST_CAUTIONS, Tone, data_csv, data_xlsx, html, json as to_json, yields_document,
-    yields_table,
+    Document, HARVEST_CAUTIONS, Tone, json as to_json, yields_document, yields_table,
 };
 
 use super::error::CliError;
-use super::paper::write;
+use super::paper::{Paper, PaperArgs};
 use super::setting::{Setting, weight};
 use super::{DONE, output};
 
@@ -21,7 +18,7 @@ pub(super) struct Args {
     /// The cohort, or its record such as r57; all of them if left out
     cohort: Option<String>,
     /// Record a harvest: fresh weight of the larvae
-    #[arg(long, requires = "cohort", value_name = "WEIGHT")]
+    #[arg(long, requires = "cohort", conflicts_with_all = ["csv", "html", "xlsx"], value_name = "WEIGHT")]
     larvae: Option<String>,
     /// Moisture of the larvae, per cent of the fresh weight
     #[arg(long, requires = "larvae", value_name = "PERCENT")]
@@ -67,15 +64,8 @@ pub(super) struct Args {
     /// Dry weight of a larva at the start in milligrams, or `none` to leave it in
     #[arg(long, value_name = "MG", value_parser = start)]
     start_weight: Option<StartWeight>,
-    /// Print one row a cohort as CSV
-    #[arg(long, conflicts_with_all = ["json", "larvae"])]
-    csv: bool,
-    /// Write a page made for print
-    #[arg(long, conflicts_with = "larvae", value_name = "FILE")]
-    html: Option<PathBuf>,
-    /// Write a workbook
-    #[arg(long, conflicts_with = "larvae", value_name = "FILE")]
-    xlsx: Option<PathBuf>,
+    #[command(flatten)]
+    paper: PaperArgs,
 }
 
 fn sample(text: &str) -> Result<LarvaeCount, String> {
@@ -209,21 +199,13 @@ fn show(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         how,
         setting.now,
     )?;
-    let document = yields_document(&sheet);
-    if let Some(path) = &args.html {
-        write(path, output::page(html(&document))?.as_bytes())?;
-    }
-    if let Some(path) = &args.xlsx {
-        write(path, &output::page(data_xlsx(&[yields_table(&sheet)]))?)?;
-    }
-    if setting.json {
-        output::json(&to_json::yields(&sheet));
-    } else if args.csv {
-        output::text(&output::page(data_csv(&yields_table(&sheet)))?);
-    } else if let Some(path) = args.html.as_ref().or(args.xlsx.as_ref()) {
-        output::note(&format!("the harvests are in {}", path.display()));
-    } else {
-        output::document(&document);
-    }
+    let paper = Paper {
+        what: "the harvests are".to_owned(),
+        document: &|_| yields_document(&sheet),
+        table: &|| yields_table(&sheet),
+        tables: &|| vec![yields_table(&sheet)],
+        json: &|| to_json::yields(&sheet),
+    };
+    args.paper.hand_out(setting, &paper)?;
     Ok(DONE)
 }

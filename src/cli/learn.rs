@@ -11,7 +11,7 @@ use super::{DONE, output};
 #[derive(clap::Args)]
 pub(super) struct Args {
     /// Take a proposal over, such as keeps-days:spent-grain; what stands now is kept beside it
-    #[arg(long, value_name = "PROPOSAL")]
+    #[arg(long, conflicts_with_all = ["csv", "html", "xlsx"], value_name = "PROPOSAL")]
     take: Option<String>,
     #[command(flatten)]
     paper: PaperArgs,
@@ -41,7 +41,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     }
     let sheet = learn(&book, &farm, &tables, setting.now)?;
     let paper = Paper {
-        what: "what was learned".to_owned(),
+        what: "what was learned is".to_owned(),
         document: &|_| learn_document(&sheet),
         table: &|| learn_table(&sheet),
         tables: &|| vec![learn_table(&sheet)],

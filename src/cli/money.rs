@@ -184,7 +184,7 @@ fn show(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     }
     let sheet = money_month(&book, &farm, &tables, month, asked)?;
     let paper = Paper {
-        what: format!("the money of {month}"),
+        what: format!("the money of {month} is"),
         document: &|_| money_document(&sheet),
         table: &|| payments_table(&sheet),
         tables: &|| money_tables(&sheet),

@@ -65,7 +65,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         )
     });
     let paper = Paper {
-        what: name,
+        what: format!("{name} is"),
         document: &|_| month_document(&sheet),
         table: &|| month_table(&sheet),
         tables: &|| month_tables(&sheet),

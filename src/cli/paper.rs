@@ -31,7 +31,7 @@ pub(super) struct PaperArgs {
 
 /// A page in every form there may be asked for.
 pub(super) struct Paper<'a> {
-    /// What it is, for the note that says where it went.
+    /// What it is, with its verb, for the note that says where it went: `the month is`.
     pub(super) what: String,
     /// With at most so many rows in a table.
     pub(super) document: &'a dyn Fn(usize) -> Document,
@@ -57,7 +57,7 @@ impl PaperArgs {
         } else if self.csv {
             output::text(&output::page(data_csv(&(paper.table)()))?);
         } else if let Some(path) = self.html.as_ref().or(self.xlsx.as_ref()) {
-            output::note(&format!("{} is in {}", paper.what, path.display()));
+            output::note(&format!("{} in {}", paper.what, path.display()));
         } else {
             output::document(&(paper.document)(LISTED_MOST));
         }

@@ -35,7 +35,10 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         methane_told(&asked, [(told.supplier.as_str(), &told.flow)])
     });
     let paper = Paper {
-        what: format!("the statement for {}, {wanted},", sheet.statement.supplier),
+        what: format!(
+            "the statement for {}, {wanted}, is",
+            sheet.statement.supplier
+        ),
         document: &|_| statement_document(&sheet),
         table: &|| statement_table(&sheet),
         tables: &|| statement_tables(&sheet),

@@ -144,14 +144,16 @@ struct RefusedPage<'a> {
     back: &'a str,
 }
 
+/// The answer to a form that was done: go on to this page.
+pub(super) fn see(page: &'static str) -> Response {
+    let there = [(header::LOCATION, HeaderValue::from_static(page))];
+    (StatusCode::SEE_OTHER, there).into_response()
+}
+
 impl IntoResponse for Refusal {
     fn into_response(self) -> Response {
         if self.to_pin && !self.api {
-            return (
-                StatusCode::SEE_OTHER,
-                [(header::LOCATION, HeaderValue::from_static("/pin"))],
-            )
-                .into_response();
+            return see("/pin");
         }
         let Ok(texts) = Texts::shipped() else {
             return self.status.into_response();

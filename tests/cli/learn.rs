@@ -18,6 +18,13 @@ fn five_tests_of_a_supplier_stand_in_for_the_book() {
     assert_eq!(told["moisture"][0]["tests"], 5);
     assert_eq!(told["moisture"][0]["in_use"], true);
     insta::assert_snapshot!(farm.run(&["learn", "--take", "keeps-days:spent-grain"]));
+    // Taking over prints no page, so a page's file beside it is refused, not ignored.
+    for form in ["--csv", "--html=x.html", "--xlsx=x.xlsx"] {
+        let both = farm.run(&["learn", "--take", "keeps-days:bread", form]);
+        assert!(both.ends_with("exit 2\n"), "{both}");
+        let both = farm.run(&["harvest", "H1", "--larvae", "2lb", form]);
+        assert!(both.ends_with("exit 2\n"), "{both}");
+    }
     let json = farm.json(&["mix"]);
     assert_eq!(json["verdict"], "inside");
 }

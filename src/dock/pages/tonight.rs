@@ -3,8 +3,7 @@ use std::collections::BTreeMap;
 use askama::Template;
 use axum::Form;
 use axum::extract::{Query, State};
-use axum::http::{HeaderValue, StatusCode, header};
-use axum::response::{IntoResponse, Response};
+use axum::response::Response;
 use serde::Deserialize;
 
 use crate::acts::{
@@ -14,7 +13,7 @@ use crate::acts::{
 use crate::quantity::{Grams, scale_reading};
 use crate::sheet::{Block, MixSheet, Tone, Units, mix_document};
 
-use super::super::answer::Refusal;
+use super::super::answer::{Refusal, see};
 use super::super::app::App;
 use super::super::gauge::{Gauge, Slice, gauges, slices};
 use super::super::keeper::Unkept;
@@ -173,12 +172,7 @@ pub(in crate::dock) async fn keep(
     keep_sheet(&app, values)
         .await
         .map_err(|error| frame.refused(error))?;
-    Ok(back())
-}
-
-fn back() -> Response {
-    let here = [(header::LOCATION, HeaderValue::from_static("/tonight"))];
-    (StatusCode::SEE_OTHER, here).into_response()
+    Ok(see("/tonight"))
 }
 
 /// Proposes and keeps; the sheet is remembered with its figures.
@@ -249,7 +243,7 @@ pub(in crate::dock) async fn fed(
     keep_fed(&app, sent)
         .await
         .map_err(|error| frame.refused(error))?;
-    Ok(back())
+    Ok(see("/tonight"))
 }
 
 #[derive(Deserialize)]

@@ -1,12 +1,11 @@
 use axum::Form;
 use axum::extract::State;
-use axum::http::{HeaderValue, StatusCode, header};
-use axum::response::{IntoResponse, Response};
+use axum::response::Response;
 use serde::Deserialize;
 
 use crate::acts::{ActError, Sending, Struck, strike_all};
 
-use super::super::answer::Refusal;
+use super::super::answer::{Refusal, see};
 use super::super::app::App;
 use super::super::keeper::Unkept;
 use super::super::shape::{page_id, who};
@@ -39,8 +38,7 @@ pub(in crate::dock) async fn strike(
     struck(&app, values)
         .await
         .map_err(|error| frame.refused(error))?;
-    let there = [(header::LOCATION, HeaderValue::from_static(back))];
-    Ok((StatusCode::SEE_OTHER, there).into_response())
+    Ok(see(back))
 }
 
 /// Strikes what is named; the answer is that of the last record.
