@@ -174,7 +174,7 @@ fn beliefs(document: &mut Document, title: &str, lines: &[BeliefLine], times: f6
         Tone::Small,
         match property {
             Some(Property::Density) => "From loads whose volume was measured (--volume), not taken from their container: that says what it holds brim-full.",
-            _ => "A supplier's mean, drawn towards the book by how sure each is (normal mean with normal prior: Gelman et al., Bayesian Data Analysis, from memory, unverified); a new lot is not the mean, so its spread is wider. Tests of the last two years (our default).",
+            _ => "A supplier's mean, drawn towards the book by how sure each is (normal mean with normal prior: Gelman et al., Bayesian Data Analysis, from memory, unverified); a new lot is not the mean, so its spread is wider. Tests of the last two years; an oven counts with 1 point of error of its own, a microwave or what was stated at the dock with 2, a squeeze with more (all our defaults).",
         },
     );
 }
@@ -232,7 +232,7 @@ fn keeping(document: &mut Document, lines: &[KeepingLine]) {
         ]);
     }
     document.table(grid);
-    document.toned(Tone::Small, "Kaplan and Meier 1958 (from memory, unverified): a lot fed, or cleared for another reason than discard --spoiled, says only that it kept so long. Lots near their end are fed first, and the spoiled are found a little late: the figure leans to the long side.");
+    document.toned(Tone::Small, "A quarter of the lots, and 8 spoiled ones at the least, are our defaults. Kaplan and Meier 1958 (from memory, unverified): a lot fed, or cleared for another reason than discard --spoiled, says only that it kept so long. Lots near their end are fed first, and the spoiled are found a little late: the figure leans to the long side.");
 }
 
 fn rations(document: &mut Document, sheet: &LearnSheet) {

@@ -62,7 +62,11 @@ pub fn mixes_document(sheet: &MixesSheet) -> Document {
         document.toned(Tone::Small, format!("{} cohorts are left out: a figure they need was not taken, or it can't be; trayful harvest says which.", sheet.in_doubt));
     }
     match &sheet.ridge {
-        Err(untold) => document.line(format!("Measures not told: {}.", untold.words())),
+        Err(untold) => {
+            let few = matches!(untold, RidgeUntold::FewCohorts { .. });
+            let label = if few { " (our default)" } else { "" };
+            document.line(format!("Measures not told: {}{label}.", untold.words()));
+        }
         Ok(ridge) => ridge_lines(&mut document, sheet, ridge),
     }
     if sheet.tried.is_empty() {

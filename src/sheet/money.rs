@@ -183,11 +183,12 @@ fn drying(document: &mut Document, sheet: &MoneySheet) {
     };
     let took = Grams::from_kg(sold.kg() / share).unwrap_or_default();
     document.line(format!(
-        "Drying: (100 - {:.1}) / (100 - {:.1}) = {share:.3} dried of one fresh, so the {} sold dried took {} fresh.",
+        "Drying: (100 - {:.1}) / (100 - {:.1}) = {share:.3} dried of one fresh, so the {} sold dried took {} fresh (dried to {:.1} %: our default unless --dried-moisture says it).",
         fresh.pct(),
         of.dried_pct,
         sheet.units.both(sold),
-        sheet.units.both(took)
+        sheet.units.both(took),
+        of.dried_pct,
     ));
     document.toned(Tone::Caution, "Caution: what dried larvae may be sold as, how they are heated and how dry they must be is for local rules; dried larvae for feed may hold at most 10 % moisture in the US (AAFCO T60.117(C), read in a translated copy). Dryers start fires: stay with them.");
 }
