@@ -52,6 +52,7 @@ fn book(criterion: &mut Criterion) {
         region: "us".into(),
         larvae_for: "not-feed".into(),
         said: trayful::acts::FarmSaid::default(),
+        chosen: trayful::daybook::Chosen::default(),
     };
     let file = TableFile {
         name: "tickets.csv".into(),

@@ -72,6 +72,7 @@ fn unfed(path: &Path) -> Daybook {
         region: said("other"),
         larvae_for: said("not-feed"),
         said: FarmSaid::default(),
+        chosen: trayful::daybook::Chosen::default(),
     };
     let asked = Asked {
         id: said("begin"),

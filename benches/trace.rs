@@ -103,6 +103,9 @@ impl Maker {
                 trays: 16,
                 tray_area_m2: 0.24,
                 depth_cm: None,
+                start_count: None,
+                start_ug: None,
+                feeding: None,
             };
             let seq = self.put(at(8), Entry::Cohort(cohort));
             // The oldest stands last, and is the first to go.
@@ -184,6 +187,7 @@ fn made(path: &Path, now: Timestamp) -> Daybook {
         region: said("other"),
         larvae_for: said("not-feed"),
         said: FarmSaid::default(),
+        chosen: trayful::daybook::Chosen::default(),
     };
     let first: Date = "2016-11-01".parse().expect("a day");
     let asked = Asked {

@@ -117,6 +117,9 @@ pub fn add_cohort(
             trays: cohort.trays,
             tray_area_m2: cohort.tray_area_m2,
             depth_cm: cohort.depth_cm,
+            start_count: None,
+            start_ug: None,
+            feeding: None,
         });
         Ok(writing.append(&asked.record(entry))?.seq)
     })

@@ -2,13 +2,14 @@ use std::path::Path;
 
 use jiff::tz::TimeZone;
 
-use crate::daybook::{Book, Container, Daybook, Entry, Farm};
-use crate::quantity::{Decimal, Division, Litres, MassUnit, Reading};
+use crate::daybook::{Book, Chosen, Container, Daybook, Entry, Farm};
+use crate::quantity::{Decimal, Division, Litres, MassUnit, Reading, SmallScale};
 use crate::report::DivertedRule;
 use crate::sheet::Units;
 use crate::stream::{LarvaeFor, Region};
 
 use super::error::Rejection;
+use super::farm_chosen::small_scale;
 use super::{ActError, Asked};
 
 /// The farm's settings, ready to reckon with.
@@ -28,6 +29,10 @@ pub struct FarmSettings {
     pub larvae_for: LarvaeFor,
     /// What a statement prints of the farm.
     pub said: FarmSaid,
+    /// What it chose where we have a default.
+    pub chosen: Chosen,
+    /// Its second, finer scale.
+    pub small_scale: Option<SmallScale>,
 }
 
 /// What a farm may say of itself for statements; what it has not said is `None`.
@@ -107,6 +112,8 @@ pub struct FarmAsked {
     pub larvae_for: String,
     /// What it says of itself for statements.
     pub said: FarmSaid,
+    /// What it chose where we have a default.
+    pub chosen: Chosen,
 }
 
 impl FarmAsked {
@@ -163,6 +170,7 @@ impl FarmAsked {
                 name: self.said.name.clone(),
                 verified_scale: self.said.verified_scale.clone(),
                 diverted_rule: self.said.diverted_rule.clone(),
+                chosen: self.chosen.clone(),
             }),
             _ => Err(rejections),
         }
@@ -240,6 +248,12 @@ pub(super) fn usable(farm: Farm) -> Result<FarmSettings, ActError> {
     let division = Decimal::parse(&farm.division)
         .and_then(|step| Division::new(step, farm.unit))
         .map_err(|_| unusable("division", &farm.division))?;
+    let small = match (&farm.chosen.small_division, farm.chosen.small_up_to_g) {
+        (Some(text), Some(up_to)) => {
+            Some(small_scale(text, up_to).ok_or_else(|| unusable("small_division", text))?)
+        }
+        _ => None,
+    };
     Ok(FarmSettings {
         zone,
         units: Units { division },
@@ -253,5 +267,7 @@ pub(super) fn usable(farm: Farm) -> Result<FarmSettings, ActError> {
             verified_scale: farm.verified_scale,
             diverted_rule: farm.diverted_rule,
         },
+        small_scale: small,
+        chosen: farm.chosen,
     })
 }

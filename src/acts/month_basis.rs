@@ -1,7 +1,7 @@
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
-use crate::daybook::{AsOf, Book, Correction, Filed, Head, MonthClosed, MonthRow};
+use crate::daybook::{AsOf, Book, Filed, Head, LateRecord, MonthClosed, MonthRow};
 use crate::quantity::Grams;
 use crate::report::{Change, Closing, DivertedRule, Flow, FlowRow, NightFlow, changes};
 
@@ -214,7 +214,7 @@ fn local(at: Timestamp, farm: &FarmSettings) -> String {
     local.strftime("%Y-%m-%d %H:%M").to_string()
 }
 
-fn told(correction: &Correction, farm: &FarmSettings) -> String {
+fn told(correction: &LateRecord, farm: &FarmSettings) -> String {
     let at = local(correction.at, farm);
     let written = local(correction.recorded_at, farm);
     let by = &correction.by;

@@ -1,6 +1,7 @@
 use serde_json::json;
 
 use crate::acts::{FarmAsked, FarmSaid, begin, settings};
+use crate::daybook::Chosen;
 use crate::sheet::{Document, Tone};
 use crate::stream::{LarvaeFor, Region};
 use jiff::tz::TimeZone;
@@ -78,6 +79,7 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
             &LarvaeFor::accepted(),
         )?,
         said: FarmSaid::default(),
+        chosen: Chosen::default(),
     };
     let zone = TimeZone::get(&asked.zone).unwrap_or(TimeZone::UTC);
     let book = begin(&setting.daybook, &asked, &setting.asked(&zone)?)?;

@@ -1,6 +1,8 @@
 use serde_json::json;
 
-use crate::acts::{FarmAsked, FarmSaid, add_container, change_farm, settings};
+use crate::acts::{
+    ChosenAsked, FarmAsked, FarmSaid, FarmSettings, add_container, change_farm, settings,
+};
 use crate::quantity::Litres;
 use crate::sheet::{Align, Document, Grid};
 
@@ -40,6 +42,48 @@ pub(super) struct Args {
     /// The rule for "diverted": default, flw, epa-workgroup; or `none`
     #[arg(long, value_name = "RULE")]
     diverted_rule: Option<String>,
+    #[command(flatten)]
+    chosen: ChosenArgs,
+}
+
+/// What the farm chooses where there is a default; `default` goes back to it
+#[derive(clap::Args)]
+struct ChosenArgs {
+    /// How numbers are written: point or comma
+    #[arg(long, value_name = "MARK")]
+    decimal_mark: Option<String>,
+    /// The chance that each window of a mix should hold, such as 0.8
+    #[arg(long, value_name = "CHANCE")]
+    sure: Option<String>,
+    /// The smallest weight worth taking from a lot, such as 1lb
+    #[arg(long, value_name = "WEIGHT")]
+    smallest: Option<String>,
+    /// The most lots for one feed group
+    #[arg(long, value_name = "COUNT")]
+    most_lots: Option<String>,
+    /// Whether water may be added to a mix: last-resort or never
+    #[arg(long, value_name = "WHEN")]
+    water: Option<String>,
+    /// A second scale for small weights: its division and the most it carries, such as 1g:5kg
+    #[arg(long, value_name = "DIVISION:MOST")]
+    small_scale: Option<String>,
+    /// The stage fed first when there is not enough
+    #[arg(long, value_name = "STAGE")]
+    first_stage: Option<String>,
+}
+
+impl From<&ChosenArgs> for ChosenAsked {
+    fn from(args: &ChosenArgs) -> Self {
+        Self {
+            decimal_mark: args.decimal_mark.clone(),
+            sure: args.sure.clone(),
+            smallest: args.smallest.clone(),
+            most_lots: args.most_lots.clone(),
+            water: args.water.clone(),
+            small_scale: args.small_scale.clone(),
+            first_stage: args.first_stage.clone(),
+        }
+    }
 }
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
@@ -60,7 +104,8 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         &args.verified_scale,
         &args.diverted_rule,
     ];
-    if wanted.iter().any(|value| value.is_some()) {
+    let chosen = ChosenAsked::from(&args.chosen);
+    if wanted.iter().any(|value| value.is_some()) || !chosen.is_empty() {
         let or = |new: &Option<String>, old: String| new.clone().unwrap_or(old);
         let asked = FarmAsked {
             zone: or(&args.zone, farm.zone_name.clone()),
@@ -75,6 +120,13 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
                 diverted_rule: args.diverted_rule.clone(),
             }
             .put_over(farm.said.clone()),
+            chosen: chosen
+                .put_over(
+                    &farm.chosen,
+                    farm.units.unit(),
+                    &setting.load_tables()?.stages,
+                )
+                .map_err(crate::acts::ActError::from)?,
         };
         change_farm(&mut book, &asked, &setting.asked(&farm.zone)?)?;
     }
@@ -88,6 +140,9 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
             "schema": 1, "daybook": setting.daybook, "zone": farm.zone_name, "unit": farm.units.unit(), "division": farm.units.division.step().to_string(),
             "currency": farm.currency, "region": farm.region, "larvae_for": farm.larvae_for,
             "name": farm.said.name, "verified_scale": farm.said.verified_scale, "diverted_rule": farm.said.diverted_rule,
+            "decimal_mark": farm.chosen.decimal_mark, "sure_pct": farm.chosen.sure_pct, "smallest_draw_g": farm.chosen.smallest_draw_g,
+            "most_lots": farm.chosen.most_lots, "water": farm.chosen.water, "first_stage": farm.chosen.first_stage,
+            "small_scale": farm.small_scale.map(|scale| json!({"division": scale.division.to_string(), "up_to_g": scale.up_to})),
             "containers": containers.iter().map(|c| json!({"name": c.name, "tare_g": c.tare_g, "volume_l": c.volume_l})).collect::<Vec<_>>(),
         }));
         return Ok(DONE);
@@ -106,6 +161,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         ),
         farm.said.diverted_rule.as_deref().unwrap_or("default"),
     ));
+    document.line(chosen_words(&farm));
     let mut grid = Grid::new(&[
         ("container", Align::Left),
         ("tare", Align::Right),
@@ -123,6 +179,44 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     document.table(grid);
     output::document(&document);
     Ok(DONE)
+}
+
+fn chosen_words(farm: &FarmSettings) -> String {
+    let chosen = &farm.chosen;
+    let weight = |grams| farm.units.both(grams);
+    let said = [
+        chosen
+            .decimal_mark
+            .map(|mark| format!("numbers with a decimal {mark}")),
+        chosen.sure_pct.map(|sure| format!("windows {sure} % sure")),
+        chosen
+            .smallest_draw_g
+            .map(|least| format!("no draw below {}", weight(least))),
+        chosen
+            .most_lots
+            .map(|most| format!("at most {most} lots a group")),
+        chosen.water.map(|water| format!("water: {water}")),
+        farm.small_scale.map(|scale| {
+            format!(
+                "a small scale of {} up to {}",
+                scale.division,
+                weight(scale.up_to)
+            )
+        }),
+        chosen
+            .first_stage
+            .as_ref()
+            .map(|stage| format!("{stage} fed first when short")),
+    ];
+    let said: Vec<String> = said.into_iter().flatten().collect();
+    if said.is_empty() {
+        return "Mixes by our defaults (`trayful farm --help` lists what a farm may choose)"
+            .to_owned();
+    }
+    format!(
+        "The farm's own choice: {}; all else by our defaults",
+        said.join("; ")
+    )
 }
 
 fn tare(

@@ -78,6 +78,7 @@ fn numbers(entry: &mut Entry) -> Vec<(&'static str, &mut f64)> {
             ),
         ],
         Entry::Money(money) => vec![("kwh", money.kwh.as_mut())],
+        Entry::Correction(it) => vec![("price_per_kg", it.price_per_kg.as_mut())],
         Entry::Adopted(own) => vec![
             ("value", Some(&mut own.value)),
             ("before", own.before.as_mut()),
@@ -89,7 +90,9 @@ fn numbers(entry: &mut Entry) -> Vec<(&'static str, &mut f64)> {
         | Entry::Sheet(_)
         | Entry::Fed(_)
         | Entry::Discard(_)
-        | Entry::MonthClosed(_) => Vec::new(),
+        | Entry::MonthClosed(_)
+        | Entry::Look(_)
+        | Entry::Leave(_) => Vec::new(),
     };
     let present = |(field, number): (_, Option<_>)| number.map(|number| (field, number));
     fields.into_iter().filter_map(present).collect()
@@ -102,6 +105,8 @@ pub(super) fn fits(book: &Book, new: &NewRecord) -> Result<(), DaybookError> {
         Entry::Assay(assay) => lot_fits(book, new, assay.lot_seq),
         Entry::Reweigh(reweigh) => lot_fits(book, new, reweigh.lot_seq),
         Entry::Discard(discard) => lot_fits(book, new, discard.lot_seq),
+        Entry::Look(look) => lot_fits(book, new, look.lot_seq),
+        Entry::Correction(it) => ticket_stands(book, it.ticket_seq).map(|_| ()),
         Entry::Fed(fed) => {
             if let Some(seq) = fed.sheet_seq {
                 is_sheet(book, seq)?;
@@ -118,7 +123,8 @@ pub(super) fn fits(book: &Book, new: &NewRecord) -> Result<(), DaybookError> {
         | Entry::Ticket(_)
         | Entry::Cohort(_)
         | Entry::CohortEnd(_)
-        | Entry::Adopted(_) => Ok(()),
+        | Entry::Adopted(_)
+        | Entry::Leave(_) => Ok(()),
         Entry::Harvest(harvest) => harvest_rows::cohorts_fit(book, &[harvest.cohort_seq]),
         Entry::Money(money) => harvest_rows::cohorts_fit(book, &money.cohort_seqs),
         Entry::MonthClosed(closed) => closed::fits(book, closed),
@@ -134,7 +140,8 @@ fn is_sheet(book: &Book, seq: i64) -> Result<(), DaybookError> {
     }
 }
 
-fn lot_fits(book: &Book, new: &NewRecord, lot_seq: i64) -> Result<(), DaybookError> {
+/// A ticket that is not struck: when its load came, and its verdict.
+fn ticket_stands(book: &Book, lot_seq: i64) -> Result<(Timestamp, Verdict), DaybookError> {
     let fault = |error| book.fault(error);
     let Some((came, verdict)) = came_in(&book.conn, lot_seq).map_err(fault)? else {
         return Err(match get::kind(&book.conn, lot_seq).map_err(fault)? {
@@ -145,6 +152,11 @@ fn lot_fits(book: &Book, new: &NewRecord, lot_seq: i64) -> Result<(), DaybookErr
     if let Some(by) = get::struck_by(&book.conn, lot_seq).map_err(fault)? {
         return Err(DaybookError::LotStruck { seq: lot_seq, by });
     }
+    Ok((came, verdict))
+}
+
+fn lot_fits(book: &Book, new: &NewRecord, lot_seq: i64) -> Result<(), DaybookError> {
+    let (came, verdict) = ticket_stands(book, lot_seq)?;
     if verdict == Verdict::Refuse {
         return Err(DaybookError::LotRefused { seq: lot_seq });
     }

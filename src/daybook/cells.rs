@@ -70,7 +70,12 @@ impl<'a> Cells<'a> {
     }
 
     pub(super) fn verdict(&mut self) -> rusqlite::Result<Verdict> {
-        self.text_as(|text| {
+        self.verdict_if_any()?
+            .ok_or_else(|| self.bad("NULL".to_owned()))
+    }
+
+    pub(super) fn verdict_if_any(&mut self) -> rusqlite::Result<Option<Verdict>> {
+        self.text_if_any(|text| {
             Verdict::ALL
                 .into_iter()
                 .find(|verdict| verdict.as_str() == text)

@@ -77,6 +77,9 @@ const MISPLACED: &[(&str, &str)] = &[
     ("money", "r.kind = 'money'"),
     ("money_cohort", "r.kind = 'money'"),
     ("adopted", "r.kind = 'adopted'"),
+    ("correction", "r.kind = 'correction'"),
+    ("look", "r.kind = 'look'"),
+    ("leave", "r.kind = 'leave'"),
 ];
 
 impl Book {

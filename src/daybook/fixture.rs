@@ -5,7 +5,8 @@ use jiff::civil::Date;
 use tempfile::TempDir;
 
 use super::*;
-use crate::quantity::{Grams, MassUnit, Money};
+use crate::larvae::Feeding;
+use crate::quantity::{DecimalMark, Grams, MassUnit, Money};
 use crate::stream::{Class, StreamId, Verdict};
 
 pub(super) fn instant(text: &str) -> Timestamp {
@@ -45,6 +46,7 @@ pub(super) fn farm() -> Farm {
         name: None,
         verified_scale: None,
         diverted_rule: None,
+        chosen: Chosen::default(),
     }
 }
 
@@ -186,6 +188,9 @@ pub(super) fn one_of_each() -> Vec<NewRecord> {
             trays: 12,
             tray_area_m2: 0.24,
             depth_cm: Some(5.0),
+            start_count: None,
+            start_ug: None,
+            feeding: None,
         }),
         Entry::Sheet(Sheet {
             night: day("2026-03-01"),
@@ -261,11 +266,72 @@ pub(super) fn later_kinds() -> Vec<NewRecord> {
             before: Some(2.0),
             evidence: "12 lots cleared".into(),
         }),
+        Entry::Correction(Correction {
+            ticket_seq: 3,
+            supplier: Some("Dockside brewery".into()),
+            stream: Some(stream("okara")),
+            note: Some("labels were swapped".into()),
+            price_per_kg: Some(0.05),
+            verdict: Some(Verdict::Feed),
+            reason: Some("fine".into()),
+            why: "the brewery rang".into(),
+        }),
+        Entry::Look(Look {
+            lot_seq: 3,
+            night: day("2026-03-02"),
+            fit: true,
+            note: Some("smells fresh".into()),
+        }),
+        Entry::Leave(Leave {
+            stream: stream("restaurant-mix"),
+            supplier: Some("Harbour canteen".into()),
+            given_by: "County office".into(),
+            given_on: day("2026-02-11"),
+            what_for: "plate waste without meat".into(),
+        }),
+        Entry::Farm(chosen_farm()),
+        Entry::Cohort(Cohort {
+            name: "C2".into(),
+            hatched: day("2026-02-27"),
+            larvae: 20_000,
+            counted: "by weight".into(),
+            trays: 8,
+            tray_area_m2: 0.24,
+            depth_cm: None,
+            start_count: Some(200),
+            start_ug: Some(420_000),
+            feeding: Some(Feeding::Every(3)),
+        }),
+        // So that one cohort lives in the book.
+        Entry::Strike(Strike {
+            target_seq: 21,
+            why: "entered twice".into(),
+        }),
     ];
     let named = (13..).zip(entries);
     named
         .map(|(seq, entry)| new(&format!("id-{seq}"), now(), entry))
         .collect()
+}
+
+/// Settings in which nothing is left to our defaults.
+pub(super) fn chosen_farm() -> Farm {
+    Farm {
+        name: Some("Quay farm".into()),
+        verified_scale: Some("class III".into()),
+        diverted_rule: Some("flw".into()),
+        chosen: Chosen {
+            decimal_mark: Some(DecimalMark::Comma),
+            sure_pct: Some(90),
+            smallest_draw_g: Some(Grams::new(450)),
+            most_lots: Some(5),
+            water: Some(WaterUse::Never),
+            small_division: Some("1g".into()),
+            small_up_to_g: Some(Grams::new(5_000)),
+            first_stage: Some("young".into()),
+        },
+        ..farm()
+    }
 }
 
 /// A harvest of a cohort, all of its figures different.

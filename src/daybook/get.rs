@@ -5,9 +5,11 @@ use super::closed;
 use super::error::BadRows;
 use super::harvest_rows;
 use super::{
-    Addition, Assay, Cohort, CohortEnd, Container, Discard, Draw, Entry, Farm, Fed, NewRecord,
+    Addition, Assay, Cohort, CohortEnd, Container, Discard, Draw, Entry, Fed, NewRecord,
     OutflowKind, PickedOut, Record, Remainder, Reweigh, Sheet, Strike, Ticket,
 };
+use super::{farm_record, word_record};
+use crate::larvae::Feeding;
 use crate::quantity::Grams;
 use crate::stream::StreamId;
 
@@ -55,7 +57,7 @@ pub(super) fn record(conn: &Connection, seq: i64) -> rusqlite::Result<Option<Rec
 /// What a record says, from the tables of its kind.
 pub(super) fn entry(conn: &Connection, seq: i64, kind: &str) -> rusqlite::Result<Entry> {
     match kind {
-        "farm" => one(conn, seq, FARM, farm).map(Entry::Farm),
+        "farm" => farm_record::get(conn, seq).map(Entry::Farm),
         "container" => one(conn, seq, CONTAINER, container).map(Entry::Container),
         "ticket" => {
             let mut ticket = one(conn, seq, TICKET, ticket)?;
@@ -74,6 +76,9 @@ pub(super) fn entry(conn: &Connection, seq: i64, kind: &str) -> rusqlite::Result
         "harvest" => harvest_rows::get_harvest(conn, seq).map(Entry::Harvest),
         "money" => harvest_rows::get_money(conn, seq).map(Entry::Money),
         "adopted" => harvest_rows::get_adopted(conn, seq).map(Entry::Adopted),
+        "correction" => word_record::get_correction(conn, seq).map(Entry::Correction),
+        "look" => word_record::get_look(conn, seq).map(Entry::Look),
+        "leave" => word_record::get_leave(conn, seq).map(Entry::Leave),
         other => Err(BadRows::as_sqlite(
             seq,
             format!("the kind `{other}`, unknown here"),
@@ -81,14 +86,12 @@ pub(super) fn entry(conn: &Connection, seq: i64, kind: &str) -> rusqlite::Result
     }
 }
 
-const FARM: &str =
-    "SELECT zone, unit, division, currency, region, larvae_for, name, verified_scale, diverted_rule
-     FROM farm WHERE seq = ?1";
 const CONTAINER: &str = "SELECT name, tare_g, tare_text, volume_l FROM container WHERE seq = ?1";
 const STRIKE: &str = "SELECT target_seq, why FROM strike WHERE seq = ?1";
 const ASSAY: &str = "SELECT lot_seq, method, wet_g, dry_g, moisture_pct, moisture_sd
                      FROM assay WHERE seq = ?1";
-const COHORT: &str = "SELECT name, hatched, larvae, counted, trays, tray_area_m2, depth_cm
+const COHORT: &str = "SELECT name, hatched, larvae, counted, trays, tray_area_m2, depth_cm,
+                             start_count, start_ug, feeding
                       FROM cohort WHERE seq = ?1";
 const COHORT_END: &str = "SELECT name, why FROM cohort_end WHERE seq = ?1";
 const TICKET: &str =
@@ -135,20 +138,6 @@ pub(super) fn many<T>(
         built.push(build(&mut cells)?);
     }
     Ok(built)
-}
-
-fn farm(cells: &mut Cells<'_>) -> rusqlite::Result<Farm> {
-    Ok(Farm {
-        zone: cells.cell()?,
-        unit: cells.unit()?,
-        division: cells.cell()?,
-        currency: cells.cell()?,
-        region: cells.cell()?,
-        larvae_for: cells.cell()?,
-        name: cells.cell()?,
-        verified_scale: cells.cell()?,
-        diverted_rule: cells.cell()?,
-    })
 }
 
 fn container(cells: &mut Cells<'_>) -> rusqlite::Result<Container> {
@@ -221,6 +210,9 @@ fn cohort(cells: &mut Cells<'_>) -> rusqlite::Result<Cohort> {
         trays: cells.cell()?,
         tray_area_m2: cells.cell()?,
         depth_cm: cells.cell()?,
+        start_count: cells.cell()?,
+        start_ug: cells.cell()?,
+        feeding: cells.text_if_any(Feeding::parse)?,
     })
 }
 

@@ -67,6 +67,14 @@ const MIGRATIONS: &[Migration] = &[
                AND stream = NEW.stream AND bought = NEW.bought"],
         )],
     },
+    Migration {
+        sql: include_str!("schema-words.sql"),
+        grows: &[
+            ("correction", &["seq = NEW.seq"]),
+            ("look", &["seq = NEW.seq"]),
+            ("leave", &["seq = NEW.seq"]),
+        ],
+    },
 ];
 
 /// The newest schema this program knows.
@@ -118,7 +126,7 @@ fn guards(table: &str, in_the_way: &[&str]) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::super::fixture::{farm, fullest_book};
+    use super::super::fixture::{chosen_farm, fullest_book};
     use super::*;
 
     fn tables(conn: &Connection) -> Vec<String> {
@@ -212,6 +220,6 @@ mod tests {
                 assert!(error.contains("append only"), "{sql}: {error}");
             }
         }
-        assert_eq!(book.farm().ok(), Some(farm()));
+        assert_eq!(book.farm().ok(), Some(chosen_farm()));
     }
 }

@@ -30,6 +30,7 @@ mod closed;
 mod cohort_lives;
 mod differ;
 mod error;
+mod farm_record;
 #[cfg(test)]
 mod fixture;
 mod flows;
@@ -54,6 +55,7 @@ mod put;
 mod record;
 mod told;
 mod trace_told;
+mod word_record;
 mod write;
 
 use std::path::{Path, PathBuf};
@@ -65,6 +67,7 @@ pub use check::{CheckReport, Flaw};
 
 pub use cohort_lives::CohortLife;
 pub use error::DaybookError;
+pub use farm_record::{Chosen, Farm, WaterUse};
 pub use flows::OutflowKind;
 pub use harvest_record::{Adopted, Harvest, MoneyItem, OwnFigure, Payment, ResidueTo};
 pub use harvest_told::{AddedLine, FedLine, LotFacts, PricedLoads};
@@ -73,8 +76,9 @@ pub use lookup::{Filed, Found, StreamUse, SupplierUse, TicketFiled, UsualLoad};
 pub use lots::{AssayOfLot, LotRow, OnLot};
 pub use month::{InflowRow, MonthRow};
 pub use record::*;
-pub use told::{AsOf, Correction, Listed, NumberTold, TicketTold, Weighings};
+pub use told::{AsOf, LateRecord, Listed, NumberTold, TicketTold, Weighings};
 pub use trace_told::LeftLine;
+pub use word_record::{Correction, Leave, Look};
 pub use write::{Appended, Writing};
 
 /// The book as it can be read.

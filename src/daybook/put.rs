@@ -2,7 +2,7 @@ use rusqlite::{Connection, params};
 
 use super::{
     Addition, Assay, Cohort, Draw, Entry, Fed, NewRecord, OutflowKind, Reweigh, Sheet, Ticket,
-    closed, harvest_rows, instants,
+    closed, farm_record, harvest_rows, instants, word_record,
 };
 use crate::quantity::Grams;
 
@@ -44,23 +44,7 @@ fn entry(conn: &Connection, place: &Place<'_>, at: &str, entry: &Entry) -> rusql
         conn.prepare_cached(sql)?.execute(values).map(|_| ())
     };
     match entry {
-        Entry::Farm(farm) => add(
-            "INSERT INTO farm (seq, zone, unit, division, currency, region, larvae_for, name,
-                               verified_scale, diverted_rule)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
-            params![
-                seq,
-                farm.zone,
-                farm.unit.to_string(),
-                farm.division,
-                farm.currency,
-                farm.region,
-                farm.larvae_for,
-                farm.name,
-                farm.verified_scale,
-                farm.diverted_rule
-            ],
-        ),
+        Entry::Farm(farm) => farm_record::put(conn, seq, farm),
         Entry::Container(container) => add(
             "INSERT INTO container (seq, name, tare_g, tare_text, volume_l)
              VALUES (?1, ?2, ?3, ?4, ?5)",
@@ -104,6 +88,9 @@ fn entry(conn: &Connection, place: &Place<'_>, at: &str, entry: &Entry) -> rusql
         Entry::Harvest(harvest) => harvest_rows::put_harvest(conn, seq, harvest),
         Entry::Money(money) => harvest_rows::put_money(conn, seq, money),
         Entry::Adopted(own) => harvest_rows::put_adopted(conn, seq, own),
+        Entry::Correction(it) => word_record::put_correction(conn, seq, it),
+        Entry::Look(look) => word_record::put_look(conn, seq, look),
+        Entry::Leave(leave) => word_record::put_leave(conn, seq, leave),
     }
 }
 
@@ -127,8 +114,9 @@ fn put_assay(conn: &Connection, seq: i64, assay: &Assay) -> rusqlite::Result<()>
 fn put_cohort(conn: &Connection, seq: i64, cohort: &Cohort) -> rusqlite::Result<()> {
     conn.prepare_cached(
         "INSERT INTO cohort
-             (seq, name, hatched, larvae, counted, trays, tray_area_m2, depth_cm)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
+             (seq, name, hatched, larvae, counted, trays, tray_area_m2, depth_cm, start_count,
+              start_ug, feeding)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
     )?
     .execute(params![
         seq,
@@ -138,7 +126,10 @@ fn put_cohort(conn: &Connection, seq: i64, cohort: &Cohort) -> rusqlite::Result<
         cohort.counted,
         cohort.trays,
         cohort.tray_area_m2,
-        cohort.depth_cm
+        cohort.depth_cm,
+        cohort.start_count,
+        cohort.start_ug,
+        cohort.feeding.map(String::from)
     ])?;
     Ok(())
 }

@@ -2,7 +2,8 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use super::{Adopted, Harvest, MonthRow, Payment};
+use super::{Adopted, Correction, Farm, Harvest, Leave, Look, MonthRow, Payment};
+use crate::larvae::Feeding;
 use crate::quantity::{Grams, MassUnit};
 use crate::stream::{Class, StreamId, Verdict};
 
@@ -66,6 +67,12 @@ pub enum Entry {
     Money(Payment),
     /// A figure of the tables replaced by the farm's own.
     Adopted(Adopted),
+    /// What a ticket should have said.
+    Correction(Correction),
+    /// A lot looked at before it is fed.
+    Look(Look),
+    /// Leave to feed a stream that is "ask first".
+    Leave(Leave),
 }
 
 impl Entry {
@@ -88,34 +95,11 @@ impl Entry {
             Self::Harvest(_) => "harvest",
             Self::Money(_) => "money",
             Self::Adopted(_) => "adopted",
+            Self::Correction(_) => "correction",
+            Self::Look(_) => "look",
+            Self::Leave(_) => "leave",
         }
     }
-}
-
-/// The farm's settings.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Farm {
-    /// IANA time zone name.
-    pub zone: String,
-    /// The unit its scale shows.
-    pub unit: MassUnit,
-    /// The scale's division in that unit, as typed.
-    pub division: String,
-    /// ISO 4217 code.
-    pub currency: String,
-    /// Where the farm is, for the rules on use.
-    pub region: String,
-    /// What its larvae are for, for the rules on use.
-    pub larvae_for: String,
-    /// The name printed on statements.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub name: Option<String>,
-    /// Why its scale counts as verified, in its own words; `None`: it does not.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub verified_scale: Option<String>,
-    /// The rule for "diverted"; `None`: our default.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub diverted_rule: Option<String>,
 }
 
 /// A named tare.
@@ -245,6 +229,15 @@ pub struct Cohort {
     pub tray_area_m2: f64,
     /// Deepest feed layer, in centimetres; `None` takes the stage's.
     pub depth_cm: Option<f64>,
+    /// How many larvae of a sample were counted at the start.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub start_count: Option<i64>,
+    /// What that sample weighed, fresh, in micrograms; there when the count is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub start_ug: Option<i64>,
+    /// On which nights it is fed; `None`: as its stage is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub feeding: Option<Feeding>,
 }
 
 /// The end of a cohort.

@@ -104,7 +104,7 @@ pub struct Weighings {
 
 /// A record that came after a month was closed and bears on it.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Correction {
+pub struct LateRecord {
     /// Its number in the book.
     pub seq: i64,
     /// Its kind: `ticket`, `strike`, `fed`, `discard` or `reweigh`.
@@ -358,7 +358,7 @@ impl Book {
         after: i64,
         as_of: AsOf,
         to: Timestamp,
-    ) -> Result<Vec<Correction>, DaybookError> {
+    ) -> Result<Vec<LateRecord>, DaybookError> {
         let to = instants::text_not_before(to);
         self.read(|conn| rows(conn, CORRECTIONS, (after, as_of.0, &to), correction))
     }
@@ -394,8 +394,8 @@ fn weighing(cells: &mut Cells<'_>) -> rusqlite::Result<Weighings> {
     })
 }
 
-fn correction(cells: &mut Cells<'_>) -> rusqlite::Result<Correction> {
-    Ok(Correction {
+fn correction(cells: &mut Cells<'_>) -> rusqlite::Result<LateRecord> {
+    Ok(LateRecord {
         seq: cells.cell()?,
         kind: cells.cell()?,
         at: cells.instant()?,

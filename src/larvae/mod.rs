@@ -9,10 +9,12 @@
 //! a stage has a ration; every value names its source.
 
 mod demand;
+mod feeding;
 mod stage;
 mod stage_file;
 
 pub use demand::{CohortOnTrays, Due, FeedGroup, demand, dry_matter_kg};
+pub use feeding::Feeding;
 pub use stage::{Cited, Stage, StageTable};
 
 /// The shipped stage table.

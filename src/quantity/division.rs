@@ -89,6 +89,15 @@ impl std::fmt::Display for Division {
     }
 }
 
+/// A second, finer scale, for what weighs little.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct SmallScale {
+    /// The smallest step it shows.
+    pub division: Division,
+    /// The most it carries.
+    pub up_to: Grams,
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -22,18 +22,30 @@ mod reading;
 mod scale;
 mod share;
 mod volume;
+mod word_enum;
 
 pub use apportion::{apportioned, printed_to_add_up, shared_by_mass};
 pub use chance::{normal, quantile, sample_quantile, student, student_quantile};
 pub use decimal::Decimal;
 pub use dice::Dice;
-pub use division::Division;
+pub use division::{Division, SmallScale};
 pub use mass::{Grams, MassUnit};
 pub use money::Money;
 pub use reading::Reading;
 pub use scale::scale_reading;
 pub use share::{ShareAsFed, ShareOfDry};
 pub use volume::{Density, Litres};
+pub(crate) use word_enum::word_enum;
+
+word_enum!(
+    /// What stands between whole numbers and parts of one.
+    DecimalMark {
+        /// A point: `12.5`.
+        Point = "point",
+        /// A comma: `12,5`.
+        Comma = "comma",
+    }
+);
 
 /// What was wrong with a number or a unit someone typed.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]

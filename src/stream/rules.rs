@@ -1,50 +1,9 @@
 use std::collections::BTreeMap;
-use std::fmt;
 
-use serde::{Deserialize, Serialize};
-
+use crate::quantity::word_enum;
 use crate::table::{Finding, Findings, Table};
 
 use super::{Class, Stream, StreamId};
-
-macro_rules! word_enum {
-    ($(#[$doc:meta])* $name:ident { $($(#[$variant_doc:meta])* $variant:ident = $word:literal),+ $(,)? }) => {
-        $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-        pub enum $name {
-            $($(#[$variant_doc])* #[serde(rename = $word)] $variant),+
-        }
-
-        impl $name {
-            /// Every value.
-            pub const ALL: &'static [Self] = &[$(Self::$variant),+];
-
-            /// As it stands in tables and commands.
-            #[must_use]
-            pub const fn as_str(self) -> &'static str {
-                match self { $(Self::$variant => $word),+ }
-            }
-
-            /// Reads the word.
-            #[must_use]
-            pub fn parse(text: &str) -> Option<Self> {
-                Self::ALL.iter().copied().find(|value| value.as_str() == text)
-            }
-
-            /// The accepted words, for messages.
-            #[must_use]
-            pub fn accepted() -> String {
-                Self::ALL.iter().map(|value| value.as_str()).collect::<Vec<_>>().join(", ")
-            }
-        }
-
-        impl fmt::Display for $name {
-            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-                f.write_str(self.as_str())
-            }
-        }
-    };
-}
 
 word_enum!(
     /// What a farm's larvae are for.

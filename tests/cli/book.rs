@@ -154,3 +154,36 @@ fn months_are_local_also_over_a_clock_change() {
         "{skipped}"
     );
 }
+
+#[test]
+fn a_farm_s_own_choices_are_kept_shown_and_taken_back() {
+    let farm = Farm::begun();
+    let told = farm.run(&["farm"]);
+    assert!(told.contains("Mixes by our defaults"), "{told}");
+    let told = farm.run(&[
+        "farm",
+        "--decimal-mark",
+        "comma",
+        "--sure",
+        "0.9",
+        "--smallest",
+        "1",
+        "--most-lots",
+        "5",
+        "--water",
+        "never",
+        "--small-scale",
+        "1g:5kg",
+        "--first-stage",
+        "nursery",
+    ]);
+    insta::assert_snapshot!(told);
+    let json = farm.json(&["farm", "--first-stage", "default"]);
+    assert_eq!(json["small_scale"]["up_to_g"], 5_000);
+    assert_eq!(json["sure_pct"], 90);
+    assert!(json["first_stage"].is_null());
+    // A change of another setting leaves them standing.
+    assert_eq!(farm.json(&["farm", "--currency", "EUR"])["most_lots"], 5);
+    insta::assert_snapshot!(farm.run(&["farm", "--sure", "1.2", "--first-stage", "old"]));
+    assert!(farm.run(&["check"]).ends_with("exit 0\n"));
+}

@@ -171,6 +171,7 @@ fn a_later_zone_does_not_move_a_closed_month() {
         region: "other".to_owned(),
         larvae_for: "not-feed".to_owned(),
         said: trayful::acts::FarmSaid::default(),
+        chosen: trayful::daybook::Chosen::default(),
     };
     let asked = farm.asked("2026-11-10T10:00:00Z");
     trayful::acts::change_farm(&mut farm.book, &settings, &asked).expect("changes");

@@ -38,6 +38,7 @@ impl FarmBook {
                 name: Some("Invented farm".to_owned()),
                 ..FarmSaid::default()
             },
+            chosen: trayful::daybook::Chosen::default(),
         };
         let begun = Asked {
             id: "begin".to_owned(),

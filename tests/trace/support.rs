@@ -63,6 +63,7 @@ impl Book {
                 name: Some(said("Invented farm")),
                 ..FarmSaid::default()
             },
+            chosen: trayful::daybook::Chosen::default(),
         };
         let at = noon("2026-01-01");
         let asked = Asked {
@@ -143,6 +144,9 @@ impl Book {
             trays: 8,
             tray_area_m2: 0.24,
             depth_cm: None,
+            start_count: None,
+            start_ug: None,
+            feeding: None,
         };
         self.add(noon(hatched), Entry::Cohort(cohort))
     }

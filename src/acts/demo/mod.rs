@@ -10,7 +10,7 @@ use jiff::civil::{Date, Time};
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp, ToSpan};
 
-use crate::daybook::{Daybook, Outlet, SPOILED};
+use crate::daybook::{Chosen, Daybook, Outlet, SPOILED};
 use crate::quantity::{Dice, Litres, Reading};
 
 use scenario::{Load, Scenario};
@@ -53,6 +53,7 @@ pub fn play_demo(
             name: Some(scenario.name.clone()),
             ..FarmSaid::default()
         },
+        chosen: Chosen::default(),
     };
     let mut book = begin(path, &farm_asked, &clock.asked(first_day, 6, 0)?)?;
     let farm = settings(&book)?;

@@ -48,7 +48,7 @@ fn missing_guards_show() {
 /// Every cell of every table, changed one at a time, shows.
 #[test]
 fn any_changed_cell_shows() {
-    let (_folder, book) = full_book();
+    let (_folder, book) = fullest_book();
     disarm(&book);
     let conn = &book.conn;
     conn.execute_batch("PRAGMA ignore_check_constraints = ON")

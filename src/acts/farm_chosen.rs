@@ -1,0 +1,233 @@
+use crate::daybook::{Chosen, WaterUse};
+use crate::larvae::StageTable;
+use crate::quantity::{Decimal, DecimalMark, Division, Grams, MassUnit, Reading, SmallScale};
+
+use super::error::Rejection;
+
+/// Choices as typed where we have a default; `default` goes back to it.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct ChosenAsked {
+    /// How numbers are written.
+    pub decimal_mark: Option<String>,
+    /// The chance that each window of a mix should hold.
+    pub sure: Option<String>,
+    /// The smallest weight worth taking from a lot.
+    pub smallest: Option<String>,
+    /// The most lots for one feed group.
+    pub most_lots: Option<String>,
+    /// Whether water may be added.
+    pub water: Option<String>,
+    /// Division and most of a second, finer scale.
+    pub small_scale: Option<String>,
+    /// The stage fed first when there is not enough.
+    pub first_stage: Option<String>,
+}
+
+impl ChosenAsked {
+    /// Whether nothing was asked for.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+
+    /// These choices put over those that held before; `unit` is the farm's.
+    ///
+    /// # Errors
+    /// Every value that is not accepted.
+    pub fn put_over(
+        &self,
+        old: &Chosen,
+        unit: MassUnit,
+        stages: &StageTable,
+    ) -> Result<Chosen, Vec<Rejection>> {
+        let mut chosen = old.clone();
+        let mut rejections = Vec::new();
+        let mut refused = |rejection: Result<(), Rejection>| rejections.extend(rejection.err());
+        let mark = (&self.decimal_mark, "--decimal-mark");
+        refused(put(
+            &mut chosen.decimal_mark,
+            mark,
+            DecimalMark::accepted,
+            DecimalMark::parse,
+        ));
+        let accepted = || "a chance from 0.5 to 0.99 in hundredths, such as 0.8".to_owned();
+        refused(put(
+            &mut chosen.sure_pct,
+            (&self.sure, "--sure"),
+            accepted,
+            hundredths,
+        ));
+        let accepted = || "a weight from 1 g to 1000 kg, such as 1 lb".to_owned();
+        let smallest = (&self.smallest, "--smallest");
+        refused(put(
+            &mut chosen.smallest_draw_g,
+            smallest,
+            accepted,
+            |text| weight(text, unit),
+        ));
+        let accepted = || "a count from 1 to 100".to_owned();
+        let count = |text: &str| text.parse().ok().filter(|count| (1..=100).contains(count));
+        refused(put(
+            &mut chosen.most_lots,
+            (&self.most_lots, "--most-lots"),
+            accepted,
+            count,
+        ));
+        let water = (&self.water, "--water");
+        refused(put(
+            &mut chosen.water,
+            water,
+            WaterUse::accepted,
+            WaterUse::parse,
+        ));
+        let mut small = old.small_division.clone().zip(old.small_up_to_g);
+        let accepted = || {
+            "DIVISION:MOST, each with its unit, MOST from ten divisions to 1000 kg, such as 1g:5kg"
+                .to_owned()
+        };
+        let scale = (&self.small_scale, "--small-scale");
+        refused(put(&mut small, scale, accepted, |text| {
+            let (division, most) = text.split_once(':')?;
+            let (division, most) = (division.trim(), Reading::parse(most, None).ok()?.grams());
+            small_scale(division, most).map(|_| (division.to_owned(), most))
+        }));
+        (chosen.small_division, chosen.small_up_to_g) = small.unzip();
+        let names: Vec<&str> = stages
+            .stages
+            .iter()
+            .map(|stage| stage.name.as_str())
+            .collect();
+        let known = |text: &str| names.contains(&text).then(|| text.to_owned());
+        let first = (&self.first_stage, "--first-stage");
+        refused(put(
+            &mut chosen.first_stage,
+            first,
+            || names.join(", "),
+            known,
+        ));
+        if rejections.is_empty() {
+            Ok(chosen)
+        } else {
+            Err(rejections)
+        }
+    }
+}
+
+fn put<T>(
+    value: &mut Option<T>,
+    (given, flag): (&Option<String>, &'static str),
+    accepted: impl Fn() -> String,
+    read: impl Fn(&str) -> Option<T>,
+) -> Result<(), Rejection> {
+    match given.as_deref().map(str::trim) {
+        None => {}
+        Some("default") => *value = None,
+        Some(text) => {
+            let accepted = || format!("{}; or `default`", accepted());
+            *value = Some(read(text).ok_or_else(|| Rejection::new(flag, text, accepted()))?);
+        }
+    }
+    Ok(())
+}
+
+/// A chance in whole hundredths, 0.5 to 0.99.
+fn hundredths(text: &str) -> Option<i64> {
+    let chance = Decimal::parse(text).ok()?;
+    let (above, below) = (chance.numerator() * 100, chance.denominator());
+    let whole = i64::try_from(above / below).ok()?;
+    (above % below == 0 && (50..=99).contains(&whole)).then_some(whole)
+}
+
+fn weight(text: &str, unit: MassUnit) -> Option<Grams> {
+    let grams = Reading::parse(text, Some(unit)).ok()?.grams();
+    (1..=1_000_000).contains(&grams.get()).then_some(grams)
+}
+
+/// A second scale from its division as typed, such as `1 g`, and the most it
+/// carries: at least ten divisions, at most 1000 kg.
+pub(super) fn small_scale(division: &str, up_to: Grams) -> Option<SmallScale> {
+    let digits = division.find(|c: char| c.is_alphabetic())?;
+    let (step, unit) = division.split_at(digits);
+    let step = Decimal::parse(step.trim()).ok()?;
+    let division = Division::new(step, MassUnit::from_word(unit)?).ok()?;
+    let carries = division.grams(10).get()..=1_000_000;
+    carries
+        .contains(&up_to.get())
+        .then_some(SmallScale { division, up_to })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::larvae::SHIPPED_STAGES;
+
+    fn asked(change: impl Fn(&mut ChosenAsked)) -> Result<Chosen, String> {
+        let mut asked = ChosenAsked::default();
+        change(&mut asked);
+        let stages = StageTable::read("stages.toml", SHIPPED_STAGES).expect("stages");
+        let told = asked.put_over(&Chosen::default(), MassUnit::Lb, &stages);
+        told.map_err(|all| {
+            all.iter()
+                .map(ToString::to_string)
+                .collect::<Vec<_>>()
+                .join("\n")
+        })
+    }
+
+    #[test]
+    fn choices_are_read_as_typed_and_checked() {
+        let chosen = asked(|it| {
+            it.sure = Some("0.85".into());
+            it.smallest = Some("1".into());
+            it.small_scale = Some("1 g: 5kg".into());
+        });
+        let chosen = chosen.expect("accepted");
+        assert_eq!(
+            (chosen.sure_pct, chosen.smallest_draw_g),
+            (Some(85), Some(Grams::new(454)))
+        );
+        assert_eq!(chosen.small_division.as_deref(), Some("1 g"));
+        assert_eq!(chosen.small_up_to_g, Some(Grams::new(5_000)));
+        let told = asked(|it| {
+            it.decimal_mark = Some("dot".into());
+            it.sure = Some("0.855".into());
+            it.smallest = Some("0".into());
+            it.most_lots = Some("0".into());
+            it.water = Some("no".into());
+            it.small_scale = Some("1g:9g".into());
+        });
+        insta::assert_snapshot!(told.expect_err("refused"), @"
+        `--decimal-mark`: `dot` is not accepted; accepted: point, comma; or `default`
+        `--sure`: `0.855` is not accepted; accepted: a chance from 0.5 to 0.99 in hundredths, such as 0.8; or `default`
+        `--smallest`: `0` is not accepted; accepted: a weight from 1 g to 1000 kg, such as 1 lb; or `default`
+        `--most-lots`: `0` is not accepted; accepted: a count from 1 to 100; or `default`
+        `--water`: `no` is not accepted; accepted: last-resort, never; or `default`
+        `--small-scale`: `1g:9g` is not accepted; accepted: DIVISION:MOST, each with its unit, MOST from ten divisions to 1000 kg, such as 1g:5kg; or `default`
+        ");
+    }
+
+    #[test]
+    fn a_choice_is_taken_back() {
+        let asked = ChosenAsked {
+            sure: Some("default".into()),
+            small_scale: Some("default".into()),
+            ..ChosenAsked::default()
+        };
+        let old = Chosen {
+            sure_pct: Some(90),
+            most_lots: Some(4),
+            small_division: Some("1 g".into()),
+            small_up_to_g: Some(Grams::new(5_000)),
+            ..Chosen::default()
+        };
+        let stages = StageTable::read("stages.toml", SHIPPED_STAGES).expect("stages");
+        let chosen = asked
+            .put_over(&old, MassUnit::Kg, &stages)
+            .expect("accepted");
+        let left = Chosen {
+            most_lots: Some(4),
+            ..Chosen::default()
+        };
+        assert_eq!(chosen, left);
+    }
+}

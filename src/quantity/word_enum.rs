@@ -1,0 +1,44 @@
+/// An enum whose values are words, the same in tables, records, commands and JSON.
+macro_rules! word_enum {
+    ($(#[$doc:meta])* $name:ident { $($(#[$variant_doc:meta])* $variant:ident = $word:literal),+ $(,)? }) => {
+        $(#[$doc])*
+        #[derive(
+            Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash,
+            ::serde::Serialize, ::serde::Deserialize,
+        )]
+        pub enum $name {
+            $($(#[$variant_doc])* #[serde(rename = $word)] $variant),+
+        }
+
+        impl $name {
+            /// Every value.
+            pub const ALL: &'static [Self] = &[$(Self::$variant),+];
+
+            /// As it stands in tables and commands.
+            #[must_use]
+            pub const fn as_str(self) -> &'static str {
+                match self { $(Self::$variant => $word),+ }
+            }
+
+            /// Reads the word.
+            #[must_use]
+            pub fn parse(text: &str) -> Option<Self> {
+                Self::ALL.iter().copied().find(|value| value.as_str() == text)
+            }
+
+            /// The accepted words, for messages.
+            #[must_use]
+            pub fn accepted() -> String {
+                Self::ALL.iter().map(|value| value.as_str()).collect::<Vec<_>>().join(", ")
+            }
+        }
+
+        impl ::std::fmt::Display for $name {
+            fn fmt(&self, f: &mut ::std::fmt::Formatter<'_>) -> ::std::fmt::Result {
+                f.write_str(self.as_str())
+            }
+        }
+    };
+}
+
+pub(crate) use word_enum;
