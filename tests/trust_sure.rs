@@ -51,6 +51,9 @@ fn placed<'a>(
         .iter()
         .map(|part| {
             let analyte = match measure {
+                Measure::NonFibreCarbohydrate | Measure::CarbonToNitrogen => {
+                    unreachable!("these nights have no such window")
+                }
                 Measure::Moisture => None,
                 Measure::Analyte(analyte) => {
                     let sd = part.spread.analytes.get(analyte).copied().unwrap_or(0.0);

@@ -2,7 +2,7 @@
 //! plain arithmetic on kilograms, without model, rows or solver.
 
 use crate::quantity::{Grams, Litres};
-use crate::stream::{Measure, Window};
+use crate::stream::{Analyte, CARBON_DIVISOR, Measure, PROTEIN_OF_NITROGEN, Window};
 
 use super::problem::{Composition, Group, Problem};
 use super::rounding::Weighed;
@@ -25,6 +25,10 @@ pub struct GroupFigures {
     pub dry_matter_kg: f64,
     /// Moisture, share as fed; `None` when nothing is fed.
     pub moisture: Option<f64>,
+    /// Non-fibre carbohydrate, share of dry matter; `None` when a part's is unknown.
+    pub non_fibre_carbohydrate: Option<f64>,
+    /// Carbon to nitrogen by weight; `None` when a part's is unknown.
+    pub carbon_to_nitrogen: Option<f64>,
     /// Added volumes of the parts, litres; `None` when a density is unknown.
     pub volume_l: Option<f64>,
     /// What it costs.
@@ -213,7 +217,7 @@ fn group_figures(
     let measures = group.windows.iter().map(|(measure, window)| {
         let value = match measure {
             Measure::Moisture => moisture,
-            Measure::Analyte(_) => analyte_share(&parts, measure, group, dry_matter_kg),
+            _ => of_dry_matter(&parts, measure, group),
         };
         let reach = half_step_reach(
             problem.division.kg(),
@@ -234,6 +238,9 @@ fn group_figures(
         wet,
         dry_matter_kg,
         moisture,
+        non_fibre_carbohydrate: of_dry_matter(&parts, &Measure::NonFibreCarbohydrate, group),
+        carbon_to_nitrogen: of_dry_matter(&parts, &Measure::CarbonToNitrogen, group)
+            .map(|hundredths| 100.0 * hundredths),
         volume_l,
         cost: zero_plus(all.iter().map(|(grams, _, price)| grams.kg() * price)),
         measures: measures.collect(),
@@ -246,36 +253,46 @@ fn zero_plus(numbers: impl Iterator<Item = f64>) -> f64 {
     numbers.fold(0.0, |sum, number| sum + number)
 }
 
-fn share_of(composition: &Composition, measure: &Measure, group: &Group) -> Option<f64> {
-    let Measure::Analyte(analyte) = measure else {
-        return composition.moisture.map(|share| share.get());
+/// What a kilogram of dry matter holds of a measure, and of what it is measured
+/// against: the analyte and the dry matter, or a hundredth of the carbon and the
+/// nitrogen. Only an analyte by itself is ever assumed.
+fn held(composition: &Composition, measure: &Measure, group: &Group) -> Option<(f64, f64)> {
+    let known = |name| {
+        let share = composition.analytes.get(&Analyte::named(name))?;
+        Some(share.get())
     };
-    composition
-        .analytes
-        .get(analyte)
-        .or_else(|| group.assumed.get(analyte))
-        .map(|share| share.get())
+    match measure {
+        Measure::Moisture => None,
+        Measure::Analyte(analyte) => {
+            let known = composition.analytes.get(analyte);
+            let share = known.or_else(|| group.assumed.get(analyte))?;
+            Some((share.get(), 1.0))
+        }
+        Measure::NonFibreCarbohydrate => {
+            let others = known("protein")? + known("fat")? + known("fibre")? + known("ash")?;
+            Some((1.0 - others, 1.0))
+        }
+        Measure::CarbonToNitrogen => {
+            let carbon = (1.0 - known("ash")?) / CARBON_DIVISOR;
+            Some((carbon / 100.0, known("protein")? / PROTEIN_OF_NITROGEN))
+        }
+    }
 }
 
-fn analyte_share(
-    parts: &[Part<'_>],
-    measure: &Measure,
-    group: &Group,
-    dry_matter_kg: f64,
-) -> Option<f64> {
-    if dry_matter_kg <= 0.0 {
-        return None;
+/// A measure of dry matter; `None` when a part's figure is unknown or there is nothing to divide by.
+fn of_dry_matter(parts: &[Part<'_>], measure: &Measure, group: &Group) -> Option<f64> {
+    let (mut above, mut below) = (0.0, 0.0);
+    for part in parts {
+        let (of, against) = held(part.composition, measure, group)?;
+        above += of * part.dry_kg();
+        below += against * part.dry_kg();
     }
-    let kg: Option<f64> = parts
-        .iter()
-        .map(|part| Some(share_of(part.composition, measure, group)? * part.dry_kg()))
-        .sum();
-    kg.map(|kg| kg / dry_matter_kg)
+    (below > 0.0).then(|| above / below)
 }
 
 /// How far the value can move when every weight is off by half a division:
-/// `Σ |∂value/∂x| · half`, with `∂moisture/∂x = (m − M)/W` and
-/// `∂analyte/∂x = d (c − C)/DM`.
+/// `Σ |∂value/∂x| · half`, with `∂moisture/∂x = (m − M)/W` and, for what is of
+/// dry matter, `∂value/∂x = d (of − value·against)/Σ against·d·x`.
 fn half_step_reach(
     division_kg: f64,
     measure: &Measure,
@@ -286,12 +303,18 @@ fn half_step_reach(
 ) -> f64 {
     let Some(value) = value else { return 0.0 };
     let wet_kg = parts.iter().map(|part| part.kg).sum::<f64>() + water_kg;
-    let dry_matter_kg: f64 = parts.iter().map(Part::dry_kg).sum();
-    let slopes = parts.iter().map(|part| match measure {
-        Measure::Moisture => (part.moisture() - value).abs() / wet_kg,
-        Measure::Analyte(_) => share_of(part.composition, measure, group).map_or(0.0, |share| {
-            (share - value).abs() * (1.0 - part.moisture()) / dry_matter_kg
-        }),
+    let each = parts
+        .iter()
+        .map(|part| held(part.composition, measure, group).unwrap_or((value, 1.0)));
+    let below: f64 = (each.clone().zip(parts))
+        .map(|((_, against), part)| against * part.dry_kg())
+        .sum();
+    let slopes = parts.iter().zip(each).map(|(part, (of, against))| {
+        if *measure == Measure::Moisture {
+            (part.moisture() - value).abs() / wet_kg
+        } else {
+            (of - value * against).abs() * (1.0 - part.moisture()) / below
+        }
     });
     let of_water = if *measure == Measure::Moisture && water_kg > 0.0 {
         (1.0 - value) / wet_kg

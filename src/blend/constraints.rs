@@ -259,11 +259,12 @@ fn feeding(rows: &GroupRows<'_>, plan: &mut Plan) {
 /// window is softened by an excess `e ≥ 0` in the row's own kilograms.
 ///
 /// Moisture at most M: `Q − r·DM ≤ 0` with `r = M/(1−M)` [kg water].
-/// Analyte at most C: `Σ (c − C) d x ≤ 0` [kg analyte]. Minima alike with the sign turned.
+/// Analyte at most C: `Σ (c − C) d x ≤ 0` [kg analyte]; a measure reckoned from
+/// several, `Σ (above − C·below) d x ≤ 0`. Minima alike with the sign turned.
 fn windows(rows: &GroupRows<'_>, plan: &mut Plan) {
     let mut analytes = 0;
     for (measure, window) in &rows.group.windows {
-        let analyte = matches!(measure, Measure::Analyte(_)).then(|| {
+        let analyte = (*measure != Measure::Moisture).then(|| {
             analytes += 1;
             analytes - 1
         });
@@ -341,7 +342,7 @@ fn analyte_form(rows: &GroupRows<'_>, position: usize, bound: f64) -> Vec<(usize
         .map(|member| {
             (
                 member.column,
-                (member.figures.analytes[position] - bound) * member.figures.dry(),
+                member.figures.analytes[position].beyond(bound) * member.figures.dry(),
             )
         })
         .collect()

@@ -1,4 +1,4 @@
-use crate::stream::Measure;
+use crate::stream::{Analyte, Measure};
 
 use super::problem::{Composition, Group, Problem};
 
@@ -7,12 +7,44 @@ use super::problem::{Composition, Group, Problem};
 pub(super) struct Figures {
     /// Moisture, share as fed.
     pub moisture: f64,
-    /// One share of dry matter for each analyte window of the group, in the windows' order.
-    pub analytes: Vec<f64>,
+    /// One for each window of the group on dry matter, in the windows' order.
+    pub analytes: Vec<Parts>,
     /// Litres one kilogram fills; 0 when the group has no volume.
     pub litres_per_kg: f64,
     /// Names of the figures that were assumed, not known.
     pub assumed: Vec<String>,
+}
+
+/// What a kilogram of dry matter adds above and below the line of a measure.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(super) struct Parts {
+    pub above: f64,
+    pub below: f64,
+}
+
+impl Parts {
+    /// The measure of this alone.
+    pub(super) fn value(self) -> f64 {
+        self.above / self.below
+    }
+
+    /// How far above a bound, in the kilograms of the row.
+    pub(super) fn beyond(self, bound: f64) -> f64 {
+        self.above - bound * self.below
+    }
+
+    fn of(composition: &Composition, measure: &Measure) -> Result<Option<Self>, Analyte> {
+        let Some(quotient) = measure.quotient() else {
+            return Ok(None);
+        };
+        let share = |analyte: &Analyte| Some(composition.analytes.get(analyte)?.get());
+        let wanted = quotient.above.by.iter().chain(&quotient.below.by);
+        if let Some((unknown, _)) = wanted.into_iter().find(|(name, _)| share(name).is_none()) {
+            return Err(unknown.clone());
+        }
+        let parts = (quotient.above.at(share)).zip(quotient.below.at(share));
+        Ok(parts.map(|(above, below)| Self { above, below }))
+    }
 }
 
 impl Figures {
@@ -29,27 +61,33 @@ pub(super) fn figures(composition: &Composition, group: &Group) -> Result<Figure
     let mut assumed = Vec::new();
     let mut analytes = Vec::new();
     for measure in group.windows.keys() {
-        let Measure::Analyte(analyte) = measure else {
-            continue;
+        // Only a window on the analyte itself may assume it: what is reckoned
+        // from several is unknown if one of them is.
+        let assumption = match measure {
+            Measure::Analyte(analyte) => group.assumed.get(analyte),
+            _ => None,
         };
-        let share = match (
-            composition.analytes.get(analyte),
-            group.assumed.get(analyte),
-        ) {
-            (Some(known), _) => known.get(),
-            (None, Some(assumption)) => {
+        match (Parts::of(composition, measure), assumption) {
+            (Ok(parts), _) => analytes.extend(parts),
+            (Err(_), Some(assumption)) => {
                 assumed.push(format!("{measure} {:.1} % of dry matter", assumption.pct()));
-                assumption.get()
+                analytes.push(Parts {
+                    above: assumption.get(),
+                    below: 1.0,
+                });
             }
-            (None, None) => {
+            (Err(unknown), None) => {
+                let on = match measure {
+                    Measure::Analyte(_) => "it".to_owned(),
+                    _ => format!("{measure}"),
+                };
                 return Err(format!(
-                    "{} unknown, and `{}` has a window on it",
-                    analyte.key(),
+                    "{} unknown, and `{}` has a window on {on}",
+                    unknown.key(),
                     group.name
                 ));
             }
-        };
-        analytes.push(share);
+        }
     }
     let litres_per_kg = match (group.volume, composition.density, group.assumed_density) {
         (None, _, _) => 0.0,

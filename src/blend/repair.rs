@@ -205,12 +205,12 @@ fn bounds(group: &Group, slots: &[Slot]) -> Vec<Bound> {
                 Measure::Moisture => push(Whole::Wet, 1.0, is_hard, 0.0, &|slot| {
                     sign * (slot.moisture - bound)
                 }),
-                Measure::Analyte(_) => push(Whole::Dry, 0.1, is_hard, 0.0, &|slot| {
-                    sign * (slot.analytes[analyte] - bound) * (1.0 - slot.moisture)
+                _ => push(Whole::Dry, 0.1, is_hard, 0.0, &|slot| {
+                    sign * slot.analytes[analyte].beyond(bound) * (1.0 - slot.moisture)
                 }),
             }
         }
-        analyte += usize::from(matches!(measure, Measure::Analyte(_)));
+        analyte += usize::from(*measure != Measure::Moisture);
     }
     for (position, cap) in group.caps.values().enumerate() {
         push(Whole::Wet, 1.0, true, 0.0, &|slot| {

@@ -5,7 +5,7 @@
 use crate::quantity::Grams;
 
 use super::constraints::Plan;
-use super::eligible::figures;
+use super::eligible::{Parts, figures};
 use super::problem::{Group, Problem};
 use super::repair::{Ledger, repair};
 
@@ -43,8 +43,8 @@ pub(super) struct Slot {
     /// What the scale shows, in steps.
     pub steps: i64,
     pub moisture: f64,
-    /// One for each analyte window, in the windows' order.
-    pub analytes: Vec<f64>,
+    /// One for each window on dry matter, in the windows' order.
+    pub analytes: Vec<Parts>,
     pub litres_per_kg: f64,
     /// Position of the cap on its stream, if there is one.
     pub cap: Option<usize>,
@@ -143,7 +143,7 @@ fn slot(problem: &Problem, group: &Group, what: What, kg: f64, steps: i64) -> Op
             &problem.purchases[item].composition,
         ),
         What::Water => {
-            let analytes = vec![0.0; group.windows.len()];
+            let analytes = vec![Parts::default(); group.windows.len()];
             return Some(Slot {
                 what,
                 kg,

@@ -220,14 +220,12 @@ impl Reader<'_> {
         entry: &WindowEntry,
     ) -> Option<(Measure, Window)> {
         let Some(measure) = Measure::from_key(key.get_ref()) else {
-            self.toml
-                .reject(key, field, "moisture_pct or a key ending in _dm_pct");
+            self.toml.reject(key, field, Measure::ACCEPTED);
             return None;
         };
-        let range = if measure == Measure::Moisture {
-            MOISTURE_PCT
-        } else {
-            PCT
+        let (whole, range) = match measure {
+            Measure::Moisture => (PCT, MOISTURE_PCT),
+            _ => (0.0..=measure.bound_max(), 0.0..=measure.bound_max()),
         };
         let mut bound = |name: &str, bound: &Option<Spanned<f64>>| {
             let field = format!("{field}.{}.{name}", key.get_ref());
@@ -237,7 +235,11 @@ impl Reader<'_> {
                     self.toml.number(
                         &field,
                         number,
-                        if name.ends_with("max") { &PCT } else { &range },
+                        if name.ends_with("max") {
+                            &whole
+                        } else {
+                            &range
+                        },
                     )
                 })
                 .map(|pct| pct / 100.0)

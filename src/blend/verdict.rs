@@ -144,11 +144,11 @@ fn nothing_because(problem: &Problem) -> String {
         for (measure, window) in &group.windows {
             let values: Vec<f64> = match measure {
                 Measure::Moisture => parts.iter().map(|part| part.moisture).collect(),
-                Measure::Analyte(_) => {
+                _ => {
                     analyte += 1;
                     parts
                         .iter()
-                        .map(|part| part.analytes[analyte - 1])
+                        .map(|part| part.analytes[analyte - 1].value())
                         .collect()
                 }
             };
@@ -156,6 +156,7 @@ fn nothing_because(problem: &Problem) -> String {
                 values.iter().copied().fold(f64::INFINITY, f64::min),
                 values.iter().copied().fold(0.0, f64::max),
             );
+            let unit = measure.unit();
             let (pct, word) = (
                 |share: f64| share * 100.0,
                 if *measure == Measure::Moisture {
@@ -165,7 +166,7 @@ fn nothing_because(problem: &Problem) -> String {
                 },
             );
             if let Some(limit) = window.limit_max.filter(|limit| least > *limit) {
-                reasons.insert(format!("everything that may be fed to `{}` is {word} than its {measure} limit of {:.1} % (the least has {:.1} %)", group.name, pct(limit), pct(least)));
+                reasons.insert(format!("everything that may be fed to `{}` is {word} than its {measure} limit of {:.1}{unit} (the least has {:.1}{unit})", group.name, pct(limit), pct(least)));
             }
             let word = if *measure == Measure::Moisture {
                 "drier"
@@ -177,7 +178,7 @@ fn nothing_because(problem: &Problem) -> String {
                 .limit_min
                 .filter(|limit| most < *limit && !water_helps)
             {
-                reasons.insert(format!("everything that may be fed to `{}` is {word} than its {measure} limit of {:.1} % (the most has {:.1} %)", group.name, pct(limit), pct(most)));
+                reasons.insert(format!("everything that may be fed to `{}` is {word} than its {measure} limit of {:.1}{unit} (the most has {:.1}{unit})", group.name, pct(limit), pct(most)));
             }
         }
     }

@@ -1,6 +1,6 @@
 use crate::acts::{ActError, Tables};
 use crate::sheet::{Align, Document, Grid, StreamLine, Tone, json as to_json, streams_document};
-use crate::stream::{StreamId, UseRules};
+use crate::stream::{Measure, StreamId, UseRules};
 
 use super::error::CliError;
 use super::setting::Setting;
@@ -102,6 +102,13 @@ fn one(
             format!("{analyte}, of dry matter"),
             format!("{:.1} %", estimate.value.pct()),
             sd(estimate.sd),
+        ]);
+    }
+    if let Some(share) = stream.reckoned(&Measure::NonFibreCarbohydrate) {
+        grid.row([
+            "non-fibre carbohydrate, of dry matter".into(),
+            format!("{:.1} %", share * 100.0),
+            String::new(),
         ]);
     }
     if let Some(ratio) = stream.carbon_to_nitrogen() {

@@ -263,8 +263,7 @@ impl Reader<'_> {
         entry: &WindowEntry,
     ) -> Option<(Measure, Cited<Window>)> {
         let Some(measure) = Measure::from_key(key.get_ref()) else {
-            self.toml
-                .reject(key, field, "moisture_pct or a key ending in _dm_pct");
+            self.toml.reject(key, field, Measure::ACCEPTED);
             return None;
         };
         let mut bound = |name: &str, bound: &Option<Spanned<f64>>| {
@@ -272,7 +271,7 @@ impl Reader<'_> {
                 self.number(
                     &format!("{field}.{}.{name}", key.get_ref()),
                     number,
-                    0.0..=100.0,
+                    0.0..=measure.bound_max(),
                 ) / 100.0
             })
         };

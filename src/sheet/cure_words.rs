@@ -53,12 +53,13 @@ pub(super) fn conflict_words(conflict: &Conflict, units: Units) -> String {
             };
             let of = match measure {
                 Measure::Moisture => String::new(),
-                Measure::Analyte(_) => format!(" in {measure}"),
+                _ => format!(" in {measure}"),
             };
             format!(
-                "Everything that may be fed to {group} is {word}{of} than {} %: no mix can come {under} {} %, what {nearest} has.",
+                "Everything that may be fed to {group} is {word}{of} than {}{unit}: no mix can come {under} {}{unit}, what {nearest} has.",
                 pct(*bound),
-                pct(*value)
+                pct(*value),
+                unit = measure.unit()
             )
         }
         Some(PlainReason::TooLittle { group, dm_kg }) => format!(

@@ -8,7 +8,7 @@ use serde_json::{Value, json};
 use crate::blend::{GroupMix, Mix};
 use crate::quantity::Grams;
 use crate::stock::StockLot;
-use crate::stream::{StreamId, Verdict};
+use crate::stream::{Measure, StreamId, Verdict};
 
 pub use super::ahead_json::ahead;
 use super::cohorts::CohortNow;
@@ -55,6 +55,8 @@ fn group_mix(group: &GroupMix, units: Units) -> Value {
         "dm_kg": figures.dry_matter_kg,
         "wet_kg": figures.wet.kg(),
         "water_kg": group.water.kg(),
+        "nfc_dm_pct": pct(figures.non_fibre_carbohydrate),
+        "carbon_to_nitrogen": figures.carbon_to_nitrogen,
         "volume_l": figures.volume_l,
         "cost": figures.cost,
         "draws": group.draws.iter().map(|draw| json!({
@@ -201,6 +203,7 @@ pub fn streams(lines: &[StreamLine]) -> Value {
                 "use_note": line.flag.use_note,
                 "moisture_pct": stream.moisture.map(|moisture| moisture.value.pct()),
                 "moisture_sd": stream.moisture.and_then(|moisture| moisture.sd).map(|sd| sd * 100.0),
+                "nfc_dm_pct": stream.reckoned(&Measure::NonFibreCarbohydrate).map(|share| share * 100.0),
                 "carbon_to_nitrogen": stream.carbon_to_nitrogen(),
                 "bulk_density_kg_m3": stream.bulk_density.map(|density| density.kg_per_m3()),
                 "inedible_pct": stream.inedible.as_ref().map(|part| part.share.pct()),

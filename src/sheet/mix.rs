@@ -183,12 +183,13 @@ pub(super) fn what_is_out(group: &GroupMix, units: Units) -> Vec<String> {
             _ => format!("{side} its window"),
         };
         out.push(format!(
-            "{}: {} {} %, {} points {side} {} %: {words}",
+            "{}: {} {}{unit}, {} points {side} {}{unit}: {words}",
             group.name,
             figure.measure,
             one_decimal(value * 100.0),
             one_decimal(beyond * 100.0),
-            one_decimal(bound * 100.0)
+            one_decimal(bound * 100.0),
+            unit = figure.measure.unit()
         ));
     }
     out

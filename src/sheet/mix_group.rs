@@ -159,10 +159,10 @@ fn windows(group: &GroupMix) -> Grid {
         ("", Align::Left),
     ]);
     for figure in &group.figures.measures {
-        let basis = if figure.measure == Measure::Moisture {
-            "%"
-        } else {
-            "% DM"
+        let basis = match figure.measure {
+            Measure::Moisture => " %",
+            Measure::CarbonToNitrogen => "",
+            _ => " % DM",
         };
         let standing = match figure.standing {
             Standing::Inside => "inside",
@@ -176,7 +176,7 @@ fn windows(group: &GroupMix) -> Grid {
             figure.measure.to_string(),
             figure.value.map_or_else(
                 || "-".to_owned(),
-                |value| format!("{} {basis}", one_decimal(value * 100.0)),
+                |value| format!("{}{basis}", one_decimal(value * 100.0)),
             ),
             range(figure.window.min, figure.window.max),
             range(figure.window.limit_min, figure.window.limit_max),

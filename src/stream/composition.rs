@@ -3,17 +3,20 @@ use std::fmt;
 
 use crate::quantity::{Density, ShareAsFed, ShareOfDry};
 
-use super::{Class, StreamId};
+use super::{Class, Measure, StreamId};
 
 /// An analyte by its short name: `protein` stands for the column `protein_dm_pct`.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Analyte(String);
 
+/// The key of non-fibre carbohydrate, which is reckoned from the others and never given.
+pub(super) const NFC_KEY: &str = "nfc_dm_pct";
+
 impl Analyte {
     /// Reads a column or key such as `protein_dm_pct`.
     #[must_use]
     pub fn from_key(key: &str) -> Option<Self> {
-        let name = key.strip_suffix("_dm_pct")?;
+        let name = key.strip_suffix("_dm_pct").filter(|_| key != NFC_KEY)?;
         let fine = !name.is_empty()
             && name
                 .bytes()
@@ -103,16 +106,16 @@ impl Stream {
     /// Carbon to nitrogen by weight: as tested, or reckoned when protein and
     /// ash are known and protein is not zero.
     ///
-    /// Equation: C % = (100 − ash %) / 1.8 (Gotaas 1956, as given by
-    /// Polprasert, Organic Waste Recycling; stated accuracy 2-10 %) and
-    /// N % = crude protein % / 6.25 (the usual factor of feed analysis).
+    /// Equation and sources: [`Measure::CarbonToNitrogen`].
     #[must_use]
     pub fn carbon_to_nitrogen(&self) -> Option<f64> {
-        if self.carbon_to_nitrogen_tested.is_some() {
-            return self.carbon_to_nitrogen_tested;
-        }
-        let protein = self.analyte("protein")?.pct();
-        let ash = self.analyte("ash")?.pct();
-        (protein > 0.0).then(|| ((100.0 - ash) / 1.8) / (protein / 6.25))
+        let reckoned = || Some(100.0 * self.reckoned(&Measure::CarbonToNitrogen)?);
+        self.carbon_to_nitrogen_tested.or_else(reckoned)
+    }
+
+    /// A measure of dry matter from the row's own analytes; `None` if any it needs is unknown.
+    #[must_use]
+    pub fn reckoned(&self, measure: &Measure) -> Option<f64> {
+        measure.of_shares(|analyte| Some(self.analytes.get(analyte)?.value.get()))
     }
 }

@@ -27,7 +27,7 @@ pub use rules::{LarvaeFor, Region, Rule, Ruling, UseRules};
 pub use source::{Evidence, Source, SourceTable};
 pub use stream_table::StreamTable;
 pub use verdict::Verdict;
-pub use window::{Measure, Window};
+pub use window::{CARBON_DIVISOR, Linear, Measure, PROTEIN_OF_NITROGEN, Quotient, Window};
 
 /// The shipped stream table.
 pub const SHIPPED_STREAMS: &[u8] = include_bytes!("../../data/streams.csv");

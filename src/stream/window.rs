@@ -1,6 +1,7 @@
 use std::fmt;
 
 use super::Analyte;
+use super::composition::NFC_KEY;
 
 /// A figure of a mix that a window can hold.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -9,16 +10,141 @@ pub enum Measure {
     Moisture,
     /// An analyte, of dry matter.
     Analyte(Analyte),
+    /// What protein, fat, fibre and ash leave of dry matter; unknown if any of them is.
+    NonFibreCarbohydrate,
+    /// Carbon to nitrogen by weight, from ash and protein; unknown if either is.
+    /// Its values and bounds are hundredths of the ratio, so that 100 times a
+    /// value is what people read, as with per cent.
+    CarbonToNitrogen,
+}
+
+/// Carbon of dry matter without ash: C = (100 − ash)/1.8 (Gotaas 1956, as
+/// given by Polprasert, Organic Waste Recycling; stated accuracy 2-10 %).
+pub const CARBON_DIVISOR: f64 = 1.8;
+/// Crude protein is nitrogen times this (the usual factor of feed analysis).
+pub const PROTEIN_OF_NITROGEN: f64 = 6.25;
+/// Protein at which a row on C:N counts like one on a share of dry matter (our default).
+const USUAL_PROTEIN: f64 = 0.16;
+
+/// A constant and a multiple of each analyte's share of dry matter.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Linear {
+    /// The constant.
+    pub constant: f64,
+    /// Analytes with their multiples.
+    pub by: Vec<(Analyte, f64)>,
+}
+
+impl Linear {
+    fn of(constant: f64, by: &[(&'static str, f64)]) -> Self {
+        let by = by
+            .iter()
+            .map(|(name, factor)| (Analyte::named(name), *factor));
+        Self {
+            constant,
+            by: by.collect(),
+        }
+    }
+
+    /// The value where the shares are known; `None` if any is not.
+    #[must_use]
+    pub fn at(&self, share: impl Fn(&Analyte) -> Option<f64>) -> Option<f64> {
+        self.by
+            .iter()
+            .try_fold(self.constant, |sum, (analyte, factor)| {
+                Some(sum + factor * share(analyte)?)
+            })
+    }
+
+    /// How far it moves with one analyte.
+    #[must_use]
+    pub fn slope(&self, analyte: &Analyte) -> f64 {
+        let of = |(name, factor): &(Analyte, f64)| if name == analyte { *factor } else { 0.0 };
+        self.by.iter().map(of).sum()
+    }
+}
+
+/// A measure of dry matter over a mix: Σ above·d·x / Σ below·d·x.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Quotient {
+    /// Above the line.
+    pub above: Linear,
+    /// Below it.
+    pub below: Linear,
+}
+
+impl Quotient {
+    /// The analytes it is made of, each once.
+    pub fn analytes(&self) -> impl Iterator<Item = &Analyte> {
+        let by = self.above.by.iter().chain(&self.below.by);
+        by.map(|(analyte, _)| analyte)
+    }
 }
 
 impl Measure {
-    /// Reads a key such as `moisture_pct` or `protein_dm_pct`.
+    /// Reads a key such as `moisture_pct`, `protein_dm_pct`, `nfc_dm_pct` or `carbon_to_nitrogen`.
     #[must_use]
     pub fn from_key(key: &str) -> Option<Self> {
-        if key == "moisture_pct" {
-            Some(Self::Moisture)
-        } else {
-            Analyte::from_key(key).map(Self::Analyte)
+        match key {
+            "moisture_pct" => Some(Self::Moisture),
+            NFC_KEY => Some(Self::NonFibreCarbohydrate),
+            "carbon_to_nitrogen" => Some(Self::CarbonToNitrogen),
+            _ => Analyte::from_key(key).map(Self::Analyte),
+        }
+    }
+
+    /// What is accepted where a measure's key is asked for.
+    pub const ACCEPTED: &'static str =
+        "moisture_pct, nfc_dm_pct, carbon_to_nitrogen or a key ending in _dm_pct";
+
+    /// The quotient it is; `None` for moisture, which is not of dry matter.
+    #[must_use]
+    pub fn quotient(&self) -> Option<Quotient> {
+        let whole = || Linear::of(1.0, &[]);
+        let (above, below) = match self {
+            Self::Moisture => return None,
+            Self::Analyte(analyte) => {
+                let by = vec![(analyte.clone(), 1.0)];
+                (Linear { constant: 0.0, by }, whole())
+            }
+            Self::NonFibreCarbohydrate => {
+                let less = ["protein", "fat", "fibre", "ash"].map(|name| (name, -1.0));
+                (Linear::of(1.0, &less), whole())
+            }
+            Self::CarbonToNitrogen => {
+                let carbon = 0.01 * PROTEIN_OF_NITROGEN / CARBON_DIVISOR / USUAL_PROTEIN;
+                (
+                    Linear::of(carbon, &[("ash", -carbon)]),
+                    Linear::of(0.0, &[("protein", 1.0 / USUAL_PROTEIN)]),
+                )
+            }
+        };
+        Some(Quotient { above, below })
+    }
+
+    /// Its value where the shares are known; `None` if any is not, and for moisture.
+    #[must_use]
+    pub fn of_shares(&self, share: impl Fn(&Analyte) -> Option<f64>) -> Option<f64> {
+        let quotient = self.quotient()?;
+        let (above, below) = (quotient.above.at(&share)?, quotient.below.at(&share)?);
+        (below > 0.0).then(|| above / below)
+    }
+
+    /// The largest bound a window may set, as people write it.
+    #[must_use]
+    pub const fn bound_max(&self) -> f64 {
+        match self {
+            Self::CarbonToNitrogen => 1000.0,
+            _ => 100.0,
+        }
+    }
+
+    /// The unit as printed after a value, with its space.
+    #[must_use]
+    pub const fn unit(&self) -> &'static str {
+        match self {
+            Self::CarbonToNitrogen => "",
+            _ => " %",
         }
     }
 
@@ -28,6 +154,8 @@ impl Measure {
         match self {
             Self::Moisture => "moisture_pct".to_owned(),
             Self::Analyte(analyte) => analyte.key(),
+            Self::NonFibreCarbohydrate => NFC_KEY.to_owned(),
+            Self::CarbonToNitrogen => "carbon_to_nitrogen".to_owned(),
         }
     }
 }
@@ -37,6 +165,8 @@ impl fmt::Display for Measure {
         match self {
             Self::Moisture => f.write_str("moisture"),
             Self::Analyte(analyte) => write!(f, "{}", analyte.name().replace('_', " ")),
+            Self::NonFibreCarbohydrate => f.write_str("non-fibre carbohydrate"),
+            Self::CarbonToNitrogen => f.write_str("C:N"),
         }
     }
 }

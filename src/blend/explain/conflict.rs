@@ -229,10 +229,10 @@ fn plain(problem: &Problem, demands: &[Demand]) -> Option<PlainReason> {
             let analyte = group
                 .windows
                 .keys()
-                .filter(|key| matches!(key, Measure::Analyte(_)))
+                .filter(|key| **key != Measure::Moisture)
                 .position(|key| key == measure);
             let value = |part: &(String, super::super::eligible::Figures, f64)| match analyte {
-                Some(position) => part.1.analytes[position],
+                Some(position) => part.1.analytes[position].value(),
                 None => part.1.moisture,
             };
             let beyond = |value: f64| match side {

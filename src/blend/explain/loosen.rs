@@ -50,7 +50,7 @@ fn loosened_alone(problem: &Problem, demand: &Demand) -> Option<Cure> {
     let end = match side {
         Side::Most => window.limit_max.unwrap_or(match measure {
             Measure::Moisture => 0.99,
-            Measure::Analyte(_) => 1.0,
+            _ => measure.bound_max() / 100.0,
         }),
         Side::Least => window.limit_min.unwrap_or(0.0),
     };

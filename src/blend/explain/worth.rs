@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::stream::Measure;
 
 use super::super::constraints::Plan;
+use super::super::eligible::figures;
 use super::super::problem::Problem;
 use super::super::requirement::Requirement;
 use super::dual::Solved;
@@ -210,7 +211,8 @@ fn unit_of(problem: &Problem, plan: &Plan, requirement: &Requirement, point: &[f
             let dry = wanted - point[plan.groups[*group].short];
             match measure {
                 Measure::Moisture => POINT * dry / (1.0 - share).powi(2),
-                Measure::Analyte(_) => POINT * dry,
+                Measure::Analyte(_) | Measure::NonFibreCarbohydrate => POINT * dry,
+                Measure::CarbonToNitrogen => POINT * below(problem, plan, *group, measure, point),
             }
         }
         Requirement::Cap { group, .. } => {
@@ -221,6 +223,28 @@ fn unit_of(problem: &Problem, plan: &Plan, requirement: &Requirement, point: &[f
         }
         _ => 1.0,
     }
+}
+
+/// Σ below·d·x of a group's mix for a measure that is a quotient.
+fn below(problem: &Problem, plan: &Plan, group: usize, measure: &Measure, point: &[f64]) -> f64 {
+    let columns = &plan.groups[group];
+    let drawn = columns.draws.iter().map(|(pool, column)| {
+        let lot = plan.pools[*pool].members[0];
+        (&problem.lots[lot].composition, column)
+    });
+    let bought = (columns.bought.iter())
+        .map(|(position, column)| (&problem.purchases[*position].composition, column));
+    let of = &problem.groups[group];
+    let position = (of.windows.keys())
+        .filter(|key| **key != Measure::Moisture)
+        .position(|key| key == measure);
+    drawn
+        .chain(bought)
+        .filter_map(|(composition, column)| {
+            let figures = figures(composition, of).ok()?;
+            Some(figures.analytes.get(position?)?.below * figures.dry() * point[*column])
+        })
+        .sum()
 }
 
 /// Each pool of lots with what it is worth, used ones first.

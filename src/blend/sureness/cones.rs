@@ -11,7 +11,7 @@
 use std::collections::BTreeMap;
 
 use crate::quantity::quantile;
-use crate::stream::Measure;
+use crate::stream::{Analyte, Measure};
 
 use super::super::constraints::Plan;
 use super::super::model::{Goal, Model, Row};
@@ -110,7 +110,8 @@ struct Item<'a> {
 
 impl Item<'_> {
     /// Spread of the row's coefficient by factor. Moisture row `m − r·d` with
-    /// `r = M/(1−M)`: `s/(1−M)`. Analyte row `(c − C)·d`: `d·s_c` and `−(c − C)·s_m`.
+    /// `r = M/(1−M)`: `s/(1−M)`. Row `(above − C·below)·d`: `d·s_c` times what the
+    /// bracket moves with each analyte, and `−(above − C·below)·s_m`.
     fn by(
         &self,
         problem: &Problem,
@@ -119,21 +120,25 @@ impl Item<'_> {
         bound: f64,
     ) -> Vec<(Factor, f64)> {
         let moisture_sd = self.spread.moisture.unwrap_or(0.0);
-        let Measure::Analyte(analyte) = measure else {
+        let Some(quotient) = measure.quotient() else {
             return vec![(self.moisture.clone(), moisture_sd / (1.0 - bound))];
         };
-        let known = self.composition.analytes.get(analyte);
-        let share = known.or_else(|| problem.groups[group].assumed.get(analyte));
-        let share = share.map_or(bound, |share| share.get());
+        let share = |analyte: &Analyte| {
+            let known = self.composition.analytes.get(analyte);
+            let share = known.or_else(|| problem.groups[group].assumed.get(analyte))?;
+            Some(share.get())
+        };
+        let parts = quotient.above.at(share).zip(quotient.below.at(share));
+        let beyond = parts.map_or(0.0, |(above, below)| above - bound * below);
         let dry = 1.0 - self.composition.moisture.map_or(0.0, |share| share.get());
-        let analyte_sd = self.spread.analytes.get(analyte).copied().unwrap_or(0.0);
-        vec![
-            (self.moisture.clone(), -(share - bound) * moisture_sd),
-            (
-                Factor::Analyte(self.stream.clone(), analyte.clone()),
-                dry * analyte_sd,
-            ),
-        ]
+        let mut by = vec![(self.moisture.clone(), -beyond * moisture_sd)];
+        by.extend(quotient.analytes().map(|analyte| {
+            let sd = self.spread.analytes.get(analyte).copied().unwrap_or(0.0);
+            let slope = quotient.above.slope(analyte) - bound * quotient.below.slope(analyte);
+            let factor = Factor::Analyte(self.stream.clone(), analyte.clone());
+            (factor, dry * sd * slope)
+        }));
+        by
     }
 }
 

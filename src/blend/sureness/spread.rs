@@ -116,13 +116,12 @@ pub fn uncertain_parts(
             Some(lot) => spreads.lots.get(lot),
             None => spreads.purchases.get(stream),
         };
-        let analytes = group.windows.keys().filter_map(|measure| {
-            let Measure::Analyte(analyte) = measure else {
-                return None;
-            };
-            let known = composition.analytes.get(analyte);
-            let share = known.or_else(|| group.assumed.get(analyte))?;
-            Some((analyte.clone(), share.get()))
+        let quotients = group.windows.keys().filter_map(Measure::quotient);
+        let wanted = quotients.flat_map(|of| of.analytes().cloned().collect::<Vec<_>>());
+        let analytes = wanted.filter_map(|analyte| {
+            let known = composition.analytes.get(&analyte);
+            let share = known.or_else(|| group.assumed.get(&analyte))?.get();
+            Some((analyte, share))
         });
         UncertainPart {
             lot: lot.map(ToOwned::to_owned),
