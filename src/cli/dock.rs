@@ -26,13 +26,14 @@ pub(super) struct Args {
 }
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
-    let (book, _) = setting.open()?;
+    let (mut book, _) = setting.open()?;
     if book.is_read_only() {
         return Err(CliError::refused(format!(
             "`{}` can be read but not written to, and the dock page keeps tickets",
             setting.daybook.display()
         )));
     }
+    book.bring_up().map_err(crate::acts::ActError::from)?;
     let pin = if args.lan {
         Some(pin(setting, args)?)
     } else {

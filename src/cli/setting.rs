@@ -11,6 +11,7 @@ use crate::daybook::Daybook;
 use crate::quantity::{MassUnit, Reading};
 
 use super::error::CliError;
+use super::output;
 
 /// Arguments every command takes.
 #[derive(clap::Args)]
@@ -152,7 +153,15 @@ impl Setting {
 
     /// The open book with its settings.
     pub(super) fn open(&self) -> Result<(Daybook, FarmSettings), CliError> {
-        let book = Daybook::open(&self.daybook).map_err(crate::acts::ActError::from)?;
+        let mut book = Daybook::open(&self.daybook).map_err(crate::acts::ActError::from)?;
+        book.when_brought_up(|it| {
+            output::note(&format!(
+                "The daybook was brought from schema {} to {}. As it was, it is kept in {}, read back and whole.",
+                it.from,
+                it.to,
+                it.copy.display()
+            ));
+        });
         let farm = settings(&book)?;
         Ok((book, farm))
     }

@@ -274,10 +274,12 @@ fn link_flaw(conn: &Connection, before: &Head, seq: i64, digest: &str) -> Option
     let what = match get::record(conn, seq) {
         Ok(Some(record)) => {
             let again = chain::digest(&before.digest, seq, record.recorded_at, &record.content);
-            if again == digest {
+            if again.as_ref().is_ok_and(|again| again == digest) {
                 return None;
             }
-            if before.seq == 0 {
+            if let Err(error) = again {
+                format!("record {seq} has no digest: {error}")
+            } else if before.seq == 0 {
                 format!("record {seq} was changed: its content does not give its digest")
             } else {
                 format!(

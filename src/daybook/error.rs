@@ -281,6 +281,19 @@ pub enum DaybookError {
     /// A record broke off, and the caller went on.
     #[error("a record of this batch could not be written, so none was kept")]
     BrokenOff,
+    /// A file of an older schema that was left as it was.
+    #[error(
+        "`{}` is of schema {found} and was left as it is, since no verified copy of it could be made first: {source}",
+        path.display()
+    )]
+    NotBroughtUp {
+        /// The file.
+        path: PathBuf,
+        /// Its schema.
+        found: i64,
+        /// Why there is no copy.
+        source: Box<DaybookError>,
+    },
     /// The copy is not whole.
     #[error("the copy `{}` is not whole and was removed: {what}", path.display())]
     CopyNotWhole {

@@ -1,11 +1,11 @@
 use rusqlite::{Connection, params};
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::get;
 use crate::quantity::{DecimalMark, Grams, MassUnit, word_enum};
 
 /// The farm's settings.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Farm {
     /// IANA time zone name.
     pub zone: String,
@@ -20,13 +20,13 @@ pub struct Farm {
     /// What its larvae are for, for the rules on use.
     pub larvae_for: String,
     /// The name printed on statements.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub name: Option<String>,
     /// Why its scale counts as verified, in its own words; `None`: it does not.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub verified_scale: Option<String>,
     /// The rule for "diverted"; `None`: our default.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub diverted_rule: Option<String>,
     /// What it chose where we have a default.
     #[serde(flatten)]
@@ -44,31 +44,31 @@ word_enum!(
 );
 
 /// What a farm chose where we have a default; `None`: our default.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
 pub struct Chosen {
     /// How it writes numbers.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub decimal_mark: Option<DecimalMark>,
     /// The chance, per cent, that each window of a mix should hold.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub sure_pct: Option<i64>,
     /// The smallest weight worth taking from a lot.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub smallest_draw_g: Option<Grams>,
     /// The most lots for one feed group.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub most_lots: Option<i64>,
     /// Whether water may be added.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub water: Option<WaterUse>,
     /// The division of a second, finer scale, with its unit, as typed.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub small_division: Option<String>,
     /// The most that scale carries; there when the division is.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub small_up_to_g: Option<Grams>,
     /// The stage fed first when there is not enough.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub first_stage: Option<String>,
 }
 

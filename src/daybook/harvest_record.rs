@@ -1,9 +1,9 @@
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use crate::quantity::{Grams, Money};
 
 /// Larvae and residue taken from a cohort at one time.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Harvest {
     /// Position of the cohort in the book.
     pub cohort_seq: i64,
@@ -36,7 +36,7 @@ pub struct Harvest {
 }
 
 /// Where what the larvae left goes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum ResidueTo {
     /// Kept on the farm for now.
@@ -85,7 +85,7 @@ impl ResidueTo {
 }
 
 /// Money earned or spent.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Payment {
     /// What for; says whether it came in or went out.
     pub item: MoneyItem,
@@ -110,7 +110,7 @@ pub struct Payment {
 }
 
 /// What money was for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum MoneyItem {
     /// Received for taking a load.
@@ -190,7 +190,7 @@ impl MoneyItem {
 }
 
 /// A figure of the tables replaced by the farm's own, by the owner's word.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Adopted {
     /// Which figure.
     pub what: OwnFigure,
@@ -205,7 +205,7 @@ pub struct Adopted {
 }
 
 /// Which figure of the tables a farm may replace from its own records.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum OwnFigure {
     /// Days a stream keeps.

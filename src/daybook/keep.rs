@@ -25,7 +25,7 @@ impl Book {
         let at_target = |error| DaybookError::from_sqlite(target, error);
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let mut copy = Connection::open_with_flags(temp, flags).map_err(at_target)?;
-        let backup = Backup::new(&self.conn, &mut copy).map_err(at_target)?;
+        let backup = Backup::new(self.file(), &mut copy).map_err(at_target)?;
         // All pages in one step: one moment of the book, as writers go on.
         match backup.step(-1).map_err(at_target)? {
             StepResult::Done => {}
@@ -64,8 +64,11 @@ impl Book {
     }
 
     fn holds(&self, mark: &HeadMark) -> Result<bool, DaybookError> {
-        let found = self.record(mark.seq)?;
-        Ok(found.is_some_and(|found| found.record.digest == mark.prefix))
+        let sql = "SELECT EXISTS (SELECT 1 FROM record WHERE seq = ?1 AND digest = ?2)";
+        let held = self
+            .file()
+            .query_row(sql, (mark.seq, &mark.prefix), |row| row.get(0));
+        held.map_err(|error| self.fault(error))
     }
 }
 

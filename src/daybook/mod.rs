@@ -18,11 +18,14 @@
 //! - No weight leaves a lot that is struck, was refused or had not come in
 //!   yet, and a ticket whose lot weight has left can't be struck.
 //! - Nothing struck enters a sum. A strike itself stands.
+//! - Reading never changes the file. An older one is brought up at the first
+//!   writing, after a verified copy of it as it was.
 //!
 //! Whether a lot holds enough, or a figure is plausible, is for the caller to
 //! judge inside [`Daybook::write`], where no other program can write between.
 
 mod admit;
+mod bring_up;
 mod cells;
 mod chain;
 mod check;
@@ -62,6 +65,7 @@ use std::path::{Path, PathBuf};
 
 use rusqlite::Connection;
 
+pub use bring_up::BroughtUp;
 pub use chain::{Head, HeadMark};
 pub use check::{CheckReport, Flaw};
 
@@ -87,12 +91,17 @@ pub struct Book {
     conn: Connection,
     path: PathBuf,
     read_only: bool,
+    /// The file itself while it has an older schema; `conn` is then a copy of
+    /// it brought up for reading, so that reading changes nothing.
+    old: Option<Connection>,
 }
 
 /// An open daybook. Everything a [`Book`] tells, and writing besides.
 #[derive(Debug)]
 pub struct Daybook {
     book: Book,
+    /// Is told when a first writing brings an old file up.
+    tell: fn(&BroughtUp),
 }
 
 impl std::ops::Deref for Daybook {
@@ -114,6 +123,11 @@ impl Book {
     #[must_use]
     pub fn is_read_only(&self) -> bool {
         self.read_only
+    }
+
+    /// The connection to the file, whatever its schema.
+    fn file(&self) -> &Connection {
+        self.old.as_ref().unwrap_or(&self.conn)
     }
 
     /// The last record's number and digest.

@@ -3,12 +3,12 @@ use std::collections::BTreeMap;
 use jiff::Timestamp;
 use rusqlite::Connection;
 use rusqlite::types::ValueRef;
-use serde::{Deserialize, Serialize};
+use serde::{Serialize, Serializer};
 
 use super::cells::Cells;
 use super::lookup::rows;
 use super::marks::{self, Source};
-use super::{AsOf, Book, DaybookError, instants};
+use super::{AsOf, Book, DaybookError, Outlet, instants};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
 
@@ -17,7 +17,7 @@ use crate::stream::StreamId;
 /// Always `opening + received − picked_out − fed − composted − returned −
 /// landfilled − liquor − shrink − further = closing`, to the gram. Outflows count in the
 /// span they happened in, by the supplier and stream of the lot they left.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct MonthRow {
     /// Who brought it.
     pub supplier: String,
@@ -47,14 +47,22 @@ pub struct MonthRow {
     pub liquor_g: Grams,
     /// Differences between scale and book; below zero where more was found.
     pub shrink_g: Grams,
-    /// Left by the ways of [`super::Outlet::FURTHER`], in that order.
-    pub further_g: [Grams; 7],
+    /// Left by the ways of [`Outlet::FURTHER`], in that order.
+    #[serde(serialize_with = "further")]
+    pub further_g: [Grams; Outlet::FURTHER.len()],
     /// Left in these lots at the end of the span.
     pub closing_g: Grams,
     /// Tickets accepted.
     pub loads: i64,
     /// Tickets refused.
     pub refused_loads: i64,
+}
+
+/// The first seven are always part of a digest; one that came later only where
+/// it holds something, so that months closed before it still verify.
+fn further<S: Serializer>(grams: &[Grams], serializer: S) -> Result<S::Ok, S::Error> {
+    let later = grams.iter().rposition(|grams| *grams != Grams::ZERO);
+    grams[..later.map_or(0, |at| at + 1).max(7).min(grams.len())].serialize(serializer)
 }
 
 /// Weight fed in a span that never was in stock.
@@ -269,7 +277,7 @@ impl MonthRow {
             landfilled_g: Grams::ZERO,
             liquor_g: Grams::ZERO,
             shrink_g: Grams::ZERO,
-            further_g: [Grams::ZERO; 7],
+            further_g: [Grams::ZERO; Outlet::FURTHER.len()],
             closing_g: Grams::ZERO,
             loads: 0,
             refused_loads: 0,

@@ -3,6 +3,7 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use jiff::Timestamp;
+use rusqlite::backup::Backup;
 use rusqlite::config::DbConfig;
 use rusqlite::{Connection, ErrorCode, OpenFlags};
 
@@ -98,9 +99,7 @@ impl Daybook {
             });
         }
         let read_only = still || conn.is_readonly("main").map_err(fault)?;
-        let daybook = Self::of(conn, path, read_only);
-        daybook.brought_up()?;
-        Ok(daybook)
+        Self::of(conn, path, read_only).readable()
     }
 
     fn of(conn: Connection, path: &Path, read_only: bool) -> Self {
@@ -110,14 +109,16 @@ impl Daybook {
                 conn,
                 path: path.to_owned(),
                 read_only,
+                old: None,
             },
+            tell: |_| (),
         }
     }
 
-    fn brought_up(&self) -> Result<(), DaybookError> {
-        let fault = |error| self.fault(error);
-        let conn = &self.book.conn;
-        let found = migrate::version(conn).map_err(fault)?;
+    /// Reads are written for the newest schema only: of an older file they
+    /// see a copy brought up.
+    fn readable(mut self) -> Result<Self, DaybookError> {
+        let found = migrate::version(&self.book.conn).map_err(|error| self.fault(error))?;
         if found > migrate::KNOWN {
             return Err(DaybookError::NewerSchema {
                 path: self.book.path.clone(),
@@ -125,18 +126,13 @@ impl Daybook {
                 known: migrate::KNOWN,
             });
         }
-        if self.book.read_only {
-            // Reads are written for the newest schema only.
-            return if found == migrate::KNOWN {
-                Ok(())
-            } else {
-                Err(DaybookError::ReadOnly {
-                    path: self.book.path.clone(),
-                })
-            };
+        if found < migrate::KNOWN {
+            let raised = raised(&self.book.conn).map_err(|error| self.fault(error))?;
+            self.book.old = Some(std::mem::replace(&mut self.book.conn, raised));
+        } else if !self.book.read_only {
+            write_ahead(&self.book.conn).map_err(|error| self.fault(error))?;
         }
-        write_ahead(conn).map_err(fault)?;
-        migrate::bring_up(conn).map_err(fault)
+        Ok(self)
     }
 
     /// Closes the file and folds the pages beside it into it, as far as there
@@ -145,8 +141,11 @@ impl Daybook {
     /// # Errors
     /// When the file can't be closed.
     pub fn close(self) -> Result<(), DaybookError> {
-        let Book { conn, path, .. } = self.book;
-        conn.close()
+        let Book {
+            conn, path, old, ..
+        } = self.book;
+        old.unwrap_or(conn)
+            .close()
             .map_err(|(_, error)| DaybookError::from_sqlite(&path, error))
     }
 }
@@ -179,7 +178,17 @@ fn connect(path: &Path, flags: OpenFlags, wait: Duration) -> rusqlite::Result<Co
     Ok(conn)
 }
 
-fn write_ahead(conn: &Connection) -> rusqlite::Result<()> {
+/// A copy in a place of its own that goes when it is closed, with the newest schema.
+fn raised(conn: &Connection) -> rusqlite::Result<Connection> {
+    let mut copy = Connection::open("")?;
+    copy.execute_batch(SETTINGS)?;
+    copy.set_prepared_statement_cache_capacity(STATEMENTS);
+    Backup::new(conn, &mut copy)?.run_to_completion(i32::MAX, PATIENCE, None)?;
+    migrate::bring_up(&copy)?;
+    Ok(copy)
+}
+
+pub(super) fn write_ahead(conn: &Connection) -> rusqlite::Result<()> {
     conn.pragma_update_and_check(None, "journal_mode", "wal", |_| Ok(()))
 }
 

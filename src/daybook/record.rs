@@ -1,6 +1,6 @@
 use jiff::Timestamp;
 use jiff::civil::Date;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::{Adopted, Correction, Farm, Harvest, Leave, Look, MonthRow, Payment};
 use crate::larvae::Feeding;
@@ -8,7 +8,7 @@ use crate::quantity::{Grams, MassUnit};
 use crate::stream::{Class, StreamId, Verdict};
 
 /// One thing written into the daybook, as it was asked for.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct NewRecord {
     /// Unique id given by the caller or made there; a repeated id is a repeated request.
     pub id: String,
@@ -34,7 +34,7 @@ pub struct Record {
 }
 
 /// What a record says.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(tag = "kind", rename_all = "kebab-case")]
 pub enum Entry {
     /// The farm's settings; the newest one holds.
@@ -103,7 +103,7 @@ impl Entry {
 }
 
 /// A named tare.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Container {
     /// Its name, such as `pail`.
     pub name: String,
@@ -116,7 +116,7 @@ pub struct Container {
 }
 
 /// A bucket weighed in. Net is `gross − tare` in whole grams, or the estimate from a volume.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Ticket {
     /// Who brought it.
     pub supplier: String,
@@ -163,7 +163,7 @@ pub struct Ticket {
 }
 
 /// A part picked out by hand.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct PickedOut {
     /// What it is, such as `bone`.
     pub kind: String,
@@ -174,7 +174,7 @@ pub struct PickedOut {
 }
 
 /// Voids another record.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Strike {
     /// Position of the voided record in the book.
     pub target_seq: i64,
@@ -183,7 +183,7 @@ pub struct Strike {
 }
 
 /// A moisture test.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Assay {
     /// Position of the lot's ticket in the book.
     pub lot_seq: i64,
@@ -200,7 +200,7 @@ pub struct Assay {
 }
 
 /// A lot put on the scale again.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Reweigh {
     /// Position of the lot's ticket in the book.
     pub lot_seq: i64,
@@ -213,7 +213,7 @@ pub struct Reweigh {
 }
 
 /// Larvae of one hatch.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Cohort {
     /// Its name on the trays.
     pub name: String,
@@ -230,18 +230,18 @@ pub struct Cohort {
     /// Deepest feed layer, in centimetres; `None` takes the stage's.
     pub depth_cm: Option<f64>,
     /// How many larvae of a sample were counted at the start.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub start_count: Option<i64>,
     /// What that sample weighed, fresh, in micrograms; there when the count is.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub start_ug: Option<i64>,
     /// On which nights it is fed; `None`: as its stage is.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub feeding: Option<Feeding>,
 }
 
 /// The end of a cohort.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct CohortEnd {
     /// The cohort's name.
     pub name: String,
@@ -250,7 +250,7 @@ pub struct CohortEnd {
 }
 
 /// A sheet printed for a night.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Sheet {
     /// The night it is for.
     pub night: Date,
@@ -263,7 +263,7 @@ pub struct Sheet {
 }
 
 /// Weight taken from a lot for a feed group.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Draw {
     /// The feed group.
     pub group: String,
@@ -274,7 +274,7 @@ pub struct Draw {
 }
 
 /// Weight added to a feed group that was not in stock.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Addition {
     /// The feed group.
     pub group: String,
@@ -285,7 +285,7 @@ pub struct Addition {
 }
 
 /// What was fed.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Fed {
     /// The night.
     pub night: Date,
@@ -300,7 +300,7 @@ pub struct Fed {
 }
 
 /// A rest too small for the scale.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Remainder {
     /// Position of the lot's ticket in the book.
     pub lot_seq: i64,
@@ -309,7 +309,7 @@ pub struct Remainder {
 }
 
 /// Weight that left the stock without being fed.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Discard {
     /// Position of the lot's ticket in the book.
     pub lot_seq: i64,
@@ -325,7 +325,7 @@ pub struct Discard {
 pub const SPOILED: &str = "spoiled";
 
 /// Where weight goes that is not fed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Outlet {
     /// To compost.
@@ -368,7 +368,7 @@ impl Outlet {
 }
 
 /// A month's figures, frozen.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct MonthClosed {
     /// Such as `2026-10`.
     pub month: String,

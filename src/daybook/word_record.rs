@@ -3,13 +3,13 @@
 
 use jiff::civil::Date;
 use rusqlite::{Connection, params};
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::get;
 use crate::stream::{StreamId, Verdict};
 
 /// What a ticket should have said, never its weights. What is `None` stands as it was.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Correction {
     /// Position of the ticket in the book.
     pub ticket_seq: i64,
@@ -30,7 +30,7 @@ pub struct Correction {
 }
 
 /// A lot past its keeping time, looked at.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Look {
     /// Position of the lot's ticket in the book.
     pub lot_seq: i64,
@@ -43,7 +43,7 @@ pub struct Look {
 }
 
 /// An authority's leave to feed a stream that is "ask first".
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Leave {
     /// The stream.
     pub stream: StreamId,

@@ -63,13 +63,9 @@ impl Daybook {
         now: Timestamp,
         f: impl FnOnce(&mut Writing<'_>) -> Result<T, E>,
     ) -> Result<T, E> {
+        self.bring_up()?;
         let book = &self.book;
         let fault = |error| book.fault(error);
-        if book.read_only {
-            return Err(E::from(DaybookError::ReadOnly {
-                path: book.path.clone(),
-            }));
-        }
         let tx = Transaction::new_unchecked(&book.conn, TransactionBehavior::Immediate)
             .map_err(fault)?;
         let mut writing = Writing::begin(book, now)?;
@@ -111,6 +107,9 @@ impl<'a> Writing<'a> {
         let is_ticket = matches!(new.entry, Entry::Ticket(_));
         let number = self.last_number + i64::from(is_ticket);
         let digest = chain::digest(&self.head.digest, seq, self.recorded_at, &new);
+        let digest = digest.map_err(|error| DaybookError::NotTaken {
+            what: error.to_string(),
+        })?;
         let place = put::Place {
             seq,
             number,

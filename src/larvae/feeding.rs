@@ -1,8 +1,8 @@
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 /// On which nights a cohort gets its rations.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(into = "String", try_from = "String")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(into = "String")]
 pub enum Feeding {
     /// Every night.
     Daily,
@@ -44,14 +44,6 @@ impl std::fmt::Display for Feeding {
 impl From<Feeding> for String {
     fn from(plan: Feeding) -> Self {
         plan.to_string()
-    }
-}
-
-impl TryFrom<String> for Feeding {
-    type Error = String;
-
-    fn try_from(text: String) -> Result<Self, String> {
-        Self::parse(&text).ok_or_else(|| format!("`{text}`; accepted: {}", Self::ACCEPTED))
     }
 }
 

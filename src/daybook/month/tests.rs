@@ -119,3 +119,18 @@ proptest! {
         }
     }
 }
+
+/// Months closed before an eighth way out was known keep their digest.
+#[test]
+fn a_later_outlet_is_sealed_only_where_it_holds_something() {
+    let sealed = |grams: &[i64]| -> String {
+        let grams: Vec<Grams> = grams.iter().copied().map(Grams::new).collect();
+        let mut bytes = Vec::new();
+        let mut serializer = serde_json::Serializer::new(&mut bytes);
+        further(&grams, &mut serializer).expect("plain data");
+        String::from_utf8(bytes).expect("text")
+    };
+    assert_eq!(sealed(&[1, 0, 0, 0, 0, 0, 0]), "[1,0,0,0,0,0,0]");
+    assert_eq!(sealed(&[1, 0, 0, 0, 0, 0, 0, 0]), "[1,0,0,0,0,0,0]");
+    assert_eq!(sealed(&[0, 0, 0, 0, 0, 0, 0, 5, 0]), "[0,0,0,0,0,0,0,5]");
+}

@@ -121,9 +121,9 @@ fn a_still_book_is_read_and_not_written_to() {
     let head = book.head().expect("a head");
     let (conn, mark) = open_still(&odd, PATIENCE).expect("opens still");
     assert_eq!(mark, migrate::APPLICATION_ID);
-    let mut still = Daybook::of(conn, &odd, true);
+    let still = Daybook::of(conn, &odd, true).readable();
+    let mut still = still.expect("is of this schema");
     assert!(still.is_read_only());
-    still.brought_up().expect("is of this schema");
     assert_eq!(still.head().expect("a head"), head);
     assert!(still.check(None).expect("checks").is_whole());
     let error = still.append(&[ticket_record("a", now())], now());
