@@ -6,6 +6,7 @@ use crate::stream::{Analyte, CARBON_DIVISOR, Measure, PROTEIN_OF_NITROGEN, Windo
 
 use super::problem::{Composition, Group, Problem};
 use super::rounding::Weighed;
+use super::tolerance::{FED_WITHIN, SAME_SHARE};
 
 /// What the figures of a mix are, and whether they hold.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,10 +34,70 @@ pub struct GroupFigures {
     pub volume_l: Option<f64>,
     /// What it costs.
     pub cost: f64,
+    /// Dry matter against what is wanted, as a share of it: inside within
+    /// [`FED_WITHIN`](super::tolerance::FED_WITHIN).
+    pub feeding: Standing,
     /// Each window with its value.
     pub measures: Vec<MeasureFigure>,
     /// Broken caps and volume, in words with the figure.
     pub faults: Vec<String>,
+}
+
+impl GroupFigures {
+    /// Whether the group is fed as wanted, inside every window and limit.
+    #[must_use]
+    pub fn is_inside(&self) -> bool {
+        self.feeding.is_inside()
+            && self.faults.is_empty()
+            && self
+                .measures
+                .iter()
+                .all(|figure| figure.standing.is_inside())
+    }
+
+    /// The first limit, cap or volume that the printed weights break.
+    #[must_use]
+    pub fn broken_limit(&self) -> Option<String> {
+        let limits = self
+            .measures
+            .iter()
+            .filter_map(|figure| match figure.standing {
+                Standing::BeyondLimit(by) => Some(format!(
+                    "{} by {:.2} percentage points",
+                    figure.measure,
+                    100.0 * by
+                )),
+                _ => None,
+            });
+        self.faults.iter().cloned().chain(limits).next()
+    }
+}
+
+impl Assessment {
+    /// How bad the weights are, for comparing two roundings of one night:
+    /// broken limits first, then feed, then windows, then the last grams of feed.
+    #[must_use]
+    pub(super) fn badness(&self) -> f64 {
+        const LIMIT: f64 = 1e9;
+        const FEED: f64 = 1e6;
+        const WINDOW: f64 = 1e2;
+        const OUT: f64 = 1.0;
+        #[expect(clippy::cast_precision_loss, reason = "few faults")]
+        let broken = |faults: &[String]| LIMIT * faults.len() as f64;
+        let of_group = |group: &GroupFigures| {
+            let missed = match group.feeding {
+                Standing::Below(by) | Standing::Above(by) => by + FEED * (by - FED_WITHIN),
+                _ => 0.0,
+            };
+            let measures = group.measures.iter().map(|figure| match figure.standing {
+                Standing::BeyondLimit(by) => LIMIT * (OUT + by),
+                Standing::Above(by) | Standing::Below(by) => OUT + WINDOW * by,
+                Standing::Inside | Standing::NoValue => 0.0,
+            });
+            broken(&group.faults) + missed + measures.sum::<f64>()
+        };
+        broken(&self.faults) + self.groups.iter().map(of_group).sum::<f64>()
+    }
 }
 
 /// A measure of a mix against its window.
@@ -57,28 +118,23 @@ pub struct MeasureFigure {
 pub enum Standing {
     /// Inside window and limits.
     Inside,
-    /// Outside the window, but by no more than the scale's division can explain.
-    WithinDivision,
     /// Below the window; how far, as a share.
     Below(f64),
     /// Above the window; how far, as a share.
     Above(f64),
-    /// Outside the hard limits, by more than the division explains.
+    /// Outside the hard limits; how far, as a share.
     BeyondLimit(f64),
     /// Nothing is fed, so there is no value.
     NoValue,
 }
 
 impl Standing {
-    /// Whether the value may be called inside.
+    /// Whether the value may be called inside; what has no value may not.
     #[must_use]
     pub fn is_inside(self) -> bool {
-        matches!(self, Self::Inside | Self::WithinDivision | Self::NoValue)
+        self == Self::Inside
     }
 }
-
-/// Float noise only; a division is a hundred thousand times larger.
-const EXACT: f64 = 1e-9;
 
 /// Recomputes every figure of a mix from its rounded weights.
 #[must_use]
@@ -219,19 +275,11 @@ fn group_figures(
             Measure::Moisture => moisture,
             _ => of_dry_matter(&parts, measure, group),
         };
-        let reach = half_step_reach(
-            problem.division.kg(),
-            measure,
-            value,
-            &parts,
-            water_kg,
-            group,
-        );
         MeasureFigure {
             measure: measure.clone(),
             value,
             window: *window,
-            standing: standing(value, window, reach),
+            standing: standing(value, window),
         }
     });
     GroupFigures {
@@ -243,6 +291,7 @@ fn group_figures(
             .map(|hundredths| 100.0 * hundredths),
         volume_l,
         cost: zero_plus(all.iter().map(|(grams, _, price)| grams.kg() * price)),
+        feeding: feeding(dry_matter_kg, group.dry_matter_kg),
         measures: measures.collect(),
         faults: cap_and_volume_faults(problem, weighed, position, group, wet, volume_l),
     }
@@ -290,41 +339,7 @@ fn of_dry_matter(parts: &[Part<'_>], measure: &Measure, group: &Group) -> Option
     (below > 0.0).then(|| above / below)
 }
 
-/// How far the value can move when every weight is off by half a division:
-/// `Σ |∂value/∂x| · half`, with `∂moisture/∂x = (m − M)/W` and, for what is of
-/// dry matter, `∂value/∂x = d (of − value·against)/Σ against·d·x`.
-fn half_step_reach(
-    division_kg: f64,
-    measure: &Measure,
-    value: Option<f64>,
-    parts: &[Part<'_>],
-    water_kg: f64,
-    group: &Group,
-) -> f64 {
-    let Some(value) = value else { return 0.0 };
-    let wet_kg = parts.iter().map(|part| part.kg).sum::<f64>() + water_kg;
-    let each = parts
-        .iter()
-        .map(|part| held(part.composition, measure, group).unwrap_or((value, 1.0)));
-    let below: f64 = (each.clone().zip(parts))
-        .map(|((_, against), part)| against * part.dry_kg())
-        .sum();
-    let slopes = parts.iter().zip(each).map(|(part, (of, against))| {
-        if *measure == Measure::Moisture {
-            (part.moisture() - value).abs() / wet_kg
-        } else {
-            (of - value * against).abs() * (1.0 - part.moisture()) / below
-        }
-    });
-    let of_water = if *measure == Measure::Moisture && water_kg > 0.0 {
-        (1.0 - value) / wet_kg
-    } else {
-        0.0
-    };
-    (slopes.sum::<f64>() + of_water) * division_kg / 2.0
-}
-
-fn standing(value: Option<f64>, window: &Window, reach: f64) -> Standing {
+fn standing(value: Option<f64>, window: &Window) -> Standing {
     let Some(value) = value else {
         return Standing::NoValue;
     };
@@ -332,17 +347,25 @@ fn standing(value: Option<f64>, window: &Window, reach: f64) -> Standing {
     let over = |bound: Option<f64>| bound.map_or(0.0, |bound| value - bound);
     let beyond = under(window.limit_min).max(over(window.limit_max));
     let (below, above) = (under(window.min), over(window.max));
-    let explained = reach.max(EXACT);
-    if beyond > explained {
+    if beyond > SAME_SHARE {
         Standing::BeyondLimit(beyond)
-    } else if below > explained {
+    } else if below > SAME_SHARE {
         Standing::Below(below)
-    } else if above > explained {
+    } else if above > SAME_SHARE {
         Standing::Above(above)
-    } else if below.max(above).max(beyond) > EXACT {
-        Standing::WithinDivision
     } else {
         Standing::Inside
+    }
+}
+
+fn feeding(dry_matter_kg: f64, wanted_kg: f64) -> Standing {
+    let missed = dry_matter_kg / wanted_kg - 1.0;
+    if missed.abs() <= FED_WITHIN + SAME_SHARE {
+        Standing::Inside
+    } else if missed > 0.0 {
+        Standing::Above(missed)
+    } else {
+        Standing::Below(-missed)
     }
 }
 
@@ -355,7 +378,6 @@ fn cap_and_volume_faults(
     volume_l: Option<f64>,
 ) -> Vec<String> {
     let weights = &weighed.groups[position];
-    let half_step = problem.division.kg() / 2.0;
     let mut faults = Vec::new();
     for (stream, cap) in &group.caps {
         let lots = weights
@@ -370,33 +392,17 @@ fn cap_and_volume_faults(
             .map(|(_, grams)| *grams);
         let of_stream: Grams = lots.chain(bought).sum();
         let allowed = cap.get() * wet.kg();
-        #[expect(clippy::cast_precision_loss, reason = "a sheet has few draws")]
-        let explained = half_step * (weights.draws.len() + weights.bought.len() + 1) as f64;
-        if of_stream.kg() > allowed + explained {
+        if of_stream.kg() > allowed + SAME_SHARE * wet.kg() {
             faults.push(format!(
-                "{stream}: {:.2} kg above its cap of {:.0} % ({allowed:.2} kg)",
+                "{stream}: {:.3} kg above its cap of {:.0} % ({allowed:.3} kg)",
                 of_stream.kg(),
                 cap.pct()
             ));
         }
     }
     if let (Some(limit), Some(volume)) = (group.volume.map(Litres::get), volume_l) {
-        let step_litres = weights
-            .draws
-            .iter()
-            .map(|(lot, _)| &problem.lots[*lot].composition)
-            .chain(
-                weights
-                    .bought
-                    .iter()
-                    .map(|(item, _)| &problem.purchases[*item].composition),
-            );
-        let explained: f64 = step_litres
-            .filter_map(|composition| composition.density.or(group.assumed_density))
-            .map(|density| half_step * density.litres_per_kg())
-            .sum();
-        if volume > limit + explained {
-            faults.push(format!("volume {volume:.1} L above {limit:.1} L"));
+        if volume > limit * (1.0 + SAME_SHARE) {
+            faults.push(format!("volume {volume:.2} L above {limit:.2} L"));
         }
     }
     faults

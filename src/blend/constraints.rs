@@ -79,9 +79,14 @@ struct GroupRows<'a> {
 #[must_use]
 pub fn build(problem: &Problem) -> Plan {
     let mut plan = night(problem, |_| 0);
-    stock(&mut plan);
-    purchases(problem, &mut plan);
+    share_out(problem, &mut plan);
     plan
+}
+
+/// The rows that share stock and purchases out among a night's groups.
+pub(super) fn share_out(problem: &Problem, plan: &mut Plan) {
+    stock(plan);
+    purchases(problem, plan);
 }
 
 /// What holds within one night, without the rows that share stock and

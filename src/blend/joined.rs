@@ -2,11 +2,12 @@
 //! the same code as tonight's mix; rows that tie nights together are the
 //! caller's.
 
-use super::constraints::{Plan, night};
+use super::constraints::{Plan, night, share_out};
+use super::fitted::fitted;
 use super::model::{Goal, Model};
 use super::problem::Problem;
+use super::propose::{Mix, mix_of, settle};
 use super::tiers::Tiers;
-use super::{Mix, settle};
 
 /// What a column of a night stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -100,7 +101,15 @@ impl NightPlan {
     /// The night's sheet at a point of its own columns, rounded and recomputed.
     #[must_use]
     pub fn settle(&self, problem: &Problem, tiers: Tiers, point: &[f64]) -> Mix {
-        settle(problem, &self.plan, tiers, point)
+        mix_of(problem, tiers, fitted(problem, &self.plan, point, false))
+    }
+
+    /// The same where there is no other night: as a mix for tonight is settled.
+    #[must_use]
+    pub fn settle_alone(&self, problem: &Problem, tiers: Tiers, point: &[f64]) -> Mix {
+        let mut plan = self.plan.clone();
+        share_out(problem, &mut plan);
+        settle(problem, &plan, tiers, point)
     }
 }
 

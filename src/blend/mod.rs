@@ -11,8 +11,8 @@
 //!
 //! The way through: `problem` → `eligible` (who may enter, and why not) →
 //! `merged` (equal lots as one column) → `constraints` (rows) → `tiers`
-//! (goals in order, by `solve`) → `rounding` and `repair` → `assess` → `verdict` →
-//! `propose` (the mix).
+//! (goals in order, by `solve`) → `fitted` (`rounding` and `repair`, `assess`, with
+//! a margin where rounding needs one) → `verdict` → `propose` (the mix).
 
 mod assess;
 mod bound;
@@ -21,6 +21,7 @@ mod chain;
 mod constraints;
 mod eligible;
 pub mod explain;
+mod fitted;
 mod joined;
 mod merged;
 pub mod model;
@@ -39,6 +40,7 @@ mod stock_file;
 pub mod sureness;
 mod targets;
 mod tiers;
+mod tolerance;
 mod trust;
 mod verdict;
 
@@ -56,6 +58,7 @@ pub use rounding::{Weighed, WeighedGroup};
 pub use steady::{LastShares, shares_of};
 pub use stock_file::read_stock;
 pub use targets::{Targets, read_targets};
-pub use tiers::{GOAL_SLACK, Tiers, goals_in_order, goals_shown};
+pub use tiers::{Tiers, goals_in_order, goals_shown};
+pub use tolerance::{FED_WITHIN, GOAL_SLACK, ROW_TOLERANCE};
 pub use trust::{Trust, Wishes, propose_with};
 pub use verdict::MixVerdict;

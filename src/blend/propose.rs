@@ -3,13 +3,14 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
 
-use super::assess::{GroupFigures, Standing, assess};
+use super::assess::GroupFigures;
 use super::constraints::{Plan, build};
 use super::eligible::{figures, held_back};
+use super::fitted::{Fitted, fitted};
 use super::problem::{Group, Lot, Problem};
-use super::rounding::{Weighed, WeighedGroup, weigh};
+use super::rounding::{Weighed, WeighedGroup};
 use super::tiers::{Tiers, goals_in_order};
-use super::verdict::{GOAL_ZERO, MixVerdict, broken_limit, coarse, verdict_of};
+use super::verdict::{MixVerdict, too_coarse_words, verdict_of};
 
 /// Tonight's mix: what to take, what it comes to, what stays and why.
 #[derive(Debug, Clone, PartialEq)]
@@ -112,25 +113,24 @@ pub fn in_order(problem: &Problem) -> Problem {
 /// From a solved plan to weights on the sheet, every figure recomputed from them.
 #[must_use]
 pub fn settle(problem: &Problem, plan: &Plan, tiers: Tiers, point: &[f64]) -> Mix {
-    let shortage = plan.shortage.value(point);
-    mix_of(problem, (tiers, shortage), &weigh(problem, plan, point))
+    mix_of(problem, tiers, fitted(problem, plan, point, true))
 }
 
-/// The mix of weights that go with proved goals and the first goal's value.
-pub(super) fn mix_of(problem: &Problem, (tiers, shortage): (Tiers, f64), weighed: &Weighed) -> Mix {
-    let assessment = assess(problem, weighed);
-    if let Some(fault) = broken_limit(&assessment) {
-        let reason = format!(
-            "no weights in steps of {} were found that keep to every limit: {fault}",
-            problem.division
-        );
-        return stopped(problem, reason, Some(tiers));
+/// The mix of weights that go with proved goals.
+pub(super) fn mix_of(problem: &Problem, tiers: Tiers, fitted: Fitted) -> Mix {
+    let Fitted {
+        weighed,
+        assessment,
+        too_coarse,
+    } = fitted;
+    if let Some(fault) = assessment.faults.first() {
+        return stopped(problem, fault.clone(), Some(tiers));
     }
-    let verdict = verdict_of(problem, (&tiers, shortage), weighed, &assessment.groups);
-    let mut notes = Vec::new();
-    if verdict == MixVerdict::Nearest && shortage.max(tiers.outside) <= GOAL_ZERO {
-        notes = coarse(problem, weighed, &assessment.groups);
-    }
+    let verdict = verdict_of(problem, &tiers, &assessment.groups);
+    let coarse = too_coarse
+        .iter()
+        .map(|coarse| too_coarse_words(problem, coarse));
+    let mut notes: Vec<String> = coarse.collect();
     let groups: Vec<GroupMix> = problem
         .groups
         .iter()
@@ -138,11 +138,11 @@ pub(super) fn mix_of(problem: &Problem, (tiers, shortage): (Tiers, f64), weighed
         .zip(assessment.groups)
         .map(|((group, weights), figures)| group_mix(problem, group, weights, figures))
         .collect();
-    notes.extend(told_besides(problem, weighed, &groups));
+    notes.extend(told_besides(problem, &weighed, &groups));
     Mix {
         verdict,
         tiers: Some(tiers),
-        left: left(problem, Some(weighed)),
+        left: left(problem, Some(&weighed)),
         held_back: told(problem, held_back(problem)),
         groups,
         notes,
@@ -255,7 +255,7 @@ fn assumptions(problem: &Problem, weighed: &Weighed) -> Vec<String> {
     told.into_iter()
         .map(|(assumed, (streams, groups))| {
             let (streams, groups) = (list(streams), list(groups));
-            format!("assumed for {streams} in {groups}: {assumed} (unknown in the table)")
+            format!("guessed for {streams} in {groups}: {assumed} (not in the stream table)")
         })
         .collect()
 }
@@ -268,25 +268,22 @@ fn told_besides(problem: &Problem, weighed: &Weighed, groups: &[GroupMix]) -> Ve
             .moisture
             .is_some_and(|moisture| moisture >= DRIPS_FROM)
         {
-            notes.push(format!("`{}` is likely to drip: moisture {:.1} %, and from about 75 % a handful lets water go when squeezed", group.name, group.figures.moisture.unwrap_or_default() * 100.0));
-        }
-        for measure in &group.figures.measures {
-            if measure.standing == Standing::WithinDivision {
-                notes.push(format!("`{}`: {} is on the edge of its window, within what one scale division can explain", group.name, measure.measure));
-            }
+            notes.push(format!("`{}` may drip: moisture {:.1} %; from about 75 % water runs when you squeeze a handful", group.name, group.figures.moisture.unwrap_or_default() * 100.0));
         }
     }
     notes
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
+    use super::super::assess::Standing;
     use super::super::{read_stock, read_targets};
     use super::*;
     use crate::quantity::{Decimal, Division, MassUnit};
     use crate::stream::{FlagLimits, SHIPPED_STREAMS, StreamTable};
 
-    fn problem(stock: &str, targets: &str) -> Problem {
+    /// A night from tables, on a scale of 0.1 kg.
+    pub(in super::super) fn problem(stock: &str, targets: &str) -> Problem {
         let streams = StreamTable::read("streams.csv", SHIPPED_STREAMS).expect("streams");
         let limits = FlagLimits {
             lignin_dm_pct: 12.0,
@@ -366,7 +363,11 @@ mod tests {
         let mix = propose(&night);
         assert_eq!(mix.groups[0].draws[0].grams, Grams::new(1_600));
         assert_eq!(mix.verdict, MixVerdict::Nearest);
-        assert!(mix.notes[0].contains("finer scale"), "{:?}", mix.notes);
+        assert!(
+            mix.notes[0].contains("one that shows 5 g would do"),
+            "{:?}",
+            mix.notes
+        );
     }
 
     #[test]

@@ -5,10 +5,12 @@
 //! hair out must not look better for being smaller, or trays would be starved
 //! to please a window.
 
+use crate::quantity::Division;
 use crate::stream::{Measure, Window};
 
-use super::problem::{Group, Problem};
+use super::problem::Group;
 use super::rounding::{Room, Slot};
+use super::tolerance::{FED_WITHIN, GOAL_ZERO, SAME_SHARE};
 
 /// What a bound is a share of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -27,10 +29,8 @@ struct Bound {
     /// Weight of a share broken, one over the scale of the second goal.
     weight: f64,
     is_hard: bool,
-    /// Excess of the point itself, a share.
+    /// Excess of the point itself, a share; none for a limit.
     allowed: f64,
-    /// What half a division on every weight can explain, a share.
-    explained: f64,
 }
 
 /// Sums of a mix: one for each bound, wet and dry weight.
@@ -63,23 +63,22 @@ pub(super) struct Ledger {
     dry: Vec<f64>,
     sums: Sums,
     dry_matter_kg: f64,
-    dry_explained_kg: f64,
     wanted_kg: f64,
 }
 
 /// Below this a mix has no shares.
 const NOTHING_KG: f64 = 1e-9;
-/// Shares within this of the point are as good as the point: the slack of the goals.
-const SAME_SHARE: f64 = 1e-6;
 /// Limits go before feed, feed before windows, windows before the last grams of feed.
 const LIMITS: f64 = 1e9;
 const FEED: f64 = 1e6;
-const WINDOWS: f64 = 1e4;
+const WINDOWS: f64 = 1e2;
+/// What being out costs however little it is: a sheet says out or inside.
+const LIMIT_OUT: f64 = 1e5;
+const WINDOW_OUT: f64 = 1.0;
 
 impl Ledger {
     /// Reads the point out of the slots' kilograms and the sums out of their steps.
-    pub(super) fn new(problem: &Problem, group: &Group, slots: &[Slot]) -> Self {
-        let half = problem.division.kg() / 2.0;
+    pub(super) fn new(division: Division, group: &Group, slots: &[Slot]) -> Self {
         let dry: Vec<f64> = slots.iter().map(|slot| 1.0 - slot.moisture).collect();
         let mut ledger = Self {
             bounds: bounds(group, slots),
@@ -88,35 +87,26 @@ impl Ledger {
                 wet: 0.0,
                 dry: 0.0,
             },
-            dry_matter_kg: slots
-                .iter()
-                .zip(&dry)
-                .map(|(slot, dry)| slot.kg * dry)
-                .sum(),
-            dry_explained_kg: half * dry.iter().sum::<f64>(),
+            dry_matter_kg: 0.0,
             dry,
             wanted_kg: group.dry_matter_kg,
         };
         let point = ledger.sums_of(slots.iter().map(|slot| slot.kg));
+        // Where the point feeds as wanted, the wish is what weights come back to.
+        let is_fed = (point.dry / group.dry_matter_kg - 1.0).abs() <= FED_WITHIN;
+        ledger.dry_matter_kg = if is_fed {
+            group.dry_matter_kg
+        } else {
+            point.dry
+        };
         for (bound, sum) in ledger.bounds.iter_mut().zip(&point.bounds) {
             let share = point.share(bound, *sum);
-            let whole = match bound.whole {
-                Whole::Wet => point.wet,
-                Whole::Dry => point.dry,
-                Whole::Trays => 1.0,
-            };
-            let slopes = bound.coefficients.iter().zip(&ledger.dry);
-            let slopes = slopes.map(|(coefficient, dry)| match bound.whole {
-                Whole::Wet => (coefficient - share).abs(),
-                Whole::Dry => (coefficient - share * dry).abs(),
-                Whole::Trays => coefficient.abs(),
-            });
-            bound.explained = half * slopes.sum::<f64>() / whole.max(NOTHING_KG);
-            bound.allowed = share.max(0.0) + SAME_SHARE;
+            // A hair is the solver's, not an excess that may stay.
+            if share > GOAL_ZERO && !bound.is_hard {
+                bound.allowed = share;
+            }
         }
-        let weights = slots
-            .iter()
-            .map(|slot| problem.division.grams(slot.steps).kg());
+        let weights = slots.iter().map(|slot| division.grams(slot.steps).kg());
         ledger.sums = ledger.sums_of(weights);
         ledger
     }
@@ -138,25 +128,29 @@ impl Ledger {
     }
 
     /// How bad the rounding would be after a move.
-    fn badness(&self, (up, down): Move, step_kg: f64) -> f64 {
-        let change = |of: &[f64]| -> f64 {
-            up.map_or(0.0, |slot| step_kg * of[slot]) - down.map_or(0.0, |slot| step_kg * of[slot])
-        };
-        let steps = f64::from(u8::from(up.is_some())) - f64::from(u8::from(down.is_some()));
+    fn badness(&self, by: Move) -> f64 {
+        let changes = || by.into_iter().flatten();
         let after = Sums {
             bounds: Vec::new(),
-            wet: self.sums.wet + step_kg * steps,
-            dry: self.sums.dry + change(&self.dry),
+            wet: self.sums.wet + changes().map(|step| step.kg).sum::<f64>(),
+            dry: self.sums.dry
+                + changes()
+                    .map(|step| step.kg * self.dry[step.slot])
+                    .sum::<f64>(),
         };
-        let missed = (after.dry - self.dry_matter_kg).abs();
-        let mut badness = missed / self.wanted_kg
-            + FEED * (missed - self.dry_explained_kg).max(0.0) / self.wanted_kg;
+        let missed = (after.dry - self.dry_matter_kg).abs() / self.wanted_kg;
+        let mut badness = missed + FEED * (missed - FED_WITHIN).max(0.0);
         for (bound, sum) in self.bounds.iter().zip(&self.sums.bounds) {
-            let pushed = after.share(bound, sum + change(&bound.coefficients)) - bound.allowed;
-            if pushed > 0.0 {
-                badness += WINDOWS * bound.weight * pushed;
+            let change: f64 = changes()
+                .map(|step| step.kg * bound.coefficients[step.slot])
+                .sum();
+            let pushed = after.share(bound, sum + change) - bound.allowed;
+            if pushed > SAME_SHARE * 0.9 {
+                let is_new = bound.allowed <= 0.0;
+                badness +=
+                    f64::from(u8::from(is_new)) * WINDOW_OUT + WINDOWS * bound.weight * pushed;
                 if bound.is_hard {
-                    badness += LIMITS * bound.weight * (pushed - bound.explained).max(0.0);
+                    badness += LIMIT_OUT + LIMITS * bound.weight * pushed;
                 }
             }
         }
@@ -182,7 +176,6 @@ fn bounds(group: &Group, slots: &[Slot]) -> Vec<Bound> {
             weight: 1.0 / scale,
             is_hard,
             allowed: 0.0,
-            explained: 0.0,
         });
     };
     let mut analyte = 0;
@@ -229,52 +222,68 @@ fn bounds(group: &Group, slots: &[Slot]) -> Vec<Bound> {
     all
 }
 
-/// A slot that gains a step and a slot that loses one.
-type Move = (Option<usize>, Option<usize>);
+/// One step of the scale more or less of a slot, with the grams it makes.
+#[derive(Debug, Clone, Copy)]
+struct Step {
+    slot: usize,
+    by: i64,
+    kg: f64,
+}
 
-/// Moves single steps, or one step from one part to another, as long as that
-/// makes the rounding less bad.
-pub(super) fn repair(problem: &Problem, ledger: &mut Ledger, slots: &mut [Slot], room: &mut Room) {
+/// One step, or two of different slots.
+type Move = [Option<Step>; 2];
+
+/// Moves single steps, or two at once, as long as that makes the rounding less bad.
+pub(super) fn repair(division: Division, ledger: &mut Ledger, slots: &mut [Slot], room: &mut Room) {
     const ROUNDS_MAX: usize = 200;
-    let step_kg = problem.division.kg();
-    let mut badness = ledger.badness((None, None), step_kg);
+    let mut badness = ledger.badness([None, None]);
     for _ in 0..ROUNDS_MAX {
-        let ups = (0..slots.len()).filter(|&slot| room.fits_one_more(problem, &slots[slot]));
-        let ups = judged(ledger, step_kg, ups.map(|slot| (Some(slot), None)));
+        let step = |slot: usize, by: i64| {
+            let steps = slots[slot].steps;
+            let kg = (division.grams(steps + by) - division.grams(steps)).kg();
+            Some(Step { slot, by, kg })
+        };
+        let ups = (0..slots.len()).filter(|&slot| room.fits_one_more(division, &slots[slot]));
+        let ups: Vec<Move> = ups.map(|slot| [step(slot, 1), None]).collect();
         let downs = (0..slots.len()).filter(|&slot| slots[slot].steps > 0);
-        let downs = judged(ledger, step_kg, downs.map(|slot| (None, Some(slot))));
-        let singles = ups.iter().chain(&downs).copied();
-        let Some((after, (up, down))) = better(singles, badness).or_else(|| {
-            let pairs = ups.iter().take(PAIRED_MAX).flat_map(|(_, (up, _))| {
-                let downs = downs.iter().take(PAIRED_MAX);
-                downs
-                    .filter(move |(_, (_, down))| down != up)
-                    .map(move |(_, (_, down))| (*up, *down))
-            });
-            let pairs = pairs.map(|step| (ledger.badness(step, step_kg), step));
-            better(pairs, badness)
+        let singles = judged(
+            ledger,
+            ups.into_iter()
+                .chain(downs.map(|slot| [step(slot, -1), None])),
+        );
+        let Some((after, found)) = better(singles.iter().copied(), badness).or_else(|| {
+            let promising = &singles[..singles.len().min(PAIRED_MAX)];
+            let pairs = promising
+                .iter()
+                .enumerate()
+                .flat_map(|(position, (_, [first, _]))| {
+                    let others = promising[position + 1..]
+                        .iter()
+                        .map(|(_, [second, _])| *second);
+                    let is_other = move |second: &Option<Step>| {
+                        second.map(|step| step.slot) != first.map(|step| step.slot)
+                    };
+                    others.filter(is_other).map(move |second| [*first, second])
+                });
+            better(pairs.map(|pair| (ledger.badness(pair), pair)), badness)
         }) else {
             return;
         };
         badness = after;
-        for (slot, by, kg) in [(up, 1, step_kg), (down, -1, -step_kg)] {
-            if let Some(slot) = slot {
-                ledger.apply(slot, kg);
-                room.shift(problem, &mut slots[slot], by);
-            }
+        for step in found.into_iter().flatten() {
+            ledger.apply(step.slot, step.kg);
+            room.shift(division, &mut slots[step.slot], step.by);
         }
     }
 }
 
 /// Of many parts only the most promising are tried in pairs, so that the
 /// number of pairs stays bounded.
-const PAIRED_MAX: usize = 60;
+const PAIRED_MAX: usize = 80;
 
 /// Moves with their badness, best first; equals stay in the slots' order.
-fn judged(ledger: &Ledger, step_kg: f64, moves: impl Iterator<Item = Move>) -> Vec<(f64, Move)> {
-    let mut judged: Vec<(f64, Move)> = moves
-        .map(|step| (ledger.badness(step, step_kg), step))
-        .collect();
+fn judged(ledger: &Ledger, moves: impl Iterator<Item = Move>) -> Vec<(f64, Move)> {
+    let mut judged: Vec<(f64, Move)> = moves.map(|step| (ledger.badness(step), step)).collect();
     judged.sort_by(|(a, _), (b, _)| a.total_cmp(b));
     judged
 }

@@ -2,12 +2,13 @@
 //! over the lots of each pool, oldest first, rounded to the division, and
 //! handed to `repair`, which moves single steps.
 
-use crate::quantity::Grams;
+use crate::quantity::{Division, Grams};
 
 use super::constraints::Plan;
 use super::eligible::{Parts, figures};
 use super::problem::{Group, Problem};
 use super::repair::{Ledger, repair};
+use super::tolerance::DUST_KG;
 
 /// Weights as they stand on the sheet.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -87,17 +88,14 @@ pub(super) fn weigh(problem: &Problem, plan: &Plan, point: &[f64]) -> Weighed {
         .collect();
     let groups = problem.groups.iter().zip(rounded);
     let groups = groups.map(|(group, mut slots)| {
-        let mut ledger = Ledger::new(problem, group, &slots);
-        repair(problem, &mut ledger, &mut slots, &mut room);
+        let mut ledger = Ledger::new(problem.division, group, &slots);
+        repair(problem.division, &mut ledger, &mut slots, &mut room);
         collect(problem, &slots)
     });
     Weighed {
         groups: groups.collect(),
     }
 }
-
-/// Below this a draw is solver noise, not feed.
-const DUST_KG: f64 = 1e-6;
 
 fn collect(problem: &Problem, slots: &[Slot]) -> WeighedGroup {
     let mut group = WeighedGroup::default();
@@ -205,14 +203,14 @@ impl Room {
     }
 
     /// Whether a slot may go from `steps` to one more.
-    pub(super) fn fits_one_more(&mut self, problem: &Problem, slot: &Slot) -> bool {
-        let more = problem.division.grams(slot.steps + 1) - problem.division.grams(slot.steps);
+    pub(super) fn fits_one_more(&mut self, division: Division, slot: &Slot) -> bool {
+        let more = division.grams(slot.steps + 1) - division.grams(slot.steps);
         *self.left(slot.what) >= more
     }
 
-    pub(super) fn shift(&mut self, problem: &Problem, slot: &mut Slot, by: i64) {
-        let before = problem.division.grams(slot.steps);
+    pub(super) fn shift(&mut self, division: Division, slot: &mut Slot, by: i64) {
+        let before = division.grams(slot.steps);
         slot.steps += by;
-        *self.left(slot.what) += before - problem.division.grams(slot.steps);
+        *self.left(slot.what) += before - division.grams(slot.steps);
     }
 }

@@ -12,7 +12,8 @@ mod multipliers;
 
 use super::explain::dual::Dual;
 use super::model::{Goal, Model, Row};
-use super::solve::{Optimum, ROW_TOLERANCE, Unsolved, solve};
+use super::solve::{Optimum, Unsolved, solve};
+use super::tolerance::ROW_TOLERANCE;
 
 /// Columns from which sifting beats one solve (measured on two groups).
 const SIFT_FROM: usize = 400;

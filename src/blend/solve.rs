@@ -8,9 +8,7 @@ use good_lp::solvers::ResolutionError;
 use good_lp::{Expression, ProblemVariables, Solution as _, SolverModel, constraint, variable};
 
 use super::model::{Goal, Model, Row};
-
-/// Largest accepted violation of a row or bound, in the row's own unit (kg).
-pub const ROW_TOLERANCE: f64 = 1e-6;
+use super::tolerance::ROW_TOLERANCE;
 
 /// A proven optimum.
 #[derive(Debug, Clone, PartialEq)]

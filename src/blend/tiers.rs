@@ -3,11 +3,7 @@ use super::constraints::Plan;
 use super::model::{Goal, Model};
 use super::sift::solve_from;
 use super::solve::{Optimum, Unsolved};
-
-/// Slack of the row that holds a goal while the next is solved, relative to
-/// the goal's size and at least this much. Part of the definition: without it
-/// engines call the next problem infeasible; with more the next goal moves.
-pub const GOAL_SLACK: f64 = 1e-7;
+use super::tolerance::GOAL_SLACK;
 
 /// The four goals as proved, before rounding.
 #[derive(Debug, Clone, Copy, PartialEq)]

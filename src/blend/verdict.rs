@@ -2,11 +2,12 @@ use std::collections::BTreeSet;
 
 use crate::stream::Measure;
 
-use super::assess::{Assessment, GroupFigures, Standing};
+use super::assess::GroupFigures;
 use super::eligible::figures;
+use super::fitted::TooCoarse;
 use super::problem::{Group, Problem};
-use super::rounding::Weighed;
 use super::tiers::Tiers;
+use super::tolerance::GOAL_ZERO;
 
 /// What is proved about a mix, and what staff should do.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -28,6 +29,12 @@ pub enum MixVerdict {
 }
 
 impl MixVerdict {
+    /// Whether there is feed to weigh.
+    #[must_use]
+    pub fn is_fed(&self) -> bool {
+        matches!(self, Self::Inside | Self::Nearest)
+    }
+
     /// The word used in JSON and on the sheet.
     #[must_use]
     pub const fn as_str(&self) -> &'static str {
@@ -40,80 +47,43 @@ impl MixVerdict {
     }
 }
 
-/// Both goals count as zero within this.
-pub(super) const GOAL_ZERO: f64 = 1e-6;
-/// The verdict on rounded weights that keep to every hard limit.
-pub(super) fn verdict_of(
-    problem: &Problem,
-    (tiers, shortage): (&Tiers, f64),
-    weighed: &Weighed,
-    figures: &[GroupFigures],
-) -> MixVerdict {
-    let wanted: f64 = problem.groups.iter().map(|group| group.dry_matter_kg).sum();
-    let anything = weighed
-        .groups
-        .iter()
-        .any(|group| !group.draws.is_empty() || !group.bought.is_empty());
-    if !anything {
+/// The verdict on printed weights that keep to every limit: windows and dry
+/// matter are judged on these weights alone, whatever was proved before rounding.
+pub(super) fn verdict_of(problem: &Problem, tiers: &Tiers, figures: &[GroupFigures]) -> MixVerdict {
+    if figures.iter().all(|figures| figures.wet.get() == 0) {
+        let wanted: f64 = problem.groups.iter().map(|group| group.dry_matter_kg).sum();
         let reason = if wanted - tiers.short_dm_kg > GOAL_ZERO {
-            "the mix would weigh less than the scale can show".to_owned()
+            format!(
+                "the scale shows {}, too coarse for so small a mix",
+                problem.division
+            )
         } else {
             nothing_because(problem)
         };
         return MixVerdict::Nothing { reason };
     }
-    let proved = shortage <= GOAL_ZERO && tiers.outside <= GOAL_ZERO;
-    if proved && coarse(problem, weighed, figures).is_empty() {
+    if figures.iter().all(GroupFigures::is_inside) {
         MixVerdict::Inside
     } else {
         MixVerdict::Nearest
     }
 }
 
-/// What the scale can't show finely enough: per group and measure, in words.
-/// Meant for a mix that is inside before rounding.
-pub(super) fn coarse(
-    problem: &Problem,
-    weighed: &Weighed,
-    figures: &[GroupFigures],
-) -> Vec<String> {
-    let mut found = Vec::new();
-    let groups = problem.groups.iter().zip(&weighed.groups).zip(figures);
-    for ((group, weights), figures) in groups {
-        let out = figures
-            .measures
-            .iter()
-            .filter(|figure| !figure.standing.is_inside());
-        found.extend(out.map(|figure| {
-            format!("`{}`: {} leaves its window only because weights are rounded to {}; a finer scale would keep it", group.name, figure.measure, problem.division)
-        }));
-        #[expect(clippy::cast_precision_loss, reason = "a sheet has few draws")]
-        let parts = (weights.draws.len() + weights.bought.len() + 1) as f64;
-        let missed = (figures.dry_matter_kg - group.dry_matter_kg).abs();
-        if missed > parts * problem.division.kg() {
-            found.push(format!("`{}`: {:.2} kg of dry matter where {:.2} kg is wanted, only because weights are rounded to {}; a finer scale would come nearer", group.name, figures.dry_matter_kg, group.dry_matter_kg, problem.division));
-        }
+/// What the scale can't show finely enough, in words.
+pub(super) fn too_coarse_words(problem: &Problem, coarse: &TooCoarse) -> String {
+    let name = &problem.groups[coarse.group].name;
+    let mut words = format!(
+        "the scale shows {}, too coarse for `{name}`",
+        problem.division
+    );
+    if coarse.left_out {
+        words.push_str(", so it gets no feed");
     }
-    found
-}
-
-/// The first hard limit that the weights on the sheet break, if any.
-pub(super) fn broken_limit(assessment: &Assessment) -> Option<String> {
-    let shared = assessment.faults.first();
-    let of_group = assessment.groups.iter().flat_map(|group| &group.faults);
-    let limit = assessment
-        .groups
-        .iter()
-        .flat_map(|group| &group.measures)
-        .find_map(|figure| match figure.standing {
-            Standing::BeyondLimit(by) => Some(format!(
-                "{} by {:.2} percentage points",
-                figure.measure,
-                100.0 * by
-            )),
-            _ => None,
-        });
-    shared.into_iter().chain(of_group).next().cloned().or(limit)
+    match coarse.would_do {
+        Some(finer) => words.push_str(&format!("; one that shows {finer} would do")),
+        None => words.push_str("; no scale down to 1 g would do"),
+    }
+    words
 }
 
 /// The plainest true reason why no kilogram can be fed.
@@ -186,4 +156,141 @@ fn nothing_because(problem: &Problem) -> String {
         return "the hard limits can't hold together with what is in stock".to_owned();
     }
     reasons.into_iter().collect::<Vec<_>>().join("; ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::propose::tests::problem;
+    use super::super::{Mix, Standing, propose};
+    use super::*;
+    use crate::quantity::{Decimal, Division, Grams, MassUnit};
+
+    const HEADER: &str = "lot,stream,kg,age_days,moisture_pct,price_per_kg,buckets\n";
+
+    fn on_a_scale_of(division: &str, stock: &str, targets: &str) -> Mix {
+        let mut night = problem(&format!("{HEADER}{stock}"), targets);
+        night.division = Division::new(Decimal::parse(division).expect("number"), MassUnit::Kg)
+            .expect("division");
+        propose(&night)
+    }
+
+    /// 64.7 % against 69-70 was once explained by the scale and called inside.
+    #[test]
+    fn a_scale_too_coarse_for_a_group_is_never_inside() {
+        let stock = "1,spent-grain,10,1,79,,\n2,bread,10,1,36,,\n";
+        let targets = "[group.g]\ndry_matter_kg = 0.08\n[group.g.window]\nmoisture_pct = { min = 69.0, max = 70.0 }\n";
+        let mix = on_a_scale_of("0.1", stock, targets);
+        assert_eq!(mix.verdict, MixVerdict::Nearest, "{mix:#?}");
+        assert_eq!(
+            mix.notes[0],
+            "the scale shows 0.1 kg, too coarse for `g`; one that shows 20 g would do"
+        );
+        assert_eq!(
+            on_a_scale_of("0.02", stock, targets).verdict,
+            MixVerdict::Inside
+        );
+    }
+
+    /// 6.4 kg of dry matter for a wish of 4.0 was "everyone is fed".
+    #[test]
+    fn more_than_was_wanted_is_not_fed_as_wanted() {
+        let targets = "[group.g]\ndry_matter_kg = 4.0\n";
+        let mix = on_a_scale_of("10", "1,bread,50,1,36,,\n", targets);
+        assert_eq!(mix.verdict, MixVerdict::Nearest);
+        assert!(
+            matches!(mix.groups[0].figures.feeding, Standing::Above(by) if (by - 0.6).abs() < 1e-9)
+        );
+        assert!(
+            mix.notes[0].contains("one that shows 0.2 kg would do"),
+            "{:?}",
+            mix.notes
+        );
+    }
+
+    /// A limit is a limit on the printed weights too: the group that can't
+    /// keep to it on this scale gets nothing, and the other is fed.
+    #[test]
+    fn limits_do_not_stretch_for_the_scale() {
+        let stock = "1,spent-grain,10,1,79,,\n2,bread,10,1,36,,\n";
+        let targets = "[group.large]\ndry_matter_kg = 3.0\n[group.small]\ndry_matter_kg = 0.08\n[group.small.window]\nmoisture_pct = { limit_min = 69.0, limit_max = 70.0 }\n";
+        let mix = on_a_scale_of("0.1", stock, targets);
+        assert_eq!(mix.verdict, MixVerdict::Nearest);
+        let fed = |name: &str| {
+            mix.groups
+                .iter()
+                .find(|group| group.name == name)
+                .map(|group| group.figures.wet)
+        };
+        assert!(fed("large").is_some_and(|wet| wet > Grams::ZERO));
+        assert_eq!(fed("small"), Some(Grams::ZERO));
+        assert!(
+            mix.notes[0].contains("so it gets no feed"),
+            "{:?}",
+            mix.notes
+        );
+    }
+
+    /// "Everyone is fed" once stood above "No feed tonight".
+    #[test]
+    fn a_group_without_feed_is_never_inside() {
+        let stock = "1,bread,10,1,36,,\n";
+        let targets = "[group.a]\ndry_matter_kg = 1.0\n[group.b]\ndry_matter_kg = 0.02\n";
+        let mix = on_a_scale_of("0.1", stock, targets);
+        assert_eq!(mix.verdict, MixVerdict::Nearest, "{mix:#?}");
+        assert!(
+            mix.groups
+                .iter()
+                .any(|group| group.figures.feeding == Standing::Below(1.0))
+        );
+    }
+
+    /// A nudge of a point below the tolerance of rows turns no verdict, and a
+    /// nudge of a bound below that of shares turns none either.
+    #[test]
+    fn nothing_below_the_tolerances_turns_a_verdict() {
+        use super::super::propose::{in_order, settle};
+        use super::super::tolerance::{ROW_TOLERANCE, SAME_SHARE};
+        use super::super::{build, goals_in_order};
+        let stock = "1,spent-grain,40,1,77,,\n2,bread,20,1,36,,\n3,wheat-bran,20,1,12,0.4,\n";
+        for (min, max) in [
+            (60.0, 70.0),
+            (69.0, 70.0),
+            (69.98, 70.0),
+            (70.0, 70.0),
+            (76.99, 77.0),
+        ] {
+            let targets = format!(
+                "[group.g]\ndry_matter_kg = 5.0\n[group.g.window]\nmoisture_pct = {{ min = {min:.2}, max = {max:.2} }}\nprotein_dm_pct = {{ min = 17.0 }}\n"
+            );
+            let night = in_order(&problem(&format!("{HEADER}{stock}"), &targets));
+            let plan = build(&night);
+            let (tiers, point) = goals_in_order(&plan).expect("solved");
+            let verdict = settle(&night, &plan, tiers, &point).verdict;
+            for sign in [-1.0, 1.0] {
+                let nudged: Vec<f64> = point
+                    .iter()
+                    .enumerate()
+                    .map(|(column, kg)| {
+                        let by = if column % 2 == 0 { sign } else { -sign };
+                        (kg + by * ROW_TOLERANCE).max(0.0)
+                    })
+                    .collect();
+                assert_eq!(
+                    settle(&night, &plan, tiers, &nudged).verdict,
+                    verdict,
+                    "{min} {max} {sign}"
+                );
+                let mut moved = night.clone();
+                for window in moved.groups[0].windows.values_mut() {
+                    window.max = window.max.map(|max| max + sign * SAME_SHARE / 10.0);
+                    window.min = window.min.map(|min| min + sign * SAME_SHARE / 10.0);
+                }
+                assert_eq!(
+                    propose(&moved).verdict,
+                    propose(&night).verdict,
+                    "{min} {max} {sign}"
+                );
+            }
+        }
+    }
 }

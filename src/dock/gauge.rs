@@ -90,7 +90,6 @@ pub(super) fn gauges(sheet: &MixSheet, group: &GroupMix) -> Vec<Gauge> {
                 window: range(figure.window.min, figure.window.max),
                 standing: match figure.standing {
                     Standing::Inside => "gauge.inside",
-                    Standing::WithinDivision => "gauge.edge",
                     Standing::Below(_) => "gauge.low",
                     Standing::Above(_) => "gauge.high",
                     Standing::BeyondLimit(_) => "gauge.beyond",

@@ -174,7 +174,7 @@ fn read(outlook: &Outlook, built: &Built, tiers: Tiers, point: &[f64]) -> Forese
 fn tonight(built: &Built, one: &OneNight, tiers: Tiers, draws: &[DrawAhead], point: &[f64]) -> Mix {
     let part = &point[one.begin..one.begin + one.part.width()];
     if built.nights.len() == 1 {
-        return one.part.settle(&one.problem, tiers, part);
+        return one.part.settle_alone(&one.problem, tiers, part);
     }
     let sheet = NightPlan::new(&one.problem, |position| position);
     let of_plan: BTreeMap<(usize, bool), f64> = one

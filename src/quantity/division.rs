@@ -39,6 +39,21 @@ impl Division {
         self.step
     }
 
+    /// Finer steps that scales are made with, coarsest first: of this unit down
+    /// to a tenth, and grams.
+    #[must_use]
+    pub fn finer(self) -> Vec<Self> {
+        let own = ["5", "2", "1", "0.5", "0.2", "0.1"].map(|step| (step, self.unit));
+        let grams = ["20", "10", "5", "2", "1"].map(|step| (step, MassUnit::G));
+        let all = own.into_iter().chain(grams);
+        let mut finer: Vec<Self> = all
+            .filter_map(|(step, unit)| Self::new(Decimal::parse(step).ok()?, unit).ok())
+            .filter(|finer| finer.kg() < self.kg() * 0.999)
+            .collect();
+        finer.sort_by(|a, b| b.kg().total_cmp(&a.kg()));
+        finer
+    }
+
     /// One step in kilograms.
     #[must_use]
     pub fn kg(self) -> f64 {

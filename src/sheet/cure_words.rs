@@ -20,10 +20,10 @@ pub(super) fn conflicts_part(sheet: &MixSheet, document: &mut Document) {
         return;
     }
     if why.cures.is_empty() {
-        document.line("No single change that was tried would bring everything inside.");
+        document.line("We found no single fix.");
         return;
     }
-    document.line("What would cure it, each reckoned through, cheapest first:");
+    document.line("Any one of these fixes it, cheapest first:");
     for (position, cure) in why.cures.iter().take(CURES_MOST).enumerate() {
         document.line(format!(
             "{}. {}",
@@ -45,27 +45,26 @@ pub(super) fn conflict_words(conflict: &Conflict, units: Units) -> String {
             nearest,
             value,
         }) => {
-            let (word, under) = match (measure, side) {
-                (Measure::Moisture, Side::Most) => ("wetter", "under"),
-                (Measure::Moisture, Side::Least) => ("drier", "over"),
-                (_, Side::Most) => ("richer", "under"),
-                (_, Side::Least) => ("poorer", "over"),
+            let (word, most) = match (measure, side) {
+                (Measure::Moisture, Side::Most) => ("wetter", "driest"),
+                (Measure::Moisture, Side::Least) => ("drier", "wettest"),
+                (_, Side::Most) => ("richer", "lowest"),
+                (_, Side::Least) => ("poorer", "best"),
             };
             let of = match measure {
                 Measure::Moisture => String::new(),
                 _ => format!(" in {measure}"),
             };
             format!(
-                "Everything that may be fed to {group} is {word}{of} than {}{unit}: no mix can come {under} {}{unit}, what {nearest} has.",
+                "Everything that may be fed to {group} is {word}{of} than {}{unit}. The {most}, {nearest}, has {}{unit}.",
                 pct(*bound),
                 pct(*value),
                 unit = measure.unit()
             )
         }
-        Some(PlainReason::TooLittle { group, dm_kg }) => format!(
-            "All that may be fed to {group} together holds {dm_kg:.2} kg of dry matter: {}.",
-            demand_words(&conflict.demands[0], units)
-        ),
+        Some(PlainReason::TooLittle { group, dm_kg }) => {
+            format!("All that may be fed to {group} holds only {dm_kg:.2} kg of dry matter.")
+        }
         Some(PlainReason::Nothing { group }) => {
             format!("Nothing in stock may be fed to {group}.")
         }
@@ -76,7 +75,7 @@ pub(super) fn conflict_words(conflict: &Conflict, units: Units) -> String {
                 .map(|demand| demand_words(demand, units))
                 .collect();
             format!(
-                "These can't hold together with what is in stock; without any one of them the rest can: {}.",
+                "With this stock you can't have all of these. Give up one: {}.",
                 told.join("; ")
             )
         }
@@ -93,7 +92,7 @@ pub(super) fn demand_words(demand: &Demand, units: Units) -> String {
             side: Side::Least,
             dm_kg,
         } => {
-            format!("{group} gets {dm_kg:.2} kg of dry matter")
+            format!("{group} gets all its {dm_kg:.2} kg of dry matter")
         }
         Demand::Feed { group, dm_kg, .. } => {
             format!("{group} gets no more than {dm_kg:.2} kg of dry matter")

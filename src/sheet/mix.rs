@@ -6,11 +6,10 @@ use crate::stream::Measure;
 
 use super::cure_words::conflicts_part;
 use super::document::{Document, Tone};
-use super::mix_group::group_part;
-use super::sure::sureness_part;
-use super::tips::buckets_part;
+use super::mix_group::{figures_part, group_part};
+use super::sure::{helps_part, least_sure};
 use super::why::why_part;
-use super::words::{Units, one_decimal};
+use super::words::{Units, one_decimal, pct};
 
 /// Tonight's sheet: the mix with what the feeder needs around it.
 #[derive(Debug, Clone, PartialEq)]
@@ -66,13 +65,11 @@ pub struct TrayDose {
 pub fn mix_document(sheet: &MixSheet) -> Document {
     let mut document = Document::titled(title(sheet));
     verdict(sheet, &mut document);
+    helps_part(sheet, &mut document);
     conflicts_part(sheet, &mut document);
     for (position, group) in sheet.mix.groups.iter().enumerate() {
         group_part(sheet, group, sheet.cards.get(position), &mut document);
     }
-    buckets_part(sheet, &mut document);
-    sureness_part(sheet, &mut document);
-    why_part(sheet, &mut document);
     if !sheet.mix.notes.is_empty() || !sheet.cautions.is_empty() {
         document.heading("Tonight, mind");
         for note in &sheet.mix.notes {
@@ -82,11 +79,13 @@ pub fn mix_document(sheet: &MixSheet) -> Document {
             document.toned(Tone::Caution, format!("- {caution}"));
         }
     }
-    kept_out(sheet, &mut document);
-    stays(sheet, &mut document);
     if let Some(next) = &sheet.next {
         document.toned(Tone::Next, next.clone());
     }
+    figures_part(sheet, &mut document);
+    why_part(sheet, &mut document);
+    kept_out(sheet, &mut document);
+    stays(sheet, &mut document);
     if let Some(head) = &sheet.head {
         document.toned(
             Tone::Small,
@@ -111,23 +110,26 @@ fn verdict(sheet: &MixSheet, document: &mut Document) {
     let (tone, words) = match &sheet.mix.verdict {
         MixVerdict::Inside => (
             Tone::Good,
-            "INSIDE: everyone is fed, inside every window.".to_owned(),
+            match least_sure(sheet) {
+                Some(least) => format!("INSIDE. Least sure: {least}."),
+                None => "INSIDE. Everyone is fed, inside every window.".to_owned(),
+            },
         ),
         MixVerdict::Nearest => (
             Tone::Out,
             if (sheet.trust.buckets.as_ref()).is_some_and(Bucketed::fits_unless_whole) {
-                "NEAREST: not everything can be met in buckets as asked; with buckets split freely it can. What is out:".to_owned()
+                "NEAREST. Whole buckets can't meet everything; split buckets can. Out:".to_owned()
             } else {
-                "NEAREST: not everything can be met with what is in stock. What is out:".to_owned()
+                "NEAREST. Not everything can be met. Out:".to_owned()
             },
         ),
         MixVerdict::Nothing { reason } => (
             Tone::Out,
-            format!("NONE: nothing can be fed inside the hard limits: {reason}."),
+            format!("NONE. Feed nothing of this stock: {reason}."),
         ),
         MixVerdict::Stopped { reason } => (
             Tone::Out,
-            format!("STOPPED: no answer could be verified, so none is printed: {reason}."),
+            format!("STOPPED. No answer could be checked, so none is printed: {reason}."),
         ),
     };
     document.toned(tone, words);
@@ -144,19 +146,31 @@ fn verdict(sheet: &MixSheet, document: &mut Document) {
 }
 
 /// Each shortage and broken window of a group, with how far and how much.
+/// Empty only where the group is inside.
 #[must_use]
 pub(super) fn what_is_out(group: &GroupMix, units: Units) -> Vec<String> {
     let mut out = Vec::new();
-    let short = group.wanted_dm_kg - group.figures.dry_matter_kg;
-    // A shortage below what rounding every draw can cost is the scale's, not the stock's.
-    #[expect(clippy::cast_precision_loss, reason = "a sheet has few draws")]
-    let explained = units.division.kg() * (1 + group.draws.len() + group.bought.len()) as f64 / 2.0;
-    if short > explained {
-        out.push(format!(
-            "{}: short by {short:.2} kg of {:.2} kg dry matter",
-            group.name, group.wanted_dm_kg
-        ));
+    let (name, wanted) = (&group.name, group.wanted_dm_kg);
+    let off = (group.figures.dry_matter_kg - wanted).abs();
+    match group.figures.feeding {
+        _ if group.figures.wet == Grams::ZERO => out.push(format!(
+            "{name}: gets no feed; {wanted:.2} kg of dry matter is wanted"
+        )),
+        Standing::Below(_) => out.push(format!(
+            "{name}: {off:.2} kg of dry matter short of {wanted:.2} kg"
+        )),
+        Standing::Above(_) => out.push(format!(
+            "{name}: {off:.2} kg of dry matter more than the {wanted:.2} kg wanted"
+        )),
+        _ => {}
     }
+    out.extend(
+        group
+            .figures
+            .faults
+            .iter()
+            .map(|fault| format!("{name}: {fault}")),
+    );
     for figure in &group.figures.measures {
         let Some(value) = figure.value else { continue };
         let (beyond, bound, side) = match figure.standing {
@@ -169,30 +183,39 @@ pub(super) fn what_is_out(group: &GroupMix, units: Units) -> Vec<String> {
                 } else {
                     figure.window.limit_min
                 },
-                "beyond the limit",
+                "beyond the limit of",
             ),
-            Standing::Inside | Standing::WithinDivision | Standing::NoValue => continue,
+            Standing::Inside | Standing::NoValue => continue,
         };
         let bound = bound.unwrap_or_default();
         let words = match (&figure.measure, side) {
             (Measure::Moisture, "over") => {
-                format!("too wet, {}", units.both(excess_water(group, bound)))
-                    + " of water too much"
+                format!(
+                    ": too wet, {} of water too much",
+                    units.both(excess_water(group, bound))
+                )
             }
-            (Measure::Moisture, "under") => "too dry".to_owned(),
-            _ => format!("{side} its window"),
+            (Measure::Moisture, "under") => ": too dry".to_owned(),
+            _ => String::new(),
         };
         out.push(format!(
-            "{}: {} {}{unit}, {} points {side} {}{unit}: {words}",
-            group.name,
+            "{name}: {} {}{unit}, {} {side} {}{unit}{words}",
             figure.measure,
             one_decimal(value * 100.0),
-            one_decimal(beyond * 100.0),
-            one_decimal(bound * 100.0),
+            points(beyond),
+            pct(bound),
             unit = figure.measure.unit()
         ));
     }
     out
+}
+
+/// A distance in percentage points that never reads as none.
+fn points(share: f64) -> String {
+    match one_decimal(share * 100.0).as_str() {
+        "0.0" => "less than 0.1".to_owned(),
+        told => told.to_owned(),
+    }
 }
 
 /// Water above what the window admits for the mix's dry matter: `Q − M/(1−M)·DM`.

@@ -1,13 +1,13 @@
 //! One group's part of tonight's sheet: what to take, what each tray gets, the windows.
 
-use crate::blend::{GroupMix, Standing};
+use crate::blend::{DrawnLot, GroupMix, Standing};
 use crate::quantity::{Grams, MassUnit};
 use crate::stream::Measure;
 
 use super::document::{Align, Document, Grid, Tone};
 use super::mix::{GroupCard, MixSheet, TrayDose};
-use super::sure::chances_line;
-use super::tips::tip_words;
+use super::sure::chance_of;
+use super::tips::{buckets_part, tip_words};
 use super::words::{one_decimal, pct, plural};
 
 pub(super) fn group_part(
@@ -34,7 +34,7 @@ pub(super) fn group_part(
         document.toned(
             Tone::Out,
             format!(
-                "No feed tonight; {:.2} kg dry matter was wanted.",
+                "No feed tonight. Wanted: {:.2} kg of dry matter.",
                 group.wanted_dm_kg
             ),
         );
@@ -52,13 +52,19 @@ pub(super) fn group_part(
             document.line(dose_line(sheet, group, dose));
         }
     }
-    document.table(windows(group));
-    if let Some(line) = chances_line(sheet, group) {
-        document.line(line);
-    }
     if let Some(line) = room_line(group, card) {
         document.line(line);
     }
+}
+
+/// What the weights come to, group by group, for who wants to know.
+pub(super) fn figures_part(sheet: &MixSheet, document: &mut Document) {
+    if !sheet.mix.verdict.is_fed() {
+        return;
+    }
+    document.heading("The figures");
+    document.table(windows(sheet));
+    buckets_part(sheet, document);
 }
 
 fn takes(sheet: &MixSheet, group: &GroupMix) -> Grid {
@@ -86,7 +92,10 @@ fn takes(sheet: &MixSheet, group: &GroupMix) -> Grid {
         Some(_) => [bucket, weight],
         None => [weight, bucket],
     };
-    for draw in &group.draws {
+    // The heaviest is weighed first: small parts are easily put right on top.
+    let mut draws: Vec<&DrawnLot> = group.draws.iter().collect();
+    draws.sort_by_key(|draw| std::cmp::Reverse(draw.grams));
+    for draw in draws {
         let note = sheet.lot_notes.get(&draw.lot).cloned().unwrap_or_default();
         let tip = tips.and_then(|tips| tips.iter().find(|tip| tip.lot == draw.lot));
         let [first, second] = ordered(
@@ -150,15 +159,21 @@ fn dose_line(sheet: &MixSheet, group: &GroupMix, dose: &TrayDose) -> String {
     )
 }
 
-fn windows(group: &GroupMix) -> Grid {
+fn windows(sheet: &MixSheet) -> Grid {
     let mut grid = Grid::new(&[
+        ("group", Align::Left),
         ("measure", Align::Left),
         ("value", Align::Right),
         ("window", Align::Right),
         ("limit", Align::Right),
         ("", Align::Left),
+        ("chance", Align::Left),
     ]);
-    for figure in &group.figures.measures {
+    for (group, figure) in sheet.mix.groups.iter().flat_map(|group| {
+        let measures = group.figures.measures.iter();
+        measures.map(move |figure| (group, figure))
+    }) {
+        let Some(value) = figure.value else { continue };
         let basis = match figure.measure {
             Measure::Moisture => " %",
             Measure::CarbonToNitrogen => "",
@@ -166,21 +181,19 @@ fn windows(group: &GroupMix) -> Grid {
         };
         let standing = match figure.standing {
             Standing::Inside => "inside",
-            Standing::WithinDivision => "inside, at the edge",
             Standing::Below(_) => "TOO LOW",
             Standing::Above(_) => "TOO HIGH",
             Standing::BeyondLimit(_) => "BEYOND THE LIMIT",
             Standing::NoValue => "",
         };
         grid.row([
+            group.name.clone(),
             figure.measure.to_string(),
-            figure.value.map_or_else(
-                || "-".to_owned(),
-                |value| format!("{}{basis}", one_decimal(value * 100.0)),
-            ),
+            format!("{}{basis}", one_decimal(value * 100.0)),
             range(figure.window.min, figure.window.max),
             range(figure.window.limit_min, figure.window.limit_max),
             standing.to_owned(),
+            chance_of(sheet, group, &figure.measure),
         ]);
     }
     grid
@@ -197,19 +210,15 @@ fn range(low: Option<f64>, high: Option<f64>) -> String {
 
 fn room_line(group: &GroupMix, card: Option<&GroupCard>) -> Option<String> {
     let volume = group.figures.volume_l?;
-    let mut line = format!("At most {volume:.0} L");
+    let mut line = format!("Fills at most {volume:.0} L");
     if let Some(limit) = group.volume_limit_l {
-        line.push_str(&format!(" of {limit:.0} L the trays hold"));
+        line.push_str(&format!(" of {limit:.0} L"));
     }
-    line.push_str(&format!(
-        ", density about {:.0} kg/m3",
-        group.figures.wet.kg() / volume * 1000.0
-    ));
     if let Some(card) = card.filter(|card| card.area_m2 > 0.0) {
         line.push_str(&format!(
             ", layer at most {:.1} cm",
             volume / card.area_m2 / 10.0
         ));
     }
-    Some(line + " (added volumes; fines fill voids)")
+    Some(line)
 }

@@ -1,37 +1,58 @@
 //! The words of how sure a mix is.
 
 use crate::blend::GroupMix;
+use crate::blend::sureness::{MeasureSureness, Sureness};
+use crate::stream::Measure;
 
 use super::document::{Document, Tone};
 use super::mix::MixSheet;
-use super::words::{one_decimal, pct};
 
-/// One line of chances for a group, and what to test first.
-pub(super) fn chances_line(sheet: &MixSheet, group: &GroupMix) -> Option<String> {
-    let sureness = sheet.trust.sureness.as_ref()?;
-    let told: Vec<String> = sureness
-        .measures
-        .iter()
-        .filter(|measure| measure.group == group.name)
-        .map(|measure| {
-            format!(
-                "{} {:.0} % (± {})",
-                measure.measure,
-                measure.chance * 100.0,
-                one_decimal(measure.sd * 100.0)
-            )
-        })
-        .collect();
-    (!told.is_empty()).then(|| {
-        format!(
-            "Chance of being inside its window (± one standard deviation in points): {}",
-            told.join(", ")
-        )
-    })
+/// The figure least likely to be inside its window: `growing moisture, 8 in 10`.
+pub(super) fn least_sure(sheet: &MixSheet) -> Option<String> {
+    let least = least(sheet.trust.sureness.as_ref()?)?;
+    Some(format!(
+        "{} {}, {}",
+        least.group,
+        least.measure,
+        in_ten(least.chance)
+    ))
 }
 
-/// What raises the chances, and what they leave out.
-pub(super) fn sureness_part(sheet: &MixSheet, document: &mut Document) {
+fn least(sureness: &Sureness) -> Option<&MeasureSureness> {
+    let measures = sureness.measures.iter();
+    measures.min_by(|a, b| a.chance.total_cmp(&b.chance))
+}
+
+/// The chance of a measure being inside its window, where it is known.
+pub(super) fn chance_of(sheet: &MixSheet, group: &GroupMix, measure: &Measure) -> String {
+    let measures = sheet
+        .trust
+        .sureness
+        .iter()
+        .flat_map(|sureness| &sureness.measures);
+    let mut own = measures.filter(|sure| sure.group == group.name && sure.measure == *measure);
+    own.next()
+        .map_or_else(String::new, |sure| in_ten(sure.chance))
+}
+
+/// A chance as people say it, rounded down.
+fn in_ten(chance: f64) -> String {
+    /// What 100,000 draws would not tell apart is not rounded down.
+    const SAME: f64 = 0.005;
+    if chance >= 0.99 - SAME {
+        return "99 in 100".to_owned();
+    }
+    if chance >= 0.95 - SAME {
+        return "19 in 20".to_owned();
+    }
+    match ((chance + SAME) * 10.0).floor() {
+        none if none < 1.0 => "less than 1 in 10".to_owned(),
+        tenths => format!("{tenths:.0} in 10"),
+    }
+}
+
+/// Where the mix is less sure than asked for: that it is, and what would help most.
+pub(super) fn helps_part(sheet: &MixSheet, document: &mut Document) {
     let Some(sureness) = &sheet.trust.sureness else {
         return;
     };
@@ -40,39 +61,66 @@ pub(super) fn sureness_part(sheet: &MixSheet, document: &mut Document) {
             Tone::Caution,
             format!("The chance asked for could not be held: {reason}. The mix is the plain one."),
         );
-    } else if let Some(asked) = sureness.asked {
-        document.line(match sureness.held_at {
-            Some(held) if held >= asked => {
-                format!("Held inside each window at a chance of {} % before rounding, as asked.", pct(asked))
-            }
-            Some(held) => format!(
-                "No mix is inside at {} %: this is the surest there is, held at {} % before rounding.",
-                pct(asked),
-                pct(held)
-            ),
-            None => format!("No mix is inside at {} %: not even one that takes every lot at its book value.", pct(asked)),
-        });
     }
+    let asked = sureness.asked.unwrap_or(0.0);
+    if !sheet.mix.verdict.is_fed()
+        || least(sureness).is_none_or(|least| least.chance >= asked - 0.005)
+    {
+        return;
+    }
+    document.toned(
+        Tone::Out,
+        format!("Less sure than asked for, {}.", in_ten(asked)),
+    );
     if let Some(test) = &sureness.test_first {
+        let gain = if test.to > test.from + 0.005 {
+            format!(
+                ": if it is as in the table, {} instead of {}",
+                in_ten(test.to),
+                in_ten(test.from)
+            )
+        } else {
+            String::new()
+        };
         document.toned(
             Tone::Next,
-            if test.to > test.from + 0.005 {
-                format!(
-                    "Test the moisture of lot {} ({}) first: if it is as in the table, the least sure figure rises from {:.0} % to {:.0} %.",
-                    test.lot, test.stream, test.from * 100.0, test.to * 100.0
-                )
-            } else {
-                format!("Test the moisture of lot {} ({}) first: it raises the chances most.", test.lot, test.stream)
-            },
+            format!(
+                "Helps most: test the moisture of lot {} ({}){gain}.",
+                test.lot, test.stream
+            ),
         );
     }
-    if sureness.asked.is_some() && !sureness.without_spread.is_empty() {
+    if !sureness.without_spread.is_empty() {
         document.toned(
             Tone::Small,
             format!(
                 "Spread not known, so left out: {}.",
                 sureness.without_spread.join(", ")
             ),
+        );
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_chance_is_never_told_as_more_than_it_is() {
+        let told = [0.04, 0.45, 0.5, 0.794, 0.796, 0.8, 0.94, 0.951, 0.99].map(in_ten);
+        assert_eq!(
+            told,
+            [
+                "less than 1 in 10",
+                "4 in 10",
+                "5 in 10",
+                "7 in 10",
+                "8 in 10",
+                "8 in 10",
+                "9 in 10",
+                "19 in 20",
+                "99 in 100"
+            ]
         );
     }
 }

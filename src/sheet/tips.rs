@@ -49,14 +49,14 @@ pub(super) fn buckets_part(sheet: &MixSheet, document: &mut Document) {
     // A larger gap says more about the bound than about the plan.
     let proved = if buckets.gap <= PROVED_NEAR {
         let pct = (buckets.gap * 1000.0).ceil() / 10.0;
-        format!("within {pct:.1} % of the best there is (proved)")
+        format!("at most {pct:.1} % from the best possible")
     } else {
-        "the best that was found in the time, not proved to be near the best there is".to_owned()
+        "the best found in the time; a better one may exist".to_owned()
     };
     document.toned(
         Tone::Small,
         format!(
-            "In whole buckets, at most one opened per stream: {proved}. Of what will spoil {:.1} kg (weighted) is used, {:.1} kg if buckets could be split freely.",
+            "Whole buckets, at most one opened per stream: {proved}. Uses {:.1} kg of what spoils soon; {:.1} kg if buckets could be split freely.",
             plan.urgent_kg,
             linear.urgent_kg
         ),

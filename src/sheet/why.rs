@@ -27,7 +27,7 @@ pub(super) fn why_part(sheet: &MixSheet, document: &mut Document) {
         );
     }
     if why.bindings.is_empty() {
-        document.line("No requirement holds the mix back: the stock itself does.");
+        document.line("Only the stock on hand limits this mix.");
     }
     for binding in &why.bindings {
         document.line(format!("- {}", binding_words(binding, sheet.units)));
@@ -60,10 +60,17 @@ fn effects_words(effects: &[Effect]) -> String {
 
 /// One figure as "uses 2.50 kg more of what will spoil"; an interval with both its ends.
 fn effect_words(effect: &Effect) -> String {
+    if let (GoalKind::Spoil, Some(low), Some(high)) =
+        (effect.goal, effect.change.low, effect.change.high)
+        && high < 0.0
+        && high - low < 5e-4
+    {
+        return format!("leaves {} kg more to spoil", plain(-low));
+    }
     let (verb, unit, of) = match effect.goal {
         GoalKind::Feed => ("leaves", " points", " of what is wanted not fed"),
         GoalKind::Inside => ("puts the mix", "", " outside its windows"),
-        GoalKind::Spoil => ("uses", " kg", " of what will spoil (weighted)"),
+        GoalKind::Spoil => ("uses", " kg", " of what spoils soon"),
         GoalKind::Money => ("costs", "", ""),
         GoalKind::Steady => ("moves", " kg", " away from the mix before"),
     };
@@ -128,13 +135,10 @@ fn near_words(near: &Near) -> String {
     let ways: Vec<String> = price.into_iter().chain(moisture).collect();
     if ways.is_empty() {
         return format!(
-            "lot {lots} is not used but near; no price, and no moisture within {FARTHEST_POINTS} points, would bring it in"
+            "lot {lots} is not used; neither its price nor its moisture (within {FARTHEST_POINTS} points) would change that"
         );
     }
-    format!(
-        "lot {lots} is not used but near; it would come in {}",
-        ways.join(", or ")
-    )
+    format!("lot {lots} is not used; it would be {}", ways.join(", or "))
 }
 
 /// Of many lots only those with something to tell.
@@ -172,7 +176,7 @@ fn rooms_table(rooms: &[Room]) -> Grid {
         grid.row([
             room.lots.join(", "),
             room.price_per_kg
-                .map_or("any: nothing is at stake".to_owned(), price_words),
+                .map_or("price makes no difference".to_owned(), price_words),
             step_words(room.moisture_points[0]),
             step_words(room.moisture_points[1]),
         ]);

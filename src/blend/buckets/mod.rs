@@ -8,14 +8,16 @@ use std::time::Duration;
 
 use crate::quantity::Grams;
 
+use super::assess::assess;
 use super::constraints::Plan;
+use super::fitted::Fitted;
 use super::model::{Goal, Model};
 use super::problem::Problem;
 use super::propose::{Mix, mix_of};
 use super::rounding::{Weighed, WeighedGroup};
 use super::solve_whole::{Effort, Engine};
 use super::tiers::Tiers;
-use super::verdict::GOAL_ZERO;
+use super::tolerance::GOAL_ZERO;
 use form::{Form, form};
 use search::{Found, gap, search};
 use settle::settle;
@@ -111,7 +113,22 @@ pub(super) fn in_buckets(
     let searched = search(plan, &form, point, rule.streams_most, effort)?;
     let best = &searched.best;
     let (weighed, tips) = weighed(problem, plan, &form, best, rule);
-    let mix = mix_of(problem, (best.tiers, best.shortage), &weighed);
+    let assessment = assess(problem, &weighed);
+    // Weights out of a limit are none: then the mix as without buckets stands.
+    let is_broken = !assessment.faults.is_empty()
+        || assessment
+            .groups
+            .iter()
+            .any(|group| group.broken_limit().is_some());
+    if is_broken {
+        return None;
+    }
+    let fitted = Fitted {
+        weighed,
+        assessment,
+        too_coarse: Vec::new(),
+    };
+    let mix = mix_of(problem, best.tiers, fitted);
     let bucketed = Bucketed {
         tips,
         gap: gap(best.folded, searched.bound),

@@ -3,7 +3,7 @@
 
 use crate::quantity::Grams;
 
-use super::super::assess::{Standing, assess};
+use super::super::assess::assess;
 use super::super::problem::Problem;
 use super::{Settled, Taken, collect};
 
@@ -102,32 +102,12 @@ fn settled(
     }
 }
 
-/// Broken limits first, then windows, then dry matter missed.
 fn badness_of(
     problem: &Problem,
     taken: &[Taken],
     bought: &[Vec<(usize, f64)>],
     parts: &[Part],
 ) -> f64 {
-    const LIMIT: f64 = 1e6;
-    const WINDOW: f64 = 1e3;
     let weighed = collect(problem, taken, &settled(problem, taken, bought, parts));
-    let assessment = assess(problem, &weighed);
-    #[expect(clippy::cast_precision_loss, reason = "few faults")]
-    let mut badness = LIMIT * assessment.faults.len() as f64;
-    for (group, figures) in problem.groups.iter().zip(&assessment.groups) {
-        #[expect(clippy::cast_precision_loss, reason = "few faults")]
-        let faults = figures.faults.len() as f64;
-        badness += LIMIT * faults;
-        badness += (figures.dry_matter_kg - group.dry_matter_kg).abs() / group.dry_matter_kg;
-        for figure in &figures.measures {
-            badness += match figure.standing {
-                Standing::BeyondLimit(by) => LIMIT * by,
-                Standing::Above(by) | Standing::Below(by) => WINDOW * by,
-                Standing::WithinDivision => 1e-3,
-                Standing::Inside | Standing::NoValue => 0.0,
-            };
-        }
-    }
-    badness
+    assess(problem, &weighed).badness()
 }

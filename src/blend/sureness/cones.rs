@@ -18,9 +18,9 @@ use super::super::model::{Goal, Model, Row};
 use super::super::problem::{Composition, Problem};
 use super::super::requirement::Requirement;
 use super::super::sift::solve_from;
-use super::super::solve::{Optimum, ROW_TOLERANCE, Unsolved, solve, solve_cutting};
-use super::super::tiers::{GOAL_SLACK, Tiers, goals_by, goals_in_order};
-use super::super::verdict::GOAL_ZERO;
+use super::super::solve::{Optimum, Unsolved, solve, solve_cutting};
+use super::super::tiers::{Tiers, goals_by, goals_in_order};
+use super::super::tolerance::{GOAL_SLACK, GOAL_ZERO, ROW_TOLERANCE};
 use super::spread::{Factor, Spread, Spreads};
 
 /// One side of a window as a cone.
