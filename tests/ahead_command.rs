@@ -117,8 +117,8 @@ fn the_nights_ahead_in_words() {
     spent-grain in lots g2, g6, g9, g13, g16, g20 and 5 more: 101.4 kg can't be fed before it is spoiled; send it to compost by Wed 25 Nov; solved again: no night is worse without it.
     spent-grain in lot g41: 1.7 kg can't be fed before it is spoiled; send it to compost by Thu 26 Nov; solved again: no night is worse without it.
     You can take 3.0 kg more spent-grain a week, fed before it spoils and nothing else spoiling for it (solved again with it).
-    Room to grow: stock, arrivals and what is advised carry 45046 larvae a night inside every window, 0.63 times the 72000 planned; at published conversion that is 4.6 kg to 7.5 kg of fresh larvae a week (13.2-21.6 % of dry matter, Gold et al. 2020 data file; larvae 33 % dry, Nayak et al. 2025, second-hand).
-    What would raise it most: spent-grain; 10.0 kg more a week carry 26274 larvae a night more, 2.7 kg to 4.4 kg of larvae a week (solved again with it).
+    Room to grow: stock, arrivals and what is advised carry 45046 larvae a night inside every window, 0.63 times the 72000 planned; by published conversion that is 1.7 kg to 11.6 kg of fresh larvae a week, from 4.8 % of dry matter (wine pomace, Gold et al. 2022) to 33.5 % (food waste with 2, 4 and 6 % coco peat, Fuhrmann et al. 2024), larvae 33 % dry (Nayak et al. 2025, second-hand).
+    What would raise it most: spent-grain; 10.0 kg more a week carry 26274 larvae a night more, 1.0 kg to 6.8 kg of larvae a week (solved again with it).
     Chance that feed runs short within 5 nights: 100 in 100 (± 0) when each night is mixed from what is there; 0 in 100 at best, were all arrivals known and planned for (5 played weeks, arrivals drawn around what is expected, tonight as planned).
     No reserve of what can be bought makes that less likely.
 

@@ -17,7 +17,7 @@ const ROOMS: &[(&str, &[&str])] = &[
         "outlook",
         &["quantity", "table", "stream", "larvae", "blend"],
     ),
-    ("harvest", &["quantity", "stream"]),
+    ("harvest", &["quantity", "table", "stream"]),
     ("report", &["quantity", "stream"]),
     (
         "sheet",

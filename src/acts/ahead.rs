@@ -2,6 +2,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::blend::solve::Unsolved;
 use crate::daybook::Book;
+use crate::harvest::Metric;
 use crate::outlook::{
     Heeded, Outlook, PlanFile, Spread, chance_of_short, heed, more_of, read_arrivals, read_plan,
     room_to_grow,
@@ -180,6 +181,7 @@ fn growth_of(
         room,
         larvae: larvae / nights,
         dm_kg_per_week: 7.0 * wanted / nights,
+        conversion: tables.published.range(Metric::Bioconversion),
     })
 }
 

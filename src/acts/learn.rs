@@ -6,7 +6,7 @@ use crate::daybook::{Adopted, Book, Daybook, Entry, Filed, LotFate, OwnFigure};
 use crate::harvest::Metric;
 use crate::harvest::learn::{
     INTERVAL, Keeping, Kept, Own, Proposal, SPOILED_SHARE, Subject, beside, keeping,
-    keeping_proposal, published_range, published_ration, ration_proposal,
+    keeping_proposal, published_ration, ration_proposal,
 };
 use crate::sheet::{
     AdoptedLine, BeliefLine, CohortYield, KeepingLine, LearnSheet, Offered, RationLine,
@@ -55,7 +55,7 @@ pub fn learn(
             keeping: keeping_lines,
             rations: rations.into_iter().map(ration_line).collect(),
             published_ration: published_ration(),
-            conversion: conversions(&cohorts),
+            conversion: conversions(&cohorts, tables),
             offered,
             adopted: own.into_values().map(adopted_line).collect(),
         })
@@ -182,7 +182,10 @@ fn ration_line(of: StageRations) -> RationLine {
     }
 }
 
-fn conversions(cohorts: &[CohortYield]) -> Vec<(Metric, crate::harvest::learn::Beside)> {
+fn conversions(
+    cohorts: &[CohortYield],
+    tables: &Tables,
+) -> Vec<(Metric, crate::harvest::learn::Beside)> {
     let figures = |metric: Metric| -> Vec<f64> {
         let told = cohorts
             .iter()
@@ -191,7 +194,12 @@ fn conversions(cohorts: &[CohortYield]) -> Vec<(Metric, crate::harvest::learn::B
     };
     Metric::ALL
         .into_iter()
-        .map(|metric| (metric, beside(&figures(metric), published_range(metric))))
+        .map(|metric| {
+            (
+                metric,
+                beside(&figures(metric), tables.published.range(metric)),
+            )
+        })
         .filter(|(_, beside)| beside.own.is_some())
         .collect()
 }

@@ -3,6 +3,7 @@ use std::borrow::Cow;
 use jiff::Timestamp;
 
 use crate::daybook::{Book, OwnFigure};
+use crate::harvest::learn::PublishedTable;
 use crate::larvae::{SHIPPED_STAGES, StageTable};
 use crate::stream::{
     Flag, LarvaeFor, Region, SHIPPED_SOURCES, SHIPPED_STREAMS, SHIPPED_USE_RULES, SourceTable,
@@ -39,6 +40,8 @@ pub struct Tables {
     pub streams: StreamTable,
     /// Sources of the shipped figures.
     pub sources: SourceTable,
+    /// What others published of conversion.
+    pub published: PublishedTable,
     /// Stages.
     pub stages: StageTable,
     /// What should be looked at in the farm's own tables.
@@ -108,9 +111,11 @@ impl Tables {
             LarvaeFor::NotFeed,
             Region::Other,
         )?;
+        let sources = SourceTable::read("data/sources.csv", SHIPPED_SOURCES)?;
         Ok(Self {
             streams,
-            sources: SourceTable::read("data/sources.csv", SHIPPED_SOURCES)?,
+            published: PublishedTable::shipped(&sources)?,
+            sources,
             stages,
             cautions,
             use_rules,

@@ -3,7 +3,7 @@ use std::collections::BTreeMap;
 use jiff::Timestamp;
 use jiff::civil::Date;
 
-use crate::daybook::{Book, CohortLife, Filed, Harvest};
+use crate::daybook::{Book, Cohort, CohortLife, Filed, Harvest};
 use crate::harvest::{
     Began, Count, Fed, NitrogenFactor, Part, Residue, StartWeight, conversion, gathered,
 };
@@ -139,7 +139,10 @@ fn cohort_yield(
     };
     let began = Began {
         larvae: Some(cohort.larvae),
-        start: how.start,
+        start: match how.start {
+            StartWeight::Usual => measured_start(cohort).unwrap_or_default(),
+            chosen => chosen,
+        },
     };
     let yielded = gathered(began, fed, &parts, days, how.factor);
     CohortYield {
@@ -161,6 +164,16 @@ fn cohort_yield(
         conversion: conversion(&yielded),
         yielded,
     }
+}
+
+/// The weight a larva had by the cohort's own counted sample.
+fn measured_start(cohort: &Cohort) -> Option<StartWeight> {
+    let (count, micrograms) = cohort.start_count.zip(cohort.start_ug)?;
+    #[expect(clippy::cast_precision_loss, reason = "a sample's count and weight")]
+    let mg_fresh = micrograms as f64 / 1e3 / count as f64;
+    mg_fresh
+        .is_finite()
+        .then_some(StartWeight::Measured { mg_fresh })
 }
 
 /// What was fed, by stream, the heaviest first.

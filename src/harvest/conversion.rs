@@ -2,34 +2,64 @@ use crate::quantity::ShareOfDry;
 
 use super::{Doubt, Metric, NitrogenFactor};
 
-/// What becomes of the weight larvae had when they were put on trays.
-#[derive(Debug, Clone, Copy, PartialEq)]
+/// What becomes of the weight larvae had when they were put on trays. Where it
+/// is subtracted, it is so for each larva put on trays: the code of Gold et al.
+/// 2020 and of Fuhrmann et al. 2024 does; no source was read that takes the
+/// larvae that lived.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub enum StartWeight {
-    /// Subtracted, for each larva that lived, as in Gold et al. 2020.
+    /// Subtracted, a figure somebody gave.
     Subtracted {
         /// Milligrams of dry matter a larva.
         mg_dry: f64,
     },
+    /// Subtracted, from a counted sample of the cohort weighed fresh.
+    Measured {
+        /// Milligrams a larva, fresh.
+        mg_fresh: f64,
+    },
+    /// Subtracted, what the book takes of a cohort nobody weighed.
+    #[default]
+    Usual,
     /// Left in: the figure is that of all larvae harvested, as in Gold et al. 2022.
     LeftOut,
 }
 
-impl Default for StartWeight {
-    /// 0.5 mg of dry matter a larva, subtracted (Gold et al. 2020, Frontiers
-    /// in Microbiology, code and notes of the data set, seen).
-    fn default() -> Self {
-        Self::Subtracted { mg_dry: 0.5 }
-    }
-}
+/// Milligrams of dry matter a larva that nobody weighed began with (Gold et al.
+/// 2020, Frontiers in Microbiology, code and notes of the data set, seen).
+const USUAL_MG_DRY: f64 = 0.5;
+/// Dry share of young larvae: the mean of three runs, 24.8 to 29.1 % (Fuhrmann et
+/// al. 2024, data file of the chamber system, derived from means fresh and dry).
+const YOUNG_DRY_SHARE: f64 = 0.27;
 
 impl StartWeight {
+    /// What is subtracted for each larva put on trays \[mg dry matter\]; `None` where nothing is.
+    #[must_use]
+    pub fn mg_dry(self) -> Option<f64> {
+        match self {
+            Self::Subtracted { mg_dry } => Some(mg_dry),
+            Self::Measured { mg_fresh } => Some(mg_fresh * YOUNG_DRY_SHARE),
+            Self::Usual => Some(USUAL_MG_DRY),
+            Self::LeftOut => None,
+        }
+    }
+
     /// The choice as printed.
     #[must_use]
     pub fn words(self) -> String {
+        let each = "for each larva put on trays";
         match self {
             Self::Subtracted { mg_dry } => {
-                format!("start weight of {mg_dry} mg dry matter a larva subtracted")
+                format!("start weight of {mg_dry} mg dry matter subtracted {each}")
             }
+            Self::Measured { mg_fresh } => format!(
+                "start weight of {:.2} mg dry matter subtracted {each} (its own sample, {mg_fresh:.2} mg fresh, {:.0} % dry: Fuhrmann et al. 2024)",
+                mg_fresh * YOUNG_DRY_SHARE,
+                100.0 * YOUNG_DRY_SHARE
+            ),
+            Self::Usual => format!(
+                "start weight of {USUAL_MG_DRY} mg dry matter subtracted {each} (Gold et al. 2020; elsewhere 0.30 to 3.28 mg were measured: weigh a counted sample)"
+            ),
             Self::LeftOut => "start weight not subtracted".to_owned(),
         }
     }
@@ -154,7 +184,7 @@ impl Conversion {
 /// Figures of conversion from what went in and what came out.
 ///
 /// Inputs as in [`Yield`]; results in each [`Metric`]'s unit, by its equation
-/// and source. B is dry larvae less N end x start weight, where the choice in
+/// and source. B is dry larvae less N start x start weight, where the choice in
 /// [`StartWeight`] is to subtract it. Nothing is clamped: what can't be is told
 /// as a [`Doubt`].
 #[must_use]
@@ -201,7 +231,7 @@ pub fn conversion(of: &Yield) -> Conversion {
     }
 }
 
-/// B = dry larvae − N end × start weight \[kg dry matter\].
+/// B = dry larvae − N start × start weight \[kg dry matter\].
 fn gain_kg(of: &Yield) -> Told {
     let nothing = Untold::NothingHarvested;
     let larvae = known(
@@ -212,23 +242,26 @@ fn gain_kg(of: &Yield) -> Told {
             nothing
         },
     );
-    match of.start {
-        StartWeight::LeftOut => larvae,
-        StartWeight::Subtracted { mg_dry } => both(
-            &larvae,
-            &known(of.ended, Untold::EndCount),
-            |larvae, ended| Ok(larvae - ended * mg_dry / 1e6),
-        ),
+    match of.start.mg_dry() {
+        None => larvae,
+        Some(mg_dry) => both(&larvae, &began(of), |larvae, began| {
+            Ok(larvae - began * mg_dry / 1e6)
+        }),
     }
     .and_then(finite)
 }
 
+/// N start.
+fn began(of: &Yield) -> Told {
+    #[expect(clippy::cast_precision_loss, reason = "counts stay far below 2^53")]
+    let count = of.began.map(|count| count as f64);
+    known(count, Untold::StartCount)
+}
+
 /// N end / N start × 100.
 fn survival(of: &Yield) -> Told {
-    #[expect(clippy::cast_precision_loss, reason = "counts stay far below 2^53")]
-    let began = of.began.map(|count| count as f64);
     let ended = known(of.ended, Untold::EndCount);
-    both(&ended, &known(began, Untold::StartCount), |ended, began| {
+    both(&ended, &began(of), |ended, began| {
         over(100.0 * ended, began, Untold::StartCount)
     })
 }

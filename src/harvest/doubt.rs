@@ -186,7 +186,7 @@ mod tests {
             12.00 kg of dry matter in 11.00 kg fed; check the moistures of what was fed
             residue holds 13.00 kg of dry matter, 12.00 kg were fed; check weight and moisture of the residue, and that every night's feed and any bedding is written down
             larvae gained 1.79 kg of dry matter, only 1.00 kg are gone from the feed; check moisture of larvae and residue, and that every night's feed is written down
-            larvae gained -0.010 kg of dry matter; check weight, moisture and count of the larvae, and the start weight
+            larvae gained -0.012 kg of dry matter; check weight, moisture and count of the larvae, and the start weight
             31204 larvae harvested and 40 seen dead, 30000 put on trays; check the start count, and count a larger sample
             31204 larvae harvested, 30000 put on trays; check the start count, and count a larger sample
             protein of the larvae comes to 281 % of their dry matter; check the nitrogen, which is in % of dry matter, and the factor

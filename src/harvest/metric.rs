@@ -83,13 +83,15 @@ static ENTRIES: [Entry; 9] = [
         metric: Metric::Bioconversion,
         key: "bioconversion_pct",
         name: "bioconversion rate",
-        definition: "dry matter the larvae gained, of the dry matter fed",
-        equation: "B / F x 100, B = dry larvae - N end x start weight",
+        definition: "dry matter the larvae gained over all that was put on trays, of the \
+                     dry matter fed; larvae that died count as weight lost",
+        equation: "B / F x 100, B = dry larvae - N start x start weight",
         basis: "dry matter",
         unit: "%",
         source: Cited {
             citation: "Gold et al. 2020, Frontiers in Microbiology, code and notes of \
-                       the data set",
+                       the data set; Fuhrmann et al. 2024, code of the chamber system: \
+                       both take larvae put in, not larvae that lived",
             evidence: Evidence::Seen,
         },
     },

@@ -47,18 +47,16 @@ const TRIED_KG: f64 = 10.0;
 /// the morning and is fed in the evening).
 pub const MORNING_TO_EVENING_DAYS: f64 = 0.5;
 
-/// Fresh larvae a week, kilograms, from dry matter fed a week, kilograms: a low and a high figure.
+/// Fresh larvae a week, kilograms, from dry matter fed a week, kilograms, at a low
+/// and a high conversion in per cent of dry matter fed.
 ///
-/// `larvae = DM · conversion / 0.33`. Conversion 13.2 to 21.6 % of dry matter fed: data
-/// file of Gold et al. 2020, Frontiers in Microbiology (tomato 13.2-17.1, food
-/// waste 14.4-21.6; winery waste, 4.8-8.0, is left out). Larvae 33.0 % dry matter:
-/// Nayak et al. 2025, PLOS ONE 20:e0317049 (19.8 g of 60.0 g), second-hand.
+/// `larvae = DM · conversion / 0.33`. Larvae 33.0 % dry matter: Nayak et al. 2025,
+/// PLOS ONE 20:e0317049 (19.8 g of 60.0 g), second-hand.
 #[must_use]
-pub fn fresh_larvae_kg(dm_kg: f64) -> (f64, f64) {
-    const CONVERSION: (f64, f64) = (0.132, 0.216);
+pub fn fresh_larvae_kg(dm_kg: f64, (low_pct, high_pct): (f64, f64)) -> (f64, f64) {
     const LARVAE_DRY: f64 = 0.33;
-    let of = |conversion: f64| dm_kg * conversion / LARVAE_DRY;
-    (of(CONVERSION.0), of(CONVERSION.1))
+    let of = |pct: f64| dm_kg * pct / 100.0 / LARVAE_DRY;
+    (of(low_pct), of(high_pct))
 }
 
 /// Room to grow: the factor by an own solve, the worth of each stream by
@@ -236,11 +234,13 @@ mod tests {
     use super::*;
 
     /// Common practice, no source: a room that gives 200 lb of larvae a week is
-    /// rated 500 to 600 lb. At 70 % moisture its feed lies where the published
-    /// conversion puts it, and the rating needs three times that.
+    /// rated 500 to 600 lb. At 70 % moisture its feed lies where the conversion of
+    /// food waste (Gold et al. 2022) and of tomato pomace puts it, and the rating
+    /// needs three times that.
     #[test]
     fn a_room_of_two_hundred_pounds_a_week() {
         const LB: f64 = 0.453_592_37;
+        let fresh_larvae_kg = |dm_kg| fresh_larvae_kg(dm_kg, (13.2, 21.6));
         let feed_lb = 1_300.0;
         let dm_kg = feed_lb * LB * 0.30;
         let (low, high) = fresh_larvae_kg(dm_kg);

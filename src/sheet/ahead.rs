@@ -2,7 +2,10 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use crate::outlook::{Advice, Chance, Forecast, Foreseen, GroupFed, Heeded, Intake, Offer, Room};
+use crate::harvest::learn::Published;
+use crate::outlook::{
+    Advice, Chance, Forecast, Foreseen, GroupFed, Heeded, Intake, Offer, Room, fresh_larvae_kg,
+};
 use crate::quantity::Grams;
 use crate::stream::{Measure, StreamId};
 
@@ -48,6 +51,19 @@ pub struct GrowthCard {
     pub larvae: f64,
     /// Dry matter wanted a week, kilograms.
     pub dm_kg_per_week: f64,
+    /// What others published of bioconversion, per cent of dry matter fed.
+    pub conversion: Option<Published>,
+}
+
+impl GrowthCard {
+    /// Fresh larvae a week at a factor on all demand, kilograms: at the least and
+    /// the greatest published conversion.
+    #[must_use]
+    pub fn larvae_kg(&self, factor: f64) -> Option<(f64, f64)> {
+        let range = self.conversion.as_ref()?;
+        let dm_kg = self.dm_kg_per_week * factor;
+        Some(fresh_larvae_kg(dm_kg, (range.low, range.high)))
+    }
 }
 
 impl AheadSheet {

@@ -1,6 +1,6 @@
 use serde_json::{Value, json};
 
-use crate::outlook::{Advice, Chance, Checked, NightFed, fresh_larvae_kg};
+use crate::outlook::{Advice, Chance, Checked, NightFed};
 
 use super::ahead::AheadSheet;
 
@@ -37,8 +37,7 @@ pub fn ahead(sheet: &AheadSheet) -> Value {
             "stream": intake.stream, "kg_per_week": intake.kg_per_week, "holds": intake.holds,
         })).collect::<Vec<_>>(),
         "room_to_grow": sheet.growth.as_ref().map(|growth| {
-            let larvae_kg = |factor: f64| fresh_larvae_kg(growth.dm_kg_per_week * factor);
-            let (low, high) = larvae_kg(growth.room.factor);
+            let (low, high) = growth.larvae_kg(growth.room.factor).unzip();
             json!({
                 "factor": growth.room.factor,
                 "larvae_planned": growth.larvae,
@@ -46,7 +45,7 @@ pub fn ahead(sheet: &AheadSheet) -> Value {
                 "larvae_kg_per_week_low": low,
                 "larvae_kg_per_week_high": high,
                 "raises": growth.room.raises.iter().map(|raise| {
-                    let (low, high) = larvae_kg(raise.factor);
+                    let (low, high) = growth.larvae_kg(raise.factor).unzip();
                     json!({
                         "stream": raise.stream, "kg_per_week": raise.kg_per_week,
                         "larvae": growth.larvae * raise.factor,

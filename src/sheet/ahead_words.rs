@@ -1,6 +1,7 @@
 //! The answers of the nights ahead, in words.
 
-use crate::outlook::{Advice, Chance, Trouble, fresh_larvae_kg};
+use crate::harvest::learn::Published;
+use crate::outlook::{Advice, Chance, Trouble};
 use crate::stream::Measure;
 
 use super::ahead::{AheadSheet, day_words};
@@ -204,16 +205,23 @@ fn growth_words(sheet: &AheadSheet) -> Vec<(Tone, String)> {
         return Vec::new();
     };
     let factor = growth.room.factor;
-    let (low, high) = fresh_larvae_kg(growth.dm_kg_per_week * factor);
+    let weight = |factor: f64| {
+        let (low, high) = growth.larvae_kg(factor)?;
+        Some(format!("{} to {}", sheet.weight(low), sheet.weight(high)))
+    };
+    // The least and the greatest by name: the range is wide, and which feed it is says why.
+    let ends = growth.conversion.as_ref().and_then(Published::ends);
+    let at = weight(factor).zip(ends).map_or_else(String::new, |(larvae, (least, most))| format!(
+        "; by published conversion that is {larvae} of fresh larvae a week, from {} % of dry matter ({}, {}) to {} % ({}, {}), larvae 33 % dry (Nayak et al. 2025, second-hand)",
+        least.low, least.feed, least.source.short(), most.high, most.feed, most.source.short()
+    ));
     let mut lines = vec![(
         Tone::Plain,
         format!(
-            "Room to grow: stock, arrivals and what is advised carry {:.0} larvae a night inside every window, {:.2} times the {:.0} planned; at published conversion that is {} to {} of fresh larvae a week (13.2-21.6 % of dry matter, Gold et al. 2020 data file; larvae 33 % dry, Nayak et al. 2025, second-hand).",
+            "Room to grow: stock, arrivals and what is advised carry {:.0} larvae a night inside every window, {:.2} times the {:.0} planned{at}.",
             growth.larvae * factor,
             factor,
             growth.larvae,
-            sheet.weight(low),
-            sheet.weight(high),
         ),
     )];
     if let Some(best) = growth
@@ -222,14 +230,13 @@ fn growth_words(sheet: &AheadSheet) -> Vec<(Tone, String)> {
         .first()
         .filter(|raise| raise.factor > 1e-6)
     {
-        let (low, high) = fresh_larvae_kg(growth.dm_kg_per_week * best.factor);
+        let larvae = weight(best.factor)
+            .map_or_else(String::new, |larvae| format!(", {larvae} of larvae a week"));
         lines.push((Tone::Plain, format!(
-            "What would raise it most: {}; {} more a week carry {:.0} larvae a night more, {} to {} of larvae a week (solved again with it).",
+            "What would raise it most: {}; {} more a week carry {:.0} larvae a night more{larvae} (solved again with it).",
             best.stream,
             sheet.weight(best.kg_per_week),
             growth.larvae * best.factor,
-            sheet.weight(low),
-            sheet.weight(high),
         )));
     }
     lines

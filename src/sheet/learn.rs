@@ -258,16 +258,14 @@ fn rations(document: &mut Document, sheet: &LearnSheet) {
         ]);
     }
     document.table(grid);
-    let published = sheet.published_ration;
+    let published = &sheet.published_ration;
     document.toned(
         Tone::Small,
         format!(
-            "Dry matter a larva and night it was fed. Published: {} to {} mg a day for {} ({}; {}).",
+            "Dry matter a larva and night it was fed. Published: {} to {} mg a day: {}.",
             published.low,
             published.high,
-            published.of,
-            published.source.citation,
-            published.source.evidence.label()
+            published.words()
         ),
     );
 }
@@ -292,7 +290,7 @@ fn conversion(document: &mut Document, lines: &[(Metric, Beside)]) {
             own.count.to_string(),
             one_decimal(own.median),
             format!("{}-{}", one_decimal(own.lower), one_decimal(own.upper)),
-            line.published.map_or_else(
+            line.published.as_ref().map_or_else(
                 || "none read".to_owned(),
                 |range| format!("{}-{}", range.low, range.high),
             ),
@@ -306,17 +304,9 @@ fn conversion(document: &mut Document, lines: &[(Metric, Beside)]) {
     }
     document.table(grid);
     for (metric, line) in lines {
-        if let Some(range) = line.published {
-            document.toned(
-                Tone::Small,
-                format!(
-                    "{}: {} ({}; {}).",
-                    metric.name(),
-                    range.of,
-                    range.source.citation,
-                    range.source.evidence.label()
-                ),
-            );
+        if let Some(range) = &line.published {
+            let told = format!("{}: {}.", metric.name(), range.words());
+            document.toned(Tone::Small, told);
         }
     }
 }

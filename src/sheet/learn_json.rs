@@ -64,9 +64,12 @@ fn beside(line: &Beside) -> Value {
         "median": line.own.map(|own| own.median),
         "lower": line.own.map(|own| own.lower),
         "upper": line.own.map(|own| own.upper),
-        "published": line.published.map(|range| json!({
-            "low": range.low, "high": range.high, "of": range.of,
-            "source": range.source.citation, "evidence": range.source.evidence.label(),
+        "published": line.published.as_ref().map(|range| json!({
+            "low": range.low, "high": range.high,
+            "studies": range.studies.iter().map(|study| json!({
+                "of": study.feed, "low": study.low, "high": study.high, "boxes": study.boxes,
+                "source": study.source.citation, "evidence": study.source.evidence.label(),
+            })).collect::<Vec<_>>(),
         })),
     })
 }

@@ -143,7 +143,14 @@ fn all_document(sheet: &YieldSheet) -> Document {
         );
     } else {
         document.toned(Tone::Small, "A dash: not told, as something it needs was not weighed, counted or tested; a cohort's own page (trayful harvest COHORT) says what.");
-        document.toned(Tone::Small, basis_words(sheet));
+        let own = (sheet.cohorts.iter()).any(|of| of.yielded.start != sheet.start);
+        let own = if own {
+            "; where a sample of the cohort was weighed at the start, that"
+        } else {
+            ""
+        };
+        let start = sheet.start.words() + own;
+        document.toned(Tone::Small, basis_words(sheet, &start));
     }
     document.table(grid);
     document
@@ -175,7 +182,10 @@ fn one_document(cohort: &CohortYield, sheet: &YieldSheet) -> Document {
     for doubt in &cohort.conversion.doubts {
         document.toned(Tone::Out, format!("Check: {}", doubt.words()));
     }
-    document.toned(Tone::Small, basis_words(sheet));
+    document.toned(
+        Tone::Small,
+        basis_words(sheet, &cohort.yielded.start.words()),
+    );
     document.heading("What each figure means");
     for metric in Metric::ALL {
         let source = metric.source();
@@ -282,11 +292,10 @@ fn lacking(lacks: &[Untold]) -> String {
     words.join("; ")
 }
 
-fn basis_words(sheet: &YieldSheet) -> String {
+fn basis_words(sheet: &YieldSheet, start: &str) -> String {
     format!(
-        "Larval protein by {}; {}. Counts with * are reckoned from a sample.",
-        sheet.factor.words(),
-        sheet.start.words()
+        "Larval protein by {}; {start}. Counts with * are reckoned from a sample.",
+        sheet.factor.words()
     )
 }
 

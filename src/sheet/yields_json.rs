@@ -41,6 +41,7 @@ fn cohort(cohort: &CohortYield) -> Value {
         "residue_kg": cohort.yielded.residue_kg,
         "residue_dm_kg": cohort.yielded.residue_dry_kg,
         "days": cohort.yielded.days,
+        "start_weight": cohort.yielded.start.words(),
         "figures": figures,
         "not_told": not_told,
         "doubts": cohort.conversion.doubts.iter().map(|doubt| doubt.words()).collect::<Vec<_>>(),

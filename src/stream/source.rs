@@ -58,6 +58,14 @@ pub struct Source {
     pub note: String,
 }
 
+impl Source {
+    /// Authors and year, up to the first comma.
+    #[must_use]
+    pub fn short(&self) -> &str {
+        self.citation.split(',').next().unwrap_or_default()
+    }
+}
+
 /// Sources by key.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct SourceTable(BTreeMap<String, Source>);

@@ -1,85 +1,175 @@
-use crate::harvest::{Cited, Metric};
+use crate::harvest::Metric;
 use crate::quantity::sample_quantile;
-use crate::stream::Evidence;
+use crate::stream::{Evidence, Source, SourceTable};
+use crate::table::{Findings, Table};
 
-/// A range others published, in a figure's unit.
-#[derive(Debug, Clone, Copy, PartialEq)]
+/// Published figures of conversion as shipped.
+const SHIPPED: &[u8] = include_bytes!("../../../data/conversion.csv");
+
+/// What one study found with one feed, in the figure's unit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Study {
+    /// Its least.
+    pub low: f64,
+    /// Its greatest.
+    pub high: f64,
+    /// How many boxes; `None` where the source does not tell.
+    pub boxes: Option<u32>,
+    /// What was fed.
+    pub feed: String,
+    /// Where it comes from.
+    pub source: Source,
+}
+
+impl Study {
+    /// Feed, range and number of boxes.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let boxes = self
+            .boxes
+            .map_or_else(|| "n not told".to_owned(), |n| format!("n = {n}"));
+        format!("{} {}-{} ({boxes})", self.feed, self.low, self.high)
+    }
+}
+
+/// A range others published: the union over the studies named.
+#[derive(Debug, Clone, PartialEq)]
 pub struct Published {
     /// From.
     pub low: f64,
     /// To.
     pub high: f64,
-    /// Of what feed, and how.
-    pub of: &'static str,
-    /// Where it comes from.
-    pub source: Cited,
+    /// Whose range it is, never empty.
+    pub studies: Vec<Study>,
 }
 
-const BY_PRODUCTS: &str = "tomato and wine pomace and food waste, start weight not subtracted";
-const GOLD_2022: &str = "Gold et al. 2022, data set of the rearing systems";
+impl Published {
+    /// The union of what studies found; `None` of none.
+    #[must_use]
+    pub fn union(studies: Vec<Study>) -> Option<Self> {
+        let low = studies.iter().map(|of| of.low).min_by(f64::total_cmp)?;
+        let high = studies.iter().map(|of| of.high).max_by(f64::total_cmp)?;
+        Some(Self { low, high, studies })
+    }
 
-const fn derived(low: f64, high: f64) -> Published {
-    Published {
-        low,
-        high,
-        of: BY_PRODUCTS,
-        source: Cited {
-            citation: GOLD_2022,
-            evidence: Evidence::Derived,
-        },
+    /// The study with the least and the one with the greatest figure.
+    #[must_use]
+    pub fn ends(&self) -> Option<(&Study, &Study)> {
+        let low = |a: &&Study, b: &&Study| a.low.total_cmp(&b.low);
+        let high = |a: &&Study, b: &&Study| a.high.total_cmp(&b.high);
+        let studies = || self.studies.iter();
+        studies().min_by(low).zip(studies().max_by(high))
+    }
+
+    /// Every study's feed, range, number of boxes and source.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let mut sources: Vec<(&Source, Vec<String>)> = Vec::new();
+        for study in &self.studies {
+            match sources.iter_mut().find(|(of, _)| **of == study.source) {
+                Some((_, told)) => told.push(study.words()),
+                None => sources.push((&study.source, vec![study.words()])),
+            }
+        }
+        let told = sources.into_iter().map(|(source, told)| {
+            let told = told.join(", ");
+            format!("{told}: {}; {}", source.citation, source.evidence.label())
+        });
+        told.collect::<Vec<_>>().join(". ")
     }
 }
 
-const fn seen(low: f64, high: f64, of: &'static str, citation: &'static str) -> Published {
-    Published {
-        low,
-        high,
-        of,
-        source: Cited {
-            citation,
-            evidence: Evidence::Seen,
-        },
-    }
-}
+/// What studies found, by figure.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct PublishedTable(Vec<(Metric, Study)>);
 
-/// The published range of a figure of conversion; `None` where none was read.
-#[must_use]
-pub const fn published_range(metric: Metric) -> Option<Published> {
-    Some(match metric {
-        Metric::Reduction => derived(26.1, 61.1),
-        Metric::Bioconversion => derived(4.8, 21.6),
-        // 100/21.6 and 100/4.8.
-        Metric::FcrDry => derived(4.63, 20.8),
-        Metric::Metabolised => derived(30.7, 35.8),
-        Metric::DigestedConversion => seen(
-            14.0,
-            48.0,
-            "many studies, weight gained of substrate removed",
-            "Frontiers in Bioengineering and Biotechnology 2024, article 1397108",
-        ),
-        Metric::Survival => seen(
-            86.0,
-            99.2,
-            "diets of spent grain",
-            "Chia et al. 2018, PeerJ, PMC6272031",
-        ),
-        Metric::ReductionIndex | Metric::FcrFresh | Metric::ProteinConversion => return None,
-    })
+impl PublishedTable {
+    /// The shipped table.
+    ///
+    /// # Errors
+    /// All findings.
+    pub fn shipped(sources: &SourceTable) -> Result<Self, Findings> {
+        Self::read("data/conversion.csv", SHIPPED, sources)
+    }
+
+    /// Reads `figure,low,high,boxes,feed,source`.
+    ///
+    /// # Errors
+    /// All findings.
+    pub fn read(file: &str, bytes: &[u8], sources: &SourceTable) -> Result<Self, Findings> {
+        let columns = ["figure", "low", "high", "boxes", "feed", "source"];
+        let table = Table::read(file, bytes, &columns, |_| false)?;
+        let rows = table.rows(|row| {
+            row.needed("figure", "a figure of conversion");
+            let figure = |text: &str| Metric::ALL.into_iter().find(|of| of.key() == text);
+            let metric = row.parsed("figure", &Metric::ALL.map(Metric::key).join(", "), figure);
+            let low = row.number("low", 0.0, 1000.0);
+            let high = row.number("high", 0.0, 1000.0);
+            let boxes = |text: &str| text.parse().ok().filter(|number| *number > 0);
+            let boxes = row.parsed("boxes", "how many boxes, or empty where not told", boxes);
+            let feed = row.needed("feed", "what was fed");
+            row.needed("source", "a key of the source table");
+            let source = |key: &str| sources.get(key).cloned();
+            let source = row.parsed("source", "a key of the source table", source);
+            let (low, high) = low.zip(high)?;
+            if low > high {
+                row.reject("low", &low.to_string(), "a number not above high");
+            }
+            let study = Study {
+                low,
+                high,
+                boxes,
+                feed: feed?,
+                source: source?,
+            };
+            Some((metric?, study))
+        })?;
+        Ok(Self(rows))
+    }
+
+    /// The published range of a figure of conversion; `None` where none was read.
+    ///
+    /// Dry feed conversion is that of bioconversion turned over, F/B = 100/(B/F in %).
+    #[must_use]
+    pub fn range(&self, metric: Metric) -> Option<Published> {
+        let of = |wanted: Metric| {
+            let studies = self.0.iter().filter(move |(metric, _)| *metric == wanted);
+            studies.map(|(_, study)| study.clone())
+        };
+        if metric != Metric::FcrDry {
+            return Published::union(of(metric).collect());
+        }
+        // To hundredths, outwards.
+        let turned = of(Metric::Bioconversion).map(|study| Study {
+            low: (10_000.0 / study.high).floor() / 100.0,
+            high: (10_000.0 / study.low).ceil() / 100.0,
+            ..study
+        });
+        Published::union(turned.collect())
+    }
 }
 
 /// The published ration \[mg dry matter a larva and day\]; for growing larvae,
 /// not for a nursery.
 #[must_use]
-pub const fn published_ration() -> Published {
-    Published {
+pub fn published_ration() -> Published {
+    let citation = "Nayak et al. 2025, PLOS ONE 20:e0317049, as quoted elsewhere, 40; \
+                    Diener et al. 2009, 40; Dortmans et al. 2017 at 75 % moisture, 31.25";
+    let study = Study {
         low: 31.25,
         high: 40.0,
-        of: "growing larvae, over 10 to 12 days",
-        source: Cited {
-            citation: "Nayak et al. 2025, PLOS ONE 20:e0317049, as quoted elsewhere, 40; \
-                       Diener et al. 2009, 40; Dortmans et al. 2017 at 75 % moisture, 31.25",
+        boxes: None,
+        feed: "growing larvae, over 10 to 12 days".to_owned(),
+        source: Source {
             evidence: Evidence::Memory,
+            citation: citation.to_owned(),
+            note: String::new(),
         },
+    };
+    Published {
+        low: study.low,
+        high: study.high,
+        studies: vec![study],
     }
 }
 
@@ -123,7 +213,7 @@ pub enum Place {
 }
 
 /// The farm's own beside what was published.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Beside {
     /// The farm's; `None` when it has none yet.
     pub own: Option<Own>,
@@ -137,7 +227,7 @@ pub struct Beside {
 #[must_use]
 pub fn beside(figures: &[f64], published: Option<Published>) -> Beside {
     let own = Own::of(figures);
-    let place = own.zip(published).map(|(own, range)| {
+    let place = own.zip(published.as_ref()).map(|(own, range)| {
         if own.median < range.low {
             Place::Below
         } else if own.median > range.high {
@@ -156,13 +246,17 @@ pub fn beside(figures: &[f64], published: Option<Published>) -> Beside {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::stream::SHIPPED_SOURCES;
+
+    fn shipped() -> PublishedTable {
+        let sources = SourceTable::read("sources.csv", SHIPPED_SOURCES).expect("sources");
+        PublishedTable::shipped(&sources).expect("the shipped table")
+    }
 
     #[test]
     fn own_beside_published() {
-        let of = beside(
-            &[3.0, 12.0, f64::NAN, 9.0, 20.0, 15.0],
-            published_range(Metric::Bioconversion),
-        );
+        let range = shipped().range(Metric::Bioconversion);
+        let of = beside(&[3.0, 12.0, f64::NAN, 9.0, 20.0, 15.0], range);
         let own = of.own.expect("five cohorts");
         assert_eq!(
             (own.count, own.lower, own.median, own.upper),
@@ -175,17 +269,42 @@ mod tests {
             [Place::Below, Place::Within, Place::Within, Place::Above].map(Some)
         );
         assert_eq!(beside(&[], Some(published_ration())).place, None);
-        assert_eq!(
-            beside(&[1.0], published_range(Metric::ReductionIndex)).place,
-            None
+        let none = shipped().range(Metric::ReductionIndex);
+        assert_eq!(beside(&[1.0], none).place, None);
+    }
+
+    /// Every study counts, the least and the greatest too.
+    #[test]
+    fn ranges_are_unions_over_named_studies() {
+        let table = shipped();
+        let ends = |metric| {
+            let range = table.range(metric).expect("published");
+            (range.low, range.high)
+        };
+        assert_eq!(ends(Metric::Bioconversion), (4.8, 33.5));
+        assert_eq!(ends(Metric::Reduction), (26.1, 82.8));
+        assert_eq!(ends(Metric::Metabolised), (30.6, 60.0));
+        assert_eq!(ends(Metric::DigestedConversion), (14.0, 48.0));
+        assert_eq!(ends(Metric::FcrDry), (2.98, 20.84));
+        let range = table.range(Metric::Bioconversion).expect("published");
+        let (least, greatest) = range.ends().expect("studies");
+        assert_eq!(least.words(), "wine pomace 4.8-8 (n = 24)");
+        assert!(greatest.feed.starts_with("food waste"));
+        let told = range.words();
+        assert!(
+            told.contains("wine pomace") && told.contains("Fuhrmann"),
+            "{told}"
         );
     }
 
     #[test]
-    fn ranges_are_ranges_and_name_their_source() {
-        for range in Metric::ALL.into_iter().filter_map(published_range) {
-            assert!(0.0 < range.low && range.low < range.high);
-            assert!(!range.source.citation.is_empty() && !range.of.is_empty());
+    fn a_bad_row_is_named() {
+        let text = "figure,low,high,boxes,feed,source\nbioconversion,9,3,0,,nobody\n";
+        let found = PublishedTable::read("c.csv", text.as_bytes(), &SourceTable::default())
+            .expect_err("bad")
+            .to_string();
+        for seen in ["`bioconversion`", "`9`", "`0`", "`nobody`", "what was fed"] {
+            assert!(found.contains(seen), "{found}");
         }
     }
 }
