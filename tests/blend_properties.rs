@@ -9,7 +9,7 @@ use proptest::test_runner::RngSeed;
 use trayful::blend::{
     Composition, Group, GroupMix, Mix, MixVerdict, Problem, build, goals_in_order, propose,
 };
-use trayful::quantity::{Grams, Litres, Reading, ShareAsFed};
+use trayful::quantity::{Grams, Litres, Reader, ShareAsFed};
 use trayful::stream::{Measure, StreamId, Window};
 
 mod nights;
@@ -390,11 +390,11 @@ proptest! {
         let mut nights = [problem.clone(), problem];
         for (position, tenths) in tenths.into_iter().enumerate() {
             let pounds = format!("{}.{} lb", tenths / 10, tenths % 10);
-            let grams = Reading::parse(&pounds, None).expect("pounds").grams();
+            let grams = Reader::PLAIN.weight(&pounds).expect("pounds").grams();
             let kilograms = format!("{}.{:03} kg", grams.get() / 1000, grams.get() % 1000);
             for (night, text) in nights.iter_mut().zip([pounds, kilograms]) {
                 if let Some(lot) = night.lots.get_mut(position) {
-                    let grams = Reading::parse(&text, None).expect("a weight").grams();
+                    let grams = Reader::PLAIN.weight(&text).expect("a weight").grams();
                     (lot.on_hand, lot.edible) = (grams, grams);
                 }
             }

@@ -152,7 +152,7 @@ fn a_page_without_script_harvests_asks_and_undoes() {
     assert!(
         asked.body.contains("value=\"auto-0000000000h4\"") && asked.body.contains("value=\"20.4\"")
     );
-    let kept = tablet.form(&dock, "/harvest", &format!("{fields}&sample_g=15,2"));
+    let kept = tablet.form(&dock, "/harvest", &format!("{fields}&sample_g=15.2"));
     assert_eq!(kept.status, 200);
     assert!(
         kept.body.contains("H1: 20.4 lb (9.25 kg)")

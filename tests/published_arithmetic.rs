@@ -11,7 +11,7 @@ use trayful::blend::{
 };
 use trayful::larvae::{CohortOnTrays, SHIPPED_STAGES, StageTable, demand, dry_matter_kg};
 use trayful::quantity::{
-    Decimal, Density, Division, Grams, Litres, MassUnit, Reading, ShareAsFed, ShareOfDry,
+    Decimal, Density, Division, Grams, Litres, MassUnit, Reader, ShareAsFed, ShareOfDry,
 };
 use trayful::stream::{Analyte, Measure, StreamId, StreamTable, Window};
 
@@ -387,14 +387,14 @@ fn crate_of_ten_thousand() {
 /// NIST Handbook 44, Appendix C, exact factors.
 #[test]
 fn exact_factors() {
-    let grams = |text: &str| Reading::parse(text, None).expect(text).grams().get();
+    let grams = |text: &str| Reader::PLAIN.weight(text).expect(text).grams().get();
     assert_eq!(grams("100000 lb"), 45_359_237);
     assert_eq!(grams("100000 oz"), 2_834_952); // 28.349 523 125 g each
     assert_eq!(grams("2000 lb"), 907_185); // short ton, 907.184 74 kg
     assert_eq!(grams("1 t"), 1_000_000);
-    let gallon = Litres::parse("1 gal").expect("a volume").get();
+    let gallon = Reader::PLAIN.litres("1 gal").expect("a volume").get();
     assert_near(gallon, 3.785_411_784, 1e-15);
     // 1 yd3 = 0.764 554 857 984 m3 = 201.974 026 US gallons.
     assert_near(764.554_857_984 / gallon, 201.974_026, 5e-7);
-    assert!(Litres::parse("1 imperial gal").is_err());
+    assert!(Reader::PLAIN.litres("1 imperial gal").is_err());
 }

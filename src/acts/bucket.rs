@@ -1,7 +1,7 @@
 //! From a bucket's text to weights and words, with every rejection at once.
 
 use crate::daybook::{Container, PickedOut};
-use crate::quantity::{Decimal, Grams, Litres, MassUnit, Reading, scale_reading};
+use crate::quantity::{Grams, Litres, MassUnit, QuantityError, Reader, Reading, ScaleReading};
 use crate::stream::{Stream, StreamId};
 
 use super::error::Rejection;
@@ -37,18 +37,13 @@ impl<'a> BucketReading<'a, '_> {
         self.words();
         let stream = self.stream();
         let unit = self.unit();
-        let gross = bucket
+        let scaled = bucket
             .gross
             .as_deref()
-            .and_then(|text| self.weight("gross", text, unit));
+            .and_then(|text| self.scaled("gross", text, unit));
         let container = self.container();
-        let tare = match (&bucket.tare, &container) {
-            (Some(text), _) => self
-                .weight("tare", text, unit)
-                .map(|tare| (tare.grams(), tare.text().to_owned())),
-            (None, Some(container)) => Some((container.tare_g, container.tare_text.clone())),
-            (None, None) => None,
-        };
+        let tare = self.tare(scaled.as_ref(), container.as_ref(), unit);
+        let gross = scaled.map(ScaleReading::into_reading);
         let volume = match &bucket.volume {
             Some(text) => self.volume(text),
             None => container.and_then(|container| Litres::new(container.volume_l?).ok()),
@@ -143,14 +138,58 @@ impl<'a> BucketReading<'a, '_> {
         found
     }
 
-    fn weight(&mut self, field: &'static str, text: &str, unit: MassUnit) -> Option<Reading> {
-        scale_reading(text, Some(unit))
+    fn reader(&self, unit: MassUnit) -> Reader {
+        let farm = self.dock.farm.units.form;
+        Reader {
+            form: self.bucket.form.unwrap_or(farm),
+            unit: Some(unit),
+        }
+    }
+
+    fn scaled(&mut self, field: &'static str, text: &str, unit: MassUnit) -> Option<ScaleReading> {
+        self.reader(unit)
+            .scale(text)
             .map_err(|error| self.reject(field, text, error.accepted()))
             .ok()
     }
 
+    fn weight(&mut self, field: &'static str, text: &str, unit: MassUnit) -> Option<Reading> {
+        let scaled = self.scaled(field, text, unit);
+        scaled.map(ScaleReading::into_reading)
+    }
+
+    /// What is to be taken off: nothing more where the scale says it shows net.
+    fn tare(
+        &mut self,
+        gross: Option<&ScaleReading>,
+        container: Option<&Container>,
+        unit: MassUnit,
+    ) -> Option<(Grams, String)> {
+        let typed = match &self.bucket.tare {
+            Some(text) => {
+                let tare = self.weight("tare", text, unit)?;
+                Some((tare.grams(), tare.text().to_owned()))
+            }
+            None => None,
+        };
+        if let Some(ScaleReading::Net(net)) = gross {
+            if let Some((_, text)) = typed.filter(|(grams, _)| *grams > Grams::ZERO) {
+                let net = net.text();
+                self.reject(
+                    "tare",
+                    &text,
+                    format!("0: `{net}` is net, the scale took the container off"),
+                );
+                return None;
+            }
+            return Some((Grams::ZERO, "taken off by the scale".to_owned()));
+        }
+        typed.or_else(|| container.map(|known| (known.tare_g, known.tare_text.clone())))
+    }
+
     fn volume(&mut self, text: &str) -> Option<Litres> {
-        let volume = Litres::parse(text).ok().filter(|volume| volume.get() > 0.0);
+        let volume =
+            (self.reader(MassUnit::Kg).litres(text).ok()).filter(|volume| volume.get() > 0.0);
         if volume.is_none() {
             self.reject(
                 "volume",
@@ -169,14 +208,13 @@ impl<'a> BucketReading<'a, '_> {
         high: f64,
     ) -> Option<f64> {
         let text = text?;
-        let number = Decimal::parse(text)
-            .ok()
-            .map(Decimal::to_f64)
-            .filter(|number| (low..=high).contains(number));
-        if number.is_none() {
-            self.reject(field, text, format!("a number from {low} to {high}"));
-        }
-        number
+        let accepted = match self.reader(MassUnit::Kg).number(text) {
+            Ok(number) if (low..=high).contains(&number) => return Some(number),
+            Err(error @ QuantityError::TwoReadings { .. }) => error.accepted(),
+            _ => format!("a number from {low} to {high}"),
+        };
+        self.reject(field, text, accepted);
+        None
     }
 
     fn picked_out(&mut self, unit: MassUnit) -> Vec<PickedOut> {

@@ -3,7 +3,9 @@ use std::path::Path;
 use jiff::tz::TimeZone;
 
 use crate::daybook::{Book, Chosen, Container, Daybook, Entry, Farm};
-use crate::quantity::{Decimal, Division, Litres, MassUnit, Reading, SmallScale};
+use crate::quantity::{
+    Decimal, Division, Litres, MassUnit, NumberForm, Reader, Reading, SmallScale, custom_mark,
+};
 use crate::report::DivertedRule;
 use crate::sheet::Units;
 use crate::stream::{LarvaeFor, Region};
@@ -131,7 +133,8 @@ impl FarmAsked {
         if unit.is_none() {
             rejections.push(Rejection::new("--unit", &self.unit, "lb or kg"));
         }
-        let division = Decimal::parse(&self.division)
+        // Either mark: a step is far below a thousand.
+        let division = (NumberForm::Unsaid.number(&self.division))
             .and_then(|step| Division::new(step, unit.unwrap_or(MassUnit::Kg)));
         if division.is_err() {
             rejections.push(Rejection::new(
@@ -177,12 +180,15 @@ impl FarmAsked {
     }
 }
 
-/// Makes a new daybook with these settings.
+/// Makes a new daybook with these settings; where no decimal mark was chosen,
+/// that of the zone's custom.
 ///
 /// # Errors
 /// Settings that are not accepted; a file that is there already or can't be made.
 pub fn begin(path: &Path, settings: &FarmAsked, asked: &Asked) -> Result<Daybook, ActError> {
-    let farm = settings.checked()?;
+    let mut farm = settings.checked()?;
+    let mark = farm.chosen.decimal_mark.or(custom_mark(&farm.zone));
+    farm.chosen.decimal_mark = mark;
     let record = asked.record(Entry::Farm(farm));
     Ok(Daybook::create(path, &record, asked.now)?)
 }
@@ -249,14 +255,18 @@ pub(super) fn usable(farm: Farm) -> Result<FarmSettings, ActError> {
         .and_then(|step| Division::new(step, farm.unit))
         .map_err(|_| unusable("division", &farm.division))?;
     let small = match (&farm.chosen.small_division, farm.chosen.small_up_to_g) {
-        (Some(text), Some(up_to)) => {
-            Some(small_scale(text, up_to).ok_or_else(|| unusable("small_division", text))?)
-        }
+        (Some(text), Some(up_to)) => Some(
+            small_scale(Reader::PLAIN, text, up_to)
+                .ok_or_else(|| unusable("small_division", text))?,
+        ),
         _ => None,
     };
     Ok(FarmSettings {
         zone,
-        units: Units { division },
+        units: Units {
+            division,
+            form: farm.chosen.decimal_mark.into(),
+        },
         currency: farm.currency,
         region: Region::parse(&farm.region).ok_or_else(|| unusable("region", &farm.region))?,
         larvae_for: LarvaeFor::parse(&farm.larvae_for)

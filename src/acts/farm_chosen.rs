@@ -1,6 +1,6 @@
 use crate::daybook::{Chosen, WaterUse};
 use crate::larvae::StageTable;
-use crate::quantity::{Decimal, DecimalMark, Division, Grams, MassUnit, Reading, SmallScale};
+use crate::quantity::{DecimalMark, Division, Grams, MassUnit, NumberForm, Reader, SmallScale};
 
 use super::error::Rejection;
 
@@ -50,6 +50,10 @@ impl ChosenAsked {
             DecimalMark::accepted,
             DecimalMark::parse,
         ));
+        let reader = Reader {
+            form: chosen.decimal_mark.into(),
+            unit: Some(unit),
+        };
         let accepted = || "a chance from 0.5 to 0.99 in hundredths, such as 0.8".to_owned();
         refused(put(
             &mut chosen.sure_pct,
@@ -63,7 +67,7 @@ impl ChosenAsked {
             &mut chosen.smallest_draw_g,
             smallest,
             accepted,
-            |text| weight(text, unit),
+            |text| weight(reader, text),
         ));
         let accepted = || "a count from 1 to 100".to_owned();
         let count = |text: &str| text.parse().ok().filter(|count| (1..=100).contains(count));
@@ -88,8 +92,12 @@ impl ChosenAsked {
         let scale = (&self.small_scale, "--small-scale");
         refused(put(&mut small, scale, accepted, |text| {
             let (division, most) = text.split_once(':')?;
-            let (division, most) = (division.trim(), Reading::parse(most, None).ok()?.grams());
-            small_scale(division, most).map(|_| (division.to_owned(), most))
+            let reader = Reader {
+                unit: None,
+                ..reader
+            };
+            let scale = small_scale(reader, division, reader.weight(most).ok()?.grams())?;
+            Some((scale.division.to_string(), scale.up_to))
         }));
         (chosen.small_division, chosen.small_up_to_g) = small.unzip();
         let names: Vec<&str> = stages
@@ -132,24 +140,25 @@ fn put<T>(
 
 /// A chance in whole hundredths, 0.5 to 0.99.
 fn hundredths(text: &str) -> Option<i64> {
-    let chance = Decimal::parse(text).ok()?;
+    // With either mark: a share has one reading.
+    let chance = NumberForm::Unsaid.number(text).ok()?;
     let (above, below) = (chance.numerator() * 100, chance.denominator());
     let whole = i64::try_from(above / below).ok()?;
     (above % below == 0 && (50..=99).contains(&whole)).then_some(whole)
 }
 
-fn weight(text: &str, unit: MassUnit) -> Option<Grams> {
-    let grams = Reading::parse(text, Some(unit)).ok()?.grams();
+fn weight(reader: Reader, text: &str) -> Option<Grams> {
+    let grams = reader.weight(text).ok()?.grams();
     (1..=1_000_000).contains(&grams.get()).then_some(grams)
 }
 
 /// A second scale from its division as typed, such as `1 g`, and the most it
 /// carries: at least ten divisions, at most 1000 kg.
-pub(super) fn small_scale(division: &str, up_to: Grams) -> Option<SmallScale> {
+pub(super) fn small_scale(reader: Reader, division: &str, up_to: Grams) -> Option<SmallScale> {
     let digits = division.find(|c: char| c.is_alphabetic())?;
     let (step, unit) = division.split_at(digits);
-    let step = Decimal::parse(step.trim()).ok()?;
-    let division = Division::new(step, MassUnit::from_word(unit)?).ok()?;
+    let step = reader.form.number(step).ok()?;
+    let division = Division::new(step, MassUnit::from_word(unit.trim())?).ok()?;
     let carries = division.grams(10).get()..=1_000_000;
     carries
         .contains(&up_to.get())

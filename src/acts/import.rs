@@ -6,7 +6,7 @@ use jiff::tz::TimeZone;
 use sha2::{Digest, Sha256};
 
 use crate::daybook::{Daybook, Entry, NewRecord};
-use crate::quantity::Grams;
+use crate::quantity::{Grams, NumberForm};
 use crate::stream::{Class, Verdict};
 use crate::table::{Finding, Findings, Row, Table};
 
@@ -217,6 +217,7 @@ fn bucket_of(row: &mut Row<'_>, sure: bool) -> Bucket {
         gross: text(row, "gross"),
         tare: text(row, "tare"),
         unit: text(row, "unit"),
+        form: Some(NumberForm::Plain),
         container: text(row, "container"),
         volume: text(row, "volume"),
         moisture_pct: text(row, "moisture_pct"),

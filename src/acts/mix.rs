@@ -5,7 +5,7 @@ use crate::blend::{
 };
 use crate::daybook::Book;
 use crate::larvae::{CohortOnTrays, FeedGroup, demand};
-use crate::quantity::{Division, Grams, Litres};
+use crate::quantity::{Division, Grams, Litres, NumberForm};
 use crate::sheet::{GroupCard, MixSheet, TrayDose, Units};
 use crate::stock::StockLot;
 use crate::stream::{StreamId, StreamTable, Verdict};
@@ -156,7 +156,10 @@ pub fn mix_from_files(
         cautions: Vec::new(),
         next: None,
         trust,
-        units: Units { division },
+        units: Units {
+            division,
+            form: NumberForm::Plain,
+        },
     })
 }
 

@@ -3,7 +3,7 @@ use std::collections::BTreeMap;
 use jiff::{SignedDuration, Timestamp};
 
 use crate::daybook::{Book, Container, Daybook, Entry, PickedOut, Ticket, Writing};
-use crate::quantity::{Grams, Litres, Reading};
+use crate::quantity::{Grams, Litres, NumberForm, Reading};
 use crate::sheet::TicketCard;
 use crate::stream::{Class, Flag, Refusal, Stream, UseRules, Verdict, flag, putting_place};
 use crate::table::may_be_a_slip;
@@ -26,6 +26,8 @@ pub struct Bucket {
     pub tare: Option<String>,
     /// Unit of bare numbers; the farm's own when absent.
     pub unit: Option<String>,
+    /// How its numbers are written; as the farm writes them when absent.
+    pub form: Option<NumberForm>,
     /// A named tare.
     pub container: Option<String>,
     /// Volume, such as `40L`.

@@ -25,6 +25,27 @@ pub(super) fn needed(
     }
 }
 
+/// The answer of a person; an empty one is the answer proposed, where one is.
+pub(super) fn answer_or(
+    question: &str,
+    accepted: &str,
+    proposed: &str,
+) -> Result<String, CliError> {
+    let hint = if proposed.is_empty() {
+        String::new()
+    } else {
+        format!("; Enter for {proposed}")
+    };
+    loop {
+        let answer = line(&format!("{question} ({accepted}{hint}): "))?;
+        match answer.is_empty() {
+            true if proposed.is_empty() => {}
+            true => return Ok(proposed.to_owned()),
+            false => return Ok(answer),
+        }
+    }
+}
+
 /// Whether a person says yes; anything else is no.
 pub(super) fn confirmed(question: &str) -> Result<bool, CliError> {
     let answer = line(&format!("{question} [y/N] "))?;

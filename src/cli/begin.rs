@@ -2,11 +2,12 @@ use serde_json::json;
 
 use crate::acts::{FarmAsked, FarmSaid, begin, settings};
 use crate::daybook::Chosen;
+use crate::quantity::{DecimalMark, custom_mark};
 use crate::sheet::{Document, Tone};
 use crate::stream::{LarvaeFor, Region};
 use jiff::tz::TimeZone;
 
-use super::ask::needed;
+use super::ask::{answer_or, needed};
 use super::error::CliError;
 use super::setting::Setting;
 use super::{DONE, output};
@@ -32,17 +33,51 @@ pub(super) struct Args {
     /// What its larvae are for: poultry-fish-pig, pet, not-feed
     #[arg(long)]
     larvae_for: Option<String>,
+    /// What stands before decimals on the scale and in what is typed: point or
+    /// comma; the zone's custom if left out
+    #[arg(long)]
+    decimal_mark: Option<String>,
+}
+
+/// The mark given or answered; nothing leaves it to the zone's custom.
+fn decimal_mark(
+    setting: &Setting,
+    given: Option<String>,
+    zone: &str,
+) -> Result<Option<DecimalMark>, CliError> {
+    let custom = custom_mark(zone).map_or("", DecimalMark::as_str);
+    let text = match given {
+        None if setting.may_ask() => answer_or(
+            "Mark before decimals, as the scale shows it",
+            &DecimalMark::accepted(),
+            custom,
+        )?,
+        None => return Ok(None),
+        Some(text) => text,
+    };
+    let mark = DecimalMark::parse(text.trim());
+    mark.map(Some).ok_or_else(|| {
+        let accepted = DecimalMark::accepted();
+        CliError::usage(format!(
+            "`--decimal-mark`: `{text}` is not accepted; accepted: {accepted}"
+        ))
+    })
 }
 
 pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
+    let zone = needed(
+        setting,
+        args.zone,
+        "--zone",
+        "Time zone",
+        "an IANA time zone such as America/Denver",
+    )?;
+    let chosen = Chosen {
+        decimal_mark: decimal_mark(setting, args.decimal_mark, &zone)?,
+        ..Chosen::default()
+    };
     let asked = FarmAsked {
-        zone: needed(
-            setting,
-            args.zone,
-            "--zone",
-            "Time zone",
-            "an IANA time zone such as America/Denver",
-        )?,
+        zone,
         unit: needed(
             setting,
             args.unit,
@@ -79,7 +114,7 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
             &LarvaeFor::accepted(),
         )?,
         said: FarmSaid::default(),
-        chosen: Chosen::default(),
+        chosen,
     };
     let zone = TimeZone::get(&asked.zone).unwrap_or(TimeZone::UTC);
     let book = begin(&setting.daybook, &asked, &setting.asked(&zone)?)?;
@@ -94,6 +129,11 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
         "{}, scale in {}, {}, larvae for {} in {}",
         farm.zone_name, farm.units.division, farm.currency, farm.larvae_for, farm.region
     ));
+    if let Some(mark) = farm.chosen.decimal_mark {
+        document.line(format!(
+            "Numbers with a decimal {mark}; if the scale shows another mark: trayful farm --decimal-mark MARK"
+        ));
+    }
     document.toned(Tone::Caution, "Rules on use are a dated summary; what may be fed to larvae is for your local authority to say.");
     document.toned(Tone::Next, "Next: trayful weigh");
     document.toned(Tone::Small, format!("Book head {head}"));

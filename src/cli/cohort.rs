@@ -3,12 +3,12 @@ use jiff::civil::Date;
 use serde_json::json;
 
 use crate::acts::{CohortAsked, add_cohort, cohorts_on, end_cohort, night_of};
-use crate::quantity::Decimal;
+use crate::quantity::{QuantityError, Reader};
 use crate::sheet::{CohortNow, Document, Tone, cohorts_document, json as to_json};
 
 use super::ask::needed;
 use super::error::CliError;
-use super::setting::Setting;
+use super::setting::{Setting, day, typed, typed_if_any};
 use super::{DONE, output};
 
 #[derive(clap::Args)]
@@ -32,23 +32,23 @@ struct AddArgs {
     /// The name on its trays
     name: String,
     /// Hatch day, such as 2026-11-12
-    #[arg(long)]
+    #[arg(long, value_parser = day)]
     hatched: Date,
     /// How many larvae
-    #[arg(long)]
-    larvae: i64,
+    #[arg(long, allow_hyphen_values = true)]
+    larvae: String,
     /// How they were counted
     #[arg(long, default_value = "not said")]
     counted: String,
     /// How many trays
-    #[arg(long)]
-    trays: i64,
+    #[arg(long, allow_hyphen_values = true)]
+    trays: String,
     /// Area of one tray: 0.24 (m2) or 60x40cm
-    #[arg(long, value_parser = tray_area)]
-    tray_area: f64,
+    #[arg(long, allow_hyphen_values = true)]
+    tray_area: String,
     /// Deepest feed layer in centimetres; the stage's if left out
-    #[arg(long, value_name = "CM")]
-    depth: Option<f64>,
+    #[arg(long, value_name = "CM", allow_hyphen_values = true)]
+    depth: Option<String>,
 }
 
 #[derive(clap::Args)]
@@ -60,33 +60,33 @@ struct EndArgs {
     why: Option<String>,
 }
 
-fn tray_area(text: &str) -> Result<f64, String> {
-    let accepted = || "accepted: square metres such as 0.24, or sides such as 60x40cm".to_owned();
-    let number = |text: &str| {
-        Decimal::parse(text)
-            .map(Decimal::to_f64)
-            .map_err(|_| accepted())
-    };
+/// Square metres such as `0.24`, or sides such as `60x40cm`.
+fn tray_area(text: &str, reader: Reader) -> Result<f64, QuantityError> {
     let text = text.trim().to_lowercase();
     if let Some((length, width)) = text.strip_suffix("cm").unwrap_or(&text).split_once('x') {
-        return Ok(number(length)? * number(width)? / 10_000.0);
+        return Ok(reader.number(length)? * reader.number(width)? / 10_000.0);
     }
-    number(text.strip_suffix("m2").unwrap_or(&text))
+    reader.number(text.strip_suffix("m2").unwrap_or(&text))
 }
 
 pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
     let asked = setting.asked(&farm.zone)?;
+    let reader = farm.units.reader();
     match args.command {
         Some(Command::Add(args)) => {
             let cohort = CohortAsked {
                 name: args.name,
                 hatched: args.hatched,
-                larvae: args.larvae,
+                larvae: typed("--larvae", &args.larvae, |text| reader.count(text))?,
                 counted: args.counted,
-                trays: args.trays,
-                tray_area_m2: args.tray_area,
-                depth_cm: args.depth,
+                trays: typed("--trays", &args.trays, |text| reader.count(text))?,
+                tray_area_m2: typed("--tray-area", &args.tray_area, |text| {
+                    tray_area(text, reader)
+                })?,
+                depth_cm: typed_if_any("--depth", args.depth.as_deref(), |text| {
+                    reader.number(text)
+                })?,
             };
             let record = add_cohort(&mut book, &cohort, &asked)?;
             said(

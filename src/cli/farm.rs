@@ -3,11 +3,11 @@ use serde_json::json;
 use crate::acts::{
     ChosenAsked, FarmAsked, FarmSaid, FarmSettings, add_container, change_farm, settings,
 };
-use crate::quantity::Litres;
+use crate::quantity::{Litres, Reader, Reading};
 use crate::sheet::{Align, Document, Grid};
 
 use super::error::CliError;
-use super::setting::{Setting, weight};
+use super::setting::{Setting, typed, weight};
 use super::{DONE, output};
 
 #[derive(clap::Args)]
@@ -91,7 +91,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let tares = args
         .container
         .iter()
-        .map(|text| tare(text, farm.units.unit()))
+        .map(|text| tare(text, farm.units.reader()))
         .collect::<Result<Vec<_>, _>>()?;
     let wanted = [
         &args.zone,
@@ -219,10 +219,7 @@ fn chosen_words(farm: &FarmSettings) -> String {
     )
 }
 
-fn tare(
-    text: &str,
-    unit: crate::quantity::MassUnit,
-) -> Result<(String, crate::quantity::Reading, Option<Litres>), CliError> {
+fn tare(text: &str, reader: Reader) -> Result<(String, Reading, Option<Litres>), CliError> {
     let refused = || {
         CliError::usage(format!(
             "`--container`: `{text}` is not accepted; accepted: NAME=WEIGHT such as pail=1.5lb, or with its volume, pail=1.5lb/5gal"
@@ -230,8 +227,15 @@ fn tare(
     };
     let (name, rest) = text.split_once('=').ok_or_else(refused)?;
     let (tare, volume) = match rest.split_once('/') {
-        Some((tare, volume)) => (tare, Some(Litres::parse(volume).map_err(|_| refused())?)),
+        Some((tare, volume)) => (
+            tare,
+            Some(typed("--container", volume, |text| reader.litres(text))?),
+        ),
         None => (rest, None),
     };
-    Ok((name.to_owned(), weight("--container", tare, unit)?, volume))
+    Ok((
+        name.to_owned(),
+        weight("--container", tare, reader)?,
+        volume,
+    ))
 }

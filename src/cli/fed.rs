@@ -2,10 +2,11 @@ use jiff::civil::Date;
 use serde_json::json;
 
 use crate::acts::{Change, FedAsked, night_of, record_fed};
+use crate::quantity::Reader;
 use crate::sheet::{Document, Tone};
 
 use super::error::CliError;
-use super::setting::{Setting, weight};
+use super::setting::{Setting, day, weight};
 use super::{DONE, output};
 
 #[derive(clap::Args)]
@@ -14,24 +15,24 @@ pub(super) struct Args {
     #[arg(long, value_name = "RECORD")]
     sheet: Option<String>,
     /// What was taken otherwise: LOT=WEIGHT or GROUP:LOT=WEIGHT; 0 takes a line off; LOT may be water
-    #[arg(long, value_name = "LOT=WEIGHT")]
+    #[arg(long, value_name = "LOT=WEIGHT", allow_hyphen_values = true)]
     change: Vec<String>,
     /// No sheet was followed: record the changes alone
     #[arg(long, conflicts_with = "sheet", requires = "change")]
     without_sheet: bool,
     /// The night, if not tonight
-    #[arg(long, value_name = "DAY")]
+    #[arg(long, value_name = "DAY", value_parser = day)]
     night: Option<Date>,
 }
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
     let asked = setting.asked(&farm.zone)?;
-    let unit = farm.units.unit();
+    let reader = farm.units.reader();
     let changes = args
         .change
         .iter()
-        .map(|text| change(text, unit))
+        .map(|text| change(text, reader))
         .collect::<Result<Vec<_>, _>>()?;
     let night = night_of(asked.at, args.night, &farm);
     let fed = FedAsked {
@@ -60,7 +61,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     Ok(DONE)
 }
 
-fn change(text: &str, unit: crate::quantity::MassUnit) -> Result<Change, CliError> {
+fn change(text: &str, reader: Reader) -> Result<Change, CliError> {
     let refused = || {
         CliError::usage(format!(
             "`--change`: `{text}` is not accepted; accepted: LOT=WEIGHT such as 12=4.5lb, or GROUP:LOT=WEIGHT"
@@ -77,6 +78,6 @@ fn change(text: &str, unit: crate::quantity::MassUnit) -> Result<Change, CliErro
     Ok(Change {
         group,
         lot: lot.to_owned(),
-        weight: weight("--change", amount, unit)?,
+        weight: weight("--change", amount, reader)?,
     })
 }

@@ -3,14 +3,14 @@ use serde_json::json;
 use crate::acts::{HarvestAsked, Harvested, LarvaeCount, YieldAsked, record_harvest, yields};
 use crate::daybook::ResidueTo;
 use crate::harvest::{NitrogenFactor, StartWeight};
-use crate::quantity::Decimal;
+use crate::quantity::Reader;
 use crate::sheet::{
     Document, HARVEST_CAUTIONS, Tone, json as to_json, yields_document, yields_table,
 };
 
 use super::error::CliError;
 use super::paper::{Paper, PaperArgs};
-use super::setting::{Setting, weight};
+use super::setting::{Setting, typed, typed_if_any, weight};
 use super::{DONE, output};
 
 #[derive(clap::Args)]
@@ -18,34 +18,60 @@ pub(super) struct Args {
     /// The cohort, or its record such as r57; all of them if left out
     cohort: Option<String>,
     /// Record a harvest: fresh weight of the larvae
-    #[arg(long, requires = "cohort", conflicts_with_all = ["csv", "html", "xlsx"], value_name = "WEIGHT")]
+    #[arg(long, requires = "cohort", conflicts_with_all = ["csv", "html", "xlsx"], value_name = "WEIGHT", allow_hyphen_values = true)]
     larvae: Option<String>,
     /// Moisture of the larvae, per cent of the fresh weight
-    #[arg(long, requires = "larvae", value_name = "PERCENT")]
-    larvae_moisture: Option<f64>,
+    #[arg(
+        long,
+        requires = "larvae",
+        value_name = "PERCENT",
+        allow_hyphen_values = true
+    )]
+    larvae_moisture: Option<String>,
     /// Nitrogen of the larvae, per cent of dry matter
-    #[arg(long, requires = "larvae", value_name = "PERCENT")]
-    larvae_nitrogen: Option<f64>,
+    #[arg(
+        long,
+        requires = "larvae",
+        value_name = "PERCENT",
+        allow_hyphen_values = true
+    )]
+    larvae_nitrogen: Option<String>,
     /// How many larvae, all of them counted
     #[arg(
         long,
         requires = "larvae",
         conflicts_with = "sample",
-        value_name = "NUMBER"
+        value_name = "NUMBER",
+        allow_hyphen_values = true
     )]
-    count: Option<i64>,
+    count: Option<String>,
     /// A sample instead: so many larvae weighed so many grams, as 100=15.2
-    #[arg(long, requires = "larvae", value_name = "NUMBER=GRAMS", value_parser = sample)]
-    sample: Option<LarvaeCount>,
+    #[arg(long, requires = "larvae", value_name = "NUMBER=GRAMS")]
+    sample: Option<String>,
     /// Dead larvae seen
-    #[arg(long, requires = "larvae", value_name = "NUMBER")]
-    dead: Option<i64>,
+    #[arg(
+        long,
+        requires = "larvae",
+        value_name = "NUMBER",
+        allow_hyphen_values = true
+    )]
+    dead: Option<String>,
     /// Weight of the residue; left out while it goes back on the trays
-    #[arg(long, requires = "larvae", value_name = "WEIGHT")]
+    #[arg(
+        long,
+        requires = "larvae",
+        value_name = "WEIGHT",
+        allow_hyphen_values = true
+    )]
     residue: Option<String>,
     /// Moisture of the residue, per cent of its weight
-    #[arg(long, requires = "larvae", value_name = "PERCENT")]
-    residue_moisture: Option<f64>,
+    #[arg(
+        long,
+        requires = "larvae",
+        value_name = "PERCENT",
+        allow_hyphen_values = true
+    )]
+    residue_moisture: Option<String>,
     /// Where the residue goes
     #[arg(long, requires = "larvae", value_name = "WHERE", value_parser = residue_to)]
     residue_to: Option<ResidueTo>,
@@ -68,15 +94,15 @@ pub(super) struct Args {
     paper: PaperArgs,
 }
 
-fn sample(text: &str) -> Result<LarvaeCount, String> {
-    let accepted = || "accepted: NUMBER=GRAMS, such as 100=15.2".to_owned();
-    let (larvae, grams) = text.split_once('=').ok_or_else(accepted)?;
-    let grams = grams.trim().trim_end_matches('g').trim_end();
+fn sample(text: &str, reader: Reader) -> Result<LarvaeCount, CliError> {
+    let (larvae, grams) = text.split_once('=').ok_or_else(|| {
+        CliError::usage(format!(
+            "`--sample`: `{text}` is not accepted; accepted: NUMBER=GRAMS, such as 100=15.2"
+        ))
+    })?;
     Ok(LarvaeCount::Sample {
-        larvae: larvae.trim().parse().map_err(|_| accepted())?,
-        grams: Decimal::parse(grams)
-            .map(Decimal::to_f64)
-            .map_err(|_| accepted())?,
+        larvae: typed("--sample", larvae, |text| reader.count(text))?,
+        grams: typed("--sample", grams, |text| reader.grams(text))?,
     })
 }
 
@@ -114,20 +140,31 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
 
 fn record(setting: &Setting, args: &Args, cohort: &str, larvae: &str) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
-    let unit = farm.units.unit();
+    let reader = farm.units.reader();
+    let number = |flag, text: &Option<String>| {
+        typed_if_any(flag, text.as_deref(), |text| reader.number(text))
+    };
+    let count = |flag, text: &Option<String>| {
+        typed_if_any(flag, text.as_deref(), |text| reader.count(text))
+    };
+    let sample = (args.sample.as_deref())
+        .map(|text| sample(text, reader))
+        .transpose()?;
     let wanted = HarvestAsked {
         cohort: cohort.to_owned(),
-        larvae: weight("--larvae", larvae, unit)?,
-        larvae_moisture_pct: args.larvae_moisture,
-        larvae_nitrogen_dm_pct: args.larvae_nitrogen,
-        count: args.count.map(LarvaeCount::All).or(args.sample),
-        dead: args.dead,
+        larvae: weight("--larvae", larvae, reader)?,
+        larvae_moisture_pct: number("--larvae-moisture", &args.larvae_moisture)?,
+        larvae_nitrogen_dm_pct: number("--larvae-nitrogen", &args.larvae_nitrogen)?,
+        count: count("--count", &args.count)?
+            .map(LarvaeCount::All)
+            .or(sample),
+        dead: count("--dead", &args.dead)?,
         residue: args
             .residue
             .as_deref()
-            .map(|text| weight("--residue", text, unit))
+            .map(|text| weight("--residue", text, reader))
             .transpose()?,
-        residue_moisture_pct: args.residue_moisture,
+        residue_moisture_pct: number("--residue-moisture", &args.residue_moisture)?,
         residue_to: args.residue_to,
         last: args.last,
         note: args.note.clone(),

@@ -7,11 +7,10 @@ use crate::acts::{
     reweigh as reweigh_act,
 };
 use crate::daybook::{Outlet, SPOILED};
-use crate::quantity::Decimal;
 use crate::sheet::{Document, Tone, one_decimal};
 
 use super::error::CliError;
-use super::setting::{Setting, weight};
+use super::setting::{Setting, typed, weight};
 use super::{DONE, output};
 
 #[derive(clap::Args)]
@@ -19,10 +18,20 @@ pub(super) struct AssayArgs {
     /// The lot: its ticket
     lot: String,
     /// Sample before drying, grams
-    #[arg(long, requires = "dry", value_name = "GRAMS")]
+    #[arg(
+        long,
+        requires = "dry",
+        value_name = "GRAMS",
+        allow_hyphen_values = true
+    )]
     wet: Option<String>,
     /// Sample after drying, grams
-    #[arg(long, requires = "wet", value_name = "GRAMS")]
+    #[arg(
+        long,
+        requires = "wet",
+        value_name = "GRAMS",
+        allow_hyphen_values = true
+    )]
     dry: Option<String>,
     /// How it was dried
     #[arg(long, default_value = "microwave", value_parser = ["oven", "microwave"])]
@@ -39,8 +48,8 @@ pub(super) fn assay(setting: &Setting, args: &AssayArgs) -> Result<u8, CliError>
             grade: grade.clone(),
         },
         (Some(wet), Some(dry), None) => AssayReading::Dried {
-            wet_g: grams("--wet", wet)?,
-            dry_g: grams("--dry", dry)?,
+            wet_g: typed("--wet", wet, |text| farm.units.reader().grams(text))?,
+            dry_g: typed("--dry", dry, |text| farm.units.reader().grams(text))?,
             method: args.method.clone(),
         },
         _ => {
@@ -83,25 +92,18 @@ pub(super) fn assay(setting: &Setting, args: &AssayArgs) -> Result<u8, CliError>
     Ok(DONE)
 }
 
-fn grams(flag: &str, text: &str) -> Result<f64, CliError> {
-    let number = text.trim().trim_end_matches('g');
-    Decimal::parse(number)
-        .map(Decimal::to_f64)
-        .map_err(|error| CliError::usage(format!("`{flag}`: {error}")))
-}
-
 #[derive(clap::Args)]
 pub(super) struct ReweighArgs {
     /// The lot: its ticket
     lot: String,
     /// What the scale says now, without the container
-    #[arg(long)]
+    #[arg(long, allow_hyphen_values = true)]
     weight: String,
 }
 
 pub(super) fn reweigh(setting: &Setting, args: &ReweighArgs) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
-    let found = weight("--weight", &args.weight, farm.units.unit())?;
+    let found = weight("--weight", &args.weight, farm.units.reader())?;
     let (record, lot, lost) =
         reweigh_act(&mut book, &args.lot, &found, &setting.asked(&farm.zone)?)?;
     if setting.json {
@@ -131,7 +133,7 @@ pub(super) struct DiscardArgs {
     #[arg(long, value_parser = outlet)]
     to: Outlet,
     /// How much; all of it if left out
-    #[arg(long)]
+    #[arg(long, allow_hyphen_values = true)]
     weight: Option<String>,
     /// Why
     #[arg(long)]
@@ -191,7 +193,7 @@ pub(super) fn discard(setting: &Setting, args: &DiscardArgs) -> Result<u8, CliEr
     let wanted = args
         .weight
         .as_deref()
-        .map(|text| weight("--weight", text, farm.units.unit()))
+        .map(|text| weight("--weight", text, farm.units.reader()))
         .transpose()?;
     let done = discard_act(
         &mut book,

@@ -4,12 +4,12 @@ use jiff::civil::Date;
 
 use crate::acts::{MixAsked, Rejection, mix_from_files, night_of, propose_mix, record_sheet};
 use crate::blend::MixVerdict;
-use crate::quantity::{Decimal, Division, Grams, MassUnit};
+use crate::quantity::{Decimal, Division, Grams, MassUnit, NumberForm, Reader};
 use crate::sheet::{MixSheet, add_trust, json as to_json, mix_document};
 
 use super::error::CliError;
 use super::mix_trust::TrustArgs;
-use super::setting::{Setting, read_file, weight};
+use super::setting::{Setting, day, read_file, weight};
 use super::{DONE, NEAREST, REFUSED, output};
 
 #[derive(clap::Args)]
@@ -24,13 +24,18 @@ pub(super) struct Args {
     #[arg(long, default_value = "0.1", requires = "stock")]
     division: String,
     /// The night, if not tonight
-    #[arg(long, value_name = "DAY", conflicts_with = "stock")]
+    #[arg(long, value_name = "DAY", value_parser = day, conflicts_with = "stock")]
     night: Option<Date>,
     /// What may be bought: STREAM=LIMIT or STREAM=LIMIT@PRICE, price per kg
     #[arg(long, value_name = "STREAM=LIMIT@PRICE", conflicts_with = "stock")]
     buy: Vec<String>,
     /// The most water that may be added
-    #[arg(long, value_name = "WEIGHT", conflicts_with = "stock")]
+    #[arg(
+        long,
+        value_name = "WEIGHT",
+        allow_hyphen_values = true,
+        conflicts_with = "stock"
+    )]
     water: Option<String>,
     /// Print only; do not record the sheet
     #[arg(long, conflicts_with = "stock")]
@@ -85,7 +90,7 @@ fn from_files(
                 Rejection {
                     field: "--division",
                     seen: args.division.clone(),
-                    accepted: error.accepted().to_owned(),
+                    accepted: error.accepted(),
                 }
                 .to_string(),
             )
@@ -95,7 +100,13 @@ fn from_files(
         read_file(targets)?,
         setting.load_tables()?,
     );
-    let asked = args.trust.asked(MassUnit::Kg, true)?;
+    let asked = args.trust.asked(
+        Reader {
+            form: NumberForm::Unsaid,
+            unit: Some(MassUnit::Kg),
+        },
+        true,
+    )?;
     Ok(mix_from_files(&stock, &targets, &tables, division, &asked)?)
 }
 
@@ -103,20 +114,20 @@ fn from_book(setting: &Setting, args: &Args) -> Result<MixSheet, CliError> {
     let (mut book, farm) = setting.open()?;
     let tables = setting.load_tables()?;
     let asked = setting.asked(&farm.zone)?;
-    let unit = farm.units.unit();
+    let reader = farm.units.reader();
     let mix_asked = MixAsked {
         buy: args
             .buy
             .iter()
-            .map(|text| purchase(text, unit))
+            .map(|text| purchase(text, reader))
             .collect::<Result<_, _>>()?,
         water: args
             .water
             .as_deref()
-            .map(|text| weight("--water", text, unit))
+            .map(|text| weight("--water", text, reader))
             .transpose()?
             .map_or(Grams::ZERO, |reading| reading.grams()),
-        trust: args.trust.asked(unit, false)?,
+        trust: args.trust.asked(reader, false)?,
     };
     let night = night_of(asked.at, args.night, &farm);
     let mut sheet = propose_mix(&book, &farm, &tables, night, &mix_asked)?;
@@ -137,7 +148,7 @@ fn from_book(setting: &Setting, args: &Args) -> Result<MixSheet, CliError> {
     Ok(sheet)
 }
 
-fn purchase(text: &str, unit: MassUnit) -> Result<(String, Grams, Option<f64>), CliError> {
+fn purchase(text: &str, reader: Reader) -> Result<(String, Grams, Option<f64>), CliError> {
     let refused = || {
         CliError::usage(format!(
             "`--buy`: `{text}` is not accepted; accepted: STREAM=LIMIT such as wheat-bran=40kg, or with its price per kg, wheat-bran=40kg@0.45"
@@ -145,15 +156,12 @@ fn purchase(text: &str, unit: MassUnit) -> Result<(String, Grams, Option<f64>), 
     };
     let (stream, rest) = text.split_once('=').ok_or_else(refused)?;
     let (limit, price) = match rest.split_once('@') {
-        Some((limit, price)) => (
-            limit,
-            Some(Decimal::parse(price).map_err(|_| refused())?.to_f64()),
-        ),
+        Some((limit, price)) => (limit, Some(reader.number(price).map_err(|_| refused())?)),
         None => (rest, None),
     };
     Ok((
         stream.to_owned(),
-        weight("--buy", limit, unit)?.grams(),
+        weight("--buy", limit, reader)?.grams(),
         price,
     ))
 }

@@ -2,7 +2,7 @@ use std::path::{Path, PathBuf};
 
 use crate::acts::{Rejection, TrustAsked};
 use crate::blend::BucketRule;
-use crate::quantity::{Decimal, Grams, MassUnit};
+use crate::quantity::{Grams, Reader};
 
 use super::error::CliError;
 use super::output;
@@ -41,22 +41,40 @@ pub(super) struct TrustArgs {
 }
 
 impl TrustArgs {
-    pub(super) fn asked(&self, unit: MassUnit, from_files: bool) -> Result<TrustAsked, CliError> {
+    pub(super) fn asked(&self, reader: Reader, from_files: bool) -> Result<TrustAsked, CliError> {
         if self.steady && from_files && self.last.is_none() {
             return Err(CliError::usage(
                 "`--steady` without a daybook needs the mix before; accepted: --last FILE, a table group,stream,kg",
             ));
         }
-        let buckets = self.buckets.then(|| self.rule(unit)).transpose()?;
+        let buckets = self.buckets.then(|| self.rule(reader)).transpose()?;
         let sure = self
             .sure
             .as_deref()
-            .map(|text| number("--sure", text, "a chance from 0.51 to 0.999", 0.51, 0.999))
+            .map(|text| {
+                number(
+                    reader,
+                    "--sure",
+                    text,
+                    "a chance from 0.51 to 0.999",
+                    0.51,
+                    0.999,
+                )
+            })
             .transpose()?;
         let liquor = self
             .liquor_dry
             .as_deref()
-            .map(|text| number("--liquor-dry", text, "per cent from 0 to 20", 0.0, 20.0))
+            .map(|text| {
+                number(
+                    reader,
+                    "--liquor-dry",
+                    text,
+                    "per cent from 0 to 20",
+                    0.0,
+                    20.0,
+                )
+            })
             .transpose()?;
         Ok(TrustAsked {
             why: self.why,
@@ -69,7 +87,7 @@ impl TrustArgs {
         })
     }
 
-    fn rule(&self, unit: MassUnit) -> Result<BucketRule, CliError> {
+    fn rule(&self, reader: Reader) -> Result<BucketRule, CliError> {
         let streams_most = self
             .bucket_streams
             .as_deref()
@@ -85,7 +103,7 @@ impl TrustArgs {
         let smallest = self
             .smallest
             .as_deref()
-            .map(|text| weight("--smallest", text, unit))
+            .map(|text| weight("--smallest", text, reader))
             .transpose()?
             .map_or(Grams::ZERO, |reading| reading.grams());
         Ok(BucketRule {
@@ -123,15 +141,16 @@ fn numbered(file: &Path, number: usize, name: &str) -> PathBuf {
 }
 
 fn number(
+    reader: Reader,
     flag: &'static str,
     text: &str,
     accepted: &str,
     low: f64,
     high: f64,
 ) -> Result<f64, CliError> {
-    Decimal::parse(text)
+    reader
+        .number(text)
         .ok()
-        .map(Decimal::to_f64)
         .filter(|number| (low..=high).contains(number))
         .ok_or_else(|| refused(flag, text, accepted))
 }

@@ -4,14 +4,13 @@ use serde_json::json;
 use crate::acts::{ActError, MoneyAsked, Month, PaymentAsked, money_month, record_payment};
 use crate::daybook::MoneyItem;
 use crate::harvest::money::{Cost, FixedShares};
-use crate::quantity::Money;
 use crate::sheet::{
     Document, SALE_CAUTION, Tone, json as to_json, money_document, money_tables, payments_table,
 };
 
 use super::error::CliError;
 use super::paper::{Paper, PaperArgs};
-use super::setting::{Setting, weight};
+use super::setting::{Setting, typed_if_any};
 use super::{DONE, output};
 
 #[derive(clap::Args)]
@@ -43,22 +42,22 @@ struct AddArgs {
     #[arg(value_parser = item)]
     item: MoneyItem,
     /// How much, as 96.00; left out where --minutes or --kwh say it
-    #[arg(value_parser = money)]
-    amount: Option<Money>,
+    #[arg(allow_negative_numbers = true)]
+    amount: Option<String>,
     /// The task of labour, or what else it was for
     #[arg(long, value_name = "TEXT")]
     what: Option<String>,
     /// Minutes of labour
-    #[arg(long, value_name = "MINUTES")]
-    minutes: Option<i64>,
+    #[arg(long, value_name = "MINUTES", allow_hyphen_values = true)]
+    minutes: Option<String>,
     /// Energy used, kilowatt hours
-    #[arg(long, value_name = "KWH")]
-    kwh: Option<f64>,
+    #[arg(long, value_name = "KWH", allow_hyphen_values = true)]
+    kwh: Option<String>,
     /// What an hour or a kilowatt hour costs; as the last time if left out
-    #[arg(long, value_name = "AMOUNT", value_parser = money)]
-    rate: Option<Money>,
+    #[arg(long, value_name = "AMOUNT", allow_hyphen_values = true)]
+    rate: Option<String>,
     /// The weight sold, bought or brought
-    #[arg(long)]
+    #[arg(long, allow_hyphen_values = true)]
     weight: Option<String>,
     /// Who paid or was paid
     #[arg(long, value_name = "NAME")]
@@ -76,10 +75,6 @@ fn item(text: &str) -> Result<MoneyItem, String> {
         let words = MoneyItem::ALL.map(MoneyItem::as_str).join(", ");
         format!("accepted: {words}")
     })
-}
-
-fn money(text: &str) -> Result<Money, String> {
-    Money::parse(text).map_err(|error| format!("accepted: {}", error.accepted()))
 }
 
 fn dried(text: &str) -> Result<f64, String> {
@@ -116,17 +111,22 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
 
 fn record(setting: &Setting, args: &AddArgs) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
-    let unit = farm.units.unit();
+    let reader = farm.units.reader();
+    let money = |flag, text: &Option<String>| {
+        typed_if_any(flag, text.as_deref(), |text| reader.money(text))
+    };
     let wanted = PaymentAsked {
         item: args.item,
-        amount: args.amount,
+        amount: money("amount", &args.amount)?,
         what: args.what.clone(),
-        minutes: args.minutes,
-        kwh: args.kwh,
-        rate: args.rate,
-        weight: (args.weight.as_deref())
-            .map(|text| weight("--weight", text, unit))
-            .transpose()?,
+        minutes: typed_if_any("--minutes", args.minutes.as_deref(), |text| {
+            reader.count(text)
+        })?,
+        kwh: typed_if_any("--kwh", args.kwh.as_deref(), |text| reader.number(text))?,
+        rate: money("--rate", &args.rate)?,
+        weight: typed_if_any("--weight", args.weight.as_deref(), |text| {
+            reader.weight(text)
+        })?,
         party: args.party.clone(),
         cohorts: args.cohort.clone(),
         note: args.note.clone(),

@@ -2,13 +2,14 @@ use std::io::{IsTerminal, Read};
 use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
+use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
 use crate::acts::{
     Asked, FarmSettings, MADE_HERE, Rejection, TableFile, TableFiles, Tables, settings,
 };
 use crate::daybook::Daybook;
-use crate::quantity::{MassUnit, Reading};
+use crate::quantity::{QuantityError, Reader, Reading};
 
 use super::error::CliError;
 use super::output;
@@ -232,13 +233,37 @@ pub(super) fn read_file(path: &Path) -> Result<TableFile, CliError> {
 }
 
 /// A weight given as an argument.
-pub(super) fn weight(flag: &'static str, text: &str, unit: MassUnit) -> Result<Reading, CliError> {
-    Reading::parse(text, Some(unit)).map_err(|error| {
+pub(super) fn weight(flag: &'static str, text: &str, reader: Reader) -> Result<Reading, CliError> {
+    typed(flag, text, |text| reader.weight(text))
+}
+
+/// What an argument says, or an error that names its flag.
+pub(super) fn typed<T>(
+    flag: &'static str,
+    text: &str,
+    read: impl FnOnce(&str) -> Result<T, QuantityError>,
+) -> Result<T, CliError> {
+    read(text).map_err(|error| {
         let rejection = Rejection {
             field: flag,
             seen: text.to_owned(),
-            accepted: error.accepted().to_owned(),
+            accepted: error.accepted(),
         };
         CliError::usage(rejection.to_string())
     })
+}
+
+/// As [`typed`], of an argument that may be left out.
+pub(super) fn typed_if_any<T>(
+    flag: &'static str,
+    text: Option<&str>,
+    read: impl FnOnce(&str) -> Result<T, QuantityError>,
+) -> Result<Option<T>, CliError> {
+    text.map(|text| typed(flag, text, read)).transpose()
+}
+
+/// A day given as an argument.
+pub(super) fn day(text: &str) -> Result<Date, String> {
+    text.parse()
+        .map_err(|_| "accepted: year, month, day, such as 2026-11-20".to_owned())
 }

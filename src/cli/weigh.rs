@@ -178,6 +178,7 @@ fn bucket(setting: &Setting, dock: &Dock<'_>, args: Args) -> Result<Bucket, CliE
         gross,
         tare,
         unit: None,
+        form: None,
         container: args.container,
         volume: args.volume,
         moisture_pct: args.moisture,

@@ -14,7 +14,7 @@ use serde_json::{Value, json};
 use crate::acts::{
     ActError, TraceFrom, cohorts_on, learn, mixes, month, night_of, stock_now, tonight, trace,
 };
-use crate::quantity::scale_reading;
+use crate::quantity::ScaleReading;
 use crate::sheet::{json as to_json, mixes_json};
 
 use super::answer::Refusal;
@@ -95,15 +95,21 @@ async fn reading(State(app): State<App>, visit: Visiting, bytes: axum::body::Byt
     let sent: ReadingSent = body(&visit, &bytes).await?;
     let value = app
         .read(move |_, farm, _| {
-            let reading = scale_reading(&sent.text, Some(farm.units.unit())).map_err(|error| {
+            let read = farm.units.reader().scale(&sent.text).map_err(|error| {
                 ActError::from(crate::acts::Rejection {
                     field: "text",
                     seen: sent.text.chars().take(80).collect(),
-                    accepted: error.to_string(),
+                    accepted: error.accepted(),
                 })
             })?;
+            let of = match read {
+                ScaleReading::Plain(_) => None,
+                ScaleReading::Gross(_) => Some("gross"),
+                ScaleReading::Net(_) => Some("net"),
+            };
+            let reading = read.reading();
             Ok(json!({
-                "schema": 1, "grams": reading.grams(), "unit": reading.unit().to_string(),
+                "schema": 1, "of": of, "grams": reading.grams(), "unit": reading.unit().to_string(),
                 "shown": farm.units.both(reading.grams()),
             }))
         })

@@ -4,7 +4,7 @@ use serde::Deserialize;
 
 use crate::acts::{ActError, HarvestAsked, LarvaeCount, PaymentAsked, Rejection, Sending};
 use crate::daybook::{MoneyItem, ResidueTo};
-use crate::quantity::{Decimal, MassUnit, Money, Reading, scale_reading};
+use crate::quantity::{Money, QuantityError, Reader, Reading, ScaleReading};
 
 use super::shape::{given, sending, ticked};
 
@@ -39,13 +39,13 @@ impl HarvestSent {
     }
 
     /// The harvest to record, or every field that is not understood.
-    pub(super) fn asked(&self, unit: MassUnit) -> Result<HarvestAsked, ActError> {
-        let mut fields = Fields::default();
+    pub(super) fn asked(&self, reader: Reader) -> Result<HarvestAsked, ActError> {
+        let mut fields = Fields::of(reader);
         let cohort = given(&self.cohort);
         if cohort.is_none() {
             fields.refuse("cohort", "", "the name of a cohort on its trays");
         }
-        let larvae = fields.weight("larvae", &self.larvae, unit);
+        let larvae = fields.weight("larvae", &self.larvae);
         if larvae.is_none() && given(&self.larvae).is_none() {
             fields.refuse("larvae", "", "the fresh weight of the larvae, as 20.4 lb");
         }
@@ -55,7 +55,7 @@ impl HarvestSent {
             larvae_nitrogen_dm_pct: fields.number("larvae-nitrogen", &self.larvae_nitrogen_dm_pct),
             count: self.counted(&mut fields),
             dead: fields.whole("dead", &self.dead),
-            residue: fields.weight("residue", &self.residue, unit),
+            residue: fields.weight("residue", &self.residue),
             residue_moisture_pct: fields.number("residue-moisture", &self.residue_moisture_pct),
             residue_to: fields.residue_to(&self.residue_to),
             last: ticked(&self.last),
@@ -115,8 +115,8 @@ impl PaymentSent {
     }
 
     /// The money to write down, or every field that is not understood.
-    pub(super) fn asked(&self, unit: MassUnit) -> Result<PaymentAsked, ActError> {
-        let mut fields = Fields::default();
+    pub(super) fn asked(&self, reader: Reader) -> Result<PaymentAsked, ActError> {
+        let mut fields = Fields::of(reader);
         let item = MoneyItem::parse(self.item.trim());
         if item.is_none() {
             let words = MoneyItem::ALL.map(MoneyItem::as_str).join(", ");
@@ -126,7 +126,7 @@ impl PaymentSent {
         let minutes = fields.whole("minutes", &self.minutes);
         let kwh = fields.number("kwh", &self.kwh);
         let rate = fields.money("rate", &self.rate);
-        let weight = fields.weight("weight", &self.weight, unit);
+        let weight = fields.weight("weight", &self.weight);
         Ok(PaymentAsked {
             item: fields.done(item)?,
             amount,
@@ -143,12 +143,19 @@ impl PaymentSent {
 }
 
 /// Fields while they are read, with every one that is not understood.
-#[derive(Default)]
-struct Fields(Vec<Rejection>);
+struct Fields {
+    reader: Reader,
+    refused: Vec<Rejection>,
+}
 
 impl Fields {
+    fn of(reader: Reader) -> Self {
+        let refused = Vec::new();
+        Self { reader, refused }
+    }
+
     fn refuse(&mut self, field: &'static str, seen: &str, accepted: impl Into<String>) {
-        self.0.push(Rejection {
+        self.refused.push(Rejection {
             field,
             seen: seen.chars().take(80).collect(),
             accepted: accepted.into(),
@@ -160,55 +167,50 @@ impl Fields {
         &mut self,
         field: &'static str,
         text: &str,
-        parse: impl FnOnce(&str) -> Result<T, String>,
+        parse: impl FnOnce(Reader, &str) -> Result<T, QuantityError>,
     ) -> Option<T> {
-        match parse(&given(text)?) {
+        match parse(self.reader, &given(text)?) {
             Ok(value) => Some(value),
-            Err(accepted) => {
-                self.refuse(field, text.trim(), accepted);
+            Err(error) => {
+                self.refuse(field, text.trim(), error.accepted());
                 None
             }
         }
     }
 
     fn number(&mut self, field: &'static str, text: &str) -> Option<f64> {
-        let parsed = |text: &str| Decimal::parse(text).map(Decimal::to_f64);
-        self.read(field, text, |text| {
-            parsed(text).map_err(|_| "a number such as 12.5".to_owned())
-        })
+        self.read(field, text, Reader::number)
     }
 
     fn whole(&mut self, field: &'static str, text: &str) -> Option<i64> {
-        self.read(field, text, |text| {
-            text.parse()
-                .map_err(|_| "a whole number such as 100".to_owned())
-        })
+        self.read(field, text, Reader::count)
     }
 
-    fn weight(&mut self, field: &'static str, text: &str, unit: MassUnit) -> Option<Reading> {
-        self.read(field, text, |text| {
-            scale_reading(text, Some(unit)).map_err(|error| error.to_string())
-        })
+    fn weight(&mut self, field: &'static str, text: &str) -> Option<Reading> {
+        let scaled = self.read(field, text, Reader::scale);
+        scaled.map(ScaleReading::into_reading)
     }
 
     fn money(&mut self, field: &'static str, text: &str) -> Option<Money> {
-        self.read(field, text, |text| {
-            Money::parse(text).map_err(|error| error.accepted().to_owned())
-        })
+        self.read(field, text, Reader::money)
     }
 
     fn residue_to(&mut self, text: &str) -> Option<ResidueTo> {
-        self.read("residue-to", text, |text| {
-            ResidueTo::parse(text).ok_or_else(|| ResidueTo::ALL.map(ResidueTo::as_str).join(", "))
-        })
+        let text = given(text)?;
+        let found = ResidueTo::parse(&text);
+        if found.is_none() {
+            let words = ResidueTo::ALL.map(ResidueTo::as_str).join(", ");
+            self.refuse("residue-to", &text, words);
+        }
+        found
     }
 
     /// The field without which there is nothing to ask for, where all the
     /// others were understood too.
     fn done<T>(self, needed: Option<T>) -> Result<T, ActError> {
         match needed {
-            Some(needed) if self.0.is_empty() => Ok(needed),
-            _ => Err(self.0.into()),
+            Some(needed) if self.refused.is_empty() => Ok(needed),
+            _ => Err(self.refused.into()),
         }
     }
 }
@@ -216,9 +218,15 @@ impl Fields {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::{MassUnit, NumberForm};
+
+    const LB: Reader = Reader {
+        form: NumberForm::Point,
+        unit: Some(MassUnit::Lb),
+    };
 
     fn refused(sent: &HarvestSent) -> Vec<String> {
-        match sent.asked(MassUnit::Lb) {
+        match sent.asked(LB) {
             Err(ActError::Rejected(found)) => found.iter().map(ToString::to_string).collect(),
             other => panic!("{other:?}"),
         }
@@ -236,9 +244,9 @@ mod tests {
         insta::assert_snapshot!(refused(&sent).join("\n"), @"
         `cohort`: `` is not accepted; accepted: the name of a cohort on its trays
         `larvae`: `` is not accepted; accepted: the fresh weight of the larvae, as 20.4 lb
-        `count`: `many` is not accepted; accepted: a whole number such as 100
+        `count`: `many` is not accepted; accepted: a whole number such as 60000
         `sample`: `100 =  g` is not accepted; accepted: larvae counted and their weight in grams
-        `residue`: `US,NT, 3.1 kg` is not accepted; accepted: `US,NT, 3.1 kg` was read while the scale moved; accepted: a reading at rest, weigh again
+        `residue`: `US,NT, 3.1 kg` is not accepted; accepted: a reading at rest, not one from while the scale moved: weigh again
         `residue-to`: `moon` is not accepted; accepted: kept, sold, land, composted, digestion, landfilled
         ");
     }
@@ -250,7 +258,7 @@ mod tests {
             larvae: "20 lb".to_owned(),
             count: "9000".to_owned(),
             sample_count: "100".to_owned(),
-            sample_g: "15,2".to_owned(),
+            sample_g: "15.2".to_owned(),
             ..HarvestSent::default()
         };
         insta::assert_snapshot!(refused(&sent).join("\n"), @"`count`: `9000` is not accepted; accepted: a count of all or a sample, not both");
@@ -259,7 +267,7 @@ mod tests {
             last: "yes".to_owned(),
             ..sent
         };
-        let asked = fine.asked(MassUnit::Lb).expect("a harvest");
+        let asked = fine.asked(LB).expect("a harvest");
         let sample = LarvaeCount::Sample {
             larvae: 100,
             grams: 15.2,
@@ -276,7 +284,7 @@ mod tests {
             amount: "a lot".to_owned(),
             ..PaymentSent::default()
         };
-        let Err(ActError::Rejected(found)) = sent.asked(MassUnit::Kg) else {
+        let Err(ActError::Rejected(found)) = sent.asked(LB) else {
             panic!("taken");
         };
         let words: Vec<String> = found.iter().map(ToString::to_string).collect();

@@ -1,60 +1,51 @@
 use std::fmt;
 
-use super::QuantityError;
+use super::{NumberForm, QuantityError};
 
-/// A decimal number exactly as typed: `digits / 10^places`.
+/// A decimal number as typed: `digits / 10^places`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Decimal {
     digits: i64,
     places: u8,
 }
 
-const DIGITS_MAX: usize = 15;
+/// Digits before the mark: more is no weight, price or count.
+const WHOLE_MOST: usize = 15;
+/// Digits kept in all, and places behind the mark. Programs print numbers with
+/// more (an average has no end); what is beyond is rounded off.
+const DIGITS_MOST: usize = 18;
+const PLACES_MOST: u8 = 24;
 
 impl Decimal {
-    /// Reads digits with at most one decimal point or comma and an optional
-    /// sign. Exponents, `NaN`, infinities and digit grouping are refused:
-    /// a scale never shows them.
+    /// Reads a number as programs and files write it: digits, at most one
+    /// point with digits behind it, an optional sign.
+    ///
+    /// # Errors
+    /// As [`NumberForm::number`].
     pub fn parse(text: &str) -> Result<Self, QuantityError> {
-        let trimmed = text.trim();
-        let not_a_number = || QuantityError::NotANumber {
-            seen: trimmed.to_owned(),
-        };
-        let (negative, unsigned) = match trimmed.strip_prefix('-') {
-            Some(rest) => (true, rest),
-            None => (false, trimmed.strip_prefix('+').unwrap_or(trimmed)),
-        };
-        let mut digits: i64 = 0;
-        let mut significant = 0;
-        let mut places: Option<u8> = None;
-        let mut seen_digit = false;
-        for character in unsigned.chars() {
-            match character {
-                '.' | ',' if places.is_none() => places = Some(0),
-                _ => {
-                    let digit = character.to_digit(10).ok_or_else(not_a_number)?;
-                    seen_digit = true;
-                    if significant > 0 || digit > 0 {
-                        significant += 1;
-                    }
-                    if let Some(count) = &mut places {
-                        *count += 1;
-                    }
-                    if significant > DIGITS_MAX || places.unwrap_or(0) as usize > DIGITS_MAX {
-                        return Err(QuantityError::TooManyDigits {
-                            seen: trimmed.to_owned(),
-                        });
-                    }
-                    digits = digits * 10 + i64::from(digit);
-                }
+        NumberForm::Plain.number(text)
+    }
+
+    /// From digits before and behind the mark; `None` when there are too many before it.
+    pub(super) fn of(negative: bool, whole: &str, behind: &str) -> Option<Self> {
+        let whole = whole.trim_start_matches('0');
+        if whole.len() > WHOLE_MOST {
+            return None;
+        }
+        let (mut digits, mut kept, mut places) = (0_i64, 0, 0_u8);
+        for (position, byte) in whole.bytes().chain(behind.bytes()).enumerate() {
+            let digit = i64::from(byte - b'0');
+            if kept == DIGITS_MOST || places == PLACES_MOST {
+                digits += i64::from(digit >= 5);
+                break;
             }
+            digits = digits * 10 + digit;
+            kept += usize::from(digits != 0);
+            places += u8::from(position >= whole.len());
         }
-        if !seen_digit {
-            return Err(not_a_number());
-        }
-        Ok(Self {
+        Some(Self {
             digits: if negative { -digits } else { digits },
-            places: places.unwrap_or(0),
+            places,
         })
     }
 
@@ -73,12 +64,10 @@ impl Decimal {
     /// Nearest `f64`, for prices and shares; weights stay exact.
     #[must_use]
     pub fn to_f64(self) -> f64 {
-        #[expect(
-            clippy::cast_precision_loss,
-            reason = "at most 15 digits fit an f64 exactly"
-        )]
-        let digits = self.digits as f64;
-        digits / 10_f64.powi(i32::from(self.places))
+        // Rounded once, by the one who knows how.
+        format!("{}e-{}", self.digits, self.places)
+            .parse()
+            .unwrap_or(f64::NAN)
     }
 
     /// Digits behind the point, as typed.
@@ -90,20 +79,19 @@ impl Decimal {
 
 impl fmt::Display for Decimal {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let scale = 10_i64.pow(u32::from(self.places));
         let sign = if self.digits < 0 { "-" } else { "" };
-        let magnitude = self.digits.abs();
+        let magnitude = self.numerator().abs();
         if self.places == 0 {
-            write!(f, "{sign}{magnitude}")
-        } else {
-            write!(
-                f,
-                "{sign}{}.{:0width$}",
-                magnitude / scale,
-                magnitude % scale,
-                width = usize::from(self.places)
-            )
+            return write!(f, "{sign}{magnitude}");
         }
+        let scale = self.denominator();
+        write!(
+            f,
+            "{sign}{}.{:0width$}",
+            magnitude / scale,
+            magnitude % scale,
+            width = usize::from(self.places)
+        )
     }
 }
 
@@ -112,24 +100,33 @@ mod tests {
     use super::*;
 
     #[test]
-    fn point_and_comma_mean_the_same() {
-        assert_eq!(Decimal::parse("32.20"), Decimal::parse(" 32,20 "));
-        assert_eq!(
-            Decimal::parse("32.20").map(|d| d.to_string()),
-            Ok("32.20".into())
-        );
-        assert_eq!(
-            Decimal::parse("-0.05").map(|d| d.to_string()),
-            Ok("-0.05".into())
-        );
-    }
-
-    #[test]
-    fn what_no_scale_shows_is_refused() {
+    fn what_programs_write_comes_back() {
+        for text in ["32.20", "-0.05", "0", "999999999999999", "0.000000000001"] {
+            let read = Decimal::parse(text).map(|number| number.to_string());
+            assert_eq!(read.as_deref(), Ok(text));
+        }
         for text in [
-            "", ".", "NaN", "inf", "1e308", "1,234.5", "1.2.3", "12 3", "٣",
+            "", ".", "NaN", "inf", "1e308", "1,234.5", "32,2", "1.2.3", "12 3", "٣",
         ] {
             assert!(Decimal::parse(text).is_err(), "{text}");
+        }
+    }
+
+    /// An average of two hundred numbers has no end, and is a number all the same.
+    #[test]
+    fn numbers_with_many_digits_are_taken() {
+        for text in [
+            "62.22106726694515",
+            "0.30000000000000004",
+            "62.221067266945151234567890123456789",
+            "0.000000000000000000000000000000123",
+        ] {
+            let plain: f64 = text.parse().expect("a number");
+            let read = Decimal::parse(text).expect(text).to_f64();
+            assert!(
+                (read - plain).abs() <= 1e-15 * plain.abs().max(1.0),
+                "{text} {read}"
+            );
         }
         assert!(matches!(
             Decimal::parse("1234567890123456"),

@@ -18,6 +18,7 @@ mod dice;
 mod division;
 mod mass;
 mod money;
+mod number;
 mod reading;
 mod scale;
 mod share;
@@ -31,8 +32,9 @@ pub use dice::Dice;
 pub use division::{Division, SmallScale};
 pub use mass::{Grams, MassUnit};
 pub use money::Money;
+pub use number::{NumberForm, Reader, custom_mark};
 pub use reading::Reading;
-pub use scale::scale_reading;
+pub use scale::ScaleReading;
 pub use share::{ShareAsFed, ShareOfDry};
 pub use volume::{Density, Litres};
 pub(crate) use word_enum::word_enum;
@@ -47,69 +49,92 @@ word_enum!(
     }
 );
 
-/// What was wrong with a number or a unit someone typed.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+/// What was wrong with a number or a unit someone typed. Each holds the text as entered.
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum QuantityError {
     /// No digits where a number was expected.
-    #[error(
-        "`{seen}` is not a number; accepted: digits with at most one decimal point or comma, such as `32.2`"
-    )]
     NotANumber {
         /// The text as entered.
         seen: String,
     },
+    /// A number that two people could read differently.
+    TwoReadings {
+        /// The text as entered.
+        seen: String,
+        /// One reading.
+        one: String,
+        /// The other.
+        other: String,
+        /// Whether the farm's decimal mark would settle it.
+        unsaid: bool,
+    },
+    /// A number in the form of another place.
+    OtherMark {
+        /// The text as entered.
+        seen: String,
+        /// The same number as written here.
+        meant: String,
+    },
+    /// A fraction.
+    Fraction {
+        /// The text as entered.
+        seen: String,
+    },
+    /// Pounds and ounces that are not whole pounds and fewer than sixteen ounces.
+    Ounces {
+        /// The text as entered.
+        seen: String,
+    },
     /// A number with more digits than a scale can mean.
-    #[error("`{seen}` has too many digits; accepted: at most 15")]
     TooManyDigits {
         /// The text as entered.
         seen: String,
     },
     /// A weight without a unit where none is assumed.
-    #[error("`{seen}` has no unit; accepted: lb, oz, kg, g or t after the number")]
     NoUnit {
         /// The text as entered.
         seen: String,
     },
     /// A unit that is not known here.
-    #[error("`{unit}` in `{seen}` is not a unit known here; accepted: lb, oz, kg, g or t")]
     UnknownUnit {
         /// The text as entered.
         seen: String,
         /// The unit in it.
         unit: String,
     },
+    /// A letter that may be a scale's mark or a unit.
+    AmbiguousUnit {
+        /// The text as entered.
+        seen: String,
+        /// The letter in it.
+        unit: String,
+    },
     /// `ton` may be 907, 1000 or 1016 kg.
-    #[error("`ton` in `{seen}` may mean 907, 1000 or 1016 kg; accepted: lb, kg, or t for 1000 kg")]
     AmbiguousTon {
         /// The text as entered.
         seen: String,
     },
     /// A scale that had not come to rest.
-    #[error("`{seen}` was read while the scale moved; accepted: a reading at rest, weigh again")]
     Unstable {
         /// The text as typed.
         seen: String,
     },
     /// A scale that shows no weight.
-    #[error("`{seen}` is a scale's mark for overload or error; accepted: a weight")]
     Overload {
         /// The text as typed.
         seen: String,
     },
     /// A weight below zero.
-    #[error("`{seen}` is below zero; accepted: a weight of zero or more")]
     Negative {
         /// The text as entered.
         seen: String,
     },
     /// A weight above what one entry may hold.
-    #[error("`{seen}` is above 100 t; accepted: at most 100 t in one entry")]
     TooHeavy {
         /// The text as entered.
         seen: String,
     },
     /// A number outside its range.
-    #[error("`{seen}` is not accepted; accepted: {accepted}")]
     OutOfRange {
         /// The value as seen.
         seen: String,
@@ -119,29 +144,95 @@ pub enum QuantityError {
 }
 
 impl QuantityError {
+    /// What is wrong with the text, in words.
+    fn problem(&self) -> String {
+        match self {
+            Self::NotANumber { seen } => format!("`{seen}` is not a number"),
+            Self::TwoReadings {
+                seen, one, other, ..
+            } => {
+                format!("`{seen}` can be read as {one} or as {other}")
+            }
+            Self::OtherMark { seen, .. } => {
+                format!("`{seen}` is not written as numbers are here")
+            }
+            Self::Fraction { seen } => format!("`{seen}` is a fraction"),
+            Self::Ounces { seen } | Self::OutOfRange { seen, .. } => {
+                format!("`{seen}` is not accepted")
+            }
+            Self::TooManyDigits { seen } => format!("`{seen}` has too many digits"),
+            Self::NoUnit { seen } => format!("`{seen}` has no unit"),
+            Self::UnknownUnit { seen, unit } => {
+                format!("`{unit}` in `{seen}` is not a unit known here")
+            }
+            Self::AmbiguousUnit { seen, unit } => {
+                format!("`{unit}` in `{seen}` may be a unit or a scale's mark")
+            }
+            Self::AmbiguousTon { seen } => {
+                format!("`ton` in `{seen}` may mean 907, 1000 or 1016 kg")
+            }
+            Self::Unstable { seen } => format!("`{seen}` was read while the scale moved"),
+            Self::Overload { seen } => format!("`{seen}` is a scale's mark for overload or error"),
+            Self::Negative { seen } => format!("`{seen}` is below zero"),
+            Self::TooHeavy { seen } => format!("`{seen}` is above 100 t"),
+        }
+    }
+
     /// What is accepted instead, for messages that name field and value themselves.
     #[must_use]
-    pub const fn accepted(&self) -> &'static str {
+    pub fn accepted(&self) -> String {
         match self {
             Self::NotANumber { .. } => {
-                "digits with at most one decimal point or comma, and a unit, such as `32.2lb`"
+                "digits with at most one decimal mark, and a unit, such as `32.2lb`"
             }
-            Self::TooManyDigits { .. } => "at most 15 digits",
+            Self::TwoReadings {
+                one, other, unsaid, ..
+            } => {
+                let settled = "; the farm's setting `decimal_mark` settles it for good";
+                let settled = if *unsaid { settled } else { "" };
+                return format!("`{one}` or `{other}`, whichever is meant{settled}");
+            }
+            Self::OtherMark { meant, .. } => return format!("`{meant}`, if that is meant"),
+            Self::Fraction { .. } => "decimals, such as 0.5 for a half",
+            Self::Ounces { .. } => "whole pounds and less than 16 oz, such as `12lb 3oz`",
+            Self::TooManyDigits { .. } => "at most 15 digits before the decimal mark",
             Self::NoUnit { .. } => "lb, oz, kg, g or t after the number",
             Self::UnknownUnit { .. } => {
                 "a number with lb, oz, kg, g or t, such as `32.2lb` or `12lb 3oz`"
             }
+            Self::AmbiguousUnit { .. } => "small letters: `g` for grams, `t` for 1000 kg",
             Self::AmbiguousTon { .. } => {
                 "lb, kg, or t for 1000 kg (`ton` may mean 907, 1000 or 1016 kg)"
             }
-            Self::Unstable { .. } => "a reading at rest: weigh again",
+            Self::Unstable { .. } => {
+                "a reading at rest, not one from while the scale moved: weigh again"
+            }
             Self::Overload { .. } => "a weight, not a scale's mark for overload or error",
             Self::Negative { .. } => "a weight of zero or more",
             Self::TooHeavy { .. } => "at most 100 t in one entry",
             Self::OutOfRange { accepted, .. } => accepted,
         }
+        .to_owned()
     }
 }
+
+impl QuantityError {
+    /// The same refusal where no weight is read, but what `accepted` says.
+    fn of(self, accepted: &'static str) -> Self {
+        match self {
+            Self::NotANumber { seen } => Self::OutOfRange { seen, accepted },
+            other => other,
+        }
+    }
+}
+
+impl std::fmt::Display for QuantityError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}; accepted: {}", self.problem(), self.accepted())
+    }
+}
+
+impl std::error::Error for QuantityError {}
 
 /// Rounds `numerator / denominator` to the nearest whole number, ties away
 /// from zero. `denominator` must be above zero.

@@ -4,7 +4,7 @@ use std::ops::{Add, AddAssign, Neg, Sub};
 
 use serde::{Deserialize, Serialize};
 
-use super::{Decimal, QuantityError, apportioned, round_ratio};
+use super::{NumberForm, QuantityError, apportioned, round_ratio};
 
 /// An amount in whole hundredths of the farm's currency. May be below zero
 /// where it is a difference.
@@ -14,6 +14,7 @@ use super::{Decimal, QuantityError, apportioned, round_ratio};
 #[serde(transparent)]
 pub struct Money(i64);
 
+const ACCEPTED: &str = "an amount such as 96.00, with at most two decimals, up to 1000000000";
 /// Most in one entry: a thousand million of the currency.
 const MOST: i128 = 100_000_000_000;
 
@@ -33,22 +34,36 @@ impl Money {
         self.0
     }
 
-    /// Reads `812.40`, `812,4`, `-96`: at most two decimals.
+    /// Reads `812.40`, `-96` as programs write it.
     ///
     /// # Errors
-    /// When it is no number, has more decimals or is beyond what one entry may hold.
+    /// When it is no number, has more than two decimals, zeros too, or is
+    /// beyond what one entry may hold.
     pub fn parse(text: &str) -> Result<Self, QuantityError> {
+        Self::read(text, NumberForm::Plain)
+    }
+
+    pub(super) fn read(text: &str, form: NumberForm) -> Result<Self, QuantityError> {
         let refused = || QuantityError::OutOfRange {
             seen: text.trim().to_owned(),
-            accepted: "an amount such as 96.00, with at most two decimals, up to 1000000000",
+            accepted: ACCEPTED,
         };
-        let amount = Decimal::parse(text).map_err(|_| refused())?;
-        let hundredths = amount.numerator() * 100;
-        let whole = hundredths / amount.denominator();
-        if hundredths % amount.denominator() != 0 || whole.abs() > MOST {
-            return Err(refused());
+        let amount = match form.number(text).map_err(|error| error.of(ACCEPTED)) {
+            // `3.005` is one amount at most.
+            Err(QuantityError::TwoReadings { .. }) if !text.trim_end().ends_with('0') => {
+                return Err(refused());
+            }
+            read => read?,
+        };
+        if let Some(error) = form.thousands_too(amount, text) {
+            return Err(error);
         }
-        i64::try_from(whole).map(Self).map_err(|_| refused())
+        let hundredths = amount.numerator() * 100 / amount.denominator();
+        i64::try_from(hundredths)
+            .ok()
+            .filter(|_| amount.places() <= 2 && hundredths.abs() <= MOST)
+            .map(Self)
+            .ok_or_else(refused)
     }
 
     /// In units of the currency, for arithmetic that ends in a price.
@@ -132,15 +147,14 @@ mod tests {
     fn hundredths_as_typed_and_printed() {
         for (text, printed) in [
             ("812.40", "812.40"),
-            ("812,4", "812.40"),
+            ("812.4", "812.40"),
             ("-0.05", "-0.05"),
             ("96", "96.00"),
-            ("1.500", "1.50"),
         ] {
             let money = Money::parse(text).expect(text);
             assert_eq!(money.to_string(), printed);
         }
-        for text in ["", "1.005", "x", "1e3", "99999999999"] {
+        for text in ["", "1.005", "1.500", "0.500", "x", "1e3", "99999999999"] {
             assert!(Money::parse(text).is_err(), "{text}");
         }
     }

@@ -1,4 +1,4 @@
-use super::{Decimal, Grams, MassUnit, QuantityError};
+use super::{Grams, MassUnit, QuantityError, Reader, round_ratio};
 
 /// A weight as someone entered it, with the whole grams it means.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -9,50 +9,44 @@ pub struct Reading {
 }
 
 const HEAVIEST: Grams = Grams::new(100_000_000);
+const OUNCES_IN_POUND: i128 = 16;
 
 impl Reading {
-    /// Reads `32.2lb`, `14,6 kg`, `12 lb 3 oz`; a bare number takes
-    /// `unit_if_none`. The result is zero or more, at most 100 t.
-    ///
-    /// # Errors
-    /// Says what was seen and what is accepted.
-    pub fn parse(text: &str, unit_if_none: Option<MassUnit>) -> Result<Self, QuantityError> {
+    /// Reads one number with its unit, or whole pounds and fewer than sixteen ounces.
+    pub(super) fn read(text: &str, reader: Reader) -> Result<Self, QuantityError> {
         let seen = text.trim();
-        let mut total = Grams::ZERO;
-        let mut first_unit = None;
-        for (position, (number, word)) in parts(seen).into_iter().enumerate() {
-            let unit = unit_of(seen, word, unit_if_none, first_unit)?;
-            if position > 1 {
+        let found = parts(seen);
+        let (unit, grams) = match found.as_slice() {
+            [(number, word)] => {
+                let unit = unit_of(seen, word, reader.unit)?;
+                (unit, unit.to_grams(reader.form.number(number)?))
+            }
+            [(pounds, pound), (ounces, ounce)]
+                if unit_of(seen, pound, None)? == MassUnit::Lb
+                    && unit_of(seen, ounce, None)? == MassUnit::Oz =>
+            {
+                (
+                    MassUnit::Lb,
+                    pounds_and_ounces(seen, pounds, ounces, reader)?,
+                )
+            }
+            [_, (_, word), ..] => {
                 return Err(QuantityError::UnknownUnit {
                     seen: seen.to_owned(),
-                    unit: word.to_owned(),
+                    unit: (*word).to_owned(),
                 });
             }
-            let amount = Decimal::parse(number)?;
-            if amount.numerator() < 0 {
-                return Err(QuantityError::Negative {
+            [] => {
+                return Err(QuantityError::NotANumber {
                     seen: seen.to_owned(),
                 });
             }
-            let grams = unit.to_grams(amount);
-            if grams > HEAVIEST {
-                return Err(QuantityError::TooHeavy {
-                    seen: seen.to_owned(),
-                });
-            }
-            total += grams;
-            first_unit.get_or_insert(unit);
-        }
-        let unit = first_unit.ok_or_else(|| QuantityError::NotANumber {
-            seen: seen.to_owned(),
-        })?;
-        // Pounds and ounces are one reading: round it once, not twice. With more
-        // digits than the product can hold, a gram's rounding is all it costs.
-        let grams = if unit == MassUnit::Lb {
-            exact_pounds_and_ounces(seen).unwrap_or(total)
-        } else {
-            total
         };
+        if seen.starts_with('-') && grams != Grams::ZERO {
+            return Err(QuantityError::Negative {
+                seen: seen.to_owned(),
+            });
+        }
         if grams > HEAVIEST {
             return Err(QuantityError::TooHeavy {
                 seen: seen.to_owned(),
@@ -90,41 +84,28 @@ impl Reading {
     }
 }
 
+/// The unit a word means here. A lone `G` may be a scale's mark for gross, a
+/// lone `T` one for tare, so neither is taken for a unit.
 fn unit_of(
     seen: &str,
     word: &str,
     unit_if_none: Option<MassUnit>,
-    first_unit: Option<MassUnit>,
 ) -> Result<MassUnit, QuantityError> {
-    let unknown = || QuantityError::UnknownUnit {
-        seen: seen.to_owned(),
-        unit: word.to_owned(),
-    };
-    let unit = if word.is_empty() {
-        unit_if_none.ok_or_else(|| QuantityError::NoUnit {
-            seen: seen.to_owned(),
-        })?
-    } else if matches!(word.to_ascii_lowercase().as_str(), "ton" | "tons") {
-        return Err(QuantityError::AmbiguousTon {
-            seen: seen.to_owned(),
-        });
-    } else {
-        MassUnit::from_word(word).ok_or_else(unknown)?
-    };
-    match (first_unit, unit) {
-        (None, _) | (Some(MassUnit::Lb), MassUnit::Oz)
-            if !(first_unit.is_some() && word.is_empty()) =>
-        {
-            Ok(unit)
-        }
-        _ => Err(unknown()),
+    let (seen, unit) = (seen.to_owned(), word.to_owned());
+    match word {
+        "" => unit_if_none.ok_or(QuantityError::NoUnit { seen }),
+        "G" | "T" => Err(QuantityError::AmbiguousUnit { seen, unit }),
+        _ => match word.to_ascii_lowercase().as_str() {
+            "ton" | "tons" => Err(QuantityError::AmbiguousTon { seen }),
+            _ => MassUnit::from_word(word).ok_or(QuantityError::UnknownUnit { seen, unit }),
+        },
     }
 }
 
 /// Splits into (number, unit word) pairs: `12 lb 3 oz` gives two.
 fn parts(text: &str) -> Vec<(&str, &str)> {
     let mut found = Vec::new();
-    let mut rest = text.trim();
+    let mut rest = text;
     while !rest.is_empty() {
         let number_end = rest.find(char::is_alphabetic).unwrap_or(rest.len());
         let (number, tail) = rest.split_at(number_end);
@@ -138,61 +119,82 @@ fn parts(text: &str) -> Vec<(&str, &str)> {
     found
 }
 
-fn exact_pounds_and_ounces(text: &str) -> Option<Grams> {
-    let found = parts(text);
-    let [(pounds, _), (ounces, _)] = found.as_slice() else {
-        return None;
-    };
-    let pounds = Decimal::parse(pounds).ok()?;
-    let ounces = Decimal::parse(ounces).ok()?;
-    let numerator = pounds
-        .numerator()
-        .checked_mul(16)?
-        .checked_mul(ounces.denominator())?
-        .checked_add(ounces.numerator().checked_mul(pounds.denominator())?)?
-        .checked_mul(45_359_237)?;
-    let denominator = pounds
-        .denominator()
-        .checked_mul(ounces.denominator())?
-        .checked_mul(1_600_000)?;
-    // Rounding adds half the denominator.
-    numerator.checked_add(denominator)?;
-    let grams = super::round_ratio(numerator, denominator);
-    Some(Grams::new(i64::try_from(grams).ok()?))
+/// One reading, so rounded once. Sixteen ounces are a pound, so `12lb20oz` is
+/// a slip of `12.20` or of the unit.
+fn pounds_and_ounces(
+    seen: &str,
+    pounds: &str,
+    ounces: &str,
+    reader: Reader,
+) -> Result<Grams, QuantityError> {
+    let whole = reader.form.count(pounds);
+    let part = reader.form.number(ounces)?;
+    let most = OUNCES_IN_POUND * part.denominator();
+    match whole {
+        Ok(whole) if (0..most).contains(&part.numerator()) && !ounces.starts_with(['-', '+']) => {
+            let sixteenths = i128::from(whole) * most + part.numerator();
+            let (numerator, denominator) = MassUnit::Oz.grams_ratio();
+            let grams = round_ratio(sixteenths * numerator, part.denominator() * denominator);
+            Ok(Grams::new(i64::try_from(grams).unwrap_or(i64::MAX)))
+        }
+        _ => Err(QuantityError::Ounces {
+            seen: seen.to_owned(),
+        }),
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::NumberForm;
+
+    const HAND: Reader = Reader {
+        form: NumberForm::Point,
+        unit: Some(MassUnit::Lb),
+    };
 
     fn grams(text: &str) -> i64 {
-        Reading::parse(text, None).expect(text).grams().get()
+        Reader::PLAIN.weight(text).expect(text).grams().get()
     }
 
     #[test]
     fn what_staff_type() {
         assert_eq!(grams("32.2lb"), 14_606); // 14605.674...
-        assert_eq!(grams("32,2 lbs"), 14_606);
+        assert_eq!(grams("32.2 lbs"), 14_606);
         assert_eq!(grams(" 14.6 kg "), 14_600);
         assert_eq!(grams("12 lb 3 oz"), 5_528); // 195 oz x 28.349523125 = 5528.157
         assert_eq!(grams("12lb3oz"), 5_528);
         assert_eq!(grams("600g"), 600);
-        assert_eq!(
-            grams("99999.9999999999 lb 0.999999999999999 oz"),
-            45_359_265
-        );
-        let bare = Reading::parse("32.2", Some(MassUnit::Lb)).expect("bare number");
+        assert_eq!(grams("99999 lb 15.999999999999999 oz"), 45_359_237);
+        let bare = HAND.weight("32.2").expect("bare number");
         assert_eq!((bare.grams().get(), bare.unit()), (14_606, MassUnit::Lb));
+    }
+
+    /// What was once read as something else, and exit code 0.
+    #[test]
+    fn thousands_are_thousands() {
+        let read = |text| HAND.weight(text).map(|reading| reading.grams().get());
+        assert_eq!(read("1,250 lb"), Ok(566_990));
+        assert_eq!(read("1,000lb"), Ok(453_592));
+        assert_eq!(read("3'500 g"), Ok(3_500));
+        assert_eq!(read("1 234.5 kg"), Ok(1_234_500));
+        assert_eq!(read("1 200 g"), Ok(1_200));
+        assert!(matches!(
+            read("1/2 lb"),
+            Err(QuantityError::Fraction { .. })
+        ));
+        for text in ["12lb20oz", "12 lb 16 oz", "12.5 lb 3 oz", "12 lb -3 oz"] {
+            assert!(
+                matches!(read(text), Err(QuantityError::Ounces { .. })),
+                "{text}"
+            );
+        }
     }
 
     #[test]
     fn what_is_refused_and_why() {
-        let refused = |text| Reading::parse(text, None).expect_err(text);
+        let refused = |text| Reader::PLAIN.weight(text).expect_err(text);
         assert!(matches!(refused("32.2"), QuantityError::NoUnit { .. }));
-        assert!(matches!(
-            refused("3 stone"),
-            QuantityError::UnknownUnit { .. }
-        ));
         assert!(matches!(
             refused("2 tons"),
             QuantityError::AmbiguousTon { .. }
@@ -200,27 +202,37 @@ mod tests {
         assert!(matches!(refused("-1 kg"), QuantityError::Negative { .. }));
         assert!(matches!(refused("101 t"), QuantityError::TooHeavy { .. }));
         assert!(matches!(
-            refused("220000 lb 500000 oz"),
+            refused("220462 lb 15 oz"),
             QuantityError::TooHeavy { .. }
         ));
-        assert!(matches!(
-            refused("1 lb 2 oz 3 oz"),
-            QuantityError::UnknownUnit { .. }
-        ));
-        assert!(matches!(refused(""), QuantityError::NotANumber { .. }));
-        assert!(matches!(refused("kg"), QuantityError::NotANumber { .. }));
-        assert!(matches!(
-            refused("1e308 kg"),
-            QuantityError::UnknownUnit { .. }
-        ));
-        assert!(matches!(
-            refused("NaN kg"),
-            QuantityError::NotANumber { .. } | QuantityError::UnknownUnit { .. }
-        ));
-        assert!(matches!(
-            refused("3 oz 2 lb"),
-            QuantityError::UnknownUnit { .. }
-        ));
-        assert!(Reading::parse("3 lb 2", Some(MassUnit::Lb)).is_err());
+        for text in ["600 G", "1 T"] {
+            assert!(
+                matches!(refused(text), QuantityError::AmbiguousUnit { .. }),
+                "{text}"
+            );
+        }
+        for text in [
+            "3 stone",
+            "1 lb 2 oz 3 oz",
+            "1e308 kg",
+            "3 oz 2 lb",
+            "3 lb 2",
+            "NaN kg",
+        ] {
+            assert!(
+                matches!(
+                    refused(text),
+                    QuantityError::UnknownUnit { .. } | QuantityError::NoUnit { .. }
+                ),
+                "{text}"
+            );
+        }
+        for text in ["", "kg", "5. kg", ". kg"] {
+            assert!(
+                matches!(refused(text), QuantityError::NotANumber { .. }),
+                "{text}"
+            );
+        }
+        assert!(HAND.weight("3 lb 2").is_err());
     }
 }

@@ -1,149 +1,257 @@
-use super::{MassUnit, QuantityError, Reading};
+//! What scales type.
+//!
+//! ```text
+//! line   = { mark sep } [ "ID" sep digits wide ] [ time sep ] weight { sep mark }
+//! weight = [ sign ] number [ unit ] [ number "oz" ]
+//! number = digits [ ("." | ",") digits ]
+//! mark   = ST | GS | NT | G | N | GROSS | NET, in any case
+//! sep    = blanks with at most one of , ; :       wide = one of , ; : or two blanks
+//! ```
+//!
+//! Nothing else is passed over: bare digits before the weight might be its
+//! thousands, cut off by a slow keyboard or a lost key. Scales set no thousands
+//! apart, so in such a line a mark stands before decimals. Line shapes: makers'
+//! interface manuals, common practice, no source.
 
-/// Reads a weight as a scale types it, or as a hand does.
-///
-/// Scales that type like a keyboard put other things around the number: a
-/// status (`ST`, `US`, `?`), gross or net (`GS`, `NT`, `G`, `N`), a sign with
-/// blanks after it, an identity in front. The number with a unit behind it is
-/// taken; without any unit, the only number, in `unit_if_none`. A reading
-/// marked as moving or as overload is refused, and so are two bare numbers,
-/// of which either might be the weight.
-///
-/// Line shapes: makers' interface manuals, common practice, no source.
-///
-/// # Errors
-/// Says what was seen and what is accepted.
-pub fn scale_reading(text: &str, unit_if_none: Option<MassUnit>) -> Result<Reading, QuantityError> {
-    let plain: String = text
-        .chars()
-        .map(|c| if c.is_control() { ' ' } else { c })
-        .collect();
-    let seen = plain.trim();
-    // What a hand types needs no reading between the lines.
-    let by_hand = Reading::parse(seen, unit_if_none);
-    if by_hand.is_ok() {
-        return by_hand;
-    }
-    let words: Vec<&str> = seen
-        .split(|c: char| c.is_whitespace() || c == ',' || c == ':' || c == ';')
-        .filter(|word| !word.is_empty())
-        .collect();
-    if overloaded(seen, &words) {
-        return Err(QuantityError::Overload {
-            seen: seen.to_owned(),
-        });
-    }
-    if seen.contains('?') || words.iter().any(|word| word.eq_ignore_ascii_case("us")) {
-        return Err(QuantityError::Unstable {
-            seen: seen.to_owned(),
-        });
-    }
-    match the_weight(seen) {
-        Some(part) => Reading::parse(&part, unit_if_none).map(|reading| reading.typed_as(seen)),
-        None => by_hand,
-    }
+use super::{NumberForm, QuantityError, Reader, Reading};
+
+/// A weight as it stood on a scale, or as a hand typed it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum ScaleReading {
+    /// The line does not say whether a tare was taken off.
+    Plain(Reading),
+    /// With the container.
+    Gross(Reading),
+    /// The scale took the tare off already.
+    Net(Reading),
 }
 
-fn overloaded(seen: &str, words: &[&str]) -> bool {
-    seen.contains("---")
-        || seen.contains('^')
-        || words
-            .iter()
-            .any(|word| ["ol", "o.l", "over", "err"].contains(&word.to_ascii_lowercase().as_str()))
-}
-
-/// A number in the text: sign and digits, and the unit word behind it.
-struct Number<'a> {
-    text: String,
-    unit: Option<&'a str>,
-    starts: usize,
-    ends: usize,
-}
-
-fn the_weight(seen: &str) -> Option<String> {
-    let numbers = numbers(seen);
-    let with_unit = numbers.iter().position(|number| number.unit.is_some());
-    match (with_unit, numbers.as_slice()) {
-        (Some(at), _) => {
-            let number = &numbers[at];
-            let unit = number.unit.unwrap_or_default();
-            let mut part = format!("{} {unit}", number.text);
-            let ounces = numbers.get(at + 1).filter(|next| {
-                is(unit, MassUnit::Lb)
-                    && next.unit.is_some_and(|unit| is(unit, MassUnit::Oz))
-                    && seen[number.ends..].trim_start().starts_with(&next.text)
-            });
-            if let Some(next) = ounces {
-                part.push_str(&format!(" {} oz", next.text));
-            }
-            let ends = ounces.map_or(number.ends, |next| next.ends);
-            only_marks(&seen[..number.starts], &seen[ends..]).then_some(part)
+impl ScaleReading {
+    /// The weight that stood there.
+    #[must_use]
+    pub fn reading(&self) -> &Reading {
+        match self {
+            Self::Plain(reading) | Self::Gross(reading) | Self::Net(reading) => reading,
         }
-        (None, [only]) => {
-            only_marks(&seen[..only.starts], &seen[only.ends..]).then(|| only.text.clone())
+    }
+
+    /// The weight that stood there.
+    #[must_use]
+    pub fn into_reading(self) -> Reading {
+        match self {
+            Self::Plain(reading) | Self::Gross(reading) | Self::Net(reading) => reading,
         }
-        (None, _) => None,
+    }
+
+    pub(super) fn read(text: &str, reader: Reader) -> Result<Self, QuantityError> {
+        let plain: String = text
+            .chars()
+            .map(|c| if c.is_control() { ' ' } else { c })
+            .collect();
+        let seen = plain.trim();
+        // What a hand types needs no reading between the lines.
+        let by_hand = reader.weight(seen);
+        if let Ok(reading) = by_hand {
+            return Ok(Self::Plain(reading));
+        }
+        standing(seen)?;
+        let Some(line) = Line::of(seen) else {
+            return by_hand.map(Self::Plain);
+        };
+        let of_scale = Reader {
+            form: line.form(reader.form),
+            ..reader
+        };
+        let reading = of_scale.weight(&line.weight)?.typed_as(seen);
+        match (line.gross, line.net) {
+            (true, true) => Err(QuantityError::NotANumber {
+                seen: seen.to_owned(),
+            }),
+            (true, false) => Ok(Self::Gross(reading)),
+            (false, true) => Ok(Self::Net(reading)),
+            (false, false) => Ok(Self::Plain(reading)),
+        }
     }
 }
 
-/// Whether what stands around a weight is only what scales put there. Else a
-/// hand's slip, such as `12 lb 3` or `3 stone`, would be read as something.
-fn only_marks(before: &str, after: &str) -> bool {
-    const MARKS: [&str; 8] = ["st", "gs", "nt", "g", "n", "gross", "net", "id"];
-    let words = |text: &str| -> Vec<String> {
-        text.split(|c: char| !c.is_alphanumeric())
-            .filter(|word| !word.is_empty())
-            .map(str::to_ascii_lowercase)
-            .collect()
+/// Refuses a scale that moves or shows no weight.
+fn standing(seen: &str) -> Result<(), QuantityError> {
+    let seen_so = || seen.to_owned();
+    let any = |marks: &[&str]| {
+        seen.split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | ':'))
+            .any(|word| marks.contains(&word.to_ascii_lowercase().as_str()))
     };
-    let mark = |word: &String| MARKS.contains(&word.as_str());
-    let digits = |word: &String| word.bytes().all(|b| b.is_ascii_digit());
-    words(before).iter().all(|word| mark(word) || digits(word)) && words(after).iter().all(mark)
-}
-
-fn is(word: &str, unit: MassUnit) -> bool {
-    MassUnit::from_word(word) == Some(unit)
-}
-
-fn numbers(seen: &str) -> Vec<Number<'_>> {
-    let mut found = Vec::new();
-    let mut at = 0;
-    while let Some(from) = seen[at..].find(|c: char| c.is_ascii_digit()) {
-        let from = at + from;
-        let digits = seen[from..]
-            .find(|c: char| !(c.is_ascii_digit() || c == '.' || c == ','))
-            .map_or(seen.len(), |end| from + end);
-        let digits = from + seen[from..digits].trim_end_matches(['.', ',']).len();
-        let tail = seen[digits..].trim_start();
-        let word_from = seen.len() - tail.len();
-        let word_len = tail
-            .find(|c: char| !c.is_ascii_alphabetic())
-            .unwrap_or(tail.len());
-        let word = &tail[..word_len];
-        let unit = MassUnit::from_word(word).map(|_| word);
-        let before = seen[..from].trim_end();
-        let sign = if before.ends_with('-') { "-" } else { "" };
-        found.push(Number {
-            text: format!("{sign}{}", &seen[from..digits]),
-            unit,
-            starts: from,
-            ends: if unit.is_some() {
-                word_from + word_len
-            } else {
-                digits
-            },
-        });
-        at = digits;
+    if seen.contains("---") || seen.contains('^') || any(&["ol", "o.l", "ul", "over", "err"]) {
+        return Err(QuantityError::Overload { seen: seen_so() });
     }
-    found
+    if seen.contains('?') || any(&["us"]) {
+        return Err(QuantityError::Unstable { seen: seen_so() });
+    }
+    Ok(())
+}
+
+/// A line taken apart: the weight in it, and what its marks say.
+struct Line {
+    weight: String,
+    gross: bool,
+    net: bool,
+}
+
+impl Line {
+    fn of(seen: &str) -> Option<Self> {
+        let mut line = Self {
+            weight: String::new(),
+            gross: false,
+            net: false,
+        };
+        let mut rest = seen;
+        let mut marked = false;
+        while rest.starts_with(|c: char| c.is_ascii_alphabetic()) {
+            let (word, after) = word(rest);
+            rest = if word.eq_ignore_ascii_case("id") {
+                identity(separated(after)?)?
+            } else {
+                line.mark(word)?;
+                separated(after)?
+            };
+            marked = true;
+        }
+        if let Some(after) = time(rest) {
+            (rest, marked) = (after, true);
+        }
+        let (weight, after) = weight(rest)?;
+        line.weight = weight;
+        rest = after;
+        // `5,G` has lost what stood behind the comma.
+        if line.weight.ends_with(' ') && rest.trim_start().starts_with([',', ';', ':']) {
+            return None;
+        }
+        while !rest.is_empty() {
+            let (word, after) = word(separated(rest)?);
+            line.mark(word)?;
+            (rest, marked) = (after, true);
+        }
+        // A sign with blanks behind it is a scale's too.
+        (marked || seen.starts_with(['+', '-'])).then_some(line)
+    }
+
+    fn mark(&mut self, word: &str) -> Option<()> {
+        match word.to_ascii_lowercase().as_str() {
+            "st" => {}
+            "gs" | "g" | "gross" => self.gross = true,
+            "nt" | "n" | "net" => self.net = true,
+            _ => return None,
+        }
+        Some(())
+    }
+
+    /// Where the farm has not said its mark, the line's own one stands before decimals.
+    fn form(&self, farm: NumberForm) -> NumberForm {
+        match farm {
+            NumberForm::Unsaid if self.weight.contains(',') => NumberForm::Comma,
+            NumberForm::Unsaid => NumberForm::Point,
+            said => said,
+        }
+    }
+}
+
+fn word(text: &str) -> (&str, &str) {
+    let end = text
+        .find(|c: char| !c.is_ascii_alphabetic())
+        .unwrap_or(text.len());
+    text.split_at(end)
+}
+
+fn digits(text: &str) -> (&str, &str) {
+    let end = text
+        .find(|c: char| !c.is_ascii_digit())
+        .unwrap_or(text.len());
+    text.split_at(end)
+}
+
+/// What stands behind a separator; `None` where there is none, or two commas.
+fn separated(text: &str) -> Option<&str> {
+    let rest = text.trim_start();
+    let rest = rest.strip_prefix([',', ';', ':']).unwrap_or(rest);
+    // `G12.3` is no mark with a weight; a sign needs nothing before it.
+    let apart = rest.len() < text.len() || rest.starts_with(['+', '-']);
+    apart.then(|| rest.trim_start())
+}
+
+/// What stands behind an identity's digits: one blank would leave open where it ends.
+fn identity(text: &str) -> Option<&str> {
+    let (number, rest) = digits(text);
+    let wide = rest.starts_with([',', ';', ':']) || rest.starts_with("  ");
+    (!number.is_empty() && wide).then(|| separated(rest))?
+}
+
+/// What stands behind a time of day such as `18:30:22`.
+fn time(text: &str) -> Option<&str> {
+    let pair = |text: &str| text.len() == 2;
+    let (hour, rest) = digits(text);
+    let (minute, rest) = digits(rest.strip_prefix(':')?);
+    let (second, rest) = digits(rest.strip_prefix(':')?);
+    let fine = pair(hour) && pair(minute) && pair(second) && rest.starts_with([' ', ',']);
+    fine.then(|| separated(rest))?
+}
+
+/// A weight's text, and what stands behind it.
+fn weight(text: &str) -> Option<(String, &str)> {
+    let (sign, rest) = match text.strip_prefix(['+', '-']) {
+        Some(rest) => (&text[..1], rest.trim_start()),
+        None => ("", text),
+    };
+    let (number, unit, rest) = measured(rest)?;
+    let mut weight = format!(
+        "{} {unit}",
+        format!("{sign}{number}").trim_start_matches('+')
+    );
+    if let Some((ounces, "oz", after)) = measured(rest.trim_start())
+        && unit.eq_ignore_ascii_case("lb")
+    {
+        weight.push_str(&format!(" {ounces} oz"));
+        return Some((weight, after));
+    }
+    Some((weight, rest))
+}
+
+/// A number and the unit behind it, if any.
+fn measured(text: &str) -> Option<(&str, &str, &str)> {
+    let (whole, rest) = digits(text);
+    let behind = rest
+        .strip_prefix(['.', ','])
+        .map_or(("", rest), |behind| digits(behind));
+    let (number, rest) = if behind.0.is_empty() {
+        text.split_at(whole.len())
+    } else {
+        text.split_at(text.len() - behind.1.len())
+    };
+    let (unit, after) = word(rest.trim_start());
+    // A lone `G` may be grams or gross.
+    if whole.is_empty() || unit == "G" {
+        return None;
+    }
+    let is_unit = unit == "g" || (unit.len() > 1 && super::MassUnit::from_word(unit).is_some());
+    Some(if is_unit {
+        (number, unit, after)
+    } else {
+        (number, "", rest)
+    })
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::MassUnit;
+
+    fn read(text: &str) -> Result<ScaleReading, QuantityError> {
+        let unit = Some(MassUnit::Kg);
+        let form = NumberForm::Unsaid;
+        Reader { form, unit }.scale(text)
+    }
 
     fn grams(text: &str) -> Result<i64, QuantityError> {
-        scale_reading(text, Some(MassUnit::Kg)).map(|reading| reading.grams().get())
+        read(text).map(|reading| reading.reading().grams().get())
     }
 
     #[test]
@@ -156,13 +264,32 @@ mod tests {
             ("ST,NT,+ 0012.5kg\r\n", 12_500),
             ("\u{2}   12.45 kg  N", 12_450),
             ("ID 0034   12.3 kg G", 12_300),
+            ("ID:0034;12.3 kg", 12_300),
+            ("18:30:22 8.3kg", 8_300),
             ("27 lb 3.2 oz G", 12_338),
             ("GS 12.3", 12_300),
             ("G: 5,25 kg", 5_250),
+            ("+ 8.3 kg", 8_300),
             ("600 g", 600),
+            ("ST,GS,  1,250kg", 1_250),
         ] {
             assert_eq!(grams(line), Ok(expected), "{line:?}");
         }
+    }
+
+    #[test]
+    fn a_line_says_whether_the_tare_is_off() {
+        for line in ["ST,NT,+ 8.300kg", "12.3 kg N", "Net: 12.3 kg"] {
+            assert!(matches!(read(line), Ok(ScaleReading::Net(_))), "{line}");
+        }
+        for line in ["ST,GS,+ 8.300kg", "12.3 kg G", "GROSS 12.3"] {
+            assert!(matches!(read(line), Ok(ScaleReading::Gross(_))), "{line}");
+        }
+        for line in ["8.300 kg N", "18:30:22 8.3kg", "8.3kg"] {
+            let said = matches!(read(line), Ok(ScaleReading::Plain(_)));
+            assert_eq!(said, !line.ends_with('N'), "{line}");
+        }
+        assert!(read("GS 12.3 kg NET").is_err());
     }
 
     #[test]
@@ -173,7 +300,7 @@ mod tests {
                 "{line:?}"
             );
         }
-        for line in ["------", "OL", "^^^^^^ kg", "ST,OL,  kg"] {
+        for line in ["------", "OL", "^^^^^^ kg", "ST,OL,  kg", "UL"] {
             assert!(
                 matches!(grams(line), Err(QuantityError::Overload { .. })),
                 "{line:?}"
@@ -187,24 +314,41 @@ mod tests {
         }
         for line in [
             "34 12.3",
+            "0034 12.3 kg",
+            "34  12.3 kg G",
+            "12 34.5 kg NT",
+            "1 234 kg G",
+            "ID 1 234 kg",
+            ":30:22 8.3kg",
+            "30:22 8.3kg",
+            ",8.3kg",
+            "ST,,8.3kg",
             "",
             "kg",
             "G",
+            "G12.3",
             "12.3.4 kg G",
             "12 lb 3",
+            "12 lb 20 oz G",
             "3 stone",
             "2 tons",
             "1 lb 2 oz 3 oz",
             "1e308 kg",
             "12.3 kg 4",
+            "12.3 G",
+            "GS 12.3 G kg",
+            "ST,GS, .5kg",
+            "5,G",
+            "ST,GS, 5.kg",
+            "lot 529",
         ] {
-            assert!(grams(line).is_err(), "{line:?}");
+            assert!(grams(line).is_err(), "{line:?} {:?}", grams(line));
         }
     }
 
     #[test]
     fn the_text_stays_as_typed() {
-        let reading = scale_reading("  +27.2 lb G\r", Some(MassUnit::Kg)).expect("a reading");
+        let reading = read("  +27.2 lb G\r").expect("a reading").into_reading();
         assert_eq!(
             (reading.text(), reading.unit()),
             ("+27.2 lb G", MassUnit::Lb)
@@ -214,7 +358,7 @@ mod tests {
     proptest::proptest! {
         #[test]
         fn no_text_breaks_it(text in "\\PC{0,40}") {
-            let _any = scale_reading(&text, Some(MassUnit::Lb));
+            let _any = read(&text);
         }
 
         #[test]

@@ -1,4 +1,4 @@
-use super::{Grams, QuantityError};
+use super::{Grams, NumberForm, QuantityError};
 
 /// A volume in litres, zero or more.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
@@ -21,14 +21,11 @@ impl Litres {
     }
 
     /// Litres from `40L`, `40`, `5 gal` (US gallon, exactly 3.785 411 784 L).
-    ///
-    /// # Errors
-    /// When number or unit is not known.
-    pub fn parse(text: &str) -> Result<Self, QuantityError> {
+    pub(super) fn read(text: &str, form: NumberForm) -> Result<Self, QuantityError> {
         let seen = text.trim();
         let number_end = seen.find(char::is_alphabetic).unwrap_or(seen.len());
         let (number, unit) = seen.split_at(number_end);
-        let amount = super::Decimal::parse(number)?.to_f64();
+        let amount = form.number(number)?.to_f64();
         match unit.to_ascii_lowercase().as_str() {
             "" | "l" | "litre" | "litres" | "liter" | "liters" => Self::new(amount),
             "gal" | "usgal" => Self::new(amount * LITRES_IN_US_GALLON),
@@ -91,6 +88,7 @@ impl Density {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::Reader;
 
     /// EPA ORCR 2016 volume-to-weight: food waste 396 lb/yd³, 3.8 lb/gal.
     /// 1 lb/yd³ = 0.593 276 421 kg/m³; the table's two figures disagree by 1.94.
@@ -98,7 +96,7 @@ mod tests {
     fn epa_2016_food_waste_densities() {
         let loose = Density::new(396.0 * 0.593_276_421).expect("density");
         assert!((loose.kg_per_m3() - 234.9).abs() < 0.1);
-        let bucket = Litres::parse("5gal").expect("volume");
+        let bucket = Reader::PLAIN.litres("5gal").expect("volume");
         assert!((loose.weight_of(bucket).kg() - 4.4).abs() < 0.06); // prints 4.4 kg
         let pailed = Density::new(3.8 * 119.826_427).expect("density");
         assert!((pailed.weight_of(bucket).kg() - 8.6).abs() < 0.06); // prints 8.6 kg
@@ -107,7 +105,7 @@ mod tests {
     #[test]
     fn volumes_refused() {
         for text in ["", "x", "-4", "4 pints", "1e9"] {
-            assert!(Litres::parse(text).is_err(), "{text}");
+            assert!(Reader::PLAIN.litres(text).is_err(), "{text}");
         }
         assert!(Density::new(0.0).is_err());
     }

@@ -66,13 +66,14 @@ pub(super) fn buckets_part(sheet: &MixSheet, document: &mut Document) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::quantity::{Decimal, Division, MassUnit};
+    use crate::quantity::{Decimal, Division, MassUnit, NumberForm};
 
     #[test]
     fn buckets_are_told_as_a_feeder_would() {
         let units = Units {
             division: Division::new(Decimal::parse("0.1").expect("number"), MassUnit::Kg)
                 .expect("division"),
+            form: NumberForm::Unsaid,
         };
         let tip = |whole, rest, of| BucketTip {
             lot: "1".to_owned(),

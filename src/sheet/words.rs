@@ -1,10 +1,12 @@
-use crate::quantity::{Division, Grams, MassUnit};
+use crate::quantity::{Division, Grams, MassUnit, NumberForm, Reader};
 
 /// How a farm wants its weights said.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Units {
     /// The scale every printed draw is a multiple of.
     pub division: Division,
+    /// Which mark stands before decimals.
+    pub form: NumberForm,
 }
 
 impl Units {
@@ -14,23 +16,30 @@ impl Units {
         self.division.unit()
     }
 
+    /// How what is typed here is read.
+    #[must_use]
+    pub fn reader(self) -> Reader {
+        Reader {
+            form: self.form,
+            unit: Some(self.unit()),
+        }
+    }
+
     /// A weight in the farm's unit, with the division's decimals.
     #[must_use]
     pub fn weight(self, grams: Grams) -> String {
         let (numerator, denominator) = self.unit().grams_ratio();
         #[expect(clippy::cast_precision_loss, reason = "weights are far below 2^53 g")]
         let amount = grams.get() as f64 * denominator as f64 / numerator as f64;
-        format!(
-            "{amount:.places$} {}",
-            self.unit(),
-            places = usize::from(self.division.step().places())
-        )
+        let places = usize::from(self.division.step().places());
+        self.form
+            .written(&format!("{amount:.places$} {}", self.unit()))
     }
 
     /// Both units: the farm's own, then kilograms or pounds.
     #[must_use]
     pub fn both(self, grams: Grams) -> String {
-        grams.in_both(self.unit())
+        self.form.written(&grams.in_both(self.unit()))
     }
 }
 
@@ -82,6 +91,7 @@ mod tests {
         let units = Units {
             division: Division::new(Decimal::parse("0.05").expect("number"), MassUnit::Lb)
                 .expect("division"),
+            form: NumberForm::Unsaid,
         };
         assert_eq!(units.weight(Grams::new(13_925)), "30.70 lb");
     }

@@ -159,6 +159,8 @@ fn months_are_local_also_over_a_clock_change() {
 fn a_farm_s_own_choices_are_kept_shown_and_taken_back() {
     let farm = Farm::begun();
     let told = farm.run(&["farm"]);
+    assert!(told.contains("numbers with a decimal point"), "{told}");
+    let told = farm.run(&["farm", "--decimal-mark", "default"]);
     assert!(told.contains("Mixes by our defaults"), "{told}");
     let told = farm.run(&[
         "farm",

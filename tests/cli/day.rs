@@ -125,7 +125,7 @@ fn pounds_and_kilograms_mean_the_same_bucket() {
         ticket["net_g"].as_i64().expect("grams")
     };
     assert_eq!(net("32.2lb", "1.5lb"), 14_606 - 680);
-    assert_eq!(net("14,606 kg", "680g"), 14_606 - 680);
+    assert_eq!(net("14.606 kg", "680g"), 14_606 - 680);
     assert_eq!(net("32.2", "1lb8oz"), 14_606 - 680);
 }
 

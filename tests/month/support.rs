@@ -7,7 +7,7 @@ use trayful::acts::{
     discard, import, settings, strike,
 };
 use trayful::daybook::{Daybook, Outlet};
-use trayful::quantity::{MassUnit, Reading};
+use trayful::quantity::Reader;
 
 /// A book in its folder, with a clock that only the test moves.
 pub(crate) struct FarmBook {
@@ -107,7 +107,9 @@ impl FarmBook {
     /// Sends part of a lot elsewhere.
     pub(crate) fn send(&mut self, lot: &str, to: Outlet, kilos: &str, at: &str) {
         let asked = self.asked(at);
-        let weight = Reading::parse(kilos, Some(MassUnit::Kg)).expect("a weight");
+        let weight = Reader::PLAIN
+            .weight(&format!("{kilos} kg"))
+            .expect("a weight");
         let units = settings(&self.book).expect("settings").units;
         discard(&mut self.book, lot, to, Some(&weight), None, units, &asked).expect("discards");
     }

@@ -11,7 +11,7 @@ use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp, ToSpan};
 
 use crate::daybook::{Chosen, Daybook, Outlet, SPOILED};
-use crate::quantity::{Dice, Litres, Reading};
+use crate::quantity::{Dice, Reader};
 
 use scenario::{Load, Scenario};
 
@@ -58,11 +58,11 @@ pub fn play_demo(
     let mut book = begin(path, &farm_asked, &clock.asked(first_day, 6, 0)?)?;
     let farm = settings(&book)?;
     for container in &scenario.container {
-        let tare = Reading::parse(&container.tare, None).map_err(unreadable)?;
+        let tare = Reader::PLAIN.weight(&container.tare).map_err(unreadable)?;
         let volume = container
             .volume
             .as_deref()
-            .map(Litres::parse)
+            .map(|text| Reader::PLAIN.litres(text))
             .transpose()
             .map_err(unreadable)?;
         add_container(
@@ -334,7 +334,7 @@ mod tests {
     fn the_scenario_reads_and_its_tares_are_weights() {
         let scenario: Scenario = toml::from_str(SCENARIO).expect("scenario");
         for container in &scenario.container {
-            Reading::parse(&container.tare, None).expect("tare");
+            Reader::PLAIN.weight(&container.tare).expect("tare");
         }
         assert!(scenario.days >= 62, "last month must be whole");
     }

@@ -2,7 +2,7 @@ use jiff::ToSpan;
 use jiff::civil::{Date, Weekday};
 
 use crate::daybook::{CohortLife, MoneyItem, ResidueTo};
-use crate::quantity::{Money, Reading};
+use crate::quantity::{Money, Reader};
 use crate::sheet::CohortNow;
 
 use super::super::{
@@ -46,7 +46,7 @@ impl Player<'_> {
             let larvae_kg = gain_kg / (1.0 - larvae_moisture / 100.0);
             let left_kg = fed_dry_kg * (1.0 - around(scenario.reduction_pct) / 100.0);
             let residue_kg = left_kg / (1.0 - residue_moisture / 100.0);
-            let pounds = |kg: f64| Reading::parse(&format!("{:.1}lb", kg / KG_PER_LB), None);
+            let pounds = |kg: f64| Reader::PLAIN.weight(&format!("{:.1}lb", kg / KG_PER_LB));
             HarvestAsked {
                 cohort: old.cohort.name.clone(),
                 larvae: pounds(larvae_kg).map_err(unreadable)?,

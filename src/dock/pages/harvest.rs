@@ -120,7 +120,7 @@ pub(in crate::dock) async fn keep_harvest(app: &App, sent: HarvestSent) -> Resul
     app.keeper
         .act(move |book, farm, _| {
             let asked = sending.asked(book, now)?;
-            let wanted = sent.asked(farm.units.unit())?;
+            let wanted = sent.asked(farm.units.reader())?;
             let done = record_harvest(book, &wanted, &asked)?;
             Ok((done, wanted, farm.units))
         })

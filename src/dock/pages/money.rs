@@ -103,7 +103,7 @@ pub(in crate::dock) async fn keep_payment(app: &App, sent: PaymentSent) -> Resul
     app.keeper
         .act(move |book, farm, _| {
             let asked = sending.asked(book, now)?;
-            let wanted = sent.asked(farm.units.unit())?;
+            let wanted = sent.asked(farm.units.reader())?;
             let paid = record_payment(book, &wanted, &asked)?;
             Ok((paid, wanted, farm.currency.clone()))
         })

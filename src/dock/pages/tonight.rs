@@ -10,7 +10,7 @@ use crate::acts::{
     ActError, Asked, Change, FedAsked, FedDone, MixAsked, Rejection, Sending, Tonight, night_of,
     propose_mix, record_fed, record_sheet, tonight,
 };
-use crate::quantity::{Grams, scale_reading};
+use crate::quantity::Grams;
 use crate::sheet::{Block, MixSheet, Tone, Units, mix_document};
 
 use super::super::answer::{Refusal, see};
@@ -276,20 +276,20 @@ pub(in crate::dock) async fn keep_fed(app: &App, sent: FedSent) -> Result<FedDon
     let now = app.shared.clock.now();
     app.keeper
         .act(move |book, farm, _| {
-            let unit = farm.units.unit();
+            let reader = farm.units.reader();
             let mut changes = Vec::new();
             for change in sent.changes {
-                let weight = scale_reading(&change.weight, Some(unit)).map_err(|error| {
+                let weight = reader.scale(&change.weight).map_err(|error| {
                     ActError::from(Rejection {
                         field: "weight",
                         seen: format!("{}={}", change.lot, change.weight),
-                        accepted: error.to_string(),
+                        accepted: error.accepted(),
                     })
                 })?;
                 changes.push(Change {
                     group: Some(change.group).filter(|group| !group.is_empty()),
                     lot: change.lot,
-                    weight,
+                    weight: weight.into_reading(),
                 });
             }
             let asked = sending.asked(book, now)?;

@@ -1,0 +1,475 @@
+//! Numbers as hands, scales and files write them: one reader for all.
+
+use super::{
+    Decimal, DecimalMark, Grams, Litres, MassUnit, Money, QuantityError, Reading, ScaleReading,
+};
+
+/// How numbers are written where a text comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum NumberForm {
+    /// By a program or in a file: decimals after a point, nothing between thousands.
+    Plain,
+    /// By hand on a farm that has not said which mark stands before its
+    /// decimals: what can be read two ways is refused.
+    #[default]
+    Unsaid,
+    /// By hand, decimals after a point.
+    Point,
+    /// By hand, decimals after a comma.
+    Comma,
+}
+
+impl NumberForm {
+    /// A number printed with a point, as this form writes it.
+    #[must_use]
+    pub fn written(self, printed: &str) -> String {
+        match self {
+            Self::Comma => printed.replace('.', ","),
+            _ => printed.to_owned(),
+        }
+    }
+
+    /// Reads a number with an optional sign. A decimal mark has digits on both
+    /// sides: `.5` may be a reading that lost its beginning. Thousands may be set apart by the mark that is not the decimal one,
+    /// a blank or an apostrophe, in groups of three. Whatever two people could
+    /// read differently is refused, and so are fractions, exponents and `NaN`.
+    ///
+    /// # Errors
+    /// Says what was seen, and where there are two readings, both.
+    pub fn number(self, text: &str) -> Result<Decimal, QuantityError> {
+        let seen = text.trim();
+        if seen.contains(FRACTION) {
+            return Err(QuantityError::Fraction {
+                seen: seen.to_owned(),
+            });
+        }
+        let unsigned = seen.strip_prefix(['-', '+']).unwrap_or(seen);
+        let point = split(unsigned, '.');
+        let comma = split(unsigned, ',');
+        let parts = match self {
+            _ if unsigned.starts_with(['.', ',']) => None,
+            Self::Point => point.clone(),
+            Self::Comma => comma.clone(),
+            Self::Plain => point.clone().filter(|parts| parts.grouped.is_none()),
+            Self::Unsaid => match (&point, &comma) {
+                (Some(one), Some(other)) if one != other => None,
+                (one, other) => one.clone().or_else(|| other.clone()),
+            }
+            .filter(|parts| !parts.may_be_thousands()),
+        };
+        let Some(parts) = parts else {
+            return Err(self.refused(seen, point, comma));
+        };
+        Decimal::of(seen.starts_with('-'), &parts.whole, &parts.behind).ok_or_else(|| {
+            QuantityError::TooManyDigits {
+                seen: seen.to_owned(),
+            }
+        })
+    }
+
+    /// Reads a whole number, such as a count of larvae.
+    ///
+    /// # Errors
+    /// As [`NumberForm::number`]; decimals are refused, zeros too.
+    pub fn count(self, text: &str) -> Result<i64, QuantityError> {
+        const ACCEPTED: &str = "a whole number such as 60000";
+        let number = self.number(text).map_err(|error| error.of(ACCEPTED))?;
+        if number.places() == 0 {
+            return i64::try_from(number.numerator()).map_err(|_| QuantityError::TooManyDigits {
+                seen: text.trim().to_owned(),
+            });
+        }
+        Err(self
+            .thousands_too(number, text)
+            .unwrap_or_else(|| QuantityError::OutOfRange {
+                seen: text.trim().to_owned(),
+                accepted: ACCEPTED,
+            }))
+    }
+
+    /// A number with three digits behind its mark, where none or two belong:
+    /// the mark may as well stand between thousands.
+    pub(super) fn thousands_too(self, number: Decimal, text: &str) -> Option<QuantityError> {
+        let digits = number.numerator().abs();
+        // Without a zero at the end, one of the two is no count and no amount.
+        (number.places() == 3 && digits >= 1000 && digits % 10 == 0).then(|| {
+            QuantityError::TwoReadings {
+                seen: text.trim().to_owned(),
+                one: self.written(&number.to_f64().to_string()),
+                other: number.numerator().to_string(),
+                unsaid: false,
+            }
+        })
+    }
+
+    fn refused(self, seen: &str, point: Option<Parts>, comma: Option<Parts>) -> QuantityError {
+        let seen = seen.to_owned();
+        let (one, other) = match (point, comma) {
+            (Some(one), Some(other)) if one != other => (one.plain(), other.plain()),
+            (one, other) => match one.or(other) {
+                Some(parts) if parts.may_be_thousands() => {
+                    (parts.plain(), format!("{}{}", parts.whole, parts.behind))
+                }
+                // One reading, but not as numbers are written here.
+                Some(parts) => {
+                    let meant = self.written(&parts.plain());
+                    return QuantityError::OtherMark { seen, meant };
+                }
+                None => return QuantityError::NotANumber { seen },
+            },
+        };
+        let unsaid = self == Self::Unsaid;
+        // What is proposed must not be refused in its turn.
+        let told = |number: String| match number.split_once('.') {
+            Some((_, behind)) if unsaid && behind.len() == 3 => format!("{number}0"),
+            _ => self.written(&number),
+        };
+        QuantityError::TwoReadings {
+            seen,
+            one: told(one),
+            other: told(other),
+            unsaid,
+        }
+    }
+}
+
+impl From<Option<DecimalMark>> for NumberForm {
+    fn from(mark: Option<DecimalMark>) -> Self {
+        match mark {
+            None => Self::Unsaid,
+            Some(DecimalMark::Point) => Self::Point,
+            Some(DecimalMark::Comma) => Self::Comma,
+        }
+    }
+}
+
+/// The mark people of a time zone write before decimals; `None` for a zone that
+/// is no place, such as UTC. Of the country's official language that most speak
+/// (CLDR, as Babel 2.19.0 has it, BSD-3-Clause): a farm is asked, and may say
+/// otherwise.
+#[must_use]
+pub fn custom_mark(zone: &str) -> Option<DecimalMark> {
+    let (region, place) = zone.split_once('/')?;
+    let commas = include_str!("../../data/decimal-commas.txt").lines();
+    let comma = commas
+        .filter_map(|line| line.split_once(": "))
+        .any(|(commas, places)| commas == region && places.split(' ').any(|other| other == place));
+    match region {
+        _ if comma => Some(DecimalMark::Comma),
+        "Etc" => None,
+        _ => Some(DecimalMark::Point),
+    }
+}
+
+/// A slash, a fraction slash and the signs for halves, thirds and so on.
+const FRACTION: fn(char) -> bool = |c| matches!(c, '/' | '\u{2044}' | '\u{2215}' | '¼'..='¾' | '\u{2150}'..='\u{215f}' | '\u{2189}');
+
+/// Digits before and behind a decimal mark, and what stood between thousands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+struct Parts {
+    whole: String,
+    behind: String,
+    grouped: Option<char>,
+}
+
+impl Parts {
+    /// Whether the decimal mark may as well stand between thousands: three
+    /// digits behind it, and no other mark that says which it is.
+    fn may_be_thousands(&self) -> bool {
+        self.behind.len() == 3
+            && self.whole.bytes().any(|digit| digit != b'0')
+            && !matches!(self.grouped, Some('.' | ','))
+    }
+
+    /// The number with a point, as short as it can be.
+    fn plain(&self) -> String {
+        let whole = self.whole.trim_start_matches('0');
+        let behind = self.behind.trim_end_matches('0');
+        let whole = if whole.is_empty() { "0" } else { whole };
+        if behind.is_empty() {
+            whole.to_owned()
+        } else {
+            format!("{whole}.{behind}")
+        }
+    }
+}
+
+/// Splits at the decimal mark; `None` where the text is no number with that mark.
+fn split(unsigned: &str, mark: char) -> Option<Parts> {
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    let (before, behind) = match unsigned.split_once(mark) {
+        Some((before, behind)) if digits(behind) => (before, behind),
+        Some(_) => return None,
+        None => (unsigned, ""),
+    };
+    let grouped = before.chars().find(|c| !c.is_ascii_digit());
+    let whole = match grouped {
+        None if digits(before) || !behind.is_empty() => before.to_owned(),
+        Some(between) if is_between(between, mark) => ungrouped(before, between)?,
+        _ => return None,
+    };
+    Some(Parts {
+        whole,
+        behind: behind.to_owned(),
+        grouped,
+    })
+}
+
+/// What may stand between thousands: the other mark, a blank (plain, no-break,
+/// narrow, thin), an apostrophe (typewriter's or printer's).
+fn is_between(between: char, mark: char) -> bool {
+    (matches!(between, '.' | ',') && between != mark)
+        || matches!(
+            between,
+            ' ' | '\u{a0}' | '\u{202f}' | '\u{2009}' | '\'' | '\u{2019}'
+        )
+}
+
+/// The digits of groups: one to three that begin with no zero, then threes.
+fn ungrouped(before: &str, between: char) -> Option<String> {
+    let mut groups = before.split(between);
+    let first = groups.next()?;
+    let digits = |group: &str| group.bytes().all(|b| b.is_ascii_digit());
+    let fine = (1..=3).contains(&first.len())
+        && !first.starts_with('0')
+        && digits(first)
+        && groups.all(|group| group.len() == 3 && digits(group));
+    fine.then(|| before.replace(between, ""))
+}
+
+/// Reads what is typed, whatever it means: the form of the numbers, and the
+/// unit of a weight that names none.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Reader {
+    /// How numbers are written.
+    pub form: NumberForm,
+    /// Unit of a weight without one; `None` refuses it.
+    pub unit: Option<MassUnit>,
+}
+
+impl Reader {
+    /// What programs and shipped files write.
+    pub const PLAIN: Self = Self {
+        form: NumberForm::Plain,
+        unit: None,
+    };
+
+    /// A number, for a share, a rate, a measure.
+    ///
+    /// # Errors
+    /// As [`NumberForm::number`].
+    pub fn number(self, text: &str) -> Result<f64, QuantityError> {
+        let number = self.form.number(text);
+        number
+            .map(Decimal::to_f64)
+            .map_err(|error| error.of("a number such as 12.5"))
+    }
+
+    /// A whole number.
+    ///
+    /// # Errors
+    /// As [`NumberForm::count`].
+    pub fn count(self, text: &str) -> Result<i64, QuantityError> {
+        self.form.count(text)
+    }
+
+    /// A weight: `32.2lb`, `14.6 kg`, `12 lb 3 oz`; zero or more, at most 100 t.
+    ///
+    /// # Errors
+    /// Says what was seen and what is accepted.
+    pub fn weight(self, text: &str) -> Result<Reading, QuantityError> {
+        Reading::read(text, self)
+    }
+
+    /// A weight as a scale types it, or as a hand does.
+    ///
+    /// # Errors
+    /// Says what was seen and what is accepted; moving, overload and a weight
+    /// below zero are errors of their own.
+    pub fn scale(self, text: &str) -> Result<ScaleReading, QuantityError> {
+        ScaleReading::read(text, self)
+    }
+
+    /// An amount of money: at most two decimals.
+    ///
+    /// # Errors
+    /// As [`Money::parse`].
+    pub fn money(self, text: &str) -> Result<Money, QuantityError> {
+        Money::read(text, self.form)
+    }
+
+    /// A volume: `40L`, `5 gal`.
+    ///
+    /// # Errors
+    /// When number or unit is not known.
+    pub fn litres(self, text: &str) -> Result<Litres, QuantityError> {
+        Litres::read(text, self.form)
+    }
+
+    /// Grams as a kitchen scale shows them: `15.2`, `15.2 g`.
+    ///
+    /// # Errors
+    /// As [`NumberForm::number`].
+    pub fn grams(self, text: &str) -> Result<f64, QuantityError> {
+        let number = text.trim().trim_end_matches('g');
+        self.number(number)
+    }
+
+    /// A weight printed with a point, as hands here type it.
+    #[must_use]
+    pub fn printed(self, grams: Grams, unit: MassUnit) -> String {
+        self.form.written(&grams.in_unit(unit))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(form: NumberForm, text: &str) -> Result<String, String> {
+        form.number(text)
+            .map(|number| number.to_string())
+            .map_err(|error| error.to_string())
+    }
+
+    #[test]
+    fn with_the_mark_known_the_other_one_stands_between_thousands() {
+        for (text, meant) in [
+            ("1.5", "1.5"),
+            ("1.500", "1.500"),
+            ("1,250", "1250"),
+            ("1 234.5", "1234.5"),
+            ("1'234'567.25", "1234567.25"),
+            ("3\u{2019}500", "3500"),
+            ("1\u{202f}200", "1200"),
+            ("-0.05", "-0.05"),
+            ("0012.5", "12.5"),
+        ] {
+            assert_eq!(
+                read(NumberForm::Point, text).as_deref(),
+                Ok(meant),
+                "{text}"
+            );
+            let comma: String = (text.chars())
+                .map(|c| match c {
+                    '.' => ',',
+                    ',' => '.',
+                    other => other,
+                })
+                .collect();
+            assert_eq!(
+                read(NumberForm::Comma, &comma).as_deref(),
+                Ok(meant),
+                "{comma}"
+            );
+        }
+    }
+
+    #[test]
+    fn what_is_no_number_in_any_form() {
+        for text in [
+            "",
+            ".",
+            "5.",
+            ",",
+            "NaN",
+            "inf",
+            "1e308",
+            "1.2.3",
+            "12 3",
+            "٣",
+            "1  250",
+            "12,50,000",
+            "1,2345",
+            "0,250,000.5",
+            "1 234,567.8",
+            "+-1",
+            "- 1",
+            "1_000",
+            "0x10",
+            "1,.5",
+        ] {
+            for form in [
+                NumberForm::Plain,
+                NumberForm::Unsaid,
+                NumberForm::Point,
+                NumberForm::Comma,
+            ] {
+                let read = form.number(text);
+                assert!(
+                    read.is_err() || (text == "1,2345" && form != NumberForm::Point),
+                    "{form:?} {text} {read:?}"
+                );
+            }
+        }
+        assert!(NumberForm::Plain.number("1,2345").is_err());
+    }
+
+    #[test]
+    fn a_refusal_names_what_could_be_meant() {
+        let refused = |form, text| read(form, text).expect_err(text);
+        let point = Reader {
+            form: NumberForm::Point,
+            unit: None,
+        };
+        let words = [
+            refused(NumberForm::Unsaid, "1,250"),
+            refused(NumberForm::Unsaid, "1.500"),
+            refused(NumberForm::Unsaid, "1 234.567"),
+            refused(NumberForm::Point, "12,5"),
+            refused(NumberForm::Comma, "1,234.5"),
+            refused(NumberForm::Plain, "1,250"),
+            refused(NumberForm::Plain, "12,5"),
+            refused(NumberForm::Point, "1/2"),
+            refused(NumberForm::Point, "1½"),
+            refused(NumberForm::Point, ".5"),
+            point.count("60.000").expect_err("two").to_string(),
+            point.count("2.5").expect_err("half").to_string(),
+            point.money("1.500").expect_err("two").to_string(),
+        ];
+        insta::assert_snapshot!(words.join("\n"), @"
+        `1,250` can be read as 1250 or as 1.25; accepted: `1250` or `1.25`, whichever is meant; the farm's setting `decimal_mark` settles it for good
+        `1.500` can be read as 1.5 or as 1500; accepted: `1.5` or `1500`, whichever is meant; the farm's setting `decimal_mark` settles it for good
+        `1 234.567` can be read as 1234.5670 or as 1234567; accepted: `1234.5670` or `1234567`, whichever is meant; the farm's setting `decimal_mark` settles it for good
+        `12,5` is not written as numbers are here; accepted: `12.5`, if that is meant
+        `1,234.5` is not written as numbers are here; accepted: `1234,5`, if that is meant
+        `1,250` can be read as 1250 or as 1.25; accepted: `1250` or `1.25`, whichever is meant
+        `12,5` is not written as numbers are here; accepted: `12.5`, if that is meant
+        `1/2` is a fraction; accepted: decimals, such as 0.5 for a half
+        `1½` is a fraction; accepted: decimals, such as 0.5 for a half
+        `.5` is not written as numbers are here; accepted: `0.5`, if that is meant
+        `60.000` can be read as 60 or as 60000; accepted: `60` or `60000`, whichever is meant
+        `2.5` is not accepted; accepted: a whole number such as 60000
+        `1.500` can be read as 1.5 or as 1500; accepted: `1.5` or `1500`, whichever is meant
+        ");
+    }
+
+    #[test]
+    fn a_zone_has_its_custom() {
+        let mark = |zone| custom_mark(zone).map(DecimalMark::as_str);
+        for zone in [
+            "America/Denver",
+            "Europe/London",
+            "Asia/Tokyo",
+            "US/Eastern",
+        ] {
+            assert_eq!(mark(zone), Some("point"), "{zone}");
+        }
+        for zone in [
+            "Europe/Madrid",
+            "America/Argentina/Cordoba",
+            "Africa/Johannesburg",
+        ] {
+            assert_eq!(mark(zone), Some("comma"), "{zone}");
+        }
+        assert_eq!((mark("Etc/GMT+7"), mark("UTC")), (None, None));
+    }
+
+    #[test]
+    fn counts_take_thousands() {
+        assert_eq!(NumberForm::Point.count("60,000"), Ok(60_000));
+        assert_eq!(NumberForm::Comma.count("60.000"), Ok(60_000));
+        assert_eq!(NumberForm::Unsaid.count("60 000"), Ok(60_000));
+        assert!(NumberForm::Comma.count("60,000").is_err());
+    }
+}
