@@ -84,6 +84,14 @@ pub enum ActError {
         /// The first of them.
         first: i64,
     },
+    /// Written too long ago to be undone where it was made.
+    #[error("{what} was written more than two minutes ago, so it is not undone without a reason")]
+    TooLateToUndo {
+        /// The record in words.
+        what: String,
+        /// Its number.
+        record: i64,
+    },
     /// A sheet that was fed before.
     #[error("sheet `r{sheet}` was fed already, in record `r{fed}`")]
     FedAlready {

@@ -74,6 +74,12 @@ pub struct Harvested {
 /// around them are our default.
 const LIKELY_LARVA_MG: (f64, f64) = (10.0, 350.0);
 
+/// The id of the record by which a last harvest ends its cohort.
+#[must_use]
+pub fn ended_with(harvest: &str) -> String {
+    format!("{harvest}-end")
+}
+
 /// Records larvae and residue taken from a cohort; the last of it ends it.
 ///
 /// # Errors
@@ -104,7 +110,7 @@ pub fn record_harvest(
                 name: cohort.entry.name.clone(),
                 why: "harvested".to_owned(),
             };
-            let id = format!("{}-end", asked.id);
+            let id = ended_with(&asked.id);
             let end = NewRecord {
                 id,
                 ..asked.record(Entry::CohortEnd(end))

@@ -1,6 +1,9 @@
-use crate::daybook::{Book, Daybook, DaybookError, Entry, NewRecord, Strike, Writing};
+use jiff::SignedDuration;
+
+use crate::daybook::{Book, Daybook, DaybookError, Entry, Found, NewRecord, Strike, Writing};
 
 use super::error::Rejection;
+use super::harvest::ended_with;
 use super::lot::lot_name;
 use super::{ActError, Asked};
 
@@ -57,6 +60,63 @@ pub fn strike_all(
     })
 }
 
+/// How long after it was written a record is undone where it was made.
+pub const UNDO_WITHIN: SignedDuration = SignedDuration::from_mins(2);
+
+/// Takes back what was just written, whatever it is, with all that was written
+/// in the same act, such as a cohort's end with its last harvest.
+///
+/// # Errors
+/// Written more than [`UNDO_WITHIN`] ago; and as [`strike`].
+pub fn undo(book: &mut Daybook, reference: &str, asked: &Asked) -> Result<Struck, ActError> {
+    book.write(asked.now, |writing| {
+        let found = found(writing, reference)?;
+        let record = &found.record;
+        let again = match found.struck_by {
+            Some(seq) => {
+                (writing.record(seq)?).is_some_and(|strike| strike.record.content.id == asked.id)
+            }
+            None => false,
+        };
+        if !again && asked.now.duration_since(record.recorded_at) > UNDO_WITHIN {
+            return Err(ActError::TooLateToUndo {
+                what: what(&found),
+                record: record.seq,
+            });
+        }
+        // A last harvest ends its cohort in a record of its own.
+        let end = ended_with(&record.content.id);
+        if let Some(end) = writing.find_record(&end)?
+            && matches!(end.record.content.entry, Entry::CohortEnd(_))
+            && end.struck_by.is_none()
+        {
+            let (end, id) = (format!("r{}", end.record.seq), format!("{}-2", asked.id));
+            strike_into(writing, &end, UNDONE, id, asked)?;
+        }
+        let target = format!("r{}", record.seq);
+        strike_into(writing, &target, UNDONE, asked.id.clone(), asked)
+    })
+}
+
+const UNDONE: &str = "undone at once";
+
+fn found(book: &Book, reference: &str) -> Result<Found, ActError> {
+    let found = book.find_record(reference)?;
+    found.ok_or_else(|| ActError::NotFound {
+        what: "record",
+        seen: reference.to_owned(),
+        nearest: Vec::new(),
+    })
+}
+
+fn what(found: &Found) -> String {
+    let content = &found.record.content;
+    match found.number {
+        Some(number) => format!("ticket {}", lot_name(&content.id, number)),
+        None => format!("{} r{}", content.entry.kind(), found.record.seq),
+    }
+}
+
 fn reason(why: &str) -> Result<&str, Rejection> {
     let why = why.trim();
     if why.is_empty() || why.chars().count() > 500 || why.chars().any(char::is_control) {
@@ -76,18 +136,8 @@ fn strike_into(
     id: String,
     asked: &Asked,
 ) -> Result<Struck, ActError> {
-    let found = writing
-        .find_record(reference)?
-        .ok_or_else(|| ActError::NotFound {
-            what: "record",
-            seen: reference.to_owned(),
-            nearest: Vec::new(),
-        })?;
-    let target = found.record.seq;
-    let what = match found.number {
-        Some(number) => format!("ticket {}", lot_name(&found.record.content.id, number)),
-        None => format!("{} r{target}", found.record.content.entry.kind()),
-    };
+    let found = found(writing, reference)?;
+    let (target, what) = (found.record.seq, what(&found));
     let record = NewRecord {
         id,
         ..asked.record(Entry::Strike(Strike {
@@ -123,5 +173,74 @@ fn with_what_hangs(book: &Book, what: &str, error: DaybookError) -> ActError {
         what: what.to_owned(),
         hanging: told.join(", "),
         first: hanging.first().map_or(*seq, |on| on.seq),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{FarmAsked, FarmSaid, add_container, begin};
+    use super::*;
+    use crate::daybook::{Chosen, CohortEnd};
+    use crate::quantity::Reading;
+
+    fn asked(id: &str, now: &str) -> Asked {
+        let now = format!("2026-03-01T{now}Z").parse().expect("an instant");
+        Asked {
+            id: id.to_owned(),
+            at: now,
+            by: "AB".to_owned(),
+            now,
+        }
+    }
+
+    /// A farm that wrote two records at 12:00, as a last harvest does.
+    fn written(folder: &std::path::Path) -> Daybook {
+        let text = |text: &str| text.to_owned();
+        let farm = FarmAsked {
+            zone: text("UTC"),
+            unit: text("kg"),
+            division: text("0.1"),
+            currency: text("EUR"),
+            region: text("eu"),
+            larvae_for: text("not-feed"),
+            said: FarmSaid::default(),
+            chosen: Chosen::default(),
+        };
+        let began = asked("begin", "08:00:00");
+        let mut book = begin(&folder.join("farm.daybook"), &farm, &began).expect("a book");
+        let tare = Reading::parse("1 kg", None).expect("a weight");
+        let pail = asked("pail", "12:00:00");
+        add_container(&mut book, "pail", &tare, None, &pail).expect("a pail");
+        let end = asked("pail-end", "12:00:00");
+        let entry = Entry::CohortEnd(CohortEnd {
+            name: text("C1"),
+            why: text("harvested"),
+        });
+        book.append(&[end.record(entry)], end.now).expect("an end");
+        book
+    }
+
+    #[test]
+    fn what_was_just_written_is_undone_with_what_belongs_to_it() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let mut book = written(folder.path());
+        let too_late = undo(&mut book, "r2", &asked("late", "12:02:01")).expect_err("late");
+        assert!(
+            matches!(too_late, ActError::TooLateToUndo { .. }),
+            "{too_late}"
+        );
+        let struck = undo(&mut book, "r2", &asked("u", "12:02:00")).expect("in time");
+        assert_eq!((struck.target, struck.already_there), (2, false));
+        for seq in [2, 3] {
+            let found = book.record(seq).expect("reads").expect("is there");
+            assert!(found.struck_by.is_some(), "r{seq}");
+        }
+        // Sent again by a tablet that heard no answer, however late.
+        let again = Asked {
+            now: asked("u", "12:30:00").now,
+            ..asked("u", "12:02:00")
+        };
+        let again = undo(&mut book, "r2", &again).expect("harmless");
+        assert!(again.already_there);
     }
 }

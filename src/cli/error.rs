@@ -55,6 +55,7 @@ impl From<ActError> for CliError {
             | ActError::NotFound { .. }
             | ActError::TooMuch { .. }
             | ActError::Hangs { .. }
+            | ActError::TooLateToUndo { .. }
             | ActError::FedAlready { .. }
             | ActError::NoSheet { .. }
             | ActError::NotASheet { .. }
@@ -120,6 +121,9 @@ fn hint(error: &ActError) -> Option<String> {
         }
         ActError::Hangs { first, .. } => {
             format!("void those first, such as: trayful strike r{first} --why REASON")
+        }
+        ActError::TooLateToUndo { record, .. } => {
+            format!("void it with a reason: trayful strike r{record} --why REASON")
         }
         ActError::FedAlready { fed, .. } => {
             format!("to feed it anew, void the first: trayful strike r{fed} --why REASON")

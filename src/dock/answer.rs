@@ -54,6 +54,11 @@ impl Refusal {
                 kind: "unavailable",
                 ..Self::plain(StatusCode::SERVICE_UNAVAILABLE, "error.stopping")
             },
+            Unkept::Broke(said) => Self {
+                kind: "broke",
+                details: vec![said],
+                ..Self::plain(StatusCode::INTERNAL_SERVER_ERROR, "error.broke")
+            },
             Unkept::Refused(error) => {
                 let (status, kind) = status_of(&error);
                 Self {
@@ -104,6 +109,7 @@ fn status_of(error: &ActError) -> (StatusCode, &'static str) {
         ActError::NotFound { .. } => (StatusCode::NOT_FOUND, "rejected"),
         ActError::TooMuch { .. }
         | ActError::Hangs { .. }
+        | ActError::TooLateToUndo { .. }
         | ActError::MonthRuns { .. }
         | ActError::NothingChanged { .. }
         | ActError::FedAlready { .. }

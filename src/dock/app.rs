@@ -50,7 +50,13 @@ impl App {
             let farm = settings(&book)?;
             f(&book, &farm, &shared.tables)
         });
-        Ok(told.await.map_err(|_| Unkept::Stopping)??)
+        match told.await {
+            Ok(told) => Ok(told?),
+            Err(error) => Err(match error.try_into_panic() {
+                Ok(fault) => Unkept::broke(&*fault),
+                Err(_) => Unkept::Stopping,
+            }),
+        }
     }
 
     /// Remembers a sheet with its figures; the last few nights are enough.

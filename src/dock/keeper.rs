@@ -1,6 +1,11 @@
 //! The one thread that writes. Buckets that wait at the same moment are kept
-//! in one writing, so that one disk write serves them all.
+//! in one writing, so that one disk write serves them all. A job that panics
+//! takes nothing with it: what it wrote is undone, who asked is told, and the
+//! next job goes on. Should the thread end for another reason, the program
+//! stops: it is never there without a writer.
 
+use std::any::Any;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::thread::JoinHandle;
 
@@ -14,8 +19,8 @@ use super::clock::Clock;
 /// Most buckets of one writing.
 const TOGETHER_MOST: usize = 64;
 
-type Act = Box<dyn FnOnce(&mut Daybook, &FarmSettings, &Tables) + Send>;
-type WeighAnswer = oneshot::Sender<Result<Welcomed, ActError>>;
+type Act = Box<dyn FnOnce(&mut Daybook, &Tables) + Send>;
+type WeighAnswer = oneshot::Sender<Result<Welcomed, Unkept>>;
 
 enum Job {
     Weigh(Box<Sent>, WeighAnswer),
@@ -33,6 +38,8 @@ pub(super) struct Keeper {
 pub(super) enum Unkept {
     /// The act was refused.
     Refused(Box<ActError>),
+    /// A fault of the program's own, in its words; nothing was kept.
+    Broke(String),
     /// The writing thread is gone: the program is stopping.
     Stopping,
 }
@@ -43,17 +50,43 @@ impl From<ActError> for Unkept {
     }
 }
 
+impl Unkept {
+    /// What a panic said.
+    pub(super) fn broke(fault: &(dyn Any + Send)) -> Self {
+        let said = (fault.downcast_ref::<&str>().map(ToString::to_string))
+            .or_else(|| fault.downcast_ref::<String>().cloned());
+        Self::Broke(said.unwrap_or_else(|| "no words were left of it".to_owned()))
+    }
+}
+
+/// Runs a job that may break; a writing it had begun is undone.
+fn caught<T>(job: impl FnOnce() -> Result<T, ActError>) -> Result<T, Unkept> {
+    match catch_unwind(AssertUnwindSafe(job)) {
+        Ok(done) => Ok(done?),
+        Err(fault) => Err(Unkept::broke(&*fault)),
+    }
+}
+
 impl Keeper {
     /// Starts the thread. It ends, and folds the book's last pages in, when
-    /// every handle is gone.
+    /// every handle is gone. The receiver hears when it ends.
     pub(super) fn start(
         book: Daybook,
         tables: std::sync::Arc<Tables>,
         clock: Clock,
-    ) -> (Self, JoinHandle<Result<(), ActError>>) {
+    ) -> (
+        Self,
+        JoinHandle<Result<(), ActError>>,
+        oneshot::Receiver<()>,
+    ) {
         let (jobs, waiting) = channel();
-        let thread = std::thread::spawn(move || keep(book, &tables, clock, &waiting));
-        (Self { jobs }, thread)
+        let (alive, ended) = oneshot::channel();
+        let thread = std::thread::spawn(move || {
+            // Dropped when the thread ends, however it does.
+            let _alive: oneshot::Sender<()> = alive;
+            keep(book, &tables, clock, &waiting)
+        });
+        (Self { jobs }, thread, ended)
     }
 
     /// Weighs a bucket in.
@@ -62,7 +95,7 @@ impl Keeper {
         self.jobs
             .send(Job::Weigh(Box::new(sent), answer))
             .map_err(|_| Unkept::Stopping)?;
-        Ok(answered.await.map_err(|_| Unkept::Stopping)??)
+        answered.await.map_err(|_| Unkept::Stopping)?
     }
 
     /// Does another act that writes.
@@ -71,14 +104,18 @@ impl Keeper {
         act: impl FnOnce(&mut Daybook, &FarmSettings, &Tables) -> Result<T, ActError> + Send + 'static,
     ) -> Result<T, Unkept> {
         let (answer, answered) = oneshot::channel();
-        let act: Act = Box::new(move |book, farm, tables| {
+        let act: Act = Box::new(move |book, tables| {
+            let done = caught(|| {
+                let farm = settings(book)?;
+                act(book, &farm, tables)
+            });
             // Whoever asked may have gone; what was kept stays kept.
-            let _gone = answer.send(act(book, farm, tables));
+            let _gone = answer.send(done);
         });
         self.jobs
             .send(Job::Act(act))
             .map_err(|_| Unkept::Stopping)?;
-        Ok(answered.await.map_err(|_| Unkept::Stopping)??)
+        answered.await.map_err(|_| Unkept::Stopping)?
     }
 }
 
@@ -91,12 +128,7 @@ fn keep(
     let mut next = waiting.recv().ok();
     while let Some(job) = next.take() {
         match job {
-            Job::Act(act) => {
-                // Without settings the answer's sender is dropped, which is told as stopping.
-                if let Ok(farm) = settings(&book) {
-                    act(&mut book, &farm, tables);
-                }
-            }
+            Job::Act(act) => act(&mut book, tables),
             Job::Weigh(sent, answer) => {
                 let mut buckets = vec![*sent];
                 let mut answers = vec![answer];
@@ -129,17 +161,17 @@ fn weigh_all(
     buckets: &[Sent],
     answers: Vec<WeighAnswer>,
 ) {
-    match weigh_together(book, tables, clock, buckets) {
+    match caught(|| weigh_together(book, tables, clock, buckets)) {
         Ok(told) => {
             for (answer, told) in answers.into_iter().zip(told) {
-                let _gone = answer.send(told);
+                let _gone = answer.send(told.map_err(Unkept::from));
             }
         }
         // One that breaks off undoes all of a writing; alone, each gets its own answer.
         Err(_) if buckets.len() > 1 => {
             for (bucket, answer) in buckets.iter().zip(answers) {
-                let told = weigh_together(book, tables, clock, std::slice::from_ref(bucket))
-                    .and_then(|mut told| told.remove(0));
+                let alone = std::slice::from_ref(bucket);
+                let told = caught(|| weigh_together(book, tables, clock, alone)?.remove(0));
                 let _gone = answer.send(told);
             }
         }
@@ -160,4 +192,76 @@ fn weigh_together(
     let farm = settings(book)?;
     let dock = Dock::open(book, &farm, tables)?;
     weigh_in_sent(book, &dock, buckets, clock.now())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::acts::{Asked, FarmAsked, FarmSaid, TableFiles, add_container, begin};
+    use crate::daybook::Chosen;
+    use crate::quantity::Reading;
+
+    fn book(folder: &std::path::Path) -> Daybook {
+        let text = |text: &str| text.to_owned();
+        let farm = FarmAsked {
+            zone: text("UTC"),
+            unit: text("kg"),
+            division: text("0.1"),
+            currency: text("EUR"),
+            region: text("eu"),
+            larvae_for: text("not-feed"),
+            said: FarmSaid::default(),
+            chosen: Chosen::default(),
+        };
+        begin(&folder.join("farm.daybook"), &farm, &asked("begin")).expect("a book")
+    }
+
+    fn asked(id: &str) -> Asked {
+        let now = "2026-03-01T12:00:00Z".parse().expect("an instant");
+        Asked {
+            id: id.to_owned(),
+            at: now,
+            by: "AB".to_owned(),
+            now,
+        }
+    }
+
+    /// One job panics in the midst of a writing; the next ones are kept.
+    #[test]
+    fn a_job_that_panics_is_told_and_the_writer_goes_on() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let tables = Tables::load(TableFiles::default()).expect("tables");
+        let (keeper, thread, ended) =
+            Keeper::start(book(folder.path()), tables.into(), Clock::default());
+        let runtime = tokio::runtime::Builder::new_current_thread().build();
+        let pail = |book: &mut Daybook, id: &str| {
+            let tare = Reading::parse("1 kg", None).expect("a weight");
+            add_container(book, id, &tare, None, &asked(id))
+        };
+        runtime.expect("a runtime").block_on(async {
+            let broke = keeper.act(move |book, _, _| {
+                book.write(asked("slip").now, |writing| -> Result<(), ActError> {
+                    let kept = writing.record(1)?.expect("settings").record.content;
+                    let mut slip = kept.clone();
+                    slip.id = "slip".to_owned();
+                    writing.append(&slip)?;
+                    panic!("a slip of the program")
+                })
+            });
+            match broke.await {
+                Err(Unkept::Broke(said)) => assert_eq!(said, "a slip of the program"),
+                other => panic!("{other:?}"),
+            }
+            keeper
+                .act(move |book, _, _| pail(book, "pail"))
+                .await
+                .expect("goes on");
+            let kept = keeper.act(|book, _, _| Ok((book.head()?.seq, book.check(None)?)));
+            let (head, report) = kept.await.expect("goes on");
+            assert!(report.is_whole() && head == 2, "{report:?}");
+            drop(keeper);
+            ended.await.expect_err("ends with its last handle");
+        });
+        thread.join().expect("no panic").expect("closes");
+    }
 }

@@ -1,15 +1,13 @@
 //! What fills the screen once something is kept, and how it is taken back.
 
-use jiff::{SignedDuration, Timestamp};
+use jiff::Timestamp;
 use serde::Serialize;
 
-use crate::acts::ActError;
+use crate::acts::{ActError, UNDO_WITHIN};
 use crate::daybook::Book;
 
 use super::shape::made_id;
 
-/// How long undo is one touch.
-const UNDO_MINUTES: i64 = 2;
 /// How many are listed below a form.
 pub(super) const RECENT_SHOWN: usize = 5;
 
@@ -58,7 +56,7 @@ impl Recent {
             told,
             records,
             strike_id: made_id()?,
-            young: recorded_at >= now - SignedDuration::from_mins(UNDO_MINUTES),
+            young: recorded_at >= now - UNDO_WITHIN,
         })
     }
 }

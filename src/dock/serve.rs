@@ -116,7 +116,7 @@ async fn run(asked: DockAsked, started: impl FnOnce(Serving)) -> Result<(), Dock
     hosts.push(format!("localhost:{}", at.port()));
     let path = asked.book.path().to_owned();
     let tables = Arc::new(asked.tables);
-    let (keeper, thread) = Keeper::start(asked.book, Arc::clone(&tables), asked.clock);
+    let (keeper, thread, ended) = Keeper::start(asked.book, Arc::clone(&tables), asked.clock);
     let app = App {
         keeper,
         shared: Arc::new(Shared {
@@ -133,6 +133,13 @@ async fn run(asked: DockAsked, started: impl FnOnce(Serving)) -> Result<(), Dock
         }),
     };
     started(Serving { at });
+    let stop = async {
+        tokio::select! {
+            () = stop => {}
+            // Without a writer there is nothing to serve.
+            _ = ended => {}
+        }
+    };
     let_in(listener, router(app), stop).await;
     // The last handle is gone, so the thread finishes its work and closes the book.
     let closed = tokio::task::spawn_blocking(move || thread.join()).await;

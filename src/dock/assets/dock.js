@@ -57,7 +57,7 @@
     const { status, value } = await post(entry.api ?? "/api/weigh", body).catch(() => ({}));
     sending.delete(entry.id);
     if (status === 200) return drop(entry), { what: "kept", value };
-    if (![403, 404, 409, 413, 422].includes(status)) return { what: "later", pin: status === 401 };
+    if (![403, 404, 409, 413, 422, 500].includes(status)) return { what: "later", pin: status === 401 };
     const problem = { kind: value.error, details: value.details ?? [], message: value.message ?? `${status}` };
     if (localStorage.getItem(WAIT + entry.id)) store({ ...entry, problem });
     return { what: "problem", problem };

@@ -7,8 +7,8 @@ use jiff::{SignedDuration, Timestamp};
 use serde::Deserialize;
 
 use crate::acts::{
-    ActError, FarmSettings, HarvestAsked, Harvested, Tables, YieldAsked, cohorts_on, night_of,
-    record_harvest, yields,
+    ActError, FarmSettings, HarvestAsked, Harvested, Tables, YieldAsked, cohorts_on, ended_with,
+    night_of, record_harvest, yields,
 };
 use crate::daybook::{Book, ResidueTo};
 use crate::sheet::{HARVEST_CAUTIONS, Units, YieldSheet, yields_document};
@@ -230,7 +230,7 @@ fn recent(book: &Book, farm: &FarmSettings, now: Timestamp) -> Result<Vec<Recent
             .iter()
             .find(|life| life.cohort.seq == filed.entry.cohort_seq);
         let Some(life) = of else { continue };
-        let end = format!("{}-end", filed.id);
+        let end = ended_with(&filed.id);
         let end = (book.find_record(&end)?)
             .filter(|found| found.record.content.id == end && found.struck_by.is_none());
         let at = filed.at.to_zoned_datetime(farm.zone.clone());
