@@ -57,6 +57,7 @@ fn lot(number: usize, dice: &mut Dice) -> Lot {
             moisture: ShareAsFed::from_pct(moisture).ok(),
             analytes,
             density: Density::new(f64::from(dice.between(200, 900))).ok(),
+            ballast: 0.0,
         },
         price_per_kg: f64::from(dice.between(0, 60)) / 100.0,
         age_days: f64::from(dice.between(0, 6)),
@@ -106,6 +107,8 @@ fn night(lots: usize, fed_per_lot: f64) -> Problem {
         ],
         division: Division::new(Decimal::parse("0.1").expect("number"), MassUnit::Kg)
             .expect("division"),
+        spreads: None,
+        policy: trayful::blend::Policy::default(),
     }
 }
 

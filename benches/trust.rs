@@ -9,7 +9,7 @@ use criterion::{Criterion, criterion_group, criterion_main};
 use processor::on_processor_ms;
 use trayful::blend::explain::WhyAsked;
 use trayful::blend::solve_whole::Engine;
-use trayful::blend::{BucketRule, Problem, Wishes, propose, propose_with};
+use trayful::blend::{BucketRule, Policy, Problem, Wishes, propose, propose_with};
 
 mod processor;
 #[path = "../tests/stocked/spread.rs"]
@@ -35,11 +35,13 @@ fn explanations(criterion: &mut Criterion) {
         }),
         ..Wishes::default()
     };
-    let sure = |chance| Wishes {
-        spreads: Some(spreads.clone()),
-        sure: chance,
-        ..Wishes::default()
+    let sure = |chance| {
+        let mut night = night.clone();
+        night.spreads = Some(spreads.clone());
+        night.policy.sure = chance;
+        night
     };
+    let [told, kept] = [None, Some(0.8)].map(sure);
     println!(
         "60 lots: {}, tight windows: {}",
         propose(&night).verdict.as_str(),
@@ -55,10 +57,10 @@ fn explanations(criterion: &mut Criterion) {
         b.iter(|| propose_with(black_box(&hungry), &why));
     });
     group.bench_function("with chances", |b| {
-        b.iter(|| propose_with(black_box(&night), &sure(None)));
+        b.iter(|| propose_with(black_box(&told), &Wishes::default()));
     });
-    group.bench_function("with --sure 0.9", |b| {
-        b.iter(|| propose_with(black_box(&night), &sure(Some(0.9))));
+    group.bench_function("with margins at 0.8", |b| {
+        b.iter(|| propose_with(black_box(&kept), &Wishes::default()));
     });
     group.finish();
 }
@@ -66,8 +68,8 @@ fn explanations(criterion: &mut Criterion) {
 /// What each wish adds to the mix, on the processor, over several nights of 60 lots.
 fn added(_: &mut Criterion) {
     const NIGHTS: u64 = 12;
-    type Wish = fn(&Problem) -> Wishes;
-    let wished: [(&str, Wish); 3] = [
+    type Wish = fn(&mut Problem) -> Wishes;
+    let wished: [(&str, Wish); 4] = [
         ("--why", |night| Wishes {
             why: Some(WhyAsked {
                 offers: night.purchases.clone(),
@@ -76,23 +78,29 @@ fn added(_: &mut Criterion) {
             }),
             ..Wishes::default()
         }),
-        ("chances", |night| Wishes {
-            spreads: Some(spread::spreads(night)),
-            ..Wishes::default()
+        ("chances", |night| {
+            night.spreads = Some(spread::spreads(night));
+            Wishes::default()
         }),
-        ("--sure 0.9", |night| Wishes {
-            spreads: Some(spread::spreads(night)),
-            sure: Some(0.9),
-            ..Wishes::default()
+        ("margins at 0.8", |night| {
+            night.spreads = Some(spread::spreads(night));
+            night.policy.sure = Some(0.8);
+            Wishes::default()
+        }),
+        ("our default policy", |night| {
+            night.spreads = Some(spread::spreads(night));
+            night.policy = Policy::ours();
+            Wishes::default()
         }),
     ];
     for (name, wish) in wished {
         let mut all: Vec<f64> = (0..NIGHTS)
             .map(|seed| {
-                let night = stocked::night(seed, 60);
-                let wishes = wish(&night);
+                let plain = stocked::night(seed, 60);
+                let mut night = plain.clone();
+                let wishes = wish(&mut night);
                 let begun = on_processor_ms();
-                black_box(propose(black_box(&night)));
+                black_box(propose(black_box(&plain)));
                 let alone = on_processor_ms();
                 black_box(propose_with(black_box(&night), &wishes));
                 on_processor_ms() - alone - (alone - begun)

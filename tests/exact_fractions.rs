@@ -117,6 +117,7 @@ impl Part {
                 moisture: ShareAsFed::from_pct(f64::from(self.moisture) / 100.0).ok(),
                 analytes: analytes.collect(),
                 density: None,
+                ballast: 0.0,
             },
             price_per_kg: f64::from(self.cents) / 100.0,
             age_days: 0.0,
@@ -178,6 +179,8 @@ fn problem(parts: &[Part], water_g: i64, windows: &[(&str, Window)]) -> Problem 
         }],
         division: Division::new(Decimal::parse("1").expect("number"), MassUnit::G)
             .expect("a division"),
+        spreads: None,
+        policy: trayful::blend::Policy::default(),
     }
 }
 

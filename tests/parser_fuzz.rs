@@ -190,6 +190,8 @@ proptest! {
                 water_limit: targets.water_limit,
                 groups: targets.groups,
                 division: Division::new(step, MassUnit::Kg).expect("division"),
+                spreads: None,
+                policy: trayful::blend::Policy::default(),
             });
             let drawn = mix.groups.iter().flat_map(|group| &group.draws);
             let drawn: Grams = drawn.map(|draw| draw.grams).sum();

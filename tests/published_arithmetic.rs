@@ -46,6 +46,7 @@ fn lot((name, moisture_pct, shares): Part<'_>, on_hand: Grams) -> Lot {
             moisture: Some(ShareAsFed::from_pct(moisture_pct).expect("moisture")),
             analytes: analytes.collect(),
             density: None,
+            ballast: 0.0,
         },
         price_per_kg: 0.0,
         age_days: 0.0,
@@ -74,6 +75,8 @@ fn night(lots: Vec<Lot>, dry_matter_kg: f64, windows: &[(&str, Window)]) -> Prob
         }],
         division: Division::new(Decimal::parse("1").expect("number"), MassUnit::G)
             .expect("division"),
+        spreads: None,
+        policy: trayful::blend::Policy::default(),
     }
 }
 

@@ -42,6 +42,7 @@ fn lot(name: &str, kg: f64, moisture_pct: f64, shares: &[(&str, f64)]) -> Lot {
             moisture: Some(ShareAsFed::from_pct(moisture_pct).expect("moisture")),
             analytes: shares.collect(),
             density: None,
+            ballast: 0.0,
         },
         price_per_kg: 0.0,
         age_days: 0.0,
@@ -73,6 +74,8 @@ fn night(lots: Vec<Lot>, dry_matter_kg: f64, windows: BTreeMap<Measure, Window>)
         groups: vec![group],
         division: Division::new(Decimal::parse("1").expect("number"), MassUnit::G)
             .expect("division"),
+        spreads: None,
+        policy: trayful::blend::Policy::default(),
     }
 }
 

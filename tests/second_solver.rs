@@ -100,6 +100,8 @@ fn the_example_night() {
         groups: targets.groups,
         division: Division::new(Decimal::parse("0.1").expect("number"), MassUnit::Kg)
             .expect("division"),
+        spreads: None,
+        policy: trayful::blend::Policy::default(),
     };
     let mut tally = Tally::default();
     tally.plan("example", &build(&problem));

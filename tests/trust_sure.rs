@@ -8,11 +8,9 @@
 
 use trayful::blend::model::Goal;
 use trayful::blend::sureness::{
-    Factor, Spreaded, UncertainPart, cones, spreaded, sure_plan, uncertain_parts,
+    Factor, MeasureSureness, Spreaded, Spreads, UncertainPart, cones, spreaded, uncertain_parts,
 };
-use trayful::blend::{
-    MixVerdict, Problem, Requirement, Wishes, build, goals_in_order, propose_with,
-};
+use trayful::blend::{Mix, MixVerdict, Problem, Wishes, build, goals_in_order, propose_with};
 use trayful::stream::Measure;
 
 mod conic;
@@ -26,12 +24,22 @@ fn normal(dice: &mut stocked::Dice) -> f64 {
     radius * (std::f64::consts::TAU * dice.share()).cos()
 }
 
-fn sure(problem: &Problem, chance: Option<f64>) -> Wishes {
-    Wishes {
-        spreads: Some(spread::spreads(problem)),
-        sure: chance,
-        ..Wishes::default()
-    }
+/// An invented night with its spreads, asked for a chance.
+fn night(seed: u64, lots: usize, sure: Option<f64>) -> (Problem, Spreads) {
+    let mut night = stocked::night(seed, lots);
+    let spreads = spread::spreads(&night);
+    night.spreads = Some(spreads.clone());
+    night.policy.sure = sure;
+    (night, spreads)
+}
+
+fn proposed(night: &Problem) -> (Mix, Vec<MeasureSureness>) {
+    let (mix, trust) = propose_with(night, &Wishes::default());
+    (mix, trust.sureness.expect("sureness").measures)
+}
+
+fn least(of: &[MeasureSureness]) -> f64 {
+    of.iter().map(|one| one.chance).fold(1.0, f64::min)
 }
 
 /// A part with the positions of its errors among the factors.
@@ -96,10 +104,8 @@ fn stated_chances_are_those_of_a_hundred_thousand_draws() {
     let mut dice = stocked::Dice::new(11);
     let mut compared = 0;
     for seed in 0..4 {
-        let night = stocked::night(seed, 20);
-        let spreads = spread::spreads(&night);
-        let (mix, trust) = propose_with(&night, &sure(&night, None));
-        let stated = trust.sureness.expect("sureness").measures;
+        let (night, spreads) = night(seed, 20, None);
+        let (mix, stated) = proposed(&night);
         for (group, mixed) in night.groups.iter().zip(&mix.groups) {
             let parts = uncertain_parts(&night, &spreads, group, mixed);
             assert_eq!(mixed.water.get(), 0);
@@ -107,9 +113,7 @@ fn stated_chances_are_those_of_a_hundred_thousand_draws() {
                 let Some(Spreaded { by_factor, .. }) = spreaded(&parts, 0.0, measure) else {
                     continue;
                 };
-                let of = |of: &&trayful::blend::sureness::MeasureSureness| {
-                    of.group == group.name && of.measure == *measure
-                };
+                let of = |of: &&MeasureSureness| of.group == group.name && of.measure == *measure;
                 let stated = stated.iter().find(of).expect("stated").chance;
                 let factors: Vec<Factor> = by_factor.into_keys().collect();
                 let placed = placed(&parts, measure, &factors);
@@ -138,9 +142,8 @@ fn stated_chances_are_those_of_a_hundred_thousand_draws() {
 /// share of an analyte bends, and first order misses; said in DEVELOPERS.md.
 #[test]
 fn first_order_fails_where_the_dry_share_is_hardly_known() {
-    let night = stocked::night(3, 20);
-    let spreads = spread::spreads(&night);
-    let (mix, _) = propose_with(&night, &sure(&night, None));
+    let (night, spreads) = night(3, 20, None);
+    let (mix, _) = proposed(&night);
     let mut parts = uncertain_parts(&night, &spreads, &night.groups[0], &mix.groups[0]);
     parts.truncate(2);
     for (part, moisture) in parts.iter_mut().zip([0.94, 0.6]) {
@@ -178,29 +181,24 @@ fn first_order_fails_where_the_dry_share_is_hardly_known() {
     );
 }
 
+/// Where every margin can be kept, an interior-point method for cones says so too
+/// and finds no more to use of what will spoil; where it can't, neither can ours.
 #[test]
-fn tangents_reach_what_a_cone_solver_does() {
-    let (mut compared, mut held) = (0, 0);
-    for seed in 0..10 {
-        let night = stocked::night(seed, 18);
-        let spreads = spread::spreads(&night);
+fn margins_reach_what_a_cone_solver_does() {
+    let (mut compared, mut impossible) = (0, 0);
+    for seed in 0..24 {
+        let (night, spreads) = night(seed, 18, Some(0.8));
+        let tiers = proposed(&night).0.tiers.expect("solved");
         let plan = build(&night);
-        let found = sure_plan(&night, &plan, &spreads, 0.9).expect("solved");
-        let Some(chance) = found.held_at else {
-            continue;
-        };
-        held += usize::from(chance >= 0.9);
-        let (tiers, _) = &found.solved;
-        // Tangents lie outside the cones and are held to 0.02 standard deviations: ours is never below theirs.
-        // The same cones for clarabel, first and second goal held as here, third compared.
+        let (plain, point) = goals_in_order(&plan).expect("solved");
         let mut model = plan.model.clone();
-        let shortage = plan.shortage.value(&found.solved.1);
+        let shortage = plan.shortage.value(&point);
         model.at_most("held", plan.shortage.terms.clone(), shortage + 1e-7);
-        model.at_most("held", plan.outside.terms.clone(), tiers.outside + 1e-6);
+        model.at_most("held", plan.outside.terms.clone(), plain.outside + 1e-6);
         let cones: Vec<conic::Cone> = cones(&night, &plan, &spreads)
             .iter()
             .map(|cone| {
-                let z = cone.quantile(chance);
+                let z = cone.quantile(0.8);
                 let row = &plan.model.rows[cone.row];
                 let scaled =
                     |terms: &Vec<(usize, f64)>| terms.iter().map(|(c, v)| (*c, z * v)).collect();
@@ -213,66 +211,77 @@ fn tangents_reach_what_a_cone_solver_does() {
             .collect();
         let goal = Goal::maximise(plan.urgent.terms.clone());
         let Ok((theirs, _)) = conic::interior(&model, &goal, &cones) else {
-            continue; // nor is it sure of itself
+            impossible += 1;
+            continue;
         };
         compared += 1;
+        assert!(tiers.unsure < 0.05, "seed {seed}: {}", tiers.unsure);
+        // Tangents lie outside the cones and are held to 0.02 standard deviations: ours is hardly ever below theirs.
         assert!(
-            (-1e-5..3e-3).contains(&((tiers.urgent_kg - theirs) / theirs.abs().max(1.0))),
-            "seed {seed}: {} against {theirs}, {} tangents",
-            tiers.urgent_kg,
-            found.tangents
+            (-1e-3..1e-2).contains(&((tiers.urgent_kg - theirs) / theirs.abs().max(1.0))),
+            "seed {seed}: {} against {theirs}",
+            tiers.urgent_kg
         );
     }
-    println!("{compared} cone programs agree, {held} held at 0.9");
-    assert!(compared >= 6, "{compared}");
+    println!("{compared} cone programs agree, {impossible} can't be held at 0.8");
+    assert!(compared >= 6 && impossible >= 2, "{compared} {impossible}");
 }
 
 #[test]
-fn a_mix_held_at_a_chance_has_it_when_printed() {
-    let mut reached = 0;
-    for seed in 0..12 {
-        let night = stocked::night(seed, 25);
-        let (plain, before) = propose_with(&night, &sure(&night, None));
-        let (mix, trust) = propose_with(&night, &sure(&night, Some(0.85)));
-        let sureness = trust.sureness.expect("sureness");
-        let least = |of: &[trayful::blend::sureness::MeasureSureness]| {
-            of.iter().map(|one| one.chance).fold(1.0, f64::min)
-        };
-        let (now, was) = (
-            least(&sureness.measures),
-            least(&before.sureness.expect("sureness").measures),
-        );
-        match sureness.held_at {
-            Some(held) if held >= 0.85 => {
-                reached += 1;
-                assert_eq!(mix.verdict, MixVerdict::Inside);
-                // Rounding to 0.1 kg may cost a little.
-                assert!(now >= 0.83, "seed {seed}: {now}");
-            }
-            Some(held) => assert!(
-                now >= (held - 0.03).min(was) - 0.02,
-                "seed {seed}: {now} of {held}"
-            ),
-            None => assert_ne!(plain.verdict, MixVerdict::Inside),
+fn margins_are_there_when_printed_and_cost_nothing_of_the_first_goals() {
+    let mut kept = 0;
+    for seed in 0..24 {
+        let (asked, _) = night(seed, 25, Some(0.8));
+        let (plain, before) = proposed(&night(seed, 25, None).0);
+        let (mix, now) = proposed(&asked);
+        let (tiers, was) = (mix.tiers.expect("solved"), plain.tiers.expect("solved"));
+        assert!(tiers.short_dm_kg <= was.short_dm_kg + 1e-5, "seed {seed}");
+        assert!(tiers.outside <= was.outside + 1e-5, "seed {seed}");
+        assert!(tiers.urgent_kg <= was.urgent_kg + 1e-5, "seed {seed}");
+        if tiers.unsure < 0.01 && tiers.outside < 1e-6 && tiers.short_dm_kg < 1e-6 {
+            kept += 1;
+            assert_eq!(mix.verdict, MixVerdict::Inside);
+            // Rounding to 0.1 kg and the tangents' tolerance cost a little.
+            assert!(least(&now) >= 0.77, "seed {seed}: {now:?}");
         }
+        let each = |of: &[MeasureSureness]| of.iter().map(|one| one.chance.min(0.8)).sum::<f64>();
+        assert!(
+            each(&now) >= each(&before) - 0.05,
+            "seed {seed}: {now:?} {before:?}"
+        );
     }
-    assert!(reached >= 3, "{reached}");
+    assert!(kept >= 3, "{kept}");
 }
 
+/// A window that no mix of one group can meet leaves the other group its margins.
 #[test]
-fn a_chance_adds_margins_and_nothing_else() {
-    let night = stocked::night(2, 15);
-    let plan = build(&night);
-    let found = sure_plan(&night, &plan, &spread::spreads(&night), 0.7).expect("solved");
-    let margins = found
-        .plan
-        .requirements
-        .iter()
-        .filter(|of| matches!(of, Requirement::Margin { .. }))
-        .count();
-    assert_eq!(margins, found.plan.model.rows.len() - plan.model.rows.len());
-    let (plain, _) = goals_in_order(&plan).expect("solved");
-    assert!(found.solved.0.urgent_kg <= plain.urgent_kg + 1e-5);
+fn a_hopeless_window_does_not_drag_the_others_down() {
+    let mut lifted = 0;
+    for seed in 0..12 {
+        let (mut hopeless, _) = night(seed, 25, Some(0.8));
+        let protein = Measure::from_key("protein_dm_pct").expect("a measure");
+        let window = hopeless.groups[0].windows.get_mut(&protein);
+        let window = window.expect("a window");
+        (window.min, window.max) = (Some(0.6), None);
+        let mut plain = hopeless.clone();
+        plain.policy.sure = None;
+        let other = |of: Vec<MeasureSureness>| {
+            let of = of
+                .into_iter()
+                .filter(|one| one.group == hopeless.groups[1].name);
+            of.map(|one| one.chance.min(0.8)).collect::<Vec<f64>>()
+        };
+        let (mix, now) = proposed(&hopeless);
+        assert_eq!(mix.verdict, MixVerdict::Nearest);
+        let (now, before) = (other(now), other(proposed(&plain).1));
+        let sum = |of: &[f64]| of.iter().sum::<f64>();
+        lifted += usize::from(sum(&now) > sum(&before) + 0.1);
+        assert!(
+            sum(&now) >= sum(&before) - 0.05,
+            "seed {seed}: {now:?} {before:?}"
+        );
+    }
+    assert!(lifted >= 3, "{lifted}");
 }
 
 /// Which test to do first: by trying each lot's test and reading the chances again.
@@ -280,35 +289,31 @@ fn a_chance_adds_margins_and_nothing_else() {
 fn the_test_advised_raises_the_chance_most() {
     let mut advised = 0;
     for seed in 0..10 {
-        let night = stocked::night(seed, 20);
-        let wishes = sure(&night, None);
-        let (mix, trust) = propose_with(&night, &wishes);
+        let (night, spreads) = night(seed, 20, None);
+        let (mix, trust) = propose_with(&night, &Wishes::default());
         let Some(advice) = trust.sureness.expect("sureness").test_first else {
             continue;
         };
         advised += 1;
         let after = |lot: &str| {
-            let mut tested = wishes.clone();
-            let spreads = tested.spreads.as_mut().expect("spreads");
+            let mut tested = night.clone();
             let spread = spreads.lots[lot].clone().tested(0.01);
-            spreads.lots.insert(lot.to_owned(), spread);
-            let measures = propose_with(&night, &tested)
-                .1
-                .sureness
-                .expect("sureness")
-                .measures;
-            measures.iter().map(|of| of.chance).fold(1.0, f64::min)
+            let of = tested.spreads.as_mut().expect("spreads");
+            of.lots.insert(lot.to_owned(), spread);
+            least(&proposed(&tested).1)
         };
         let best = after(&advice.lot);
         assert!((best - advice.to).abs() < 1e-9, "seed {seed}");
         for draw in mix.groups.iter().flat_map(|group| &group.draws) {
-            let spread = &wishes.spreads.as_ref().expect("spreads").lots[&draw.lot];
+            let spread = &spreads.lots[&draw.lot];
             if !spread.is_tested && spread.moisture.is_some_and(|sd| sd > 0.01) {
+                // A rise below half a point is no advice.
                 assert!(
-                    after(&draw.lot) <= best + 1e-9,
-                    "seed {seed}: {} over {}",
+                    after(&draw.lot) <= best + 0.005,
+                    "seed {seed}: {} over {}: {} {best} {advice:?}",
                     draw.lot,
-                    advice.lot
+                    advice.lot,
+                    after(&draw.lot)
                 );
             }
         }

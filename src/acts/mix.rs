@@ -59,6 +59,8 @@ pub fn propose_mix(
             .collect();
         name_apart(&mut lots, &stock.lots);
         let problem = Problem {
+            spreads: Some(spreads_in_book(&lots, &stock.lots, tables)),
+            policy: asked.trust.policy(),
             lots,
             purchases: purchases(farm, tables, asked)?,
             water_limit: asked.water,
@@ -71,11 +73,9 @@ pub fn propose_mix(
             None
         };
         let rules = tables.rules(farm)?;
-        let wishes = asked.trust.wishes(
-            spreads_in_book(&problem, &stock.lots, tables),
-            offers(tables, Some(&rules), &problem.purchases),
-            last,
-        );
+        let wishes = asked
+            .trust
+            .wishes(offers(tables, Some(&rules), &problem.purchases), last);
         let (mix, trust) = propose_with(&problem, &wishes);
         let cautions = cautions(&mix, &stock.lots, farm, tables)?;
         Ok(MixSheet {
@@ -130,6 +130,8 @@ pub fn mix_from_files(
         .map(|lot| (lot.name.clone(), format!("{:.1} d", lot.age_days)))
         .collect();
     let problem = Problem {
+        spreads: Some(spreads_from_files(&lots, tables)),
+        policy: asked.policy(),
         lots,
         purchases: targets.purchases,
         water_limit: targets.water_limit,
@@ -140,11 +142,7 @@ pub fn mix_from_files(
     let last = last
         .map(|file| last_from_file(file, &tables.streams))
         .transpose()?;
-    let wishes = asked.wishes(
-        spreads_from_files(&problem, tables),
-        offers(tables, None, &problem.purchases),
-        last,
-    );
+    let wishes = asked.wishes(offers(tables, None, &problem.purchases), last);
     let (mix, trust) = propose_with(&problem, &wishes);
     Ok(MixSheet {
         night: None,

@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 use crate::blend::explain::{LIQUOR_DRY, WhyAsked};
 use crate::blend::sureness::{STATED_MOISTURE_SD, Spread, Spreads};
-use crate::blend::{BucketRule, Composition, LastShares, Problem, Purchase, Wishes, shares_of};
+use crate::blend::{BucketRule, Composition, LastShares, Lot, Policy, Purchase, Wishes, shares_of};
 use crate::daybook::{Book, Entry};
 use crate::quantity::Grams;
 use crate::stock::StockLot;
@@ -36,12 +36,14 @@ pub struct TrustAsked {
 const NIGHTS_BACK: i64 = 7;
 
 impl TrustAsked {
-    pub(super) fn wishes(
-        &self,
-        spreads: Spreads,
-        offers: Vec<Purchase>,
-        last: Option<LastShares>,
-    ) -> Wishes {
+    pub(super) fn policy(&self) -> Policy {
+        Policy {
+            sure: self.sure,
+            ..Policy::default()
+        }
+    }
+
+    pub(super) fn wishes(&self, offers: Vec<Purchase>, last: Option<LastShares>) -> Wishes {
         Wishes {
             why: Some(WhyAsked {
                 offers,
@@ -49,8 +51,6 @@ impl TrustAsked {
                 in_full: self.why,
             }),
             buckets: self.buckets,
-            spreads: Some(spreads),
-            sure: self.sure,
             last: last.filter(|_| self.steady),
             models: self.models,
         }
@@ -58,8 +58,8 @@ impl TrustAsked {
 }
 
 /// Spreads of lots in the book: the newest test's own, else the stream's.
-pub(super) fn spreads_in_book(problem: &Problem, stock: &[StockLot], tables: &Tables) -> Spreads {
-    let of = |(named, lot): (&crate::blend::Lot, &StockLot)| {
+pub(super) fn spreads_in_book(named: &[Lot], stock: &[StockLot], tables: &Tables) -> Spreads {
+    let of = |(named, lot): (&Lot, &StockLot)| {
         let book = tables.streams.get(&named.stream).map(Spread::of);
         let book = book.unwrap_or_default();
         let spread = match &lot.book.tested_moisture {
@@ -75,14 +75,14 @@ pub(super) fn spreads_in_book(problem: &Problem, stock: &[StockLot], tables: &Ta
         (named.name.clone(), spread)
     };
     Spreads {
-        lots: problem.lots.iter().zip(stock).map(of).collect(),
+        lots: named.iter().zip(stock).map(of).collect(),
         purchases: purchase_spreads(&tables.streams),
     }
 }
 
 /// Spreads of lots from a stock table: a moisture other than the book's is the lot's own.
-pub(super) fn spreads_from_files(problem: &Problem, tables: &Tables) -> Spreads {
-    let of = |lot: &crate::blend::Lot| {
+pub(super) fn spreads_from_files(lots: &[Lot], tables: &Tables) -> Spreads {
+    let of = |lot: &Lot| {
         let stream = tables.streams.get(&lot.stream);
         let book = stream.map(Spread::of).unwrap_or_default();
         let value = stream.and_then(|stream| Some(stream.moisture?.value));
@@ -95,7 +95,7 @@ pub(super) fn spreads_from_files(problem: &Problem, tables: &Tables) -> Spreads 
         (lot.name.clone(), spread)
     };
     Spreads {
-        lots: problem.lots.iter().map(of).collect(),
+        lots: lots.iter().map(of).collect(),
         purchases: purchase_spreads(&tables.streams),
     }
 }

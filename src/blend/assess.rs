@@ -24,6 +24,8 @@ pub struct GroupFigures {
     pub wet: Grams,
     /// Dry matter, kilograms.
     pub dry_matter_kg: f64,
+    /// Dry matter that counts towards the ration, kilograms: without ballast.
+    pub ration_kg: f64,
     /// Moisture, share as fed; `None` when nothing is fed.
     pub moisture: Option<f64>,
     /// Non-fibre carbohydrate, share of dry matter; `None` when a part's is unknown.
@@ -218,6 +220,10 @@ impl Part<'_> {
     fn dry_kg(&self) -> f64 {
         self.kg * (1.0 - self.moisture())
     }
+
+    fn ration_kg(&self) -> f64 {
+        self.dry_kg() * (1.0 - self.composition.ballast)
+    }
 }
 
 fn group_figures(
@@ -252,6 +258,7 @@ fn group_figures(
     let water_kg = weights.water.kg();
     let wet = all.iter().map(|(grams, _, _)| *grams).sum::<Grams>() + weights.water;
     let dry_matter_kg = zero_plus(parts.iter().map(Part::dry_kg));
+    let ration_kg = zero_plus(parts.iter().map(Part::ration_kg));
     let moisture = (wet.get() > 0).then(|| {
         (parts
             .iter()
@@ -285,13 +292,14 @@ fn group_figures(
     GroupFigures {
         wet,
         dry_matter_kg,
+        ration_kg,
         moisture,
         non_fibre_carbohydrate: of_dry_matter(&parts, &Measure::NonFibreCarbohydrate, group),
         carbon_to_nitrogen: of_dry_matter(&parts, &Measure::CarbonToNitrogen, group)
             .map(|hundredths| 100.0 * hundredths),
         volume_l,
         cost: zero_plus(all.iter().map(|(grams, _, price)| grams.kg() * price)),
-        feeding: feeding(dry_matter_kg, group.dry_matter_kg),
+        feeding: feeding(ration_kg, group.dry_matter_kg),
         measures: measures.collect(),
         faults: cap_and_volume_faults(problem, weighed, position, group, wet, volume_l),
     }
@@ -358,8 +366,8 @@ fn standing(value: Option<f64>, window: &Window) -> Standing {
     }
 }
 
-fn feeding(dry_matter_kg: f64, wanted_kg: f64) -> Standing {
-    let missed = dry_matter_kg / wanted_kg - 1.0;
+fn feeding(ration_kg: f64, wanted_kg: f64) -> Standing {
+    let missed = ration_kg / wanted_kg - 1.0;
     if missed.abs() <= FED_WITHIN + SAME_SHARE {
         Standing::Inside
     } else if missed > 0.0 {

@@ -9,15 +9,16 @@ use super::model::{Goal, Model};
 use super::sift::shares_much;
 use super::simplex::Simplex;
 use super::solve::{Optimum, verified};
+use super::tiers::GOALS;
 
 /// Accepted distance to the bound proved, relative and absolute: a tenth of the
 /// slack goals are held with.
 const GAP: f64 = 1e-8;
 /// A multiplier below this, on a side without an end, is zero.
 const ZERO: f64 = 1e-9;
-/// Weights of the four goals and the steady one in the sum that finds a corner to
-/// begin from (our default, measured: about a quarter less time than going goal by goal).
-const FOLDED: [f64; 5] = [1000.0, 300.0, 1.0, 0.1, 0.1];
+/// Weights of the goals, in order, in the sum that finds a corner to begin from (our
+/// default, measured: about a quarter less time than going goal by goal).
+const FOLDED: [f64; GOALS] = [1000.0, 300.0, 10.0, 1.0, 1.0, 0.1, 0.1];
 /// The tie-break's weight in it.
 const FOLDED_TIES: f64 = 0.001;
 
@@ -87,7 +88,7 @@ mod tests {
     use std::collections::BTreeMap;
 
     use super::super::solve::solve;
-    use super::super::{Composition, Group, Lot, NightPlan, Problem, Role, joined};
+    use super::super::{Composition, Group, Lot, NightPlan, Policy, Problem, Role, joined};
     use super::*;
     use crate::quantity::{Decimal, Division, Grams, MassUnit, ShareAsFed, ShareOfDry};
     use crate::stream::{Analyte, Measure, StreamId, Window};
@@ -110,6 +111,7 @@ mod tests {
                     (Analyte::named("fat"), share(14.0 - 12.0 * spread)),
                 ]),
                 density: None,
+                ballast: 0.0,
             },
             price_per_kg: if is_dry { 0.1 + spread } else { 0.0 },
             age_days: 3.0 * spread,
@@ -154,6 +156,8 @@ mod tests {
             division: Decimal::parse("0.1")
                 .and_then(|step| Division::new(step, MassUnit::Kg))
                 .expect("a division"),
+            spreads: None,
+            policy: Policy::default(),
         };
         let night = NightPlan::new(&problem, |position| position);
         let parts = vec![night.clone(); 12];

@@ -9,9 +9,9 @@
 use crate::stream::{Measure, StreamId, Window};
 
 use super::eligible::{Figures, figures};
-use super::merged::{Fnv, Pool, pools};
+use super::merged::{Pool, pools};
 use super::model::{Goal, Model};
-use super::problem::{Composition, Group, Problem};
+use super::problem::{Group, Problem};
 use super::requirement::{Requirement, Side};
 
 /// Kilograms of water per kilogram of dry matter that count as one in the second goal.
@@ -24,17 +24,21 @@ const ANALYTE_SCALE: f64 = 0.1;
 pub struct Plan {
     /// Columns and rows.
     pub model: Model,
-    /// First goal: Σ s / D.
+    /// First goal: Σ s / D. Where shares are fair, each `s` has its own bound before.
     pub shortage: Goal,
     /// Second goal: Σ e / (scale · D).
     pub outside: Goal,
-    /// Third goal, to make large: Σ u x.
+    /// Where water is the last resort: Σ w.
+    pub water: Goal,
+    /// Where a chance is asked for: standard deviations short of it, summed over the windows' sides.
+    pub sure: Goal,
+    /// What will spoil, to make large: Σ u x.
     pub urgent: Goal,
-    /// Fourth goal: Σ p x.
+    /// Money: Σ p x.
     pub cost: Goal,
-    /// Fifth goal, where a mix to stay close to is given: kilograms off its shares.
+    /// Where a mix to stay close to is given: kilograms off its shares.
     pub steady: Goal,
-    /// Breaks what ties remain by content, so that row order never shows.
+    /// Breaks what ties remain: few lots, then old ones, then the table's order.
     pub tie_break: Goal,
     /// What each row stands for, in the rows' order; empty where nights are joined.
     pub requirements: Vec<Requirement>,
@@ -93,12 +97,13 @@ pub(super) fn share_out(problem: &Problem, plan: &mut Plan) {
 /// purchases out. Only lots of one class become one column.
 pub(super) fn night(problem: &Problem, class: impl Fn(usize) -> usize) -> Plan {
     let mut plan = Plan::empty(pools(problem, class));
+    let weights = tie_weights(&plan.pools);
     for group in &problem.groups {
-        let rows = columns_of_group(problem, group, &mut plan);
+        let rows = columns_of_group(problem, group, &weights, &mut plan);
         feeding(&rows, &mut plan);
         windows(&rows, &mut plan);
         volume(&rows, &mut plan);
-        caps(&rows, &mut plan);
+        caps(&rows, problem.policy.water_last, &mut plan);
     }
     water(problem, &mut plan);
     plan
@@ -110,6 +115,8 @@ impl Plan {
             model: Model::default(),
             shortage: Goal::minimise(Vec::new()),
             outside: Goal::minimise(Vec::new()),
+            water: Goal::minimise(Vec::new()),
+            sure: Goal::minimise(Vec::new()),
             urgent: Goal::maximise(Vec::new()),
             cost: Goal::minimise(Vec::new()),
             steady: Goal::minimise(Vec::new()),
@@ -128,14 +135,20 @@ impl Plan {
     }
 }
 
-fn columns_of_group<'a>(problem: &'a Problem, group: &'a Group, plan: &mut Plan) -> GroupRows<'a> {
+fn columns_of_group<'a>(
+    problem: &'a Problem,
+    group: &'a Group,
+    weights: &[f64],
+    plan: &mut Plan,
+) -> GroupRows<'a> {
+    #[expect(clippy::cast_precision_loss, reason = "a night has few groups")]
+    let number = plan.groups.len() as f64;
     let mut columns = GroupColumns::default();
     let mut members = Vec::new();
-    for position in 0..plan.pools.len() {
-        let (first, upper, print) = (
+    for (position, weight) in weights.iter().enumerate() {
+        let (first, upper) = (
             plan.pools[position].members[0],
             plan.pools[position].edible_kg,
-            plan.pools[position].fingerprint,
         );
         let lot = &problem.lots[first];
         let Ok(figures) = figures(&lot.composition, group) else {
@@ -146,9 +159,8 @@ fn columns_of_group<'a>(problem: &'a Problem, group: &'a Group, plan: &mut Plan)
             .column(format!("draw {} {}", group.name, lot.name), 0.0, upper);
         push_nonzero(&mut plan.urgent, column, lot.urgency());
         push_nonzero(&mut plan.cost, column, lot.price_per_kg);
-        plan.tie_break
-            .terms
-            .push((column, tie_weight(print, &group.name)));
+        let tie = weight * (1.0 + TIE_GROUP * number);
+        plan.tie_break.terms.push((column, tie));
         columns.draws.push((position, column));
         members.push(Member {
             column,
@@ -166,13 +178,9 @@ fn columns_of_group<'a>(problem: &'a Problem, group: &'a Group, plan: &mut Plan)
             purchase.limit.kg(),
         );
         push_nonzero(&mut plan.cost, column, purchase.price_per_kg);
-        plan.tie_break.terms.push((
-            column,
-            1.0 + tie_weight(
-                print_of(&purchase.stream, &purchase.composition),
-                &group.name,
-            ),
-        ));
+        plan.tie_break
+            .terms
+            .push((column, TIE_NOT_ON_HAND * (1.0 + TIE_GROUP * number)));
         columns.bought.push((position, column));
         members.push(Member {
             column,
@@ -188,7 +196,10 @@ fn columns_of_group<'a>(problem: &'a Problem, group: &'a Group, plan: &mut Plan)
         );
         plan.tie_break
             .terms
-            .push((column, 1.0 + tie_weight(0, &group.name)));
+            .push((column, TIE_NOT_ON_HAND * (1.0 + TIE_GROUP * number)));
+        if problem.policy.water_last {
+            plan.water.terms.push((column, 1.0));
+        }
         columns.water = Some(column);
     }
     let water = columns.water;
@@ -207,31 +218,36 @@ fn push_nonzero(goal: &mut Goal, column: usize, coefficient: f64) {
     }
 }
 
-/// A weight in 1..2 that is the same for equal content: generic enough to
-/// leave one best point, mild enough to prefer little weight over much.
-fn tie_weight(print: u64, group: &str) -> f64 {
-    let mut hash = Fnv::new();
-    hash.feed(&print.to_le_bytes());
-    hash.feed(group.as_bytes());
-    #[expect(clippy::cast_precision_loss, reason = "20 bits are exact")]
-    let fraction = (hash.0 >> 44) as f64 / (1_u64 << 20) as f64;
-    1.0 + fraction
+/// The lightest lot's weight counts as this much in the tie-break, so that a
+/// handful does not outweigh all else, kilograms.
+const TIE_LIGHTEST_KG: f64 = 0.5;
+/// What the youngest lot weighs more than the oldest, and the last of the order more than the first.
+const TIE_YOUNGEST: f64 = 1e-3;
+const TIE_LAST: f64 = 1e-5;
+/// What is bought or added comes after any lot on hand.
+const TIE_NOT_ON_HAND: f64 = 3.0;
+/// How much more a draw weighs for each group further on: which of two groups takes which lot is settled too.
+const TIE_GROUP: f64 = 1e-4;
+
+/// Weights that break ties as a feeder would, one for each pool: fewest lots
+/// (`Σ x/a` counts lots once each is emptied), then the oldest, then the order
+/// of the table. Ages count by rank, so that the minute of asking never shows.
+fn tie_weights(pools: &[Pool]) -> Vec<f64> {
+    let mut by_age: Vec<usize> = (0..pools.len()).collect();
+    by_age.sort_by(|&a, &b| pools[b].age_days.total_cmp(&pools[a].age_days));
+    let mut weights = vec![0.0; pools.len()];
+    for (rank, pool) in by_age.into_iter().enumerate() {
+        #[expect(clippy::cast_precision_loss, reason = "a stock has few lots")]
+        let [rank, place, members, all] =
+            [rank, pool, pools[pool].members.len(), pools.len()].map(|count| count as f64);
+        let lot_kg = (pools[pool].edible_kg / members).max(TIE_LIGHTEST_KG);
+        weights[pool] = 1.0 / lot_kg + TIE_YOUNGEST * rank / all + TIE_LAST * place / all;
+    }
+    weights
 }
 
-fn print_of(stream: &StreamId, composition: &Composition) -> u64 {
-    let mut hash = Fnv::new();
-    hash.feed(stream.as_str().as_bytes());
-    hash.feed(
-        &composition
-            .moisture
-            .map_or(-1.0, |share| share.get())
-            .to_bits()
-            .to_le_bytes(),
-    );
-    hash.0
-}
-
-/// Feeding: `DM + s = D`, with shortage `0 ≤ s ≤ D`.
+/// Feeding: `R + s = D` with `R = Σ (1 − k) d x`, `k` the ballast that feeds
+/// nobody [share of dry matter], and shortage `0 ≤ s ≤ D`.
 fn feeding(rows: &GroupRows<'_>, plan: &mut Plan) {
     let wanted = rows.group.dry_matter_kg;
     let short = plan
@@ -240,7 +256,7 @@ fn feeding(rows: &GroupRows<'_>, plan: &mut Plan) {
     let mut terms: Vec<(usize, f64)> = rows
         .members
         .iter()
-        .map(|member| (member.column, member.figures.dry()))
+        .map(|member| (member.column, member.figures.ration()))
         .collect();
     terms.push((short, 1.0));
     plan.requirements.push(Requirement::Feeding {
@@ -374,8 +390,9 @@ fn volume(rows: &GroupRows<'_>, plan: &mut Plan) {
     plan.note(|columns| columns.volume = Some(row));
 }
 
-/// Cap on a stream: `Σ_stream x − cap · (Σ x + w) ≤ 0` [kg as fed].
-fn caps(rows: &GroupRows<'_>, plan: &mut Plan) {
+/// Cap on a stream: `Σ_stream x − cap · (Σ x + w) ≤ 0` [kg as fed]. Water that
+/// is the last resort makes no room for a capped stream: then without `w`.
+fn caps(rows: &GroupRows<'_>, water_last: bool, plan: &mut Plan) {
     for (stream, cap) in &rows.group.caps {
         if !rows.members.iter().any(|member| member.stream == stream) {
             continue;
@@ -394,7 +411,8 @@ fn caps(rows: &GroupRows<'_>, plan: &mut Plan) {
                 )
             })
             .collect();
-        terms.extend(rows.water.map(|column| (column, -cap.get())));
+        let water = rows.water.filter(|_| !water_last);
+        terms.extend(water.map(|column| (column, -cap.get())));
         plan.requirements.push(Requirement::Cap {
             group: rows.position,
             stream: stream.clone(),

@@ -11,6 +11,8 @@ pub(super) struct Figures {
     pub analytes: Vec<Parts>,
     /// Litres one kilogram fills; 0 when the group has no volume.
     pub litres_per_kg: f64,
+    /// Share of dry matter that feeds nobody.
+    pub ballast: f64,
     /// Names of the figures that were assumed, not known.
     pub assumed: Vec<String>,
 }
@@ -50,6 +52,11 @@ impl Parts {
 impl Figures {
     pub(super) fn dry(&self) -> f64 {
         1.0 - self.moisture
+    }
+
+    /// Kilograms of ration in a kilogram as fed.
+    pub(super) fn ration(&self) -> f64 {
+        self.dry() * (1.0 - self.ballast)
     }
 }
 
@@ -107,6 +114,7 @@ pub(super) fn figures(composition: &Composition, group: &Group) -> Result<Figure
         moisture: moisture.get(),
         analytes,
         litres_per_kg,
+        ballast: composition.ballast,
         assumed,
     })
 }

@@ -12,8 +12,8 @@ pub(super) struct Pool {
     pub members: Vec<usize>,
     /// Kilograms that may be drawn from all of them.
     pub edible_kg: f64,
-    /// What ties are broken by: the same for equal content on every machine.
-    pub fingerprint: u64,
+    /// Days since the oldest came in.
+    pub age_days: f64,
 }
 
 /// All lots that are not barred and have weight, merged, in an order that
@@ -47,7 +47,7 @@ pub(super) fn pools(problem: &Problem, class: impl Fn(usize) -> usize) -> Vec<Po
             _ => pools.push(Pool {
                 members: vec![index],
                 edible_kg: lot.edible.kg(),
-                fingerprint: fingerprint(lot),
+                age_days: lot.age_days,
             }),
         }
     }
@@ -61,7 +61,13 @@ fn by_content(a: &Lot, b: &Lot) -> Ordering {
             .composition
             .density
             .map_or(-1.0, |density| density.kg_per_m3());
-        [moisture, density, lot.price_per_kg, lot.urgency()]
+        [
+            moisture,
+            density,
+            lot.composition.ballast,
+            lot.price_per_kg,
+            lot.urgency(),
+        ]
     };
     let listed = |lot: &Lot| -> Vec<(String, u64)> {
         lot.composition
@@ -79,37 +85,4 @@ fn by_content(a: &Lot, b: &Lot) -> Ordering {
         .cmp(&b.stream)
         .then(by_numbers.unwrap_or(Ordering::Equal))
         .then_with(|| listed(a).cmp(&listed(b)))
-}
-
-fn fingerprint(lot: &Lot) -> u64 {
-    let mut hash = Fnv::new();
-    hash.feed(lot.stream.as_str().as_bytes());
-    for number in [
-        lot.composition.moisture.map_or(-1.0, |share| share.get()),
-        lot.price_per_kg,
-        lot.urgency(),
-    ] {
-        hash.feed(&number.to_bits().to_le_bytes());
-    }
-    for (analyte, share) in &lot.composition.analytes {
-        hash.feed(analyte.key().as_bytes());
-        hash.feed(&share.get().to_bits().to_le_bytes());
-    }
-    hash.0
-}
-
-/// FNV-1a, 64 bit: the same on every machine and in every release, unlike the
-/// standard library's hashers.
-pub(super) struct Fnv(pub u64);
-
-impl Fnv {
-    pub(super) fn new() -> Self {
-        Self(0xcbf2_9ce4_8422_2325)
-    }
-
-    pub(super) fn feed(&mut self, bytes: &[u8]) {
-        for byte in bytes {
-            self.0 = (self.0 ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3);
-        }
-    }
 }

@@ -26,6 +26,7 @@ mod joined;
 mod merged;
 pub mod model;
 mod mps;
+mod ordered;
 mod problem;
 mod propose;
 mod repair;
@@ -49,7 +50,7 @@ pub use buckets::{BucketRule, BucketTip, Bucketed, bucket_model};
 pub use constraints::{Plan, build};
 pub use joined::{NightPlan, Role, joined};
 pub use mps::mps;
-pub use problem::{Composition, Group, Lot, Problem, Purchase};
+pub use problem::{Composition, Few, Group, Lot, Policy, Problem, Purchase};
 pub use propose::{
     DrawnLot, GroupMix, HeldBack, LeftOver, Mix, in_order, propose, settle, stopped,
 };

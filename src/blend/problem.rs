@@ -1,7 +1,13 @@
 use std::collections::BTreeMap;
 
 use crate::quantity::{Density, Division, Grams, Litres, ShareAsFed, ShareOfDry};
-use crate::stream::{Analyte, Measure, Stream, StreamId, Window};
+use crate::stream::{Analyte, Class, Measure, Stream, StreamId, Window};
+
+use super::sureness::Spreads;
+
+/// Ash above this share of dry matter feeds nobody (our default: feeds and
+/// scraps hold up to about 20 %, more is shell, bone or soil).
+const ASH_MOST: f64 = 0.25;
 
 /// What a kilogram is made of. Absent is unknown, never zero.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -12,6 +18,8 @@ pub struct Composition {
     pub analytes: BTreeMap<Analyte, ShareOfDry>,
     /// Settled bulk density.
     pub density: Option<Density>,
+    /// Share of dry matter that feeds nobody and is no part of a ration.
+    pub ballast: f64,
 }
 
 impl Composition {
@@ -26,8 +34,18 @@ impl Composition {
                 .map(|(analyte, estimate)| (analyte.clone(), estimate.value))
                 .collect(),
             density: stream.bulk_density,
+            ballast: ballast(stream),
         }
     }
+}
+
+/// All of a mineral, and of anything else the ash above [`ASH_MOST`].
+fn ballast(stream: &Stream) -> f64 {
+    if stream.class == Class::Mineral {
+        return 1.0;
+    }
+    let ash = stream.analyte("ash").map_or(0.0, |share| share.get());
+    (ash - ASH_MOST).max(0.0)
 }
 
 /// A lot on hand.
@@ -109,4 +127,72 @@ pub struct Problem {
     pub groups: Vec<Group>,
     /// The scale every weight on the sheet is rounded to.
     pub division: Division,
+    /// How uncertain compositions are; without it nothing is said of chances.
+    pub spreads: Option<Spreads>,
+    /// What the farm wants besides the four goals.
+    pub policy: Policy,
+}
+
+/// What a farm wants of a mix besides the four goals. The default wants
+/// nothing: the four goals, plainly.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Policy {
+    /// In a shortage the smallest share fed is made as large as can be.
+    pub fair: bool,
+    /// The group that is fed first in a shortage.
+    pub first: Option<String>,
+    /// Water is the last resort: never a gram more than the goals before need.
+    pub water_last: bool,
+    /// The chance each window is to be kept at, from 0.5 and below 1.
+    pub sure: Option<f64>,
+    /// Few lines, none of them too small to carry.
+    pub few: Option<Few>,
+}
+
+/// How few lines a sheet is to have.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Few {
+    /// The smallest draw; `None` for our default by the group's weight.
+    pub smallest: Option<Grams>,
+    /// Lots a group takes from at most, where the goals before allow it.
+    pub most_lots: usize,
+}
+
+impl Default for Few {
+    /// Our default: what two hands do in an evening.
+    fn default() -> Self {
+        Self {
+            smallest: None,
+            most_lots: 6,
+        }
+    }
+}
+
+impl Policy {
+    /// Our default for a farm that has said nothing else.
+    #[must_use]
+    pub fn ours() -> Self {
+        Self {
+            fair: true,
+            first: None,
+            water_last: true,
+            sure: Some(0.8),
+            few: Some(Few::default()),
+        }
+    }
+}
+
+impl Few {
+    /// The smallest draw for a group fed so much, in whole divisions of the
+    /// scale: as set, or the larger of two divisions and 2 % of the group's
+    /// weight, the latter at most 1 kg (our default).
+    #[must_use]
+    pub fn smallest_draw(&self, division: Division, group_kg: f64) -> Grams {
+        let kg = self.smallest.map_or_else(
+            || (2.0 * division.kg()).max((0.02 * group_kg).min(1.0)),
+            Grams::kg,
+        );
+        let steps = division.steps_nearest(kg + 0.499 * division.kg());
+        division.grams(steps.max(1))
+    }
 }

@@ -7,9 +7,10 @@ use super::assess::GroupFigures;
 use super::constraints::{Plan, build};
 use super::eligible::{figures, held_back};
 use super::fitted::{Fitted, fitted};
+use super::ordered::ordered;
 use super::problem::{Group, Lot, Problem};
 use super::rounding::{Weighed, WeighedGroup};
-use super::tiers::{Tiers, goals_in_order};
+use super::tiers::Tiers;
 use super::verdict::{MixVerdict, too_coarse_words, verdict_of};
 
 /// Tonight's mix: what to take, what it comes to, what stays and why.
@@ -17,7 +18,7 @@ use super::verdict::{MixVerdict, too_coarse_words, verdict_of};
 pub struct Mix {
     /// What is proved.
     pub verdict: MixVerdict,
-    /// The four goals as proved before rounding; `None` when nothing is proved.
+    /// The goals as proved before rounding; `None` when nothing is proved.
     pub tiers: Option<Tiers>,
     /// One for each feed group.
     pub groups: Vec<GroupMix>,
@@ -88,9 +89,8 @@ const DRIPS_FROM: f64 = 0.75;
 #[must_use]
 pub fn propose(problem: &Problem) -> Mix {
     let problem = in_order(problem);
-    let plan = build(&problem);
-    match goals_in_order(&plan) {
-        Ok((tiers, point)) => settle(&problem, &plan, tiers, &point),
+    match ordered(&problem, build(&problem)) {
+        Ok(found) => settle(&problem, &found.plan, found.tiers, &found.point),
         Err(unsolved) => stopped(&problem, unsolved.to_string(), None),
     }
 }
@@ -277,7 +277,7 @@ fn told_besides(problem: &Problem, weighed: &Weighed, groups: &[GroupMix]) -> Ve
 #[cfg(test)]
 pub(super) mod tests {
     use super::super::assess::Standing;
-    use super::super::{read_stock, read_targets};
+    use super::super::{Policy, read_stock, read_targets};
     use super::*;
     use crate::quantity::{Decimal, Division, MassUnit};
     use crate::stream::{FlagLimits, SHIPPED_STREAMS, StreamTable};
@@ -299,6 +299,8 @@ pub(super) mod tests {
             groups: targets.groups,
             division: Division::new(Decimal::parse("0.1").expect("number"), MassUnit::Kg)
                 .expect("division"),
+            spreads: None,
+            policy: Policy::default(),
         }
     }
 

@@ -39,6 +39,7 @@ struct Sums {
     bounds: Vec<f64>,
     wet: f64,
     dry: f64,
+    ration: f64,
 }
 
 impl Sums {
@@ -59,10 +60,11 @@ impl Sums {
 /// What a rounding is judged by: the bounds, and the dry matter to come back to.
 pub(super) struct Ledger {
     bounds: Vec<Bound>,
-    /// Dry share of each slot.
+    /// Dry share of each slot, and the share that counts towards the ration.
     dry: Vec<f64>,
+    ration: Vec<f64>,
     sums: Sums,
-    dry_matter_kg: f64,
+    ration_kg: f64,
     wanted_kg: f64,
 }
 
@@ -86,18 +88,20 @@ impl Ledger {
                 bounds: Vec::new(),
                 wet: 0.0,
                 dry: 0.0,
+                ration: 0.0,
             },
-            dry_matter_kg: 0.0,
+            ration_kg: 0.0,
+            ration: slots.iter().map(Slot::ration).collect(),
             dry,
             wanted_kg: group.dry_matter_kg,
         };
         let point = ledger.sums_of(slots.iter().map(|slot| slot.kg));
         // Where the point feeds as wanted, the wish is what weights come back to.
-        let is_fed = (point.dry / group.dry_matter_kg - 1.0).abs() <= FED_WITHIN;
-        ledger.dry_matter_kg = if is_fed {
+        let is_fed = (point.ration / group.dry_matter_kg - 1.0).abs() <= FED_WITHIN;
+        ledger.ration_kg = if is_fed {
             group.dry_matter_kg
         } else {
-            point.dry
+            point.ration
         };
         for (bound, sum) in ledger.bounds.iter_mut().zip(&point.bounds) {
             let share = point.share(bound, *sum);
@@ -116,10 +120,12 @@ impl Ledger {
             bounds: vec![0.0; self.bounds.len()],
             wet: 0.0,
             dry: 0.0,
+            ration: 0.0,
         };
         for (slot, kg) in weights.enumerate() {
             sums.wet += kg;
             sums.dry += kg * self.dry[slot];
+            sums.ration += kg * self.ration[slot];
             for (sum, bound) in sums.bounds.iter_mut().zip(&self.bounds) {
                 *sum += kg * bound.coefficients[slot];
             }
@@ -130,15 +136,14 @@ impl Ledger {
     /// How bad the rounding would be after a move.
     fn badness(&self, by: Move) -> f64 {
         let changes = || by.into_iter().flatten();
+        let moved = |each: &[f64]| changes().map(|step| step.kg * each[step.slot]).sum::<f64>();
         let after = Sums {
             bounds: Vec::new(),
             wet: self.sums.wet + changes().map(|step| step.kg).sum::<f64>(),
-            dry: self.sums.dry
-                + changes()
-                    .map(|step| step.kg * self.dry[step.slot])
-                    .sum::<f64>(),
+            dry: self.sums.dry + moved(&self.dry),
+            ration: self.sums.ration + moved(&self.ration),
         };
-        let missed = (after.dry - self.dry_matter_kg).abs() / self.wanted_kg;
+        let missed = (after.ration - self.ration_kg).abs() / self.wanted_kg;
         let mut badness = missed + FEED * (missed - FED_WITHIN).max(0.0);
         for (bound, sum) in self.bounds.iter().zip(&self.sums.bounds) {
             let change: f64 = changes()
@@ -160,6 +165,7 @@ impl Ledger {
     fn apply(&mut self, slot: usize, kg: f64) {
         self.sums.wet += kg;
         self.sums.dry += kg * self.dry[slot];
+        self.sums.ration += kg * self.ration[slot];
         for (sum, bound) in self.sums.bounds.iter_mut().zip(&self.bounds) {
             *sum += kg * bound.coefficients[slot];
         }

@@ -44,11 +44,20 @@ pub(super) struct Slot {
     /// What the scale shows, in steps.
     pub steps: i64,
     pub moisture: f64,
+    /// Share of dry matter that feeds nobody.
+    pub ballast: f64,
     /// One for each window on dry matter, in the windows' order.
     pub analytes: Vec<Parts>,
     pub litres_per_kg: f64,
     /// Position of the cap on its stream, if there is one.
     pub cap: Option<usize>,
+}
+
+impl Slot {
+    /// Kilograms of ration in a kilogram.
+    pub(super) fn ration(&self) -> f64 {
+        (1.0 - self.moisture) * (1.0 - self.ballast)
+    }
 }
 
 /// Rounds the point of a plan. All groups take their nearest weights before
@@ -147,6 +156,7 @@ fn slot(problem: &Problem, group: &Group, what: What, kg: f64, steps: i64) -> Op
                 kg,
                 steps,
                 moisture: 1.0,
+                ballast: 0.0,
                 analytes,
                 litres_per_kg: 1.0,
                 cap: None,
@@ -160,6 +170,7 @@ fn slot(problem: &Problem, group: &Group, what: What, kg: f64, steps: i64) -> Op
         kg,
         steps,
         moisture: figures.moisture,
+        ballast: figures.ballast,
         analytes: figures.analytes,
         litres_per_kg: figures.litres_per_kg,
         cap,

@@ -1,30 +1,45 @@
+use std::ops::Range;
+
 use super::chain::Chain;
 use super::constraints::Plan;
-use super::model::{Goal, Model};
+use super::model::{Goal, Model, Row};
 use super::sift::solve_from;
 use super::solve::{Optimum, Unsolved};
 use super::tolerance::GOAL_SLACK;
 
-/// The four goals as proved, before rounding.
-#[derive(Debug, Clone, Copy, PartialEq)]
+/// How many goals there are.
+pub(super) const GOALS: usize = 7;
+/// Position of the goal of sureness among them: those before it are settled
+/// without margins.
+pub(super) const SURE: usize = 3;
+
+/// The goals as proved, before rounding.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Tiers {
     /// Dry matter not fed, kilograms over all groups.
     pub short_dm_kg: f64,
-    /// The second goal: Σ e / (scale · D), without unit.
+    /// Distance outside: Σ e / (scale · D), without unit.
     pub outside: f64,
-    /// The third goal: urgency-weighted kilograms used.
+    /// Water added as the last resort, kilograms; 0 where it is no goal.
+    pub water_kg: f64,
+    /// Standard deviations short of the chance asked for, summed over the windows' sides.
+    pub unsure: f64,
+    /// Urgency-weighted kilograms used.
     pub urgent_kg: f64,
-    /// The fourth goal: money.
+    /// Money.
     pub cost: f64,
 }
 
 impl Plan {
     /// The goals in their order, each with the name of the row that holds it.
+    /// One without terms is not asked for.
     #[must_use]
-    pub fn goals(&self) -> [(&'static str, &Goal); 5] {
+    pub fn goals(&self) -> [(&'static str, &Goal); GOALS] {
         [
             ("goal shortage", &self.shortage),
             ("goal outside", &self.outside),
+            ("goal water", &self.water),
+            ("goal sure", &self.sure),
             ("goal urgent", &self.urgent),
             ("goal cost", &self.cost),
             ("goal steady", &self.steady),
@@ -47,78 +62,140 @@ pub fn goals_in_order(plan: &Plan) -> Result<(Tiers, Vec<f64>), Unsolved> {
 /// When no engine can verify one of the goals.
 pub fn goals_shown(
     plan: &Plan,
-    show: impl FnMut(&'static str, &Model, &Goal),
+    mut show: impl FnMut(&'static str, &Model, &Goal),
 ) -> Result<(Tiers, Vec<f64>), Unsolved> {
-    let mut model = plan.model.clone();
     let nothing = nothing_fed(plan);
     let mut chain = Chain::begin(plan, &nothing);
     // The chain is left at the first goal it can't prove.
-    goals_by(plan, &mut model, show, |model, goal, point| {
+    let mut solve = |model: &mut Model, goal: &Goal, point: &[f64]| {
         let next = chain.as_mut().and_then(|chain| chain.next(model, goal));
         if next.is_none() {
             chain = None;
         }
         next.map_or_else(|| solve_from(model, goal, point), Ok)
-    })
+    };
+    let mut run = Run::begin(plan, &nothing, &mut solve)?;
+    run.goals(plan, 0..GOALS, &mut show, &mut solve)?;
+    run.ties(plan, &mut show, &mut solve)?;
+    Ok((run.tiers(plan), run.point))
 }
 
-/// The same by a solver that may add rows to the model, which then hold for the goals after.
-pub(super) fn goals_by(
-    plan: &Plan,
-    model: &mut Model,
-    mut show: impl FnMut(&'static str, &Model, &Goal),
-    mut solve: impl FnMut(&mut Model, &Goal, &[f64]) -> Result<Optimum, Unsolved>,
-) -> Result<(Tiers, Vec<f64>), Unsolved> {
-    // On most nights everyone can be fed inside: then one solve proves both
-    // first goals, since a sum of two that can't go below zero is zero.
-    let mut point = solve(model, &both_first_goals(plan), &nothing_fed(plan))?.point;
-    let mut values = [0.0; 5];
-    for (value, (name, goal)) in values.iter_mut().zip(plan.goals()) {
-        if goal.terms.is_empty() {
-            continue;
-        }
-        show(name, model, goal);
-        if !is_at_its_floor(goal, &point) {
-            let optimum = solve(model, goal, &point)?;
-            *value = optimum.value;
-            point = optimum.point;
-        }
-        hold(model, name, goal, *value);
-    }
-    if !plan.tie_break.terms.is_empty() {
-        show("ties", model, &plan.tie_break);
-        point = solve(model, &plan.tie_break, &point)?.point;
-    }
-    let short_dm_kg = plan.groups.iter().map(|columns| point[columns.short]).sum();
-    Ok((
-        Tiers {
-            short_dm_kg,
-            outside: values[1],
-            urgent_kg: values[2],
-            cost: values[3],
-        },
-        point,
-    ))
+/// Goals on their way: what is held so far, and the point reached.
+#[derive(Debug, Clone)]
+pub(super) struct Run {
+    /// Rows that hold the goals solved.
+    pub holds: Vec<Row>,
+    /// The last point.
+    pub point: Vec<f64>,
+    /// The goals' values, in order.
+    pub values: [f64; GOALS],
 }
+
+impl Run {
+    /// Begins with both first goals at once: on most nights everyone can be fed
+    /// inside, and a sum of two that can't go below zero is zero, so that one
+    /// solve proves both.
+    pub(super) fn begin(
+        plan: &Plan,
+        start: &[f64],
+        solve: &mut impl FnMut(&mut Model, &Goal, &[f64]) -> Result<Optimum, Unsolved>,
+    ) -> Result<Self, Unsolved> {
+        let both = [
+            plan.shortage.terms.as_slice(),
+            plan.outside.terms.as_slice(),
+        ];
+        let both = Goal::minimise(both.concat());
+        let point = solve(&mut plan.model.clone(), &both, start)?.point;
+        Ok(Self {
+            holds: Vec::new(),
+            point,
+            values: [0.0; GOALS],
+        })
+    }
+
+    /// The plan's rows with those that hold goals.
+    pub(super) fn model(&self, plan: &Plan) -> Model {
+        let mut model = plan.model.clone();
+        model.rows.extend(self.holds.iter().cloned());
+        model
+    }
+
+    /// Solves some of the goals, each held from then on.
+    pub(super) fn goals(
+        &mut self,
+        plan: &Plan,
+        which: Range<usize>,
+        show: &mut impl FnMut(&'static str, &Model, &Goal),
+        solve: &mut impl FnMut(&mut Model, &Goal, &[f64]) -> Result<Optimum, Unsolved>,
+    ) -> Result<(), Unsolved> {
+        let goals = plan.goals();
+        let mut model = self.model(plan);
+        for position in which {
+            let (name, goal) = goals[position];
+            if goal.terms.is_empty() {
+                continue;
+            }
+            show(name, &model, goal);
+            if is_at_its_floor(goal, &self.point) {
+                self.values[position] = 0.0;
+            } else {
+                let optimum = solve(&mut model, goal, &self.point)?;
+                self.values[position] = optimum.value;
+                self.point = optimum.point;
+            }
+            let slack = if position == SURE {
+                SURE_SLACK
+            } else {
+                GOAL_SLACK * self.values[position].abs().max(1.0)
+            };
+            let row = held(name, goal, self.values[position], slack);
+            model.rows.push(row.clone());
+            self.holds.push(row);
+        }
+        Ok(())
+    }
+
+    /// Breaks what ties remain.
+    pub(super) fn ties(
+        &mut self,
+        plan: &Plan,
+        show: &mut impl FnMut(&'static str, &Model, &Goal),
+        solve: &mut impl FnMut(&mut Model, &Goal, &[f64]) -> Result<Optimum, Unsolved>,
+    ) -> Result<(), Unsolved> {
+        if !plan.tie_break.terms.is_empty() {
+            let mut model = self.model(plan);
+            show("ties", &model, &plan.tie_break);
+            self.point = solve(&mut model, &plan.tie_break, &self.point)?.point;
+        }
+        Ok(())
+    }
+
+    pub(super) fn tiers(&self, plan: &Plan) -> Tiers {
+        let short = |columns: &super::constraints::GroupColumns| self.point[columns.short];
+        let [_, outside, water_kg, unsure, urgent_kg, cost, _] = self.values;
+        Tiers {
+            short_dm_kg: plan.groups.iter().map(short).sum(),
+            outside,
+            water_kg,
+            unsure,
+            urgent_kg,
+            cost,
+        }
+    }
+}
+
+/// Slack of the row that holds the sum of standard deviations: margins are kept
+/// to a fiftieth of one each, and what that leaves is no one's loss.
+pub(super) const SURE_SLACK: f64 = 0.05;
 
 /// The point where no kilogram is fed: it meets every row, unless storage is
 /// too small for what comes.
-fn nothing_fed(plan: &Plan) -> Vec<f64> {
+pub(super) fn nothing_fed(plan: &Plan) -> Vec<f64> {
     let mut point = vec![0.0; plan.model.columns.len()];
     for group in &plan.groups {
         point[group.short] = plan.model.columns[group.short].upper;
     }
     point
-}
-
-fn both_first_goals(plan: &Plan) -> Goal {
-    Goal::minimise(
-        [
-            plan.shortage.terms.as_slice(),
-            plan.outside.terms.as_slice(),
-        ]
-        .concat(),
-    )
 }
 
 /// Whether the point proves a goal best without a solve: no coefficient is
@@ -132,11 +209,17 @@ fn is_at_its_floor(goal: &Goal, point: &[f64]) -> bool {
     !goal.maximise && floored && goal.value(point) <= FLOOR
 }
 
-fn hold(model: &mut Model, name: &str, goal: &Goal, value: f64) {
-    let slack = GOAL_SLACK * value.abs().max(1.0);
-    if goal.maximise {
-        model.at_least(name, goal.terms.clone(), value - slack);
+/// The row that holds a goal within a slack of its value.
+pub(super) fn held(name: &str, goal: &Goal, value: f64, slack: f64) -> Row {
+    let (lower, upper) = if goal.maximise {
+        (value - slack, f64::INFINITY)
     } else {
-        model.at_most(name, goal.terms.clone(), value + slack);
+        (f64::NEG_INFINITY, value + slack)
+    };
+    Row {
+        name: name.to_owned(),
+        terms: goal.terms.clone(),
+        lower,
+        upper,
     }
 }

@@ -5,12 +5,12 @@ use super::buckets::{BucketRule, Bucketed, bucket_model, in_buckets};
 use super::constraints::{Plan, build};
 use super::explain::{Why, WhyAsked, explain};
 use super::mps::mps;
+use super::ordered::{Ordered, ordered};
 use super::problem::Problem;
 use super::propose::{Mix, in_order, settle, stopped};
-use super::solve::Unsolved;
 use super::steady::{LastShares, stay_close};
-use super::sureness::{Spreads, Sureness, sure_plan, sureness};
-use super::tiers::{Tiers, goals_in_order, goals_shown};
+use super::sureness::{Sureness, sureness};
+use super::tiers::goals_shown;
 
 /// What is asked besides the mix.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -19,10 +19,6 @@ pub struct Wishes {
     pub why: Option<WhyAsked>,
     /// Whole buckets.
     pub buckets: Option<BucketRule>,
-    /// How sure, with the spreads to reckon with.
-    pub spreads: Option<Spreads>,
-    /// The chance to be inside each window at, above 0.5 and below 1.
-    pub sure: Option<f64>,
     /// The mix to stay close to.
     pub last: Option<LastShares>,
     /// Each goal's problem as free MPS.
@@ -53,11 +49,12 @@ pub fn propose_with(problem: &Problem, wishes: &Wishes) -> (Mix, Trust) {
     if let Some(last) = &wishes.last {
         stay_close(&problem, &mut plan, last);
     }
-    let (solved, outcome) = match held(&problem, &mut plan, wishes) {
+    let Ordered {
+        plan, tiers, point, ..
+    } = match ordered(&problem, plan) {
         Ok(found) => found,
         Err(unsolved) => return (stopped(&problem, unsolved.to_string(), None), trust),
     };
-    let (tiers, point) = solved;
     let mut mix = settle(&problem, &plan, tiers, &point);
     if let Some(rule) = &wishes.buckets {
         if let Some((tipped, bucketed)) = in_buckets(&problem, &plan, (&tiers, &point), rule) {
@@ -74,14 +71,8 @@ pub fn propose_with(problem: &Problem, wishes: &Wishes) -> (Mix, Trust) {
         let note = "no group was fed before that is fed tonight: there is no mix to stay close to";
         mix.notes.push(note.to_owned());
     }
-    if let Some(spreads) = &wishes.spreads {
-        let mut found = sureness(&problem, spreads, &mix);
-        found.asked = wishes.sure;
-        match outcome {
-            Ok(held_at) => found.held_at = held_at,
-            Err(reason) => found.failed = Some(reason),
-        }
-        trust.sureness = Some(found);
+    if let Some(spreads) = &problem.spreads {
+        trust.sureness = Some(sureness(&problem, spreads, &mix));
     }
     if let Some(asked) = &wishes.why {
         trust.why = Some(explain(&problem, &plan, &mix, asked));
@@ -90,27 +81,6 @@ pub fn propose_with(problem: &Problem, wishes: &Wishes) -> (Mix, Trust) {
         trust.models = models(&problem, &plan, wishes.buckets.as_ref());
     }
     (mix, trust)
-}
-
-/// What came of the chance asked for: what it is held at, or why it failed.
-type Held = Result<Option<f64>, String>;
-
-/// The goals in order, at the chance asked for where one is.
-fn held(
-    problem: &Problem,
-    plan: &mut Plan,
-    wishes: &Wishes,
-) -> Result<((Tiers, Vec<f64>), Held), Unsolved> {
-    if let (Some(chance), Some(spreads)) = (wishes.sure, &wishes.spreads) {
-        match sure_plan(problem, plan, spreads, chance) {
-            Ok(sure) => {
-                *plan = sure.plan;
-                return Ok((sure.solved, Ok(sure.held_at)));
-            }
-            Err(unsolved) => return Ok((goals_in_order(plan)?, Err(unsolved.to_string()))),
-        }
-    }
-    Ok((goals_in_order(plan)?, Ok(None)))
 }
 
 /// The exact problem of each goal as it is solved, then that of the buckets.

@@ -5,7 +5,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::blend::{Lot, NightPlan, Plan, Problem, Role, in_order, joined};
+use crate::blend::{Lot, NightPlan, Plan, Policy, Problem, Role, in_order, joined};
 
 use super::plan::{Batch, Outlook};
 use super::ties::tie;
@@ -187,6 +187,8 @@ fn one_night(
         water_limit: outlook.water_limit,
         groups: outlook.nights[night].groups.clone(),
         division: outlook.division,
+        spreads: None,
+        policy: Policy::default(),
     });
     let lots: Vec<From> = problem.lots.iter().map(|lot| what[&lot.name]).collect();
     let class = |position: usize| match lots[position] {

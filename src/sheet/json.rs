@@ -53,6 +53,7 @@ fn group_mix(group: &GroupMix, units: Units) -> Value {
         "group": group.name,
         "wanted_dm_kg": group.wanted_dm_kg,
         "dm_kg": figures.dry_matter_kg,
+        "ration_kg": figures.ration_kg,
         "wet_kg": figures.wet.kg(),
         "water_kg": group.water.kg(),
         "nfc_dm_pct": pct(figures.non_fibre_carbohydrate),

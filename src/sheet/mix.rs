@@ -151,7 +151,7 @@ fn verdict(sheet: &MixSheet, document: &mut Document) {
 pub(super) fn what_is_out(group: &GroupMix, units: Units) -> Vec<String> {
     let mut out = Vec::new();
     let (name, wanted) = (&group.name, group.wanted_dm_kg);
-    let off = (group.figures.dry_matter_kg - wanted).abs();
+    let off = (group.figures.ration_kg - wanted).abs();
     match group.figures.feeding {
         _ if group.figures.wet == Grams::ZERO => out.push(format!(
             "{name}: gets no feed; {wanted:.2} kg of dry matter is wanted"

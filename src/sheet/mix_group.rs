@@ -41,10 +41,17 @@ pub(super) fn group_part(
         return;
     }
     document.table(takes(sheet, group));
+    let figures = &group.figures;
+    let ballast_kg = figures.dry_matter_kg - figures.ration_kg;
+    let ballast = if ballast_kg >= 0.005 {
+        format!(", {ballast_kg:.2} kg of shell, stone and ash not counted")
+    } else {
+        String::new()
+    };
     document.line(format!(
-        "In all {}, dry matter {:.2} kg of {:.2} kg wanted",
-        sheet.units.both(group.figures.wet),
-        group.figures.dry_matter_kg,
+        "In all {}, dry matter {:.2} kg of {:.2} kg wanted{ballast}",
+        sheet.units.both(figures.wet),
+        figures.ration_kg,
         group.wanted_dm_kg
     ));
     if let Some(card) = card {

@@ -56,12 +56,6 @@ pub(super) fn helps_part(sheet: &MixSheet, document: &mut Document) {
     let Some(sureness) = &sheet.trust.sureness else {
         return;
     };
-    if let Some(reason) = &sureness.failed {
-        document.toned(
-            Tone::Caution,
-            format!("The chance asked for could not be held: {reason}. The mix is the plain one."),
-        );
-    }
     let asked = sureness.asked.unwrap_or(0.0);
     if !sheet.mix.verdict.is_fed()
         || least(sureness).is_none_or(|least| least.chance >= asked - 0.005)

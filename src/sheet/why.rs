@@ -70,6 +70,8 @@ fn effect_words(effect: &Effect) -> String {
     let (verb, unit, of) = match effect.goal {
         GoalKind::Feed => ("leaves", " points", " of what is wanted not fed"),
         GoalKind::Inside => ("puts the mix", "", " outside its windows"),
+        GoalKind::Water => ("adds", " kg", " of water"),
+        GoalKind::Sure => ("leaves", " standard deviations", " short of the margins"),
         GoalKind::Spoil => ("uses", " kg", " of what spoils soon"),
         GoalKind::Money => ("costs", "", ""),
         GoalKind::Steady => ("moves", " kg", " away from the mix before"),

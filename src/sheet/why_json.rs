@@ -159,7 +159,6 @@ fn sureness_value(sureness: &Sureness) -> Value {
             "sd": measure.sd * 100.0, "chance": measure.chance,
         })).collect::<Vec<_>>(),
         "asked": sureness.asked,
-        "held_at": sureness.held_at,
         "test_first": sureness.test_first.as_ref().map(|test| json!({
             "lot": test.lot, "stream": test.stream, "from": test.from, "to": test.to,
         })),
@@ -174,6 +173,7 @@ fn buckets_value(buckets: &Bucketed, groups: &[GroupMix]) -> Value {
             outside,
             urgent_kg,
             cost,
+            ..
         } = buckets.tiers[position];
         json!({"short_dm_kg": short_dm_kg, "outside": outside, "urgent_kg": urgent_kg, "cost": cost})
     };

@@ -41,6 +41,7 @@ prop_compose! {
             moisture: known.then(|| ShareAsFed::from_pct(moisture).expect("moisture")),
             analytes: protein.into_iter().chain(fibre).collect(),
             density: density.map(|density| Density::new(f64::from(density)).expect("density")),
+            ballast: 0.0,
         }
     }
 }
@@ -160,6 +161,8 @@ prop_compose! {
             water_limit: Grams::new(water),
             groups: vec![groups.0, groups.1],
             division,
+            spreads: None,
+            policy: trayful::blend::Policy::default(),
         }
     }
 }

@@ -49,6 +49,7 @@ fn kind(number: usize, dice: &mut Dice) -> Kind {
             moisture: Some(ShareAsFed::from_pct(moisture).expect("moisture")),
             analytes,
             density: Some(Density::new(250.0 + 400.0 * dice.roll()).expect("density")),
+            ballast: 0.0,
         },
         keeps_days: if is_dry {
             10.0

@@ -102,5 +102,7 @@ pub(crate) fn night(seed: u64, lots: usize) -> Problem {
         groups: targets.groups,
         division: Division::new(Decimal::parse("0.1").expect("number"), MassUnit::Kg)
             .expect("division"),
+        spreads: None,
+        policy: trayful::blend::Policy::default(),
     }
 }

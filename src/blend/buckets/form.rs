@@ -131,6 +131,10 @@ pub(super) fn form(problem: &Problem, plan: &Plan, rule: &BucketRule) -> Form {
         opened: Vec::new(),
         uses: Vec::new(),
     };
+    // Fair shares are those of weights that can be split; buckets have their own.
+    for (group, columns) in problem.groups.iter().zip(&plan.groups) {
+        form.model.columns[columns.short].upper = group.dry_matter_kg;
+    }
     tips(problem, plan, rule, &mut form);
     opened(problem, &mut form);
     if let Some(most) = rule.streams_most {

@@ -7,8 +7,8 @@ use std::collections::BTreeSet;
 use crate::quantity::ShareAsFed;
 
 use super::super::constraints::{Plan, build};
+use super::super::ordered::{Ordered, ordered};
 use super::super::problem::Problem;
-use super::super::tiers::goals_in_order;
 use super::dual::Solved;
 use super::interval::Interval;
 use super::worth::{NOTHING_KG, columns_of};
@@ -71,10 +71,10 @@ pub(super) fn rooms(problem: &Problem, plan: &Plan, solved: &[Solved]) -> Vec<Ro
     let money = solved.iter().find(|one| one.name == "goal cost");
     let beside = money.map(Solved::beside);
     // The worths' own point breaks ties otherwise than the mix does.
-    let Ok((_, point)) = goals_in_order(plan) else {
+    let Ok(found) = ordered(problem, build(problem)) else {
         return Vec::new();
     };
-    let today = in_use(problem, plan, &point);
+    let today = in_use(problem, &found.plan, &found.point);
     pools
         .into_iter()
         .take(LOTS_MOST)
@@ -110,9 +110,8 @@ fn step(
     for points in STEPS {
         let same = with_moisture(problem, plan, pool, side * points / 100.0)
             .and_then(|moved| {
-                let plan = build(&moved);
-                let (_, point) = goals_in_order(&plan).ok()?;
-                Some(in_use(&moved, &plan, &point))
+                let found = ordered(&moved, build(&moved)).ok()?;
+                Some(in_use(&moved, &found.plan, &found.point))
             })
             .is_some_and(|after| after == *today);
         if !same {
@@ -206,8 +205,7 @@ fn comes_in_at(problem: &Problem, plan: &Plan, pool: usize) -> Option<f64> {
     let drawn = |points: f64| -> bool {
         with_moisture(problem, plan, pool, points / 100.0)
             .and_then(|moved| {
-                let plan = build(&moved);
-                let (_, point) = goals_in_order(&plan).ok()?;
+                let Ordered { plan, point, .. } = ordered(&moved, build(&moved)).ok()?;
                 let of = |pool: &super::super::merged::Pool| {
                     pool.members
                         .iter()

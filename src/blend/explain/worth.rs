@@ -19,6 +19,10 @@ pub enum GoalKind {
     Feed,
     /// Distance outside the windows.
     Inside,
+    /// Kilograms of water added as the last resort.
+    Water,
+    /// Standard deviations short of the chance asked for.
+    Sure,
     /// Kilograms used of what will spoil, weighted with urgency.
     Spoil,
     /// Money.
@@ -32,6 +36,8 @@ impl GoalKind {
         match name {
             "goal shortage" => Self::Feed,
             "goal outside" => Self::Inside,
+            "goal water" => Self::Water,
+            "goal sure" => Self::Sure,
             "goal urgent" => Self::Spoil,
             "goal steady" => Self::Steady,
             _ => Self::Money,
@@ -44,6 +50,8 @@ impl GoalKind {
         match self {
             Self::Feed => "short",
             Self::Inside => "outside",
+            Self::Water => "water_kg",
+            Self::Sure => "unsure",
             Self::Spoil => "urgent_kg",
             Self::Money => "cost",
             Self::Steady => "change_kg",

@@ -3,12 +3,14 @@
 
 mod chance;
 mod cones;
+mod margins;
 mod spread;
 
 use crate::stream::Measure;
 
 pub use chance::{Spreaded, spreaded};
-pub use cones::{Cone, SurePlan, cones, sure_plan};
+pub use cones::{Cone, cones};
+pub(super) use margins::Margins;
 pub use spread::{
     Factor, STATED_MOISTURE_SD, Spread, Spreads, TEST_SD, UncertainPart, uncertain_parts,
 };
@@ -25,11 +27,6 @@ pub struct Sureness {
     pub without_spread: Vec<String>,
     /// The chance asked for.
     pub asked: Option<f64>,
-    /// The chance the mix is held at before rounding; `None` when it was not
-    /// asked for, or not even the plain mix is inside.
-    pub held_at: Option<f64>,
-    /// Why the chance asked for could not be reckoned, if it could not.
-    pub failed: Option<String>,
     /// The moisture test that would raise the least sure figure most.
     pub test_first: Option<TestFirst>,
 }
@@ -78,9 +75,7 @@ pub(super) fn sureness(problem: &Problem, spreads: &Spreads, mix: &Mix) -> Suren
         test_first: test_first(problem, mix, &parts, &measures),
         without_spread: without_spread(&parts),
         measures,
-        asked: None,
-        held_at: None,
-        failed: None,
+        asked: problem.policy.sure,
     }
 }
 
