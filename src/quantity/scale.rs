@@ -220,7 +220,7 @@ fn measured(text: &str) -> Option<(&str, &str, &str)> {
     let (whole, rest) = digits(text);
     let behind = rest
         .strip_prefix(['.', ','])
-        .map_or(("", rest), |behind| digits(behind));
+        .map_or(("", rest), digits);
     let (number, rest) = if behind.0.is_empty() {
         text.split_at(whole.len())
     } else {
