@@ -181,7 +181,7 @@ mod tests {
     use super::super::{FarmAsked, FarmSaid, add_container, begin};
     use super::*;
     use crate::daybook::{Chosen, CohortEnd};
-    use crate::quantity::Reading;
+    use crate::quantity::Reader;
 
     fn asked(id: &str, now: &str) -> Asked {
         let now = format!("2026-03-01T{now}Z").parse().expect("an instant");
@@ -208,7 +208,7 @@ mod tests {
         };
         let began = asked("begin", "08:00:00");
         let mut book = begin(&folder.join("farm.daybook"), &farm, &began).expect("a book");
-        let tare = Reading::parse("1 kg", None).expect("a weight");
+        let tare = Reader::PLAIN.weight("1 kg").expect("a weight");
         let pail = asked("pail", "12:00:00");
         add_container(&mut book, "pail", &tare, None, &pail).expect("a pail");
         let end = asked("pail-end", "12:00:00");

@@ -199,7 +199,7 @@ mod tests {
     use super::*;
     use crate::acts::{Asked, FarmAsked, FarmSaid, TableFiles, add_container, begin};
     use crate::daybook::Chosen;
-    use crate::quantity::Reading;
+    use crate::quantity::Reader;
 
     fn book(folder: &std::path::Path) -> Daybook {
         let text = |text: &str| text.to_owned();
@@ -235,7 +235,7 @@ mod tests {
             Keeper::start(book(folder.path()), tables.into(), Clock::default());
         let runtime = tokio::runtime::Builder::new_current_thread().build();
         let pail = |book: &mut Daybook, id: &str| {
-            let tare = Reading::parse("1 kg", None).expect("a weight");
+            let tare = Reader::PLAIN.weight("1 kg").expect("a weight");
             add_container(book, id, &tare, None, &asked(id))
         };
         runtime.expect("a runtime").block_on(async {
