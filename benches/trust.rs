@@ -29,7 +29,7 @@ fn explanations(criterion: &mut Criterion) {
     }
     let why = Wishes {
         why: Some(WhyAsked {
-            offers: night.purchases.clone(),
+            offers: night.purchases.iter().cloned().map(Into::into).collect(),
             in_full: true,
             ..WhyAsked::default()
         }),
@@ -72,7 +72,7 @@ fn added(_: &mut Criterion) {
     let wished: [(&str, Wish); 4] = [
         ("--why", |night| Wishes {
             why: Some(WhyAsked {
-                offers: night.purchases.clone(),
+                offers: night.purchases.iter().cloned().map(Into::into).collect(),
                 in_full: true,
                 ..WhyAsked::default()
             }),

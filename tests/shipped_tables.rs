@@ -2,8 +2,9 @@
 
 use trayful::larvae::{SHIPPED_STAGES, StageTable};
 use trayful::stream::{
-    Evidence, LarvaeFor, Region, Ruling, SHIPPED_SOURCES, SHIPPED_STREAMS, SHIPPED_USE_RULES,
-    SourceTable, StreamId, StreamTable, UseRules, Verdict, flag,
+    Class, Evidence, LarvaeFor, Leave, Region, Ruling, SHIPPED_LABELS, SHIPPED_SOURCES,
+    SHIPPED_STREAMS, SHIPPED_USE_RULES, SourceTable, StreamId, StreamTable, UseRules, Verdict,
+    flag, read_labels,
 };
 
 fn streams() -> StreamTable {
@@ -76,7 +77,7 @@ fn verdicts_of_common_practice() {
     let (streams, stages) = (streams(), stages());
     let verdict = |id: &str| {
         let stream = streams.get(&StreamId::parse(id).expect("id")).expect(id);
-        flag(stream, &stages.flag_limits, None).verdict
+        flag(stream, &stages.flag_limits, None, None).verdict
     };
     for id in [
         "spent-grain",
@@ -99,11 +100,14 @@ fn verdicts_of_common_practice() {
         "nut-shells",
         "corn-cobs",
         "dry-leaves",
+        "bones",
+        "eggshell",
     ] {
         assert_eq!(verdict(id), Verdict::Compost, "{id}");
     }
     for id in [
-        "bones",
+        "household-mix",
+        "restaurant-mix",
         "chicken-wings",
         "egg-whole",
         "avocado-whole",
@@ -134,7 +138,12 @@ fn eu_feed_farms_refuse_kitchen_waste_and_manure() {
         "retail-mixed-surplus",
     ] {
         let stream = streams.get(&StreamId::parse(id).expect("id")).expect(id);
-        let flagged = flag(stream, &stages.flag_limits, rules.strictest(stream, &[]));
+        let flagged = flag(
+            stream,
+            &stages.flag_limits,
+            rules.strictest(stream, &[]),
+            None,
+        );
         assert_eq!(flagged.verdict, Verdict::Refuse, "{id}");
         assert!(
             flagged.use_note.contains("local authority"),
@@ -153,4 +162,122 @@ fn eu_feed_farms_refuse_kitchen_waste_and_manure() {
         .strictest(grain, &[trayful::stream::Class::MeatFish])
         .expect("rule");
     assert_eq!(touched.ruling, Ruling::Barred);
+}
+
+/// Every figure of a shipped row has a label of its own; no price is ours.
+#[test]
+fn every_figure_is_labelled() {
+    let mut labels = read_labels("labels.csv", SHIPPED_LABELS).expect("labels");
+    let streams = streams().labelled(labels.clone());
+    for stream in streams.iter() {
+        let said = labels.remove(&stream.id).expect("a row of labels");
+        let part = stream.inedible.as_ref().and_then(|part| part.share);
+        let spread = (stream.moisture.and_then(|moisture| moisture.sd))
+            .or(stream.analytes.values().find_map(|share| share.sd));
+        for (figure, is_there, label) in [
+            ("composition", true, said.composition),
+            ("spread", spread.is_some(), said.spread),
+            ("density", stream.bulk_density.is_some(), said.density),
+            ("inedible", part.is_some(), said.inedible),
+            ("keeping", stream.keeps_days.is_some(), said.keeping),
+        ] {
+            assert_eq!(is_there, label.is_some(), "{} {figure}", stream.id);
+        }
+        assert_eq!(stream.price_per_kg, None, "{}", stream.id);
+        assert!(said.food.is_some(), "{}", stream.id);
+        let (of, stands_for) = said.stands_in.unwrap_or(("a".into(), "b".into()));
+        assert!(!of.is_empty() && !stands_for.is_empty(), "{}", stream.id);
+    }
+    assert!(labels.is_empty(), "{labels:?}");
+}
+
+/// Mouldy loads are barred whatever the use, and every rule has its year.
+#[test]
+fn mouldy_loads_are_barred_for_every_use() {
+    let sources = sources();
+    for (region, larvae_for) in Region::ALL
+        .iter()
+        .flat_map(|region| LarvaeFor::ALL.iter().map(move |use_| (*region, *use_)))
+    {
+        let rules = UseRules::read("use-rules.csv", SHIPPED_USE_RULES, larvae_for, region);
+        let rules = rules.expect("rules");
+        let mouldy = rules.mouldy().expect("a rule for mouldy loads");
+        assert_eq!(mouldy.ruling, Ruling::Barred, "{larvae_for} {region}");
+        assert!(sources.get(&mouldy.source).is_some(), "{}", mouldy.source);
+        for stream in streams().iter() {
+            let rule = rules.strictest(stream, &[]).expect("a rule");
+            assert!(!rule.source_year.is_empty(), "{}", stream.id);
+            // "none" is an own reading, so it may not call a source seen.
+            let evidence = sources.get(&rule.source).map(|source| source.evidence);
+            let is_ours = evidence == Some(Evidence::OurDefault);
+            assert_eq!(rule.source_year == "none", is_ours, "{}", rule.source);
+        }
+    }
+}
+
+/// Poultry litter under larvae that are no feed: it waits until leave is in the
+/// book, of whoever the leave is for; nothing barred is lifted.
+#[test]
+fn ask_first_waits_for_leave() {
+    let (streams, stages) = (streams(), stages());
+    let rules = UseRules::read(
+        "use-rules.csv",
+        SHIPPED_USE_RULES,
+        LarvaeFor::NotFeed,
+        Region::Us,
+    );
+    let leave = Leave {
+        stream: StreamId::parse("poultry-litter").expect("id"),
+        supplier: Some("Hill farm (invented)".into()),
+        given_by: "county office".into(),
+        given_on: "2026-03-01".parse().expect("day"),
+        what_for: "compost larvae only".into(),
+    };
+    let rules = rules.expect("rules").with_leaves(&[leave]);
+    let judged = |id: &str, supplier: &str, touched: &[Class]| {
+        let stream = streams.get(&StreamId::parse(id).expect("id")).expect(id);
+        let leave = rules.leave(&stream.id, Some(supplier));
+        flag(
+            stream,
+            &stages.flag_limits,
+            rules.strictest(stream, touched),
+            leave,
+        )
+    };
+    let held = judged("poultry-litter", "Anyone else", &[]);
+    assert_eq!(held.verdict, Verdict::AskFirst);
+    assert!(held.use_note.contains("ask first"), "{}", held.use_note);
+    let lifted = judged("poultry-litter", " hill FARM (invented)", &[]);
+    assert_eq!(lifted.verdict, Verdict::Feed);
+    assert!(
+        lifted
+            .use_note
+            .starts_with("leave given by county office on 2026-03-01 for: compost larvae only"),
+        "{}",
+        lifted.use_note
+    );
+    for id in ["restaurant-mix", "meat-trim"] {
+        assert_eq!(judged(id, "Anyone", &[]).verdict, Verdict::AskFirst, "{id}");
+    }
+    assert_eq!(
+        judged("bread", "Anyone", &[Class::MeatFish]).verdict,
+        Verdict::AskFirst
+    );
+    assert_eq!(judged("bones", "Anyone", &[]).verdict, Verdict::Compost);
+}
+
+/// What people type finds streams of the kind they mean.
+#[test]
+fn near_streams_are_of_the_kind_meant() {
+    let streams = streams();
+    assert_eq!(streams.nearest("chicken manure"), ["poultry-litter"]);
+    assert_eq!(streams.nearest("manure"), ["poultry-litter"]);
+    assert!(streams.nearest("bakery").contains(&"bread".to_owned()));
+    assert!(
+        !streams
+            .nearest("bakery")
+            .contains(&"bakers-yeast".to_owned())
+    );
+    assert!(!streams.nearest("kitchen").is_empty());
+    assert_eq!(streams.nearest("spnt-grain")[0], "spent-grain");
 }

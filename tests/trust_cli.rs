@@ -38,9 +38,9 @@ fn nearest_says_what_clashes_and_what_cures() {
     With this stock you can't have all of these. Give up one: grower gets all its 5.00 kg of dry matter; grower moisture at most 72 %.
     Any one of these fixes it, cheapest first:
     1. drain or press 0.7 L from lot G1 (to 76.5 % moisture); liquor reckoned with 3 % dry matter
-    2. buy 0.2 kg of barley (0.07 at 0.35 a kg)
-    3. buy 0.2 kg of rice-bran (0.08 at 0.40 a kg)
-    4. buy 0.2 kg of wheat-bran (0.09 at 0.45 a kg)
+    2. buy 0.2 kg of barley (price not known)
+    3. buy 0.2 kg of chick-feed (price not known)
+    4. buy 0.2 kg of rice-bran (price not known)
     5. loosen grower moisture at most 72 % to 72.6 %
 
     grower

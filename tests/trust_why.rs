@@ -38,7 +38,7 @@ fn why(in_full: bool, offers: Vec<Purchase>) -> Wishes {
     Wishes {
         why: Some(WhyAsked {
             in_full,
-            offers,
+            offers: offers.into_iter().map(Into::into).collect(),
             ..WhyAsked::default()
         }),
         ..Wishes::default()

@@ -43,7 +43,7 @@ pub(super) fn add_expected(
             continue;
         };
         let verdict = known.tables.judge(stream, Some(known.rules)).verdict;
-        if !matches!(verdict, Verdict::Feed | Verdict::PickOut) {
+        if !verdict.may_be_fed() {
             *not_fed.entry(&one.stream).or_default() += one.kg;
             continue;
         }
@@ -162,10 +162,7 @@ fn batch_of(
     days: &[Date],
 ) -> Option<Batch> {
     let first = days.iter().position(|day| *day == one.day)?;
-    let edible = stream
-        .inedible
-        .as_ref()
-        .map_or(1.0, |part| 1.0 - part.share.get());
+    let edible = 1.0 - stream.inedible_share();
     let mut composition = Composition::of(stream);
     let tested = one
         .moisture_pct

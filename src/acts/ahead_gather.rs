@@ -10,7 +10,7 @@ use crate::outlook::{
 };
 use crate::quantity::Grams;
 use crate::stock::LearnedBySupplier;
-use crate::stream::{UseRules, Verdict};
+use crate::stream::UseRules;
 
 use super::ahead_arrivals::{Known, Loads, add_expected, expected, loads};
 use super::mix::{blend_lot, group_of, name_apart};
@@ -230,7 +230,7 @@ fn offers(
             continue;
         };
         let flag = tables.judge(stream, Some(rules));
-        if !matches!(flag.verdict, Verdict::Feed | Verdict::PickOut) {
+        if !flag.verdict.may_be_fed() {
             notes.push(format!(
                 "{} is not bought: {}: {}",
                 row.stream, flag.verdict, flag.reason

@@ -57,6 +57,7 @@ pub fn money_month(
         let mut unpriced = Unpriced::default();
         let mut ledger = from_payments(&payments);
         ledger.larvae = harvests.iter().map(|filed| filed.entry.larvae_g).sum();
+        let tables = &*tables.of_farm(book, to)?;
         loads(book, tables, (from, to), &mut ledger, &mut unpriced)?;
         let days = (local_day(from, &farm.zone), last_day(to, farm));
         night_buys(book, tables, days, &mut ledger, &mut unpriced)?;

@@ -6,9 +6,9 @@ use crate::blend::{
 use crate::daybook::Book;
 use crate::larvae::{CohortOnTrays, FeedGroup, demand};
 use crate::quantity::{Division, Grams, Litres, NumberForm};
-use crate::sheet::{GroupCard, MixSheet, TrayDose, Units};
+use crate::sheet::{GroupCard, MixSheet, TrayDose, Units, label};
 use crate::stock::StockLot;
-use crate::stream::{StreamId, StreamTable, Verdict};
+use crate::stream::{StreamId, StreamTable};
 
 use super::error::Rejection;
 use super::mix_cautions::cautions;
@@ -82,7 +82,7 @@ pub fn propose_mix(
             night: Some(night.day),
             sheet: None,
             head: Some(book.head()?.short()),
-            cards: due.iter().map(card_of).collect(),
+            cards: due.iter().map(|due| card_of(due, tables)).collect(),
             lot_notes: stock
                 .lots
                 .iter()
@@ -230,13 +230,19 @@ pub(super) fn group_of(due: &FeedGroup<'_>) -> Group {
     }
 }
 
-fn card_of(due: &FeedGroup<'_>) -> GroupCard {
+fn card_of(due: &FeedGroup<'_>, tables: &Tables) -> GroupCard {
     let ages: Vec<i32> = due.due.iter().map(|due| due.age_days).collect();
     let (youngest, oldest) = (
         ages.iter().min().copied().unwrap_or_default(),
         ages.iter().max().copied().unwrap_or_default(),
     );
     let total = due.dry_matter_kg();
+    let mut windows_from: BTreeMap<&'static str, Vec<String>> = BTreeMap::new();
+    for (measure, cited) in &due.stage.windows {
+        let source = tables.sources.get(&cited.source);
+        let told = windows_from.entry(label(source.map(|source| source.evidence)));
+        told.or_default().push(measure.to_string());
+    }
     GroupCard {
         ages: if youngest == oldest {
             format!("day {youngest}")
@@ -244,6 +250,7 @@ fn card_of(due: &FeedGroup<'_>) -> GroupCard {
             format!("day {youngest}-{oldest}")
         },
         area_m2: due.area_m2(),
+        windows_from,
         trays: due
             .due
             .iter()
@@ -269,7 +276,7 @@ fn purchases(
             return Err(Rejection::new("--buy", name, tables.streams.accepted(name)).into());
         };
         let flag = tables.judge(stream, Some(&rules));
-        if matches!(flag.verdict, Verdict::Refuse | Verdict::Compost) {
+        if !flag.verdict.may_be_fed() {
             return Err(Rejection::new(
                 "--buy",
                 name,

@@ -3,7 +3,7 @@ use std::collections::BTreeSet;
 use crate::blend::Mix;
 use crate::quantity::Grams;
 use crate::stock::StockLot;
-use crate::stream::{Ruling, Verdict};
+use crate::stream::{Ruling, Verdict, use_note};
 
 use super::{ActError, FarmSettings, Tables};
 
@@ -44,15 +44,16 @@ pub(super) fn cautions(
         cautions.push(format!("pick the parts out before mixing (weights are without them): {}. Use a tool and cut gloves for bone and shell.", sorted.join(", ")));
     }
     for lot in &used {
-        let rule = tables
-            .streams
-            .get(&lot.book.stream)
-            .and_then(|stream| rules.strictest(stream, &lot.book.touched));
+        let Some(stream) = tables.streams.get(&lot.book.stream) else {
+            continue;
+        };
+        let rule = rules.strictest(stream, &lot.book.touched);
         if let Some(rule) = rule.filter(|rule| rule.ruling == Ruling::Ask) {
-            cautions.push(format!(
-                "{} is conditional for these larvae: {}",
-                rule.applies_to, rule.reason
-            ));
+            let leave = rules.leave(&stream.id, Some(&lot.book.supplier));
+            cautions.push(format!("{}: {}", stream.id, use_note(rule, leave)));
+        }
+        if let Some(stand_in) = stream.labels.stand_in() {
+            cautions.push(format!("{}: {stand_in}.", stream.id));
         }
     }
     if mix.groups.iter().any(|group| group.figures.wet > ONE_LIFT) {

@@ -24,6 +24,7 @@ mod harvest;
 mod import;
 mod learn;
 mod learned;
+mod leave;
 mod ledger;
 mod lot;
 mod methane;
@@ -66,6 +67,7 @@ pub use harvest::{HarvestAsked, Harvested, LarvaeCount, ended_with, find_cohort,
 pub(crate) use import::read_instant;
 pub use import::{ImportAsked, Imported, import};
 pub use learn::{learn, take_over};
+pub use leave::{LeaveKept, LeaveText, record_leave};
 pub use ledger::{MoneyAsked, money_month};
 pub use lot::{find_lot, lot_name};
 pub use methane::{MethaneText, read_methane};

@@ -1,3 +1,5 @@
+use std::collections::BTreeSet;
+
 use jiff::Timestamp;
 use jiff::civil::Date;
 
@@ -121,6 +123,7 @@ pub(super) fn sheet(
         units: basis.farm.units,
         issuer: basis.farm.said.name.clone(),
         verified_scale: basis.farm.said.verified_scale.clone(),
+        not_food: BTreeSet::new(),
         methane: None,
         pending: basis.pending(book)?,
         weighed: weighed(book, from, to, &basis)?,

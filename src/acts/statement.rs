@@ -1,4 +1,4 @@
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::{Date, Weekday};
 
@@ -48,6 +48,7 @@ pub fn statement(
             issuer: basis.farm.said.name.clone(),
             verified_scale: basis.farm.said.verified_scale.clone(),
             rule: basis.rule(),
+            not_food: BTreeSet::new(),
             methane: None,
             closing: basis.closing,
         })

@@ -1,13 +1,14 @@
 use std::borrow::Cow;
+use std::collections::BTreeSet;
 
-use jiff::Timestamp;
+use jiff::{SignedDuration, Timestamp};
 
 use crate::daybook::{Book, OwnFigure};
 use crate::harvest::learn::PublishedTable;
 use crate::larvae::{SHIPPED_STAGES, StageTable};
 use crate::stream::{
-    Flag, LarvaeFor, Region, SHIPPED_SOURCES, SHIPPED_STREAMS, SHIPPED_USE_RULES, SourceTable,
-    Stream, StreamId, StreamTable, UseRules, flag,
+    Flag, LarvaeFor, Leave, Region, SHIPPED_LABELS, SHIPPED_SOURCES, SHIPPED_STREAMS,
+    SHIPPED_USE_RULES, SourceTable, Stream, StreamId, StreamTable, UseRules, flag, read_labels,
 };
 use crate::table::{Finding, Findings};
 
@@ -47,13 +48,18 @@ pub struct Tables {
     /// What should be looked at in the farm's own tables.
     pub cautions: Vec<String>,
     use_rules: TableFile,
+    leaves: Vec<Leave>,
     /// Whether the farm's own figures stand in them.
     with_own: bool,
 }
 
+/// A price paid longer ago counts for nothing (our default).
+const PRICE_HOLDS_DAYS: i64 = 180;
+
 impl Tables {
     /// The tables with the figures the owner took over from the farm's own
-    /// records, as they hold at `until`.
+    /// records, and what was last paid for streams without a price of their
+    /// own, as they hold at `until`.
     ///
     /// # Errors
     /// When the book can't be read.
@@ -63,6 +69,13 @@ impl Tables {
         }
         let mut tables = self.clone();
         tables.with_own = true;
+        tables.leaves = book.leaves(until)?;
+        let from = until - SignedDuration::from_hours(24 * PRICE_HOLDS_DAYS);
+        for (id, price) in book.prices_paid(from, until)? {
+            if let Some(stream) = tables.streams.get_mut(&id) {
+                stream.price_per_kg.get_or_insert(price);
+            }
+        }
         for ((figure, subject), own) in book.own_figures(until)? {
             let value = own.entry.value;
             match figure {
@@ -70,6 +83,7 @@ impl Tables {
                     let id = StreamId::parse(&subject);
                     if let Some(stream) = id.and_then(|id| tables.streams.get_mut(&id)) {
                         stream.keeps_days = Some(value);
+                        stream.labels.keeping = None;
                     }
                 }
                 OwnFigure::Ration => {
@@ -91,7 +105,8 @@ impl Tables {
     /// # Errors
     /// All findings of the first table that has any.
     pub fn load(files: TableFiles) -> Result<Self, Findings> {
-        let shipped = StreamTable::read("data/streams.csv", SHIPPED_STREAMS)?;
+        let shipped = StreamTable::read("data/streams.csv", SHIPPED_STREAMS)?
+            .labelled(read_labels("data/labels.csv", SHIPPED_LABELS)?);
         let (streams, cautions) = match &files.streams {
             Some(file) => shipped.overlaid(StreamTable::read(&file.name, &file.bytes)?),
             None => (shipped, Vec::new()),
@@ -119,6 +134,7 @@ impl Tables {
             stages,
             cautions,
             use_rules,
+            leaves: Vec::new(),
             with_own: false,
         })
     }
@@ -137,7 +153,16 @@ impl Tables {
     /// When the rule table has findings.
     pub fn rules_for(&self, larvae_for: LarvaeFor, region: Region) -> Result<UseRules, Findings> {
         let file = &self.use_rules;
-        UseRules::read(&file.name, &file.bytes, larvae_for, region)
+        let rules = UseRules::read(&file.name, &file.bytes, larvae_for, region)?;
+        Ok(rules.with_leaves(&self.leaves))
+    }
+
+    /// Streams that are neither food nor its inedible parts, which a food-waste
+    /// report does not cover.
+    #[must_use]
+    pub fn not_food(&self) -> BTreeSet<StreamId> {
+        let streams = self.streams.iter().filter(|stream| !stream.is_food());
+        streams.map(|stream| stream.id.clone()).collect()
     }
 
     /// The verdict on a stream, for a farm where there is one.
@@ -147,15 +172,7 @@ impl Tables {
             stream,
             &self.stages.flag_limits,
             rules.and_then(|rules| rules.strictest(stream, &[])),
-        )
-    }
-
-    /// How well a stream's figures are supported, in words.
-    #[must_use]
-    pub fn evidence(&self, stream: &Stream) -> String {
-        self.sources.get(&stream.source).map_or_else(
-            || "farm's own".to_owned(),
-            |source| source.evidence.label().to_owned(),
+            rules.and_then(|rules| rules.leave(&stream.id, None)),
         )
     }
 }

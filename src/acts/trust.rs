@@ -2,13 +2,13 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use crate::blend::explain::{LIQUOR_DRY, WhyAsked};
+use crate::blend::explain::{LIQUOR_DRY, Offered, WhyAsked};
 use crate::blend::sureness::{STATED_MOISTURE_SD, Spread, Spreads};
 use crate::blend::{BucketRule, Composition, LastShares, Lot, Policy, Purchase, Wishes, shares_of};
 use crate::daybook::{Book, Entry};
 use crate::quantity::Grams;
 use crate::stock::StockLot;
-use crate::stream::{StreamId, StreamTable, UseRules, Verdict};
+use crate::stream::{Class, Stream, StreamId, StreamTable, UseRules, Verdict};
 use crate::table::Table;
 
 use super::{ActError, TableFile, Tables};
@@ -43,7 +43,7 @@ impl TrustAsked {
         }
     }
 
-    pub(super) fn wishes(&self, offers: Vec<Purchase>, last: Option<LastShares>) -> Wishes {
+    pub(super) fn wishes(&self, offers: Vec<Offered>, last: Option<LastShares>) -> Wishes {
         Wishes {
             why: Some(WhyAsked {
                 offers,
@@ -108,26 +108,36 @@ fn purchase_spreads(streams: &StreamTable) -> BTreeMap<StreamId, Spread> {
 }
 
 /// What a cure may buy: streams that may be fed here and have a price, at
-/// tonight's price where one is named.
+/// tonight's price where one is named, and grain that is sold by the bag, its
+/// price unknown.
 pub(super) fn offers(
     tables: &Tables,
     rules: Option<&UseRules>,
     tonight: &[Purchase],
-) -> Vec<Purchase> {
+) -> Vec<Offered> {
+    /// Grain that keeps so many days comes in bags (our default).
+    const BAGGED_DAYS: f64 = 90.0;
+    let bagged = |stream: &&Stream| {
+        let keeps = stream.keeps_days.is_some_and(|days| days >= BAGGED_DAYS);
+        stream.price_per_kg.is_some() || (stream.class == Class::Grain && keeps)
+    };
     let in_table = tables
         .streams
         .iter()
         .filter(|stream| tables.judge(stream, rules).verdict == Verdict::Feed)
         .filter(|stream| !tonight.iter().any(|bought| bought.stream == stream.id))
-        .filter_map(|stream| {
-            Some(Purchase {
+        .filter(bagged)
+        .map(|stream| Offered {
+            purchase: Purchase {
                 stream: stream.id.clone(),
                 composition: Composition::of(stream),
-                price_per_kg: stream.price_per_kg?,
+                price_per_kg: stream.price_per_kg.unwrap_or(0.0),
                 limit: Grams::ZERO,
-            })
+            },
+            is_priced: stream.price_per_kg.is_some(),
         });
-    tonight.iter().cloned().chain(in_table).collect()
+    let named = tonight.iter().cloned().map(Offered::from);
+    named.chain(in_table).collect()
 }
 
 /// Shares of what was fed last, or of the last sheet where nothing was

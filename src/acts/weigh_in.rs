@@ -2,10 +2,12 @@ use std::collections::BTreeMap;
 
 use jiff::{SignedDuration, Timestamp};
 
-use crate::daybook::{Book, Container, Daybook, Entry, PickedOut, Ticket, Writing};
+use crate::daybook::{Book, Container, Daybook, Entry, Ticket, Writing};
 use crate::quantity::{Grams, Litres, NumberForm, Reading};
 use crate::sheet::TicketCard;
-use crate::stream::{Class, Flag, Refusal, Stream, UseRules, Verdict, flag, putting_place};
+use crate::stream::{
+    Class, Flag, Refusal, Stream, UseRules, Verdict, flag, putting_place, use_note,
+};
 use crate::table::may_be_a_slip;
 
 use super::bucket::{BucketReading, Read};
@@ -102,7 +104,9 @@ impl<'a> Dock<'a> {
         Ok(Self {
             farm,
             tables,
-            rules: tables.rules(farm)?,
+            rules: tables
+                .rules(farm)?
+                .with_leaves(&book.leaves(Timestamp::MAX)?),
             containers: book
                 .containers()?
                 .into_iter()
@@ -168,12 +172,21 @@ impl<'a> Dock<'a> {
             read.stream,
             &self.tables.stages.flag_limits,
             self.rules.strictest(read.stream, &touched),
+            self.rules.leave(&read.stream.id, Some(&bucket.supplier)),
         );
-        let (flag, refusal) = decided_at_dock(bucket, judged, read.stream, &read.picked_out);
+        let (mut flag, refusal) = decided_at_dock(bucket, judged, &read);
+        if let Some(rule) = (self.rules.mouldy()).filter(|_| refusal == Some(Refusal::Mouldy)) {
+            flag.use_note = use_note(rule, None);
+        }
         let mut cautions = Vec::new();
+        if flag.verdict == Verdict::AskFirst {
+            cautions.push(format!("no sheet uses it before leave is in the book. Once the authority said yes: trayful allow {} --by-whom WHO --on DAY --for WHAT", read.stream.id));
+            cautions.push(flag.use_note.clone());
+        }
         cautions.extend(refusal.map(|refusal| refusal.caution().to_owned()));
         self.cautions(bucket, &read, &mut cautions);
-        let doubts = self.doubts(&read, at, now);
+        let mut doubts = self.doubts(&read, at, now);
+        doubts.extend(may_hold_parts(&flag, &read));
         let ticket = Ticket {
             supplier: bucket.supplier.trim().to_owned(),
             stream: read.stream.id.clone(),
@@ -259,55 +272,50 @@ impl<'a> Dock<'a> {
     }
 }
 
-/// What staff decide wins when it is stricter than the table.
-fn decided_at_dock(
-    bucket: &Bucket,
-    judged: Flag,
-    stream: &Stream,
-    picked_out: &[PickedOut],
-) -> (Flag, Option<Refusal>) {
-    if let Some(reason) = &bucket.refuse {
-        return (
-            Flag {
-                verdict: Verdict::Refuse,
-                reason: reason.trim().to_owned(),
-                use_note: judged.use_note,
-            },
-            Refusal::from_word(reason),
+/// The question a load asks that may hold parts nobody has a figure for.
+fn may_hold_parts(flag: &Flag, read: &Read<'_>) -> Option<(&'static str, String)> {
+    let part = read.stream.inedible.as_ref()?;
+    let is_open = part.share.is_none() && read.picked_out.is_empty();
+    let goes_to_compost = flag.verdict >= Verdict::Compost;
+    (is_open && !goes_to_compost).then(|| {
+        let (stream, kind) = (&read.stream.id, &part.kind);
+        let told = format!(
+            "{stream} may hold {kind}, nobody knows how much. Look, take them out and enter their weight. Is there none in it?"
         );
+        ("picked_out", told)
+    })
+}
+
+/// What staff decide wins when it is stricter than the table.
+fn decided_at_dock(bucket: &Bucket, judged: Flag, read: &Read<'_>) -> (Flag, Option<Refusal>) {
+    let decided = |verdict, reason: String, use_note| Flag {
+        verdict,
+        reason,
+        use_note,
+    };
+    if let Some(reason) = &bucket.refuse {
+        let flag = decided(Verdict::Refuse, reason.trim().to_owned(), judged.use_note);
+        return (flag, Refusal::from_word(reason));
     }
     if let Some(verdict) = bucket.verdict.filter(|verdict| *verdict > judged.verdict) {
-        let reason = bucket
-            .note
-            .clone()
-            .unwrap_or_else(|| "decided at the dock".to_owned());
+        let note = bucket.note.clone();
+        let reason = note.unwrap_or_else(|| "decided at the dock".to_owned());
         let refusal = (verdict == Verdict::Refuse)
             .then(|| Refusal::from_word(&reason))
             .flatten();
-        return (
-            Flag {
-                verdict,
-                reason,
-                use_note: judged.use_note,
-            },
-            refusal,
-        );
+        return (decided(verdict, reason, judged.use_note), refusal);
     }
-    if judged.verdict == Verdict::PickOut && !picked_out.is_empty() {
-        let kind = stream
-            .inedible
-            .as_ref()
-            .map_or("parts", |part| part.kind.as_str());
-        return (
-            Flag {
-                verdict: Verdict::Feed,
-                reason: format!("{kind} picked out at the dock"),
-                use_note: judged.use_note,
-            },
-            None,
-        );
-    }
-    (judged, None)
+    let part = (read.stream.inedible.as_ref()).filter(|_| judged.verdict == Verdict::PickOut);
+    let reason = match part {
+        Some(part) if !read.picked_out.is_empty() => {
+            format!("{} picked out at the dock", part.kind)
+        }
+        Some(part) if part.share.is_none() && bucket.sure => {
+            format!("looked at, no {} seen", part.kind)
+        }
+        _ => return (judged, None),
+    };
+    (decided(Verdict::Feed, reason, judged.use_note), None)
 }
 
 /// Weighs a bucket in: one record, read back as the ticket shown.

@@ -1,7 +1,7 @@
 use std::collections::BTreeMap;
 
 use crate::quantity::{Decimal, Grams, ShareAsFed};
-use crate::stream::{FlagLimits, StreamId, StreamTable, Verdict, flag};
+use crate::stream::{FlagLimits, StreamId, StreamTable, flag};
 use crate::table::{Findings, Table};
 
 use super::problem::{Composition, Lot};
@@ -63,25 +63,18 @@ pub fn read_stock(
         let (stream, on_hand) = (stream?, on_hand?);
         let mut composition = Composition::of(stream);
         composition.moisture = moisture.or(composition.moisture);
-        let flagged = flag(stream, limits, None);
-        let keeps = |verdict| matches!(verdict, Verdict::Feed | Verdict::PickOut);
+        let flagged = flag(stream, limits, None, None);
         Some(Lot {
             name: name?,
             stream: stream.id.clone(),
             on_hand,
-            edible: edible(
-                on_hand,
-                stream
-                    .inedible
-                    .as_ref()
-                    .map_or(0.0, |part| part.share.get()),
-            ),
+            edible: edible(on_hand, stream.inedible_share()),
             composition,
             price_per_kg: price.or(stream.price_per_kg).unwrap_or(0.0),
             age_days: age_days?,
             keeps_days: stream.keeps_days,
             buckets: buckets.unwrap_or(1.0),
-            barred: (!keeps(flagged.verdict))
+            barred: (!flagged.verdict.may_be_fed())
                 .then(|| format!("{}: {}", flagged.verdict, flagged.reason)),
         })
     })

@@ -47,7 +47,9 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     output::document(&mix_document(&sheet));
     output::text("\n");
     let last = Month::of(now.to_zoned_datetime(farm.zone.clone()).date()).before();
-    output::document(&month_document(&month(&book, last, None)?));
+    output::document(&month_document(
+        &month(&book, last, None)?.apart(tables.not_food()),
+    ));
     output::note(&format!(
         "\nThe demo daybook is {}. Go on with it: trayful --daybook {} stock",
         path.display(),

@@ -9,6 +9,7 @@
 //! place, as `error:`, `caused by:`, `hint:`.
 
 mod ahead;
+mod allow;
 mod ask;
 mod begin;
 mod check;
@@ -85,6 +86,8 @@ enum Command {
     Farm(farm::Args),
     /// Weigh a bucket in, or a whole file of them
     Weigh(weigh::Args),
+    /// Record that an authority gave leave to feed a stream that is ask first
+    Allow(allow::Args),
     /// Void a record, with a reason; it stays in the book
     Strike(strike::Args),
     /// Record a moisture test of a lot
@@ -150,6 +153,7 @@ fn dispatch(setting: &Setting, command: Option<Command>) -> Result<u8, CliError>
         Some(Command::Begin(args)) => begin::run(setting, args),
         Some(Command::Farm(args)) => farm::run(setting, &args),
         Some(Command::Weigh(args)) => weigh::run(setting, args),
+        Some(Command::Allow(args)) => allow::run(setting, &args),
         Some(Command::Strike(args)) => strike::run(setting, &args),
         Some(Command::Assay(args)) => lot_acts::assay(setting, &args),
         Some(Command::Reweigh(args)) => lot_acts::reweigh(setting, &args),

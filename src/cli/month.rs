@@ -57,6 +57,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
             (wanted.to_string(), month(&book, wanted, version)?)
         }
     };
+    sheet.not_food = setting.load_tables()?.not_food();
     sheet.methane = methane.map(|asked| {
         let suppliers = sheet.report.suppliers.iter();
         methane_told(

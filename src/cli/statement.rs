@@ -30,6 +30,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     };
     let methane = args.methane.asked()?;
     let mut sheet = statement(&book, &args.supplier, wanted, args.version)?;
+    sheet.not_food = setting.load_tables()?.not_food();
     sheet.methane = methane.map(|asked| {
         let told = &sheet.statement;
         methane_told(&asked, [(told.supplier.as_str(), &told.flow)])

@@ -1,6 +1,8 @@
 use crate::acts::{ActError, Tables};
-use crate::sheet::{Align, Document, Grid, StreamLine, Tone, json as to_json, streams_document};
-use crate::stream::{Measure, StreamId, UseRules};
+use crate::sheet::{
+    Align, Document, Grid, StreamLine, Tone, json as to_json, label, streams_document,
+};
+use crate::stream::{Measure, Stream, StreamId, UseRules};
 
 use super::error::CliError;
 use super::setting::Setting;
@@ -13,7 +15,7 @@ pub(super) struct Args {
 }
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
-    let tables = setting.load_tables()?;
+    let mut tables = setting.load_tables()?;
     let default_book = setting.daybook.as_os_str() == "farm.daybook";
     let (rules, farm) = if default_book && !setting.daybook.exists() {
         (
@@ -21,7 +23,8 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
             "No daybook here: verdicts by composition alone, no rule on use asked.".to_owned(),
         )
     } else {
-        let (_, farm) = setting.open()?;
+        let (book, farm) = setting.open()?;
+        tables = tables.of_farm(&book, setting.now)?.into_owned();
         let rules = tables.rules(&farm).map_err(ActError::from)?;
         (
             Some(rules),
@@ -51,11 +54,10 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     Ok(DONE)
 }
 
-fn line(tables: &Tables, rules: Option<&UseRules>, stream: &crate::stream::Stream) -> StreamLine {
+fn line(tables: &Tables, rules: Option<&UseRules>, stream: &Stream) -> StreamLine {
     StreamLine {
         stream: stream.clone(),
         flag: tables.judge(stream, rules),
-        evidence: tables.evidence(stream),
     }
 }
 
@@ -82,64 +84,10 @@ fn one(
         "{} ({}), class {}",
         stream.name, stream.id, stream.class
     ));
-    let mut grid = Grid::new(&[
-        ("figure", Align::Left),
-        ("value", Align::Right),
-        ("± one sd", Align::Right),
-    ]);
-    let sd = |sd: Option<f64>| {
-        sd.map_or_else(|| "unknown".to_owned(), |sd| format!("{:.1}", sd * 100.0))
-    };
-    if let Some(moisture) = &stream.moisture {
-        grid.row([
-            "moisture, wet basis".into(),
-            format!("{:.1} %", moisture.value.pct()),
-            sd(moisture.sd),
-        ]);
+    document.table(figures(stream));
+    if let Some(stand_in) = stream.labels.stand_in() {
+        document.toned(Tone::Caution, format!("Stands in: {stand_in}."));
     }
-    for (analyte, estimate) in &stream.analytes {
-        grid.row([
-            format!("{analyte}, of dry matter"),
-            format!("{:.1} %", estimate.value.pct()),
-            sd(estimate.sd),
-        ]);
-    }
-    if let Some(share) = stream.reckoned(&Measure::NonFibreCarbohydrate) {
-        grid.row([
-            "non-fibre carbohydrate, of dry matter".into(),
-            format!("{:.1} %", share * 100.0),
-            String::new(),
-        ]);
-    }
-    if let Some(ratio) = stream.carbon_to_nitrogen() {
-        grid.row([
-            "C:N by weight (reckoned unless tested)".into(),
-            format!("{ratio:.0}"),
-            String::new(),
-        ]);
-    }
-    if let Some(density) = stream.bulk_density {
-        grid.row([
-            "bulk density".into(),
-            format!("{:.0} kg/m3", density.kg_per_m3()),
-            String::new(),
-        ]);
-    }
-    if let Some(part) = &stream.inedible {
-        grid.row([
-            format!("{}, of the weight as fed", part.kind),
-            format!("{:.0} %", part.share.pct()),
-            String::new(),
-        ]);
-    }
-    if let Some(days) = stream.keeps_days {
-        grid.row([
-            "keeps, ambient".into(),
-            format!("{days} days"),
-            String::new(),
-        ]);
-    }
-    document.table(grid);
     document.line(format!(
         "Verdict: {}: {}",
         line.flag.verdict, line.flag.reason
@@ -160,4 +108,79 @@ fn one(
     }
     output::document(&document);
     Ok(DONE)
+}
+
+/// Every figure of a stream with its spread and how well it is supported.
+fn figures(stream: &Stream) -> Grid {
+    let labels = &stream.labels;
+    let mut grid = Grid::new(&[
+        ("figure", Align::Left),
+        ("value", Align::Right),
+        ("\u{b1} one sd", Align::Right),
+        ("figure is", Align::Left),
+        ("spread is", Align::Left),
+    ]);
+    let sd = |sd: Option<f64>| {
+        sd.map_or_else(|| "unknown".to_owned(), |sd| format!("{:.1}", sd * 100.0))
+    };
+    let spread_is = |sd: Option<f64>| sd.map_or("", |_| label(labels.spread));
+    let shares = (stream.moisture.iter())
+        .map(|moisture| {
+            (
+                "moisture, wet basis".to_owned(),
+                moisture.value.pct(),
+                moisture.sd,
+            )
+        })
+        .chain(stream.analytes.iter().map(|(analyte, share)| {
+            let name = format!("{analyte}, of dry matter");
+            (name, share.value.pct(), share.sd)
+        }));
+    for (name, pct, spread) in shares {
+        grid.row([
+            name,
+            format!("{pct:.1} %"),
+            sd(spread),
+            label(labels.composition).to_owned(),
+            spread_is(spread).to_owned(),
+        ]);
+    }
+    let mut row = |name: String, value: String, label: &str| {
+        grid.row([name, value, String::new(), label.to_owned(), String::new()]);
+    };
+    if let Some(share) = stream.reckoned(&Measure::NonFibreCarbohydrate) {
+        let name = "non-fibre carbohydrate, of dry matter".to_owned();
+        row(name, format!("{:.1} %", share * 100.0), "reckoned");
+    }
+    if let Some(ratio) = stream.carbon_to_nitrogen() {
+        let reckoned = stream
+            .carbon_to_nitrogen_tested
+            .map_or("reckoned", |_| "tested");
+        row("C:N by weight".to_owned(), format!("{ratio:.0}"), reckoned);
+    }
+    if let Some(density) = stream.bulk_density {
+        let kg = format!("{:.0} kg/m3", density.kg_per_m3());
+        row("bulk density".to_owned(), kg, label(labels.density));
+    }
+    if let Some(part) = &stream.inedible {
+        let share = part.share.map_or_else(
+            || "unknown".to_owned(),
+            |share| format!("{:.0} %", share.pct()),
+        );
+        let is = part.share.map_or("", |_| label(labels.inedible));
+        row(format!("{}, of the weight as fed", part.kind), share, is);
+    }
+    if let Some(days) = stream.keeps_days {
+        row(
+            "keeps, ambient".to_owned(),
+            format!("{days} days"),
+            label(labels.keeping),
+        );
+    }
+    let price = stream.price_per_kg.map_or_else(
+        || ("unknown".to_owned(), ""),
+        |price| (format!("{price:.2}"), "the farm's own"),
+    );
+    row("price a kg".to_owned(), price.0, price.1);
+    grid
 }

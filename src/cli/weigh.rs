@@ -45,7 +45,7 @@ pub(super) struct Args {
     /// What was picked out: 0.6kg=bone (more than once is fine)
     #[arg(long, value_name = "WEIGHT=KIND")]
     picked_out: Vec<String>,
-    /// Turn it away, with the reason: glass, chemicals, sanitary, medicated, putrid, or your own words
+    /// Turn it away, with the reason: glass, chemicals, sanitary, medicated, putrid, mouldy, or your own words
     #[arg(long, value_name = "REASON")]
     refuse: Option<String>,
     /// A stricter verdict of your own: compost or refuse
@@ -72,7 +72,8 @@ pub(super) struct Args {
 }
 
 fn verdict(text: &str) -> Result<Verdict, String> {
-    Verdict::parse(text).ok_or_else(|| "accepted: feed, pick-out, compost, refuse".to_owned())
+    Verdict::parse(text)
+        .ok_or_else(|| "accepted: feed, pick-out, ask-first, compost, refuse".to_owned())
 }
 
 fn class(text: &str) -> Result<Class, String> {

@@ -7,7 +7,7 @@ use tempfile::TempDir;
 use super::*;
 use crate::larvae::Feeding;
 use crate::quantity::{DecimalMark, Grams, MassUnit, Money};
-use crate::stream::{Class, StreamId, Verdict};
+use crate::stream::{Class, Leave, StreamId, Verdict};
 
 pub(super) fn instant(text: &str) -> Timestamp {
     text.parse().expect("an instant")

@@ -2,6 +2,7 @@ use std::collections::BTreeMap;
 
 use jiff::Timestamp;
 use jiff::civil::Date;
+use jiff::tz::{Offset, TimeZone};
 
 use super::cells::Cells;
 use super::lookup::{rows, seqs};
@@ -10,7 +11,7 @@ use super::{
     Adopted, AssayOfLot, Book, DaybookError, Entry, Filed, Harvest, OwnFigure, Payment, instants,
 };
 use crate::quantity::Grams;
-use crate::stream::{Class, StreamId, Verdict};
+use crate::stream::{Class, Leave, StreamId, Verdict};
 
 /// Weight of a lot fed to a feed group.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -116,7 +117,51 @@ const PRICED: &str = "SELECT bought, stream, price_per_kg, COUNT(*), SUM(net_g) 
      WHERE at_utc >= ?1 AND at_utc < ?2 AND verdict <> 'refuse'
      GROUP BY bought, stream, price_per_kg ORDER BY bought, stream, price_per_kg";
 
+/// Price last paid for a kilogram of each stream; of the columns without a
+/// function, SQLite takes those of the row with the maximum.
+const PAID: &str = "SELECT t.stream, t.price_per_kg, MAX(r.at_utc)
+     FROM live_record r JOIN ticket t ON t.seq = r.seq
+     WHERE r.at_utc BETWEEN ?1 AND ?2 AND t.bought = 1 AND t.price_per_kg IS NOT NULL
+       AND t.verdict <> 'refuse'
+     GROUP BY t.stream";
+
 impl Book {
+    /// Leaves to feed a stream, given by the day `until` lies on anywhere on
+    /// earth, the oldest record first.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn leaves(&self, until: Timestamp) -> Result<Vec<Leave>, DaybookError> {
+        let sql = "SELECT l.seq FROM leave l JOIN live_record r ON r.seq = l.seq
+                   WHERE l.given_on <= ?1 ORDER BY l.seq";
+        let last = until.to_zoned_datetime(TimeZone::fixed(Offset::MAX)).date();
+        self.read(|conn| {
+            let seqs = seqs(conn, sql, [last.to_string()])?;
+            let all = filed(conn, seqs, |entry| match entry {
+                Entry::Leave(leave) => Some(leave),
+                _ => None,
+            })?;
+            Ok(all.into_iter().map(|leave| leave.entry).collect())
+        })
+    }
+
+    /// What was last paid for a kilogram of each stream in a span, bounds included.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn prices_paid(
+        &self,
+        from: Timestamp,
+        until: Timestamp,
+    ) -> Result<Vec<(StreamId, f64)>, DaybookError> {
+        let span = [instants::text(from), instants::text(until)];
+        self.read(|conn| {
+            rows(conn, PAID, span, |cells| {
+                Ok((cells.stream()?, cells.cell()?))
+            })
+        })
+    }
+
     /// Live harvests by `until`, in the order of writing.
     ///
     /// # Errors

@@ -82,7 +82,7 @@ pub use month::{InflowRow, MonthRow};
 pub use record::*;
 pub use told::{AsOf, LateRecord, Listed, NumberTold, TicketTold, Weighings};
 pub use trace_told::LeftLine;
-pub use word_record::{Correction, Leave, Look};
+pub use word_record::{Correction, Look};
 pub use write::{Appended, Writing};
 
 /// The book as it can be read.

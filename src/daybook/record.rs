@@ -2,10 +2,10 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::{Adopted, Correction, Farm, Harvest, Leave, Look, MonthRow, Payment};
+use super::{Adopted, Correction, Farm, Harvest, Look, MonthRow, Payment};
 use crate::larvae::Feeding;
 use crate::quantity::{Grams, MassUnit};
-use crate::stream::{Class, StreamId, Verdict};
+use crate::stream::{Class, Leave, StreamId, Verdict};
 
 /// One thing written into the daybook, as it was asked for.
 #[derive(Debug, Clone, PartialEq, Serialize)]

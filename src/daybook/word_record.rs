@@ -6,7 +6,7 @@ use rusqlite::{Connection, params};
 use serde::Serialize;
 
 use super::get;
-use crate::stream::{StreamId, Verdict};
+use crate::stream::{Leave, StreamId, Verdict};
 
 /// What a ticket should have said, never its weights. What is `None` stands as it was.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -40,21 +40,6 @@ pub struct Look {
     pub fit: bool,
     /// What was seen.
     pub note: Option<String>,
-}
-
-/// An authority's leave to feed a stream that is "ask first".
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Leave {
-    /// The stream.
-    pub stream: StreamId,
-    /// The supplier it is for; `None`: all.
-    pub supplier: Option<String>,
-    /// Who gave it.
-    pub given_by: String,
-    /// When.
-    pub given_on: Date,
-    /// What it allows, in the authority's words.
-    pub what_for: String,
 }
 
 pub(super) fn put_correction(conn: &Connection, seq: i64, it: &Correction) -> rusqlite::Result<()> {

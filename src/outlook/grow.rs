@@ -100,11 +100,7 @@ fn with_more(
     nightly: f64,
 ) -> Option<Outlook> {
     let known = streams.get(stream)?;
-    let edible = known
-        .inedible
-        .as_ref()
-        .map_or(1.0, |part| 1.0 - part.share.get());
-    let grams = Grams::from_kg(nightly * edible)?;
+    let grams = Grams::from_kg(nightly * (1.0 - known.inedible_share()))?;
     let mut more = outlook.clone();
     for first in 1..outlook.nights.len() {
         more.batches.push(Batch {

@@ -20,7 +20,7 @@ pub use changes::{Change, Closing, changes};
 pub use flow::{Destination, DivertedRule, Flow};
 pub use month::{
     Balance, Destinations, FlowRow, MonthReport, NightFlow, OfYear, StreamMonth, SupplierMonth,
-    joined, month_report,
+    covered_and_apart, joined, month_report,
 };
 pub use owner::{Owner, RefusedLoad, Spoiled, TrendMonth, weekday_index};
 pub use resolution::{Weighed, resolution_kg};

@@ -1,6 +1,6 @@
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Destination, DivertedRule, Flow};
+use super::{DivertedRule, Flow};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
 
@@ -81,8 +81,6 @@ pub struct Destinations {
     pub elsewhere: Grams,
     /// Turned away at the dock.
     pub refused: Grams,
-    /// The ten destinations of the FLW Standard, in its order.
-    pub flw: [(Destination, Grams); 10],
 }
 
 /// One stream of a supplier in a month.
@@ -136,6 +134,25 @@ impl MonthReport {
     pub fn diverted(&self) -> Grams {
         self.total.diverted(self.rule)
     }
+}
+
+/// The flows of streams the FLW Standard covers, and of those it does not:
+/// what is neither food nor its inedible parts stands apart.
+#[must_use]
+pub fn covered_and_apart<'a>(
+    streams: impl IntoIterator<Item = &'a StreamMonth>,
+    not_food: &BTreeSet<StreamId>,
+) -> (Flow, BTreeMap<&'a StreamId, Flow>) {
+    let mut covered = Flow::default();
+    let mut apart: BTreeMap<&StreamId, Flow> = BTreeMap::new();
+    for one in streams {
+        if not_food.contains(&one.stream) {
+            apart.entry(&one.stream).or_default().add(&one.flow);
+        } else {
+            covered.add(&one.flow);
+        }
+    }
+    (covered, apart)
 }
 
 /// The book's sums of one source: supplier, stream, whether bought, weights.
@@ -231,7 +248,6 @@ pub fn month_report(
             picked_out: total.picked_out,
             elsewhere: total.elsewhere(),
             refused: total.refused,
-            flw: Destination::ALL.map(|way| (way, total.reached(way))),
         },
         balance: Balance {
             opening: everything.opening,
@@ -321,5 +337,28 @@ mod tests {
         assert_eq!(report.balance.gap(), Grams::ZERO);
         assert_eq!(report.balance.fed, Grams::new(12_000 + 2_300));
         assert_eq!(report.balance.bought, Grams::new(27_000));
+    }
+
+    /// Sawdust is neither food nor its inedible part: the FLW Standard's table
+    /// leaves it out, and it is told by itself.
+    #[test]
+    fn what_is_no_food_stands_apart() {
+        let id = |name: &str| StreamId::parse(name).expect("an id");
+        let of = |stream: &str, grams: i64| StreamMonth {
+            stream: id(stream),
+            flow: Flow {
+                received: Grams::new(grams),
+                composted: Grams::new(grams),
+                ..Flow::default()
+            },
+        };
+        let streams = [of("bread", 1_000), of("sawdust", 250), of("sawdust", 50)];
+        let (covered, apart) = covered_and_apart(&streams, &BTreeSet::from([id("sawdust")]));
+        assert_eq!(covered.received, Grams::new(1_000));
+        assert_eq!(
+            covered.reached(crate::report::Destination::Compost),
+            Grams::new(1_000)
+        );
+        assert_eq!(apart[&id("sawdust")].received, Grams::new(300));
     }
 }

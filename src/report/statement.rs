@@ -132,25 +132,51 @@ pub enum Material {
     Unsaid,
 }
 
-/// Sorts what was picked out by the word staff gave it (our list of words).
+/// Sorts what was picked out by the words staff gave it (our list of words).
+/// Whole words count, one or many of a thing: a cabbage is no bag and a pecan
+/// no can. What names both kinds does not say.
 #[must_use]
 pub fn material(kind: &str) -> Material {
-    const PACKAGING: [&str; 15] = [
-        "plastic", "glass", "metal", "film", "packag", "sticker", "paper", "card", "foil", "bag",
-        "wrap", "can", "tray", "string", "rubber",
+    const PACKAGING: [&str; 22] = [
+        "plastic",
+        "glass",
+        "metal",
+        "film",
+        "package",
+        "packaging",
+        "packing",
+        "sticker",
+        "label",
+        "paper",
+        "card",
+        "cardboard",
+        "foil",
+        "bag",
+        "wrap",
+        "wrapper",
+        "wrapping",
+        "can",
+        "tin",
+        "tray",
+        "string",
+        "rubber",
     ];
-    const INEDIBLE: [&str; 15] = [
-        "bone", "shell", "pit", "stone", "rind", "peel", "husk", "stalk", "stem", "core", "seed",
-        "cob", "leaf", "wood", "hull",
+    const INEDIBLE: [&str; 23] = [
+        "bone", "shell", "eggshell", "nutshell", "pit", "stone", "rind", "peel", "skin", "husk",
+        "stalk", "stem", "core", "crown", "seed", "cob", "leaf", "leave", "wood", "hull", "tail",
+        "head", "fin",
     ];
     let kind = kind.to_lowercase();
-    let any = |words: &[&str]| words.iter().any(|word| kind.contains(word));
-    if any(&PACKAGING) {
-        Material::Packaging
-    } else if any(&INEDIBLE) {
-        Material::Inedible
-    } else {
-        Material::Unsaid
+    let any = |words: &[&str]| {
+        kind.split(|c: char| !c.is_alphabetic()).any(|word| {
+            let one = word.strip_suffix('s').unwrap_or(word);
+            words.contains(&word) || words.contains(&one)
+        })
+    };
+    match (any(&PACKAGING), any(&INEDIBLE)) {
+        (true, false) => Material::Packaging,
+        (false, true) => Material::Inedible,
+        _ => Material::Unsaid,
     }
 }
 
@@ -179,5 +205,18 @@ mod tests {
         assert_eq!(material("Plastic film"), Material::Packaging);
         assert_eq!(material("chicken bone"), Material::Inedible);
         assert_eq!(material("odds"), Material::Unsaid);
+        for food in [
+            "cabbage stems",
+            "cantaloupe rind",
+            "pecan shells",
+            "husk and cob",
+        ] {
+            assert_eq!(material(food), Material::Inedible, "{food}");
+        }
+        for thing in ["bags", "a can", "cardboard", "Packaging", "glass"] {
+            assert_eq!(material(thing), Material::Packaging, "{thing}");
+        }
+        assert_eq!(material("cabbage"), Material::Unsaid);
+        assert_eq!(material("bones in a bag"), Material::Unsaid);
     }
 }

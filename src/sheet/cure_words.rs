@@ -137,11 +137,13 @@ pub(super) fn cure_words(cure: &Cure, units: Units) -> String {
             stream,
             grams,
             price_per_kg,
-        } => format!(
-            "buy {} of {stream} ({:.2} at {price_per_kg:.2} a kg)",
-            units.weight(*grams),
-            cure.money.unwrap_or_default()
-        ),
+        } => {
+            let price = price_per_kg.map_or_else(
+                || "price not known".to_owned(),
+                |price| format!("{:.2} at {price:.2} a kg", price * grams.kg()),
+            );
+            format!("buy {} of {stream} ({price})", units.weight(*grams))
+        }
         Change::Press { lots, liquor_dry } => {
             let told: Vec<String> = lots
                 .iter()

@@ -13,7 +13,7 @@ use crate::stream::{Measure, StreamId, Verdict};
 pub use super::ahead_json::ahead;
 use super::cohorts::CohortNow;
 use super::mix::what_is_out;
-use super::streams::StreamLine;
+use super::streams::{StreamLine, label};
 use super::ticket::TicketCard;
 use super::words::Units;
 
@@ -207,12 +207,19 @@ pub fn streams(lines: &[StreamLine]) -> Value {
                 "nfc_dm_pct": stream.reckoned(&Measure::NonFibreCarbohydrate).map(|share| share * 100.0),
                 "carbon_to_nitrogen": stream.carbon_to_nitrogen(),
                 "bulk_density_kg_m3": stream.bulk_density.map(|density| density.kg_per_m3()),
-                "inedible_pct": stream.inedible.as_ref().map(|part| part.share.pct()),
+                "inedible_pct": stream.inedible.as_ref().and_then(|part| Some(part.share?.pct())),
                 "inedible_kind": stream.inedible.as_ref().map(|part| part.kind.as_str()),
                 "keeps_days": stream.keeps_days,
                 "price_per_kg": stream.price_per_kg,
                 "source": stream.source,
-                "evidence": line.evidence,
+                "labels": {
+                    "composition": label(stream.labels.composition),
+                    "spread": label(stream.labels.spread),
+                    "density": stream.bulk_density.map(|_| label(stream.labels.density)),
+                    "inedible": stream.inedible.as_ref().and_then(|part| part.share).map(|_| label(stream.labels.inedible)),
+                    "keeping": stream.keeps_days.map(|_| label(stream.labels.keeping)),
+                },
+                "stands_in": stream.labels.stand_in(),
             });
             if let Some(map) = value.as_object_mut() {
                 for (analyte, estimate) in &stream.analytes {

@@ -158,7 +158,7 @@ fn flagged(view: &StockView, most: usize, document: &mut Document) {
     }
     let mut notes: Vec<&str> = flagged
         .iter()
-        .filter(|lot| lot.flag.verdict == Verdict::Refuse)
+        .filter(|lot| matches!(lot.flag.verdict, Verdict::AskFirst | Verdict::Refuse))
         .map(|lot| lot.flag.use_note.as_str())
         .filter(|note| !note.is_empty())
         .collect();

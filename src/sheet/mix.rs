@@ -1,3 +1,5 @@
+use std::collections::BTreeMap;
+
 use jiff::civil::Date;
 
 use crate::blend::{Bucketed, GroupMix, Mix, MixVerdict, Standing, Trust};
@@ -25,7 +27,7 @@ pub struct MixSheet {
     /// One for each group of the mix, in its order; empty without a daybook.
     pub cards: Vec<GroupCard>,
     /// Supplier and age of each lot, for finding it on the shelf.
-    pub lot_notes: std::collections::BTreeMap<String, String>,
+    pub lot_notes: BTreeMap<String, String>,
     /// Cautions that apply tonight.
     pub cautions: Vec<String>,
     /// What to do next.
@@ -45,6 +47,8 @@ pub struct GroupCard {
     pub area_m2: f64,
     /// Doses, one a cohort.
     pub trays: Vec<TrayDose>,
+    /// Measures by how well their windows are supported, in words.
+    pub windows_from: BTreeMap<&'static str, Vec<String>>,
 }
 
 /// What each tray of a cohort gets.
@@ -86,6 +90,7 @@ pub fn mix_document(sheet: &MixSheet) -> Document {
     why_part(sheet, &mut document);
     kept_out(sheet, &mut document);
     stays(sheet, &mut document);
+    windows_from(sheet, &mut document);
     if let Some(head) = &sheet.head {
         document.toned(
             Tone::Small,
@@ -93,6 +98,19 @@ pub fn mix_document(sheet: &MixSheet) -> Document {
         );
     }
     document
+}
+
+/// Where the windows come from, so that none of ours reads as published.
+fn windows_from(sheet: &MixSheet, document: &mut Document) {
+    for (group, card) in sheet.mix.groups.iter().zip(&sheet.cards) {
+        let from: Vec<String> = (card.windows_from.iter())
+            .map(|(label, measures)| format!("{label}: {}", measures.join(", ")))
+            .collect();
+        if !from.is_empty() {
+            let told = format!("Windows of {}, {}.", group.name, from.join("; "));
+            document.toned(Tone::Small, told);
+        }
+    }
 }
 
 fn title(sheet: &MixSheet) -> String {

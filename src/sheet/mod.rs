@@ -76,7 +76,7 @@ pub use month_data::{month_table, month_tables, statement_table, statement_table
 pub use page::html;
 pub use recall::recall_document;
 pub use statement::{StatementSheet, statement_document};
-pub use streams::{StreamLine, streams_document};
+pub use streams::{StreamLine, label, streams_document};
 pub use terminal::{Look, render};
 pub use ticket::{TicketCard, ticket_document};
 pub use trace::{TraceSheet, trace_document};

@@ -1,14 +1,17 @@
+use std::collections::{BTreeMap, BTreeSet};
+
 use crate::quantity::Grams;
 use crate::report::methane::MethaneTold;
 use crate::report::{
     Change, Closing, Destination, DivertedRule, Flow, MonthReport, OfYear, Owner, Weighed,
-    resolution_kg,
+    covered_and_apart, resolution_kg,
 };
+use crate::stream::StreamId;
 
 use super::document::{Align, Document, Grid, Tone};
 use super::methane::methane;
 use super::owner::owner;
-use super::standard::{Scope, both_fine, changed, closing, scope};
+use super::standard::{Scope, beside_diverted, both_fine, changed, closing, scope};
 use super::words::{Units, plural};
 use super::year::{draft_of_year, months};
 
@@ -35,6 +38,8 @@ pub struct MonthSheet {
     pub parts: Vec<(String, Grams)>,
     /// For the owner.
     pub owner: Owner,
+    /// Streams the FLW Standard does not cover; see [`Self::apart`].
+    pub not_food: BTreeSet<StreamId>,
     /// Avoided methane, only when asked for.
     pub methane: Option<MethaneTold>,
     /// The head of the book when they were told.
@@ -42,6 +47,19 @@ pub struct MonthSheet {
 }
 
 impl MonthSheet {
+    /// The same with what is no food told apart from the FLW Standard's table.
+    #[must_use]
+    pub fn apart(mut self, not_food: BTreeSet<StreamId>) -> Self {
+        self.not_food = not_food;
+        self
+    }
+
+    /// What the standard covers, and the streams it does not.
+    pub(super) fn covered(&self) -> (Flow, BTreeMap<&StreamId, Flow>) {
+        let suppliers = self.report.suppliers.iter();
+        covered_and_apart(suppliers.flat_map(|one| &one.streams), &self.not_food)
+    }
+
     /// Whether it tells of a year.
     #[must_use]
     pub fn is_year(&self) -> bool {
@@ -68,6 +86,8 @@ pub fn month_document(sheet: &MonthSheet) -> Document {
         ),
     );
     document.toned(Tone::Small, report.rule.sentence());
+    let suppliers_flows = report.suppliers.iter().map(|one| &one.flow);
+    beside_diverted(&mut document, suppliers_flows, report.rule, units);
     let changes = sheet
         .closing
         .as_ref()
@@ -100,7 +120,8 @@ pub fn month_document(sheet: &MonthSheet) -> Document {
     document.heading("Where it went");
     document.table(destinations(report, units));
     document.heading("Destinations of the FLW Standard");
-    document.table(standard(&report.total, units));
+    let (covered, apart) = sheet.covered();
+    document.table(standard(&covered, &report.total, units));
     document.heading("Balance");
     balance_section(&mut document, sheet);
     owner(&mut document, sheet);
@@ -123,6 +144,7 @@ pub fn month_document(sheet: &MonthSheet) -> Document {
             ),
             whose: "organic material all suppliers brought to the farm".to_owned(),
             flow: &report.total,
+            apart: &apart,
             parts: &sheet.parts,
             weighed: &sheet.weighed,
             units,
@@ -145,7 +167,11 @@ fn title(sheet: &MonthSheet) -> String {
     if sheet.is_year() {
         format!("{issuer}Year {month} ({zone})")
     } else {
-        format!("{issuer}Month {month} ({zone}), version {version}")
+        let version = match sheet.closing {
+            Some(_) => format!("version {version}"),
+            None => "draft".to_owned(),
+        };
+        format!("{issuer}Month {month} ({zone}), {version}")
     }
 }
 
@@ -243,8 +269,9 @@ pub(super) fn further(flow: &Flow) -> impl Iterator<Item = (&'static str, Grams)
     .filter(|(_, grams)| *grams != Grams::ZERO)
 }
 
-/// The standard's ten destinations and "diverted" by every rule.
-pub(super) fn standard(flow: &Flow, units: Units) -> Grid {
+/// The standard's ten destinations of what it covers, and "diverted" of all by
+/// every rule.
+fn standard(flow: &Flow, total: &Flow, units: Units) -> Grid {
     let mut grid = Grid::new(&[("destination", Align::Left), ("weight", Align::Right)]);
     for way in Destination::ALL {
         let note = match way {
@@ -260,8 +287,8 @@ pub(super) fn standard(flow: &Flow, units: Units) -> Grid {
     }
     for rule in DivertedRule::ALL {
         grid.row([
-            format!("diverted by the rule `{}`", rule.as_str()),
-            units.both(flow.diverted(rule)),
+            format!("diverted of all loads by the rule `{}`", rule.as_str()),
+            units.both(total.diverted(rule)),
         ]);
     }
     grid
@@ -281,7 +308,7 @@ fn balance_section(document: &mut Document, sheet: &MonthSheet) {
         );
         return;
     }
-    document.line("Left and right are equal to the gram; shrink is what no record explains (scale remainders, drying, drip).");
+    document.line("Left and right add up without rounding; shrink is what no record explains (scale remainders, drying, drip).");
     let explains = 2.0 * resolution_kg(&sheet.weighed, None);
     let shrink = report.balance.shrink.kg();
     document.line(format!(

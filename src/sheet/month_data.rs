@@ -1,4 +1,4 @@
-use crate::report::{Destination, DivertedRule, Flow, MonthReport};
+use crate::report::{Destination, DivertedRule, Flow, MonthReport, covered_and_apart};
 
 use super::data::{Cell, DataTable};
 use super::month::MonthSheet;
@@ -117,7 +117,7 @@ pub fn month_tables(sheet: &MonthSheet) -> Vec<DataTable> {
                 .map(|(name, grams)| vec![Cell::text(name), Cell::Whole(grams.get())])
                 .collect(),
         },
-        destinations(&report.total),
+        destinations(&sheet.covered().0, &report.total),
         DataTable {
             name: "Trend",
             columns: vec!["month", "received_g", "diverted_g"],
@@ -144,12 +144,13 @@ pub fn month_tables(sheet: &MonthSheet) -> Vec<DataTable> {
     tables
 }
 
-fn destinations(flow: &Flow) -> DataTable {
+/// Where what the standard covers went, and "diverted" of all by every rule.
+fn destinations(flow: &Flow, total: &Flow) -> DataTable {
     let ways = Destination::ALL.map(|way| (way.name().to_owned(), flow.reached(way)));
     let rules = DivertedRule::ALL.map(|rule| {
         (
-            format!("diverted by the rule {}", rule.as_str()),
-            flow.diverted(rule),
+            format!("diverted of all loads by the rule {}", rule.as_str()),
+            total.diverted(rule),
         )
     });
     DataTable {
@@ -255,7 +256,10 @@ pub fn statement_tables(sheet: &StatementSheet) -> Vec<DataTable> {
             rows: rows.collect(),
         },
         statement_table(sheet),
-        destinations(&told.flow),
+        destinations(
+            &covered_and_apart(&told.streams, &sheet.not_food).0,
+            &told.flow,
+        ),
         DataTable {
             name: "About",
             columns: vec!["what", "value"],

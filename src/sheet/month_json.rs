@@ -2,7 +2,7 @@ use serde_json::{Value, json};
 
 use crate::report::methane::{Avoided, MethaneLine, MethaneTold, decomposed_after};
 use crate::report::{
-    Balance, Change, Closing, DivertedRule, Flow, OfYear, StreamMonth, resolution_kg,
+    Balance, Change, Closing, Destination, DivertedRule, Flow, OfYear, StreamMonth, resolution_kg,
 };
 
 use super::json::extend;
@@ -15,8 +15,9 @@ pub fn month(sheet: &MonthSheet) -> Value {
     let report = &sheet.report;
     let went = report.destinations;
     let mut value = flow(&report.total, report.rule);
-    let standard: serde_json::Map<String, Value> = (went.flw.iter())
-        .map(|(way, grams)| (way.name().to_owned(), json!(grams)))
+    let (covered, apart) = sheet.covered();
+    let standard: serde_json::Map<String, Value> = (Destination::ALL.into_iter())
+        .map(|way| (way.name().to_owned(), json!(covered.reached(way))))
         .collect();
     let rules: serde_json::Map<String, Value> = (DivertedRule::ALL.iter())
         .map(|rule| {
@@ -47,6 +48,11 @@ pub fn month(sheet: &MonthSheet) -> Value {
             "liquor_g": went.liquor, "picked_out_g": went.picked_out, "elsewhere_g": went.elsewhere, "refused_g": went.refused,
         },
         "flw_destinations_g": standard,
+        "flw_apart": apart.into_iter().map(|(stream, of)| {
+            let mut value = flow(&of, report.rule);
+            extend(&mut value, json!({"stream": stream}));
+            value
+        }).collect::<Vec<_>>(),
         "balance": balance(&report.balance),
         "scale_explains_kg": 2.0 * resolution_kg(&sheet.weighed, None),
         "trend": sheet.owner.trend.iter().map(|told| json!({"month": told.month, "received_g": told.received, "diverted_g": told.diverted})).collect::<Vec<_>>(),

@@ -1,8 +1,13 @@
 //! What the Food Loss and Waste Accounting and Reporting Standard asks a
 //! report to state, and the resolution of the scale, in words.
 
+use std::collections::BTreeMap;
+
 use crate::quantity::Grams;
-use crate::report::{Change, Closing, Flow, Material, Weighed, material, resolution_kg};
+use crate::report::{
+    Change, Closing, DivertedRule, Flow, Material, Weighed, material, resolution_kg,
+};
+use crate::stream::StreamId;
 
 use super::document::{Align, Document, Grid, Tone};
 use super::words::{Units, plural};
@@ -14,6 +19,8 @@ pub(super) struct Scope<'a> {
     /// Whose waste.
     pub(super) whose: String,
     pub(super) flow: &'a Flow,
+    /// What the standard does not cover, by stream.
+    pub(super) apart: &'a BTreeMap<&'a StreamId, Flow>,
     pub(super) parts: &'a [(String, Grams)],
     pub(super) weighed: &'a [Weighed],
     pub(super) units: Units,
@@ -34,7 +41,8 @@ pub(super) fn scope(document: &mut Document, scope: &Scope<'_>) {
     document.toned(
         Tone::Small,
         format!(
-            "Material: food and inedible parts together, wet weight as received. {} Packaging is left out as tare{}; bought stock and added water are not in these figures.",
+            "Material: food and inedible parts together, wet weight as received.{} {} Packaging is left out as tare{}; bought stock and added water are not in these figures.",
+            apart(scope),
             picked_out(scope),
             if packaging(scope.parts) > Grams::ZERO { " and where picked out" } else { "" },
         ),
@@ -96,6 +104,45 @@ pub(super) fn both_fine(kg: f64, units: Units) -> String {
             format!("{lb:.2} lb ({kg:.3} kg)")
         }
         _ => format!("{kg:.3} kg ({lb:.2} lb)"),
+    }
+}
+
+/// What came in that is neither food nor its inedible parts.
+fn apart(scope: &Scope<'_>) -> String {
+    let told: Vec<String> = (scope.apart.iter())
+        .filter(|(_, flow)| flow.received > Grams::ZERO)
+        .map(|(stream, flow)| format!("{} of {stream}", scope.units.both(flow.received)))
+        .collect();
+    if told.is_empty() {
+        return String::new();
+    }
+    format!(
+        " Neither, so not covered by the standard and not in its table of destinations: {}.",
+        told.join("; ")
+    )
+}
+
+/// What a reader of "diverted" must know beside it: what of it still stands on
+/// the floor, and why it can be below zero.
+pub(super) fn beside_diverted<'a>(
+    document: &mut Document,
+    flows: impl Iterator<Item = &'a Flow>,
+    rule: DivertedRule,
+    units: Units,
+) {
+    let (mut floor, mut below) = (Grams::ZERO, false);
+    for flow in flows {
+        floor += flow.closing;
+        below |= flow.diverted(rule) < Grams::ZERO;
+    }
+    if rule == DivertedRule::Default && floor > Grams::ZERO {
+        document.line(format!(
+            "Still on the floor at the end: {}. What of it came in this span counts as diverted until a record sends it elsewhere.",
+            units.both(floor)
+        ));
+    }
+    if below {
+        document.line("Diverted is below zero where more of what came in earlier was thrown away than came in now.");
     }
 }
 

@@ -1,13 +1,16 @@
+use std::collections::BTreeSet;
+
 use jiff::civil::Date;
 
 use crate::quantity::{Grams, MassUnit, printed_to_add_up};
 use crate::report::methane::MethaneTold;
-use crate::report::{Closing, Destination, DivertedRule, Numbers, Statement};
+use crate::report::{Closing, Destination, DivertedRule, Numbers, Statement, covered_and_apart};
+use crate::stream::StreamId;
 
 use super::chart::Chart;
 use super::document::{Align, Document, Grid, Tone};
 use super::methane::methane;
-use super::standard::{Scope, closing, scope};
+use super::standard::{Scope, beside_diverted, closing, scope};
 use super::words::{Units, plural};
 
 /// A supplier's statement with what stands around it.
@@ -31,10 +34,21 @@ pub struct StatementSheet {
     pub rule: DivertedRule,
     /// The closing it comes from; `None` while the month is open.
     pub closing: Option<Closing>,
+    /// Streams the FLW Standard does not cover; see [`Self::apart`].
+    pub not_food: BTreeSet<StreamId>,
     /// Avoided methane, only when asked for.
     pub methane: Option<MethaneTold>,
     /// The head of the book when it was told.
     pub head: String,
+}
+
+impl StatementSheet {
+    /// The same with what is no food told apart from the FLW Standard's scope.
+    #[must_use]
+    pub fn apart(mut self, not_food: BTreeSet<StreamId>) -> Self {
+        self.not_food = not_food;
+        self
+    }
 }
 
 /// The statement as a page.
@@ -68,6 +82,12 @@ pub fn statement_document(sheet: &StatementSheet) -> Document {
         ),
     );
     document.toned(Tone::Small, sheet.rule.sentence());
+    beside_diverted(
+        &mut document,
+        std::iter::once(&told.flow),
+        sheet.rule,
+        units,
+    );
     document.chart(weekly(sheet));
     document.heading("Where it went in the month");
     document.table(destinations(sheet));
@@ -88,6 +108,7 @@ pub fn statement_document(sheet: &StatementSheet) -> Document {
             ),
             whose: format!("organic material brought to the farm by {}", told.supplier),
             flow: &told.flow,
+            apart: &covered_and_apart(&told.streams, &sheet.not_food).1,
             parts: &told.parts,
             weighed: &told.weighed,
             units,
@@ -204,12 +225,19 @@ fn streams(sheet: &StatementSheet) -> Grid {
 /// Destinations that were reached, by the standard's names, and stock.
 fn destinations(sheet: &StatementSheet) -> Grid {
     let flow = &sheet.statement.flow;
+    let (covered, apart) = covered_and_apart(&sheet.statement.streams, &sheet.not_food);
     let mut rows = vec![
         ("opening stock".to_owned(), flow.opening),
         ("received".to_owned(), flow.received),
     ];
+    for (stream, flow) in apart {
+        let left: Grams = Destination::ALL.iter().map(|way| flow.reached(*way)).sum();
+        if left != Grams::ZERO {
+            rows.push((format!("{stream}, not covered by the standard"), left));
+        }
+    }
     for way in Destination::ALL {
-        let grams = flow.reached(way);
+        let grams = covered.reached(way);
         if grams != Grams::ZERO {
             let note = match way {
                 Destination::AnimalFeed => " (fed to larvae)",

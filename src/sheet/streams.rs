@@ -1,16 +1,20 @@
-use crate::stream::{Flag, Stream};
+use crate::stream::{Evidence, Flag, Stream};
 
 use super::document::{Align, Document, Grid, Tone};
 
-/// A stream with its verdict for this farm and how well its figures are supported.
+/// A stream with its verdict for this farm.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StreamLine {
     /// The stream.
     pub stream: Stream,
     /// Its verdict.
     pub flag: Flag,
-    /// How well its figures are supported, in words.
-    pub evidence: String,
+}
+
+/// How well a figure is supported, in words; without a label it is the farm's own.
+#[must_use]
+pub fn label(evidence: Option<Evidence>) -> &'static str {
+    evidence.map_or("farm's own", Evidence::label)
 }
 
 /// The stream table as a page.
@@ -28,7 +32,7 @@ pub fn streams_document(lines: &[StreamLine], farm: &str) -> Document {
         ("ash % DM", Align::Right),
         ("keeps, days", Align::Right),
         ("verdict", Align::Left),
-        ("figures", Align::Left),
+        ("composition", Align::Left),
     ]);
     for line in lines {
         let stream = &line.stream;
@@ -52,10 +56,38 @@ pub fn streams_document(lines: &[StreamLine], farm: &str) -> Document {
                 .keeps_days
                 .map_or_else(|| "-".to_owned(), |days| days.to_string()),
             line.flag.verdict.to_string(),
-            line.evidence.clone(),
+            format!(
+                "{}{}",
+                label(stream.labels.composition),
+                stream
+                    .labels
+                    .stands_in
+                    .as_ref()
+                    .map_or("", |_| ", stands in"),
+            ),
         ]);
     }
     document.table(grid);
     document.toned(Tone::Small, "DM: of dry matter; moisture is wet basis; `-` is unknown, not zero. Fibre is what each source measured (total dietary fibre, NDF or crude fibre): see `trayful streams STREAM`.");
+    document.toned(Tone::Small, keeping_and_spread(lines));
     document
+}
+
+/// The list has a column for the label of the composition only.
+fn keeping_and_spread(lines: &[StreamLine]) -> String {
+    let all = lines.len();
+    let of = |is: fn(&Stream) -> Option<Evidence>, wanted| {
+        let with = lines.iter().filter(|line| is(&line.stream) == Some(wanted));
+        with.count()
+    };
+    let (keeping, spread): (fn(&Stream) -> _, fn(&Stream) -> _) = (
+        |stream| stream.labels.keeping,
+        |stream| stream.labels.spread,
+    );
+    format!(
+        "The label is of the composition, the weakest of its figures. Of {all} keeping times {} are our default; of the spreads {} are derived and {} our default. \"Stands in\": the figures are of another part or kind. `trayful streams STREAM` labels each figure.",
+        of(keeping, Evidence::OurDefault),
+        of(spread, Evidence::Derived),
+        of(spread, Evidence::OurDefault),
+    )
 }

@@ -88,7 +88,7 @@ pub fn ticket_document(card: &TicketCard) -> Document {
         ),
     );
     document.line(format!("Put it: {}", card.put));
-    if !card.flag.use_note.is_empty() {
+    if !card.flag.use_note.is_empty() && card.flag.verdict != Verdict::AskFirst {
         document.toned(Tone::Small, format!("Use: {}", card.flag.use_note));
     }
     for caution in &card.cautions {

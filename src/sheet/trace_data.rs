@@ -291,6 +291,7 @@ fn uses(whose: &str, left: &UseLeft) -> Value {
             "because_of": rule.as_ref().map(|rule| &rule.applies_to),
             "reason": rule.as_ref().map(|rule| &rule.reason),
             "source": rule.as_ref().map(|rule| &rule.source),
+            "source_year": rule.as_ref().map(|rule| &rule.source_year),
             "as_of": rule.as_ref().map(|rule| &rule.as_of),
         })).collect::<Vec<_>>(),
     })

@@ -1,7 +1,7 @@
 //! What a trace says besides its tables: what nobody knows, what the rules say.
 
 use crate::harvest::{Origin, UseLeft};
-use crate::stream::{Class, Rule, Ruling, StreamId};
+use crate::stream::{Class, Ruling, StreamId};
 
 use super::document::{Align, Grid, Tone};
 use super::trace_page::{Page, classes, origin_name};
@@ -91,16 +91,16 @@ impl Page<'_> {
                 Ruling::Ask => Tone::Caution,
                 Ruling::Barred => Tone::Out,
             };
-            let Rule {
-                ruling,
-                applies_to,
-                reason,
-                source,
-                as_of,
-            } = rule;
             document.toned(
                 tone,
-                format!("  {larvae_for}{whose}: {ruling}, for {applies_to}: {reason} [{source}, {as_of}]"),
+                format!(
+                    "  {larvae_for}{whose}: {}, for {}: {} [{}, {}]",
+                    rule.ruling,
+                    rule.applies_to,
+                    rule.reason,
+                    rule.source,
+                    rule.origin()
+                ),
             );
         }
         if !left.decided_by.is_empty() {

@@ -34,7 +34,7 @@ pub(super) fn months(document: &mut Document, sheet: &MonthSheet) {
         ""
     };
     document.line(format!(
-        "As the book tells each month now; the year is their sum, to the gram.{left_out}"
+        "As the book tells each month now; the year is their sum, added up without rounding.{left_out}"
     ));
     let differing: Vec<&str> = (sheet.months.iter())
         .filter(|one| one.closed.is_some_and(|(_, differs)| differs))

@@ -15,7 +15,7 @@ use jiff::Timestamp;
 
 use crate::quantity::{Density, Grams, ShareAsFed};
 use crate::stream::{
-    Class, Flag, FlagLimits, Stream, StreamId, StreamTable, UseRules, Verdict, flag,
+    Class, Flag, FlagLimits, Leave, Stream, StreamId, StreamTable, UseRules, Verdict, flag,
 };
 
 /// What the book says of one lot.
@@ -136,7 +136,7 @@ impl StockLot {
     /// Whether the mix may use it.
     #[must_use]
     pub fn may_be_fed(&self) -> bool {
-        matches!(self.flag.verdict, Verdict::Feed | Verdict::PickOut)
+        self.flag.verdict.may_be_fed()
     }
 }
 
@@ -177,30 +177,45 @@ fn not_in_the_table() -> Flag {
     }
 }
 
-/// Judges each stream once for what it touched, however many lots there are.
+/// Judges each stream once for what it touched and the leave there is for it,
+/// however many lots there are.
 struct Judge<'a> {
     learned: &'a LearnedBySupplier,
     limits: &'a FlagLimits,
     rules: &'a UseRules,
-    judged: HashMap<(&'a str, Vec<Class>), Arc<Flag>>,
+    judged: HashMap<(&'a str, Vec<Class>, Option<&'a Leave>), Arc<Flag>>,
     unknown: Arc<Flag>,
 }
 
 impl<'a> Judge<'a> {
     fn of(&mut self, stream: &'a Stream, book: &LotInBook) -> Arc<Flag> {
         let (limits, rules) = (self.limits, self.rules);
-        let key = (stream.id.as_str(), book.touched.clone());
+        let leave = rules.leave(&stream.id, Some(&book.supplier));
+        let key = (stream.id.as_str(), book.touched.clone(), leave);
         let judged = self.judged.entry(key).or_insert_with(|| {
-            Arc::new(flag(stream, limits, rules.strictest(stream, &book.touched)))
+            let rule = rules.strictest(stream, &book.touched);
+            Arc::new(flag(stream, limits, rule, leave))
         });
-        // Parts picked out at the dock are out: what staff decided then holds.
-        let sorted = judged.verdict == Verdict::PickOut && book.picked_out > Grams::ZERO;
-        if book.dock_verdict <= judged.verdict && !sorted {
-            return Arc::clone(judged);
-        }
+        // Leave that was given ends what the dock said for want of it.
+        let waited = book.dock_verdict == Verdict::AskFirst && leave.is_some();
+        // Parts picked out at the dock are out, and what was looked at there
+        // was looked at: what staff decided then holds.
+        let looked = stream
+            .inedible
+            .as_ref()
+            .is_some_and(|part| part.share.is_none())
+            && book.dock_verdict == Verdict::Feed;
+        let sorted =
+            judged.verdict == Verdict::PickOut && (book.picked_out > Grams::ZERO || looked);
+        let (verdict, reason) = match (sorted, waited) {
+            (true, true) => (Verdict::Feed, "parts picked out at the dock"),
+            (false, true) => return Arc::clone(judged),
+            (false, false) if book.dock_verdict <= judged.verdict => return Arc::clone(judged),
+            (_, false) => (book.dock_verdict, book.dock_reason.as_str()),
+        };
         Arc::new(Flag {
-            verdict: book.dock_verdict,
-            reason: book.dock_reason.clone(),
+            verdict,
+            reason: reason.to_owned(),
             use_note: judged.use_note.clone(),
         })
     }
@@ -253,14 +268,10 @@ fn seen_now<'a>(
 /// What may be drawn: parts larvae leave are in the lot until they are picked out.
 /// Where anything was picked out at the dock, the lot was sorted there.
 fn edible(book: &LotInBook, stream: &Stream) -> Grams {
-    let Some(part) = stream
-        .inedible
-        .as_ref()
-        .filter(|_| book.picked_out == Grams::ZERO)
-    else {
+    if book.picked_out > Grams::ZERO {
         return book.remaining;
-    };
-    let share = part.share.get();
+    }
+    let share = stream.inedible_share();
     #[expect(
         clippy::cast_possible_truncation,
         reason = "a share of a weight that fits"

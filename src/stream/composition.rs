@@ -3,7 +3,7 @@ use std::fmt;
 
 use crate::quantity::{Density, ShareAsFed, ShareOfDry};
 
-use super::{Class, Measure, StreamId};
+use super::{Class, Evidence, Measure, StreamId};
 
 /// An analyte by its short name: `protein` stands for the column `protein_dm_pct`.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -61,10 +61,49 @@ pub struct Estimate<S> {
 /// Whole parts that larvae leave, as a share of the weight as fed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Inedible {
-    /// Share of the weight as fed to expect.
-    pub share: ShareAsFed,
-    /// What it is: bone, shell, pit, cob ...
+    /// Share of the weight as fed to expect; `None` when it may be there and
+    /// nobody knows how much.
+    pub share: Option<ShareAsFed>,
+    /// What it is: bone, shell, pit and skin, husk and cob ...
     pub kind: String,
+}
+
+impl Inedible {
+    /// Whether the whole load is such parts: at least 95 % of it (our default).
+    #[must_use]
+    pub fn is_all(&self) -> bool {
+        self.share.is_some_and(|share| share.pct() >= 95.0)
+    }
+}
+
+/// How well each figure of a row is supported, and what else is said of it.
+/// A label that is not there says that the figure is the farm's own.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Labels {
+    /// Moisture and analytes: the weakest of them.
+    pub composition: Option<Evidence>,
+    /// Their spreads: the weakest of them.
+    pub spread: Option<Evidence>,
+    /// Bulk density.
+    pub density: Option<Evidence>,
+    /// Share of whole parts larvae leave.
+    pub inedible: Option<Evidence>,
+    /// Keeping time.
+    pub keeping: Option<Evidence>,
+    /// Where the figures are of one thing and stand in for another: both.
+    pub stands_in: Option<(String, String)>,
+    /// Whether it is food or the inedible part of food, as the FLW Standard
+    /// has it; `None` leaves it to the class.
+    pub food: Option<bool>,
+}
+
+impl Labels {
+    /// Such as `figures of the flesh stand in for the rind`.
+    #[must_use]
+    pub fn stand_in(&self) -> Option<String> {
+        let (of, stands_for) = self.stands_in.as_ref()?;
+        Some(format!("figures of {of} stand in for {stands_for}"))
+    }
 }
 
 /// One row of the stream table.
@@ -92,9 +131,28 @@ pub struct Stream {
     pub carbon_to_nitrogen_tested: Option<f64>,
     /// A key of the source table, or a farm's own words.
     pub source: String,
+    /// How well each figure is supported.
+    pub labels: Labels,
 }
 
 impl Stream {
+    /// The share of a load that is known to be parts larvae leave; parts nobody
+    /// has a figure for are asked about at the dock, not reckoned with.
+    #[must_use]
+    pub fn inedible_share(&self) -> f64 {
+        let part = self.inedible.as_ref();
+        part.and_then(|part| part.share)
+            .map_or(0.0, ShareAsFed::get)
+    }
+
+    /// Whether it is food or its inedible parts, which is what the FLW
+    /// Standard covers: by its label, else by its class.
+    #[must_use]
+    pub fn is_food(&self) -> bool {
+        let by_class = !matches!(self.class, Class::Woody | Class::Manure | Class::Mineral);
+        self.labels.food.unwrap_or(by_class)
+    }
+
     /// The share of dry matter an analyte makes up, if known.
     #[must_use]
     pub fn analyte(&self, name: &'static str) -> Option<ShareOfDry> {

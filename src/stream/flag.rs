@@ -1,4 +1,4 @@
-use super::{Class, Rule, Ruling, Stream, Verdict};
+use super::{Class, Inedible, Leave, Rule, Ruling, Stream, Verdict};
 
 /// Thresholds for woody carbon; each is this program's own unless a farm sets it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -26,15 +26,18 @@ pub enum Refusal {
     Medicated,
     /// Rotten, foul.
     Putrid,
+    /// Mould seen.
+    Mouldy,
 }
 
 impl Refusal {
-    const ALL: [(&'static str, Self); 5] = [
+    const ALL: [(&'static str, Self); 6] = [
         ("glass", Self::Glass),
         ("chemicals", Self::Chemicals),
         ("sanitary", Self::Sanitary),
         ("medicated", Self::Medicated),
         ("putrid", Self::Putrid),
+        ("mouldy", Self::Mouldy),
     ];
 
     /// The reason a word stands for; any other word is the staff's own reason.
@@ -66,6 +69,9 @@ impl Refusal {
             Self::Putrid => {
                 "Putrid: do not sniff into the bucket; gases gather in closed rooms and buckets, so open it outdoors."
             }
+            Self::Mouldy => {
+                "Mouldy: do not sniff at it or shake it; keep it shut and away from feed and food."
+            }
         }
     }
 }
@@ -82,54 +88,85 @@ pub struct Flag {
 }
 
 /// Judges a stream for one farm. `rule` is the strictest rule on use for it
-/// and all it touched; without a farm there is none.
+/// and all it touched, `leave` what an authority gave; without a farm there is
+/// neither.
 ///
-/// Order: barred by a rule; woody carbon; whole parts larvae leave; feed.
+/// Order: barred by a rule; nothing larvae eat; ask first; whole parts larvae
+/// leave; feed. What goes to compost needs no leave to be fed.
 #[must_use]
-pub fn flag(stream: &Stream, limits: &FlagLimits, rule: Option<&Rule>) -> Flag {
-    let use_note = rule.map_or_else(String::new, use_note);
-    let (verdict, reason) = match rule {
-        Some(rule) if rule.ruling == Ruling::Barred => (
-            Verdict::Refuse,
-            format!("barred for this farm's larvae ({})", rule.applies_to),
-        ),
-        _ => judged_by_composition(stream, limits),
+pub fn flag(
+    stream: &Stream,
+    limits: &FlagLimits,
+    rule: Option<&Rule>,
+    leave: Option<&Leave>,
+) -> Flag {
+    let ruling = rule.map(|rule| rule.ruling);
+    let by_rule = |what: &str| {
+        let of = rule.map_or("", |rule| rule.applies_to.as_str());
+        format!("{what} for this farm's larvae ({of})")
+    };
+    let leave = leave.filter(|_| ruling == Some(Ruling::Ask));
+    let (verdict, reason) = match judged_by_composition(stream, limits) {
+        _ if ruling == Some(Ruling::Barred) => (Verdict::Refuse, by_rule("barred")),
+        (verdict, _) if verdict.may_be_fed() && ruling == Some(Ruling::Ask) && leave.is_none() => {
+            (Verdict::AskFirst, by_rule("allowed only on conditions"))
+        }
+        judged => judged,
     };
     Flag {
         verdict,
         reason,
-        use_note,
+        use_note: rule.map_or_else(String::new, |rule| use_note(rule, leave)),
     }
 }
 
-fn use_note(rule: &Rule) -> String {
+/// What a rule says of a load, with the leave that lifts it.
+#[must_use]
+pub fn use_note(rule: &Rule, leave: Option<&Leave>) -> String {
     let asked = "local authority";
     let advice = if rule.reason.contains(asked) {
         ""
     } else {
         " Check with your local authority."
     };
-    let lead = match rule.ruling {
-        Ruling::Allowed => "usually allowed with records",
-        Ruling::Ask => "conditional, ask first",
-        Ruling::Barred => "usually barred",
+    let lead = match (rule.ruling, leave) {
+        (Ruling::Allowed, _) => "usually allowed with records".to_owned(),
+        (Ruling::Ask, None) => "conditional, ask first".to_owned(),
+        (Ruling::Ask, Some(leave)) => format!(
+            "leave given by {} on {} for: {}",
+            leave.given_by, leave.given_on, leave.what_for
+        ),
+        (Ruling::Barred, _) => "usually barred".to_owned(),
     };
-    format!("{lead} (as of {}): {}{advice}", rule.as_of, rule.reason)
+    format!("{lead} ({}): {}{advice}", rule.origin(), rule.reason)
 }
 
 fn judged_by_composition(stream: &Stream, limits: &FlagLimits) -> (Verdict, String) {
+    let part = stream.inedible.as_ref();
+    if let Some(part) = part.filter(|part| part.is_all()) {
+        let reason = format!("nothing but {}, which larvae leave", part.kind);
+        return (Verdict::Compost, reason);
+    }
     if let Some(reason) = woody_carbon(stream, limits) {
         return (Verdict::Compost, reason);
     }
-    if let Some(inedible) = &stream.inedible {
-        let reason = format!(
-            "about {:.0} % of the weight is {}, which larvae leave",
-            inedible.share.pct(),
-            inedible.kind
-        );
-        return (Verdict::PickOut, reason);
+    match part {
+        Some(Inedible {
+            share: Some(share),
+            kind,
+        }) => {
+            let reason = format!(
+                "about {:.0} % of the weight is {kind}, which larvae leave",
+                share.pct()
+            );
+            (Verdict::PickOut, reason)
+        }
+        Some(Inedible { share: None, kind }) => (
+            Verdict::PickOut,
+            format!("may hold {kind}, nobody knows how much: look"),
+        ),
+        None => (Verdict::Feed, "nothing against it".to_owned()),
     }
-    (Verdict::Feed, "nothing against it".to_owned())
 }
 
 fn woody_carbon(stream: &Stream, limits: &FlagLimits) -> Option<String> {
@@ -167,6 +204,7 @@ pub const fn putting_place(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Feed => "feed stock, oldest in front",
         Verdict::PickOut => "sorting bench: pick the parts out and weigh them, then feed stock",
+        Verdict::AskFirst => "holding place, marked ASK FIRST, away from the feed stock",
         Verdict::Compost => "compost and bulking pile, not the feed stock",
         Verdict::Refuse => "stays closed with the supplier; do not tip it",
     }

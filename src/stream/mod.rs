@@ -20,17 +20,19 @@ mod verdict;
 mod window;
 
 pub use class::Class;
-pub use composition::{Analyte, Estimate, Inedible, Stream};
-pub use flag::{Flag, FlagLimits, Refusal, flag, putting_place};
+pub use composition::{Analyte, Estimate, Inedible, Labels, Stream};
+pub use flag::{Flag, FlagLimits, Refusal, flag, putting_place, use_note};
 pub use id::StreamId;
-pub use rules::{LarvaeFor, Region, Rule, Ruling, UseRules};
-pub use source::{Evidence, Source, SourceTable};
+pub use rules::{LarvaeFor, Leave, Region, Rule, Ruling, UseRules};
+pub use source::{Evidence, Source, SourceTable, read_labels};
 pub use stream_table::StreamTable;
 pub use verdict::Verdict;
 pub use window::{CARBON_DIVISOR, Linear, Measure, PROTEIN_OF_NITROGEN, Quotient, Window};
 
 /// The shipped stream table.
 pub const SHIPPED_STREAMS: &[u8] = include_bytes!("../../data/streams.csv");
+/// How well each figure of the shipped streams is supported.
+pub const SHIPPED_LABELS: &[u8] = include_bytes!("../../data/labels.csv");
 /// The shipped source table.
 pub const SHIPPED_SOURCES: &[u8] = include_bytes!("../../data/sources.csv");
 /// The shipped rules on use.

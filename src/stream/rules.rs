@@ -1,5 +1,8 @@
 use std::collections::BTreeMap;
 
+use jiff::civil::Date;
+use serde::Serialize;
+
 use crate::quantity::word_enum;
 use crate::table::{Finding, Findings, Table};
 
@@ -52,8 +55,41 @@ pub struct Rule {
     pub reason: String,
     /// Where it comes from.
     pub source: String,
-    /// The day it was looked up.
+    /// The year of that source: `2009-2021`, `undated`, `none` where no rule
+    /// was read; empty when not said.
+    pub source_year: String,
+    /// The day this table's row was compiled, which says nothing of how new
+    /// the source is.
     pub as_of: String,
+}
+
+impl Rule {
+    /// How old its source is, and when the row was compiled.
+    #[must_use]
+    pub fn origin(&self) -> String {
+        let of = match self.source_year.as_str() {
+            "" | "undated" => "source undated".to_owned(),
+            "none" => "our own reading".to_owned(),
+            year => format!("source of {year}"),
+        };
+        format!("{of}; compiled {}", self.as_of)
+    }
+}
+
+/// An authority's leave to feed a stream that is "ask first". It lifts that,
+/// whatever the load touched, and nothing that is barred.
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize)]
+pub struct Leave {
+    /// The stream.
+    pub stream: StreamId,
+    /// The supplier it is for; `None`: all.
+    pub supplier: Option<String>,
+    /// Who gave it.
+    pub given_by: String,
+    /// When.
+    pub given_on: Date,
+    /// What it allows, in the authority's words.
+    pub what_for: String,
 }
 
 /// The rules that hold for one farm: its region and what its larvae are for.
@@ -63,7 +99,14 @@ pub struct UseRules {
     region: Region,
     by_class: BTreeMap<Class, Rule>,
     by_stream: BTreeMap<StreamId, Rule>,
+    mouldy: Option<Rule>,
+    leaves: Vec<Leave>,
 }
+
+/// In `applies_to`: a load in this state, whatever it is.
+const MOULDY: &str = "mouldy";
+/// In `larvae_for` and `region`: every one of them.
+const ANY: &str = "any";
 
 const COLUMNS: [&str; 7] = [
     "applies_to",
@@ -76,7 +119,8 @@ const COLUMNS: [&str; 7] = [
 ];
 
 impl UseRules {
-    /// Reads the rule table and keeps what holds for one farm.
+    /// Reads the rule table and keeps what holds for one farm; `source_year`
+    /// may be left out.
     ///
     /// # Errors
     /// All findings, among them a class without a rule for this farm.
@@ -86,22 +130,32 @@ impl UseRules {
         larvae_for: LarvaeFor,
         region: Region,
     ) -> Result<Self, Findings> {
-        let table = Table::read(file, bytes, &COLUMNS, |_| false)?;
+        let table = Table::read(file, bytes, &COLUMNS, |name| name == "source_year")?;
         let mut rules = Self {
             larvae_for,
             region,
             by_class: BTreeMap::new(),
             by_stream: BTreeMap::new(),
+            mouldy: None,
+            leaves: Vec::new(),
         };
         let rows = table.rows(|row| {
-            let applies_to = row.needed("applies_to", "a class or a stream id")?;
-            let target = row.parsed("applies_to", "a class or a stream id", |text| {
+            let accepted = "a class, a stream id or `mouldy`";
+            let applies_to = row.needed("applies_to", accepted)?;
+            let target = row.parsed("applies_to", accepted, |text| {
                 Class::parse(text)
                     .map(Err)
                     .or_else(|| StreamId::parse(text).map(Ok))
             });
-            let row_for = row.parsed("larvae_for", &LarvaeFor::accepted(), LarvaeFor::parse);
-            let row_region = row.parsed("region", &Region::accepted(), Region::parse);
+            let or_any = |accepted: String| format!("{accepted}, or {ANY}");
+            let row_for = row.parsed("larvae_for", &or_any(LarvaeFor::accepted()), |text| {
+                let any = (text == ANY).then_some(larvae_for);
+                any.or_else(|| LarvaeFor::parse(text))
+            });
+            let row_region = row.parsed("region", &or_any(Region::accepted()), |text| {
+                let any = (text == ANY).then_some(region);
+                any.or_else(|| Region::parse(text))
+            });
             let ruling = row.parsed("ruling", &Ruling::accepted(), Ruling::parse);
             let reason = row.needed("reason", "why, in a sentence");
             let source = row.needed("source", "where it comes from");
@@ -114,6 +168,7 @@ impl UseRules {
                 applies_to,
                 reason: reason?,
                 source: source?,
+                source_year: row.text("source_year").unwrap_or_default().to_owned(),
                 as_of: as_of?.to_string(),
             };
             Some((target?, row_for?, row_region?, rule))
@@ -121,6 +176,7 @@ impl UseRules {
         for (target, row_for, row_region, rule) in rows {
             if (row_for, row_region) == (larvae_for, region) {
                 match target {
+                    Ok(state) if state.as_str() == MOULDY => rules.mouldy.replace(rule),
                     Ok(stream) => rules.by_stream.insert(stream, rule),
                     Err(class) => rules.by_class.insert(class, rule),
                 };
@@ -142,6 +198,34 @@ impl UseRules {
         } else {
             Err(Findings(missing))
         }
+    }
+
+    /// These rules with the leaves an authority gave, oldest first.
+    #[must_use]
+    pub fn with_leaves(mut self, leaves: &[Leave]) -> Self {
+        self.leaves.extend_from_slice(leaves);
+        self
+    }
+
+    /// The newest leave to feed a stream of a supplier; where nobody says whose
+    /// it is, one that is for all.
+    #[must_use]
+    pub fn leave(&self, stream: &StreamId, supplier: Option<&str>) -> Option<&Leave> {
+        let covers = |leave: &&Leave| {
+            let named = leave
+                .supplier
+                .as_deref()
+                .map(|name| name.trim().to_lowercase());
+            let own = supplier.map(|name| name.trim().to_lowercase());
+            leave.stream == *stream && (named.is_none() || named == own)
+        };
+        self.leaves.iter().rev().find(covers)
+    }
+
+    /// The rule for a load in this state, whatever it is.
+    #[must_use]
+    pub fn mouldy(&self) -> Option<&Rule> {
+        self.mouldy.as_ref()
     }
 
     /// The rule for a stream that touched further classes: the strictest of all.

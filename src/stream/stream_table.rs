@@ -3,7 +3,7 @@ use std::collections::BTreeMap;
 use crate::quantity::{Density, ShareAsFed, ShareOfDry};
 use crate::table::{Findings, Row, Table, nearest_hint, nearest_names};
 
-use super::{Analyte, Class, Estimate, Inedible, Stream, StreamId};
+use super::{Analyte, Class, Estimate, Inedible, Labels, Stream, StreamId};
 
 const COLUMNS: [&str; 19] = [
     "stream",
@@ -131,10 +131,36 @@ impl StreamTable {
         self.0.is_empty()
     }
 
-    /// Ids nearest to a name that is not here, best first, at most three.
+    /// Ids nearest to a name that is not here, best first, at most three: of
+    /// the class its last word names, so that `chicken manure` is no raw
+    /// chicken; else those that are written alike.
     #[must_use]
     pub fn nearest(&self, name: &str) -> Vec<String> {
-        nearest_names(name, self.0.keys().map(StreamId::as_str))
+        let is_asked = |stream: &&Stream| {
+            let last = name.rsplit([' ', '-', '_']).next();
+            let mut words = stream.class.as_str().split('-');
+            last.is_some_and(|last| words.any(|word| word.eq_ignore_ascii_case(last)))
+        };
+        let of_class: Vec<&str> = (self.iter().filter(is_asked))
+            .map(|stream| stream.id.as_str())
+            .collect();
+        let mut near = nearest_names(name, of_class.iter().copied());
+        if near.is_empty() {
+            near.extend(of_class.iter().take(3).map(|id| (*id).to_owned()));
+        }
+        if near.is_empty() {
+            return nearest_names(name, self.0.keys().map(StreamId::as_str));
+        }
+        near
+    }
+
+    /// Puts the labels of shipped rows on them.
+    #[must_use]
+    pub fn labelled(mut self, mut labels: BTreeMap<StreamId, Labels>) -> Self {
+        for (id, stream) in &mut self.0 {
+            stream.labels = labels.remove(id).unwrap_or_default();
+        }
+        self
     }
 
     /// What is accepted where a name was seen that is not here, with the nearest ids.
@@ -168,19 +194,7 @@ fn read_row(row: &mut Row<'_>, analytes: &[Analyte]) -> Option<Stream> {
     let bulk_density = row
         .number("bulk_density_kg_m3", 1.0, 3000.0)
         .and_then(|d| Density::new(d).ok());
-    let inedible = row
-        .number("inedible_pct", 0.0, 100.0)
-        .filter(|pct| *pct > 0.0)
-        .and_then(|pct| {
-            let kind = row.needed(
-                "inedible_kind",
-                "what the inedible part is, such as bone, shell or pit",
-            )?;
-            Some(Inedible {
-                share: ShareAsFed::from_pct(pct).ok()?,
-                kind,
-            })
-        });
+    let inedible = inedible(row, class);
     let keeps_days = row.number("keeps_days", 0.01, 3650.0);
     let price_per_kg = row.number("price_per_kg", -1e6, 1e6);
     let carbon_to_nitrogen_tested = row.number("carbon_to_nitrogen", 0.1, 10_000.0);
@@ -197,9 +211,32 @@ fn read_row(row: &mut Row<'_>, analytes: &[Analyte]) -> Option<Stream> {
         price_per_kg,
         carbon_to_nitrogen_tested,
         source: source?,
+        labels: Labels::default(),
     };
     reject_impossible(row, &stream);
     Some(stream)
+}
+
+/// `0` is none; a kind without a share, or a kitchen's load of which nothing is
+/// said, may hold such parts and nobody knows how many.
+fn inedible(row: &mut Row<'_>, class: Option<Class>) -> Option<Inedible> {
+    const OF_A_KITCHEN: &str = "bone, shell and pits";
+    let said = !row.text("inedible_pct").unwrap_or_default().is_empty();
+    let pct = row.number("inedible_pct", 0.0, 100.0);
+    if said {
+        let pct = pct.filter(|pct| *pct > 0.0)?;
+        let accepted = "what the inedible part is, such as bone, shell or pit";
+        return Some(Inedible {
+            kind: row.needed("inedible_kind", accepted)?,
+            share: Some(ShareAsFed::from_pct(pct).ok()?),
+        });
+    }
+    let kind = row.text("inedible_kind").filter(|kind| !kind.is_empty());
+    let kind = kind.or((class == Some(Class::Kitchen)).then_some(OF_A_KITCHEN));
+    kind.map(|kind| Inedible {
+        kind: kind.to_owned(),
+        share: None,
+    })
 }
 
 fn estimate<S>(

@@ -11,7 +11,10 @@ pub enum Verdict {
     /// Goes to the larvae once the whole parts they leave are out.
     #[serde(rename = "pick out")]
     PickOut,
-    /// Woody carbon: goes to compost.
+    /// Waits until an authority's leave to feed it is in the book.
+    #[serde(rename = "ask first")]
+    AskFirst,
+    /// Woody carbon, or nothing larvae eat: goes to compost.
     #[serde(rename = "compost")]
     Compost,
     /// Is turned away.
@@ -21,7 +24,13 @@ pub enum Verdict {
 
 impl Verdict {
     /// Every verdict.
-    pub const ALL: [Self; 4] = [Self::Feed, Self::PickOut, Self::Compost, Self::Refuse];
+    pub const ALL: [Self; 5] = [
+        Self::Feed,
+        Self::PickOut,
+        Self::AskFirst,
+        Self::Compost,
+        Self::Refuse,
+    ];
 
     /// The verdict in words.
     #[must_use]
@@ -29,9 +38,16 @@ impl Verdict {
         match self {
             Self::Feed => "feed",
             Self::PickOut => "pick out",
+            Self::AskFirst => "ask first",
             Self::Compost => "compost",
             Self::Refuse => "refuse",
         }
+    }
+
+    /// Whether a mix may take a lot of it.
+    #[must_use]
+    pub const fn may_be_fed(self) -> bool {
+        matches!(self, Self::Feed | Self::PickOut)
     }
 
     /// Reads a verdict; a hyphen for the blank is fine.

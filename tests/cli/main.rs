@@ -1,6 +1,7 @@
 //! The program as people meet it: standard output, standard error and exit
 //! status of each command, as one snapshot.
 
+mod asking;
 mod bad_input;
 mod book;
 mod day;

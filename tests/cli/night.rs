@@ -172,7 +172,7 @@ fn nothing_due_and_nothing_fit() {
     let cured = farm.json(&[
         "mix",
         "--buy",
-        "wheat-bran=40lb",
+        "wheat-bran=40lb@0.45",
         "--buy",
         "chick-feed=20lb@0.6",
         "--look",

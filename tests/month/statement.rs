@@ -45,6 +45,7 @@ fn a_statement_reads_so() {
     Not weighed on a verified scale.
     Received 49.980 kg (110.19 lb) in 4 loads, diverted 45.480 kg (100.27 lb)
     Diverted = accepted net weight, less parts picked out, less what later went to landfill, combustion, refuse/discards, back to the supplier or down the drain. Fed and composted weight counts as diverted; bought stock and added water do not (our default rule).
+    Still on the floor at the end: 57.48 kg (126.7 lb). What of it came in this span counts as diverted until a record sends it elsewhere.
     Received by week and stream, kg
       1–4    ######################################## 20
       5–11   ##################################### 18.3

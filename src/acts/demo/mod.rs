@@ -286,7 +286,7 @@ impl Player<'_> {
     }
 }
 
-const DELIVERY_COLUMNS: &str = "weighed_at,ticket,supplier,stream,gross,tare,unit,container,moisture_pct,picked_out,picked_out_kind,verdict,by,note,bought";
+const DELIVERY_COLUMNS: &str = "weighed_at,ticket,supplier,stream,gross,tare,unit,container,moisture_pct,picked_out,picked_out_kind,verdict,by,note,bought,price_per_kg";
 /// Share of lots past their keeping time that are found spoiled on a morning.
 const SPOILED_SHARE: f64 = 0.12;
 /// Share of loads the demo's staff turn away.
@@ -319,8 +319,10 @@ fn delivery(load: &Load, at: Timestamp, dice: &mut Dice, tested: Option<f64>) ->
         ("", "")
     };
     let bought = if load.bought { "yes" } else { "" };
+    let price = load.price_per_kg;
+    let price = price.map_or_else(String::new, |price| price.to_string());
     format!(
-        "{at},,{},{},{gross:.1},,lb,{},{moisture},,,{verdict},AB,{note},{bought}\n",
+        "{at},,{},{},{gross:.1},,lb,{},{moisture},,,{verdict},AB,{note},{bought},{price}\n",
         load.supplier, load.stream, load.container
     )
 }

@@ -87,4 +87,5 @@ pub(super) struct Load {
     pub(super) true_moisture_pct: Option<[f64; 2]>,
     #[serde(default)]
     pub(super) bought: bool,
+    pub(super) price_per_kg: Option<f64>,
 }

@@ -28,6 +28,40 @@ pub struct Cure {
     pub mix: Mix,
 }
 
+impl Cure {
+    /// What it costs, for putting cures in order: a purchase nobody priced
+    /// comes after those that are, and what is not bought costs nothing.
+    fn price(&self) -> f64 {
+        let unpriced = matches!(
+            self.what,
+            Change::Buy {
+                price_per_kg: None,
+                ..
+            }
+        );
+        let none = if unpriced { f64::INFINITY } else { 0.0 };
+        self.money.unwrap_or(none)
+    }
+}
+
+/// What a cure may buy.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Offered {
+    /// The purchase; a price nobody said stands as nought in it.
+    pub purchase: Purchase,
+    /// Whether its price is known.
+    pub is_priced: bool,
+}
+
+impl From<Purchase> for Offered {
+    fn from(purchase: Purchase) -> Self {
+        Self {
+            purchase,
+            is_priced: true,
+        }
+    }
+}
+
 /// A change of the night.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Change {
@@ -37,8 +71,8 @@ pub enum Change {
         stream: StreamId,
         /// How much.
         grams: Grams,
-        /// Price per kilogram.
-        price_per_kg: f64,
+        /// Price per kilogram; `None` when nobody said it.
+        price_per_kg: Option<f64>,
     },
     /// Drain or press liquor off lots.
     Press {
@@ -82,17 +116,14 @@ pub(super) fn cures(
     problem: &Problem,
     nearest: &Mix,
     conflicts: &[Conflict],
-    offers: &[Purchase],
+    offers: &[Offered],
     liquor_dry: f64,
 ) -> Vec<Cure> {
     let mut found = bought(problem, offers);
     found.extend(pressed(problem, conflicts, liquor_dry));
     found.extend(loosened(problem, nearest, conflicts));
     found.extend(fed_less(problem));
-    found.sort_by(|a, b| {
-        (a.what.rank().cmp(&b.what.rank()))
-            .then(a.money.unwrap_or(0.0).total_cmp(&b.money.unwrap_or(0.0)))
-    });
+    found.sort_by(|a, b| (a.what.rank().cmp(&b.what.rank())).then(a.price().total_cmp(&b.price())));
     found
 }
 
@@ -135,10 +166,12 @@ fn without_excess(plan: &Plan, shortage_too: bool) -> super::super::model::Model
 }
 
 /// The least kilograms of each offered stream that make everything fit: `min Σ b` with no shortage and no excess.
-fn bought(problem: &Problem, offers: &[Purchase]) -> Vec<Cure> {
+fn bought(problem: &Problem, offers: &[Offered]) -> Vec<Cure> {
     let mut found: Vec<Cure> = offers
         .iter()
-        .filter_map(|offer| {
+        .filter_map(|offered| {
+            let offer = &offered.purchase;
+            let price_per_kg = offered.is_priced.then_some(offer.price_per_kg);
             let with = |limit: Grams| {
                 let mut changed = problem.clone();
                 changed.purchases.retain(|old| old.stream != offer.stream);
@@ -170,13 +203,20 @@ fn bought(problem: &Problem, offers: &[Purchase]) -> Vec<Cure> {
                 let what = Change::Buy {
                     stream: offer.stream.clone(),
                     grams,
-                    price_per_kg: offer.price_per_kg,
+                    price_per_kg,
                 };
-                proven(what, Some(grams.kg() * offer.price_per_kg), &with(grams))
+                let money = price_per_kg.map(|price| grams.kg() * price);
+                proven(what, money, &with(grams))
             })
         })
         .collect();
-    found.sort_by(|a, b| a.money.unwrap_or(0.0).total_cmp(&b.money.unwrap_or(0.0)));
+    found.sort_by(|a, b| {
+        let weight = |cure: &Cure| match cure.what {
+            Change::Buy { grams, .. } => grams,
+            _ => Grams::ZERO,
+        };
+        (a.price().total_cmp(&b.price())).then(weight(a).cmp(&weight(b)))
+    });
     found.truncate(BOUGHT_MOST);
     found
 }

@@ -12,7 +12,7 @@ mod strict;
 mod worth;
 
 pub use conflict::{Conflict, PlainReason, conflicts};
-pub use cures::{Change, Cure, LIQUOR_DRY};
+pub use cures::{Change, Cure, LIQUOR_DRY, Offered};
 pub use dual::{Dual, Solved, Worths, goals_with_worths};
 pub use interval::{Beside, Interval, Of};
 pub use moves::{FARTHEST_POINTS, Near, Room, Step};
@@ -20,7 +20,7 @@ pub use strict::Demand;
 pub use worth::{Binding, Effect, GoalKind, LotWorth, Used};
 
 use super::constraints::Plan;
-use super::problem::{Problem, Purchase};
+use super::problem::Problem;
 use super::propose::Mix;
 use super::verdict::MixVerdict;
 
@@ -28,7 +28,7 @@ use super::verdict::MixVerdict;
 #[derive(Debug, Clone, PartialEq)]
 pub struct WhyAsked {
     /// What can be bought besides tonight's purchases, for cures.
-    pub offers: Vec<Purchase>,
+    pub offers: Vec<Offered>,
     /// Dry matter of drained or pressed liquor, a share.
     pub liquor_dry: f64,
     /// Worths too, not only what can't hold together.

@@ -50,9 +50,10 @@ pub(in crate::dock) async fn show(
     let frame = Frame::new(&app, &visit);
     let now = app.shared.clock.now();
     let (wanted, document) = app
-        .read(move |book, farm, _| {
+        .read(move |book, farm, tables| {
             let wanted = wanted.or_this(now, farm)?;
-            Ok((wanted, month_document(&month(book, wanted, None)?)))
+            let sheet = month(book, wanted, None)?.apart(tables.not_food());
+            Ok((wanted, month_document(&sheet)))
         })
         .await
         .map_err(|error| frame.unread(error))?;

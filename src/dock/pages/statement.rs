@@ -38,7 +38,7 @@ pub(in crate::dock) async fn show(
     let frame = Frame::new(&app, &visit);
     let now = app.shared.clock.now();
     let (month, supplier, suppliers, document) = app
-        .read(move |book, farm, _| {
+        .read(move |book, farm, tables| {
             let this = Month::of(now.to_zoned_datetime(farm.zone.clone()).date());
             let (asked, suppliers) =
                 match wanted.month.trim() {
@@ -55,7 +55,10 @@ pub(in crate::dock) async fn show(
                 named => Some(named.to_owned()),
             };
             let document = match &supplier {
-                Some(supplier) => statement_document(&statement(book, supplier, asked, None)?),
+                Some(supplier) => {
+                    let sheet = statement(book, supplier, asked, None)?;
+                    statement_document(&sheet.apart(tables.not_food()))
+                }
                 None => Document::default(),
             };
             Ok((asked.to_string(), supplier, suppliers, document))

@@ -237,6 +237,7 @@ const fn verdict_class(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Feed => "feed",
         Verdict::PickOut => "pick-out",
+        Verdict::AskFirst => "ask-first",
         Verdict::Compost => "compost",
         Verdict::Refuse => "refuse",
     }

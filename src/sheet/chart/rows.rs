@@ -48,7 +48,7 @@ pub(super) fn svg(chart: &Chart) -> String {
         let base = y + ROW / 2.0 + 2.8;
         text(&mut out, (names, base), "end", label, false);
         let (from, to) = (x(value.min(0.0)), x(value.max(0.0)));
-        let colour = COLOURS[if value < 0.0 { 3 } else { 0 }];
+        let colour = COLOURS[usize::from(value < 0.0)];
         let _ = write!(
             out,
             "<rect x=\"{from:.1}\" y=\"{:.1}\" width=\"{:.1}\" height=\"{BAR}\" fill=\"{colour}\"><title>{}: {}</title></rect>",

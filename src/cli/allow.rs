@@ -1,0 +1,95 @@
+use serde_json::json;
+
+use crate::acts::{LeaveText, record_leave};
+use crate::sheet::{Document, Tone, plural};
+
+use super::ask::needed;
+use super::error::CliError;
+use super::setting::Setting;
+use super::{DONE, output};
+
+#[derive(clap::Args)]
+pub(super) struct Args {
+    /// The stream that is ask first
+    stream: String,
+    /// Who gave leave: the authority, the person
+    #[arg(long, value_name = "WHO")]
+    by_whom: Option<String>,
+    /// The day it was given; today if not said
+    #[arg(long, value_name = "DAY")]
+    on: Option<String>,
+    /// What it allows, in the authority's words
+    #[arg(long = "for", value_name = "WHAT")]
+    what_for: Option<String>,
+    /// Only what this supplier brings
+    #[arg(long, value_name = "NAME")]
+    supplier: Option<String>,
+}
+
+pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+    let (mut book, farm) = setting.open()?;
+    let tables = setting.load_tables()?;
+    let by_whom = needed(
+        setting,
+        args.by_whom.clone(),
+        "--by-whom",
+        "Who gave leave",
+        "the authority, the person",
+    )?;
+    let what_for = needed(
+        setting,
+        args.what_for.clone(),
+        "--for",
+        "What for",
+        "what it allows",
+    )?;
+    let text = LeaveText {
+        stream: args.stream.clone(),
+        supplier: args.supplier.clone(),
+        by_whom,
+        on: args.on.clone(),
+        what_for,
+    };
+    let kept = record_leave(
+        &mut book,
+        &farm,
+        &tables,
+        &text,
+        &setting.asked(&farm.zone)?,
+    )?;
+    let leave = &kept.leave;
+    if setting.json {
+        output::json(&json!({
+            "schema": 1, "record": kept.record, "stream": leave.stream, "supplier": leave.supplier,
+            "by_whom": leave.given_by, "on": leave.given_on.to_string(), "for": leave.what_for,
+            "freed": kept.freed, "freed_g": kept.grams, "already_there": kept.already_there,
+        }));
+        return Ok(DONE);
+    }
+    let whose = leave.supplier.as_deref().unwrap_or("any supplier");
+    let mut document = Document::titled(format!("{} of {whose} may be fed", leave.stream));
+    document.line(format!(
+        "Leave given by {} on {} for: {}",
+        leave.given_by, leave.given_on, leave.what_for
+    ));
+    let lots = i64::try_from(kept.freed.len()).unwrap_or(i64::MAX);
+    document.line(if kept.freed.is_empty() {
+        "No lot on hand waited for it.".to_owned()
+    } else {
+        format!(
+            "{} waited for it: {} ({}). Move them from the holding place to the feed stock.",
+            plural(lots, "lot", "lots"),
+            kept.freed.join(", "),
+            farm.units.both(kept.grams)
+        )
+    });
+    document.toned(
+        Tone::Next,
+        format!(
+            "Kept as r{}. If it is taken back: trayful strike r{} --why REASON",
+            kept.record, kept.record
+        ),
+    );
+    output::document(&document);
+    Ok(DONE)
+}
