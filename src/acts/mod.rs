@@ -53,7 +53,7 @@ mod weigh_in;
 mod year;
 mod yields;
 
-pub use ahead::{AheadAsked, MOST_NIGHTS, ahead};
+pub use ahead::{AheadAsked, MOST_NIGHTS, Pace, ahead};
 pub use assay::{AssayReading, SQUEEZE_GRADES, Tested, assay, reweigh};
 pub use cohort::{CohortAsked, add_cohort, cohorts_on, end_cohort};
 pub use cohort_feed::{CohortFeed, Given, Known, StageFeed, cohort_feed};

@@ -1,10 +1,11 @@
+use std::cell::Cell;
 use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
-use crate::acts::{AheadAsked, ahead, night_of};
+use crate::acts::{AheadAsked, Pace, ahead, night_of};
 use crate::sheet::{ahead_csv, ahead_document, ahead_html, json as to_json};
 
 use super::error::CliError;
@@ -25,6 +26,9 @@ pub(super) struct Args {
     /// Weeks to play for the chance of running short; 0 plays none
     #[arg(long, default_value_t = 100, value_name = "N", value_parser = clap::value_parser!(u16).range(0..=10_000))]
     weeks: u16,
+    /// Begin nothing more after so many seconds (our default); the first 14 nights are planned anyway
+    #[arg(long, default_value_t = 20, value_name = "N", value_parser = clap::value_parser!(u16).range(0..=36_000))]
+    seconds: u16,
     /// Write the nights as CSV as well; - for standard output
     #[arg(long, value_name = "FILE")]
     csv: Option<PathBuf>,
@@ -33,8 +37,9 @@ pub(super) struct Args {
     html: Option<PathBuf>,
 }
 
-/// After this long, what is being worked on is told.
-const PATIENCE: Duration = Duration::from_secs(1);
+/// Where nobody watches a moving line, what is being worked on is told in a
+/// line of its own this often.
+const EVERY: Duration = Duration::from_secs(5);
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (book, farm) = setting.open()?;
@@ -48,9 +53,12 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     };
     let night = night_of(asked.at, None, &farm);
     let progress = Progress::new();
-    let sheet = ahead(&book, &farm, &tables, night, &ahead_asked, |words| {
-        progress.say(words);
-    });
+    let pace = Pace {
+        say: &|words| progress.say(words),
+        spent: &|| progress.began.elapsed(),
+        limit: Duration::from_secs(u64::from(args.seconds)),
+    };
+    let sheet = ahead(&book, &farm, &tables, night, &ahead_asked, &pace);
     progress.finish();
     let sheet = sheet?;
     let csv =
@@ -109,34 +117,38 @@ fn write_whole(path: &Path, text: &str) -> Result<(), CliError> {
     })
 }
 
-/// A line on standard error once a plan takes longer than a second.
+/// What is being worked on, on standard error.
 struct Progress {
-    began: std::time::Instant,
+    began: Instant,
+    told: Cell<Duration>,
     bar: ProgressBar,
 }
 
 impl Progress {
     fn new() -> Self {
         let bar = ProgressBar::new_spinner();
-        bar.set_draw_target(ProgressDrawTarget::hidden());
+        if std::io::stderr().is_terminal() {
+            bar.enable_steady_tick(Duration::from_millis(200));
+        } else {
+            bar.set_draw_target(ProgressDrawTarget::hidden());
+        }
         if let Ok(style) = ProgressStyle::with_template("{spinner} {msg} ({elapsed})") {
             bar.set_style(style);
         }
         Self {
-            began: std::time::Instant::now(),
+            began: Instant::now(),
+            told: Cell::default(),
             bar,
         }
     }
 
     fn say(&self, words: &str) {
-        if self.began.elapsed() >= PATIENCE
-            && std::io::stderr().is_terminal()
-            && self.bar.is_hidden()
-        {
-            self.bar.set_draw_target(ProgressDrawTarget::stderr());
-            self.bar.enable_steady_tick(Duration::from_millis(200));
-        }
         self.bar.set_message(words.to_owned());
+        let spent = self.began.elapsed();
+        if self.bar.is_hidden() && spent.saturating_sub(self.told.get()) >= EVERY {
+            self.told.set(spent);
+            output::note(&format!("{words} ({} s)", spent.as_secs()));
+        }
     }
 
     fn finish(&self) {

@@ -52,7 +52,7 @@ pub struct Expected {
 }
 
 /// What is expected, and how good that was in the past.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Forecast {
     /// By day, supplier and stream; nothing that is below 50 g.
     pub expected: Vec<Expected>,

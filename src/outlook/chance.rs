@@ -66,6 +66,7 @@ const OUTSIDE: f64 = 1e-3;
 /// Plays `weeks` weeks with arrivals drawn around what is expected. Tonight is
 /// the plan's own decision, the same in all; each later night is mixed from what
 /// is there by the same goals as tonight's mix, without knowing what comes.
+/// `go_on` is told how many weeks are played, and may say that it is enough.
 ///
 /// # Errors
 /// When no engine can verify a solve.
@@ -74,10 +75,10 @@ pub fn chance_of_short(
     plan: &Foreseen,
     spread: &Spread,
     (weeks, seed): (usize, u64),
-    mut step: impl FnMut(usize),
+    mut go_on: impl FnMut(usize) -> bool,
 ) -> Result<Chance, Unsolved> {
     let mut chance = Chance {
-        weeks,
+        weeks: 0,
         short: 0,
         short_at_best: 0,
         outside: 0,
@@ -91,7 +92,10 @@ pub fn chance_of_short(
         let (short, outside) = one_week(outlook, left)?;
         chance.short += usize::from(short);
         chance.outside += usize::from(outside);
-        step(week + 1);
+        chance.weeks = week + 1;
+        if !go_on(week + 1) {
+            break;
+        }
     }
     Ok(chance)
 }

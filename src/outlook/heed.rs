@@ -69,12 +69,13 @@ pub enum Advice {
         to: usize,
         /// Kilograms expected, that may be fed.
         expected_kg: f64,
-        /// Kilograms that are fed before they spoil.
+        /// Kilograms that are fed before they spoil; nought when so few are that
+        /// none should come.
         at_most_kg: f64,
         /// The solve with no more than that accepted.
         checked: Checked,
     },
-    /// Take out of the stock what would spoil.
+    /// Take out of the stock what is past use by tomorrow.
     Clear {
         /// What.
         stream: StreamId,
@@ -110,6 +111,10 @@ pub(super) const SHORT_SHARE: f64 = 0.01;
 const HAIR: f64 = 0.000_5;
 /// Less than this spoiling is not worth a word, kilograms (our default).
 const SPOILING_KG: f64 = 1.0;
+/// A smaller share of a load is not worth a word, or not worth bringing (our default).
+const WORTH_SAYING: f64 = 0.10;
+/// A lot younger than this is not sent to compost, days (our default).
+const A_DAY_OLD: f64 = 1.0;
 /// Re-solved goals may differ from the promised by this much, in their own unit.
 const SAME: f64 = 1e-5;
 
@@ -197,6 +202,21 @@ pub fn heed(outlook: &Outlook) -> Result<Heeded, Unsolved> {
     })
 }
 
+impl Heeded {
+    /// Streams of which something spoils unfed in the plan that could have been
+    /// fed: nobody asks for more of them. What is past use already counts for nothing.
+    #[must_use]
+    pub fn wasted(&self) -> BTreeSet<&StreamId> {
+        let times = self.outlook.usable_keeping_times;
+        let batches = self.outlook.batches.iter().zip(&self.with_advice.fates);
+        batches
+            .filter(|(batch, _)| batch.expected || batch.last_night(times, 1.0) > 0)
+            .filter(|(_, fate)| fate.spoiled_kg + fate.turned_away_kg > SPOILING_KG)
+            .map(|(batch, _)| &batch.lot.stream)
+            .collect()
+    }
+}
+
 fn checked(outlook: &Outlook, promised: (f64, f64)) -> Result<Checked, Unsolved> {
     let (shortage, outside) = goals_met(outlook)?;
     Ok(check(shortage, outside, promised))
@@ -225,23 +245,14 @@ fn buy(
         }
     }
     kg.retain(|_, kg| *kg > SAME);
-    let mut at_once: BTreeMap<usize, f64> = BTreeMap::new();
-    for (index, kg) in &kg {
-        let stream = |index: &usize| &outlook.offers[*index].purchase.stream;
-        let first = at_once.keys().find(|first| stream(first) == stream(index));
-        *at_once.entry(first.copied().unwrap_or(*index)).or_default() += kg;
-    }
     let helps =
         promised.0 < as_it_comes.shortage - SAME || promised.1 < as_it_comes.tiers.outside - SAME;
     if !helps {
         return Ok((Vec::new(), outlook.without_buying(), as_it_comes.clone()));
     }
     let mut chosen = None;
-    for kg in [at_once, kg] {
-        let packs: BTreeMap<usize, Grams> = kg
-            .iter()
-            .map(|(index, kg)| (*index, whole_packs(outlook, *index, *kg)))
-            .collect();
+    for at_once in [true, false] {
+        let packs = ordered(outlook, &kg, at_once);
         let stocked = with_bought(outlook, &packs);
         let plan = foresee(&stocked)?;
         let check = check(plan.shortage, plan.tiers.outside, promised);
@@ -269,13 +280,44 @@ fn buy(
     Ok((advice.collect(), stocked, plan))
 }
 
-/// The weight to order: whole packs, else whole kilograms; never above the limit.
+/// What to order with each delivery: whole packs, never more than the delivery
+/// may hold. What one can't hold goes with the next of the same stream;
+/// `at_once` begins with the first that is asked for and waits for nothing.
+fn ordered(outlook: &Outlook, kg: &BTreeMap<usize, f64>, at_once: bool) -> BTreeMap<usize, Grams> {
+    let mut deliveries: BTreeMap<&StreamId, Vec<usize>> = BTreeMap::new();
+    for (index, offer) in outlook.offers.iter().enumerate() {
+        deliveries
+            .entry(&offer.purchase.stream)
+            .or_default()
+            .push(index);
+    }
+    let mut ordered = BTreeMap::new();
+    for indices in deliveries.values_mut() {
+        indices.sort_by_key(|index| outlook.offers[*index].first);
+        let asked = |index: &usize| kg.get(index).copied().unwrap_or_default();
+        let all: f64 = indices.iter().map(asked).sum();
+        let mut waiting = if at_once { all } else { 0.0 };
+        for index in indices.iter().skip_while(|index| asked(index) <= SAME) {
+            waiting += if at_once { 0.0 } else { asked(index) };
+            let grams = whole_packs(outlook, *index, waiting);
+            if grams > Grams::ZERO {
+                ordered.insert(*index, grams);
+            }
+            waiting = (waiting - grams.kg()).max(0.0);
+        }
+    }
+    ordered
+}
+
+/// The weight to order: whole packs, else whole kilograms; never above what the
+/// delivery may hold.
 fn whole_packs(outlook: &Outlook, offer: usize, kg: f64) -> Grams {
     let offer = &outlook.offers[offer];
     let pack = offer.pack.unwrap_or(Grams::new(1_000)).get().max(1);
     let needed = Grams::from_kg(kg).unwrap_or(Grams::ZERO).get();
     let packs = needed.div_euclid(pack) + i64::from(needed.rem_euclid(pack) > 0);
-    Grams::new(packs * pack)
+    let most = offer.purchase.limit.get().div_euclid(pack);
+    Grams::new(packs.min(most) * pack)
 }
 
 /// The outlook with these weights of its offers there as lots, and nothing else to buy.
@@ -337,22 +379,38 @@ fn accept(
             .collect();
         let sum = |kg: &dyn Fn(usize) -> f64| loads.iter().map(|index| kg(*index)).sum::<f64>();
         let expected_kg = sum(&|index| outlook.batches[index].lot.edible.kg());
-        let at_most_kg = sum(&|index| plan.fates[index].used_kg + plan.fates[index].left_kg);
-        if expected_kg - at_most_kg < SPOILING_KG {
+        let used_kg = sum(&|index| plan.fates[index].used_kg + plan.fates[index].left_kg);
+        if expected_kg - used_kg < SPOILING_KG.max(WORTH_SAYING * expected_kg) {
             continue;
         }
-        let mut taken = outlook.clone();
-        for index in &loads {
-            let fate = plan.fates[*index];
-            shrink(&mut taken.batches[*index], fate.used_kg + fate.left_kg);
-        }
+        let with_at_most = |share: f64| {
+            let mut taken = outlook.clone();
+            for index in &loads {
+                let fate = plan.fates[*index];
+                shrink(
+                    &mut taken.batches[*index],
+                    share * (fate.used_kg + fate.left_kg),
+                );
+            }
+            checked(&taken, promised)
+        };
+        // Nobody brings a hundredth of a load: where that little is used, the
+        // word is no, if no night is worse for it.
+        let none = (used_kg < WORTH_SAYING * expected_kg)
+            .then(|| with_at_most(0.0))
+            .transpose()?
+            .filter(|checked| checked.holds);
+        let (at_most_kg, checked) = match none {
+            Some(checked) => (0.0, checked),
+            None => (used_kg, with_at_most(1.0)?),
+        };
         advice.push(Advice::Accept {
             stream: stream.clone(),
             from,
             to,
             expected_kg,
             at_most_kg,
-            checked: checked(&taken, promised)?,
+            checked,
         });
     }
     Ok(advice)
@@ -366,8 +424,11 @@ fn clear(
     let mut by_stream: BTreeMap<(&StreamId, usize), Vec<usize>> = BTreeMap::new();
     for (index, batch) in outlook.batches.iter().enumerate() {
         let fate = plan.fates[index];
-        if !batch.expected && fate.spoiled_kg + fate.turned_away_kg > 0.1 {
-            let by = batch.last_night(outlook.usable_keeping_times, 1.0);
+        let by = batch.last_night(outlook.usable_keeping_times, 1.0);
+        // What came today or keeps beyond tomorrow is planned anew before it is
+        // lost: nobody composts this morning's load.
+        let is_pressing = by <= 1 && batch.lot.age_days >= A_DAY_OLD;
+        if !batch.expected && is_pressing && fate.spoiled_kg + fate.turned_away_kg > 0.1 {
             let key = (&batch.lot.stream, by);
             by_stream.entry(key).or_default().push(index);
         }
@@ -400,7 +461,8 @@ fn clear(
 fn shrink(batch: &mut Batch, kg: f64) {
     let grams = Grams::from_kg(kg.max(0.0)).unwrap_or(Grams::ZERO);
     // A gram up, so that rounding takes nothing the plan needs.
-    let grams = Grams::new(grams.get() + 1).min(batch.lot.edible);
+    let up = i64::from(kg > 0.0);
+    let grams = Grams::new(grams.get() + up).min(batch.lot.edible);
     batch.lot.edible = grams;
     batch.lot.on_hand = grams;
 }

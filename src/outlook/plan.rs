@@ -1,7 +1,10 @@
+use std::collections::BTreeSet;
+
 use jiff::civil::Date;
 
 use crate::blend::{Group, Lot, Problem, Purchase};
 use crate::quantity::{Density, Division, Grams};
+use crate::stream::StreamId;
 
 /// How many keeping times a lot may be used on a later night (our default).
 ///
@@ -174,6 +177,28 @@ impl Outlook {
         }
     }
 
+    /// The first nights alone, with what is there or comes in them, and which
+    /// batches those are.
+    #[must_use]
+    pub fn first_nights(&self, nights: usize) -> (Self, Vec<usize>) {
+        let mut first = self.clone();
+        first.nights.truncate(nights);
+        first.offers.retain(|offer| offer.first < nights);
+        let all = self.batches.iter().enumerate();
+        let kept = all.filter(|(_, batch)| batch.first < nights);
+        let kept: Vec<usize> = kept.map(|(index, _)| index).collect();
+        first.batches.retain(|batch| batch.first < nights);
+        (first, kept)
+    }
+
+    /// Every stream that is there, comes or can be bought, by id.
+    #[must_use]
+    pub fn streams(&self) -> BTreeSet<StreamId> {
+        let batches = self.batches.iter().map(|batch| &batch.lot.stream);
+        let offers = self.offers.iter().map(|offer| &offer.purchase.stream);
+        batches.chain(offers).cloned().collect()
+    }
+
     /// The same without anything to buy.
     #[must_use]
     pub fn without_buying(&self) -> Self {
@@ -210,7 +235,6 @@ fn last(first: usize, days: f64) -> usize {
 mod tests {
     use super::*;
     use crate::blend::Composition;
-    use crate::stream::StreamId;
 
     fn batch(age_days: f64, keeps_days: Option<f64>) -> Batch {
         Batch {

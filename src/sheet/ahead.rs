@@ -1,4 +1,4 @@
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
@@ -9,7 +9,7 @@ use crate::outlook::{
 use crate::quantity::Grams;
 use crate::stream::{Measure, StreamId};
 
-use super::ahead_words::answers;
+use super::ahead_words::{answers, first_things};
 use super::document::{Align, Document, Grid, Tone};
 use super::words::{Units, one_decimal, plural};
 
@@ -30,6 +30,12 @@ pub struct AheadSheet {
     pub chance: Option<Chance>,
     /// What to buy against that, and how often then.
     pub reserve: Option<(Vec<Advice>, Chance)>,
+    /// The nights the answers besides the plan are of.
+    pub near_nights: usize,
+    /// What there was no time for.
+    pub undone: Vec<String>,
+    /// Every stream that is there, comes or can be bought: what the legend is of.
+    pub streams: BTreeSet<StreamId>,
     /// What was assumed.
     pub notes: Vec<String>,
     /// How many keeping times a lot may be used on later nights.
@@ -100,6 +106,19 @@ pub fn ahead_document(sheet: &AheadSheet) -> Document {
         sheet.day(0)
     ));
     verdict(sheet, &mut document);
+    for (position, line) in first_things(sheet).into_iter().take(3).enumerate() {
+        document.toned(Tone::Next, format!("{}. {line}", position + 1));
+    }
+    if !sheet.undone.is_empty() {
+        document.toned(
+            Tone::Caution,
+            format!(
+                "The time was up before: {}. --seconds gives more.",
+                sheet.undone.join("; ")
+            ),
+        );
+    }
+    document.heading("Why, and what else");
     for line in answers(sheet) {
         document.toned(line.0, line.1);
     }
@@ -152,21 +171,27 @@ fn verdict(sheet: &AheadSheet, document: &mut Document) {
     }
 }
 
-/// Letters for streams, the heaviest first.
-pub(super) fn letters(plan: &Foreseen) -> Vec<(char, StreamId)> {
-    let mut kg: BTreeMap<&StreamId, f64> = BTreeMap::new();
-    for group in plan.nights.iter().flat_map(|night| &night.groups) {
-        for (stream, (_, dry)) in &group.by_stream {
-            *kg.entry(stream).or_default() += dry;
-        }
+/// A letter for each stream of the plan: the first of its name that is free, by
+/// id over all that is there, comes or can be bought. So a stream keeps its
+/// letter, and its colour, from run to run.
+pub(super) fn letters(sheet: &AheadSheet) -> Vec<(char, StreamId)> {
+    let mut taken: Vec<(char, &StreamId)> = Vec::new();
+    for stream in &sheet.streams {
+        let own = stream.as_str().chars().filter(char::is_ascii_alphabetic);
+        let free = |letter: &char| !taken.iter().any(|(other, _)| other == letter);
+        let mut letters = own.chain('a'..='z').chain('A'..='Z');
+        taken.push((letters.find(free).unwrap_or('?'), stream));
     }
-    let mut by_weight: Vec<(&StreamId, f64)> = kg.into_iter().collect();
-    by_weight.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(b.0)));
-    let letter = |position: usize| char::from(b'a' + u8::try_from(position.min(25)).unwrap_or(25));
-    by_weight
-        .into_iter()
-        .enumerate()
-        .map(|(position, (stream, _))| (letter(position), stream.clone()))
+    let nights = &sheet.plan().nights;
+    let mut groups = nights.iter().flat_map(|night| &night.groups);
+    let used: BTreeSet<&StreamId> = groups
+        .by_ref()
+        .flat_map(|group| group.by_stream.keys())
+        .collect();
+    taken.retain(|(_, stream)| used.contains(stream));
+    let named = taken.into_iter();
+    named
+        .map(|(letter, stream)| (letter, stream.clone()))
         .collect()
 }
 
@@ -176,7 +201,7 @@ const BAR: f64 = 24.0;
 fn nights(sheet: &AheadSheet, document: &mut Document) {
     let plan = sheet.plan();
     document.heading("Night by night, with the advice taken");
-    let letters = letters(plan);
+    let letters = letters(sheet);
     let most = plan
         .nights
         .iter()

@@ -6,7 +6,7 @@ use crate::stream::Measure;
 
 use super::ahead::{AheadSheet, ahead_document, day_words, letters};
 use super::ahead_svg::{Drawing, escaped, round_up};
-use super::chart::svg;
+use super::chart::{COLOURS, svg};
 use super::document::{Align, Block, Document, Grid, Tone};
 use super::words::one_decimal;
 
@@ -85,11 +85,6 @@ const WIDTH: f64 = 860.0;
 const LEFT: f64 = 64.0;
 const TOP: f64 = 14.0;
 const HEIGHT: f64 = 200.0;
-/// Told apart by lightness too, for those who see colours otherwise and for grey print.
-const FILLS: [&str; 10] = [
-    "#12355b", "#e0a458", "#5b8e7d", "#f4e285", "#8d3b72", "#bcd4de", "#c1666b", "#d9d9d9",
-    "#4d4d4d", "#a3b18a",
-];
 
 /// A round number of the farm's own unit that is not below so many kilograms, in kilograms.
 fn round_weight(sheet: &AheadSheet, kg: f64) -> f64 {
@@ -157,7 +152,7 @@ impl Frame {
 
 fn fed(sheet: &AheadSheet) -> String {
     let plan = sheet.plan();
-    let letters = letters(plan);
+    let letters = letters(sheet);
     let sum =
         |groups: &[GroupFed], of: &dyn Fn(&GroupFed) -> f64| groups.iter().map(of).sum::<f64>();
     let wanted: Vec<f64> = plan
@@ -191,7 +186,7 @@ fn fed(sheet: &AheadSheet) -> String {
             );
             frame
                 .drawing
-                .bar(at, size, FILLS[position % FILLS.len()], &words);
+                .bar(at, size, COLOURS[position % COLOURS.len()], &words);
         }
         let y = TOP + HEIGHT - frame.height(wanted[night]);
         let line = [(frame.x(night), y), (frame.x(night + 1), y)];
@@ -206,7 +201,7 @@ fn fed(sheet: &AheadSheet) -> String {
         frame.drawing.bar(
             at,
             (11.0, 11.0),
-            FILLS[position % FILLS.len()],
+            COLOURS[position % COLOURS.len()],
             stream.as_str(),
         );
         frame
@@ -315,8 +310,13 @@ fn stock(sheet: &AheadSheet) -> String {
     let mut frame = Frame::new(sheet, 0.0, most, 22.0, &weight);
     for (night, told) in plan.nights.iter().enumerate() {
         let bars = [
-            (0.10, told.stock_kg, "#bcd4de", "still good after feeding"),
-            (0.55, told.spoils_kg, "#8d3b72", "spoiled by the next night"),
+            (0.10, told.stock_kg, COLOURS[9], "still good after feeding"),
+            (
+                0.55,
+                told.spoils_kg,
+                COLOURS[1],
+                "spoiled by the next night",
+            ),
         ];
         for (from, kg, fill, words) in bars {
             let at = (

@@ -68,6 +68,8 @@ pub fn ahead(sheet: &AheadSheet) -> Value {
             "weeks": test.weeks, "compared": test.compared, "error_kg": test.error_kg,
             "same_as_last_week_error_kg": test.last_week_error_kg, "better_pct": test.better_pct(),
         })),
+        "near_nights": sheet.near_nights,
+        "undone": sheet.undone,
         "usable_keeping_times": sheet.usable_keeping_times,
         "notes": sheet.notes,
         "head": sheet.head,

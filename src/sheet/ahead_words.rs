@@ -1,12 +1,110 @@
 //! The answers of the nights ahead, in words.
 
+use std::collections::BTreeMap;
+
 use crate::harvest::learn::Published;
 use crate::outlook::{Advice, Chance, Trouble};
-use crate::stream::Measure;
+use crate::stream::{Measure, StreamId};
 
 use super::ahead::{AheadSheet, day_words};
 use super::document::Tone;
 use super::words::{one_decimal, plural};
+
+/// The two or three things to do, the most pressing first, a sentence each.
+pub(super) fn first_things(sheet: &AheadSheet) -> Vec<String> {
+    /// So much more than planned is worth putting first (our default).
+    const WORTH_GROWING: f64 = 1.1;
+    let advice = &sheet.heeded.advice;
+    let mut things = Vec::new();
+    let buys = advice
+        .iter()
+        .filter(|one| matches!(one, Advice::Buy { .. }));
+    things.extend(buys.map(|one| in_short(sheet, one)));
+    if things.is_empty()
+        && let Some(trouble) = trouble_words(sheet).into_iter().next()
+    {
+        things.push(format!("{trouble} Nothing that can be bought mends it."));
+    }
+    if let Some(growth) = &sheet.growth
+        && growth.room.factor >= WORTH_GROWING
+    {
+        things.push(format!(
+            "There is feed for {:.2} times the larvae planned: {:.0} a night instead of {:.0}.",
+            growth.room.factor,
+            growth.larvae * growth.room.factor,
+            growth.larvae
+        ));
+    }
+    things.extend(to_compost(sheet));
+    let accepts = advice
+        .iter()
+        .filter(|one| matches!(one, Advice::Accept { .. }));
+    things.extend(accepts.map(|one| in_short(sheet, one)));
+    things
+}
+
+/// All that is past use by tomorrow, in one sentence.
+fn to_compost(sheet: &AheadSheet) -> Option<String> {
+    let mut of: BTreeMap<&StreamId, f64> = BTreeMap::new();
+    for one in &sheet.heeded.advice {
+        if let Advice::Clear { stream, kg, .. } = one {
+            *of.entry(stream).or_default() += kg;
+        }
+    }
+    let told: Vec<String> = (of.into_iter())
+        .map(|(stream, kg)| format!("{} of {stream}", sheet.weight(kg)))
+        .collect();
+    (!told.is_empty()).then(|| {
+        format!(
+            "Compost what is past use by tomorrow: {} (lots below).",
+            told.join(", ")
+        )
+    })
+}
+
+/// Advice without its grounds.
+fn in_short(sheet: &AheadSheet, advice: &Advice) -> String {
+    match advice {
+        Advice::Buy {
+            stream,
+            grams,
+            offer,
+            ..
+        } => {
+            let by = (sheet.offers.get(*offer))
+                .map_or_else(String::new, |offer| day_words(offer.order_by));
+            format!(
+                "Buy {} of {stream}, ordered by {by}.",
+                sheet.units.weight(*grams)
+            )
+        }
+        Advice::Accept {
+            stream,
+            from,
+            to,
+            at_most_kg,
+            ..
+        } => {
+            let when = span(sheet, *from, *to);
+            if *at_most_kg > 0.0 {
+                let most = sheet.weight(*at_most_kg);
+                format!("Take in at most {most} of {stream} {when}.")
+            } else {
+                format!("Take in no {stream} {when}.")
+            }
+        }
+        // Told together, in `to_compost`.
+        Advice::Clear { .. } => String::new(),
+    }
+}
+
+fn span(sheet: &AheadSheet, from: usize, to: usize) -> String {
+    if from == to {
+        format!("on {}", sheet.day(from))
+    } else {
+        format!("from {} to {}", sheet.day(from), sheet.day(to))
+    }
+}
 
 /// Answers in words, each with its tone.
 pub(super) fn answers(sheet: &AheadSheet) -> Vec<(Tone, String)> {
@@ -17,7 +115,7 @@ pub(super) fn answers(sheet: &AheadSheet) -> Vec<(Tone, String)> {
             .map(|words| (Tone::Out, words)),
     );
     for advice in &sheet.heeded.advice {
-        lines.push((Tone::Next, advice_words(sheet, advice)));
+        lines.push((Tone::Plain, advice_words(sheet, advice)));
     }
     if let Some(intake) = sheet
         .intakes
@@ -160,14 +258,14 @@ fn advice_words(sheet: &AheadSheet, advice: &Advice) -> String {
             at_most_kg,
             checked,
         } => {
-            let when = if from == to {
-                format!("on {}", sheet.day(*from))
+            let when = span(sheet, *from, *to);
+            let most = if *at_most_kg > 0.0 {
+                format!("at most {}", sheet.weight(*at_most_kg))
             } else {
-                format!("from {} to {}", sheet.day(*from), sheet.day(*to))
+                "none".to_owned()
             };
             format!(
-                "Accept at most {} of {stream} {when}, of {} expected: the rest spoils unfed; {}.",
-                sheet.weight(*at_most_kg),
+                "Accept {most} of {stream} {when}, of {} expected: the rest spoils unfed; {}.",
                 sheet.weight(*expected_kg),
                 proof(checked.holds, "no night is worse without it")
             )
