@@ -408,10 +408,10 @@ fn cap_and_volume_faults(
             ));
         }
     }
-    if let (Some(limit), Some(volume)) = (group.volume.map(Litres::get), volume_l) {
-        if volume > limit * (1.0 + SAME_SHARE) {
-            faults.push(format!("volume {volume:.2} L above {limit:.2} L"));
-        }
+    if let (Some(limit), Some(volume)) = (group.volume.map(Litres::get), volume_l)
+        && volume > limit * (1.0 + SAME_SHARE)
+    {
+        faults.push(format!("volume {volume:.2} L above {limit:.2} L"));
     }
     faults
 }

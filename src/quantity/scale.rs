@@ -218,9 +218,7 @@ fn weight(text: &str) -> Option<(String, &str)> {
 /// A number and the unit behind it, if any.
 fn measured(text: &str) -> Option<(&str, &str, &str)> {
     let (whole, rest) = digits(text);
-    let behind = rest
-        .strip_prefix(['.', ','])
-        .map_or(("", rest), digits);
+    let behind = rest.strip_prefix(['.', ',']).map_or(("", rest), digits);
     let (number, rest) = if behind.0.is_empty() {
         text.split_at(whole.len())
     } else {

@@ -76,18 +76,13 @@ pub fn streams_document(lines: &[StreamLine], farm: &str) -> Document {
 /// The list has a column for the label of the composition only.
 fn keeping_and_spread(lines: &[StreamLine]) -> String {
     let all = lines.len();
-    let of = |is: fn(&Stream) -> Option<Evidence>, wanted| {
-        let with = lines.iter().filter(|line| is(&line.stream) == Some(wanted));
-        with.count()
-    };
-    let (keeping, spread): (fn(&Stream) -> _, fn(&Stream) -> _) = (
-        |stream| stream.labels.keeping,
-        |stream| stream.labels.spread,
-    );
+    let labels = || lines.iter().map(|line| &line.stream.labels);
+    let keeping = |wanted| labels().filter(|own| own.keeping == Some(wanted)).count();
+    let spread = |wanted| labels().filter(|own| own.spread == Some(wanted)).count();
     format!(
         "The label is of the composition, the weakest of its figures. Of {all} keeping times {} are our default; of the spreads {} are derived and {} our default. \"Stands in\": the figures are of another part or kind. `trayful streams STREAM` labels each figure.",
-        of(keeping, Evidence::OurDefault),
-        of(spread, Evidence::Derived),
-        of(spread, Evidence::OurDefault),
+        keeping(Evidence::OurDefault),
+        spread(Evidence::Derived),
+        spread(Evidence::OurDefault),
     )
 }

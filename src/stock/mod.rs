@@ -177,13 +177,16 @@ fn not_in_the_table() -> Flag {
     }
 }
 
+/// A stream, what it touched, and the leave there is for it.
+type Judged<'a> = (&'a str, Vec<Class>, Option<&'a Leave>);
+
 /// Judges each stream once for what it touched and the leave there is for it,
 /// however many lots there are.
 struct Judge<'a> {
     learned: &'a LearnedBySupplier,
     limits: &'a FlagLimits,
     rules: &'a UseRules,
-    judged: HashMap<(&'a str, Vec<Class>, Option<&'a Leave>), Arc<Flag>>,
+    judged: HashMap<Judged<'a>, Arc<Flag>>,
     unknown: Arc<Flag>,
 }
 
