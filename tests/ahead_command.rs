@@ -180,6 +180,44 @@ fn json_is_whole_and_nothing_is_recorded() {
     assert_eq!(head, again);
 }
 
+/// Seen: 60 nights took 49 s without a word.
+#[test]
+fn time_is_bounded_and_what_was_left_out_is_said() {
+    let folder = tempfile::tempdir().expect("a folder");
+    farm(folder.path());
+    let asked = ["ahead", "--nights", "20", "--seconds", "0"];
+    let (out, error, code) = trayful(folder.path(), &[&asked[..], &["--json"]].concat());
+    assert!(code == 0 || code == 3, "{error}");
+    let told: serde_json::Value = serde_json::from_str(&out).expect("JSON");
+    assert_eq!(told["nights"].as_array().map(Vec::len), Some(14));
+    assert!(told["room_to_grow"].is_null() && told["chance_short"].is_null());
+    let undone = told["undone"].as_array().expect("what was left out");
+    assert!(
+        undone.contains(&"the nights after the first 14".into()),
+        "{undone:?}"
+    );
+    let (out, ..) = trayful(folder.path(), &asked);
+    let line = out
+        .lines()
+        .find(|line| line.starts_with("The time was up before: "));
+    assert!(
+        line.is_some_and(|line| line.contains("the nights after the first 14")),
+        "{out}"
+    );
+    let (out, ..) = trayful(
+        folder.path(),
+        &["ahead", "--nights", "20", "--weeks", "1", "--json"],
+    );
+    let told: serde_json::Value = serde_json::from_str(&out).expect("JSON");
+    assert_eq!(told["nights"].as_array().map(Vec::len), Some(20));
+    assert_eq!(
+        told["undone"].as_array().map(Vec::len),
+        Some(0),
+        "{}",
+        told["undone"]
+    );
+}
+
 #[test]
 fn bad_input_is_named() {
     let folder = tempfile::tempdir().expect("a folder");

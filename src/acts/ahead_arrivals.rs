@@ -42,7 +42,10 @@ pub(super) fn add_expected(
         let Some(stream) = known.tables.streams.get(&one.stream) else {
             continue;
         };
-        let verdict = known.tables.judge(stream, Some(known.rules)).verdict;
+        let verdict = known
+            .tables
+            .judge(stream, Some(known.rules), Some(&one.supplier))
+            .verdict;
         if !verdict.may_be_fed() {
             *not_fed.entry(&one.stream).or_default() += one.kg;
             continue;

@@ -229,7 +229,7 @@ fn offers(
             ));
             continue;
         };
-        let flag = tables.judge(stream, Some(rules));
+        let flag = tables.judge(stream, Some(rules), None);
         if !flag.verdict.may_be_fed() {
             notes.push(format!(
                 "{} is not bought: {}: {}",

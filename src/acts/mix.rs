@@ -6,12 +6,12 @@ use crate::blend::{
 use crate::daybook::Book;
 use crate::larvae::{CohortOnTrays, FeedGroup, demand};
 use crate::quantity::{Division, Grams, Litres, NumberForm};
-use crate::sheet::{GroupCard, MixSheet, TrayDose, Units, label};
+use crate::sheet::{GroupCard, MixSheet, TrayDose, Units};
 use crate::stock::StockLot;
 use crate::stream::{StreamId, StreamTable};
 
 use super::error::Rejection;
-use super::mix_cautions::cautions;
+use super::mix_cautions::{cautions, foot};
 use super::stock::stock_now;
 use super::tables::utf8;
 use super::trust::{last_fed, last_from_file, offers, spreads_from_files, spreads_in_book};
@@ -82,7 +82,7 @@ pub fn propose_mix(
             night: Some(night.day),
             sheet: None,
             head: Some(book.head()?.short()),
-            cards: due.iter().map(|due| card_of(due, tables)).collect(),
+            cards: due.iter().map(card_of).collect(),
             lot_notes: stock
                 .lots
                 .iter()
@@ -90,6 +90,7 @@ pub fn propose_mix(
                 .map(|(lot, named)| (named.name.clone(), lot_note(lot)))
                 .collect(),
             cautions,
+            foot: foot(&mix, &due, &stock.lots, tables),
             next: None,
             trust,
             units: farm.units,
@@ -152,6 +153,7 @@ pub fn mix_from_files(
         cards: Vec::new(),
         lot_notes,
         cautions: Vec::new(),
+        foot: Vec::new(),
         next: None,
         trust,
         units: Units {
@@ -230,19 +232,13 @@ pub(super) fn group_of(due: &FeedGroup<'_>) -> Group {
     }
 }
 
-fn card_of(due: &FeedGroup<'_>, tables: &Tables) -> GroupCard {
+fn card_of(due: &FeedGroup<'_>) -> GroupCard {
     let ages: Vec<i32> = due.due.iter().map(|due| due.age_days).collect();
     let (youngest, oldest) = (
         ages.iter().min().copied().unwrap_or_default(),
         ages.iter().max().copied().unwrap_or_default(),
     );
     let total = due.dry_matter_kg();
-    let mut windows_from: BTreeMap<&'static str, Vec<String>> = BTreeMap::new();
-    for (measure, cited) in &due.stage.windows {
-        let source = tables.sources.get(&cited.source);
-        let told = windows_from.entry(label(source.map(|source| source.evidence)));
-        told.or_default().push(measure.to_string());
-    }
     GroupCard {
         ages: if youngest == oldest {
             format!("day {youngest}")
@@ -250,7 +246,6 @@ fn card_of(due: &FeedGroup<'_>, tables: &Tables) -> GroupCard {
             format!("day {youngest}-{oldest}")
         },
         area_m2: due.area_m2(),
-        windows_from,
         trays: due
             .due
             .iter()
@@ -275,7 +270,7 @@ fn purchases(
         let Some(stream) = StreamId::parse(name).and_then(|id| tables.streams.get(&id)) else {
             return Err(Rejection::new("--buy", name, tables.streams.accepted(name)).into());
         };
-        let flag = tables.judge(stream, Some(&rules));
+        let flag = tables.judge(stream, Some(&rules), None);
         if !flag.verdict.may_be_fed() {
             return Err(Rejection::new(
                 "--buy",

@@ -1,9 +1,11 @@
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::blend::Mix;
+use crate::larvae::FeedGroup;
 use crate::quantity::Grams;
+use crate::sheet::label;
 use crate::stock::StockLot;
-use crate::stream::{Ruling, Verdict, use_note};
+use crate::stream::{Ruling, StreamId, Verdict, use_note};
 
 use super::{ActError, FarmSettings, Tables};
 
@@ -17,16 +19,7 @@ pub(super) fn cautions(
     const ONE_LIFT: Grams = Grams::new(23_000);
     let rules = tables.rules(farm)?;
     let mut cautions = Vec::new();
-    let drawn: BTreeSet<&str> = mix
-        .groups
-        .iter()
-        .flat_map(|group| &group.draws)
-        .map(|draw| draw.lot.as_str())
-        .collect();
-    let used: Vec<&StockLot> = stock
-        .iter()
-        .filter(|lot| drawn.contains(lot.book.name.as_str()))
-        .collect();
+    let used = used(mix, stock);
     let past: Vec<&str> = used
         .iter()
         .filter(|lot| lot.days_left().is_some_and(|left| left < 0.0))
@@ -52,9 +45,6 @@ pub(super) fn cautions(
             let leave = rules.leave(&stream.id, Some(&lot.book.supplier));
             cautions.push(format!("{}: {}", stream.id, use_note(rule, leave)));
         }
-        if let Some(stand_in) = stream.labels.stand_in() {
-            cautions.push(format!("{}: {stand_in}.", stream.id));
-        }
     }
     if mix.groups.iter().any(|group| group.figures.wet > ONE_LIFT) {
         cautions.push("a whole batch is above 23 kg (51 lb), the most for one lift in ideal conditions (NIOSH load constant): mix and carry it in portions.".to_owned());
@@ -62,4 +52,50 @@ pub(super) fn cautions(
     let mut seen = BTreeSet::new();
     cautions.retain(|caution| seen.insert(caution.clone()));
     Ok(cautions)
+}
+
+/// Lots the mix draws from.
+fn used<'a>(mix: &Mix, stock: &'a [StockLot]) -> Vec<&'a StockLot> {
+    let draws = mix.groups.iter().flat_map(|group| &group.draws);
+    let drawn: BTreeSet<&str> = draws.map(|draw| draw.lot.as_str()).collect();
+    let lots = stock.iter();
+    lots.filter(|lot| drawn.contains(lot.book.name.as_str()))
+        .collect()
+}
+
+/// Where the windows come from, so that none of ours reads as published, and
+/// which figures are of another part of the plant.
+pub(super) fn foot(
+    mix: &Mix,
+    due: &[FeedGroup<'_>],
+    stock: &[StockLot],
+    tables: &Tables,
+) -> Vec<String> {
+    let mut lines = Vec::new();
+    for group in due {
+        let mut from: BTreeMap<&str, Vec<String>> = BTreeMap::new();
+        for (measure, cited) in &group.stage.windows {
+            let source = tables.sources.get(&cited.source);
+            let told = label(source.map(|source| source.evidence));
+            from.entry(told).or_default().push(measure.to_string());
+        }
+        let told: Vec<String> = (from.into_iter())
+            .map(|(label, measures)| format!("{label}: {}", measures.join(", ")))
+            .collect();
+        lines.push(format!(
+            "Windows of {}, {}.",
+            group.stage.name,
+            told.join("; ")
+        ));
+    }
+    let streams: BTreeSet<&StreamId> = (used(mix, stock).into_iter())
+        .map(|lot| &lot.book.stream)
+        .collect();
+    for id in streams {
+        let stand_in = tables.streams.get(id);
+        if let Some(told) = stand_in.and_then(|stream| stream.labels.stand_in()) {
+            lines.push(format!("{id}: {told}."));
+        }
+    }
+    lines
 }

@@ -165,14 +165,15 @@ impl Tables {
         streams.map(|stream| stream.id.clone()).collect()
     }
 
-    /// The verdict on a stream, for a farm where there is one.
+    /// The verdict on a stream, for a farm where there is one; of a supplier,
+    /// where it is known whose it is.
     #[must_use]
-    pub fn judge(&self, stream: &Stream, rules: Option<&UseRules>) -> Flag {
+    pub fn judge(&self, stream: &Stream, rules: Option<&UseRules>, supplier: Option<&str>) -> Flag {
         flag(
             stream,
             &self.stages.flag_limits,
             rules.and_then(|rules| rules.strictest(stream, &[])),
-            rules.and_then(|rules| rules.leave(&stream.id, None)),
+            rules.and_then(|rules| rules.leave(&stream.id, supplier)),
         )
     }
 }

@@ -124,7 +124,7 @@ pub(super) fn offers(
     let in_table = tables
         .streams
         .iter()
-        .filter(|stream| tables.judge(stream, rules).verdict == Verdict::Feed)
+        .filter(|stream| tables.judge(stream, rules, None).verdict == Verdict::Feed)
         .filter(|stream| !tonight.iter().any(|bought| bought.stream == stream.id))
         .filter(bagged)
         .map(|stream| Offered {

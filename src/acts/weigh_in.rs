@@ -134,7 +134,7 @@ impl<'a> Dock<'a> {
     /// The verdict on a stream for this farm.
     #[must_use]
     pub fn verdict(&self, stream: &Stream) -> Flag {
-        self.tables.judge(stream, Some(&self.rules))
+        self.tables.judge(stream, Some(&self.rules), None)
     }
 
     /// Judges a bucket: all rejections at once, or the ticket with its doubts and cautions.

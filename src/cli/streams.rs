@@ -57,7 +57,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
 fn line(tables: &Tables, rules: Option<&UseRules>, stream: &Stream) -> StreamLine {
     StreamLine {
         stream: stream.clone(),
-        flag: tables.judge(stream, rules),
+        flag: tables.judge(stream, rules, None),
     }
 }
 

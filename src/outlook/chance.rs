@@ -205,7 +205,9 @@ fn night_alone(outlook: &Outlook, left: &[f64], night: usize) -> Outlook {
         offers: Vec::new(),
         cold: None,
         storage: super::Storage::default(),
-        ..outlook.clone()
+        water_limit: outlook.water_limit,
+        division: outlook.division,
+        usable_keeping_times: outlook.usable_keeping_times,
     }
 }
 

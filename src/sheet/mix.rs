@@ -30,6 +30,8 @@ pub struct MixSheet {
     pub lot_notes: BTreeMap<String, String>,
     /// Cautions that apply tonight.
     pub cautions: Vec<String>,
+    /// Where figures come from, for the sheet's foot.
+    pub foot: Vec<String>,
     /// What to do next.
     pub next: Option<String>,
     /// Why, how sure, in buckets: what else was asked for.
@@ -47,8 +49,6 @@ pub struct GroupCard {
     pub area_m2: f64,
     /// Doses, one a cohort.
     pub trays: Vec<TrayDose>,
-    /// Measures by how well their windows are supported, in words.
-    pub windows_from: BTreeMap<&'static str, Vec<String>>,
 }
 
 /// What each tray of a cohort gets.
@@ -90,7 +90,9 @@ pub fn mix_document(sheet: &MixSheet) -> Document {
     why_part(sheet, &mut document);
     kept_out(sheet, &mut document);
     stays(sheet, &mut document);
-    windows_from(sheet, &mut document);
+    for line in &sheet.foot {
+        document.toned(Tone::Small, line.clone());
+    }
     if let Some(head) = &sheet.head {
         document.toned(
             Tone::Small,
@@ -98,19 +100,6 @@ pub fn mix_document(sheet: &MixSheet) -> Document {
         );
     }
     document
-}
-
-/// Where the windows come from, so that none of ours reads as published.
-fn windows_from(sheet: &MixSheet, document: &mut Document) {
-    for (group, card) in sheet.mix.groups.iter().zip(&sheet.cards) {
-        let from: Vec<String> = (card.windows_from.iter())
-            .map(|(label, measures)| format!("{label}: {}", measures.join(", ")))
-            .collect();
-        if !from.is_empty() {
-            let told = format!("Windows of {}, {}.", group.name, from.join("; "));
-            document.toned(Tone::Small, told);
-        }
-    }
 }
 
 fn title(sheet: &MixSheet) -> String {
