@@ -129,7 +129,7 @@ fn the_nights_ahead_in_words() {
      Wed 25 Nov   bbbbbssssssssssss                          2.0 kg   2.0 kg   g 72.0 (65-72)                                           26.8 kg   181.7 kg
      Thu 26 Nov   bbbbbbssssssssssssss                       2.5 kg   2.5 kg   g 72.0 (65-72)                                           26.1 kg     3.9 kg
      Fri 27 Nov   bbbbbbbbbbbbbbbbbbbbss                     2.8 kg   2.8 kg   g 45.0 OUT (65-72)                                       21.1 kg     2.2 kg
-     Sat 28 Nov   bbbbbbbbbbbbbbbsssssssss                   2.9 kg   2.9 kg   n 60.8 (60-70); g 65.0 (65-72); f 60.0 OUT (60-70)       15.4 kg          -
+     Sat 28 Nov   bbbbbbbbbbbbbbbsssssssss                   2.9 kg   2.9 kg   n 60.8 (60-70); g 65.0 (65-72); f 60.0 (60-70)           15.4 kg          -
      Sun 29 Nov   bbbbbbbbbbbbbbbbsssssss                    2.8 kg   2.8 kg   n 59.9 OUT (60-70); g 57.2 OUT (65-72); f 60.0 (60-70)   10.8 kg          -
     b bread, s spent-grain
 

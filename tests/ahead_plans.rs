@@ -211,6 +211,12 @@ fn advice_holds_when_it_is_taken() {
         let (shortage, outside) = goals_met(&heeded.outlook).expect("goals");
         assert!((shortage - heeded.with_advice.shortage).abs() < 1e-5);
         assert!((outside - heeded.with_advice.tiers.outside).abs() < 1e-4);
+        if heeded.with_advice.is_inside() {
+            let nights = heeded.with_advice.nights.iter();
+            let mut groups = nights.flat_map(|night| &night.groups);
+            let mut figures = groups.by_ref().flat_map(|group| &group.measures);
+            assert!(figures.all(|figure| figure.standing.is_inside()), "{seed}");
+        }
         for advice in &heeded.advice {
             match advice {
                 Advice::Buy { grams, packs, .. } => {

@@ -4,8 +4,8 @@ use jiff::civil::Date;
 
 use crate::blend::solve::Unsolved;
 use crate::blend::{
-    MeasureFigure, Mix, MixVerdict, NightPlan, Problem, Role, Tiers, Weighed, WeighedGroup, assess,
-    goals_in_order,
+    MeasureFigure, Mix, MixVerdict, NightPlan, Problem, Role, Standing, Tiers, Weighed,
+    WeighedGroup, assess, goals_in_order,
 };
 use crate::quantity::{Decimal, Division, Grams, MassUnit};
 use crate::stream::StreamId;
@@ -408,7 +408,7 @@ fn night_fed(
                 dm_kg: figures.dry_matter_kg,
                 wet_kg: figures.wet.kg(),
                 water_kg: weights.water.kg(),
-                measures: figures.measures,
+                measures: figures.measures.into_iter().map(by_a_hair).collect(),
                 moisture: figures.moisture,
                 by_stream,
             })
@@ -416,6 +416,21 @@ fn night_fed(
         stock_kg: 0.0,
         spoils_kg: 0.0,
     }
+}
+
+/// Less than this outside a window is inside on a plan, as a share (our
+/// default): a plan is reckoned to the gram, and grams alone push out what
+/// stands on its window's edge. The night's own sheet is strict.
+const HAIR: f64 = 0.000_5;
+
+fn by_a_hair(mut figure: MeasureFigure) -> MeasureFigure {
+    use Standing::{Above, Below, BeyondLimit, Inside};
+    if let Below(by) | Above(by) | BeyondLimit(by) = figure.standing
+        && by <= HAIR
+    {
+        figure.standing = Inside;
+    }
+    figure
 }
 
 /// Stock after each night and what spoils by the next, by plain book-keeping over the draws.

@@ -107,8 +107,6 @@ pub struct Heeded {
 
 /// Less than this share of dry matter missing is no shortage on a plan (our default).
 pub(super) const SHORT_SHARE: f64 = 0.01;
-/// Less than this outside a window is not worth a word, as a share (our default).
-const HAIR: f64 = 0.000_5;
 /// Less than this spoiling is not worth a word, kilograms (our default).
 const SPOILING_KG: f64 = 1.0;
 /// A smaller share of a load is not worth a word, or not worth bringing (our default).
@@ -137,10 +135,8 @@ pub fn troubles(foreseen: &Foreseen) -> Vec<Trouble> {
                     }
                     _ => continue,
                 };
-                if by > HAIR {
-                    let what = (Some(figure.measure.clone()), above);
-                    note(&mut found, night, what, &group.name, by);
-                }
+                let what = (Some(figure.measure.clone()), above);
+                note(&mut found, night, what, &group.name, by);
             }
         }
     }

@@ -2,7 +2,7 @@ use std::fmt::Write as _;
 
 use crate::outlook::GroupFed;
 use crate::quantity::Grams;
-use crate::stream::Measure;
+use crate::stream::{Measure, StreamId};
 
 use super::ahead::{AheadSheet, ahead_document, day_words, letters};
 use super::ahead_svg::{Drawing, escaped, round_up};
@@ -153,6 +153,11 @@ impl Frame {
 fn fed(sheet: &AheadSheet) -> String {
     let plan = sheet.plan();
     let letters = letters(sheet);
+    // By what is there, not by what is fed: a stream keeps its colour.
+    let colour = |stream: &StreamId| {
+        let place = sheet.streams.iter().position(|one| one == stream);
+        COLOURS[place.unwrap_or_default() % COLOURS.len()]
+    };
     let sum =
         |groups: &[GroupFed], of: &dyn Fn(&GroupFed) -> f64| groups.iter().map(of).sum::<f64>();
     let wanted: Vec<f64> = plan
@@ -167,7 +172,7 @@ fn fed(sheet: &AheadSheet) -> String {
     let mut frame = Frame::new(sheet, 0.0, most, below, &|kg| sheet.weight(kg));
     for (night, told) in plan.nights.iter().enumerate() {
         let mut reached = 0.0;
-        for (position, (_, stream)) in letters.iter().enumerate() {
+        for (_, stream) in &letters {
             let of = |group: &GroupFed| group.by_stream.get(stream).map_or(0.0, |(_, dry)| *dry);
             let dry = sum(&told.groups, &of);
             if dry < 1e-4 {
@@ -184,9 +189,7 @@ fn fed(sheet: &AheadSheet) -> String {
                 day_words(told.day),
                 sheet.weight(dry)
             );
-            frame
-                .drawing
-                .bar(at, size, COLOURS[position % COLOURS.len()], &words);
+            frame.drawing.bar(at, size, colour(stream), &words);
         }
         let y = TOP + HEIGHT - frame.height(wanted[night]);
         let line = [(frame.x(night), y), (frame.x(night + 1), y)];
@@ -198,12 +201,9 @@ fn fed(sheet: &AheadSheet) -> String {
             LEFT + 200.0 * (position % 4) as f64,
             TOP + HEIGHT + 40.0 + 16.0 * (position / 4) as f64,
         );
-        frame.drawing.bar(
-            at,
-            (11.0, 11.0),
-            COLOURS[position % COLOURS.len()],
-            stream.as_str(),
-        );
+        frame
+            .drawing
+            .bar(at, (11.0, 11.0), colour(stream), stream.as_str());
         frame
             .drawing
             .text((at.0 + 16.0, at.1 + 10.0), "start", stream.as_str());
