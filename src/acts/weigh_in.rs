@@ -183,7 +183,9 @@ impl<'a> Dock<'a> {
             cautions.push(format!("no sheet uses it before leave is in the book. Once the authority said yes: trayful allow {} --by-whom WHO --on DAY --for WHAT", read.stream.id));
             cautions.push(flag.use_note.clone());
         }
-        cautions.extend(refusal.map(|refusal| refusal.caution().to_owned()));
+        cautions.extend(
+            refusal.map(|refusal| format!("{} (Common practice, no source.)", refusal.caution())),
+        );
         self.cautions(bucket, &read, &mut cautions);
         let mut doubts = self.doubts(&read, at, now);
         doubts.extend(may_hold_parts(&flag, &read));
@@ -307,8 +309,11 @@ fn decided_at_dock(bucket: &Bucket, judged: Flag, read: &Read<'_>) -> (Flag, Opt
     }
     let part = (read.stream.inedible.as_ref()).filter(|_| judged.verdict == Verdict::PickOut);
     let reason = match part {
-        Some(part) if !read.picked_out.is_empty() => {
-            format!("{} picked out at the dock", part.kind)
+        Some(_) if !read.picked_out.is_empty() => {
+            let kinds: Vec<&str> = (read.picked_out.iter())
+                .map(|part| part.kind.as_str())
+                .collect();
+            format!("{} picked out at the dock", kinds.join(", "))
         }
         Some(part) if part.share.is_none() && bucket.sure => {
             format!("looked at, no {} seen", part.kind)

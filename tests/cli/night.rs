@@ -206,3 +206,21 @@ fn cohorts_come_and_go() {
     insta::assert_snapshot!(farm.run(&["cohort", "end", "H1", "--why", "harvested", "--id", "E1"]));
     insta::assert_snapshot!(farm.run(&["cohort", "list"]));
 }
+
+/// No price is shipped: a purchase takes the one named for it, or the one last paid.
+#[test]
+fn a_purchase_takes_the_price_last_paid() {
+    let farm = Farm::stocked();
+    let buy = ["mix", "--buy", "wheat-bran=40lb", "--look"];
+    let refused = farm.run(&buy);
+    assert!(
+        refused.contains("a price, as in --buy wheat-bran="),
+        "{refused}"
+    );
+    let bought = ["--bought", "--price", "0.40"];
+    farm.weigh("B1", "Mill lane merchants", "wheat-bran", "41.5lb", &bought);
+    let priced = farm.run(&buy);
+    assert!(!priced.contains("a price, as in"), "{priced}");
+    let told = farm.json(&["streams", "wheat-bran"]);
+    assert_eq!(told[0]["price_per_kg"], 0.4, "{told}");
+}
