@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::harvest::learn::Published;
-use crate::outlook::{Advice, Chance, Trouble};
+use crate::outlook::{Advice, Chance, Intake, Trouble};
 use crate::stream::{Measure, StreamId};
 
 use super::ahead::{AheadSheet, day_words};
@@ -40,7 +40,25 @@ pub(super) fn first_things(sheet: &AheadSheet) -> Vec<String> {
         .iter()
         .filter(|one| matches!(one, Advice::Accept { .. }));
     things.extend(accepts.map(|one| in_short(sheet, one)));
+    if sheet.plan().is_inside() {
+        things.extend(most_intake(sheet).map(|intake| {
+            let kg = sheet.weight(intake.kg_per_week);
+            format!("You can take in {kg} more {} a week.", intake.stream)
+        }));
+    }
+    if things.is_empty() {
+        things.push("Nothing needs doing now.".to_owned());
+    }
     things
+}
+
+/// The stream of which most more can come.
+fn most_intake(sheet: &AheadSheet) -> Option<&Intake> {
+    let fits = sheet
+        .intakes
+        .iter()
+        .filter(|intake| intake.kg_per_week >= 1.0 && intake.holds);
+    fits.max_by(|a, b| a.kg_per_week.total_cmp(&b.kg_per_week))
 }
 
 /// All that is past use by tomorrow, in one sentence.
@@ -117,12 +135,7 @@ pub(super) fn answers(sheet: &AheadSheet) -> Vec<(Tone, String)> {
     for advice in &sheet.heeded.advice {
         lines.push((Tone::Plain, advice_words(sheet, advice)));
     }
-    if let Some(intake) = sheet
-        .intakes
-        .iter()
-        .filter(|intake| intake.kg_per_week >= 1.0 && intake.holds)
-        .max_by(|a, b| a.kg_per_week.total_cmp(&b.kg_per_week))
-    {
+    if let Some(intake) = most_intake(sheet) {
         let others: Vec<String> = sheet
             .intakes
             .iter()
