@@ -165,7 +165,7 @@ fn batch_of(
     days: &[Date],
 ) -> Option<Batch> {
     let first = days.iter().position(|day| *day == one.day)?;
-    let edible = 1.0 - stream.inedible_share();
+    let on_hand = Grams::from_kg(one.kg)?;
     let mut composition = Composition::of(stream);
     let tested = one
         .moisture_pct
@@ -178,8 +178,8 @@ fn batch_of(
         lot: Lot {
             name: format!("{} {} {}", one.stream, one.day, one.supplier),
             stream: one.stream.clone(),
-            on_hand: Grams::from_kg(one.kg)?,
-            edible: Grams::from_kg(one.kg * edible)?,
+            on_hand,
+            edible: stream.edible_of(on_hand),
             composition,
             price_per_kg: stream.price_per_kg.unwrap_or(0.0),
             age_days: MORNING_TO_EVENING_DAYS,

@@ -101,10 +101,12 @@ pub enum ActError {
         fed: i64,
     },
     /// Nothing to record as fed.
-    #[error("there is no sheet for the night of {night} to record as fed")]
+    #[error("there is no sheet for the night of {night} to record as fed{before}")]
     NoSheet {
         /// The night.
         night: String,
+        /// What became of the sheet of the night before, where there is one.
+        before: String,
     },
     /// A sheet that was struck or is not one.
     #[error("record `{seen}` is no sheet that stands")]

@@ -1,6 +1,8 @@
 use std::collections::BTreeMap;
 
-use crate::daybook::{Addition, Book, Daybook, Draw, Entry, Fed, Remainder, Sheet};
+use jiff::civil::Date;
+
+use crate::daybook::{Addition, Book, Daybook, Draw, Entry, Fed, Filed, Remainder, Sheet};
 use crate::quantity::{Grams, Reading};
 use crate::sheet::Units;
 
@@ -28,6 +30,9 @@ pub struct FedAsked {
     pub changes: Vec<Change>,
     /// Whether to record the changes alone, without a sheet.
     pub without_sheet: bool,
+    /// Whether the night before's sheet is meant where the night has none yet:
+    /// in the morning a feeder writes down what was done late.
+    pub or_the_night_before: bool,
 }
 
 /// What was recorded.
@@ -35,6 +40,8 @@ pub struct FedAsked {
 pub struct FedDone {
     /// Position in the book.
     pub record: i64,
+    /// The night it was fed.
+    pub night: Date,
     /// The sheet followed.
     pub sheet: Option<i64>,
     /// Weight fed, water and bought stock in it, by group.
@@ -61,7 +68,7 @@ pub fn record_fed(
         let repeated = writing
             .find_record(&asked.id)?
             .is_some_and(|found| found.record.content.id == asked.id);
-        let (sheet_seq, sheet) = sheet_followed(writing, night, fed)?;
+        let (sheet_seq, sheet) = sheet_followed(writing, night, fed, repeated)?;
         if let (Some(seq), false) = (sheet_seq, repeated)
             && let Some(before) = writing
                 .fed_on(sheet.night)?
@@ -77,6 +84,7 @@ pub fn record_fed(
         if draws.is_empty() && additions.is_empty() {
             return Err(ActError::NoSheet {
                 night: night.day.to_string(),
+                before: String::new(),
             });
         }
         let (remainders, emptied) = if repeated {
@@ -102,6 +110,7 @@ pub fn record_fed(
         let appended = writing.append(&asked.record(entry))?;
         Ok(FedDone {
             record: appended.seq,
+            night: sheet.night,
             sheet: sheet_seq,
             groups,
             emptied,
@@ -114,6 +123,7 @@ fn sheet_followed(
     book: &Book,
     night: Night,
     fed: &FedAsked,
+    repeated: bool,
 ) -> Result<(Option<i64>, Sheet), ActError> {
     let empty = || Sheet {
         night: night.day,
@@ -132,13 +142,48 @@ fn sheet_followed(
             let seq = book.find_record(reference)?.ok_or_else(refused)?.record.seq;
             book.sheet(seq)?.ok_or_else(refused)?
         }
-        None => book
-            .newest_sheet(night.day)?
-            .ok_or_else(|| ActError::NoSheet {
-                night: night.day.to_string(),
-            })?,
+        None => match book.newest_sheet(night.day)? {
+            Some(filed) => filed,
+            None => before(book, night.day, fed.or_the_night_before, repeated)?,
+        },
     };
     Ok((Some(filed.seq), filed.entry))
+}
+
+/// The newest sheet of the night before, if it was not fed; else an error that
+/// says what became of it, so that nobody proposes and feeds a second time.
+fn before(book: &Book, day: Date, is_meant: bool, even_fed: bool) -> Result<Filed<Sheet>, ActError> {
+    let unfed = |before: String| ActError::NoSheet {
+        night: day.to_string(),
+        before,
+    };
+    let Some((filed, fed)) = sheet_before(book, day)?.filter(|_| is_meant) else {
+        return Err(unfed(String::new()));
+    };
+    match fed {
+        Some(fed) if !even_fed => Err(unfed(format!(
+            "; the sheet of the night before, r{}, was fed as r{fed}",
+            filed.seq
+        ))),
+        _ => Ok(filed),
+    }
+}
+
+/// The newest sheet of the night before a day, and the record that fed it.
+pub(super) fn sheet_before(
+    book: &Book,
+    day: Date,
+) -> Result<Option<(Filed<Sheet>, Option<i64>)>, ActError> {
+    let Ok(eve) = day.yesterday() else {
+        return Ok(None);
+    };
+    let Some(filed) = book.newest_sheet(eve)? else {
+        return Ok(None);
+    };
+    let fed = book.fed_on(eve)?;
+    let fed = fed.iter().find(|fed| fed.entry.sheet_seq == Some(filed.seq));
+    let fed = fed.map(|fed| fed.seq);
+    Ok(Some((filed, fed)))
 }
 
 fn with_changes(

@@ -6,6 +6,7 @@ use crate::quantity::Grams;
 use crate::stock::StockLot;
 use crate::stream::Verdict;
 
+use super::fed::sheet_before;
 use super::stock::stock_now;
 use super::{ActError, FarmSettings, Night, Tables, cohorts_on};
 
@@ -24,7 +25,8 @@ pub struct Today {
     pub spoiling: Vec<StockLot>,
     /// Feed groups due: name, trays, dry matter in kilograms.
     pub due: Vec<(String, i64, f64)>,
-    /// The newest sheet of the night, and whether it was fed.
+    /// The newest sheet of the night, and whether it was fed; before there is
+    /// one, that of the night before if it was not fed.
     pub sheet: Option<(i64, bool)>,
     /// The command to run next.
     pub next: String,
@@ -75,7 +77,11 @@ pub fn today(
                 .any(|fed| fed.entry.sheet_seq == Some(sheet.seq));
             Some((sheet.seq, fed))
         }
-        None => None,
+        // In the morning last night's sheet may still wait to be written down.
+        None => match sheet_before(book, night.day)? {
+            Some((sheet, None)) => Some((sheet.seq, false)),
+            _ => None,
+        },
     };
     let count = |len: usize| i64::try_from(len).unwrap_or(i64::MAX);
     let next = match (&sheet, due.is_empty(), stock.lots.is_empty()) {

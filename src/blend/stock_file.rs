@@ -68,7 +68,7 @@ pub fn read_stock(
             name: name?,
             stream: stream.id.clone(),
             on_hand,
-            edible: edible(on_hand, stream.inedible_share()),
+            edible: stream.edible_of(on_hand),
             composition,
             price_per_kg: price.or(stream.price_per_kg).unwrap_or(0.0),
             age_days: age_days?,
@@ -78,17 +78,4 @@ pub fn read_stock(
                 .then(|| format!("{}: {}", flagged.verdict, flagged.reason)),
         })
     })
-}
-
-/// What may be drawn of a weight when a share of it is parts larvae leave:
-/// whole grams, rounded down so that no draw reaches into them.
-#[must_use]
-pub(crate) fn edible(on_hand: Grams, inedible_share: f64) -> Grams {
-    let kg = on_hand.kg() * (1.0 - inedible_share);
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "a share of a weight that fits"
-    )]
-    let grams = (kg * 1000.0 + 1e-6).floor() as i64;
-    Grams::new(grams.clamp(0, on_hand.get().max(0)))
 }

@@ -5,7 +5,7 @@ use serde::Deserialize;
 use toml::Spanned;
 
 use crate::quantity::{Density, Grams, Litres, ShareAsFed, ShareOfDry};
-use crate::stream::{Analyte, Measure, StreamId, StreamTable, Window};
+use crate::stream::{Analyte, StreamId, StreamTable, read_window};
 use crate::table::{Findings, TomlFile};
 
 use super::problem::{Composition, Group, Purchase};
@@ -69,8 +69,6 @@ struct WaterEntry {
     limit_kg: Spanned<f64>,
 }
 
-/// Moisture bounds stop below 100 %, where no dry matter is left to reckon with.
-const MOISTURE_PCT: RangeInclusive<f64> = 0.0..=99.0;
 const PCT: RangeInclusive<f64> = 0.0..=100.0;
 
 /// Reads a targets file.
@@ -152,7 +150,10 @@ impl Reader<'_> {
             .and_then(|litres| Litres::new(litres).ok());
         let mut windows = BTreeMap::new();
         for (key, window) in &entry.window {
-            if let Some((measure, window)) = self.window(&field("window"), key, window) {
+            let bounds = [&window.min, &window.max, &window.limit_min, &window.limit_max];
+            if let Some((measure, window)) =
+                read_window(&mut self.toml, &field("window"), key, bounds)
+            {
                 windows.insert(measure, window);
             }
         }
@@ -211,57 +212,6 @@ impl Reader<'_> {
                 None
             }
         }
-    }
-
-    fn window(
-        &mut self,
-        field: &str,
-        key: &Spanned<String>,
-        entry: &WindowEntry,
-    ) -> Option<(Measure, Window)> {
-        let Some(measure) = Measure::from_key(key.get_ref()) else {
-            self.toml.reject(key, field, Measure::ACCEPTED);
-            return None;
-        };
-        let (whole, range) = match measure {
-            Measure::Moisture => (PCT, MOISTURE_PCT),
-            _ => (0.0..=measure.bound_max(), 0.0..=measure.bound_max()),
-        };
-        let mut bound = |name: &str, bound: &Option<Spanned<f64>>| {
-            let field = format!("{field}.{}.{name}", key.get_ref());
-            bound
-                .as_ref()
-                .and_then(|number| {
-                    self.toml.number(
-                        &field,
-                        number,
-                        if name.ends_with("max") {
-                            &whole
-                        } else {
-                            &range
-                        },
-                    )
-                })
-                .map(|pct| pct / 100.0)
-        };
-        let window = Window {
-            min: bound("min", &entry.min),
-            max: bound("max", &entry.max),
-            limit_min: bound("limit_min", &entry.limit_min),
-            limit_max: bound("limit_max", &entry.limit_max),
-        };
-        if window.is_open() {
-            self.toml
-                .reject(key, field, "at least one of min, max, limit_min, limit_max");
-        }
-        if let Some((low, high)) = window.contradiction() {
-            self.toml.reject(
-                key,
-                &format!("{field}.{low}"),
-                &format!("{low} not above {high}"),
-            );
-        }
-        Some((measure, window))
     }
 
     fn assumptions(

@@ -39,17 +39,18 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         sheet: args.sheet.clone(),
         changes,
         without_sheet: args.without_sheet,
+        or_the_night_before: args.night.is_none(),
     };
     let done = record_fed(&mut book, night, &fed, farm.units, &asked)?;
     if setting.json {
         output::json(&json!({
-            "schema": 1, "record": done.record, "sheet": done.sheet.map(|sheet| format!("r{sheet}")), "night": night.day.to_string(),
+            "schema": 1, "record": done.record, "sheet": done.sheet.map(|sheet| format!("r{sheet}")), "night": done.night.to_string(),
             "groups": done.groups.iter().map(|(group, grams)| json!({"group": group, "fed_g": grams})).collect::<Vec<_>>(),
             "emptied": done.emptied, "already_there": done.already_there,
         }));
         return Ok(DONE);
     }
-    let mut document = Document::titled(format!("Fed, night of {}", night.day));
+    let mut document = Document::titled(format!("Fed, night of {}", done.night));
     for (group, grams) in &done.groups {
         document.line(format!("{group}: {}", farm.units.both(*grams)));
     }

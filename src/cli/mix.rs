@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 use crate::acts::{MixAsked, Rejection, mix_from_files, night_of, propose_mix, record_sheet};
 use crate::blend::MixVerdict;
-use crate::quantity::{Decimal, Division, Grams, MassUnit, NumberForm, Reader};
+use crate::quantity::{Division, Grams, MassUnit, NumberForm, Reader};
 use crate::sheet::{MixSheet, add_trust, json as to_json, mix_document};
 
 use super::error::CliError;
@@ -20,7 +20,7 @@ pub(super) struct Args {
     /// Targets (TOML) to go with it
     #[arg(long, value_name = "FILE", requires = "stock")]
     targets: Option<PathBuf>,
-    /// Scale division in kg for a mix from files
+    /// Scale division for a mix from files, in kg or with its unit, such as 50g
     #[arg(long, default_value = "0.1", requires = "stock")]
     division: String,
     /// The night, if not tonight
@@ -83,18 +83,10 @@ fn from_files(
             "`--stock -` and `--targets -` both read standard input; accepted: one of them",
         ));
     }
-    let division = Decimal::parse(&args.division)
-        .and_then(|step| Division::new(step, MassUnit::Kg))
-        .map_err(|error| {
-            CliError::usage(
-                Rejection {
-                    field: "--division",
-                    seen: args.division.clone(),
-                    accepted: error.accepted(),
-                }
-                .to_string(),
-            )
-        })?;
+    let division = Division::parse(&args.division, MassUnit::Kg).ok_or_else(|| {
+        let accepted = "a scale division from 1 g to 10 kg, in kg or with its unit, such as 50g";
+        CliError::usage(Rejection::new("--division", &args.division, accepted).to_string())
+    })?;
     let (stock, targets, tables) = (
         read_file(stock)?,
         read_file(targets)?,

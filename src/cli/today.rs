@@ -10,7 +10,7 @@ use super::{DONE, output};
 pub(super) fn run(setting: &Setting) -> Result<u8, CliError> {
     let (book, farm) = setting.open()?;
     let tables = setting.load_tables()?;
-    let now = setting.now;
+    let now = setting.asked(&farm.zone)?.at;
     let night = night_of(now, None, &farm);
     let day = today(&book, &farm, &tables, now, night)?;
     if setting.json {

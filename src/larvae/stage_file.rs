@@ -7,7 +7,7 @@ use serde::Deserialize;
 use toml::Spanned;
 
 use crate::quantity::{Density, ShareAsFed, ShareOfDry};
-use crate::stream::{Analyte, FlagLimits, Measure, StreamId, Window};
+use crate::stream::{Analyte, FlagLimits, Measure, StreamId, Window, read_window};
 use crate::table::{Findings, TomlFile};
 
 use super::{Cited, Stage, StageTable};
@@ -262,32 +262,8 @@ impl Reader<'_> {
         key: &Spanned<String>,
         entry: &WindowEntry,
     ) -> Option<(Measure, Cited<Window>)> {
-        let Some(measure) = Measure::from_key(key.get_ref()) else {
-            self.toml.reject(key, field, Measure::ACCEPTED);
-            return None;
-        };
-        let mut bound = |name: &str, bound: &Option<Spanned<f64>>| {
-            bound.as_ref().map(|number| {
-                self.number(
-                    &format!("{field}.{}.{name}", key.get_ref()),
-                    number,
-                    0.0..=measure.bound_max(),
-                ) / 100.0
-            })
-        };
-        let window = Window {
-            min: bound("min", &entry.min),
-            max: bound("max", &entry.max),
-            limit_min: bound("limit_min", &entry.limit_min),
-            limit_max: bound("limit_max", &entry.limit_max),
-        };
-        if let Some((low, high)) = window.contradiction() {
-            self.toml.reject(
-                key,
-                &format!("{field}.{low}"),
-                &format!("{low} not above {high}"),
-            );
-        }
+        let bounds = [&entry.min, &entry.max, &entry.limit_min, &entry.limit_max];
+        let (measure, window) = read_window(&mut self.toml, field, key, bounds)?;
         Some((
             measure,
             Cited {

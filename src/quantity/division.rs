@@ -39,6 +39,15 @@ impl Division {
         self.step
     }
 
+    /// A step as typed, with its unit or in `unit`: `0.1`, `0.1kg`, `1 g`.
+    #[must_use]
+    pub fn parse(text: &str, unit: MassUnit) -> Option<Self> {
+        let text = text.trim();
+        let (step, word) = text.split_at(text.find(char::is_alphabetic).unwrap_or(text.len()));
+        let unit = if word.is_empty() { unit } else { MassUnit::from_word(word)? };
+        Self::new(Decimal::parse(step.trim()).ok()?, unit).ok()
+    }
+
     /// Finer steps that scales are made with, coarsest first: of this unit down
     /// to a tenth, and grams.
     #[must_use]
@@ -131,6 +140,17 @@ mod tests {
         let tenth_kilo = division("0.1", MassUnit::Kg);
         assert_eq!(tenth_kilo.steps_within(Grams::new(12_370)), 123);
         assert_eq!(tenth_kilo.steps_nearest(0.25), 3);
+    }
+
+    #[test]
+    fn a_division_is_read_with_its_unit_or_without() {
+        let read = |text: &str| Division::parse(text, MassUnit::Kg).map(|it| it.to_string());
+        assert_eq!(read("0.1").as_deref(), Some("0.1 kg"));
+        assert_eq!(read("0.1kg").as_deref(), Some("0.1 kg"));
+        assert_eq!(read(" 50 g ").as_deref(), Some("50 g"));
+        assert_eq!(read("0.1 stone"), None);
+        assert_eq!(read("kg"), None);
+        assert_eq!(read("20kg"), None);
     }
 
     #[test]

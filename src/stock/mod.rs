@@ -274,13 +274,7 @@ fn edible(book: &LotInBook, stream: &Stream) -> Grams {
     if book.picked_out > Grams::ZERO {
         return book.remaining;
     }
-    let share = stream.inedible_share();
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "a share of a weight that fits"
-    )]
-    let expected = Grams::new((book.net.kg() * share * 1000.0).ceil() as i64);
-    (book.remaining - expected).max(Grams::ZERO)
+    (book.remaining - stream.parts_in(book.net)).max(Grams::ZERO)
 }
 
 fn days_between(from: Timestamp, to: Timestamp) -> f64 {

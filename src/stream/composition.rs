@@ -1,7 +1,7 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
-use crate::quantity::{Density, ShareAsFed, ShareOfDry};
+use crate::quantity::{Density, Grams, ShareAsFed, ShareOfDry};
 
 use super::{Class, Evidence, Measure, StreamId};
 
@@ -136,6 +136,23 @@ pub struct Stream {
 }
 
 impl Stream {
+    /// Whole parts to expect in a weight as it came in: rounded up to whole
+    /// grams, so that no draw reaches into them.
+    #[must_use]
+    pub fn parts_in(&self, came_in: Grams) -> Grams {
+        /// A share times a weight that is whole but for float noise stays whole.
+        const NOISE_G: f64 = 1e-6;
+        let grams = (came_in.kg() * self.inedible_share() * 1000.0 - NOISE_G).ceil();
+        Grams::from_kg(grams / 1000.0).unwrap_or(Grams::ZERO)
+    }
+
+    /// What may be drawn of a weight that is here whole as it came in. Every
+    /// road asks here: what one road calls edible, all do.
+    #[must_use]
+    pub fn edible_of(&self, came_in: Grams) -> Grams {
+        (came_in - self.parts_in(came_in)).max(Grams::ZERO)
+    }
+
     /// The share of a load that is known to be parts larvae leave; parts nobody
     /// has a figure for are asked about at the dock, not reckoned with.
     #[must_use]

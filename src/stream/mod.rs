@@ -18,6 +18,7 @@ mod source;
 mod stream_table;
 mod verdict;
 mod window;
+mod window_file;
 
 pub use class::Class;
 pub use composition::{Analyte, Estimate, Inedible, Labels, Stream};
@@ -28,6 +29,7 @@ pub use source::{Evidence, Source, SourceTable, read_labels};
 pub use stream_table::StreamTable;
 pub use verdict::Verdict;
 pub use window::{CARBON_DIVISOR, Linear, Measure, PROTEIN_OF_NITROGEN, Quotient, Window};
+pub(crate) use window_file::read_window;
 
 /// The shipped stream table.
 pub const SHIPPED_STREAMS: &[u8] = include_bytes!("../../data/streams.csv");

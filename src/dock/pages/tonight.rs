@@ -297,6 +297,7 @@ pub(in crate::dock) async fn keep_fed(app: &App, sent: FedSent) -> Result<FedDon
                 sheet: Some(sent.sheet),
                 changes,
                 without_sheet: false,
+                or_the_night_before: false,
             };
             let night = night_of(asked.at, None, farm);
             record_fed(book, night, &fed, farm.units, &asked)
