@@ -37,11 +37,11 @@ fn nearest_says_what_clashes_and_what_cures() {
     - grower: moisture 72.5 %, 0.5 over 72 %: too wet, 0.35 kg (0.8 lb) of water too much
     With this stock you can't have all of these. Give up one: grower gets all its 5.00 kg of dry matter; grower moisture at most 72 %.
     Any one of these fixes it, cheapest first:
-    1. drain or press 0.7 L from lot G1 (to 76.5 % moisture); liquor reckoned with 3 % dry matter
+    1. drain or press 0.7 kg off lot G1 (to 76.5 % moisture); we assume the drained liquid is 3 % solids
     2. buy 0.2 kg of barley (price not known)
     3. buy 0.2 kg of chick-feed (price not known)
     4. buy 0.2 kg of rice-bran (price not known)
-    5. loosen grower moisture at most 72 % to 72.6 %
+    5. test the moisture of lot G1 (spent-grain): at 75.9 % or less all fits
 
     grower
      take          from lot    weight   buckets

@@ -152,12 +152,17 @@ fn sheet_followed(
 
 /// The newest sheet of the night before, if it was not fed; else an error that
 /// says what became of it, so that nobody proposes and feeds a second time.
-fn before(book: &Book, day: Date, is_meant: bool, even_fed: bool) -> Result<Filed<Sheet>, ActError> {
+fn before(
+    book: &Book,
+    day: Date,
+    is_meant: bool,
+    even_fed: bool,
+) -> Result<Filed<Sheet>, ActError> {
     let unfed = |before: String| ActError::NoSheet {
         night: day.to_string(),
         before,
     };
-    let Some((filed, fed)) = sheet_before(book, day)?.filter(|_| is_meant) else {
+    let Some(SheetBefore { filed, fed }) = sheet_before(book, day)?.filter(|_| is_meant) else {
         return Err(unfed(String::new()));
     };
     match fed {
@@ -169,11 +174,15 @@ fn before(book: &Book, day: Date, is_meant: bool, even_fed: bool) -> Result<File
     }
 }
 
-/// The newest sheet of the night before a day, and the record that fed it.
-pub(super) fn sheet_before(
-    book: &Book,
-    day: Date,
-) -> Result<Option<(Filed<Sheet>, Option<i64>)>, ActError> {
+/// The newest sheet of the night before a day.
+pub(super) struct SheetBefore {
+    pub(super) filed: Filed<Sheet>,
+    /// The record that fed it.
+    pub(super) fed: Option<i64>,
+}
+
+/// The newest sheet of the night before a day, and whether it was fed.
+pub(super) fn sheet_before(book: &Book, day: Date) -> Result<Option<SheetBefore>, ActError> {
     let Ok(eve) = day.yesterday() else {
         return Ok(None);
     };
@@ -181,9 +190,11 @@ pub(super) fn sheet_before(
         return Ok(None);
     };
     let fed = book.fed_on(eve)?;
-    let fed = fed.iter().find(|fed| fed.entry.sheet_seq == Some(filed.seq));
+    let fed = fed
+        .iter()
+        .find(|fed| fed.entry.sheet_seq == Some(filed.seq));
     let fed = fed.map(|fed| fed.seq);
-    Ok(Some((filed, fed)))
+    Ok(Some(SheetBefore { filed, fed }))
 }
 
 fn with_changes(

@@ -1,7 +1,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::blend::{
-    Composition, Group, Lot, Problem, Purchase, propose_with, read_stock, read_targets,
+    Composition, Group, Lot, Policy, Problem, Purchase, propose_with, read_stock, read_targets,
 };
 use crate::daybook::Book;
 use crate::larvae::{CohortOnTrays, FeedGroup, demand};
@@ -60,7 +60,10 @@ pub fn propose_mix(
         name_apart(&mut lots, &stock.lots);
         let problem = Problem {
             spreads: Some(spreads_in_book(&lots, &stock.lots, tables)),
-            policy: asked.trust.policy(),
+            policy: Policy {
+                small_scale: farm.small_scale,
+                ..asked.trust.policy()
+            },
             lots,
             purchases: purchases(farm, tables, asked)?,
             water_limit: asked.water,

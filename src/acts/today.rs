@@ -6,7 +6,7 @@ use crate::quantity::Grams;
 use crate::stock::StockLot;
 use crate::stream::Verdict;
 
-use super::fed::sheet_before;
+use super::fed::{SheetBefore, sheet_before};
 use super::stock::stock_now;
 use super::{ActError, FarmSettings, Night, Tables, cohorts_on};
 
@@ -79,7 +79,7 @@ pub fn today(
         }
         // In the morning last night's sheet may still wait to be written down.
         None => match sheet_before(book, night.day)? {
-            Some((sheet, None)) => Some((sheet.seq, false)),
+            Some(SheetBefore { filed, fed: None }) => Some((filed.seq, false)),
             _ => None,
         },
     };

@@ -27,6 +27,8 @@ pub(super) struct TooCoarse {
     pub group: usize,
     /// It gets no feed: any weights would break its limits.
     pub left_out: bool,
+    /// The scale it was weighed on.
+    pub division: Division,
     /// The coarsest division tried that would do.
     pub would_do: Option<Division>,
 }
@@ -117,10 +119,13 @@ impl Tried {
             if is_broken {
                 self.weighed.groups[group] = WeighedGroup::default();
             }
+            let columns = columns_of(&plan.groups[group]);
+            let division = problem.division_for(columns.map(|column| point[column]).sum());
             too_coarse.push(TooCoarse {
                 group,
                 left_out: is_broken || figures.wet.get() == 0,
-                would_do: would_do(problem, plan, point, group),
+                would_do: would_do(problem, plan, point, (group, division)),
+                division,
             });
         }
         Fitted {
@@ -139,12 +144,18 @@ fn is_met(problem: &Problem, plan: &Plan, point: &[f64], group: usize) -> bool {
 }
 
 /// The coarsest finer division with which the group is inside.
-fn would_do(problem: &Problem, plan: &Plan, point: &[f64], group: usize) -> Option<Division> {
-    problem.division.finer().into_iter().find(|finer| {
-        let trial = Problem {
+fn would_do(
+    problem: &Problem,
+    plan: &Plan,
+    point: &[f64],
+    (group, division): (usize, Division),
+) -> Option<Division> {
+    division.finer().into_iter().find(|finer| {
+        let mut trial = Problem {
             division: *finer,
             ..problem.clone()
         };
+        trial.policy.small_scale = None;
         assess(&trial, &weigh(&trial, plan, point)).groups[group].is_inside()
     })
 }

@@ -1,6 +1,6 @@
 use std::collections::BTreeMap;
 
-use crate::quantity::{Density, Division, Grams, Litres, ShareAsFed, ShareOfDry};
+use crate::quantity::{Density, Division, Grams, Litres, ShareAsFed, ShareOfDry, SmallScale};
 use crate::stream::{Analyte, Class, Measure, Stream, StreamId, Window};
 
 use super::sureness::Spreads;
@@ -147,6 +147,22 @@ pub struct Policy {
     pub sure: Option<f64>,
     /// Few lines, none of them too small to carry.
     pub few: Option<Few>,
+    /// A second, finer scale: a group it can carry whole is weighed on it.
+    pub small_scale: Option<SmallScale>,
+}
+
+impl Problem {
+    /// The division of the scale a group of so much is weighed on.
+    #[must_use]
+    pub fn division_for(&self, group_kg: f64) -> Division {
+        let small = self.policy.small_scale;
+        let carries = |scale: &SmallScale| {
+            group_kg <= scale.up_to.kg() && scale.division.kg() < self.division.kg()
+        };
+        small
+            .filter(carries)
+            .map_or(self.division, |scale| scale.division)
+    }
 }
 
 /// How few lines a sheet is to have.
@@ -178,6 +194,7 @@ impl Policy {
             water_last: true,
             sure: Some(0.8),
             few: Some(Few::default()),
+            small_scale: None,
         }
     }
 }

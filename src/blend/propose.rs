@@ -1,6 +1,6 @@
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::quantity::Grams;
+use crate::quantity::{Division, Grams};
 use crate::stream::StreamId;
 
 use super::assess::GroupFigures;
@@ -47,6 +47,8 @@ pub struct GroupMix {
     pub figures: GroupFigures,
     /// What the trays hold, litres, if that binds.
     pub volume_limit_l: Option<f64>,
+    /// The division of the scale it is weighed on.
+    pub division: Division,
 }
 
 /// A draw from a lot.
@@ -169,6 +171,7 @@ fn group_mix(
             .map(|(item, grams)| (problem.purchases[*item].stream.clone(), *grams))
             .collect(),
         water: weights.water,
+        division: problem.division_for(figures.wet.kg()),
         figures,
         volume_limit_l: group.volume.map(|volume| volume.get()),
     }

@@ -65,7 +65,7 @@ impl Slot {
 pub(super) fn weigh(problem: &Problem, plan: &Plan, point: &[f64]) -> Weighed {
     let mut room = Room::new(problem);
     let split = split_pools(problem, plan, point);
-    let rounded: Vec<Vec<Slot>> = problem
+    let rounded: Vec<(Division, Vec<Slot>)> = problem
         .groups
         .iter()
         .zip(&plan.groups)
@@ -80,36 +80,38 @@ pub(super) fn weigh(problem: &Problem, plan: &Plan, point: &[f64]) -> Weighed {
                 .water
                 .map(|column| (What::Water, point[column]))
                 .into_iter();
-            lots.chain(bought)
-                .chain(water)
+            let parts: Vec<(What, f64)> = (lots.chain(bought).chain(water))
                 .filter(|(_, kg)| *kg > DUST_KG)
-                .filter_map(|(what, kg)| {
-                    let steps = problem
-                        .division
-                        .steps_nearest(kg)
-                        .min(room.steps_left(problem, what))
-                        .max(0);
-                    room.take(problem, what, steps);
-                    slot(problem, group, what, kg, steps)
-                })
-                .collect()
+                .collect();
+            let group_kg: f64 = parts.iter().map(|(_, kg)| kg).sum();
+            let division = problem.division_for(group_kg * LARGER);
+            let slots = parts.into_iter().filter_map(|(what, kg)| {
+                let left = division.steps_within(*room.left(what));
+                let steps = division.steps_nearest(kg).min(left).max(0);
+                *room.left(what) -= division.grams(steps);
+                slot(problem, group, what, kg, steps)
+            });
+            (division, slots.collect())
         })
         .collect();
     let groups = problem.groups.iter().zip(rounded);
-    let groups = groups.map(|(group, mut slots)| {
-        let mut ledger = Ledger::new(problem.division, group, &slots);
-        repair(problem.division, &mut ledger, &mut slots, &mut room);
-        collect(problem, &slots)
+    let groups = groups.map(|(group, (division, mut slots))| {
+        let mut ledger = Ledger::new(division, group, &slots);
+        repair(division, &mut ledger, &mut slots, &mut room);
+        collect(division, &slots)
     });
     Weighed {
         groups: groups.collect(),
     }
 }
 
-fn collect(problem: &Problem, slots: &[Slot]) -> WeighedGroup {
+/// A group is weighed on the small scale where it stays on it however it is rounded.
+const LARGER: f64 = 1.02;
+
+fn collect(division: Division, slots: &[Slot]) -> WeighedGroup {
     let mut group = WeighedGroup::default();
     for slot in slots.iter().filter(|slot| slot.steps > 0) {
-        let grams = problem.division.grams(slot.steps);
+        let grams = division.grams(slot.steps);
         match slot.what {
             What::Lot(lot) => group.draws.push((lot, grams)),
             What::Purchase(item) => group.bought.push((item, grams)),
@@ -203,14 +205,6 @@ impl Room {
             What::Purchase(item) => &mut self.purchases[item],
             What::Water => &mut self.water,
         }
-    }
-
-    fn steps_left(&mut self, problem: &Problem, what: What) -> i64 {
-        problem.division.steps_within(*self.left(what))
-    }
-
-    fn take(&mut self, problem: &Problem, what: What, steps: i64) {
-        *self.left(what) -= problem.division.grams(steps);
     }
 
     /// Whether a slot may go from `steps` to one more.

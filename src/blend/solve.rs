@@ -1,4 +1,7 @@
-//! The engines: the only file that names a solver crate.
+//! The engines: the only file that names a solver crate. They are two releases
+//! of one library, microlp: the other one is asked where one fails, which is a
+//! second try, not an independent opinion. What is independent is that every
+//! row is checked here and every figure in `assess`.
 //!
 //! The first engine can answer "optimal" with a point that breaks a row, and
 //! given NaN answers with zeros; so every number is checked before and every
@@ -22,7 +25,7 @@ pub struct Optimum {
 /// Why there is no optimum.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum Unsolved {
-    /// Both engines agree that no point meets all rows.
+    /// Both releases say that no point meets all rows.
     #[error("no point meets all rows")]
     Infeasible,
     /// The goal can improve for ever.
@@ -72,8 +75,8 @@ pub fn solve(model: &Model, goal: &Goal) -> Result<Optimum, Unsolved> {
     })
 }
 
-/// Solves with the second engine alone: explanations are a second opinion, and
-/// the first engine once called a point optimal that broke a row.
+/// Solves with the later release alone: the earlier once called a point
+/// optimal that broke a row.
 ///
 /// # Errors
 /// [`Unsolved`].

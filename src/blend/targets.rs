@@ -150,7 +150,12 @@ impl Reader<'_> {
             .and_then(|litres| Litres::new(litres).ok());
         let mut windows = BTreeMap::new();
         for (key, window) in &entry.window {
-            let bounds = [&window.min, &window.max, &window.limit_min, &window.limit_max];
+            let bounds = [
+                &window.min,
+                &window.max,
+                &window.limit_min,
+                &window.limit_max,
+            ];
             if let Some((measure, window)) =
                 read_window(&mut self.toml, &field("window"), key, bounds)
             {

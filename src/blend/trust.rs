@@ -6,10 +6,10 @@ use super::constraints::{Plan, build};
 use super::explain::{Why, WhyAsked, explain};
 use super::mps::mps;
 use super::ordered::{Ordered, ordered};
-use super::problem::Problem;
+use super::problem::{Problem, Purchase};
 use super::propose::{Mix, in_order, settle, stopped};
 use super::steady::{LastShares, stay_close};
-use super::sureness::{Sureness, sureness};
+use super::sureness::{Sureness, helped_by, sureness};
 use super::tiers::goals_shown;
 
 /// What is asked besides the mix.
@@ -72,7 +72,18 @@ pub fn propose_with(problem: &Problem, wishes: &Wishes) -> (Mix, Trust) {
         mix.notes.push(note.to_owned());
     }
     if let Some(spreads) = &problem.spreads {
-        trust.sureness = Some(sureness(&problem, spreads, &mix));
+        let mut found = sureness(&problem, spreads, &mix);
+        if let Some(asked) = &wishes.why
+            && found.is_below_asked()
+        {
+            let offers: Vec<Purchase> = asked
+                .offers
+                .iter()
+                .map(|offer| offer.purchase.clone())
+                .collect();
+            found.helped_by = helped_by(&problem, &mix, &found, &offers);
+        }
+        trust.sureness = Some(found);
     }
     if let Some(asked) = &wishes.why {
         trust.why = Some(explain(&problem, &plan, &mix, asked));

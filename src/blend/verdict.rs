@@ -74,7 +74,7 @@ pub(super) fn too_coarse_words(problem: &Problem, coarse: &TooCoarse) -> String 
     let name = &problem.groups[coarse.group].name;
     let mut words = format!(
         "the scale shows {}, too coarse for `{name}`",
-        problem.division
+        coarse.division
     );
     if coarse.left_out {
         words.push_str(", so it gets no feed");
@@ -163,7 +163,7 @@ mod tests {
     use super::super::propose::tests::problem;
     use super::super::{Mix, Standing, propose};
     use super::*;
-    use crate::quantity::{Decimal, Division, Grams, MassUnit};
+    use crate::quantity::{Decimal, Division, Grams, MassUnit, SmallScale};
 
     const HEADER: &str = "lot,stream,kg,age_days,moisture_pct,price_per_kg,buckets\n";
 
@@ -242,6 +242,34 @@ mod tests {
                 .iter()
                 .any(|group| group.figures.feeding == Standing::Below(1.0))
         );
+    }
+
+    /// What no weights of 0.1 kg meet, a scale that shows a gram does; a group
+    /// it can't carry stays on the large one.
+    #[test]
+    fn a_small_group_is_weighed_on_the_small_scale() {
+        let stock = "1,spent-grain,90,1,79,,\n2,bread,90,1,36,,\n";
+        let targets = "[group.large]\ndry_matter_kg = 5.0\n[group.small]\ndry_matter_kg = 0.08\n[group.small.window]\nmoisture_pct = { min = 69.0, max = 70.0 }\n";
+        let mut night = problem(&format!("{HEADER}{stock}"), targets);
+        let gram = Division::parse("1g", MassUnit::G).expect("division");
+        night.policy.small_scale = Some(SmallScale {
+            division: gram,
+            up_to: Grams::new(5_000),
+        });
+        let mix = propose(&night);
+        assert_eq!(mix.verdict, MixVerdict::Inside, "{mix:#?}");
+        for group in &mix.groups {
+            let scale = if group.name == "small" {
+                gram
+            } else {
+                night.division
+            };
+            assert_eq!(group.division, scale, "{}", group.name);
+            for draw in &group.draws {
+                let steps = scale.steps_nearest(draw.grams.kg());
+                assert_eq!(scale.grams(steps), draw.grams, "{}", group.name);
+            }
+        }
     }
 
     /// A nudge of a point below the tolerance of rows turns no verdict, and a

@@ -350,6 +350,20 @@ mod tests {
         assert!(table.at_age(16).is_none());
     }
 
+    /// Moisture of at least 100 % once was read, left out of the model and
+    /// then reported as too low.
+    #[test]
+    fn moisture_of_at_least_all_is_refused() {
+        let text = SHIPPED_STAGES.replacen("min = 60.0, max = 70.0", "min = 100.0, max = 100.0", 1);
+        let found = StageTable::read("stages.toml", &text)
+            .expect_err("refused")
+            .to_string();
+        assert!(
+            found.contains("window.moisture_pct.min") && found.contains("100"),
+            "{found}"
+        );
+    }
+
     /// Nayak et al. 2025, PLOS ONE 20:e0317049 (as quoted): 100 g DM for 250
     /// larvae over 10 days, 400 mg DM per larva. The shape of the curve is our default.
     #[test]

@@ -44,7 +44,11 @@ impl Division {
     pub fn parse(text: &str, unit: MassUnit) -> Option<Self> {
         let text = text.trim();
         let (step, word) = text.split_at(text.find(char::is_alphabetic).unwrap_or(text.len()));
-        let unit = if word.is_empty() { unit } else { MassUnit::from_word(word)? };
+        let unit = if word.is_empty() {
+            unit
+        } else {
+            MassUnit::from_word(word)?
+        };
         Self::new(Decimal::parse(step.trim()).ok()?, unit).ok()
     }
 

@@ -7,7 +7,7 @@ use crate::stream::Measure;
 
 use super::document::Document;
 use super::mix::MixSheet;
-use super::words::{Units, pct};
+use super::words::{Units, one_decimal, pct, plural};
 
 /// What can't hold together and what would cure it, short.
 pub(super) fn conflicts_part(sheet: &MixSheet, document: &mut Document) {
@@ -28,7 +28,7 @@ pub(super) fn conflicts_part(sheet: &MixSheet, document: &mut Document) {
         document.line(format!(
             "{}. {}",
             position + 1,
-            cure_words(cure, sheet.units)
+            cure_words(cure, sheet.units, |group| trays_of(sheet, group))
         ));
     }
 }
@@ -129,9 +129,16 @@ fn side_word(side: Side) -> &'static str {
     }
 }
 
+/// The trays of a group, where they are known.
+fn trays_of(sheet: &MixSheet, group: &str) -> Option<i64> {
+    let position = sheet.mix.groups.iter().position(|of| of.name == group)?;
+    let card = sheet.cards.get(position)?;
+    Some(card.trays.iter().map(|dose| dose.trays).sum())
+}
+
 /// A cure as one sentence.
 #[must_use]
-pub(super) fn cure_words(cure: &Cure, units: Units) -> String {
+pub(super) fn cure_words(cure: &Cure, units: Units, trays: impl Fn(&str) -> Option<i64>) -> String {
     match &cure.what {
         Change::Buy {
             stream,
@@ -148,18 +155,32 @@ pub(super) fn cure_words(cure: &Cure, units: Units) -> String {
             let told: Vec<String> = lots
                 .iter()
                 .map(|(lot, litres, after)| {
-                    format!(
-                        "{litres:.1} L from lot {lot} (to {} % moisture)",
-                        pct(*after)
-                    )
+                    let weight = units.weight(Grams::from_kg(*litres).unwrap_or(Grams::ZERO));
+                    format!("{weight} off lot {lot} (to {} % moisture)", pct(*after))
                 })
                 .collect();
             format!(
-                "drain or press {}; liquor reckoned with {} % dry matter",
+                "drain or press {}; we assume the drained liquid is {} % solids",
                 told.join(", "),
                 pct(*liquor_dry)
             )
         }
+        Change::Water { grams } => format!("add {} of tap water", units.weight(*grams)),
+        Change::Room {
+            group,
+            from_l,
+            to_l,
+        } => room_words(group, (*from_l, *to_l), trays(group)),
+        Change::Test {
+            lot,
+            stream,
+            drier,
+            moisture,
+        } => format!(
+            "test the moisture of lot {lot} ({stream}): at {} % or {} all fits",
+            one_decimal(moisture * 100.0),
+            if *drier { "less" } else { "more" }
+        ),
         Change::Loosen { windows } => {
             let told: Vec<String> = windows
                 .iter()
@@ -177,4 +198,28 @@ pub(super) fn cure_words(cure: &Cure, units: Units) -> String {
             format!("feed less: {}", told.join(", "))
         }
     }
+}
+
+/// More trays with their number; two meals where half of it fits.
+fn room_words(group: &str, (from_l, to_l): (f64, f64), trays: Option<i64>) -> String {
+    let more = trays.map_or_else(String::new, |trays| {
+        #[expect(
+            clippy::cast_precision_loss,
+            clippy::cast_possible_truncation,
+            reason = "tray counts are small"
+        )]
+        let more = (trays as f64 * (to_l / from_l - 1.0)).ceil() as i64;
+        format!(" on {}", plural(more, "tray more", "trays more"))
+    });
+    let meals = if to_l <= 2.0 * from_l {
+        ", or feed it in two meals"
+    } else {
+        ""
+    };
+    let more = if more.is_empty() {
+        " on more trays".to_owned()
+    } else {
+        more
+    };
+    format!("put {group}{more} (room for {to_l:.0} L instead of {from_l:.0} L){meals}")
 }

@@ -51,6 +51,7 @@ fn group_mix(group: &GroupMix, units: Units) -> Value {
     let pct = |share: Option<f64>| share.map(|share| share * 100.0);
     json!({
         "group": group.name,
+        "scale": group.division.to_string(),
         "wanted_dm_kg": group.wanted_dm_kg,
         "dm_kg": figures.dry_matter_kg,
         "ration_kg": figures.ration_kg,

@@ -8,7 +8,7 @@ use super::document::{Align, Document, Grid, Tone};
 use super::mix::{GroupCard, MixSheet, TrayDose};
 use super::sure::chance_of;
 use super::tips::{buckets_part, tip_words};
-use super::words::{one_decimal, pct, plural};
+use super::words::{Units, one_decimal, pct, plural};
 
 pub(super) fn group_part(
     sheet: &MixSheet,
@@ -39,6 +39,10 @@ pub(super) fn group_part(
             ),
         );
         return;
+    }
+    if group.division != sheet.units.division {
+        let small = format!("Weigh on the small scale ({}).", group.division);
+        document.toned(Tone::Next, small);
     }
     document.table(takes(sheet, group));
     let figures = &group.figures;
@@ -99,6 +103,10 @@ fn takes(sheet: &MixSheet, group: &GroupMix) -> Grid {
         Some(_) => [bucket, weight],
         None => [weight, bucket],
     };
+    let units = Units {
+        division: group.division,
+        ..sheet.units
+    };
     // The heaviest is weighed first: small parts are easily put right on top.
     let mut draws: Vec<&DrawnLot> = group.draws.iter().collect();
     draws.sort_by_key(|draw| std::cmp::Reverse(draw.grams));
@@ -106,8 +114,8 @@ fn takes(sheet: &MixSheet, group: &GroupMix) -> Grid {
         let note = sheet.lot_notes.get(&draw.lot).cloned().unwrap_or_default();
         let tip = tips.and_then(|tips| tips.iter().find(|tip| tip.lot == draw.lot));
         let [first, second] = ordered(
-            sheet.units.weight(draw.grams),
-            tip.map_or_else(|| buckets(draw.buckets), |tip| tip_words(tip, sheet.units)),
+            units.weight(draw.grams),
+            tip.map_or_else(|| buckets(draw.buckets), |tip| tip_words(tip, units)),
         );
         grid.row([
             draw.stream.to_string(),
@@ -118,7 +126,7 @@ fn takes(sheet: &MixSheet, group: &GroupMix) -> Grid {
         ]);
     }
     for (stream, grams) in &group.bought {
-        let [first, second] = ordered(sheet.units.weight(*grams), String::new());
+        let [first, second] = ordered(units.weight(*grams), String::new());
         grid.row([
             stream.to_string(),
             "buy".to_owned(),
@@ -128,7 +136,7 @@ fn takes(sheet: &MixSheet, group: &GroupMix) -> Grid {
         ]);
     }
     if group.water > Grams::ZERO {
-        let [first, second] = ordered(sheet.units.weight(group.water), String::new());
+        let [first, second] = ordered(units.weight(group.water), String::new());
         grid.row([
             "water".to_owned(),
             "tap".to_owned(),

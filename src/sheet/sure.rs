@@ -1,7 +1,6 @@
 //! The words of how sure a mix is.
 
 use crate::blend::GroupMix;
-use crate::blend::sureness::{MeasureSureness, Sureness};
 use crate::stream::Measure;
 
 use super::document::{Document, Tone};
@@ -9,18 +8,13 @@ use super::mix::MixSheet;
 
 /// The figure least likely to be inside its window: `growing moisture, 8 in 10`.
 pub(super) fn least_sure(sheet: &MixSheet) -> Option<String> {
-    let least = least(sheet.trust.sureness.as_ref()?)?;
+    let least = sheet.trust.sureness.as_ref()?.least()?;
     Some(format!(
         "{} {}, {}",
         least.group,
         least.measure,
         in_ten(least.chance)
     ))
-}
-
-fn least(sureness: &Sureness) -> Option<&MeasureSureness> {
-    let measures = sureness.measures.iter();
-    measures.min_by(|a, b| a.chance.total_cmp(&b.chance))
 }
 
 /// The chance of a measure being inside its window, where it is known.
@@ -56,12 +50,10 @@ pub(super) fn helps_part(sheet: &MixSheet, document: &mut Document) {
     let Some(sureness) = &sheet.trust.sureness else {
         return;
     };
-    let asked = sureness.asked.unwrap_or(0.0);
-    if !sheet.mix.verdict.is_fed()
-        || least(sureness).is_none_or(|least| least.chance >= asked - 0.005)
-    {
+    if !sheet.mix.verdict.is_fed() || !sureness.is_below_asked() {
         return;
     }
+    let asked = sureness.asked.unwrap_or(0.0);
     document.toned(
         Tone::Out,
         format!("Less sure than asked for, {}.", in_ten(asked)),
@@ -81,6 +73,21 @@ pub(super) fn helps_part(sheet: &MixSheet, document: &mut Document) {
             format!(
                 "Helps most: test the moisture of lot {} ({}){gain}.",
                 test.lot, test.stream
+            ),
+        );
+    }
+    if let Some(helped) = &sureness.helped_by {
+        let lead = if sureness.test_first.is_some() {
+            "Or"
+        } else {
+            "Helps most:"
+        };
+        document.toned(
+            Tone::Next,
+            format!(
+                "{lead} buy a kilogram of {}: then {}.",
+                helped.stream,
+                in_ten(helped.to)
             ),
         );
     }

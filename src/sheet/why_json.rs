@@ -38,7 +38,7 @@ fn why_value(why: &Why, units: Units) -> Value {
         "cures": why.cures.iter().map(|cure| {
             let mut value = change_value(&cure.what);
             if let Some(map) = value.as_object_mut() {
-                map.insert("words".to_owned(), json!(cure_words(cure, units)));
+                map.insert("words".to_owned(), json!(cure_words(cure, units, |_| None)));
                 map.insert("money".to_owned(), json!(cure.money));
                 map.insert("verdict".to_owned(), json!(cure.mix.verdict.as_str()));
             }
@@ -136,6 +136,22 @@ fn change_value(change: &Change) -> Value {
             "kind": "press", "liquor_dry_pct": liquor_dry * 100.0,
             "lots": lots.iter().map(|(lot, litres, after)| json!({"lot": lot, "litres": litres, "moisture_pct": after * 100.0})).collect::<Vec<_>>(),
         }),
+        Change::Water { grams } => json!({"kind": "water", "kg": grams.kg()}),
+        Change::Room {
+            group,
+            from_l,
+            to_l,
+        } => {
+            json!({"kind": "room", "group": group, "from_l": from_l, "to_l": to_l, "two_meals": *to_l <= 2.0 * from_l})
+        }
+        Change::Test {
+            lot,
+            stream,
+            drier,
+            moisture,
+        } => json!({
+            "kind": "test", "lot": lot, "stream": stream, "side": if *drier { "max" } else { "min" }, "moisture_pct": moisture * 100.0,
+        }),
         Change::Loosen { windows } => json!({
             "kind": "loosen",
             "windows": windows.iter().map(|(demand, to)| match demand {
@@ -162,6 +178,7 @@ fn sureness_value(sureness: &Sureness) -> Value {
         "test_first": sureness.test_first.as_ref().map(|test| json!({
             "lot": test.lot, "stream": test.stream, "from": test.from, "to": test.to,
         })),
+        "helped_by": sureness.helped_by.as_ref().map(|helped| json!({"stream": helped.stream, "to": helped.to})),
         "without_spread": sureness.without_spread,
     })
 }

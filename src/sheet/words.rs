@@ -36,6 +36,18 @@ impl Units {
             .written(&format!("{amount:.places$} {}", self.unit()))
     }
 
+    /// A weight as it was weighed: what the division can't show was weighed on
+    /// the small scale, and is told in grams.
+    #[must_use]
+    pub fn as_weighed(self, grams: Grams) -> String {
+        let steps = self.division.steps_nearest(grams.kg());
+        if self.division.grams(steps) == grams {
+            self.weight(grams)
+        } else {
+            grams.in_unit(MassUnit::G)
+        }
+    }
+
     /// Both units: the farm's own, then kilograms or pounds.
     #[must_use]
     pub fn both(self, grams: Grams) -> String {

@@ -403,4 +403,21 @@ mod tests {
         assert!(!seen_lot.may_be_fed());
         assert_eq!(seen(lot("no-such-stream", 1)).flag.verdict, Verdict::Refuse);
     }
+
+    /// 4,649 g by one road and 4,650 g by another, of 5 kg at 7 %.
+    #[test]
+    fn the_edible_part_is_the_same_by_every_road() {
+        let streams = StreamTable::read("streams.csv", SHIPPED_STREAMS).expect("streams");
+        let id = StreamId::parse("chicken-wings").expect("id");
+        let mut stream = streams.get(&id).expect("a stream").clone();
+        if let Some(part) = &mut stream.inedible {
+            part.share = ShareAsFed::from_pct(7.0).ok();
+        }
+        let five = LotInBook {
+            net: Grams::new(5_000),
+            ..lot("chicken-wings", 5_000)
+        };
+        assert_eq!(stream.edible_of(five.net), Grams::new(4_650));
+        assert_eq!(edible(&five, &stream), Grams::new(4_650));
+    }
 }

@@ -224,3 +224,43 @@ fn a_purchase_takes_the_price_last_paid() {
     let told = farm.json(&["streams", "wheat-bran"]);
     assert_eq!(told[0]["price_per_kg"], 0.4, "{told}");
 }
+
+/// After four in the morning last night's sheet still waits to be written
+/// down, and nothing invites to mix and feed a second time.
+#[test]
+fn in_the_morning_last_night_s_sheet_is_what_was_fed() {
+    let mut farm = Farm::stocked();
+    farm.at("2026-03-11T03:00:00Z");
+    assert_eq!(farm.json(&["mix"])["night"], "2026-03-10");
+    farm.at("2026-03-11T12:00:00Z");
+    let today = farm.json(&[]);
+    assert_eq!(
+        (today["fed"].as_bool(), today["next"].as_str()),
+        (Some(false), Some("trayful fed"))
+    );
+    let day = farm.run(&["fed", "--night", "2026-03-11"]);
+    assert!(
+        day.contains("there is no sheet for the night of 2026-03-11"),
+        "{day}"
+    );
+    let fed = farm.run(&["fed", "--id", "F1"]);
+    assert!(fed.starts_with("Fed, night of 2026-03-10\n"), "{fed}");
+    let repeated = farm.run(&["fed", "--id", "F1"]);
+    assert!(repeated.ends_with("exit 0\n"), "{repeated}");
+    let again = farm.run(&["fed"]);
+    assert!(
+        again.contains("the sheet of the night before, r9, was fed as r10")
+            && again.ends_with("exit 1\n"),
+        "{again}"
+    );
+}
+
+#[test]
+fn today_is_told_at_the_instant_asked_for() {
+    let farm = Farm::stocked();
+    let told = farm.run(&["--at", "2026-03-12T09:30"]);
+    assert!(
+        told.starts_with("Today, Thursday 2026-03-12 09:30\n"),
+        "{told}"
+    );
+}

@@ -15,6 +15,7 @@ use super::super::verdict::MixVerdict;
 use super::conflict::Conflict;
 use super::loosen::loosened;
 use super::press::pressed;
+use super::roomier::{roomier, tested, watered};
 use super::strict::Demand;
 
 /// A change that makes the night fit, and the mix it leads to.
@@ -81,6 +82,31 @@ pub enum Change {
         /// Dry matter of the liquor that was reckoned with, a share.
         liquor_dry: f64,
     },
+    /// Add tap water.
+    Water {
+        /// How much.
+        grams: Grams,
+    },
+    /// More trays for a group, or two meals.
+    Room {
+        /// The group.
+        group: String,
+        /// Litres its trays hold.
+        from_l: f64,
+        /// Litres they must hold.
+        to_l: f64,
+    },
+    /// Test the moisture of a lot: at this or beyond it all fits.
+    Test {
+        /// The lot.
+        lot: String,
+        /// Its stream.
+        stream: StreamId,
+        /// Whether it must be drier, else wetter.
+        drier: bool,
+        /// The moisture, a share.
+        moisture: f64,
+    },
     /// Loosen windows.
     Loosen {
         /// What is loosened and to what share.
@@ -97,9 +123,10 @@ impl Change {
     /// What keeps all that was asked comes before what gives something up.
     fn rank(&self) -> u8 {
         match self {
-            Self::Buy { .. } | Self::Press { .. } => 0,
-            Self::Loosen { .. } => 1,
-            Self::FeedLess { .. } => 2,
+            Self::Room { .. } | Self::Buy { .. } | Self::Press { .. } | Self::Water { .. } => 0,
+            Self::Test { .. } => 1,
+            Self::Loosen { .. } => 2,
+            Self::FeedLess { .. } => 3,
         }
     }
 }
@@ -108,8 +135,10 @@ impl Change {
 pub const LIQUOR_DRY: f64 = 0.03;
 /// Purchases told at most.
 const BOUGHT_MOST: usize = 3;
-/// A single purchase is not looked for beyond this.
-const BUY_MOST_KG: f64 = 5_000.0;
+/// What one delivery may hold, where nobody said (our default).
+pub(super) const DELIVERY_KG: f64 = 500.0;
+/// A change below this share of a group's weight is not worth a walk (our default).
+const WORTH_SHARE: f64 = 0.01;
 
 /// Cures, cheapest first; what gives something up comes after what doesn't.
 pub(super) fn cures(
@@ -119,12 +148,27 @@ pub(super) fn cures(
     offers: &[Offered],
     liquor_dry: f64,
 ) -> Vec<Cure> {
-    let mut found = bought(problem, offers);
-    found.extend(pressed(problem, conflicts, liquor_dry));
+    let least = worth_doing(problem, nearest);
+    let mut found = roomier(problem, conflicts);
+    found.extend(watered(problem, least));
+    found.extend(bought(problem, offers, least));
+    found.extend(pressed(problem, conflicts, liquor_dry, least));
+    found.extend(tested(problem, nearest));
     found.extend(loosened(problem, nearest, conflicts));
-    found.extend(fed_less(problem));
+    found.extend(fed_less(problem, conflicts));
     found.sort_by(|a, b| (a.what.rank().cmp(&b.what.rank())).then(a.price().total_cmp(&b.price())));
     found
+}
+
+/// The least that is worth doing, kilograms: a scale division, and a share of
+/// the smallest group's weight.
+fn worth_doing(problem: &Problem, nearest: &Mix) -> f64 {
+    let fed = nearest.groups.iter().map(|group| group.figures.wet.kg());
+    let smallest = fed.filter(|kg| *kg > 0.0).reduce(f64::min);
+    problem
+        .division
+        .kg()
+        .max(WORTH_SHARE * smallest.unwrap_or(0.0))
 }
 
 /// The cure, if the changed night is inside once rounded and assessed.
@@ -156,7 +200,7 @@ pub(super) fn bisect(most: u32, holds: impl Fn(u32) -> bool) -> u32 {
 }
 
 /// The plan with shortage and excess forbidden.
-fn without_excess(plan: &Plan, shortage_too: bool) -> super::super::model::Model {
+pub(super) fn without_excess(plan: &Plan, shortage_too: bool) -> super::super::model::Model {
     let mut model = plan.model.clone();
     let shortage = plan.shortage.terms.iter().filter(|_| shortage_too);
     for (column, _) in plan.outside.terms.iter().chain(shortage) {
@@ -166,7 +210,7 @@ fn without_excess(plan: &Plan, shortage_too: bool) -> super::super::model::Model
 }
 
 /// The least kilograms of each offered stream that make everything fit: `min Σ b` with no shortage and no excess.
-fn bought(problem: &Problem, offers: &[Offered]) -> Vec<Cure> {
+fn bought(problem: &Problem, offers: &[Offered], least_kg: f64) -> Vec<Cure> {
     let mut found: Vec<Cure> = offers
         .iter()
         .filter_map(|offered| {
@@ -181,7 +225,13 @@ fn bought(problem: &Problem, offers: &[Offered]) -> Vec<Cure> {
                 });
                 changed
             };
-            let plenty = with(Grams::from_kg(BUY_MOST_KG)?);
+            // What was said of tonight's purchase is the most there is.
+            let most = if offer.limit.get() > 0 {
+                offer.limit
+            } else {
+                Grams::from_kg(DELIVERY_KG)?
+            };
+            let plenty = with(most);
             let plan = build(&plenty);
             let position = plenty.purchases.len() - 1;
             let terms = plan
@@ -195,11 +245,14 @@ fn bought(problem: &Problem, offers: &[Offered]) -> Vec<Cure> {
                 return None;
             }
             let kg = solve(&without_excess(&plan, true), &goal).ok()?.value;
-            let steps = problem
-                .division
-                .steps_nearest(kg + 0.499 * problem.division.kg());
+            if at_least(problem, kg, 0).kg() < least_kg {
+                return None;
+            }
             (0..4).find_map(|more| {
-                let grams = problem.division.grams(steps.max(1) + more);
+                let grams = at_least(problem, kg, more);
+                if grams > most {
+                    return None;
+                }
                 let what = Change::Buy {
                     stream: offer.stream.clone(),
                     grams,
@@ -221,16 +274,35 @@ fn bought(problem: &Problem, offers: &[Offered]) -> Vec<Cure> {
     found
 }
 
+/// A weight the scale shows that is at least so much, and a few divisions more.
+pub(super) fn at_least(problem: &Problem, kg: f64, more: i64) -> Grams {
+    let steps = problem
+        .division
+        .steps_nearest(kg + 0.499 * problem.division.kg());
+    problem.division.grams(steps.max(1) + more)
+}
+
 /// The largest share of what each group wants that fits every window: `max t`
 /// with `s_g ≤ (1 − t) D_g` and no excess, so that no group goes hungry for another.
-fn fed_less(problem: &Problem) -> Option<Cure> {
+/// Groups that no conflict names keep all they want.
+fn fed_less(problem: &Problem, conflicts: &[Conflict]) -> Option<Cure> {
     /// Less than this share of what was wanted is no feed.
     const WORTH_FEEDING: f64 = 0.05;
     let plan = build(problem);
     let mut model = without_excess(&plan, false);
     let share = model.column("share fed", 0.0, 1.0);
+    let named = |name: &str| {
+        let demands = conflicts.iter().flat_map(|conflict| &conflict.demands);
+        demands
+            .into_iter()
+            .any(|demand| matches!(demand, Demand::Feed { group, .. } if group == name))
+    };
     for (group, columns) in problem.groups.iter().zip(&plan.groups) {
         let wanted = group.dry_matter_kg;
+        if !named(&group.name) {
+            model.columns[columns.short].upper = 0.0;
+            continue;
+        }
         model.at_most(
             format!("share of {}", group.name),
             vec![(columns.short, 1.0), (share, wanted)],
@@ -245,7 +317,7 @@ fn fed_less(problem: &Problem) -> Option<Cure> {
     }
     let mut changed = problem.clone();
     let mut groups = Vec::new();
-    for group in &mut changed.groups {
+    for group in changed.groups.iter_mut().filter(|group| named(&group.name)) {
         let wanted = group.dry_matter_kg;
         group.dry_matter_kg = (most * wanted * 100.0 + 1e-6).floor() / 100.0;
         groups.push((group.name.clone(), wanted, group.dry_matter_kg));

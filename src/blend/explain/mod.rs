@@ -8,6 +8,7 @@ mod interval;
 mod loosen;
 mod moves;
 mod press;
+mod roomier;
 mod strict;
 mod worth;
 

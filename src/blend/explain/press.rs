@@ -30,7 +30,12 @@ fn pressed_lot(lot: &Lot, litres: f64, liquor_dry: f64) -> Option<Lot> {
 }
 
 /// Drains the lots with most free water one after another, the last only as far as it must be.
-pub(super) fn pressed(problem: &Problem, conflicts: &[Conflict], liquor_dry: f64) -> Option<Cure> {
+pub(super) fn pressed(
+    problem: &Problem,
+    conflicts: &[Conflict],
+    liquor_dry: f64,
+    least_kg: f64,
+) -> Option<Cure> {
     let too_wet = conflicts
         .iter()
         .flat_map(|conflict| &conflict.demands)
@@ -91,6 +96,9 @@ pub(super) fn pressed(problem: &Problem, conflicts: &[Conflict], liquor_dry: f64
             let trial = at(tenths)?;
             let mut lots = done.clone();
             lots.push(told(tenths, &trial));
+            if lots.iter().map(|(_, litres, _)| litres).sum::<f64>() < least_kg {
+                return None;
+            }
             proven(Change::Press { lots, liquor_dry }, None, &trial)
         });
     }

@@ -6,6 +6,7 @@ mod cones;
 mod margins;
 mod spread;
 
+use crate::quantity::Grams;
 use crate::stream::Measure;
 
 pub use chance::{Spreaded, spreaded};
@@ -15,7 +16,7 @@ pub use spread::{
     Factor, STATED_MOISTURE_SD, Spread, Spreads, TEST_SD, UncertainPart, uncertain_parts,
 };
 
-use super::problem::Problem;
+use super::problem::{Problem, Purchase};
 use super::propose::Mix;
 
 /// How sure a mix is.
@@ -29,6 +30,37 @@ pub struct Sureness {
     pub asked: Option<f64>,
     /// The moisture test that would raise the least sure figure most.
     pub test_first: Option<TestFirst>,
+    /// What can be bought of which one kilogram would raise it most.
+    pub helped_by: Option<HelpedBy>,
+}
+
+/// A kilogram in place of as much dry matter of the mix.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HelpedBy {
+    /// What to buy.
+    pub stream: crate::stream::StreamId,
+    /// The least sure chance of its group then.
+    pub to: f64,
+}
+
+impl Sureness {
+    /// The figure least likely to be inside its window.
+    #[must_use]
+    pub fn least(&self) -> Option<&MeasureSureness> {
+        let measures = self.measures.iter();
+        measures.min_by(|a, b| a.chance.total_cmp(&b.chance))
+    }
+
+    /// Whether that is below the chance asked for, by more than is told.
+    #[must_use]
+    pub fn is_below_asked(&self) -> bool {
+        const SAME: f64 = 0.005;
+        let below = |asked: f64| {
+            self.least()
+                .is_some_and(|least| least.chance < asked - SAME)
+        };
+        self.asked.is_some_and(below)
+    }
 }
 
 /// A measure's chance.
@@ -76,7 +108,66 @@ pub(super) fn sureness(problem: &Problem, spreads: &Spreads, mix: &Mix) -> Suren
         without_spread: without_spread(&parts),
         measures,
         asked: problem.policy.sure,
+        helped_by: None,
     }
+}
+
+/// The offer of which one kilogram raises the least sure figure most; its
+/// group's other parts give way, so that dry matter stays. To first order:
+/// the mix is not solved again.
+pub(super) fn helped_by(
+    problem: &Problem,
+    mix: &Mix,
+    now: &Sureness,
+    offers: &[Purchase],
+) -> Option<HelpedBy> {
+    let spreads = problem.spreads.as_ref()?;
+    let least = now.least()?;
+    let position = problem
+        .groups
+        .iter()
+        .position(|group| group.name == least.group)?;
+    let (group, mixed) = (&problem.groups[position], &mix.groups[position]);
+    let parts = uncertain_parts(problem, spreads, group, mixed);
+    let dry: f64 = parts
+        .iter()
+        .map(|part| part.kg * (1.0 - part.moisture))
+        .sum();
+    let helped = |offer: &Purchase| {
+        let mut trial = problem.clone();
+        trial.purchases = vec![offer.clone()];
+        let mut alone = mixed.clone();
+        alone.draws.clear();
+        alone.bought = vec![(offer.stream.clone(), Grams::new(1000))];
+        let more = uncertain_parts(&trial, spreads, group, &alone);
+        let rest = 1.0
+            - more
+                .iter()
+                .map(|part| part.kg * (1.0 - part.moisture))
+                .sum::<f64>()
+                / dry;
+        if rest <= 0.5 || super::eligible::figures(&offer.composition, group).is_err() {
+            return None;
+        }
+        let kept = parts.iter().cloned().map(|mut part| {
+            part.kg *= rest;
+            part
+        });
+        let all: Vec<UncertainPart> = kept.chain(more).collect();
+        let windows = group
+            .windows
+            .iter()
+            .filter(|(_, window)| window.min.is_some() || window.max.is_some());
+        let chances = windows.filter_map(|(measure, window)| {
+            Some(spreaded(&all, mixed.water.kg() * rest, measure)?.chance(window))
+        });
+        let (stream, to) = (offer.stream.clone(), chances.fold(1.0, f64::min));
+        (to >= least.chance + RAISE_LEAST).then_some(HelpedBy { stream, to })
+    };
+    offers
+        .iter()
+        .filter_map(helped)
+        .max_by(|a, b| a.to.total_cmp(&b.to))
 }
 
 fn measures(problem: &Problem, mix: &Mix, parts: &[Vec<UncertainPart>]) -> Vec<MeasureSureness> {

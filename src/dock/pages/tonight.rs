@@ -102,7 +102,7 @@ fn tonight_page(
                 group: line.group.clone(),
                 lot: line.lot.clone(),
                 stream: line.stream.clone(),
-                weight: units.weight(line.grams),
+                weight: units.as_weighed(line.grams),
             })
             .collect()
     });
