@@ -43,6 +43,7 @@ fn book(criterion: &mut Criterion) {
         at: now,
         by: "AB".into(),
         now,
+        sure: true,
     };
     let farm_asked = FarmAsked {
         zone: "UTC".into(),

@@ -79,6 +79,7 @@ fn unfed(path: &Path) -> Daybook {
         at: Timestamp::from_second(FIRST - 86_400).expect("an instant"),
         by: said("AB"),
         now: now(),
+        sure: true,
     };
     let began = Instant::now();
     let mut book = begin(path, &farm, &asked).expect("begins");

@@ -195,6 +195,7 @@ fn made(path: &Path, now: Timestamp) -> Daybook {
         at: instant("2016-10-31T12:00:00Z"),
         by: said("AB"),
         now,
+        sure: true,
     };
     let began = Instant::now();
     let mut book = begin(path, &farm, &asked).expect("begins");

@@ -60,7 +60,7 @@ fn numbers(chunk: &str, decimal: &[char]) -> Vec<f64> {
                 );
             }
         }
-        if marks.len() == 1 && groups[1].len() == 3 {
+        if marks.len() == 1 && groups[1].len() == 3 && !groups[0].starts_with('0') {
             found.extend(value(&digits, ""));
         }
     }
@@ -87,6 +87,7 @@ fn tokens(text: &str) -> Vec<String> {
     found
 }
 
+#[expect(clippy::cast_possible_truncation, reason = "a cast saturates")]
 fn micrograms(amount: f64, unit: MassUnit) -> i64 {
     let (above, below) = unit.grams_ratio();
     (amount * above as f64 / below as f64 * 1e6).round() as i64
@@ -257,6 +258,11 @@ fn of_one(text: &str, decimal: &[char], default: MassUnit) -> Readings {
     found
 }
 
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "from zero to a small number"
+)]
 fn below(dice: &mut Dice, most: usize) -> usize {
     (dice.roll() * most as f64) as usize
 }
@@ -344,6 +350,11 @@ fn accepted_once(text: &str, form: NumberForm) -> Option<Result<(), String>> {
     let decimal: &[char] = match form {
         NumberForm::Point => &['.'],
         NumberForm::Comma => &[','],
+        // Scales set no thousands apart: the mark in their line is the decimal one.
+        _ if ["GS", "NT"].iter().any(|mark| text.contains(mark)) => match text.contains('.') {
+            true => &['.'],
+            false => &[','],
+        },
         _ => &['.', ','],
     };
     let readings = readings(text, decimal, unit);
@@ -390,7 +401,8 @@ fn the_readings_that_began_this() {
         ("1/2 lb", NumberForm::Point),
         ("12lb20oz", NumberForm::Point),
         ("1.500", NumberForm::Unsaid),
-        ("12,5 lb", NumberForm::Point),
+        ("1234,567 lb", NumberForm::Point),
+        ("ST,GS,+ 8,300kg", NumberForm::Point),
     ] {
         assert!(accepted_once(text, form).is_none(), "{text}");
     }

@@ -19,6 +19,7 @@ fn asked(id: &str) -> Asked {
         at: now(),
         by: "OW".into(),
         now: now(),
+        sure: false,
     }
 }
 

@@ -1,5 +1,6 @@
 use crate::daybook::{Assay, Daybook, Entry, Reweigh};
 use crate::quantity::{Grams, Reading};
+use crate::stream::{Stream, StreamId, StreamTable};
 
 use super::error::Rejection;
 use super::lot::find_lot;
@@ -141,11 +142,12 @@ impl AssayReading {
 /// Records a moisture test of a lot; the newest holds.
 ///
 /// # Errors
-/// Weights that can't be; no such lot.
+/// Weights that can't be; a moisture that is unlikely; no such lot.
 pub fn assay(
     book: &mut Daybook,
     lot: &str,
     reading: &AssayReading,
+    streams: &StreamTable,
     asked: &Asked,
 ) -> Result<Tested, ActError> {
     let (moisture_pct, moisture_sd, method) = reading.moisture()?;
@@ -155,6 +157,16 @@ pub fn assay(
     };
     book.write(asked.now, |writing| {
         let (found, lot) = find_lot(writing, lot)?;
+        let stream = match &found.record.content.entry {
+            Entry::Ticket(ticket) => ticket.stream.to_string(),
+            _ => String::new(),
+        };
+        asked.doubt(writing, |doubts| {
+            let known = StreamId::parse(&stream).and_then(|id| streams.get(&id));
+            let book = known.and_then(table_moisture);
+            doubts.moisture("moisture", moisture_pct, moisture_sd, book);
+            Ok(())
+        })?;
         let entry = Entry::Assay(Assay {
             lot_seq: found.record.seq,
             method: method.to_owned(),
@@ -164,10 +176,6 @@ pub fn assay(
             moisture_sd,
         });
         let appended = writing.append(&asked.record(entry))?;
-        let stream = match &found.record.content.entry {
-            Entry::Ticket(ticket) => ticket.stream.to_string(),
-            _ => String::new(),
-        };
         Ok(Tested {
             record: appended.seq,
             lot,
@@ -177,6 +185,12 @@ pub fn assay(
             method: method.to_owned(),
         })
     })
+}
+
+/// Moisture of a stream in the table, per cent, with its spread.
+pub(super) fn table_moisture(stream: &Stream) -> Option<(f64, Option<f64>)> {
+    let moisture = stream.moisture?;
+    Some((moisture.value.pct(), moisture.sd.map(|sd| sd * 100.0)))
 }
 
 /// Records what the scale says of a lot now; the difference to the book is shrink.

@@ -3,6 +3,7 @@
 use crate::daybook::{Container, PickedOut};
 use crate::quantity::{Grams, Litres, MassUnit, QuantityError, Reader, Reading, ScaleReading};
 use crate::stream::{Stream, StreamId};
+use crate::table::same_name;
 
 use super::error::Rejection;
 use super::weigh_in::{Bucket, Dock};
@@ -125,7 +126,9 @@ impl<'a> BucketReading<'a, '_> {
 
     fn container(&mut self) -> Option<Container> {
         let name = self.bucket.container.as_deref()?;
-        let found = self.dock.containers.get(name).cloned();
+        let known = &self.dock.containers;
+        let alike = || known.values().find(|one| same_name(&one.name, name));
+        let found = known.get(name).or_else(alike).cloned();
         if found.is_none() {
             let known: Vec<&str> = self.dock.containers().collect();
             let known = if known.is_empty() {

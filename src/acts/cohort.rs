@@ -1,11 +1,13 @@
 use jiff::Timestamp;
 use jiff::civil::Date;
+use jiff::tz::TimeZone;
 
 use crate::daybook::{Book, Cohort, CohortEnd, Daybook, Entry};
-use crate::larvae::{CohortOnTrays, StageTable};
+use crate::larvae::{CohortOnTrays, StageTable, larvae_per_cm2};
 use crate::sheet::CohortNow;
 use crate::table::nearest_names;
 
+use super::doubts::{self, Doubts};
 use super::error::Rejection;
 use super::{ActError, Asked};
 
@@ -83,12 +85,30 @@ impl CohortAsked {
         }
         rejections
     }
+
+    fn doubts(&self, at: Timestamp, doubts: &mut Doubts) {
+        #[expect(clippy::cast_precision_loss, reason = "counts stay below 2^53")]
+        let larvae = self.larvae as f64;
+        let seen = format!("{} larvae", self.larvae);
+        doubts.weigh(&doubts::LARVAE, "larvae", larvae, &seen);
+        let crowd = larvae_per_cm2(self.larvae, self.trays, self.tray_area_m2);
+        let seen = format!("{crowd:.1} larvae a cm2");
+        doubts.weigh(&doubts::CROWDED, "larvae", crowd, &seen);
+        let age = f64::from((at.to_zoned_datetime(TimeZone::UTC).date() - self.hatched).get_days());
+        let seen = format!("hatched {}", self.hatched);
+        doubts.weigh(&doubts::HATCH, "hatched", age, &seen);
+        let seen = format!("{} m2", self.tray_area_m2);
+        doubts.weigh(&doubts::TRAY, "tray-area", self.tray_area_m2, &seen);
+        if let Some(depth) = self.depth_cm {
+            doubts.weigh(&doubts::DEPTH, "depth", depth, &format!("{depth} cm"));
+        }
+    }
 }
 
 /// Puts a cohort on its trays.
 ///
 /// # Errors
-/// Figures that can't be; a living cohort of that name.
+/// Figures that can't be, or are unlikely; a living cohort of that name.
 pub fn add_cohort(
     book: &mut Daybook,
     cohort: &CohortAsked,
@@ -109,6 +129,10 @@ pub fn add_cohort(
                 seq: living.seq,
             });
         }
+        asked.doubt(writing, |doubts| {
+            cohort.doubts(asked.at, doubts);
+            Ok(())
+        })?;
         let entry = Entry::Cohort(Cohort {
             name: cohort.name.clone(),
             hatched: cohort.hatched,
@@ -170,9 +194,11 @@ pub fn cohorts_on(
         .into_iter()
         .map(|filed| {
             let age_days = (night - filed.entry.hatched).get_days();
-            let area_cm2 = filed.entry.tray_area_m2 * 10_000.0;
-            #[expect(clippy::cast_precision_loss, reason = "counts stay below 2^53")]
-            let density_per_cm2 = filed.entry.larvae as f64 / (filed.entry.trays as f64 * area_cm2);
+            let density_per_cm2 = larvae_per_cm2(
+                filed.entry.larvae,
+                filed.entry.trays,
+                filed.entry.tray_area_m2,
+            );
             CohortNow {
                 record: filed.seq,
                 age_days,

@@ -1,6 +1,8 @@
 use crate::daybook::DaybookError;
 use crate::table::{Findings, nearest_hint};
 
+use super::doubts::Doubt;
+
 /// A value an act does not take.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Rejection {
@@ -50,8 +52,8 @@ pub enum ActError {
     #[error("{}", lines(.0))]
     Rejected(Vec<Rejection>),
     /// Values that may be a slip; someone must say they are meant.
-    #[error("{}", .0.join("\n"))]
-    Doubtful(Vec<String>),
+    #[error("{}", lines(.0))]
+    Doubtful(Vec<Doubt>),
     /// No lot or record of that name.
     #[error("there is no {what} `{seen}`{}", nearest_hint(.nearest, ""))]
     NotFound {
@@ -152,10 +154,9 @@ pub enum ActError {
     Time(String),
 }
 
-fn lines(rejections: &[Rejection]) -> String {
-    rejections
-        .iter()
-        .map(Rejection::to_string)
+fn lines(each: &[impl ToString]) -> String {
+    each.iter()
+        .map(ToString::to_string)
         .collect::<Vec<_>>()
         .join("\n")
 }

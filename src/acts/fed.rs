@@ -6,6 +6,7 @@ use crate::daybook::{Addition, Book, Daybook, Draw, Entry, Fed, Filed, Remainder
 use crate::quantity::{Grams, Reading};
 use crate::sheet::Units;
 
+use super::doubts;
 use super::error::Rejection;
 use super::lot::{find_lot, lot_name};
 use super::{ActError, Asked, Night};
@@ -55,7 +56,7 @@ pub struct FedDone {
 /// Records what was fed: the sheet as printed, with changes by lot.
 ///
 /// # Errors
-/// No sheet; a sheet fed before; more than a lot holds; a change that names no
+/// No sheet; a night to come; a sheet fed before; more than a lot holds; a change that names no
 /// line of the sheet and no group.
 pub fn record_fed(
     book: &mut Daybook,
@@ -80,6 +81,14 @@ pub fn record_fed(
                 fed: before.seq,
             });
         }
+        asked.doubt(writing, |doubts| {
+            // `night` may be another than the one that is now.
+            let shifted = night.at.duration_since(asked.at).as_secs_f64() / 86_400.0;
+            let days = f64::from((sheet.night - night.day).get_days()) + shifted.round();
+            let seen = format!("the night of {}", sheet.night);
+            doubts.weigh(&doubts::NIGHT, "night", days, &seen);
+            Ok(())
+        })?;
         let (draws, additions) = with_changes(writing, sheet.draws, sheet.additions, &fed.changes)?;
         if draws.is_empty() && additions.is_empty() {
             return Err(ActError::NoSheet {

@@ -1,12 +1,14 @@
-use jiff::Timestamp;
 use jiff::civil::Date;
+use jiff::tz::TimeZone;
+use jiff::{Timestamp, ToSpan};
 
 use crate::daybook::{
-    Book, CohortEnd, CohortLife, Daybook, Entry, Filed, Harvest, NewRecord, ResidueTo,
+    Book, Cohort, CohortEnd, CohortLife, Daybook, Entry, Filed, Harvest, NewRecord, ResidueTo,
 };
 use crate::quantity::{Grams, Reading};
-use crate::table::nearest_names;
+use crate::table::{nearest_names, same_name};
 
+use super::doubts::{self, Doubts};
 use super::error::Rejection;
 use super::{ActError, Asked};
 
@@ -68,12 +70,6 @@ pub struct Harvested {
     pub already_there: bool,
 }
 
-/// Fresh weight of one larva outside this is asked about, milligrams: mean
-/// harvest weights of 38 to 220 mg are published (Broeckx et al. 2021,
-/// Sustainability 13:12953, seen; Feedipedia node 16388, seen); the margins
-/// around them are our default.
-const LIKELY_LARVA_MG: (f64, f64) = (10.0, 350.0);
-
 /// The id of the record by which a last harvest ends its cohort.
 #[must_use]
 pub fn ended_with(harvest: &str) -> String {
@@ -100,10 +96,29 @@ pub fn record_harvest(
             .filter(|filed| filed.entry.cohort_seq == cohort.seq && filed.id != asked.id)
             .collect();
         let entry = wanted.entry(cohort.seq);
-        let doubts = doubts(&entry, cohort.entry.larvae, &before);
-        if !wanted.sure && !doubts.is_empty() {
-            return Err(ActError::Doubtful(doubts));
-        }
+        let meant = Asked {
+            sure: asked.sure || wanted.sure,
+            ..asked.clone()
+        };
+        meant.doubt(writing, |doubts| {
+            wanted.doubts(doubts);
+            likely(&entry, &cohort.entry, &before, doubts);
+            let to = local_day(asked.at, &TimeZone::UTC).saturating_add(2.days());
+            let fed = writing.fed_lines(cohort.entry.hatched, to)?;
+            let fed: Grams = fed.iter().map(|line| line.grams).sum();
+            let larvae: Grams = before.iter().map(|filed| filed.entry.larvae_g).sum();
+            let larvae = larvae + entry.larvae_g;
+            // Where no feeding is written down, nothing can be said of it.
+            if fed > Grams::ZERO {
+                let seen = format!(
+                    "{:.2} kg of larvae from {:.2} kg fed",
+                    larvae.kg(),
+                    fed.kg()
+                );
+                doubts.weigh(&doubts::ABOVE_FEED, "larvae", larvae.kg() / fed.kg(), &seen);
+            }
+            Ok(())
+        })?;
         let appended = writing.append(&asked.record(Entry::Harvest(entry)))?;
         let ended = if wanted.last {
             let end = CohortEnd {
@@ -174,8 +189,9 @@ pub fn find_cohort<'a>(
     let named = || {
         let of_name = lives
             .iter()
-            .filter(|life| life.cohort.entry.name == reference);
-        of_name.max_by_key(|life| (life.ended.is_none(), life.cohort.seq))
+            .filter(|life| same_name(&life.cohort.entry.name, reference));
+        let exact = |life: &CohortLife| life.cohort.entry.name == reference;
+        of_name.max_by_key(|life| (exact(life), life.ended.is_none(), life.cohort.seq))
     };
     by_record.or_else(named).ok_or_else(|| {
         let name = |life: &'a CohortLife| life.cohort.entry.name.as_str();
@@ -215,6 +231,18 @@ impl HarvestAsked {
             residue_moisture_pct: self.residue_moisture_pct,
             residue_to: self.residue_to,
             note: self.note.clone(),
+        }
+    }
+
+    fn doubts(&self, doubts: &mut Doubts) {
+        let moistures = [
+            ("larvae-moisture", self.larvae_moisture_pct),
+            ("residue-moisture", self.residue_moisture_pct),
+        ];
+        for (field, pct) in moistures {
+            if let Some(pct) = pct {
+                doubts.moisture(field, pct, 0.0, None);
+            }
         }
     }
 
@@ -279,41 +307,33 @@ impl HarvestAsked {
     }
 }
 
-fn doubts(harvest: &Harvest, began: i64, before: &[Filed<Harvest>]) -> Vec<String> {
-    let mut doubts = Vec::new();
-    if let Some(each) = larva_mg(harvest) {
-        let (least, most) = LIKELY_LARVA_MG;
-        if !(least..=most).contains(&each) {
-            doubts.push(format!(
-                "`larvae`: {each:.0} mg a larva, outside {least} to {most} (our default around published weights): are weight and count of the same larvae?"
-            ));
-        }
-    }
+/// Weight and count of the larvae, beside each other and what the cohort began with.
+fn likely(harvest: &Harvest, cohort: &Cohort, before: &[Filed<Harvest>], doubts: &mut Doubts) {
+    #[expect(clippy::cast_precision_loss, reason = "counts stay below 2^53")]
+    let began = cohort.larvae as f64;
+    let counted = larvae_in(harvest).filter(|larvae| *larvae > 0.0);
+    let each = harvest.larvae_g.kg() * 1e6 / counted.unwrap_or(began);
+    let (of, least) = match counted {
+        Some(_) => ("a larva", each),
+        // A part of the cohort weighs less; all of it can't weigh more.
+        None => ("a larva if none has died", each.max(doubts::LARVA_MG.least)),
+    };
+    let seen = format!("{each:.0} mg {of}");
+    doubts.weigh(&doubts::LARVA_MG, "larvae", least, &seen);
     let earlier: f64 = before
         .iter()
         .filter_map(|filed| larvae_in(&filed.entry))
         .sum();
-    #[expect(clippy::cast_precision_loss, reason = "counts stay below 2^53")]
-    let began = began as f64;
-    if let Some(now) = larvae_in(harvest)
-        && earlier + now > 1.25 * began
-    {
-        doubts.push(format!(
-            "`count`: {:.0} larvae with the harvests before, from a cohort that began with {began:.0} (a quarter more is taken for an error of counting, our default)",
-            earlier + now
-        ));
+    if let Some(now) = counted {
+        let all = earlier + now;
+        let seen = format!("{all:.0} larvae with the harvests before, of {began:.0}");
+        doubts.weigh(&doubts::MORE_LARVAE, "count", all / began, &seen);
     }
-    doubts
 }
 
 /// Larvae in a harvest, by its count or sample.
 pub(super) fn larvae_in(harvest: &Harvest) -> Option<f64> {
     super::yields::count_of(harvest)?.larvae_in(harvest.larvae_g)
-}
-
-fn larva_mg(harvest: &Harvest) -> Option<f64> {
-    let larvae = larvae_in(harvest).filter(|larvae| *larvae > 0.0)?;
-    Some(harvest.larvae_g.kg() * 1e6 / larvae)
 }
 
 /// The local day of an instant.

@@ -5,10 +5,10 @@ use jiff::civil::DateTime;
 use jiff::tz::TimeZone;
 use sha2::{Digest, Sha256};
 
-use crate::daybook::{Daybook, Entry, NewRecord};
+use crate::daybook::{Book, Daybook, Entry, NewRecord};
 use crate::quantity::{Grams, NumberForm};
 use crate::stream::{Class, Verdict};
-use crate::table::{Finding, Findings, Row, Table};
+use crate::table::{Finding, Findings, Row, Table, folded};
 
 use super::weigh_in::{Bucket, Dock, PickedText, caller_id};
 use super::{ActError, MADE_HERE, TableFile};
@@ -79,10 +79,18 @@ pub fn import(
         step(*done, total);
     };
     let mut made_ids: BTreeMap<String, u32> = BTreeMap::new();
+    let mut names: BTreeMap<String, String> = BTreeMap::new();
     let mut seen_ids: BTreeMap<String, (u64, NewRecord)> = BTreeMap::new();
     let records = table.rows(|row| {
         tick(&mut done);
-        let record = read_row(row, dock, asked, &mut made_ids)?;
+        let mut record = read_row(row, dock, &*book, asked, &mut made_ids)?;
+        if let Entry::Ticket(ticket) = &mut record.entry {
+            // The first spelling of a supplier holds for the whole file.
+            let first = names.entry(folded(&ticket.supplier));
+            ticket
+                .supplier
+                .clone_from(first.or_insert_with(|| ticket.supplier.clone()));
+        }
         match seen_ids.get(&record.id) {
             Some((line, earlier)) if *earlier != record => {
                 row.reject(
@@ -138,6 +146,7 @@ pub fn import(
 fn read_row(
     row: &mut Row<'_>,
     dock: &Dock<'_>,
+    book: &Book,
     asked: &ImportAsked,
     made_ids: &mut BTreeMap<String, u32>,
 ) -> Option<NewRecord> {
@@ -163,7 +172,7 @@ fn read_row(
         row.reject("ticket", &id, &rejection.accepted);
     }
     let bucket = bucket_of(row, sure);
-    let judged = match dock.judge(&bucket, at.unwrap_or(now), now) {
+    let judged = match dock.judge(&bucket) {
         Ok(judged) => judged,
         Err(rejections) => {
             for rejection in rejections {
@@ -172,13 +181,17 @@ fn read_row(
             return None;
         }
     };
-    if !sure {
-        for (field, doubt) in &judged.doubts {
-            row.reject(
-                field,
-                doubt,
-                "a likely figure, or --sure for the whole file",
-            );
+    if let (false, Some(at)) = (sure, at) {
+        let mut doubts = judged.doubts;
+        let found = doubts
+            .when(book, "weighed_at", at, now)
+            .and_then(|()| dock.doubts_of_book(book, &judged.ticket, (&id, at), &mut doubts));
+        if let Err(error) = found {
+            row.reject("ticket", &id, &error.to_string());
+        }
+        for doubt in doubts.iter() {
+            let accepted = "a likely figure, or --sure for the whole file";
+            row.reject(doubt.field, &doubt.words, accepted);
         }
     }
     Some(NewRecord {

@@ -16,6 +16,7 @@ mod cohort;
 mod cohort_feed;
 mod demo;
 mod discard;
+mod doubts;
 mod error;
 mod farm;
 mod farm_chosen;
@@ -59,6 +60,7 @@ pub use cohort::{CohortAsked, add_cohort, cohorts_on, end_cohort};
 pub use cohort_feed::{CohortFeed, Given, Known, StageFeed, cohort_feed};
 pub use demo::play_demo;
 pub use discard::{Discarded, discard};
+pub use doubts::{Doubt, UNLIKELY, Unlikely};
 pub use error::{ActError, Rejection};
 pub use farm::{FarmAsked, FarmSaid, FarmSettings, add_container, begin, change_farm, settings};
 pub use farm_chosen::ChosenAsked;
@@ -106,6 +108,8 @@ pub struct Asked {
     pub by: String,
     /// The present instant.
     pub now: Timestamp,
+    /// Whether figures that are unlikely are meant.
+    pub sure: bool,
 }
 
 impl Asked {

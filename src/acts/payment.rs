@@ -3,6 +3,7 @@ use jiff::Timestamp;
 use crate::daybook::{Book, Daybook, Entry, MoneyItem, Payment};
 use crate::quantity::{Grams, Money, Reading};
 
+use super::doubts::{self, Doubts};
 use super::error::Rejection;
 use super::{ActError, Asked, find_cohort};
 
@@ -79,6 +80,7 @@ pub fn record_payment(
             cohort_seqs,
             note: wanted.note.clone(),
         });
+        asked.doubt(writing, |doubts| wanted.sold(writing, doubts))?;
         let appended = writing.append(&asked.record(entry))?;
         Ok(Paid {
             record: appended.seq,
@@ -90,6 +92,27 @@ pub fn record_payment(
 }
 
 impl PaymentAsked {
+    /// Larvae sold, with those sold before, beside those harvested.
+    fn sold(&self, book: &Book, doubts: &mut Doubts) -> Result<(), ActError> {
+        let larvae = |item| matches!(item, MoneyItem::SoldLive | MoneyItem::SoldDried);
+        let Some(weight) = self.weight.as_ref().filter(|_| larvae(self.item)) else {
+            return Ok(());
+        };
+        let before = book.money(Timestamp::MIN, Timestamp::MAX)?;
+        let before = before.iter().filter(|filed| larvae(filed.entry.item));
+        let before: Grams = before.filter_map(|filed| filed.entry.grams).sum();
+        let harvests = book.harvests(Timestamp::MAX)?;
+        let harvested: Grams = harvests.iter().map(|filed| filed.entry.larvae_g).sum();
+        // A farm that writes no harvest down has nothing to compare with.
+        if harvested > Grams::ZERO {
+            let sold = before + weight.grams();
+            let (sold, harvested) = (sold.kg(), harvested.kg());
+            let seen = format!("{sold:.2} kg sold of {harvested:.2} kg harvested");
+            doubts.weigh(&doubts::OVERSOLD, "weight", sold / harvested, &seen);
+        }
+        Ok(())
+    }
+
     fn rejections(&self) -> Vec<Rejection> {
         let mut found = Vec::new();
         let mut refuse = |field, seen: String, accepted: &str| {

@@ -26,6 +26,8 @@ pub struct Sending {
     pub entered: Option<Timestamp>,
     /// The same clock when it was sent.
     pub sent: Option<Timestamp>,
+    /// Whether figures that are unlikely are meant.
+    pub sure: bool,
 }
 
 impl Sending {
@@ -42,6 +44,7 @@ impl Sending {
             at: kept.map_or_else(|| now - waited(self), |kept| kept.at),
             by: self.by.clone(),
             now,
+            sure: self.sure,
         })
     }
 }
@@ -175,6 +178,7 @@ mod tests {
             by: "ana".to_owned(),
             entered: Some(at(entered)),
             sent: Some(at(sent)),
+            sure: false,
         }
     }
 

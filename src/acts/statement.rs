@@ -10,6 +10,7 @@ use crate::report::{
 };
 use crate::sheet::StatementSheet;
 use crate::stream::Verdict;
+use crate::table::same_name;
 
 use super::ActError;
 use super::month::Month;
@@ -71,11 +72,13 @@ fn of_supplier(
     let names = || report.suppliers.iter().map(|one| one.supplier.clone());
     let one = (report.suppliers.iter())
         .find(|one| one.supplier == supplier)
+        .or_else(|| (report.suppliers.iter()).find(|one| same_name(&one.supplier, supplier)))
         .ok_or_else(|| ActError::NotFound {
             what: "supplier in the month",
             seen: supplier.to_owned(),
             nearest: names().collect(),
         })?;
+    let supplier = one.supplier.as_str();
     let (from, to) = basis.bounds;
     let mut told = book.tickets_told(from, to, Listed::Of(supplier), basis.as_of)?;
     told.retain(|ticket| !ticket.bought && ticket.struck_why.is_none());

@@ -190,6 +190,7 @@ mod tests {
             at: now,
             by: "AB".to_owned(),
             now,
+            sure: false,
         }
     }
 

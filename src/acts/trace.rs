@@ -6,7 +6,7 @@ use jiff::{Span, Timestamp};
 use crate::daybook::{Book, CohortLife, Entry, FedLine, Found};
 use crate::harvest::{LotTraced, Origin, Trace};
 use crate::sheet::TraceSheet;
-use crate::table::nearest_names;
+use crate::table::{nearest_names, same_name};
 
 use super::month::midnight;
 use super::trace_asked::{Days, TraceFrom, in_days};
@@ -76,13 +76,14 @@ impl Tracer<'_> {
 
     fn of_supplier(&self, name: &str, days: Days, recall: bool) -> Result<TraceSheet, ActError> {
         let (from, to) = self.instants(days)?;
-        let seqs = self.book.tickets_of(name, from, to)?;
-        if seqs.is_empty() {
-            let known = self.book.suppliers()?;
-            if !known.iter().any(|one| one.supplier == name) {
-                let known = known.iter().map(|one| one.supplier.as_str());
-                return Err(not_found("supplier", name, known));
-            }
+        let known = self.book.suppliers()?;
+        let known = || known.iter().map(|one| one.supplier.as_str());
+        let mut seqs = Vec::new();
+        for one in spellings(name, known()) {
+            seqs.extend(self.book.tickets_of(one, from, to)?);
+        }
+        if seqs.is_empty() && !known().any(|one| same_name(one, name)) {
+            return Err(not_found("supplier", name, known()));
         }
         self.onward(format!("supplier {name}{}", in_days(days)), &seqs, recall)
     }
@@ -139,12 +140,14 @@ impl Tracer<'_> {
 
     fn of_buyer(&self, name: &str, days: Days, recall: bool) -> Result<TraceSheet, ActError> {
         let (from, to) = self.instants(days)?;
-        let sales = self.book.sales_to(name, from, to)?;
-        if sales.is_empty() {
-            let known = self.book.buyers()?;
-            if !known.iter().any(|one| one == name) {
-                return Err(not_found("buyer", name, known.iter().map(String::as_str)));
-            }
+        let known = self.book.buyers()?;
+        let known = || known.iter().map(String::as_str);
+        let mut sales = Vec::new();
+        for one in spellings(name, known()) {
+            sales.extend(self.book.sales_to(one, from, to)?);
+        }
+        if sales.is_empty() && !known().any(|one| same_name(one, name)) {
+            return Err(not_found("buyer", name, known()));
         }
         let mut back = Back::new();
         for sale in &sales {
@@ -309,4 +312,11 @@ fn not_found<'a>(
         seen: seen.to_owned(),
         nearest: nearest_names(seen, known.into_iter()),
     }
+}
+
+/// A name as asked for, and every other spelling of it in the book: a recall
+/// must not miss a load for a capital letter.
+fn spellings<'a>(name: &'a str, known: impl Iterator<Item = &'a str>) -> Vec<&'a str> {
+    let others = known.filter(|one| *one != name && same_name(one, name));
+    std::iter::once(name).chain(others).collect()
 }

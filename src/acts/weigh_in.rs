@@ -2,15 +2,17 @@ use std::collections::BTreeMap;
 
 use jiff::{SignedDuration, Timestamp};
 
-use crate::daybook::{Book, Container, Daybook, Entry, Ticket, Writing};
+use crate::daybook::{Book, Container, Daybook, Entry, LoadAlike, Ticket, Writing};
 use crate::quantity::{Grams, Litres, NumberForm, Reading};
 use crate::sheet::TicketCard;
 use crate::stream::{
     Class, Flag, Refusal, Stream, UseRules, Verdict, flag, putting_place, use_note,
 };
-use crate::table::may_be_a_slip;
+use crate::table::{may_be_a_slip, same_name};
 
+use super::assay::table_moisture;
 use super::bucket::{BucketReading, Read};
+use super::doubts::{self, Doubts};
 use super::error::Rejection;
 use super::lot::lot_name;
 use super::{ActError, Asked, FarmSettings, MADE_HERE, Tables};
@@ -80,17 +82,15 @@ pub struct Dock<'a> {
 pub(super) struct Judged {
     pub(super) ticket: Ticket,
     pub(super) flag: Flag,
-    pub(super) doubts: Vec<(&'static str, String)>,
+    pub(super) doubts: Doubts,
     pub(super) cautions: Vec<String>,
 }
 
 /// Heaviest single lift in ideal conditions: 23 kg (51 lb), the load constant
 /// of the NIOSH lifting equation (Waters, Putz-Anderson, Garg 1994).
 const LIFT_KG: i64 = 23_000;
-/// Net over volume outside this, in kg/L, is asked about (our default).
-const KG_PER_LITRE: std::ops::RangeInclusive<f64> = 0.15..=1.2;
-/// A clock this far ahead is a slip, not a late second.
-const AHEAD_MOST: SignedDuration = SignedDuration::from_mins(5);
+/// Loads of a supplier's stream that tell what is usual (our default).
+const LOADS_LOOKED_AT: u32 = 20;
 /// Scale divisions below which a net weight is mostly the scale's own step
 /// (20 d for class III: NIST Handbook 44 Table 8, from memory, unverified).
 const SMALLEST_LOAD_DIVISIONS: i64 = 20;
@@ -138,12 +138,7 @@ impl<'a> Dock<'a> {
     }
 
     /// Judges a bucket: all rejections at once, or the ticket with its doubts and cautions.
-    pub(super) fn judge(
-        &self,
-        bucket: &Bucket,
-        at: Timestamp,
-        now: Timestamp,
-    ) -> Result<Judged, Vec<Rejection>> {
+    pub(super) fn judge(&self, bucket: &Bucket) -> Result<Judged, Vec<Rejection>> {
         let mut reading = BucketReading {
             dock: self,
             bucket,
@@ -152,12 +147,12 @@ impl<'a> Dock<'a> {
         let read = reading.read();
         let rejections = reading.rejections;
         match read {
-            Some(read) if rejections.is_empty() => Ok(self.judged(bucket, read, at, now)),
+            Some(read) if rejections.is_empty() => Ok(self.judged(bucket, read)),
             _ => Err(rejections),
         }
     }
 
-    fn judged(&self, bucket: &Bucket, read: Read<'_>, at: Timestamp, now: Timestamp) -> Judged {
+    fn judged(&self, bucket: &Bucket, read: Read<'_>) -> Judged {
         let mut touched = bucket.touched.clone();
         // Bone in the bucket means it touched meat, whatever the label says.
         if read
@@ -172,7 +167,10 @@ impl<'a> Dock<'a> {
             read.stream,
             &self.tables.stages.flag_limits,
             self.rules.strictest(read.stream, &touched),
-            self.rules.leave(&read.stream.id, Some(&bucket.supplier)),
+            self.rules.leave(
+                &read.stream.id,
+                Some(&self.supplier_known(&bucket.supplier)),
+            ),
         );
         let (mut flag, refusal) = decided_at_dock(bucket, judged, &read);
         if let Some(rule) = (self.rules.mouldy()).filter(|_| refusal == Some(Refusal::Mouldy)) {
@@ -186,11 +184,11 @@ impl<'a> Dock<'a> {
         cautions.extend(
             refusal.map(|refusal| format!("{} (Common practice, no source.)", refusal.caution())),
         );
-        self.cautions(bucket, &read, &mut cautions);
-        let mut doubts = self.doubts(&read, at, now);
-        doubts.extend(may_hold_parts(&flag, &read));
+        self.cautions(&read, &mut cautions);
+        let mut doubts = self.doubts(bucket, &read);
+        may_hold_parts(&flag, &read, &mut doubts);
         let ticket = Ticket {
-            supplier: bucket.supplier.trim().to_owned(),
+            supplier: self.supplier_known(&bucket.supplier),
             stream: read.stream.id.clone(),
             gross_g: read.gross.as_ref().map(Reading::grams),
             gross_text: read.gross.as_ref().map(|gross| gross.text().to_owned()),
@@ -220,36 +218,84 @@ impl<'a> Dock<'a> {
         }
     }
 
-    fn doubts(
-        &self,
-        read: &Read<'_>,
-        at: Timestamp,
-        now: Timestamp,
-    ) -> Vec<(&'static str, String)> {
-        let mut doubts = Vec::new();
-        if at.duration_since(now) > AHEAD_MOST {
-            doubts.push((
-                "weighed_at",
-                format!("{at} lies in the future (now is {now})"),
-            ));
+    /// What is unlikely of the load by itself.
+    fn doubts(&self, bucket: &Bucket, read: &Read<'_>) -> Doubts {
+        let mut doubts = Doubts::default();
+        let (net, kg) = (self.farm.units.both(read.net), read.net.kg());
+        doubts.weigh(
+            &doubts::NO_NET,
+            "gross",
+            kg * 1000.0,
+            "the net weight is zero",
+        );
+        doubts.weigh(&doubts::BY_HAND, "gross", kg, &net);
+        let volume = read.volume.map(Litres::get).filter(|litres| *litres > 0.0);
+        if let (Some(volume), Some(_)) = (volume, &read.gross) {
+            // Part full is no doubt: a container's volume is not the load's.
+            let seen = format!("{net} in {volume:.1} L is {:.2} kg/L", kg / volume);
+            doubts.weigh(&doubts::TOO_DENSE, "gross", kg / volume, &seen);
         }
-        if read.net == Grams::ZERO {
-            doubts.push(("gross", "the net weight is zero".to_owned()));
+        if let Some(pct) = read.moisture_pct {
+            let book = table_moisture(read.stream);
+            doubts.moisture("moisture_pct", pct, 0.0, book);
         }
-        if let (Some(volume), Some(_)) = (
-            read.volume.map(Litres::get).filter(|litres| *litres > 0.0),
-            &read.gross,
-        ) {
-            let density = read.net.kg() / volume;
-            if !KG_PER_LITRE.contains(&density) {
-                let (low, high) = (KG_PER_LITRE.start(), KG_PER_LITRE.end());
-                doubts.push(("gross", format!("{} in {volume:.1} L is {density:.2} kg/L, outside {low} to {high} (our default): is tare, unit or volume right?", self.farm.units.both(read.net))));
-            }
+        let supplier = bucket.supplier.trim();
+        let new = !self
+            .suppliers
+            .iter()
+            .any(|known| same_name(known, supplier));
+        let alike = |known: &&String| new && may_be_a_slip(known, supplier);
+        if let Some(known) = self.suppliers.iter().find(alike) {
+            let seen = format!("`{supplier}` is new in the book; `{known}` is there already");
+            doubts.weigh(&doubts::ALIKE, "supplier", 1.0, &seen);
         }
         doubts
     }
 
-    fn cautions(&self, bucket: &Bucket, read: &Read<'_>, cautions: &mut Vec<String>) {
+    /// What is unlikely of the load beside what the book holds.
+    pub(super) fn doubts_of_book(
+        &self,
+        book: &Book,
+        ticket: &Ticket,
+        (id, at): (&str, Timestamp),
+        doubts: &mut Doubts,
+    ) -> Result<(), ActError> {
+        let Some(gross) = ticket.gross_g.filter(|_| !ticket.bought) else {
+            return Ok(());
+        };
+        let until = at
+            .saturating_add(SignedDuration::from_mins(10))
+            .unwrap_or(at);
+        let before = book.loads_alike(&ticket.supplier, &ticket.stream, until, LOADS_LOOKED_AT)?;
+        let others = || before.iter().filter(|load| load.id != id);
+        let apart = |load: &LoadAlike| at.duration_since(load.at).abs().as_secs_f64() / 60.0;
+        let same = others().filter(|load| load.gross == gross && load.net == ticket.net_g);
+        if let Some(minutes) = same.map(apart).min_by(f64::total_cmp) {
+            let net = self.farm.units.both(ticket.net_g);
+            let seen = format!(
+                "the same {net} of {} is in the book, {minutes:.0} minutes apart",
+                ticket.stream
+            );
+            doubts.weigh(&doubts::TWICE, "gross", minutes, &seen);
+        }
+        let mut usual: Vec<Grams> = others().map(|load| load.net).collect();
+        usual.sort_unstable();
+        if let Some(middle) = usual.get(usual.len() / 2).filter(|_| usual.len() >= 3)
+            && *middle > Grams::ZERO
+        {
+            let both = |grams| self.farm.units.both(grams);
+            let seen = format!("{}, where {} is usual", both(ticket.net_g), both(*middle));
+            doubts.weigh(
+                &doubts::UNUSUAL,
+                "gross",
+                ticket.net_g.kg() / middle.kg(),
+                &seen,
+            );
+        }
+        Ok(())
+    }
+
+    fn cautions(&self, read: &Read<'_>, cautions: &mut Vec<String>) {
         let heaviest = read.gross.as_ref().map_or(read.net, Reading::grams);
         if heaviest.get() > LIFT_KG {
             cautions.push(format!("{} is above 23 kg (51 lb), the most for one lift in ideal conditions (NIOSH load constant): use a cart or two people.", self.farm.units.both(heaviest)));
@@ -264,28 +310,29 @@ impl<'a> Dock<'a> {
         if read.gross.is_none() {
             cautions.push("weight estimated from volume: published densities for food waste differ fourfold, and every report says so.".to_owned());
         }
-        let supplier = bucket.supplier.trim();
-        if !self.suppliers.is_empty() && !self.suppliers.iter().any(|known| known == supplier) {
-            let alike = |known: &&String| may_be_a_slip(known, supplier);
-            if let Some(known) = self.suppliers.iter().find(alike) {
-                cautions.push(format!("`{supplier}` is new in the book; `{known}` is there already. If that was meant, strike this ticket and weigh it in again."));
-            }
-        }
+    }
+
+    /// The name as it stands in the book, or as typed where it is new.
+    fn supplier_known(&self, typed: &str) -> String {
+        let typed = typed.trim();
+        // One letter for letter first: an older book may hold two spellings.
+        let exact = self.suppliers.iter().find(|known| *known == typed);
+        let known = exact.or_else(|| self.suppliers.iter().find(|known| same_name(known, typed)));
+        known.map_or_else(|| typed.to_owned(), Clone::clone)
     }
 }
 
 /// The question a load asks that may hold parts nobody has a figure for.
-fn may_hold_parts(flag: &Flag, read: &Read<'_>) -> Option<(&'static str, String)> {
-    let part = read.stream.inedible.as_ref()?;
+fn may_hold_parts(flag: &Flag, read: &Read<'_>, doubts: &mut Doubts) {
+    let Some(part) = read.stream.inedible.as_ref() else {
+        return;
+    };
     let is_open = part.share.is_none() && read.picked_out.is_empty();
-    let goes_to_compost = flag.verdict >= Verdict::Compost;
-    (is_open && !goes_to_compost).then(|| {
+    if is_open && flag.verdict < Verdict::Compost {
         let (stream, kind) = (&read.stream.id, &part.kind);
-        let told = format!(
-            "{stream} may hold {kind}, nobody knows how much. Look, take them out and enter their weight. Is there none in it?"
-        );
-        ("picked_out", told)
-    })
+        let seen = format!("{stream} may hold {kind}, nobody knows how much");
+        doubts.weigh(&doubts::PARTS, "picked_out", 1.0, &seen);
+    }
 }
 
 /// What staff decide wins when it is stricter than the table.
@@ -346,16 +393,15 @@ pub(super) fn weigh_into(
     asked: &Asked,
 ) -> Result<TicketCard, ActError> {
     caller_id(&asked.id)?;
-    let judged = dock.judge(bucket, asked.at, asked.now)?;
-    if !bucket.sure && !judged.doubts.is_empty() {
-        return Err(ActError::Doubtful(
-            judged
-                .doubts
-                .into_iter()
-                .map(|(field, doubt)| format!("`{field}`: {doubt}"))
-                .collect(),
-        ));
-    }
+    let judged = dock.judge(bucket)?;
+    let meant = Asked {
+        sure: asked.sure || bucket.sure,
+        ..asked.clone()
+    };
+    meant.doubt(writing, |doubts| {
+        doubts.extend(judged.doubts.clone());
+        dock.doubts_of_book(writing, &judged.ticket, (&asked.id, asked.at), doubts)
+    })?;
     let record = asked.record(Entry::Ticket(judged.ticket.clone()));
     let appended = writing.append(&record)?;
     let number = appended.number.unwrap_or_default();

@@ -1,6 +1,9 @@
 use std::io::{BufRead, Write};
 
+use crate::acts::{ActError, Asked};
+
 use super::error::CliError;
+use super::output;
 use super::setting::Setting;
 
 /// The value given, else the answer of a person, else an error that names the flag.
@@ -53,6 +56,30 @@ pub(super) fn confirmed(question: &str) -> Result<bool, CliError> {
         answer.to_lowercase().as_str(),
         "y" | "yes" | "s" | "si" | "sí"
     ))
+}
+
+/// Does an act; where it finds figures unlikely and a person can be asked,
+/// asks, and does it again as meant.
+pub(super) fn unless_doubted<T>(
+    setting: &Setting,
+    mut asked: Asked,
+    sure: bool,
+    mut act: impl FnMut(&Asked) -> Result<T, ActError>,
+) -> Result<T, CliError> {
+    asked.sure = sure;
+    match act(&asked) {
+        Err(ActError::Doubtful(doubts)) if setting.may_ask() => {
+            for doubt in &doubts {
+                output::note(&doubt.to_string());
+            }
+            if !confirmed("Is that right?")? {
+                return Err(CliError::refused("not confirmed; nothing was recorded"));
+            }
+            asked.sure = true;
+            Ok(act(&asked)?)
+        }
+        other => Ok(other?),
+    }
 }
 
 fn line(prompt: &str) -> Result<String, CliError> {

@@ -6,7 +6,7 @@ use crate::acts::{CohortAsked, add_cohort, cohorts_on, end_cohort, night_of};
 use crate::quantity::{QuantityError, Reader};
 use crate::sheet::{CohortNow, Document, Tone, cohorts_document, json as to_json};
 
-use super::ask::needed;
+use super::ask::{needed, unless_doubted};
 use super::error::CliError;
 use super::setting::{Setting, day, typed, typed_if_any};
 use super::{DONE, output};
@@ -49,6 +49,9 @@ struct AddArgs {
     /// Deepest feed layer in centimetres; the stage's if left out
     #[arg(long, value_name = "CM", allow_hyphen_values = true)]
     depth: Option<String>,
+    /// Unlikely figures are meant
+    #[arg(long)]
+    sure: bool,
 }
 
 #[derive(clap::Args)]
@@ -88,7 +91,9 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
                     reader.number(text)
                 })?,
             };
-            let record = add_cohort(&mut book, &cohort, &asked)?;
+            let record = unless_doubted(setting, asked, args.sure, |asked| {
+                add_cohort(&mut book, &cohort, asked)
+            })?;
             said(
                 setting,
                 record,

@@ -5,6 +5,7 @@ use crate::acts::{Change, FedAsked, night_of, record_fed};
 use crate::quantity::Reader;
 use crate::sheet::{Document, Tone};
 
+use super::ask::unless_doubted;
 use super::error::CliError;
 use super::setting::{Setting, day, weight};
 use super::{DONE, output};
@@ -23,6 +24,9 @@ pub(super) struct Args {
     /// The night, if not tonight
     #[arg(long, value_name = "DAY", value_parser = day)]
     night: Option<Date>,
+    /// Unlikely figures are meant
+    #[arg(long)]
+    sure: bool,
 }
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
@@ -41,7 +45,9 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         without_sheet: args.without_sheet,
         or_the_night_before: args.night.is_none(),
     };
-    let done = record_fed(&mut book, night, &fed, farm.units, &asked)?;
+    let done = unless_doubted(setting, asked, args.sure, |asked| {
+        record_fed(&mut book, night, &fed, farm.units, asked)
+    })?;
     if setting.json {
         output::json(&json!({
             "schema": 1, "record": done.record, "sheet": done.sheet.map(|sheet| format!("r{sheet}")), "night": done.night.to_string(),

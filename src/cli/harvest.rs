@@ -8,6 +8,7 @@ use crate::sheet::{
     Document, HARVEST_CAUTIONS, Tone, json as to_json, yields_document, yields_table,
 };
 
+use super::ask::unless_doubted;
 use super::error::CliError;
 use super::paper::{Paper, PaperArgs};
 use super::setting::{Setting, typed, typed_if_any, weight};
@@ -170,7 +171,10 @@ fn record(setting: &Setting, args: &Args, cohort: &str, larvae: &str) -> Result<
         note: args.note.clone(),
         sure: args.sure,
     };
-    let done = record_harvest(&mut book, &wanted, &setting.asked(&farm.zone)?)?;
+    let asked = setting.asked(&farm.zone)?;
+    let done = unless_doubted(setting, asked, args.sure, |asked| {
+        record_harvest(&mut book, &wanted, asked)
+    })?;
     if setting.json {
         output::json(&json!({
             "schema": 1, "record": done.record, "cohort": done.cohort,

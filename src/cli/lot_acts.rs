@@ -9,6 +9,7 @@ use crate::acts::{
 use crate::daybook::{Outlet, SPOILED};
 use crate::sheet::{Document, Tone, one_decimal};
 
+use super::ask::unless_doubted;
 use super::error::CliError;
 use super::setting::{Setting, typed, weight};
 use super::{DONE, output};
@@ -39,6 +40,9 @@ pub(super) struct AssayArgs {
     /// The hand squeeze instead: runs, just, holds, slow, fast
     #[arg(long, conflicts_with_all = ["wet", "dry"], value_parser = SQUEEZE_GRADES.map(|grade| grade.word))]
     squeeze: Option<String>,
+    /// Unlikely figures are meant
+    #[arg(long)]
+    sure: bool,
 }
 
 pub(super) fn assay(setting: &Setting, args: &AssayArgs) -> Result<u8, CliError> {
@@ -62,7 +66,11 @@ pub(super) fn assay(setting: &Setting, args: &AssayArgs) -> Result<u8, CliError>
             ));
         }
     };
-    let tested = assay_act(&mut book, &args.lot, &reading, &setting.asked(&farm.zone)?)?;
+    let tables = setting.load_tables()?;
+    let asked = setting.asked(&farm.zone)?;
+    let tested = unless_doubted(setting, asked, args.sure, |asked| {
+        assay_act(&mut book, &args.lot, &reading, &tables.streams, asked)
+    })?;
     if setting.json {
         output::json(
             &json!({"schema": 1, "record": tested.record, "lot": tested.lot, "stream": tested.stream, "moisture_pct": tested.moisture_pct, "moisture_sd": tested.moisture_sd, "method": tested.method}),

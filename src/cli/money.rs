@@ -8,6 +8,7 @@ use crate::sheet::{
     Document, SALE_CAUTION, Tone, json as to_json, money_document, money_tables, payments_table,
 };
 
+use super::ask::unless_doubted;
 use super::error::CliError;
 use super::paper::{Paper, PaperArgs};
 use super::setting::{Setting, typed_if_any};
@@ -68,6 +69,9 @@ struct AddArgs {
     /// Free text
     #[arg(long)]
     note: Option<String>,
+    /// Unlikely figures are meant
+    #[arg(long)]
+    sure: bool,
 }
 
 fn item(text: &str) -> Result<MoneyItem, String> {
@@ -131,7 +135,10 @@ fn record(setting: &Setting, args: &AddArgs) -> Result<u8, CliError> {
         cohorts: args.cohort.clone(),
         note: args.note.clone(),
     };
-    let paid = record_payment(&mut book, &wanted, &setting.asked(&farm.zone)?)?;
+    let asked = setting.asked(&farm.zone)?;
+    let paid = unless_doubted(setting, asked, args.sure, |asked| {
+        record_payment(&mut book, &wanted, asked)
+    })?;
     if setting.json {
         output::json(&json!({
             "schema": 1, "record": paid.record, "item": args.item.as_str(),

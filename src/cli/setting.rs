@@ -144,6 +144,7 @@ impl Setting {
             at,
             by: self.by.clone(),
             now: self.now,
+            sure: false,
         })
     }
 

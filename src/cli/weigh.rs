@@ -4,11 +4,11 @@ use std::path::PathBuf;
 use indicatif::{ProgressBar, ProgressStyle};
 use serde_json::json;
 
-use crate::acts::{ActError, Bucket, Dock, ImportAsked, PickedText, import, weigh_in};
+use crate::acts::{Bucket, Dock, ImportAsked, PickedText, import, weigh_in};
 use crate::sheet::{Document, Tone, json as to_json, ticket_document};
 use crate::stream::{Class, Verdict};
 
-use super::ask::{confirmed, needed};
+use super::ask::{needed, unless_doubted};
 use super::error::CliError;
 use super::setting::{Setting, read_file};
 use super::{DONE, output};
@@ -97,20 +97,12 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
         }
         asked.id.clone_from(ticket);
     }
+    let sure = args.sure;
     let mut bucket = bucket(setting, &dock, args)?;
-    let card = match weigh_in(&mut book, &dock, &bucket, &asked) {
-        Err(ActError::Doubtful(doubts)) if setting.may_ask() => {
-            for doubt in &doubts {
-                output::note(doubt);
-            }
-            if !confirmed("Is that right?")? {
-                return Err(CliError::refused("not confirmed; nothing was recorded"));
-            }
-            bucket.sure = true;
-            weigh_in(&mut book, &dock, &bucket, &asked)?
-        }
-        other => other?,
-    };
+    let card = unless_doubted(setting, asked, sure, |asked| {
+        bucket.sure = asked.sure;
+        weigh_in(&mut book, &dock, &bucket, asked)
+    })?;
     if setting.json {
         output::json(&to_json::ticket(&card));
     } else {

@@ -1,9 +1,10 @@
 use jiff::Timestamp;
-use rusqlite::{Connection, OptionalExtension};
+use rusqlite::{Connection, OptionalExtension, params};
 
 use super::cells::Cells;
 use super::error::BadRows;
 use super::{Book, Container, DaybookError, Entry, Farm, Record, Ticket, get, instants};
+use crate::quantity::Grams;
 use crate::stream::StreamId;
 
 /// A record found, struck or not.
@@ -65,6 +66,19 @@ pub struct UsualLoad {
     pub loads: i64,
     /// The newest one's instant.
     pub last_at: Timestamp,
+}
+
+/// One load of a supplier's stream.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LoadAlike {
+    /// Its ticket's id.
+    pub id: String,
+    /// When it was weighed.
+    pub at: Timestamp,
+    /// Gross weight.
+    pub gross: Grams,
+    /// Net weight.
+    pub net: Grams,
 }
 
 /// A stream on a live ticket.
@@ -214,6 +228,41 @@ impl Book {
                     last_at: cells.instant()?,
                 })
             })
+        })
+    }
+
+    /// The newest loads of a supplier's stream up to an instant, the newest
+    /// first; struck ones, bought ones and estimates left out.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn loads_alike(
+        &self,
+        supplier: &str,
+        stream: &StreamId,
+        until: Timestamp,
+        most: u32,
+    ) -> Result<Vec<LoadAlike>, DaybookError> {
+        let sql = "SELECT record.id, x.at_utc, x.gross_g, x.net_g FROM live_ticket x
+                   JOIN record USING (seq)
+                   WHERE supplier = ?1 AND stream = ?2 AND bought = 0 AND x.at_utc < ?3
+                     AND estimated = 0
+                   ORDER BY x.at_utc DESC LIMIT ?4";
+        let until = instants::text_not_before(until);
+        self.read(|conn| {
+            rows(
+                conn,
+                sql,
+                params![supplier, stream.as_str(), until, most],
+                |cells| {
+                    Ok(LoadAlike {
+                        id: cells.cell()?,
+                        at: cells.instant()?,
+                        gross: cells.grams()?,
+                        net: cells.grams()?,
+                    })
+                },
+            )
         })
     }
 

@@ -76,7 +76,7 @@ pub use flows::OutflowKind;
 pub use harvest_record::{Adopted, Harvest, MoneyItem, OwnFigure, Payment, ResidueTo};
 pub use harvest_told::{AddedLine, FedLine, LotFacts, PricedLoads};
 pub use learned_told::{DensityTold, LotFate, MoistureTold};
-pub use lookup::{Filed, Found, StreamUse, SupplierUse, TicketFiled, UsualLoad};
+pub use lookup::{Filed, Found, LoadAlike, StreamUse, SupplierUse, TicketFiled, UsualLoad};
 pub use lots::{AssayOfLot, LotRow, OnLot};
 pub use month::{InflowRow, MonthRow};
 pub use record::*;

@@ -6,7 +6,7 @@ use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{Html, IntoResponse, Response};
 use serde_json::json;
 
-use crate::acts::ActError;
+use crate::acts::{ActError, Doubt};
 use crate::daybook::DaybookError;
 
 use super::keeper::Unkept;
@@ -19,6 +19,7 @@ pub(super) struct Refusal {
     kind: &'static str,
     key: &'static str,
     details: Vec<String>,
+    doubts: Vec<Doubt>,
     api: bool,
     lang: Lang,
     to_pin: bool,
@@ -32,6 +33,7 @@ impl Refusal {
             kind: "refused",
             key,
             details: Vec::new(),
+            doubts: Vec::new(),
             api: false,
             lang: Lang::En,
             to_pin: false,
@@ -63,6 +65,10 @@ impl Refusal {
                 let (status, kind) = status_of(&error);
                 Self {
                     kind,
+                    doubts: match &*error {
+                        ActError::Doubtful(doubts) => doubts.clone(),
+                        _ => Vec::new(),
+                    },
                     details: details(*error),
                     ..Self::plain(status, "error.refused")
                 }
@@ -91,7 +97,7 @@ impl Refusal {
 /// What an act said, a line each.
 pub(super) fn details(error: ActError) -> Vec<String> {
     match error {
-        ActError::Doubtful(doubts) => doubts,
+        ActError::Doubtful(doubts) => doubts.iter().map(ToString::to_string).collect(),
         ActError::Rejected(rejections) => rejections.iter().map(ToString::to_string).collect(),
         other => vec![other.to_string()],
     }
@@ -166,8 +172,7 @@ impl IntoResponse for Refusal {
         };
         let title = texts.get(self.lang, self.key);
         if self.api {
-            let value =
-                json!({"schema": 1, "error": self.kind, "message": title, "details": self.details});
+            let value = json!({"schema": 1, "error": self.kind, "message": title, "details": self.details, "doubts": self.doubts});
             return (self.status, Json(value)).into_response();
         }
         let page = RefusedPage {

@@ -223,6 +223,7 @@ mod tests {
             at: now,
             by: "AB".to_owned(),
             now,
+            sure: false,
         }
     }
 

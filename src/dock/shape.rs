@@ -98,6 +98,7 @@ pub(super) fn sending(
         by: who(by, otherwise)?,
         entered: instant("entered_at", entered_at)?,
         sent: instant("sent_at", sent_at)?,
+        sure: false,
     })
 }
 

@@ -104,6 +104,7 @@ pub(super) struct PaymentSent {
     pub(super) party: String,
     pub(super) cohort: String,
     pub(super) note: String,
+    pub(super) sure: String,
     pub(super) entered_at: String,
     pub(super) sent_at: String,
 }
@@ -111,7 +112,9 @@ pub(super) struct PaymentSent {
 impl PaymentSent {
     /// How it came here.
     pub(super) fn sending(&self, by: &str) -> Result<Sending, Rejection> {
-        sending([&self.id, &self.by, &self.entered_at, &self.sent_at], by)
+        let sending = sending([&self.id, &self.by, &self.entered_at, &self.sent_at], by)?;
+        let sure = ticked(&self.sure);
+        Ok(Sending { sure, ..sending })
     }
 
     /// The money to write down, or every field that is not understood.

@@ -21,6 +21,18 @@ pub struct CohortOnTrays {
     pub depth_cm: Option<f64>,
 }
 
+/// Larvae on a square centimetre of tray; above this it is asked about (common
+/// practice, no source).
+pub const CROWDED_PER_CM2: f64 = 10.0;
+
+/// Larvae on one square centimetre of their trays.
+#[must_use]
+pub fn larvae_per_cm2(larvae: i64, trays: i64, tray_area_m2: f64) -> f64 {
+    #[expect(clippy::cast_precision_loss, reason = "counts stay below 2^53")]
+    let (larvae, trays) = (larvae as f64, trays as f64);
+    larvae / (trays * tray_area_m2 * 10_000.0)
+}
+
 /// What one cohort is due on a night.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Due {

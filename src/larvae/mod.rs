@@ -13,7 +13,9 @@ mod feeding;
 mod stage;
 mod stage_file;
 
-pub use demand::{CohortOnTrays, Due, FeedGroup, demand, dry_matter_kg};
+pub use demand::{
+    CROWDED_PER_CM2, CohortOnTrays, Due, FeedGroup, demand, dry_matter_kg, larvae_per_cm2,
+};
 pub use feeding::Feeding;
 pub use stage::{Cited, Stage, StageTable};
 

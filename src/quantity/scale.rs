@@ -145,12 +145,17 @@ impl Line {
         Some(())
     }
 
-    /// Where the farm has not said its mark, the line's own one stands before decimals.
+    /// The line's own mark stands before decimals; where the farm writes another
+    /// one, three digits behind it are asked about all the same.
     fn form(&self, farm: NumberForm) -> NumberForm {
+        let own = match self.weight.contains(',') {
+            true => NumberForm::Comma,
+            false => NumberForm::Point,
+        };
         match farm {
-            NumberForm::Unsaid if self.weight.contains(',') => NumberForm::Comma,
-            NumberForm::Unsaid => NumberForm::Point,
-            said => said,
+            NumberForm::Point | NumberForm::Comma if farm != own => NumberForm::Unsaid,
+            NumberForm::Plain => farm,
+            _ => own,
         }
     }
 }
@@ -273,6 +278,23 @@ mod tests {
         ] {
             assert_eq!(grams(line), Ok(expected), "{line:?}");
         }
+    }
+
+    /// A scale that shows commas on a farm that writes points.
+    #[test]
+    fn the_other_mark_of_a_scale_is_taken_where_it_is_clear() {
+        let scale = |text| {
+            let (form, unit) = (NumberForm::Point, Some(MassUnit::Kg));
+            let read = Reader { form, unit }.scale(text);
+            read.map(|read| read.reading().grams().get())
+        };
+        assert_eq!(scale("ST,GS,+  8,3kg"), Ok(8_300));
+        assert_eq!(scale("8,35kg"), Ok(8_350));
+        let two = scale("ST,GS,+  8,300kg");
+        assert!(
+            matches!(two, Err(QuantityError::TwoReadings { .. })),
+            "{two:?}"
+        );
     }
 
     #[test]

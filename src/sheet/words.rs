@@ -33,7 +33,7 @@ impl Units {
         let amount = grams.get() as f64 * denominator as f64 / numerator as f64;
         let places = usize::from(self.division.step().places());
         self.form
-            .written(&format!("{amount:.places$} {}", self.unit()))
+            .printed(&format!("{amount:.places$} {}", self.unit()))
     }
 
     /// A weight as it was weighed: what the division can't show was weighed on
@@ -51,7 +51,7 @@ impl Units {
     /// Both units: the farm's own, then kilograms or pounds.
     #[must_use]
     pub fn both(self, grams: Grams) -> String {
-        self.form.written(&grams.in_both(self.unit()))
+        grams.in_both(self.unit())
     }
 }
 

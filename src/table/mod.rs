@@ -11,7 +11,7 @@ use std::fmt;
 mod nearest;
 mod toml_file;
 
-pub use nearest::{may_be_a_slip, nearest_hint, nearest_names};
+pub use nearest::{folded, may_be_a_slip, nearest_hint, nearest_names, same_name};
 pub(crate) use toml_file::TomlFile;
 
 /// One thing wrong in a file: where it stands, what was seen, what is accepted.

@@ -5,6 +5,8 @@
 pub fn nearest_names<'a>(name: &str, known: impl Iterator<Item = &'a str>) -> Vec<String> {
     const ALIKE_ENOUGH: f64 = 0.72;
     let wanted = name.to_lowercase();
+    // One letter is near to everything.
+    let telling = wanted.chars().count() >= 2;
     let mut scored: Vec<(f64, &str)> = known
         .map(|candidate| {
             (
@@ -12,7 +14,10 @@ pub fn nearest_names<'a>(name: &str, known: impl Iterator<Item = &'a str>) -> Ve
                 candidate,
             )
         })
-        .filter(|(score, candidate)| *score >= ALIKE_ENOUGH || candidate.contains(&wanted))
+        .filter(|(score, candidate)| {
+            telling && (*score >= ALIKE_ENOUGH || candidate.to_lowercase().contains(&wanted))
+                || same_name(candidate, name)
+        })
         .collect();
     scored.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));
     scored
@@ -32,13 +37,30 @@ pub fn nearest_hint(nearest: &[String], otherwise: &str) -> String {
     }
 }
 
+/// A name without regard to case and blanks.
+#[must_use]
+pub fn folded(name: &str) -> String {
+    let letters = name.chars().filter(|c| !c.is_whitespace());
+    letters.flat_map(char::to_lowercase).collect()
+}
+
+/// Whether two names are one, without regard to case and blanks.
+#[must_use]
+pub fn same_name(one: &str, other: &str) -> bool {
+    folded(one) == folded(other)
+}
+
 /// Whether two different names are so alike that one may be a slip of the other:
-/// at most two letters added, left out, changed or swapped (our default).
+/// a letter in four, at most two, added, left out, changed or swapped (our
+/// default). Names that differ in their digits alone are counted, not mistyped.
 #[must_use]
 pub fn may_be_a_slip(one: &str, other: &str) -> bool {
-    const LETTERS: usize = 2;
+    let (one, other) = (folded(one), folded(other));
+    let letters = one.chars().count().min(other.chars().count());
+    let undigited = |name: &str| name.replace(|c: char| c.is_ascii_digit(), "");
     one != other
-        && strsim::damerau_levenshtein(&one.to_lowercase(), &other.to_lowercase()) <= LETTERS
+        && undigited(&one) != undigited(&other)
+        && strsim::damerau_levenshtein(&one, &other) <= (letters / 4).min(2)
 }
 
 #[cfg(test)]
@@ -54,6 +76,8 @@ mod tests {
         );
         assert_eq!(nearest_names("potato", known.into_iter()), ["potato-peel"]);
         assert!(nearest_names("zzz", known.into_iter()).is_empty());
+        assert!(nearest_names("s", known.into_iter()).is_empty());
+        assert_eq!(nearest_names("a", ["A", "Ab", "Quay"].into_iter()), ["A"]);
     }
 
     #[test]
@@ -68,5 +92,7 @@ mod tests {
         assert!(may_be_a_slip("Quay brewery", "Quya brewrey"));
         assert!(!may_be_a_slip("Quay brewery", "Quay brewery"));
         assert!(!may_be_a_slip("Quay brewery", "Hearth bakery"));
+        assert!(!may_be_a_slip("quay  Brewery", "Quay brewery"));
+        assert!(!may_be_a_slip("A", "B") && !may_be_a_slip("Farm 1", "Farm 2"));
     }
 }

@@ -128,7 +128,13 @@ fn months_are_local_also_over_a_clock_change() {
         ("L3", "2026-03-31T23:59:59"),
         ("L4", "2026-04-01T00:00:00"),
     ] {
-        farm.weigh(ticket, "Hearth bakery", "bread", "11.5lb", &["--at", at]);
+        farm.weigh(
+            ticket,
+            "Hearth bakery",
+            "bread",
+            "11.5lb",
+            &["--at", at, "--sure"],
+        );
     }
     let loads = |month: &str| farm.json(&["month", month])["loads"].as_i64();
     assert_eq!(

@@ -121,6 +121,7 @@ fn pounds_and_kilograms_mean_the_same_bucket() {
             gross,
             "--tare",
             tare,
+            "--sure",
         ]);
         ticket["net_g"].as_i64().expect("grams")
     };
@@ -170,7 +171,7 @@ fn what_is_barred_or_foul_never_becomes_stock() {
         "--supplier",
         "Hearth bakery",
         "--gross",
-        "14lb",
+        "14.2lb",
         "--tare",
         "0.3lb",
         "--picked-out",

@@ -7,7 +7,7 @@ fn five_tests_of_a_supplier_stand_in_for_the_book() {
     let farm = Farm::stocked();
     insta::assert_snapshot!(farm.run(&["learn"]));
     for (ticket, moisture) in [("B1", "79"), ("B2", "81"), ("B3", "80.5"), ("B4", "78.5")] {
-        let more = ["--moisture", moisture];
+        let more = ["--moisture", moisture, "--sure"];
         farm.weigh(ticket, "Quay brewery", "spent-grain", "30.0lb", &more);
     }
     let sheet = farm.run(&["stock"]);

@@ -5,6 +5,7 @@ mod asking;
 mod bad_input;
 mod book;
 mod day;
+mod doubts;
 mod farm;
 mod harvest;
 mod learn;

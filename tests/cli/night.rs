@@ -93,7 +93,7 @@ fn a_month_sums_exactly() {
         "20lb",
         &["--refuse", "putrid"],
     );
-    farm.weigh("B3", "Hearth bakery", "bread", "20lb", &[]);
+    farm.weigh("B3", "Hearth bakery", "bread", "20lb", &["--sure"]);
     let struck = farm.run(&["strike", "B3", "--why", "typed twice"]);
     assert!(struck.ends_with("exit 0\n"), "{struck}");
     let month = farm.json(&["month", "2026-03"]);

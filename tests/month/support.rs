@@ -45,6 +45,7 @@ impl FarmBook {
             at: instant("2016-01-01T00:00:00Z"),
             by: "AB".to_owned(),
             now: instant("2016-01-01T00:00:00Z"),
+            sure: true,
         };
         let book = begin(&folder.path().join("farm.daybook"), &farm, &begun).expect("begins");
         Self {
@@ -63,6 +64,7 @@ impl FarmBook {
             at: instant(at),
             by: "MK".to_owned(),
             now: self.now,
+            sure: true,
         }
     }
 

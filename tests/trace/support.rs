@@ -71,6 +71,7 @@ impl Book {
             at,
             by: said("AB"),
             now: at,
+            sure: true,
         };
         Self {
             book: begin(&path, &farm, &asked).expect("begins"),

@@ -128,6 +128,8 @@ impl Clock {
             at,
             by,
             now: at,
+            // What the scenario invents is meant.
+            sure: true,
         })
     }
 }
@@ -237,7 +239,7 @@ impl Player<'_> {
         let now = self.clock.asked(day, 16, 0)?.now;
         let asked = ImportAsked {
             by: "AB".to_owned(),
-            sure: false,
+            sure: true,
             now,
         };
         let file = TableFile {
@@ -264,7 +266,13 @@ impl Player<'_> {
             dry_g,
             method: "microwave".to_owned(),
         };
-        assay(&mut self.book, &lot.book.name, &reading, &asked)?;
+        assay(
+            &mut self.book,
+            &lot.book.name,
+            &reading,
+            &self.tables.streams,
+            &asked,
+        )?;
         Ok(())
     }
 

@@ -44,6 +44,7 @@ struct MoneyPage {
     recent: Vec<Recent>,
     values: PaymentSent,
     problems: Vec<String>,
+    doubtful: bool,
     done: Option<Kept>,
     parts: Vec<Part>,
 }
@@ -53,6 +54,7 @@ struct MoneyPage {
 struct Entry {
     values: PaymentSent,
     problems: Vec<String>,
+    doubtful: bool,
     done: Option<Kept>,
 }
 
@@ -84,6 +86,7 @@ pub(in crate::dock) async fn keep(
             ..Entry::default()
         },
         Err(Unkept::Refused(error)) => Entry {
+            doubtful: matches!(*error, ActError::Doubtful(_)),
             problems: details(*error),
             values,
             done: None,
@@ -181,6 +184,7 @@ async fn render(
         recent,
         values: entry.values,
         problems: entry.problems,
+        doubtful: entry.doubtful,
         done: entry.done,
         parts: frame.document_here(&document),
         title: format!(

@@ -200,6 +200,7 @@ pub(in crate::dock) async fn keep_sheet(app: &App, values: SheetSent) -> Result<
                 at: now,
                 by,
                 now,
+                sure: false,
             };
             let record = record_sheet(book, &to_keep, night, &asked)?;
             Ok((record, book.head().map_err(ActError::from)?.short()))

@@ -1,0 +1,262 @@
+//! What is unlikely: one table for every way in. A terminal asks, the page
+//! shows it, anything else says that it is meant (`--sure`); nothing here is
+//! refused for good.
+
+use std::fmt::Display;
+
+use jiff::{SignedDuration, Timestamp};
+use serde::Serialize;
+
+use crate::daybook::Book;
+
+use super::{ActError, Asked};
+
+/// A figure that is asked about outside its bounds.
+#[derive(Debug)]
+pub struct Unlikely {
+    /// Its name, for programs.
+    pub id: &'static str,
+    /// Least that is taken without asking, in `unit`.
+    pub least: f64,
+    /// Most that is taken without asking, in `unit`.
+    pub most: f64,
+    /// What the bounds count.
+    pub unit: &'static str,
+    /// What to look at.
+    pub ask: &'static str,
+    /// Where the bounds come from.
+    pub source: &'static str,
+}
+
+const OURS: &str = "our default";
+const TRADE: &str = "common practice, no source";
+const NONE: f64 = f64::INFINITY;
+
+macro_rules! unlikely {
+    ($($name:ident, $id:literal, $least:expr, $most:expr, $unit:literal, $source:expr, $ask:literal;)+) => {
+        $(pub(super) const $name: Unlikely = Unlikely {
+            id: $id, least: $least, most: $most, unit: $unit, ask: $ask, source: $source,
+        };)+
+        /// Every row.
+        pub const UNLIKELY: &[Unlikely] = &[$($name),+];
+    };
+}
+
+unlikely! {
+    AHEAD, "entry-ahead", -NONE, 5.0, "minutes ahead of the clock", OURS, "Is the time right?";
+    FAR_BEFORE, "entry-far-before", -NONE, 366.0, "days before the book's last record", OURS, "Is the year right?";
+    FAR_AFTER, "entry-far-after", -NONE, 366.0, "days after the book's last record", OURS, "Is this machine's clock right?";
+    NO_NET, "net-zero", 1.0, NONE, "g net", OURS, "Is the container empty?";
+    TOO_DENSE, "net-too-dense", 0.0, 1.2, "kg/L", OURS, "Are tare, unit and container right?";
+    BY_HAND, "load-by-hand", 0.0, 500.0, "kg in one load", OURS, "Are unit and decimal mark right?";
+    UNUSUAL, "load-unusual", 0.0, 4.0, "times what this supplier's loads of this stream weigh", OURS, "Is a decimal mark missing?";
+    TWICE, "load-twice", 10.0, NONE, "minutes since the same load", OURS, "Was it weighed in already?";
+    ALIKE, "supplier-alike", 0.0, 0.0, "names that a slip of two letters may turn into it", OURS, "Is it the same one? Then use the name in the book.";
+    PARTS, "parts-unknown", 0.0, 0.0, "kinds of parts without a figure", OURS, "Look, take them out and enter their weight. Is there none in it?";
+    SHARE, "moisture-share", 1.0, 100.0, "% moisture", OURS, "Is it a share? Moisture is in per cent: 36, not 0.36.";
+    OFF_BOOK, "moisture-off-book", 0.0, 5.0, "standard deviations from the stream table", OURS, "Are stream and test right?";
+    LARVAE, "larvae-count", 100.0, 10_000_000.0, "larvae in a cohort", OURS, "Are all digits there, and none too many?";
+    CROWDED, "larvae-crowded", 0.0, crate::larvae::CROWDED_PER_CM2, "larvae a cm2", TRADE, "Are count, trays and area right?";
+    HATCH, "hatch-day", -1.0, 60.0, "days old", OURS, "Are day, month and year right?";
+    TRAY, "tray-area", 0.01, 4.0, "m2 a tray", OURS, "Is the unit right? 60x40cm is 0.24 m2.";
+    DEPTH, "layer-depth", 0.5, 15.0, "cm of feed", OURS, "Is it in centimetres?";
+    LARVA_MG, "larva-weight", 10.0, 350.0, "mg a larva",
+        "our default around mean harvest weights of 38 to 220 mg (Broeckx et al. 2021; Feedipedia node 16388)",
+        "Are weight and count of the same larvae?";
+    MORE_LARVAE, "larvae-more", 0.0, 1.25, "times as many as the cohort began with", OURS, "Are both counts right?";
+    ABOVE_FEED, "larvae-above-feed", 0.0, 1.0, "times the feed since the cohort hatched", OURS, "Are weight and cohort right?";
+    OVERSOLD, "sold-above-harvested", 0.0, 1.0, "times what was harvested", OURS, "Is the weight right, and is every harvest written down?";
+    NIGHT, "fed-ahead", -NONE, 0.0, "nights to come", OURS, "Is it fed already?";
+}
+
+/// A figure someone must say is meant.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Doubt {
+    /// The row of the table.
+    pub id: &'static str,
+    /// The field or flag.
+    pub field: &'static str,
+    /// What was seen, what is likely, what to look at.
+    pub words: String,
+}
+
+impl Display for Doubt {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "`{}`: {}", self.field, self.words)
+    }
+}
+
+/// What was found unlikely in one entry.
+#[derive(Debug, Default, Clone, PartialEq, Eq)]
+pub(super) struct Doubts(Vec<Doubt>);
+
+impl Doubts {
+    /// Asks about a figure outside its row's bounds.
+    pub(super) fn weigh(&mut self, row: &Unlikely, field: &'static str, figure: f64, seen: &str) {
+        let bound = if figure < row.least {
+            format!("below {}", row.least)
+        } else if figure > row.most {
+            format!("above {}", row.most)
+        } else {
+            return;
+        };
+        let (ask, unit, source) = (row.ask, row.unit, row.source);
+        let words = if row.most - row.least <= 0.0 {
+            // Nothing to measure: it is there or not.
+            format!("{seen}. {ask} (always asked, {source})")
+        } else {
+            format!("{seen}. {ask} (asked {bound} {unit}, {source})")
+        };
+        let id = row.id;
+        self.0.push(Doubt { id, field, words });
+    }
+
+    /// Asks about a moisture that looks like a share, or lies far from what the
+    /// stream table says with its spread, both in per cent; `sd` is the test's own.
+    pub(super) fn moisture(
+        &mut self,
+        field: &'static str,
+        pct: f64,
+        sd: f64,
+        book: Option<(f64, Option<f64>)>,
+    ) {
+        let seen = format!("{pct} %");
+        if pct > 0.0 {
+            self.weigh(&SHARE, field, pct, &seen);
+        }
+        let Some((mean, spread)) = book.filter(|_| pct >= SHARE.least) else {
+            return;
+        };
+        // Points; a spread that is unknown is not zero, and none is below two (our defaults).
+        let spread = spread.unwrap_or(5.0).max(2.0).hypot(sd);
+        let seen = format!("{pct:.1} %, where the table has {mean:.1} ± {spread:.1}");
+        self.weigh(&OFF_BOOK, field, (pct - mean).abs() / spread, &seen);
+    }
+
+    /// Those found elsewhere, with these.
+    pub(super) fn extend(&mut self, others: Self) {
+        self.0.extend(others.0);
+    }
+
+    /// Each of them.
+    pub(super) fn iter(&self) -> impl Iterator<Item = &Doubt> {
+        self.0.iter()
+    }
+
+    /// Nothing, or what must be said to be meant.
+    pub(super) fn settled(self) -> Result<(), ActError> {
+        if self.0.is_empty() {
+            return Ok(());
+        }
+        Err(ActError::Doubtful(self.0))
+    }
+
+    /// When it happened, beside the clock and the book's last record.
+    pub(super) fn when(
+        &mut self,
+        book: &Book,
+        field: &'static str,
+        at: Timestamp,
+        now: Timestamp,
+    ) -> Result<(), ActError> {
+        let ahead = at.duration_since(now);
+        let minutes = ahead.as_secs_f64() / 60.0;
+        let seen = format!("{at} lies in the future (now is {now})");
+        self.weigh(&AHEAD, field, minutes, &seen);
+        let last = book.newest_records(1)?.pop();
+        if let Some(last) = last.map(|found| found.record.content.at) {
+            let days = |span: SignedDuration| span.as_secs_f64() / 86_400.0;
+            let seen = format!("{at}, where the book's last record is of {last}");
+            self.weigh(&FAR_BEFORE, field, days(last.duration_since(at)), &seen);
+            self.weigh(&FAR_AFTER, field, days(at.duration_since(last)), &seen);
+        }
+        Ok(())
+    }
+}
+
+impl Asked {
+    /// Finds what is unlikely in an entry, unless it was said to be meant or is
+    /// in the book already.
+    ///
+    /// # Errors
+    /// The doubts; when the book can't be read.
+    pub(super) fn doubt(
+        &self,
+        book: &Book,
+        find: impl FnOnce(&mut Doubts) -> Result<(), ActError>,
+    ) -> Result<(), ActError> {
+        let repeated = || -> Result<bool, ActError> {
+            let found = book.find_record(&self.id)?;
+            Ok(found.is_some_and(|found| found.record.content.id == self.id))
+        };
+        if self.sure || repeated()? {
+            return Ok(());
+        }
+        let mut doubts = Doubts::default();
+        doubts.when(book, "at", self.at, self.now)?;
+        find(&mut doubts)?;
+        doubts.settled()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_row_has_a_name_of_its_own_and_bounds() {
+        let mut names: Vec<&str> = UNLIKELY.iter().map(|row| row.id).collect();
+        names.sort_unstable();
+        names.dedup();
+        assert_eq!(names.len(), UNLIKELY.len());
+        for row in UNLIKELY {
+            assert!(row.least.is_finite() || row.most.is_finite(), "{}", row.id);
+            assert!(
+                row.least <= row.most && row.ask.ends_with(['?', '.']),
+                "{}",
+                row.id
+            );
+        }
+    }
+
+    #[test]
+    fn a_bound_itself_is_likely() {
+        for row in UNLIKELY {
+            let asked = |figure| {
+                let mut doubts = Doubts::default();
+                doubts.weigh(row, "it", figure, "seen");
+                !doubts.0.is_empty()
+            };
+            if row.least.is_finite() && row.least != 0.0 {
+                assert!(!asked(row.least) && asked(row.least - 0.01), "{}", row.id);
+            }
+            if row.most.is_finite() {
+                assert!(!asked(row.most) && asked(row.most + 0.01), "{}", row.id);
+            }
+        }
+    }
+
+    #[test]
+    fn a_test_far_from_the_table_is_asked_about() {
+        let asked = |pct, sd, book| {
+            let mut doubts = Doubts::default();
+            doubts.moisture("moisture", pct, sd, book);
+            doubts.iter().map(|doubt| doubt.id).collect::<Vec<_>>()
+        };
+        assert_eq!(
+            asked(0.36, 1.0, Some((36.0, Some(2.0)))),
+            ["moisture-share"]
+        );
+        assert_eq!(
+            asked(92.0, 2.0, Some((36.0, Some(2.0)))),
+            ["moisture-off-book"]
+        );
+        assert_eq!(
+            asked(40.0, 1.0, Some((91.5, Some(1.6)))),
+            ["moisture-off-book"]
+        );
+        assert_eq!(asked(77.5, 3.0, Some((36.0, None))), ["moisture-off-book"]);
+        assert!(asked(80.0, 2.0, Some((77.0, Some(4.4)))).is_empty());
+        assert!(asked(0.0, 0.0, None).is_empty());
+    }
+}
