@@ -17,6 +17,7 @@ fn every_answer_carries_the_headers() {
         "/stock",
         "/harvest",
         "/money",
+        "/wait.js",
         "/dock.js",
         "/style.css",
         "/api/stock",

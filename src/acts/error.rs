@@ -54,6 +54,9 @@ pub enum ActError {
     /// Values that may be a slip; someone must say they are meant.
     #[error("{}", lines(.0))]
     Doubtful(Vec<Doubt>),
+    /// Lines of a sheet of which nobody said whether they were fed.
+    #[error("not ticked: {}; were they fed?", .0.join(", "))]
+    NotTicked(Vec<String>),
     /// No lot or record of that name.
     #[error("there is no {what} `{seen}`{}", nearest_hint(.nearest, ""))]
     NotFound {

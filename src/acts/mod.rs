@@ -85,7 +85,7 @@ pub use stock::stock_now;
 pub use strike::{Struck, UNDO_WITHIN, strike, strike_all, undo};
 pub use tables::{TableFile, TableFiles, Tables};
 pub use today::{Today, today};
-pub use tonight::{KeptLine, KeptSheet, Tonight, tonight};
+pub use tonight::{KeptLine, KeptSheet, Ticked, Tonight, ticked_off, tonight};
 pub use trace::trace;
 pub use trace_asked::{Days, TraceFrom, TraceText};
 pub use trust::TrustAsked;

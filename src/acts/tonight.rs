@@ -1,11 +1,14 @@
+use std::collections::BTreeSet;
+
 use crate::blend::MixVerdict;
 use crate::daybook::{Book, Filed, Sheet};
 use crate::quantity::Grams;
-use crate::sheet::MixSheet;
+use crate::sheet::{MixSheet, Units};
 
+use super::error::Rejection;
 use super::lot::lot_name;
 use super::sheet_record::sheet_entry;
-use super::{ActError, FarmSettings, MixAsked, Night, Tables, propose_mix};
+use super::{ActError, Change, FarmSettings, MixAsked, Night, Tables, propose_mix};
 
 /// The night's mix, and the sheet of it that is in the book.
 #[derive(Debug, Clone, PartialEq)]
@@ -99,36 +102,7 @@ fn kept(
     proposed: Option<&MixSheet>,
     night: Night,
 ) -> Result<KeptSheet, ActError> {
-    let mut lines = Vec::new();
-    for draw in &filed.entry.draws {
-        let found = book.find_record(&format!("r{}", draw.lot_seq))?;
-        let (lot, stream) = found.map_or_else(Default::default, |found| {
-            let stream = match &found.record.content.entry {
-                crate::daybook::Entry::Ticket(ticket) => ticket.stream.to_string(),
-                _ => String::new(),
-            };
-            let number = found.number.unwrap_or_default();
-            (lot_name(&found.record.content.id, number), stream)
-        });
-        lines.push(KeptLine {
-            group: draw.group.clone(),
-            lot,
-            stream,
-            grams: draw.grams,
-        });
-    }
-    lines.extend(filed.entry.additions.iter().map(|addition| {
-        let name = addition
-            .stream
-            .as_ref()
-            .map_or_else(|| "water".to_owned(), ToString::to_string);
-        KeptLine {
-            group: addition.group.clone(),
-            lot: name.clone(),
-            stream: name,
-            grams: addition.grams,
-        }
-    }));
+    let lines = lines(book, &filed.entry)?;
     let same = match proposed
         .filter(|sheet| matches!(sheet.mix.verdict, MixVerdict::Inside | MixVerdict::Nearest))
     {
@@ -146,4 +120,110 @@ fn kept(
         same,
         fed,
     })
+}
+
+/// The lines of a sheet in the book.
+fn lines(book: &Book, sheet: &Sheet) -> Result<Vec<KeptLine>, ActError> {
+    let mut lines = Vec::new();
+    for draw in &sheet.draws {
+        let found = book.find_record(&format!("r{}", draw.lot_seq))?;
+        let (lot, stream) = found.map_or_else(Default::default, |found| {
+            let stream = match &found.record.content.entry {
+                crate::daybook::Entry::Ticket(ticket) => ticket.stream.to_string(),
+                _ => String::new(),
+            };
+            let number = found.number.unwrap_or_default();
+            (lot_name(&found.record.content.id, number), stream)
+        });
+        lines.push(KeptLine {
+            group: draw.group.clone(),
+            lot,
+            stream,
+            grams: draw.grams,
+        });
+    }
+    lines.extend(sheet.additions.iter().map(|addition| {
+        let name = addition
+            .stream
+            .as_ref()
+            .map_or_else(|| "water".to_owned(), ToString::to_string);
+        KeptLine {
+            group: addition.group.clone(),
+            lot: name.clone(),
+            stream: name,
+            grams: addition.grams,
+        }
+    }));
+    Ok(lines)
+}
+
+/// What was ticked off of a sheet, line by line.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Ticked {
+    /// Group and lot of each ticked line.
+    pub lines: BTreeSet<(String, String)>,
+    /// Whether the others were fed too; `None` when nobody said so.
+    pub others: Option<bool>,
+}
+
+/// What was done otherwise than on a sheet that was ticked off line by line: a
+/// line is fed when it was ticked or weighed, and the others as was said.
+///
+/// # Errors
+/// No such sheet; lines neither ticked nor weighed of which nothing was said;
+/// nothing fed at all.
+pub fn ticked_off(
+    book: &Book,
+    sheet: &str,
+    ticked: &Ticked,
+    mut changes: Vec<Change>,
+    units: Units,
+) -> Result<Vec<Change>, ActError> {
+    let refused = || ActError::NotASheet {
+        seen: sheet.to_owned(),
+    };
+    let found = book.find_record(sheet)?.ok_or_else(refused)?;
+    let filed = book.sheet(found.record.seq)?.ok_or_else(refused)?;
+    let all = lines(book, &filed.entry)?;
+    let mut open = all.iter().collect::<Vec<_>>();
+    open.retain(|line| {
+        let key = (line.group.clone(), line.lot.clone());
+        let weighed =
+            |change: &Change| change.group.as_ref() == Some(&line.group) && change.lot == line.lot;
+        !ticked.lines.contains(&key) && !changes.iter().any(weighed)
+    });
+    match ticked.others {
+        None if !open.is_empty() => {
+            return Err(ActError::NotTicked(
+                open.iter()
+                    .map(|line| {
+                        format!(
+                            "{} {} {} ({})",
+                            line.group,
+                            units.weight(line.grams),
+                            line.stream,
+                            line.lot
+                        )
+                    })
+                    .collect(),
+            ));
+        }
+        Some(false) if open.len() == all.len() => {
+            let accepted = "at least one line that was fed";
+            return Err(Rejection::new("ticks", "none", accepted).into());
+        }
+        Some(false) => {
+            for line in open {
+                changes.push(Change {
+                    group: Some(line.group.clone()),
+                    lot: line.lot.clone(),
+                    weight: units.reader().weight("0").map_err(|error| {
+                        ActError::from(Rejection::new("weight", "0", error.accepted()))
+                    })?,
+                });
+            }
+        }
+        Some(true) | None => {}
+    }
+    Ok(changes)
 }

@@ -52,6 +52,7 @@ impl From<ActError> for CliError {
             ActError::Daybook(_)
             | ActError::Findings(_)
             | ActError::Doubtful(_)
+            | ActError::NotTicked(_)
             | ActError::NotFound { .. }
             | ActError::TooMuch { .. }
             | ActError::Hangs { .. }
@@ -150,7 +151,7 @@ fn hint(error: &ActError) -> Option<String> {
         ActError::NothingChanged { .. } => {
             "`trayful month MONTH --version N` prints any version again".to_owned()
         }
-        ActError::Rejected(_) | ActError::Time(_) => return None,
+        ActError::Rejected(_) | ActError::NotTicked(_) | ActError::Time(_) => return None,
     };
     Some(text)
 }

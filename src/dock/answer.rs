@@ -76,6 +76,15 @@ impl Refusal {
         }
     }
 
+    /// A text that is no reading, in the words of whoever read it.
+    pub(super) fn no_reading(words: String) -> Self {
+        Self {
+            kind: "rejected",
+            details: vec![words],
+            ..Self::plain(StatusCode::UNPROCESSABLE_ENTITY, "error.unread")
+        }
+    }
+
     /// Nothing was to be recorded.
     #[must_use]
     pub(super) fn of_a_reading(mut self) -> Self {
@@ -94,6 +103,14 @@ impl Refusal {
     }
 }
 
+/// What a page asks beside an act's error: the name of the answers it shows.
+pub(super) fn asks(error: &ActError) -> &'static str {
+    match status_of(error) {
+        (_, kind @ ("doubtful" | "open")) => kind,
+        _ => "",
+    }
+}
+
 /// What an act said, a line each.
 pub(super) fn details(error: ActError) -> Vec<String> {
     match error {
@@ -109,6 +126,7 @@ pub(super) fn details(error: ActError) -> Vec<String> {
 fn status_of(error: &ActError) -> (StatusCode, &'static str) {
     match error {
         ActError::Doubtful(_) => (StatusCode::UNPROCESSABLE_ENTITY, "doubtful"),
+        ActError::NotTicked(_) => (StatusCode::UNPROCESSABLE_ENTITY, "open"),
         ActError::Rejected(_) | ActError::Findings(_) | ActError::Time(_) => {
             (StatusCode::UNPROCESSABLE_ENTITY, "rejected")
         }

@@ -20,13 +20,14 @@ use crate::sheet::{json as to_json, mixes_json};
 use super::answer::Refusal;
 use super::app::App;
 use super::keeper::Unkept;
+use super::pages::fed::{FedSent, keep_fed, told as told_fed};
 use super::pages::month::Wanted;
-use super::pages::tonight::{FedSent, SheetSent, keep_fed, keep_sheet};
+use super::pages::tonight::{SheetSent, keep_sheet};
 use super::pages::trace::Wanted as TraceWanted;
 use super::pages::undo::{StrikeSent, struck};
 use super::pages::weigh::done;
 use super::router::Route;
-use super::shape::BucketSent;
+use super::shape::{BucketSent, tare};
 use super::view::{Frame, Visit, Visiting};
 
 type Answer = Result<Response, Refusal>;
@@ -89,33 +90,60 @@ async fn session(State(app): State<App>, visit: Visiting) -> Response {
 #[derive(Deserialize)]
 struct ReadingSent {
     text: String,
+    #[serde(default)]
+    container: String,
+    #[serde(default)]
+    tare: String,
 }
 
+/// What a scale's line means; with a container or a tare also what is left
+/// without it.
 async fn reading(State(app): State<App>, visit: Visiting, bytes: axum::body::Bytes) -> Answer {
     let sent: ReadingSent = body(&visit, &bytes).await?;
-    let value = app
-        .read(move |_, farm, _| {
-            let read = farm.units.reader().scale(&sent.text).map_err(|error| {
-                ActError::from(crate::acts::Rejection {
-                    field: "text",
-                    seen: sent.text.chars().take(80).collect(),
-                    accepted: error.accepted(),
-                })
-            })?;
+    let without = Frame::new(&app, &visit).t("reading.net").to_owned();
+    let read = app
+        .read(move |book, farm, _| {
+            let (units, reader) = (farm.units, farm.units.reader());
+            let read = match reader.scale(&sent.text) {
+                Ok(read) => read,
+                Err(error) => return Ok(Err(error.to_string())),
+            };
             let of = match read {
                 ScaleReading::Plain(_) => None,
                 ScaleReading::Gross(_) => Some("gross"),
                 ScaleReading::Net(_) => Some("net"),
             };
             let reading = read.reading();
-            Ok(json!({
-                "schema": 1, "of": of, "grams": reading.grams(), "unit": reading.unit().to_string(),
-                "shown": farm.units.both(reading.grams()),
-            }))
+            let grams = reading.grams();
+            let tare = match tare(&sent.container, &sent.tare) {
+                // The scale took the container off already.
+                _ if of == Some("net") => None,
+                (Some(text), _) => reader.weight(&text).ok().map(|tare| tare.grams()),
+                (None, Some(name)) => {
+                    let mut containers = book.containers()?.into_iter();
+                    containers
+                        .find(|known| known.name == name)
+                        .map(|known| known.tare_g)
+                }
+                (None, None) => None,
+            };
+            let net = tare.filter(|tare| *tare <= grams).map(|tare| grams - tare);
+            let mut shown = units.both(grams);
+            if let Some(net) = net.filter(|net| *net < grams) {
+                let net = without.replacen("{}", &units.both(net), 1);
+                shown = format!("{shown}, {net}");
+            }
+            Ok(Ok(json!({
+                "schema": 1, "of": of, "grams": grams, "unit": reading.unit().to_string(),
+                "net_g": net, "shown": shown,
+            })))
         })
         .await
         .map_err(|error| told(&visit, error))?;
-    Ok(Json(value).into_response())
+    match read {
+        Ok(value) => Ok(Json(value).into_response()),
+        Err(words) => Err(Refusal::no_reading(words).told(true, visit.lang)),
+    }
 }
 
 async fn weigh(State(app): State<App>, visit: Visiting, bytes: axum::body::Bytes) -> Answer {
@@ -257,13 +285,13 @@ async fn sheet(State(app): State<App>, visit: Visiting, bytes: axum::body::Bytes
 
 async fn fed(State(app): State<App>, visit: Visiting, bytes: axum::body::Bytes) -> Answer {
     let sent: FedSent = body(&visit, &bytes).await?;
-    let done = keep_fed(&app, sent)
+    let (done, units) = keep_fed(&app, sent)
         .await
         .map_err(|error| told(&visit, error))?;
     Ok(Json(json!({
         "schema": 1, "record": done.record, "sheet": done.sheet.map(|sheet| format!("r{sheet}")), "emptied": done.emptied,
         "groups": done.groups.iter().map(|(group, grams)| json!({"group": group, "fed_g": grams})).collect::<Vec<_>>(),
-        "already_there": done.already_there,
+        "already_there": done.already_there, "shown": told_fed(&Frame::new(&app, &visit), &done, units),
     }))
     .into_response())
 }

@@ -23,7 +23,14 @@ pub(super) const BODY_MOST: usize = 64 * 1024;
 /// Where the token stands when it is not in a form.
 pub(super) const TOKEN_HEADER: &str = "x-trayful-token";
 /// What may be seen before the PIN.
-const OPEN: [&str; 4] = ["/pin", "/style.css", "/dock.js", "/scale.js"];
+const OPEN: [&str; 6] = [
+    "/pin",
+    "/style.css",
+    "/wait.js",
+    "/dock.js",
+    "/reading.js",
+    "/scale.js",
+];
 
 const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' data:; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
 

@@ -26,7 +26,7 @@ fn page_routes() -> Vec<Route> {
         ("get", "/labels", get(pages::labels::show)),
         ("get", "/tonight", get(pages::tonight::show)),
         ("post", "/tonight", post(pages::tonight::keep)),
-        ("post", "/fed", post(pages::tonight::fed)),
+        ("post", "/fed", post(pages::fed::fed)),
         ("get", "/cohorts", get(pages::cohorts::show)),
         ("get", "/cohort/{cohort}", get(pages::cohort::show)),
         ("get", "/harvest", get(pages::harvest::show)),
@@ -41,8 +41,26 @@ fn page_routes() -> Vec<Route> {
         ("get", "/pin", get(pages::pin::show)),
         ("post", "/pin", post(pages::pin::enter)),
         ("get", "/style.css", get(style)),
-        ("get", "/dock.js", get(script)),
-        ("get", "/scale.js", get(scale)),
+        (
+            "get",
+            "/wait.js",
+            get(async || script(include_str!("assets/wait.js"))),
+        ),
+        (
+            "get",
+            "/dock.js",
+            get(async || script(include_str!("assets/dock.js"))),
+        ),
+        (
+            "get",
+            "/reading.js",
+            get(async || script(include_str!("assets/reading.js"))),
+        ),
+        (
+            "get",
+            "/scale.js",
+            get(async || script(include_str!("assets/scale.js"))),
+        ),
     ]
 }
 
@@ -74,12 +92,6 @@ async fn style() -> Response {
     (kind, include_str!("assets/style.css")).into_response()
 }
 
-const SCRIPT: [(&str, &str); 1] = [("content-type", "text/javascript; charset=utf-8")];
-
-async fn script() -> Response {
-    (SCRIPT, include_str!("assets/dock.js")).into_response()
-}
-
-async fn scale() -> Response {
-    (SCRIPT, include_str!("assets/scale.js")).into_response()
+fn script(text: &'static str) -> Response {
+    ([("content-type", "text/javascript; charset=utf-8")], text).into_response()
 }

@@ -47,6 +47,19 @@ fn chosen(choice: &str, other: &str) -> String {
         .unwrap_or_default()
 }
 
+/// A bucket without a container. No container can have that name: it is told
+/// by `NAME=TARE`.
+pub(super) const NO_CONTAINER: &str = "=0";
+
+/// The tare that was typed or chosen as text, and the container that was chosen.
+pub(super) fn tare(container: &str, tare: &str) -> (Option<String>, Option<String>) {
+    match (given(tare), given(container)) {
+        (Some(tare), _) => (Some(tare), None),
+        (None, Some(none)) if none == NO_CONTAINER => (Some("0".to_owned()), None),
+        (None, container) => (None, container),
+    }
+}
+
 impl BucketSent {
     /// The bucket to weigh in; `by` is who is taken when no one is named.
     pub(super) fn into_sent(self, by: &str) -> Result<Sent, Rejection> {
@@ -62,14 +75,15 @@ impl BucketSent {
                 });
             }
         }
+        let (tare, container) = tare(&self.container, &self.tare);
         let refuse = given(&chosen(&self.refuse, &self.refuse_other));
         let bucket = Bucket {
             supplier: chosen(&self.supplier, &self.supplier_other),
             stream: chosen(&self.stream, &self.stream_other),
             // Blank stays blank here, so that the act says what is missing.
             gross: given(&self.gross),
-            tare: given(&self.tare),
-            container: given(&self.container).filter(|_| self.tare.trim().is_empty()),
+            tare,
+            container,
             moisture_pct: given(&self.moisture_pct),
             picked_out,
             refuse,

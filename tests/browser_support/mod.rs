@@ -4,6 +4,7 @@ use std::io::{BufRead, BufReader};
 use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 
+use fantoccini::actions::{InputSource, KeyAction, KeyActions};
 use fantoccini::{Client, ClientBuilder, Locator, key::Key};
 use hyper_util::client::legacy::connect::HttpConnector;
 use serde_json::{Value, json};
@@ -79,13 +80,58 @@ impl Browser {
         self.client.goto(address).await.expect("the page");
     }
 
+    /// Touches once the page takes touches: a screen that has just come up
+    /// lets none through for a moment.
     pub(crate) async fn touch(&self, what: &str) {
+        self.until("!document.body.classList.contains('settling')")
+            .await;
         let found = self.client.find(Locator::Css(what)).await;
         let found = found.unwrap_or_else(|error| panic!("{what}: {error}"));
         found
             .click()
             .await
             .unwrap_or_else(|error| panic!("{what}: {error}"));
+    }
+
+    /// Types as a keyboard does that takes 0 to 400 ms for a key, to whatever
+    /// has the focus by then: Enter for a line end, Tab for a tab.
+    pub(crate) async fn jitters(&self, text: &str, seed: u64) {
+        let mut state = seed.wrapping_mul(0x9e37_79b9_7f4a_7c15) | 1;
+        let gaps = std::iter::repeat_with(move || {
+            state ^= state << 13;
+            state ^= state >> 7;
+            state ^= state << 17;
+            state % 401
+        });
+        self.keys(text, gaps).await;
+    }
+
+    /// Types with these gaps in front of the keys, in milliseconds.
+    pub(crate) async fn keys(&self, text: &str, gaps: impl IntoIterator<Item = u64>) {
+        let mut keys = KeyActions::new("scale".to_owned());
+        for (letter, gap) in text.chars().zip(gaps) {
+            let value = match letter {
+                '\n' | '\r' => char::from(Key::Enter),
+                '\t' => char::from(Key::Tab),
+                other => other,
+            };
+            let duration = Duration::from_millis(gap);
+            keys = keys
+                .then(KeyAction::Pause { duration })
+                .then(KeyAction::Down { value })
+                .then(KeyAction::Up { value });
+        }
+        self.client.perform_actions(keys).await.expect("typed");
+    }
+
+    /// What a field holds.
+    pub(crate) async fn value(&self, field: &str) -> String {
+        let script = format!("return document.querySelector({}).value", json!(field));
+        self.run(&script)
+            .await
+            .as_str()
+            .unwrap_or_default()
+            .to_owned()
     }
 
     /// Touches a field until it has the focus: on a busy machine the page may

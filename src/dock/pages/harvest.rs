@@ -13,7 +13,7 @@ use crate::acts::{
 use crate::daybook::{Book, ResidueTo};
 use crate::sheet::{HARVEST_CAUTIONS, Units, YieldSheet, yields_document};
 
-use super::super::answer::{Refusal, details};
+use super::super::answer::{Refusal, asks, details};
 use super::super::app::App;
 use super::super::keeper::Unkept;
 use super::super::kept::{Kept, RECENT_SHOWN, Recent, recorded_at};
@@ -51,7 +51,7 @@ struct HarvestPage {
     ways: Vec<&'static str>,
     values: HarvestSent,
     problems: Vec<String>,
-    doubtful: bool,
+    asks: &'static str,
     done: Option<Kept>,
     parts: Vec<Part>,
     all: bool,
@@ -68,7 +68,7 @@ pub(in crate::dock) struct Wanted {
 struct Entry {
     values: HarvestSent,
     problems: Vec<String>,
-    doubtful: bool,
+    asks: &'static str,
     done: Option<Kept>,
 }
 
@@ -100,7 +100,7 @@ pub(in crate::dock) async fn keep(
             ..Entry::default()
         },
         Err(Unkept::Refused(error)) => Entry {
-            doubtful: matches!(*error, ActError::Doubtful(_)),
+            asks: asks(&error),
             problems: details(*error),
             values,
             done: None,
@@ -177,7 +177,7 @@ async fn render(app: &App, frame: Frame, entry: Entry, all: bool) -> Result<Resp
         ways: ResidueTo::ALL.map(ResidueTo::as_str).into(),
         values: entry.values,
         problems: entry.problems,
-        doubtful: entry.doubtful,
+        asks: entry.asks,
         done: entry.done,
         parts,
         all,

@@ -85,7 +85,8 @@ fn label(lot: &StockLot, zone: &TimeZone, units: Units) -> Label {
         came_in: day(lot.book.weighed_at),
         spoils_by: spoils_by.map(day),
         verdict: lot.flag.verdict.as_str(),
-        code: code(&lot.book.name),
+        // What it names stands in it: a bare number would be taken for a weight.
+        code: code(&format!("trayful lot {}", lot.book.name)),
     }
 }
 

@@ -1,24 +1,26 @@
-use std::collections::BTreeMap;
-
 use askama::Template;
 use axum::Form;
 use axum::extract::{Query, State};
+use axum::http::StatusCode;
 use axum::response::Response;
+use jiff::Timestamp;
 use serde::Deserialize;
 
 use crate::acts::{
-    ActError, Asked, Change, FedAsked, FedDone, MixAsked, Rejection, Sending, Tonight, night_of,
-    propose_mix, record_fed, record_sheet, tonight,
+    ActError, Asked, FarmSettings, MixAsked, Tonight, night_of, propose_mix, record_sheet, tonight,
 };
+use crate::daybook::Book;
 use crate::quantity::Grams;
 use crate::sheet::{Block, MixSheet, Tone, Units, mix_document};
 
-use super::super::answer::{Refusal, see};
+use super::super::answer::{Refusal, asks, details, see};
 use super::super::app::App;
 use super::super::gauge::{Gauge, Slice, gauges, slices};
 use super::super::keeper::Unkept;
+use super::super::kept::{Kept, Recent, recorded_at};
 use super::super::shape::{made_id, page_id, who};
 use super::super::view::{Frame, Part, Visiting, page};
+use super::fed::FedSent;
 
 /// A part of the sheet under one heading, with a group's pictures.
 #[derive(Default)]
@@ -36,6 +38,13 @@ struct Line {
     weight: String,
 }
 
+impl Line {
+    /// Its field of one kind: `t` says it was fed, `w` what was taken otherwise.
+    fn field(&self, kind: char) -> String {
+        format!("{kind}:{}:{}", self.group, self.lot)
+    }
+}
+
 #[derive(Template)]
 #[template(path = "tonight.html", config = "src/askama.toml")]
 struct TonightPage {
@@ -43,13 +52,19 @@ struct TonightPage {
     title: String,
     sections: Vec<Section>,
     verdict: Option<(&'static str, String)>,
-    /// Record of the sheet that may be ticked off.
+    /// Record of the night's newest kept sheet.
     sheet: Option<i64>,
     fed: Option<i64>,
-    /// Whether the sheet shown is kept already.
+    /// Whether that sheet is the one shown.
     kept: bool,
     lines: Vec<Line>,
+    recent: Vec<Recent>,
     id: String,
+    values: FedSent,
+    problems: Vec<String>,
+    asks: &'static str,
+    /// The script fills it in.
+    done: Option<Kept>,
 }
 
 #[derive(Deserialize, Default)]
@@ -65,37 +80,68 @@ pub(in crate::dock) async fn show(
     Query(wanted): Query<Wanted>,
 ) -> Result<Response, Refusal> {
     let frame = Frame::new(&app, &visit);
+    render(&app, frame, wanted.anew == "yes", FedSent::default(), None).await
+}
+
+pub(super) async fn render(
+    app: &App,
+    frame: Frame,
+    anew: bool,
+    values: FedSent,
+    problem: Option<ActError>,
+) -> Result<Response, Refusal> {
     let now = app.shared.clock.now();
-    let anew = wanted.anew == "yes";
-    let (tonight, units) = app
+    let (tonight, recent, units) = app
         .read(move |book, farm, tables| {
             let tonight = tonight(book, farm, tables, night_of(now, None, farm), anew)?;
-            Ok((tonight, farm.units))
+            let recent = recent(book, farm, &tonight, now)?;
+            Ok((tonight, recent, farm.units))
         })
         .await
         .map_err(|error| frame.refused(error))?;
-    let kept = tonight.kept.as_ref().map(|kept| kept.record);
+    let kept = tonight.kept.as_ref();
     let remembered = kept
         .filter(|_| !anew)
-        .and_then(|record| app.remembered(record));
-    Ok(page(&tonight_page(frame, &tonight, remembered, units)))
+        .and_then(|kept| app.remembered(kept.record));
+    let mut page_shown = tonight_page(frame, &tonight, anew, remembered, units);
+    page_shown.recent = recent;
+    if !values.id.is_empty() {
+        page_shown.id = values.id.trim_end_matches('f').to_owned();
+    }
+    page_shown.values = values;
+    let refused = problem.is_some();
+    if let Some(problem) = problem {
+        page_shown.asks = asks(&problem);
+        page_shown.problems = details(problem);
+    }
+    let mut response = page(&page_shown);
+    if refused {
+        *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
+    }
+    Ok(response)
 }
 
+/// One sheet, and it alone: the kept one with its lines to tick off, or the
+/// mix as proposed now.
 fn tonight_page(
     frame: Frame,
     tonight: &Tonight,
+    anew: bool,
     remembered: Option<MixSheet>,
     units: Units,
 ) -> TonightPage {
     let kept = tonight.kept.as_ref();
+    let kept_shown = kept.filter(|_| !anew);
+    // Where the kept sheet's figures can't be had again, its lines stand alone.
+    let is_it = |sheet: &MixSheet| kept_shown.is_none() || sheet.sheet.is_some();
     let shown = remembered
-        .or_else(|| tonight.sheet.clone())
+        .or_else(|| tonight.sheet.clone().filter(is_it))
         .map(|mut sheet| {
             // The terminal's next command is a button here.
             sheet.next = None;
             sheet
         });
-    let lines = kept.map_or_else(Vec::new, |kept| {
+    let lines = kept_shown.map_or_else(Vec::new, |kept| {
         kept.lines
             .iter()
             .map(|line| Line {
@@ -106,21 +152,56 @@ fn tonight_page(
             })
             .collect()
     });
-    let title = match &shown {
-        Some(sheet) => mix_document(sheet).title,
-        None => frame.with("tonight.nothing-due", &tonight.night.day.to_string()),
+    let day = tonight.night.day.to_string();
+    let title = match (&shown, kept_shown) {
+        (Some(sheet), _) => mix_document(sheet).title,
+        (None, Some(_)) => frame.with("tonight.night", &day),
+        (None, None) => frame.with("tonight.nothing-due", &day),
     };
     TonightPage {
         title,
         verdict: shown.as_ref().and_then(verdict_line),
-        kept: shown.as_ref().is_some_and(|sheet| sheet.sheet.is_some()),
         sections: shown.map_or_else(Vec::new, |sheet| sections(&frame, &sheet)),
         sheet: kept.map(|kept| kept.record),
-        fed: kept.and_then(|kept| kept.fed),
+        fed: kept_shown.and_then(|kept| kept.fed),
+        kept: kept_shown.is_some(),
         lines,
+        recent: Vec::new(),
         id: made_id().unwrap_or_default(),
+        values: FedSent::default(),
+        problems: Vec::new(),
+        asks: "",
+        done: None,
         frame,
     }
+}
+
+/// What of the night may be taken back: what was fed, else the sheet.
+fn recent(
+    book: &Book,
+    farm: &FarmSettings,
+    tonight: &Tonight,
+    now: Timestamp,
+) -> Result<Vec<Recent>, ActError> {
+    let mut recent = Vec::new();
+    let mut add = |seq: i64, what: &str, grams: Grams| -> Result<(), ActError> {
+        let at = recorded_at(book, seq)?;
+        let hour = at.to_zoned_datetime(farm.zone.clone()).strftime("%H:%M");
+        let told = format!("{hour} · {what} · {}", farm.units.both(grams));
+        let record = format!("r{seq}");
+        recent.extend(Recent::of(record.clone(), told, record, at, now));
+        Ok(())
+    };
+    for fed in book.fed_on(tonight.night.day)?.iter().rev() {
+        let draws = fed.entry.draws.iter().map(|draw| draw.grams);
+        let additions = fed.entry.additions.iter().map(|addition| addition.grams);
+        add(fed.seq, "fed", draws.chain(additions).sum())?;
+    }
+    if let Some(kept) = tonight.kept.as_ref().filter(|kept| kept.fed.is_none()) {
+        let all = kept.lines.iter().map(|line| line.grams).sum();
+        add(kept.record, "sheet", all)?;
+    }
+    Ok(recent)
 }
 
 /// The sheet's first word, which says how it stands.
@@ -213,95 +294,4 @@ pub(in crate::dock) async fn keep_sheet(app: &App, values: SheetSent) -> Result<
         app.remember(record, sheet.clone());
     }
     Ok(sheet)
-}
-
-/// Ticks the sheet off as fed. Fields beside the named ones are changed
-/// weights: `w:GROUP:LOT`.
-pub(in crate::dock) async fn fed(
-    State(app): State<App>,
-    visit: Visiting,
-    Form(values): Form<BTreeMap<String, String>>,
-) -> Result<Response, Refusal> {
-    let frame = Frame::new(&app, &visit);
-    let value = |key: &str| values.get(key).cloned().unwrap_or_default();
-    let sent = FedSent {
-        id: value("id"),
-        by: value("by"),
-        sheet: value("sheet"),
-        changes: values
-            .iter()
-            .filter(|(_, weight)| !weight.trim().is_empty())
-            .filter_map(|(key, weight)| {
-                let (group, lot) = key.strip_prefix("w:")?.split_once(':')?;
-                Some(ChangeSent {
-                    group: group.to_owned(),
-                    lot: lot.to_owned(),
-                    weight: weight.clone(),
-                })
-            })
-            .collect(),
-    };
-    keep_fed(&app, sent)
-        .await
-        .map_err(|error| frame.refused(error))?;
-    Ok(see("/tonight"))
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(in crate::dock) struct ChangeSent {
-    #[serde(default)]
-    pub(in crate::dock) group: String,
-    pub(in crate::dock) lot: String,
-    pub(in crate::dock) weight: String,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(in crate::dock) struct FedSent {
-    pub(in crate::dock) id: String,
-    #[serde(default)]
-    pub(in crate::dock) by: String,
-    pub(in crate::dock) sheet: String,
-    #[serde(default)]
-    pub(in crate::dock) changes: Vec<ChangeSent>,
-}
-
-/// Records what was fed.
-pub(in crate::dock) async fn keep_fed(app: &App, sent: FedSent) -> Result<FedDone, Unkept> {
-    let sending = Sending {
-        id: page_id(&sent.id).map_err(ActError::from)?,
-        by: who(&sent.by, &app.shared.by).map_err(ActError::from)?,
-        ..Sending::default()
-    };
-    let now = app.shared.clock.now();
-    app.keeper
-        .act(move |book, farm, _| {
-            let reader = farm.units.reader();
-            let mut changes = Vec::new();
-            for change in sent.changes {
-                let weight = reader.scale(&change.weight).map_err(|error| {
-                    ActError::from(Rejection {
-                        field: "weight",
-                        seen: format!("{}={}", change.lot, change.weight),
-                        accepted: error.accepted(),
-                    })
-                })?;
-                changes.push(Change {
-                    group: Some(change.group).filter(|group| !group.is_empty()),
-                    lot: change.lot,
-                    weight: weight.into_reading(),
-                });
-            }
-            let asked = sending.asked(book, now)?;
-            let fed = FedAsked {
-                sheet: Some(sent.sheet),
-                changes,
-                without_sheet: false,
-                or_the_night_before: false,
-            };
-            let night = night_of(asked.at, None, farm);
-            record_fed(book, night, &fed, farm.units, &asked)
-        })
-        .await
 }

@@ -33,6 +33,7 @@ pub(in crate::dock) async fn strike(
     let back = match values.back.as_str() {
         "/harvest" => "/harvest",
         "/money" => "/money",
+        "/tonight" => "/tonight",
         _ => "/",
     };
     struck(&app, values)

@@ -7,17 +7,18 @@ use axum::http::StatusCode;
 use axum::response::Response;
 use jiff::SignedDuration;
 use serde::Serialize;
+use serde_json::json;
 
 use crate::acts::{ActError, Welcomed, lot_name};
 use crate::daybook::{Daybook, Entry};
 use crate::sheet::{TicketCard, Units};
 use crate::stream::Verdict;
 
-use super::super::answer::{Refusal, details};
+use super::super::answer::{Refusal, asks, details};
 use super::super::app::App;
 use super::super::keeper::Unkept;
 use super::super::kept::{RECENT_SHOWN, Recent};
-use super::super::shape::{BucketSent, made_id};
+use super::super::shape::{BucketSent, NO_CONTAINER, made_id};
 use super::super::view::{Frame, Visiting, page};
 
 /// How far back "usual" looks (our default).
@@ -29,7 +30,8 @@ const TILES_MOST: usize = 11;
 struct Supplier {
     name: String,
     streams: String,
-    container: String,
+    /// The container each stream came in last, as JSON.
+    usual: String,
 }
 
 /// What the page needs to know of the book.
@@ -65,9 +67,10 @@ struct WeighPage {
     frame: Frame,
     id: String,
     dock: Dockside,
+    no_container: &'static str,
     values: BucketSent,
     problems: Vec<String>,
-    doubtful: bool,
+    asks: &'static str,
     done: Option<Done>,
 }
 
@@ -77,7 +80,7 @@ pub(in crate::dock) async fn show(
     visit: Visiting,
 ) -> Result<Response, Refusal> {
     let frame = Frame::new(&app, &visit);
-    render(&app, frame, BucketSent::default(), Vec::new(), false, None).await
+    render(&app, frame, BucketSent::default(), Vec::new(), "", None).await
 }
 
 /// Weighs in from a page without script. The id in the form makes a second
@@ -101,11 +104,11 @@ pub(in crate::dock) async fn keep(
                 by,
                 ..BucketSent::default()
             };
-            render(&app, frame, next, Vec::new(), false, Some(done)).await
+            render(&app, frame, next, Vec::new(), "", Some(done)).await
         }
         Err(Unkept::Refused(error)) => {
-            let doubtful = matches!(*error, ActError::Doubtful(_));
-            render(&app, frame, values, details(*error), doubtful, None).await
+            let asks = asks(&error);
+            render(&app, frame, values, details(*error), asks, None).await
         }
         Err(stopping) => Err(frame.refused(stopping)),
     }
@@ -116,7 +119,7 @@ async fn render(
     frame: Frame,
     values: BucketSent,
     problems: Vec<String>,
-    doubtful: bool,
+    asks: &'static str,
     done: Option<Done>,
 ) -> Result<Response, Refusal> {
     let now = app.shared.clock.now();
@@ -141,9 +144,10 @@ async fn render(
         frame,
         id,
         dock,
+        no_container: NO_CONTAINER,
         values,
         problems,
-        doubtful,
+        asks,
         done,
     });
     if refused {
@@ -174,6 +178,10 @@ fn dockside(
                 .filter(|other| other.supplier == load.supplier)
                 .collect();
             brings.sort_by_key(|load| std::cmp::Reverse(load.loads));
+            let usual: BTreeMap<&str, &str> = brings
+                .iter()
+                .filter_map(|load| Some((load.stream.as_str(), load.container.as_deref()?)))
+                .collect();
             suppliers.push(Supplier {
                 name: load.supplier.clone(),
                 streams: brings
@@ -181,7 +189,7 @@ fn dockside(
                     .map(|load| load.stream.as_str())
                     .collect::<Vec<_>>()
                     .join(" "),
-                container: load.container.clone().unwrap_or_default(),
+                usual: json!(usual).to_string(),
             });
         }
         if !tiles.iter().any(|(known, _)| known == stream) {

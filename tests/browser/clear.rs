@@ -1,0 +1,196 @@
+//! Pages as they look: clear to everyone, and on paper.
+
+use fantoccini::wd::{PrintConfiguration, PrintMargins, PrintSize};
+use serde_json::json;
+
+use super::browser_support::{Browser, in_time};
+use super::used_farm;
+
+/// Every control's height and width, of those that are seen.
+const SMALL_TARGETS: &str = "return [...document.querySelectorAll('a, button, summary, select, .tile, input:not([type=hidden], [type=radio], .tile input)')]
+    .filter((e) => e.checkVisibility() && !e.closest('.skip'))
+    .map((e) => [e.outerHTML.slice(0, 80), e.getBoundingClientRect()])
+    .filter(([, r]) => r.width > 2 && (r.height < 72 || r.width < 72)).map(([text, r]) => `${r.width} x ${r.height}: ${text}`)";
+
+const AXE: &str = "const done = arguments[arguments.length - 1];
+    axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'], rules: { 'color-contrast-enhanced': { enabled: true } } })
+    .then((found) => done({ passes: found.passes.map((one) => one.id), faults: found.violations.map((one) => `${one.impact} ${one.id}: ${one.nodes.map((node) => node.html.slice(0, 120)).join(' | ')}`) }), (error) => done({ passes: [], faults: [String(error)] }));";
+
+#[test]
+fn pages_are_clear_to_everyone_at_every_width_and_look() {
+    in_time(async {
+        let axe = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+            .join("target/browser/node_modules/axe-core/axe.min.js");
+        let axe = std::fs::read_to_string(&axe)
+            .unwrap_or_else(|error| panic!("{}: {error}", axe.display()));
+        let farm = used_farm();
+        farm.cohort("H0");
+        let dock = farm.dock();
+        let tablet = dock.tablet();
+        assert_eq!(
+            tablet
+                .post(&dock, "/api/sheet", &json!({"id": "auto-sheet-000001"}))
+                .status,
+            200
+        );
+        for (id, cohort, last) in [
+            ("auto-00000000seedh1", "H0", "yes"),
+            ("auto-00000000seedh2", "H1", ""),
+        ] {
+            let harvest = json!({"id": id, "cohort": cohort, "larvae": "20 lb", "sample_count": "100",
+                "sample_g": "15.2", "residue": "25 lb", "last": last});
+            assert_eq!(tablet.post(&dock, "/api/harvest", &harvest).status, 200);
+        }
+        for (id, item, amount) in [
+            ("auto-00000000seedm1", "sold-live", "60"),
+            ("auto-00000000seedm2", "energy", "75"),
+        ] {
+            let money = json!({"id": id, "item": item, "amount": amount, "weight": "40 lb"});
+            assert_eq!(tablet.post(&dock, "/api/money", &money).status, 200);
+        }
+        let mut faults = Vec::new();
+        for (width, height) in [(360, 740), (1280, 800)] {
+            let browser = Browser::open(width, height).await;
+            for look in ["light", "dark"] {
+                for path in [
+                    "/",
+                    "/stock",
+                    "/tonight",
+                    "/cohorts",
+                    "/cohort/H1",
+                    "/harvest",
+                    "/month",
+                    "/money",
+                    "/learn",
+                    "/mixes",
+                    "/trace?of=1",
+                    "/statement",
+                    "/labels",
+                    "/pin",
+                ] {
+                    let lang = if look == "dark" { "es" } else { "en" };
+                    let at = format!("{path} {look} {width}");
+                    let more = if path.contains('?') { '&' } else { '?' };
+                    browser
+                        .goto(&format!(
+                            "http://localhost:{}{path}{more}look={look}",
+                            dock.port
+                        ))
+                        .await;
+                    browser
+                        .goto(&format!(
+                            "http://localhost:{}{path}{more}lang={lang}",
+                            dock.port
+                        ))
+                        .await;
+                    let path_alone = path.split('?').next().unwrap_or(path);
+                    let name = path_alone.trim_matches('/').replace('/', "-");
+                    browser
+                        .picture(&format!(
+                            "{}-{look}-{width}",
+                            if name.is_empty() { "weigh" } else { &name }
+                        ))
+                        .await;
+                    // What is folded away is looked at too.
+                    browser
+                        .run("document.querySelectorAll('details').forEach((more) => { more.open = true; })")
+                        .await;
+                    browser.run(&axe).await;
+                    let told = browser
+                        .client
+                        .execute_async(AXE, Vec::new())
+                        .await
+                        .expect("axe");
+                    let passes = told["passes"].as_array().expect("passes");
+                    assert!(
+                        passes.contains(&json!("color-contrast-enhanced")),
+                        "{at}: contrast was not looked at"
+                    );
+                    faults.extend(
+                        told["faults"]
+                            .as_array()
+                            .expect("faults")
+                            .iter()
+                            .map(|fault| format!("{at}: {fault}")),
+                    );
+                    let small = browser.run(SMALL_TARGETS).await;
+                    faults.extend(
+                        small
+                            .as_array()
+                            .expect("a list")
+                            .iter()
+                            .map(|fault| format!("{at}: small {fault}")),
+                    );
+                    let wide = browser
+                        .run("return document.documentElement.scrollWidth > innerWidth")
+                        .await;
+                    if wide == json!(true) {
+                        faults.push(format!("{at}: wider than the screen"));
+                    }
+                }
+            }
+            browser.client.clone().close().await.expect("closed");
+        }
+        assert!(faults.is_empty(), "{}", faults.join("\n"));
+    });
+}
+
+#[test]
+fn the_sheet_and_the_labels_print_on_both_papers() {
+    in_time(async {
+        let farm = used_farm();
+        let dock = farm.dock();
+        let tablet = dock.tablet();
+        let kept = tablet.post(&dock, "/api/sheet", &json!({"id": "auto-sheet-000001"}));
+        assert_eq!(kept.status, 200);
+        let browser = Browser::open(1280, 800).await;
+        let margin = PrintMargins {
+            top: 1.2,
+            bottom: 1.5,
+            left: 1.4,
+            right: 1.4,
+        };
+        for path in ["tonight", "labels"] {
+            browser
+                .goto(&format!("http://localhost:{}/{path}?look=dark", dock.port))
+                .await;
+            // Points, as the PDF says them.
+            for (name, size, wide, high) in [
+                ("a4", PrintSize::A4, "595", "842"),
+                ("letter", PrintSize::US_LETTER, "612", "792"),
+            ] {
+                let paper = PrintConfiguration::builder()
+                    .size(size)
+                    .margins(margin.clone())
+                    .build()
+                    .expect("a paper");
+                let pdf = browser.client.print(paper).await.expect("a PDF");
+                let text = String::from_utf8_lossy(&pdf);
+                let near = |number: &str, wanted: &str| {
+                    let number: f64 = number.parse().expect("a number");
+                    (number - wanted.parse::<f64>().expect("a number")).abs() < 1.0
+                };
+                let boxes: Vec<&str> = text
+                    .split("/MediaBox [")
+                    .skip(1)
+                    .filter_map(|rest| rest.split(']').next())
+                    .collect();
+                assert!(
+                    (1..=2).contains(&boxes.len()),
+                    "{path} {name}: {} pages",
+                    boxes.len()
+                );
+                let sides: Vec<&str> = boxes[0].split(' ').collect();
+                assert!(
+                    near(sides[2], wide) && near(sides[3], high),
+                    "{path} {name}: {sides:?}"
+                );
+                let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+                    .join("target/browser/pictures");
+                std::fs::create_dir_all(&folder).expect("a folder");
+                std::fs::write(folder.join(format!("{path}-{name}.pdf")), &pdf).expect("written");
+            }
+        }
+        browser.client.clone().close().await.expect("closed");
+    });
+}

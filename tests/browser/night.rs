@@ -1,0 +1,162 @@
+//! Tonight's sheet at its page: what is ticked off is what is shown.
+
+use serde_json::{Value, json};
+
+use super::browser_support::{Browser, in_time};
+use super::dock_support::{Dock, Farm, bucket};
+use super::{IS_DONE, used_farm};
+
+fn kept_sheet(farm: &Farm, dock: &Dock) -> (String, Vec<Value>) {
+    let tablet = dock.tablet();
+    let kept = tablet.post(dock, "/api/sheet", &json!({"id": "auto-sheet-000001"}));
+    assert_eq!(kept.status, 200, "{kept:?}");
+    let night = tablet.get(dock, "/api/tonight").json();
+    let lines = night["kept"]["lines"].as_array().expect("lines").clone();
+    assert!(lines.len() > 1, "{} lots", farm.lots().len());
+    (
+        kept.json()["sheet"].as_str().expect("a sheet").to_owned(),
+        lines,
+    )
+}
+
+fn on_hand(farm: &Farm, lot: &Value) -> i64 {
+    let lots = farm.lots();
+    let found = lots.iter().find(|one| one["lot"] == *lot).expect("on hand");
+    found["on_hand_g"].as_i64().expect("grams")
+}
+
+#[test]
+fn a_line_is_fed_when_it_was_ticked_or_weighed_and_the_others_are_asked_about() {
+    in_time(async {
+        let farm = used_farm();
+        let dock = farm.dock();
+        let (_, lines) = kept_sheet(&farm, &dock);
+        let before: Vec<i64> = lines
+            .iter()
+            .map(|line| on_hand(&farm, &line["lot"]))
+            .collect();
+        let browser = Browser::open(1024, 768).await;
+        browser
+            .goto(&format!("http://localhost:{}/tonight", dock.port))
+            .await;
+        browser.picture("tonight-ticks-1024").await;
+        // A reading without a line it belongs to is told, and taken nowhere.
+        browser.types("3.0 lb\n").await;
+        browser
+            .until("document.querySelector('#told').textContent.includes('3.0 lb')")
+            .await;
+        browser.touch_into("#w1").await;
+        browser.jitters("2.0lb\r\n", 5).await;
+        browser
+            .until("document.querySelector('#read-w1').textContent.includes('2.0 lb') && document.querySelector('.ticks input').checked")
+            .await;
+        browser.touch("#keep").await;
+        browser
+            .until("!document.querySelector('[data-asks=open]').hidden")
+            .await;
+        browser.picture("not-ticked-1024").await;
+        let seen = browser
+            .run("const box = document.querySelector('#told').getBoundingClientRect(); return box.top >= 0 && box.bottom <= innerHeight")
+            .await;
+        assert_eq!(seen, json!(true));
+        assert_eq!(
+            on_hand(&farm, &lines[0]["lot"]),
+            before[0],
+            "recorded unasked"
+        );
+        browser.touch("[data-asks=open] button[value=left]").await;
+        browser.until(IS_DONE).await;
+        browser.picture("fed-1024").await;
+        assert_eq!(
+            browser.text("[data-show=title]").await,
+            "Fed: 2.0 lb (0.91 kg)"
+        );
+        assert_eq!(on_hand(&farm, &lines[0]["lot"]), before[0] - 907);
+        assert_eq!(on_hand(&farm, &lines[1]["lot"]), before[1]);
+        // Undone where it was made, with what was ticked still there.
+        browser.touch("[data-do=undo] button").await;
+        browser
+            .until("document.querySelector('#told').textContent.includes('Undone')")
+            .await;
+        assert_eq!(on_hand(&farm, &lines[0]["lot"]), before[0]);
+        assert_eq!(browser.value("#w1").await, "2.0lb");
+        browser.touch("#keep").await;
+        browser
+            .until("!document.querySelector('[data-asks=open]').hidden")
+            .await;
+        browser.touch("[data-asks=open] button[value=fed]").await;
+        browser.until(IS_DONE).await;
+        assert!(on_hand(&farm, &lines[1]["lot"]) < before[1]);
+        browser.touch("[data-do=next]").await;
+        // Later too, from the page itself.
+        browser.until("document.querySelector('.recent li')").await;
+        browser.picture("tonight-fed-1024").await;
+        browser.touch(".recent li button").await;
+        browser.until("document.querySelector('#fed')").await;
+        assert_eq!(on_hand(&farm, &lines[0]["lot"]), before[0]);
+        browser.client.clone().close().await.expect("closed");
+    });
+}
+
+#[test]
+fn without_script_the_others_are_asked_about_too() {
+    let farm = used_farm();
+    let dock = farm.dock();
+    let (sheet, lines) = kept_sheet(&farm, &dock);
+    let tablet = dock.tablet();
+    let (group, lot) = (
+        lines[0]["group"].as_str().expect("a group"),
+        lines[0]["lot"].as_str().expect("a lot"),
+    );
+    let field = format!("id=auto-fed-00000001f&sheet={sheet}&ticks=yes&t%3A{group}%3A{lot}=yes");
+    let asked = tablet.form(&dock, "/fed", &field);
+    assert_eq!(asked.status, 422, "{asked:?}");
+    assert!(asked.body.contains("were they fed?") && asked.body.contains("checked"));
+    assert!(
+        asked.body.contains("value=\"auto-fed-00000001f\""),
+        "{}",
+        asked.body
+    );
+    let none = format!("id=auto-fed-00000002f&sheet={sheet}&ticks=yes&open=left");
+    assert_eq!(tablet.form(&dock, "/fed", &none).status, 422);
+    assert_eq!(
+        tablet
+            .form(&dock, "/fed", &format!("{field}&open=left"))
+            .status,
+        303
+    );
+    assert!(tablet.get(&dock, "/tonight").body.contains("Fed, record"));
+}
+
+#[test]
+fn the_lines_to_tick_are_those_of_the_sheet_that_is_shown() {
+    let farm = used_farm();
+    let dock = farm.dock();
+    let (sheet, _) = kept_sheet(&farm, &dock);
+    // What the kept sheet drew on is gone from the book: its figures can't be had again.
+    let tablet = dock.tablet();
+    dock_strikes_a_lot(&farm);
+    for no in 0..4 {
+        let sent = bucket(&format!("auto-0000000later{no}"), "30 lb");
+        assert_eq!(tablet.post(&dock, "/api/weigh", &sent).status, 200);
+    }
+    dock.kill();
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    let page = tablet.get(&dock, "/tonight").body;
+    assert!(page.contains(&format!("value=\"{sheet}\"")), "{page}");
+    assert!(
+        !page.contains("verdict-line"),
+        "another mix above the lines: {page}"
+    );
+    let anew = tablet.get(&dock, "/tonight?anew=yes").body;
+    assert!(
+        anew.contains("verdict-line") && !anew.contains("action=\"/fed\""),
+        "{anew}"
+    );
+}
+
+/// Strikes the newest lot with a reason, as at the terminal.
+fn dock_strikes_a_lot(farm: &Farm) {
+    farm.run(&["strike", "auto-seed3", "--why", "typed twice"]);
+}
