@@ -53,7 +53,7 @@ impl Tablet {
 
     fn weigh(&mut self, id: &str) -> Result<i64, Failure> {
         let body = format!(
-            r#"{{"id":"{id}","supplier":"Quay brewery","stream":"spent-grain","gross":"20.0 lb","container":"pail"}}"#
+            r#"{{"id":"{id}","supplier":"Quay brewery","stream":"spent-grain","gross":"20.0 lb","container":"pail","sure":"yes"}}"#
         );
         let request = format!("{}Content-Length: {}\r\n\r\n{body}", self.head, body.len());
         self.send(&request)?;

@@ -32,6 +32,28 @@ fn a_bucket_sent_twice_is_kept_once() {
     assert_eq!(farm.json(&["check"])["whole"], true);
 }
 
+/// The same load again and again, said to be meant.
+fn meant(id: &str, gross: &str) -> Value {
+    let mut sent = bucket(id, gross);
+    sent["sure"] = json!("yes");
+    sent
+}
+
+#[test]
+fn the_same_load_from_two_tablets_is_asked_about() {
+    let farm = Farm::new();
+    let dock = farm.dock();
+    let (one, other) = (dock.tablet(), dock.tablet());
+    let first = one.post(&dock, "/api/weigh", &bucket("auto-000000000001", "20 lb"));
+    let second = other.post(&dock, "/api/weigh", &bucket("auto-000000000002", "20 lb"));
+    assert_eq!((first.status, second.status), (200, 422));
+    let told = second.json();
+    assert_eq!(told["error"], "doubtful");
+    assert_eq!(told["doubts"][0]["id"], "load-twice");
+    let meant = meant("auto-000000000002", "20 lb");
+    assert_eq!(other.post(&dock, "/api/weigh", &meant).status, 200);
+}
+
 #[test]
 fn two_tablets_at_once_get_a_ticket_each_and_one_id_gets_one() {
     let farm = Farm::new();
@@ -42,9 +64,9 @@ fn two_tablets_at_once_get_a_ticket_each_and_one_id_gets_one() {
             let dock = &dock;
             scope.spawn(move || {
                 for bucket_no in 0..5 {
-                    let own = bucket(&format!("auto-tablet{at}-no{bucket_no}"), "20 lb");
+                    let own = meant(&format!("auto-tablet{at}-no{bucket_no}"), "20 lb");
                     assert_eq!(tablet.post(dock, "/api/weigh", &own).status, 200);
-                    let shared = bucket(&format!("auto-shared-no{bucket_no}"), "30 lb");
+                    let shared = meant(&format!("auto-shared-no{bucket_no}"), "30 lb");
                     assert_eq!(tablet.post(dock, "/api/weigh", &shared).status, 200);
                 }
             });
@@ -106,7 +128,7 @@ fn what_was_acknowledged_survives_a_kill_at_any_moment() {
         });
         // Sends until the server is gone; the last one may or may not be kept.
         loop {
-            let one = bucket(&format!("auto-bucket{sent:06}"), "20 lb");
+            let one = meant(&format!("auto-bucket{sent:06}"), "20 lb");
             match tablet.try_post(&dock, "/api/weigh", &one) {
                 Ok(answer) if answer.status == 200 => {
                     acknowledged.push(answer.json()["number"].clone());
@@ -120,7 +142,7 @@ fn what_was_acknowledged_survives_a_kill_at_any_moment() {
         // After the restart the tablet sends it again until it is acknowledged.
         let dock = farm.dock();
         let tablet = dock.tablet();
-        let one = bucket(&format!("auto-bucket{sent:06}"), "20 lb");
+        let one = meant(&format!("auto-bucket{sent:06}"), "20 lb");
         let answer = tablet.post(&dock, "/api/weigh", &one);
         assert_eq!(answer.status, 200, "{answer:?}");
         acknowledged.push(answer.json()["number"].clone());
@@ -153,7 +175,7 @@ fn a_stop_finishes_what_is_under_way_and_closes_the_book() {
                 scope.spawn(move || {
                     (0..10_000)
                         .take_while(|no| {
-                            let one = bucket(&format!("auto-t{at}-n{no:06}"), "20 lb");
+                            let one = meant(&format!("auto-t{at}-n{no:06}"), "20 lb");
                             tablet
                                 .try_post(dock, "/api/weigh", &one)
                                 .is_ok_and(|answer| answer.status == 200)
@@ -240,7 +262,7 @@ fn tonight_s_sheet_is_kept_and_ticked_off_with_a_changed_weight() {
         tablet.post(
             &dock,
             "/api/weigh",
-            &bucket(&format!("auto-00000000000{no}"), "30 lb"),
+            &meant(&format!("auto-00000000000{no}"), "30 lb"),
         );
     }
     let hatched = (jiff::Timestamp::now() - jiff::SignedDuration::from_hours(24 * 9))

@@ -11,7 +11,7 @@ use crate::sheet::{
 use super::ask::unless_doubted;
 use super::error::CliError;
 use super::paper::{Paper, PaperArgs};
-use super::setting::{Setting, typed, typed_if_any, weight};
+use super::setting::{Setting, figure, typed, typed_if_any, weight};
 use super::{DONE, output};
 
 #[derive(clap::Args)]
@@ -115,7 +115,7 @@ fn residue_to(text: &str) -> Result<ResidueTo, String> {
 }
 
 fn factor(text: &str) -> Result<NitrogenFactor, String> {
-    let number = text.parse().unwrap_or(f64::NAN);
+    let number = figure(text).unwrap_or(f64::NAN);
     NitrogenFactor::of(number).map_err(|error| format!("accepted: {}", error.accepted()))
 }
 
@@ -124,7 +124,7 @@ fn start(text: &str) -> Result<StartWeight, String> {
         return Ok(StartWeight::LeftOut);
     }
     let accepted = || "accepted: milligrams from 0 to 100, such as 0.5, or none".to_owned();
-    let mg_dry: f64 = text.parse().map_err(|_| accepted())?;
+    let mg_dry = figure(text).ok_or_else(accepted)?;
     if (0.0..=100.0).contains(&mg_dry) {
         Ok(StartWeight::Subtracted { mg_dry })
     } else {

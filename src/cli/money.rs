@@ -11,7 +11,7 @@ use crate::sheet::{
 use super::ask::unless_doubted;
 use super::error::CliError;
 use super::paper::{Paper, PaperArgs};
-use super::setting::{Setting, typed_if_any};
+use super::setting::{Setting, figure, typed_if_any};
 use super::{DONE, output};
 
 #[derive(clap::Args)]
@@ -83,7 +83,7 @@ fn item(text: &str) -> Result<MoneyItem, String> {
 
 fn dried(text: &str) -> Result<f64, String> {
     let accepted = "accepted: per cent from 0 to 50, such as 5";
-    let pct: f64 = text.parse().map_err(|_| accepted.to_owned())?;
+    let pct = figure(text).ok_or_else(|| accepted.to_owned())?;
     if (0.0..=50.0).contains(&pct) {
         Ok(pct)
     } else {
@@ -98,7 +98,7 @@ fn fixed_share(text: &str) -> Result<(Cost, f64), String> {
     };
     let (cost, pct) = text.split_once('=').ok_or_else(accepted)?;
     let cost = Cost::parse(cost).ok_or_else(accepted)?;
-    let pct: f64 = pct.parse().map_err(|_| accepted())?;
+    let pct = figure(pct).ok_or_else(accepted)?;
     // Tried here, so that the flag is named in the refusal.
     FixedShares::default()
         .with(cost, pct)

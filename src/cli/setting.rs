@@ -9,7 +9,7 @@ use crate::acts::{
     Asked, FarmSettings, MADE_HERE, Rejection, TableFile, TableFiles, Tables, settings,
 };
 use crate::daybook::Daybook;
-use crate::quantity::{QuantityError, Reader, Reading};
+use crate::quantity::{Decimal, NumberForm, QuantityError, Reader, Reading};
 
 use super::error::CliError;
 use super::output;
@@ -261,6 +261,12 @@ pub(super) fn typed_if_any<T>(
     read: impl FnOnce(&str) -> Result<T, QuantityError>,
 ) -> Result<Option<T>, CliError> {
     text.map(|text| typed(flag, text, read)).transpose()
+}
+
+/// A number given before the farm is known: what both kinds of people read alike.
+pub(super) fn figure(text: &str) -> Option<f64> {
+    let number = NumberForm::Unsaid.number(text);
+    number.ok().map(Decimal::to_f64)
 }
 
 /// A day given as an argument.
