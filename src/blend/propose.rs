@@ -26,6 +26,8 @@ pub struct Mix {
     pub held_back: Vec<HeldBack>,
     /// What stays on hand.
     pub left: Vec<LeftOver>,
+    /// Groups the scale is too coarse for, with the division that would do.
+    pub too_coarse: Vec<String>,
     /// What should be known when using the mix.
     pub notes: Vec<String>,
 }
@@ -129,10 +131,10 @@ pub(super) fn mix_of(problem: &Problem, tiers: Tiers, fitted: Fitted) -> Mix {
         return stopped(problem, fault.clone(), Some(tiers));
     }
     let verdict = verdict_of(problem, &tiers, &assessment.groups);
-    let coarse = too_coarse
-        .iter()
-        .map(|coarse| too_coarse_words(problem, coarse));
-    let mut notes: Vec<String> = coarse.collect();
+    let too_coarse = too_coarse.iter();
+    let too_coarse = too_coarse
+        .map(|coarse| too_coarse_words(problem, coarse))
+        .collect();
     let groups: Vec<GroupMix> = problem
         .groups
         .iter()
@@ -140,13 +142,14 @@ pub(super) fn mix_of(problem: &Problem, tiers: Tiers, fitted: Fitted) -> Mix {
         .zip(assessment.groups)
         .map(|((group, weights), figures)| group_mix(problem, group, weights, figures))
         .collect();
-    notes.extend(told_besides(problem, &weighed, &groups));
+    let notes = told_besides(problem, &weighed, &groups);
     Mix {
         verdict,
         tiers: Some(tiers),
         left: left(problem, Some(&weighed)),
         held_back: told(problem, held_back(problem)),
         groups,
+        too_coarse,
         notes,
     }
 }
@@ -186,6 +189,7 @@ pub fn stopped(problem: &Problem, reason: String, tiers: Option<Tiers>) -> Mix {
         groups: Vec::new(),
         held_back: told(problem, held_back(problem)),
         left: left(problem, None),
+        too_coarse: Vec::new(),
         notes: Vec::new(),
     }
 }
@@ -369,9 +373,9 @@ pub(super) mod tests {
         assert_eq!(mix.groups[0].draws[0].grams, Grams::new(1_600));
         assert_eq!(mix.verdict, MixVerdict::Nearest);
         assert!(
-            mix.notes[0].contains("one that shows 5 g would do"),
+            mix.too_coarse[0].contains("one that shows 5 g would do"),
             "{:?}",
-            mix.notes
+            mix.too_coarse
         );
     }
 

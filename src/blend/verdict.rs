@@ -182,7 +182,7 @@ mod tests {
         let mix = on_a_scale_of("0.1", stock, targets);
         assert_eq!(mix.verdict, MixVerdict::Nearest, "{mix:#?}");
         assert_eq!(
-            mix.notes[0],
+            mix.too_coarse[0],
             "the scale shows 0.1 kg, too coarse for `g`; one that shows 20 g would do"
         );
         assert_eq!(
@@ -201,9 +201,9 @@ mod tests {
             matches!(mix.groups[0].figures.feeding, Standing::Above(by) if (by - 0.6).abs() < 1e-9)
         );
         assert!(
-            mix.notes[0].contains("one that shows 0.2 kg would do"),
+            mix.too_coarse[0].contains("one that shows 0.2 kg would do"),
             "{:?}",
-            mix.notes
+            mix.too_coarse
         );
     }
 
@@ -224,9 +224,9 @@ mod tests {
         assert!(fed("large").is_some_and(|wet| wet > Grams::ZERO));
         assert_eq!(fed("small"), Some(Grams::ZERO));
         assert!(
-            mix.notes[0].contains("so it gets no feed"),
+            mix.too_coarse[0].contains("so it gets no feed"),
             "{:?}",
-            mix.notes
+            mix.too_coarse
         );
     }
 

@@ -222,6 +222,7 @@ fn nothing() -> Mix {
         groups: Vec::new(),
         held_back: Vec::new(),
         left: Vec::new(),
+        too_coarse: Vec::new(),
         notes: Vec::new(),
     }
 }

@@ -42,6 +42,7 @@ pub fn mix(mix: &Mix, units: Units) -> Value {
         "groups": mix.groups.iter().map(|group| group_mix(group, units)).collect::<Vec<_>>(),
         "held_back": mix.held_back.iter().map(|held| json!({"lot": held.lot, "reason": held.reason})).collect::<Vec<_>>(),
         "left": mix.left.iter().map(|left| json!({"lot": left.lot, "kg": left.grams.kg()})).collect::<Vec<_>>(),
+        "too_coarse": mix.too_coarse,
         "notes": mix.notes,
     })
 }

@@ -150,6 +150,9 @@ fn verdict(sheet: &MixSheet, document: &mut Document) {
             document.toned(Tone::Out, format!("- {line}"));
         }
     }
+    for coarse in &sheet.mix.too_coarse {
+        document.toned(Tone::Out, format!("- {coarse}"));
+    }
 }
 
 /// Each shortage and broken window of a group, with how far and how much.

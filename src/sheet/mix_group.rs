@@ -6,7 +6,7 @@ use crate::stream::Measure;
 
 use super::document::{Align, Document, Grid, Tone};
 use super::mix::{GroupCard, MixSheet, TrayDose};
-use super::sure::chance_of;
+use super::sure::{chance_of, left_out_part};
 use super::tips::{buckets_part, tip_words};
 use super::words::{Units, one_decimal, pct, plural};
 
@@ -75,6 +75,7 @@ pub(super) fn figures_part(sheet: &MixSheet, document: &mut Document) {
     }
     document.heading("The figures");
     document.table(windows(sheet));
+    left_out_part(sheet, document);
     buckets_part(sheet, document);
 }
 

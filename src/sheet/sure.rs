@@ -91,11 +91,18 @@ pub(super) fn helps_part(sheet: &MixSheet, document: &mut Document) {
             ),
         );
     }
-    if !sureness.without_spread.is_empty() {
+}
+
+/// What the chances leave out, in small print.
+pub(super) fn left_out_part(sheet: &MixSheet, document: &mut Document) {
+    let Some(sureness) = &sheet.trust.sureness else {
+        return;
+    };
+    if sureness.asked.is_some() && !sureness.without_spread.is_empty() {
         document.toned(
             Tone::Small,
             format!(
-                "Spread not known, so left out: {}.",
+                "Not in the chances, for want of a spread: {}.",
                 sureness.without_spread.join(", ")
             ),
         );

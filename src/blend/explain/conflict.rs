@@ -9,6 +9,7 @@ use super::super::model::Goal;
 use super::super::problem::Problem;
 use super::super::requirement::Side;
 use super::super::solve::{Unsolved, solve};
+use super::super::tolerance::ROW_TOLERANCE;
 use super::strict::{Demand, Strict, strict};
 
 /// Demands that can't all be met with what is on hand; without any one of them they can.
@@ -53,7 +54,7 @@ pub enum PlainReason {
 }
 
 /// A set counts as met when its demands are broken by no more than this in all, kilograms.
-const MET: f64 = 1e-6;
+const MET: f64 = ROW_TOLERANCE;
 /// Conflicts named at most; more would not be read.
 const NAMED_MOST: usize = 3;
 

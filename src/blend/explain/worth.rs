@@ -8,6 +8,7 @@ use super::super::constraints::Plan;
 use super::super::eligible::figures;
 use super::super::problem::Problem;
 use super::super::requirement::Requirement;
+use super::super::tolerance::DUST_KG;
 use super::dual::Solved;
 use super::interval::{Interval, Of};
 use super::strict::{Demand, told};
@@ -102,7 +103,7 @@ pub enum Used {
 }
 
 /// Below this a draw is none, kilograms.
-pub(super) const NOTHING_KG: f64 = 1e-6;
+pub(super) const NOTHING_KG: f64 = DUST_KG;
 /// Lots whose interval is asked for; the rest show one value.
 const LOTS_ASKED: usize = 16;
 

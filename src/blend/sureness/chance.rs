@@ -14,6 +14,7 @@ use std::collections::BTreeMap;
 use crate::quantity::normal;
 use crate::stream::{Analyte, Measure, Window};
 
+use super::super::tolerance::SAME_SHARE;
 use super::spread::{Factor, UncertainPart};
 
 /// A measure of a mix with its spread.
@@ -104,12 +105,12 @@ pub fn spreaded(parts: &[UncertainPart], water_kg: f64, measure: &Measure) -> Op
 fn inside(value: f64, sd: f64, window: &Window) -> f64 {
     let below = |bound: Option<f64>| match bound {
         None => 1.0,
-        Some(bound) if sd <= 0.0 => f64::from(u8::from(value <= bound + 1e-9)),
+        Some(bound) if sd <= 0.0 => f64::from(u8::from(value <= bound + SAME_SHARE)),
         Some(bound) => normal((bound - value) / sd),
     };
     let under = |bound: Option<f64>| match bound {
         None => 0.0,
-        Some(bound) if sd <= 0.0 => f64::from(u8::from(value < bound - 1e-9)),
+        Some(bound) if sd <= 0.0 => f64::from(u8::from(value < bound - SAME_SHARE)),
         Some(bound) => normal((bound - value) / sd),
     };
     (below(window.max) - under(window.min)).clamp(0.0, 1.0)
