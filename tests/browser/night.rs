@@ -137,7 +137,7 @@ fn the_lines_to_tick_are_those_of_the_sheet_that_is_shown() {
     let tablet = dock.tablet();
     dock_strikes_a_lot(&farm);
     for no in 0..4 {
-        let sent = bucket(&format!("auto-0000000later{no}"), "30 lb");
+        let sent = bucket(&format!("auto-0000000later{no}"), &format!("4{no} lb"));
         assert_eq!(tablet.post(&dock, "/api/weigh", &sent).status, 200);
     }
     dock.kill();
