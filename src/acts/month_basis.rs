@@ -88,7 +88,8 @@ impl Basis {
         };
         if let Some(before) = at.checked_sub(1).map(|before| &versions[before]) {
             let old: Vec<FlowRow> = before.entry.rows.iter().cloned().map(flow_row).collect();
-            closing.changes = changes(&old, &rows);
+            let old = (&old[..], nights_of(&before.entry));
+            closing.changes = changes(old, (&rows, nights_of(&closed.entry)));
             closing.corrections = book
                 .corrections(before.seq, as_of, closed.entry.to)?
                 .into_iter()
@@ -121,9 +122,9 @@ impl Basis {
         if self.closing.is_none() || !self.newest {
             return Ok(Vec::new());
         }
-        let (rows, _) = live(book, self.bounds.0, self.bounds.1)?;
+        let (rows, nights) = live(book, self.bounds.0, self.bounds.1)?;
         let now: Vec<FlowRow> = rows.into_iter().map(flow_row).collect();
-        Ok(changes(&self.rows, &now))
+        Ok(changes((&self.rows, self.nights), (&now, nights)))
     }
 
     pub(super) fn head(&self, book: &Book) -> Result<String, ActError> {

@@ -131,9 +131,9 @@ fn closed_as(
         return Ok(None);
     };
     let closed = newest.entry;
-    let other_nights = nights_of(&closed) != nights;
+    let frozen_nights = nights_of(&closed);
     let frozen: Vec<FlowRow> = closed.rows.into_iter().map(flow_row).collect();
-    let differs = other_nights || !changes(&frozen, rows).is_empty();
+    let differs = !changes((&frozen, frozen_nights), (rows, nights)).is_empty();
     Ok(Some((closed.version, differs)))
 }
 

@@ -1,16 +1,16 @@
 use std::collections::BTreeMap;
 
-use super::{Flow, FlowRow};
+use super::{Flow, FlowRow, NightFlow};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
 
 /// One figure that differs between two versions of a month.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Change {
-    /// Who brought it.
+    /// Who brought it; blank for what was bought on the night and for water.
     pub supplier: String,
-    /// What it is.
-    pub stream: StreamId,
+    /// What it is; blank likewise.
+    pub stream: Option<StreamId>,
     /// The figure's name, such as `received`.
     pub figure: &'static str,
     /// Whether it is a weight; else a count of loads.
@@ -39,9 +39,14 @@ pub struct Closing {
 }
 
 /// Every figure that differs, by supplier and stream; a row that one version
-/// lacks counts as zeros there.
+/// lacks counts as zeros there. Then what was bought and added on the nights.
 #[must_use]
-pub fn changes(before: &[FlowRow], now: &[FlowRow]) -> Vec<Change> {
+pub fn changes(before: (&[FlowRow], NightFlow), now: (&[FlowRow], NightFlow)) -> Vec<Change> {
+    let nights = [
+        ("bought on the night", before.1.bought, now.1.bought),
+        ("water added", before.1.water, now.1.water),
+    ];
+    let (before, now) = (before.0, now.0);
     let nothing = Flow::default();
     let mut sources: BTreeMap<(&String, &StreamId, bool), [&Flow; 2]> = BTreeMap::new();
     for (at, rows) in [before, now].into_iter().enumerate() {
@@ -56,7 +61,7 @@ pub fn changes(before: &[FlowRow], now: &[FlowRow]) -> Vec<Change> {
             if before != now {
                 found.push(Change {
                     supplier: supplier.clone(),
-                    stream: stream.clone(),
+                    stream: Some(stream.clone()),
                     figure,
                     is_weight,
                     before,
@@ -74,6 +79,18 @@ pub fn changes(before: &[FlowRow], now: &[FlowRow]) -> Vec<Change> {
             compare(figure, true, before, now);
         }
     }
+    found.extend(
+        (nights.into_iter())
+            .filter(|(_, before, now)| before != now)
+            .map(|(figure, before, now)| Change {
+                supplier: String::new(),
+                stream: None,
+                figure,
+                is_weight: true,
+                before,
+                now,
+            }),
+    );
     found
 }
 
@@ -97,7 +114,11 @@ mod tests {
             row("B", flow(9, 1)),
             row("C", flow(3, 1)),
         ];
-        let told: Vec<_> = changes(&before, &now)
+        let water = |grams| NightFlow {
+            water: Grams::new(grams),
+            ..NightFlow::default()
+        };
+        let told: Vec<_> = changes((&before, water(200)), (&now, water(700)))
             .into_iter()
             .map(|change| {
                 let (before, now) = (change.before.get(), change.now.get());
@@ -111,9 +132,10 @@ mod tests {
                 "A received: 500 -> 400",
                 "C loads: 0 -> 1",
                 "C received: 0 -> 3",
-                "C closing: 0 -> 7"
+                "C closing: 0 -> 7",
+                " water added: 200 -> 700"
             ]
         );
-        assert_eq!(changes(&now, &now), []);
+        assert_eq!(changes((&now, water(1)), (&now, water(1))), []);
     }
 }

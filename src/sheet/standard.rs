@@ -244,7 +244,7 @@ pub(super) fn changed(changes: &[Change], version: i64, units: Units) -> Grid {
         };
         grid.row([
             change.supplier.clone(),
-            change.stream.to_string(),
+            (change.stream.as_ref()).map_or_else(String::new, ToString::to_string),
             change.figure.replace('_', " "),
             told(change.before),
             told(change.now),

@@ -2,9 +2,11 @@
 //! version that shows each changed figure beside the old one.
 
 use trayful::acts::{ActError, Month, close_month, month};
-use trayful::daybook::{DaybookError, Outlet};
+use trayful::daybook::{Addition, DaybookError, Entry, Fed, NewRecord, Outlet};
+use trayful::quantity::Grams;
 use trayful::report::Destination;
 use trayful::sheet::{Look, data_csv, html, json, month_document, month_table, render};
+use trayful::stream::StreamId;
 
 use crate::support::FarmBook;
 
@@ -79,6 +81,40 @@ fn the_first_version_is_printed_again_exactly() {
     // Version 2 no longer tells what is pending, which version 3 took up.
     assert_eq!(printed(&farm, 2)[3], second[3]);
     assert!(farm.book.check(None).expect("checks").is_whole());
+}
+
+/// What a month says of itself and what the year says of it agree.
+#[test]
+fn late_water_and_purchases_show_in_a_closed_month() {
+    let mut farm = farm();
+    close(&mut farm, None, "2026-11-02T10:00:00Z").expect("closes");
+    let asked = farm.asked("2026-10-20T19:00:00Z");
+    let addition = |stream: Option<&str>, grams| Addition {
+        group: "grower".to_owned(),
+        stream: stream.and_then(StreamId::parse),
+        grams: Grams::new(grams),
+    };
+    let late = NewRecord {
+        id: asked.id,
+        at: asked.at,
+        by: asked.by,
+        entry: Entry::Fed(Fed {
+            night: "2026-10-20".parse().expect("a day"),
+            sheet_seq: None,
+            draws: Vec::new(),
+            additions: vec![addition(None, 700), addition(Some("wheat-bran"), 900)],
+            remainders: Vec::new(),
+        }),
+    };
+    farm.book.append(&[late], asked.now).expect("appends");
+    let pending = month(&farm.book, october(), None).expect("a month").pending;
+    let told: Vec<_> = (pending.iter())
+        .map(|change| (change.figure, change.before.get(), change.now.get()))
+        .collect();
+    assert_eq!(
+        told,
+        [("bought on the night", 0, 900), ("water added", 0, 700)]
+    );
 }
 
 #[test]
