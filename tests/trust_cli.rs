@@ -31,7 +31,7 @@ fn run(folder: &Path, more: &[&str]) -> std::process::Output {
 
 #[test]
 fn nearest_says_what_clashes_and_what_cures() {
-    insta::assert_snapshot!(mix(STOCK, TARGETS, &[]).0, @"
+    insta::assert_snapshot!(mix(STOCK, TARGETS, &["--plain"]).0, @"
     Tonight's mix
     NEAREST. Not everything can be met. Out:
     - grower: moisture 72.5 %, 0.5 over 72 %: too wet, 0.35 kg (0.8 lb) of water too much
@@ -77,7 +77,7 @@ fn all_too_wet_is_said_in_one_sentence() {
 #[test]
 fn why_in_sentences_then_tables() {
     let targets = TARGETS.replace("72.0", "73.0").replace("5.0", "4.5");
-    insta::assert_snapshot!(mix(STOCK, &targets, &["--why"]).0, @"
+    insta::assert_snapshot!(mix(STOCK, &targets, &["--plain", "--why"]).0, @"
     Tonight's mix
     INSIDE. Least sure: grower moisture, 5 in 10.
 
@@ -115,7 +115,7 @@ fn why_in_sentences_then_tables() {
 #[test]
 fn buckets_come_first() {
     let targets = TARGETS.replace("72.0", "77.5").replace("5.0", "6.2");
-    insta::assert_snapshot!(mix(STOCK, &targets, &["--buckets", "--smallest", "0.5kg", "--bucket-streams", "2"]).0, @"
+    insta::assert_snapshot!(mix(STOCK, &targets, &["--plain", "--buckets", "--smallest", "0.5kg", "--bucket-streams", "2"]).0, @"
     Tonight's mix
     INSIDE. Least sure: grower moisture, 5 in 10.
 
@@ -208,7 +208,10 @@ fn models_are_written_beside_the_name() {
     let folder = tempfile::tempdir().expect("a folder");
     std::fs::write(folder.path().join("stock.csv"), STOCK).expect("written");
     std::fs::write(folder.path().join("targets.toml"), TARGETS).expect("written");
-    let out = run(folder.path(), &["--model", "night.mps", "--buckets"]);
+    let out = run(
+        folder.path(),
+        &["--plain", "--model", "night.mps", "--buckets"],
+    );
     assert_eq!(out.status.code(), Some(3));
     for name in [
         "night-1-shortage.mps",
@@ -231,12 +234,14 @@ fn models_are_written_beside_the_name() {
 
 #[test]
 fn slips_in_asking_are_named() {
-    let asked: [&[&str]; 9] = [
+    let asked: [&[&str]; 11] = [
         &["--sure", "1.2"],
         &["--sure", "nan"],
         &["--buckets", "--bucket-streams", "0"],
         &["--buckets", "--smallest", "much"],
-        &["--smallest", "1kg"],
+        &["--most-lots", "few"],
+        &["--plain", "--sure", "0.9"],
+        &["--water", "some"],
         &["--liquor-dry", "40"],
         &["--steady"],
         &["--steady", "--last", "nothing.csv"],
@@ -254,11 +259,13 @@ fn slips_in_asking_are_named() {
         })
         .collect();
     insta::assert_snapshot!(told.join("\n"), @r#"
-    --sure 1.2: error: `--sure`: `1.2` is not accepted; accepted: a chance from 0.51 to 0.999 | exit 2
-    --sure nan: error: `--sure`: `nan` is not accepted; accepted: a chance from 0.51 to 0.999 | exit 2
+    --sure 1.2: error: `--sure`: `1.2` is not accepted; accepted: a chance from 0.5 to 0.999 | exit 2
+    --sure nan: error: `--sure`: `nan` is not accepted; accepted: a chance from 0.5 to 0.999 | exit 2
     --buckets --bucket-streams 0: error: `--bucket-streams`: `0` is not accepted; accepted: a whole number from 1 to 100 | exit 2
     --buckets --smallest much: error: `--smallest`: `much` is not accepted; accepted: a number with lb, oz, kg, g or t, such as `32.2lb` or `12lb 3oz` | exit 2
-    --smallest 1kg: error: the following required arguments were not provided: | exit 2
+    --most-lots few: error: `--most-lots`: `few` is not accepted; accepted: a whole number from 1 to 100 | exit 2
+    --plain --sure 0.9: error: the argument '--plain' cannot be used with '--sure <CHANCE>' | exit 2
+    --water some: error: `--water`: `some` is not accepted; accepted: `never`, `last-resort`, or a weight with its unit | exit 2
     --liquor-dry 40: error: `--liquor-dry`: `40` is not accepted; accepted: per cent from 0 to 20 | exit 2
     --steady: error: `--steady` without a daybook needs the mix before; accepted: --last FILE, a table group,stream,kg | exit 2
     --steady --last nothing.csv: error: `nothing.csv` could not be read: No such file or directory (os error 2) | exit 2

@@ -3,7 +3,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::blend::{
     Composition, Group, Lot, Policy, Problem, Purchase, propose_with, read_stock, read_targets,
 };
-use crate::daybook::Book;
+use crate::daybook::{Book, Chosen};
 use crate::larvae::{CohortOnTrays, FeedGroup, demand};
 use crate::quantity::{Division, Grams, Litres, NumberForm};
 use crate::sheet::{GroupCard, MixSheet, TrayDose, Units};
@@ -22,8 +22,6 @@ use super::{ActError, FarmSettings, Night, TableFile, Tables, TrustAsked, cohort
 pub struct MixAsked {
     /// What may be bought: stream, limit, price per kilogram where it differs from the table's.
     pub buy: Vec<(String, Grams, Option<f64>)>,
-    /// The most water that may be added.
-    pub water: Grams,
     /// What is asked for besides.
     pub trust: TrustAsked,
 }
@@ -52,24 +50,29 @@ pub fn propose_mix(
                 night: night.day.to_string(),
             });
         }
+        // A night has one sheet: what spoils is told by the night's end, not by the minute.
+        let to_come = night.days_to_its_end(farm);
         let mut lots: Vec<Lot> = stock
             .lots
             .iter()
             .map(|lot| blend_lot(lot, &tables.streams))
             .collect();
+        lots.iter_mut().for_each(|lot| lot.age_days += to_come);
         name_apart(&mut lots, &stock.lots);
+        let water = asked.trust.water(&farm.chosen, None);
         let problem = Problem {
             spreads: Some(spreads_in_book(&lots, &stock.lots, tables)),
             policy: Policy {
                 small_scale: farm.small_scale,
-                ..asked.trust.policy()
+                ..asked.trust.policy(&farm.chosen)
             },
             lots,
             purchases: purchases(farm, tables, asked)?,
-            water_limit: asked.water,
+            water_limit: Grams::ZERO,
             groups: due.iter().map(group_of).collect(),
             division: farm.units.division,
         };
+        let problem = problem.with_water(water);
         let last = if asked.trust.steady {
             Some(last_fed(book, night.day)?)
         } else {
@@ -133,15 +136,19 @@ pub fn mix_from_files(
         .iter()
         .map(|lot| (lot.name.clone(), format!("{:.1} d", lot.age_days)))
         .collect();
+    let chosen = Chosen::default();
     let problem = Problem {
         spreads: Some(spreads_from_files(&lots, tables)),
-        policy: asked.policy(),
+        policy: asked.policy(&chosen),
         lots,
         purchases: targets.purchases,
         water_limit: targets.water_limit,
         groups: targets.groups,
         division,
     };
+    let named = Some(problem.water_limit).filter(|limit| *limit > Grams::ZERO);
+    let water = asked.water(&chosen, named);
+    let problem = problem.with_water(water);
     let last = asked.last.as_ref();
     let last = last
         .map(|file| last_from_file(file, &tables.streams))

@@ -88,7 +88,7 @@ pub use today::{Today, today};
 pub use tonight::{KeptLine, KeptSheet, Ticked, Tonight, ticked_off, tonight};
 pub use trace::trace;
 pub use trace_asked::{Days, TraceFrom, TraceText};
-pub use trust::TrustAsked;
+pub use trust::{TrustAsked, WaterAsked};
 pub use weigh_in::{Bucket, Dock, PickedText, weigh_in};
 pub use year::{Period, Year, year};
 pub use yields::{YieldAsked, yields};

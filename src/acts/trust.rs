@@ -4,8 +4,10 @@ use jiff::civil::Date;
 
 use crate::blend::explain::{LIQUOR_DRY, Offered, WhyAsked};
 use crate::blend::sureness::{STATED_MOISTURE_SD, Spread, Spreads};
-use crate::blend::{BucketRule, Composition, LastShares, Lot, Policy, Purchase, Wishes, shares_of};
-use crate::daybook::{Book, Entry};
+use crate::blend::{
+    BucketRule, Composition, Few, LastShares, Lot, Policy, Purchase, Wishes, shares_of,
+};
+use crate::daybook::{Book, Chosen, Entry, WaterUse};
 use crate::quantity::Grams;
 use crate::stock::StockLot;
 use crate::stream::{Class, Stream, StreamId, StreamTable, UseRules, Verdict};
@@ -20,8 +22,16 @@ pub struct TrustAsked {
     pub why: bool,
     /// Whole buckets.
     pub buckets: Option<BucketRule>,
-    /// The chance to be inside each window at, above 0.5 and below 1.
+    /// The goals alone: no margin, no smallest draw, no limit on lots, water only where it is named.
+    pub plain: bool,
+    /// The chance to keep each window at, from 0.5 and below 1.
     pub sure: Option<f64>,
+    /// The smallest draw.
+    pub smallest: Option<Grams>,
+    /// The most lots for a group.
+    pub most_lots: Option<usize>,
+    /// Water.
+    pub water: Option<WaterAsked>,
     /// Stay close to the mix before.
     pub steady: bool,
     /// The mix before, where there is no daybook.
@@ -35,11 +45,47 @@ pub struct TrustAsked {
 /// Nights looked back for the mix before.
 const NIGHTS_BACK: i64 = 7;
 
+/// What is asked of water; what is not asked is the farm's to say.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WaterAsked {
+    /// None is added.
+    Never,
+    /// Only where without it someone goes short or a window breaks.
+    LastResort,
+    /// The same, and at most this.
+    UpTo(Grams),
+}
+
 impl TrustAsked {
-    pub(super) fn policy(&self) -> Policy {
+    /// What is asked tonight, else what the farm chose, else our default.
+    pub(super) fn policy(&self, chosen: &Chosen) -> Policy {
+        if self.plain {
+            return Policy::default();
+        }
+        let ours = Policy::ours();
+        let most_lots = chosen.most_lots.and_then(|most| usize::try_from(most).ok());
+        #[expect(clippy::cast_precision_loss, reason = "per cent")]
+        let sure = chosen.sure_pct.map(|pct| pct as f64 / 100.0);
         Policy {
-            sure: self.sure,
-            ..Policy::default()
+            first: chosen.first_stage.clone(),
+            sure: self.sure.or(sure).or(ours.sure),
+            few: Some(Few {
+                smallest: self.smallest.or(chosen.smallest_draw_g),
+                most_lots: self.most_lots.or(most_lots),
+            }),
+            ..ours
+        }
+    }
+
+    /// The most water, with what `named` is where nothing was asked; `None`: as much as is needed.
+    pub(super) fn water(&self, chosen: &Chosen, named: Option<Grams>) -> Option<Grams> {
+        match self.water {
+            Some(WaterAsked::Never) => Some(Grams::ZERO),
+            Some(WaterAsked::UpTo(limit)) => Some(limit),
+            Some(WaterAsked::LastResort) => None,
+            None if named.is_some() => named,
+            None if self.plain || chosen.water == Some(WaterUse::Never) => Some(Grams::ZERO),
+            None => None,
         }
     }
 

@@ -21,6 +21,7 @@ mod chain;
 mod constraints;
 mod eligible;
 pub mod explain;
+mod few;
 mod fitted;
 mod joined;
 mod merged;

@@ -10,12 +10,14 @@
 //! 5. use what will spoil: `max Σ u x`;
 //! 6. spend least: `min Σ p x`;
 //! 7. stay close to the mix before: `min Σ |x_s − σ_s W|`;
-//! 8. ties: fewest lots, oldest, order of the table.
+//! 8. ties: fewest lots, oldest, order of the table;
+//! 9. few lines, see `few.rs`.
 //!
 //! A policy that wants nothing leaves 1 (the sum alone), 2, 5, 6 and ties: the
 //! plain goals.
 
 use super::constraints::Plan;
+use super::few::few_lines;
 use super::model::{Goal, Model};
 use super::problem::Problem;
 use super::sift::solve_from;
@@ -28,6 +30,8 @@ use super::tolerance::{GOAL_SLACK, GOAL_ZERO};
 #[derive(Debug, Clone)]
 pub(super) struct Ordered {
     /// The plan, with the bounds and rows that the goals brought in.
+    pub open: Plan,
+    /// The same narrowed to few lines, where that is wanted.
     pub plan: Plan,
     /// The goals, as proved.
     pub tiers: Tiers,
@@ -50,7 +54,12 @@ pub(super) fn ordered(problem: &Problem, mut plan: Plan) -> Result<Ordered, Unso
     let sure = policy.sure.zip(problem.spreads.as_ref());
     if !policy.fair && policy.few.is_none() && sure.is_none() && !policy.water_last {
         let (tiers, point) = goals_in_order(&plan)?;
-        return Ok(Ordered { plan, tiers, point });
+        return Ok(Ordered {
+            open: plan.clone(),
+            plan,
+            tiers,
+            point,
+        });
     }
     let mut by_engine =
         |model: &mut Model, goal: &Goal, point: &[f64]| solve_from(model, goal, point);
@@ -60,15 +69,26 @@ pub(super) fn ordered(problem: &Problem, mut plan: Plan) -> Result<Ordered, Unso
         run = Run::begin(&plan, &run.point, &mut by_engine)?;
     }
     run.goals(&plan, 0..SURE, &mut |_, _, _| (), &mut by_engine)?;
-    if let Some((chance, spreads)) = sure {
-        with_margins(problem, spreads, chance, &mut plan, &mut run)?;
-    } else {
-        run.goals(&plan, SURE..GOALS, &mut |_, _, _| (), &mut by_engine)?;
-        run.ties(&plan, &mut |_, _, _| (), &mut by_engine)?;
+    let mut margins = match sure {
+        Some((chance, spreads)) => {
+            Some(with_margins(problem, spreads, chance, &mut plan, &mut run)?)
+        }
+        None => {
+            run.goals(&plan, SURE..GOALS, &mut |_, _, _| (), &mut by_engine)?;
+            run.ties(&plan, &mut |_, _, _| (), &mut by_engine)?;
+            None
+        }
+    };
+    let open = plan.clone();
+    if let Some(rule) = policy.few
+        && let Some(few) = few_lines(problem, rule, &plan, &run, margins.as_mut())
+    {
+        (plan, run) = few;
     }
     Ok(Ordered {
+        open,
         tiers: run.tiers(&plan),
-        point: run.point.clone(),
+        point: run.point,
         plan,
     })
 }

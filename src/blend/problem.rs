@@ -6,8 +6,10 @@ use crate::stream::{Analyte, Class, Measure, Stream, StreamId, Window};
 use super::sureness::Spreads;
 
 /// Ash above this share of dry matter feeds nobody (our default: feeds and
-/// scraps hold up to about 20 %, more is shell, bone or soil).
+/// scraps hold up to about 20 %, more is grit or soil).
 const ASH_MOST: f64 = 0.25;
+/// What holds more ash than this is shell, bone or stone, and larvae leave it (our default).
+const ASH_OF_SHELL: f64 = 0.45;
 
 /// What a kilogram is made of. Absent is unknown, never zero.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -39,12 +41,12 @@ impl Composition {
     }
 }
 
-/// All of a mineral, and of anything else the ash above [`ASH_MOST`].
+/// All of a mineral and of shell, and of anything else the ash above [`ASH_MOST`].
 fn ballast(stream: &Stream) -> f64 {
-    if stream.class == Class::Mineral {
+    let ash = stream.analyte("ash").map_or(0.0, |share| share.get());
+    if stream.class == Class::Mineral || ash > ASH_OF_SHELL {
         return 1.0;
     }
-    let ash = stream.analyte("ash").map_or(0.0, |share| share.get());
     (ash - ASH_MOST).max(0.0)
 }
 
@@ -133,6 +135,18 @@ pub struct Problem {
     pub policy: Policy,
 }
 
+impl Problem {
+    /// The same with so much water at most, or enough for any mix: what makes
+    /// all dry matter wanted 95 % wet.
+    #[must_use]
+    pub fn with_water(mut self, most: Option<Grams>) -> Self {
+        let wanted: f64 = self.groups.iter().map(|group| group.dry_matter_kg).sum();
+        let enough = Grams::from_kg(19.0 * wanted).unwrap_or_default();
+        self.water_limit = most.unwrap_or(enough);
+        self
+    }
+}
+
 /// What a farm wants of a mix besides the four goals. The default wants
 /// nothing: the four goals, plainly.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -166,22 +180,13 @@ impl Problem {
 }
 
 /// How few lines a sheet is to have.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Few {
     /// The smallest draw; `None` for our default by the group's weight.
     pub smallest: Option<Grams>,
-    /// Lots a group takes from at most, where the goals before allow it.
-    pub most_lots: usize,
-}
-
-impl Default for Few {
-    /// Our default: what two hands do in an evening.
-    fn default() -> Self {
-        Self {
-            smallest: None,
-            most_lots: 6,
-        }
-    }
+    /// Lots a group takes from at most, where nobody goes short or less sure for
+    /// it; `None`: as few as cost next to nothing (our default).
+    pub most_lots: Option<usize>,
 }
 
 impl Policy {

@@ -31,6 +31,8 @@ struct Bound {
     is_hard: bool,
     /// Excess of the point itself, a share; none for a limit.
     allowed: f64,
+    /// What the point keeps of its distance to a window, a share.
+    kept: f64,
 }
 
 /// Sums of a mix: one for each bound, wet and dry weight.
@@ -77,6 +79,10 @@ const WINDOWS: f64 = 1e2;
 /// What being out costs however little it is: a sheet says out or inside.
 const LIMIT_OUT: f64 = 1e5;
 const WINDOW_OUT: f64 = 1.0;
+/// A point of a margin lost costs as much as some points of dry matter missed;
+/// farther from its window a mix is sure anyway.
+const MARGIN: f64 = 3.0;
+const MARGIN_MOST: f64 = 0.03;
 
 impl Ledger {
     /// Reads the point out of the slots' kilograms and the sums out of their steps.
@@ -108,6 +114,9 @@ impl Ledger {
             // A hair is the solver's, not an excess that may stay.
             if share > GOAL_ZERO && !bound.is_hard {
                 bound.allowed = share;
+            }
+            if !bound.is_hard {
+                bound.kept = (-share).clamp(0.0, MARGIN_MOST);
             }
         }
         let weights = slots.iter().map(|slot| division.grams(slot.steps).kg());
@@ -149,7 +158,9 @@ impl Ledger {
             let change: f64 = changes()
                 .map(|step| step.kg * bound.coefficients[step.slot])
                 .sum();
-            let pushed = after.share(bound, sum + change) - bound.allowed;
+            let share = after.share(bound, sum + change);
+            badness += MARGIN * bound.weight * (share + bound.kept).clamp(0.0, bound.kept);
+            let pushed = share - bound.allowed;
             if pushed > SAME_SHARE * 0.9 {
                 let is_new = bound.allowed <= 0.0;
                 badness +=
@@ -182,6 +193,7 @@ fn bounds(group: &Group, slots: &[Slot]) -> Vec<Bound> {
             weight: 1.0 / scale,
             is_hard,
             allowed: 0.0,
+            kept: 0.0,
         });
     };
     let mut analyte = 0;

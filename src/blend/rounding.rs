@@ -64,14 +64,14 @@ impl Slot {
 /// any is repaired, so that none is repaired out of another's share of a lot.
 pub(super) fn weigh(problem: &Problem, plan: &Plan, point: &[f64]) -> Weighed {
     let mut room = Room::new(problem);
-    let split = split_pools(problem, plan, point);
+    let (split, _) = split_pools(problem, plan, point);
     let rounded: Vec<(Division, Vec<Slot>)> = problem
         .groups
         .iter()
         .zip(&plan.groups)
         .zip(split)
         .map(|((group, columns), draws)| {
-            let lots = draws.into_iter().map(|(lot, kg)| (What::Lot(lot), kg));
+            let lots = draws.into_iter().map(|(_, lot, kg)| (What::Lot(lot), kg));
             let bought = columns
                 .bought
                 .iter()
@@ -121,27 +121,34 @@ fn collect(division: Division, slots: &[Slot]) -> WeighedGroup {
     group
 }
 
-/// Each group's draws by lot: a pool's lots are used up oldest first, groups in order.
-fn split_pools(problem: &Problem, plan: &Plan, point: &[f64]) -> Vec<Vec<(usize, f64)>> {
+/// Column, lot and kilograms drawn of it.
+pub(super) type Split = (usize, usize, f64);
+
+/// Each group's draws, and what is left of each lot: a
+/// pool's lots are used up oldest first, groups in order.
+pub(super) fn split_pools(
+    problem: &Problem,
+    plan: &Plan,
+    point: &[f64],
+) -> (Vec<Vec<Split>>, Vec<f64>) {
     let mut left: Vec<f64> = problem.lots.iter().map(|lot| lot.edible.kg()).collect();
-    plan.groups
-        .iter()
-        .map(|columns| {
-            let mut draws = Vec::new();
-            for (pool, column) in &columns.draws {
-                let mut wanted = point[*column];
-                for &lot in &plan.pools[*pool].members {
-                    let taken = wanted.min(left[lot]);
-                    if taken > DUST_KG {
-                        draws.push((lot, taken));
-                        left[lot] -= taken;
-                        wanted -= taken;
-                    }
+    let mut split = Vec::new();
+    for columns in &plan.groups {
+        let mut draws = Vec::new();
+        for (pool, column) in &columns.draws {
+            let mut wanted = point[*column];
+            for &lot in &plan.pools[*pool].members {
+                let taken = wanted.min(left[lot]);
+                if taken > DUST_KG {
+                    draws.push((*column, lot, taken));
+                    left[lot] -= taken;
+                    wanted -= taken;
                 }
             }
-            draws
-        })
-        .collect()
+        }
+        split.push(draws);
+    }
+    (split, left)
 }
 
 fn slot(problem: &Problem, group: &Group, what: What, kg: f64, steps: i64) -> Option<Slot> {

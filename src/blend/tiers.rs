@@ -170,6 +170,13 @@ impl Run {
         Ok(())
     }
 
+    /// The rows that hold the goals before sureness.
+    pub(super) fn exact(&self, plan: &Plan) -> Vec<Row> {
+        let names = &plan.goals()[..SURE];
+        let is_before = |row: &&Row| names.iter().any(|(name, _)| *name == row.name);
+        self.holds.iter().filter(is_before).cloned().collect()
+    }
+
     pub(super) fn tiers(&self, plan: &Plan) -> Tiers {
         let short = |columns: &super::constraints::GroupColumns| self.point[columns.short];
         let [_, outside, water_kg, unsure, urgent_kg, cost, _] = self.values;

@@ -50,14 +50,17 @@ pub fn propose_with(problem: &Problem, wishes: &Wishes) -> (Mix, Trust) {
         stay_close(&problem, &mut plan, last);
     }
     let Ordered {
-        plan, tiers, point, ..
+        open,
+        plan,
+        tiers,
+        point,
     } = match ordered(&problem, plan) {
         Ok(found) => found,
         Err(unsolved) => return (stopped(&problem, unsolved.to_string(), None), trust),
     };
     let mut mix = settle(&problem, &plan, tiers, &point);
     if let Some(rule) = &wishes.buckets {
-        if let Some((tipped, bucketed)) = in_buckets(&problem, &plan, (&tiers, &point), rule) {
+        if let Some((tipped, bucketed)) = in_buckets(&problem, &open, (&tiers, &point), rule) {
             mix = tipped;
             trust.buckets = Some(bucketed);
         } else {
@@ -86,10 +89,10 @@ pub fn propose_with(problem: &Problem, wishes: &Wishes) -> (Mix, Trust) {
         trust.sureness = Some(found);
     }
     if let Some(asked) = &wishes.why {
-        trust.why = Some(explain(&problem, &plan, &mix, asked));
+        trust.why = Some(explain(&problem, &open, &mix, asked));
     }
     if wishes.models {
-        trust.models = models(&problem, &plan, wishes.buckets.as_ref());
+        trust.models = models(&problem, &open, wishes.buckets.as_ref());
     }
     (mix, trust)
 }

@@ -29,14 +29,6 @@ pub(super) struct Args {
     /// What may be bought: STREAM=LIMIT or STREAM=LIMIT@PRICE, price per kg
     #[arg(long, value_name = "STREAM=LIMIT@PRICE", conflicts_with = "stock")]
     buy: Vec<String>,
-    /// The most water that may be added
-    #[arg(
-        long,
-        value_name = "WEIGHT",
-        allow_hyphen_values = true,
-        conflicts_with = "stock"
-    )]
-    water: Option<String>,
     /// Print only; do not record the sheet
     #[arg(long, conflicts_with = "stock")]
     look: bool,
@@ -113,12 +105,6 @@ fn from_book(setting: &Setting, args: &Args) -> Result<MixSheet, CliError> {
             .iter()
             .map(|text| purchase(text, reader))
             .collect::<Result<_, _>>()?,
-        water: args
-            .water
-            .as_deref()
-            .map(|text| weight("--water", text, reader))
-            .transpose()?
-            .map_or(Grams::ZERO, |reading| reading.grams()),
         trust: args.trust.asked(reader, false)?,
     };
     let night = night_of(asked.at, args.night, &farm);

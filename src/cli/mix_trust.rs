@@ -1,6 +1,6 @@
 use std::path::{Path, PathBuf};
 
-use crate::acts::{Rejection, TrustAsked};
+use crate::acts::{Rejection, TrustAsked, WaterAsked};
 use crate::blend::BucketRule;
 use crate::quantity::{Grams, Reader};
 
@@ -20,12 +20,21 @@ pub(super) struct TrustArgs {
     /// The most streams a group takes from
     #[arg(long, value_name = "K", requires = "buckets")]
     bucket_streams: Option<String>,
-    /// Take nothing below this weight out of a bucket
-    #[arg(long, value_name = "WEIGHT", requires = "buckets")]
+    /// The plain goals: no margin, no smallest draw, any number of lots, no water unless named
+    #[arg(long, conflicts_with_all = ["sure", "most_lots"])]
+    plain: bool,
+    /// Take nothing below this weight from a lot, unless that empties it
+    #[arg(long, value_name = "WEIGHT")]
     smallest: Option<String>,
-    /// Be inside each window at this chance, such as 0.9
+    /// Lots a group takes from at most, where nobody goes short or less sure for it
+    #[arg(long, value_name = "N")]
+    most_lots: Option<String>,
+    /// Keep each window at this chance, such as 0.9
     #[arg(long, value_name = "CHANCE")]
     sure: Option<String>,
+    /// Water: `never`, `last-resort`, or a weight: as the last resort, at most that
+    #[arg(long, value_name = "WATER", allow_hyphen_values = true)]
+    water: Option<String>,
     /// Stay close to the mix before, as a fifth goal
     #[arg(long)]
     steady: bool,
@@ -56,8 +65,8 @@ impl TrustArgs {
                     reader,
                     "--sure",
                     text,
-                    "a chance from 0.51 to 0.999",
-                    0.51,
+                    "a chance from 0.5 to 0.999",
+                    0.5,
                     0.999,
                 )
             })
@@ -79,7 +88,13 @@ impl TrustArgs {
         Ok(TrustAsked {
             why: self.why,
             buckets,
+            plain: self.plain,
             sure,
+            smallest: self.smallest(reader)?,
+            most_lots: (self.most_lots.as_deref())
+                .map(|text| count("--most-lots", text))
+                .transpose()?,
+            water: self.water(reader)?,
             steady: self.steady,
             last: self.last.as_deref().map(read_file).transpose()?,
             models: self.model.is_some(),
@@ -91,25 +106,37 @@ impl TrustArgs {
         let streams_most = self
             .bucket_streams
             .as_deref()
-            .map(|text| {
-                text.parse::<usize>()
-                    .ok()
-                    .filter(|most| (1..=100).contains(most))
-                    .ok_or_else(|| {
-                        refused("--bucket-streams", text, "a whole number from 1 to 100")
-                    })
-            })
+            .map(|text| count("--bucket-streams", text))
             .transpose()?;
-        let smallest = self
-            .smallest
-            .as_deref()
-            .map(|text| weight("--smallest", text, reader))
-            .transpose()?
-            .map_or(Grams::ZERO, |reading| reading.grams());
+        let smallest = self.smallest(reader)?.unwrap_or(Grams::ZERO);
         Ok(BucketRule {
             streams_most,
             smallest,
             ..BucketRule::default()
+        })
+    }
+
+    fn smallest(&self, reader: Reader) -> Result<Option<Grams>, CliError> {
+        let text = self.smallest.as_deref();
+        let read = text.map(|text| weight("--smallest", text, reader));
+        Ok(read.transpose()?.map(|reading| reading.grams()))
+    }
+
+    fn water(&self, reader: Reader) -> Result<Option<WaterAsked>, CliError> {
+        Ok(match self.water.as_deref() {
+            None => None,
+            Some("never") => Some(WaterAsked::Never),
+            Some("last-resort") => Some(WaterAsked::LastResort),
+            Some(text) => {
+                let most = weight("--water", text, reader).map_err(|_| {
+                    refused(
+                        "--water",
+                        text,
+                        "`never`, `last-resort`, or a weight with its unit",
+                    )
+                })?;
+                Some(WaterAsked::UpTo(most.grams()))
+            }
         })
     }
 
@@ -138,6 +165,11 @@ fn numbered(file: &Path, number: usize, name: &str) -> PathBuf {
         .extension()
         .map_or("mps".into(), |e| e.to_string_lossy());
     file.with_file_name(format!("{stem}-{number}-{name}.{ending}"))
+}
+
+fn count(flag: &'static str, text: &str) -> Result<usize, CliError> {
+    let read = text.parse().ok().filter(|most| (1..=100).contains(most));
+    read.ok_or_else(|| refused(flag, text, "a whole number from 1 to 100"))
 }
 
 fn number(

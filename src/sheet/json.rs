@@ -36,6 +36,8 @@ pub fn mix(mix: &Mix, units: Units) -> Value {
         "tiers": mix.tiers.map(|tiers| json!({
             "short_dm_kg": tiers.short_dm_kg,
             "outside": tiers.outside,
+            "water_kg": tiers.water_kg,
+            "unsure": tiers.unsure,
             "urgent_kg": tiers.urgent_kg,
             "cost": tiers.cost,
         })),

@@ -14,6 +14,24 @@ fn tonight_s_sheet_is_golden() {
     );
 }
 
+/// Twenty instants of one evening, 18:00 to 22:45: one sheet.
+#[test]
+fn one_night_has_one_sheet_whenever_it_is_asked() {
+    let farm = Farm::stocked();
+    let at = |quarter: u32| {
+        let at = format!(
+            "2026-03-10 {:02}:{:02}",
+            18 + quarter / 4,
+            15 * (quarter % 4)
+        );
+        let sheet = farm.json(&["mix", "--look", "--at", &at]);
+        assert!(sheet["groups"][0]["draws"].is_array(), "{sheet}");
+        sheet["groups"].clone()
+    };
+    let first = at(0);
+    assert!((1..20).all(|quarter| at(quarter) == first));
+}
+
 #[test]
 fn fed_as_printed_or_with_changes() {
     let farm = Farm::stocked();
@@ -76,7 +94,7 @@ fn what_leaves_another_way_is_told_apart() {
 #[test]
 fn a_month_sums_exactly() {
     let farm = Farm::stocked();
-    farm.json(&["mix"]);
+    farm.json(&["mix", "--plain"]);
     farm.run(&["fed", "--id", "F1"]);
     farm.run(&["discard", "A6", "--to", "landfill", "--id", "D1"]);
     farm.weigh(

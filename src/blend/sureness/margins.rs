@@ -179,13 +179,13 @@ impl Margins {
         start: &[f64],
     ) -> Result<Optimum, Unsolved> {
         if model.columns.len() <= GOES_ON_MOST
-            && let Ok(optimum) = solve_cutting(model, goal, |point| self.broken(point, BREAK_SD))
+            && let Ok(optimum) = solve_cutting(model, goal, |point| self.called_for(point))
         {
             return Ok(optimum);
         }
         for _ in 0..ROUNDS_MOST {
             let optimum = solve_from(model, goal, start)?;
-            let rows = self.broken(&optimum.point, BREAK_SD);
+            let rows = self.called_for(&optimum.point);
             if rows.is_empty() {
                 return Ok(optimum);
             }
@@ -194,6 +194,11 @@ impl Margins {
         Err(Unsolved::Stopped {
             why: format!("the windows' margins did not settle in {ROUNDS_MOST} rounds"),
         })
+    }
+
+    /// The rows a point calls for.
+    pub(in crate::blend) fn called_for(&mut self, point: &[f64]) -> Vec<Row> {
+        self.broken(point, BREAK_SD)
     }
 
     /// Notes a tangent for each side that a point breaks by more than so many

@@ -1,0 +1,204 @@
+//! What our default policy promises, on invented nights and on small ones that
+//! can be reckoned by hand.
+
+use trayful::blend::{Few, Mix, MixVerdict, Policy, Problem, propose, read_stock, read_targets};
+use trayful::larvae::{SHIPPED_STAGES, StageTable};
+use trayful::quantity::{Decimal, Division, Grams, MassUnit};
+
+#[path = "stocked/spread.rs"]
+mod spread;
+mod stocked;
+
+const HEADER: &str = "lot,stream,kg,age_days,moisture_pct,price_per_kg,buckets\n";
+
+fn night(seed: u64, lots: usize, policy: Policy) -> Problem {
+    let mut night = stocked::night(seed, lots);
+    night.spreads = Some(spread::spreads(&night));
+    night.policy = policy;
+    let water = (!night.policy.water_last).then_some(night.water_limit);
+    night.with_water(water)
+}
+
+/// A night from tables, by our default policy without margins.
+fn from_tables(stock: &str, targets: &str) -> Problem {
+    let streams = stocked::streams();
+    let stages = StageTable::read("stages.toml", SHIPPED_STAGES).expect("stages");
+    let stock = format!("{HEADER}{stock}");
+    let targets = read_targets("targets.toml", targets, &streams).expect("targets");
+    let problem = Problem {
+        lots: read_stock("stock.csv", stock.as_bytes(), &streams, &stages.flag_limits)
+            .expect("stock"),
+        purchases: targets.purchases,
+        water_limit: targets.water_limit,
+        groups: targets.groups,
+        division: Decimal::parse("0.01")
+            .and_then(|step| Division::new(step, MassUnit::Kg))
+            .expect("a division"),
+        spreads: None,
+        policy: Policy::ours(),
+    };
+    problem.with_water(None)
+}
+
+fn share(mix: &Mix, group: usize) -> f64 {
+    mix.groups[group].figures.ration_kg / mix.groups[group].wanted_dm_kg
+}
+
+fn lines(mix: &Mix) -> Vec<(String, String, Grams)> {
+    let of = |group: &trayful::blend::GroupMix| {
+        let name = group.name.clone();
+        let draws = group.draws.iter();
+        let draws = draws.map(move |draw| (name.clone(), draw.lot.clone(), draw.grams));
+        draws.collect::<Vec<_>>()
+    };
+    mix.groups.iter().flat_map(of).collect()
+}
+
+/// Asked twice, and with the lots in another order, a night has the same sheet.
+#[test]
+fn one_night_has_one_sheet() {
+    for seed in 0..6 {
+        let first = night(seed, 20, Policy::ours());
+        let mut turned = first.clone();
+        turned.lots.reverse();
+        let sheet = propose(&first);
+        assert_eq!(sheet, propose(&first), "seed {seed}");
+        assert_eq!(sheet, propose(&turned), "seed {seed}");
+    }
+}
+
+/// Bread alone at 36 % moisture wants water up to 60 %: of 4 kg dry matter
+/// 6.25 kg of bread and 3.75 kg of water, and not a gram more.
+#[test]
+fn water_is_the_last_resort_and_no_more_than_needed() {
+    let targets = "[group.g]\ndry_matter_kg = 4.0\n[group.g.window]\nmoisture_pct = { min = 60.0, max = 72.0, limit_min = 45.0 }\n";
+    let mix = propose(&from_tables("1,bread,60,1,36,,\n", targets));
+    assert_eq!(mix.verdict, MixVerdict::Inside, "{mix:#?}");
+    let water = mix.groups[0].water.kg();
+    assert!((3.74..=3.78).contains(&water), "{water}");
+    // With wet stock at hand none is added.
+    let both = from_tables("1,bread,60,1,36,,\n2,lettuce-trim,60,1,94,,\n", targets);
+    let mix = propose(&both);
+    assert_eq!(mix.verdict, MixVerdict::Inside);
+    assert_eq!(mix.groups[0].water, Grams::ZERO);
+    // Nor to what is too wet, nor where the farm says never.
+    let wet = targets.replace("72.0", "70.0").replace("60.0", "50.0");
+    let mix = propose(&from_tables("2,lettuce-trim,60,1,94,,\n", &wet));
+    assert_eq!(mix.groups[0].water, Grams::ZERO);
+    let never = from_tables("1,bread,60,1,36,,\n", targets).with_water(Some(Grams::ZERO));
+    let mix = propose(&never);
+    assert_ne!(mix.verdict, MixVerdict::Inside);
+    assert_eq!(mix.groups[0].water, Grams::ZERO);
+}
+
+/// 6.4 kg of dry matter for wishes of 4, 4 and 2 kg: everyone gets 64 %.
+#[test]
+fn a_shortage_is_shared() {
+    let targets = "[group.a]\ndry_matter_kg = 4.0\n[group.b]\ndry_matter_kg = 4.0\n[group.c]\ndry_matter_kg = 2.0\n";
+    let mut short = from_tables("1,bread,10,1,36,,\n", targets);
+    let mix = propose(&short);
+    for group in 0..3 {
+        assert!((share(&mix, group) - 0.64).abs() < 0.01, "{mix:#?}");
+    }
+    // One that goes first has all it wants.
+    short.policy.first = Some("b".to_owned());
+    let mix = propose(&short);
+    assert!((share(&mix, 1) - 1.0).abs() < 0.01);
+    assert!((share(&mix, 0) - 0.4).abs() < 0.01 && (share(&mix, 2) - 0.4).abs() < 0.01);
+    // One that can have nothing of what is there takes nothing from the others.
+    let dry = targets.replace(
+        "[group.b]\ndry_matter_kg = 4.0\n",
+        "[group.b]\ndry_matter_kg = 4.0\n[group.b.window]\nmoisture_pct = { limit_min = 60.0 }\n",
+    );
+    let mix = propose(&from_tables("1,bread,6,1,36,,\n", &dry).with_water(Some(Grams::ZERO)));
+    assert!((share(&mix, 0) - 0.64).abs() < 0.01 && (share(&mix, 2) - 0.64).abs() < 0.01);
+}
+
+/// Shell and what is ash above a quarter feed nobody: nothing of the ration.
+#[test]
+fn ballast_is_no_ration() {
+    let targets = "[group.g]\ndry_matter_kg = 3.0\n";
+    let mut night = from_tables("1,bread,10,1,36,,\n2,eggshell,10,1,10,,\n", targets);
+    assert!(night.lots[1].composition.ballast > 0.99);
+    assert!(night.lots[0].composition.ballast < 0.01);
+    night.lots[1].barred = None;
+    let only_shell = Problem {
+        lots: vec![night.lots[1].clone()],
+        ..night.clone()
+    };
+    let fed = propose(&only_shell);
+    assert!(
+        fed.groups
+            .iter()
+            .all(|group| group.figures.ration_kg <= 0.0)
+    );
+    assert_ne!(fed.verdict, MixVerdict::Inside);
+}
+
+/// Few lines cost nothing of the goals before sureness and less than 1 % of
+/// those after it, unless a draw too small to carry had to go.
+#[test]
+fn few_lines_cost_next_to_nothing() {
+    let (mut free_lines, mut few_lines, mut small) = (0, 0, 0);
+    for seed in 0..12 {
+        let free = Policy {
+            few: None,
+            ..Policy::ours()
+        };
+        let free = propose(&night(seed, 25, free));
+        let asked = night(seed, 25, Policy::ours());
+        let few = propose(&asked);
+        let (was, is) = (free.tiers.expect("solved"), few.tiers.expect("solved"));
+        assert!(is.short_dm_kg <= was.short_dm_kg + 1e-4, "seed {seed}");
+        assert!(is.outside <= was.outside + 1e-4, "seed {seed}");
+        assert!(is.water_kg <= was.water_kg + 1e-4, "seed {seed}");
+        free_lines += lines(&free).len();
+        few_lines += lines(&few).len();
+        for group in &few.groups {
+            let least = Few::default().smallest_draw(asked.division, group.figures.wet.kg());
+            small += group
+                .draws
+                .iter()
+                .filter(|draw| {
+                    let lot = asked.lots.iter().find(|lot| lot.name == draw.lot);
+                    let rest = few.left.iter().find(|left| left.lot == draw.lot);
+                    let kept = lot.map_or(0, |lot| (lot.on_hand - lot.edible).get());
+                    let rest = rest.map_or(0, |rest| rest.grams.get()) - kept;
+                    draw.grams < least && rest >= asked.division.grams(1).get()
+                })
+                .count();
+        }
+    }
+    assert!(
+        few_lines * 4 <= free_lines * 3,
+        "{few_lines} of {free_lines}"
+    );
+    assert!(small <= 2, "{small} lines are too small to carry");
+}
+
+/// A farm that says how many lots has no more where nobody pays for it in feed or sureness.
+#[test]
+fn a_number_of_lots_is_kept_to() {
+    let mut fewer = 0;
+    for seed in 0..6 {
+        let of = |most_lots| {
+            let mut policy = Policy::ours();
+            policy.few = Some(Few {
+                smallest: None,
+                most_lots,
+            });
+            propose(&night(seed, 25, policy))
+        };
+        let (free, four) = (of(None), of(Some(4)));
+        let most = |mix: &Mix| {
+            mix.groups
+                .iter()
+                .map(|group| group.draws.len())
+                .max()
+                .unwrap_or(0)
+        };
+        assert!(most(&four) <= most(&free), "seed {seed}");
+        fewer += usize::from(most(&four) < most(&free) || most(&four) <= 4);
+    }
+    assert!(fewer >= 4, "{fewer}");
+}
