@@ -90,6 +90,7 @@ fn group(name: &str, dry_matter_kg: f64) -> Group {
         )]),
         assumed: BTreeMap::new(),
         assumed_density: None,
+        ..Group::default()
     }
 }
 

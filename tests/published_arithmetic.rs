@@ -72,6 +72,7 @@ fn night(lots: Vec<Lot>, dry_matter_kg: f64, windows: &[(&str, Window)]) -> Prob
             caps: BTreeMap::new(),
             assumed: BTreeMap::new(),
             assumed_density: None,
+            ..Group::default()
         }],
         division: Division::new(Decimal::parse("1").expect("number"), MassUnit::G)
             .expect("division"),
@@ -339,9 +340,12 @@ fn on_trays(larvae: i64, trays: i64, tray_area_m2: f64, depth_cm: f64) -> (f64, 
         trays,
         tray_area_m2,
         depth_cm: Some(depth_cm),
+        first_night: date(2026, 3, 11),
+        feeding: None,
+        lies_l: 0.0,
     };
-    let groups = demand(&[cohort], date(2026, 3, 20), &stages);
-    (groups[0].area_m2(), groups[0].volume_l())
+    let groups = demand(std::slice::from_ref(&cohort), date(2026, 3, 20), &stages);
+    (cohort.area_m2(), groups[0].volume_l())
 }
 
 #[test]

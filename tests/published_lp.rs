@@ -66,6 +66,7 @@ fn night(lots: Vec<Lot>, dry_matter_kg: f64, windows: BTreeMap<Measure, Window>)
         caps: BTreeMap::new(),
         assumed: BTreeMap::new(),
         assumed_density: None,
+        ..Group::default()
     };
     Problem {
         lots,

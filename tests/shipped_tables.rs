@@ -3,8 +3,8 @@
 use trayful::larvae::{SHIPPED_STAGES, StageTable};
 use trayful::stream::{
     Class, Evidence, LarvaeFor, Leave, Region, Ruling, SHIPPED_LABELS, SHIPPED_SOURCES,
-    SHIPPED_STREAMS, SHIPPED_USE_RULES, SourceTable, StreamId, StreamTable, UseRules, Verdict,
-    flag, read_labels,
+    SHIPPED_STREAMS, SHIPPED_USE_RULES, SourceTable, Stream, StreamId, StreamTable, UseRules,
+    Verdict, flag, read_labels,
 };
 
 fn streams() -> StreamTable {
@@ -52,13 +52,34 @@ fn every_stage_value_and_rule_names_a_source() {
 }
 
 #[test]
-fn caps_name_streams_of_the_table() {
+fn caps_cover_streams_of_the_table_and_a_farm_s_own_of_the_kind() {
     let (streams, stages) = (streams(), stages());
+    let cap = |age: i32, stream: &Stream| {
+        let cap = stages.at_age(age).expect("a stage").cap_of(stream);
+        cap.map(|cap| (cap.name.to_string(), cap.share.value.pct()))
+    };
     for stage in &stages.stages {
-        for stream in stage.caps.keys() {
-            assert!(streams.get(stream).is_some(), "{stream}");
+        for cap in &stage.caps {
+            let covers = |stream: &Stream| stage.cap_of(stream) == Some(cap);
+            assert!(streams.iter().any(covers), "{}", cap.name);
         }
     }
+    let of = |id: &str| streams.get(&StreamId::parse(id).expect("id")).expect(id);
+    for (id, name) in [
+        ("coffee-grounds", "coffee"),
+        ("citrus-peel", "citrus"),
+        ("onion-trim", "onion"),
+        ("eggshell", "mineral"),
+    ] {
+        assert_eq!(cap(4, of(id)), Some((name.to_owned(), 0.0)), "{id}");
+        let older = cap(9, of(id)).expect(id);
+        assert!(older.0 == name && older.1 > 0.0, "{id}: {older:?}");
+    }
+    let mut own = of("citrus-peel").clone();
+    own.id = StreamId::parse("orange-halves").expect("id");
+    assert_eq!(cap(4, &own), Some(("citrus".to_owned(), 0.0)));
+    own.id = StreamId::parse("lettuce").expect("id");
+    assert_eq!(cap(4, &own), None);
 }
 
 /// No published lignin or C:N limit for these larvae is known: the label must say so.

@@ -1,9 +1,11 @@
+use std::collections::BTreeMap;
+
 use jiff::ToSpan;
 use jiff::civil::Date;
 
 use crate::blend::{Composition, Lot, Purchase};
 use crate::daybook::Book;
-use crate::larvae::{CohortOnTrays, demand};
+use crate::larvae::{CohortOnTrays, Due, demand, larvae_fed};
 use crate::outlook::{
     ANY_WEIGHT_KG, ArrivalRow, Batch, BuyRow, Forecast, NightAhead, Offer, Outlook, PlanFile,
     Spread, Storage,
@@ -14,8 +16,9 @@ use crate::stream::UseRules;
 
 use super::ahead_arrivals::{Known, Loads, add_expected, expected, loads};
 use super::mix::{blend_lot, group_of, name_apart};
+use super::on_trays::cohorts_with_residue;
 use super::stock::stock_and_learned;
-use super::{ActError, FarmSettings, Night, Tables, cohorts_on};
+use super::{ActError, FarmSettings, Night, Tables};
 
 /// What was gathered from book, tables and files.
 pub(super) struct Gathered {
@@ -40,27 +43,14 @@ pub(super) fn gather(
     let days: Vec<Date> = (0..i64::try_from(nights).unwrap_or_default())
         .filter_map(|ahead| night.day.checked_add(ahead.days()).ok())
         .collect();
-    let cohorts: Vec<CohortOnTrays> = cohorts_on(book, night.day, night.at, &tables.stages)?
-        .into_iter()
-        .map(|now| now.cohort)
-        .collect();
+    let cohorts = cohorts_with_residue(book, farm, tables, night)?;
     let cohorts = with_hatches(cohorts, &days, plan, &mut notes);
-    let ahead: Vec<NightAhead> = days
-        .iter()
-        .map(|day| {
-            let due = demand(&cohorts, *day, &tables.stages);
-            let larvae = due.iter().flat_map(|group| &group.due);
-            NightAhead {
-                day: *day,
-                larvae: larvae.map(|due| due.cohort.larvae).sum(),
-                groups: due.iter().map(group_of).collect(),
-            }
-        })
-        .collect();
+    let ahead = nights_ahead(cohorts, &days, tables);
     if ahead.iter().all(|night| night.groups.is_empty()) {
         let last = days.last().copied().unwrap_or(night.day);
         return Err(ActError::NothingDue {
             night: format!("{} or any until {last}", night.day),
+            later: Vec::new(),
         });
     }
     let loads = loads(book, farm, night.day)?;
@@ -99,6 +89,38 @@ pub(super) fn gather(
         spread,
         notes,
     })
+}
+
+/// What each night asks for. What a night's meal leaves on the trays is there
+/// on the next, less what will be gone of it.
+fn nights_ahead(
+    mut cohorts: Vec<CohortOnTrays>,
+    days: &[Date],
+    tables: &Tables,
+) -> Vec<NightAhead> {
+    let stages = &tables.stages;
+    let mut ahead = Vec::new();
+    for day in days {
+        let due = demand(&cohorts, *day, stages);
+        ahead.push(NightAhead {
+            day: *day,
+            larvae: larvae_fed(&cohorts, *day, stages),
+            groups: due
+                .iter()
+                .map(|due| group_of(due, &tables.streams))
+                .collect(),
+        });
+        let of_dry = due.iter().flat_map(|group| {
+            let litres_per_kg = group.stage.litres_per_dry_kg() * (1.0 - stages.reduction.value);
+            let stays = |due: &Due| (due.cohort.name.clone(), due.dry_matter_kg * litres_per_kg);
+            group.due.iter().map(stays).collect::<Vec<_>>()
+        });
+        let stays: BTreeMap<String, f64> = of_dry.collect();
+        for cohort in &mut cohorts {
+            cohort.lies_l += stays.get(&cohort.name).copied().unwrap_or_default();
+        }
+    }
+    ahead
 }
 
 /// The lots on hand, as tonight's mix has them, and what was learned of suppliers.
@@ -145,6 +167,9 @@ fn with_hatches(
         trays: like.1,
         tray_area_m2: like.2,
         depth_cm: None,
+        first_night: hatched,
+        feeding: None,
+        lies_l: 0.0,
     };
     if let Some(hatches) = &plan.hatches {
         let planned = hatches

@@ -2,14 +2,15 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
-use crate::daybook::{Book, Cohort, CohortEnd, Daybook, Entry};
-use crate::larvae::{CohortOnTrays, StageTable, larvae_per_cm2};
+use crate::daybook::{Book, Cohort, CohortEnd, Daybook, Entry, Filed};
+use crate::larvae::{StageTable, larvae_per_cm2, meal, next_meal};
 use crate::sheet::CohortNow;
 use crate::table::nearest_names;
 
 use super::doubts::{self, Doubts};
 use super::error::Rejection;
-use super::{ActError, Asked};
+use super::on_trays::on_trays;
+use super::{ActError, Asked, FarmSettings, Night};
 
 /// A cohort as asked for.
 #[derive(Debug, Clone, PartialEq)]
@@ -179,41 +180,31 @@ pub fn end_cohort(
     })
 }
 
-/// Cohorts on their trays at `until`, with age and stage on `night`.
+/// Cohorts on their trays on a night, with age, stage and feeding plan.
 ///
 /// # Errors
 /// When the book can't be read.
 pub fn cohorts_on(
     book: &Book,
-    night: Date,
-    until: Timestamp,
+    farm: &FarmSettings,
     stages: &StageTable,
+    night: Night,
 ) -> Result<Vec<CohortNow>, ActError> {
-    let cohorts = book.cohorts(until)?;
-    Ok(cohorts
-        .into_iter()
-        .map(|filed| {
-            let age_days = (night - filed.entry.hatched).get_days();
-            let density_per_cm2 = larvae_per_cm2(
-                filed.entry.larvae,
-                filed.entry.trays,
-                filed.entry.tray_area_m2,
-            );
-            CohortNow {
-                record: filed.seq,
-                age_days,
-                stage: stages.at_age(age_days).map(|stage| stage.name.clone()),
-                density_per_cm2,
-                counted: filed.entry.counted.clone(),
-                cohort: CohortOnTrays {
-                    name: filed.entry.name,
-                    hatched: filed.entry.hatched,
-                    larvae: filed.entry.larvae,
-                    trays: filed.entry.trays,
-                    tray_area_m2: filed.entry.tray_area_m2,
-                    depth_cm: filed.entry.depth_cm,
-                },
-            }
-        })
-        .collect())
+    let now = |filed: Filed<Cohort>| {
+        let cohort = on_trays(&filed, &farm.zone);
+        let age_days = (night.day - cohort.hatched).get_days();
+        let stage = stages.at_age(age_days);
+        CohortNow {
+            record: filed.seq,
+            age_days,
+            stage: stage.map(|stage| stage.name.clone()),
+            density_per_cm2: larvae_per_cm2(cohort.larvae, cohort.trays, cohort.tray_area_m2),
+            feeding: cohort.feeding.or(stage.map(|stage| stage.feeding.value)),
+            due: meal(&cohort, age_days, stages).is_some(),
+            next: next_meal(&cohort, night.day, stages),
+            counted: filed.entry.counted,
+            cohort,
+        }
+    };
+    Ok(book.cohorts(night.at)?.into_iter().map(now).collect())
 }

@@ -6,11 +6,12 @@ use jiff::tz::TimeZone;
 
 use crate::blend::Composition;
 use crate::daybook::{Book, CohortLife, LotFacts};
-use crate::larvae::{CohortOnTrays, StageTable, demand};
+use crate::larvae::{CohortOnTrays, StageTable, eaters};
 use crate::quantity::ShareAsFed;
 use crate::stream::{Analyte, StreamId};
 
 use super::harvest::local_day;
+use super::on_trays::on_trays;
 use super::{ActError, Tables};
 
 /// What a cohort was given over some nights. Weights are kilograms.
@@ -34,7 +35,7 @@ pub struct Given {
     pub water_kg: f64,
     /// The nights it was fed, with its feed group then.
     pub nights: BTreeSet<(Date, String)>,
-    /// By stage: dry matter, and larvae fed summed over the nights.
+    /// By stage: dry matter, and how many meals.
     pub stages: BTreeMap<String, StageFeed>,
 }
 
@@ -52,10 +53,8 @@ pub struct Known {
 pub struct StageFeed {
     /// Kilograms of dry matter.
     pub dry_matter_kg: f64,
-    /// Larvae on the trays, summed over the nights they were fed.
-    pub larva_nights: f64,
-    /// Kilograms of dry matter the stage table asked for on those nights.
-    pub asked_kg: f64,
+    /// Meals in it.
+    pub nights: i32,
 }
 
 /// Feed by cohort.
@@ -129,7 +128,7 @@ pub fn cohort_feed(
         for ((night, at), groups) in &meals {
             let living = living_on(lives, *night, *at, zone);
             for (group, helpings) in groups {
-                let eaters = eaters(&living, *night, group, &tables.stages);
+                let eaters = eaters_among(&living, *night, group, &tables.stages);
                 share_out(&mut feed, *night, group, &eaters, helpings);
             }
         }
@@ -162,26 +161,15 @@ fn living_on(
     let lives_then = |life: &&CohortLife| {
         life.cohort.at <= at && (life.ended.as_ref()).is_none_or(|(ended, _)| outlived(*ended))
     };
-    let told = lives.iter().filter(lives_then).map(|life| {
-        let cohort = &life.cohort.entry;
-        let on_trays = CohortOnTrays {
-            name: cohort.name.clone(),
-            hatched: cohort.hatched,
-            larvae: cohort.larvae,
-            trays: cohort.trays,
-            tray_area_m2: cohort.tray_area_m2,
-            depth_cm: cohort.depth_cm,
-        };
-        (life.cohort.seq, on_trays)
-    });
-    told.collect()
+    let told = lives.iter().filter(lives_then);
+    told.map(|life| (life.cohort.seq, on_trays(&life.cohort, zone)))
+        .collect()
 }
 
 /// A cohort at a meal.
 pub(super) struct Eater {
     pub(super) cohort_seq: i64,
     pub(super) asked_kg: f64,
-    larvae: f64,
     share: f64,
 }
 
@@ -193,33 +181,30 @@ pub(super) fn eaters_of(
     group: &str,
     (stages, zone): (&StageTable, &TimeZone),
 ) -> Vec<Eater> {
-    eaters(&living_on(lives, night, at, zone), night, group, stages)
+    eaters_among(&living_on(lives, night, at, zone), night, group, stages)
 }
 
-fn eaters(
+fn eaters_among(
     living: &[(i64, CohortOnTrays)],
     night: Date,
     group: &str,
     stages: &StageTable,
 ) -> Vec<Eater> {
     let cohorts: Vec<CohortOnTrays> = living.iter().map(|(_, cohort)| cohort.clone()).collect();
-    let groups = demand(&cohorts, night, stages);
-    let Some(due) = groups.iter().find(|due| due.stage.name == group) else {
+    let Some(group) = eaters(&cohorts, night, group, stages) else {
         return Vec::new();
     };
-    let total = due.dry_matter_kg();
     let of_cohort = |due: &crate::larvae::Due| {
-        let (seq, _) = living.iter().find(|(_, cohort)| *cohort == due.cohort)?;
-        #[expect(clippy::cast_precision_loss, reason = "counts stay below 2^53")]
-        let larvae = due.cohort.larvae as f64;
+        let (seq, _) = living
+            .iter()
+            .find(|(_, one)| (&one.name, one.hatched) == (&due.cohort.name, due.cohort.hatched))?;
         Some(Eater {
             cohort_seq: *seq,
             asked_kg: due.dry_matter_kg,
-            larvae,
-            share: due.dry_matter_kg / total,
+            share: group.share(due),
         })
     };
-    due.due.iter().filter_map(of_cohort).collect()
+    group.due.iter().filter_map(of_cohort).collect()
 }
 
 fn share_out(
@@ -242,8 +227,7 @@ fn share_out(
         }
         let stage = given.stages.entry(group.to_owned()).or_default();
         stage.dry_matter_kg += given.dry_matter_kg - before;
-        stage.larva_nights += eater.larvae;
-        stage.asked_kg += eater.asked_kg;
+        stage.nights += 1;
     }
 }
 

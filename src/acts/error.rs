@@ -123,10 +123,15 @@ pub enum ActError {
     #[error("the nights ahead could not be planned: {0}")]
     Unplanned(#[from] crate::blend::solve::Unsolved),
     /// Nothing is due.
-    #[error("no cohort is due for feed on the night of {night}")]
+    #[error(
+        "no cohort is due for feed on the night of {night}{}",
+        told_later(later)
+    )]
     NothingDue {
         /// The night.
         night: String,
+        /// Those that wait for their next meal, with its night.
+        later: Vec<String>,
     },
     /// A cohort of that name lives already.
     #[error("cohort `{name}` is on the trays already, since record `r{seq}`")]
@@ -155,6 +160,13 @@ pub enum ActError {
     /// The zone's rules can't say what is meant.
     #[error("{0}")]
     Time(String),
+}
+
+fn told_later(later: &[String]) -> String {
+    if later.is_empty() {
+        return String::new();
+    }
+    format!("; by their feeding plan: {}", later.join(", "))
 }
 
 fn lines(each: &[impl ToString]) -> String {

@@ -1,21 +1,26 @@
 use std::collections::BTreeMap;
 
 use jiff::Timestamp;
+use jiff::tz::TimeZone;
 
-use crate::daybook::{Adopted, Book, Daybook, Entry, Filed, LotFate, OwnFigure};
+use crate::daybook::{Adopted, Book, CohortLife, Daybook, Entry, Filed, LotFate, OwnFigure};
 use crate::harvest::Metric;
 use crate::harvest::learn::{
     INTERVAL, Keeping, Kept, Own, Proposal, SPOILED_SHARE, Subject, beside, keeping,
-    keeping_proposal, published_ration, ration_proposal,
+    keeping_proposal, ration_proposal,
 };
+use crate::larvae::{Course, RationStudy, Stage, course};
 use crate::sheet::{
-    AdoptedLine, BeliefLine, CohortYield, KeepingLine, LearnSheet, Offered, RationLine,
+    AdoptedLine, BeliefLine, CohortYield, KeepingLine, LearnSheet, Offered, RationLine, RationTotal,
 };
 use crate::stream::StreamId;
 use crate::table::nearest_names;
 
 use super::error::Rejection;
+use super::harvest::local_day;
 use super::learned::Tests;
+use super::night::night_begun;
+use super::on_trays::on_trays;
 use super::yields::all_yields;
 use super::{ActError, Asked, CohortFeed, FarmSettings, Tables, YieldAsked};
 
@@ -40,7 +45,9 @@ pub fn learn(
             .iter()
             .map(|(stream, keeping)| keeping_line(stream, keeping, tables))
             .collect();
-        let rations = rations(&feed);
+        let lives = book.cohort_lives(until)?;
+        let cohort_rations = rations(&lives, &feed, tables, (&farm.zone, until));
+        let rations = ration_lines(&cohort_rations, tables);
         let offered = offered(&keepings, &rations, tables)
             .into_iter()
             .filter(|offer| {
@@ -53,8 +60,9 @@ pub fn learn(
             density: lines(tests.density(tables)),
             backtest: tests.backtest(tables),
             keeping: keeping_lines,
-            rations: rations.into_iter().map(ration_line).collect(),
-            published_ration: published_ration(),
+            rations,
+            ration_total: ration_total(&cohort_rations),
+            ration_studies: ration_studies(tables),
             conversion: conversions(&cohorts, tables),
             offered,
             adopted: own.into_values().map(adopted_line).collect(),
@@ -148,38 +156,108 @@ fn keeping_line(stream: &StreamId, keeping: &Keeping, tables: &Tables) -> Keepin
     }
 }
 
-/// What cohorts got and were due while in a stage, mg of dry matter a larva and night.
-struct StageRations {
+/// What others fed, each with how well that is supported.
+fn ration_studies(tables: &Tables) -> Vec<(RationStudy, String)> {
+    let told = |study: &RationStudy| {
+        let source = tables.sources.get(&study.source);
+        let label = source.map_or("farm's own", |source| source.evidence.label());
+        (study.clone(), label.to_owned())
+    };
+    tables.stages.ration_studies.iter().map(told).collect()
+}
+
+/// Below this share of the nights due, a cohort's record of feeding is no
+/// guide to its ration (our default).
+const FED_SHARE_LEAST: f64 = 0.8;
+
+/// What a cohort got in a stage beside what it was due there by its feeding plan.
+struct StageRation {
     stage: String,
-    got: Vec<f64>,
-    due: Vec<f64>,
+    got_mg: f64,
+    course: Course,
+    meals: i32,
 }
 
-fn rations(feed: &CohortFeed) -> Vec<StageRations> {
-    let mut stages: BTreeMap<&str, StageRations> = BTreeMap::new();
-    for given in feed.given.values() {
-        for (stage, fed) in &given.stages {
-            if fed.larva_nights <= 0.0 {
-                continue;
+impl StageRation {
+    fn is_a_guide(&self) -> bool {
+        f64::from(self.meals) >= FED_SHARE_LEAST * f64::from(self.course.meals)
+    }
+
+    fn per_day(&self, mg: f64) -> f64 {
+        mg / f64::from(self.course.days)
+    }
+}
+
+/// By cohort, what it got in the stages it was fed in, over its nights on the trays.
+fn rations(
+    lives: &[CohortLife],
+    feed: &CohortFeed,
+    tables: &Tables,
+    (zone, until): (&TimeZone, Timestamp),
+) -> Vec<Vec<StageRation>> {
+    let of_cohort = |life: &CohortLife| {
+        let given = feed.given.get(&life.cohort.seq)?;
+        let cohort = on_trays(&life.cohort, zone);
+        let end = match &life.ended {
+            Some((at, _)) => local_day(*at, zone),
+            None => night_begun(until, zone),
+        };
+        #[expect(clippy::cast_precision_loss, reason = "counts stay below 2^53")]
+        let larvae = cohort.larvae as f64;
+        let courses = course(&cohort, end, &tables.stages).into_iter();
+        let stages = courses.map(|(stage, course)| {
+            let fed = given.stages.get(&stage).copied().unwrap_or_default();
+            StageRation {
+                got_mg: fed.dry_matter_kg * 1e6 / larvae,
+                meals: fed.nights,
+                stage,
+                course,
             }
-            let of = stages.entry(stage).or_insert_with(|| StageRations {
-                stage: stage.clone(),
-                got: Vec::new(),
-                due: Vec::new(),
-            });
-            of.got.push(fed.dry_matter_kg * 1e6 / fed.larva_nights);
-            of.due.push(fed.asked_kg * 1e6 / fed.larva_nights);
-        }
-    }
-    stages.into_values().collect()
+        });
+        Some(stages.collect())
+    };
+    lives.iter().filter_map(of_cohort).collect()
 }
 
-fn ration_line(of: StageRations) -> RationLine {
-    RationLine {
-        own: beside(&of.got, Some(published_ration())),
-        due_mg: Own::of(&of.due).map(|due| due.median),
-        stage: of.stage,
-    }
+/// One line a stage, in the table's order.
+fn ration_lines(cohorts: &[Vec<StageRation>], tables: &Tables) -> Vec<RationLine> {
+    let line = |stage: &Stage| {
+        let all = cohorts.iter().flatten();
+        let of_stage: Vec<&StageRation> = all.filter(|of| of.stage == stage.name).collect();
+        let (guides, sparse): (Vec<_>, Vec<_>) =
+            of_stage.into_iter().partition(|of| of.is_a_guide());
+        let figures = |figure: &dyn Fn(&StageRation) -> f64| -> Vec<f64> {
+            guides.iter().map(|of| figure(of)).collect()
+        };
+        let nights = |count: &dyn Fn(&StageRation) -> i32| sparse.iter().map(|of| count(of)).sum();
+        let line = RationLine {
+            stage: stage.name.clone(),
+            own: Own::of(&figures(&|of| of.per_day(of.got_mg))),
+            due_mg: Own::of(&figures(&|of| of.per_day(of.course.mg_dm))).map(|due| due.median),
+            left_out: sparse.len(),
+            left_out_meals: (nights(&|of| of.meals), nights(&|of| of.course.meals)),
+        };
+        (line.own.is_some() || line.left_out > 0).then_some(line)
+    };
+    tables.stages.stages.iter().filter_map(line).collect()
+}
+
+/// What cohorts got in all their stages, where every one of these is a guide.
+fn ration_total(cohorts: &[Vec<StageRation>]) -> Option<RationTotal> {
+    let whole = |of: &&Vec<StageRation>| !of.is_empty() && of.iter().all(StageRation::is_a_guide);
+    let whole: Vec<&Vec<StageRation>> = cohorts.iter().filter(whole).collect();
+    let median = |figure: &dyn Fn(&StageRation) -> f64| {
+        let sums: Vec<f64> = (whole.iter())
+            .map(|of| of.iter().map(figure).sum())
+            .collect();
+        Own::of(&sums).map(|own| own.median)
+    };
+    Some(RationTotal {
+        cohorts: whole.len(),
+        got_mg: median(&|of| of.got_mg)?,
+        due_mg: median(&|of| of.course.mg_dm)?,
+        days: median(&|of| f64::from(of.course.days))?,
+    })
 }
 
 fn conversions(
@@ -206,7 +284,7 @@ fn conversions(
 
 fn offered(
     keepings: &BTreeMap<StreamId, Keeping>,
-    rations: &[StageRations],
+    rations: &[RationLine],
     tables: &Tables,
 ) -> Vec<Offered> {
     let mut offers = Vec::new();
@@ -220,11 +298,10 @@ fn offered(
         }
     }
     for of in rations {
-        let due = Own::of(&of.due).map(|due| due.median);
-        let own = Own::of(&of.got);
-        let proposal = own.and_then(|own| ration_proposal(&of.stage, due, &own));
+        let own = of.own.as_ref();
+        let proposal = own.and_then(|own| ration_proposal(&of.stage, of.due_mg, own));
         // A factor on the table's rations needs one there.
-        offers.extend(proposal.filter(|_| due.is_some_and(|due| due > 0.0)));
+        offers.extend(proposal.filter(|_| of.due_mg.is_some_and(|due| due > 0.0)));
     }
     let worth_it = offers
         .into_iter()

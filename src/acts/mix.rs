@@ -1,21 +1,23 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::blend::{
-    Composition, Group, Lot, Policy, Problem, Purchase, propose_with, read_stock, read_targets,
+    Composition, Group, Lot, Policy, Problem, Purchase, TrayRoom, propose_with, read_stock,
+    read_targets,
 };
 use crate::daybook::{Book, Chosen};
-use crate::larvae::{CohortOnTrays, FeedGroup, demand};
+use crate::larvae::{Due, FeedGroup, demand};
 use crate::quantity::{Division, Grams, Litres, NumberForm};
 use crate::sheet::{GroupCard, MixSheet, TrayDose, Units};
 use crate::stock::StockLot;
-use crate::stream::{StreamId, StreamTable};
+use crate::stream::{Stream, StreamId, StreamTable};
 
 use super::error::Rejection;
 use super::mix_cautions::{cautions, foot};
+use super::on_trays::{cohorts_with_residue, not_tonight};
 use super::stock::stock_now;
 use super::tables::utf8;
 use super::trust::{last_fed, last_from_file, offers, spreads_from_files, spreads_in_book};
-use super::{ActError, FarmSettings, Night, TableFile, Tables, TrustAsked, cohorts_on};
+use super::{ActError, FarmSettings, Night, TableFile, Tables, TrustAsked};
 
 /// What a mix may use besides the stock.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -40,14 +42,13 @@ pub fn propose_mix(
     book.at_one_moment(|book| {
         let tables = &*tables.of_farm(book, night.at)?;
         let stock = stock_now(book, farm, tables, night.at)?;
-        let cohorts: Vec<CohortOnTrays> = cohorts_on(book, night.day, night.at, &tables.stages)?
-            .into_iter()
-            .map(|now| now.cohort)
-            .collect();
+        let cohorts = cohorts_with_residue(book, farm, tables, night)?;
         let due = demand(&cohorts, night.day, &tables.stages);
+        let later = not_tonight(&cohorts, &due, night.day, tables);
         if due.is_empty() {
             return Err(ActError::NothingDue {
                 night: night.day.to_string(),
+                later,
             });
         }
         // A night has one sheet: what spoils is told by the night's end, not by the minute.
@@ -69,7 +70,10 @@ pub fn propose_mix(
             lots,
             purchases: purchases(farm, tables, asked)?,
             water_limit: Grams::ZERO,
-            groups: due.iter().map(group_of).collect(),
+            groups: due
+                .iter()
+                .map(|due| group_of(due, &tables.streams))
+                .collect(),
             division: farm.units.division,
         };
         let problem = problem.with_water(water);
@@ -83,7 +87,13 @@ pub fn propose_mix(
             .trust
             .wishes(offers(tables, Some(&rules), &problem.purchases), last);
         let (mix, trust) = propose_with(&problem, &wishes);
-        let cautions = cautions(&mix, &stock.lots, farm, tables)?;
+        let mut cautions = cautions(&mix, &stock.lots, farm, tables)?;
+        if !later.is_empty() {
+            cautions.push(format!(
+                "not fed tonight, by their feeding plan: {}",
+                later.join(", ")
+            ));
+        }
         Ok(MixSheet {
             night: Some(night.day),
             sheet: None,
@@ -217,8 +227,9 @@ pub(super) fn name_apart(lots: &mut [Lot], stock: &[StockLot]) {
     }
 }
 
-pub(super) fn group_of(due: &FeedGroup<'_>) -> Group {
+pub(super) fn group_of(due: &FeedGroup<'_>, streams: &StreamTable) -> Group {
     let stage = due.stage;
+    let kind = |stream: &Stream| Some((stream.id.clone(), stage.cap_of(stream)?.name.clone()));
     Group {
         name: stage.name.clone(),
         dry_matter_kg: due.dry_matter_kg(),
@@ -231,14 +242,26 @@ pub(super) fn group_of(due: &FeedGroup<'_>) -> Group {
         caps: stage
             .caps
             .iter()
-            .map(|(stream, cited)| (stream.clone(), cited.value))
+            .map(|cap| (cap.name.clone(), cap.share.value))
             .collect(),
+        kinds: streams.iter().filter_map(kind).collect(),
         assumed: stage
             .assumed
             .iter()
             .map(|(analyte, cited)| (analyte.clone(), cited.value))
             .collect(),
         assumed_density: stage.assumed_density.as_ref().map(|cited| cited.value),
+        trays: due.due.iter().map(|one| room_of(due, one)).collect(),
+    }
+}
+
+fn room_of(group: &FeedGroup<'_>, due: &Due) -> TrayRoom {
+    TrayRoom {
+        cohort: due.cohort.name.clone(),
+        trays: due.cohort.trays,
+        tray_l: due.cohort.tray_area_m2 * due.depth_cm * 10.0,
+        lies_l: due.cohort.lies_l,
+        share: group.share(due),
     }
 }
 
@@ -248,22 +271,24 @@ fn card_of(due: &FeedGroup<'_>) -> GroupCard {
         ages.iter().min().copied().unwrap_or_default(),
         ages.iter().max().copied().unwrap_or_default(),
     );
-    let total = due.dry_matter_kg();
     GroupCard {
         ages: if youngest == oldest {
             format!("day {youngest}")
         } else {
             format!("day {youngest}-{oldest}")
         },
-        area_m2: due.area_m2(),
         trays: due
             .due
             .iter()
-            .map(|due| TrayDose {
-                cohort: due.cohort.name.clone(),
-                age_days: due.age_days,
-                trays: due.cohort.trays,
-                share: due.dry_matter_kg / total,
+            .map(|one| TrayDose {
+                cohort: one.cohort.name.clone(),
+                age_days: one.age_days,
+                days: one.days,
+                trays: one.cohort.trays,
+                area_m2: one.cohort.area_m2(),
+                lies_l: one.cohort.lies_l,
+                depth_cm: one.depth_cm,
+                share: due.share(one),
             })
             .collect(),
     }

@@ -35,6 +35,7 @@ mod mixes;
 mod month;
 mod month_basis;
 mod night;
+mod on_trays;
 mod owner;
 mod payment;
 mod sent;

@@ -1,4 +1,5 @@
 use jiff::civil::Date;
+use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp};
 
 use super::FarmSettings;
@@ -15,14 +16,19 @@ pub struct Night {
 /// Before this hour a feeder still works the night of the day before (our default).
 const NIGHT_ENDS_HOUR: i64 = 4;
 
+/// The day on which the night of an instant began.
+pub(super) fn night_begun(at: Timestamp, zone: &TimeZone) -> Date {
+    (at - SignedDuration::from_hours(NIGHT_ENDS_HOUR))
+        .to_zoned_datetime(zone.clone())
+        .date()
+}
+
 /// The night an instant belongs to; with `day`, that day's night, reckoned at
 /// the same hour of the clock as `now`.
 #[must_use]
 pub fn night_of(now: Timestamp, day: Option<Date>, farm: &FarmSettings) -> Night {
     let local = now.to_zoned_datetime(farm.zone.clone());
-    let begun = (now - SignedDuration::from_hours(NIGHT_ENDS_HOUR))
-        .to_zoned_datetime(farm.zone.clone())
-        .date();
+    let begun = night_begun(now, &farm.zone);
     match day {
         None => Night {
             day: begun,

@@ -55,7 +55,7 @@ pub fn today(
         .iter()
         .partition(|ticket| ticket.filed.entry.verdict == Verdict::Refuse);
     let stock = stock_now(book, farm, tables, now)?;
-    let cohorts: Vec<CohortOnTrays> = cohorts_on(book, night.day, night.at, &tables.stages)?
+    let cohorts: Vec<CohortOnTrays> = cohorts_on(book, farm, &tables.stages, night)?
         .into_iter()
         .map(|now| now.cohort)
         .collect();

@@ -391,12 +391,12 @@ fn cap_and_volume_faults(
         let lots = weights
             .draws
             .iter()
-            .filter(|(lot, _)| problem.lots[*lot].stream == *stream)
+            .filter(|(lot, _)| group.cap_of(&problem.lots[*lot].stream) == stream)
             .map(|(_, grams)| *grams);
         let bought = weights
             .bought
             .iter()
-            .filter(|(item, _)| problem.purchases[*item].stream == *stream)
+            .filter(|(item, _)| group.cap_of(&problem.purchases[*item].stream) == stream)
             .map(|(_, grams)| *grams);
         let of_stream: Grams = lots.chain(bought).sum();
         let allowed = cap.get() * wet.kg();

@@ -143,6 +143,7 @@ mod tests {
             caps: BTreeMap::new(),
             assumed: BTreeMap::new(),
             assumed_density: None,
+            ..Group::default()
         }
     }
 

@@ -390,11 +390,12 @@ fn volume(rows: &GroupRows<'_>, plan: &mut Plan) {
     plan.note(|columns| columns.volume = Some(row));
 }
 
-/// Cap on a stream: `Σ_stream x − cap · (Σ x + w) ≤ 0` [kg as fed]. Water that
+/// Cap on a stream or a kind: `Σ_stream x − cap · (Σ x + w) ≤ 0` [kg as fed]. Water that
 /// is the last resort makes no room for a capped stream: then without `w`.
 fn caps(rows: &GroupRows<'_>, water_last: bool, plan: &mut Plan) {
     for (stream, cap) in &rows.group.caps {
-        if !rows.members.iter().any(|member| member.stream == stream) {
+        let falls_under = |member: &Member<'_>| rows.group.cap_of(member.stream) == stream;
+        if !rows.members.iter().any(falls_under) {
             continue;
         }
         let mut terms: Vec<(usize, f64)> = rows
@@ -403,7 +404,7 @@ fn caps(rows: &GroupRows<'_>, water_last: bool, plan: &mut Plan) {
             .map(|member| {
                 (
                     member.column,
-                    if member.stream == stream {
+                    if falls_under(member) {
                         1.0 - cap.get()
                     } else {
                         -cap.get()

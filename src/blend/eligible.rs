@@ -132,7 +132,12 @@ pub(super) fn held_back(problem: &Problem) -> Vec<(usize, String)> {
             let reasons: Vec<String> = problem
                 .groups
                 .iter()
-                .filter_map(|group| figures(&lot.composition, group).err())
+                .filter_map(|group| {
+                    if group.never_gets(&lot.stream) {
+                        return Some(format!("`{}` gets none of it", group.name));
+                    }
+                    figures(&lot.composition, group).err()
+                })
                 .collect();
             (reasons.len() == problem.groups.len() && !reasons.is_empty())
                 .then(|| (index, reasons[0].clone()))

@@ -51,7 +51,7 @@ pub use buckets::{BucketRule, BucketTip, Bucketed, bucket_model};
 pub use constraints::{Plan, build};
 pub use joined::{NightPlan, Role, joined};
 pub use mps::mps;
-pub use problem::{Composition, Few, Group, Lot, Policy, Problem, Purchase};
+pub use problem::{Composition, Few, Group, Lot, Policy, Problem, Purchase, TrayRoom};
 pub use propose::{
     DrawnLot, GroupMix, HeldBack, LeftOver, Mix, in_order, propose, settle, stopped,
 };

@@ -98,7 +98,7 @@ pub struct Purchase {
 }
 
 /// Trays fed the same mix.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Group {
     /// Its name, unique in the problem.
     pub name: String,
@@ -108,12 +108,47 @@ pub struct Group {
     pub volume: Option<Litres>,
     /// Windows and limits on the mix.
     pub windows: BTreeMap<Measure, Window>,
-    /// Largest share of the fed weight, by stream.
+    /// Largest share of the fed weight, by the cap's name: a stream, or a kind of them.
     pub caps: BTreeMap<StreamId, ShareAsFed>,
+    /// The cap that a stream falls under by its kind.
+    pub kinds: BTreeMap<StreamId, StreamId>,
     /// What to assume of an analyte that is unknown.
     pub assumed: BTreeMap<Analyte, ShareOfDry>,
     /// What to assume of a bulk density that is unknown.
     pub assumed_density: Option<Density>,
+    /// The trays behind the volume, one entry a cohort; empty where only a volume is given.
+    pub trays: Vec<TrayRoom>,
+}
+
+impl Group {
+    /// The name of the cap a stream falls under.
+    #[must_use]
+    pub fn cap_of<'a>(&'a self, stream: &'a StreamId) -> &'a StreamId {
+        self.kinds.get(stream).unwrap_or(stream)
+    }
+
+    /// Whether it gets none of a stream at all.
+    #[must_use]
+    pub fn never_gets(&self, stream: &StreamId) -> bool {
+        let cap = self.caps.get(self.cap_of(stream));
+        cap.is_some_and(|cap| cap.get() <= 0.0)
+    }
+}
+
+/// What one cohort's trays can take of its group's mix: `share` of it may fill
+/// `trays * tray_l - lies_l` litres.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TrayRoom {
+    /// The cohort.
+    pub cohort: String,
+    /// Trays.
+    pub trays: i64,
+    /// Litres one tray holds at the deepest layer.
+    pub tray_l: f64,
+    /// Litres that lie on all its trays already.
+    pub lies_l: f64,
+    /// The cohort's share of the group's mix, 0..=1.
+    pub share: f64,
 }
 
 /// One night's blend as plain data.

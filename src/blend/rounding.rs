@@ -173,7 +173,8 @@ fn slot(problem: &Problem, group: &Group, what: What, kg: f64, steps: i64) -> Op
         }
     };
     let figures = figures(composition, group).ok()?;
-    let cap = group.caps.keys().position(|capped| capped == stream);
+    let under = group.cap_of(stream);
+    let cap = group.caps.keys().position(|capped| capped == under);
     Some(Slot {
         what,
         kg,

@@ -182,6 +182,7 @@ impl Reader<'_> {
             caps,
             assumed,
             assumed_density,
+            ..Group::default()
         })
     }
 

@@ -121,7 +121,7 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
         Some(Command::List) | None => {
             let tables = setting.load_tables()?;
             let night = night_of(asked.at, None, &farm);
-            let cohorts = cohorts_on(&book, night.day, asked.at, &tables.stages)?;
+            let cohorts = cohorts_on(&book, &farm, &tables.stages, night)?;
             list(setting, &cohorts, night.day);
         }
     }

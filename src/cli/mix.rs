@@ -43,7 +43,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     };
     args.trust.write_models(&sheet.trust.models)?;
     if setting.json {
-        let mut value = to_json::mix(&sheet.mix, sheet.units);
+        let mut value = to_json::mix(&sheet);
         add_trust(&mut value, &sheet.trust, &sheet.mix.groups, sheet.units);
         if let Some(map) = value.as_object_mut() {
             map.insert(

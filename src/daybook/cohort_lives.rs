@@ -71,6 +71,28 @@ impl Book {
     }
 }
 
+impl Book {
+    /// When residue was last taken off a cohort's trays, by `until`.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn residue_taken(
+        &self,
+        cohort_seq: i64,
+        until: Timestamp,
+    ) -> Result<Option<Timestamp>, DaybookError> {
+        let sql = "SELECT r.at_utc FROM harvest h JOIN live_record r ON r.seq = h.seq
+                   WHERE h.cohort_seq = ?1 AND r.at_utc <= ?2
+                     AND (h.residue_g IS NOT NULL OR h.residue_to IS NOT NULL)
+                   ORDER BY r.at_utc DESC LIMIT 1";
+        self.read(|conn| {
+            let key = (cohort_seq, instants::text(until));
+            let found = rows(conn, sql, key, |cells| cells.instant())?;
+            Ok(found.into_iter().next())
+        })
+    }
+}
+
 /// The lives of these cohorts with their ends by `until`.
 fn lives(conn: &Connection, found: Vec<i64>, until: &str) -> rusqlite::Result<Vec<CohortLife>> {
     let mut ends: BTreeMap<String, Vec<(i64, Timestamp, String)>> = BTreeMap::new();

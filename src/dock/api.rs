@@ -210,7 +210,7 @@ async fn stock(State(app): State<App>, visit: Visiting) -> Answer {
 async fn cohorts(State(app): State<App>, visit: Visiting) -> Answer {
     read(&app, &visit, |book, farm, tables, now| {
         let night = night_of(now, None, farm);
-        let cohorts = cohorts_on(book, night.day, now, &tables.stages)?;
+        let cohorts = cohorts_on(book, farm, &tables.stages, night)?;
         Ok(to_json::cohorts(&cohorts))
     })
     .await
@@ -264,7 +264,7 @@ async fn the_night(State(app): State<App>, visit: Visiting) -> Answer {
         });
         Ok(json!({
             "schema": 1, "night": tonight.night.day.to_string(),
-            "mix": tonight.sheet.map(|sheet| to_json::mix(&sheet.mix, sheet.units)),
+            "mix": tonight.sheet.map(|sheet| to_json::mix(&sheet)),
             "kept": kept,
         }))
     })
@@ -276,7 +276,7 @@ async fn sheet(State(app): State<App>, visit: Visiting, bytes: axum::body::Bytes
     let sheet = keep_sheet(&app, sent)
         .await
         .map_err(|error| told(&visit, error))?;
-    let mut value = to_json::mix(&sheet.mix, sheet.units);
+    let mut value = to_json::mix(&sheet);
     if let Some(map) = value.as_object_mut() {
         map.insert("sheet".to_owned(), json!(sheet.sheet));
     }

@@ -1,8 +1,6 @@
 use jiff::civil::Date;
 
-use crate::quantity::Litres;
-
-use super::{Stage, StageTable};
+use super::{Feeding, Stage, StageTable, meal};
 
 /// Larvae of one hatch on their trays.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,6 +17,30 @@ pub struct CohortOnTrays {
     pub tray_area_m2: f64,
     /// Deepest feed layer in centimetres; `None` takes the stage's.
     pub depth_cm: Option<f64>,
+    /// The first night on the trays.
+    pub first_night: Date,
+    /// How often it is fed; `None` takes the stage's plan.
+    pub feeding: Option<Feeding>,
+    /// Litres of earlier feed that still lie on all its trays.
+    pub lies_l: f64,
+}
+
+impl CohortOnTrays {
+    /// Area of all its trays, square metres.
+    #[must_use]
+    pub fn area_m2(&self) -> f64 {
+        #[expect(clippy::cast_precision_loss, reason = "tray counts are small")]
+        let trays = self.trays as f64;
+        trays * self.tray_area_m2
+    }
+
+    /// Larvae on a square centimetre.
+    #[must_use]
+    pub fn per_cm2(&self) -> f64 {
+        #[expect(clippy::cast_precision_loss, reason = "counts stay below 2^53")]
+        let larvae = self.larvae as f64;
+        larvae / (self.area_m2() * 10_000.0)
+    }
 }
 
 /// Larvae on a square centimetre of tray; above this it is asked about (common
@@ -40,12 +62,17 @@ pub struct Due {
     pub cohort: CohortOnTrays,
     /// Days since hatch.
     pub age_days: i32,
-    /// Ration that night, milligrams of dry matter per larva.
+    /// Days with a ration that the meal is for.
+    pub days: i32,
+    /// Milligrams of dry matter a larva, for all these days.
     pub ration_mg_dm: f64,
     /// Dry matter wanted, kilograms.
     pub dry_matter_kg: f64,
-    /// What its trays hold at the deepest layer.
-    pub volume: Litres,
+    /// Deepest layer, centimetres.
+    pub depth_cm: f64,
+    /// What its trays can take tonight at the deepest layer, litres: less what
+    /// lies there, not below zero.
+    pub room_l: f64,
 }
 
 /// Trays fed the same mix tonight.
@@ -64,10 +91,18 @@ impl FeedGroup<'_> {
         self.due.iter().map(|due| due.dry_matter_kg).sum()
     }
 
-    /// What the group's trays hold, litres.
+    /// A cohort's share of the group's mix, 0..=1.
+    #[must_use]
+    pub fn share(&self, due: &Due) -> f64 {
+        due.dry_matter_kg / self.dry_matter_kg()
+    }
+
+    /// The most litres of the group's mix: every cohort's share of it must
+    /// have room on its own trays, *V = min over cohorts of room / share*.
     #[must_use]
     pub fn volume_l(&self) -> f64 {
-        self.due.iter().map(|due| due.volume.get()).sum()
+        let most = self.due.iter().map(|due| due.room_l / self.share(due));
+        most.fold(f64::INFINITY, f64::min)
     }
 
     /// How many trays are due.
@@ -75,23 +110,14 @@ impl FeedGroup<'_> {
     pub fn trays(&self) -> i64 {
         self.due.iter().map(|due| due.cohort.trays).sum()
     }
-
-    /// Area of all trays, square metres.
-    #[must_use]
-    pub fn area_m2(&self) -> f64 {
-        #[expect(clippy::cast_precision_loss, reason = "tray counts are small")]
-        self.due
-            .iter()
-            .map(|due| due.cohort.trays as f64 * due.cohort.tray_area_m2)
-            .sum()
-    }
 }
 
 /// Tonight's feed groups, youngest stage first.
 ///
-/// Dry matter (kg) = larvae × ration (mg DM per larva and day) / 10⁶; volume
-/// (L) = trays × area (m²) × depth (cm) × 10. A cohort whose ration tonight is
-/// zero, or whose age no stage covers, is not due.
+/// Dry matter (kg) = larvae × rations of the days until the next meal (mg DM
+/// per larva) / 10⁶; room (L) = trays × area (m²) × depth (cm) × 10, less what
+/// lies there. A cohort is not due on a night without a meal by its plan, or
+/// when no stage covers its age.
 #[must_use]
 pub fn demand<'a>(
     cohorts: &[CohortOnTrays],
@@ -112,7 +138,7 @@ pub fn demand<'a>(
             .iter_mut()
             .find(|group| (group.stage.from_day..=group.stage.to_day).contains(&age_days));
         if let Some(group) = group
-            && let Some(due) = due_tonight(cohort, age_days, group.stage)
+            && let Some(due) = due_tonight(cohort, age_days, group.stage, stages)
         {
             group.due.push(due);
         }
@@ -121,21 +147,60 @@ pub fn demand<'a>(
     groups
 }
 
-fn due_tonight(cohort: &CohortOnTrays, age_days: i32, stage: &Stage) -> Option<Due> {
-    let ration_mg_dm = stage
-        .ration_mg_dm
-        .get(&age_days)
-        .map(|ration| ration.value)
-        .filter(|mg| *mg > 0.0)?;
+/// Who ate what was given to a group on a night: those that were due in it,
+/// or, where feeding kept to nobody's plan, those of its stage.
+#[must_use]
+pub fn eaters<'a>(
+    cohorts: &[CohortOnTrays],
+    night: Date,
+    group: &str,
+    stages: &'a StageTable,
+) -> Option<FeedGroup<'a>> {
+    let of = |cohorts: &[CohortOnTrays]| {
+        let mut groups = demand(cohorts, night, stages).into_iter();
+        groups.find(|due| due.stage.name == group)
+    };
+    of(cohorts).or_else(|| {
+        let daily = |cohort: &CohortOnTrays| CohortOnTrays {
+            feeding: Some(Feeding::Daily),
+            ..cohort.clone()
+        };
+        of(&cohorts.iter().map(daily).collect::<Vec<_>>())
+    })
+}
+
+/// Larvae that live on a night of feed given then or before.
+#[must_use]
+pub fn larvae_fed(cohorts: &[CohortOnTrays], night: Date, stages: &StageTable) -> i64 {
+    let eats = |cohort: &&CohortOnTrays| {
+        let age_days = (night - cohort.hatched).get_days();
+        stages.ration_mg(age_days).is_some()
+    };
+    cohorts
+        .iter()
+        .filter(eats)
+        .map(|cohort| cohort.larvae)
+        .sum()
+}
+
+fn due_tonight(
+    cohort: &CohortOnTrays,
+    age_days: i32,
+    stage: &Stage,
+    stages: &StageTable,
+) -> Option<Due> {
+    let meal = meal(cohort, age_days, stages)?;
     #[expect(clippy::cast_precision_loss, reason = "counts stay below 2^53")]
-    let (larvae, trays) = (cohort.larvae as f64, cohort.trays as f64);
+    let larvae = cohort.larvae as f64;
     let depth_cm = cohort.depth_cm.unwrap_or(stage.depth_cm.value);
     Some(Due {
         cohort: cohort.clone(),
         age_days,
-        ration_mg_dm,
-        dry_matter_kg: dry_matter_kg(larvae, ration_mg_dm),
-        volume: Litres::new(trays * cohort.tray_area_m2 * depth_cm * 10.0).ok()?,
+        days: meal.days,
+        ration_mg_dm: meal.mg_dm,
+        dry_matter_kg: dry_matter_kg(larvae, meal.mg_dm),
+        depth_cm,
+        room_l: (cohort.area_m2() * depth_cm * 10.0 - cohort.lies_l).max(0.0),
     })
 }
 
@@ -160,6 +225,9 @@ mod tests {
             trays: 4,
             tray_area_m2: 0.24,
             depth_cm: None,
+            first_night: hatched,
+            feeding: None,
+            lies_l: 0.0,
         }
     }
 
@@ -177,9 +245,47 @@ mod tests {
         let groups = demand(&cohorts, night, &stages);
         assert_eq!(groups.len(), 1);
         let group = &groups[0];
-        assert_eq!(group.stage.name, "grower");
-        assert!((group.dry_matter_kg() - (30_000.0 * 56.0 + 10_000.0 * 46.0) / 1e6).abs() < 1e-12);
-        assert!((group.volume_l() - 2.0 * 4.0 * 0.24 * 5.0 * 10.0).abs() < 1e-9);
+        assert_eq!(group.stage.name, stages.stages[1].name);
+        let [a, b] = [30_000.0 * 56.0 / 1e6, 10_000.0 * 46.0 / 1e6];
+        assert!((group.dry_matter_kg() - (a + b)).abs() < 1e-12);
+        // Each has 4 trays of 24 dm2, 5 cm deep; the one with most of the mix binds.
+        assert!((group.volume_l() - 48.0 / (a / (a + b))).abs() < 1e-9);
         assert_eq!(group.trays(), 8);
+        assert_eq!(larvae_fed(&cohorts, night, &stages), 40_000);
+    }
+
+    /// 150,000 larvae on 2 trays beside 20,000 on 30: spread over all 32 trays
+    /// the mix would lie thin, on the two it would not.
+    #[test]
+    fn each_cohort_has_room_only_on_its_own_trays() {
+        let stages = StageTable::read("stages.toml", SHIPPED_STAGES).expect("stages");
+        let night = date(2026, 3, 20);
+        let mut crowded = cohort("crowded", date(2026, 3, 11), 150_000);
+        let mut roomy = cohort("roomy", date(2026, 3, 11), 20_000);
+        (crowded.trays, roomy.trays) = (2, 30);
+        let most = |cohorts: &[CohortOnTrays]| demand(cohorts, night, &stages)[0].volume_l();
+        let all = 2.0 * 0.24 * 50.0 / (15.0 / 17.0);
+        assert!((most(&[crowded.clone(), roomy.clone()]) - all).abs() < 1e-9);
+        crowded.lies_l = 12.0; // half of what they hold
+        assert!((most(&[crowded.clone(), roomy.clone()]) - all / 2.0).abs() < 1e-9);
+        crowded.lies_l = 30.0;
+        assert_eq!(most(&[crowded, roomy]), 0.0);
+    }
+
+    #[test]
+    fn what_was_fed_off_plan_was_eaten_by_the_stage() {
+        let stages = StageTable::read("stages.toml", SHIPPED_STAGES).expect("stages");
+        let mut third = cohort("third", date(2026, 3, 11), 30_000);
+        third.feeding = Some(Feeding::Every(3)); // days 0, 3, 6, 9
+        let growing = stages.stages[1].name.as_str();
+        let ate = |day: i8, cohorts: &[CohortOnTrays]| -> Vec<String> {
+            let group = eaters(cohorts, date(2026, 3, day), growing, &stages);
+            let due = group.map(|group| group.due).unwrap_or_default();
+            due.into_iter().map(|due| due.cohort.name).collect()
+        };
+        let daily = cohort("daily", date(2026, 3, 11), 30_000);
+        assert_eq!(ate(20, &[third.clone(), daily.clone()]), ["third", "daily"]);
+        assert_eq!(ate(21, &[third.clone(), daily]), ["daily"]);
+        assert_eq!(ate(21, &[third]), ["third"]);
     }
 }

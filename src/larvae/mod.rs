@@ -1,7 +1,7 @@
 //! Larvae: how old they are, what they may eat, and how much of it tonight.
 //!
-//! Owns: the stage table (windows, limits, caps, ration by age), cohorts and
-//! trays, and the way from cohorts on a day to tonight's feed groups.
+//! Owns: the stage table (windows, limits, caps, ration by age, ages), cohorts,
+//! trays and feeding plans, and the way from them to a night's feed groups.
 //!
 //! Must not know: stock, the daybook, the solver, clocks. The day is an argument.
 //!
@@ -10,14 +10,18 @@
 
 mod demand;
 mod feeding;
+mod limits_file;
+mod meal;
 mod stage;
 mod stage_file;
 
 pub use demand::{
-    CROWDED_PER_CM2, CohortOnTrays, Due, FeedGroup, demand, dry_matter_kg, larvae_per_cm2,
+    CROWDED_PER_CM2, CohortOnTrays, Due, FeedGroup, demand, dry_matter_kg, eaters, larvae_fed,
+    larvae_per_cm2,
 };
 pub use feeding::Feeding;
-pub use stage::{Cited, Stage, StageTable};
+pub use meal::{Course, Meal, course, meal, next_meal};
+pub use stage::{Cap, Cited, RationStudy, Stage, StageTable};
 
 /// The shipped stage table.
 pub const SHIPPED_STAGES: &str = include_str!("../../data/stages.toml");

@@ -1,7 +1,9 @@
 use std::collections::BTreeMap;
 
 use crate::quantity::{Density, ShareAsFed, ShareOfDry};
-use crate::stream::{Analyte, FlagLimits, Measure, StreamId, Window};
+use crate::stream::{AgeLimits, Analyte, Class, FlagLimits, Measure, Stream, StreamId, Window};
+
+use super::Feeding;
 
 /// A value with the key of its source.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,18 +23,95 @@ pub struct Stage {
     pub from_day: i32,
     /// Last day after hatch.
     pub to_day: i32,
-    /// Deepest feed layer, centimetres.
+    /// Deepest layer on the trays, centimetres.
     pub depth_cm: Cited<f64>,
+    /// How often larvae are fed.
+    pub feeding: Cited<Feeding>,
     /// Windows and limits.
     pub windows: BTreeMap<Measure, Cited<Window>>,
-    /// Largest share of the fed weight, by stream.
-    pub caps: BTreeMap<StreamId, Cited<ShareAsFed>>,
+    /// Largest shares of the fed weight.
+    pub caps: Vec<Cap>,
     /// Values to assume where a lot's analyte is unknown.
     pub assumed: BTreeMap<Analyte, Cited<ShareOfDry>>,
     /// Bulk density to assume where a lot's is unknown.
     pub assumed_density: Option<Cited<Density>>,
     /// Ration by day after hatch, milligrams of dry matter per larva that night.
     pub ration_mg_dm: BTreeMap<i32, Cited<f64>>,
+}
+
+/// The largest share of the fed weight that a kind of stream may have.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cap {
+    /// A stream, a class, or a word such as `citrus`.
+    pub name: StreamId,
+    /// Further words for the same kind.
+    pub also: Vec<StreamId>,
+    /// The share; zero where larvae get none of it.
+    pub share: Cited<ShareAsFed>,
+}
+
+impl Cap {
+    /// Whether it covers a stream by its class, or by a whole word of its id,
+    /// so that a farm's own `citrus-halves` counts as citrus.
+    fn covers(&self, stream: &Stream) -> bool {
+        let is_word = |name: &StreamId| {
+            stream
+                .id
+                .as_str()
+                .split('-')
+                .any(|word| word == name.as_str())
+        };
+        Class::parse(self.name.as_str()) == Some(stream.class)
+            || std::iter::once(&self.name).chain(&self.also).any(is_word)
+    }
+}
+
+/// What a study fed larvae, and what came of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RationStudy {
+    /// Who, and when.
+    pub study: String,
+    /// What was fed, and how often.
+    pub fed: String,
+    /// Milligrams of dry matter a larva in all: from, to.
+    pub mg_dm: (f64, f64),
+    /// Days it was for: from, to.
+    pub days: (f64, f64),
+    /// What came of it.
+    pub result: String,
+    /// A key of the source table.
+    pub source: String,
+}
+
+impl Stage {
+    /// The cap a stream falls under: its own before one of its kind, of those the first.
+    #[must_use]
+    pub fn cap_of(&self, stream: &Stream) -> Option<&Cap> {
+        let own = self.caps.iter().find(|cap| cap.name == stream.id);
+        own.or_else(|| self.caps.iter().find(|cap| cap.covers(stream)))
+    }
+
+    /// Litres that a kilogram of dry matter fills in feed as this stage wants
+    /// it: moisture in the middle of its window (else 70 %), bulk density as
+    /// it assumes (else 450 kg/m3); our defaults.
+    #[must_use]
+    pub fn litres_per_dry_kg(&self) -> f64 {
+        let window = self
+            .windows
+            .get(&Measure::Moisture)
+            .map(|cited| cited.value);
+        let moisture = window
+            .and_then(|window| Some((window.min? + window.max?) / 2.0))
+            .unwrap_or(0.7);
+        self.litres_per_kg() / (1.0 - moisture)
+    }
+
+    /// Litres that a kilogram as fed fills.
+    #[must_use]
+    pub fn litres_per_kg(&self) -> f64 {
+        let assumed = self.assumed_density.as_ref();
+        assumed.map_or(1.0 / 0.45, |density| density.value.litres_per_kg())
+    }
 }
 
 /// All stages, by age, and the thresholds for flags.
@@ -42,6 +121,12 @@ pub struct StageTable {
     pub stages: Vec<Stage>,
     /// Thresholds for woody carbon.
     pub flag_limits: FlagLimits,
+    /// How many keeping times a lot may be used.
+    pub ages: AgeLimits,
+    /// Share of the weight of feed that is gone from the trays by the next meals, 0..=1.
+    pub reduction: Cited<f64>,
+    /// What others fed, beside which the ration is to be seen.
+    pub ration_studies: Vec<RationStudy>,
     /// Keys of every source named.
     pub sources: Vec<String>,
 }
@@ -53,5 +138,12 @@ impl StageTable {
         self.stages
             .iter()
             .find(|stage| (stage.from_day..=stage.to_day).contains(&days))
+    }
+
+    /// Ration of a day after hatch, mg of dry matter a larva; `None` when nothing is due.
+    #[must_use]
+    pub fn ration_mg(&self, days: i32) -> Option<f64> {
+        let ration = self.at_age(days)?.ration_mg_dm.get(&days)?.value;
+        (ration > 0.0).then_some(ration)
     }
 }

@@ -10,12 +10,17 @@ use crate::quantity::{Density, ShareAsFed, ShareOfDry};
 use crate::stream::{Analyte, FlagLimits, Measure, StreamId, Window, read_window};
 use crate::table::{Findings, TomlFile};
 
-use super::{Cited, Stage, StageTable};
+use super::limits_file::{AgeEntry, ResidueEntry, StudyEntry, shipped};
+use super::{Cap, Cited, Feeding, Stage, StageTable};
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct File {
     flag: Flags,
+    age: Option<AgeEntry>,
+    residue: Option<ResidueEntry>,
+    #[serde(default)]
+    ration_study: Vec<StudyEntry>,
     stage: Vec<StageEntry>,
 }
 
@@ -29,9 +34,9 @@ struct Flags {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Value {
-    value: Spanned<f64>,
-    source: String,
+pub(super) struct Value {
+    pub(super) value: Spanned<f64>,
+    pub(super) source: String,
 }
 
 #[derive(Deserialize)]
@@ -41,6 +46,7 @@ struct StageEntry {
     from_day: Spanned<i32>,
     to_day: Spanned<i32>,
     depth_cm: Value,
+    feeding: Option<PlanEntry>,
     #[serde(default)]
     window: BTreeMap<Spanned<String>, WindowEntry>,
     #[serde(default)]
@@ -64,6 +70,15 @@ struct WindowEntry {
 #[serde(deny_unknown_fields)]
 struct CapEntry {
     pct: Spanned<f64>,
+    #[serde(default)]
+    also: Vec<Spanned<String>>,
+    source: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PlanEntry {
+    value: Spanned<String>,
     source: String,
 }
 
@@ -88,6 +103,10 @@ impl StageTable {
             sources: Vec::new(),
         };
         let flag_limits = reader.flag_limits(&parsed.flag);
+        // A farm's own table may be older than these parts.
+        let ages = reader.ages(&parsed.age.map_or_else(|| shipped().0, Ok)?);
+        let reduction = reader.reduction(&parsed.residue.map_or_else(|| shipped().1, Ok)?);
+        let ration_studies = reader.studies(&parsed.ration_study);
         let mut stages: Vec<Stage> = parsed
             .stage
             .iter()
@@ -115,18 +134,21 @@ impl StageTable {
         reader.toml.finish(Self {
             stages,
             flag_limits,
+            ages,
+            reduction,
+            ration_studies,
             sources: reader.sources,
         })
     }
 }
 
-struct Reader<'a> {
-    toml: TomlFile<'a>,
+pub(super) struct Reader<'a> {
+    pub(super) toml: TomlFile<'a>,
     sources: Vec<String>,
 }
 
 impl Reader<'_> {
-    fn cite(&mut self, source: &str) -> String {
+    pub(super) fn cite(&mut self, source: &str) -> String {
         if source.is_empty() {
             self.toml
                 .reject_whole("source", "", "a key of the source table");
@@ -135,7 +157,12 @@ impl Reader<'_> {
         source.to_owned()
     }
 
-    fn number(&mut self, field: &str, number: &Spanned<f64>, range: RangeInclusive<f64>) -> f64 {
+    pub(super) fn number(
+        &mut self,
+        field: &str,
+        number: &Spanned<f64>,
+        range: RangeInclusive<f64>,
+    ) -> f64 {
         // An unaccepted number still takes part in the checks between values.
         self.toml
             .number(field, number, &range)
@@ -176,7 +203,12 @@ impl Reader<'_> {
         }
     }
 
-    fn value(&mut self, field: &str, value: &Value, range: RangeInclusive<f64>) -> Cited<f64> {
+    pub(super) fn value(
+        &mut self,
+        field: &str,
+        value: &Value,
+        range: RangeInclusive<f64>,
+    ) -> Cited<f64> {
         let number = self.number(field, &value.value, range);
         Cited {
             value: number,
@@ -204,6 +236,7 @@ impl Reader<'_> {
         }
         let field = |key: &str| format!("stage `{name}`.{key}");
         let depth_cm = self.value(&field("depth_cm"), &entry.depth_cm, 0.1..=100.0);
+        let feeding = self.feeding(&field("feeding"), entry.feeding.as_ref());
         let windows = entry
             .window
             .iter()
@@ -248,6 +281,7 @@ impl Reader<'_> {
             from_day,
             to_day,
             depth_cm,
+            feeding,
             windows,
             caps,
             assumed,
@@ -273,29 +307,46 @@ impl Reader<'_> {
         ))
     }
 
-    fn cap(
-        &mut self,
-        field: &str,
-        stream: &Spanned<String>,
-        entry: &CapEntry,
-    ) -> Option<(StreamId, Cited<ShareAsFed>)> {
+    fn feeding(&mut self, field: &str, entry: Option<&PlanEntry>) -> Cited<Feeding> {
+        let Some(entry) = entry else {
+            return Cited {
+                value: Feeding::Daily,
+                source: "our-default".to_owned(),
+            };
+        };
+        let plan = Feeding::parse(entry.value.get_ref());
+        if plan.is_none() {
+            self.toml.reject(&entry.value, field, Feeding::ACCEPTED);
+        }
+        Cited {
+            value: plan.unwrap_or(Feeding::Daily),
+            source: self.cite(&entry.source),
+        }
+    }
+
+    fn cap(&mut self, field: &str, name: &Spanned<String>, entry: &CapEntry) -> Option<Cap> {
         let pct = self.number(
-            &format!("{field}.{}", stream.get_ref()),
+            &format!("{field}.{}", name.get_ref()),
             &entry.pct,
             0.0..=100.0,
         );
-        let id = StreamId::parse(stream.get_ref());
-        if id.is_none() {
-            self.toml.reject(stream, field, StreamId::ACCEPTED);
-        }
+        let mut id = |name: &Spanned<String>| {
+            let id = StreamId::parse(name.get_ref());
+            if id.is_none() {
+                self.toml.reject(name, field, StreamId::ACCEPTED);
+            }
+            id
+        };
+        let (name, also) = (id(name), entry.also.iter().filter_map(id).collect());
         let source = self.cite(&entry.source);
-        Some((
-            id?,
-            Cited {
+        Some(Cap {
+            name: name?,
+            also,
+            share: Cited {
                 value: ShareAsFed::from_pct(pct).ok()?,
                 source,
             },
-        ))
+        })
     }
 
     fn ration(

@@ -1,6 +1,6 @@
 use jiff::civil::Date;
 
-use crate::larvae::CohortOnTrays;
+use crate::larvae::{CohortOnTrays, Feeding};
 
 use super::document::{Align, Document, Grid, Tone};
 
@@ -17,8 +17,24 @@ pub struct CohortNow {
     pub age_days: i32,
     /// Its stage; `None` when no stage covers its age.
     pub stage: Option<String>,
-    /// Larvae per square centimetre.
-    pub density_per_cm2: f64,
+    /// How often it is fed at its age; `None` when no stage covers that.
+    pub feeding: Option<Feeding>,
+    /// Whether it is due that night.
+    pub due: bool,
+    /// The next night it is due.
+    pub next: Option<Date>,
+}
+
+/// How often, and when next.
+fn fed(now: &CohortNow) -> String {
+    let plan = now
+        .feeding
+        .map_or_else(String::new, |plan| plan.to_string());
+    match (now.due, now.next) {
+        (true, _) => format!("{plan}, tonight"),
+        (false, Some(next)) => format!("{plan}, next {next}"),
+        (false, None) => "no more".to_owned(),
+    }
 }
 
 /// Cohorts on their trays as a page.
@@ -32,7 +48,8 @@ pub fn cohorts_document(cohorts: &[CohortNow], night: Date) -> Document {
         ("stage", Align::Left),
         ("larvae", Align::Right),
         ("trays", Align::Right),
-        ("larvae/cm2", Align::Right),
+        ("larvae a cm2", Align::Right),
+        ("fed", Align::Left),
     ]);
     for now in cohorts {
         grid.row([
@@ -42,7 +59,8 @@ pub fn cohorts_document(cohorts: &[CohortNow], night: Date) -> Document {
             now.stage.clone().unwrap_or_else(|| "not fed".to_owned()),
             now.cohort.larvae.to_string(),
             now.cohort.trays.to_string(),
-            format!("{:.1}", now.density_per_cm2),
+            format!("{:.1}", now.cohort.per_cm2()),
+            fed(now),
         ]);
     }
     if cohorts.is_empty() {

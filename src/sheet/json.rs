@@ -5,14 +5,14 @@ use jiff::Timestamp;
 use serde::{Serialize, Serializer};
 use serde_json::{Value, json};
 
-use crate::blend::{GroupMix, Mix};
+use crate::blend::GroupMix;
 use crate::quantity::Grams;
 use crate::stock::StockLot;
 use crate::stream::{Measure, StreamId, Verdict};
 
 pub use super::ahead_json::ahead;
 use super::cohorts::CohortNow;
-use super::mix::what_is_out;
+use super::mix::{GroupCard, MixSheet, what_is_out};
 use super::streams::{StreamLine, label};
 use super::ticket::TicketCard;
 use super::words::Units;
@@ -25,7 +25,9 @@ pub use super::yields_json::yields;
 
 /// A mix: kilograms, per cent and money as numbers.
 #[must_use]
-pub fn mix(mix: &Mix, units: Units) -> Value {
+pub fn mix(sheet: &MixSheet) -> Value {
+    let (mix, units) = (&sheet.mix, sheet.units);
+    let cards = sheet.cards.iter().map(Some).chain(std::iter::repeat(None));
     json!({
         "schema": 1,
         "verdict": mix.verdict.as_str(),
@@ -41,7 +43,7 @@ pub fn mix(mix: &Mix, units: Units) -> Value {
             "urgent_kg": tiers.urgent_kg,
             "cost": tiers.cost,
         })),
-        "groups": mix.groups.iter().map(|group| group_mix(group, units)).collect::<Vec<_>>(),
+        "groups": mix.groups.iter().zip(cards).map(|(group, card)| group_mix(group, card, units)).collect::<Vec<_>>(),
         "held_back": mix.held_back.iter().map(|held| json!({"lot": held.lot, "reason": held.reason})).collect::<Vec<_>>(),
         "left": mix.left.iter().map(|left| json!({"lot": left.lot, "kg": left.grams.kg()})).collect::<Vec<_>>(),
         "too_coarse": mix.too_coarse,
@@ -49,7 +51,7 @@ pub fn mix(mix: &Mix, units: Units) -> Value {
     })
 }
 
-fn group_mix(group: &GroupMix, units: Units) -> Value {
+fn group_mix(group: &GroupMix, card: Option<&GroupCard>, units: Units) -> Value {
     let figures = &group.figures;
     let pct = |share: Option<f64>| share.map(|share| share * 100.0);
     json!({
@@ -63,6 +65,12 @@ fn group_mix(group: &GroupMix, units: Units) -> Value {
         "nfc_dm_pct": pct(figures.non_fibre_carbohydrate),
         "carbon_to_nitrogen": figures.carbon_to_nitrogen,
         "volume_l": figures.volume_l,
+        "cohorts": card.map(|card| card.trays.iter().map(|dose| json!({
+            "cohort": dose.cohort, "trays": dose.trays,
+            "per_tray_g": dose.per_tray(figures.wet),
+            "layer_cm": figures.volume_l.map(|litres| dose.layer_cm(litres)),
+            "from_before_cm": dose.lies_cm(), "days": dose.days,
+        })).collect::<Vec<_>>()),
         "cost": figures.cost,
         "draws": group.draws.iter().map(|draw| json!({
             "lot": draw.lot, "stream": draw.stream, "kg": draw.grams.kg(), "buckets": draw.buckets,
@@ -159,7 +167,9 @@ pub fn cohorts(cohorts: &[CohortNow]) -> Value {
             json!({
                 "cohort": now.cohort.name, "record": now.record, "hatched": now.cohort.hatched.to_string(), "age_days": now.age_days, "stage": now.stage,
                 "larvae": now.cohort.larvae, "counted": now.counted, "trays": now.cohort.trays, "tray_area_m2": now.cohort.tray_area_m2,
-                "depth_cm": now.cohort.depth_cm, "larvae_per_cm2": now.density_per_cm2,
+                "depth_cm": now.cohort.depth_cm, "larvae_per_cm2": now.cohort.per_cm2(),
+                "feeding": now.feeding.map(|plan| plan.to_string()), "due": now.due,
+                "next": now.next.map(|next| next.to_string()),
             })
         })
         .collect()

@@ -2,14 +2,15 @@ use jiff::Timestamp;
 
 use crate::harvest::Metric;
 use crate::harvest::learn::{
-    Age, Backtest, Beside, ENOUGH_TESTS, INTERVAL, KeepingUntold, Learned, Place, Property,
-    Proposal, Published,
+    Age, Backtest, Beside, ENOUGH_TESTS, INTERVAL, KeepingUntold, Learned, Own, Place, Property,
+    Proposal,
 };
+use crate::larvae::RationStudy;
 use crate::stream::StreamId;
 
 use super::data::{Cell, DataTable};
 use super::document::{Align, Document, Grid, Tone};
-use super::words::one_decimal;
+use super::words::{one_decimal, plural};
 
 /// What a farm's own records say against the tables.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,8 +25,10 @@ pub struct LearnSheet {
     pub keeping: Vec<KeepingLine>,
     /// Rations by stage.
     pub rations: Vec<RationLine>,
-    /// What was published of rations.
-    pub published_ration: Published,
+    /// What cohorts got in all, beside what they were due.
+    pub ration_total: Option<RationTotal>,
+    /// What others fed, each with how well that is supported.
+    pub ration_studies: Vec<(RationStudy, String)>,
     /// Figures of conversion of all cohorts beside what was published.
     pub conversion: Vec<(Metric, Beside)>,
     /// What could be taken over.
@@ -65,10 +68,27 @@ pub struct KeepingLine {
 pub struct RationLine {
     /// The stage.
     pub stage: String,
-    /// Mg of dry matter a larva and night, by cohort, beside what was published.
-    pub own: Beside,
+    /// Mg of dry matter a larva and day on the trays, by cohort.
+    pub own: Option<Own>,
     /// What the stage table asked for, the median of the same cohorts.
     pub due_mg: Option<f64>,
+    /// Cohorts left out: fed on far fewer nights than they were due.
+    pub left_out: usize,
+    /// Their meals, and how many they were due.
+    pub left_out_meals: (i32, i32),
+}
+
+/// What cohorts got in all, medians.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RationTotal {
+    /// Cohorts.
+    pub cohorts: usize,
+    /// Mg of dry matter a larva.
+    pub got_mg: f64,
+    /// What they were due by the stage table and their feeding plan.
+    pub due_mg: f64,
+    /// Days with a ration that this was for.
+    pub days: f64,
 }
 
 /// A change that waits for the owner's word.
@@ -243,12 +263,12 @@ fn rations(document: &mut Document, sheet: &LearnSheet) {
     let mut grid = Grid::new(&[
         ("stage", Align::Left),
         ("cohorts", Align::Right),
-        ("got, mg", Align::Right),
+        ("got, mg a day", Align::Right),
         ("half of them", Align::Right),
-        ("asked, mg", Align::Right),
+        ("asked, mg a day", Align::Right),
     ]);
     for line in &sheet.rations {
-        let Some(own) = &line.own.own else { continue };
+        let Some(own) = &line.own else { continue };
         grid.row([
             line.stage.clone(),
             own.count.to_string(),
@@ -258,16 +278,56 @@ fn rations(document: &mut Document, sheet: &LearnSheet) {
         ]);
     }
     document.table(grid);
-    let published = &sheet.published_ration;
     document.toned(
         Tone::Small,
-        format!(
-            "Dry matter a larva and night it was fed. Published: {} to {} mg a day: {}.",
-            published.low,
-            published.high,
-            published.words()
-        ),
+        "Dry matter a larva, divided by the days on the trays that the meals were for.",
     );
+    for line in sheet.rations.iter().filter(|line| line.left_out > 0) {
+        let (fed, due) = line.left_out_meals;
+        document.toned(Tone::Caution, format!(
+            "{}: {} left out, fed on {fed} of {due} nights: too few to say what larvae need (our default: 4 in 5). If they are fed in batches, give cohorts their plan: trayful cohort add ... --feeding every-3",
+            line.stage,
+            plural(i64::try_from(line.left_out).unwrap_or(i64::MAX), "cohort", "cohorts"),
+        ));
+    }
+    if let Some(total) = &sheet.ration_total {
+        document.line(format!(
+            "In all {:.0} mg a larva over {:.0} days (median of {}), where the rations ask for {:.0} mg.",
+            total.got_mg, total.days, total.cohorts, total.due_mg,
+        ));
+    }
+    studies(document, sheet);
+}
+
+/// What others fed, beside the farm's own.
+fn studies(document: &mut Document, sheet: &LearnSheet) {
+    let mut grid = Grid::new(&[
+        ("others fed", Align::Left),
+        ("mg a larva", Align::Right),
+        ("days", Align::Right),
+        ("mg a day", Align::Right),
+        ("what, and with which result", Align::Left),
+    ]);
+    let range = |(low, high): (f64, f64)| {
+        if high > low {
+            format!("{low:.0}-{high:.0}")
+        } else {
+            format!("{low:.0}")
+        }
+    };
+    for (study, evidence) in &sheet.ration_studies {
+        let (mg, days) = (study.mg_dm, study.days);
+        let per_day = (mg.0 / days.0, mg.1 / days.1);
+        grid.row([
+            study.study.clone(),
+            range(mg),
+            range(days),
+            range((per_day.0.min(per_day.1), per_day.0.max(per_day.1))),
+            format!("{}; {} ({evidence})", study.fed, study.result),
+        ]);
+    }
+    document.table(grid);
+    document.toned(Tone::Small, "The shipped rations add up to 400 mg over days 5 to 14, as the first of these; how they are spread over the days, and that they last ten days, is our default. That larvae of three to four days reach full size in a week to ten days, and that many farms feed every second or third day, is common practice, no source.");
 }
 
 fn conversion(document: &mut Document, lines: &[(Metric, Beside)]) {

@@ -24,7 +24,16 @@ pub fn learn(sheet: &LearnSheet) -> Value {
             "book_days": line.book_days,
         })).collect::<Vec<_>>(),
         "rations_mg": sheet.rations.iter().map(|line| json!({
-            "stage": line.stage, "own": beside(&line.own), "asked": line.due_mg,
+            "stage": line.stage, "asked": line.due_mg, "left_out": line.left_out,
+            "own": beside(&Beside { own: line.own, published: None, place: None }),
+        })).collect::<Vec<_>>(),
+        "ration_total": sheet.ration_total.map(|total| json!({
+            "cohorts": total.cohorts, "got_mg": total.got_mg, "asked_mg": total.due_mg,
+            "days": total.days,
+        })),
+        "ration_studies": sheet.ration_studies.iter().map(|(study, evidence)| json!({
+            "study": study.study, "fed": study.fed, "mg": study.mg_dm, "days": study.days,
+            "result": study.result, "evidence": evidence,
         })).collect::<Vec<_>>(),
         "conversion": sheet.conversion.iter().map(|(metric, line)| json!({
             "figure": metric.key(), "own": beside(line),

@@ -45,8 +45,6 @@ pub struct MixSheet {
 pub struct GroupCard {
     /// Such as `day 8-9`.
     pub ages: String,
-    /// Area of all its trays, square metres.
-    pub area_m2: f64,
     /// Doses, one a cohort.
     pub trays: Vec<TrayDose>,
 }
@@ -58,10 +56,40 @@ pub struct TrayDose {
     pub cohort: String,
     /// Days since hatch.
     pub age_days: i32,
+    /// Days the meal is for.
+    pub days: i32,
     /// Trays.
     pub trays: i64,
+    /// Area of them all, square metres.
+    pub area_m2: f64,
+    /// Litres of earlier feed that lie on them, as reckoned.
+    pub lies_l: f64,
+    /// The deepest the layer may be, centimetres.
+    pub depth_cm: f64,
     /// The cohort's share of the group's dry matter, 0..=1.
     pub share: f64,
+}
+
+impl TrayDose {
+    /// What one tray gets of a mix of this weight.
+    #[must_use]
+    pub(super) fn per_tray(&self, wet: Grams) -> Grams {
+        #[expect(clippy::cast_precision_loss, reason = "tray counts are small")]
+        let kg = wet.kg() * self.share / self.trays.max(1) as f64;
+        Grams::from_kg(kg).unwrap_or(Grams::ZERO)
+    }
+
+    /// Centimetres of what lies there already.
+    #[must_use]
+    pub(super) fn lies_cm(&self) -> f64 {
+        self.lies_l / self.area_m2 / 10.0
+    }
+
+    /// The layer with a mix of this volume on it, at most, centimetres.
+    #[must_use]
+    pub(super) fn layer_cm(&self, mix_l: f64) -> f64 {
+        self.lies_cm() + mix_l * self.share / self.area_m2 / 10.0
+    }
 }
 
 /// The sheet as a page.

@@ -158,17 +158,31 @@ fn buckets(count: f64) -> String {
 }
 
 fn dose_line(sheet: &MixSheet, group: &GroupMix, dose: &TrayDose) -> String {
-    #[expect(clippy::cast_precision_loss, reason = "tray counts are small")]
-    let per_tray = group.figures.wet.kg() * dose.share / dose.trays.max(1) as f64;
-    let grams = Grams::from_kg(per_tray).unwrap_or(Grams::ZERO);
+    let grams = dose.per_tray(group.figures.wet);
     // A dose of a few divisions would round away: then it is told in grams.
     let told = if grams < sheet.units.division.grams(10) {
         grams.in_unit(MassUnit::G)
     } else {
         sheet.units.weight(grams)
     };
+    let days = if dose.days > 1 {
+        format!(", for {} days", dose.days)
+    } else {
+        String::new()
+    };
+    let layer = group.figures.volume_l.map_or_else(String::new, |litres| {
+        let mut layer = format!(
+            "; layer at most {} cm of {}",
+            one_decimal(dose.layer_cm(litres)),
+            one_decimal(dose.depth_cm)
+        );
+        if dose.lies_cm() >= 0.05 {
+            layer.push_str(&format!(", {} from before", one_decimal(dose.lies_cm())));
+        }
+        layer
+    });
     format!(
-        "Each of {} of {} (day {}): {told}",
+        "Each of {} of {} (day {}{days}): {told}{layer}",
         plural(dose.trays, "tray", "trays"),
         dose.cohort,
         dose.age_days,
@@ -228,13 +242,10 @@ fn room_line(group: &GroupMix, card: Option<&GroupCard>) -> Option<String> {
     let volume = group.figures.volume_l?;
     let mut line = format!("Fills at most {volume:.0} L");
     if let Some(limit) = group.volume_limit_l {
-        line.push_str(&format!(" of {limit:.0} L"));
+        line.push_str(&format!(" of {limit:.0} L there is room for"));
     }
-    if let Some(card) = card.filter(|card| card.area_m2 > 0.0) {
-        line.push_str(&format!(
-            ", layer at most {:.1} cm",
-            volume / card.area_m2 / 10.0
-        ));
+    if card.is_some_and(|card| card.trays.iter().any(|dose| dose.lies_cm() >= 0.05)) {
+        line.push_str("; what lies from before is reckoned from the feed since the last residue was taken off, less what is gone of it (our default)");
     }
     Some(line)
 }

@@ -61,8 +61,8 @@ pub use cohorts::{CohortNow, cohorts_document};
 pub use data::{Cell, DataTable, data_csv, data_xlsx};
 pub use document::{Align, Block, Document, Grid, Tone, is_one_word};
 pub use learn::{
-    AdoptedLine, BeliefLine, KeepingLine, LearnSheet, Offered, RationLine, learn_document,
-    learn_table,
+    AdoptedLine, BeliefLine, KeepingLine, LearnSheet, Offered, RationLine, RationTotal,
+    learn_document, learn_table,
 };
 pub use lots::{StockView, stock_document};
 pub use mix::{GroupCard, MixSheet, TrayDose, mix_document};

@@ -9,6 +9,7 @@
 //! Invariants: absent is never zero; every row of the shipped table names a
 //! source that exists; a share of dry matter is never read as a share as fed.
 
+mod age;
 mod class;
 mod composition;
 mod flag;
@@ -20,6 +21,7 @@ mod verdict;
 mod window;
 mod window_file;
 
+pub use age::AgeLimits;
 pub use class::Class;
 pub use composition::{Analyte, Estimate, Inedible, Labels, Stream};
 pub use flag::{Flag, FlagLimits, Refusal, flag, putting_place, use_note};

@@ -8,6 +8,7 @@ mod day;
 mod doubts;
 mod farm;
 mod harvest;
+mod larvae;
 mod learn;
 mod mix_files;
 mod night;

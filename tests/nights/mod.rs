@@ -113,6 +113,7 @@ prop_compose! {
                 .collect(),
             assumed: assumed.into_iter().collect::<BTreeMap<_, _>>(),
             assumed_density: assume.then(|| Density::new(450.0).expect("density")),
+            ..Group::default()
         }
     }
 }

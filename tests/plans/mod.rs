@@ -100,6 +100,7 @@ fn group(number: usize, dm_kg: f64) -> Group {
         .into(),
         assumed: BTreeMap::new(),
         assumed_density: None,
+        ..Group::default()
     }
 }
 

@@ -17,8 +17,8 @@ use scenario::{Load, Scenario};
 
 use super::{
     ActError, Asked, AssayReading, CohortAsked, Dock, FarmAsked, FarmSaid, FarmSettings, FedAsked,
-    ImportAsked, MADE_HERE, MixAsked, TableFile, Tables, add_cohort, add_container, assay, begin,
-    cohorts_on, discard, import, night_of, propose_mix, record_fed, record_sheet, settings,
+    ImportAsked, MADE_HERE, MixAsked, Night, TableFile, Tables, add_cohort, add_container, assay,
+    begin, cohorts_on, discard, import, night_of, propose_mix, record_fed, record_sheet, settings,
     stock_now,
 };
 
@@ -191,7 +191,8 @@ impl Player<'_> {
 
     fn cohorts(&mut self, day: Date, offset: i64) -> Result<(), ActError> {
         let asked = self.clock.asked(day, 7, 30)?;
-        let on_trays = cohorts_on(&self.book, day, asked.at, &self.tables.stages)?;
+        let night = Night { day, at: asked.at };
+        let on_trays = cohorts_on(&self.book, &self.farm, &self.tables.stages, night)?;
         let ends_on_day = self.scenario.cohort.ends_on_day;
         for old in on_trays
             .iter()

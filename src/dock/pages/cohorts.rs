@@ -18,7 +18,7 @@ pub(in crate::dock) async fn show(
     let (document, own_pages) = app
         .read(move |book, farm, tables| {
             let night = night_of(now, None, farm);
-            let cohorts = cohorts_on(book, night.day, now, &tables.stages)?;
+            let cohorts = cohorts_on(book, farm, &tables.stages, night)?;
             let own_pages: Vec<String> = (cohorts.iter())
                 .map(|cohort| format!("/cohort/r{}", cohort.record))
                 .collect();

@@ -197,7 +197,7 @@ fn trayside(
     all: bool,
 ) -> Result<Trayside, ActError> {
     let night = night_of(now, None, farm);
-    let mut living = cohorts_on(book, night.day, now, &tables.stages)?;
+    let mut living = cohorts_on(book, farm, &tables.stages, night)?;
     // The eldest is the likeliest to be harvested.
     living.sort_by_key(|now| now.cohort.hatched);
     let listed = SignedDuration::from_hours(24 * LISTED_DAYS);

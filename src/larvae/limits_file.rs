@@ -1,0 +1,112 @@
+//! The parts of the stage table that hold for all stages: ages of lots, what
+//! stays on the trays, what others fed.
+
+use std::collections::BTreeMap;
+
+use serde::Deserialize;
+use toml::Spanned;
+
+use crate::stream::{AgeLimits, Class};
+use crate::table::{Findings, TomlFile};
+
+use super::stage_file::{Reader, Value};
+use super::{Cited, RationStudy, SHIPPED_STAGES};
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct AgeEntry {
+    keeping_times: Value,
+    #[serde(default)]
+    class: BTreeMap<Spanned<String>, Value>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct ResidueEntry {
+    reduction_pct: Value,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct StudyEntry {
+    study: String,
+    fed: String,
+    mg_dm: [Spanned<f64>; 2],
+    days: [Spanned<f64>; 2],
+    result: String,
+    source: String,
+}
+
+#[derive(Deserialize)]
+struct Shipped {
+    age: AgeEntry,
+    residue: ResidueEntry,
+}
+
+/// What holds where a farm's table does not say.
+pub(super) fn shipped() -> (Result<AgeEntry, Findings>, Result<ResidueEntry, Findings>) {
+    let read = || TomlFile::parse::<Shipped>("data/stages.toml", SHIPPED_STAGES);
+    (
+        read().map(|(shipped, _)| shipped.age),
+        read().map(|(shipped, _)| shipped.residue),
+    )
+}
+
+impl Reader<'_> {
+    pub(super) fn ages(&mut self, entry: &AgeEntry) -> AgeLimits {
+        const TIMES: std::ops::RangeInclusive<f64> = 0.5..=100.0;
+        let times = self.value("age.keeping_times", &entry.keeping_times, TIMES);
+        let mut all_ours = times.source == "our-default";
+        let mut by_class = BTreeMap::new();
+        for (name, value) in &entry.class {
+            let times = self.value(&format!("age.class.{}", name.get_ref()), value, TIMES);
+            all_ours &= times.source == "our-default";
+            if let Some(class) = Class::parse(name.get_ref()) {
+                by_class.insert(class, times.value);
+            } else {
+                let accepted = Class::ALL.map(Class::as_str).join(", ");
+                self.toml.reject(name, "age.class", &accepted);
+            }
+        }
+        AgeLimits {
+            times: times.value,
+            by_class,
+            label: if all_ours {
+                "our default"
+            } else {
+                "set in the stage table"
+            },
+        }
+    }
+
+    /// As a share, 0..=1.
+    pub(super) fn reduction(&mut self, entry: &ResidueEntry) -> Cited<f64> {
+        let field = "residue.reduction_pct";
+        let pct = self.value(field, &entry.reduction_pct, 0.0..=100.0);
+        Cited {
+            value: pct.value / 100.0,
+            source: pct.source,
+        }
+    }
+
+    pub(super) fn studies(&mut self, entries: &[StudyEntry]) -> Vec<RationStudy> {
+        let mut all = Vec::new();
+        for entry in entries {
+            let mut range = |field: &str, [low, high]: &[Spanned<f64>; 2]| {
+                let field = format!("ration_study.{field}");
+                let low = self.number(&field, low, 0.1..=10_000.0);
+                (low, self.number(&field, high, low..=10_000.0))
+            };
+            let (mg_dm, days) = (range("mg_dm", &entry.mg_dm), range("days", &entry.days));
+            all.push(RationStudy {
+                study: entry.study.clone(),
+                fed: entry.fed.clone(),
+                mg_dm,
+                days,
+                result: entry.result.clone(),
+                source: self.cite(&entry.source),
+            });
+        }
+        all
+    }
+}
