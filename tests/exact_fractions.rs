@@ -176,6 +176,7 @@ fn problem(parts: &[Part], water_g: i64, windows: &[(&str, Window)]) -> Problem 
             caps: BTreeMap::new(),
             assumed: BTreeMap::new(),
             assumed_density: None,
+            ..Group::default()
         }],
         division: Division::new(Decimal::parse("1").expect("number"), MassUnit::G)
             .expect("a division"),

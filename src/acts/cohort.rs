@@ -3,7 +3,7 @@ use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
 use crate::daybook::{Book, Cohort, CohortEnd, Daybook, Entry, Filed};
-use crate::larvae::{StageTable, larvae_per_cm2, meal, next_meal};
+use crate::larvae::{Feeding, StageTable, larvae_per_cm2, meal, next_meal};
 use crate::sheet::CohortNow;
 use crate::table::nearest_names;
 
@@ -29,6 +29,8 @@ pub struct CohortAsked {
     pub tray_area_m2: f64,
     /// Deepest feed layer, centimetres.
     pub depth_cm: Option<f64>,
+    /// How often it is fed; the stage's plan if not said.
+    pub feeding: Option<Feeding>,
 }
 
 impl CohortAsked {
@@ -144,7 +146,7 @@ pub fn add_cohort(
             depth_cm: cohort.depth_cm,
             start_count: None,
             start_ug: None,
-            feeding: None,
+            feeding: cohort.feeding,
         });
         Ok(writing.append(&asked.record(entry))?.seq)
     })

@@ -3,6 +3,7 @@ use jiff::civil::Date;
 use serde_json::json;
 
 use crate::acts::{CohortAsked, add_cohort, cohorts_on, end_cohort, night_of};
+use crate::larvae::Feeding;
 use crate::quantity::{QuantityError, Reader};
 use crate::sheet::{CohortNow, Document, Tone, cohorts_document, json as to_json};
 
@@ -49,9 +50,16 @@ struct AddArgs {
     /// Deepest feed layer in centimetres; the stage's if left out
     #[arg(long, value_name = "CM", allow_hyphen_values = true)]
     depth: Option<String>,
+    /// How often it is fed: daily, every-3 (nights), once; as its stage if left out
+    #[arg(long, value_parser = feeding)]
+    feeding: Option<Feeding>,
     /// Unlikely figures are meant
     #[arg(long)]
     sure: bool,
+}
+
+fn feeding(text: &str) -> Result<Feeding, String> {
+    Feeding::parse(text).ok_or_else(|| format!("accepted: {}", Feeding::ACCEPTED))
 }
 
 #[derive(clap::Args)]
@@ -90,6 +98,7 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
                 depth_cm: typed_if_any("--depth", args.depth.as_deref(), |text| {
                     reader.number(text)
                 })?,
+                feeding: args.feeding,
             };
             let record = unless_doubted(setting, asked, args.sure, |asked| {
                 add_cohort(&mut book, &cohort, asked)

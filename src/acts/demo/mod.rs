@@ -210,6 +210,8 @@ impl Player<'_> {
                 trays: wanted.trays,
                 tray_area_m2: wanted.tray_area_m2,
                 depth_cm: None,
+                feeding: None,
+                sure: true,
             };
             add_cohort(&mut self.book, &cohort, &self.clock.asked(day, 7, 40)?)?;
         }
