@@ -75,6 +75,7 @@ pub fn play_demo(
     }
     let dice = Dice::seeded(scenario.seed);
     let other_dice = Dice::seeded(scenario.harvest.seed);
+    let test_dice = Dice::seeded(scenario.harvest.seed + 1);
     let mut player = Player {
         book,
         farm,
@@ -82,6 +83,7 @@ pub fn play_demo(
         scenario,
         dice,
         other_dice,
+        test_dice,
         clock,
     };
     for offset in 0..=player.scenario.days {
@@ -142,6 +144,8 @@ struct Player<'a> {
     dice: Dice,
     /// Of its own, so that tests and harvests never change what is delivered.
     other_dice: Dice,
+    /// Of their own too, so that what is mixed never changes what tests say.
+    test_dice: Dice,
     clock: Clock,
 }
 
@@ -231,7 +235,7 @@ impl Player<'_> {
             for _ in 0..load.buckets {
                 let at = self.clock.asked(day, 8 + minute / 60, minute % 60)?.at;
                 minute = minute.saturating_add(7);
-                let tested = squeezed(load, &mut self.other_dice);
+                let tested = squeezed(load, &mut self.test_dice);
                 bytes.extend(delivery(load, at, &mut self.dice, tested).into_bytes());
             }
         }
