@@ -38,6 +38,7 @@ pub(super) fn add_expected(
     let mut learned_of = BTreeSet::new();
     let mut spread: Spread = vec![0.0; batches.len()];
     let mut not_fed: BTreeMap<&StreamId, f64> = BTreeMap::new();
+    let mut too_old: BTreeMap<&StreamId, f64> = BTreeMap::new();
     for one in &forecast.expected {
         let Some(stream) = known.tables.streams.get(&one.stream) else {
             continue;
@@ -55,7 +56,16 @@ pub(super) fn add_expected(
         if learned.is_some() {
             learned_of.insert(format!("{} of {}", one.stream, one.supplier));
         }
-        batches.extend(batch_of(one, stream, learned, days));
+        let ages = &known.tables.stages.ages;
+        let usable = |keeps: f64| keeps * ages.times_of([stream.class]);
+        if stream.keeps_days.map(usable) < Some(MORNING_TO_EVENING_DAYS)
+            && stream.keeps_days.is_some()
+        {
+            *too_old.entry(&one.stream).or_default() += one.kg;
+            continue;
+        }
+        let most_times = ages.class_limit([stream.class]);
+        batches.extend(batch_of(one, stream, learned, days, most_times));
         spread.resize(batches.len(), one.spread_kg);
     }
     if !learned_of.is_empty() {
@@ -63,6 +73,11 @@ pub(super) fn add_expected(
         notes.push(format!(
             "moisture or density learned from the supplier's own tests (trayful learn): {}",
             all.join(", ")
+        ));
+    }
+    for (stream, kg) in too_old {
+        notes.push(format!(
+            "{stream}: {kg:.0} kg expected are too old by the evening of their day and left out; someone who looks may still feed them"
         ));
     }
     for (stream, kg) in not_fed {
@@ -163,6 +178,7 @@ fn batch_of(
     stream: &Stream,
     learned: Option<&Learned>,
     days: &[Date],
+    most_times: f64,
 ) -> Option<Batch> {
     let first = days.iter().position(|day| *day == one.day)?;
     let on_hand = Grams::from_kg(one.kg)?;
@@ -191,5 +207,6 @@ fn batch_of(
         supplier: one.supplier.clone(),
         expected: true,
         apart: false,
+        most_times,
     })
 }

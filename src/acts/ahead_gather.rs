@@ -11,8 +11,8 @@ use crate::outlook::{
     Spread, Storage,
 };
 use crate::quantity::Grams;
-use crate::stock::LearnedBySupplier;
-use crate::stream::UseRules;
+use crate::stock::{LearnedBySupplier, StockLot};
+use crate::stream::{Class, UseRules};
 
 use super::ahead_arrivals::{Known, Loads, add_expected, expected, loads};
 use super::mix::{blend_lot, group_of, name_apart};
@@ -80,7 +80,7 @@ pub(super) fn gather(
                 .find_map(|stage| stage.assumed_density.as_ref())
                 .map(|cited| cited.value),
         },
-        usable_keeping_times: plan.usable_keeping_times,
+        usable_keeping_times: (plan.usable_keeping_times).unwrap_or(tables.stages.ages.times),
         nights: ahead,
     };
     Ok(Gathered {
@@ -146,8 +146,16 @@ fn on_hand(
             supplier: in_stock.book.supplier.clone(),
             expected: false,
             apart: false,
+            most_times: tables.stages.ages.class_limit(classes_of(in_stock, tables)),
         });
     Ok((batches.collect(), learned))
+}
+
+/// A lot's own class and those it touched.
+fn classes_of(lot: &StockLot, tables: &Tables) -> Vec<Class> {
+    let own = tables.streams.get(&lot.book.stream);
+    let touched = lot.book.touched.iter().copied();
+    touched.chain(own.map(|stream| stream.class)).collect()
 }
 
 /// Cohorts that are there and those to come: planned, or else going on as before.
@@ -276,6 +284,7 @@ fn offers(
                 },
                 first,
                 keeps_days: stream.keeps_days,
+                most_times: tables.stages.ages.class_limit([stream.class]),
                 pack: row.pack,
                 order_by: day
                     .checked_sub(i64::from(row.lead_days).days())

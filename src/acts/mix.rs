@@ -206,7 +206,7 @@ pub(super) fn blend_lot(lot: &StockLot, streams: &StreamTable) -> Lot {
         keeps_days: lot.keeps_days,
         // One ticket is one bucket; what is left of it is that part of a bucket.
         buckets: lot.book.remaining.kg() / (lot.book.net - lot.book.picked_out).kg().max(0.001),
-        barred: (!lot.may_be_fed()).then(|| format!("{}: {}", lot.flag.verdict, lot.flag.reason)),
+        barred: lot.kept_out(),
     }
 }
 

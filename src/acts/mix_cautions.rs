@@ -22,11 +22,16 @@ pub(super) fn cautions(
     let used = used(mix, stock);
     let past: Vec<&str> = used
         .iter()
-        .filter(|lot| lot.days_left().is_some_and(|left| left < 0.0))
+        .filter(|lot| lot.asks_for_look())
         .map(|lot| lot.book.name.as_str())
         .collect();
-    if !past.is_empty() {
-        cautions.push(format!("past their keeping time: {}. Look at each in open air before mixing, don't put your nose in the bucket, and discard what is mouldy or foul.", past.join(", ")));
+    if let Some(one) = past.first() {
+        cautions.push(format!("look first, past their keeping time: {}. In open air, don't put your nose in the bucket. Good: `trayful look {one} --fit`. Mouldy or foul: `trayful look {one} --not-fit --note WHAT`, then mix anew.", past.join(", ")));
+    }
+    let too_old = |lot: &&StockLot| lot.is_feed() && lot.is_too_old() && lot.book.look.is_none();
+    if let Some(one) = stock.iter().find(too_old) {
+        let name = &one.book.name;
+        cautions.push(format!("what is too old is held back (below). If one of them is still good: `trayful look {name} --fit`; else `trayful discard {name} --spoiled`."));
     }
     let sorted: Vec<&str> = used
         .iter()

@@ -1,11 +1,14 @@
+use std::collections::HashMap;
+
 use jiff::Timestamp;
 
 use crate::daybook::{Book, LotRow};
 use crate::sheet::StockView;
-use crate::stock::{LearnedBySupplier, LotInBook, Tested, on_hand};
+use crate::stock::{LearnedBySupplier, Looked, LotInBook, Tested, on_hand};
 
 use super::learned::learned_by_supplier;
 use super::lot::lot_name;
+use super::night::night_begun;
 use super::{ActError, FarmSettings, Tables};
 
 /// The stock at an instant.
@@ -31,13 +34,17 @@ pub(super) fn stock_and_learned(
     let tables = &tables.of_farm(book, now)?;
     let rules = tables.rules(farm)?;
     let rows = book.lots(now)?;
+    let looks = looks(book, farm, now)?;
     let learned = learned_by_supplier(book, tables, now)?;
     let lots = on_hand(
-        rows.into_iter().map(in_book),
+        rows.into_iter().map(|row| {
+            let look = looks.get(&row.seq).cloned();
+            in_book(row, look)
+        }),
         now,
         &tables.streams,
         &learned,
-        &tables.stages.flag_limits,
+        (&tables.stages.flag_limits, &tables.stages.ages),
         &rules,
     );
     let view = StockView {
@@ -48,7 +55,26 @@ pub(super) fn stock_and_learned(
     Ok((view, learned))
 }
 
-fn in_book(row: LotRow) -> LotInBook {
+/// The newest look at each lot for the night of an instant, by then.
+fn looks(
+    book: &Book,
+    farm: &FarmSettings,
+    now: Timestamp,
+) -> Result<HashMap<i64, Looked>, ActError> {
+    let looks = book.looks(night_begun(now, &farm.zone), now)?;
+    let looked = looks.into_iter().map(|filed| {
+        let look = filed.entry;
+        let said = Looked {
+            fit: look.fit,
+            by: filed.by,
+            note: look.note,
+        };
+        (look.lot_seq, said)
+    });
+    Ok(looked.collect())
+}
+
+fn in_book(row: LotRow, look: Option<Looked>) -> LotInBook {
     let tested = row
         .assay
         .map(|assay| Tested {
@@ -78,5 +104,6 @@ fn in_book(row: LotRow) -> LotInBook {
         dock_reason: row.reason,
         estimated: row.estimated,
         bought: row.bought,
+        look,
     }
 }

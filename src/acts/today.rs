@@ -105,7 +105,7 @@ pub fn today(
         spoiling: stock
             .lots
             .into_iter()
-            .filter(|lot| lot.may_be_fed() && lot.spoils_within(1.0))
+            .filter(|lot| lot.is_feed() && lot.spoils_within(1.0))
             .collect(),
         due,
         sheet,

@@ -1,10 +1,10 @@
-//! Commands about one lot: a moisture test, a new weighing, a way out.
+//! Commands about one lot: a moisture test, a look, a new weighing, a way out.
 
 use serde_json::json;
 
 use crate::acts::{
-    AssayReading, SQUEEZE_GRADES, assay as assay_act, discard as discard_act,
-    reweigh as reweigh_act,
+    AssayReading, LookAsked, SQUEEZE_GRADES, assay as assay_act, discard as discard_act,
+    look as look_act, night_of, reweigh as reweigh_act,
 };
 use crate::daybook::{Outlet, SPOILED};
 use crate::sheet::{Document, Tone, one_decimal};
@@ -94,6 +94,61 @@ pub(super) fn assay(setting: &Setting, args: &AssayArgs) -> Result<u8, CliError>
         format!(
             "The mix reckons with it from now on. To strike it: trayful strike r{} --why REASON",
             tested.record
+        ),
+    );
+    output::document(&document);
+    Ok(DONE)
+}
+
+#[derive(clap::Args)]
+pub(super) struct LookArgs {
+    /// The lot: its ticket
+    lot: String,
+    /// It may be fed this night
+    #[arg(long, conflicts_with = "not_fit", required_unless_present = "not_fit")]
+    fit: bool,
+    /// It may not be fed this night; say why with --note
+    #[arg(long, requires = "note")]
+    not_fit: bool,
+    /// What was seen
+    #[arg(long)]
+    note: Option<String>,
+    /// The night it is for, if not this one: its day
+    #[arg(long, value_name = "DAY")]
+    night: Option<jiff::civil::Date>,
+    /// It is meant, however old the lot is
+    #[arg(long)]
+    sure: bool,
+}
+
+pub(super) fn look(setting: &Setting, args: &LookArgs) -> Result<u8, CliError> {
+    let (mut book, farm) = setting.open()?;
+    let tables = setting.load_tables()?;
+    let asked = setting.asked(&farm.zone)?;
+    let night = night_of(asked.at, args.night, &farm);
+    let wanted = LookAsked {
+        lot: args.lot.clone(),
+        fit: args.fit,
+        note: args.note.clone(),
+    };
+    let (record, lot) = unless_doubted(setting, asked, args.sure, |asked| {
+        look_act(&mut book, &farm, &tables, &wanted, night, asked)
+    })?;
+    if setting.json {
+        output::json(
+            &json!({"schema": 1, "record": record, "lot": lot, "night": night.day.to_string(), "fit": args.fit}),
+        );
+        return Ok(DONE);
+    }
+    let mut document = Document::titled(format!(
+        "Lot {lot}: {} on the night of {}",
+        if args.fit { "may be fed" } else { "not fed" },
+        night.day
+    ));
+    document.toned(
+        Tone::Next,
+        format!(
+            "`trayful mix` reckons with it. To strike it: trayful strike r{record} --why REASON"
         ),
     );
     output::document(&document);

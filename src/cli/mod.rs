@@ -92,6 +92,8 @@ enum Command {
     Strike(strike::Args),
     /// Record a moisture test of a lot
     Assay(lot_acts::AssayArgs),
+    /// Record that a lot past its time was looked at: fit or not, for one night
+    Look(lot_acts::LookArgs),
     /// Record what the scale says of a lot now
     Reweigh(lot_acts::ReweighArgs),
     /// Show lots on hand, their age, keeping time and flags
@@ -156,6 +158,7 @@ fn dispatch(setting: &Setting, command: Option<Command>) -> Result<u8, CliError>
         Some(Command::Allow(args)) => allow::run(setting, &args),
         Some(Command::Strike(args)) => strike::run(setting, &args),
         Some(Command::Assay(args)) => lot_acts::assay(setting, &args),
+        Some(Command::Look(args)) => lot_acts::look(setting, &args),
         Some(Command::Reweigh(args)) => lot_acts::reweigh(setting, &args),
         Some(Command::Stock(args)) => stock::run(setting, &args),
         Some(Command::Streams(args)) => streams::run(setting, &args),

@@ -4,7 +4,7 @@ use rusqlite::Connection;
 
 use super::error::BadRows;
 use super::lookup::seqs;
-use super::{Book, Cohort, DaybookError, Entry, Fed, Filed, Sheet, get, instants};
+use super::{Book, Cohort, DaybookError, Entry, Fed, Filed, Look, Sheet, get, instants};
 
 impl Book {
     /// Cohorts that came by `until` and had not ended by then, by number. An
@@ -51,6 +51,22 @@ impl Book {
         let sql = "SELECT s.seq FROM sheet s JOIN live_record r ON r.seq = s.seq
                    WHERE s.seq = ?1";
         self.read(|conn| sheets(conn, seqs(conn, sql, [seq])?))
+    }
+
+    /// Looks at lots for a night, told by `until`, in the order of writing.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn looks(&self, night: Date, until: Timestamp) -> Result<Vec<Filed<Look>>, DaybookError> {
+        let sql = "SELECT l.seq FROM look l JOIN live_record r ON r.seq = l.seq
+                   WHERE l.night = ?1 AND r.at_utc <= ?2 ORDER BY l.seq";
+        self.read(|conn| {
+            let found = seqs(conn, sql, [night.to_string(), instants::text(until)])?;
+            filed(conn, found, |entry| match entry {
+                Entry::Look(look) => Some(look),
+                _ => None,
+            })
+        })
     }
 
     /// What was fed for a night, in the order of writing.

@@ -120,6 +120,7 @@ fn with_more(
             supplier: "more".to_owned(),
             expected: true,
             apart: true,
+            most_times: f64::INFINITY,
         });
     }
     Some(more)

@@ -339,6 +339,7 @@ pub(super) fn with_bought(outlook: &Outlook, bought: &BTreeMap<usize, Grams>) ->
             supplier: "bought".to_owned(),
             expected: false,
             apart: false,
+            most_times: offer.most_times,
         });
     }
     stocked

@@ -57,6 +57,8 @@ pub struct Batch {
     pub expected: bool,
     /// Whether it must have columns of its own, though another batch is like it.
     pub apart: bool,
+    /// The most keeping times its class may be used, whatever the plan's.
+    pub most_times: f64,
 }
 
 /// What can be bought with one delivery.
@@ -68,6 +70,8 @@ pub struct Offer {
     pub first: usize,
     /// Days it keeps.
     pub keeps_days: Option<f64>,
+    /// The most keeping times its class may be used, whatever the plan's.
+    pub most_times: f64,
     /// Weight of one pack; `None` when any weight can be had.
     pub pack: Option<Grams>,
     /// The day by which it has to be ordered.
@@ -128,7 +132,7 @@ impl Batch {
         };
         last(
             self.first,
-            (usable_keeping_times * keeps - self.lot.age_days) * slowed,
+            (usable_keeping_times.min(self.most_times) * keeps - self.lot.age_days) * slowed,
         )
     }
 }
@@ -138,7 +142,10 @@ impl Offer {
     #[must_use]
     pub fn last_night(&self, usable_keeping_times: f64) -> usize {
         self.keeps_days.map_or(usize::MAX, |keeps| {
-            last(self.first, usable_keeping_times * keeps)
+            last(
+                self.first,
+                usable_keeping_times.min(self.most_times) * keeps,
+            )
         })
     }
 }
@@ -153,11 +160,13 @@ impl Outlook {
             supplier: String::new(),
             expected: false,
             apart: false,
+            most_times: f64::INFINITY,
         });
         let offers = problem.purchases.iter().map(|purchase| Offer {
             purchase: purchase.clone(),
             first: 0,
             keeps_days: None,
+            most_times: f64::INFINITY,
             pack: None,
             order_by: day,
         });
@@ -254,6 +263,7 @@ mod tests {
             supplier: String::new(),
             expected: true,
             apart: false,
+            most_times: f64::INFINITY,
         }
     }
 
@@ -264,6 +274,11 @@ mod tests {
         assert_eq!(grain.last_night(2.0, 3.0), 11);
         assert_eq!(batch(9.0, Some(2.0)).last_night(2.0, 1.0), 1);
         assert_eq!(batch(9.0, None).last_night(2.0, 1.0), usize::MAX);
+        let meat = Batch {
+            most_times: 1.0,
+            ..batch(0.5, Some(2.0))
+        };
+        assert_eq!(meat.last_night(2.0, 1.0), 2);
         assert!((grain.used_up_on(4) - 1.75).abs() < 1e-12);
     }
 }

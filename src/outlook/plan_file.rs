@@ -8,7 +8,7 @@ use crate::quantity::Grams;
 use crate::stream::{StreamId, StreamTable};
 use crate::table::{Findings, TomlFile};
 
-use super::plan::{ColdStore, USABLE_KEEPING_TIMES};
+use super::plan::ColdStore;
 
 /// What a farm says of the nights ahead.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,8 +19,8 @@ pub struct PlanFile {
     pub storage_kg: Option<f64>,
     /// Most litres kept overnight.
     pub storage_l: Option<f64>,
-    /// How many keeping times a lot may be used on later nights.
-    pub usable_keeping_times: f64,
+    /// How many keeping times a lot may be used on later nights; `None` as in the stage table.
+    pub usable_keeping_times: Option<f64>,
     /// The most water that may be added each night.
     pub water: Grams,
     /// What can be bought; `None` leaves it to what the farm bought before.
@@ -76,7 +76,7 @@ impl Default for PlanFile {
             cold: None,
             storage_kg: None,
             storage_l: None,
-            usable_keeping_times: USABLE_KEEPING_TIMES,
+            usable_keeping_times: None,
             water: Grams::ZERO,
             buy: None,
             hatches: None,
@@ -231,9 +231,7 @@ impl Reader<'_> {
             cold,
             storage_kg: self.maybe("storage.limit_kg", weight, &KG),
             storage_l: self.maybe("storage.limit_l", volume, &KG),
-            usable_keeping_times: self
-                .maybe("usable.keeping_times", usable, &(0.1..=10.0))
-                .unwrap_or(USABLE_KEEPING_TIMES),
+            usable_keeping_times: self.maybe("usable.keeping_times", usable, &(0.1..=10.0)),
             water: self
                 .maybe("water.limit_kg", water, &KG)
                 .and_then(Grams::from_kg)

@@ -110,6 +110,8 @@ struct LotLine<'a> {
     bought: bool,
     verdict: Verdict,
     reason: &'a str,
+    /// Why no mix may use it tonight.
+    kept_out: Option<String>,
 }
 
 impl<'a> From<&'a StockLot> for LotLine<'a> {
@@ -137,6 +139,7 @@ impl<'a> From<&'a StockLot> for LotLine<'a> {
             bought: lot.book.bought,
             verdict: lot.flag.verdict,
             reason: &lot.flag.reason,
+            kept_out: lot.kept_out(),
         }
     }
 }

@@ -103,7 +103,7 @@ fn spoiling(view: &StockView, document: &mut Document) {
     let soon: Vec<&StockLot> = view
         .lots
         .iter()
-        .filter(|lot| lot.may_be_fed() && lot.spoils_within(NEXT_NIGHT_DAYS))
+        .filter(|lot| lot.is_feed() && lot.spoils_within(NEXT_NIGHT_DAYS))
         .collect();
     if soon.is_empty() {
         return;
@@ -118,6 +118,19 @@ fn spoiling(view: &StockView, document: &mut Document) {
             listed(&names)
         ),
     );
+    let out: Vec<&str> = (soon.iter())
+        .filter(|lot| !lot.may_be_fed())
+        .map(|lot| lot.book.name.as_str())
+        .collect();
+    if !out.is_empty() {
+        document.toned(
+            Tone::Out,
+            format!(
+                "Out of every mix tonight, too old or found unfit: {}",
+                listed(&out)
+            ),
+        );
+    }
     if soon
         .iter()
         .any(|lot| lot.days_left().is_some_and(|left| left < 0.0))

@@ -7,6 +7,8 @@
 //! Invariants: what may be drawn never reaches into parts larvae leave; a lot
 //! takes the strictest class it touched; its newest moisture test wins.
 
+mod age;
+
 use std::cmp::Reverse;
 use std::collections::HashMap;
 use std::sync::Arc;
@@ -15,8 +17,10 @@ use jiff::Timestamp;
 
 use crate::quantity::{Density, Grams, ShareAsFed};
 use crate::stream::{
-    Class, Flag, FlagLimits, Leave, Stream, StreamId, StreamTable, UseRules, Verdict, flag,
+    AgeLimits, Class, Flag, FlagLimits, Leave, Stream, StreamId, StreamTable, UseRules, Verdict, flag,
 };
+
+pub use age::Looked;
 
 /// What the book says of one lot.
 #[derive(Debug, Clone, PartialEq)]
@@ -53,6 +57,8 @@ pub struct LotInBook {
     pub estimated: bool,
     /// Whether it was bought.
     pub bought: bool,
+    /// The newest look at it this night.
+    pub look: Option<Looked>,
 }
 
 /// A moisture test of a lot.
@@ -100,6 +106,10 @@ pub struct StockLot {
     pub age_days: f64,
     /// Days its stream keeps.
     pub keeps_days: Option<f64>,
+    /// How many of its keeping times it may be used.
+    pub keeping_times: f64,
+    /// Whose limit that is, as printed.
+    pub ages_label: &'static str,
     /// Moisture to reckon with: its own test, else what was learned of the
     /// supplier's stream, else the stream table.
     pub moisture: Option<ShareAsFed>,
@@ -133,9 +143,9 @@ impl StockLot {
         self.days_left().is_some_and(|left| left <= days)
     }
 
-    /// Whether the mix may use it.
+    /// Whether it is feed by its verdict, whatever its age.
     #[must_use]
-    pub fn may_be_fed(&self) -> bool {
+    pub fn is_feed(&self) -> bool {
         self.flag.verdict.may_be_fed()
     }
 }
@@ -148,12 +158,13 @@ pub fn on_hand(
     now: Timestamp,
     streams: &StreamTable,
     learned: &LearnedBySupplier,
-    limits: &FlagLimits,
+    (limits, ages): (&FlagLimits, &AgeLimits),
     rules: &UseRules,
 ) -> Vec<StockLot> {
     let mut judge = Judge {
         learned,
         limits,
+        ages,
         rules,
         judged: HashMap::new(),
         unknown: Arc::new(not_in_the_table()),
@@ -185,6 +196,7 @@ type Judged<'a> = (&'a str, Vec<Class>, Option<&'a Leave>);
 struct Judge<'a> {
     learned: &'a LearnedBySupplier,
     limits: &'a FlagLimits,
+    ages: &'a AgeLimits,
     rules: &'a UseRules,
     judged: HashMap<Judged<'a>, Arc<Flag>>,
     unknown: Arc<Flag>,
@@ -236,6 +248,8 @@ fn seen_now<'a>(
             edible: Grams::ZERO,
             age_days,
             keeps_days: None,
+            keeping_times: judge.ages.times,
+            ages_label: judge.ages.label,
             moisture: None,
             learned: None,
             flag: Arc::clone(&judge.unknown),
@@ -259,6 +273,8 @@ fn seen_now<'a>(
         edible: edible(&book, stream),
         age_days,
         keeps_days: stream.keeps_days,
+        keeping_times: (judge.ages).times_of(book.touched.iter().copied().chain([stream.class])),
+        ages_label: judge.ages.label,
         moisture: tested
             .or(of_supplier)
             .or(stream.moisture.map(|estimate| estimate.value)),
@@ -305,6 +321,7 @@ mod tests {
             dock_reason: String::new(),
             estimated: false,
             bought: false,
+            look: None,
         }
     }
 
@@ -314,9 +331,7 @@ mod tests {
 
     fn seen_with(lot: LotInBook, learned: &LearnedBySupplier) -> StockLot {
         let streams = StreamTable::read("streams.csv", SHIPPED_STREAMS).expect("streams");
-        let limits = StageTable::read("stages.toml", SHIPPED_STAGES)
-            .expect("stages")
-            .flag_limits;
+        let stages = StageTable::read("stages.toml", SHIPPED_STAGES).expect("stages");
         let rules = UseRules::read(
             "use-rules.csv",
             SHIPPED_USE_RULES,
@@ -325,7 +340,8 @@ mod tests {
         )
         .expect("rules");
         let now = "2026-03-02T20:00:00Z".parse().expect("instant");
-        on_hand(vec![lot], now, &streams, learned, &limits, &rules).remove(0)
+        let limits = (&stages.flag_limits, &stages.ages);
+        on_hand(vec![lot], now, &streams, learned, limits, &rules).remove(0)
     }
 
     #[test]
@@ -373,6 +389,56 @@ mod tests {
         assert!((grain.age_days - 1.5).abs() < 1e-9);
         assert!((grain.days_left().expect("keeps") - 0.5).abs() < 1e-9);
         assert!(grain.spoils_within(1.0) && !grain.spoils_within(0.4));
+    }
+
+    #[test]
+    fn age_asks_for_a_look_and_then_keeps_out() {
+        // 36 hours old: grain keeps 2 days, fish a fifth of one.
+        let fish = seen(lot("fish-offal", 10_000));
+        let reason = fish.kept_out().expect("too old");
+        assert!(
+            reason.starts_with("too old: 1.5 days, out after 0.2 (1 x"),
+            "{reason}"
+        );
+        let weighed = |hours: i64| LotInBook {
+            weighed_at: "2026-03-02T20:00:00Z"
+                .parse::<Timestamp>()
+                .expect("instant")
+                - jiff::SignedDuration::from_hours(hours),
+            ..lot("spent-grain", 10_000)
+        };
+        let of = |hours: i64| {
+            let grain = seen(weighed(hours));
+            (grain.may_be_fed(), grain.asks_for_look())
+        };
+        assert_eq!(
+            [47, 49, 95, 97].map(of),
+            [(true, false), (true, true), (true, true), (false, false)]
+        );
+        let looked = |hours: i64, fit: bool| {
+            let look = Looked {
+                fit,
+                by: "NF".into(),
+                note: Some("grey fur".into()),
+            };
+            seen(LotInBook {
+                look: Some(look),
+                ..weighed(hours)
+            })
+        };
+        assert!(looked(97, true).may_be_fed() && !looked(49, true).asks_for_look());
+        assert_eq!(
+            looked(1, false).kept_out().as_deref(),
+            Some("not fit tonight, says NF: grey fur")
+        );
+        let touched = LotInBook {
+            touched: vec![Class::MeatFish],
+            ..weighed(49)
+        };
+        assert!(
+            !seen(touched).may_be_fed(),
+            "what touched meat is out after one keeping time"
+        );
     }
 
     /// USDA: 38 % of chicken wings as bought is bone and connective tissue.

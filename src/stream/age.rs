@@ -14,6 +14,16 @@ pub struct AgeLimits {
 }
 
 impl AgeLimits {
+    /// Keeping times to which a class among these is held whatever holds
+    /// else; without end where none is named.
+    #[must_use]
+    pub fn class_limit(&self, classes: impl IntoIterator<Item = Class>) -> f64 {
+        let named = classes
+            .into_iter()
+            .filter_map(|class| self.by_class.get(&class).copied());
+        named.fold(f64::INFINITY, f64::min)
+    }
+
     /// Keeping times a lot may be used: the fewest of all classes in it.
     #[must_use]
     pub fn times_of(&self, classes: impl IntoIterator<Item = Class>) -> f64 {

@@ -247,3 +247,82 @@ fn young_larvae_are_spared_what_the_stage_names() {
         "{sheet}"
     );
 }
+
+/// Fish of half a month was fed; now a lot past its time is fed only where
+/// someone looked, and far past it only where he meant it.
+#[test]
+fn age_keeps_lots_out_until_someone_looks() {
+    let mut farm = Farm::begun();
+    farm.weigh("F1", "Corner grocer", "fish-offal", "20lb", &["--sure"]);
+    farm.weigh("G1", "Quay brewery", "spent-grain", "60lb", &[]);
+    farm.weigh("B1", "Quay brewery", "barley", "30lb", &[]);
+    farm.weigh("C1", "Corner grocer", "carrot-trim", "40lb", &[]);
+    cohort(&farm, "H1", "2026-03-05", "90000", "16", &[]);
+    let drawn = |farm: &Farm, lot: &str| {
+        let mix = farm.json(&["mix", "--look"]);
+        let draws = mix["groups"][0]["draws"].as_array().expect("draws").clone();
+        draws.iter().any(|draw| draw["lot"] == lot)
+    };
+    let plan = |farm: &Farm| {
+        farm.json(&["ahead", "--nights", "1", "--weeks", "0"])
+            .to_string()
+    };
+    // Grain keeps 2 days: after 3 it asks for a look, after 5 it is out.
+    farm.at("2026-03-13T20:00:00Z");
+    let sheet = farm.run(&["mix", "--look"]);
+    assert!(drawn(&farm, "G1"), "{sheet}");
+    assert!(
+        sheet.contains("look first, past their keeping time: G1"),
+        "{sheet}"
+    );
+    assert!(
+        sheet.contains("F1: too old: 3.1 days, out after 0.2 (1 x"),
+        "{sheet}"
+    );
+    assert!(plan(&farm).contains("\"G1\"") || plan(&farm).contains("spent-grain"));
+    let told = farm.run(&[
+        "look",
+        "G1",
+        "--not-fit",
+        "--note",
+        "grey fur",
+        "--id",
+        "L1",
+    ]);
+    insta::assert_snapshot!(told);
+    let sheet = farm.run(&["mix", "--look"]);
+    assert!(!drawn(&farm, "G1"), "{sheet}");
+    assert!(
+        sheet.contains("G1: not fit tonight, says AB: grey fur"),
+        "{sheet}"
+    );
+    farm.run(&["look", "G1", "--fit"]);
+    let sheet = farm.run(&["mix", "--look"]);
+    assert!(
+        drawn(&farm, "G1") && !sheet.contains("look first"),
+        "{sheet}"
+    );
+
+    farm.at("2026-03-15T20:00:00Z");
+    assert!(
+        !drawn(&farm, "G1"),
+        "a look holds for its night, and 5 days are more than twice 2"
+    );
+    assert!(!plan(&farm).contains("spent-grain"), "{}", plan(&farm));
+    let doubted = farm.run(&["look", "G1", "--fit"]);
+    assert!(
+        doubted.contains("--sure") && doubted.ends_with("exit 1\n"),
+        "{doubted}"
+    );
+    let sure = farm.run(&["look", "G1", "--fit", "--sure"]);
+    assert!(sure.ends_with("exit 0\n"), "{sure}");
+    assert!(drawn(&farm, "G1") && plan(&farm).contains("spent-grain"));
+    for (args, word) in [
+        (&["look", "G1"][..], "--fit"),
+        (&["look", "G1", "--not-fit"], "--note"),
+        (&["look", "Z9", "--fit"], "Z9"),
+    ] {
+        let told = farm.run(args);
+        assert!(told.contains(word) && !told.ends_with("exit 0\n"), "{told}");
+    }
+}

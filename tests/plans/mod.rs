@@ -130,6 +130,7 @@ pub(crate) fn plan(size: Size) -> Outlook {
             supplier: "an invented supplier".to_owned(),
             expected: first > 0,
             apart: false,
+            most_times: f64::INFINITY,
         });
     };
     for kind in &kinds {
@@ -169,6 +170,7 @@ pub(crate) fn plan(size: Size) -> Outlook {
             },
             first: 1.min(size.nights - 1),
             keeps_days: Some(180.0),
+            most_times: f64::INFINITY,
             pack: Some(Grams::new(20_000)),
             order_by: first_day,
         }],

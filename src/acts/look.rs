@@ -1,0 +1,81 @@
+use crate::daybook::{Daybook, Entry, Look};
+
+use super::doubts;
+use super::error::Rejection;
+use super::lot::find_lot;
+use super::stock::stock_now;
+use super::{ActError, Asked, FarmSettings, Night, Tables};
+
+/// A look at a lot before it is fed, as asked for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LookAsked {
+    /// The lot, as people call it.
+    pub lot: String,
+    /// Whether it may be fed that night.
+    pub fit: bool,
+    /// What was seen.
+    pub note: Option<String>,
+}
+
+/// Records that someone looked at a lot: it may be fed that night, however old
+/// it is, or not at all. Returns the record and the lot's name.
+///
+/// # Errors
+/// No such lot on hand; unfit without a word why; fit though far past its
+/// time, unless that is meant.
+pub fn look(
+    book: &mut Daybook,
+    farm: &FarmSettings,
+    tables: &Tables,
+    wanted: &LookAsked,
+    night: Night,
+    asked: &Asked,
+) -> Result<(i64, String), ActError> {
+    let note = wanted.note.as_deref().map(str::trim);
+    let is_text = |text: &str| {
+        (1..=500).contains(&text.chars().count()) && !text.chars().any(char::is_control)
+    };
+    match note {
+        Some(text) if !is_text(text) => {
+            return Err(Rejection::new("note", text, "a note of 1 to 500 characters").into());
+        }
+        None if !wanted.fit => {
+            return Err(Rejection::new("note", "", "what was seen, such as mouldy").into());
+        }
+        _ => {}
+    }
+    let (found, lot) = find_lot(book, &wanted.lot)?;
+    let stock = stock_now(book, farm, tables, asked.at)?;
+    let in_stock = (stock.lots.iter()).find(|one| one.book.seq == found.record.seq);
+    let Some(in_stock) = in_stock else {
+        return Err(Rejection::new("lot", &lot, "a lot on hand").into());
+    };
+    if wanted.fit && !in_stock.is_feed() {
+        let why = &in_stock.flag.reason;
+        let accepted = format!(
+            "a lot that may be fed; this one is {}: {why}",
+            in_stock.flag.verdict
+        );
+        return Err(Rejection::new("lot", &lot, accepted).into());
+    }
+    let times = in_stock.age_days / in_stock.usable_days().unwrap_or(f64::INFINITY);
+    let seen = format!(
+        "{lot} ({}), {:.1} days old",
+        in_stock.book.stream, in_stock.age_days
+    );
+    book.write(asked.now, |writing| {
+        asked.doubt(writing, |doubts| {
+            if wanted.fit {
+                doubts.weigh(&doubts::TOO_OLD, "lot", times, &seen);
+            }
+            Ok(())
+        })?;
+        let entry = Entry::Look(Look {
+            lot_seq: found.record.seq,
+            night: night.day,
+            fit: wanted.fit,
+            note: note.map(str::to_owned),
+        });
+        Ok((writing.append(&asked.record(entry))?.seq, lot))
+    })
+}
