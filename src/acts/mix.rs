@@ -8,7 +8,7 @@ use crate::daybook::{Book, Chosen};
 use crate::larvae::{Due, FeedGroup, demand};
 use crate::quantity::{Division, Grams, Litres, NumberForm};
 use crate::sheet::{GroupCard, MixSheet, TrayDose, Units};
-use crate::stock::StockLot;
+use crate::stock::{StockLot, too_old};
 use crate::stream::{Stream, StreamId, StreamTable};
 
 use super::error::Rejection;
@@ -136,12 +136,20 @@ pub fn mix_from_files(
     asked: &TrustAsked,
 ) -> Result<MixSheet, ActError> {
     let targets = read_targets(&targets.name, utf8(targets)?, &tables.streams)?;
-    let lots = read_stock(
+    let mut lots = read_stock(
         &stock.name,
         &stock.bytes,
         &tables.streams,
         &tables.stages.flag_limits,
     )?;
+    let ages = &tables.stages.ages;
+    for lot in lots.iter_mut().filter(|lot| lot.barred.is_none()) {
+        let class = tables.streams.get(&lot.stream).map(|stream| stream.class);
+        let limit = (ages.times_of(class), ages.label);
+        lot.barred = lot
+            .keeps_days
+            .and_then(|keeps| too_old(lot.age_days, keeps, limit));
+    }
     let lot_notes = lots
         .iter()
         .map(|lot| (lot.name.clone(), format!("{:.1} d", lot.age_days)))

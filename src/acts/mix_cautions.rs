@@ -28,7 +28,8 @@ pub(super) fn cautions(
     if let Some(one) = past.first() {
         cautions.push(format!("look first, past their keeping time: {}. In open air, don't put your nose in the bucket. Good: `trayful look {one} --fit`. Mouldy or foul: `trayful look {one} --not-fit --note WHAT`, then mix anew.", past.join(", ")));
     }
-    let too_old = |lot: &&StockLot| lot.is_feed() && lot.is_too_old() && lot.book.look.is_none();
+    let too_old =
+        |lot: &&StockLot| lot.is_feed() && lot.too_old().is_some() && lot.book.look.is_none();
     if let Some(one) = stock.iter().find(too_old) {
         let name = &one.book.name;
         cautions.push(format!("what is too old is held back (below). If one of them is still good: `trayful look {name} --fit`; else `trayful discard {name} --spoiled`."));

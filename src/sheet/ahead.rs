@@ -128,7 +128,7 @@ pub fn ahead_document(sheet: &AheadSheet) -> Document {
     for note in &sheet.notes {
         document.line(format!("- {note}"));
     }
-    document.line(format!("- tonight a lot past its keeping time may be used, as `mix` does: look at it; later nights count on none beyond {} keeping times (our default)", sheet.usable_keeping_times));
+    document.line(format!("- a lot past its keeping time wants a look before it is fed; none is counted on beyond {} keeping times, as in `mix` (meat, fish, dairy and egg sooner)", sheet.usable_keeping_times));
     document.line("- later nights are not rounded to the scale; each evening `trayful mix` makes the night's own sheet".to_owned());
     document.toned(
         Tone::Small,

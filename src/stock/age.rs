@@ -11,6 +11,16 @@ pub struct Looked {
     pub note: Option<String>,
 }
 
+/// Why a lot is too old to be used without a look, if it is: older than so
+/// many keeping times.
+#[must_use]
+pub fn too_old(age_days: f64, keeps_days: f64, (times, label): (f64, &str)) -> Option<String> {
+    let usable = keeps_days * times;
+    (age_days > usable).then(|| {
+        format!("too old: {age_days:.1} days, out after {usable:.1} ({times} x its keeping time, {label}) unless someone looks")
+    })
+}
+
 impl StockLot {
     /// Days it may be used without a look; `None` when no keeping time is known.
     #[must_use]
@@ -18,10 +28,14 @@ impl StockLot {
         self.keeps_days.map(|keeps| keeps * self.keeping_times)
     }
 
-    /// Whether it is past the days it may be used without a look.
+    /// Why it is too old to be used without a look, if it is.
     #[must_use]
-    pub fn is_too_old(&self) -> bool {
-        self.usable_days().is_some_and(|days| self.age_days > days)
+    pub fn too_old(&self) -> Option<String> {
+        too_old(
+            self.age_days,
+            self.keeps_days?,
+            (self.keeping_times, self.ages_label),
+        )
     }
 
     /// Whether it may be fed but someone should look first: past its keeping
@@ -46,20 +60,13 @@ impl StockLot {
         if !self.is_feed() {
             return Some(format!("{}: {}", self.flag.verdict, self.flag.reason));
         }
-        match (&self.book.look, self.is_too_old()) {
-            (Some(look), _) if look.fit => None,
-            (Some(look), _) => {
+        match &self.book.look {
+            Some(look) if look.fit => None,
+            Some(look) => {
                 let note = look.note.as_deref().unwrap_or("no reason given");
                 Some(format!("not fit tonight, says {}: {note}", look.by))
             }
-            (None, true) => Some(format!(
-                "too old: {:.1} days, out after {:.1} ({} x its keeping time, {}) unless someone looks",
-                self.age_days,
-                self.usable_days().unwrap_or_default(),
-                self.keeping_times,
-                self.ages_label
-            )),
-            (None, false) => None,
+            None => self.too_old(),
         }
     }
 }

@@ -20,7 +20,7 @@ use crate::stream::{
     AgeLimits, Class, Flag, FlagLimits, Leave, Stream, StreamId, StreamTable, UseRules, Verdict, flag,
 };
 
-pub use age::Looked;
+pub use age::{Looked, too_old};
 
 /// What the book says of one lot.
 #[derive(Debug, Clone, PartialEq)]
