@@ -200,7 +200,6 @@ pub fn cohorts_on(
             record: filed.seq,
             age_days,
             stage: stage.map(|stage| stage.name.clone()),
-            density_per_cm2: larvae_per_cm2(cohort.larvae, cohort.trays, cohort.tray_area_m2),
             feeding: cohort.feeding.or(stage.map(|stage| stage.feeding.value)),
             due: meal(&cohort, age_days, stages).is_some(),
             next: next_meal(&cohort, night.day, stages),

@@ -5,7 +5,6 @@ use crate::acts::{ActError, Asked};
 use super::error::CliError;
 use super::output;
 use super::setting::Setting;
-use crate::acts::ActError;
 
 /// The value given, else the answer of a person, else an error that names the flag.
 pub(super) fn needed(

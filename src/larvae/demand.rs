@@ -37,9 +37,7 @@ impl CohortOnTrays {
     /// Larvae on a square centimetre.
     #[must_use]
     pub fn per_cm2(&self) -> f64 {
-        #[expect(clippy::cast_precision_loss, reason = "counts stay below 2^53")]
-        let larvae = self.larvae as f64;
-        larvae / (self.area_m2() * 10_000.0)
+        larvae_per_cm2(self.larvae, self.trays, self.tray_area_m2)
     }
 }
 

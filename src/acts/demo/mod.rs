@@ -215,7 +215,6 @@ impl Player<'_> {
                 tray_area_m2: wanted.tray_area_m2,
                 depth_cm: None,
                 feeding: None,
-                sure: true,
             };
             add_cohort(&mut self.book, &cohort, &self.clock.asked(day, 7, 40)?)?;
         }
