@@ -119,6 +119,7 @@ fn work_out(
         mut forecast,
         spread,
         notes,
+        too_old,
     } = gathered;
     let mut undone = Vec::new();
     let (near, kept) = whole.first_nights(NEAR_NIGHTS);
@@ -136,6 +137,7 @@ fn work_out(
         undone: Vec::new(),
         streams: whole.streams(),
         notes,
+        too_old,
         usable_keeping_times: whole.usable_keeping_times,
         currency: farm.currency.clone(),
         units: farm.units,

@@ -12,7 +12,7 @@ use crate::outlook::{
 };
 use crate::quantity::Grams;
 use crate::stock::{LearnedBySupplier, StockLot};
-use crate::stream::{Class, UseRules};
+use crate::stream::{Class, StreamId, UseRules};
 
 use super::ahead_arrivals::{Known, Loads, add_expected, expected, loads};
 use super::mix::{blend_lot, group_of, name_apart};
@@ -26,6 +26,7 @@ pub(super) struct Gathered {
     pub(super) forecast: Forecast,
     pub(super) spread: Spread,
     pub(super) notes: Vec<String>,
+    pub(super) too_old: TooOld,
 }
 
 /// Gathers the outlook; the caller sees to it that it is read at one moment.
@@ -55,7 +56,7 @@ pub(super) fn gather(
     }
     let loads = loads(book, farm, night.day)?;
     let forecast = expected(&loads, &days, plan, rows);
-    let (mut batches, learned) = on_hand(book, farm, tables, night)?;
+    let (mut batches, learned, too_old) = on_hand(book, farm, tables, night)?;
     let rules = tables.rules(farm)?;
     let known = Known {
         tables,
@@ -88,6 +89,7 @@ pub(super) fn gather(
         forecast,
         spread,
         notes,
+        too_old,
     })
 }
 
@@ -123,13 +125,17 @@ fn nights_ahead(
     ahead
 }
 
-/// The lots on hand, as tonight's mix has them, and what was learned of suppliers.
+/// By stream, kilograms and names of lots that only their age keeps out.
+type TooOld = BTreeMap<StreamId, (f64, Vec<String>)>;
+
+/// The lots on hand, as tonight's mix has them, what was learned of suppliers,
+/// and what is too old.
 fn on_hand(
     book: &Book,
     farm: &FarmSettings,
     tables: &Tables,
     night: Night,
-) -> Result<(Vec<Batch>, LearnedBySupplier), ActError> {
+) -> Result<(Vec<Batch>, LearnedBySupplier, TooOld), ActError> {
     let (stock, learned) = stock_and_learned(book, farm, tables, night.at)?;
     let mut lots: Vec<Lot> = stock
         .lots
@@ -137,6 +143,14 @@ fn on_hand(
         .map(|lot| blend_lot(lot, &tables.streams))
         .collect();
     name_apart(&mut lots, &stock.lots);
+    let mut too_old = TooOld::new();
+    for (lot, in_stock) in lots.iter().zip(&stock.lots) {
+        if in_stock.is_feed() && lot.barred.is_some() {
+            let (kg, names) = too_old.entry(lot.stream.clone()).or_default();
+            *kg += lot.on_hand.kg();
+            names.push(lot.name.clone());
+        }
+    }
     let batches = lots
         .into_iter()
         .zip(&stock.lots)
@@ -148,7 +162,7 @@ fn on_hand(
             apart: false,
             most_times: tables.stages.ages.class_limit(classes_of(in_stock, tables)),
         });
-    Ok((batches.collect(), learned))
+    Ok((batches.collect(), learned, too_old))
 }
 
 /// A lot's own class and those it touched.

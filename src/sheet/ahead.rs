@@ -38,6 +38,8 @@ pub struct AheadSheet {
     pub streams: BTreeSet<StreamId>,
     /// What was assumed.
     pub notes: Vec<String>,
+    /// By stream, kilograms and names of lots that are too old already.
+    pub too_old: BTreeMap<StreamId, (f64, Vec<String>)>,
     /// How many keeping times a lot may be used on later nights.
     pub usable_keeping_times: f64,
     /// ISO 4217 code.

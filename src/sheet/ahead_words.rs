@@ -69,6 +69,9 @@ fn to_compost(sheet: &AheadSheet) -> Option<String> {
             *of.entry(stream).or_default() += kg;
         }
     }
+    for (stream, (kg, _)) in &sheet.too_old {
+        *of.entry(stream).or_default() += kg;
+    }
     let told: Vec<String> = (of.into_iter())
         .map(|(stream, kg)| format!("{} of {stream}", sheet.weight(kg)))
         .collect();
@@ -134,6 +137,14 @@ pub(super) fn answers(sheet: &AheadSheet) -> Vec<(Tone, String)> {
     );
     for advice in &sheet.heeded.advice {
         lines.push((Tone::Plain, advice_words(sheet, advice)));
+    }
+    for (stream, (kg, lots)) in &sheet.too_old {
+        lines.push((Tone::Plain, format!(
+            "{stream} in {} {}: {} is too old, or was found unfit. Send it to compost. If one of them is still good: `trayful look LOT --fit`.",
+            if lots.len() == 1 { "lot" } else { "lots" },
+            some_of(lots),
+            sheet.weight(*kg),
+        )));
     }
     if let Some(intake) = most_intake(sheet) {
         let others: Vec<String> = sheet

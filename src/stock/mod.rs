@@ -17,7 +17,8 @@ use jiff::Timestamp;
 
 use crate::quantity::{Density, Grams, ShareAsFed};
 use crate::stream::{
-    AgeLimits, Class, Flag, FlagLimits, Leave, Stream, StreamId, StreamTable, UseRules, Verdict, flag,
+    AgeLimits, Class, Flag, FlagLimits, Leave, Stream, StreamId, StreamTable, UseRules, Verdict,
+    flag,
 };
 
 pub use age::{Looked, too_old};
@@ -395,7 +396,7 @@ mod tests {
     fn age_asks_for_a_look_and_then_keeps_out() {
         // 36 hours old: grain keeps 2 days, fish a fifth of one.
         let fish = seen(lot("fish-offal", 10_000));
-        let reason = fish.kept_out().expect("too old");
+        let reason = fish.too_old().expect("too old");
         assert!(
             reason.starts_with("too old: 1.5 days, out after 0.2 (1 x"),
             "{reason}"
@@ -436,7 +437,7 @@ mod tests {
             ..weighed(49)
         };
         assert!(
-            !seen(touched).may_be_fed(),
+            seen(touched).too_old().is_some(),
             "what touched meat is out after one keeping time"
         );
     }

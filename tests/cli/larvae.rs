@@ -79,7 +79,7 @@ fn a_crowd_is_asked_about_with_its_unit() {
     ];
     let trays = ["--trays", "2", "--tray-area", "60x40cm"];
     let told = farm.run(&[&add[..], &trays[..]].concat());
-    assert!(told.contains("31.2 larvae a square centimetre"), "{told}");
+    assert!(told.contains("31.2 larvae a cm2"), "{told}");
     assert!(told.ends_with("exit 1\n"), "{told}");
     assert_eq!(farm.json(&["cohort", "list"]), serde_json::json!([]));
     let bad = farm.run(&[&add[..], &trays[..], &["--feeding", "every-1"]].concat());
@@ -254,6 +254,9 @@ fn young_larvae_are_spared_what_the_stage_names() {
 fn age_keeps_lots_out_until_someone_looks() {
     let mut farm = Farm::begun();
     farm.weigh("F1", "Corner grocer", "fish-offal", "20lb", &["--sure"]);
+    let leave = ["--by-whom", "county office", "--on", "2026-03-01"];
+    let told = farm.run(&[&["allow", "fish-offal"][..], &leave, &["--for", "feed"]].concat());
+    assert!(told.ends_with("exit 0\n"), "{told}");
     farm.weigh("G1", "Quay brewery", "spent-grain", "60lb", &[]);
     farm.weigh("B1", "Quay brewery", "barley", "30lb", &[]);
     farm.weigh("C1", "Corner grocer", "carrot-trim", "40lb", &[]);

@@ -53,7 +53,12 @@ pub fn play_demo(
             name: Some(scenario.name.clone()),
             ..FarmSaid::default()
         },
-        chosen: Chosen::default(),
+        // A few hundred grams for the youngest can't be weighed at the dock.
+        chosen: Chosen {
+            small_division: Some("1g".to_owned()),
+            small_up_to_g: Some(Grams::new(5_000)),
+            ..Chosen::default()
+        },
     };
     let mut book = begin(path, &farm_asked, &clock.asked(first_day, 6, 0)?)?;
     let farm = settings(&book)?;
