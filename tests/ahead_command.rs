@@ -110,27 +110,28 @@ fn the_nights_ahead_in_words() {
     The next 5 nights, from Wed 25 Nov
     DOES NOT FIT: not every night can be fed inside every window, even with the advice taken.
     1. Fri 27 Nov, Sun 29 Nov are too dry for grower, nursery: up to 20.0 points below the window. Nothing that can be bought mends it.
-    2. Compost what is past use by tomorrow: 82.5 kg of bread, 103.1 kg of spent-grain (lots below).
+    2. Compost what is past use by tomorrow: 81.4 kg of bread, 107.8 kg of spent-grain (lots below).
 
     Why, and what else
     Fri 27 Nov, Sun 29 Nov are too dry for grower, nursery: up to 20.0 points below the window.
     Sat 28 Nov is short of feed for nursery: less than 0.1 kg of dry matter missing on one night.
-    bread in lots b0, b1, b2, b3, b4, b5 and 31 more: 80.3 kg can't be fed before it is spoiled; send it to compost by Wed 25 Nov; solved again: no night is worse without it.
     bread in lot b37: 2.2 kg can't be fed before it is spoiled; send it to compost by Thu 26 Nov; solved again: no night is worse without it.
-    spent-grain in lots g2, g6, g9, g13, g16, g20 and 5 more: 101.4 kg can't be fed before it is spoiled; send it to compost by Wed 25 Nov; solved again: no night is worse without it.
-    spent-grain in lot g41: 1.7 kg can't be fed before it is spoiled; send it to compost by Thu 26 Nov; solved again: no night is worse without it.
+    bread in lots b0, b1, b2, b3, b4, b5 and 30 more: 79.2 kg is too old, or was found unfit. Send it to compost. If one of them is still good: `trayful look LOT --fit`.
+    spent-grain in lots g2, g6, g9, g13, g16, g20 and 5 more: 107.8 kg is too old, or was found unfit. Send it to compost. If one of them is still good: `trayful look LOT --fit`.
+    No more of any stream could come on every day without something else spoiling for it or leaving a window.
     Room to grow: stock, arrivals and what is advised carry 45046 larvae a night inside every window, 0.63 times the 72000 planned; by published conversion that is 1.7 kg to 11.6 kg of fresh larvae a week, from 4.8 % of dry matter (wine pomace, Gold et al. 2022) to 33.5 % (food waste with 2, 4 and 6 % coco peat, Fuhrmann et al. 2024), larvae 33 % dry (Nayak et al. 2025, second-hand).
+    What would raise it most: spent-grain; 10.0 kg more a week carry 26274 larvae a night more, 1.0 kg to 6.8 kg of larvae a week (solved again with it).
     Chance that feed runs short within 5 nights: 100 in 100 (± 0) when each night is mixed from what is there; 0 in 100 at best, were all arrivals known and planned for (5 played weeks, arrivals drawn around what is expected, tonight as planned).
     No reserve of what can be bought makes that less likely.
 
     Night by night, with the advice taken
-     night        dry matter fed, by stream (. is missing)      fed   wanted   moisture % (window)                                        stock     spoils
-    ------------ ------------------------------------------ -------- -------- -------------------------------------------------------- --------- ----------
-     Wed 25 Nov   bbbbbssssssssssss                          2.0 kg   2.0 kg   g 72.0 (65-72)                                           26.8 kg   181.7 kg
-     Thu 26 Nov   bbbbbbssssssssssssss                       2.5 kg   2.5 kg   g 72.0 (65-72)                                           26.1 kg     3.9 kg
-     Fri 27 Nov   bbbbbbbbbbbbbbbbbbbbss                     2.8 kg   2.8 kg   g 45.0 OUT (65-72)                                       21.1 kg     2.2 kg
-     Sat 28 Nov   bbbbbbbbbbbbbbbsssssssss                   2.9 kg   2.9 kg   n 60.8 (60-70); g 65.0 (65-72); f 60.0 (60-70)           15.4 kg          -
-     Sun 29 Nov   bbbbbbbbbbbbbbbbsssssss                    2.8 kg   2.8 kg   n 59.9 OUT (60-70); g 57.2 OUT (65-72); f 60.0 (60-70)   10.8 kg          -
+     night        dry matter fed, by stream (. is missing)      fed   wanted   moisture % (window)                                        stock   spoils
+    ------------ ------------------------------------------ -------- -------- -------------------------------------------------------- --------- --------
+     Wed 25 Nov   bbbbbbbbsssssssss                          2.0 kg   2.0 kg   g 66.3 (65-72)                                           22.4 kg   0.4 kg
+     Thu 26 Nov   bbbbbbbbbbbsssssssss                       2.5 kg   2.5 kg   g 65.0 (65-72)                                           25.1 kg   2.2 kg
+     Fri 27 Nov   bbbbbbbbbbbbbbbbbbbbss                     2.8 kg   2.8 kg   g 45.0 OUT (65-72)                                       21.1 kg   1.2 kg
+     Sat 28 Nov   bbbbbbbbbbbbbbbsssssssss                   2.9 kg   2.9 kg   n 60.8 (60-70); g 65.0 (65-72); f 60.0 (60-70)           15.4 kg        -
+     Sun 29 Nov   bbbbbbbbbbbbbbbbsssssss                    2.8 kg   2.8 kg   n 59.9 OUT (60-70); g 57.2 OUT (65-72); f 60.0 (60-70)   10.8 kg        -
     b bread, s spent-grain
 
     Arrivals expected
@@ -144,7 +145,7 @@ fn the_nights_ahead_in_words() {
     What this rests on
     - hatches are taken to go on as before: every 4 days 30000 larvae like H2 (our default; --plan, [[hatch]] says otherwise)
     - what can be bought is taken to be what was bought before (wheat-bran), delivered the day after it is ordered, by the kilogram (our default; --plan, [[buy]] says otherwise)
-    - tonight a lot past its keeping time may be used, as `mix` does: look at it; later nights count on none beyond 2 keeping times (our default)
+    - a lot past its keeping time wants a look before it is fed; none is counted on beyond 2 keeping times, as in `mix` (meat, fish, dairy and egg sooner)
     - later nights are not rounded to the scale; each evening `trayful mix` makes the night's own sheet
     Nothing was recorded.---
     Written: a.html

@@ -11,7 +11,7 @@ use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp, ToSpan};
 
 use crate::daybook::{Chosen, Daybook, Outlet, SPOILED};
-use crate::quantity::{Dice, Reader};
+use crate::quantity::{Dice, Grams, Reader};
 
 use scenario::{Load, Scenario};
 
