@@ -57,14 +57,13 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
             (wanted.to_string(), month(&book, wanted, version)?)
         }
     };
-    sheet.not_food = setting.load_tables()?.not_food();
-    sheet.methane = methane.map(|asked| {
+    let tables = setting.load_tables()?;
+    sheet.not_food = tables.not_food();
+    if let Some(asked) = methane {
         let suppliers = sheet.report.suppliers.iter();
-        methane_told(
-            &asked,
-            suppliers.map(|one| (one.supplier.as_str(), &one.flow)),
-        )
-    });
+        let suppliers = suppliers.map(|one| (one.supplier.as_str(), one.streams.as_slice()));
+        sheet.methane = Some(methane_told(&asked, &tables.streams, suppliers));
+    }
     let paper = Paper {
         what: format!("{name} is"),
         document: &|_| month_document(&sheet),

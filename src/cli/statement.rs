@@ -30,11 +30,13 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     };
     let methane = args.methane.asked()?;
     let mut sheet = statement(&book, &args.supplier, wanted, args.version)?;
-    sheet.not_food = setting.load_tables()?.not_food();
-    sheet.methane = methane.map(|asked| {
+    let tables = setting.load_tables()?;
+    sheet.not_food = tables.not_food();
+    if let Some(asked) = methane {
         let told = &sheet.statement;
-        methane_told(&asked, [(told.supplier.as_str(), &told.flow)])
-    });
+        let supplier = (told.supplier.as_str(), told.streams.as_slice());
+        sheet.methane = Some(methane_told(&asked, &tables.streams, [supplier]));
+    }
     let paper = Paper {
         what: format!(
             "the statement for {}, {wanted}, is",

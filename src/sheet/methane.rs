@@ -1,4 +1,4 @@
-use crate::report::methane::{Avoided, MethaneTold, decomposed_after};
+use crate::report::methane::{Avoided, CARBON_OF_DRY, MethaneTold, decomposed_after};
 
 use super::document::{Align, Document, Grid, Tone};
 
@@ -9,6 +9,7 @@ pub(super) fn methane(document: &mut Document, told: &MethaneTold) {
         ("supplier", Align::Left),
         ("former outlet", Align::Left),
         ("diverted", Align::Right),
+        ("dry matter", Align::Right),
         ("kg CH4, all years", Align::Right),
         ("kg CO2e, all years", Align::Right),
         ("kg CH4, first year of decay", Align::Right),
@@ -27,23 +28,36 @@ pub(super) fn methane(document: &mut Document, told: &MethaneTold) {
             Avoided::Unknown => ["no figure: outlet not known", "", ""].map(str::to_owned),
             Avoided::Mandated => ["no claim: diversion is the law", "", ""].map(str::to_owned),
             Avoided::NoWeight => ["no figure: nothing diverted", "", ""].map(str::to_owned),
+            Avoided::LeftOut => ["no figure: see below", "", ""].map(str::to_owned),
         };
         grid.row([
             line.supplier.clone(),
             line.outlet.as_str().to_owned(),
             format!("{:.1} kg", line.diverted_kg),
+            format!("{:.1} kg", line.dry_kg),
             methane,
             carbon,
             first,
         ]);
     }
     document.table(grid);
+    for line in told.lines.iter().filter(|line| !line.left_out.is_empty()) {
+        let each = line.left_out.iter();
+        let each = each.map(|(stream, kg, why)| format!("{stream} {kg:.1} kg ({why})"));
+        let each: Vec<String> = each.collect();
+        document.toned(
+            Tone::Small,
+            format!("No figure for {}: {}.", line.supplier, each.join(", ")),
+        );
+    }
     let k = told.climate.decay();
     let shares = [1, 5, 10, 20].map(|years| format!("{:.1}", 100.0 * decomposed_after(years, k)));
     document.toned(Tone::Small, format!(
-        "A lifetime estimate, not this year's air: with k = {k} a year ({}), {} % of it decays after 1, 5, 10 and 20 years. First-order decay of IPCC 2006 Guidelines, vol. 5, ch. 3, values of the Guidelines and the 2019 Refinement as seen in an open implementation: DOC 0.08 to 0.20 of wet weight, DOCf 0.49 to 0.91, F 0.5, oxidation 0 to 0.1 where managed, {:.0} to {:.0} % of the gas captured{}. {}.",
+        "A lifetime estimate, not this year's air: with k = {k} a year ({}), {} % of it decays after 1, 5, 10 and 20 years. First-order decay of IPCC 2006 Guidelines, vol. 5, ch. 3, values of the Guidelines and the 2019 Refinement as seen in an open implementation: degradable carbon {} to {} of dry matter (2006, table 2.4, food waste), each stream's dry matter as in the stream table, DOCf 0.49 to 0.91, F 0.5, oxidation 0 to 0.1 where managed, {:.0} to {:.0} % of the gas captured{}, none from an open dump. {}.",
         told.climate.as_str(),
         shares.join(", "),
+        CARBON_OF_DRY.0,
+        CARBON_OF_DRY.1,
         100.0 * told.captured.0,
         100.0 * told.captured.1,
         if told.captured_is_default { " (our default)" } else { "" },

@@ -157,9 +157,12 @@ fn methane(told: &MethaneTold) -> Value {
             Avoided::Unknown => (None, Some("former outlet not known")),
             Avoided::Mandated => (None, Some("diversion is the law")),
             Avoided::NoWeight => (None, Some("nothing diverted")),
+            Avoided::LeftOut => (None, Some("no stream with a figure")),
         };
         json!({
             "supplier": line.supplier, "former_outlet": line.outlet.as_str(), "diverted_kg": line.diverted_kg,
+            "dry_kg": line.dry_kg,
+            "left_out": line.left_out.iter().map(|(stream, kg, why)| json!({"stream": stream, "kg": kg, "why": why})).collect::<Vec<_>>(),
             "lifetime_ch4_kg": range, "lifetime_co2e_kg": range.map(|ends| ends.map(|kg| kg * told.gwp.factor())),
             "first_year_ch4_kg": range.map(|ends| ends.map(|kg| kg * decomposed_after(1, told.climate.decay()))), "why": why,
         })

@@ -3,7 +3,7 @@ use super::FormerOutlet;
 /// One set of parameters of the decay.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Parameters {
-    /// Degradable organic carbon, share of the wet weight.
+    /// Degradable organic carbon, share of the weight it is used with: wet or dry.
     pub doc: f64,
     /// Share of it that decays.
     pub doc_f: f64,
@@ -17,15 +17,16 @@ pub struct Parameters {
     pub captured: f64,
 }
 
-/// Methane emitted over all years by a wet weight of landfilled food waste \[kg\].
+/// Methane emitted over all years by a weight of landfilled food waste, wet or dry as
+/// its carbon is told \[kg\].
 ///
 /// DDOCm = W·DOC·DOCf·MCF (eq. 3.2); generated = DDOCm·F·16/12 (eq. 3.6, all
 /// of it decomposed); emitted = (generated − R)·(1 − OX) (eq. 3.1). Source: IPCC
 /// 2006 Guidelines, vol. 5, ch. 3. Departure: eq. 3.1 has R as an amount, here
 /// it is a share of what is generated.
 #[must_use]
-pub fn lifetime_methane_kg(wet_kg: f64, with: &Parameters) -> f64 {
-    let decomposable = wet_kg * with.doc * with.doc_f * with.mcf;
+pub fn lifetime_methane_kg(kg: f64, with: &Parameters) -> f64 {
+    let decomposable = kg * with.doc * with.doc_f * with.mcf;
     let generated = decomposable * with.methane_share * 16.0 / 12.0;
     generated * (1.0 - with.captured) * (1.0 - with.oxidised)
 }
@@ -57,6 +58,8 @@ pub enum Avoided {
     Mandated,
     /// No diverted weight in the month.
     NoWeight,
+    /// All of it is left out: woody or mineral, or its dry matter is not known.
+    LeftOut,
 }
 
 /// What is asked about the landfill a load was kept from.
@@ -74,10 +77,15 @@ pub struct Baseline {
 /// checked with (our default).
 pub const CAPTURED_DEFAULT: (f64, f64) = (0.0, 0.5);
 
-/// Low and high parameters for food waste in that landfill.
+/// Degradable carbon of the dry matter of food waste, low and high (IPCC 2006
+/// Guidelines, vol. 5, table 2.4; the default there is 0.38). One range of wet
+/// weight for everything would overclaim on wet greens and underclaim on bread.
+pub const CARBON_OF_DRY: (f64, f64) = (0.20, 0.50);
+
+/// Low and high parameters for the dry matter of food waste in that landfill.
 ///
-/// DOC 0.08 to 0.20 of wet weight (IPCC 2006, vol. 5, table 2.4); DOCf 0.49 to
-/// 0.91 for food (2019 Refinement); F 0.5; OX 0 to 0.1 for a covered managed
+/// DOC as [`CARBON_OF_DRY`]; DOCf 0.49 to
+/// 0.91 for food (2019 Refinement, table 3.0); F 0.5; OX 0 to 0.1 for a covered managed
 /// landfill. Values as seen in an open implementation of the Guidelines. All
 /// low ends and all high ends are taken together, so the range is wide (our
 /// default).
@@ -85,7 +93,7 @@ pub const CAPTURED_DEFAULT: (f64, f64) = (0.0, 0.5);
 pub const fn ends(mcf: f64, managed: bool, captured: (f64, f64)) -> [Parameters; 2] {
     [
         Parameters {
-            doc: 0.08,
+            doc: CARBON_OF_DRY.0,
             doc_f: 0.49,
             mcf,
             methane_share: 0.5,
@@ -93,7 +101,7 @@ pub const fn ends(mcf: f64, managed: bool, captured: (f64, f64)) -> [Parameters;
             captured: captured.1,
         },
         Parameters {
-            doc: 0.20,
+            doc: CARBON_OF_DRY.1,
             doc_f: 0.91,
             mcf,
             methane_share: 0.5,
@@ -103,11 +111,11 @@ pub const fn ends(mcf: f64, managed: bool, captured: (f64, f64)) -> [Parameters;
     ]
 }
 
-/// The range of lifetime methane avoided by a diverted wet weight, or why
-/// there is none. Weight must be net of what was landfilled later, water and
-/// bought stock.
+/// The range of lifetime methane avoided by diverted dry matter, or why there is
+/// none. It must be net of what was landfilled later, water, bought stock and
+/// wood. From an open dump no gas is captured.
 #[must_use]
-pub fn avoided(diverted_kg: f64, baseline: &Baseline) -> Avoided {
+pub fn avoided(dry_kg: f64, baseline: &Baseline) -> Avoided {
     if baseline.mandated {
         return Avoided::Mandated;
     }
@@ -117,17 +125,16 @@ pub fn avoided(diverted_kg: f64, baseline: &Baseline) -> Avoided {
     let Some(mcf) = baseline.outlet.correction() else {
         return Avoided::Nothing;
     };
-    if diverted_kg <= 0.0 {
+    if dry_kg <= 0.0 {
         return Avoided::NoWeight;
     }
-    let managed = !matches!(
-        baseline.outlet,
-        FormerOutlet::DumpDeep | FormerOutlet::DumpShallow | FormerOutlet::LandfillUnsorted
-    );
-    let [low, high] = ends(mcf, managed, baseline.captured);
+    let dump = baseline.outlet.is_dump();
+    let managed = !dump && baseline.outlet != FormerOutlet::LandfillUnsorted;
+    let captured = if dump { (0.0, 0.0) } else { baseline.captured };
+    let [low, high] = ends(mcf, managed, captured);
     Avoided::Range {
-        low_kg: lifetime_methane_kg(diverted_kg, &low),
-        high_kg: lifetime_methane_kg(diverted_kg, &high),
+        low_kg: lifetime_methane_kg(dry_kg, &low),
+        high_kg: lifetime_methane_kg(dry_kg, &high),
     }
 }
 
@@ -211,8 +218,18 @@ mod tests {
         let Avoided::Range { low_kg, high_kg } = told(managed) else {
             panic!("no range")
         };
-        // 1000·0.08·0.49·0.5·16/12·0.9·0.5 and 1000·0.20·0.91·0.5·16/12.
-        assert!((low_kg - 11.76).abs() < 1e-9 && (high_kg - 364.0 / 3.0).abs() < 1e-9);
+        // 1000·0.20·0.49·0.5·16/12·0.9·0.5 and 1000·0.50·0.91·0.5·16/12.
+        assert!((low_kg - 29.4).abs() < 1e-9 && (high_kg - 910.0 / 3.0).abs() < 1e-9);
+        // An open dump: MCF 0.8, nothing oxidised, nothing captured whatever is said.
+        let wells = Baseline {
+            captured: (0.4, 0.6),
+            ..baseline(FormerOutlet::DumpDeep, false)
+        };
+        let Avoided::Range { low_kg, .. } = avoided(1000.0, &wells) else {
+            panic!("no range")
+        };
+        // 1000·0.20·0.49·0.8·0.5·16/12.
+        assert!((low_kg - 784.0 / 15.0).abs() < 1e-9);
         for outlet in FormerOutlet::ALL {
             assert_eq!(FormerOutlet::parse(outlet.as_str()), Some(outlet));
         }
