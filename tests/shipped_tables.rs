@@ -2,7 +2,7 @@
 
 use trayful::larvae::{SHIPPED_STAGES, StageTable};
 use trayful::stream::{
-    Class, Evidence, LarvaeFor, Leave, Region, Ruling, SHIPPED_LABELS, SHIPPED_SOURCES,
+    Analyte, Class, Evidence, LarvaeFor, Leave, Region, Ruling, SHIPPED_LABELS, SHIPPED_SOURCES,
     SHIPPED_STREAMS, SHIPPED_USE_RULES, SourceTable, Stream, StreamId, StreamTable, UseRules,
     Verdict, flag, read_labels,
 };
@@ -305,4 +305,59 @@ fn near_streams_are_of_the_kind_meant() {
     );
     assert!(!streams.nearest("kitchen").is_empty());
     assert_eq!(streams.nearest("spnt-grain")[0], "spent-grain");
+}
+
+/// Anses. 2020. Ciqual French food composition table: of each analyte at least
+/// nine cells in ten lie within two of our standard deviations. That table had
+/// no part in setting them.
+#[test]
+fn an_independent_food_table_lies_within_two_spreads() {
+    let streams = streams();
+    let names = ["moisture", "protein", "fat", "fibre", "ash"];
+    let mut inside = [0_u32; 5];
+    let mut cells = [0_u32; 5];
+    let rows = include_str!("data/ciqual.txt").lines();
+    for row in rows.filter(|line| !line.starts_with('#')) {
+        let mut words = row.split(' ');
+        let id = words.next().and_then(StreamId::parse).expect("a stream");
+        let stream = streams.get(&id).expect("a stream of the table");
+        let as_fed: Vec<Option<f64>> = words.skip(1).map(|word| word.parse().ok()).collect();
+        let dry = 1.0 - as_fed[0].expect("water") / 100.0;
+        for (at, name) in names.into_iter().enumerate() {
+            let Some(theirs) = as_fed[at] else { continue };
+            let (ours, sd, theirs) = if at == 0 {
+                let of = stream.moisture.expect("moisture");
+                (of.value.pct(), of.sd, theirs)
+            } else {
+                let of = &stream.analytes[&Analyte::named(name)];
+                (of.value.pct(), of.sd, theirs / dry)
+            };
+            let sd = 100.0 * sd.expect("a spread");
+            cells[at] += 1;
+            inside[at] += u32::from((theirs - ours).abs() <= 2.0 * sd);
+        }
+    }
+    for (at, name) in names.into_iter().enumerate() {
+        let share = f64::from(inside[at]) / f64::from(cells[at]);
+        assert!(cells[at] >= 25, "{name}: {} cells", cells[at]);
+        assert!(share >= 0.9, "{name}: {} of {}", inside[at], cells[at]);
+    }
+}
+
+/// No analyte that a shipped window holds is without a spread where it is known.
+#[test]
+fn every_known_figure_of_a_window_has_a_spread() {
+    let windows = ["protein", "fat", "fibre", "ash"];
+    for stream in streams().iter() {
+        let moisture = stream.moisture.expect("moisture");
+        assert!(moisture.sd.is_some(), "{}", stream.id);
+        for name in windows {
+            let known = stream.analytes.get(&Analyte::named(name));
+            assert!(
+                known.is_none_or(|of| of.sd.is_some()),
+                "{}: {name}",
+                stream.id
+            );
+        }
+    }
 }

@@ -11,6 +11,7 @@ use trayful::blend::sureness::{
     Factor, MeasureSureness, Spreaded, Spreads, UncertainPart, cones, spreaded, uncertain_parts,
 };
 use trayful::blend::{Mix, MixVerdict, Problem, Wishes, build, goals_in_order, propose_with};
+use trayful::quantity::quantile;
 use trayful::stream::Measure;
 
 mod conic;
@@ -241,8 +242,10 @@ fn margins_are_there_when_printed_and_cost_nothing_of_the_first_goals() {
         if tiers.unsure < 0.01 && tiers.outside < 1e-6 && tiers.short_dm_kg < 1e-6 {
             kept += 1;
             assert_eq!(mix.verdict, MixVerdict::Inside);
-            // Rounding to 0.1 kg and the tangents' tolerance cost a little.
-            assert!(least(&now) >= 0.77, "seed {seed}: {now:?}");
+            // The tangents' tolerance costs a little, and rounding to 0.1 kg up to a
+            // tenth of a point, which is much where a spread is half a point.
+            let held = |of: &MeasureSureness| quantile(of.chance) + 0.001 / of.sd >= quantile(0.77);
+            assert!(now.iter().all(held), "seed {seed}: {now:?}");
         }
         let each = |of: &[MeasureSureness]| of.iter().map(|one| one.chance.min(0.8)).sum::<f64>();
         assert!(

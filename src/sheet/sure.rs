@@ -19,14 +19,19 @@ pub(super) fn least_sure(sheet: &MixSheet) -> Option<String> {
 
 /// The chance of a measure being inside its window, where it is known.
 pub(super) fn chance_of(sheet: &MixSheet, group: &GroupMix, measure: &Measure) -> String {
-    let measures = sheet
-        .trust
-        .sureness
-        .iter()
-        .flat_map(|sureness| &sureness.measures);
-    let mut own = measures.filter(|sure| sure.group == group.name && sure.measure == *measure);
-    own.next()
-        .map_or_else(String::new, |sure| in_ten(sure.chance))
+    let Some(sureness) = &sheet.trust.sureness else {
+        return String::new();
+    };
+    let mut measures = sureness.measures.iter();
+    let own = measures.find(|sure| sure.group == group.name && sure.measure == *measure);
+    let mut untold = sureness.untold.iter();
+    match own {
+        Some(sure) => in_ten(sure.chance),
+        None if untold.any(|(name, of)| *name == group.name && of == measure) => {
+            "not known".to_owned()
+        }
+        None => String::new(),
+    }
 }
 
 /// A chance as people say it, rounded down.
@@ -98,11 +103,11 @@ pub(super) fn left_out_part(sheet: &MixSheet, document: &mut Document) {
     let Some(sureness) = &sheet.trust.sureness else {
         return;
     };
-    if sureness.asked.is_some() && !sureness.without_spread.is_empty() {
+    if !sureness.untold.is_empty() {
         document.toned(
             Tone::Small,
             format!(
-                "Not in the chances, for want of a spread: {}.",
+                "No chance is told where a spread is not known: {}.",
                 sureness.without_spread.join(", ")
             ),
         );

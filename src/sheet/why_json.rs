@@ -179,6 +179,9 @@ fn sureness_value(sureness: &Sureness) -> Value {
             "lot": test.lot, "stream": test.stream, "from": test.from, "to": test.to,
         })),
         "helped_by": sureness.helped_by.as_ref().map(|helped| json!({"stream": helped.stream, "to": helped.to})),
+        "untold": sureness.untold.iter().map(|(group, measure)| json!({
+            "group": group, "measure": measure.key(),
+        })).collect::<Vec<_>>(),
         "without_spread": sureness.without_spread,
     })
 }

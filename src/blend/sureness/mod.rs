@@ -22,9 +22,11 @@ use super::propose::Mix;
 /// How sure a mix is.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Sureness {
-    /// One for each measure with a window, group by group.
+    /// One for each measure with a window whose spreads are all known, group by group.
     pub measures: Vec<MeasureSureness>,
-    /// Streams in the mix with a spread that is not known and was left out.
+    /// Groups and measures with a window of which no chance can be told.
+    pub untold: Vec<(String, Measure)>,
+    /// Streams in the mix with a spread that is not known, and of what.
     pub without_spread: Vec<String>,
     /// The chance asked for.
     pub asked: Option<f64>,
@@ -102,11 +104,12 @@ pub(super) fn sureness(problem: &Problem, spreads: &Spreads, mix: &Mix) -> Suren
         .zip(&mix.groups)
         .map(|(group, mixed)| uncertain_parts(problem, spreads, group, mixed))
         .collect();
-    let measures = measures(problem, mix, &parts);
+    let (measures, untold) = measures(problem, mix, &parts);
     Sureness {
         test_first: test_first(problem, mix, &parts, &measures),
         without_spread: without_spread(&parts),
         measures,
+        untold,
         asked: problem.policy.sure,
         helped_by: None,
     }
@@ -154,10 +157,13 @@ pub(super) fn helped_by(
             part
         });
         let all: Vec<UncertainPart> = kept.chain(more).collect();
-        let windows = group
-            .windows
-            .iter()
-            .filter(|(_, window)| window.min.is_some() || window.max.is_some());
+        let is_known = |measure: &Measure| all.iter().all(|part| part.spread.is_known(measure));
+        if !is_known(&least.measure) {
+            return None;
+        }
+        let windows = (group.windows.iter())
+            .filter(|(_, window)| window.min.is_some() || window.max.is_some())
+            .filter(|(measure, _)| is_known(measure));
         let chances = windows.filter_map(|(measure, window)| {
             Some(spreaded(&all, mixed.water.kg() * rest, measure)?.chance(window))
         });
@@ -170,14 +176,22 @@ pub(super) fn helped_by(
         .max_by(|a, b| a.to.total_cmp(&b.to))
 }
 
-fn measures(problem: &Problem, mix: &Mix, parts: &[Vec<UncertainPart>]) -> Vec<MeasureSureness> {
-    let mut found = Vec::new();
+/// A chance for each measure whose spreads are all known, and the measures of which
+/// one is not: a spread that is not known is not zero.
+fn measures(
+    problem: &Problem,
+    mix: &Mix,
+    parts: &[Vec<UncertainPart>],
+) -> (Vec<MeasureSureness>, Vec<(String, Measure)>) {
+    let (mut found, mut untold) = (Vec::new(), Vec::new());
     for ((group, mixed), parts) in problem.groups.iter().zip(&mix.groups).zip(parts) {
         for (measure, window) in &group.windows {
             if window.min.is_none() && window.max.is_none() {
                 continue;
             }
-            if let Some(spreaded) = spreaded(parts, mixed.water.kg(), measure) {
+            if !parts.iter().all(|part| part.spread.is_known(measure)) {
+                untold.push((group.name.clone(), measure.clone()));
+            } else if let Some(spreaded) = spreaded(parts, mixed.water.kg(), measure) {
                 found.push(MeasureSureness {
                     group: group.name.clone(),
                     measure: measure.clone(),
@@ -188,7 +202,7 @@ fn measures(problem: &Problem, mix: &Mix, parts: &[Vec<UncertainPart>]) -> Vec<M
             }
         }
     }
-    found
+    (found, untold)
 }
 
 /// The least chance, then the product of all: what a test should raise.
@@ -220,7 +234,7 @@ fn test_first(
         for same in tested.iter_mut().flatten().filter(|of| of.lot == part.lot) {
             same.spread = same.spread.clone().tested(TEST_SD);
         }
-        let to = score(&measures(problem, mix, &tested));
+        let to = score(&measures(problem, mix, &tested).0);
         let is_better = |than: (f64, f64)| {
             to.0 > than.0 + 1e-9 || ((to.0 - than.0).abs() <= 1e-9 && to.1 > than.1 + 1e-9)
         };

@@ -31,6 +31,14 @@ impl Spread {
         }
     }
 
+    /// Whether every spread that a measure errs with is known.
+    #[must_use]
+    pub fn is_known(&self, measure: &Measure) -> bool {
+        let of = measure.quotient();
+        let mut analytes = of.iter().flat_map(|of| of.analytes());
+        self.moisture.is_some() && analytes.all(|name| self.analytes.contains_key(name))
+    }
+
     /// The same with the spread of one lot around what was learned of its
     /// supplier's stream; untested lots still err together, which is an upper bound.
     #[must_use]
