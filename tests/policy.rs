@@ -176,6 +176,28 @@ fn few_lines_cost_next_to_nothing() {
     assert!(small <= 2, "{small} lines are too small to carry");
 }
 
+/// A crumb of a lot is no line, however soon it spoils; a small lot that is whole may be.
+#[test]
+fn what_is_too_little_to_weigh_stays_out() {
+    let stock = "1,bread,0.2,3.9,,,0.02\n2,bread,20,1,,,1\n3,carrot-trim,30,1,,,1\n4,carrot-trim,0.2,3.9,,,1\n";
+    let targets = "[group.g]\ndry_matter_kg = 3.0\n[group.g.window]\nmoisture_pct = { min = 60.0, max = 70.0 }\n";
+    let problem = from_tables(stock, targets);
+    let mix = propose(&problem);
+    assert_eq!(mix.verdict, MixVerdict::Inside, "{mix:#?}");
+    let held = mix
+        .held_back
+        .iter()
+        .find(|held| held.lot == "1")
+        .expect("held back");
+    assert!(held.reason.contains("too little"), "{}", held.reason);
+    assert!(mix.held_back.iter().all(|held| held.lot != "4"));
+    let plain = propose(&Problem {
+        policy: Policy::default(),
+        ..problem
+    });
+    assert!(lines(&plain).iter().any(|(_, lot, _)| lot == "1"));
+}
+
 /// A farm that says how many lots has no more where nobody pays for it in feed or sureness.
 #[test]
 fn a_number_of_lots_is_kept_to() {

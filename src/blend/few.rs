@@ -27,6 +27,9 @@ use super::tolerance::DUST_KG;
 
 /// What few lines may cost of each goal from sureness on, a share of its value (our default).
 const MAY_COST: f64 = 0.009;
+/// Standard deviations a window's margin may fall short more for few lines: at
+/// a chance of 8 in 10 about one in a hundred (our default).
+const SURE_SLACK: f64 = 0.035;
 /// Times the lines are counted anew.
 const COUNTED: usize = 3;
 /// Draws a group chooses few from in a large stock, heaviest first.
@@ -80,7 +83,7 @@ pub(super) fn few_lines(
     search.count_anew(plan);
     search.strike(plan);
     search.keep_to_most_lots(plan);
-    search.keep_to_smallest(plan, &run.exact(plan));
+    search.keep_to_smallest(plan);
     let (bounds, point) = (search.model.columns, search.point);
     let mut narrowed = plan.clone();
     narrowed.model.columns = bounds;
@@ -127,12 +130,23 @@ fn loosened(plan: &Plan, run: &Run) -> Model {
         };
         let (name, goal) = goals[position];
         let value = run.values[position];
-        let slack = MAY_COST * value.abs();
+        let slack = may_cost(plan, position, value);
         let mut loose = held(name, goal, value, slack);
         (loose.lower, loose.upper) = (loose.lower.min(row.lower), loose.upper.max(row.upper));
         model.rows.push(loose);
     }
     model
+}
+
+/// What few lines may cost of a goal, in its own unit.
+fn may_cost(plan: &Plan, position: usize, value: f64) -> f64 {
+    let share = MAY_COST * value.abs();
+    if position != SURE {
+        return share;
+    }
+    #[expect(clippy::cast_precision_loss, reason = "a night has few windows")]
+    let windows = plan.goals()[SURE].1.terms.len() as f64;
+    share.max(SURE_SLACK * windows)
 }
 
 /// Solves a model over the columns that are not shut, with the tangents its points call for.
@@ -228,7 +242,9 @@ impl Search<'_> {
         let fed: f64 = Self::columns(plan, group)
             .map(|column| self.point[column])
             .sum();
-        self.rule.smallest_draw(self.problem.division, fed).kg()
+        self.rule
+            .smallest_draw(self.problem.division_for(fed), fed)
+            .kg()
     }
 
     /// Lines as a linear form: each draw over what it was, at most a lot.
@@ -344,10 +360,7 @@ impl Search<'_> {
         if over.is_empty() {
             return;
         }
-        self.model.rows.retain(|row| {
-            let mut later = plan.goals().into_iter().skip(SURE + 1);
-            !later.any(|(name, _)| name == row.name)
-        });
+        self.let_go(plan, SURE + 1);
         for group in over {
             let mut tried = vec![false; self.point.len()];
             while is_over(self, group) {
@@ -367,20 +380,65 @@ impl Search<'_> {
         self.go_with(plan, line.column, 0.0, upper)
     }
 
-    /// Makes a draw as large as the smallest, or the whole lot, or strikes it.
-    fn carried(&mut self, plan: &Plan, line: &Line, smallest_kg: f64) -> bool {
-        let (drawn, upper) = (
-            self.point[line.column],
-            self.model.columns[line.column].upper,
-        );
+    /// Bounds that make a draw as large as the smallest, or the whole lot, or strike it.
+    fn ways(&self, line: &Line, smallest_kg: f64) -> Vec<(f64, f64)> {
+        let drawn = self.point[line.column];
+        let upper = self.model.columns[line.column].upper;
         let left = line.left_kg.unwrap_or(f64::INFINITY);
-        let enough = drawn + (smallest_kg - line.kg).min(left);
-        self.go_with(plan, line.column, enough, upper)
-            || (left.is_finite() && self.go_with(plan, line.column, drawn + left, upper))
-            || self.without(plan, line)
+        let less = (drawn - line.kg).max(0.0);
+        let ways = [
+            (drawn + (smallest_kg - line.kg).min(left), upper),
+            (drawn + left, upper),
+            (0.0, if less <= DUST_KG { 0.0 } else { less }),
+        ];
+        let can_be = |(lower, upper): &(f64, f64)| lower.is_finite() && lower <= upper;
+        ways.into_iter().filter(can_be).collect()
     }
 
-    fn keep_to_smallest(&mut self, plan: &Plan, exact: &[super::model::Row]) {
+    fn carried(&mut self, plan: &Plan, line: &Line, smallest_kg: f64) -> bool {
+        let ways = self.ways(line, smallest_kg);
+        let mut ways = ways.into_iter();
+        ways.any(|(lower, upper)| self.go_with(plan, line.column, lower, upper))
+    }
+
+    /// Holds the goals from a position on no longer.
+    fn let_go(&mut self, plan: &Plan, from: usize) {
+        self.model.rows.retain(|row| {
+            let mut later = plan.goals().into_iter().skip(from);
+            !later.any(|(name, _)| name == row.name)
+        });
+    }
+
+    /// As [`Self::carried`], but as sure as can be then, which holds from now on.
+    fn at_cost(&mut self, plan: &Plan, line: &Line, smallest_kg: f64) -> bool {
+        let (name, goal) = plan.goals()[SURE];
+        self.let_go(plan, SURE);
+        let before = self.model.columns.clone();
+        let mut best: Option<(f64, Vec<super::model::Column>)> = None;
+        for (lower, upper) in self.ways(line, smallest_kg) {
+            self.model.columns[line.column].lower = lower;
+            self.model.columns[line.column].upper = upper;
+            let solved = solve_narrow(&mut self.model, goal, self.margins.as_deref_mut());
+            if let Ok(optimum) = solved
+                && best
+                    .as_ref()
+                    .is_none_or(|(value, _)| optimum.value < *value)
+            {
+                best = Some((optimum.value, self.model.columns.clone()));
+            }
+            self.model.columns.clone_from(&before);
+        }
+        let Some((value, columns)) = best else {
+            return false;
+        };
+        self.model.columns = columns;
+        self.model
+            .rows
+            .push(held(name, goal, value, may_cost(plan, SURE, value)));
+        self.go(plan)
+    }
+
+    fn keep_to_smallest(&mut self, plan: &Plan) {
         let loose = self.model.rows.clone();
         let mut may_tip = true;
         for _ in 0..4 * plan.groups.len() + 8 {
@@ -394,10 +452,10 @@ impl Search<'_> {
             if self.carried(plan, &line, smallest) {
                 continue;
             }
-            // What can't be carried costs as much of the later goals as it must.
-            self.model.rows.truncate(plan.model.rows.len());
-            self.model.rows.extend(exact.iter().cloned());
-            if !self.carried(plan, &line, smallest) {
+            // What can't be carried costs of what spoils and of money what it
+            // must; only then of sureness, and no more than it must.
+            self.let_go(plan, SURE + 1);
+            if !self.carried(plan, &line, smallest) && !self.at_cost(plan, &line, smallest) {
                 self.model.rows = loose;
                 break;
             }

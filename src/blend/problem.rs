@@ -240,6 +240,16 @@ impl Policy {
 }
 
 impl Few {
+    /// Why so little is left of a lot that it is no line of a sheet, if it is:
+    /// under a tenth of its buckets and under the larger of two divisions and
+    /// 250 g (our default).
+    #[must_use]
+    pub fn too_little(lot: &Lot, division: Division) -> Option<String> {
+        let little = (2.0 * division.kg()).max(0.25);
+        (lot.buckets < 0.1 && lot.on_hand.kg() <= little)
+            .then(|| "too little is left to weigh: tip it in with the mix or compost it".to_owned())
+    }
+
     /// The smallest draw for a group fed so much, in whole divisions of the
     /// scale: as set, or the larger of two divisions and 2 % of the group's
     /// weight, the latter at most 1 kg (our default).

@@ -8,7 +8,7 @@ use super::constraints::{Plan, build};
 use super::eligible::{figures, held_back};
 use super::fitted::{Fitted, fitted};
 use super::ordered::ordered;
-use super::problem::{Group, Lot, Problem};
+use super::problem::{Few, Group, Lot, Problem};
 use super::rounding::{Weighed, WeighedGroup};
 use super::tiers::Tiers;
 use super::verdict::{MixVerdict, too_coarse_words, verdict_of};
@@ -100,7 +100,8 @@ pub fn propose(problem: &Problem) -> Mix {
 }
 
 /// The problem in the order the rows are written in: row order must not show,
-/// not even in how sums are rounded.
+/// not even in how sums are rounded. Where few lines are wanted, what is left
+/// of a lot and too little to weigh stays out.
 #[must_use]
 pub fn in_order(problem: &Problem) -> Problem {
     let mut problem = problem.clone();
@@ -111,6 +112,12 @@ pub fn in_order(problem: &Problem) -> Problem {
             .then_with(|| a.name.cmp(&b.name))
     });
     problem.purchases.sort_by(|a, b| a.stream.cmp(&b.stream));
+    if problem.policy.few.is_some() {
+        let division = problem.division;
+        for lot in problem.lots.iter_mut().filter(|lot| lot.barred.is_none()) {
+            lot.barred = Few::too_little(lot, division);
+        }
+    }
     problem
 }
 

@@ -268,8 +268,15 @@ fn kept_out(sheet: &MixSheet, document: &mut Document) {
         return;
     }
     document.heading("Held back");
+    let mut told: Vec<(&str, Vec<&str>)> = Vec::new();
     for held in &sheet.mix.held_back {
-        document.line(format!("{}: {}", held.lot, held.reason));
+        match told.iter_mut().find(|(reason, _)| *reason == held.reason) {
+            Some((_, lots)) => lots.push(&held.lot),
+            None => told.push((&held.reason, vec![&held.lot])),
+        }
+    }
+    for (reason, lots) in told {
+        document.line(format!("{}: {reason}", lots.join(", ")));
     }
 }
 
