@@ -29,6 +29,8 @@ pub struct CohortAsked {
     pub tray_area_m2: f64,
     /// Deepest feed layer, centimetres.
     pub depth_cm: Option<f64>,
+    /// Larvae of a sample weighed at the start, and their grams, fresh.
+    pub start: Option<(i64, f64)>,
     /// How often it is fed; the stage's plan if not said.
     pub feeding: Option<Feeding>,
 }
@@ -86,7 +88,22 @@ impl CohortAsked {
                 "0.1 to 100 cm",
             ));
         }
+        if let Some((larvae, grams)) = self.start
+            && !((1..=1_000_000).contains(&larvae) && (0.000_001..=10_000.0).contains(&grams))
+        {
+            rejections.push(Rejection::new(
+                "start-sample",
+                format!("{larvae}={grams}"),
+                "a count from 1 and its grams above zero, as 200=0.31",
+            ));
+        }
         rejections
+    }
+
+    /// The sample's weight in the whole micrograms the book keeps.
+    fn start_ug(&self) -> Option<i64> {
+        #[expect(clippy::cast_possible_truncation, reason = "at most 10 kg")]
+        self.start.map(|(_, grams)| (grams * 1e6).round() as i64)
     }
 
     fn doubts(&self, at: Timestamp, doubts: &mut Doubts) {
@@ -144,8 +161,8 @@ pub fn add_cohort(
             trays: cohort.trays,
             tray_area_m2: cohort.tray_area_m2,
             depth_cm: cohort.depth_cm,
-            start_count: None,
-            start_ug: None,
+            start_count: cohort.start.map(|(larvae, _)| larvae),
+            start_ug: cohort.start_ug(),
             feeding: cohort.feeding,
         });
         Ok(writing.append(&asked.record(entry))?.seq)

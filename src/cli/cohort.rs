@@ -9,6 +9,7 @@ use crate::sheet::{CohortNow, Document, Tone, cohorts_document, json as to_json}
 
 use super::ask::{needed, unless_doubted};
 use super::error::CliError;
+use super::harvest::sample;
 use super::setting::{Setting, day, typed, typed_if_any};
 use super::{DONE, output};
 
@@ -50,6 +51,9 @@ struct AddArgs {
     /// Deepest feed layer in centimetres; the stage's if left out
     #[arg(long, value_name = "CM", allow_hyphen_values = true)]
     depth: Option<String>,
+    /// A sample counted and weighed when they came: so many larvae, so many grams, as 200=0.31
+    #[arg(long, value_name = "NUMBER=GRAMS")]
+    start_sample: Option<String>,
     /// How often it is fed: daily, every-3 (nights), once; as its stage if left out
     #[arg(long, value_parser = feeding)]
     feeding: Option<Feeding>,
@@ -98,6 +102,9 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
                 depth_cm: typed_if_any("--depth", args.depth.as_deref(), |text| {
                     reader.number(text)
                 })?,
+                start: (args.start_sample.as_deref())
+                    .map(|text| sample("--start-sample", text, reader))
+                    .transpose()?,
                 feeding: args.feeding,
             };
             let record = unless_doubted(setting, asked, args.sure, |asked| {

@@ -95,16 +95,21 @@ pub(super) struct Args {
     paper: PaperArgs,
 }
 
-fn sample(text: &str, reader: Reader) -> Result<LarvaeCount, CliError> {
+/// Larvae counted and their grams, as `100=15.2`.
+pub(super) fn sample(
+    flag: &'static str,
+    text: &str,
+    reader: Reader,
+) -> Result<(i64, f64), CliError> {
     let (larvae, grams) = text.split_once('=').ok_or_else(|| {
         CliError::usage(format!(
-            "`--sample`: `{text}` is not accepted; accepted: NUMBER=GRAMS, such as 100=15.2"
+            "`{flag}`: `{text}` is not accepted; accepted: NUMBER=GRAMS, such as 100=15.2"
         ))
     })?;
-    Ok(LarvaeCount::Sample {
-        larvae: typed("--sample", larvae, |text| reader.count(text))?,
-        grams: typed("--sample", grams, |text| reader.grams(text))?,
-    })
+    Ok((
+        typed(flag, larvae, |text| reader.count(text))?,
+        typed(flag, grams, |text| reader.grams(text))?,
+    ))
 }
 
 fn residue_to(text: &str) -> Result<ResidueTo, String> {
@@ -149,7 +154,7 @@ fn record(setting: &Setting, args: &Args, cohort: &str, larvae: &str) -> Result<
         typed_if_any(flag, text.as_deref(), |text| reader.count(text))
     };
     let sample = (args.sample.as_deref())
-        .map(|text| sample(text, reader))
+        .map(|text| sample("--sample", text, reader))
         .transpose()?;
     let wanted = HarvestAsked {
         cohort: cohort.to_owned(),
@@ -158,7 +163,7 @@ fn record(setting: &Setting, args: &Args, cohort: &str, larvae: &str) -> Result<
         larvae_nitrogen_dm_pct: number("--larvae-nitrogen", &args.larvae_nitrogen)?,
         count: count("--count", &args.count)?
             .map(LarvaeCount::All)
-            .or(sample),
+            .or(sample.map(|(larvae, grams)| LarvaeCount::Sample { larvae, grams })),
         dead: count("--dead", &args.dead)?,
         residue: args
             .residue

@@ -321,3 +321,57 @@ fn age_keeps_lots_out_until_someone_looks() {
         assert!(told.contains(word) && !told.ends_with("exit 0\n"), "{told}");
     }
 }
+
+/// The weight of larvae on the day they came is subtracted from what was harvested.
+#[test]
+fn a_start_sample_is_kept_and_used() {
+    let mut farm = Farm::begun();
+    for bad in ["200", "0=0.31", "200=0", "x=1"] {
+        let told = farm.run(&[
+            "cohort",
+            "add",
+            "B1",
+            "--hatched",
+            "2026-03-05",
+            "--larvae",
+            "30000",
+            "--trays",
+            "10",
+            "--tray-area",
+            "60x40cm",
+            "--start-sample",
+            bad,
+        ]);
+        assert!(
+            told.contains("start-sample") && !told.ends_with("exit 0\n"),
+            "{told}"
+        );
+    }
+    cohort(
+        &farm,
+        "H1",
+        "2026-03-05",
+        "30000",
+        "10",
+        &["--start-sample", "200=0.31"],
+    );
+    farm.at("2026-03-12T20:00:00Z");
+    let told = farm.run(&[
+        "harvest",
+        "H1",
+        "--larvae",
+        "5lb",
+        "--larvae-moisture",
+        "67",
+        "--last",
+        "--sure",
+    ]);
+    assert!(told.ends_with("exit 0\n"), "{told}");
+    let sheet = farm.run(&["harvest", "H1"]);
+    assert!(sheet.contains("its own sample, 1.55 mg fresh"), "{sheet}");
+    let asked = farm.run(&["harvest", "H1", "--start-weight", "0.7"]);
+    assert!(
+        !asked.contains("its own sample") && asked.contains("0.7"),
+        "{asked}"
+    );
+}

@@ -219,6 +219,7 @@ impl Player<'_> {
                 trays: wanted.trays,
                 tray_area_m2: wanted.tray_area_m2,
                 depth_cm: None,
+                start: None,
                 feeding: None,
             };
             add_cohort(&mut self.book, &cohort, &self.clock.asked(day, 7, 40)?)?;
