@@ -30,6 +30,7 @@ mod month;
 mod output;
 mod paper;
 mod setting;
+mod stages;
 mod statement;
 mod stock;
 mod streams;
@@ -100,6 +101,8 @@ enum Command {
     Stock(stock::Args),
     /// Show the stream table with the verdict for this farm
     Streams(streams::Args),
+    /// Show the stages, their windows and what these are drawn from
+    Stages,
     /// Put larvae on trays, list them, end them
     Cohort(cohort::Args),
     /// Propose tonight's mix and print the sheet
@@ -162,6 +165,7 @@ fn dispatch(setting: &Setting, command: Option<Command>) -> Result<u8, CliError>
         Some(Command::Reweigh(args)) => lot_acts::reweigh(setting, &args),
         Some(Command::Stock(args)) => stock::run(setting, &args),
         Some(Command::Streams(args)) => streams::run(setting, &args),
+        Some(Command::Stages) => stages::run(setting),
         Some(Command::Cohort(args)) => cohort::run(setting, args),
         Some(Command::Mix(args)) => mix::run(setting, &args),
         Some(Command::Fed(args)) => fed::run(setting, &args),

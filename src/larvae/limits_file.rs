@@ -6,11 +6,11 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 use toml::Spanned;
 
-use crate::stream::{AgeLimits, Class};
+use crate::stream::{AgeLimits, Class, Measure};
 use crate::table::{Findings, TomlFile};
 
 use super::stage_file::{Reader, Value};
-use super::{Cited, RationStudy, SHIPPED_STAGES};
+use super::{Cited, RationStudy, SHIPPED_STAGES, WindowStudy};
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -33,6 +33,17 @@ pub(super) struct StudyEntry {
     fed: String,
     mg_dm: [Spanned<f64>; 2],
     days: [Spanned<f64>; 2],
+    result: String,
+    source: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct EvidenceEntry {
+    measure: Option<Spanned<String>>,
+    study: String,
+    n: Option<u32>,
+    compared: String,
     result: String,
     source: String,
 }
@@ -87,6 +98,26 @@ impl Reader<'_> {
             value: pct.value / 100.0,
             source: pct.source,
         }
+    }
+
+    pub(super) fn evidence(&mut self, entries: &[EvidenceEntry]) -> Vec<WindowStudy> {
+        let mut all = Vec::new();
+        for entry in entries {
+            let known = |key: &Spanned<String>| Measure::from_key(key.get_ref());
+            let measure = entry.measure.as_ref().and_then(known);
+            if let (Some(key), None) = (&entry.measure, &measure) {
+                (self.toml).reject(key, "window_study.measure", Measure::ACCEPTED);
+            }
+            all.push(WindowStudy {
+                measure,
+                study: entry.study.clone(),
+                n: entry.n,
+                compared: entry.compared.clone(),
+                result: entry.result.clone(),
+                source: self.cite(&entry.source),
+            });
+        }
+        all
     }
 
     pub(super) fn studies(&mut self, entries: &[StudyEntry]) -> Vec<RationStudy> {

@@ -66,6 +66,23 @@ impl Cap {
     }
 }
 
+/// What a study compared that bears on a window, and what came of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WindowStudy {
+    /// The measure; `None` for all windows together.
+    pub measure: Option<Measure>,
+    /// Who, and when.
+    pub study: String,
+    /// How many boxes or diets; `None` where it was not told.
+    pub n: Option<u32>,
+    /// What was compared.
+    pub compared: String,
+    /// What came of it.
+    pub result: String,
+    /// A key of the source table.
+    pub source: String,
+}
+
 /// What a study fed larvae, and what came of it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RationStudy {
@@ -125,6 +142,8 @@ pub struct StageTable {
     pub ages: AgeLimits,
     /// Share of the weight of feed that is gone from the trays by the next meals, 0..=1.
     pub reduction: Cited<f64>,
+    /// What was compared to draw the windows.
+    pub window_studies: Vec<WindowStudy>,
     /// What others fed, beside which the ration is to be seen.
     pub ration_studies: Vec<RationStudy>,
     /// Keys of every source named.

@@ -10,7 +10,7 @@ use crate::quantity::{Density, ShareAsFed, ShareOfDry};
 use crate::stream::{Analyte, FlagLimits, Measure, StreamId, Window, read_window};
 use crate::table::{Findings, TomlFile};
 
-use super::limits_file::{AgeEntry, ResidueEntry, StudyEntry, shipped};
+use super::limits_file::{AgeEntry, EvidenceEntry, ResidueEntry, StudyEntry, shipped};
 use super::{Cap, Cited, Feeding, Stage, StageTable};
 
 #[derive(Deserialize)]
@@ -21,6 +21,8 @@ struct File {
     residue: Option<ResidueEntry>,
     #[serde(default)]
     ration_study: Vec<StudyEntry>,
+    #[serde(default)]
+    window_study: Vec<EvidenceEntry>,
     stage: Vec<StageEntry>,
 }
 
@@ -107,6 +109,7 @@ impl StageTable {
         let ages = reader.ages(&parsed.age.map_or_else(|| shipped().0, Ok)?);
         let reduction = reader.reduction(&parsed.residue.map_or_else(|| shipped().1, Ok)?);
         let ration_studies = reader.studies(&parsed.ration_study);
+        let window_studies = reader.evidence(&parsed.window_study);
         let mut stages: Vec<Stage> = parsed
             .stage
             .iter()
@@ -137,6 +140,7 @@ impl StageTable {
             ages,
             reduction,
             ration_studies,
+            window_studies,
             sources: reader.sources,
         })
     }

@@ -68,7 +68,7 @@ pub fn streams_document(lines: &[StreamLine], farm: &str) -> Document {
         ]);
     }
     document.table(grid);
-    document.toned(Tone::Small, "DM: of dry matter; moisture is wet basis; `-` is unknown, not zero. Fibre is what each source measured (total dietary fibre, NDF or crude fibre): see `trayful streams STREAM`.");
+    document.toned(Tone::Small, "DM: of dry matter; moisture is wet basis; `-` is unknown, not zero. Fibre is what each source measured (total dietary fibre, NDF or crude fibre): see `trayful streams STREAM`. The windows they are held to, and what these are drawn from: `trayful stages`.");
     document.toned(Tone::Small, keeping_and_spread(lines));
     document
 }

@@ -335,3 +335,18 @@ fn streams_are_told_with_their_source() {
                 .all(|stream| stream["stream"].is_string() && stream["verdict"].is_string())
     );
 }
+
+/// Windows are told with what they are drawn from, and none as if inside it
+/// larvae were shown to convert better.
+#[test]
+fn stages_lay_out_what_their_windows_are_drawn_from() {
+    let farm = Farm::without_book();
+    insta::assert_snapshot!(farm.run(&["stages"]));
+    let told = farm.json(&["stages"]);
+    let studies = told["studies"].as_array().expect("studies");
+    let known = ["moisture_pct", "protein_dm_pct", "fat_dm_pct"];
+    for key in known {
+        assert!(studies.iter().any(|study| study["measure"] == key), "{key}");
+    }
+    assert!(studies.iter().all(|study| study["evidence"].is_string()));
+}
