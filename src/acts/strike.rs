@@ -117,7 +117,8 @@ fn what(found: &Found) -> String {
     }
 }
 
-fn reason(why: &str) -> Result<&str, Rejection> {
+/// The reason as typed, without blanks around it.
+pub(super) fn reason(why: &str) -> Result<&str, Rejection> {
     let why = why.trim();
     if why.is_empty() || why.chars().count() > 500 || why.chars().any(char::is_control) {
         return Err(Rejection::new(

@@ -7,6 +7,7 @@ use jiff::tz::{Offset, TimeZone};
 use super::cells::Cells;
 use super::lookup::{rows, seqs};
 use super::nights::filed;
+use super::word_record::price_said;
 use super::{
     Adopted, AssayOfLot, Book, DaybookError, Entry, Filed, Harvest, OwnFigure, Payment, instants,
 };
@@ -105,25 +106,36 @@ const ADDED: &str = "SELECT f.seq, f.night, r.at_utc, i.group_name, i.stream, i.
      FROM fed f JOIN live_inflow i ON i.seq = f.seq JOIN record r ON r.seq = f.seq
      WHERE f.night BETWEEN ?1 AND ?2 ORDER BY f.night, f.seq, i.ord";
 
-const LOT: &str = "SELECT t.seq, r.id, t.number, t.supplier, t.stream, t.at_utc, t.net_g,
-            t.moisture_pct, t.touched, t.bought, t.price_per_kg, t.verdict
-     FROM live_ticket t JOIN record r ON r.seq = t.seq WHERE t.seq = ?1";
+const LOT: &str = concat!(
+    "SELECT t.seq, r.id, t.number, t.supplier, t.stream, t.at_utc, t.net_g,
+            t.moisture_pct, t.touched, t.bought, ",
+    price_said!(),
+    ", t.verdict
+     FROM live_ticket t JOIN record r ON r.seq = t.seq WHERE t.seq = ?1"
+);
 
 const LOT_ASSAY: &str = "SELECT a.seq, r.at_utc, a.method, a.moisture_pct, a.moisture_sd
      FROM assay a JOIN live_record r ON r.seq = a.seq
      WHERE a.lot_seq = ?1 ORDER BY r.at_utc DESC, a.seq DESC LIMIT 1";
 
-const PRICED: &str = "SELECT bought, stream, price_per_kg, COUNT(*), SUM(net_g) FROM live_ticket
+const PRICED: &str = concat!(
+    "SELECT bought, stream, ",
+    price_said!(),
+    " AS price, COUNT(*), SUM(net_g) FROM live_ticket t
      WHERE at_utc >= ?1 AND at_utc < ?2 AND verdict <> 'refuse'
-     GROUP BY bought, stream, price_per_kg ORDER BY bought, stream, price_per_kg";
+     GROUP BY bought, stream, price ORDER BY bought, stream, price"
+);
 
 /// Price last paid for a kilogram of each stream; of the columns without a
 /// function, SQLite takes those of the row with the maximum.
-const PAID: &str = "SELECT t.stream, t.price_per_kg, MAX(r.at_utc)
+const PAID: &str = concat!(
+    "SELECT stream, price, MAX(at_utc) FROM (SELECT t.stream, r.at_utc, ",
+    price_said!(),
+    " AS price
      FROM live_record r JOIN ticket t ON t.seq = r.seq
-     WHERE r.at_utc BETWEEN ?1 AND ?2 AND t.bought = 1 AND t.price_per_kg IS NOT NULL
-       AND t.verdict <> 'refuse'
-     GROUP BY t.stream";
+     WHERE r.at_utc BETWEEN ?1 AND ?2 AND t.bought = 1 AND t.verdict <> 'refuse')
+     WHERE price IS NOT NULL GROUP BY stream"
+);
 
 impl Book {
     /// Leaves to feed a stream, given by the day `until` lies on anywhere on

@@ -97,6 +97,11 @@ const ASSAYS: &str = "SELECT a.lot_seq, a.seq, r.at_utc, a.method, a.moisture_pc
      FROM assay a JOIN live_record r ON r.seq = a.seq
      WHERE r.at_utc <= ?1 ORDER BY r.at_utc, a.seq";
 
+/// Prices said later; of one ticket the newest comes last.
+const PRICES: &str = "SELECT ticket_seq, price_per_kg FROM correction c
+     WHERE price_per_kg IS NOT NULL
+       AND NOT EXISTS (SELECT 1 FROM strike s WHERE s.target_seq = c.seq) ORDER BY seq";
+
 const ON_LOT: &str = "SELECT r.seq, r.kind, r.at_utc, x.grams
      FROM (SELECT seq, SUM(grams) AS grams FROM live_outflow WHERE lot_seq = ?1 GROUP BY seq
            UNION ALL SELECT seq, 0 FROM assay WHERE lot_seq = ?1) x
@@ -149,6 +154,10 @@ fn held(conn: &Connection, until: &str) -> rusqlite::Result<Vec<LotRow>> {
     let mut parts = picked_out(conn)?;
     let left = left_by_lot(conn, until)?;
     let struck = struck(conn)?;
+    let mut prices: HashMap<i64, f64> =
+        rows(conn, PRICES, [], |cells| Ok((cells.cell()?, cells.cell()?)))?
+            .into_iter()
+            .collect();
     let mut statement = conn.prepare_cached(LOTS)?;
     let mut tickets = statement.query([until])?;
     let mut lots = Vec::new();
@@ -176,7 +185,7 @@ fn held(conn: &Connection, until: &str) -> rusqlite::Result<Vec<LotRow>> {
             touched: cells.classes()?,
             estimated: cells.flag()?,
             bought: cells.flag()?,
-            price_per_kg: cells.cell()?,
+            price_per_kg: prices.remove(&seq).or(cells.cell()?),
             volume_l: cells.cell()?,
             container: cells.cell()?,
             verdict: cells.verdict()?,

@@ -42,6 +42,17 @@ pub struct Look {
     pub note: Option<String>,
 }
 
+/// The price of ticket `t`: the newest unstruck word on it, else its own.
+macro_rules! price_said {
+    () => {
+        "COALESCE((SELECT c.price_per_kg FROM correction c
+             WHERE c.ticket_seq = t.seq AND c.price_per_kg IS NOT NULL AND NOT EXISTS
+               (SELECT 1 FROM strike x WHERE x.target_seq = c.seq)
+             ORDER BY c.seq DESC LIMIT 1), t.price_per_kg)"
+    };
+}
+pub(super) use price_said;
+
 pub(super) fn put_correction(conn: &Connection, seq: i64, it: &Correction) -> rusqlite::Result<()> {
     conn.prepare_cached(
         "INSERT INTO correction

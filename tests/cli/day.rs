@@ -350,3 +350,28 @@ fn stages_lay_out_what_their_windows_are_drawn_from() {
     }
     assert!(studies.iter().all(|study| study["evidence"].is_string()));
 }
+
+#[test]
+fn a_price_is_corrected_and_the_first_word_stays() {
+    let farm = Farm::stocked();
+    let told = farm.run(&[
+        "correct", "A3", "--price", "0.4", "--why", "the bill", "--id", "K1",
+    ]);
+    assert!(
+        told.contains("Ticket A3: 0.4 ") && told.contains("first written without a price"),
+        "{told}"
+    );
+    assert!(told.ends_with("exit 0\n"), "{told}");
+    for (args, word) in [
+        (["A3", "--price", "1/2", "--why", "x"], "price"),
+        (["A3", "--price", "NaN", "--why", "x"], "price"),
+        (["A99", "--price", "1", "--why", "x"], "A99"),
+        (["A3", "--price", "1", "--why", " "], "why"),
+    ] {
+        let told = farm.run(&[&["correct"][..], &args].concat());
+        assert!(
+            told.contains("error:") && told.contains(word) && !told.ends_with("exit 0\n"),
+            "{args:?}: {told}"
+        );
+    }
+}

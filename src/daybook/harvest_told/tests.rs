@@ -180,3 +180,66 @@ fn a_container_s_volume_is_no_density() {
     book.append(&[measured], now()).expect("appends");
     assert_eq!(densities(&book).len(), 1);
 }
+
+#[test]
+fn a_price_said_later_holds_everywhere_until_it_is_struck() {
+    let (_folder, mut book) = full_book();
+    let mut bought = ticket();
+    (bought.bought, bought.price_per_kg) = (true, Some(4.0));
+    let bought = new("bought", now(), Entry::Ticket(bought));
+    let seq = book.append(&[bought], now()).expect("appends")[0].seq;
+    let said = |id: &str, ticket_seq, price, note: Option<&str>| {
+        let correction = Correction {
+            ticket_seq,
+            supplier: None,
+            stream: None,
+            note: note.map(str::to_owned),
+            price_per_kg: price,
+            verdict: None,
+            reason: None,
+            why: "a comma too few".into(),
+        };
+        new(id, now(), Entry::Correction(correction))
+    };
+    let all = |book: &Daybook| -> [Option<f64>; 4] {
+        let lots = book.lots(Timestamp::MAX).expect("reads");
+        let lot = lots.iter().find(|lot| lot.seq == seq).expect("on hand");
+        let facts = book.lot_facts([seq]).expect("reads");
+        let paid = book
+            .prices_paid(Timestamp::MIN, Timestamp::MAX)
+            .expect("reads");
+        let loads = book
+            .priced_loads(Timestamp::MIN, Timestamp::MAX)
+            .expect("reads");
+        let load = loads.iter().find(|load| load.bought).expect("bought");
+        let of_lot = facts.get(&seq).and_then(|lot| lot.price_per_kg);
+        let paid = paid.first().map(|(_, price)| *price);
+        [lot.price_per_kg, of_lot, paid, load.price_per_kg]
+    };
+    assert_eq!(all(&book), [Some(4.0); 4]);
+    let others = ticket().price_per_kg;
+    let records = [
+        said("first", seq, Some(0.5), None),
+        said("second", seq, Some(0.4), None),
+        said("note", seq, None, Some("a new sack")),
+    ];
+    let written = book.append(&records, now()).expect("appends");
+    assert_eq!(all(&book), [Some(0.4); 4], "the newest price");
+    let lots = book.lots(Timestamp::MAX).expect("reads");
+    let other = lots.iter().find(|lot| lot.seq != seq).expect("another");
+    assert_eq!(other.price_per_kg, others);
+    for (at, then) in [(1, 0.5), (0, 4.0)] {
+        let strike = Entry::Strike(Strike {
+            target_seq: written[at].seq,
+            why: "not so".into(),
+        });
+        let strike = new(&format!("strike{at}"), now(), strike);
+        book.append(&[strike], now()).expect("appends");
+        assert_eq!(all(&book), [Some(then); 4]);
+    }
+    let first = book.record(seq).expect("reads").expect("is there");
+    let Entry::Ticket(first) = first.record.content.entry else {
+        panic!("a ticket")
+    };
+    assert_eq!(first.price_per_kg, Some(4.0), "the first word stays");
+}
