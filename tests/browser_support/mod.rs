@@ -31,21 +31,32 @@ impl Drop for Browser {
     }
 }
 
+/// A driver and the port it listens on; `None` when it ended before it did.
+fn started() -> Option<(Child, String)> {
+    let mut driver = Command::new("chromedriver")
+        .arg("--port=0")
+        .stdout(Stdio::piped())
+        .stderr(Stdio::null())
+        .spawn()
+        .expect("chromedriver starts");
+    let mut lines = BufReader::new(driver.stdout.take()?)
+        .lines()
+        .map_while(Result::ok);
+    let port = lines.find_map(|line| {
+        let (_, port) = line.split_once("successfully on port ")?;
+        Some(port.trim_end_matches('.').to_owned())
+    });
+    if port.is_none() {
+        let _gone = driver.wait();
+    }
+    Some((driver, port?))
+}
+
 impl Browser {
     pub(crate) async fn open(width: u32, height: u32) -> Self {
-        let mut driver = Command::new("chromedriver")
-            .arg("--port=0")
-            .stdout(Stdio::piped())
-            .stderr(Stdio::null())
-            .spawn()
-            .expect("chromedriver starts");
-        let lines = BufReader::new(driver.stdout.take().expect("stdout")).lines();
-        let port = lines
-            .map_while(Result::ok)
-            .find_map(|line| {
-                line.split_once("successfully on port ")
-                    .map(|(_, port)| port.trim_end_matches('.').to_owned())
-            })
+        // A port picked by one driver may be taken by another before it listens.
+        let (driver, port) = (0..3)
+            .find_map(|_| started())
             .expect("chromedriver says its port");
         let profile = tempfile::tempdir().expect("a folder");
         let flags = [
