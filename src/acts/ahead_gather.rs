@@ -50,6 +50,7 @@ pub(super) fn gather(
     if ahead.iter().all(|night| night.groups.is_empty()) {
         let last = days.last().copied().unwrap_or(night.day);
         return Err(ActError::NothingDue {
+            had: Vec::new(),
             night: format!("{} or any until {last}", night.day),
             later: Vec::new(),
         });

@@ -55,6 +55,7 @@ unlikely! {
     PARTS, "parts-unknown", 0.0, 0.0, "kinds of parts without a figure", OURS, "Look, take them out and enter their weight. Is there none in it?";
     SHARE, "moisture-share", 1.0, 100.0, "% moisture", OURS, "Is it a share? Moisture is in per cent: 36, not 0.36.";
     OFF_BOOK, "moisture-off-book", 0.0, 5.0, "standard deviations from the stream table", OURS, "Are stream and test right?";
+    SECOND_MEAL, "meal-second", 0.0, 0.0, "meals of the same trays before it that night", OURS, "Was this meal written down already? `trayful mix` says what is still due.";
     TOO_OLD, "lot-too-old", 0.0, 1.0, "times the days it may be used", OURS, "Sour smell, mould or slime make larvae and people ill. Is it really good?";
     LARVAE, "larvae-count", 100.0, 10_000_000.0, "larvae in a cohort", OURS, "Are all digits there, and none too many?";
     CROWDED, "larvae-crowded", 0.0, crate::larvae::CROWDED_PER_CM2, "larvae a cm2", TRADE, "Are count, trays and area right?";

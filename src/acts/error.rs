@@ -124,12 +124,15 @@ pub enum ActError {
     Unplanned(#[from] crate::blend::solve::Unsolved),
     /// Nothing is due.
     #[error(
-        "no cohort is due for feed on the night of {night}{}",
+        "no cohort is due for feed on the night of {night}{}{}",
+        told_had(had),
         told_later(later)
     )]
     NothingDue {
         /// The night.
         night: String,
+        /// What groups had that night already.
+        had: Vec<String>,
         /// Those that wait for their next meal, with its night.
         later: Vec<String>,
     },
@@ -160,6 +163,13 @@ pub enum ActError {
     /// The zone's rules can't say what is meant.
     #[error("{0}")]
     Time(String),
+}
+
+fn told_had(had: &[String]) -> String {
+    if had.is_empty() {
+        return String::new();
+    }
+    format!("; fed tonight already: {}", had.join(", "))
 }
 
 fn told_later(later: &[String]) -> String {

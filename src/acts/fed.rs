@@ -1,4 +1,4 @@
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
@@ -90,6 +90,17 @@ pub fn record_fed(
             Ok(())
         })?;
         let (draws, additions) = with_changes(writing, sheet.draws, sheet.additions, &fed.changes)?;
+        let eaten = fed_by_group(writing, sheet.night)?;
+        asked.doubt(writing, |doubts| {
+            let now: BTreeSet<&String> = (draws.iter().map(|draw| &draw.group))
+                .chain(additions.iter().map(|addition| &addition.group))
+                .collect();
+            for (group, grams) in eaten.iter().filter(|(group, _)| now.contains(group)) {
+                let seen = format!("{group} was fed {} that night", units.both(*grams));
+                doubts.weigh(&doubts::SECOND_MEAL, "group", 1.0, &seen);
+            }
+            Ok(())
+        })?;
         if draws.is_empty() && additions.is_empty() {
             return Err(ActError::NoSheet {
                 night: night.day.to_string(),
@@ -126,6 +137,23 @@ pub fn record_fed(
             already_there: appended.already_there,
         })
     })
+}
+
+/// What each feed group got in a night by the book.
+pub(super) fn fed_by_group(book: &Book, night: Date) -> Result<BTreeMap<String, Grams>, ActError> {
+    let mut groups = BTreeMap::new();
+    for meal in book.fed_on(night)? {
+        let draws = meal
+            .entry
+            .draws
+            .iter()
+            .map(|draw| (&draw.group, draw.grams));
+        let additions = meal.entry.additions.iter();
+        for (group, grams) in draws.chain(additions.map(|one| (&one.group, one.grams))) {
+            *groups.entry(group.clone()).or_default() += grams;
+        }
+    }
+    Ok(groups)
 }
 
 fn sheet_followed(

@@ -12,6 +12,7 @@ use crate::stock::{StockLot, too_old};
 use crate::stream::{Stream, StreamId, StreamTable};
 
 use super::error::Rejection;
+use super::fed::fed_by_group;
 use super::mix_cautions::{cautions, foot};
 use super::on_trays::{cohorts_with_residue, not_tonight};
 use super::stock::stock_now;
@@ -45,9 +46,21 @@ pub fn propose_mix(
         let cohorts = cohorts_with_residue(book, farm, tables, night)?;
         let due = demand(&cohorts, night.day, &tables.stages);
         let later = not_tonight(&cohorts, &due, night.day, tables);
+        // A group has one meal a night: what was fed is no longer due.
+        let eaten = fed_by_group(book, night.day)?;
+        let (had, due): (Vec<_>, Vec<_>) =
+            (due.into_iter()).partition(|due| eaten.contains_key(&due.stage.name));
+        let had: Vec<String> = had
+            .iter()
+            .map(|due| {
+                let name = &due.stage.name;
+                format!("{name} {}", farm.units.both(eaten[name]))
+            })
+            .collect();
         if due.is_empty() {
             return Err(ActError::NothingDue {
                 night: night.day.to_string(),
+                had,
                 later,
             });
         }
@@ -88,6 +101,12 @@ pub fn propose_mix(
             .wishes(offers(tables, Some(&rules), &problem.purchases), last);
         let (mix, trust) = propose_with(&problem, &wishes);
         let mut cautions = cautions(&mix, &stock.lots, farm, tables)?;
+        if !had.is_empty() {
+            cautions.push(format!(
+                "fed tonight already, so not on this sheet: {}",
+                had.join(", ")
+            ));
+        }
         if !later.is_empty() {
             cautions.push(format!(
                 "not fed tonight, by their feeding plan: {}",

@@ -126,12 +126,12 @@ fn a_farm_that_feeds_every_third_day() {
             "{trays}"
         );
         before_cm = lies;
-        let fed = farm.run(&["fed"]);
-        assert!(fed.ends_with("exit 0\n"), "{fed}");
         if at == 0 {
             let sheet = farm.run(&["mix", "--look"]);
             assert!(sheet.contains("(day 5, for 3 days)"), "{sheet}");
         }
+        let fed = farm.run(&["fed"]);
+        assert!(fed.ends_with("exit 0\n"), "{fed}");
     }
     night(&mut farm, 14);
     let told = farm.run(&["mix", "--look"]);

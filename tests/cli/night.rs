@@ -282,3 +282,27 @@ fn today_is_told_at_the_instant_asked_for() {
         "{told}"
     );
 }
+
+/// A night was recorded twice without a word: `mix; fed; mix; fed`.
+#[test]
+fn a_second_meal_is_asked_about() {
+    let farm = Farm::stocked();
+    farm.run(&["mix"]);
+    let fed = farm.run(&["fed", "--id", "F1"]);
+    assert!(fed.ends_with("exit 0\n"), "{fed}");
+    let again = farm.run(&["mix"]);
+    assert!(
+        again.contains("fed tonight already: grower") && again.ends_with("exit 1\n"),
+        "{again}"
+    );
+    let group_line = ["fed", "--without-sheet", "--change", "grower:A3=2.0lb"];
+    let doubted = farm.run(&group_line);
+    assert!(
+        doubted.contains("grower was fed") && doubted.ends_with("exit 1\n"),
+        "{doubted}"
+    );
+    let sure = farm.run(&[&group_line[..], &["--sure"]].concat());
+    assert!(sure.ends_with("exit 0\n"), "{sure}");
+    // The same request again is the same meal.
+    assert!(farm.run(&["fed", "--id", "F1"]).ends_with("exit 0\n"));
+}

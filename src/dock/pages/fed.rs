@@ -139,7 +139,8 @@ pub(in crate::dock) async fn keep_fed(
                 };
                 changes = ticked_off(book, &sent.sheet, &ticked, changes, farm.units)?;
             }
-            let asked = sending.asked(book, now)?;
+            let mut asked = sending.asked(book, now)?;
+            asked.sure = ticked(&sent.sure);
             let fed = FedAsked {
                 sheet: Some(sent.sheet),
                 changes,
