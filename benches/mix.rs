@@ -103,8 +103,8 @@ fn night(lots: usize, fed_per_lot: f64) -> Problem {
         purchases: Vec::new(),
         water_limit: Grams::new(20_000),
         groups: vec![
-            group("finisher", 0.4 * fed_per_lot * count),
-            group("grower", 0.6 * fed_per_lot * count),
+            group("last-feeds", 0.4 * fed_per_lot * count),
+            group("growing", 0.6 * fed_per_lot * count),
         ],
         division: Division::new(Decimal::parse("0.1").expect("number"), MassUnit::Kg)
             .expect("division"),

@@ -132,7 +132,7 @@ fn feed(book: &mut Daybook, lots: &[i64]) {
                 .expect("a ticket");
             let at = came.record.content.at;
             let draw = |lot_seq: &i64| Draw {
-                group: "grower".to_owned(),
+                group: "growing".to_owned(),
                 lot_seq: *lot_seq,
                 grams: book.remaining_of(*lot_seq).expect("reads").expect("a lot"),
             };

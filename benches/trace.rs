@@ -120,7 +120,7 @@ impl Maker {
             // Each lot goes to two of the three groups; a third of it stays.
             for group in [one % 3, (one + 1) % 3] {
                 draws.push(Draw {
-                    group: ["nursery", "grower", "finisher"]
+                    group: ["young", "growing", "last-feeds"]
                         [usize::try_from(group).expect("small")]
                     .to_owned(),
                     lot_seq,

@@ -246,7 +246,7 @@ fn a_measured_sample_counts_dry() {
 /// Nursery data set (public repository ReproLab/BSF_nursery_study, nursery_2.csv):
 /// biomass over 50 g; the 50 g are inferred from the ratios.
 #[test]
-fn nursery_rows() {
+fn young_rows() {
     for (biomass, ratio) in [(11.36, "22.72"), (11.93, "23.86"), (9.31, "18.62")] {
         let of = conversion(&dry(50.0, 20.0, biomass));
         assert_eq!(printed(&of, Metric::Bioconversion, 2), ratio);

@@ -4,7 +4,7 @@ use std::path::Path;
 use std::process::Command;
 
 const STOCK: &str = "lot,stream,kg,age_days,moisture_pct,price_per_kg,buckets\nG1,spent-grain,28.0,1,,,2\nG2,spent-grain,14.2,2,78.5,,1\nB1,bread,2.0,1,,,1\n";
-const TARGETS: &str = "[group.grower]\ndry_matter_kg = 5.0\n[group.grower.window]\nmoisture_pct = { max = 72.0, limit_max = 80.0 }\n";
+const TARGETS: &str = "[group.growing]\ndry_matter_kg = 5.0\n[group.growing.window]\nmoisture_pct = { max = 72.0, limit_max = 80.0 }\n";
 const WET: &str = "lot,stream,kg,age_days,moisture_pct,price_per_kg,buckets\nG1,spent-grain,28.0,1,,,2\nL1,lettuce-trim,6.0,1,,,1\n";
 
 /// Standard output, standard error and exit code of `mix` on files of a fresh folder.
@@ -34,8 +34,8 @@ fn nearest_says_what_clashes_and_what_cures() {
     insta::assert_snapshot!(mix(STOCK, TARGETS, &["--plain"]).0, @"
     Tonight's mix
     NEAREST. Not everything can be met. Out:
-    - grower: moisture 72.5 %, 0.5 over 72 %: too wet, 0.35 kg (0.8 lb) of water too much
-    With this stock you can't have all of these. Give up one: grower gets all its 5.00 kg of dry matter; grower moisture at most 72 %.
+    - growing: moisture 72.5 %, 0.5 over 72 %: too wet, 0.35 kg (0.8 lb) of water too much
+    With this stock you can't have all of these. Give up one: growing gets all its 5.00 kg of dry matter; growing moisture at most 72 %.
     Any one of these fixes it, cheapest first:
     1. drain or press 0.7 kg off lot G1 (to 76.5 % moisture); we assume the drained liquid is 3 % solids
     2. buy 0.2 kg of barley (price not known)
@@ -43,7 +43,7 @@ fn nearest_says_what_clashes_and_what_cures() {
     4. buy 0.2 kg of rice-bran (price not known)
     5. test the moisture of lot G1 (spent-grain): at 75.9 % or less all fits
 
-    grower
+    growing
      take          from lot    weight   buckets
     ------------- ---------- --------- --------- -------
      spent-grain   G1         16.2 kg       1.2   1.0 d
@@ -51,9 +51,9 @@ fn nearest_says_what_clashes_and_what_cures() {
     In all 18.20 kg (40.1 lb), dry matter 5.00 kg of 5.00 kg wanted
 
     The figures
-     group    measure     value   window   limit              chance
-    -------- ---------- -------- -------- ------- ---------- ---------
-     grower   moisture   72.5 %    to 72   to 80   TOO HIGH   4 in 10
+     group     measure     value   window   limit              chance
+    --------- ---------- -------- -------- ------- ---------- ---------
+     growing   moisture   72.5 %    to 72   to 80   TOO HIGH   4 in 10
 
     Stays on hand
     26.00 kg (57.3 lb): G2 14.2 kg, G1 11.8 kg
@@ -70,7 +70,7 @@ fn all_too_wet_is_said_in_one_sentence() {
         .expect("a sentence");
     assert_eq!(
         line,
-        "Everything that may be fed to grower is wetter than 72 %. The driest, G1, has 77 %."
+        "Everything that may be fed to growing is wetter than 72 %. The driest, G1, has 77 %."
     );
 }
 
@@ -79,9 +79,9 @@ fn why_in_sentences_then_tables() {
     let targets = TARGETS.replace("72.0", "73.0").replace("5.0", "4.5");
     insta::assert_snapshot!(mix(STOCK, &targets, &["--plain", "--why"]).0, @"
     Tonight's mix
-    INSIDE. Least sure: grower moisture, 5 in 10.
+    INSIDE. Least sure: growing moisture, 5 in 10.
 
-    grower
+    growing
      take          from lot   weight   buckets
     ------------- ---------- -------- --------- -------
      spent-grain   G2         9.5 kg       0.7   2.0 d
@@ -90,13 +90,13 @@ fn why_in_sentences_then_tables() {
     In all 16.70 kg (36.8 lb), dry matter 4.51 kg of 4.50 kg wanted
 
     The figures
-     group    measure     value   window   limit            chance
-    -------- ---------- -------- -------- ------- -------- ---------
-     grower   moisture   73.0 %    to 73   to 80   inside   5 in 10
+     group     measure     value   window   limit            chance
+    --------- ---------- -------- -------- ------- -------- ---------
+     growing   moisture   73.0 %    to 73   to 80   inside   5 in 10
 
     Why this mix
-    - grower gets all its 4.50 kg of dry matter: one more kg of dry matter leaves 3.09 kg more to spoil
-    - grower moisture at most 73 %: one point looser uses 5.04 kg more of what spoils soon
+    - growing gets all its 4.50 kg of dry matter: one more kg of dry matter leaves 3.09 kg more to spoil
+    - growing moisture at most 73 %: one point looser uses 5.04 kg more of what spoils soon
      lot   is        one more kg
     ----- --------- ----------------------------------------
      B1    used up   uses 13.28 kg more of what spoils soon
@@ -117,9 +117,9 @@ fn buckets_come_first() {
     let targets = TARGETS.replace("72.0", "77.5").replace("5.0", "6.2");
     insta::assert_snapshot!(mix(STOCK, &targets, &["--plain", "--buckets", "--smallest", "0.5kg", "--bucket-streams", "2"]).0, @"
     Tonight's mix
-    INSIDE. Least sure: grower moisture, 5 in 10.
+    INSIDE. Least sure: growing moisture, 5 in 10.
 
-    grower
+    growing
      take          from lot   tip                      weight
     ------------- ---------- ----------------------- --------- -------
      spent-grain   G2         1 bucket                14.2 kg   2.0 d
@@ -128,12 +128,12 @@ fn buckets_come_first() {
     In all 27.00 kg (59.5 lb), dry matter 6.20 kg of 6.20 kg wanted
 
     Tonight, mind
-    - `grower` may drip: moisture 77.0 %; from about 75 % water runs when you squeeze a handful
+    - `growing` may drip: moisture 77.0 %; from about 75 % water runs when you squeeze a handful
 
     The figures
-     group    measure     value    window   limit            chance
-    -------- ---------- -------- --------- ------- -------- ---------
-     grower   moisture   77.0 %   to 77.5   to 80   inside   5 in 10
+     group     measure     value    window   limit            chance
+    --------- ---------- -------- --------- ------- -------- ---------
+     growing   moisture   77.0 %   to 77.5   to 80   inside   5 in 10
     Whole buckets, at most one opened per stream: at most 0.1 % from the best possible. Uses 20.5 kg of what spoils soon; 20.8 kg if buckets could be split freely.
 
     Stays on hand
@@ -151,7 +151,7 @@ fn what_only_the_rule_on_buckets_keeps_out_is_said() {
     let verdict: Vec<&str> = told.lines().skip(1).take(2).collect();
     insta::assert_snapshot!(verdict.join("\n"), @"
     NEAREST. Whole buckets can't meet everything; split buckets can. Out:
-    - grower: moisture 77.0 %, 0.5 over 76.5 %: too wet, 0.56 kg (1.2 lb) of water too much
+    - growing: moisture 77.0 %, 0.5 over 76.5 %: too wet, 0.56 kg (1.2 lb) of water too much
     ");
     assert!(told.ends_with("exit 3\n"), "{told}");
 }
@@ -281,13 +281,13 @@ fn the_mix_before_is_read_or_named() {
     let last = folder.path().join("last.csv");
     std::fs::write(
         &last,
-        "group,stream,kg\ngrower,spent-grain,14\ngrower,bread,2\n",
+        "group,stream,kg\ngrowing,spent-grain,14\ngrowing,bread,2\n",
     )
     .expect("written");
     let out = run(folder.path(), &["--steady", "--last", "last.csv", "--json"]);
     let value: serde_json::Value = serde_json::from_slice(&out.stdout).expect("json");
     assert!(value["change_kg"].is_number(), "{value}");
-    std::fs::write(&last, "group,stream,kg\ngrower,spent-gran,14\n").expect("written");
+    std::fs::write(&last, "group,stream,kg\ngrowing,spent-gran,14\n").expect("written");
     let out = run(folder.path(), &["--steady", "--last", "last.csv"]);
     assert_eq!(out.status.code(), Some(1));
     assert!(

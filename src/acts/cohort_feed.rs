@@ -122,7 +122,8 @@ pub fn cohort_feed(
                 kg: line.grams.kg(),
             };
             let meal = meals.entry((line.night, line.at)).or_default();
-            meal.entry(line.group).or_default().push(helping);
+            let group = tables.stages.name_now(&line.group).to_owned();
+            meal.entry(group).or_default().push(helping);
         }
         let mut feed = CohortFeed::default();
         for ((night, at), groups) in &meals {

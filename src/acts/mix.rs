@@ -47,7 +47,10 @@ pub fn propose_mix(
         let due = demand(&cohorts, night.day, &tables.stages);
         let later = not_tonight(&cohorts, &due, night.day, tables);
         // A group has one meal a night: what was fed is no longer due.
-        let eaten = fed_by_group(book, night.day)?;
+        let eaten: BTreeMap<String, Grams> = fed_by_group(book, night.day)?
+            .into_iter()
+            .map(|(group, grams)| (tables.stages.name_now(&group).to_owned(), grams))
+            .collect();
         let (had, due): (Vec<_>, Vec<_>) =
             (due.into_iter()).partition(|due| eaten.contains_key(&due.stage.name));
         let had: Vec<String> = had

@@ -88,7 +88,7 @@ impl Tables {
                 }
                 OwnFigure::Ration => {
                     let stages = tables.stages.stages.iter_mut();
-                    for stage in stages.filter(|stage| stage.name == subject) {
+                    for stage in stages.filter(|stage| stage.goes_by(&subject)) {
                         for ration in stage.ration_mg_dm.values_mut() {
                             ration.value *= value;
                             ration.source = format!("farm's own, record r{}", own.seq);

@@ -153,7 +153,7 @@ mod tests {
             lots: (0..14).map(|number| lot(number, kg)).collect(),
             purchases: Vec::new(),
             water_limit: Grams::ZERO,
-            groups: vec![group("finisher", 5.0), group("nursery", 1.0)],
+            groups: vec![group("last-feeds", 5.0), group("young", 1.0)],
             division: Decimal::parse("0.1")
                 .and_then(|step| Division::new(step, MassUnit::Kg))
                 .expect("a division"),

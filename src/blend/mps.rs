@@ -101,7 +101,7 @@ mod tests {
     #[test]
     fn every_kind_of_row_and_bound_is_written() {
         let mut model = Model::default();
-        let x = model.column("draw grower A 1", 0.0, 4.0);
+        let x = model.column("draw growing A 1", 0.0, 4.0);
         let y = model.column("free", f64::NEG_INFINITY, f64::INFINITY);
         let n = model.column("whole", 0.0, 3.0);
         model.between("both", vec![(x, 1.0), (y, -2.5)], 1.0, 3.0);
@@ -118,9 +118,9 @@ mod tests {
      G R1_least
      E R2_same
     COLUMNS
-     C0_draw_grower_A_1 GOAL 1.5
-     C0_draw_grower_A_1 R0_both 1
-     C0_draw_grower_A_1 R1_least 1
+     C0_draw_growing_A_1 GOAL 1.5
+     C0_draw_growing_A_1 R0_both 1
+     C0_draw_growing_A_1 R1_least 1
      C1_free R0_both -2.5
      C1_free R2_same 1
      MARK2 'MARKER' 'INTORG'
@@ -133,8 +133,8 @@ mod tests {
     RANGES
      RANGE R0_both 2
     BOUNDS
-     LO BOUND C0_draw_grower_A_1 0
-     UP BOUND C0_draw_grower_A_1 4
+     LO BOUND C0_draw_growing_A_1 0
+     UP BOUND C0_draw_growing_A_1 4
      FR BOUND C1_free
      LO BOUND C2_whole 0
      UP BOUND C2_whole 3

@@ -121,7 +121,7 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
     let farm = settings(&book)?;
     let head = book.head().map_err(crate::acts::ActError::from)?.short();
     if setting.json {
-        output::json(&json!({"schema": 1, "daybook": setting.daybook, "head": head}));
+        output::json(&json!({"schema": 1, "daybook": setting.daybook, "seal": head}));
         return Ok(DONE);
     }
     let mut document = Document::titled(format!("Daybook {} begun", setting.daybook.display()));
@@ -136,7 +136,7 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
     }
     document.toned(Tone::Caution, "Rules on use are a dated summary; what may be fed to larvae is for your local authority to say.");
     document.toned(Tone::Next, "Next: trayful weigh");
-    document.toned(Tone::Small, format!("Book head {head}"));
+    document.toned(Tone::Small, format!("Book seal {head}"));
     output::document(&document);
     Ok(DONE)
 }

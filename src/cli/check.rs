@@ -12,14 +12,14 @@ use super::{DONE, REFUSED, output};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
-    /// A head as printed on a sheet or statement, such as 57-1a2b3c4d
-    #[arg(long, value_name = "HEAD")]
-    head: Option<String>,
+    /// A seal as printed on a sheet or statement, such as 57-1a2b3c4d
+    #[arg(long, value_name = "SEAL", alias = "head")]
+    seal: Option<String>,
 }
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let mark = args
-        .head
+        .seal
         .as_deref()
         .map(str::parse::<HeadMark>)
         .transpose()
@@ -34,7 +34,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         .collect();
     if setting.json {
         output::json(&json!({
-            "schema": 1, "whole": report.is_whole(), "records": report.records, "tickets": report.tickets, "head": report.head.short(),
+            "schema": 1, "whole": report.is_whole(), "records": report.records, "tickets": report.tickets, "seal": report.head.short(),
             "flaws": report.flaws.iter().map(|flaw| json!({"record": flaw.record, "what": flaw.what})).collect::<Vec<_>>(),
             "streams": tables.streams.len(), "own_tables": own, "cautions": tables.cautions,
         }));
@@ -66,7 +66,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
             }
         }
         if mark.is_some() && report.is_whole() {
-            document.line("The printed head is in the book, unchanged.");
+            document.line("The printed seal is in the book, unchanged.");
         }
         document.line(format!(
             "Tables: {}, {}.",
@@ -84,7 +84,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         for caution in &tables.cautions {
             document.toned(Tone::Caution, caution.clone());
         }
-        document.toned(Tone::Small, format!("Book head {}. A book cut short at its end looks whole by itself: compare the head with one printed earlier, `trayful check --head HEAD`.", report.head.short()));
+        document.toned(Tone::Small, format!("Book seal {}. A book cut short at its end looks whole by itself: compare the seal with one printed earlier, `trayful check --seal HEAD`.", report.head.short()));
         output::document(&document);
     }
     Ok(if report.is_whole() { DONE } else { REFUSED })
@@ -100,12 +100,12 @@ pub(super) fn keep(setting: &Setting, args: &KeepArgs) -> Result<u8, CliError> {
     let book = Daybook::open(&setting.daybook).map_err(ActError::from)?;
     let head = book.keep(&args.target).map_err(ActError::from)?;
     if setting.json {
-        output::json(&json!({"schema": 1, "copy": args.target, "head": head.short()}));
+        output::json(&json!({"schema": 1, "copy": args.target, "seal": head.short()}));
         return Ok(DONE);
     }
     let mut document = Document::titled(format!("Copy kept in {}", args.target.display()));
     document.line(format!(
-        "Read back whole, head {}. Keep it on another disk.",
+        "Read back whole, seal {}. Keep it on another disk.",
         head.short()
     ));
     output::document(&document);

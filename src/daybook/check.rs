@@ -307,7 +307,7 @@ fn mark_flaw(conn: &Connection, mark: &HeadMark) -> rusqlite::Result<Option<Flaw
             )
         }
         None => format!(
-            "record {} was printed as the head `{mark}` and is not in the book: its end was cut off, or this is an older copy",
+            "record {} was printed as the seal `{mark}` and is not in the book: its end was cut off, or this is an older copy",
             mark.seq
         ),
     };

@@ -266,7 +266,7 @@ pub enum DaybookError {
     },
     /// A head as no sheet prints it.
     #[error(
-        "`{seen}` is not a head; accepted: a record number, a hyphen and the first 8 digits or more of its digest, such as `57-1a2b3c4d`"
+        "`{seen}` is not a seal; accepted: a record number, a hyphen and the first 8 digits or more of its digest, such as `57-1a2b3c4d`"
     )]
     NotAHead {
         /// The text.

@@ -156,7 +156,7 @@ pub fn eaters<'a>(
 ) -> Option<FeedGroup<'a>> {
     let of = |cohorts: &[CohortOnTrays]| {
         let mut groups = demand(cohorts, night, stages).into_iter();
-        groups.find(|due| due.stage.name == group)
+        groups.find(|due| due.stage.goes_by(group))
     };
     of(cohorts).or_else(|| {
         let daily = |cohort: &CohortOnTrays| CohortOnTrays {

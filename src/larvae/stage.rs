@@ -19,6 +19,8 @@ pub struct Cited<T> {
 pub struct Stage {
     /// Its name, which is the feed group's name too.
     pub name: String,
+    /// Names that records made before may call it.
+    pub was: Vec<String>,
     /// First day after hatch.
     pub from_day: i32,
     /// Last day after hatch.
@@ -150,7 +152,22 @@ pub struct StageTable {
     pub sources: Vec<String>,
 }
 
+impl Stage {
+    /// Whether a record's feed group is this stage, by its name now or an earlier one.
+    #[must_use]
+    pub fn goes_by(&self, group: &str) -> bool {
+        self.name == group || self.was.iter().any(|name| name == group)
+    }
+}
+
 impl StageTable {
+    /// What a record's feed group is called now.
+    #[must_use]
+    pub fn name_now<'a>(&'a self, group: &'a str) -> &'a str {
+        let stage = self.stages.iter().find(|stage| stage.goes_by(group));
+        stage.map_or(group, |stage| &stage.name)
+    }
+
     /// The stage of larvae so many days after hatch; `None` when they are not fed.
     #[must_use]
     pub fn at_age(&self, days: i32) -> Option<&Stage> {

@@ -45,6 +45,8 @@ pub(super) struct Value {
 #[serde(deny_unknown_fields)]
 struct StageEntry {
     name: Spanned<String>,
+    #[serde(default)]
+    was: Vec<String>,
     from_day: Spanned<i32>,
     to_day: Spanned<i32>,
     depth_cm: Value,
@@ -282,6 +284,7 @@ impl Reader<'_> {
         let ration_mg_dm = self.ration(&field("ration"), entry, from_day, to_day);
         Some(Stage {
             name,
+            was: entry.was.clone(),
             from_day,
             to_day,
             depth_cm,
@@ -400,9 +403,13 @@ mod tests {
         let table = StageTable::read("stages.toml", SHIPPED_STAGES).expect("shipped stages");
         assert_eq!(
             table.at_age(5).map(|stage| stage.name.as_str()),
-            Some("grower")
+            Some("growing")
         );
         assert!(table.at_age(16).is_none());
+        // What a book of an earlier program calls its feed groups.
+        assert_eq!(table.name_now("finisher"), "last-feeds");
+        assert!(table.stages[0].goes_by("nursery") && table.stages[0].goes_by("young"));
+        assert_eq!(table.name_now("own"), "own");
     }
 
     /// Moisture of at least 100 % once was read, left out of the model and

@@ -164,7 +164,7 @@ pub fn material(kind: &str) -> Material {
     const INEDIBLE: [&str; 23] = [
         "bone", "shell", "eggshell", "nutshell", "pit", "stone", "rind", "peel", "skin", "husk",
         "stalk", "stem", "core", "crown", "seed", "cob", "leaf", "leave", "wood", "hull", "tail",
-        "head", "fin",
+        "seal", "fin",
     ];
     let kind = kind.to_lowercase();
     let any = |words: &[&str]| {

@@ -72,7 +72,7 @@ pub fn ahead(sheet: &AheadSheet) -> Value {
         "undone": sheet.undone,
         "usable_keeping_times": sheet.usable_keeping_times,
         "notes": sheet.notes,
-        "head": sheet.head,
+        "seal": sheet.head,
     })
 }
 

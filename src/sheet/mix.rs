@@ -124,7 +124,7 @@ pub fn mix_document(sheet: &MixSheet) -> Document {
     if let Some(head) = &sheet.head {
         document.toned(
             Tone::Small,
-            format!("Book head {head}. Every figure above is reckoned from the printed weights."),
+            format!("Book seal {head}. Every figure above is reckoned from the printed weights."),
         );
     }
     document

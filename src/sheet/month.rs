@@ -151,7 +151,7 @@ pub fn month_document(sheet: &MonthSheet) -> Document {
             verified_scale: sheet.verified_scale.as_deref(),
         },
     );
-    document.toned(Tone::Small, format!("Book head {}.", sheet.head));
+    document.toned(Tone::Small, format!("Book seal {}.", sheet.head));
     document
 }
 

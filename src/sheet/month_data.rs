@@ -134,7 +134,7 @@ pub fn month_tables(sheet: &MonthSheet) -> Vec<DataTable> {
                     Cell::text("rule for diverted"),
                     Cell::text(report.rule.sentence()),
                 ],
-                vec![Cell::text("book head"), Cell::text(&sheet.head)],
+                vec![Cell::text("book seal"), Cell::text(&sheet.head)],
             ],
         },
     ];
@@ -283,7 +283,7 @@ pub fn statement_tables(sheet: &StatementSheet) -> Vec<DataTable> {
                     Cell::text("rule for diverted"),
                     Cell::text(sheet.rule.sentence()),
                 ],
-                vec![Cell::text("book head"), Cell::text(&sheet.head)],
+                vec![Cell::text("book seal"), Cell::text(&sheet.head)],
             ],
         },
     ]

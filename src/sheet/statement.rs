@@ -116,7 +116,7 @@ pub fn statement_document(sheet: &StatementSheet) -> Document {
         },
     );
     document.toned(Tone::Small, format!(
-        "Book head {}: whoever has this page can see whether the farm's book was changed since, with `trayful check --head {}`.",
+        "Book seal {}: whoever has this page can see whether the farm's book was changed since, with `trayful check --seal {}`.",
         sheet.head, sheet.head
     ));
     document

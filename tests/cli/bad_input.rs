@@ -84,7 +84,7 @@ fn targets() {
 #[test]
 fn arguments() {
     let farm = Farm::stocked();
-    let before = farm.json(&["check"])["head"].clone();
+    let before = farm.json(&["check"])["seal"].clone();
     let bucket = |gross: &'static str, tare: &'static str| {
         vec![
             "weigh",
@@ -197,13 +197,13 @@ fn arguments() {
         vec!["fed", "--sheet", "r2"],
         vec!["month", "march"],
         vec!["wiegh"],
-        vec!["check", "--head", "nonsense"],
+        vec!["check", "--seal", "nonsense"],
     ] {
         told.push(refused(&farm, &args));
     }
     assert_eq!(
         before,
-        farm.json(&["check"])["head"],
+        farm.json(&["check"])["seal"],
         "nothing was recorded"
     );
     insta::assert_snapshot!(told.join("\n"));

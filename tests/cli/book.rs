@@ -5,13 +5,13 @@ use crate::farm::Farm;
 #[test]
 fn a_whole_book_says_so_and_a_changed_one_says_where() {
     let farm = Farm::stocked();
-    let head = farm.json(&["check"])["head"]
+    let head = farm.json(&["check"])["seal"]
         .as_str()
         .expect("a head")
         .to_owned();
     assert!(
-        farm.run(&["check", "--head", &head])
-            .contains("The printed head is in the book, unchanged.")
+        farm.run(&["check", "--seal", &head])
+            .contains("The printed seal is in the book, unchanged.")
     );
     farm.run(&["keep", "copy.daybook"]);
     let refused = farm.run(&["keep", "copy.daybook"]);
@@ -183,7 +183,7 @@ fn a_farm_s_own_choices_are_kept_shown_and_taken_back() {
         "--small-scale",
         "1g:5kg",
         "--first-stage",
-        "nursery",
+        "young",
     ]);
     insta::assert_snapshot!(told);
     let json = farm.json(&["farm", "--first-stage", "default"]);

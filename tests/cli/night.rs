@@ -58,7 +58,7 @@ fn fed_as_printed_or_with_changes() {
         "--change",
         "A3=2.0lb",
         "--change",
-        "grower:water=1lb",
+        "growing:water=1lb",
         "--id",
         "F1"
     ]));
@@ -292,13 +292,13 @@ fn a_second_meal_is_asked_about() {
     assert!(fed.ends_with("exit 0\n"), "{fed}");
     let again = farm.run(&["mix"]);
     assert!(
-        again.contains("fed tonight already: grower") && again.ends_with("exit 1\n"),
+        again.contains("fed tonight already: growing") && again.ends_with("exit 1\n"),
         "{again}"
     );
-    let group_line = ["fed", "--without-sheet", "--change", "grower:A3=2.0lb"];
+    let group_line = ["fed", "--without-sheet", "--change", "growing:A3=2.0lb"];
     let doubted = farm.run(&group_line);
     assert!(
-        doubted.contains("grower was fed") && doubted.ends_with("exit 1\n"),
+        doubted.contains("growing was fed") && doubted.ends_with("exit 1\n"),
         "{doubted}"
     );
     let sure = farm.run(&[&group_line[..], &["--sure"]].concat());

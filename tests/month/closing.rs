@@ -90,7 +90,7 @@ fn late_water_and_purchases_show_in_a_closed_month() {
     close(&mut farm, None, "2026-11-02T10:00:00Z").expect("closes");
     let asked = farm.asked("2026-10-20T19:00:00Z");
     let addition = |stream: Option<&str>, grams| Addition {
-        group: "grower".to_owned(),
+        group: "growing".to_owned(),
         stream: stream.and_then(StreamId::parse),
         grams: Grams::new(grams),
     };

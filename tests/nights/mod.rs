@@ -139,7 +139,7 @@ prop_compose! {
         twins in vec(any::<prop::sample::Index>(), 0..4),
         bought in option::weighted(0.4, (composition(), 10_u32..100, 0_i64..20_000)),
         water in prop_oneof![2 => Just(0_i64), 1 => 1_i64..20_000],
-        groups in (group("finisher"), group("grower")),
+        groups in (group("last-feeds"), group("growing")),
         division in division(),
     ) -> Problem {
         for twin in twins {

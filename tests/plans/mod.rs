@@ -86,7 +86,7 @@ fn group(number: usize, dm_kg: f64) -> Group {
         ),
     ];
     Group {
-        name: ["finisher", "grower", "nursery"][number % 3].to_owned(),
+        name: ["last-feeds", "growing", "young"][number % 3].to_owned(),
         dry_matter_kg: dm_kg,
         volume: Some(Litres::new(dm_kg * 12.0).expect("litres")),
         windows: windows

@@ -87,8 +87,8 @@ pub(crate) fn night(seed: u64, lots: usize) -> Problem {
     }
     let dry = lots as f64 * dice.within(0.9, 1.5);
     let targets = format!(
-        "[group.grower]\ndry_matter_kg = {:.2}\n[group.grower.window]\nmoisture_pct = {{ min = 65.0, max = 75.0, limit_min = 45.0, limit_max = 82.0 }}\nprotein_dm_pct = {{ min = 12.0, max = 22.0 }}\nfibre_dm_pct = {{ max = 45.0 }}\n\
-         [group.finisher]\ndry_matter_kg = {:.2}\n[group.finisher.window]\nmoisture_pct = {{ min = 60.0, max = 72.0, limit_min = 45.0, limit_max = 82.0 }}\nprotein_dm_pct = {{ min = 10.0, max = 20.0 }}\n\
+        "[group.growing]\ndry_matter_kg = {:.2}\n[group.growing.window]\nmoisture_pct = {{ min = 65.0, max = 75.0, limit_min = 45.0, limit_max = 82.0 }}\nprotein_dm_pct = {{ min = 12.0, max = 22.0 }}\nfibre_dm_pct = {{ max = 45.0 }}\n\
+         [group.last-feeds]\ndry_matter_kg = {:.2}\n[group.last-feeds.window]\nmoisture_pct = {{ min = 60.0, max = 72.0, limit_min = 45.0, limit_max = 82.0 }}\nprotein_dm_pct = {{ min = 10.0, max = 20.0 }}\n\
          [[buy]]\nstream = \"chick-feed\"\nprice_per_kg = 0.6\nlimit_kg = 10.0\n",
         dry * 0.6,
         dry * 0.4

@@ -40,7 +40,7 @@ fn a_shared_group_tells_all_its_cohorts_to_the_gram() {
         [october.older, october.younger, october.nursed]
     );
     let night: Vec<_> = (sheet.trace.portions.iter())
-        .filter(|portion| portion.group == "grower")
+        .filter(|portion| portion.group == "growing")
         .collect();
     assert_eq!(night.len(), 2);
     let sum: Grams = night.iter().map(|portion| portion.grams).sum();
@@ -129,7 +129,7 @@ fn a_cohort_keeps_the_strictest_class_of_all_it_ate() {
     let lot = october
         .farm
         .ticket_touching("T9", canteen, 4_000, "2026-10-10", touched);
-    october.farm.fed(day("2026-10-11"), &[("grower", lot, 10)]);
+    october.farm.fed(day("2026-10-11"), &[("growing", lot, 10)]);
     let sheet = october.farm.of_cohort(october.younger);
     let left = &sheet.uses[0].1;
     assert_ne!(left.ruling(), Some(Ruling::Allowed));
@@ -139,7 +139,7 @@ fn a_cohort_keeps_the_strictest_class_of_all_it_ate() {
     let strictest = left.ruling();
     october
         .farm
-        .fed(day("2026-10-12"), &[("grower", october.grain, 1_000)]);
+        .fed(day("2026-10-12"), &[("growing", october.grain, 1_000)]);
     assert_eq!(ruling(&october.farm, october.younger), strictest);
 }
 
@@ -176,7 +176,8 @@ fn meal() -> impl Strategy<Value = Meal> {
     )
 }
 
-const GROUPS: [&str; 3] = ["nursery", "grower", "finisher"];
+/// The last one as an earlier program's book names it.
+const GROUPS: [&str; 3] = ["young", "growing", "finisher"];
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]

@@ -278,16 +278,16 @@ impl October {
         let fed = farm.fed(
             day("2026-10-08"),
             &[
-                ("grower", grain, 8_000),
-                ("grower", carrots, 6_001),
-                ("nursery", carrots, 1_000),
-                ("grower", 0, 500),
-                ("grower", -1, 250),
+                ("growing", grain, 8_000),
+                ("growing", carrots, 6_001),
+                ("young", carrots, 1_000),
+                ("growing", 0, 500),
+                ("growing", -1, 250),
             ],
         );
         farm.fed(
             day("2026-10-09"),
-            &[("grower", grain, 4_000), ("finisher", carrots, 300)],
+            &[("growing", grain, 4_000), ("last-feeds", carrots, 300)],
         );
         farm.discard(carrots, Outlet::Composted, 2_000, "2026-10-10");
         let harvest = farm.harvest(older, 9_000, "2026-10-16");

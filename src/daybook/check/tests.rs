@@ -123,7 +123,7 @@ fn changed_and_missing_records_are_named() {
             "record 9 has a row in `outflow` that does not fit it",
         ),
         (
-            "INSERT INTO outflow SELECT 3, 0, 3, at_utc, 'fed', 1, 'grower' FROM record WHERE seq = 3",
+            "INSERT INTO outflow SELECT 3, 0, 3, at_utc, 'fed', 1, 'growing' FROM record WHERE seq = 3",
             "record 3 has a row in `outflow` that does not fit it",
         ),
         (

@@ -232,14 +232,14 @@ mod tests {
     #[test]
     fn a_ration_is_proposed_when_the_default_is_outside_the_quartiles() {
         let own = Own::of(&[30.0, 32.0, 33.0, 34.0, 36.0]).expect("figures");
-        assert_eq!(ration_proposal("grower", Some(33.5), &own), None);
-        let of = ration_proposal("grower", Some(40.0), &own).expect("far");
+        assert_eq!(ration_proposal("growing", Some(33.5), &own), None);
+        let of = ration_proposal("growing", Some(40.0), &own).expect("far");
         assert_eq!((of.to, of.spread), (33.0, 1.0));
         assert_eq!(
             of.origin,
             "median of 5 cohorts, half of them from 32.0 to 34.0"
         );
         let few = Own::of(&[30.0, 32.0]).expect("figures");
-        assert_eq!(ration_proposal("grower", Some(40.0), &few), None);
+        assert_eq!(ration_proposal("growing", Some(40.0), &few), None);
     }
 }

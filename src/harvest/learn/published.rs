@@ -150,7 +150,7 @@ impl PublishedTable {
 }
 
 /// The published ration \[mg dry matter a larva and day\]; for growing larvae,
-/// not for a nursery.
+/// not for young larvae.
 #[must_use]
 pub fn published_ration() -> Published {
     let citation = "Nayak et al. 2025, PLOS ONE 20:e0317049, as quoted elsewhere, 40; \
