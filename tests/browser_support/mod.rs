@@ -39,17 +39,17 @@ fn started() -> Option<(Child, String)> {
         .stderr(Stdio::null())
         .spawn()
         .expect("chromedriver starts");
-    let mut lines = BufReader::new(driver.stdout.take()?)
-        .lines()
-        .map_while(Result::ok);
+    let out = driver.stdout.take().expect("stdout");
+    let mut lines = BufReader::new(out).lines().map_while(Result::ok);
     let port = lines.find_map(|line| {
         let (_, port) = line.split_once("successfully on port ")?;
         Some(port.trim_end_matches('.').to_owned())
     });
-    if port.is_none() {
-        let _gone = driver.wait();
+    if let Some(port) = port {
+        return Some((driver, port));
     }
-    Some((driver, port?))
+    let _gone = driver.wait();
+    None
 }
 
 impl Browser {
