@@ -166,15 +166,15 @@ impl Farm {
 /// Digests of a book depend on ids made at random: their digits are masked at
 /// equal width.
 fn masked(text: &str) -> String {
-    let mut parts = text.split("head ");
+    let mut parts = text.split("seal ");
     let mut told = parts.next().unwrap_or_default().to_owned();
     for part in parts {
-        let (head, rest) = part.split_at(part.find([' ', '.', '\n', ',']).unwrap_or(part.len()));
-        let masked = head
+        let (seal, rest) = part.split_at(part.find([' ', '.', '\n', ',']).unwrap_or(part.len()));
+        let masked = seal
             .split_once('-')
             .map(|(seq, digest)| format!("{seq}-{}", "#".repeat(digest.len())));
-        told.push_str("head ");
-        told.push_str(&masked.unwrap_or_else(|| head.to_owned()));
+        told.push_str("seal ");
+        told.push_str(&masked.unwrap_or_else(|| seal.to_owned()));
         told.push_str(rest);
     }
     told
