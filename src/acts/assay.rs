@@ -19,18 +19,13 @@ pub enum AssayReading {
         method: String,
     },
     /// The hand squeeze scale.
-    Squeezed {
-        /// One of [`SQUEEZE_GRADES`].
-        grade: String,
-    },
+    Squeezed { grade: String },
 }
 
 /// A grade of the hand squeeze scale.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SqueezeGrade {
-    /// The word typed.
     pub word: &'static str,
-    /// What the hand sees.
     pub sees: &'static str,
     /// Moisture to reckon with, per cent: the middle of the published range; at the open ends our default.
     pub moisture_pct: f64,
@@ -84,15 +79,12 @@ const MICROWAVE_SD: f64 = 2.0;
 pub struct Tested {
     /// Position in the book.
     pub record: i64,
-    /// The lot.
     pub lot: String,
-    /// Its stream.
     pub stream: String,
     /// Moisture, per cent wet basis.
     pub moisture_pct: f64,
     /// One standard deviation, points.
     pub moisture_sd: f64,
-    /// How.
     pub method: String,
 }
 

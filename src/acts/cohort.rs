@@ -12,18 +12,13 @@ use super::error::Rejection;
 use super::on_trays::on_trays;
 use super::{ActError, Asked, FarmSettings, Night};
 
-/// A cohort as asked for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CohortAsked {
-    /// The name on its trays.
     pub name: String,
     /// Hatch day.
     pub hatched: Date,
-    /// How many larvae.
     pub larvae: i64,
-    /// How they were counted.
     pub counted: String,
-    /// How many trays.
     pub trays: i64,
     /// Area of one tray, square metres.
     pub tray_area_m2: f64,

@@ -31,7 +31,6 @@ pub struct Given {
     pub lots_kg: BTreeMap<i64, f64>,
     /// As fed, of what was bought for the night, by stream.
     pub added_kg: BTreeMap<StreamId, f64>,
-    /// Water added.
     pub water_kg: f64,
     /// The nights it was fed, with its feed group then.
     pub nights: BTreeSet<(Date, String)>,
@@ -51,13 +50,11 @@ pub struct Known {
 /// What a cohort got while in a stage.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct StageFeed {
-    /// Kilograms of dry matter.
     pub dry_matter_kg: f64,
     /// Meals in it.
     pub nights: i32,
 }
 
-/// Feed by cohort.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct CohortFeed {
     /// By the cohort's record.

@@ -11,7 +11,6 @@ use super::{ActError, Asked};
 pub struct Discarded {
     /// Position in the book.
     pub record: i64,
-    /// The lot.
     pub lot: String,
     /// Weight that left.
     pub grams: Grams,

@@ -76,7 +76,6 @@ unlikely! {
 pub struct Doubt {
     /// The row of the table.
     pub id: &'static str,
-    /// The field or flag.
     pub field: &'static str,
     /// What was seen, what is likely, what to look at.
     pub words: String,
@@ -140,7 +139,6 @@ impl Doubts {
         self.0.extend(others.0);
     }
 
-    /// Each of them.
     pub(super) fn iter(&self) -> impl Iterator<Item = &Doubt> {
         self.0.iter()
     }

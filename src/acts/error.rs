@@ -6,11 +6,8 @@ use super::doubts::Doubt;
 /// A value an act does not take.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Rejection {
-    /// The field or flag.
     pub field: &'static str,
-    /// The value as seen.
     pub seen: String,
-    /// What is accepted.
     pub accepted: String,
 }
 
@@ -62,19 +59,15 @@ pub enum ActError {
     NotFound {
         /// `lot`, `record`, `cohort`, `sheet`.
         what: &'static str,
-        /// The name as seen.
         seen: String,
-        /// Nearest names.
         nearest: Vec<String>,
     },
     /// More is asked for than is there.
     #[error("lot `{lot}` holds {held}, and {asked} was asked for")]
     TooMuch {
-        /// The lot.
         lot: String,
         /// What it holds.
         held: String,
-        /// What was asked for.
         asked: String,
     },
     /// A ticket whose lot weight has left.
@@ -86,7 +79,6 @@ pub enum ActError {
         what: String,
         /// Each record by which weight left, with the weight.
         hanging: String,
-        /// The first of them.
         first: i64,
     },
     /// Written too long ago to be undone where it was made.
@@ -94,13 +86,11 @@ pub enum ActError {
     TooLateToUndo {
         /// The record in words.
         what: String,
-        /// Its number.
         record: i64,
     },
     /// A sheet that was fed before.
     #[error("sheet `r{sheet}` was fed already, in record `r{fed}`")]
     FedAlready {
-        /// The sheet.
         sheet: i64,
         /// The record of feeding.
         fed: i64,
@@ -108,7 +98,6 @@ pub enum ActError {
     /// Nothing to record as fed.
     #[error("there is no sheet for the night of {night} to record as fed{before}")]
     NoSheet {
-        /// The night.
         night: String,
         /// What became of the sheet of the night before, where there is one.
         before: String,
@@ -129,7 +118,6 @@ pub enum ActError {
         told_later(later)
     )]
     NothingDue {
-        /// The night.
         night: String,
         /// What groups had that night already.
         had: Vec<String>,
@@ -139,7 +127,6 @@ pub enum ActError {
     /// A cohort of that name lives already.
     #[error("cohort `{name}` is on the trays already, since record `r{seq}`")]
     CohortThere {
-        /// The name.
         name: String,
         /// Its record.
         seq: i64,
@@ -147,19 +134,13 @@ pub enum ActError {
     /// A month that is not over yet.
     #[error("{month} runs until {until} local time; accepted: a month that is over")]
     MonthRuns {
-        /// The month.
         month: String,
         /// When it ends.
         until: String,
     },
     /// A closed month with nothing to amend.
     #[error("{month} is closed as version {version}, and no figure has changed since")]
-    NothingChanged {
-        /// The month.
-        month: String,
-        /// Its newest version.
-        version: i64,
-    },
+    NothingChanged { month: String, version: i64 },
     /// The zone's rules can't say what is meant.
     #[error("{0}")]
     Time(String),

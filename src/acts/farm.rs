@@ -17,17 +17,13 @@ use super::{ActError, Asked};
 /// The farm's settings, ready to reckon with.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FarmSettings {
-    /// Time zone.
     pub zone: TimeZone,
-    /// Its IANA name.
     pub zone_name: String,
     /// How weights are read and said.
     pub units: Units,
     /// ISO 4217 code.
     pub currency: String,
-    /// Where the farm is.
     pub region: Region,
-    /// What its larvae are for.
     pub larvae_for: LarvaeFor,
     /// What a statement prints of the farm.
     pub said: FarmSaid,
@@ -40,11 +36,9 @@ pub struct FarmSettings {
 /// What a farm may say of itself for statements; what it has not said is `None`.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct FarmSaid {
-    /// Its name.
     pub name: Option<String>,
     /// Why its scale counts as verified.
     pub verified_scale: Option<String>,
-    /// The rule for "diverted".
     pub diverted_rule: Option<String>,
 }
 
@@ -100,17 +94,13 @@ impl FarmSaid {
 /// Settings as typed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct FarmAsked {
-    /// IANA zone name.
     pub zone: String,
-    /// Unit of the scale.
     pub unit: String,
     /// Scale division in that unit.
     pub division: String,
     /// ISO 4217 code.
     pub currency: String,
-    /// Where the farm is.
     pub region: String,
-    /// What its larvae are for.
     pub larvae_for: String,
     /// What it says of itself for statements.
     pub said: FarmSaid,

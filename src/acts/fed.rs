@@ -41,9 +41,7 @@ pub struct FedAsked {
 pub struct FedDone {
     /// Position in the book.
     pub record: i64,
-    /// The night it was fed.
     pub night: Date,
-    /// The sheet followed.
     pub sheet: Option<i64>,
     /// Weight fed, water and bought stock in it, by group.
     pub groups: BTreeMap<String, Grams>,

@@ -12,7 +12,6 @@ use super::doubts::{self, Doubts};
 use super::error::Rejection;
 use super::{ActError, Asked};
 
-/// A harvest as asked for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct HarvestAsked {
     /// The cohort's name, or its record such as `r57`.
@@ -21,13 +20,10 @@ pub struct HarvestAsked {
     pub larvae: Reading,
     /// Their moisture, per cent wet basis.
     pub larvae_moisture_pct: Option<f64>,
-    /// Their nitrogen, per cent of dry matter.
     pub larvae_nitrogen_dm_pct: Option<f64>,
-    /// How many they are.
     pub count: Option<LarvaeCount>,
     /// Dead larvae seen.
     pub dead: Option<i64>,
-    /// The residue.
     pub residue: Option<Reading>,
     /// Its moisture, per cent wet basis.
     pub residue_moisture_pct: Option<f64>,
@@ -41,14 +37,11 @@ pub struct HarvestAsked {
     pub sure: bool,
 }
 
-/// How larvae were counted.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum LarvaeCount {
-    /// All of them.
     All(i64),
     /// A sample counted and weighed.
     Sample {
-        /// Larvae in it.
         larvae: i64,
         /// Its fresh weight, grams.
         grams: f64,
@@ -60,9 +53,7 @@ pub enum LarvaeCount {
 pub struct Harvested {
     /// Position in the book.
     pub record: i64,
-    /// The cohort's name.
     pub cohort: String,
-    /// Position of the cohort.
     pub cohort_seq: i64,
     /// The record that ended it, if this was the last of it.
     pub ended: Option<i64>,

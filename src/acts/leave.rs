@@ -19,7 +19,6 @@ pub struct LeaveText {
     pub by_whom: String,
     /// The day it was given; the day it is entered when absent.
     pub on: Option<String>,
-    /// What it allows.
     pub what_for: String,
 }
 
@@ -28,7 +27,6 @@ pub struct LeaveText {
 pub struct LeaveKept {
     /// Position in the book.
     pub record: i64,
-    /// The leave.
     pub leave: Leave,
     /// Lots that were held back for want of it, by name.
     pub freed: Vec<String>,

@@ -10,7 +10,6 @@ pub struct MethaneText {
     pub outlets: Vec<String>,
     /// Share of the gas captured in per cent: `40`, or `20-60`.
     pub captured: Option<String>,
-    /// Climate of the landfills.
     pub climate: String,
     /// Edition of the warming potential.
     pub gwp: String,

@@ -50,7 +50,6 @@ impl Month {
         }
     }
 
-    /// The month before.
     #[must_use]
     pub fn before(self) -> Self {
         Self {
@@ -61,7 +60,6 @@ impl Month {
         }
     }
 
-    /// The month after.
     pub(super) fn after(self) -> Self {
         Self {
             first: (self.first.last_of_month().tomorrow()).unwrap_or(self.first),

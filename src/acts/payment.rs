@@ -10,19 +10,16 @@ use super::{ActError, Asked, find_cohort};
 /// Money to write down, as typed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PaymentAsked {
-    /// What for.
     pub item: MoneyItem,
     /// How much; may be left out where time or energy and its price say it.
     pub amount: Option<Money>,
     /// The task of labour, or what else it was for.
     pub what: Option<String>,
-    /// Minutes of labour.
     pub minutes: Option<i64>,
     /// Energy, kilowatt hours.
     pub kwh: Option<f64>,
     /// What an hour or a kilowatt hour costs; as the last time when left out.
     pub rate: Option<Money>,
-    /// The weight it is for.
     pub weight: Option<Reading>,
     /// Who paid or was paid.
     pub party: Option<String>,
@@ -37,9 +34,7 @@ pub struct PaymentAsked {
 pub struct Paid {
     /// Position in the book.
     pub record: i64,
-    /// How much.
     pub amount: Money,
-    /// How that was reckoned, where it was not given.
     pub reckoned: Option<String>,
     /// Whether it was in the book before.
     pub already_there: bool,

@@ -69,7 +69,6 @@ pub struct ClockOff {
 /// A bucket that is in the book, and what was odd about its way there.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Welcomed {
-    /// The ticket.
     pub card: TicketCard,
     /// The sender's clock, where it goes wrong.
     pub clock: Option<ClockOff>,

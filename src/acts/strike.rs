@@ -7,7 +7,6 @@ use super::harvest::ended_with;
 use super::lot::lot_name;
 use super::{ActError, Asked};
 
-/// What was struck.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Struck {
     /// Position of the strike in the book.

@@ -43,7 +43,6 @@ pub struct Tables {
     pub sources: SourceTable,
     /// What others published of conversion.
     pub published: PublishedTable,
-    /// Stages.
     pub stages: StageTable,
     /// What should be looked at in the farm's own tables.
     pub cautions: Vec<String>,

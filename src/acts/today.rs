@@ -13,7 +13,6 @@ use super::{ActError, FarmSettings, Night, Tables, cohorts_on};
 /// The day at a glance.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Today {
-    /// The night ahead.
     pub night: Night,
     /// Accepted loads since local midnight, and their net weight.
     pub came_in: (i64, Grams),

@@ -13,7 +13,6 @@ use super::{ActError, Change, FarmSettings, MixAsked, Night, Tables, propose_mix
 /// The night's mix, and the sheet of it that is in the book.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Tonight {
-    /// The night.
     pub night: Night,
     /// The kept sheet, or the mix as proposed now; `None` when nothing is due.
     pub sheet: Option<MixSheet>,
@@ -24,9 +23,7 @@ pub struct Tonight {
 /// A sheet in the book.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct KeptSheet {
-    /// Its record.
     pub record: i64,
-    /// Its lines.
     pub lines: Vec<KeptLine>,
     /// Whether its figures can be had again from the book.
     pub same: bool,
@@ -37,11 +34,9 @@ pub struct KeptSheet {
 /// A line of a sheet in the book.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct KeptLine {
-    /// The feed group.
     pub group: String,
     /// The lot, a bought stream, or `water`.
     pub lot: String,
-    /// What is in it.
     pub stream: String,
     /// Its weight.
     pub grams: Grams,
@@ -122,7 +117,6 @@ fn kept(
     })
 }
 
-/// The lines of a sheet in the book.
 fn lines(book: &Book, sheet: &Sheet) -> Result<Vec<KeptLine>, ActError> {
     let mut lines = Vec::new();
     for draw in &sheet.draws {

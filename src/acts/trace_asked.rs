@@ -12,9 +12,7 @@ pub struct TraceText {
     pub cohort: Option<String>,
     /// A harvest, by its record.
     pub harvest: Option<String>,
-    /// A supplier.
     pub supplier: Option<String>,
-    /// A buyer.
     pub buyer: Option<String>,
     /// First day of a supplier's tickets or a buyer's sales.
     pub from: Option<String>,

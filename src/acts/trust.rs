@@ -20,17 +20,13 @@ use super::{ActError, TableFile, Tables};
 pub struct TrustAsked {
     /// The whole explanation; what can't hold together is told anyway.
     pub why: bool,
-    /// Whole buckets.
     pub buckets: Option<BucketRule>,
     /// The goals alone: no margin, no smallest draw, no limit on lots, water only where it is named.
     pub plain: bool,
     /// The chance to keep each window at, from 0.5 and below 1.
     pub sure: Option<f64>,
-    /// The smallest draw.
     pub smallest: Option<Grams>,
-    /// The most lots for a group.
     pub most_lots: Option<usize>,
-    /// Water.
     pub water: Option<WaterAsked>,
     /// Stay close to the mix before.
     pub steady: bool,

@@ -24,9 +24,7 @@ pub struct Bucket {
     pub supplier: String,
     /// What it is, by stream id.
     pub stream: String,
-    /// Gross weight.
     pub gross: Option<String>,
-    /// Tare weight.
     pub tare: Option<String>,
     /// Unit of bare numbers; the farm's own when absent.
     pub unit: Option<String>,
@@ -38,17 +36,14 @@ pub struct Bucket {
     pub volume: Option<String>,
     /// Moisture tested at the dock, per cent.
     pub moisture_pct: Option<String>,
-    /// What was picked out.
     pub picked_out: Vec<PickedText>,
     /// Why it is turned away.
     pub refuse: Option<String>,
     /// A stricter verdict by staff.
     pub verdict: Option<Verdict>,
-    /// Classes it touched.
     pub touched: Vec<Class>,
     /// Whether it was bought.
     pub bought: bool,
-    /// Price per kilogram.
     pub price_per_kg: Option<String>,
     /// Free text.
     pub note: Option<String>,
@@ -59,18 +54,14 @@ pub struct Bucket {
 /// A part picked out, as entered.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct PickedText {
-    /// Its weight.
     pub weight: String,
-    /// What it is.
     pub kind: String,
 }
 
 /// All a bucket is judged against.
 #[derive(Debug)]
 pub struct Dock<'a> {
-    /// The farm.
     pub farm: &'a FarmSettings,
-    /// Tables in use.
     pub tables: &'a Tables,
     rules: UseRules,
     pub(super) containers: BTreeMap<String, Container>,

@@ -13,9 +13,7 @@ use super::month_basis::{Basis, flow_row, nights, nights_of};
 /// A month or a calendar year.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Period {
-    /// A month.
     Month(Month),
-    /// A year.
     Year(Year),
 }
 

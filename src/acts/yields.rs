@@ -219,7 +219,6 @@ fn part_of(harvest: &Harvest, final_part: bool) -> Part {
     }
 }
 
-/// How a harvest was counted.
 pub(super) fn count_of(harvest: &Harvest) -> Option<Count> {
     match (harvest.counted, harvest.sample_count, harvest.sample_g) {
         (Some(larvae), ..) => Some(Count::Counted(larvae)),

@@ -22,7 +22,6 @@ pub struct Assessment {
 pub struct GroupFigures {
     /// Weight as fed, water included.
     pub wet: Grams,
-    /// Dry matter, kilograms.
     pub dry_matter_kg: f64,
     /// Dry matter that counts towards the ration, kilograms: without ballast.
     pub ration_kg: f64,
@@ -34,7 +33,6 @@ pub struct GroupFigures {
     pub carbon_to_nitrogen: Option<f64>,
     /// Added volumes of the parts, litres; `None` when a density is unknown.
     pub volume_l: Option<f64>,
-    /// What it costs.
     pub cost: f64,
     /// Dry matter against what is wanted, as a share of it: inside within
     /// [`FED_WITHIN`](super::tolerance::FED_WITHIN).
@@ -105,13 +103,11 @@ impl Assessment {
 /// A measure of a mix against its window.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MeasureFigure {
-    /// Which measure.
     pub measure: Measure,
     /// Its value, a share in the measure's own basis.
     pub value: Option<f64>,
     /// The window, all bounds as shares.
     pub window: Window,
-    /// Where the value stands.
     pub standing: Standing,
 }
 

@@ -53,13 +53,11 @@ pub(super) struct GroupColumns {
     pub draws: Vec<(usize, usize)>,
     /// Purchase position and column.
     pub bought: Vec<(usize, usize)>,
-    /// Water column.
     pub water: Option<usize>,
     /// Shortage column, kilograms of dry matter.
     pub short: usize,
     /// Columns of what lies outside a window.
     pub excesses: Vec<usize>,
-    /// Feeding row.
     pub feeding: usize,
     /// Volume row, if a volume binds.
     pub volume: Option<usize>,

@@ -16,24 +16,19 @@ pub enum Role {
     Draw {
         /// The group that is fed.
         group: usize,
-        /// The pool.
         pool: usize,
     },
     /// A purchase.
     Bought {
         /// The group that is fed.
         group: usize,
-        /// The purchase.
         purchase: usize,
     },
-    /// Water added.
     Water {
-        /// The group.
         group: usize,
     },
     /// Dry matter not fed.
     Short {
-        /// The group.
         group: usize,
     },
 }

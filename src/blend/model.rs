@@ -52,7 +52,6 @@ impl Goal {
         }
     }
 
-    /// Its value at a point.
     #[must_use]
     pub fn value(&self, point: &[f64]) -> f64 {
         value(&self.terms, point)
@@ -62,9 +61,7 @@ impl Goal {
 /// Columns and rows.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Model {
-    /// The columns.
     pub columns: Vec<Column>,
-    /// The rows.
     pub rows: Vec<Row>,
 }
 

@@ -35,7 +35,6 @@ pub(super) struct Ordered {
     pub plan: Plan,
     /// The goals, as proved.
     pub tiers: Tiers,
-    /// The point.
     pub point: Vec<f64>,
 }
 

@@ -55,9 +55,7 @@ fn ballast(stream: &Stream) -> f64 {
 pub struct Lot {
     /// Its name, unique in the problem.
     pub name: String,
-    /// What it is.
     pub stream: StreamId,
-    /// Weight on hand.
     pub on_hand: Grams,
     /// Weight that may be drawn: on hand less whole parts that larvae leave.
     pub edible: Grams,
@@ -67,7 +65,6 @@ pub struct Lot {
     pub price_per_kg: f64,
     /// Days since it came in.
     pub age_days: f64,
-    /// Days its stream keeps.
     pub keeps_days: Option<f64>,
     /// Buckets it fills, for telling draws in buckets.
     pub buckets: f64,
@@ -87,7 +84,6 @@ impl Lot {
 /// Something that can be bought for tonight.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Purchase {
-    /// What it is.
     pub stream: StreamId,
     /// What it is made of.
     pub composition: Composition,
@@ -139,9 +135,7 @@ impl Group {
 /// `trays * tray_l - lies_l` litres.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TrayRoom {
-    /// The cohort.
     pub cohort: String,
-    /// Trays.
     pub trays: i64,
     /// Litres one tray holds at the deepest layer.
     pub tray_l: f64,
@@ -154,7 +148,6 @@ pub struct TrayRoom {
 /// One night's blend as plain data.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Problem {
-    /// Lots on hand.
     pub lots: Vec<Lot>,
     /// What can be bought.
     pub purchases: Vec<Purchase>,

@@ -20,7 +20,6 @@ pub struct Mix {
     pub verdict: MixVerdict,
     /// The goals as proved before rounding; `None` when nothing is proved.
     pub tiers: Option<Tiers>,
-    /// One for each feed group.
     pub groups: Vec<GroupMix>,
     /// Lots no group may use.
     pub held_back: Vec<HeldBack>,
@@ -35,15 +34,12 @@ pub struct Mix {
 /// One group's mix.
 #[derive(Debug, Clone, PartialEq)]
 pub struct GroupMix {
-    /// The group.
     pub name: String,
-    /// Dry matter wanted, kilograms.
     pub wanted_dm_kg: f64,
     /// What to take from which lot, oldest first within a stream.
     pub draws: Vec<DrawnLot>,
     /// What to buy.
     pub bought: Vec<(StreamId, Grams)>,
-    /// Water to add.
     pub water: Grams,
     /// Figures recomputed from the weights above.
     pub figures: GroupFigures,
@@ -56,20 +52,16 @@ pub struct GroupMix {
 /// A draw from a lot.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DrawnLot {
-    /// The lot.
     pub lot: String,
-    /// Its stream.
     pub stream: StreamId,
     /// Weight to take.
     pub grams: Grams,
-    /// The same in buckets of that lot.
     pub buckets: f64,
 }
 
 /// A lot that stays out.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct HeldBack {
-    /// The lot.
     pub lot: String,
     /// Why.
     pub reason: String,
@@ -78,7 +70,6 @@ pub struct HeldBack {
 /// Weight that stays on hand after the mix.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LeftOver {
-    /// The lot.
     pub lot: String,
     /// Its weight.
     pub grams: Grams,

@@ -14,17 +14,11 @@ pub enum Side {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Requirement {
     /// Dry matter wanted by a group.
-    Feeding {
-        /// The group.
-        group: usize,
-    },
+    Feeding { group: usize },
     /// One side of a window or limit.
     Bound {
-        /// The group.
         group: usize,
-        /// The measure.
         measure: Measure,
-        /// Which side.
         side: Side,
         /// The bound, a share in the measure's own basis.
         share: f64,
@@ -32,22 +26,11 @@ pub enum Requirement {
         is_hard: bool,
     },
     /// What a group's trays hold.
-    Volume {
-        /// The group.
-        group: usize,
-    },
+    Volume { group: usize },
     /// The largest share of a stream.
-    Cap {
-        /// The group.
-        group: usize,
-        /// The stream.
-        stream: StreamId,
-    },
+    Cap { group: usize, stream: StreamId },
     /// What is on hand of a pool of equal lots.
-    Stock {
-        /// The pool.
-        pool: usize,
-    },
+    Stock { pool: usize },
     /// What can be bought.
     Purchase {
         /// The purchase.
@@ -56,13 +39,7 @@ pub enum Requirement {
     /// Water that may be added.
     Water,
     /// A tangent that keeps a window at the chance asked for.
-    Margin {
-        /// The row of the window.
-        row: usize,
-    },
+    Margin { row: usize },
     /// How far a stream is off its share in the mix before.
-    Change {
-        /// The group.
-        group: usize,
-    },
+    Change { group: usize },
 }

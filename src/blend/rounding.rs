@@ -24,7 +24,6 @@ pub struct WeighedGroup {
     pub draws: Vec<(usize, Grams)>,
     /// Purchase position and weight, none of them zero.
     pub bought: Vec<(usize, Grams)>,
-    /// Water added.
     pub water: Grams,
 }
 

@@ -57,7 +57,6 @@ impl Default for Engine {
 /// How long and how closely to search, and by which engine.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Effort {
-    /// The engine.
     pub engine: Engine,
     /// Wall-clock limit.
     pub limit: Duration,

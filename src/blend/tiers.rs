@@ -7,7 +7,6 @@ use super::sift::solve_from;
 use super::solve::{Optimum, Unsolved};
 use super::tolerance::GOAL_SLACK;
 
-/// How many goals there are.
 pub(super) const GOALS: usize = 7;
 /// Position of the goal of sureness among them: those before it are settled
 /// without margins.
@@ -85,7 +84,6 @@ pub fn goals_shown(
 pub(super) struct Run {
     /// Rows that hold the goals solved.
     pub holds: Vec<Row>,
-    /// The last point.
     pub point: Vec<f64>,
     /// The goals' values, in order.
     pub values: [f64; GOALS],

@@ -17,7 +17,6 @@ use super::tiers::goals_shown;
 pub struct Wishes {
     /// Why, and what would cure it.
     pub why: Option<WhyAsked>,
-    /// Whole buckets.
     pub buckets: Option<BucketRule>,
     /// The mix to stay close to.
     pub last: Option<LastShares>,
@@ -28,11 +27,9 @@ pub struct Wishes {
 /// What was found besides the mix.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Trust {
-    /// Why.
     pub why: Option<Why>,
     /// How sure.
     pub sureness: Option<Sureness>,
-    /// Buckets.
     pub buckets: Option<Bucketed>,
     /// Kilograms off the shares of the mix before, where it was asked to stay close.
     pub change_kg: Option<f64>,

@@ -49,7 +49,6 @@ pub(super) fn hex(bytes: &[u8]) -> String {
 pub struct Head {
     /// Number of the last record; 0 for an empty book.
     pub seq: i64,
-    /// Its digest in hex.
     pub digest: String,
 }
 

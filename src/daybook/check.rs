@@ -27,9 +27,7 @@ impl fmt::Display for Flaw {
 pub struct CheckReport {
     /// The last record.
     pub head: Head,
-    /// How many records were read.
     pub records: i64,
-    /// How many of them are tickets.
     pub tickets: i64,
     /// Everything wrong; empty when the book is whole.
     pub flaws: Vec<Flaw>,

@@ -11,7 +11,6 @@ use super::{Book, Cohort, DaybookError, Entry, Filed, instants};
 /// A cohort from hatch to end.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CohortLife {
-    /// The cohort.
     pub cohort: Filed<Cohort>,
     /// When it ended, and why; `None` while it is on its trays.
     pub ended: Option<(Timestamp, String)>,

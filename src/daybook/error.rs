@@ -107,11 +107,8 @@ pub enum DaybookError {
     NotAccepted {
         /// The record's id.
         id: String,
-        /// The field.
         field: &'static str,
-        /// Its value.
         seen: String,
-        /// What is accepted.
         accepted: &'static str,
     },
     /// The id is in the book with another content.
@@ -119,7 +116,6 @@ pub enum DaybookError {
         "`{id}` is in the book as record {seq} with `{field}` = `{kept}`, but now comes with `{asked}`; accepted: the same content, or another id"
     )]
     Conflict {
-        /// The id.
         id: String,
         /// The record that has it.
         seq: i64,
@@ -127,7 +123,6 @@ pub enum DaybookError {
         field: String,
         /// Its value in the book.
         kept: String,
-        /// Its value as asked for.
         asked: String,
     },
     /// A closed month stays as it was handed out.
@@ -141,19 +136,13 @@ pub enum DaybookError {
     /// Another version was closed meanwhile.
     #[error("version {seen} of {month} is out of turn; accepted: version {next}")]
     VersionOutOfTurn {
-        /// The month.
         month: String,
         /// The version asked for.
         seen: i64,
-        /// The next one.
         next: i64,
     },
-    /// No record of that number.
     #[error("there is no record `r{seq}`")]
-    NoSuchRecord {
-        /// The number.
-        seq: i64,
-    },
+    NoSuchRecord { seq: i64 },
     /// A record that is no ticket.
     #[error("record `r{seq}` is no ticket, so it has no lot")]
     NotALot {
@@ -172,7 +161,6 @@ pub enum DaybookError {
         /// The record.
         seq: i64,
     },
-    /// A cohort whose record is struck.
     #[error("the cohort of record `r{seq}` is struck by record `r{by}`")]
     CohortStruck {
         /// The cohort.
@@ -197,7 +185,6 @@ pub enum DaybookError {
         /// The lot's ticket.
         seq: i64,
     },
-    /// A lot whose ticket is struck.
     #[error("the ticket of record `r{seq}` is struck by record `r{by}`, so it has no lot")]
     LotStruck {
         /// The lot's ticket.
@@ -216,7 +203,6 @@ pub enum DaybookError {
         at: Timestamp,
         /// The lot's ticket.
         lot_seq: i64,
-        /// When the lot came in.
         came: Timestamp,
     },
     /// A strike can't be struck.
@@ -257,21 +243,15 @@ pub enum DaybookError {
         "`{reference}` is the id of record `r{by_id}` and the number of record `r{by_number}`; accepted: `r{by_id}` or `r{by_number}`"
     )]
     Ambiguous {
-        /// The reference.
         reference: String,
-        /// The record with that id.
         by_id: i64,
-        /// The record with that number.
         by_number: i64,
     },
     /// A head as no sheet prints it.
     #[error(
         "`{seen}` is not a seal; accepted: a record number, a hyphen and the first 8 digits or more of its digest, such as `57-1a2b3c4d`"
     )]
-    NotAHead {
-        /// The text.
-        seen: String,
-    },
+    NotAHead { seen: String },
     /// What was written reads otherwise.
     #[error("record `{id}` reads back otherwise than it was written; nothing was kept")]
     ReadBack {
@@ -294,7 +274,6 @@ pub enum DaybookError {
         /// Why there is no copy.
         source: Box<DaybookError>,
     },
-    /// The copy is not whole.
     #[error("the copy `{}` is not whole and was removed: {what}", path.display())]
     CopyNotWhole {
         /// The copy.

@@ -38,7 +38,6 @@ word_enum!(
     WaterUse {
         /// Only where without it someone goes short or a window breaks.
         LastResort = "last-resort",
-        /// Not at all.
         Never = "never",
     }
 );

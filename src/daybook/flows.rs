@@ -3,7 +3,6 @@ use super::Outlet;
 /// How weight left a lot, as the one table of outflows names it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum OutflowKind {
-    /// Fed to the larvae.
     Fed,
     /// A difference between scale and book; may be below zero.
     Shrink,

@@ -29,7 +29,6 @@ pub struct Harvest {
     pub residue_text: Option<String>,
     /// Moisture of the residue, per cent wet basis, where tested.
     pub residue_moisture_pct: Option<f64>,
-    /// Where the residue goes.
     pub residue_to: Option<ResidueTo>,
     /// Free text.
     pub note: Option<String>,
@@ -43,13 +42,10 @@ pub enum ResidueTo {
     Kept,
     /// Sold or given away as frass.
     Sold,
-    /// Spread on land.
     Land,
-    /// To compost.
     Composted,
     /// To a digester.
     Digestion,
-    /// To landfill.
     Landfilled,
 }
 
@@ -93,7 +89,6 @@ pub struct Payment {
     pub amount: Money,
     /// The task of labour, or what else was paid for.
     pub what: Option<String>,
-    /// Minutes of labour.
     pub minutes: Option<i64>,
     /// Energy used, kilowatt hours.
     pub kwh: Option<f64>,
@@ -109,7 +104,6 @@ pub struct Payment {
     pub note: Option<String>,
 }
 
-/// What money was for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum MoneyItem {
@@ -119,15 +113,12 @@ pub enum MoneyItem {
     SoldLive,
     /// Received for dried larvae.
     SoldDried,
-    /// Received for frass.
     SoldFrass,
     /// Paid for feed that no ticket prices.
     Feed,
     /// Paid for work.
     Labour,
-    /// Paid for energy.
     Energy,
-    /// Paid for packaging.
     Packaging,
     /// Paid to be rid of something.
     Disposal,
@@ -192,7 +183,6 @@ impl MoneyItem {
 /// A figure of the tables replaced by the farm's own, by the owner's word.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Adopted {
-    /// Which figure.
     pub what: OwnFigure,
     /// A stream's id, or a stage's name for a ration.
     pub subject: String,
@@ -208,7 +198,6 @@ pub struct Adopted {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum OwnFigure {
-    /// Days a stream keeps.
     KeepsDays,
     /// A factor on a stage's rations.
     Ration,

@@ -19,11 +19,8 @@ use crate::stream::{Class, Leave, StreamId, Verdict};
 pub struct FedLine {
     /// Position of the record of feeding.
     pub fed_seq: i64,
-    /// The night.
     pub night: Date,
-    /// When it was fed.
     pub at: Timestamp,
-    /// The feed group.
     pub group: String,
     /// Position of the lot's ticket.
     pub lot_seq: i64,
@@ -36,11 +33,9 @@ pub struct FedLine {
 pub struct AddedLine {
     /// Position of the record of feeding.
     pub fed_seq: i64,
-    /// The night.
     pub night: Date,
     /// When it was fed.
     pub at: Timestamp,
-    /// The feed group.
     pub group: String,
     /// The stream bought, or `None` for water.
     pub stream: Option<StreamId>,
@@ -59,7 +54,6 @@ pub struct LotFacts {
     pub number: i64,
     /// Who brought it.
     pub supplier: String,
-    /// What it is.
     pub stream: StreamId,
     /// When it came.
     pub at: Timestamp,
@@ -82,13 +76,10 @@ pub struct LotFacts {
 /// Loads of a span that cost or brought money, by price.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PricedLoads {
-    /// Whether they were bought.
     pub bought: bool,
-    /// What they were.
     pub stream: StreamId,
     /// Price per kilogram on the tickets, where it differs from the stream's.
     pub price_per_kg: Option<f64>,
-    /// How many.
     pub loads: i64,
     /// Net weight together.
     pub net_g: Grams,

@@ -12,9 +12,7 @@ pub struct MoistureTold {
     pub lot_seq: i64,
     /// Who brought it.
     pub supplier: String,
-    /// What it is.
     pub stream: StreamId,
-    /// When it came.
     pub came: Timestamp,
     /// Moisture, per cent wet basis.
     pub moisture_pct: f64,
@@ -27,11 +25,8 @@ pub struct MoistureTold {
 pub struct DensityTold {
     /// Who brought it.
     pub supplier: String,
-    /// What it is.
     pub stream: StreamId,
-    /// When it came.
     pub came: Timestamp,
-    /// Net weight.
     pub net_g: Grams,
     /// Volume, litres.
     pub volume_l: f64,
@@ -40,11 +35,8 @@ pub struct DensityTold {
 /// How a lot that was meant for feed ended.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LotFate {
-    /// What it was.
     pub stream: StreamId,
-    /// When it came.
     pub came: Timestamp,
-    /// When the last of it left.
     pub left: Timestamp,
     /// Whether some of it was discarded as spoiled.
     pub spoiled: bool,

@@ -10,7 +10,6 @@ use crate::stream::StreamId;
 /// A record found, struck or not.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Found {
-    /// The record.
     pub record: Record,
     /// Its ticket number, if it is a ticket.
     pub number: Option<i64>,
@@ -23,7 +22,6 @@ pub struct Found {
 pub struct Filed<T> {
     /// Number of the record.
     pub seq: i64,
-    /// Its id.
     pub id: String,
     /// When it happened.
     pub at: Timestamp,
@@ -38,7 +36,6 @@ pub struct Filed<T> {
 pub struct TicketFiled {
     /// The ticket and its record.
     pub filed: Filed<Ticket>,
-    /// Its number.
     pub number: i64,
     /// The strike that voids it, if any.
     pub struck_by: Option<i64>,
@@ -47,7 +44,6 @@ pub struct TicketFiled {
 /// A supplier on a live ticket.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SupplierUse {
-    /// The name.
     pub supplier: String,
     /// The latest ticket's instant.
     pub last_at: Timestamp,
@@ -56,13 +52,10 @@ pub struct SupplierUse {
 /// What a supplier brings, by stream.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct UsualLoad {
-    /// The supplier.
     pub supplier: String,
-    /// The stream.
     pub stream: StreamId,
     /// The named tare of the newest of these loads.
     pub container: Option<String>,
-    /// How many loads.
     pub loads: i64,
     /// The newest one's instant.
     pub last_at: Timestamp,
@@ -75,16 +68,13 @@ pub struct LoadAlike {
     pub id: String,
     /// When it was weighed.
     pub at: Timestamp,
-    /// Gross weight.
     pub gross: Grams,
-    /// Net weight.
     pub net: Grams,
 }
 
 /// A stream on a live ticket.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct StreamUse {
-    /// The stream.
     pub stream: StreamId,
     /// The latest ticket's instant.
     pub last_at: Timestamp,

@@ -20,7 +20,6 @@ pub struct LotRow {
     pub number: i64,
     /// Who brought it.
     pub supplier: String,
-    /// What it is.
     pub stream: StreamId,
     /// When it came.
     pub at: Timestamp,
@@ -34,7 +33,6 @@ pub struct LotRow {
     pub remaining_g: Grams,
     /// Moisture tested at the dock, per cent wet basis.
     pub moisture_pct: Option<f64>,
-    /// The newest assay.
     pub assay: Option<AssayOfLot>,
     /// Classes it touched besides its own.
     pub touched: Vec<Class>,
@@ -46,7 +44,6 @@ pub struct LotRow {
     pub price_per_kg: Option<f64>,
     /// Volume in litres, where it was given.
     pub volume_l: Option<f64>,
-    /// The named container.
     pub container: Option<String>,
     /// What staff were told to do.
     pub verdict: Verdict,
@@ -63,7 +60,6 @@ pub struct AssayOfLot {
     pub seq: i64,
     /// When it was done.
     pub at: Timestamp,
-    /// How.
     pub method: String,
     /// Moisture found, per cent wet basis.
     pub moisture_pct: f64,

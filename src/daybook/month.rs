@@ -21,7 +21,6 @@ use crate::stream::StreamId;
 pub struct MonthRow {
     /// Who brought it.
     pub supplier: String,
-    /// What it is.
     pub stream: StreamId,
     /// Whether these lots were bought; what is received is then bought.
     pub bought: bool,
@@ -35,13 +34,10 @@ pub struct MonthRow {
     pub refused_g: Grams,
     /// Picked out by hand, at the dock and later.
     pub picked_out_g: Grams,
-    /// Fed to the larvae.
     pub fed_g: Grams,
-    /// To compost.
     pub composted_g: Grams,
     /// Back to the supplier.
     pub returned_g: Grams,
-    /// To landfill.
     pub landfilled_g: Grams,
     /// Drained off as liquor.
     pub liquor_g: Grams,
@@ -54,7 +50,6 @@ pub struct MonthRow {
     pub closing_g: Grams,
     /// Tickets accepted.
     pub loads: i64,
-    /// Tickets refused.
     pub refused_loads: i64,
 }
 

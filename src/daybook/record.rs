@@ -51,11 +51,9 @@ pub enum Entry {
     Reweigh(Reweigh),
     /// Larvae of one hatch.
     Cohort(Cohort),
-    /// The end of a cohort.
     CohortEnd(CohortEnd),
     /// A sheet that was printed for a night; changes no stock.
     Sheet(Sheet),
-    /// What was fed.
     Fed(Fed),
     /// What left the stock another way.
     Discard(Discard),
@@ -120,7 +118,6 @@ pub struct Container {
 pub struct Ticket {
     /// Who brought it.
     pub supplier: String,
-    /// What it is.
     pub stream: StreamId,
     /// Gross weight; `None` when estimated by volume.
     pub gross_g: Option<Grams>,
@@ -130,7 +127,6 @@ pub struct Ticket {
     pub tare_g: Option<Grams>,
     /// Tare as entered.
     pub tare_text: Option<String>,
-    /// The named container.
     pub container: Option<String>,
     /// The unit of the reading.
     pub unit: MassUnit,
@@ -178,7 +174,6 @@ pub struct PickedOut {
 pub struct Strike {
     /// Position of the voided record in the book.
     pub target_seq: i64,
-    /// Why.
     pub why: String,
 }
 
@@ -215,15 +210,11 @@ pub struct Reweigh {
 /// Larvae of one hatch.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Cohort {
-    /// Its name on the trays.
     pub name: String,
     /// Hatch day.
     pub hatched: Date,
-    /// How many larvae.
     pub larvae: i64,
-    /// How they were counted.
     pub counted: String,
-    /// How many trays hold them.
     pub trays: i64,
     /// Area of one tray in square metres.
     pub tray_area_m2: f64,
@@ -240,10 +231,8 @@ pub struct Cohort {
     pub feeding: Option<Feeding>,
 }
 
-/// The end of a cohort.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct CohortEnd {
-    /// The cohort's name.
     pub name: String,
     /// Why: harvested, lost ...
     pub why: String,
@@ -252,9 +241,7 @@ pub struct CohortEnd {
 /// A sheet printed for a night.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Sheet {
-    /// The night it is for.
     pub night: Date,
-    /// The verdict printed on it.
     pub verdict: String,
     /// What it asks to take from each lot.
     pub draws: Vec<Draw>,
@@ -265,7 +252,6 @@ pub struct Sheet {
 /// Weight taken from a lot for a feed group.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Draw {
-    /// The feed group.
     pub group: String,
     /// Position of the lot's ticket in the book.
     pub lot_seq: i64,
@@ -276,7 +262,6 @@ pub struct Draw {
 /// Weight added to a feed group that was not in stock.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Addition {
-    /// The feed group.
     pub group: String,
     /// The stream bought, or `None` for water.
     pub stream: Option<StreamId>,
@@ -284,10 +269,8 @@ pub struct Addition {
     pub grams: Grams,
 }
 
-/// What was fed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Fed {
-    /// The night.
     pub night: Date,
     /// Position of the sheet it follows, if any.
     pub sheet_seq: Option<i64>,
@@ -317,7 +300,6 @@ pub struct Discard {
     pub to: Outlet,
     /// Weight.
     pub grams: Grams,
-    /// Why.
     pub why: Option<String>,
 }
 
@@ -328,11 +310,9 @@ pub const SPOILED: &str = "spoiled";
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Outlet {
-    /// To compost.
     Composted,
     /// Back to the supplier.
     Returned,
-    /// To landfill.
     Landfilled,
     /// Drained off as liquor.
     Liquor,
@@ -346,7 +326,6 @@ pub enum Outlet {
     Digestion,
     /// Burned under control.
     Combustion,
-    /// Spread on land.
     Land,
     /// Dumped, littered or burned in the open.
     Discards,
@@ -382,7 +361,6 @@ pub struct MonthClosed {
     pub to: Timestamp,
     /// Bought and fed the same night.
     pub night_bought_g: Grams,
-    /// Water added.
     pub night_water_g: Grams,
     /// Why there is another version; the first needs no reason.
     pub why: Option<String>,

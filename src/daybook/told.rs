@@ -35,20 +35,17 @@ impl AsOf {
 pub enum Listed<'a> {
     /// One supplier's, refused ones too.
     Of(&'a str),
-    /// The refused ones of all suppliers.
     Refused,
 }
 
 /// A ticket as a statement lists it, struck or refused ones too.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TicketTold {
-    /// Its number.
     pub number: i64,
     /// When it was weighed.
     pub at: Timestamp,
     /// Who brought it.
     pub supplier: String,
-    /// What it is.
     pub stream: StreamId,
     /// Gross weight; `None` when estimated.
     pub gross_g: Option<Grams>,
@@ -60,7 +57,6 @@ pub struct TicketTold {
     pub tare_text: Option<String>,
     /// The unit of the reading.
     pub unit: MassUnit,
-    /// Net weight.
     pub net_g: Grams,
     /// Whether the weight is an estimate from the volume.
     pub estimated: bool,
@@ -70,29 +66,24 @@ pub struct TicketTold {
     pub verdict: Verdict,
     /// Why.
     pub reason: String,
-    /// Picked out at the dock.
     pub picked_out_g: Grams,
-    /// Why it was struck, if it was.
     pub struck_why: Option<String>,
 }
 
 /// What stands behind a ticket number of the whole book.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NumberTold {
-    /// The number.
     pub number: i64,
     /// Whether it is this supplier's.
     pub own: bool,
     /// Whether it was weighed in the span.
     pub in_span: bool,
-    /// Why it was struck, if it was.
     pub struck_why: Option<String>,
 }
 
 /// How often a stream was on the scale, for the resolution of its sum.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Weighings {
-    /// The stream.
     pub stream: StreamId,
     /// Whether its lots were bought.
     pub bought: bool,
@@ -119,7 +110,6 @@ pub struct LateRecord {
     pub ticket: Option<i64>,
     /// The record it strikes.
     pub target_seq: Option<i64>,
-    /// Why it strikes.
     pub why: Option<String>,
 }
 

@@ -15,17 +15,14 @@ pub struct Correction {
     pub ticket_seq: i64,
     /// Who brought it.
     pub supplier: Option<String>,
-    /// What it is.
     pub stream: Option<StreamId>,
     /// Free text.
     pub note: Option<String>,
-    /// Price per kilogram.
     pub price_per_kg: Option<f64>,
     /// What staff are told to do now that the stream is another.
     pub verdict: Option<Verdict>,
     /// Why; there when the verdict is.
     pub reason: Option<String>,
-    /// Why it is corrected.
     pub why: String,
 }
 
@@ -34,7 +31,6 @@ pub struct Correction {
 pub struct Look {
     /// Position of the lot's ticket in the book.
     pub lot_seq: i64,
-    /// The night it is looked at for.
     pub night: Date,
     /// Whether it may be fed that night.
     pub fit: bool,

@@ -94,7 +94,6 @@ impl Refusal {
         self
     }
 
-    /// Who it is told to.
     #[must_use]
     pub(super) fn told(mut self, api: bool, lang: Lang) -> Self {
         self.api = api;

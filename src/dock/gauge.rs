@@ -11,13 +11,10 @@ use crate::stream::{Measure, Window};
 pub(super) struct Gauge {
     /// What is measured.
     pub(super) name: String,
-    /// The value in words.
     pub(super) value: String,
-    /// The window in words.
     pub(super) window: String,
     /// Inside, at the edge, too low, too high, beyond the limit.
     pub(super) standing: &'static str,
-    /// Whether it is inside.
     pub(super) inside: bool,
     /// The chance of being inside, in words, where it is known.
     pub(super) chance: Option<String>,
@@ -38,13 +35,11 @@ pub(super) struct Slice {
     pub(super) name: String,
     /// The lot alone, to stand in the bar.
     pub(super) short: String,
-    /// Its weight in words.
     pub(super) weight: String,
     /// Its share of the batch, in whole per cent.
     pub(super) pct: u32,
     /// Where it begins.
     pub(super) from: u32,
-    /// How wide it is.
     pub(super) wide: u32,
     /// Which of the hatchings.
     pub(super) hatch: usize,

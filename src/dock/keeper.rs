@@ -36,7 +36,6 @@ pub(super) struct Keeper {
 /// Why there is no answer.
 #[derive(Debug)]
 pub(super) enum Unkept {
-    /// The act was refused.
     Refused(Box<ActError>),
     /// A fault of the program's own, in its words; nothing was kept.
     Broke(String),

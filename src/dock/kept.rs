@@ -18,7 +18,6 @@ pub(super) struct Kept {
     pub(super) title: String,
     /// What else there is to know.
     pub(super) lines: Vec<String>,
-    /// Cautions for the step.
     pub(super) cautions: Vec<String>,
     /// Whether it was in the book before.
     pub(super) already: bool,
@@ -36,7 +35,6 @@ pub(super) struct Recent {
     pub(super) told: String,
     /// The records to strike, in that order.
     pub(super) records: String,
-    /// The strike's id.
     pub(super) strike_id: String,
     /// Whether one touch is enough; later a reason is asked for.
     pub(super) young: bool,

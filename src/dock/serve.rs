@@ -28,7 +28,6 @@ use super::texts::Texts;
 
 /// A header that is not whole by then ends its connection; an idle one too.
 const HEADER_MOST: Duration = Duration::from_secs(5);
-/// Connections at once.
 const CONNECTIONS_MOST: usize = 128;
 /// After a failed accept (no file handles left), a breath.
 const BREATH: Duration = Duration::from_millis(50);
@@ -44,13 +43,10 @@ pub struct DockAsked {
     pub hosts: Vec<String>,
     /// The PIN; must be there when it listens beyond this machine.
     pub pin: Option<Pin>,
-    /// The open book.
     pub book: Daybook,
-    /// Tables in use.
     pub tables: Tables,
     /// Who is taken for an entry that names no one.
     pub by: String,
-    /// The clock.
     pub clock: Clock,
 }
 

@@ -100,7 +100,6 @@ struct State {
 pub(super) enum Try {
     /// In, under this new session.
     In(String),
-    /// Wrong.
     Wrong,
     /// Not looked at: wait first.
     Wait(Duration),

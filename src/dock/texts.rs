@@ -40,7 +40,6 @@ const EN: &str = include_str!("texts/en.toml");
 const ES: &str = include_str!("texts/es.toml");
 
 impl Texts {
-    /// The shipped texts.
     pub(super) fn shipped() -> Result<Self, String> {
         let read = |name: &str, text: &str| -> Result<Table, String> {
             let table: BTreeMap<String, Table> =

@@ -16,12 +16,10 @@ use super::texts::Lang;
 /// Light, dark, or as the device says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(super) enum Look {
-    /// As the device says.
     #[default]
     Device,
     /// For a bright room.
     Light,
-    /// For a dark room.
     Dark,
 }
 
@@ -211,19 +209,14 @@ impl Frame {
 
 /// A block of a document, ready for the template.
 pub(super) enum Part {
-    /// A heading.
     Heading(String),
-    /// A line with its class.
     Line(&'static str, String),
     /// A drawing, whole.
     Chart(String),
-    /// A table.
     Table {
-        /// Heads with their side.
         heads: Vec<(String, &'static str)>,
         /// Whether any head has a name.
         named: bool,
-        /// Its rows.
         rows: Vec<Vec<Cell>>,
     },
 }
@@ -232,9 +225,7 @@ pub(super) enum Part {
 pub(super) struct Cell {
     /// What it says.
     pub(super) text: String,
-    /// Its side.
     pub(super) side: &'static str,
-    /// The page it leads to.
     pub(super) page: Option<String>,
 }
 

@@ -68,13 +68,10 @@ impl StartWeight {
 /// What went into a cohort and what came out of it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Yield {
-    /// Fed \[kg as fed\].
     pub fed_kg: f64,
     /// Fed \[kg dry matter\].
     pub fed_dry_kg: Option<f64>,
-    /// Fed \[kg crude protein\].
     pub fed_protein_kg: Option<f64>,
-    /// Larvae harvested \[kg fresh\].
     pub larvae_kg: f64,
     /// Larvae harvested \[kg dry matter\].
     pub larvae_dry_kg: Option<f64>,
@@ -84,7 +81,6 @@ pub struct Yield {
     pub factor: NitrogenFactor,
     /// Larvae put on trays.
     pub began: Option<i64>,
-    /// The weight they had.
     pub start: StartWeight,
     /// Larvae harvested; not whole when reckoned from a sample.
     pub ended: Option<f64>,
@@ -107,11 +103,9 @@ pub enum Untold {
     FeedProtein,
     /// A part of the harvest has no moisture.
     LarvaeMoisture,
-    /// No nitrogen test.
     LarvaeNitrogen,
     /// A residue was not weighed.
     ResidueWeight,
-    /// A residue has no moisture.
     ResidueMoisture,
     /// Larvae put on trays were not counted.
     StartCount,
@@ -119,9 +113,7 @@ pub enum Untold {
     EndCount,
     /// Days not known, or none.
     Days,
-    /// Nothing was fed.
     NothingFed,
-    /// Nothing was harvested.
     NothingHarvested,
     /// No dry matter was gained.
     NothingGained,

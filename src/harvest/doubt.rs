@@ -6,7 +6,6 @@ use super::conversion::Told;
 pub enum Doubt {
     /// More dry matter fed than weight as fed.
     DryAboveWet {
-        /// Dry matter \[kg\].
         dry_kg: f64,
         /// As fed \[kg\].
         wet_kg: f64,
@@ -19,24 +18,17 @@ pub enum Doubt {
         fed_kg: f64,
     },
     /// More dry matter gained than is gone from the feed.
-    GainAboveGone {
-        /// Gained \[kg\].
-        gain_kg: f64,
-        /// Gone \[kg\].
-        gone_kg: f64,
-    },
+    GainAboveGone { gain_kg: f64, gone_kg: f64 },
     /// Larvae weigh less than they began with.
     NothingGained {
         /// Gained \[kg\], below or at zero.
         gain_kg: f64,
     },
-    /// More larvae than began.
     MoreLarvae {
         /// At the start.
         began: i64,
         /// Harvested, to the nearest larva.
         ended: f64,
-        /// Dead ones seen.
         deaths_seen: i64,
     },
     /// More protein in larvae than dry matter.

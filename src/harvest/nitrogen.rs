@@ -43,7 +43,6 @@ impl NitrogenFactor {
         Ok(published.unwrap_or(Self::Own(number)))
     }
 
-    /// The number.
     #[must_use]
     pub const fn value(self) -> f64 {
         match self {

@@ -14,7 +14,6 @@ pub struct Began {
 /// What a cohort was fed, all nights together.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Fed {
-    /// As fed.
     pub wet: Grams,
     /// Dry matter \[kg\]; `None` when a lot's moisture is unknown.
     pub dry_kg: Option<f64>,
@@ -25,11 +24,9 @@ pub struct Fed {
 /// How many larvae a part holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Count {
-    /// All of them counted.
     Counted(i64),
     /// A sample counted and weighed.
     Sample {
-        /// Larvae in the sample.
         larvae: i64,
         /// Fresh weight of the sample, milligrams: a hundred larvae weigh some
         /// 15 g, so whole grams would be too coarse.
@@ -60,7 +57,6 @@ impl Count {
 /// What became of a part's residue.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Residue {
-    /// Weighed.
     Weighed {
         /// As found.
         wet: Grams,
@@ -80,11 +76,9 @@ pub struct Part {
     pub larvae: Grams,
     /// Their moisture, if tested.
     pub larvae_moisture: Option<ShareAsFed>,
-    /// How many they are.
     pub count: Option<Count>,
     /// Their nitrogen, of dry matter, if tested.
     pub larvae_nitrogen: Option<ShareOfDry>,
-    /// The residue.
     pub residue: Residue,
     /// Dead larvae seen.
     pub deaths_seen: i64,

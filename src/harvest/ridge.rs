@@ -40,10 +40,7 @@ pub enum Fate {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum RidgeUntold {
     /// Fewer than [`FEWEST_COHORTS`] with all measures known.
-    FewCohorts {
-        /// How many there are.
-        cohorts: usize,
-    },
+    FewCohorts { cohorts: usize },
     /// No measure differs between cohorts.
     NothingDiffers,
     /// The result is the same in every cohort.
@@ -67,7 +64,6 @@ impl RidgeUntold {
 /// A regression with its error.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Ridge {
-    /// Cohorts in it.
     pub cohorts: usize,
     /// Cohorts left out because a measure of theirs is not known.
     pub left_out: usize,
@@ -75,7 +71,6 @@ pub struct Ridge {
     pub intercept: f64,
     /// Each measure by its place.
     pub fates: Vec<Fate>,
-    /// The penalty.
     pub penalty: f64,
     /// Root mean square of leave-one-out errors, in the result's unit.
     pub error: f64,

@@ -12,7 +12,6 @@ pub enum Origin {
     Lot(i64),
     /// Bought and fed the same night; no ticket.
     Bought(StreamId),
-    /// Water added.
     Water,
 }
 
@@ -21,13 +20,9 @@ pub enum Origin {
 pub struct Portion {
     /// Position of the record of feeding.
     pub fed_seq: i64,
-    /// The night.
     pub night: Date,
-    /// The feed group.
     pub group: String,
-    /// What it was.
     pub origin: Origin,
-    /// Position of the cohort.
     pub cohort_seq: i64,
     /// Its share, as fed; zero where the share rounds to nothing.
     pub grams: Grams,
@@ -38,9 +33,7 @@ pub struct Portion {
 pub struct Unplaced {
     /// Position of the record of feeding.
     pub fed_seq: i64,
-    /// The night.
     pub night: Date,
-    /// The feed group.
     pub group: String,
     /// Position of the lot's ticket.
     pub lot_seq: i64,
@@ -59,7 +52,6 @@ pub struct LotTraced {
     pub name: String,
     /// Who brought it.
     pub supplier: String,
-    /// What it is.
     pub stream: StreamId,
     /// The local day it came.
     pub came: Date,
@@ -71,9 +63,7 @@ pub struct LotTraced {
     pub touched: Vec<Class>,
     /// What was fed of it, to whomever.
     pub fed: Grams,
-    /// What left it another way.
     pub left: Vec<LeftAnotherWay>,
-    /// What is on hand of it.
     pub on_hand: Grams,
 }
 
@@ -99,7 +89,6 @@ pub struct CohortTraced {
     pub name: String,
     /// Hatch day.
     pub hatched: Date,
-    /// How many trays.
     pub trays: i64,
     /// The local day it ended, and why; `None` while it is on its trays.
     pub ended: Option<(Date, String)>,
@@ -110,15 +99,12 @@ pub struct CohortTraced {
 pub struct HarvestTraced {
     /// Position of its record.
     pub seq: i64,
-    /// Position of the cohort.
     pub cohort_seq: i64,
     /// The local day.
     pub day: Date,
     /// Fresh weight of the larvae.
     pub larvae: Grams,
-    /// Weight of the residue.
     pub residue: Option<Grams>,
-    /// Where the residue went.
     pub residue_to: Option<&'static str>,
 }
 
@@ -137,7 +123,6 @@ pub struct SaleTraced {
     pub hundredths: i64,
     /// Who bought, where it was said.
     pub buyer: Option<String>,
-    /// Positions of the cohorts it names.
     pub cohort_seqs: Vec<i64>,
 }
 
@@ -241,7 +226,6 @@ impl Trace {
 pub struct Eaten {
     /// Of everything.
     pub total: Grams,
-    /// By what it was.
     pub of: BTreeMap<Origin, Grams>,
     /// First and last night.
     pub nights: (Date, Date),

@@ -5,19 +5,15 @@ use super::{Feeding, Stage, StageTable, meal};
 /// Larvae of one hatch on their trays.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CohortOnTrays {
-    /// The name on the trays.
     pub name: String,
     /// Hatch day: day 0.
     pub hatched: Date,
-    /// How many larvae.
     pub larvae: i64,
-    /// How many trays hold them.
     pub trays: i64,
     /// Area of one tray in square metres.
     pub tray_area_m2: f64,
     /// Deepest feed layer in centimetres; `None` takes the stage's.
     pub depth_cm: Option<f64>,
-    /// The first night on the trays.
     pub first_night: Date,
     /// How often it is fed; `None` takes the stage's plan.
     pub feeding: Option<Feeding>,
@@ -56,7 +52,6 @@ pub fn larvae_per_cm2(larvae: i64, trays: i64, tray_area_m2: f64) -> f64 {
 /// What one cohort is due on a night.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Due {
-    /// The cohort.
     pub cohort: CohortOnTrays,
     /// Days since hatch.
     pub age_days: i32,
@@ -202,7 +197,6 @@ fn due_tonight(
     })
 }
 
-/// Dry matter (kg) of `larvae` at `ration_mg_dm` (mg DM per larva).
 #[must_use]
 pub fn dry_matter_kg(larvae: f64, ration_mg_dm: f64) -> f64 {
     larvae * ration_mg_dm / 1e6

@@ -36,11 +36,9 @@ pub fn meal(cohort: &CohortOnTrays, age_days: i32, stages: &StageTable) -> Optio
 /// What a cohort was due in a stage, over its nights on the trays.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Course {
-    /// Milligrams of dry matter a larva.
     pub mg_dm: f64,
     /// Days with a ration that this is for.
     pub days: i32,
-    /// Meals.
     pub meals: i32,
 }
 

@@ -23,5 +23,4 @@ pub use feeding::Feeding;
 pub use meal::{Course, Meal, course, meal, next_meal};
 pub use stage::{Cap, Cited, RationStudy, Stage, StageTable, WindowStudy};
 
-/// The shipped stage table.
 pub const SHIPPED_STAGES: &str = include_str!("../../data/stages.toml");

@@ -8,7 +8,6 @@ use super::Feeding;
 /// A value with the key of its source.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cited<T> {
-    /// The value.
     pub value: T,
     /// A key of the source table.
     pub source: String,
@@ -29,7 +28,6 @@ pub struct Stage {
     pub depth_cm: Cited<f64>,
     /// How often larvae are fed.
     pub feeding: Cited<Feeding>,
-    /// Windows and limits.
     pub windows: BTreeMap<Measure, Cited<Window>>,
     /// Largest shares of the fed weight.
     pub caps: Vec<Cap>,
@@ -73,11 +71,9 @@ impl Cap {
 pub struct WindowStudy {
     /// The measure; `None` for all windows together.
     pub measure: Option<Measure>,
-    /// Who, and when.
     pub study: String,
     /// How many boxes or diets; `None` where it was not told.
     pub n: Option<u32>,
-    /// What was compared.
     pub compared: String,
     /// What came of it.
     pub result: String,
@@ -88,13 +84,10 @@ pub struct WindowStudy {
 /// What a study fed larvae, and what came of it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RationStudy {
-    /// Who, and when.
     pub study: String,
     /// What was fed, and how often.
     pub fed: String,
-    /// Milligrams of dry matter a larva in all: from, to.
     pub mg_dm: (f64, f64),
-    /// Days it was for: from, to.
     pub days: (f64, f64),
     /// What came of it.
     pub result: String,

@@ -11,7 +11,6 @@ use crate::stream::StreamId;
 pub struct Arrived {
     /// Who brought it.
     pub supplier: String,
-    /// What.
     pub stream: StreamId,
     /// The local day.
     pub day: Date,
@@ -37,11 +36,8 @@ pub struct History {
 /// What is expected of one supplier and stream on one day.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Expected {
-    /// Who.
     pub supplier: String,
-    /// What.
     pub stream: StreamId,
-    /// The day.
     pub day: Date,
     /// Kilograms, the median.
     pub kg: f64,
@@ -63,7 +59,6 @@ pub struct Forecast {
 /// The error on weeks that have passed, each foretold from the days before it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Backtest {
-    /// Weeks foretold.
     pub weeks: usize,
     /// Supplier-stream-days compared.
     pub compared: usize,

@@ -6,11 +6,8 @@ use crate::table::{Findings, Table};
 /// One row of an arrivals file: what is expected instead of what was learned.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ArrivalRow {
-    /// The day.
     pub day: Date,
-    /// Who.
     pub supplier: String,
-    /// What.
     pub stream: StreamId,
     /// Kilograms; zero says that nothing comes.
     pub kg: f64,

@@ -12,7 +12,6 @@ use super::rows::{Built, From, build};
 /// How a plan does when arrivals vary.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Chance {
-    /// Weeks played.
     pub weeks: usize,
     /// Weeks with a night on which more than 1 % of dry matter was missing, each
     /// night being mixed from what was there.

@@ -38,20 +38,16 @@ pub struct Foreseen {
 /// What a draw takes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Source {
-    /// A batch of the outlook.
     Batch(usize),
-    /// An offer of the outlook.
     Offer(usize),
 }
 
 /// One draw of the plan.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct DrawAhead {
-    /// The night.
     pub night: usize,
     /// The group, by position on that night.
     pub group: usize,
-    /// From what.
     pub source: Source,
     /// Whether it had to be kept cold for it.
     pub cold: bool,
@@ -64,7 +60,6 @@ pub struct DrawAhead {
 pub struct NightFed {
     /// The day it begins on.
     pub day: Date,
-    /// Its groups.
     pub groups: Vec<GroupFed>,
     /// Kilograms that still keep after feeding.
     pub stock_kg: f64,
@@ -75,15 +70,11 @@ pub struct NightFed {
 /// One group of a night, every figure recomputed from the draws.
 #[derive(Debug, Clone, PartialEq)]
 pub struct GroupFed {
-    /// The group.
     pub name: String,
-    /// Dry matter wanted, kilograms.
     pub wanted_dm_kg: f64,
-    /// Dry matter fed, kilograms.
     pub dm_kg: f64,
     /// Weight as fed, kilograms.
     pub wet_kg: f64,
-    /// Water among it.
     pub water_kg: f64,
     /// Moisture and analytes against their windows.
     pub measures: Vec<MeasureFigure>,

@@ -22,7 +22,6 @@ pub struct Room {
 /// What more of one stream is worth.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Raise {
-    /// The stream.
     pub stream: StreamId,
     /// Kilograms a week that were added, spread over the nights from tomorrow.
     pub kg_per_week: f64,
@@ -33,7 +32,6 @@ pub struct Raise {
 /// How much more of a stream can come and be fed, nothing else spoiling for it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Intake {
-    /// The stream.
     pub stream: StreamId,
     /// Kilograms a week, rounded down to whole ones.
     pub kg_per_week: f64,

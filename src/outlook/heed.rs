@@ -22,7 +22,6 @@ pub struct Trouble {
     pub measure: Option<Measure>,
     /// Whether it is above its window.
     pub above: bool,
-    /// The groups it concerns.
     pub groups: BTreeSet<String>,
     /// By how much at worst: a share, or kilograms of dry matter missing on one night.
     pub worst: f64,
@@ -42,26 +41,20 @@ pub struct Checked {
 /// What to do.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Advice {
-    /// Buy.
     Buy {
-        /// What.
         stream: StreamId,
         /// Weight, whole packs.
         grams: Grams,
         /// How many packs, where it comes in packs.
         packs: Option<i64>,
-        /// The night it has to be there.
         night: usize,
-        /// Position of the offer.
         offer: usize,
-        /// What it costs.
         cost: f64,
         /// The solve with all that is advised bought.
         checked: Checked,
     },
     /// Accept no more than can be fed.
     Accept {
-        /// What.
         stream: StreamId,
         /// The first night of loads that are too much.
         from: usize,
@@ -77,9 +70,7 @@ pub enum Advice {
     },
     /// Take out of the stock what is past use by tomorrow.
     Clear {
-        /// What.
         stream: StreamId,
-        /// The lots.
         lots: Vec<String>,
         /// Kilograms that can't be fed in time.
         kg: f64,
@@ -95,13 +86,11 @@ pub enum Advice {
 pub struct Heeded {
     /// The plan without buying anything.
     pub as_it_comes: Foreseen,
-    /// Its troubles.
     pub troubles: Vec<Trouble>,
     /// What to do.
     pub advice: Vec<Advice>,
     /// The outlook with what is advised bought, as lots.
     pub outlook: Outlook,
-    /// The plan with that.
     pub with_advice: Foreseen,
 }
 

@@ -25,7 +25,6 @@ pub struct Outlook {
     pub water_limit: Grams,
     /// The scale tonight's weights are rounded to.
     pub division: Division,
-    /// The cold store, if there is one.
     pub cold: Option<ColdStore>,
     /// What can be kept overnight.
     pub storage: Storage,
@@ -38,9 +37,7 @@ pub struct Outlook {
 pub struct NightAhead {
     /// The local day it begins on.
     pub day: Date,
-    /// Feed groups.
     pub groups: Vec<Group>,
-    /// Larvae that are due.
     pub larvae: i64,
 }
 
@@ -49,7 +46,6 @@ pub struct NightAhead {
 pub struct Batch {
     /// The lot, its age reckoned on the first night it is there.
     pub lot: Lot,
-    /// The first night it is there.
     pub first: usize,
     /// Who brings it.
     pub supplier: String,
@@ -66,9 +62,7 @@ pub struct Batch {
 pub struct Offer {
     /// What, at which price, and the most.
     pub purchase: Purchase,
-    /// The first night it is there.
     pub first: usize,
-    /// Days it keeps.
     pub keeps_days: Option<f64>,
     /// The most keeping times its class may be used, whatever the plan's.
     pub most_times: f64,
@@ -92,7 +86,6 @@ pub struct ColdStore {
 /// What can be kept overnight; `None` does not bind.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Storage {
-    /// Kilograms.
     pub limit_kg: Option<f64>,
     /// Litres.
     pub limit_l: Option<f64>,

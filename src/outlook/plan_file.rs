@@ -13,7 +13,6 @@ use super::plan::ColdStore;
 /// What a farm says of the nights ahead.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlanFile {
-    /// The cold store.
     pub cold: Option<ColdStore>,
     /// Most kilograms kept overnight.
     pub storage_kg: Option<f64>,
@@ -34,11 +33,9 @@ pub struct PlanFile {
 /// Something that can be bought.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BuyRow {
-    /// What.
     pub stream: StreamId,
     /// Price per kilogram; `None` takes the stream table's.
     pub price_per_kg: Option<f64>,
-    /// Weight of one pack.
     pub pack: Option<Grams>,
     /// The most of one delivery.
     pub limit: Grams,
@@ -53,9 +50,7 @@ pub struct BuyRow {
 pub struct HatchRow {
     /// The day: day 0.
     pub day: Date,
-    /// Larvae.
     pub larvae: i64,
-    /// Trays.
     pub trays: i64,
     /// Area of one tray, square metres.
     pub tray_area_m2: f64,
@@ -64,7 +59,6 @@ pub struct HatchRow {
 /// A day that is no guide for others, and what it brings itself.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Holiday {
-    /// The day.
     pub day: Date,
     /// Share of what is expected else, 0..=1 and above.
     pub share: f64,

@@ -17,7 +17,6 @@ pub(super) enum From {
     Batch(usize),
     /// A batch, out of the cold store.
     Cold(usize),
-    /// An offer.
     Offer(usize),
 }
 
@@ -52,7 +51,6 @@ pub struct Built {
 pub(super) struct OneNight {
     pub problem: Problem,
     pub part: NightPlan,
-    /// Where its columns begin.
     pub begin: usize,
     /// What each lot of the problem is.
     pub lots: Vec<From>,

@@ -61,9 +61,7 @@ pub enum QuantityError {
     TwoReadings {
         /// The text as entered.
         seen: String,
-        /// One reading.
         one: String,
-        /// The other.
         other: String,
         /// Whether the farm's decimal mark would settle it.
         unsaid: bool,
@@ -75,7 +73,6 @@ pub enum QuantityError {
         /// The same number as written here.
         meant: String,
     },
-    /// A fraction.
     Fraction {
         /// The text as entered.
         seen: String,
@@ -134,11 +131,8 @@ pub enum QuantityError {
         /// The text as entered.
         seen: String,
     },
-    /// A number outside its range.
     OutOfRange {
-        /// The value as seen.
         seen: String,
-        /// What is accepted.
         accepted: &'static str,
     },
 }

@@ -36,7 +36,6 @@ impl Litres {
         }
     }
 
-    /// The number of litres.
     #[must_use]
     pub fn get(self) -> f64 {
         self.0
@@ -66,7 +65,6 @@ impl Density {
         }
     }
 
-    /// kg/m³.
     #[must_use]
     pub fn kg_per_m3(self) -> f64 {
         self.0

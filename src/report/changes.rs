@@ -17,7 +17,6 @@ pub struct Change {
     pub is_weight: bool,
     /// In the version before: grams or loads.
     pub before: Grams,
-    /// In this one.
     pub now: Grams,
 }
 
@@ -26,7 +25,6 @@ pub struct Change {
 pub struct Closing {
     /// Version, from 1.
     pub version: i64,
-    /// Who closed it.
     pub by: String,
     /// When, local.
     pub at: String,

@@ -15,13 +15,10 @@ pub struct Flow {
     pub refused: Grams,
     /// Parts picked out, at the dock and since.
     pub picked_out: Grams,
-    /// Fed to larvae.
     pub fed: Grams,
-    /// To compost.
     pub composted: Grams,
     /// Back to the supplier.
     pub returned: Grams,
-    /// To landfill.
     pub landfilled: Grams,
     /// Drained off as liquor.
     pub liquor: Grams,
@@ -33,7 +30,6 @@ pub struct Flow {
     pub digestion: Grams,
     /// Burned under control.
     pub combustion: Grams,
-    /// Spread on land.
     pub land: Grams,
     /// Dumped or littered.
     pub discards: Grams,
@@ -43,7 +39,6 @@ pub struct Flow {
     pub shrink: Grams,
     /// On hand at the month's end.
     pub closing: Grams,
-    /// Loads accepted.
     pub loads: i64,
     /// Loads turned away.
     pub refused_loads: i64,
@@ -188,13 +183,10 @@ pub enum Destination {
     Biomaterial,
     /// Digested without air.
     Digestion,
-    /// Composted.
     Compost,
     /// Burned under control.
     Combustion,
-    /// Spread on land.
     LandApplication,
-    /// Landfilled.
     Landfill,
     /// Left in the field; nothing that reached a dock.
     NotHarvested,

@@ -9,7 +9,6 @@ use crate::stream::StreamId;
 pub struct NightFlow {
     /// Bought and fed the same night.
     pub bought: Grams,
-    /// Water added.
     pub water: Grams,
 }
 
@@ -22,17 +21,13 @@ pub struct Balance {
     pub received: Grams,
     /// Bought, weighed in or on the night.
     pub bought: Grams,
-    /// Water added.
     pub water: Grams,
     /// Fed, with water and bought stock in it.
     pub fed: Grams,
-    /// To compost.
     pub composted: Grams,
     /// Back to the supplier.
     pub returned: Grams,
-    /// To landfill.
     pub landfilled: Grams,
-    /// Parts picked out.
     pub picked_out: Grams,
     /// Drained off.
     pub liquor: Grams,
@@ -66,15 +61,12 @@ impl Balance {
 pub struct Destinations {
     /// Fed to larvae, without water and bought stock.
     pub fed: Grams,
-    /// To compost.
     pub composted: Grams,
     /// Back to the supplier.
     pub returned: Grams,
-    /// To landfill.
     pub landfilled: Grams,
     /// Drained off.
     pub liquor: Grams,
-    /// Parts picked out.
     pub picked_out: Grams,
     /// Left by the further ways: other animals, processing, digestion,
     /// combustion, land, discards, sewer.
@@ -86,7 +78,6 @@ pub struct Destinations {
 /// One stream of a supplier in a month.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct StreamMonth {
-    /// The stream.
     pub stream: StreamId,
     /// Its sums.
     pub flow: Flow,
@@ -99,7 +90,6 @@ pub struct SupplierMonth {
     pub supplier: String,
     /// Sums over its streams.
     pub flow: Flow,
-    /// Streams by id.
     pub streams: Vec<StreamMonth>,
 }
 
@@ -112,7 +102,6 @@ pub struct MonthReport {
     pub zone: String,
     /// Sums over all suppliers, bought stock left out.
     pub total: Flow,
-    /// Suppliers by name.
     pub suppliers: Vec<SupplierMonth>,
     /// Where weight went, bought stock left out.
     pub destinations: Destinations,
@@ -122,7 +111,6 @@ pub struct MonthReport {
     pub streams: Vec<StreamMonth>,
     /// What came in on feeding nights.
     pub nights: NightFlow,
-    /// The rule for "diverted".
     pub rule: DivertedRule,
     /// 1 until the month is closed and amended.
     pub version: i64,
@@ -158,7 +146,6 @@ pub fn covered_and_apart<'a>(
 /// The book's sums of one source: supplier, stream, whether bought, weights.
 pub type FlowRow = (String, StreamId, bool, Flow);
 
-/// A month of a year.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct OfYear {
     /// Its figures, as the book tells them now.

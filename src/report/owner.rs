@@ -18,7 +18,6 @@ pub struct Owner {
     pub spoiled: Spoiled,
 }
 
-/// One month of the trend.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TrendMonth {
     /// Such as `2026-10`.
@@ -32,13 +31,11 @@ pub struct TrendMonth {
 /// A load turned away.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RefusedLoad {
-    /// Ticket number.
     pub number: i64,
     /// Local time.
     pub at: DateTime,
     /// Who brought it.
     pub supplier: String,
-    /// What it is.
     pub stream: StreamId,
     /// Its weight.
     pub net: Grams,

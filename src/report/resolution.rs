@@ -3,7 +3,6 @@ use crate::stream::StreamId;
 /// How often a stream was on a scale of one division.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Weighed {
-    /// The stream.
     pub stream: StreamId,
     /// Whether its lots were bought.
     pub bought: bool,

@@ -11,7 +11,6 @@ pub struct Statement {
     pub supplier: String,
     /// Sums over its streams.
     pub flow: Flow,
-    /// Streams by id.
     pub streams: Vec<StreamMonth>,
     /// The tickets, refused ones too, by number.
     pub tickets: Vec<StatementTicket>,
@@ -27,22 +26,17 @@ pub struct Statement {
     pub changes: Vec<Change>,
 }
 
-/// A ticket on a statement.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct StatementTicket {
-    /// Its number.
     pub number: i64,
     /// Local day and time.
     pub at: jiff::civil::DateTime,
-    /// What it is.
     pub stream: StreamId,
     /// Gross, `None` when estimated.
     pub gross: Option<Grams>,
     /// Tare, `None` when estimated.
     pub tare: Option<Grams>,
-    /// Net.
     pub net: Grams,
-    /// Picked out at the dock.
     pub picked_out: Grams,
     /// Whether estimated from a volume.
     pub estimated: bool,
@@ -64,7 +58,6 @@ pub struct Week {
 /// What a ticket number of the span is to this supplier.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum NumberIs {
-    /// Listed on the statement.
     Listed,
     /// The supplier's own, weighed in another month.
     OtherMonth,
@@ -77,17 +70,13 @@ pub enum NumberIs {
 /// Every number from the first to the last ticket listed, accounted for.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Numbers {
-    /// First number.
     pub first: i64,
-    /// Last number.
     pub last: i64,
-    /// How many of them are listed.
     pub listed: i64,
     /// The supplier's own that were struck, with the reason.
     pub struck: Vec<(i64, String)>,
     /// The supplier's own of other months.
     pub other_month: Vec<i64>,
-    /// How many are other suppliers'.
     pub other: i64,
     /// Numbers nobody accounts for: the book is not whole.
     pub missing: Vec<i64>,

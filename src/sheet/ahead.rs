@@ -46,7 +46,6 @@ pub struct AheadSheet {
     pub currency: String,
     /// How weights are said.
     pub units: Units,
-    /// Head of the book.
     pub head: String,
 }
 

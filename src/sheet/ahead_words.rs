@@ -127,7 +127,6 @@ fn span(sheet: &AheadSheet, from: usize, to: usize) -> String {
     }
 }
 
-/// Answers in words, each with its tone.
 pub(super) fn answers(sheet: &AheadSheet) -> Vec<(Tone, String)> {
     let mut lines = Vec::new();
     lines.extend(

@@ -24,7 +24,6 @@ pub struct Chart {
 pub enum Form {
     /// Bars, series stacked on each other.
     Bars,
-    /// A line a series.
     Lines,
     /// A row a label, with its words in full; one series, which may be below nothing.
     Rows,
@@ -48,7 +47,6 @@ impl Chart {
         }
     }
 
-    /// Lines.
     #[must_use]
     pub fn lines(
         title: &str,

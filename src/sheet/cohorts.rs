@@ -9,9 +9,7 @@ use super::document::{Align, Document, Grid, Tone};
 pub struct CohortNow {
     /// Position in the book.
     pub record: i64,
-    /// The cohort.
     pub cohort: CohortOnTrays,
-    /// How it was counted.
     pub counted: String,
     /// Days since hatch.
     pub age_days: i32,

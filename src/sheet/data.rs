@@ -15,7 +15,6 @@ pub struct DataTable {
     pub rows: Vec<Vec<Cell>>,
 }
 
-/// One value.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Cell {
     /// Words; never a formula, whatever they begin with.
@@ -29,7 +28,6 @@ pub enum Cell {
 }
 
 impl Cell {
-    /// Words.
     #[must_use]
     pub fn text(words: impl Into<String>) -> Self {
         Self::Text(words.into())

@@ -3,7 +3,6 @@ use super::chart::Chart;
 /// A page of words and tables, before anyone decides how it is shown.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Document {
-    /// What it is.
     pub title: String,
     /// Its parts, in reading order.
     pub blocks: Vec<Block>,
@@ -16,11 +15,9 @@ pub enum Block {
     Heading(String),
     /// A sentence or a short fact.
     Line(Tone, String),
-    /// A table.
     Table(Grid),
     /// A long table in small print, in columns side by side on paper.
     List(Grid),
-    /// A chart.
     Chart(Chart),
 }
 
@@ -31,11 +28,8 @@ pub enum Tone {
     Plain,
     /// All is well.
     Good,
-    /// Something is out.
     Out,
-    /// A caution for a person.
     Caution,
-    /// What to do next.
     Next,
     /// A remark in small print.
     Small,
@@ -46,7 +40,6 @@ pub enum Tone {
 pub enum Align {
     /// Words.
     Left,
-    /// Numbers.
     Right,
 }
 

@@ -178,7 +178,6 @@ pub fn cohorts(cohorts: &[CohortNow]) -> Value {
         .collect()
 }
 
-/// One ticket.
 #[must_use]
 pub fn ticket(card: &TicketCard) -> Value {
     json!({

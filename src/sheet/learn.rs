@@ -23,7 +23,6 @@ pub struct LearnSheet {
     pub backtest: Option<Backtest>,
     /// Keeping time by stream.
     pub keeping: Vec<KeepingLine>,
-    /// Rations by stage.
     pub rations: Vec<RationLine>,
     /// What cohorts got in all, beside what they were due.
     pub ration_total: Option<RationTotal>,
@@ -42,18 +41,14 @@ pub struct LearnSheet {
 pub struct BeliefLine {
     /// Who brings it.
     pub supplier: String,
-    /// What it is.
     pub stream: StreamId,
-    /// The belief.
     pub belief: Learned,
 }
 
 /// How long a stream keeps by what spoiled.
 #[derive(Debug, Clone, PartialEq)]
 pub struct KeepingLine {
-    /// The stream.
     pub stream: StreamId,
-    /// Lots looked at.
     pub lots: usize,
     /// Lots found spoiled.
     pub spoiled: usize,
@@ -66,7 +61,6 @@ pub struct KeepingLine {
 /// What larvae of a stage got.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RationLine {
-    /// The stage.
     pub stage: String,
     /// Mg of dry matter a larva and day on the trays, by cohort.
     pub own: Option<Own>,
@@ -81,13 +75,11 @@ pub struct RationLine {
 /// What cohorts got in all, medians.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RationTotal {
-    /// Cohorts.
     pub cohorts: usize,
     /// Mg of dry matter a larva.
     pub got_mg: f64,
     /// What they were due by the stage table and their feeding plan.
     pub due_mg: f64,
-    /// Days with a ration that this was for.
     pub days: f64,
 }
 
@@ -105,9 +97,7 @@ pub struct Offered {
 pub struct AdoptedLine {
     /// Position in the book.
     pub record: i64,
-    /// When.
     pub at: Timestamp,
-    /// By whom.
     pub by: String,
     /// The proposal's name.
     pub key: String,

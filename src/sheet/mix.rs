@@ -22,7 +22,6 @@ pub struct MixSheet {
     pub sheet: Option<String>,
     /// Head of the book when it was printed.
     pub head: Option<String>,
-    /// The mix.
     pub mix: Mix,
     /// One for each group of the mix, in its order; empty without a daybook.
     pub cards: Vec<GroupCard>,
@@ -32,7 +31,6 @@ pub struct MixSheet {
     pub cautions: Vec<String>,
     /// Where figures come from, for the sheet's foot.
     pub foot: Vec<String>,
-    /// What to do next.
     pub next: Option<String>,
     /// Why, how sure, in buckets: what else was asked for.
     pub trust: Trust,
@@ -52,13 +50,10 @@ pub struct GroupCard {
 /// What each tray of a cohort gets.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TrayDose {
-    /// The cohort.
     pub cohort: String,
     /// Days since hatch.
     pub age_days: i32,
-    /// Days the meal is for.
     pub days: i32,
-    /// Trays.
     pub trays: i64,
     /// Area of them all, square metres.
     pub area_m2: f64,

@@ -11,11 +11,9 @@ use super::yields::FeedPart;
 /// Which mixes worked.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MixesSheet {
-    /// The measures looked at.
     pub measures: Vec<MixMeasure>,
     /// What went with bioconversion, or why that can't be told.
     pub ridge: Result<Ridge, RidgeUntold>,
-    /// Cohorts with a bioconversion.
     pub cohorts: usize,
     /// Cohorts left out, for want of a figure or for an impossible one.
     pub in_doubt: usize,
@@ -25,10 +23,8 @@ pub struct MixesSheet {
     pub units: Units,
 }
 
-/// A measure of a mix.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct MixMeasure {
-    /// Its name.
     pub name: String,
     /// Its unit and basis.
     pub unit: &'static str,
@@ -41,7 +37,6 @@ pub struct TriedMix {
     pub place: usize,
     /// Position in the book.
     pub record: i64,
-    /// Its name.
     pub name: String,
     /// Bioconversion, per cent of dry matter.
     pub bioconversion_pct: f64,

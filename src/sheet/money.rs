@@ -15,7 +15,6 @@ pub struct MoneySheet {
     pub month: String,
     /// ISO 4217 code.
     pub currency: String,
-    /// All of it.
     pub ledger: Ledger,
     /// Cost of larvae, and where profit is nil.
     pub breakeven: Breakeven,
@@ -27,7 +26,6 @@ pub struct MoneySheet {
     pub fixed: FixedShares,
     /// What was written down.
     pub lines: Vec<PaymentLine>,
-    /// The cohorts harvested.
     pub cohorts: Vec<CohortCost>,
     /// Bought feed that has no price.
     pub unpriced: Unpriced,
@@ -46,32 +44,25 @@ pub struct PaymentLine {
     pub day: Date,
     /// Who wrote it down.
     pub by: String,
-    /// What for.
     pub item: &'static str,
     /// Whether it came in.
     pub income: bool,
-    /// How much.
     pub amount: Money,
     /// The task, or what else it was for.
     pub what: Option<String>,
-    /// Minutes of labour.
     pub minutes: Option<i64>,
     /// Energy, kilowatt hours.
     pub kwh: Option<f64>,
-    /// The weight it is for.
     pub weight: Option<Grams>,
     /// Who paid or was paid.
     pub party: Option<String>,
-    /// Cohorts it belongs to.
     pub cohorts: Vec<String>,
 }
 
-/// What one cohort cost.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CohortCost {
     /// Position in the book.
     pub record: i64,
-    /// Its name.
     pub name: String,
     /// Its own money and its share of the rest.
     pub ledger: Ledger,

@@ -36,7 +36,6 @@ pub struct MonthSheet {
     pub weighed: Vec<Weighed>,
     /// What was picked out at the dock, by kind.
     pub parts: Vec<(String, Grams)>,
-    /// For the owner.
     pub owner: Owner,
     /// Streams the FLW Standard does not cover; see [`Self::apart`].
     pub not_food: BTreeSet<StreamId>,

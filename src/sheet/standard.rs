@@ -16,7 +16,6 @@ use super::words::{Units, plural};
 pub(super) struct Scope<'a> {
     /// From when to when, local, with the zone.
     pub(super) timeframe: String,
-    /// Whose waste.
     pub(super) whose: String,
     pub(super) flow: &'a Flow,
     /// What the standard does not cover, by stream.

@@ -22,7 +22,6 @@ pub struct StatementSheet {
     pub days: (Date, Date),
     /// IANA time zone of the month.
     pub zone: String,
-    /// The statement.
     pub statement: Statement,
     /// How weights are said.
     pub units: Units,
@@ -30,7 +29,6 @@ pub struct StatementSheet {
     pub issuer: Option<String>,
     /// Why its scale counts as verified.
     pub verified_scale: Option<String>,
-    /// The rule for "diverted".
     pub rule: DivertedRule,
     /// The closing it comes from; `None` while the month is open.
     pub closing: Option<Closing>,

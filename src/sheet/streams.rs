@@ -5,7 +5,6 @@ use super::document::{Align, Document, Grid, Tone};
 /// A stream with its verdict for this farm.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StreamLine {
-    /// The stream.
     pub stream: Stream,
     /// Its verdict.
     pub flag: Flag,

@@ -13,7 +13,6 @@ pub struct Look {
     pub width: Option<u16>,
 }
 
-/// The document as text.
 #[must_use]
 pub fn render(document: &Document, look: Look) -> String {
     let mut text = String::new();

@@ -9,29 +9,23 @@ use super::words::Units;
 pub struct TicketCard {
     /// The ticket's own id, which is the lot's name.
     pub ticket: String,
-    /// Consecutive number.
     pub number: i64,
     /// Position in the book.
     pub record: i64,
     /// Who brought it.
     pub supplier: String,
-    /// What it is.
     pub stream: StreamId,
     /// Gross as entered; `None` when estimated.
     pub gross: Option<Grams>,
     /// Tare as entered; `None` when estimated.
     pub tare: Option<Grams>,
-    /// Net weight.
     pub net: Grams,
-    /// Parts picked out.
     pub picked_out: Grams,
     /// Whether the weight is an estimate.
     pub estimated: bool,
     /// The verdict with its grounds.
     pub flag: Flag,
-    /// Where to put it.
     pub put: String,
-    /// Cautions for the step.
     pub cautions: Vec<String>,
     /// Whether it was in the book before this request.
     pub already_there: bool,

@@ -27,7 +27,6 @@ pub struct YieldSheet {
 pub struct CohortYield {
     /// Position in the book.
     pub record: i64,
-    /// Its name.
     pub name: String,
     /// Hatch day.
     pub hatched: Date,
@@ -35,13 +34,11 @@ pub struct CohortYield {
     pub ended: Option<(Date, String)>,
     /// How many nights it was fed.
     pub nights: usize,
-    /// The first of them.
     pub first_night: Option<Date>,
     /// Moisture of all it was given, 0..=1, where it is known.
     pub moisture: Option<f64>,
     /// What it was given, the heaviest first.
     pub feed: Vec<FeedPart>,
-    /// Its harvests.
     pub parts: Vec<HarvestPart>,
     /// All of it together.
     pub yielded: Yield,
@@ -77,7 +74,6 @@ pub struct HarvestPart {
     pub sampled: Option<i64>,
     /// Dead larvae seen.
     pub dead: Option<i64>,
-    /// Residue.
     pub residue: Option<Grams>,
     /// Its moisture, per cent wet basis.
     pub residue_moisture_pct: Option<f64>,

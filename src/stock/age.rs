@@ -5,7 +5,6 @@ use super::StockLot;
 pub struct Looked {
     /// Whether it may be fed that night.
     pub fit: bool,
-    /// Who looked.
     pub by: String,
     /// What was seen.
     pub note: Option<String>,

@@ -30,13 +30,10 @@ pub struct LotInBook {
     pub name: String,
     /// Position of its ticket in the book.
     pub seq: i64,
-    /// Ticket number.
     pub number: i64,
     /// Who brought it.
     pub supplier: String,
-    /// Its stream, by id.
     pub stream: StreamId,
-    /// When it was weighed in.
     pub weighed_at: Timestamp,
     /// Net weight at the dock.
     pub net: Grams,
@@ -85,7 +82,6 @@ pub struct Learned {
 /// A value to expect of a lot that was not tested.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Expected<T> {
-    /// The value.
     pub value: T,
     /// One standard deviation of one lot around it, in the value's unit.
     pub sd: f64,
@@ -93,19 +89,16 @@ pub struct Expected<T> {
     pub origin: String,
 }
 
-/// What was learned, by supplier and stream.
 pub type LearnedBySupplier = HashMap<(String, StreamId), Arc<Learned>>;
 
 /// A lot as staff see it now.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StockLot {
-    /// What the book says.
     pub book: LotInBook,
     /// Weight that may be drawn.
     pub edible: Grams,
     /// Days since it was weighed in.
     pub age_days: f64,
-    /// Days its stream keeps.
     pub keeps_days: Option<f64>,
     /// How many of its keeping times it may be used.
     pub keeping_times: f64,

@@ -18,7 +18,6 @@ pub enum Class {
     DairyEgg,
     /// Meat, fish, bone, offal.
     MeatFish,
-    /// Manure and litter.
     Manure,
     /// Wood, straw, shells, cardboard, leaves.
     Woody,

@@ -52,7 +52,6 @@ impl fmt::Display for Analyte {
 /// A value with its standard deviation, both in the value's own basis.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Estimate<S> {
-    /// The value to reckon with.
     pub value: S,
     /// One standard deviation, as a share; `None` when not known.
     pub sd: Option<f64>,
@@ -84,11 +83,9 @@ pub struct Labels {
     pub composition: Option<Evidence>,
     /// Their spreads: the weakest of them.
     pub spread: Option<Evidence>,
-    /// Bulk density.
     pub density: Option<Evidence>,
     /// Share of whole parts larvae leave.
     pub inedible: Option<Evidence>,
-    /// Keeping time.
     pub keeping: Option<Evidence>,
     /// Where the figures are of one thing and stand in for another: both.
     pub stands_in: Option<(String, String)>,
@@ -111,7 +108,6 @@ impl Labels {
 pub struct Stream {
     /// Short name.
     pub id: StreamId,
-    /// Name for people.
     pub name: String,
     /// What it is made of, for the rules on use.
     pub class: Class,
@@ -119,7 +115,6 @@ pub struct Stream {
     pub moisture: Option<Estimate<ShareAsFed>>,
     /// Analytes, of dry matter; one that is not here is unknown.
     pub analytes: BTreeMap<Analyte, Estimate<ShareOfDry>>,
-    /// Settled bulk density.
     pub bulk_density: Option<Density>,
     /// Whole parts larvae leave; `None` when none are expected.
     pub inedible: Option<Inedible>,

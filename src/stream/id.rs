@@ -24,7 +24,6 @@ impl StreamId {
         fine.then(|| Self(text.to_owned()))
     }
 
-    /// The id as text.
     #[must_use]
     pub fn as_str(&self) -> &str {
         &self.0

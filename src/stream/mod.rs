@@ -33,11 +33,8 @@ pub use verdict::Verdict;
 pub use window::{CARBON_DIVISOR, Linear, Measure, PROTEIN_OF_NITROGEN, Quotient, Window};
 pub(crate) use window_file::read_window;
 
-/// The shipped stream table.
 pub const SHIPPED_STREAMS: &[u8] = include_bytes!("../../data/streams.csv");
 /// How well each figure of the shipped streams is supported.
 pub const SHIPPED_LABELS: &[u8] = include_bytes!("../../data/labels.csv");
-/// The shipped source table.
 pub const SHIPPED_SOURCES: &[u8] = include_bytes!("../../data/sources.csv");
-/// The shipped rules on use.
 pub const SHIPPED_USE_RULES: &[u8] = include_bytes!("../../data/use-rules.csv");

@@ -13,7 +13,6 @@ word_enum!(
     LarvaeFor {
         /// Feed for poultry, fish or pigs.
         PoultryFishPig = "poultry-fish-pig",
-        /// Feed for pets.
         Pet = "pet",
         /// Not feed: fuel, research, compost.
         NotFeed = "not-feed",
@@ -39,7 +38,6 @@ word_enum!(
         Allowed = "allowed",
         /// Conditional: ask first.
         Ask = "ask",
-        /// Usually barred.
         Barred = "barred",
     }
 );
@@ -80,13 +78,11 @@ impl Rule {
 /// whatever the load touched, and nothing that is barred.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize)]
 pub struct Leave {
-    /// The stream.
     pub stream: StreamId,
     /// The supplier it is for; `None`: all.
     pub supplier: Option<String>,
     /// Who gave it.
     pub given_by: String,
-    /// When.
     pub given_on: Date,
     /// What it allows, in the authority's words.
     pub what_for: String,

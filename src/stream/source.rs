@@ -15,7 +15,6 @@ pub enum Evidence {
     Derived,
     /// From memory, unverified.
     Memory,
-    /// Common practice, no source.
     CommonPractice,
     /// Set by this program, published nowhere.
     OurDefault,
@@ -54,7 +53,6 @@ impl Evidence {
 pub struct Source {
     /// How well it is supported.
     pub evidence: Evidence,
-    /// The citation.
     pub citation: String,
     /// Which figures are what.
     pub note: String,
@@ -106,7 +104,6 @@ impl SourceTable {
         Ok(Self(rows.into_iter().collect()))
     }
 
-    /// The source of a key.
     #[must_use]
     pub fn get(&self, key: &str) -> Option<&Source> {
         self.0.get(key)

@@ -37,7 +37,6 @@ const SUM_DM_PCT_MAX: f64 = 102.0;
 /// published food-waste densities differ 3.8-fold: EPA 2016 against EPA 1997).
 const DENSITY_RATIO_ASKED: f64 = 3.0;
 
-/// Streams by id.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct StreamTable(BTreeMap<StreamId, Stream>);
 
@@ -102,7 +101,6 @@ impl StreamTable {
         (self, cautions)
     }
 
-    /// The stream of an id.
     #[must_use]
     pub fn get(&self, id: &StreamId) -> Option<&Stream> {
         self.0.get(id)
@@ -119,7 +117,6 @@ impl StreamTable {
         self.0.get_mut(id)
     }
 
-    /// How many streams there are.
     #[must_use]
     pub fn len(&self) -> usize {
         self.0.len()

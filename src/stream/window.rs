@@ -67,9 +67,7 @@ impl Linear {
 /// A measure of dry matter over a mix: Σ above·d·x / Σ below·d·x.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Quotient {
-    /// Above the line.
     pub above: Linear,
-    /// Below it.
     pub below: Linear,
 }
 

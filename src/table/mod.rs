@@ -23,9 +23,7 @@ pub struct Finding {
     pub row: Option<u64>,
     /// The column or key.
     pub field: String,
-    /// The value as seen.
     pub seen: String,
-    /// What is accepted there.
     pub accepted: String,
 }
 

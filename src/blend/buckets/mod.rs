@@ -75,13 +75,10 @@ pub struct Bucketed {
 /// What to tip of one lot.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct BucketTip {
-    /// The lot.
     pub lot: String,
-    /// Buckets tipped whole.
     pub whole: i64,
     /// Taken from one more bucket.
     pub rest: Grams,
-    /// Buckets of that lot.
     pub of: i64,
 }
 

@@ -15,9 +15,7 @@ use super::strict::{Demand, Strict, strict};
 /// Demands that can't all be met with what is on hand; without any one of them they can.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Conflict {
-    /// The demands.
     pub demands: Vec<Demand>,
-    /// The plain reason, where there is one.
     pub plain: Option<PlainReason>,
 }
 
@@ -26,9 +24,7 @@ pub struct Conflict {
 pub enum PlainReason {
     /// All that may be fed to the group lies beyond the bound.
     AllBeyond {
-        /// The group.
         group: String,
-        /// The measure.
         measure: Measure,
         /// Side of the bound.
         side: Side,
@@ -40,17 +36,9 @@ pub enum PlainReason {
         value: f64,
     },
     /// All that may be fed to the group holds less dry matter than wanted.
-    TooLittle {
-        /// The group.
-        group: String,
-        /// Dry matter there is, kilograms.
-        dm_kg: f64,
-    },
+    TooLittle { group: String, dm_kg: f64 },
     /// Nothing on hand may be fed to the group.
-    Nothing {
-        /// The group.
-        group: String,
-    },
+    Nothing { group: String },
 }
 
 /// A set counts as met when its demands are broken by no more than this in all, kilograms.

@@ -21,7 +21,6 @@ use super::strict::Demand;
 /// A change that makes the night fit, and the mix it leads to.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cure {
-    /// What to do.
     pub what: Change,
     /// Money it takes on top; `None` when it takes none.
     pub money: Option<f64>,
@@ -66,11 +65,8 @@ impl From<Purchase> for Offered {
 /// A change of the night.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Change {
-    /// Buy a stream.
     Buy {
-        /// The stream.
         stream: StreamId,
-        /// How much.
         grams: Grams,
         /// Price per kilogram; `None` when nobody said it.
         price_per_kg: Option<f64>,
@@ -83,13 +79,9 @@ pub enum Change {
         liquor_dry: f64,
     },
     /// Add tap water.
-    Water {
-        /// How much.
-        grams: Grams,
-    },
+    Water { grams: Grams },
     /// More trays for a group, or two meals.
     Room {
-        /// The group.
         group: String,
         /// Litres its trays hold.
         from_l: f64,
@@ -98,16 +90,13 @@ pub enum Change {
     },
     /// Test the moisture of a lot: at this or beyond it all fits.
     Test {
-        /// The lot.
         lot: String,
-        /// Its stream.
         stream: StreamId,
         /// Whether it must be drier, else wetter.
         drier: bool,
         /// The moisture, a share.
         moisture: f64,
     },
-    /// Loosen windows.
     Loosen {
         /// What is loosened and to what share.
         windows: Vec<(Demand, f64)>,

@@ -160,9 +160,7 @@ pub struct Solved {
     pub name: &'static str,
     /// Its problem.
     pub model: Model,
-    /// Its dual.
     pub dual: Dual,
-    /// One best point.
     pub point: Vec<f64>,
     /// The goal's value there.
     pub value: f64,

@@ -10,9 +10,7 @@ const FAR: f64 = 1e7;
 /// Whose worth to ask for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Of {
-    /// A row.
     Row(usize),
-    /// A column.
     Column(usize),
 }
 

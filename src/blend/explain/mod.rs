@@ -55,7 +55,6 @@ pub struct Why {
     pub cures: Vec<Cure>,
     /// What binds tonight and what it is worth.
     pub bindings: Vec<Binding>,
-    /// What each lot is worth.
     pub lots: Vec<LotWorth>,
     /// How far used lots may move.
     pub rooms: Vec<Room>,

@@ -13,20 +13,15 @@ use super::super::requirement::{Requirement, Side};
 pub enum Demand {
     /// Dry matter for a group.
     Feed {
-        /// The group.
         group: String,
         /// At least or at most this.
         side: Side,
-        /// Kilograms of dry matter.
         dm_kg: f64,
     },
     /// One side of a window or limit.
     Bound {
-        /// The group.
         group: String,
-        /// The measure.
         measure: Measure,
-        /// Which side.
         side: Side,
         /// The bound, a share.
         share: f64,
@@ -34,33 +29,18 @@ pub enum Demand {
         is_hard: bool,
     },
     /// What the trays hold.
-    Volume {
-        /// The group.
-        group: String,
-        /// Litres.
-        litres: f64,
-    },
+    Volume { group: String, litres: f64 },
     /// The largest share of a stream.
     Cap {
-        /// The group.
         group: String,
-        /// The stream.
         stream: StreamId,
         /// The share as fed.
         share: f64,
     },
     /// What can be bought of a stream.
-    Purchase {
-        /// The stream.
-        stream: StreamId,
-        /// Kilograms.
-        kg: f64,
-    },
+    Purchase { stream: StreamId, kg: f64 },
     /// Water that may be added.
-    Water {
-        /// Kilograms.
-        kg: f64,
-    },
+    Water { kg: f64 },
 }
 
 /// A demand as `terms ≤ upper` on the plan's columns.

@@ -26,7 +26,6 @@ pub enum GoalKind {
     Sure,
     /// Kilograms used of what will spoil, weighted with urgency.
     Spoil,
-    /// Money.
     Money,
     /// Kilograms off last night's shares.
     Steady,
@@ -63,7 +62,6 @@ impl GoalKind {
 /// What one more unit does to a goal, the goals before it at their best.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Effect {
-    /// The goal.
     pub goal: GoalKind,
     /// Change of the goal for one more unit: one figure at most optima, an interval at degenerate ones.
     pub change: Interval,
@@ -72,7 +70,6 @@ pub struct Effect {
 /// A demand that binds tonight.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Binding {
-    /// The demand.
     pub demand: Demand,
     /// Effects of one more unit: a kilogram of dry matter to feed, a bound
     /// looser by one percentage point, a litre, a kilogram to buy or add.
@@ -94,7 +91,6 @@ pub struct LotWorth {
 /// How far a lot is used.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Used {
-    /// All of it.
     Up,
     /// Some of it.
     Partly,

@@ -16,7 +16,6 @@ enum Stop {
     OwnBound,
     /// A basic variable that comes to a bound.
     Basic(Leaving),
-    /// Nothing.
     Nothing,
 }
 

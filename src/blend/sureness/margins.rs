@@ -196,7 +196,6 @@ impl Margins {
         })
     }
 
-    /// The rows a point calls for.
     pub(in crate::blend) fn called_for(&mut self, point: &[f64]) -> Vec<Row> {
         self.broken(point, BREAK_SD)
     }

@@ -28,7 +28,6 @@ pub struct Sureness {
     pub untold: Vec<(String, Measure)>,
     /// Streams in the mix with a spread that is not known, and of what.
     pub without_spread: Vec<String>,
-    /// The chance asked for.
     pub asked: Option<f64>,
     /// The moisture test that would raise the least sure figure most.
     pub test_first: Option<TestFirst>,
@@ -68,9 +67,7 @@ impl Sureness {
 /// A measure's chance.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MeasureSureness {
-    /// The group.
     pub group: String,
-    /// The measure.
     pub measure: Measure,
     /// Its value, a share.
     pub value: f64,
@@ -83,9 +80,7 @@ pub struct MeasureSureness {
 /// Advice on what to test.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TestFirst {
-    /// The lot.
     pub lot: String,
-    /// Its stream.
     pub stream: crate::stream::StreamId,
     /// The least chance now.
     pub from: f64,

@@ -59,9 +59,7 @@ impl Spread {
 /// The spreads of a night, by lot and by stream bought.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Spreads {
-    /// By the lot's name.
     pub lots: BTreeMap<String, Spread>,
-    /// By stream.
     pub purchases: BTreeMap<StreamId, Spread>,
 }
 
@@ -88,7 +86,6 @@ pub enum Factor {
 pub struct UncertainPart {
     /// The lot; `None` for what is bought.
     pub lot: Option<String>,
-    /// Its stream.
     pub stream: StreamId,
     /// Kilograms as fed.
     pub kg: f64,
@@ -96,7 +93,6 @@ pub struct UncertainPart {
     pub moisture: f64,
     /// Analytes of the group's windows, shares of dry matter.
     pub analytes: BTreeMap<Analyte, f64>,
-    /// Its spread.
     pub spread: Spread,
 }
 

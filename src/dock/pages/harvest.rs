@@ -72,7 +72,6 @@ struct Entry {
     done: Option<Kept>,
 }
 
-/// The harvest page.
 pub(in crate::dock) async fn show(
     State(app): State<App>,
     visit: Visiting,

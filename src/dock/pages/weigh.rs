@@ -74,7 +74,6 @@ struct WeighPage {
     done: Option<Done>,
 }
 
-/// The weigh-in page.
 pub(in crate::dock) async fn show(
     State(app): State<App>,
     visit: Visiting,

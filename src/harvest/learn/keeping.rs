@@ -27,7 +27,6 @@ pub const FEWEST_SPOILED: usize = 8;
 /// A step of the curve: one age at which lots were found spoiled.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Step {
-    /// Days.
     pub age_days: f64,
     /// Lots that had got as far.
     pub at_risk: usize,
@@ -43,10 +42,7 @@ pub struct Step {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum KeepingUntold {
     /// Fewer than [`FEWEST_SPOILED`] lots were found spoiled.
-    FewSpoiled {
-        /// How many were.
-        spoiled: usize,
-    },
+    FewSpoiled { spoiled: usize },
     /// Too many lots keep beyond the oldest one found spoiled.
     KeepsLonger,
 }
@@ -67,7 +63,6 @@ impl KeepingUntold {
 /// An age with an interval.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Age {
-    /// Days.
     pub days: f64,
     /// From, days.
     pub low: f64,
@@ -78,11 +73,9 @@ pub struct Age {
 /// The curve of lots that keep.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Keeping {
-    /// Lots looked at.
     pub lots: usize,
     /// Lots found spoiled.
     pub spoiled: usize,
-    /// Steps by age.
     pub steps: Vec<Step>,
 }
 

@@ -73,7 +73,6 @@ impl Book {
         (value.is_finite() && sd.is_finite() && sd > 0.0).then_some(Self { value, sd })
     }
 
-    /// The value.
     #[must_use]
     pub const fn value(&self) -> f64 {
         self.value
@@ -156,9 +155,7 @@ impl Tally {
 /// What is believed of a supplier's stream after its tests.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Learned {
-    /// What of it.
     pub property: Property,
-    /// Tests it rests on.
     pub tests: u32,
     /// What it was drawn towards.
     pub book: Option<Book>,

@@ -11,19 +11,12 @@ pub enum Subject {
         property: Property,
         /// Who brings it.
         supplier: String,
-        /// What it is.
         stream: StreamId,
     },
     /// How long a stream keeps, days.
-    Keeping {
-        /// The stream.
-        stream: StreamId,
-    },
+    Keeping { stream: StreamId },
     /// The ration of a stage, mg dry matter a larva and day.
-    Ration {
-        /// The stage.
-        stage: String,
-    },
+    Ration { stage: String },
 }
 
 impl Subject {
@@ -67,7 +60,6 @@ pub struct Proposal {
     pub subject: Subject,
     /// From; `None` where there was no default.
     pub from: Option<f64>,
-    /// To.
     pub to: f64,
     /// Tests, lots or cohorts it rests on.
     pub count: usize,

@@ -35,9 +35,7 @@ impl Study {
 /// A range others published: the union over the studies named.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Published {
-    /// From.
     pub low: f64,
-    /// To.
     pub high: f64,
     /// Whose range it is, never empty.
     pub studies: Vec<Study>,
@@ -204,11 +202,9 @@ impl Own {
 /// Where a farm's median lies against a published range.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Place {
-    /// Below it.
     Below,
     /// In it, ends included.
     Within,
-    /// Above it.
     Above,
 }
 

@@ -14,9 +14,7 @@ pub struct Figure {
 /// Why there is no figure.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum NoFigure {
-    /// No larvae were produced.
     NoLarvae,
-    /// Nothing of the product was sold.
     NothingSold(Product),
     /// No load was taken in.
     NothingTakenIn,
@@ -24,7 +22,6 @@ pub enum NoFigure {
     NoSpan,
     /// Each unit more loses money, so no throughput breaks even.
     NoContribution {
-        /// The sum that shows it.
         sum: String,
     },
 }

@@ -32,10 +32,8 @@ impl Product {
     }
 }
 
-/// What costs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Cost {
-    /// Feed bought.
     BoughtFeed,
     /// Hours worked.
     Labour,
@@ -85,7 +83,6 @@ impl Cost {
 pub struct Labour {
     /// What was done.
     pub task: String,
-    /// Minutes.
     pub minutes: i64,
     /// What they cost: [`Money::for_minutes`] of the rate.
     pub cost: Money,
@@ -94,7 +91,6 @@ pub struct Labour {
 /// What was sold of one product.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Sale {
-    /// The product.
     pub product: Product,
     /// Its weight, as sold.
     pub weight: Grams,
@@ -111,16 +107,13 @@ pub struct Ledger {
     pub taken_in: Grams,
     /// Every cost but labour, by kind; a kind that is not here is nil.
     pub costs: Vec<(Cost, Money)>,
-    /// Labour by task.
     pub labour: Vec<Labour>,
-    /// Sales.
     pub sales: Vec<Sale>,
     /// Larvae produced, sold or not \[fresh\].
     pub larvae: Grams,
 }
 
 impl Ledger {
-    /// All of one kind of cost.
     #[must_use]
     pub fn cost(&self, kind: Cost) -> Money {
         let plain = (self.costs.iter()).filter(|(cost, _)| *cost == kind);
@@ -134,7 +127,6 @@ impl Ledger {
             }
     }
 
-    /// All costs.
     #[must_use]
     pub fn total_cost(&self) -> Money {
         Cost::ALL.into_iter().map(|kind| self.cost(kind)).sum()
@@ -146,7 +138,6 @@ impl Ledger {
         self.sales_of(product).map(|sale| sale.money).sum()
     }
 
-    /// Weight of one product as sold.
     #[must_use]
     pub fn sold_weight(&self, product: Product) -> Grams {
         self.sales_of(product).map(|sale| sale.weight).sum()

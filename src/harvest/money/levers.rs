@@ -13,9 +13,7 @@ pub enum Lever {
     LarvaeYield,
     /// Everything that grows with the larvae: income and variable costs.
     Throughput,
-    /// One kind of cost.
     Cost(Cost),
-    /// All costs.
     AllCosts,
 }
 
@@ -98,7 +96,6 @@ pub fn sensitivity(ledger: &Ledger, fixed: &FixedShares, share: f64) -> Vec<Bar>
 /// How far one lever has to move for profit to be nil.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Move {
-    /// The lever.
     pub lever: Lever,
     /// Its change as a share of what it is, 0.5 for half as much again; `None`
     /// when it can't by itself: it is nil, or would have to fall below nothing.

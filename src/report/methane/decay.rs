@@ -44,12 +44,7 @@ pub fn decomposed_after(years: u32, k: f64) -> f64 {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Avoided {
     /// Emitted over all years, low and high \[kg CH4\], had it been landfilled.
-    Range {
-        /// Low end.
-        low_kg: f64,
-        /// High end.
-        high_kg: f64,
-    },
+    Range { low_kg: f64, high_kg: f64 },
     /// Nothing was landfilled before: nothing is avoided.
     Nothing,
     /// The former outlet is not known.

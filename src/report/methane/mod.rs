@@ -33,7 +33,6 @@ pub enum FormerOutlet {
     LandfillUnsorted,
     /// Fed to cattle, pigs or other animals.
     AnimalFeed,
-    /// Composted.
     Compost,
     /// Not known.
     Unknown,
@@ -110,7 +109,6 @@ pub enum Climate {
     TemperateDry,
     /// Boreal or temperate, wet.
     TemperateWet,
-    /// Tropical, dry.
     TropicalDry,
     /// Tropical, moist and wet.
     TropicalWet,
@@ -207,7 +205,6 @@ impl Gwp {
 pub struct MethaneAsked {
     /// Former outlet of everyone who is not named.
     pub outlet: FormerOutlet,
-    /// Former outlets by supplier.
     pub by_supplier: Vec<(String, FormerOutlet)>,
     /// Whether the law asks for diversion here.
     pub mandated: bool,
@@ -222,7 +219,6 @@ pub struct MethaneAsked {
 /// Avoided methane by supplier, with the inputs it stands on.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MethaneTold {
-    /// A line a supplier.
     pub lines: Vec<MethaneLine>,
     /// Where the landfills lie.
     pub climate: Climate,
