@@ -13,6 +13,4 @@ pub use keeping::{
 };
 pub use mean::{Book, DENSITY_SPREAD_SHARE, ENOUGH_TESTS, Learned, Property, Tally};
 pub use proposal::{Proposal, Subject, keeping_proposal, mean_proposal, ration_proposal};
-pub use published::{
-    Beside, Own, Place, Published, PublishedTable, Study, beside, published_ration,
-};
+pub use published::{Beside, Own, Place, Published, PublishedTable, Study, beside};

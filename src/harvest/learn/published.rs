@@ -1,6 +1,6 @@
 use crate::harvest::Metric;
 use crate::quantity::sample_quantile;
-use crate::stream::{Evidence, Source, SourceTable};
+use crate::stream::{Source, SourceTable};
 use crate::table::{Findings, Table};
 
 /// Published figures of conversion as shipped.
@@ -147,30 +147,6 @@ impl PublishedTable {
     }
 }
 
-/// The published ration \[mg dry matter a larva and day\]; for growing larvae,
-/// not for young larvae.
-#[must_use]
-pub fn published_ration() -> Published {
-    let citation = "Nayak et al. 2025, PLOS ONE 20:e0317049, as quoted elsewhere, 40; \
-                    Diener et al. 2009, 40; Dortmans et al. 2017 at 75 % moisture, 31.25";
-    let study = Study {
-        low: 31.25,
-        high: 40.0,
-        boxes: None,
-        feed: "growing larvae, over 10 to 12 days".to_owned(),
-        source: Source {
-            evidence: Evidence::Memory,
-            citation: citation.to_owned(),
-            note: String::new(),
-        },
-    };
-    Published {
-        low: study.low,
-        high: study.high,
-        studies: vec![study],
-    }
-}
-
 /// A farm's own figures, as a median with quartiles.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Own {
@@ -259,12 +235,13 @@ mod tests {
             (5, 9.0, 12.0, 15.0)
         );
         assert_eq!(of.place, Some(Place::Within));
-        let place = |figure| beside(&[figure], Some(published_ration())).place;
+        let bioconversion = || shipped().range(Metric::Bioconversion);
+        let place = |figure| beside(&[figure], bioconversion()).place;
         assert_eq!(
-            [31.0, 31.25, 40.0, 40.1].map(place),
+            [4.7, 4.8, 33.5, 33.6].map(place),
             [Place::Below, Place::Within, Place::Within, Place::Above].map(Some)
         );
-        assert_eq!(beside(&[], Some(published_ration())).place, None);
+        assert_eq!(beside(&[], bioconversion()).place, None);
         let none = shipped().range(Metric::ReductionIndex);
         assert_eq!(beside(&[1.0], none).place, None);
     }
