@@ -113,7 +113,7 @@ fn fed(path: &Path, unfed: &Path) -> Daybook {
     let began = Instant::now();
     std::fs::copy(unfed, path).expect("copies");
     let mut book = Daybook::open(path).expect("opens");
-    let last = book.head().expect("a head").seq;
+    let last = book.seal().expect("a seal").seq;
     let lots: Vec<i64> = (2..=last).collect();
     for lots in lots.chunks(50_000) {
         feed(&mut book, lots);

@@ -201,7 +201,7 @@ fn made(path: &Path, now: Timestamp) -> Daybook {
     let mut book = begin(path, &farm, &asked).expect("begins");
     let mut maker = Maker {
         records: Vec::new(),
-        next: book.head().expect("a head").seq + 1,
+        next: book.seal().expect("a seal").seq + 1,
         tickets: 0,
         living: Vec::new(),
     };

@@ -104,13 +104,13 @@ fn the_nights_ahead_in_words() {
         "ahead", "--nights", "5", "--weeks", "5", "--html", "a.html", "--csv", "a.csv",
     ];
     let (out, error, code) = trayful(folder.path(), &files);
-    // The head differs from run to run: cohorts were given ids of their own.
-    let (out, _) = out.split_once(" Book at ").expect("the head stands last");
+    // The seal differs from run to run: cohorts were given ids of their own.
+    let (out, _) = out.split_once(" Book at ").expect("the seal stands last");
     insta::assert_snapshot!(format!("{out}---\n{error}---\n{code}"), @r#"
     The next 5 nights, from Wed 25 Nov
     DOES NOT FIT: not every night can be fed inside every window, even with the advice taken.
     1. Fri 27 Nov, Sun 29 Nov are too dry for growing, young: up to 20.0 points below the window. Nothing that can be bought mends it.
-    2. Compost what is past use by tomorrow: 81.4 kg of bread, 107.8 kg of spent-grain (lots below).
+    2. Compost what can no longer be fed: 81.4 kg of bread, 107.8 kg of spent-grain (lots below).
 
     Why, and what else
     Fri 27 Nov, Sun 29 Nov are too dry for growing, young: up to 20.0 points below the window.
@@ -168,7 +168,10 @@ fn the_nights_ahead_in_words() {
 fn json_is_whole_and_nothing_is_recorded() {
     let folder = tempfile::tempdir().expect("a folder");
     farm(folder.path());
-    let (head, ..) = trayful(folder.path(), &["check", "--json"]);
+    let unfit = ["look", "g41", "--not-fit", "--note", "mould", "--sure"];
+    let (_, error, code) = trayful(folder.path(), &unfit);
+    assert_eq!(code, 0, "{error}");
+    let (seal, ..) = trayful(folder.path(), &["check", "--json"]);
     let (out, error, code) = trayful(
         folder.path(),
         &["ahead", "--nights", "3", "--weeks", "0", "--json"],
@@ -177,8 +180,19 @@ fn json_is_whole_and_nothing_is_recorded() {
     let told: serde_json::Value = serde_json::from_str(&out).expect("JSON");
     assert_eq!(told["nights"].as_array().map(Vec::len), Some(3));
     assert!(told["chance_short"].is_null());
+    // Too old, or as g41 found unfit.
+    let kept_out = |stream: &str| {
+        let of = told["kept_out"].as_array().expect("a list");
+        let one = of.iter().find(|one| one["stream"] == stream);
+        one.map_or(Vec::new(), |one| {
+            let lots = one["lots"].as_array().expect("lots");
+            lots.iter().filter_map(|lot| lot.as_str()).collect()
+        })
+    };
+    assert_eq!(kept_out("bread").len(), 36);
+    assert!(kept_out("spent-grain").contains(&"g41"), "{told}");
     let (again, ..) = trayful(folder.path(), &["check", "--json"]);
-    assert_eq!(head, again);
+    assert_eq!(seal, again);
 }
 
 /// Seen: 60 nights took 49 s without a word.

@@ -99,11 +99,11 @@ pub fn ahead(
         None => Vec::new(),
     };
     (pace.say)("reading the daybook");
-    let (setting, head) = book.at_one_moment(|book| {
+    let (setting, seal) = book.at_one_moment(|book| {
         let setting = gather(book, farm, tables, night, asked.nights, &plan, &rows)?;
-        Ok::<_, ActError>((setting, book.head()?.short()))
+        Ok::<_, ActError>((setting, book.seal()?.short()))
     })?;
-    work_out(setting, farm, tables, asked, head, pace)
+    work_out(setting, farm, tables, asked, seal, pace)
 }
 
 fn work_out(
@@ -111,7 +111,7 @@ fn work_out(
     farm: &FarmSettings,
     tables: &Tables,
     asked: &AheadAsked,
-    head: String,
+    seal: String,
     pace: &Pace<'_>,
 ) -> Result<AheadSheet, ActError> {
     let Gathered {
@@ -119,7 +119,7 @@ fn work_out(
         mut forecast,
         spread,
         notes,
-        too_old,
+        kept_out,
     } = gathered;
     let mut undone = Vec::new();
     let (near, kept) = whole.first_nights(NEAR_NIGHTS);
@@ -137,11 +137,11 @@ fn work_out(
         undone: Vec::new(),
         streams: whole.streams(),
         notes,
-        too_old,
+        kept_out,
         usable_keeping_times: whole.usable_keeping_times,
         currency: farm.currency.clone(),
         units: farm.units,
-        head,
+        seal,
         offers: near.offers.clone(),
         heeded,
         forecast: Forecast::default(),

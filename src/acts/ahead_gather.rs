@@ -26,7 +26,7 @@ pub(super) struct Gathered {
     pub(super) forecast: Forecast,
     pub(super) spread: Spread,
     pub(super) notes: Vec<String>,
-    pub(super) too_old: TooOld,
+    pub(super) kept_out: KeptOut,
 }
 
 /// Gathers the outlook; the caller sees to it that it is read at one moment.
@@ -57,7 +57,7 @@ pub(super) fn gather(
     }
     let loads = loads(book, farm, night.day)?;
     let forecast = expected(&loads, &days, plan, rows);
-    let (mut batches, learned, too_old) = on_hand(book, farm, tables, night)?;
+    let (mut batches, learned, kept_out) = on_hand(book, farm, tables, night)?;
     let rules = tables.rules(farm)?;
     let known = Known {
         tables,
@@ -90,7 +90,7 @@ pub(super) fn gather(
         forecast,
         spread,
         notes,
-        too_old,
+        kept_out,
     })
 }
 
@@ -126,17 +126,17 @@ fn nights_ahead(
     ahead
 }
 
-/// By stream, kilograms and names of lots that only their age keeps out.
-type TooOld = BTreeMap<StreamId, (f64, Vec<String>)>;
+/// By stream, kilograms and names of lots that their age or who looked at them keeps out.
+type KeptOut = BTreeMap<StreamId, (f64, Vec<String>)>;
 
 /// The lots on hand, as tonight's mix has them, what was learned of suppliers,
-/// and what is too old.
+/// and what is kept out.
 fn on_hand(
     book: &Book,
     farm: &FarmSettings,
     tables: &Tables,
     night: Night,
-) -> Result<(Vec<Batch>, LearnedBySupplier, TooOld), ActError> {
+) -> Result<(Vec<Batch>, LearnedBySupplier, KeptOut), ActError> {
     let (stock, learned) = stock_and_learned(book, farm, tables, night.at)?;
     let mut lots: Vec<Lot> = stock
         .lots
@@ -144,10 +144,10 @@ fn on_hand(
         .map(|lot| blend_lot(lot, &tables.streams))
         .collect();
     name_apart(&mut lots, &stock.lots);
-    let mut too_old = TooOld::new();
+    let mut kept_out = KeptOut::new();
     for (lot, in_stock) in lots.iter().zip(&stock.lots) {
         if in_stock.is_feed() && lot.barred.is_some() {
-            let (kg, names) = too_old.entry(lot.stream.clone()).or_default();
+            let (kg, names) = kept_out.entry(lot.stream.clone()).or_default();
             *kg += lot.on_hand.kg();
             names.push(lot.name.clone());
         }
@@ -163,7 +163,7 @@ fn on_hand(
             apart: false,
             most_times: tables.stages.ages.class_limit(classes_of(in_stock, tables)),
         });
-    Ok((batches.collect(), learned, too_old))
+    Ok((batches.collect(), learned, kept_out))
 }
 
 /// A lot's own class and those it touched.

@@ -119,7 +119,7 @@ pub fn propose_mix(
         Ok(MixSheet {
             night: Some(night.day),
             sheet: None,
-            head: Some(book.head()?.short()),
+            seal: Some(book.seal()?.short()),
             cards: due.iter().map(card_of).collect(),
             lot_notes: stock
                 .lots
@@ -198,7 +198,7 @@ pub fn mix_from_files(
     Ok(MixSheet {
         night: None,
         sheet: None,
-        head: None,
+        seal: None,
         mix,
         cards: Vec::new(),
         lot_notes,

@@ -127,7 +127,7 @@ pub(super) fn sheet(
         weighed: weighed(book, from, to, &basis)?,
         parts: book.parts_picked_out(from, to, None, basis.as_of)?,
         owner: owner(book, &report, &basis, trend)?,
-        head: basis.head(book)?,
+        seal: basis.seal(book)?,
         closing: basis.closing,
         report,
     })

@@ -1,7 +1,7 @@
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
-use crate::daybook::{AsOf, Book, Filed, Head, LateRecord, MonthClosed, MonthRow};
+use crate::daybook::{AsOf, Book, Filed, LateRecord, MonthClosed, MonthRow, Seal};
 use crate::quantity::Grams;
 use crate::report::{Change, Closing, DivertedRule, Flow, FlowRow, NightFlow, changes};
 
@@ -127,12 +127,12 @@ impl Basis {
         Ok(changes((&self.rows, self.nights), (&now, nights)))
     }
 
-    pub(super) fn head(&self, book: &Book) -> Result<String, ActError> {
+    pub(super) fn seal(&self, book: &Book) -> Result<String, ActError> {
         let Some(seq) = self.seq else {
-            return Ok(book.head()?.short());
+            return Ok(book.seal()?.short());
         };
         let digest = book.record(seq)?.map(|found| found.record.digest);
-        Ok(Head {
+        Ok(Seal {
             seq,
             digest: digest.unwrap_or_default(),
         }

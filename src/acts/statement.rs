@@ -32,7 +32,7 @@ pub fn statement(
     let supplier = supplier.trim();
     book.at_one_moment(|book| {
         let basis = Basis::of(book, month, version)?;
-        let head = basis.head(book)?;
+        let seal = basis.seal(book)?;
         let statement = of_supplier(book, supplier, month, &basis)?;
         let (from, to) = basis.bounds;
         let last = to.to_zoned_datetime(basis.farm.zone.clone()).date();
@@ -43,7 +43,7 @@ pub fn statement(
                 last.yesterday().unwrap_or(last),
             ),
             statement,
-            head,
+            seal,
             zone: basis.farm.zone_name.clone(),
             units: basis.farm.units,
             issuer: basis.farm.said.name.clone(),

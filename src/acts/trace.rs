@@ -43,7 +43,7 @@ pub fn trace(
             sheet.of_no_cohort = loose.map(|one| sale_traced(one, &farm.zone)).collect();
         }
         sheet.at = now.to_zoned_datetime(farm.zone.clone()).datetime();
-        sheet.head = book.head()?.short();
+        sheet.seal = book.seal()?.short();
         Ok(sheet)
     })
 }
@@ -263,7 +263,7 @@ impl Tracer<'_> {
             units: self.farm.units,
             currency: self.farm.currency.clone(),
             at: DateTime::MIN,
-            head: String::new(),
+            seal: String::new(),
         })
     }
 

@@ -119,9 +119,9 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
     let zone = TimeZone::get(&asked.zone).unwrap_or(TimeZone::UTC);
     let book = begin(&setting.daybook, &asked, &setting.asked(&zone)?)?;
     let farm = settings(&book)?;
-    let head = book.head().map_err(crate::acts::ActError::from)?.short();
+    let seal = book.seal().map_err(crate::acts::ActError::from)?.short();
     if setting.json {
-        output::json(&json!({"schema": 1, "daybook": setting.daybook, "seal": head}));
+        output::json(&json!({"schema": 1, "daybook": setting.daybook, "seal": seal}));
         return Ok(DONE);
     }
     let mut document = Document::titled(format!("Daybook {} begun", setting.daybook.display()));
@@ -136,7 +136,7 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
     }
     document.toned(Tone::Caution, "Rules on use are a dated summary; what may be fed to larvae is for your local authority to say.");
     document.toned(Tone::Next, "Next: trayful weigh");
-    document.toned(Tone::Small, format!("Book seal {head}"));
+    document.toned(Tone::Small, format!("Book seal {seal}"));
     output::document(&document);
     Ok(DONE)
 }

@@ -3,7 +3,7 @@ use std::path::PathBuf;
 use serde_json::json;
 
 use crate::acts::ActError;
-use crate::daybook::{Daybook, HeadMark};
+use crate::daybook::{Daybook, SealMark};
 use crate::sheet::{Document, Tone, plural};
 
 use super::error::CliError;
@@ -21,7 +21,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let mark = args
         .seal
         .as_deref()
-        .map(str::parse::<HeadMark>)
+        .map(str::parse::<SealMark>)
         .transpose()
         .map_err(ActError::from)?;
     let book = Daybook::open(&setting.daybook).map_err(ActError::from)?;
@@ -34,7 +34,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         .collect();
     if setting.json {
         output::json(&json!({
-            "schema": 1, "whole": report.is_whole(), "records": report.records, "tickets": report.tickets, "seal": report.head.short(),
+            "schema": 1, "whole": report.is_whole(), "records": report.records, "tickets": report.tickets, "seal": report.seal.short(),
             "flaws": report.flaws.iter().map(|flaw| json!({"record": flaw.record, "what": flaw.what})).collect::<Vec<_>>(),
             "streams": tables.streams.len(), "own_tables": own, "cautions": tables.cautions,
         }));
@@ -84,7 +84,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         for caution in &tables.cautions {
             document.toned(Tone::Caution, caution.clone());
         }
-        document.toned(Tone::Small, format!("Book seal {}. A book cut short at its end looks whole by itself: compare the seal with one printed earlier, `trayful check --seal HEAD`.", report.head.short()));
+        document.toned(Tone::Small, format!("Book seal {}. A book cut short at its end looks whole by itself: compare the seal with one printed earlier, `trayful check --seal SEAL`.", report.seal.short()));
         output::document(&document);
     }
     Ok(if report.is_whole() { DONE } else { REFUSED })
@@ -98,15 +98,15 @@ pub(super) struct KeepArgs {
 
 pub(super) fn keep(setting: &Setting, args: &KeepArgs) -> Result<u8, CliError> {
     let book = Daybook::open(&setting.daybook).map_err(ActError::from)?;
-    let head = book.keep(&args.target).map_err(ActError::from)?;
+    let seal = book.keep(&args.target).map_err(ActError::from)?;
     if setting.json {
-        output::json(&json!({"schema": 1, "copy": args.target, "seal": head.short()}));
+        output::json(&json!({"schema": 1, "copy": args.target, "seal": seal.short()}));
         return Ok(DONE);
     }
     let mut document = Document::titled(format!("Copy kept in {}", args.target.display()));
     document.line(format!(
         "Read back whole, seal {}. Keep it on another disk.",
-        head.short()
+        seal.short()
     ));
     output::document(&document);
     Ok(DONE)

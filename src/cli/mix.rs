@@ -118,7 +118,7 @@ fn from_book(setting: &Setting, args: &Args) -> Result<MixSheet, CliError> {
     }
     if let Some(record) = record_sheet(&mut book, &sheet, night, &asked)? {
         sheet.sheet = Some(format!("r{record}"));
-        sheet.head = Some(book.head().map_err(crate::acts::ActError::from)?.short());
+        sheet.seal = Some(book.seal().map_err(crate::acts::ActError::from)?.short());
         sheet.next = Some(format!(
             "Once fed: trayful fed --sheet r{record}, with --change LOT=WEIGHT for what was taken otherwise"
         ));

@@ -46,13 +46,13 @@ pub(super) fn hex(bytes: &[u8]) -> String {
 
 /// The last record of the book: what a printed sheet vouches for.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Head {
+pub struct Seal {
     /// Number of the last record; 0 for an empty book.
     pub seq: i64,
     pub digest: String,
 }
 
-impl Head {
+impl Seal {
     /// Number and first 8 digits, such as `57-1a2b3c4d`, as sheets print it.
     #[must_use]
     pub fn short(&self) -> String {
@@ -80,16 +80,16 @@ impl Head {
 
 const MARK_DIGITS_MIN: usize = 8;
 
-/// A head as a sheet printed it, to compare the book with.
+/// A seal as a sheet printed it, to compare the book with.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct HeadMark {
+pub struct SealMark {
     /// Number of the record that was last then.
     pub seq: i64,
     /// First digits of its digest, at least 8, lower case.
     pub prefix: String,
 }
 
-impl FromStr for HeadMark {
+impl FromStr for SealMark {
     type Err = DaybookError;
 
     fn from_str(text: &str) -> Result<Self, DaybookError> {
@@ -103,13 +103,13 @@ impl FromStr for HeadMark {
                 && prefix.bytes().all(|byte| byte.is_ascii_hexdigit());
             fine.then_some(Self { seq, prefix })
         };
-        mark().ok_or_else(|| DaybookError::NotAHead {
+        mark().ok_or_else(|| DaybookError::NotASeal {
             seen: seen.to_owned(),
         })
     }
 }
 
-impl fmt::Display for HeadMark {
+impl fmt::Display for SealMark {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}-{}", self.seq, self.prefix)
     }

@@ -5,7 +5,7 @@ use rusqlite::Connection;
 
 use super::error::words;
 use super::lookup::rows;
-use super::{Book, DaybookError, Head, HeadMark, chain, get, marks, migrate};
+use super::{Book, DaybookError, Seal, SealMark, chain, get, marks, migrate};
 
 /// One thing wrong in the book.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -26,7 +26,7 @@ impl fmt::Display for Flaw {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct CheckReport {
     /// The last record.
-    pub head: Head,
+    pub seal: Seal,
     pub records: i64,
     pub tickets: i64,
     /// Everything wrong; empty when the book is whole.
@@ -83,11 +83,11 @@ const MISPLACED: &[(&str, &str)] = &[
 impl Book {
     /// Reads the whole book again: the file's own structure, every record and
     /// its place in the chain, ticket numbers, the guards against change; and
-    /// whether it still holds the record a sheet once printed as its head.
+    /// whether it still holds the record a sheet once printed as its seal.
     ///
     /// # Errors
     /// When the file can't be read at all; what is merely wrong is a flaw.
-    pub fn check(&self, printed: Option<&HeadMark>) -> Result<CheckReport, DaybookError> {
+    pub fn check(&self, printed: Option<&SealMark>) -> Result<CheckReport, DaybookError> {
         self.read(|conn| {
             let mut flaws = Vec::new();
             file_flaws(conn, &mut flaws);
@@ -98,7 +98,7 @@ impl Book {
             }
             let count = "SELECT COUNT(*) FROM ticket";
             Ok(CheckReport {
-                head: Head::of(conn)?,
+                seal: Seal::of(conn)?,
                 records,
                 tickets: conn.query_row(count, [], |row| row.get(0))?,
                 flaws,
@@ -238,7 +238,7 @@ fn chain_flaws(conn: &Connection, flaws: &mut Vec<Flaw>) -> rusqlite::Result<i64
         [],
         |cells| Ok((cells.cell::<i64>()?, cells.cell::<String>()?)),
     )?;
-    let mut before = Head {
+    let mut before = Seal {
         seq: 0,
         digest: String::new(),
     };
@@ -250,7 +250,7 @@ fn chain_flaws(conn: &Connection, flaws: &mut Vec<Flaw>) -> rusqlite::Result<i64
         } else {
             flaws.push(gap(before.seq, seq));
         }
-        before = Head { seq, digest };
+        before = Seal { seq, digest };
     }
     Ok(records)
 }
@@ -268,7 +268,7 @@ fn gap(before: i64, seq: i64) -> Flaw {
     )
 }
 
-fn link_flaw(conn: &Connection, before: &Head, seq: i64, digest: &str) -> Option<Flaw> {
+fn link_flaw(conn: &Connection, before: &Seal, seq: i64, digest: &str) -> Option<Flaw> {
     let what = match get::record(conn, seq) {
         Ok(Some(record)) => {
             let again = chain::digest(&before.digest, seq, record.recorded_at, &record.content);
@@ -292,7 +292,7 @@ fn link_flaw(conn: &Connection, before: &Head, seq: i64, digest: &str) -> Option
     Some(flaw(Some(seq), what))
 }
 
-fn mark_flaw(conn: &Connection, mark: &HeadMark) -> rusqlite::Result<Option<Flaw>> {
+fn mark_flaw(conn: &Connection, mark: &SealMark) -> rusqlite::Result<Option<Flaw>> {
     let sql = "SELECT digest FROM record WHERE seq = ?1";
     let digest = rows(conn, sql, [mark.seq], |cells| cells.cell::<String>())?.pop();
     let what = match digest {

@@ -247,11 +247,11 @@ pub enum DaybookError {
         by_id: i64,
         by_number: i64,
     },
-    /// A head as no sheet prints it.
+    /// A seal as no sheet prints it.
     #[error(
         "`{seen}` is not a seal; accepted: a record number, a hyphen and the first 8 digits or more of its digest, such as `57-1a2b3c4d`"
     )]
-    NotAHead { seen: String },
+    NotASeal { seen: String },
     /// What was written reads otherwise.
     #[error("record `{id}` reads back otherwise than it was written; nothing was kept")]
     ReadBack {

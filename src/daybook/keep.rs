@@ -4,7 +4,7 @@ use rusqlite::backup::{Backup, StepResult};
 use rusqlite::{Connection, OpenFlags};
 
 use super::fresh::Unfinished;
-use super::{Book, Daybook, DaybookError, Head, HeadMark, open};
+use super::{Book, Daybook, DaybookError, Seal, SealMark, open};
 
 impl Book {
     /// Writes a verified copy to `target`: copied while others may go on
@@ -13,12 +13,12 @@ impl Book {
     /// # Errors
     /// When `target` is there already, the copy is not whole, or a disk
     /// refuses; nothing of the copy then stays behind.
-    pub fn keep(&self, target: &Path) -> Result<Head, DaybookError> {
+    pub fn keep(&self, target: &Path) -> Result<Seal, DaybookError> {
         let unfinished = Unfinished::beside(target)?;
         self.copy_to(unfinished.path(), target)?;
-        let head = self.verified(unfinished.path(), target)?;
+        let seal = self.verified(unfinished.path(), target)?;
         unfinished.place()?;
-        Ok(head)
+        Ok(seal)
     }
 
     fn copy_to(&self, temp: &Path, target: &Path) -> Result<(), DaybookError> {
@@ -39,7 +39,7 @@ impl Book {
         copy.close().map_err(|(_, error)| at_target(error))
     }
 
-    fn verified(&self, temp: &Path, target: &Path) -> Result<Head, DaybookError> {
+    fn verified(&self, temp: &Path, target: &Path) -> Result<Seal, DaybookError> {
         let not_whole = |what: String| DaybookError::CopyNotWhole {
             path: target.to_owned(),
             what,
@@ -51,19 +51,19 @@ impl Book {
         if let Some(flaw) = report.flaws.first() {
             return Err(not_whole(flaw.to_string()));
         }
-        // The book may have grown since; the copy's head must still be in it.
-        let mark = HeadMark {
-            seq: report.head.seq,
-            prefix: report.head.digest.clone(),
+        // The book may have grown since; the copy's seal must still be in it.
+        let mark = SealMark {
+            seq: report.seal.seq,
+            prefix: report.seal.digest.clone(),
         };
         if self.holds(&mark)? {
-            Ok(report.head)
+            Ok(report.seal)
         } else {
-            Err(not_whole(format!("its head `{mark}` is not in the book")))
+            Err(not_whole(format!("its seal `{mark}` is not in the book")))
         }
     }
 
-    fn holds(&self, mark: &HeadMark) -> Result<bool, DaybookError> {
+    fn holds(&self, mark: &SealMark) -> Result<bool, DaybookError> {
         let sql = "SELECT EXISTS (SELECT 1 FROM record WHERE seq = ?1 AND digest = ?2)";
         let held = self
             .file()
@@ -97,15 +97,15 @@ mod tests {
     fn a_copy_is_verified_and_never_replaces_a_file() {
         let (folder, mut book) = full_book();
         let target = folder.path().join("kept.daybook");
-        let head = book.keep(&target).expect("keeps");
-        assert_eq!(Some(head), book.head().ok());
+        let seal = book.keep(&target).expect("keeps");
+        assert_eq!(Some(seal), book.seal().ok());
         book.append(&[ticket_record("a", now())], now())
             .expect("goes on");
         let error = book.keep(&target).expect_err("is there");
         assert!(matches!(error, DaybookError::Exists { .. }));
         assert_eq!(names(folder.path()), ["kept.daybook"]);
         let copy = Daybook::open(&target).expect("opens");
-        assert_eq!(copy.head().expect("a head").seq, 12);
+        assert_eq!(copy.seal().expect("a seal").seq, 12);
     }
 
     #[test]

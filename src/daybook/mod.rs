@@ -66,7 +66,7 @@ use std::path::{Path, PathBuf};
 use rusqlite::Connection;
 
 pub use bring_up::BroughtUp;
-pub use chain::{Head, HeadMark};
+pub use chain::{Seal, SealMark};
 pub use check::{CheckReport, Flaw};
 
 pub use cohort_lives::CohortLife;
@@ -134,8 +134,8 @@ impl Book {
     ///
     /// # Errors
     /// When the file can't be read.
-    pub fn head(&self) -> Result<Head, DaybookError> {
-        self.read(Head::of)
+    pub fn seal(&self) -> Result<Seal, DaybookError> {
+        self.read(Seal::of)
     }
 
     /// Several reads of one moment, whatever other programs write meanwhile.

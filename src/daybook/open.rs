@@ -51,13 +51,13 @@ impl Daybook {
         migrate::bring_up(&conn).map_err(fault)?;
         let mut daybook = Self::of(conn, path, false);
         daybook.append(std::slice::from_ref(farm), now)?;
-        let head = daybook.head()?;
+        let seal = daybook.seal()?;
         // Only now: with pages beside it, closing could leave a part there
         // without a word when the disk is full.
         write_ahead(&daybook.conn).map_err(fault)?;
         daybook.close()?;
         let made = Self::open_as(unfinished.path(), path, PATIENCE)?;
-        if made.head()? != head {
+        if made.seal()? != seal {
             return Err(DaybookError::BrokenOff);
         }
         made.close()?;

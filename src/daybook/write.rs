@@ -3,7 +3,7 @@ use std::ops::Deref;
 use jiff::Timestamp;
 use rusqlite::{OptionalExtension, Transaction, TransactionBehavior};
 
-use super::{Book, Daybook, DaybookError, Entry, Head, NewRecord, admit, chain, differ, get};
+use super::{Book, Daybook, DaybookError, Entry, NewRecord, Seal, admit, chain, differ, get};
 use super::{instants, marks, put};
 
 /// What became of a record.
@@ -22,7 +22,7 @@ pub struct Appended {
 #[derive(Debug)]
 pub struct Writing<'a> {
     book: &'a Book,
-    head: Head,
+    seal: Seal,
     last_number: i64,
     recorded_at: Timestamp,
     /// A record broke off between its tables; then nothing may be kept.
@@ -80,13 +80,13 @@ impl<'a> Writing<'a> {
     fn begin(book: &'a Book, now: Timestamp) -> Result<Self, DaybookError> {
         let last = "SELECT COALESCE(MAX(number), 0) FROM ticket";
         let read = || {
-            let head = Head::of(&book.conn)?;
-            Ok((head, book.conn.query_row(last, [], |row| row.get(0))?))
+            let seal = Seal::of(&book.conn)?;
+            Ok((seal, book.conn.query_row(last, [], |row| row.get(0))?))
         };
-        let (head, last_number) = read().map_err(|error| book.fault(error))?;
+        let (seal, last_number) = read().map_err(|error| book.fault(error))?;
         Ok(Self {
             book,
-            head,
+            seal,
             last_number,
             recorded_at: instants::whole_second(now),
             broken_off: false,
@@ -103,10 +103,10 @@ impl<'a> Writing<'a> {
             return Ok(appended);
         }
         admit::fits(self.book, &new)?;
-        let seq = self.head.seq + 1;
+        let seq = self.seal.seq + 1;
         let is_ticket = matches!(new.entry, Entry::Ticket(_));
         let number = self.last_number + i64::from(is_ticket);
-        let digest = chain::digest(&self.head.digest, seq, self.recorded_at, &new);
+        let digest = chain::digest(&self.seal.digest, seq, self.recorded_at, &new);
         let digest = digest.map_err(|error| DaybookError::NotTaken {
             what: error.to_string(),
         })?;
@@ -121,7 +121,7 @@ impl<'a> Writing<'a> {
         put::record(&self.book.conn, &place, &new).map_err(|error| self.fault(error))?;
         self.read_back(&new, seq, &digest)?;
         self.broken_off = false;
-        self.head = Head { seq, digest };
+        self.seal = Seal { seq, digest };
         self.last_number = number;
         Ok(Appended {
             seq,
@@ -172,7 +172,7 @@ impl<'a> Writing<'a> {
     }
 
     fn finish(self) -> Result<(), DaybookError> {
-        if self.broken_off || self.book.head()? != self.head {
+        if self.broken_off || self.book.seal()? != self.seal {
             return Err(DaybookError::BrokenOff);
         }
         marks::keep_up(&self.book.conn).map_err(|error| self.fault(error))

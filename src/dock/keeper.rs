@@ -256,9 +256,9 @@ mod tests {
                 .act(move |book, _, _| pail(book, "pail"))
                 .await
                 .expect("goes on");
-            let kept = keeper.act(|book, _, _| Ok((book.head()?.seq, book.check(None)?)));
-            let (head, report) = kept.await.expect("goes on");
-            assert!(report.is_whole() && head == 2, "{report:?}");
+            let kept = keeper.act(|book, _, _| Ok((book.seal()?.seq, book.check(None)?)));
+            let (seal, report) = kept.await.expect("goes on");
+            assert!(report.is_whole() && seal == 2, "{report:?}");
             drop(keeper);
             ended.await.expect_err("ends with its last handle");
         });

@@ -38,15 +38,15 @@ pub struct AheadSheet {
     pub streams: BTreeSet<StreamId>,
     /// What was assumed.
     pub notes: Vec<String>,
-    /// By stream, kilograms and names of lots that are too old already.
-    pub too_old: BTreeMap<StreamId, (f64, Vec<String>)>,
+    /// By stream, kilograms and names of lots too old already or found unfit.
+    pub kept_out: BTreeMap<StreamId, (f64, Vec<String>)>,
     /// How many keeping times a lot may be used on later nights.
     pub usable_keeping_times: f64,
     /// ISO 4217 code.
     pub currency: String,
     /// How weights are said.
     pub units: Units,
-    pub head: String,
+    pub seal: String,
 }
 
 /// Room to grow with what it is a factor of.
@@ -133,7 +133,7 @@ pub fn ahead_document(sheet: &AheadSheet) -> Document {
     document.line("- later nights are not rounded to the scale; each evening `trayful mix` makes the night's own sheet".to_owned());
     document.toned(
         Tone::Small,
-        format!("Nothing was recorded. Book at {}.", sheet.head),
+        format!("Nothing was recorded. Book at {}.", sheet.seal),
     );
     document
 }

@@ -33,6 +33,9 @@ pub fn ahead(sheet: &AheadSheet) -> Value {
             "worst": if trouble.measure.is_some() { 100.0 * trouble.worst } else { trouble.worst },
         })).collect::<Vec<_>>(),
         "advice": sheet.heeded.advice.iter().map(|one| advice(sheet, one)).collect::<Vec<_>>(),
+        "kept_out": sheet.kept_out.iter().map(|(stream, (kg, lots))| json!({
+            "stream": stream, "kg": kg, "lots": lots,
+        })).collect::<Vec<_>>(),
         "more_intake": sheet.intakes.iter().map(|intake| json!({
             "stream": intake.stream, "kg_per_week": intake.kg_per_week, "holds": intake.holds,
         })).collect::<Vec<_>>(),
@@ -72,7 +75,7 @@ pub fn ahead(sheet: &AheadSheet) -> Value {
         "undone": sheet.undone,
         "usable_keeping_times": sheet.usable_keeping_times,
         "notes": sheet.notes,
-        "seal": sheet.head,
+        "seal": sheet.seal,
     })
 }
 

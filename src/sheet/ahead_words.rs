@@ -61,7 +61,7 @@ fn most_intake(sheet: &AheadSheet) -> Option<&Intake> {
     fits.max_by(|a, b| a.kg_per_week.total_cmp(&b.kg_per_week))
 }
 
-/// All that is past use by tomorrow, in one sentence.
+/// All that can no longer be fed, in one sentence.
 fn to_compost(sheet: &AheadSheet) -> Option<String> {
     let mut of: BTreeMap<&StreamId, f64> = BTreeMap::new();
     for one in &sheet.heeded.advice {
@@ -69,7 +69,7 @@ fn to_compost(sheet: &AheadSheet) -> Option<String> {
             *of.entry(stream).or_default() += kg;
         }
     }
-    for (stream, (kg, _)) in &sheet.too_old {
+    for (stream, (kg, _)) in &sheet.kept_out {
         *of.entry(stream).or_default() += kg;
     }
     let told: Vec<String> = (of.into_iter())
@@ -77,7 +77,7 @@ fn to_compost(sheet: &AheadSheet) -> Option<String> {
         .collect();
     (!told.is_empty()).then(|| {
         format!(
-            "Compost what is past use by tomorrow: {} (lots below).",
+            "Compost what can no longer be fed: {} (lots below).",
             told.join(", ")
         )
     })
@@ -137,7 +137,7 @@ pub(super) fn answers(sheet: &AheadSheet) -> Vec<(Tone, String)> {
     for advice in &sheet.heeded.advice {
         lines.push((Tone::Plain, advice_words(sheet, advice)));
     }
-    for (stream, (kg, lots)) in &sheet.too_old {
+    for (stream, (kg, lots)) in &sheet.kept_out {
         lines.push((Tone::Plain, format!(
             "{stream} in {} {}: {} is too old, or was found unfit. Send it to compost. If one of them is still good: `trayful look LOT --fit`.",
             if lots.len() == 1 { "lot" } else { "lots" },

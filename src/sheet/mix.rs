@@ -20,8 +20,8 @@ pub struct MixSheet {
     pub night: Option<Date>,
     /// How the sheet is named in the book.
     pub sheet: Option<String>,
-    /// Head of the book when it was printed.
-    pub head: Option<String>,
+    /// Seal of the book when it was printed.
+    pub seal: Option<String>,
     pub mix: Mix,
     /// One for each group of the mix, in its order; empty without a daybook.
     pub cards: Vec<GroupCard>,
@@ -116,10 +116,10 @@ pub fn mix_document(sheet: &MixSheet) -> Document {
     for line in &sheet.foot {
         document.toned(Tone::Small, line.clone());
     }
-    if let Some(head) = &sheet.head {
+    if let Some(seal) = &sheet.seal {
         document.toned(
             Tone::Small,
-            format!("Book seal {head}. Every figure above is reckoned from the printed weights."),
+            format!("Book seal {seal}. Every figure above is reckoned from the printed weights."),
         );
     }
     document
@@ -178,22 +178,31 @@ fn verdict(sheet: &MixSheet, document: &mut Document) {
     }
 }
 
+/// A weight of dry matter that is missed by, in grams where kilograms would read as nothing.
+fn missed(kg: f64) -> String {
+    if kg < 0.01 {
+        format!("{:.1} g", 1000.0 * kg)
+    } else {
+        format!("{kg:.2} kg")
+    }
+}
+
 /// Each shortage and broken window of a group, with how far and how much.
 /// Empty only where the group is inside.
 #[must_use]
 pub(super) fn what_is_out(group: &GroupMix, units: Units) -> Vec<String> {
     let mut out = Vec::new();
     let (name, wanted) = (&group.name, group.wanted_dm_kg);
-    let off = (group.figures.ration_kg - wanted).abs();
+    let off = missed((group.figures.ration_kg - wanted).abs());
     match group.figures.feeding {
         _ if group.figures.wet == Grams::ZERO => out.push(format!(
             "{name}: gets no feed; {wanted:.2} kg of dry matter is wanted"
         )),
         Standing::Below(_) => out.push(format!(
-            "{name}: {off:.2} kg of dry matter short of {wanted:.2} kg"
+            "{name}: {off} of dry matter short of {wanted:.2} kg"
         )),
         Standing::Above(_) => out.push(format!(
-            "{name}: {off:.2} kg of dry matter more than the {wanted:.2} kg wanted"
+            "{name}: {off} of dry matter more than the {wanted:.2} kg wanted"
         )),
         _ => {}
     }
@@ -306,4 +315,14 @@ fn stays(sheet: &MixSheet, document: &mut Document) {
         sheet.units.both(total),
         named.join(", ")
     ));
+}
+
+#[cfg(test)]
+mod tests {
+    /// Seen: "0.00 kg of dry matter more than the 0.08 kg wanted".
+    #[test]
+    fn what_is_missed_never_reads_as_nothing() {
+        let words = [0.0024, 0.01, 1.256].map(super::missed);
+        assert_eq!(words, ["2.4 g", "0.01 kg", "1.26 kg"]);
+    }
 }

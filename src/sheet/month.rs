@@ -41,8 +41,8 @@ pub struct MonthSheet {
     pub not_food: BTreeSet<StreamId>,
     /// Avoided methane, only when asked for.
     pub methane: Option<MethaneTold>,
-    /// The head of the book when they were told.
-    pub head: String,
+    /// The seal of the book when they were told.
+    pub seal: String,
 }
 
 impl MonthSheet {
@@ -150,7 +150,7 @@ pub fn month_document(sheet: &MonthSheet) -> Document {
             verified_scale: sheet.verified_scale.as_deref(),
         },
     );
-    document.toned(Tone::Small, format!("Book seal {}.", sheet.head));
+    document.toned(Tone::Small, format!("Book seal {}.", sheet.seal));
     document
 }
 

@@ -134,7 +134,7 @@ pub fn month_tables(sheet: &MonthSheet) -> Vec<DataTable> {
                     Cell::text("rule for diverted"),
                     Cell::text(report.rule.sentence()),
                 ],
-                vec![Cell::text("book seal"), Cell::text(&sheet.head)],
+                vec![Cell::text("book seal"), Cell::text(&sheet.seal)],
             ],
         },
     ];
@@ -191,7 +191,7 @@ pub fn statement_table(sheet: &StatementSheet) -> DataTable {
             yes_no(ticket.refused.is_some()),
             Cell::text(ticket.refused.as_deref().unwrap_or_default()),
             yes_no(sheet.verified_scale.is_some()),
-            Cell::text(&sheet.head),
+            Cell::text(&sheet.seal),
         ]
     });
     DataTable {
@@ -212,7 +212,7 @@ pub fn statement_table(sheet: &StatementSheet) -> DataTable {
             "refused",
             "why_refused",
             "verified_scale",
-            "book_head",
+            "book_seal",
         ],
         rows: rows.collect(),
     }
@@ -283,7 +283,7 @@ pub fn statement_tables(sheet: &StatementSheet) -> Vec<DataTable> {
                     Cell::text("rule for diverted"),
                     Cell::text(sheet.rule.sentence()),
                 ],
-                vec![Cell::text("book seal"), Cell::text(&sheet.head)],
+                vec![Cell::text("book seal"), Cell::text(&sheet.seal)],
             ],
         },
     ]

@@ -34,7 +34,7 @@ pub fn month(sheet: &MonthSheet) -> Value {
         "version": report.version,
         "closed": sheet.closing.as_ref().map(closed),
         "changed_since": sheet.pending.iter().map(change).collect::<Vec<_>>(),
-        "seal": sheet.head,
+        "seal": sheet.seal,
         "suppliers": report.suppliers.iter().map(|supplier| {
             let mut value = flow(&supplier.flow, report.rule);
             extend(&mut value, json!({
@@ -120,7 +120,7 @@ pub fn statement(sheet: &StatementSheet) -> Value {
         })),
         "diverted_rule": sheet.rule.sentence(),
         "methane": sheet.methane.as_ref().map(methane),
-        "seal": sheet.head,
+        "seal": sheet.seal,
     });
     extend(&mut value, rest);
     value

@@ -36,8 +36,8 @@ pub struct StatementSheet {
     pub not_food: BTreeSet<StreamId>,
     /// Avoided methane, only when asked for.
     pub methane: Option<MethaneTold>,
-    /// The head of the book when it was told.
-    pub head: String,
+    /// The seal of the book when it was told.
+    pub seal: String,
 }
 
 impl StatementSheet {
@@ -115,7 +115,7 @@ pub fn statement_document(sheet: &StatementSheet) -> Document {
     );
     document.toned(Tone::Small, format!(
         "Book seal {}: whoever has this page can see whether the farm's book was changed since, with `trayful check --seal {}`.",
-        sheet.head, sheet.head
+        sheet.seal, sheet.seal
     ));
     document
 }

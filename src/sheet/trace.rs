@@ -33,8 +33,8 @@ pub struct TraceSheet {
     pub currency: String,
     /// Local time it was made.
     pub at: DateTime,
-    /// The head of the book then.
-    pub head: String,
+    /// The seal of the book then.
+    pub seal: String,
 }
 
 /// The trace as a page; of each table the first `most` rows.

@@ -84,7 +84,7 @@ pub fn trace_tables(sheet: &TraceSheet) -> Vec<DataTable> {
     let mut about = vec![
         vec![Cell::text("of"), Cell::text(&sheet.subject)],
         vec![Cell::text("made"), Cell::text(sheet.at.to_string())],
-        vec![Cell::text("book seal"), Cell::text(&sheet.head)],
+        vec![Cell::text("book seal"), Cell::text(&sheet.seal)],
     ];
     for (whose, left) in &sheet.uses {
         for (larvae_for, rule) in &left.uses {
@@ -256,7 +256,7 @@ pub fn trace(sheet: &TraceSheet) -> Value {
         "alike_on_hand": sheet.alike.iter().map(lot).collect::<Vec<_>>(),
         "other_cohorts": sheet.others,
         "notes": sheet.notes,
-        "seal": sheet.head,
+        "seal": sheet.seal,
     })
 }
 

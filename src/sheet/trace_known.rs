@@ -125,6 +125,6 @@ impl Page<'_> {
             "A sale names cohorts and not whose weight was how much, so its whole weight is told.",
         );
         self.document
-            .toned(Tone::Small, format!("Book seal {}.", self.sheet.head));
+            .toned(Tone::Small, format!("Book seal {}.", self.sheet.seal));
     }
 }

@@ -37,7 +37,7 @@ fn a_statement_reads_so() {
     };
     let page = render(&statement_document(&sheet), look);
     // The head changes with every field of a record and is told elsewhere.
-    let page = page.replace(&sheet.head, "HEAD");
+    let page = page.replace(&sheet.seal, "SEAL");
     insta::assert_snapshot!(page, @"
     Statement for Grocer, 2026-10
     From Invented farm · 2026-10-01 to 2026-10-31, local days, Europe/Madrid
@@ -85,7 +85,7 @@ fn a_statement_reads_so() {
     Boundary: organic material brought to the farm by Grocer, after the supplier's dock; pre-harvest losses are not in it.
     Method: each load weighed, gross less tare, not on a verified scale, division 0.1 kg. 3.98 kg (8.8 lb) of it was estimated by volume and bulk density, not weighed.
     Uncertainty: the scale's division alone gives the sum of 3 nets a standard uncertainty of 0.071 kg (0.16 lb) (rectangular distribution, d/√6 a net). Calibration error is not in it and does not average out.
-    Book seal HEAD: whoever has this page can see whether the farm's book was changed since, with `trayful check --seal HEAD`.
+    Book seal SEAL: whoever has this page can see whether the farm's book was changed since, with `trayful check --seal SEAL`.
     ");
 }
 

@@ -60,12 +60,12 @@ fn kinds_of_the_schema() -> BTreeSet<String> {
 }
 
 #[test]
-fn a_printed_head_reads_back() {
-    let head = Head {
+fn a_printed_seal_reads_back() {
+    let seal = Seal {
         seq: 57,
         digest: "1a2b3c4d".repeat(8),
     };
-    let mark: HeadMark = head.short().parse().expect("a head");
+    let mark: SealMark = seal.short().parse().expect("a seal");
     assert_eq!((mark.seq, mark.prefix.as_str()), (57, "1a2b3c4d"));
     assert_eq!(mark.to_string(), "57-1a2b3c4d");
     for text in [
@@ -77,7 +77,7 @@ fn a_printed_head_reads_back() {
         "x-1a2b3c4d",
         "57-1a2b3c4g",
     ] {
-        let error = text.parse::<HeadMark>().expect_err(text);
-        assert!(matches!(error, DaybookError::NotAHead { .. }));
+        let error = text.parse::<SealMark>().expect_err(text);
+        assert!(matches!(error, DaybookError::NotASeal { .. }));
     }
 }

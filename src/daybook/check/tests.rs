@@ -23,7 +23,7 @@ fn a_whole_book_has_no_flaws() {
     let report = book.check(None).expect("checks");
     assert_eq!(report.flaws, []);
     assert_eq!((report.records, report.tickets), (12, 1));
-    assert_eq!(report.head, book.head().expect("a head"));
+    assert_eq!(report.seal, book.seal().expect("a seal"));
 }
 
 #[test]
@@ -141,11 +141,11 @@ fn changed_and_missing_records_are_named() {
 }
 
 /// Someone who knows the chain can forge every digest after a change, but not
-/// the head that a sheet printed before.
+/// the seal that a sheet printed before.
 #[test]
-fn a_cut_or_forged_end_shows_against_a_printed_head() {
+fn a_cut_or_forged_end_shows_against_a_printed_seal() {
     let (_folder, book) = full_book();
-    let printed: HeadMark = (book.head().expect("a head").short().parse()).expect("a head");
+    let printed: SealMark = (book.seal().expect("a seal").short().parse()).expect("a seal");
     assert!(book.check(Some(&printed)).expect("checks").is_whole());
 
     disarm(&book);

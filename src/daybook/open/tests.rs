@@ -118,13 +118,13 @@ fn a_still_book_is_read_and_not_written_to() {
     let (folder, mut book) = full_book();
     let odd = folder.path().join("a%20?#.daybook");
     book.keep(&odd).expect("keeps");
-    let head = book.head().expect("a head");
+    let seal = book.seal().expect("a seal");
     let (conn, mark) = open_still(&odd, PATIENCE).expect("opens still");
     assert_eq!(mark, migrate::APPLICATION_ID);
     let still = Daybook::of(conn, &odd, true).readable();
     let mut still = still.expect("is of this schema");
     assert!(still.is_read_only());
-    assert_eq!(still.head().expect("a head"), head);
+    assert_eq!(still.seal().expect("a seal"), seal);
     assert!(still.check(None).expect("checks").is_whole());
     let error = still.append(&[ticket_record("a", now())], now());
     assert!(matches!(error, Err(DaybookError::ReadOnly { .. })));
@@ -164,13 +164,13 @@ fn a_torn_file_of_pages_gives_whole_transactions() {
     book.conn
         .pragma_update(None, "wal_autocheckpoint", 0)
         .expect("sets");
-    let mut heads = vec![book.head().expect("a head")];
+    let mut seals = vec![book.seal().expect("a seal")];
     for at in 0..4 {
         let batch: Vec<_> = (0..3)
             .map(|part| ticket_record(&format!("t{at}-{part}"), now()))
             .collect();
         book.append(&batch, now()).expect("appends");
-        heads.push(book.head().expect("a head"));
+        seals.push(book.seal().expect("a seal"));
     }
     let db = fs::read(book.path()).expect("reads");
     let wal = fs::read(suffixed(book.path(), "-wal")).expect("reads");
@@ -182,9 +182,9 @@ fn a_torn_file_of_pages_gives_whole_transactions() {
         let read = Daybook::open(&torn).expect("opens");
         let report = read.check(None).expect("checks");
         assert!(report.is_whole(), "cut at {cut}: {:?}", report.flaws);
-        let whole = heads.iter().position(|head| *head == report.head);
-        seen.insert(whole.expect("the head of a whole transaction"));
+        let whole = seals.iter().position(|seal| *seal == report.seal);
+        seen.insert(whole.expect("the seal of a whole transaction"));
         read.close().expect("closes");
     }
-    assert_eq!(seen.len(), heads.len(), "every state was met");
+    assert_eq!(seen.len(), seals.len(), "every state was met");
 }

@@ -5,9 +5,9 @@ use crate::quantity::Grams;
 use crate::stream::Verdict;
 
 fn refused(book: &mut Daybook, new: NewRecord) -> DaybookError {
-    let before = book.head().expect("a head");
+    let before = book.seal().expect("a seal");
     let error = book.append(&[new], now()).expect_err("refused");
-    assert_eq!(book.head().expect("a head"), before, "nothing was written");
+    assert_eq!(book.seal().expect("a seal"), before, "nothing was written");
     error
 }
 
@@ -27,11 +27,11 @@ fn every_kind_reads_back_as_it_was_asked_for() {
 #[test]
 fn a_repeated_record_is_harmless_and_another_under_its_id_is_refused() {
     let (_folder, mut book) = full_book();
-    let head = book.head().expect("a head");
+    let seal = book.seal().expect("a seal");
     let again = book.append(&one_of_each(), now()).expect("harmless");
     assert!(again.iter().all(|record| record.already_there));
     assert_eq!((again[1].seq, again[1].number), (3, Some(1)));
-    assert_eq!(book.head().expect("a head"), head);
+    assert_eq!(book.seal().expect("a seal"), seal);
 
     let mut other = one_of_each().swap_remove(1);
     other.at = instant("2026-03-01T11:00:00Z");
@@ -59,9 +59,9 @@ fn all_records_of_a_batch_or_none() {
     let mut blank = ticket_record("c", now());
     blank.by = " ".into();
     let batch = [ticket_record("a", now()), ticket_record("b", now()), blank];
-    let head = book.head().expect("a head");
+    let seal = book.seal().expect("a seal");
     assert!(book.append(&batch, now()).is_err());
-    assert_eq!(book.head().expect("a head"), head);
+    assert_eq!(book.seal().expect("a seal"), seal);
     let kept = book.append(&batch[..2], now()).expect("appends");
     assert_eq!(
         kept.iter().map(|t| t.number).collect::<Vec<_>>(),
@@ -72,7 +72,7 @@ fn all_records_of_a_batch_or_none() {
 #[test]
 fn a_failing_or_panicking_caller_leaves_nothing() {
     let (_folder, mut book) = new_book();
-    let head = book.head().expect("a head");
+    let seal = book.seal().expect("a seal");
     let failed: Result<(), DaybookError> = book.write(now(), |writing| {
         writing.append(&ticket_record("a", now()))?;
         assert_eq!(writing.remaining_of(2)?, Some(Grams::new(13_326)));
@@ -89,7 +89,7 @@ fn a_failing_or_panicking_caller_leaves_nothing() {
         })
     }));
     assert!(panicked.is_err());
-    assert_eq!(book.head().expect("a head"), head);
+    assert_eq!(book.seal().expect("a seal"), seal);
     book.append(&[ticket_record("a", now())], now())
         .expect("still works");
 }
@@ -106,7 +106,7 @@ fn a_record_that_broke_off_takes_the_writing_with_it() {
         Ok(())
     });
     assert!(matches!(kept, Err(DaybookError::BrokenOff)));
-    assert_eq!(book.head().expect("a head").seq, 1);
+    assert_eq!(book.seal().expect("a seal").seq, 1);
 }
 
 #[test]
@@ -228,7 +228,7 @@ fn of_two_handles_one_waits_and_says_so() {
         let error = other.append(&[ticket_record("b", now())], now());
         assert!(matches!(error, Err(DaybookError::Locked { .. })));
         // Reading goes on meanwhile.
-        assert_eq!(other.head()?.seq, 1);
+        assert_eq!(other.seal()?.seq, 1);
         writing.append(&ticket_record("a", now()))
     });
     assert_eq!(done.expect("appends").seq, 2);
@@ -251,7 +251,7 @@ fn a_full_disk_is_told_and_leaves_the_book_whole() {
     assert!(matches!(error, DaybookError::DiskFull { .. }), "{error}");
     let pages = "PRAGMA max_page_count = 1000000";
     book.conn.query_row(pages, [], |_| Ok(())).expect("sets");
-    assert_eq!(book.head().expect("a head").seq, 1);
+    assert_eq!(book.seal().expect("a seal").seq, 1);
     book.append(&batch, now()).expect("room again");
     assert!(book.check(None).expect("checks").is_whole());
 }

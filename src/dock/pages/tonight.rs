@@ -273,7 +273,7 @@ pub(in crate::dock) async fn keep_sheet(app: &App, values: SheetSent) -> Result<
         })
         .await?;
     let to_keep = sheet.clone();
-    let (record, head) = app
+    let (record, seal) = app
         .keeper
         .act(move |book, _, _| {
             let asked = Asked {
@@ -284,13 +284,13 @@ pub(in crate::dock) async fn keep_sheet(app: &App, values: SheetSent) -> Result<
                 sure: false,
             };
             let record = record_sheet(book, &to_keep, night, &asked)?;
-            Ok((record, book.head().map_err(ActError::from)?.short()))
+            Ok((record, book.seal().map_err(ActError::from)?.short()))
         })
         .await?;
     let mut sheet = sheet;
     if let Some(record) = record {
         sheet.sheet = Some(format!("r{record}"));
-        sheet.head = Some(head);
+        sheet.seal = Some(seal);
         app.remember(record, sheet.clone());
     }
     Ok(sheet)
