@@ -2,7 +2,7 @@
 
 mod dock_support;
 
-use dock_support::{Farm, Tablet};
+use dock_support::{Dock, Farm, Tablet};
 use serde_json::{Value, json};
 
 fn harvest(id: &str) -> Value {
@@ -10,6 +10,13 @@ fn harvest(id: &str) -> Value {
         "id": id, "cohort": "H1", "larvae": "  +20.4 lb G", "sample_count": "100",
         "sample_g": "15.2", "residue": "25.0 lb", "residue_to": "composted", "last": "yes",
     })
+}
+
+/// What the first hidden field of a name says.
+fn hidden<'a>(page: &'a str, name: &str) -> &'a str {
+    let field = format!("name=\"{name}\" value=\"");
+    let (_, rest) = page.split_once(&field).expect("the field");
+    rest.split('"').next().expect("its end")
 }
 
 fn names(farm: &Farm) -> Vec<Value> {
@@ -55,8 +62,8 @@ fn a_harvest_is_kept_once_and_undone_whole() {
             .len(),
         1
     );
-    // One undo, two strikes: the end and the harvest.
-    let undo = json!({"id": "auto-0000000undo1", "record": first["shown"]["records"], "why": "wrong cohort"});
+    // One undo strikes the harvest and the cohort's end.
+    let undo = json!({"id": "auto-0000000undo1", "record": first["shown"]["record"], "why": "wrong cohort"});
     for _ in 0..2 {
         assert_eq!(tablet.post(&dock, "/api/strike", &undo).status, 200);
     }
@@ -160,17 +167,8 @@ fn a_page_without_script_harvests_asks_and_undoes() {
     );
     let spanish = tablet.get(&dock, "/harvest?lang=es").body;
     assert!(spanish.contains("mascarilla"), "{spanish}");
-    let records = kept
-        .body
-        .split("name=\"record\" value=\"")
-        .nth(1)
-        .expect("a record");
-    let records = records
-        .split('"')
-        .next()
-        .expect("its end")
-        .replace(' ', "+");
-    let undo = format!("id=auto-00000000un42&record={records}&why=slip&back=/harvest");
+    let record = hidden(&kept.body, "record");
+    let undo = format!("id=auto-00000000un42&record={record}&why=slip&back=/harvest");
     let undone = tablet.form(&dock, "/strike", &undo);
     assert_eq!(
         (undone.status, undone.header("location")),
@@ -181,7 +179,7 @@ fn a_page_without_script_harvests_asks_and_undoes() {
     assert!(own.status == 200 && own.body.contains("Nothing was harvested yet."));
     assert_eq!(tablet.get(&dock, "/cohort/H9").status, 404);
     // Nowhere but to our own pages.
-    let away = format!("id=auto-00000000un43&record={records}&why=slip&back=//evil.example");
+    let away = format!("id=auto-00000000un43&record={record}&why=slip&back=//evil.example");
     assert_ne!(
         tablet.form(&dock, "/strike", &away).header("location"),
         Some("//evil.example")
@@ -261,7 +259,7 @@ fn money_is_written_down_once_and_reckoned() {
     );
     // Undone from the list below the form.
     let undo =
-        json!({"id": "auto-000000000un5", "record": sold["shown"]["records"], "why": "not sold"});
+        json!({"id": "auto-000000000un5", "record": sold["shown"]["record"], "why": "not sold"});
     assert_eq!(tablet.post(&dock, "/api/strike", &undo).status, 200);
     assert_eq!(
         tablet.get(&dock, "/api/money").json()["ledger"]["income"],
@@ -287,4 +285,84 @@ fn money_is_written_down_once_and_reckoned() {
                 .body
                 .contains("<details class=\"screen-only\" id=\"write\" open>")
     );
+}
+
+/// One record of each kind the page makes, in an order they can be undone in.
+fn made_on_the_page(dock: &Dock, tablet: &Tablet, round: &str) -> Vec<(&'static str, String)> {
+    let post = |path: &str, mut sent: Value| {
+        sent["id"] = json!(format!("auto-{round}{}", path.replace('/', "-")));
+        sent["sure"] = json!("yes");
+        let answer = tablet.post(dock, path, &sent);
+        assert_eq!(answer.status, 200, "{path}: {answer:?}");
+        answer.json()
+    };
+    let shown = |told: &Value| {
+        told["shown"]["record"]
+            .as_str()
+            .expect("a record")
+            .to_owned()
+    };
+    let bread = json!({"supplier": "Hearth bakery", "stream": "bread", "gross": "31 lb", "container": "pail"});
+    let ticket = shown(&post("/api/weigh", bread));
+    let sheet = post("/api/sheet", json!({}))["sheet"].clone();
+    let fed = shown(&post("/api/fed", json!({"sheet": sheet})));
+    let money = shown(&post(
+        "/api/money",
+        json!({"item": "energy", "amount": "12"}),
+    ));
+    let taken = shown(&post("/api/harvest", harvest("")));
+    let sheet = sheet.as_str().expect("a sheet").to_owned();
+    vec![
+        ("/harvest", taken),
+        ("/money", money),
+        ("/tonight", fed),
+        ("/tonight", sheet),
+        ("/", ticket),
+    ]
+}
+
+#[test]
+fn what_a_page_made_is_undone_there_and_after_two_minutes_with_a_reason() {
+    let farm = Farm::new();
+    farm.cohort("H1");
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    for (no, (page, record)) in made_on_the_page(&dock, &tablet, "one").iter().enumerate() {
+        let listed = tablet.get(&dock, page).body;
+        assert_eq!(hidden(&listed, "record"), "", "{page}: the last answer's");
+        assert!(
+            listed.contains(&format!("name=\"record\" value=\"{record}\"")),
+            "{page} does not list {record}"
+        );
+        let undo = json!({"id": format!("auto-undone-one-{no}"), "record": record});
+        let struck = tablet.post(&dock, "/api/strike", &undo);
+        assert_eq!(struck.status, 200, "{page}: {struck:?}");
+    }
+    assert!(farm.lots().is_empty() && names(&farm) == [json!("H1")]);
+    let made = made_on_the_page(&dock, &tablet, "two");
+    drop(dock);
+    let later = jiff::Timestamp::now() + jiff::SignedDuration::from_secs(121);
+    let dock = farm.dock_with(&["--now", &later.to_string()]);
+    let tablet = dock.tablet();
+    for (no, (page, record)) in made.iter().enumerate() {
+        let undo = json!({"id": format!("auto-undone-two-{no}"), "record": record});
+        let late = tablet.post(&dock, "/api/strike", &undo);
+        let kind = late.json()["error"].clone();
+        assert_eq!((late.status, kind), (409, json!("late")), "{page}");
+        let form = format!("id=auto-undone-two-{no}&record={record}&back={page}");
+        let asks = tablet.form(&dock, "/strike", &form);
+        let asked = asks.header("location").expect("a place").to_owned();
+        assert_eq!(asked, format!("/undo?record={record}&back={page}"));
+        let asks = tablet.get(&dock, &asked);
+        assert!(asks.status == 200 && asks.body.contains("name=\"why\" required"));
+        assert_eq!(hidden(&asks.body, "record"), record);
+        let undone = tablet.form(&dock, "/strike", &format!("{form}&why=wrong+one"));
+        assert_eq!(
+            (undone.status, undone.header("location")),
+            (303, Some(*page))
+        );
+    }
+    assert!(farm.lots().is_empty() && names(&farm) == [json!("H1")]);
+    assert_eq!(tablet.get(&dock, "/undo?record=r99&back=/").status, 404);
+    assert_eq!(farm.json(&["check"])["whole"], true);
 }

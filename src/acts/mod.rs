@@ -87,7 +87,7 @@ pub use sent::{ClockOff, Sending, Sent, Welcomed, weigh_in_sent};
 pub use sheet_record::record_sheet;
 pub use statement::statement;
 pub use stock::stock_now;
-pub use strike::{Struck, UNDO_WITHIN, strike, strike_all, undo};
+pub use strike::{Struck, UNDO_WITHIN, record_name, strike, undo};
 pub use tables::{TableFile, TableFiles, Tables};
 pub use today::{Today, today};
 pub use tonight::{KeptLine, KeptSheet, Ticked, Tonight, ticked_off, tonight};

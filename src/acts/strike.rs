@@ -36,38 +36,23 @@ pub fn strike(
     })
 }
 
-/// Voids records that belong together, in the order given: all of them or none.
-///
-/// # Errors
-/// As [`strike`].
-pub fn strike_all(
-    book: &mut Daybook,
-    references: &[&str],
-    why: &str,
-    asked: &Asked,
-) -> Result<Vec<Struck>, ActError> {
-    let why = reason(why)?;
-    book.write(asked.now, |writing| {
-        let each = references.iter().enumerate().map(|(at, reference)| {
-            let id = match at {
-                0 => asked.id.clone(),
-                _ => format!("{}-{}", asked.id, at + 1),
-            };
-            strike_into(writing, reference, why, id, asked)
-        });
-        each.collect()
-    })
-}
-
 /// How long after it was written a record is undone where it was made.
 pub const UNDO_WITHIN: SignedDuration = SignedDuration::from_mins(2);
 
-/// Takes back what was just written, whatever it is, with all that was written
-/// in the same act, such as a cohort's end with its last harvest.
+/// Takes back what was written, whatever it is, with all that was written in
+/// the same act, such as a cohort's end with its last harvest. Without a
+/// reason only what was just written.
 ///
 /// # Errors
-/// Written more than [`UNDO_WITHIN`] ago; and as [`strike`].
-pub fn undo(book: &mut Daybook, reference: &str, asked: &Asked) -> Result<Struck, ActError> {
+/// Without a reason: written more than [`UNDO_WITHIN`] ago. And as [`strike`].
+pub fn undo(
+    book: &mut Daybook,
+    reference: &str,
+    why: Option<&str>,
+    asked: &Asked,
+) -> Result<Struck, ActError> {
+    let given = why.map(reason).transpose()?;
+    let why = given.unwrap_or(UNDONE);
     book.write(asked.now, |writing| {
         let found = found(writing, reference)?;
         let record = &found.record;
@@ -77,24 +62,34 @@ pub fn undo(book: &mut Daybook, reference: &str, asked: &Asked) -> Result<Struck
             }
             None => false,
         };
-        if !again && asked.now.duration_since(record.recorded_at) > UNDO_WITHIN {
+        let late = asked.now.duration_since(record.recorded_at) > UNDO_WITHIN;
+        if late && given.is_none() && !again {
             return Err(ActError::TooLateToUndo {
                 what: what(&found),
                 record: record.seq,
             });
         }
-        // A last harvest ends its cohort in a record of its own.
+        // A last harvest ends its cohort in a record of its own. The end goes
+        // first: then the cohort is on its trays again, harvest or none.
         let end = ended_with(&record.content.id);
         if let Some(end) = writing.find_record(&end)?
             && matches!(end.record.content.entry, Entry::CohortEnd(_))
             && end.struck_by.is_none()
         {
             let (end, id) = (format!("r{}", end.record.seq), format!("{}-2", asked.id));
-            strike_into(writing, &end, UNDONE, id, asked)?;
+            strike_into(writing, &end, why, id, asked)?;
         }
         let target = format!("r{}", record.seq);
-        strike_into(writing, &target, UNDONE, asked.id.clone(), asked)
+        strike_into(writing, &target, why, asked.id.clone(), asked)
     })
+}
+
+/// What a record is called, such as `ticket 12` or `fed r57`.
+///
+/// # Errors
+/// When there is none.
+pub fn record_name(book: &Book, reference: &str) -> Result<String, ActError> {
+    Ok(what(&found(book, reference)?))
 }
 
 const UNDONE: &str = "undone at once";
@@ -225,12 +220,12 @@ mod tests {
     fn what_was_just_written_is_undone_with_what_belongs_to_it() {
         let folder = tempfile::tempdir().expect("a folder");
         let mut book = written(folder.path());
-        let too_late = undo(&mut book, "r2", &asked("late", "12:02:01")).expect_err("late");
+        let too_late = undo(&mut book, "r2", None, &asked("late", "12:02:01")).expect_err("late");
         assert!(
             matches!(too_late, ActError::TooLateToUndo { .. }),
             "{too_late}"
         );
-        let struck = undo(&mut book, "r2", &asked("u", "12:02:00")).expect("in time");
+        let struck = undo(&mut book, "r2", None, &asked("u", "12:02:00")).expect("in time");
         assert_eq!((struck.target, struck.already_there), (2, false));
         for seq in [2, 3] {
             let found = book.record(seq).expect("reads").expect("is there");
@@ -241,7 +236,11 @@ mod tests {
             now: asked("u", "12:30:00").now,
             ..asked("u", "12:02:00")
         };
-        let again = undo(&mut book, "r2", &again).expect("harmless");
+        let again = undo(&mut book, "r2", None, &again).expect("harmless");
         assert!(again.already_there);
+        // With a reason it is never too late.
+        let tare = Reader::PLAIN.weight("2 kg").expect("a weight");
+        add_container(&mut book, "bin", &tare, None, &asked("bin", "12:40:00")).expect("a bin");
+        undo(&mut book, "bin", Some("no bin"), &asked("w", "13:00:00")).expect("a reason");
     }
 }

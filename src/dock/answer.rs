@@ -120,7 +120,7 @@ pub(super) fn details(error: ActError) -> Vec<String> {
 }
 
 /// The status of an act's error, and one word on what to do with the entry:
-/// `doubtful` asks for a yes, `conflict` and `rejected` for a person,
+/// `doubtful` asks for a yes, `late` for a reason, `conflict` and `rejected` for a person,
 /// `unavailable` is worth sending again.
 fn status_of(error: &ActError) -> (StatusCode, &'static str) {
     match error {
@@ -130,9 +130,9 @@ fn status_of(error: &ActError) -> (StatusCode, &'static str) {
             (StatusCode::UNPROCESSABLE_ENTITY, "rejected")
         }
         ActError::NotFound { .. } => (StatusCode::NOT_FOUND, "rejected"),
+        ActError::TooLateToUndo { .. } => (StatusCode::CONFLICT, "late"),
         ActError::TooMuch { .. }
         | ActError::Hangs { .. }
-        | ActError::TooLateToUndo { .. }
         | ActError::MonthRuns { .. }
         | ActError::NothingChanged { .. }
         | ActError::FedAlready { .. }
@@ -174,8 +174,9 @@ struct RefusedPage<'a> {
 }
 
 /// The answer to a form that was done: go on to this page.
-pub(super) fn see(page: &'static str) -> Response {
-    let there = [(header::LOCATION, HeaderValue::from_static(page))];
+pub(super) fn see(page: &str) -> Response {
+    let place = HeaderValue::from_str(page).unwrap_or(HeaderValue::from_static("/"));
+    let there = [(header::LOCATION, place)];
     (StatusCode::SEE_OTHER, there).into_response()
 }
 

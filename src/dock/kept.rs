@@ -21,8 +21,8 @@ pub(super) struct Kept {
     pub(super) cautions: Vec<String>,
     /// Whether it was in the book before.
     pub(super) already: bool,
-    /// The records to strike to take it back, in that order.
-    pub(super) records: String,
+    /// The record to strike to take it back.
+    pub(super) record: String,
     /// The record to read on at, where there is one.
     pub(super) more: String,
 }
@@ -33,8 +33,8 @@ pub(super) struct Recent {
     pub(super) name: String,
     /// What it says.
     pub(super) told: String,
-    /// The records to strike, in that order.
-    pub(super) records: String,
+    /// The record to strike.
+    pub(super) record: String,
     pub(super) strike_id: String,
     /// Whether one touch is enough; later a reason is asked for.
     pub(super) young: bool,
@@ -45,14 +45,14 @@ impl Recent {
     pub(super) fn of(
         name: String,
         told: String,
-        records: String,
+        record: String,
         recorded_at: Timestamp,
         now: Timestamp,
     ) -> Option<Self> {
         Some(Self {
             name,
             told,
-            records,
+            record,
             strike_id: made_id()?,
             young: recorded_at >= now - UNDO_WITHIN,
         })

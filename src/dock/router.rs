@@ -22,6 +22,7 @@ fn page_routes() -> Vec<Route> {
         ("get", "/", get(pages::weigh::show)),
         ("post", "/", post(pages::weigh::keep)),
         ("post", "/strike", post(pages::undo::strike)),
+        ("get", "/undo", get(pages::undo::ask)),
         ("get", "/stock", get(pages::stock::show)),
         ("get", "/labels", get(pages::labels::show)),
         ("get", "/tonight", get(pages::tonight::show)),

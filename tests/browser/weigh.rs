@@ -243,3 +243,37 @@ fn a_doubt_and_its_answers_are_seen_together() {
         assert_eq!(farm.lots().len(), 3);
     });
 }
+
+#[test]
+fn too_late_for_one_touch_undo_asks_for_a_reason() {
+    in_time(async {
+        let farm = used_farm();
+        let dock = farm.dock();
+        let port = dock.port;
+        let browser = Browser::open(1024, 768).await;
+        browser.goto(&format!("http://localhost:{port}/")).await;
+        browser.touch(BREWERY).await;
+        browser.touch(GRAIN).await;
+        browser.types("20.0 lb\n").await;
+        browser.touch("#keep").await;
+        browser.until(IS_DONE).await;
+        drop(dock);
+        let later = jiff::Timestamp::now() + jiff::SignedDuration::from_secs(121);
+        let port = port.to_string();
+        let dock = farm.dock_with(&["--port", &port, "--now", &later.to_string()]);
+        browser.touch("[data-do=undo] button").await;
+        browser
+            .until("location.pathname === '/undo' && document.querySelector('[name=why]')")
+            .await;
+        browser.picture("undo-why-1024").await;
+        assert_eq!(farm.lots().len(), 4);
+        browser.type_into("[name=why]", "wrong pail").await;
+        browser.touch("main button").await;
+        browser
+            .until("location.pathname === '/' && document.querySelector('#weigh')")
+            .await;
+        assert_eq!(farm.lots().len(), 3);
+        drop(dock);
+        browser.client.clone().close().await.expect("closed");
+    });
+}

@@ -83,7 +83,7 @@ function alive() {
       field.hidden = value === false || value === null;
     }
     const undo = one("[data-do=undo]", done);
-    [one("[name=record]", undo).value, undo.hidden] = [shown.records, false];
+    [one("[name=record]", undo).value, undo.hidden] = [shown.record, false];
     clearTimeout(undoEnds);
     undoEnds = setTimeout(() => { undo.hidden = true; }, UNDO);
     say([]);

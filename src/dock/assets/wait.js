@@ -37,8 +37,12 @@ export async function post(path, body, again = true) {
   }
   return { status: answer.status, value: await answer.json().catch(() => ({})) };
 }
-export const strike = (records) => post("/api/strike", { id: newId(), record: records, why: words.why })
-  .catch(() => ({ value: { message: words.away } }));
+export async function strike(record) {
+  const told = await post("/api/strike", { id: newId(), record }).catch(() => ({ value: { message: words.away } }));
+  // Too late for one touch: a page asks why.
+  if (told.value.error === "late") location.assign(`/undo?record=${record}&back=${location.pathname}`);
+  return told;
+}
 
 // --- One key an entry, so that two pages can't overwrite each other.
 const [WAIT, LATE] = ["trayful.wait.", "trayful.late."];
@@ -149,9 +153,9 @@ function arrived({ key, shown = {}, kept_at: keptAt }) {
     ...lines.filter(Boolean).map((textContent, at) => make("p", { className: at ? "" : "verdict", textContent })));
   const seen = () => { localStorage.removeItem(key); list(); };
   card.append(press(words.seen, seen));
-  if (shown.records && Date.now() - keptAt < UNDO) {
+  if (shown.record && Date.now() - keptAt < UNDO) {
     card.append(press(words.undo, async () => {
-      const { status, value } = await strike(shown.records);
+      const { status, value } = await strike(shown.record);
       if (status !== 200) return card.append(make("p", { className: "out", textContent: [value.message, ...(value.details ?? [])].join(" ") }));
       seen();
       document.dispatchEvent(new CustomEvent("late"));

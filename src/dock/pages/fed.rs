@@ -173,7 +173,7 @@ pub(in crate::dock) fn told(frame: &Frame, done: &FedDone, units: Units) -> Kept
         lines,
         cautions: Vec::new(),
         already: done.already_there,
-        records: format!("r{}", done.record),
+        record: format!("r{}", done.record),
         more: String::new(),
     }
 }

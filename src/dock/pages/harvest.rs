@@ -7,8 +7,8 @@ use jiff::{SignedDuration, Timestamp};
 use serde::Deserialize;
 
 use crate::acts::{
-    ActError, FarmSettings, HarvestAsked, Harvested, Tables, YieldAsked, cohorts_on, ended_with,
-    night_of, record_harvest, yields,
+    ActError, FarmSettings, HarvestAsked, Harvested, Tables, YieldAsked, cohorts_on, night_of,
+    record_harvest, yields,
 };
 use crate::daybook::{Book, ResidueTo};
 use crate::sheet::{HARVEST_CAUTIONS, Units, YieldSheet, yields_document};
@@ -144,14 +144,9 @@ pub(in crate::dock) fn told(frame: &Frame, (done, wanted, units): &Done) -> Kept
             .map(|caution| frame.w(caution).to_owned())
             .into(),
         already: done.already_there,
-        records: to_strike(done.record, done.ended),
+        record: format!("r{}", done.record),
         more: format!("r{}", done.cohort_seq),
     }
-}
-
-/// The end goes first: then the cohort is on its trays again, harvest or none.
-fn to_strike(harvest: i64, ended: Option<i64>) -> String {
-    ended.map_or_else(|| format!("r{harvest}"), |end| format!("r{end} r{harvest}"))
 }
 
 async fn render(app: &App, frame: Frame, entry: Entry, all: bool) -> Result<Response, Refusal> {
@@ -229,9 +224,6 @@ fn recent(book: &Book, farm: &FarmSettings, now: Timestamp) -> Result<Vec<Recent
             .iter()
             .find(|life| life.cohort.seq == filed.entry.cohort_seq);
         let Some(life) = of else { continue };
-        let end = ended_with(&filed.id);
-        let end = (book.find_record(&end)?)
-            .filter(|found| found.record.content.id == end && found.struck_by.is_none());
         let at = filed.at.to_zoned_datetime(farm.zone.clone());
         let told = format!(
             "{} · {} · {}",
@@ -242,7 +234,7 @@ fn recent(book: &Book, farm: &FarmSettings, now: Timestamp) -> Result<Vec<Recent
         recent.extend(Recent::of(
             life.cohort.entry.name.clone(),
             told,
-            to_strike(filed.seq, end.map(|found| found.record.seq)),
+            format!("r{}", filed.seq),
             recorded_at(book, filed.seq)?,
             now,
         ));

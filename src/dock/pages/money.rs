@@ -131,7 +131,7 @@ pub(in crate::dock) fn told(frame: &Frame, (paid, wanted, currency): &Done) -> K
             .collect(),
         cautions: caution.map(str::to_owned).into_iter().collect(),
         already: paid.already_there,
-        records: format!("r{}", paid.record),
+        record: format!("r{}", paid.record),
         more: String::new(),
     }
 }

@@ -56,7 +56,7 @@ pub(in crate::dock) struct Done {
     put: String,
     cautions: Vec<String>,
     already: bool,
-    records: String,
+    record: String,
     clock: Option<String>,
     label: String,
 }
@@ -283,7 +283,7 @@ pub(in crate::dock) fn done(frame: &Frame, welcomed: &Welcomed) -> Done {
         put: frame.w(&card.put).to_owned(),
         cautions: card.cautions.clone(),
         already: card.already_there,
-        records: format!("r{}", card.record),
+        record: format!("r{}", card.record),
         clock: clock_words(frame, welcomed),
         label: card.ticket.clone(),
     }
