@@ -10,6 +10,7 @@ use trayful::acts::{
     month, settings, stock_now,
 };
 use trayful::sheet::{Look, json, render, stock_document};
+use trayful::words::Language;
 
 const TICKETS: usize = 100_000;
 
@@ -98,7 +99,12 @@ fn book(criterion: &mut Criterion) {
             styled: false,
             width: None,
         };
-        bencher.iter(|| black_box(render(&stock_document(&view, 200), look)));
+        bencher.iter(|| {
+            black_box(render(
+                &stock_document(&view, 200).in_language(Language::En),
+                look,
+            ))
+        });
     });
     group.bench_function("stock as JSON", |bencher| {
         bencher.iter(|| {

@@ -22,6 +22,7 @@ use trayful::daybook::{
 use trayful::quantity::{Grams, MassUnit, Money};
 use trayful::sheet::{Look, html, recall_document, render, trace_document, trace_table};
 use trayful::stream::{StreamId, Verdict};
+use trayful::words::Language;
 
 const DAYS: i64 = 3650;
 const TICKETS_A_DAY: i64 = 30;
@@ -267,9 +268,14 @@ fn main() {
             } else {
                 trace_document
             };
-            black_box(render(&document(&sheet, 200), look));
+            black_box(render(
+                &document(&sheet, 200).in_language(Language::En),
+                look,
+            ));
             let shown = on_the_processor() - before - traced;
-            black_box(html(&document(&sheet, usize::MAX)).expect("a page"));
+            black_box(
+                html(&document(&sheet, usize::MAX).in_language(Language::En)).expect("a page"),
+            );
             let page = on_the_processor() - before - traced - shown;
             let links = trace_table(&sheet).rows.len();
             let word = if recall { "recall" } else { "trace" };

@@ -25,3 +25,4 @@ pub mod sheet;
 pub mod stock;
 pub mod stream;
 pub mod table;
+pub mod words;

@@ -1,13 +1,26 @@
 use std::io::{BufWriter, IsTerminal, StdoutLock, Write};
 use std::process::ExitCode;
+use std::sync::OnceLock;
 
 use anstyle::{AnsiColor, Effects, Style};
 use serde_json::Value;
 
 use crate::sheet::{Document, Look, render};
+use crate::words::Language;
 
 use super::USAGE;
 use super::error::CliError;
+
+static LANGUAGE: OnceLock<Language> = OnceLock::new();
+
+/// Chooses the language of all that is printed, once.
+pub(super) fn speak(language: Language) {
+    let _already = LANGUAGE.set(language);
+}
+
+pub(super) fn language() -> Language {
+    LANGUAGE.get().copied().unwrap_or_default()
+}
 
 /// Prints a document to standard output, styled where the terminal wants it.
 pub(super) fn document(document: &Document) {
@@ -18,7 +31,10 @@ pub(super) fn document(document: &Document) {
     } else {
         None
     };
-    text(&render(document, Look { styled, width }));
+    text(&render(
+        &document.in_language(language()),
+        Look { styled, width },
+    ));
 }
 
 /// Prints JSON to standard output.

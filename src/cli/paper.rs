@@ -46,7 +46,10 @@ impl PaperArgs {
         if let Some(path) = &self.html {
             write(
                 path,
-                output::page(html(&(paper.document)(usize::MAX)))?.as_bytes(),
+                output::page(html(
+                    &(paper.document)(usize::MAX).in_language(output::language()),
+                ))?
+                .as_bytes(),
             )?;
         }
         if let Some(path) = &self.xlsx {

@@ -12,6 +12,8 @@ use crate::daybook::Daybook;
 use crate::quantity::{Decimal, NumberForm, QuantityError, Reader, Reading};
 
 use super::error::CliError;
+use crate::words::Language;
+
 use super::output;
 
 /// Arguments every command takes.
@@ -41,6 +43,9 @@ pub(super) struct Global {
     /// Never ask; a missing value is an error
     #[arg(long, global = true)]
     no_input: bool,
+    /// The language to answer in
+    #[arg(long, global = true, env = "TRAYFUL_LANG", value_name = "en|es", value_parser = language)]
+    lang: Option<Language>,
     /// The farm's own streams, put over the shipped table
     #[arg(long, global = true, env = "TRAYFUL_STREAMS", value_name = "FILE")]
     streams: Option<PathBuf>,
@@ -59,6 +64,10 @@ pub(super) struct Global {
         hide = true
     )]
     now: Option<String>,
+}
+
+fn language(text: &str) -> Result<Language, String> {
+    Language::parse(text).ok_or_else(|| "accepted: en, es".to_owned())
 }
 
 /// What the surroundings of this run are: read once, here.
@@ -98,6 +107,7 @@ impl Setting {
                 by.escape_debug()
             )));
         }
+        output::speak(global.lang.unwrap_or_default());
         Ok(Self {
             daybook: global.daybook.clone(),
             json: global.json,

@@ -1,31 +1,6 @@
 use std::collections::BTreeMap;
 
-/// A language of the page.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(super) enum Lang {
-    /// English.
-    #[default]
-    En,
-    /// Spanish.
-    Es,
-}
-
-impl Lang {
-    pub(super) fn parse(text: &str) -> Option<Self> {
-        match text {
-            "en" => Some(Self::En),
-            "es" => Some(Self::Es),
-            _ => None,
-        }
-    }
-
-    pub(super) const fn as_str(self) -> &'static str {
-        match self {
-            Self::En => "en",
-            Self::Es => "es",
-        }
-    }
-}
+pub(super) use crate::words::Language as Lang;
 
 type Table = BTreeMap<String, String>;
 

@@ -6,6 +6,7 @@ use askama::Template;
 use axum::response::{Html, IntoResponse, Response};
 
 use crate::sheet::{Align, Block, Document, Tone, is_one_word, svg};
+use crate::words::Said;
 
 use super::answer::Refusal;
 use super::app::App;
@@ -83,6 +84,11 @@ impl Frame {
         self.app.shared.texts.word(self.visit.lang, english)
     }
 
+    /// What a sheet says, in the visit's language.
+    pub(super) fn say(&self, said: &Said) -> String {
+        said.in_language(self.visit.lang)
+    }
+
     pub(super) fn lang(&self) -> &'static str {
         self.visit.lang.as_str()
     }
@@ -149,6 +155,7 @@ impl Frame {
 
     /// A document as the inside of a page.
     pub(super) fn document(&self, document: &Document) -> Vec<Part> {
+        let document = document.in_language(self.visit.lang);
         document
             .blocks
             .iter()
@@ -158,12 +165,13 @@ impl Frame {
 
     /// The same without what to type next: here a button stands for it.
     pub(super) fn document_here(&self, document: &Document) -> Vec<Part> {
-        let is_next = |block: &&Block| matches!(block, Block::Line(Tone::Next, _));
+        let is_next = |block: &&Block<String>| matches!(block, Block::Line(Tone::Next, _));
+        let document = document.in_language(self.visit.lang);
         let blocks = document.blocks.iter().filter(|block| !is_next(block));
         blocks.map(|block| self.part(block)).collect()
     }
 
-    fn part(&self, block: &Block) -> Part {
+    fn part(&self, block: &Block<String>) -> Part {
         match block {
             Block::Heading(text) => Part::Heading(self.w(text).to_owned()),
             Block::Line(tone, text) => Part::Line(class_of(*tone), text.clone()),

@@ -3,6 +3,7 @@ use std::fmt::Write as _;
 use crate::outlook::GroupFed;
 use crate::quantity::Grams;
 use crate::stream::{Measure, StreamId};
+use crate::words::Language;
 
 use super::ahead::{AheadSheet, ahead_document, day_words, letters};
 use super::ahead_svg::{Drawing, escaped, round_up};
@@ -13,7 +14,7 @@ use super::words::one_decimal;
 /// A page of its own: the answers, three pictures, the tables. No script, nothing fetched.
 #[must_use]
 pub fn ahead_html(sheet: &AheadSheet) -> String {
-    let document = ahead_document(sheet);
+    let document = ahead_document(sheet).in_language(Language::En);
     let mut page = String::new();
     page.push_str(&format!("<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" content=\"width=device-width\"><title>{}</title>\n<style>{STYLE}</style></head><body>\n<h1>{}</h1>\n", escaped(&document.title), escaped(&document.title)));
     let tables = document
@@ -35,7 +36,7 @@ pub fn ahead_html(sheet: &AheadSheet) -> String {
 
 const STYLE: &str = "body{font:16px/1.45 sans-serif;max-width:60em;margin:1.5em auto;padding:0 1em;color:#111}table{border-collapse:collapse;margin:.6em 0;font-size:14px}td,th{white-space:nowrap;padding:.15em .6em;border-bottom:1px solid #bbb;text-align:left}.r{text-align:right;font-variant-numeric:tabular-nums}.good{border-left:6px solid #2a6f3c;padding-left:.6em;font-weight:bold}.out{border-left:6px solid #9b1c1c;padding-left:.6em}.next{border-left:6px solid #1f4e8c;padding-left:.6em}.small{font-size:13px;color:#444}svg{width:100%;height:auto;max-width:56em}.bar{font-family:monospace}@media print{h2{break-after:avoid}svg,table{break-inside:avoid}}";
 
-fn blocks(document: &Document, range: std::ops::Range<usize>, page: &mut String) {
+fn blocks(document: &Document<String>, range: std::ops::Range<usize>, page: &mut String) {
     for block in &document.blocks[range] {
         match block {
             Block::Heading(words) => page.push_str(&format!("<h2>{}</h2>\n", escaped(words))),
@@ -55,7 +56,7 @@ fn blocks(document: &Document, range: std::ops::Range<usize>, page: &mut String)
     }
 }
 
-fn table(grid: &Grid, page: &mut String) {
+fn table(grid: &Grid<String>, page: &mut String) {
     let class = |align: &Align| match align {
         Align::Left => "",
         Align::Right => " class=\"r\"",

@@ -4,19 +4,21 @@ mod rows;
 
 use std::fmt::Write;
 
+use crate::words::{Language, Said};
+
 /// A small chart.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Chart {
+pub struct Chart<T = Said> {
     /// What it shows, with the unit.
-    pub title: String,
+    pub title: T,
     /// One sentence for those who can't see it.
-    pub desc: String,
+    pub desc: T,
     /// How it is drawn.
     pub form: Form,
     /// The places along the axis.
-    pub labels: Vec<String>,
+    pub labels: Vec<T>,
     /// Named values, one a label.
-    pub series: Vec<(String, Vec<f64>)>,
+    pub series: Vec<(T, Vec<f64>)>,
 }
 
 /// How a chart is drawn.
@@ -32,27 +34,30 @@ pub enum Form {
 impl Chart {
     /// Stacked bars.
     #[must_use]
-    pub fn bars(
-        title: &str,
-        desc: &str,
-        labels: Vec<String>,
-        series: Vec<(String, Vec<f64>)>,
+    pub fn bars<L: Into<Said>, N: Into<Said>>(
+        title: impl Into<Said>,
+        desc: impl Into<Said>,
+        labels: Vec<L>,
+        series: Vec<(N, Vec<f64>)>,
     ) -> Self {
+        let series = series
+            .into_iter()
+            .map(|(name, values)| (name.into(), values));
         Self {
-            title: title.to_owned(),
-            desc: desc.to_owned(),
+            title: title.into(),
+            desc: desc.into(),
             form: Form::Bars,
-            labels,
-            series,
+            labels: labels.into_iter().map(Into::into).collect(),
+            series: series.collect(),
         }
     }
 
     #[must_use]
-    pub fn lines(
-        title: &str,
-        desc: &str,
-        labels: Vec<String>,
-        series: Vec<(String, Vec<f64>)>,
+    pub fn lines<L: Into<Said>, N: Into<Said>>(
+        title: impl Into<Said>,
+        desc: impl Into<Said>,
+        labels: Vec<L>,
+        series: Vec<(N, Vec<f64>)>,
     ) -> Self {
         Self {
             form: Form::Lines,
@@ -62,20 +67,37 @@ impl Chart {
 
     /// Rows of a change, such as of profit.
     #[must_use]
-    pub fn rows(
-        title: &str,
-        desc: &str,
-        labels: Vec<String>,
-        name: &str,
+    pub fn rows<L: Into<Said>>(
+        title: impl Into<Said>,
+        desc: impl Into<Said>,
+        labels: Vec<L>,
+        name: impl Into<Said>,
         values: Vec<f64>,
     ) -> Self {
-        let series = vec![(name.to_owned(), values)];
+        let series = vec![(name.into(), values)];
         Self {
             form: Form::Rows,
             ..Self::bars(title, desc, labels, series)
         }
     }
 
+    #[must_use]
+    pub fn in_language(&self, language: Language) -> Chart<String> {
+        let series =
+            (self.series.iter()).map(|(name, values)| (name.in_language(language), values.clone()));
+        Chart {
+            title: self.title.in_language(language),
+            desc: self.desc.in_language(language),
+            form: self.form,
+            labels: (self.labels.iter())
+                .map(|label| label.in_language(language))
+                .collect(),
+            series: series.collect(),
+        }
+    }
+}
+
+impl Chart<String> {
     fn value(&self, series: usize, label: usize) -> f64 {
         let values = self.series.get(series).map(|(_, values)| values);
         values
@@ -123,14 +145,14 @@ const LETTER: f64 = 4.4;
 
 /// The chart as SVG with a title and a description.
 #[must_use]
-pub fn svg(chart: &Chart) -> String {
+pub fn svg(chart: &Chart<String>) -> String {
     match chart.form {
         Form::Bars | Form::Lines => upright(chart),
         Form::Rows => rows::svg(chart),
     }
 }
 
-fn upright(chart: &Chart) -> String {
+fn upright(chart: &Chart<String>) -> String {
     let legend = if chart.series.len() > 1 {
         chart.series.len().div_ceil(3)
     } else {
@@ -197,7 +219,7 @@ fn upright(chart: &Chart) -> String {
     out
 }
 
-fn bars(out: &mut String, chart: &Chart, slot: f64, y: impl Fn(f64) -> f64) {
+fn bars(out: &mut String, chart: &Chart<String>, slot: f64, y: impl Fn(f64) -> f64) {
     for (at, label) in chart.labels.iter().enumerate() {
         let mut base = 0.0;
         for (series, (name, _)) in chart.series.iter().enumerate() {
@@ -226,7 +248,7 @@ fn bars(out: &mut String, chart: &Chart, slot: f64, y: impl Fn(f64) -> f64) {
     }
 }
 
-fn lines(out: &mut String, chart: &Chart, slot: f64, y: impl Fn(f64) -> f64) {
+fn lines(out: &mut String, chart: &Chart<String>, slot: f64, y: impl Fn(f64) -> f64) {
     for (series, (name, _)) in chart.series.iter().enumerate() {
         let colour = COLOURS[series % COLOURS.len()];
         let points: Vec<(f64, f64)> = (0..chart.labels.len())
@@ -260,7 +282,7 @@ fn lines(out: &mut String, chart: &Chart, slot: f64, y: impl Fn(f64) -> f64) {
     }
 }
 
-fn legend_rows(out: &mut String, chart: &Chart, foot: f64) {
+fn legend_rows(out: &mut String, chart: &Chart<String>, foot: f64) {
     for (at, (name, _)) in chart.series.iter().enumerate() {
         let x = LEFT + count(at % 3) * (WIDTH - LEFT) / 3.0;
         let y = foot + count(at / 3) * LEGEND_ROW + 4.0;
@@ -341,7 +363,7 @@ fn short(value: f64) -> String {
 
 /// The chart as lines of text, a bar of `#` each.
 #[must_use]
-pub(super) fn plain_bars(chart: &Chart) -> Vec<String> {
+pub(super) fn plain_bars(chart: &Chart<String>) -> Vec<String> {
     const WIDEST: f64 = 40.0;
     let highest = chart.highest();
     let mut rows: Vec<(String, f64)> = Vec::new();
@@ -484,19 +506,10 @@ mod tests {
         [116.0 * y - 16.0, 500.0 * (x - y), 200.0 * (y - z)]
     }
 
-    fn chart(form: Form) -> Chart {
-        Chart {
-            form,
-            ..Chart::bars(
-                "kg by week",
-                "two weeks",
-                vec!["1-7".to_owned(), "8-14".to_owned()],
-                vec![
-                    ("bread".to_owned(), vec![10.0, 20.0]),
-                    ("plum".to_owned(), vec![30.0, 20.0]),
-                ],
-            )
-        }
+    fn chart(form: Form) -> Chart<String> {
+        let series = vec![("bread", vec![10.0, 20.0]), ("plum", vec![30.0, 20.0])];
+        let bars = Chart::bars("kg by week", "two weeks", vec!["1-7", "8-14"], series);
+        Chart { form, ..bars }.in_language(Language::En)
     }
 
     #[test]
@@ -535,8 +548,9 @@ mod tests {
 
     #[test]
     fn rows_stand_on_either_side_of_nothing() {
-        let words = ["price of live larvae", "wages <paid>"].map(str::to_owned);
-        let chart = Chart::rows("profit", "d", words.into(), "change", vec![20.0, -5.0]);
+        let words = vec!["price of live larvae", "wages <paid>"];
+        let chart = Chart::rows("profit", "d", words, "change", vec![20.0, -5.0]);
+        let chart = chart.in_language(Language::En);
         let drawn = svg(&chart);
         let number = |rect: &str, name: &str| -> f64 {
             let rest = rect.split(&format!("{name}=\"")).nth(1).expect("a number");
@@ -565,12 +579,8 @@ mod tests {
     #[test]
     fn empty_and_odd_values_draw_something_finite() {
         for values in [vec![], vec![0.0], vec![-5.0], vec![f64::NAN]] {
-            let odd = Chart::bars(
-                "t",
-                "d",
-                vec!["a".to_owned()],
-                vec![("s".to_owned(), values)],
-            );
+            let odd = Chart::bars("t", "d", vec!["a"], vec![("s", values)]);
+            let odd = odd.in_language(Language::En);
             for form in [Form::Bars, Form::Lines, Form::Rows] {
                 let drawn = svg(&Chart {
                     form,

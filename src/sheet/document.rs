@@ -1,24 +1,27 @@
+use crate::words::{Language, Said};
+
 use super::chart::Chart;
 
-/// A page of words and tables, before anyone decides how it is shown.
+/// A page of sentences and tables, before anyone decides how it is shown, and
+/// in which language: [`Document::in_language`] makes it words.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Document {
-    pub title: String,
+pub struct Document<T = Said> {
+    pub title: T,
     /// Its parts, in reading order.
-    pub blocks: Vec<Block>,
+    pub blocks: Vec<Block<T>>,
 }
 
 /// A part of a document.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Block {
+pub enum Block<T = Said> {
     /// Begins a section.
-    Heading(String),
+    Heading(T),
     /// A sentence or a short fact.
-    Line(Tone, String),
-    Table(Grid),
+    Line(Tone, T),
+    Table(Grid<T>),
     /// A long table in small print, in columns side by side on paper.
-    List(Grid),
-    Chart(Chart),
+    List(Grid<T>),
+    Chart(Chart<T>),
 }
 
 /// How a line is meant; a word says it too, never colour alone.
@@ -51,37 +54,48 @@ pub fn is_one_word(cell: &str) -> bool {
 
 /// A table.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Grid {
+pub struct Grid<T = Said> {
     /// Column heads with their side.
-    pub columns: Vec<(String, Align)>,
+    pub columns: Vec<(T, Align)>,
     /// Rows, one cell a column.
-    pub rows: Vec<Vec<String>>,
+    pub rows: Vec<Vec<T>>,
 }
 
 impl Grid {
     /// A table with these columns and no row yet.
     #[must_use]
-    pub fn new(columns: &[(&str, Align)]) -> Self {
+    pub fn new<H: Clone + Into<Said>>(columns: &[(H, Align)]) -> Self {
         Self {
-            columns: columns
-                .iter()
-                .map(|(name, align)| ((*name).to_owned(), *align))
+            columns: (columns.iter().cloned())
+                .map(|(name, align)| (name.into(), align))
                 .collect(),
             rows: Vec::new(),
         }
     }
 
     /// Adds a row.
-    pub fn row<const N: usize>(&mut self, cells: [String; N]) {
+    pub fn row<const N: usize>(&mut self, cells: [impl Into<Said>; N]) {
         debug_assert_eq!(N, self.columns.len());
-        self.rows.push(cells.into());
+        self.rows.push(cells.into_iter().map(Into::into).collect());
+    }
+
+    #[must_use]
+    pub fn in_language(&self, language: Language) -> Grid<String> {
+        Grid {
+            columns: (self.columns.iter())
+                .map(|(name, align)| (name.in_language(language), *align))
+                .collect(),
+            rows: (self.rows.iter())
+                .map(|row| row.iter().map(|cell| cell.in_language(language)).collect())
+                .collect(),
+        }
     }
 }
 
 impl Document {
     /// A document with a title and nothing under it.
     #[must_use]
-    pub fn titled(title: impl Into<String>) -> Self {
+    pub fn titled(title: impl Into<Said>) -> Self {
         Self {
             title: title.into(),
             blocks: Vec::new(),
@@ -89,17 +103,17 @@ impl Document {
     }
 
     /// Adds a heading.
-    pub fn heading(&mut self, text: impl Into<String>) {
+    pub fn heading(&mut self, text: impl Into<Said>) {
         self.blocks.push(Block::Heading(text.into()));
     }
 
     /// Adds a plain line.
-    pub fn line(&mut self, text: impl Into<String>) {
+    pub fn line(&mut self, text: impl Into<Said>) {
         self.toned(Tone::Plain, text);
     }
 
     /// Adds a line with a tone.
-    pub fn toned(&mut self, tone: Tone, text: impl Into<String>) {
+    pub fn toned(&mut self, tone: Tone, text: impl Into<Said>) {
         self.blocks.push(Block::Line(tone, text.into()));
     }
 
@@ -121,6 +135,21 @@ impl Document {
     pub fn chart(&mut self, chart: Chart) {
         if !chart.labels.is_empty() && !chart.series.is_empty() {
             self.blocks.push(Block::Chart(chart));
+        }
+    }
+
+    #[must_use]
+    pub fn in_language(&self, language: Language) -> Document<String> {
+        let blocks = self.blocks.iter().map(|block| match block {
+            Block::Heading(text) => Block::Heading(text.in_language(language)),
+            Block::Line(tone, text) => Block::Line(*tone, text.in_language(language)),
+            Block::Table(grid) => Block::Table(grid.in_language(language)),
+            Block::List(grid) => Block::List(grid.in_language(language)),
+            Block::Chart(chart) => Block::Chart(chart.in_language(language)),
+        });
+        Document {
+            title: self.title.in_language(language),
+            blocks: blocks.collect(),
         }
     }
 }

@@ -149,7 +149,7 @@ fn tried_grid(sheet: &MixesSheet) -> Grid {
         row.push(
             each(tried, sheet.units).map_or_else(|| "-".to_owned(), |cost| format!("{cost:.2}")),
         );
-        grid.rows.push(row);
+        grid.rows.push(row.into_iter().map(Into::into).collect());
     }
     grid
 }

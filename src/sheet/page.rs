@@ -35,7 +35,7 @@ const COLUMNS_FROM: usize = 12;
 ///
 /// # Errors
 /// When the template fails to write; writing to memory does not.
-pub fn html(document: &Document) -> Result<String, askama::Error> {
+pub fn html(document: &Document<String>) -> Result<String, askama::Error> {
     let mut parts = Vec::new();
     let mut blocks = document.blocks.as_slice();
     while let [block, rest @ ..] = blocks {
@@ -103,7 +103,7 @@ fn of_cell(cell: &str, align: Align) -> &'static str {
     }
 }
 
-fn part<'a>(grid: &'a Grid, rows: &'a [Vec<String>]) -> TablePart<'a> {
+fn part<'a>(grid: &'a Grid<String>, rows: &'a [Vec<String>]) -> TablePart<'a> {
     TablePart {
         has_heads: grid.columns.iter().any(|(name, _)| !name.trim().is_empty()),
         heads: (grid.columns.iter())
@@ -134,13 +134,8 @@ mod tests {
         grid.row([text.to_owned()]);
         document.list(grid.clone());
         document.table(grid);
-        document.chart(Chart::bars(
-            text,
-            text,
-            vec![text.to_owned()],
-            vec![(text.to_owned(), vec![1.0])],
-        ));
-        html(&document).expect("renders")
+        document.chart(Chart::bars(text, text, vec![text], vec![(text, vec![1.0])]));
+        html(&document.in_language(crate::words::Language::En)).expect("renders")
     }
 
     #[test]

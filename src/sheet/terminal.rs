@@ -14,7 +14,7 @@ pub struct Look {
 }
 
 #[must_use]
-pub fn render(document: &Document, look: Look) -> String {
+pub fn render(document: &Document<String>, look: Look) -> String {
     let mut text = String::new();
     if !document.title.is_empty() {
         text.push_str(&styled(
@@ -96,7 +96,7 @@ fn folded(line: &str, width: Option<u16>) -> Vec<String> {
         .collect()
 }
 
-fn table(grid: &Grid, look: Look) -> String {
+fn table(grid: &Grid<String>, look: Look) -> String {
     let mut table = Table::new();
     table.load_style(TableStyle::new().header_separator(LineStyle::none().fill('-').junction(' ')));
     if let Some(width) = look.width {

@@ -1,5 +1,6 @@
 use crate::quantity::Grams;
 use crate::stream::{Flag, StreamId, Verdict};
+use crate::words::{Said, say};
 
 use super::document::{Align, Document, Grid, Tone};
 use super::words::Units;
@@ -42,30 +43,28 @@ pub struct TicketCard {
 /// The ticket as a page.
 #[must_use]
 pub fn ticket_document(card: &TicketCard) -> Document {
-    let mut document = Document::titled(format!("Ticket {} (no. {})", card.ticket, card.number));
+    let (number, ticket) = (card.number, &card.ticket);
+    let mut document = Document::titled(say!("ticket-title", ticket, number));
     let mut grid = Grid::new(&[("", Align::Left), ("", Align::Left)]);
-    grid.row(["from".into(), card.supplier.clone()]);
-    grid.row(["stream".into(), card.stream.to_string()]);
-    grid.row([
-        "weighed".into(),
-        format!("{} by {}", card.weighed_at, card.by),
-    ]);
+    let mut row = |head: Said, cell: Said| grid.row([head, cell]);
+    row(say!("ticket-from"), Said::from(&card.supplier));
+    row(say!("ticket-stream"), Said::from(&card.stream));
+    let (when, who) = (&card.weighed_at, &card.by);
+    row(say!("ticket-weighed"), say!("ticket-weighed-by", when, who));
+    let weight = |grams| Said::from(card.units.both(grams));
     if let (Some(gross), Some(tare)) = (card.gross, card.tare) {
-        grid.row(["gross".into(), card.units.both(gross)]);
-        grid.row(["tare".into(), card.units.both(tare)]);
+        row(say!("ticket-gross"), weight(gross));
+        row(say!("ticket-tare"), weight(tare));
     }
-    let label = if card.estimated {
-        "net, estimated by volume"
+    let net = if card.estimated {
+        say!("ticket-net-estimated")
     } else {
-        "net"
+        say!("ticket-net")
     };
-    grid.row([label.into(), card.units.both(card.net)]);
+    row(net, weight(card.net));
     if card.picked_out > Grams::ZERO {
-        grid.row(["picked out".into(), card.units.both(card.picked_out)]);
-        grid.row([
-            "on hand".into(),
-            card.units.both(card.net - card.picked_out),
-        ]);
+        row(say!("ticket-picked-out"), weight(card.picked_out));
+        row(say!("ticket-on-hand"), weight(card.net - card.picked_out));
     }
     document.table(grid);
     let tone = if card.flag.verdict == Verdict::Feed {
@@ -73,35 +72,21 @@ pub fn ticket_document(card: &TicketCard) -> Document {
     } else {
         Tone::Out
     };
-    document.toned(
-        tone,
-        format!(
-            "{}: {}",
-            card.flag.verdict.as_str().to_uppercase(),
-            card.flag.reason
-        ),
-    );
-    document.line(format!("Put it: {}", card.put));
+    let verdict = card.flag.verdict.as_str().to_uppercase();
+    let reason = &card.flag.reason;
+    document.toned(tone, say!("ticket-verdict", verdict, reason));
+    document.line(say!("ticket-put", place = &card.put));
     if !card.flag.use_note.is_empty() && card.flag.verdict != Verdict::AskFirst {
-        document.toned(Tone::Small, format!("Use: {}", card.flag.use_note));
+        document.toned(Tone::Small, say!("ticket-use", note = &card.flag.use_note));
     }
     for caution in &card.cautions {
-        document.toned(Tone::Caution, format!("Caution: {caution}"));
+        document.toned(Tone::Caution, say!("caution", caution));
     }
     let state = match (card.already_there, card.flag.verdict) {
-        (true, _) => "Already in the book; nothing was written.".to_owned(),
-        (false, Verdict::Refuse) => format!(
-            "Kept as refused, no. {}. Nothing went into stock.",
-            card.number
-        ),
-        (false, _) => format!("Kept as no. {}.", card.number),
+        (true, _) => say!("ticket-there-already"),
+        (false, Verdict::Refuse) => say!("ticket-refused", number),
+        (false, _) => say!("ticket-kept", number),
     };
-    document.toned(
-        Tone::Next,
-        format!(
-            "{state} To strike it: trayful strike {} --why REASON",
-            card.ticket
-        ),
-    );
+    document.toned(Tone::Next, say!("ticket-strike", state, ticket));
     document
 }

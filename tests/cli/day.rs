@@ -375,3 +375,27 @@ fn a_price_is_corrected_and_the_first_word_stays() {
         );
     }
 }
+
+#[test]
+fn a_ticket_reads_in_spanish_for_who_asks() {
+    let farm = Farm::begun();
+    let told = farm.run(&[
+        "weigh",
+        "--lang",
+        "es",
+        "--ticket",
+        "A1",
+        "--supplier",
+        "Quay brewery",
+        "--stream",
+        "spent-grain",
+        "--gross",
+        "32.2lb",
+        "--tare",
+        "1.5lb",
+    ]);
+    assert!(told.starts_with("Ticket A1 (n.º 1)\n"), "{told}");
+    assert!(told.contains("Guardado con el n.º 1."), "{told}");
+    let refused = farm.run(&["stock", "--lang", "fr"]);
+    assert!(refused.contains("accepted: en, es"), "{refused}");
+}

@@ -7,6 +7,7 @@ use trayful::quantity::Grams;
 use trayful::report::Destination;
 use trayful::sheet::{Look, data_csv, html, json, month_document, month_table, render};
 use trayful::stream::StreamId;
+use trayful::words::Language;
 
 use crate::support::FarmBook;
 
@@ -34,7 +35,7 @@ fn farm() -> FarmBook {
 /// A version in every form it can be handed out in.
 fn printed(farm: &FarmBook, version: i64) -> [String; 4] {
     let sheet = month(&farm.book, october(), Some(version)).expect("a version");
-    let document = month_document(&sheet);
+    let document = month_document(&sheet).in_language(Language::En);
     [
         render(&document, LOOK),
         html(&document).expect("a page"),

@@ -3,6 +3,7 @@
 use trayful::acts::{ActError, Month, month, statement};
 use trayful::daybook::Outlet;
 use trayful::sheet::{Look, data_csv, html, render, statement_document, statement_table};
+use trayful::words::Language;
 
 use crate::support::FarmBook;
 
@@ -35,7 +36,7 @@ fn a_statement_reads_so() {
         styled: false,
         width: None,
     };
-    let page = render(&statement_document(&sheet), look);
+    let page = render(&statement_document(&sheet).in_language(Language::En), look);
     // The head changes with every field of a record and is told elsewhere.
     let page = page.replace(&sheet.seal, "SEAL");
     insta::assert_snapshot!(page, @"
@@ -124,7 +125,7 @@ fn a_name_with_markup_or_a_formula_stays_text() {
     let name = "=1+1 <script>alert(1)</script>";
     farm.loads(&[&format!("2026-10-02T08:00:00Z,{name},bread,20.0")]);
     let sheet = statement(&farm.book, name, october(), None).expect("a statement");
-    let page = html(&statement_document(&sheet)).expect("a page");
+    let page = html(&statement_document(&sheet).in_language(Language::En)).expect("a page");
     assert!(page.contains("&#60;script&#62;") && !page.contains("<script"));
     let csv = data_csv(&statement_table(&sheet)).expect("a table");
     assert!(csv.contains(",'=1+1 <script>") && !csv.contains(",=1"));

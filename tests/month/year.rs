@@ -8,6 +8,7 @@ use trayful::report::MonthReport;
 use trayful::sheet::{
     Look, MonthSheet, data_csv, html, json, month_document, month_table, month_tables, render,
 };
+use trayful::words::Language;
 
 use crate::support::{FarmBook, instant};
 
@@ -130,7 +131,7 @@ fn a_closed_month_that_changed_is_named() {
         .collect();
     assert_eq!(versions, [1, 1, 2, 1, 2, 1, 1, 1, 1, 1, 1, 1]);
     let page = render(
-        &month_document(&of_2026(&farm)),
+        &month_document(&of_2026(&farm)).in_language(Language::En),
         Look {
             styled: false,
             width: None,
@@ -161,7 +162,7 @@ fn every_form_of_the_year_tells_the_same_and_no_name_does_harm() {
         .sum();
     assert_eq!(received, total.received.get());
     assert!(!csv.contains(",=Grocer"), "{csv}");
-    let page = html(&month_document(&sheet)).expect("a page");
+    let page = html(&month_document(&sheet).in_language(Language::En)).expect("a page");
     assert!(!page.contains("<b>") && page.contains("&#60;b&#62;Baker"));
     let told = json::month(&sheet);
     assert_eq!(told["month"], "2026");

@@ -26,7 +26,7 @@ pub(in crate::dock) async fn show(
         .map_err(|error| frame.unread(error))?;
     Ok(page(&DocumentPage {
         parts: frame.document_here(&document),
-        title: document.title,
+        title: frame.say(&document.title),
         frame,
     }))
 }

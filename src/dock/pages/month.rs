@@ -58,7 +58,7 @@ pub(in crate::dock) async fn show(
         .await
         .map_err(|error| frame.unread(error))?;
     Ok(page(&MonthPage {
-        title: document.title.clone(),
+        title: frame.say(&document.title),
         before: wanted.before().to_string(),
         wanted: wanted.to_string(),
         parts: frame.document(&document),

@@ -65,9 +65,10 @@ pub(in crate::dock) async fn show(
         })
         .await
         .map_err(|error| frame.unread(error))?;
-    let title = match document.title.as_str() {
-        "" => frame.t("statement.title").to_owned(),
-        title => title.to_owned(),
+    let title = if document.title.is_empty() {
+        frame.t("statement.title").to_owned()
+    } else {
+        frame.say(&document.title)
     };
     Ok(page(&StatementPage {
         title,

@@ -154,13 +154,13 @@ fn tonight_page(
     });
     let day = tonight.night.day.to_string();
     let title = match (&shown, kept_shown) {
-        (Some(sheet), _) => mix_document(sheet).title,
+        (Some(sheet), _) => frame.say(&mix_document(sheet).title),
         (None, Some(_)) => frame.with("tonight.night", &day),
         (None, None) => frame.with("tonight.nothing-due", &day),
     };
     TonightPage {
         title,
-        verdict: shown.as_ref().and_then(verdict_line),
+        verdict: shown.as_ref().and_then(|sheet| verdict_line(&frame, sheet)),
         sections: shown.map_or_else(Vec::new, |sheet| sections(&frame, &sheet)),
         sheet: kept.map(|kept| kept.record),
         fed: kept_shown.and_then(|kept| kept.fed),
@@ -205,10 +205,10 @@ fn recent(
 }
 
 /// The sheet's first word, which says how it stands.
-fn verdict_line(sheet: &MixSheet) -> Option<(&'static str, String)> {
+fn verdict_line(frame: &Frame, sheet: &MixSheet) -> Option<(&'static str, String)> {
     match mix_document(sheet).blocks.first()? {
-        Block::Line(Tone::Good, text) => Some(("good", text.clone())),
-        Block::Line(_, text) => Some(("out", text.clone())),
+        Block::Line(Tone::Good, text) => Some(("good", frame.say(text))),
+        Block::Line(_, text) => Some(("out", frame.say(text))),
         Block::Heading(_) | Block::Table(_) | Block::List(_) | Block::Chart(_) => None,
     }
 }

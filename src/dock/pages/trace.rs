@@ -90,7 +90,7 @@ pub(in crate::dock) async fn show(
     };
     Ok(page(&TracePage {
         parts: frame.document(&document),
-        title: document.title,
+        title: frame.say(&document.title),
         wanted,
         frame,
     }))

@@ -10,7 +10,7 @@ const VALUE: f64 = 26.0;
 const FOOT: f64 = 14.0;
 
 /// One row a label, what is below nothing to the left and the rest to the right.
-pub(super) fn svg(chart: &Chart) -> String {
+pub(super) fn svg(chart: &Chart<String>) -> String {
     let values: Vec<f64> = (0..chart.labels.len())
         .map(|at| chart.value(0, at))
         .collect();

@@ -1,0 +1,20 @@
+# Lo que ve quien recibe, cuando el cubo ya está en el libro.
+ticket-title = Ticket { $ticket } (n.º { $number })
+ticket-from = de
+ticket-stream = material
+ticket-weighed = pesado
+ticket-weighed-by = { $when }, { $who }
+ticket-gross = bruto
+ticket-tare = tara
+ticket-net = neto
+ticket-net-estimated = neto, estimado por volumen
+ticket-picked-out = apartado
+ticket-on-hand = en existencia
+ticket-verdict = { $verdict }: { $reason }
+ticket-put = Dónde: { $place }
+ticket-use = Uso: { $note }
+ticket-there-already = Ya estaba en el libro; no se escribió nada.
+ticket-refused = Guardado como rechazado, n.º { $number }. Nada entró en existencias.
+ticket-kept = Guardado con el n.º { $number }.
+ticket-strike = { $state } Para anularlo: trayful strike { $ticket } --why MOTIVO
+caution = Cuidado: { $caution }

@@ -1,0 +1,150 @@
+//! The catalogue of sentences: the same in every language, and what the code asks for.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use fluent_syntax::ast::{Entry, Expression, InlineExpression, Pattern, PatternElement};
+
+/// What is put into each sentence, by key.
+type Sentences = BTreeMap<String, BTreeSet<String>>;
+
+fn root() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn files(folder: &Path, ending: &str) -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    for entry in fs::read_dir(folder).expect("a folder") {
+        let path = entry.expect("an entry").path();
+        if path.is_dir() {
+            found.extend(files(&path, ending));
+        } else if path.extension().is_some_and(|one| one == ending) {
+            found.push(path);
+        }
+    }
+    found.sort();
+    found
+}
+
+fn put_into(pattern: &Pattern<String>, names: &mut BTreeSet<String>) {
+    let inline = |expression: &InlineExpression<String>, names: &mut BTreeSet<String>| {
+        if let InlineExpression::VariableReference { id } = expression {
+            names.insert(id.name.clone());
+        }
+    };
+    for element in &pattern.elements {
+        match element {
+            PatternElement::Placeable {
+                expression: Expression::Inline(one),
+            } => inline(one, names),
+            PatternElement::Placeable {
+                expression: Expression::Select { selector, variants },
+            } => {
+                inline(selector, names);
+                for variant in variants {
+                    put_into(&variant.value, names);
+                }
+            }
+            PatternElement::TextElement { .. } => {}
+        }
+    }
+}
+
+fn sentences(language: &str) -> Sentences {
+    let mut all = Sentences::new();
+    for path in files(&root().join("data/words").join(language), "ftl") {
+        let text = fs::read_to_string(&path).expect("text");
+        let resource = fluent_syntax::parser::parse(text)
+            .unwrap_or_else(|(_, errors)| panic!("{}: {errors:?}", path.display()));
+        for entry in resource.body {
+            let Entry::Message(message) = entry else {
+                assert!(
+                    matches!(entry, Entry::Comment(_) | Entry::GroupComment(_)),
+                    "{}: only sentences and comments: {entry:?}",
+                    path.display()
+                );
+                continue;
+            };
+            let key = message.id.name;
+            let pattern = message.value.unwrap_or_else(|| panic!("`{key}` is empty"));
+            let mut names = BTreeSet::new();
+            put_into(&pattern, &mut names);
+            assert!(all.insert(key.clone(), names).is_none(), "`{key}` twice");
+        }
+    }
+    all
+}
+
+/// The arguments of a call from just after `say!(` on, cut at its commas.
+fn arguments(text: &str) -> Vec<String> {
+    let (mut depth, mut in_text, mut parts) = (0_usize, false, vec![String::new()]);
+    let mut letters = text.chars();
+    while let Some(letter) = letters.next() {
+        match letter {
+            '\\' if in_text => {
+                letters.next();
+            }
+            '"' => in_text = !in_text,
+            _ if in_text => {}
+            '(' | '[' | '{' => depth += 1,
+            ')' if depth == 0 => break,
+            ')' | ']' | '}' => depth -= 1,
+            ',' if depth == 0 => {
+                parts.push(String::new());
+                continue;
+            }
+            _ => {}
+        }
+        parts.last_mut().expect("one").push(letter);
+    }
+    parts
+}
+
+/// Every `say!` of the code: where, which key, what is put in.
+fn asked_for() -> Vec<(String, String, BTreeSet<String>)> {
+    let mut asked = Vec::new();
+    for path in files(&root().join("src"), "rs") {
+        let text = fs::read_to_string(&path).expect("text");
+        if path.ends_with("words/mod.rs") {
+            continue;
+        }
+        for call in text.split("say!(").skip(1) {
+            let mut parts = arguments(call).into_iter();
+            let key = parts.next().unwrap_or_default();
+            let key = key.trim().trim_matches('"').to_owned();
+            let names = parts
+                .map(|part| part.split('=').next().unwrap_or_default().trim().to_owned())
+                .filter(|name| !name.is_empty());
+            asked.push((path.display().to_string(), key, names.collect()));
+        }
+    }
+    asked
+}
+
+#[test]
+fn both_languages_say_the_same_things() {
+    let (english, spanish) = (sentences("en"), sentences("es"));
+    for (key, names) in &english {
+        let there = spanish.get(key);
+        assert_eq!(Some(names), there, "`{key}` of the English in the Spanish");
+    }
+    for key in spanish.keys() {
+        assert!(english.contains_key(key), "`{key}` is Spanish only");
+    }
+}
+
+#[test]
+fn what_the_code_says_is_in_the_catalogue_and_nothing_else_is() {
+    let english = sentences("en");
+    let asked = asked_for();
+    assert!(!asked.is_empty());
+    for (place, key, names) in &asked {
+        let there = english.get(key);
+        assert_eq!(Some(names), there, "{place}: `{key}`");
+    }
+    let keys: BTreeSet<&String> = asked.iter().map(|(_, key, _)| key).collect();
+    for key in english.keys() {
+        assert!(keys.contains(key), "nobody says `{key}`");
+    }
+}
