@@ -348,7 +348,7 @@ proptest! {
         let mut lot = problem.lots[copied.index(problem.lots.len())].clone();
         lot.name = "A useless lot".to_owned();
         match way {
-            0 => lot.barred = Some("refuse: an invented reason".to_owned()),
+            0 => lot.barred = Some("refuse: an invented reason".into()),
             1 => lot.edible = Grams::ZERO,
             _ => lot.composition.moisture = None,
         }

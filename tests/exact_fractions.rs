@@ -317,10 +317,10 @@ fn what_is_reckoned_from_an_unknown_is_unknown() {
     };
     problem.groups[0].windows.insert(nfc, window);
     let mix = propose(&problem);
-    let why: Vec<&str> = mix
+    let why: Vec<String> = mix
         .held_back
         .iter()
-        .map(|held| held.reason.as_str())
+        .map(|held| held.reason.in_english())
         .collect();
     assert_eq!(
         why,

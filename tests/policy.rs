@@ -189,7 +189,8 @@ fn what_is_too_little_to_weigh_stays_out() {
         .iter()
         .find(|held| held.lot == "1")
         .expect("held back");
-    assert!(held.reason.contains("too little"), "{}", held.reason);
+    let reason = held.reason.in_english();
+    assert!(reason.contains("too little"), "{reason}");
     assert!(mix.held_back.iter().all(|held| held.lot != "4"));
     let plain = propose(&Problem {
         policy: Policy::default(),

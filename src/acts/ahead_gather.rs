@@ -279,10 +279,8 @@ fn offers(
         };
         let flag = tables.judge(stream, Some(rules), None);
         if !flag.verdict.may_be_fed() {
-            notes.push(format!(
-                "{} is not bought: {}: {}",
-                row.stream, flag.verdict, flag.reason
-            ));
+            let why = flag.said().in_english();
+            notes.push(format!("{} is not bought: {why}", row.stream));
             continue;
         }
         let lead = usize::try_from(row.lead_days).unwrap_or_default();

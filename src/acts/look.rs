@@ -51,11 +51,8 @@ pub fn look(
         return Err(Rejection::new("lot", &lot, "a lot on hand").into());
     };
     if wanted.fit && !in_stock.is_feed() {
-        let why = &in_stock.flag.reason;
-        let accepted = format!(
-            "a lot that may be fed; this one is {}: {why}",
-            in_stock.flag.verdict
-        );
+        let why = in_stock.flag.said().in_english();
+        let accepted = format!("a lot that may be fed; this one is {why}");
         return Err(Rejection::new("lot", &lot, accepted).into());
     }
     let times = in_stock.age_days / in_stock.usable_days().unwrap_or(f64::INFINITY);

@@ -341,8 +341,8 @@ fn purchases(
                 "--buy",
                 name,
                 format!(
-                    "a stream that may be fed; this one is {}: {}",
-                    flag.verdict, flag.reason
+                    "a stream that may be fed; this one is {}",
+                    flag.said().in_english()
                 ),
             )
             .into());

@@ -49,7 +49,11 @@ pub(super) fn cautions(
         let rule = rules.strictest(stream, &lot.book.touched);
         if let Some(rule) = rule.filter(|rule| rule.ruling == Ruling::Ask) {
             let leave = rules.leave(&stream.id, Some(&lot.book.supplier));
-            cautions.push(format!("{}: {}", stream.id, use_note(rule, leave)));
+            cautions.push(format!(
+                "{}: {}",
+                stream.id,
+                use_note(rule, leave).in_english()
+            ));
         }
     }
     if mix.groups.iter().any(|group| group.figures.wet > ONE_LIFT) {

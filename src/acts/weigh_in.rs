@@ -9,6 +9,7 @@ use crate::stream::{
     Class, Flag, Refusal, Stream, UseRules, Verdict, flag, putting_place, use_note,
 };
 use crate::table::{may_be_a_slip, same_name};
+use crate::words::{Said, say};
 
 use super::assay::table_moisture;
 use super::bucket::{BucketReading, Read};
@@ -74,7 +75,7 @@ pub(super) struct Judged {
     pub(super) ticket: Ticket,
     pub(super) flag: Flag,
     pub(super) doubts: Doubts,
-    pub(super) cautions: Vec<String>,
+    pub(super) cautions: Vec<Said>,
 }
 
 /// Heaviest single lift in ideal conditions: 23 kg (51 lb), the load constant
@@ -169,12 +170,11 @@ impl<'a> Dock<'a> {
         }
         let mut cautions = Vec::new();
         if flag.verdict == Verdict::AskFirst {
-            cautions.push(format!("no sheet uses it before leave is in the book. Once the authority said yes: trayful allow {} --by-whom WHO --on DAY --for WHAT", read.stream.id));
+            cautions.push(say!("caution-leave-first", stream = &read.stream.id));
             cautions.push(flag.use_note.clone());
         }
-        cautions.extend(
-            refusal.map(|refusal| format!("{} (Common practice, no source.)", refusal.caution())),
-        );
+        let refused = refusal.map(|refusal| say!("caution-refused", what = refusal.caution()));
+        cautions.extend(refused);
         self.cautions(&read, &mut cautions);
         let mut doubts = self.doubts(bucket, &read);
         may_hold_parts(&flag, &read, &mut doubts);
@@ -197,7 +197,7 @@ impl<'a> Dock<'a> {
             picked_out: read.picked_out,
             touched,
             verdict: flag.verdict,
-            reason: flag.reason.clone(),
+            reason: flag.reason.in_english(),
             confirmed: bucket.sure,
             note: bucket.note.clone(),
         };
@@ -286,20 +286,21 @@ impl<'a> Dock<'a> {
         Ok(())
     }
 
-    fn cautions(&self, read: &Read<'_>, cautions: &mut Vec<String>) {
+    fn cautions(&self, read: &Read<'_>, cautions: &mut Vec<Said>) {
         let heaviest = read.gross.as_ref().map_or(read.net, Reading::grams);
         if heaviest.get() > LIFT_KG {
-            cautions.push(format!("{} is above 23 kg (51 lb), the most for one lift in ideal conditions (NIOSH load constant): use a cart or two people.", self.farm.units.both(heaviest)));
+            cautions.push(say!(
+                "caution-lift",
+                weight = self.farm.units.both(heaviest)
+            ));
         }
         let smallest = self.farm.units.division.grams(SMALLEST_LOAD_DIVISIONS);
         if read.net > Grams::ZERO && read.net < smallest && read.gross.is_some() {
-            cautions.push(format!(
-                "net is below {}, 20 scale divisions: the scale's own step is a large part of it.",
-                self.farm.units.weight(smallest)
-            ));
+            let smallest = self.farm.units.weight(smallest);
+            cautions.push(say!("caution-few-divisions", smallest));
         }
         if read.gross.is_none() {
-            cautions.push("weight estimated from volume: published densities for food waste differ fourfold, and every report says so.".to_owned());
+            cautions.push(say!("caution-estimated"));
         }
     }
 
@@ -328,21 +329,21 @@ fn may_hold_parts(flag: &Flag, read: &Read<'_>, doubts: &mut Doubts) {
 
 /// What staff decide wins when it is stricter than the table.
 fn decided_at_dock(bucket: &Bucket, judged: Flag, read: &Read<'_>) -> (Flag, Option<Refusal>) {
-    let decided = |verdict, reason: String, use_note| Flag {
+    let decided = |verdict, reason: Said, use_note| Flag {
         verdict,
         reason,
         use_note,
     };
     if let Some(reason) = &bucket.refuse {
-        let flag = decided(Verdict::Refuse, reason.trim().to_owned(), judged.use_note);
+        let flag = decided(Verdict::Refuse, reason.trim().into(), judged.use_note);
         return (flag, Refusal::from_word(reason));
     }
     if let Some(verdict) = bucket.verdict.filter(|verdict| *verdict > judged.verdict) {
-        let note = bucket.note.clone();
-        let reason = note.unwrap_or_else(|| "decided at the dock".to_owned());
-        let refusal = (verdict == Verdict::Refuse)
-            .then(|| Refusal::from_word(&reason))
-            .flatten();
+        let note = bucket.note.as_ref();
+        let reason = note.map_or_else(|| say!("decided-at-dock"), Said::from);
+        let refusal = note
+            .filter(|_| verdict == Verdict::Refuse)
+            .and_then(|word| Refusal::from_word(word));
         return (decided(verdict, reason, judged.use_note), refusal);
     }
     let part = (read.stream.inedible.as_ref()).filter(|_| judged.verdict == Verdict::PickOut);
@@ -351,10 +352,10 @@ fn decided_at_dock(bucket: &Bucket, judged: Flag, read: &Read<'_>) -> (Flag, Opt
             let kinds: Vec<&str> = (read.picked_out.iter())
                 .map(|part| part.kind.as_str())
                 .collect();
-            format!("{} picked out at the dock", kinds.join(", "))
+            say!("dock-picked-out", kinds = kinds.join(", "))
         }
         Some(part) if part.share.is_none() && bucket.sure => {
-            format!("looked at, no {} seen", part.kind)
+            say!("dock-looked", kind = &part.kind)
         }
         _ => return (judged, None),
     };
@@ -408,7 +409,7 @@ pub(super) fn weigh_into(
         tare: ticket.tare_g,
         net: ticket.net_g,
         estimated: ticket.estimated,
-        put: putting_place(judged.flag.verdict).to_owned(),
+        put: putting_place(judged.flag.verdict),
         flag: judged.flag,
         cautions: judged.cautions,
         already_there: appended.already_there,

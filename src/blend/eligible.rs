@@ -1,4 +1,5 @@
 use crate::stream::{Analyte, Measure};
+use crate::words::{Said, say};
 
 use super::problem::{Composition, Group, Problem};
 
@@ -61,10 +62,10 @@ impl Figures {
 }
 
 /// The figures of an item for a group, or why it may not enter.
-pub(super) fn figures(composition: &Composition, group: &Group) -> Result<Figures, String> {
-    let moisture = composition.moisture.ok_or_else(|| {
-        "moisture unknown: test it with `assay` or give it in the stream table".to_owned()
-    })?;
+pub(super) fn figures(composition: &Composition, group: &Group) -> Result<Figures, Said> {
+    let moisture = composition
+        .moisture
+        .ok_or_else(|| say!("lot-moisture-unknown"))?;
     let mut assumed = Vec::new();
     let mut analytes = Vec::new();
     for measure in group.windows.keys() {
@@ -84,15 +85,11 @@ pub(super) fn figures(composition: &Composition, group: &Group) -> Result<Figure
                 });
             }
             (Err(unknown), None) => {
-                let on = match measure {
-                    Measure::Analyte(_) => "it".to_owned(),
-                    _ => format!("{measure}"),
-                };
-                return Err(format!(
-                    "{} unknown, and `{}` has a window on {on}",
-                    unknown.key(),
-                    group.name
-                ));
+                let (analyte, group) = (unknown.key(), &group.name);
+                return Err(match measure {
+                    Measure::Analyte(_) => say!("lot-analyte-unknown", analyte, group),
+                    _ => say!("lot-measure-unknown", analyte, group, measure),
+                });
             }
         }
     }
@@ -104,10 +101,7 @@ pub(super) fn figures(composition: &Composition, group: &Group) -> Result<Figure
             assumption.litres_per_kg()
         }
         (Some(_), None, None) => {
-            return Err(format!(
-                "bulk density unknown, and `{}` has a volume",
-                group.name
-            ));
+            return Err(say!("lot-density-unknown", group = &group.name));
         }
     };
     Ok(Figures {
@@ -120,7 +114,7 @@ pub(super) fn figures(composition: &Composition, group: &Group) -> Result<Figure
 }
 
 /// Lots that no group may use, each with the reason.
-pub(super) fn held_back(problem: &Problem) -> Vec<(usize, String)> {
+pub(super) fn held_back(problem: &Problem) -> Vec<(usize, Said)> {
     problem
         .lots
         .iter()
@@ -129,12 +123,12 @@ pub(super) fn held_back(problem: &Problem) -> Vec<(usize, String)> {
             if let Some(reason) = &lot.barred {
                 return Some((index, reason.clone()));
             }
-            let reasons: Vec<String> = problem
+            let reasons: Vec<Said> = problem
                 .groups
                 .iter()
                 .filter_map(|group| {
                     if group.never_gets(&lot.stream) {
-                        return Some(format!("`{}` gets none of it", group.name));
+                        return Some(say!("lot-group-gets-none", group = &group.name));
                     }
                     figures(&lot.composition, group).err()
                 })

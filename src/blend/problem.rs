@@ -3,6 +3,8 @@ use std::collections::BTreeMap;
 use crate::quantity::{Density, Division, Grams, Litres, ShareAsFed, ShareOfDry, SmallScale};
 use crate::stream::{Analyte, Class, Measure, Stream, StreamId, Window};
 
+use crate::words::{Said, say};
+
 use super::sureness::Spreads;
 
 /// Ash above this share of dry matter feeds nobody (our default: feeds and
@@ -69,7 +71,7 @@ pub struct Lot {
     /// Buckets it fills, for telling draws in buckets.
     pub buckets: f64,
     /// Why it stays out of every mix, if it does.
-    pub barred: Option<String>,
+    pub barred: Option<Said>,
 }
 
 impl Lot {
@@ -237,10 +239,9 @@ impl Few {
     /// under a tenth of its buckets and under the larger of two divisions and
     /// 250 g (our default).
     #[must_use]
-    pub fn too_little(lot: &Lot, division: Division) -> Option<String> {
+    pub fn too_little(lot: &Lot, division: Division) -> Option<Said> {
         let little = (2.0 * division.kg()).max(0.25);
-        (lot.buckets < 0.1 && lot.on_hand.kg() <= little)
-            .then(|| "too little is left to weigh: tip it in with the mix or compost it".to_owned())
+        (lot.buckets < 0.1 && lot.on_hand.kg() <= little).then(|| say!("lot-too-little"))
     }
 
     /// The smallest draw for a group fed so much, in whole divisions of the

@@ -2,6 +2,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::quantity::{Division, Grams};
 use crate::stream::StreamId;
+use crate::words::Said;
 
 use super::assess::GroupFigures;
 use super::constraints::{Plan, build};
@@ -64,7 +65,7 @@ pub struct DrawnLot {
 pub struct HeldBack {
     pub lot: String,
     /// Why.
-    pub reason: String,
+    pub reason: Said,
 }
 
 /// Weight that stays on hand after the mix.
@@ -202,7 +203,7 @@ fn drawn(lot: &Lot, grams: Grams) -> DrawnLot {
     }
 }
 
-fn told(problem: &Problem, held_back: Vec<(usize, String)>) -> Vec<HeldBack> {
+fn told(problem: &Problem, held_back: Vec<(usize, Said)>) -> Vec<HeldBack> {
     held_back
         .into_iter()
         .map(|(lot, reason)| HeldBack {

@@ -74,8 +74,7 @@ pub fn read_stock(
             age_days: age_days?,
             keeps_days: stream.keeps_days,
             buckets: buckets.unwrap_or(1.0),
-            barred: (!flagged.verdict.may_be_fed())
-                .then(|| format!("{}: {}", flagged.verdict, flagged.reason)),
+            barred: (!flagged.verdict.may_be_fed()).then(|| flagged.said()),
         })
     })
 }

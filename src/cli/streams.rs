@@ -3,6 +3,7 @@ use crate::sheet::{
     Align, Document, Grid, StreamLine, Tone, json as to_json, label, streams_document,
 };
 use crate::stream::{Measure, Stream, StreamId, UseRules};
+use crate::words::say;
 
 use super::error::CliError;
 use super::setting::Setting;
@@ -88,12 +89,9 @@ fn one(
     if let Some(stand_in) = stream.labels.stand_in() {
         document.toned(Tone::Caution, format!("Stands in: {stand_in}."));
     }
-    document.line(format!(
-        "Verdict: {}: {}",
-        line.flag.verdict, line.flag.reason
-    ));
+    document.line(say!("stream-verdict", flag = line.flag.said()));
     if !line.flag.use_note.is_empty() {
-        document.line(format!("Use: {}", line.flag.use_note));
+        document.line(say!("ticket-use", note = &line.flag.use_note));
     }
     match tables.sources.get(&stream.source) {
         Some(source) => {

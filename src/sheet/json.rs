@@ -9,6 +9,7 @@ use crate::blend::GroupMix;
 use crate::quantity::Grams;
 use crate::stock::StockLot;
 use crate::stream::{Measure, StreamId, Verdict};
+use crate::words::Said;
 
 pub use super::ahead_json::ahead;
 use super::cohorts::CohortNow;
@@ -109,9 +110,9 @@ struct LotLine<'a> {
     estimated: bool,
     bought: bool,
     verdict: Verdict,
-    reason: &'a str,
+    reason: &'a Said,
     /// Why no mix may use it tonight.
-    kept_out: Option<String>,
+    kept_out: Option<Said>,
 }
 
 impl<'a> From<&'a StockLot> for LotLine<'a> {

@@ -1,11 +1,14 @@
+use std::collections::HashSet;
+
 use jiff::tz::TimeZone;
 
 use crate::quantity::Grams;
 use crate::stock::StockLot;
 use crate::stream::Verdict;
+use crate::words::{Said, say};
 
 use super::document::{Align, Document, Grid, Tone};
-use super::words::{Units, one_decimal, plural};
+use super::words::{Units, one_decimal};
 
 /// The stock at an instant, for people.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,160 +27,121 @@ const NEXT_NIGHT_DAYS: f64 = 1.0;
 /// The stock as a page: the first `most` lots by name, all of them in the sums.
 #[must_use]
 pub fn stock_document(view: &StockView, most: usize) -> Document {
-    let mut document = Document::titled("Stock on hand");
-    let total: Grams = view.lots.iter().map(|lot| lot.book.remaining).sum();
+    let mut document = Document::titled(say!("stock-title"));
     if view.lots.is_empty() {
-        document.line("Nothing on hand.");
-        document.toned(
-            Tone::Next,
-            "Next: `trayful weigh` takes in the first bucket.",
-        );
+        document.line(say!("stock-nothing"));
+        document.toned(Tone::Next, say!("stock-weigh-first"));
         return document;
     }
-    let count = i64::try_from(view.lots.len()).unwrap_or(i64::MAX);
-    document.line(format!(
-        "{}, {}",
-        plural(count, "lot", "lots"),
-        view.units.both(total)
-    ));
+    let total: Grams = view.lots.iter().map(|lot| lot.book.remaining).sum();
+    let weight = view.units.both(total);
+    document.line(say!("stock-total", lots = view.lots.len(), weight));
     let mut grid = Grid::new(&[
-        ("lot", Align::Left),
-        ("stream", Align::Left),
-        ("supplier", Align::Left),
-        ("on hand", Align::Right),
-        ("age, days", Align::Right),
-        ("keeps yet", Align::Right),
-        ("moisture %", Align::Right),
-        ("verdict", Align::Left),
+        (say!("stock-lot"), Align::Left),
+        (say!("stock-stream"), Align::Left),
+        (say!("stock-supplier"), Align::Left),
+        (say!("stock-on-hand"), Align::Right),
+        (say!("stock-age"), Align::Right),
+        (say!("stock-good-for"), Align::Right),
+        (say!("stock-moisture"), Align::Right),
+        (say!("stock-verdict"), Align::Left),
     ]);
     for lot in view.lots.iter().take(most) {
+        let weight = view.units.weight(lot.book.remaining);
         grid.row([
-            lot.book.name.clone(),
-            lot.book.stream.to_string(),
-            lot.book.supplier.clone(),
-            format!(
-                "{}{}",
-                view.units.weight(lot.book.remaining),
-                if lot.book.estimated { " est." } else { "" }
-            ),
-            one_decimal(lot.age_days),
-            keeps_yet(lot),
+            Said::from(&lot.book.name),
+            Said::from(&lot.book.stream),
+            Said::from(&lot.book.supplier),
+            if lot.book.estimated {
+                say!("stock-estimated", weight)
+            } else {
+                Said::from(weight)
+            },
+            Said::from(one_decimal(lot.age_days)),
+            good_for(lot),
             moisture(lot),
-            lot.flag.verdict.to_string(),
+            lot.flag.verdict.said(),
         ]);
     }
     document.table(grid);
     let more = view.lots.len().saturating_sub(most);
     if more > 0 {
-        document.toned(
-            Tone::Next,
-            format!("... and {more} more lots; `trayful stock --all` lists them all."),
-        );
+        document.toned(Tone::Next, say!("stock-more", more));
     }
     spoiling(view, &mut document);
     flagged(view, most, &mut document);
     document
 }
 
-fn keeps_yet(lot: &StockLot) -> String {
+fn good_for(lot: &StockLot) -> Said {
     match lot.days_left() {
-        None => "not known".to_owned(),
-        Some(left) if left < 0.0 => format!("{} d past", one_decimal(-left)),
-        Some(left) => format!("{} d", one_decimal(left)),
+        None => say!("stock-not-known"),
+        Some(left) if left < 0.0 => say!("stock-days-past", days = one_decimal(-left)),
+        Some(left) => say!("stock-days", days = one_decimal(left)),
     }
 }
 
-fn moisture(lot: &StockLot) -> String {
+fn moisture(lot: &StockLot) -> Said {
     let Some(moisture) = lot.moisture else {
-        return "unknown".to_owned();
+        return say!("stock-moisture-unknown");
     };
-    let origin = match &lot.book.tested_moisture {
-        Some(tested) => tested.method.as_str(),
-        None if lot.learned_moisture().is_some() => "learned",
-        None => "book",
-    };
-    format!("{} {origin}", one_decimal(moisture.pct()))
+    let pct = one_decimal(moisture.pct());
+    match &lot.book.tested_moisture {
+        Some(tested) => say!("stock-moisture-tested", pct, method = &tested.method),
+        None if lot.learned_moisture().is_some() => say!("stock-moisture-learned", pct),
+        None => say!("stock-moisture-book", pct),
+    }
 }
 
 fn spoiling(view: &StockView, document: &mut Document) {
-    let soon: Vec<&StockLot> = view
-        .lots
-        .iter()
+    let soon: Vec<&StockLot> = (view.lots.iter())
         .filter(|lot| lot.is_feed() && lot.spoils_within(NEXT_NIGHT_DAYS))
         .collect();
     if soon.is_empty() {
         return;
     }
-    let weight: Grams = soon.iter().map(|lot| lot.book.remaining).sum();
-    let names: Vec<&str> = soon.iter().map(|lot| lot.book.name.as_str()).collect();
-    document.toned(
-        Tone::Out,
-        format!(
-            "Past or passing its keeping time by the next night: {} in lots {}",
-            view.units.weight(weight),
-            listed(&names)
-        ),
-    );
-    let out: Vec<&str> = (soon.iter())
-        .filter(|lot| !lot.may_be_fed())
-        .map(|lot| lot.book.name.as_str())
-        .collect();
-    if !out.is_empty() {
-        document.toned(
-            Tone::Out,
-            format!(
-                "Out of every mix tonight, too old or found unfit: {}",
-                listed(&out)
-            ),
-        );
+    let weight = (soon.iter()).map(|lot| lot.book.remaining).sum();
+    let weight = view.units.weight(weight);
+    let lots = listed(soon.iter().copied());
+    document.toned(Tone::Out, say!("stock-spoiling", weight, lots));
+    if soon.iter().any(|lot| !lot.may_be_fed()) {
+        let lots = listed(soon.iter().copied().filter(|lot| !lot.may_be_fed()));
+        document.toned(Tone::Out, say!("stock-out-of-mix", lots));
     }
-    if soon
-        .iter()
-        .any(|lot| lot.days_left().is_some_and(|left| left < 0.0))
-    {
-        document.toned(Tone::Caution, "Lots past their time: look at them in open air before use; don't put your nose in the bucket (mould and gases). Foul or mouldy ones go out with `trayful discard`.");
+    if (soon.iter()).any(|lot| lot.days_left().is_some_and(|left| left < 0.0)) {
+        document.toned(Tone::Caution, say!("stock-look-first"));
     }
 }
 
-fn listed(names: &[&str]) -> String {
+fn listed<'a>(lots: impl Iterator<Item = &'a StockLot>) -> Said {
     const SHOWN: usize = 12;
-    let mut text = names
-        .iter()
-        .take(SHOWN)
-        .copied()
-        .collect::<Vec<_>>()
-        .join(", ");
-    if names.len() > SHOWN {
-        text.push_str(&format!(" and {} more", names.len() - SHOWN));
+    let mut names: Vec<&str> = lots.map(|lot| lot.book.name.as_str()).collect();
+    let more = names.len().saturating_sub(SHOWN);
+    names.truncate(SHOWN);
+    match more {
+        0 => names.join(", ").into(),
+        _ => say!("stock-listed", names = names.join(", "), more),
     }
-    text
 }
 
 fn flagged(view: &StockView, most: usize, document: &mut Document) {
-    let flagged: Vec<&StockLot> = view
-        .lots
-        .iter()
+    let flagged: Vec<&StockLot> = (view.lots.iter())
         .filter(|lot| lot.flag.verdict != Verdict::Feed)
         .collect();
     if flagged.is_empty() {
         return;
     }
-    document.heading("Flags");
+    document.heading(say!("stock-flags"));
     for lot in flagged.iter().take(most) {
-        document.line(format!(
-            "{} {}: {}: {}",
-            lot.book.name, lot.book.stream, lot.flag.verdict, lot.flag.reason
-        ));
+        let (name, stream) = (&lot.book.name, &lot.book.stream);
+        document.line(say!("stock-flag", name, stream, flag = lot.flag.said()));
     }
-    let mut notes: Vec<&str> = flagged
-        .iter()
+    let mut seen = HashSet::new();
+    let notes = (flagged.iter())
         .filter(|lot| matches!(lot.flag.verdict, Verdict::AskFirst | Verdict::Refuse))
-        .map(|lot| lot.flag.use_note.as_str())
-        .filter(|note| !note.is_empty())
-        .collect();
-    notes.sort_unstable();
-    notes.dedup();
-    for note in notes {
+        .map(|lot| &lot.flag.use_note)
+        .filter(|note| !note.is_empty() && seen.insert(note.in_english()));
+    for note in notes.collect::<Vec<_>>() {
         document.toned(Tone::Caution, note);
     }
 }

@@ -5,6 +5,7 @@ use jiff::civil::Date;
 use crate::blend::{Bucketed, GroupMix, Mix, MixVerdict, Standing, Trust};
 use crate::quantity::Grams;
 use crate::stream::Measure;
+use crate::words::{Said, say};
 
 use super::cure_words::conflicts_part;
 use super::document::{Document, Tone};
@@ -272,15 +273,15 @@ fn kept_out(sheet: &MixSheet, document: &mut Document) {
         return;
     }
     document.heading("Held back");
-    let mut told: Vec<(&str, Vec<&str>)> = Vec::new();
+    let mut told: Vec<(&Said, Vec<&str>)> = Vec::new();
     for held in &sheet.mix.held_back {
-        match told.iter_mut().find(|(reason, _)| *reason == held.reason) {
+        match told.iter_mut().find(|(reason, _)| **reason == held.reason) {
             Some((_, lots)) => lots.push(&held.lot),
             None => told.push((&held.reason, vec![&held.lot])),
         }
     }
     for (reason, lots) in told {
-        document.line(format!("{}: {reason}", lots.join(", ")));
+        document.line(say!("lots-and-why", lots = lots.join(", "), reason));
     }
 }
 

@@ -26,8 +26,8 @@ pub struct TicketCard {
     pub estimated: bool,
     /// The verdict with its grounds.
     pub flag: Flag,
-    pub put: String,
-    pub cautions: Vec<String>,
+    pub put: Said,
+    pub cautions: Vec<Said>,
     /// Whether it was in the book before this request.
     pub already_there: bool,
     /// Local time it was weighed, for people.
@@ -72,7 +72,7 @@ pub fn ticket_document(card: &TicketCard) -> Document {
     } else {
         Tone::Out
     };
-    let verdict = card.flag.verdict.as_str().to_uppercase();
+    let verdict = card.flag.verdict.sign();
     let reason = &card.flag.reason;
     document.toned(tone, say!("ticket-verdict", verdict, reason));
     document.line(say!("ticket-put", place = &card.put));

@@ -1,3 +1,5 @@
+use crate::words::{Said, say};
+
 use super::StockLot;
 
 /// What someone said who looked at a lot on the night it may be fed.
@@ -13,10 +15,11 @@ pub struct Looked {
 /// Why a lot is too old to be used without a look, if it is: older than so
 /// many keeping times.
 #[must_use]
-pub fn too_old(age_days: f64, keeps_days: f64, (times, label): (f64, &str)) -> Option<String> {
+pub fn too_old(age_days: f64, keeps_days: f64, (times, label): (f64, &str)) -> Option<Said> {
     let usable = keeps_days * times;
     (age_days > usable).then(|| {
-        format!("too old: {age_days:.1} days, out after {usable:.1} ({times} x its keeping time, {label}) unless someone looks")
+        let (age, usable) = (format!("{age_days:.1}"), format!("{usable:.1}"));
+        say!("lot-too-old", age, usable, times, label)
     })
 }
 
@@ -29,7 +32,7 @@ impl StockLot {
 
     /// Why it is too old to be used without a look, if it is.
     #[must_use]
-    pub fn too_old(&self) -> Option<String> {
+    pub fn too_old(&self) -> Option<Said> {
         too_old(
             self.age_days,
             self.keeps_days?,
@@ -55,15 +58,16 @@ impl StockLot {
     /// Why the mix may not use it, if so: its verdict, the word of who looked
     /// at it, or its age.
     #[must_use]
-    pub fn kept_out(&self) -> Option<String> {
+    pub fn kept_out(&self) -> Option<Said> {
         if !self.is_feed() {
-            return Some(format!("{}: {}", self.flag.verdict, self.flag.reason));
+            return Some(self.flag.said());
         }
         match &self.book.look {
             Some(look) if look.fit => None,
             Some(look) => {
-                let note = look.note.as_deref().unwrap_or("no reason given");
-                Some(format!("not fit tonight, says {}: {note}", look.by))
+                let note = look.note.as_ref();
+                let note = note.map_or_else(|| say!("no-reason-given"), Said::from);
+                Some(say!("lot-not-fit", who = &look.by, note))
             }
             None => self.too_old(),
         }

@@ -20,6 +20,7 @@ use crate::stream::{
     AgeLimits, Class, Flag, FlagLimits, Leave, Stream, StreamId, StreamTable, UseRules, Verdict,
     flag,
 };
+use crate::words::{Said, say};
 
 pub use age::{Looked, too_old};
 
@@ -177,8 +178,8 @@ pub fn on_hand(
 fn not_in_the_table() -> Flag {
     Flag {
         verdict: Verdict::Refuse,
-        reason: "its stream is not in the stream table".to_owned(),
-        use_note: String::new(),
+        reason: say!("lot-stream-unknown"),
+        use_note: Said::default(),
     }
 }
 
@@ -217,14 +218,14 @@ impl<'a> Judge<'a> {
         let sorted =
             judged.verdict == Verdict::PickOut && (book.picked_out > Grams::ZERO || looked);
         let (verdict, reason) = match (sorted, waited) {
-            (true, true) => (Verdict::Feed, "parts picked out at the dock"),
+            (true, true) => (Verdict::Feed, say!("lot-parts-picked-out")),
             (false, true) => return Arc::clone(judged),
             (false, false) if book.dock_verdict <= judged.verdict => return Arc::clone(judged),
-            (_, false) => (book.dock_verdict, book.dock_reason.as_str()),
+            (_, false) => (book.dock_verdict, Said::from(&book.dock_reason)),
         };
         Arc::new(Flag {
             verdict,
-            reason: reason.to_owned(),
+            reason,
             use_note: judged.use_note.clone(),
         })
     }
@@ -389,7 +390,7 @@ mod tests {
     fn age_asks_for_a_look_and_then_keeps_out() {
         // 36 hours old: grain keeps 2 days, fish a fifth of one.
         let fish = seen(lot("fish-offal", 10_000));
-        let reason = fish.too_old().expect("too old");
+        let reason = fish.too_old().expect("too old").in_english();
         assert!(
             reason.starts_with("too old: 1.5 days, out after 0.2 (1 x"),
             "{reason}"
@@ -422,8 +423,8 @@ mod tests {
         };
         assert!(looked(97, true).may_be_fed() && !looked(49, true).asks_for_look());
         assert_eq!(
-            looked(1, false).kept_out().as_deref(),
-            Some("not fit tonight, says NF: grey fur")
+            looked(1, false).kept_out().map(|why| why.in_english()),
+            Some("not fit tonight, says NF: grey fur".into())
         );
         let touched = LotInBook {
             touched: vec![Class::MeatFish],
@@ -457,7 +458,10 @@ mod tests {
         };
         let seen_lot = seen(downgraded);
         assert_eq!(
-            (seen_lot.flag.verdict, seen_lot.flag.reason.as_str()),
+            (
+                seen_lot.flag.verdict,
+                seen_lot.flag.reason.in_english().as_str()
+            ),
             (Verdict::Compost, "mouldy")
         );
         assert!(!seen_lot.may_be_fed());

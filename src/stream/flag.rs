@@ -1,3 +1,5 @@
+use crate::words::{Said, say};
+
 use super::{Class, Inedible, Leave, Rule, Ruling, Stream, Verdict};
 
 /// Thresholds for woody carbon; each is this program's own unless a farm sets it.
@@ -52,26 +54,14 @@ impl Refusal {
 
     /// The caution to show at the dock; common practice, no source.
     #[must_use]
-    pub const fn caution(self) -> &'static str {
+    pub fn caution(self) -> Said {
         match self {
-            Self::Glass => {
-                "Sharps: do not reach in; cut gloves and a tool, and leave the whole bucket closed."
-            }
-            Self::Chemicals => {
-                "Chemicals: do not tip, smell or mix; keep it shut and follow your local rules for hazardous waste."
-            }
-            Self::Sanitary => {
-                "Sanitary waste: gloves, keep it shut, wash hands; follow your local health rules."
-            }
-            Self::Medicated => {
-                "Medicated or treated: larvae and what eats them may carry it on; keep it out and ask your authority."
-            }
-            Self::Putrid => {
-                "Putrid: do not sniff into the bucket; gases gather in closed rooms and buckets, so open it outdoors."
-            }
-            Self::Mouldy => {
-                "Mouldy: do not sniff at it or shake it; keep it shut and away from feed and food."
-            }
+            Self::Glass => say!("refused-glass"),
+            Self::Chemicals => say!("refused-chemicals"),
+            Self::Sanitary => say!("refused-sanitary"),
+            Self::Medicated => say!("refused-medicated"),
+            Self::Putrid => say!("refused-putrid"),
+            Self::Mouldy => say!("refused-mouldy"),
         }
     }
 }
@@ -82,9 +72,16 @@ pub struct Flag {
     /// What staff should do.
     pub verdict: Verdict,
     /// Why, with the figure.
-    pub reason: String,
+    pub reason: Said,
     /// What the rules on use say, always with the advice to ask the authority.
-    pub use_note: String,
+    pub use_note: Said,
+}
+
+impl Flag {
+    #[must_use]
+    pub fn said(&self) -> Said {
+        say!("flag", verdict = self.verdict.said(), reason = &self.reason)
+    }
 }
 
 /// Judges a stream for one farm. `rule` is the strictest rule on use for it
@@ -101,51 +98,51 @@ pub fn flag(
     leave: Option<&Leave>,
 ) -> Flag {
     let ruling = rule.map(|rule| rule.ruling);
-    let by_rule = |what: &str| {
-        let of = rule.map_or("", |rule| rule.applies_to.as_str());
-        format!("{what} for this farm's larvae ({of})")
-    };
+    let of = rule.map_or("", |rule| rule.applies_to.as_str());
     let leave = leave.filter(|_| ruling == Some(Ruling::Ask));
     let (verdict, reason) = match judged_by_composition(stream, limits) {
-        _ if ruling == Some(Ruling::Barred) => (Verdict::Refuse, by_rule("barred")),
+        _ if ruling == Some(Ruling::Barred) => (Verdict::Refuse, say!("flag-barred", of)),
         (verdict, _) if verdict.may_be_fed() && ruling == Some(Ruling::Ask) && leave.is_none() => {
-            (Verdict::AskFirst, by_rule("allowed only on conditions"))
+            (Verdict::AskFirst, say!("flag-ask-first", of))
         }
         judged => judged,
     };
     Flag {
         verdict,
         reason,
-        use_note: rule.map_or_else(String::new, |rule| use_note(rule, leave)),
+        use_note: rule.map_or_else(Said::default, |rule| use_note(rule, leave)),
     }
 }
 
 /// What a rule says of a load, with the leave that lifts it.
 #[must_use]
-pub fn use_note(rule: &Rule, leave: Option<&Leave>) -> String {
-    let asked = "local authority";
-    let advice = if rule.reason.contains(asked) {
-        ""
-    } else {
-        " Check with your local authority."
-    };
+pub fn use_note(rule: &Rule, leave: Option<&Leave>) -> Said {
     let lead = match (rule.ruling, leave) {
-        (Ruling::Allowed, _) => "usually allowed with records".to_owned(),
-        (Ruling::Ask, None) => "conditional, ask first".to_owned(),
-        (Ruling::Ask, Some(leave)) => format!(
-            "leave given by {} on {} for: {}",
-            leave.given_by, leave.given_on, leave.what_for
+        (Ruling::Allowed, _) => say!("use-allowed"),
+        (Ruling::Ask, None) => say!("use-ask-first"),
+        (Ruling::Ask, Some(leave)) => say!(
+            "use-leave",
+            who = &leave.given_by,
+            day = leave.given_on,
+            what = &leave.what_for
         ),
-        (Ruling::Barred, _) => "usually barred".to_owned(),
+        (Ruling::Barred, _) => say!("use-barred"),
     };
-    format!("{lead} ({}): {}{advice}", rule.origin(), rule.reason)
+    let (origin, reason) = (rule.origin(), &rule.reason);
+    if reason.contains("local authority") {
+        say!("use-note", lead, origin, reason)
+    } else {
+        say!("use-note-and-check", lead, origin, reason)
+    }
 }
 
-fn judged_by_composition(stream: &Stream, limits: &FlagLimits) -> (Verdict, String) {
+fn judged_by_composition(stream: &Stream, limits: &FlagLimits) -> (Verdict, Said) {
     let part = stream.inedible.as_ref();
     if let Some(part) = part.filter(|part| part.is_all()) {
-        let reason = format!("nothing but {}, which larvae leave", part.kind);
-        return (Verdict::Compost, reason);
+        return (
+            Verdict::Compost,
+            say!("flag-all-inedible", kind = &part.kind),
+        );
     }
     if let Some(reason) = woody_carbon(stream, limits) {
         return (Verdict::Compost, reason);
@@ -155,34 +152,25 @@ fn judged_by_composition(stream: &Stream, limits: &FlagLimits) -> (Verdict, Stri
             share: Some(share),
             kind,
         }) => {
-            let reason = format!(
-                "about {:.0} % of the weight is {kind}, which larvae leave",
-                share.pct()
-            );
-            (Verdict::PickOut, reason)
+            let pct = format!("{:.0}", share.pct());
+            (Verdict::PickOut, say!("flag-part-inedible", pct, kind))
         }
-        Some(Inedible { share: None, kind }) => (
-            Verdict::PickOut,
-            format!("may hold {kind}, nobody knows how much: look"),
-        ),
-        None => (Verdict::Feed, "nothing against it".to_owned()),
+        Some(Inedible { share: None, kind }) => (Verdict::PickOut, say!("flag-may-hold", kind)),
+        None => (Verdict::Feed, say!("flag-feed")),
     }
 }
 
-fn woody_carbon(stream: &Stream, limits: &FlagLimits) -> Option<String> {
+fn woody_carbon(stream: &Stream, limits: &FlagLimits) -> Option<Said> {
     if stream.class == Class::Woody {
-        return Some("woody carbon by its class: larvae leave it".to_owned());
+        return Some(say!("flag-woody"));
     }
     if let Some(lignin) = stream
         .analyte("lignin")
         .filter(|lignin| lignin.pct() > limits.lignin_dm_pct)
     {
-        return Some(format!(
-            "lignin {:.1} % of dry matter, above {:.0} % ({})",
-            lignin.pct(),
-            limits.lignin_dm_pct,
-            limits.label
-        ));
+        let pct = format!("{:.1}", lignin.pct());
+        let most = format!("{:.0}", limits.lignin_dm_pct);
+        return Some(say!("flag-lignin", pct, most, label = limits.label));
     }
     let fibrous = stream
         .analyte("fibre")
@@ -191,21 +179,20 @@ fn woody_carbon(stream: &Stream, limits: &FlagLimits) -> Option<String> {
         .carbon_to_nitrogen()
         .filter(|ratio| *ratio > limits.carbon_to_nitrogen)?;
     fibrous.then(|| {
-        format!(
-            "C:N {ratio:.0}, above {:.0} ({})",
-            limits.carbon_to_nitrogen, limits.label
-        )
+        let (ratio, label) = (format!("{ratio:.0}"), limits.label);
+        let most = format!("{:.0}", limits.carbon_to_nitrogen);
+        say!("flag-carbon-to-nitrogen", ratio, most, label)
     })
 }
 
 /// Where staff put a lot of this verdict down.
 #[must_use]
-pub const fn putting_place(verdict: Verdict) -> &'static str {
+pub fn putting_place(verdict: Verdict) -> Said {
     match verdict {
-        Verdict::Feed => "feed stock, oldest in front",
-        Verdict::PickOut => "sorting bench: pick the parts out and weigh them, then feed stock",
-        Verdict::AskFirst => "holding place, marked ASK FIRST, away from the feed stock",
-        Verdict::Compost => "compost and bulking pile, not the feed stock",
-        Verdict::Refuse => "stays closed with the supplier; do not tip it",
+        Verdict::Feed => say!("put-feed"),
+        Verdict::PickOut => say!("put-pick-out"),
+        Verdict::AskFirst => say!("put-ask-first"),
+        Verdict::Compost => say!("put-compost"),
+        Verdict::Refuse => say!("put-refuse"),
     }
 }

@@ -1,5 +1,7 @@
 use std::fmt;
 
+use crate::words::{Said, say};
+
 use serde::{Deserialize, Serialize};
 
 /// What staff should do with a lot.
@@ -23,6 +25,29 @@ pub enum Verdict {
 }
 
 impl Verdict {
+    #[must_use]
+    pub fn said(self) -> Said {
+        match self {
+            Self::Feed => say!("verdict-feed"),
+            Self::PickOut => say!("verdict-pick-out"),
+            Self::AskFirst => say!("verdict-ask-first"),
+            Self::Compost => say!("verdict-compost"),
+            Self::Refuse => say!("verdict-refuse"),
+        }
+    }
+
+    /// As large letters on a sign.
+    #[must_use]
+    pub fn sign(self) -> Said {
+        match self {
+            Self::Feed => say!("sign-feed"),
+            Self::PickOut => say!("sign-pick-out"),
+            Self::AskFirst => say!("sign-ask-first"),
+            Self::Compost => say!("sign-compost"),
+            Self::Refuse => say!("sign-refuse"),
+        }
+    }
+
     /// Every verdict.
     pub const ALL: [Self; 5] = [
         Self::Feed,

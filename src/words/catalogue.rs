@@ -41,7 +41,7 @@ macro_rules! files {
     };
 }
 
-const FILES: [&[&str]; 2] = files!["ticket"];
+const FILES: [&[&str]; 2] = files!["intake", "stock", "ticket"];
 
 type Bundle = FluentBundle<FluentResource>;
 

@@ -84,6 +84,12 @@ impl<T: Display> From<T> for Said {
     }
 }
 
+impl From<&Said> for Said {
+    fn from(said: &Said) -> Self {
+        said.clone()
+    }
+}
+
 impl serde::Serialize for Said {
     fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         serializer.serialize_str(&self.in_english())

@@ -68,7 +68,7 @@ prop_compose! {
             age_days: f64::from(age_days),
             keeps_days,
             buckets: f64::from(buckets),
-            barred: barred.then(|| "refuse: an invented reason".to_owned()),
+            barred: barred.then(|| "refuse: an invented reason".into()),
         }
     }
 }

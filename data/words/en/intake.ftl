@@ -1,0 +1,70 @@
+# Verdicts on a load at the dock, with their reasons.
+flag-barred = barred for this farm's larvae ({ $of })
+flag-ask-first = allowed only on conditions for this farm's larvae ({ $of })
+flag-all-inedible = nothing but { $kind }, which larvae leave
+flag-part-inedible = about { $pct } % of the weight is { $kind }, which larvae leave
+flag-may-hold = may hold { $kind }, nobody knows how much: look
+flag-feed = nothing against it
+flag-woody = woody carbon by its class: larvae leave it
+flag-lignin = lignin { $pct } % of dry matter, above { $most } % ({ $label })
+flag-carbon-to-nitrogen = C:N { $ratio }, above { $most } ({ $label })
+
+# What the rules on use say.
+use-allowed = usually allowed with records
+use-ask-first = conditional, ask first
+use-barred = usually barred
+use-leave = leave given by { $who } on { $day } for: { $what }
+use-note = { $lead } ({ $origin }): { $reason }
+use-note-and-check = { $lead } ({ $origin }): { $reason } Check with your local authority.
+
+# Where a load is put down.
+put-feed = feed stock, oldest in front
+put-pick-out = sorting bench: pick the parts out and weigh them, then feed stock
+put-ask-first = holding place, marked ASK FIRST, away from the feed stock
+put-compost = compost and bulking pile, not the feed stock
+put-refuse = stays closed with the supplier; do not tip it
+
+# Cautions with a whole load that is refused; common practice, no source.
+refused-glass = Sharps: do not reach in; cut gloves and a tool, and leave the whole bucket closed.
+refused-chemicals = Chemicals: do not tip, smell or mix; keep it shut and follow your local rules for hazardous waste.
+refused-sanitary = Sanitary waste: gloves, keep it shut, wash hands; follow your local health rules.
+refused-medicated = Medicated or treated: larvae and what eats them may carry it on; keep it out and ask your authority.
+refused-putrid = Putrid: do not sniff into the bucket; gases gather in closed rooms and buckets, so open it outdoors.
+refused-mouldy = Mouldy: do not sniff at it or shake it; keep it shut and away from feed and food.
+
+# What staff should do with a lot; the sign has the same word in large letters.
+flag = { $verdict }: { $reason }
+verdict-feed = feed
+verdict-pick-out = pick out
+verdict-ask-first = ask first
+verdict-compost = compost
+verdict-refuse = refuse
+sign-feed = FEED
+sign-pick-out = PICK OUT
+sign-ask-first = ASK FIRST
+sign-compost = COMPOST
+sign-refuse = REFUSE
+
+# Why a mix may not use a lot.
+lot-too-old = too old: { $age } days, out after { $usable } ({ $times } x its keeping time, { $label }) unless someone looks
+lot-not-fit = not fit tonight, says { $who }: { $note }
+no-reason-given = no reason given
+lot-stream-unknown = its stream is not in the stream table
+lot-parts-picked-out = parts picked out at the dock
+lot-moisture-unknown = moisture unknown: test it with `assay` or give it in the stream table
+lot-analyte-unknown = { $analyte } unknown, and `{ $group }` has a window on it
+lot-measure-unknown = { $analyte } unknown, and `{ $group }` has a window on { $measure }
+lot-density-unknown = bulk density unknown, and `{ $group }` has a volume
+lot-group-gets-none = `{ $group }` gets none of it
+lot-too-little = too little is left to weigh: tip it in with the mix or compost it
+
+# What the dock saw, and cautions with a load.
+decided-at-dock = decided at the dock
+dock-picked-out = { $kinds } picked out at the dock
+dock-looked = looked at, no { $kind } seen
+caution-leave-first = no sheet uses it before leave is in the book. Once the authority said yes: trayful allow { $stream } --by-whom WHO --on DAY --for WHAT
+caution-refused = { $what } (Common practice, no source.)
+caution-lift = { $weight } is above 23 kg (51 lb), the most for one lift in ideal conditions (NIOSH load constant): use a cart or two people.
+caution-few-divisions = net is below { $smallest }, 20 scale divisions: the scale's own step is a large part of it.
+caution-estimated = weight estimated from volume: published densities for food waste differ fourfold, and every report says so.
+stream-verdict = Verdict: { $flag }

@@ -1,0 +1,70 @@
+# Dictámenes sobre una carga en la recepción, con sus razones.
+flag-barred = prohibido para las larvas de esta granja ({ $of })
+flag-ask-first = permitido solo con condiciones para las larvas de esta granja ({ $of })
+flag-all-inedible = solo { $kind }, que las larvas dejan
+flag-part-inedible = cerca del { $pct } % del peso es { $kind }, que las larvas dejan
+flag-may-hold = puede traer { $kind }, nadie sabe cuánto: mire
+flag-feed = nada en contra
+flag-woody = carbono leñoso por su clase: las larvas lo dejan
+flag-lignin = lignina { $pct } % de la materia seca, más de { $most } % ({ $label })
+flag-carbon-to-nitrogen = C:N { $ratio }, más de { $most } ({ $label })
+
+# Lo que dicen las reglas de uso.
+use-allowed = por lo común permitido, con registros
+use-ask-first = con condiciones, pregunte primero
+use-barred = por lo común prohibido
+use-leave = permiso dado por { $who } el { $day } para: { $what }
+use-note = { $lead } ({ $origin }): { $reason }
+use-note-and-check = { $lead } ({ $origin }): { $reason } Consulte a su autoridad local.
+
+# Dónde se deja una carga.
+put-feed = existencias de alimento, lo más viejo delante
+put-pick-out = mesa de apartar: aparte las partes y péselas, luego a existencias
+put-ask-first = sitio de espera, marcado PREGUNTAR ANTES, lejos de las existencias
+put-compost = pila de compost, no a existencias de alimento
+put-refuse = queda cerrado con el proveedor; no lo vuelque
+
+# Cuidados con una carga entera que se rechaza; práctica común, sin fuente.
+refused-glass = Cortantes: no meta la mano; use guantes anticorte y herramienta, y deje cerrado el cubo entero.
+refused-chemicals = Químicos: no vacíe, no huela ni mezcle; téngalo cerrado y siga sus reglas locales de residuos peligrosos.
+refused-sanitary = Residuos sanitarios: guantes, téngalo cerrado, lávese las manos; siga sus reglas locales de salud.
+refused-medicated = Con medicamento o tratado: las larvas y quien las coma pueden llevarlo adelante; no lo acepte y pregunte a su autoridad.
+refused-putrid = Podrido: no huela dentro del cubo; en cuartos y cubos cerrados se juntan gases; ábralo al aire libre.
+refused-mouldy = Con moho: no lo huela ni lo sacuda; téngalo cerrado, lejos del alimento y de la comida.
+
+# Qué hacer con un lote; el letrero lleva la misma palabra en letras grandes.
+flag = { $verdict }: { $reason }
+verdict-feed = dar de comer
+verdict-pick-out = apartar partes
+verdict-ask-first = preguntar antes
+verdict-compost = compostar
+verdict-refuse = rechazar
+sign-feed = DAR DE COMER
+sign-pick-out = APARTAR PARTES
+sign-ask-first = PREGUNTAR ANTES
+sign-compost = COMPOSTAR
+sign-refuse = RECHAZAR
+
+# Por qué una mezcla no puede usar un lote.
+lot-too-old = demasiado viejo: { $age } días, fuera después de { $usable } ({ $times } x su tiempo de conservación, { $label }) si nadie lo mira
+lot-not-fit = no apto esta noche, dice { $who }: { $note }
+no-reason-given = sin razón dada
+lot-stream-unknown = su material no está en la tabla
+lot-parts-picked-out = partes apartadas en la recepción
+lot-moisture-unknown = humedad desconocida: mídala con `assay` o póngala en la tabla
+lot-analyte-unknown = { $analyte } desconocido, y `{ $group }` tiene un rango para ello
+lot-measure-unknown = { $analyte } desconocido, y `{ $group }` tiene un rango para { $measure }
+lot-density-unknown = densidad desconocida, y `{ $group }` tiene un volumen
+lot-group-gets-none = `{ $group }` no recibe de esto
+lot-too-little = queda muy poco para pesar: échelo con la mezcla o al compost
+
+# Lo que se vio en la recepción, y cuidados con una carga.
+decided-at-dock = decidido en la recepción
+dock-picked-out = { $kinds }: apartado en la recepción
+dock-looked = mirado, no se vio { $kind }
+caution-leave-first = ninguna hoja lo usa antes de que el permiso esté en el libro. Cuando la autoridad diga que sí: trayful allow { $stream } --by-whom QUIÉN --on DÍA --for QUÉ
+caution-refused = { $what } (Práctica común, sin fuente.)
+caution-lift = { $weight } pasa de 23 kg (51 lb), lo máximo para levantar de una vez en condiciones ideales (constante de carga de NIOSH): use un carro o dos personas.
+caution-few-divisions = el neto es menos de { $smallest }, 20 divisiones de la báscula: el propio paso de la báscula es buena parte de él.
+caution-estimated = peso estimado por el volumen: las densidades publicadas de residuos de comida difieren cuatro veces, y cada informe lo dice.
+stream-verdict = Veredicto: { $flag }
