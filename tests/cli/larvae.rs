@@ -262,10 +262,8 @@ fn age_keeps_lots_out_until_someone_looks() {
         let draws = mix["groups"][0]["draws"].as_array().expect("draws").clone();
         draws.iter().any(|draw| draw["lot"] == lot)
     };
-    let plan = |farm: &Farm| {
-        farm.json(&["ahead", "--nights", "1", "--weeks", "0"])
-            .to_string()
-    };
+    let plan =
+        |farm: &Farm| farm.json(&["ahead", "--nights", "1", "--weeks", "0"])["nights"].to_string();
     // Grain keeps 2 days: after 3 it asks for a look, after 5 it is out.
     farm.at("2026-03-13T20:00:00Z");
     let sheet = farm.run(&["mix", "--look"]);
