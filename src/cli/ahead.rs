@@ -1,14 +1,15 @@
 use std::cell::Cell;
-use std::io::{IsTerminal, Write};
+use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use crate::acts::{AheadAsked, Pace, ahead, night_of};
-use crate::sheet::{ahead_csv, ahead_document, ahead_html, json as to_json};
+use crate::sheet::{ahead_csv, ahead_document, ahead_page, html, json as to_json};
 
 use super::error::CliError;
+use super::paper::write;
 use super::setting::{Setting, read_file};
 use super::{DONE, NEAREST, output};
 
@@ -65,10 +66,13 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         |error: csv::Error| CliError::refused(format!("the CSV could not be written: {error}"));
     let is_stdout = |path: &Path| path.as_os_str() == "-";
     if let Some(path) = &args.html {
-        write_whole(path, &ahead_html(&sheet))?;
+        write(
+            path,
+            output::page(html(&ahead_page(&sheet).in_language(output::language())))?.as_bytes(),
+        )?;
     }
     if let Some(path) = args.csv.as_deref().filter(|path| !is_stdout(path)) {
-        write_whole(path, &ahead_csv(&sheet).map_err(csv)?)?;
+        write(path, ahead_csv(&sheet).map_err(csv)?.as_bytes())?;
     }
     if args.csv.as_deref().is_some_and(is_stdout) {
         output::text(&ahead_csv(&sheet).map_err(csv)?);
@@ -89,31 +93,6 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         DONE
     } else {
         NEAREST
-    })
-}
-
-/// Writes a file under a passing name and gives it its own when it is whole, so
-/// that an interrupted run leaves no half of one in its place.
-fn write_whole(path: &Path, text: &str) -> Result<(), CliError> {
-    let refused = |error: std::io::Error| {
-        CliError::refused(format!(
-            "`{}` could not be written: {error}",
-            path.display()
-        ))
-    };
-    let mut passing = path.as_os_str().to_owned();
-    passing.push(".part");
-    let passing = PathBuf::from(passing);
-    let written = std::fs::File::create(&passing)
-        .and_then(|mut file| {
-            file.write_all(text.as_bytes())?;
-            file.sync_all()
-        })
-        .and_then(|()| std::fs::rename(&passing, path));
-    written.map_err(|error| {
-        // What is half there is of no use to anyone.
-        let _gone = std::fs::remove_file(&passing);
-        refused(error)
     })
 }
 

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use askama::Template;
 use axum::response::{Html, IntoResponse, Response};
 
-use crate::sheet::{Align, Block, Document, Tone, is_one_word, svg};
+use crate::sheet::{Align, Block, Document, Tone, is_one_piece, svg};
 use crate::words::Said;
 
 use super::answer::Refusal;
@@ -264,7 +264,7 @@ const fn class_of(tone: Tone) -> &'static str {
 
 fn of_cell(cell: &str, align: Align) -> &'static str {
     match align {
-        Align::Left if is_one_word(cell) => "left word",
+        Align::Left if is_one_piece(cell) => "left word",
         other => side(other),
     }
 }

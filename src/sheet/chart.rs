@@ -1,6 +1,8 @@
 //! Bars and lines as SVG for pages and as plain bars for a terminal.
 
 mod rows;
+#[cfg(test)]
+mod tests;
 
 use std::fmt::Write;
 
@@ -98,13 +100,16 @@ impl Chart {
 }
 
 impl Chart<String> {
-    fn value(&self, series: usize, label: usize) -> f64 {
+    fn known(&self, series: usize, label: usize) -> Option<f64> {
         let values = self.series.get(series).map(|(_, values)| values);
         values
             .and_then(|values| values.get(label))
             .copied()
             .filter(|value| value.is_finite())
-            .unwrap_or(0.0)
+    }
+
+    fn value(&self, series: usize, label: usize) -> f64 {
+        self.known(series, label).unwrap_or(0.0)
     }
 
     fn total(&self, label: usize) -> f64 {
@@ -153,15 +158,14 @@ pub fn svg(chart: &Chart<String>) -> String {
 }
 
 fn upright(chart: &Chart<String>) -> String {
-    let legend = if chart.series.len() > 1 {
-        chart.series.len().div_ceil(3)
-    } else {
-        0
-    };
+    let legend = legend(chart).len().div_ceil(3);
     let slot = (WIDTH - LEFT) / count(chart.labels.len().max(1));
     let longest = chart.labels.iter().map(|label| label.chars().count()).max();
     // Labels too long for their slot stand in two rows, one up, one down.
-    let crowded = count(longest.unwrap_or(0)) * LETTER > slot;
+    let wide = count(longest.unwrap_or(0)) * LETTER;
+    let crowded = wide > slot;
+    // Where two rows are still too few, some labels are left out.
+    let every = (1..).find(|every| wide <= 2.0 * slot * count(*every));
     let foot = HEIGHT + if crowded { LEGEND_ROW } else { 0.0 };
     let height = foot + count(legend) * LEGEND_ROW;
     let top = nice_above(chart.highest());
@@ -190,11 +194,12 @@ fn upright(chart: &Chart<String>) -> String {
             false,
         );
     }
-    for (at, label) in chart.labels.iter().enumerate() {
+    let shown = chart.labels.iter().enumerate();
+    for (row, (at, label)) in shown.step_by(every.unwrap_or(1)).enumerate() {
         // The last label would stick out of the picture.
         let half = count(label.chars().count()) * LETTER / 2.0;
         let middle = (LEFT + slot * (count(at) + 0.5)).min(WIDTH - half);
-        let down = if crowded && at % 2 == 1 {
+        let down = if crowded && row % 2 == 1 {
             LEGEND_ROW
         } else {
             0.0
@@ -220,6 +225,7 @@ fn upright(chart: &Chart<String>) -> String {
 }
 
 fn bars(out: &mut String, chart: &Chart<String>, slot: f64, y: impl Fn(f64) -> f64) {
+    let has_room = count(short(chart.highest()).len()) * LETTER <= slot;
     for (at, label) in chart.labels.iter().enumerate() {
         let mut base = 0.0;
         for (series, (name, _)) in chart.series.iter().enumerate() {
@@ -241,7 +247,7 @@ fn bars(out: &mut String, chart: &Chart<String>, slot: f64, y: impl Fn(f64) -> f
             );
             base += value;
         }
-        if base > 0.0 {
+        if base > 0.0 && has_room {
             let middle = LEFT + slot * (count(at) + 0.5);
             text(out, (middle, y(base) - 2.0), "middle", &short(base), false);
         }
@@ -249,43 +255,46 @@ fn bars(out: &mut String, chart: &Chart<String>, slot: f64, y: impl Fn(f64) -> f
 }
 
 fn lines(out: &mut String, chart: &Chart<String>, slot: f64, y: impl Fn(f64) -> f64) {
-    for (series, (name, _)) in chart.series.iter().enumerate() {
+    // The first lies on top.
+    for (series, (name, _)) in chart.series.iter().enumerate().rev() {
         let colour = COLOURS[series % COLOURS.len()];
-        let points: Vec<(f64, f64)> = (0..chart.labels.len())
-            .map(|at| {
-                (
-                    LEFT + slot * (count(at) + 0.5),
-                    y(chart.value(series, at).max(0.0)),
-                )
-            })
-            .collect();
-        for pair in points.windows(2) {
-            line(
-                out,
-                pair[0],
-                pair[1],
-                colour,
-                DASHES[series % DASHES.len()],
-                1.6,
-            );
-        }
-        for (at, (x, y)) in points.iter().enumerate() {
-            let label = chart.labels.get(at).map_or("", String::as_str);
+        let dash = DASHES[series % DASHES.len()];
+        let mut before = None;
+        for (at, label) in chart.labels.iter().enumerate() {
+            // What is not known is a gap in the line.
+            let Some(value) = chart.known(series, at) else {
+                before = None;
+                continue;
+            };
+            let (x, y) = (LEFT + slot * (count(at) + 0.5), y(value.max(0.0)));
+            if let Some(before) = before.replace((x, y)) {
+                line(out, before, (x, y), colour, dash, 1.6);
+            }
             let _ = write!(
                 out,
                 "<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"2\" fill=\"{colour}\"><title>{}, {}: {}</title></circle>",
                 escaped(label),
                 escaped(name),
-                short(chart.value(series, at))
+                short(value)
             );
         }
     }
 }
 
+/// Series that have anything to show, where there are several; a series keeps
+/// its colour whether others have anything or not.
+fn legend(chart: &Chart<String>) -> Vec<usize> {
+    let seen = chart.highest() / 1000.0;
+    let shows = |series: &usize| (0..chart.labels.len()).any(|at| chart.value(*series, at) > seen);
+    let several = (0..chart.series.len()).filter(|_| chart.series.len() > 1);
+    several.filter(shows).collect()
+}
+
 fn legend_rows(out: &mut String, chart: &Chart<String>, foot: f64) {
-    for (at, (name, _)) in chart.series.iter().enumerate() {
-        let x = LEFT + count(at % 3) * (WIDTH - LEFT) / 3.0;
-        let y = foot + count(at / 3) * LEGEND_ROW + 4.0;
+    for (place, at) in legend(chart).into_iter().enumerate() {
+        let name = &chart.series[at].0;
+        let x = LEFT + count(place % 3) * (WIDTH - LEFT) / 3.0;
+        let y = foot + count(place / 3) * LEGEND_ROW + 4.0;
         let colour = COLOURS[at % COLOURS.len()];
         if chart.form == Form::Bars {
             let _ = write!(
@@ -404,190 +413,4 @@ pub(super) fn plain_bars(chart: &Chart<String>) -> Vec<String> {
         ));
     }
     lines
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Simulated by the matrices of Machado, Oliveira and Fernandes 2009 (IEEE
-    /// Transactions on Visualization and Computer Graphics 15(6), severity 1.0,
-    /// applied to linear RGB); the distance is CIE 1976 in L*a*b*, where 2.3 is
-    /// just noticeable. At least 20 of it for every reader is our default.
-    #[test]
-    fn colours_are_apart_for_every_reader() {
-        const SIGHTS: [(&str, [[f64; 3]; 3]); 4] = [
-            ("full", [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]]),
-            (
-                "protan",
-                [
-                    [0.152_286, 1.052_583, -0.204_868],
-                    [0.114_503, 0.786_281, 0.099_216],
-                    [-0.003_882, -0.048_116, 1.051_998],
-                ],
-            ),
-            (
-                "deutan",
-                [
-                    [0.367_322, 0.860_646, -0.227_968],
-                    [0.280_085, 0.672_501, 0.047_413],
-                    [-0.011_820, 0.042_940, 0.968_881],
-                ],
-            ),
-            (
-                "tritan",
-                [
-                    [1.255_528, -0.076_749, -0.178_779],
-                    [-0.078_411, 0.930_809, 0.147_602],
-                    [0.004_733, 0.691_367, 0.303_900],
-                ],
-            ),
-        ];
-        for (sight, matrix) in SIGHTS {
-            let seen = COLOURS.map(|colour| lab(times(&matrix, linear(colour))));
-            for (at, one) in seen.iter().enumerate() {
-                for (other, two) in seen.iter().enumerate().skip(at + 1) {
-                    let apart = one
-                        .iter()
-                        .zip(two)
-                        .map(|(a, b)| (a - b).powi(2))
-                        .sum::<f64>();
-                    let (one, two) = (COLOURS[at], COLOURS[other]);
-                    assert!(
-                        apart.sqrt() >= 20.0,
-                        "{sight}: {one} {two} {:.1}",
-                        apart.sqrt()
-                    );
-                }
-            }
-        }
-        // The scale itself: white is L* 100, and red and green of one lightness
-        // come near each other for deutans only.
-        assert!((lab(linear("#ffffff"))[0] - 100.0).abs() < 0.01);
-    }
-
-    fn linear(colour: &str) -> [f64; 3] {
-        [1, 3, 5].map(|at| {
-            let part = u8::from_str_radix(&colour[at..at + 2], 16).expect("a colour");
-            let part = f64::from(part) / 255.0;
-            if part <= 0.04045 {
-                part / 12.92
-            } else {
-                ((part + 0.055) / 1.055).powf(2.4)
-            }
-        })
-    }
-
-    fn times(matrix: &[[f64; 3]; 3], rgb: [f64; 3]) -> [f64; 3] {
-        matrix.map(|row| {
-            row.iter()
-                .zip(rgb)
-                .map(|(a, b)| a * b)
-                .sum::<f64>()
-                .clamp(0.0, 1.0)
-        })
-    }
-
-    /// CIE L*a*b* of linear sRGB under D65.
-    fn lab(rgb: [f64; 3]) -> [f64; 3] {
-        const TO_XYZ: [[f64; 3]; 3] = [
-            [0.433_891, 0.376_235, 0.189_906],
-            [0.212_673, 0.715_152, 0.072_175],
-            [0.017_752, 0.109_442, 0.872_756],
-        ];
-        let root = |share: f64| {
-            if share > 216.0 / 24389.0 {
-                share.cbrt()
-            } else {
-                (24389.0 / 27.0 * share + 16.0) / 116.0
-            }
-        };
-        let [x, y, z] = TO_XYZ.map(|row| root(row.iter().zip(rgb).map(|(a, b)| a * b).sum()));
-        [116.0 * y - 16.0, 500.0 * (x - y), 200.0 * (y - z)]
-    }
-
-    fn chart(form: Form) -> Chart<String> {
-        let series = vec![("bread", vec![10.0, 20.0]), ("plum", vec![30.0, 20.0])];
-        let bars = Chart::bars("kg by week", "two weeks", vec!["1-7", "8-14"], series);
-        Chart { form, ..bars }.in_language(Language::En)
-    }
-
-    #[test]
-    fn heights_are_in_proportion() {
-        let drawn = svg(&chart(Form::Bars));
-        let heights: Vec<f64> = drawn
-            .split("<rect ")
-            .skip(1)
-            .filter(|rect| rect.contains("stroke=\"#fff\""))
-            .filter_map(|rect| {
-                let height = rect.split("height=\"").nth(1)?.split('"').next()?;
-                height.parse().ok()
-            })
-            .collect();
-        assert_eq!(heights.len(), 4);
-        assert!((heights[1] / heights[0] - 3.0).abs() < 0.02, "{heights:?}");
-        assert!((heights[2] / heights[0] - 2.0).abs() < 0.02, "{heights:?}");
-        assert!(drawn.contains("<title>kg by week</title><desc>two weeks</desc>"));
-    }
-
-    #[test]
-    fn plain_bars_have_no_colour_and_name_their_values() {
-        insta::assert_snapshot!(plain_bars(&chart(Form::Bars)).join("\n"), @"
-        kg by week
-          1-7   ######################################## 40
-          8-14  ######################################## 40
-        ");
-        insta::assert_snapshot!(plain_bars(&chart(Form::Lines)).join("\n"), @"
-        kg by week
-          1-7 bread   ############# 10.0
-          1-7 plum    ######################################## 30
-          8-14 bread  ########################### 20
-          8-14 plum   ########################### 20
-        ");
-    }
-
-    #[test]
-    fn rows_stand_on_either_side_of_nothing() {
-        let words = vec!["price of live larvae", "wages <paid>"];
-        let chart = Chart::rows("profit", "d", words, "change", vec![20.0, -5.0]);
-        let chart = chart.in_language(Language::En);
-        let drawn = svg(&chart);
-        let number = |rect: &str, name: &str| -> f64 {
-            let rest = rect.split(&format!("{name}=\"")).nth(1).expect("a number");
-            rest.split('"')
-                .next()
-                .expect("its end")
-                .parse()
-                .expect(name)
-        };
-        let rects: Vec<&str> = drawn.split("<rect ").skip(1).collect();
-        let [up, down] = rects.as_slice() else {
-            panic!("{drawn}");
-        };
-        let nothing = number(up, "x");
-        assert!((number(down, "x") + number(down, "width") - nothing).abs() < 0.11);
-        assert!((number(up, "width") / number(down, "width") - 4.0).abs() < 0.02);
-        assert!(drawn.contains(">+20</text>") && drawn.contains(">-5.0</text>"));
-        assert!(drawn.contains("wages &lt;paid&gt;"), "{drawn}");
-        insta::assert_snapshot!(plain_bars(&chart).join("\n"), @"
-        profit
-          price of live larvae  ######################################## +20
-          wages <paid>          ########## -5.0
-        ");
-    }
-
-    #[test]
-    fn empty_and_odd_values_draw_something_finite() {
-        for values in [vec![], vec![0.0], vec![-5.0], vec![f64::NAN]] {
-            let odd = Chart::bars("t", "d", vec!["a"], vec![("s", values)]);
-            let odd = odd.in_language(Language::En);
-            for form in [Form::Bars, Form::Lines, Form::Rows] {
-                let drawn = svg(&Chart {
-                    form,
-                    ..odd.clone()
-                });
-                assert!(!drawn.contains("NaN") && !drawn.contains("inf"), "{drawn}");
-            }
-        }
-    }
 }

@@ -46,10 +46,10 @@ pub enum Align {
     Right,
 }
 
-/// Whether a cell is one short word, such as a day, that is read in one piece.
+/// Whether a cell is a day or one short word, read in one piece.
 #[must_use]
-pub fn is_one_word(cell: &str) -> bool {
-    cell.len() <= 16 && !cell.contains(char::is_whitespace)
+pub fn is_one_piece(cell: &str) -> bool {
+    cell.len() <= 10 || cell.len() <= 16 && !cell.contains(char::is_whitespace)
 }
 
 /// A table.

@@ -9,9 +9,8 @@
 
 mod ahead;
 mod ahead_csv;
-mod ahead_html;
 mod ahead_json;
-mod ahead_svg;
+mod ahead_page;
 mod ahead_words;
 mod chart;
 mod cohorts;
@@ -56,11 +55,11 @@ mod yields_json;
 
 pub use ahead::{AheadSheet, GrowthCard, ahead_document};
 pub use ahead_csv::ahead_csv;
-pub use ahead_html::ahead_html;
+pub use ahead_page::ahead_page;
 pub use chart::{Chart, Form, svg};
 pub use cohorts::{CohortNow, cohorts_document};
 pub use data::{Cell, DataTable, data_csv, data_xlsx};
-pub use document::{Align, Block, Document, Grid, Tone, is_one_word};
+pub use document::{Align, Block, Document, Grid, Tone, is_one_piece};
 pub use learn::{
     AdoptedLine, BeliefLine, KeepingLine, LearnSheet, Offered, RationLine, RationTotal,
     learn_document, learn_table,

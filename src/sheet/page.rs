@@ -4,7 +4,7 @@
 use askama::Template;
 
 use super::chart::svg;
-use super::document::{Align, Block, Document, Grid, Tone, is_one_word};
+use super::document::{Align, Block, Document, Grid, Tone, is_one_piece};
 
 #[derive(Template)]
 #[template(path = "paper.html", config = "src/askama.toml")]
@@ -98,7 +98,7 @@ const fn side(align: Align) -> &'static str {
 
 fn of_cell(cell: &str, align: Align) -> &'static str {
     match align {
-        Align::Left if is_one_word(cell) => "text word",
+        Align::Left if is_one_piece(cell) => "text word",
         other => side(other),
     }
 }

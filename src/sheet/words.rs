@@ -25,12 +25,19 @@ impl Units {
         }
     }
 
-    /// A weight in the farm's unit, with the division's decimals.
+    /// How many of the farm's unit a weight is.
     #[must_use]
-    pub fn weight(self, grams: Grams) -> String {
+    pub(super) fn amount(self, grams: Grams) -> f64 {
         let (numerator, denominator) = self.unit().grams_ratio();
         #[expect(clippy::cast_precision_loss, reason = "weights are far below 2^53 g")]
         let amount = grams.get() as f64 * denominator as f64 / numerator as f64;
+        amount
+    }
+
+    /// A weight in the farm's unit, with the division's decimals.
+    #[must_use]
+    pub fn weight(self, grams: Grams) -> String {
+        let amount = self.amount(grams);
         let places = usize::from(self.division.step().places());
         self.form
             .printed(&format!("{amount:.places$} {}", self.unit()))
