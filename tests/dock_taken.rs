@@ -303,7 +303,10 @@ fn made_on_the_page(dock: &Dock, tablet: &Tablet, round: &str) -> Vec<(&'static 
             .to_owned()
     };
     let bread = json!({"supplier": "Hearth bakery", "stream": "bread", "gross": "31 lb", "container": "pail"});
-    let ticket = shown(&post("/api/weigh", bread));
+    let ticket = post("/api/weigh", bread);
+    let (lot, ticket) = (ticket["number"].to_string(), shown(&ticket));
+    let parts = json!({"lot": lot, "weight": "0.4 lb", "kind": "plastic"});
+    let parts = shown(&post("/api/discard", parts));
     let sheet = post("/api/sheet", json!({}))["sheet"].clone();
     let fed = shown(&post("/api/fed", json!({"sheet": sheet})));
     let money = shown(&post(
@@ -313,6 +316,7 @@ fn made_on_the_page(dock: &Dock, tablet: &Tablet, round: &str) -> Vec<(&'static 
     let taken = shown(&post("/api/harvest", harvest("")));
     let sheet = sheet.as_str().expect("a sheet").to_owned();
     vec![
+        ("/discard", parts),
         ("/harvest", taken),
         ("/money", money),
         ("/tonight", fed),
@@ -364,5 +368,83 @@ fn what_a_page_made_is_undone_there_and_after_two_minutes_with_a_reason() {
     }
     assert!(farm.lots().is_empty() && names(&farm) == [json!("H1")]);
     assert_eq!(tablet.get(&dock, "/undo?record=r99&back=/").status, 404);
+    assert_eq!(farm.json(&["check"])["whole"], true);
+}
+
+#[test]
+fn what_is_picked_out_after_the_dock_is_weighed_and_the_rest_is_feed() {
+    let farm = Farm::new();
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    let plums = json!({"id": "auto-0000000plums", "supplier": "Corner grocer", "stream": "plum-culls", "gross": "25.4 lb", "container": "pail"});
+    let told = tablet.post(&dock, "/api/weigh", &plums).json();
+    assert_eq!(
+        (&told["verdict"], &told["shown"]["parts"]),
+        (&json!("pick out"), &json!("1"))
+    );
+    let lot = || farm.lots()[0].clone();
+    let whole = lot()["edible_g"].clone();
+    assert_eq!(
+        (&lot()["verdict"], &whole),
+        (&json!("pick out"), &json!(10_190))
+    );
+    let stock = tablet.get(&dock, "/stock").body;
+    assert!(stock.contains("href=\"/discard?lot=1\""), "{stock}");
+    let page = tablet.get(&dock, "/discard?lot=1").body;
+    assert!(
+        page.contains("value=\"1\" data-lot=\"1\" checked") && page.contains("pit: about 1.4 lb")
+    );
+    // Without a kind it is what the stream table expects.
+    let parts = json!({"id": "auto-0000000parts", "lot": "1", "weight": "  +0.6 lb N"});
+    for already in [false, true] {
+        let done = tablet.post(&dock, "/api/discard", &parts);
+        assert_eq!(done.status, 200, "{done:?}");
+        let done = done.json();
+        assert_eq!(done["already_there"], already);
+        assert_eq!(
+            (&done["kind"], &done["picked_out_g"]),
+            (&json!("pit"), &json!(272))
+        );
+        assert_eq!(done["shown"]["title"], "Lot 1: pit, 0.6 lb (0.27 kg)");
+    }
+    // What was expected is out: all that is left may be drawn.
+    let sorted = lot();
+    assert_eq!(
+        (&sorted["verdict"], &sorted["on_hand_g"]),
+        (&json!("feed"), &json!(10_569))
+    );
+    assert_eq!(sorted["edible_g"], 10_569);
+    let went = farm.json(&["month"]);
+    assert!(went.to_string().contains("\"picked_out_g\":272"), "{went}");
+    let refused = |field: &str, value: &str, status: u16, words: &str| {
+        let mut sent = json!({"id": "auto-0000000part2", "lot": "1", "weight": "0.6 lb"});
+        sent[field] = json!(value);
+        let answer = tablet.post(&dock, "/api/discard", &sent);
+        assert_eq!(answer.status, status, "{field} {value}: {answer:?}");
+        let details = answer.json()["details"].to_string();
+        assert!(details.contains(words), "{field} {value}: {details}");
+    };
+    refused("lot", "", 422, "a lot on hand");
+    refused("lot", "9", 404, "`9`");
+    refused("weight", "", 422, "the weight of the parts");
+    refused("weight", "0 lb", 422, "above zero");
+    refused("weight", "-1 lb", 422, "weight");
+    refused("weight", "US,NT, 3.1 kg", 422, "while the scale moved");
+    refused("weight", "60 lb", 409, "holds");
+    refused("kind", &"x".repeat(501), 422, "500");
+    // Bone found later means it touched meat, as it does at the dock.
+    let form = "id=auto-0000000part3&lot=1&weight=0.2&kind=Chicken+bone";
+    let kept = tablet.form(&dock, "/discard", form);
+    assert!(
+        kept.status == 200 && kept.body.contains("chicken bone, 0.2 lb"),
+        "{kept:?}"
+    );
+    assert_ne!(lot()["verdict"], "feed");
+    let undo = json!({"id": "auto-0000000unpart", "record": hidden(&kept.body, "record")});
+    assert_eq!(tablet.post(&dock, "/api/strike", &undo).status, 200);
+    let again = lot();
+    for key in ["verdict", "reason", "edible_g"] {
+        assert_eq!(again[key], sorted[key], "{key}");
+    }
     assert_eq!(farm.json(&["check"])["whole"], true);
 }

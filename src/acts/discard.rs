@@ -53,7 +53,7 @@ pub fn discard(
                 asked: units.both(grams),
             });
         }
-        if !repeated && grams == Grams::ZERO {
+        if !repeated && grams <= Grams::ZERO {
             return Err(
                 Rejection::new("weight", units.weight(grams), "a weight above zero").into(),
             );

@@ -1,14 +1,17 @@
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 
 use jiff::Timestamp;
 
 use crate::daybook::{Book, LotRow};
+use crate::quantity::Grams;
 use crate::sheet::StockView;
 use crate::stock::{LearnedBySupplier, Looked, LotInBook, Tested, on_hand};
+use crate::stream::Verdict;
 
 use super::learned::learned_by_supplier;
 use super::lot::lot_name;
 use super::night::night_begun;
+use super::weigh_in::touched_by;
 use super::{ActError, FarmSettings, Tables};
 
 /// The stock at an instant.
@@ -74,7 +77,7 @@ fn looks(
     Ok(looked.collect())
 }
 
-fn in_book(row: LotRow, look: Option<Looked>) -> LotInBook {
+fn in_book(mut row: LotRow, look: Option<Looked>) -> LotInBook {
     let tested = row
         .assay
         .map(|assay| Tested {
@@ -87,6 +90,20 @@ fn in_book(row: LotRow, look: Option<Looked>) -> LotInBook {
             sd: None,
             method: "dock".to_owned(),
         }));
+    let (since, kinds) = &row.picked_since;
+    // What the dock asked for was done.
+    if *since > Grams::ZERO && row.verdict == Verdict::PickOut {
+        row.verdict = Verdict::Feed;
+        let said: BTreeSet<&str> = kinds.iter().map(|kind| kind.trim()).collect();
+        let said: Vec<&str> = said.into_iter().filter(|kind| !kind.is_empty()).collect();
+        let what = if said.is_empty() {
+            "parts".to_owned()
+        } else {
+            said.join(", ")
+        };
+        row.reason = format!("{what} picked out");
+    }
+    touched_by(kinds.iter().map(String::as_str), &mut row.touched);
     LotInBook {
         name: lot_name(&row.id, row.number),
         seq: row.seq,
@@ -95,7 +112,7 @@ fn in_book(row: LotRow, look: Option<Looked>) -> LotInBook {
         stream: row.stream,
         weighed_at: row.at,
         net: row.net_g,
-        picked_out: row.picked_out_g,
+        picked_out: row.picked_out_g + *since,
         remaining: row.remaining_g,
         tested_moisture: tested,
         touched: row.touched,

@@ -146,15 +146,10 @@ impl<'a> Dock<'a> {
 
     fn judged(&self, bucket: &Bucket, read: Read<'_>) -> Judged {
         let mut touched = bucket.touched.clone();
-        // Bone in the bucket means it touched meat, whatever the label says.
-        if read
-            .picked_out
-            .iter()
-            .any(|part| part.kind.contains("bone"))
-            && !touched.contains(&Class::MeatFish)
-        {
-            touched.push(Class::MeatFish);
-        }
+        touched_by(
+            read.picked_out.iter().map(|part| part.kind.as_str()),
+            &mut touched,
+        );
         let judged = flag(
             read.stream,
             &self.tables.stages.flag_limits,
@@ -311,6 +306,16 @@ impl<'a> Dock<'a> {
         let exact = self.suppliers.iter().find(|known| *known == typed);
         let known = exact.or_else(|| self.suppliers.iter().find(|known| same_name(known, typed)));
         known.map_or_else(|| typed.to_owned(), Clone::clone)
+    }
+}
+
+/// Bone in the bucket means it touched meat, whatever the label says.
+pub(super) fn touched_by<'a>(
+    mut picked_out: impl Iterator<Item = &'a str>,
+    touched: &mut Vec<Class>,
+) {
+    if picked_out.any(|kind| kind.contains("bone")) && !touched.contains(&Class::MeatFish) {
+        touched.push(Class::MeatFish);
     }
 }
 

@@ -29,6 +29,9 @@ pub struct LotRow {
     pub picked_out_g: Grams,
     /// What those parts were.
     pub picked_out_kinds: Vec<String>,
+    /// Weight picked out since, and what those parts were: `remaining_g` is
+    /// without it.
+    pub picked_since: (Grams, Vec<String>),
     /// What is left of it; not zero, below zero when more left than came.
     pub remaining_g: Grams,
     /// Moisture tested at the dock, per cent wet basis.
@@ -147,7 +150,8 @@ impl Book {
 fn held(conn: &Connection, until: &str) -> rusqlite::Result<Vec<LotRow>> {
     let mut assays: HashMap<i64, AssayOfLot> =
         rows(conn, ASSAYS, [until], assay)?.into_iter().collect();
-    let mut parts = picked_out(conn)?;
+    let mut parts = parts_by_lot(conn, AT_DOCK, [])?;
+    let mut since = parts_by_lot(conn, SINCE, [until])?;
     let left = left_by_lot(conn, until)?;
     let struck = struck(conn)?;
     let mut prices: HashMap<i64, f64> =
@@ -170,6 +174,7 @@ fn held(conn: &Connection, until: &str) -> rusqlite::Result<Vec<LotRow>> {
             net_g,
             picked_out_g,
             picked_out_kinds,
+            picked_since: since.remove(&seq).unwrap_or_default(),
             remaining_g,
             assay: assays.remove(&seq),
             at: cells.instant()?,
@@ -243,10 +248,20 @@ fn struck(conn: &Connection) -> rusqlite::Result<HashSet<i64>> {
     Ok(struck.into_iter().collect())
 }
 
-/// Weight and kinds picked out at the dock, of the few lots that had any.
-fn picked_out(conn: &Connection) -> rusqlite::Result<HashMap<i64, (Grams, Vec<String>)>> {
-    let sql = "SELECT seq, grams, kind FROM picked_out ORDER BY seq, ord";
-    let parts = rows(conn, sql, [], |cells| {
+const AT_DOCK: &str = "SELECT seq, grams, kind FROM picked_out ORDER BY seq, ord";
+
+/// Why something was discarded says here what was picked out.
+const SINCE: &str = "SELECT o.lot_seq, o.grams, COALESCE(d.why, '')
+     FROM discard d CROSS JOIN live_outflow o ON o.seq = d.seq
+     WHERE o.kind = 'picked_out' AND o.at_utc <= ?1 ORDER BY d.seq";
+
+/// Weight and kinds picked out, of the few lots that had any.
+fn parts_by_lot(
+    conn: &Connection,
+    sql: &str,
+    until: impl rusqlite::Params,
+) -> rusqlite::Result<HashMap<i64, (Grams, Vec<String>)>> {
+    let parts = rows(conn, sql, until, |cells| {
         Ok((cells.cell::<i64>()?, cells.grams()?, cells.cell()?))
     })?;
     let mut by_lot: HashMap<i64, (Grams, Vec<String>)> = HashMap::new();

@@ -47,6 +47,7 @@ pub(super) fn routes() -> Vec<Route> {
         ("get", "/api/trace", get(a_trace)),
         ("post", "/api/sheet", post(sheet)),
         ("post", "/api/fed", post(fed)),
+        ("post", "/api/discard", post(taken::discard)),
         ("get", "/api/harvests", get(taken::yielded)),
         ("post", "/api/harvest", post(taken::harvest)),
         ("get", "/api/learn", get(learned)),
@@ -300,7 +301,7 @@ async fn fed(State(app): State<App>, visit: Visiting, bytes: axum::body::Bytes) 
 mod tests {
     use std::collections::BTreeSet;
 
-    use super::super::taken::{HarvestSent, PaymentSent};
+    use super::super::taken::{DiscardSent, HarvestSent, PaymentSent};
     use super::*;
 
     #[test]
@@ -345,6 +346,7 @@ mod tests {
     #[test]
     fn openapi_names_every_field_of_what_is_sent() {
         takes_what_is_described::<BucketSent>("Bucket");
+        takes_what_is_described::<DiscardSent>("Discard");
         takes_what_is_described::<HarvestSent>("Harvest");
         takes_what_is_described::<PaymentSent>("Payment");
     }

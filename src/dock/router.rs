@@ -30,6 +30,8 @@ fn page_routes() -> Vec<Route> {
         ("post", "/fed", post(pages::fed::fed)),
         ("get", "/cohorts", get(pages::cohorts::show)),
         ("get", "/cohort/{cohort}", get(pages::cohort::show)),
+        ("get", "/discard", get(pages::discard::show)),
+        ("post", "/discard", post(pages::discard::keep)),
         ("get", "/harvest", get(pages::harvest::show)),
         ("post", "/harvest", post(pages::harvest::keep)),
         ("get", "/money", get(pages::money::show)),

@@ -1,4 +1,4 @@
-//! Harvests and money as forms and JSON bring them, as the acts want them.
+//! Harvests, money and parts picked out as forms and JSON bring them, as the acts want them.
 
 use serde::Deserialize;
 
@@ -142,6 +142,41 @@ impl PaymentSent {
             cohorts: given(&self.cohort).into_iter().collect(),
             note: given(&self.note),
         })
+    }
+}
+
+/// Parts picked out of a lot as a form or JSON brings them.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+pub(super) struct DiscardSent {
+    pub(super) id: String,
+    pub(super) by: String,
+    pub(super) lot: String,
+    pub(super) weight: String,
+    /// Blank for the parts the stream table expects of the lot.
+    pub(super) kind: String,
+    pub(super) entered_at: String,
+    pub(super) sent_at: String,
+}
+
+impl DiscardSent {
+    /// How it came here.
+    pub(super) fn sending(&self, by: &str) -> Result<Sending, Rejection> {
+        sending([&self.id, &self.by, &self.entered_at, &self.sent_at], by)
+    }
+
+    /// The lot and the weight of the parts, or every field that is not understood.
+    pub(super) fn asked(&self, reader: Reader) -> Result<(String, Reading), ActError> {
+        let mut fields = Fields::of(reader);
+        let lot = given(&self.lot);
+        if lot.is_none() {
+            fields.refuse("lot", "", "a lot on hand");
+        }
+        let weight = fields.weight("weight", &self.weight);
+        if weight.is_none() && given(&self.weight).is_none() {
+            fields.refuse("weight", "", "the weight of the parts, as 2.1 lb");
+        }
+        fields.done(lot.zip(weight))
     }
 }
 

@@ -119,6 +119,7 @@ impl Frame {
     pub(super) fn more_places(&self) -> Vec<(&'static str, &str)> {
         vec![
             ("/cohorts", self.t("nav.cohorts")),
+            ("/discard", self.t("nav.discard")),
             ("/harvest", self.t("nav.harvest")),
             ("/month", self.t("nav.month")),
             ("/statement", self.t("nav.statement")),

@@ -208,8 +208,8 @@ impl<'a> Judge<'a> {
         });
         // Leave that was given ends what the dock said for want of it.
         let waited = book.dock_verdict == Verdict::AskFirst && leave.is_some();
-        // Parts picked out at the dock are out, and what was looked at there
-        // was looked at: what staff decided then holds.
+        // Parts picked out are out, and what was looked at at the dock was
+        // looked at: what staff decided then holds.
         let looked = stream
             .inedible
             .as_ref()
@@ -280,7 +280,7 @@ fn seen_now<'a>(
 }
 
 /// What may be drawn: parts larvae leave are in the lot until they are picked out.
-/// Where anything was picked out at the dock, the lot was sorted there.
+/// Where anything was picked out, the lot was sorted.
 fn edible(book: &LotInBook, stream: &Stream) -> Grams {
     if book.picked_out > Grams::ZERO {
         return book.remaining;

@@ -59,6 +59,8 @@ fn pages_are_clear_to_everyone_at_every_width_and_look() {
                     "/cohorts",
                     "/cohort/H1",
                     "/harvest",
+                    "/discard?lot=1",
+                    "/undo?record=r3&back=/",
                     "/month",
                     "/money",
                     "/learn",

@@ -277,3 +277,76 @@ fn too_late_for_one_touch_undo_asks_for_a_reason() {
         browser.client.clone().close().await.expect("closed");
     });
 }
+
+#[test]
+fn a_load_to_pick_out_leads_to_the_weight_of_its_parts_which_waits_like_any() {
+    in_time(async {
+        let farm = used_farm();
+        let dock = farm.dock();
+        let port = dock.port;
+        let browser = Browser::open(1024, 768).await;
+        browser.goto(&format!("http://localhost:{port}/")).await;
+        browser
+            .touch("#suppliers label:has(input[value='Corner grocer'])")
+            .await;
+        browser
+            .touch("#streams label:has(input[value='plum-culls'])")
+            .await;
+        browser.types("25.4 lb\n").await;
+        browser.touch("#keep").await;
+        browser.until(IS_DONE).await;
+        browser.picture("done-pick-out-1024").await;
+        browser.touch("[data-show=parts]").await;
+        browser
+            .until("location.pathname === '/discard' && document.querySelector('[name=lot]:checked')?.value === '4'")
+            .await;
+        dock.kill();
+        browser.types("0.6 lb\n").await;
+        browser
+            .until("document.querySelector('#weight').value === '0.6 lb'")
+            .await;
+        browser.picture("discard-1024").await;
+        browser.touch("#keep").await;
+        browser
+            .until("document.querySelector('#count').textContent === '1'")
+            .await;
+        let dock = farm.dock_with(&["--port", &port.to_string()]);
+        browser
+            .until("document.querySelector('#arrived .card')?.textContent.includes('Lot 4: pit, 0.6 lb')")
+            .await;
+        let verdict = || {
+            farm.lots()
+                .iter()
+                .find(|lot| lot["lot"] == "4")
+                .expect("on hand")["verdict"]
+                .clone()
+        };
+        assert_eq!(verdict(), "feed");
+        browser.picture("discard-arrived-1024").await;
+        browser.touch("#arrived button").await;
+        // Kept at once, its answer fills the screen and undoes it.
+        browser.touch("label:has([name=lot][value='1'])").await;
+        browser.types("0.5 lb\n").await;
+        browser
+            .until("document.querySelector('#weight').value === '0.5 lb'")
+            .await;
+        browser.touch("#keep").await;
+        browser.until(IS_DONE).await;
+        browser.picture("discard-done-1024").await;
+        assert_eq!(
+            browser.text("[data-show=title]").await,
+            "Lot 1: pit, 0.5 lb (0.23 kg)"
+        );
+        browser.touch("[data-do=undo] button").await;
+        browser
+            .until("document.querySelector('#told').textContent.includes('Undone')")
+            .await;
+        assert!(
+            farm.lots()
+                .iter()
+                .any(|lot| lot["lot"] == "1" && lot["verdict"] == "pick out")
+        );
+        drop(dock);
+        browser.client.clone().close().await.expect("closed");
+    });
+}

@@ -16,6 +16,7 @@ fn a_lot_is_what_came_less_what_left_by_then() {
     };
     assert_eq!(lot.remaining_g, Grams::new(remaining));
     assert_eq!(lot.picked_out_kinds, ["bone"]);
+    assert_eq!(lot.picked_since.0, Grams::new(120));
     assert_eq!(lot.assay.as_ref().map(|assay| assay.seq), Some(4));
     assert_eq!(book.remaining_of(3).expect("reads"), Some(lot.remaining_g));
     assert_eq!(book.remaining_of(4).expect("reads"), None);
@@ -33,6 +34,15 @@ fn a_lot_is_what_came_less_what_left_by_then() {
             (9, "discard", 120)
         ]
     );
+
+    // Struck, it is in the lot again, and not picked out twice.
+    let (_folder, mut struck) = full_book();
+    struck
+        .append(&[strike("no pits", 9)], now())
+        .expect("appends");
+    let lots_then = struck.lots(now()).expect("reads");
+    assert_eq!(lots_then[0].picked_since, (Grams::ZERO, Vec::new()));
+    assert_eq!(lots_then[0].remaining_g, Grams::new(remaining + 120));
 
     let later = instant("2026-03-05T00:00:00Z");
     let assay = Assay {

@@ -9,8 +9,8 @@ use crate::sheet::json as to_json;
 
 use super::super::app::App;
 use super::super::pages::month::Wanted;
-use super::super::pages::{harvest as harvests, money as moneys};
-use super::super::taken::{HarvestSent, PaymentSent};
+use super::super::pages::{discard as discards, harvest as harvests, money as moneys};
+use super::super::taken::{DiscardSent, HarvestSent, PaymentSent};
 use super::super::view::{Frame, Visiting};
 use super::{Answer, body, read, told};
 
@@ -47,6 +47,25 @@ pub(super) async fn harvest(
     Ok(Json(json!({
         "schema": 1, "record": done.record, "cohort": done.cohort,
         "cohort_record": done.cohort_seq, "ended": done.ended,
+        "already_there": done.already_there, "shown": shown,
+    }))
+    .into_response())
+}
+
+pub(super) async fn discard(
+    State(app): State<App>,
+    visit: Visiting,
+    bytes: axum::body::Bytes,
+) -> Answer {
+    let sent: DiscardSent = body(&visit, &bytes).await?;
+    let kept = discards::keep_parts(&app, sent)
+        .await
+        .map_err(|error| told(&visit, error))?;
+    let shown = discards::told(&Frame::new(&app, &visit), &kept);
+    let (done, kind, _) = kept;
+    Ok(Json(json!({
+        "schema": 1, "record": done.record, "lot": done.lot, "kind": kind,
+        "picked_out_g": done.grams, "on_hand_g": done.left,
         "already_there": done.already_there, "shown": shown,
     }))
     .into_response())

@@ -203,11 +203,13 @@ function alive() {
     refresh("section[data-fresh]");
   });
   // --- As it was left.
-  const left = sessionStorage.getItem(DRAFT);
-  if (left && told.hidden && done.hidden && JSON.parse(left).sheet === fields(form).sheet) {
+  const left = JSON.parse(sessionStorage.getItem(DRAFT) ?? "null");
+  // What was entered of another sheet or lot stays out of this one.
+  const lot = new URLSearchParams(location.search).get("lot");
+  if (left && told.hidden && done.hidden && left.sheet === fields(form).sheet && (!lot || left.lot === lot)) {
     const folded = form.closest("details");
     if (folded) folded.open = true;
-    fill(JSON.parse(left));
+    fill(left);
   }
   if (!done.hidden) over(true);
 }

@@ -152,6 +152,7 @@ function arrived({ key, shown = {}, kept_at: keptAt }) {
   const card = make("li", { className: `card ${shown.class ?? ""}` }, make("p", { className: "net", textContent: `${words.sent} ${title}` }),
     ...lines.filter(Boolean).map((textContent, at) => make("p", { className: at ? "" : "verdict", textContent })));
   const seen = () => { localStorage.removeItem(key); list(); };
+  if (shown.parts) card.append(make("a", { href: `/discard?lot=${encodeURIComponent(shown.parts)}`, className: "button", textContent: words.parts }));
   card.append(press(words.seen, seen));
   if (shown.record && Date.now() - keptAt < UNDO) {
     card.append(press(words.undo, async () => {

@@ -2,6 +2,7 @@
 
 pub(super) mod cohort;
 pub(super) mod cohorts;
+pub(super) mod discard;
 pub(super) mod fed;
 pub(super) mod harvest;
 pub(super) mod labels;

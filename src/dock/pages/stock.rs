@@ -4,6 +4,7 @@ use axum::response::Response;
 
 use crate::acts::stock_now;
 use crate::sheet::stock_document;
+use crate::stream::Verdict;
 
 use super::super::answer::Refusal;
 use super::super::app::App;
@@ -16,6 +17,8 @@ struct StockPage {
     title: String,
     parts: Vec<Part>,
     lots: Vec<String>,
+    /// Lots whose parts are to be picked out, with their stream.
+    to_sort: Vec<(String, String)>,
 }
 
 /// What is here, what spoils by tomorrow, and the way to trace a lot.
@@ -29,9 +32,14 @@ pub(in crate::dock) async fn show(
         .read(move |book, farm, tables| stock_now(book, farm, tables, now))
         .await
         .map_err(|error| frame.unread(error))?;
+    let to_sort = (view.lots.iter())
+        .filter(|lot| lot.flag.verdict == Verdict::PickOut)
+        .map(|lot| (lot.book.name.clone(), lot.book.stream.to_string()))
+        .collect();
     Ok(page(&StockPage {
         title: frame.t("nav.stock").to_owned(),
         parts: frame.document(&stock_document(&view, usize::MAX)),
+        to_sort,
         lots: view.lots.into_iter().map(|lot| lot.book.name).collect(),
         frame,
     }))

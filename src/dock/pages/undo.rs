@@ -28,6 +28,7 @@ impl StrikeSent {
     /// A page of ours, and none elsewhere.
     fn back(&self) -> &'static str {
         match self.back.as_str() {
+            "/discard" => "/discard",
             "/harvest" => "/harvest",
             "/money" => "/money",
             "/tonight" => "/tonight",

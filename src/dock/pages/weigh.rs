@@ -59,6 +59,8 @@ pub(in crate::dock) struct Done {
     record: String,
     clock: Option<String>,
     label: String,
+    /// The lot whose parts are to be picked out and weighed.
+    parts: Option<String>,
 }
 
 #[derive(Template)]
@@ -286,5 +288,6 @@ pub(in crate::dock) fn done(frame: &Frame, welcomed: &Welcomed) -> Done {
         record: format!("r{}", card.record),
         clock: clock_words(frame, welcomed),
         label: card.ticket.clone(),
+        parts: (card.flag.verdict == Verdict::PickOut).then(|| card.ticket.clone()),
     }
 }
