@@ -212,7 +212,7 @@ const BY_HIGHS: [(u64, f64); 4] = [
 #[test]
 fn the_integer_program_against_highs() {
     let folder = tempfile::tempdir().expect("a folder");
-    let python = python::python();
+    let python = python::with("highspy, numpy");
     if python.is_none() {
         println!(
             "skipped: HiGHS itself (no Python with highspy); compared with its figures made before"

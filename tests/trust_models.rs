@@ -138,7 +138,7 @@ fn each_goal_s_file_is_solved_by_an_interior_point_method() {
 #[test]
 fn each_goal_s_file_is_solved_by_highs() {
     const SCRIPT: &str = "import sys, highspy\nh = highspy.Highs()\nh.setOptionValue('output_flag', False)\nh.readModel(sys.argv[1])\nh.run()\nprint(h.getInfo().objective_function_value)\n";
-    let Some(python) = python::python() else {
+    let Some(python) = python::with("highspy, numpy") else {
         println!("skipped: no Python with highspy; `bash tests/run` installs one");
         return;
     };

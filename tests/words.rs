@@ -1,10 +1,16 @@
 //! The catalogue of sentences: the same in every language, and what the code asks for.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::fmt::Write as _;
 use std::fs;
+use std::io::Write as _;
 use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
 
 use fluent_syntax::ast::{Entry, Expression, InlineExpression, Pattern, PatternElement};
+
+#[path = "highs/python.rs"]
+mod python;
 
 /// What is put into each sentence, by key.
 type Sentences = BTreeMap<String, BTreeSet<String>>;
@@ -147,4 +153,88 @@ fn what_the_code_says_is_in_the_catalogue_and_nothing_else_is() {
     for key in english.keys() {
         assert!(keys.contains(key), "nobody says `{key}`");
     }
+}
+
+/// Who reads a file of the catalogue: the highest grade its sentences may have.
+/// Intake staff and the feeder read at most grade 7, the owner 9.
+const GRADES: &[(&str, f64)] = &[("intake", 7.0), ("stock", 7.0), ("ticket", 7.0)];
+
+/// Sentences that are harder, with the reason.
+const HARDER: &[(&str, &str)] = &[];
+
+/// A shorter text has too few words for a grade.
+const WORDS_LEAST: usize = 8;
+
+/// A sentence as it might read: the last variant, `it` where a name or figure goes.
+fn as_read(pattern: &Pattern<String>) -> String {
+    let mut text = String::new();
+    for element in &pattern.elements {
+        match element {
+            PatternElement::TextElement { value } => text.push_str(value),
+            PatternElement::Placeable {
+                expression: Expression::Select { variants, .. },
+            } => text.push_str(
+                &variants
+                    .last()
+                    .map_or_else(String::new, |v| as_read(&v.value)),
+            ),
+            PatternElement::Placeable { .. } => text.push_str("it"),
+        }
+    }
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[expect(clippy::print_stdout, reason = "a skipped check must say so")]
+#[test]
+fn sentences_are_read_once() {
+    let mut read = Vec::new();
+    for path in files(&root().join("data/words/en"), "ftl") {
+        let name = path
+            .file_stem()
+            .and_then(|stem| stem.to_str())
+            .expect("a name");
+        let grade = GRADES.iter().find(|(file, _)| *file == name);
+        let (_, most) = grade.unwrap_or_else(|| panic!("who reads `{name}.ftl`?"));
+        let text = fs::read_to_string(&path).expect("text");
+        for entry in fluent_syntax::parser::parse(text).expect("Fluent").body {
+            if let Entry::Message(message) = entry {
+                let said = message.value.as_ref().map_or_else(String::new, as_read);
+                if said.split_whitespace().count() >= WORDS_LEAST {
+                    read.push((message.id.name, said, *most));
+                }
+            }
+        }
+    }
+    let lines: Vec<&str> = read.iter().map(|(_, said, _)| said.as_str()).collect();
+    let Some(python) = python::with("textstat") else {
+        println!("skipped: no Python with textstat; `bash tests/run` installs one");
+        return;
+    };
+    let script = root().join("tests/reading_grade.py");
+    let mut counting = Command::new(python)
+        .arg(script)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .expect("Python runs");
+    let mut stdin = counting.stdin.take().expect("its input");
+    stdin
+        .write_all(lines.join("\n").as_bytes())
+        .expect("written");
+    drop(stdin);
+    let told = counting.wait_with_output().expect("an answer").stdout;
+    let told = String::from_utf8(told).expect("text");
+    let grades: Vec<f64> = told
+        .lines()
+        .map(|line| line.parse().expect("a grade"))
+        .collect();
+    assert_eq!(grades.len(), read.len());
+    let mut hard = String::new();
+    for ((key, said, most), grade) in read.iter().zip(grades) {
+        let may_be_harder = HARDER.iter().any(|(one, _)| one == key);
+        if (grade > *most) != may_be_harder {
+            let _written = writeln!(hard, "`{key}`: grade {grade:.1} of at most {most}: {said}");
+        }
+    }
+    assert!(hard.is_empty(), "{hard}");
 }

@@ -77,7 +77,7 @@ json.dump({"values": values, "milliseconds": 1e3 * took}, sys.stdout)
 /// Solves the four goals and the tie-break of a plan; the error says why it can't be
 /// compared. A HiGHS that is there and fails is no reason.
 pub(crate) fn goals(plan: &Plan) -> Result<Told, String> {
-    let Some(python) = python::python() else {
+    let Some(python) = python::with("highspy, numpy") else {
         return Err("no Python with highspy; `bash tests/run` installs one".to_owned());
     };
     let finite = |number: f64| number.is_finite().then_some(number);

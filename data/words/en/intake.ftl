@@ -28,8 +28,8 @@ put-refuse = stays closed with the supplier; do not tip it
 refused-glass = Sharps: do not reach in; cut gloves and a tool, and leave the whole bucket closed.
 refused-chemicals = Chemicals: do not tip, smell or mix; keep it shut and follow your local rules for hazardous waste.
 refused-sanitary = Sanitary waste: gloves, keep it shut, wash hands; follow your local health rules.
-refused-medicated = Medicated or treated: larvae and what eats them may carry it on; keep it out and ask your authority.
-refused-putrid = Putrid: do not sniff into the bucket; gases gather in closed rooms and buckets, so open it outdoors.
+refused-medicated = Medicine or pesticide in it: larvae may carry it on to what eats them. Keep it out and ask your authority.
+refused-putrid = Rotten: do not sniff into the bucket. Gases gather in it and in closed rooms, so open it outdoors.
 refused-mouldy = Mouldy: do not sniff at it or shake it; keep it shut and away from feed and food.
 
 # What staff should do with a lot; the sign has the same word in large letters.
@@ -64,7 +64,7 @@ dock-picked-out = { $kinds } picked out at the dock
 dock-looked = looked at, no { $kind } seen
 caution-leave-first = no sheet uses it before leave is in the book. Once the authority said yes: trayful allow { $stream } --by-whom WHO --on DAY --for WHAT
 caution-refused = { $what } (Common practice, no source.)
-caution-lift = { $weight } is above 23 kg (51 lb), the most for one lift in ideal conditions (NIOSH load constant): use a cart or two people.
+caution-lift = { $weight } is above 23 kg (51 lb), the most for one lift (NIOSH load constant, ideal conditions). Use a cart or two people.
 caution-few-divisions = net is below { $smallest }, 20 scale divisions: the scale's own step is a large part of it.
-caution-estimated = weight estimated from volume: published densities for food waste differ fourfold, and every report says so.
+caution-estimated = weight guessed from volume. Published figures for food waste differ four times over, so every report says that it is a guess.
 stream-verdict = Verdict: { $flag }
