@@ -258,3 +258,20 @@ fn the_page_s_assets_are_ours_and_short() {
         }
     }
 }
+
+/// What a contributor reads first is read whole.
+#[test]
+fn the_contributor_s_guide_is_short() {
+    let guide = Path::new(env!("CARGO_MANIFEST_DIR")).join("DEVELOPERS.md");
+    let text = fs::read_to_string(guide).expect("the guide");
+    let lines = text.lines().count();
+    assert!(lines <= 150, "DEVELOPERS.md has {lines} lines, at most 150");
+    let words = text.split("## Words").nth(1).expect("its words");
+    let words = words.split("## ").next().expect("a section");
+    let rows = words.lines().filter(|line| line.starts_with("| ")).count();
+    assert!(
+        rows <= 31,
+        "the glossary has {} entries, at most 30",
+        rows - 1
+    );
+}

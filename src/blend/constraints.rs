@@ -1,10 +1,26 @@
-//! From a problem to rows. Everything is linear once written per kilogram of
-//! dry matter. For item *i* (a pool of equal lots, or a purchase) and group
-//! *g*: draw `x` [kg as fed], moisture `m` and dry share `d = 1 − m`, analyte
-//! `c` [share of dry matter]; `DM = Σ d x`, water `Q = Σ m x + w`.
+//! From a problem to rows.
 //!
-//! One function per family; the name of each row begins with the family and
-//! the group, and is what explanations speak of.
+//! For lot *i*: kilograms that may be drawn *a* (edible part only), moisture
+//! *m* (share of wet weight), dry share *d = 1 − m*, analytes *c* (share of dry
+//! matter), density *ρ*, price *p*, urgency *u = min(1, age/keeping time)*. For
+//! group *g*: dry matter wanted *D*, volume *V*, windows, limits, caps. Draws
+//! *x ≥ 0*, purchases *b ≥ 0* (behave as lots), water *w ≥ 0*.
+//!
+//! With *DM = Σ d x* and *Q = Σ m x + w*, all linear:
+//!
+//! - stock *Σ_g x ≤ a*; purchase and water limits over all groups;
+//! - feeding *DM + s = D*, shortage *s ≥ 0*;
+//! - moisture at most *M*: *Q ≤ M/(1−M) · DM*; analyte at most *C*: *Σ (c − C)
+//!   d x ≤ 0*; non-fibre carbohydrate and C:N are quotients of two such sums,
+//!   *Σ (a − C b) d x ≤ 0*, unknown if an analyte in them is; minima alike;
+//! - volume *Σ x/ρ + w/1000 ≤ V*, *V = min over cohorts c of room_c / share_c*:
+//!   each cohort's part of the mix must fit its own trays, less what lies there
+//!   (fed since residue was taken off, times 1 − reduction, at the stage's
+//!   assumed density); cap *Σ_kind x ≤ cap · (Σ x + w)*, over all streams under
+//!   one cap together.
+//!
+//! One function per family; the name of each row begins with the family and the
+//! group, and is what explanations speak of.
 
 use crate::stream::{Measure, StreamId, Window};
 

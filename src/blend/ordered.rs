@@ -15,6 +15,10 @@
 //!
 //! A policy that wants nothing leaves 1 (the sum alone), 2, 5, 6 and ties: the
 //! plain goals.
+//!
+//! Dry matter that feeds nobody (mineral, shell, ash above a share) is no part of a
+//! ration. From the book, lots are as old as they will be at the night's end,
+//! so that a night has one sheet.
 
 use super::constraints::Plan;
 use super::few::few_lines;

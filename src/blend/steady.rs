@@ -1,4 +1,7 @@
 //! Staying close to the mix before, as a fifth goal.
+//!
+//! *min Σ |x_s − σ_s W|*: the L1 distance of shares times the fed weight, which
+//! keeps it linear.
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -1,3 +1,11 @@
+//! The plain goals, in order.
+//!
+//! Limits are rows. Windows get one excess *e ≥ 0* each, in the row's own
+//! kilograms. Goals, each held by a row *f ≤ f\* + 1e-7·max(1, |f\*|)* while
+//! the next is solved (the slack is part of the definition): 1. min *Σ s/D*; 2.
+//! min *Σ e/(scale·D)*, scale 1 kg water per kg DM, 0.1 for an analyte; 3. max
+//! *Σ u x*; 4. min *Σ p x*.
+
 use std::ops::Range;
 
 use super::chain::Chain;

@@ -9,6 +9,13 @@
 //! Invariants: a figure whose inputs are not all known is not told, and says
 //! which are missing; an impossible result is told as found, with what to
 //! check, never clamped.
+//!
+//! Every figure stands in `metric.rs` with definition, equation, basis and
+//! source; one whose inputs are not all known says which are missing; one that
+//! can't be is told as found, with what to check. A cohort ate on a night when
+//! it was on its trays: it came before the meal was written down, and did not
+//! end before it, or ended on a later day (feeding may be written down the next
+//! morning).
 
 mod cholesky;
 mod conversion;

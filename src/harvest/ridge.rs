@@ -1,5 +1,10 @@
 //! Which measures of a mix go with a result, over cohorts: a ridge regression.
 //! It finds what goes together, never what causes what.
+//!
+//! Moisture, protein, fat, fibre, ash of dry matter and dry matter a larva
+//! against bioconversion; penalty by leave-one-out; cohorts with an impossible
+//! figure left out. The table is shown only where it errs less than the mean
+//! alone.
 
 use super::cholesky::Cholesky;
 

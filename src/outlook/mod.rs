@@ -11,6 +11,19 @@
 //! the same code, so one night ahead *is* tonight's mix; no lot is drawn before
 //! it is there, after it is spoiled or beyond its weight; every piece of advice
 //! carries the figures of a solve with the advice taken.
+//!
+//! Goals as tonight, over all nights. The third weighs a draw by the urgency
+//! the lot would have on the *last* night: with tonight's urgency, putting a
+//! lot off would count for more than using it. With one night both are the
+//! same, and `tests/ahead_one_night.rs` finds the same mix as `--plain` to the
+//! gram. The last tie-break prefers older lots. A plan of more than 14 nights
+//! is planned for the first 14 first: their advice, room, intake and chance are
+//! worked out in full, and as many further nights as the time left allows (time
+//! taken to grow with the cube of the nights) are planned after. The clock is
+//! handed in (`acts::Pace`). What is bought comes in whole packs that fit a
+//! delivery; what one can't hold goes with the next.
+//!
+//! Room to grow: *DM = λ D*, volume *≤ λ V*, nothing short or out, max *λ*.
 
 mod arrivals;
 mod arrivals_file;

@@ -2,6 +2,23 @@
 //! may be drawn, no column and no row for what stays from night to night.
 //!
 //! Rows within a night are [`crate::blend`]'s; those over nights stand in `ties`.
+//!
+//! Within each night the rows are the blend's own (`blend/joined.rs` puts
+//! nights side by side); `outlook/rows.rs` ties them together. No column and no
+//! row stands for what stays from night to night: for lot *i* on night *t*
+//! there is only what is taken, *x*, and from the cold store *k*. With several
+//! nights, lots alike but for their age are one *kind*: a night's rows see one
+//! column *y* for kind and group, with *Σ_i x_it = Σ_g y_tg*.
+//!
+//! - stock *Σ_t (x + k) + z ≤ a*, *z* what is turned away for want of room;
+//!   purchase *Σ_t b ≤ limit*;
+//! - a lot is drawn from its first night on while its age is at most so many
+//!   keeping times (2; meat, fish, dairy, egg 1; our defaults, one rule in
+//!   `stock/age.rs` for mix and plan); out of the cold store while its slowed
+//!   age is;
+//! - cold store on night *t*: *Σ_i Σ_{τ>t} k ≤ capacity*, *Σ_t k ≤ share · a*;
+//!   storage overnight: *Σ_i (a − z − Σ_{τ≤t} x) ≤ limit* over what still
+//!   keeps.
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -1,5 +1,9 @@
 //! What can't hold together: an elastic filter finds a small set of demands
 //! that can't all be met, deletion makes it irreducible.
+//!
+//! All wishes made hard, two-sided rows split, what is on hand kept as fact;
+//! "clash" is *min Σ stretch > 1e-6 kg*, not an engine's word. Irreducible is
+//! not always smallest: deletion runs both ways and the smaller set is told.
 
 use crate::stream::Measure;
 

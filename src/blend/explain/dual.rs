@@ -10,6 +10,13 @@
 //! equalities and columns with a reduced cost keep their bound. That is the
 //! whole set of its best points (complementary slackness), without a slack, so
 //! the next goal's worths are those of the goals in order.
+//!
+//! At degenerate optima each worth is asked for its least and greatest value;
+//! those are the worth of one unit less and one more. A bound looser by a point
+//! is turned into units of its row to first order. Price ranges are the same
+//! multipliers with a shift in the lot's equations; moisture ranges are solved
+//! anew in steps. Worths of a later goal hold while the goals before keep their
+//! set of best points.
 
 use super::super::constraints::Plan;
 use super::super::model::{Goal, Model};

@@ -1,5 +1,12 @@
 //! What the farm's own records say against the book. Nothing here changes
 //! anything: a change is a [`Proposal`], taken only by the owner's word.
+//!
+//! `stock_now` puts a learned moisture before the book's and after the lot's
+//! own test; untested lots of a learned stream still err together in the
+//! sureness, an upper bound. `Tables::of_farm` puts the figures the owner took
+//! over into the tables, wherever a book is at hand. `tests/learn.rs` plays the
+//! demo farm for a year and holds what is learned to the truth in
+//! `examples/demo-farm.toml`.
 
 mod backtest;
 mod keeping;

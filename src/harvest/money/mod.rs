@@ -1,4 +1,10 @@
 //! What larvae cost and what would turn it: sums over a month or a cohort.
+//!
+//! Whole hundredths; shares add up to the hundredth (largest remainder). A
+//! month's ledger is what was written down, the loads bought and the gate fees
+//! of tickets (a price below zero), and what was bought for a night at the
+//! table's price. A cohort's cost is what names it, the bought feed in its
+//! meals, and its share, by fresh weight harvested, of what names none.
 
 mod breakeven;
 mod fixed;
