@@ -108,8 +108,8 @@ impl Basis {
         })
     }
 
-    pub(super) fn version(&self) -> i64 {
-        self.closing.as_ref().map_or(1, |closing| closing.version)
+    pub(super) fn version(&self) -> Option<i64> {
+        self.closing.as_ref().map(|closing| closing.version)
     }
 
     pub(super) fn rule(&self) -> DivertedRule {

@@ -112,9 +112,10 @@ pub fn year(book: &Book, year: Year) -> Result<MonthSheet, ActError> {
     })
 }
 
-/// The version that these figures are, or would be if the month were closed now.
-fn version(closed: Option<(i64, bool)>) -> i64 {
-    closed.map_or(1, |(version, differs)| version + i64::from(differs))
+/// The version that these figures are, where they were handed out as one.
+fn version(closed: Option<(i64, bool)>) -> Option<i64> {
+    let (version, differs) = closed?;
+    (!differs).then_some(version)
 }
 
 /// The newest version a month was closed as, and whether the book tells other

@@ -112,8 +112,8 @@ pub struct MonthReport {
     /// What came in on feeding nights.
     pub nights: NightFlow,
     pub rule: DivertedRule,
-    /// 1 until the month is closed and amended.
-    pub version: i64,
+    /// What it was closed as; a draft has none.
+    pub version: Option<i64>,
 }
 
 impl MonthReport {
@@ -190,7 +190,7 @@ pub fn joined(spans: &[Vec<FlowRow>]) -> Vec<FlowRow> {
 /// Builds a month from the book's sums.
 #[must_use]
 pub fn month_report(
-    (month, version): (&str, i64),
+    (month, version): (&str, Option<i64>),
     zone: &str,
     rows: &[FlowRow],
     nights: NightFlow,
@@ -310,7 +310,13 @@ mod tests {
             bought: Grams::new(2_000),
             water: Grams::new(300),
         };
-        let report = month_report(("2026-03", 1), "UTC", &rows, nights, DivertedRule::Default);
+        let report = month_report(
+            ("2026-03", None),
+            "UTC",
+            &rows,
+            nights,
+            DivertedRule::Default,
+        );
         assert_eq!(report.diverted(), Grams::new(14_000 + 6_000 - 500 - 1_000));
         assert_eq!(
             report

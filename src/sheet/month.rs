@@ -166,8 +166,8 @@ fn title(sheet: &MonthSheet) -> String {
     if sheet.is_year() {
         format!("{issuer}Year {month} ({zone})")
     } else {
-        let version = match sheet.closing {
-            Some(_) => format!("version {version}"),
+        let version = match version {
+            Some(version) => format!("version {version}"),
             None => "draft".to_owned(),
         };
         format!("{issuer}Month {month} ({zone}), {version}")
@@ -188,7 +188,7 @@ fn pending(document: &mut Document, sheet: &MonthSheet) {
     );
     document.table(changed(
         &sheet.pending,
-        sheet.report.version + 1,
+        sheet.report.version.unwrap_or_default() + 1,
         sheet.units,
     ));
 }

@@ -58,7 +58,7 @@ fn by_source<'a>(name: &'static str, reports: impl Iterator<Item = &'a MonthRepo
             let mut cells = vec![
                 Cell::text(&report.month),
                 Cell::text(&report.zone),
-                Cell::Whole(report.version),
+                report.version.map_or(Cell::Empty, Cell::Whole),
                 Cell::text(&supplier.supplier),
                 Cell::text(one.stream.as_str()),
                 Cell::Whole(flow.loads),
@@ -129,7 +129,10 @@ pub fn month_tables(sheet: &MonthSheet) -> Vec<DataTable> {
             rows: vec![
                 vec![Cell::text("month"), Cell::text(&report.month)],
                 vec![Cell::text("zone"), Cell::text(&report.zone)],
-                vec![Cell::text("version"), Cell::Whole(report.version)],
+                vec![
+                    Cell::text("version"),
+                    report.version.map_or(Cell::text("draft"), Cell::Whole),
+                ],
                 vec![
                     Cell::text("rule for diverted"),
                     Cell::text(report.rule.sentence()),

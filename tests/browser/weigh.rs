@@ -350,3 +350,43 @@ fn a_load_to_pick_out_leads_to_the_weight_of_its_parts_which_waits_like_any() {
         browser.client.clone().close().await.expect("closed");
     });
 }
+
+#[test]
+fn the_same_bucket_on_a_second_tablet_is_asked_about() {
+    in_time(async {
+        let farm = used_farm();
+        let dock = farm.dock();
+        let address = format!("http://localhost:{}/", dock.port);
+        let (one, other) = (
+            Browser::open(1024, 768).await,
+            Browser::open(768, 1024).await,
+        );
+        for tablet in [&one, &other] {
+            tablet.goto(&address).await;
+            tablet.touch(BREWERY).await;
+            tablet.touch(GRAIN).await;
+            tablet.types("20.0 lb\n").await;
+            tablet
+                .until("document.querySelector('#gross').value === '20.0 lb'")
+                .await;
+        }
+        one.touch("#keep").await;
+        one.until(IS_DONE).await;
+        other.touch("#keep").await;
+        other.until("!document.querySelector('#sure').hidden").await;
+        let told = other.text("#told").await;
+        assert!(
+            told.contains("the same 18.5 lb (8.39 kg) of spent-grain is in the book"),
+            "{told}"
+        );
+        other.picture("same-bucket-768").await;
+        assert_eq!(farm.lots().len(), 4, "kept twice without a question");
+        // It is another one: kept, and each tablet has its own ticket.
+        other.touch("#sure button").await;
+        other.until(IS_DONE).await;
+        assert_eq!(other.text("[data-show=number]").await, "5");
+        assert_eq!(farm.lots().len(), 5);
+        one.client.clone().close().await.expect("closed");
+        other.client.clone().close().await.expect("closed");
+    });
+}

@@ -51,6 +51,40 @@ fn close(farm: &mut FarmBook, why: Option<&str>, now: &str) -> Result<i64, ActEr
 }
 
 #[test]
+fn a_draft_is_no_version_and_a_negative_diverted_is_explained() {
+    let mut farm = farm();
+    // What came in September was thrown away in October, more than came.
+    farm.loads(&["2026-09-28T08:00:00Z,Mill,spent-grain,90.0"]);
+    farm.send("#5", Outlet::Landfilled, "80.0", "2026-10-04T08:00:00Z");
+    let sheet = month(&farm.book, october(), None).expect("a month");
+    assert!(sheet.report.diverted() < Grams::ZERO);
+    let page = render(&month_document(&sheet).in_language(Language::En), LOOK);
+    let (title, figures) = page.split_once('\n').expect("lines");
+    assert!(
+        title.ends_with(", draft") && !title.contains("version"),
+        "{title}"
+    );
+    let figures: Vec<&str> = figures.lines().map(str::trim).collect();
+    let diverted = figures
+        .iter()
+        .position(|line| line.contains(", diverted -"));
+    let why = figures.iter().position(|line| {
+        line.starts_with("Diverted is below zero where more of what came in earlier was thrown")
+    });
+    let (diverted, why) = diverted.zip(why).unwrap_or_else(|| panic!("{page}"));
+    assert!((1..=3).contains(&(why - diverted)), "{page}");
+    let told: serde_json::Value =
+        serde_json::from_str(&json::month(&sheet).to_string()).expect("JSON");
+    assert_eq!(
+        (&told["version"], &told["closed"]),
+        (&serde_json::Value::Null, &serde_json::Value::Null)
+    );
+    assert_eq!(close(&mut farm, None, "2026-11-02T10:00:00Z").ok(), Some(1));
+    let closed = month(&farm.book, october(), None).expect("a month");
+    assert_eq!(json::month(&closed)["version"], 1);
+}
+
+#[test]
 fn the_first_version_is_printed_again_exactly() {
     let mut farm = farm();
     assert_eq!(close(&mut farm, None, "2026-11-02T10:00:00Z").ok(), Some(1));

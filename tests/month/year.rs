@@ -126,10 +126,12 @@ fn a_closed_month_that_changed_is_named() {
     let asked = farm.asked("2027-01-21T10:00:00Z");
     close_month(&mut farm.book, march, Some("a late ticket"), &asked).expect("closes");
     assert_eq!(closed(&farm), [(2, false), (1, true)]);
-    let versions: Vec<i64> = (of_2026(&farm).months.iter())
+    // What was not handed out as a version is none.
+    let versions: Vec<Option<i64>> = (of_2026(&farm).months.iter())
         .map(|one| one.report.version)
         .collect();
-    assert_eq!(versions, [1, 1, 2, 1, 2, 1, 1, 1, 1, 1, 1, 1]);
+    assert_eq!(versions[2], Some(2));
+    assert_eq!(versions.iter().flatten().count(), 1, "{versions:?}");
     let page = render(
         &month_document(&of_2026(&farm)).in_language(Language::En),
         Look {
