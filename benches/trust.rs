@@ -1,4 +1,6 @@
-//! Times of explanations, sureness and whole buckets. Prints, asserts nothing.
+//! Stated chances of 200 random nights against 100,000 draws each, which fails
+//! where one is out by more than 2 points besides the draws' own error; then
+//! times of explanations, sureness and whole buckets.
 
 #![expect(clippy::print_stdout, reason = "a bench prints its figures")]
 
@@ -11,11 +13,37 @@ use trayful::blend::explain::WhyAsked;
 use trayful::blend::solve_whole::Engine;
 use trayful::blend::{BucketRule, Policy, Problem, Wishes, propose, propose_with};
 
+#[path = "../tests/stocked/drawn.rs"]
+mod drawn;
 mod processor;
 #[path = "../tests/stocked/spread.rs"]
 mod spread;
 #[path = "../tests/stocked/mod.rs"]
 mod stocked;
+
+fn chances(_: &mut Criterion) {
+    const NIGHTS: u64 = 200;
+    let mut all: Vec<drawn::Compared> = (0..NIGHTS).flat_map(drawn::compare).collect();
+    all.sort_by(|a, b| a.off().total_cmp(&b.off()));
+    let at = |pct: usize| 100.0 * all[pct * (all.len() - 1) / 100].off();
+    let out: Vec<&drawn::Compared> = all.iter().filter(|one| one.is_out()).collect();
+    println!(
+        "{} chances of {NIGHTS} nights against {} draws: off by {:.2} points at the median, {:.2} at 99 in 100, {:.2} at most; {} out",
+        all.len(),
+        drawn::DRAWS,
+        at(50),
+        at(99),
+        at(100),
+        out.len()
+    );
+    for one in all.iter().rev().take(out.len().max(3)) {
+        println!(
+            "    {}: stated {:.4}, drawn {:.4}",
+            one.what, one.stated, one.drawn
+        );
+    }
+    assert!(out.is_empty(), "chances out by more than 2 points");
+}
 
 fn explanations(criterion: &mut Criterion) {
     let night = stocked::night(7, 60);
@@ -170,5 +198,5 @@ fn by_engine(engine: Engine, lots: usize) {
     );
 }
 
-criterion_group!(benches, added, explanations, buckets);
+criterion_group!(benches, chances, added, explanations, buckets);
 criterion_main!(benches);

@@ -1,13 +1,17 @@
-//! The chance of each measure being inside its window, to first order.
+//! The chance of each measure being inside its window.
 //!
-//! Moisture `M = (Σ m x + w)/W` is linear in the lots' moistures, so its spread
-//! is exact: `sd² = Σ_f (Σ_{i∈f} x_i s_i / W)²` over what errs together. A
-//! measure of dry matter `C = Σ a d x / Σ b d x` is taken to first order: with
-//! `B = Σ b d x`, `∂C/∂c_i = d_i x_i (∂a/∂c − C ∂b/∂c)/B` for each analyte `c`
-//! and `∂C/∂m_i = −x_i (a_i − C b_i)/B`. Errors are taken as
-//! normal. Where a spread is a large part of its value (wet streams whose dry
-//! share is uncertain by more than about a fifth), where a share runs into 0 or
-//! 100 %, or where errors are skewed, that does not hold.
+//! Every measure is a quotient `A/B` of two sums over the mix: water and weight
+//! for moisture, `Σ a d x` and `Σ b d x` for a measure of dry matter. `A/B ≤ C`
+//! is `A − C·B ≤ 0`, which is as good as linear in what errs, where the quotient
+//! itself is skewed by what errs below the line (as C:N is by protein). So each
+//! bound `C` has its own chance, of `A − C·B` as a normal number: mean at the
+//! stated composition, `sd² = Σ_f (A_f − C·B_f)²` over what errs together, with
+//! `∂(A − C·B)/∂c_i = d_i x_i (∂a/∂c − C ∂b/∂c)` for each analyte `c` and
+//! `∂/∂m_i = −x_i (a_i − C b_i)`. For moisture that is exact; for the others only
+//! products of two errors, moisture's and an analyte's, are left out. The margins
+//! ([`super::cones`]) hold the same rows. The spread told beside a value is that
+//! of the quotient to first order. Errors are taken as normal: where a share
+//! runs into 0 or 100 %, or where errors are skewed, that does not hold.
 
 use std::collections::BTreeMap;
 
@@ -22,17 +26,23 @@ use super::spread::{Factor, UncertainPart};
 pub struct Spreaded {
     /// Its value, a share.
     pub value: f64,
-    /// What each factor adds, a share for one spread of the factor.
-    pub by_factor: BTreeMap<Factor, f64>,
+    /// What it is a share of, kilograms.
+    under: f64,
+    /// What one spread of each factor adds above and below the line, kilograms.
+    by_factor: BTreeMap<Factor, (f64, f64)>,
 }
 
 impl Spreaded {
     /// One standard deviation.
     #[must_use]
     pub fn sd(&self) -> f64 {
-        self.by_factor
-            .values()
-            .map(|by| by * by)
+        self.beyond_sd(self.value) / self.under
+    }
+
+    /// One standard deviation of `A − C·B`, kilograms.
+    fn beyond_sd(&self, bound: f64) -> f64 {
+        let by = self.by_factor.values();
+        by.map(|(above, below)| (above - bound * below).powi(2))
             .sum::<f64>()
             .sqrt()
     }
@@ -40,7 +50,17 @@ impl Spreaded {
     /// The chance of being inside a window.
     #[must_use]
     pub fn chance(&self, window: &Window) -> f64 {
-        inside(self.value, self.sd(), window)
+        let below = |bound: f64, same: f64| {
+            let sd = self.beyond_sd(bound);
+            if sd > 0.0 {
+                normal((bound - self.value) * self.under / sd)
+            } else {
+                f64::from(u8::from(self.value <= bound + same))
+            }
+        };
+        let most = window.max.map_or(1.0, |max| below(max, SAME_SHARE));
+        let least = window.min.map_or(0.0, |min| below(min, -SAME_SHARE));
+        (most - least).clamp(0.0, 1.0)
     }
 }
 
@@ -56,64 +76,46 @@ pub fn spreaded(parts: &[UncertainPart], water_kg: f64, measure: &Measure) -> Op
     if wet <= 0.0 || dry <= 0.0 {
         return None;
     }
-    let mut by_factor: BTreeMap<Factor, f64> = BTreeMap::new();
-    let value = match measure {
-        Measure::Moisture => {
-            let water: f64 = parts.iter().map(|part| part.kg * part.moisture).sum();
+    let mut by_factor: BTreeMap<Factor, (f64, f64)> = BTreeMap::new();
+    let mut errs = |factor: Factor, above: f64, below: f64| {
+        let sums = by_factor.entry(factor).or_default();
+        *sums = (sums.0 + above, sums.1 + below);
+    };
+    let (mut over, mut under) = (water_kg, wet);
+    match measure.quotient() {
+        None => {
             for part in parts {
+                over += part.kg * part.moisture;
                 let sd = part.spread.moisture.unwrap_or(0.0);
-                *by_factor.entry(part.moisture_factor()).or_default() += part.kg * sd / wet;
+                errs(part.moisture_factor(), part.kg * sd, 0.0);
             }
-            (water + water_kg) / wet
         }
-        _ => {
-            let quotient = measure.quotient()?;
-            let each = parts.iter().map(|part| {
+        Some(quotient) => {
+            (over, under) = (0.0, 0.0);
+            for part in parts {
                 let share = |analyte: &Analyte| part.analytes.get(analyte).copied();
-                Some((quotient.above.at(share)?, quotient.below.at(share)?))
-            });
-            let each: Vec<(f64, f64)> = each.collect::<Option<_>>()?;
-            let (mut over, mut under) = (0.0, 0.0);
-            for (part, (above, below)) in parts.iter().zip(&each) {
-                over += above * part.kg * (1.0 - part.moisture);
-                under += below * part.kg * (1.0 - part.moisture);
-            }
-            if under <= 0.0 {
-                return None;
-            }
-            let value = over / under;
-            for (part, (above, below)) in parts.iter().zip(&each) {
-                let moisture = part.spread.moisture.unwrap_or(0.0);
-                *by_factor.entry(part.moisture_factor()).or_default() -=
-                    part.kg * (above - value * below) * moisture / under;
+                let (above, below) = (quotient.above.at(share)?, quotient.below.at(share)?);
+                let dry = part.kg * (1.0 - part.moisture);
+                over += above * dry;
+                under += below * dry;
+                let wetter = -part.kg * part.spread.moisture.unwrap_or(0.0);
+                errs(part.moisture_factor(), above * wetter, below * wetter);
                 for analyte in quotient.analytes() {
-                    let sd = part.spread.analytes.get(analyte).copied().unwrap_or(0.0);
-                    let slope =
-                        quotient.above.slope(analyte) - value * quotient.below.slope(analyte);
-                    let factor = Factor::Analyte(part.stream.clone(), analyte.clone());
-                    *by_factor.entry(factor).or_default() +=
-                        part.kg * (1.0 - part.moisture) * sd * slope / under;
+                    let by = dry * part.spread.analytes.get(analyte).copied().unwrap_or(0.0);
+                    errs(
+                        Factor::Analyte(part.stream.clone(), analyte.clone()),
+                        by * quotient.above.slope(analyte),
+                        by * quotient.below.slope(analyte),
+                    );
                 }
             }
-            value
         }
-    };
-    Some(Spreaded { value, by_factor })
-}
-
-/// The chance that a normal number lies inside a window.
-fn inside(value: f64, sd: f64, window: &Window) -> f64 {
-    let below = |bound: Option<f64>| match bound {
-        None => 1.0,
-        Some(bound) if sd <= 0.0 => f64::from(u8::from(value <= bound + SAME_SHARE)),
-        Some(bound) => normal((bound - value) / sd),
-    };
-    let under = |bound: Option<f64>| match bound {
-        None => 0.0,
-        Some(bound) if sd <= 0.0 => f64::from(u8::from(value < bound - SAME_SHARE)),
-        Some(bound) => normal((bound - value) / sd),
-    };
-    (below(window.max) - under(window.min)).clamp(0.0, 1.0)
+    }
+    (under > 0.0).then(|| Spreaded {
+        value: over / under,
+        under,
+        by_factor,
+    })
 }
 
 #[cfg(test)]
