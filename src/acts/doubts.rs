@@ -5,6 +5,7 @@
 use std::fmt::Display;
 
 use jiff::{SignedDuration, Timestamp};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::daybook::Book;
@@ -72,7 +73,7 @@ unlikely! {
 }
 
 /// A figure someone must say is meant.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Doubt {
     /// The row of the table.
     pub id: &'static str,

@@ -1,8 +1,11 @@
+use schemars::JsonSchema;
+use serde::{Serialize, Serializer};
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
 use crate::daybook::{Addition, Book, Daybook, Draw, Entry, Fed, Filed, Remainder, Sheet};
+use crate::quantity::wire::{RecordName, view};
 use crate::quantity::{Grams, Reading};
 use crate::sheet::Units;
 
@@ -37,18 +40,33 @@ pub struct FedAsked {
 }
 
 /// What was recorded.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct FedDone {
     /// Position in the book.
     pub record: i64,
+    #[schemars(with = "String")]
     pub night: Date,
+    #[serde(with = "RecordName")]
     pub sheet: Option<i64>,
     /// Weight fed, water and bought stock in it, by group.
+    #[serde(serialize_with = "group_list")]
+    #[schemars(with = "Vec<FedGroup>")]
     pub groups: BTreeMap<String, Grams>,
     /// Lots that are used up.
     pub emptied: Vec<String>,
     /// Whether it was in the book before.
     pub already_there: bool,
+}
+
+view! {
+    FedGroup((group, grams): (&String, &Grams)) {
+        group: String = group.clone(),
+        fed_g: Grams = *grams,
+    }
+}
+
+fn group_list<S: Serializer>(groups: &BTreeMap<String, Grams>, to: S) -> Result<S::Ok, S::Error> {
+    to.collect_seq(groups.iter().map(FedGroup::from))
 }
 
 /// Records what was fed: the sheet as printed, with changes by lot.

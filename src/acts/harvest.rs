@@ -1,6 +1,8 @@
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use jiff::{Timestamp, ToSpan};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use crate::daybook::{
     Book, Cohort, CohortEnd, CohortLife, Daybook, Entry, Filed, Harvest, NewRecord, ResidueTo,
@@ -49,11 +51,12 @@ pub enum LarvaeCount {
 }
 
 /// What was recorded.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Harvested {
     /// Position in the book.
     pub record: i64,
     pub cohort: String,
+    #[serde(rename = "cohort_record")]
     pub cohort_seq: i64,
     /// The record that ended it, if this was the last of it.
     pub ended: Option<i64>,

@@ -1,6 +1,9 @@
 use jiff::Timestamp;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use crate::daybook::{Book, Daybook, Entry, MoneyItem, Payment};
+use crate::quantity::wire::Amount;
 use crate::quantity::{Grams, Money, Reading};
 
 use super::doubts::{self, Doubts};
@@ -30,10 +33,11 @@ pub struct PaymentAsked {
 }
 
 /// What was written down.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Paid {
     /// Position in the book.
     pub record: i64,
+    #[serde(with = "Amount")]
     pub amount: Money,
     pub reckoned: Option<String>,
     /// Whether it was in the book before.

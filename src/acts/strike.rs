@@ -1,4 +1,6 @@
 use jiff::SignedDuration;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use crate::daybook::{Book, Daybook, DaybookError, Entry, Found, NewRecord, Strike, Writing};
 
@@ -7,7 +9,7 @@ use super::harvest::ended_with;
 use super::lot::lot_name;
 use super::{ActError, Asked};
 
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Struck {
     /// Position of the strike in the book.
     pub record: i64,

@@ -1,8 +1,11 @@
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::collections::BTreeSet;
 
 use crate::blend::MixVerdict;
 use crate::daybook::{Book, Filed, Sheet};
 use crate::quantity::Grams;
+use crate::quantity::wire::RecordName;
 use crate::sheet::{MixSheet, Units};
 
 use super::error::Rejection;
@@ -21,18 +24,20 @@ pub struct Tonight {
 }
 
 /// A sheet in the book.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct KeptSheet {
+    #[serde(rename = "sheet", with = "RecordName")]
     pub record: i64,
     pub lines: Vec<KeptLine>,
     /// Whether its figures can be had again from the book.
     pub same: bool,
     /// The record of feeding, once it was fed.
+    #[serde(with = "RecordName")]
     pub fed: Option<i64>,
 }
 
 /// A line of a sheet in the book.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct KeptLine {
     pub group: String,
     /// The lot, a bought stream, or `water`.

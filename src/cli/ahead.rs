@@ -77,7 +77,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     if args.csv.as_deref().is_some_and(is_stdout) {
         output::text(&ahead_csv(&sheet).map_err(csv)?);
     } else if setting.json {
-        output::json(&to_json::ahead(&sheet));
+        output::json(to_json::ahead(&sheet));
     } else {
         output::document(&ahead_document(&sheet));
     }

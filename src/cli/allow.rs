@@ -59,7 +59,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     )?;
     let leave = &kept.leave;
     if setting.json {
-        output::json(&json!({
+        output::json(json!({
             "schema": 1, "record": kept.record, "stream": leave.stream, "supplier": leave.supplier,
             "by_whom": leave.given_by, "on": leave.given_on.to_string(), "for": leave.what_for,
             "freed": kept.freed, "freed_g": kept.grams, "already_there": kept.already_there,

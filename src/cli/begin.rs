@@ -121,7 +121,7 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
     let farm = settings(&book)?;
     let seal = book.seal().map_err(crate::acts::ActError::from)?.short();
     if setting.json {
-        output::json(&json!({"schema": 1, "daybook": setting.daybook, "seal": seal}));
+        output::json(json!({"schema": 1, "daybook": setting.daybook, "seal": seal}));
         return Ok(DONE);
     }
     let mut document = Document::titled(format!("Daybook {} begun", setting.daybook.display()));

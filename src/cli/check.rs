@@ -33,7 +33,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         .filter_map(|(name, path)| path.map(|path| format!("{name} from {}", path.display())))
         .collect();
     if setting.json {
-        output::json(&json!({
+        output::json(json!({
             "schema": 1, "whole": report.is_whole(), "records": report.records, "tickets": report.tickets, "seal": report.seal.short(),
             "flaws": report.flaws.iter().map(|flaw| json!({"record": flaw.record, "what": flaw.what})).collect::<Vec<_>>(),
             "streams": tables.streams.len(), "own_tables": own, "cautions": tables.cautions,
@@ -100,7 +100,7 @@ pub(super) fn keep(setting: &Setting, args: &KeepArgs) -> Result<u8, CliError> {
     let book = Daybook::open(&setting.daybook).map_err(ActError::from)?;
     let seal = book.keep(&args.target).map_err(ActError::from)?;
     if setting.json {
-        output::json(&json!({"schema": 1, "copy": args.target, "seal": seal.short()}));
+        output::json(json!({"schema": 1, "copy": args.target, "seal": seal.short()}));
         return Ok(DONE);
     }
     let mut document = Document::titled(format!("Copy kept in {}", args.target.display()));

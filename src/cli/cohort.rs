@@ -146,7 +146,7 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
 
 fn said(setting: &Setting, record: i64, title: &str) {
     if setting.json {
-        output::json(&json!({"schema": 1, "record": record}));
+        output::json(json!({"schema": 1, "record": record}));
         return;
     }
     let mut document = Document::titled(title);
@@ -159,7 +159,7 @@ fn said(setting: &Setting, record: i64, title: &str) {
 
 fn list(setting: &Setting, cohorts: &[CohortNow], night: Date) {
     if setting.json {
-        output::json(&to_json::cohorts(cohorts));
+        output::json(to_json::each::<_, to_json::Cohort>(cohorts));
     } else {
         output::document(&cohorts_document(cohorts, night));
     }

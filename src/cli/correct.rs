@@ -27,7 +27,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let done = correct_price(&mut book, &farm, &args.ticket, &args.price, &why, &asked)?;
     if setting.json {
         output::json(
-            &json!({"schema": 1, "record": done.record, "ticket": done.ticket, "price_per_kg": done.price_per_kg, "first_per_kg": done.first_per_kg}),
+            json!({"schema": 1, "record": done.record, "ticket": done.ticket, "price_per_kg": done.price_per_kg, "first_per_kg": done.first_per_kg}),
         );
         return Ok(DONE);
     }

@@ -136,7 +136,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let farm = settings(&book)?;
     let containers = book.containers().map_err(crate::acts::ActError::from)?;
     if setting.json {
-        output::json(&json!({
+        output::json(json!({
             "schema": 1, "daybook": setting.daybook, "zone": farm.zone_name, "unit": farm.units.unit(), "division": farm.units.division.step().to_string(),
             "currency": farm.currency, "region": farm.region, "larvae_for": farm.larvae_for,
             "name": farm.said.name, "verified_scale": farm.said.verified_scale, "diverted_rule": farm.said.diverted_rule,

@@ -49,7 +49,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         record_fed(&mut book, night, &fed, farm.units, asked)
     })?;
     if setting.json {
-        output::json(&json!({
+        output::json(json!({
             "schema": 1, "record": done.record, "sheet": done.sheet.map(|sheet| format!("r{sheet}")), "night": done.night.to_string(),
             "groups": done.groups.iter().map(|(group, grams)| json!({"group": group, "fed_g": grams})).collect::<Vec<_>>(),
             "emptied": done.emptied, "already_there": done.already_there,

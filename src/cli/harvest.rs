@@ -181,7 +181,7 @@ fn record(setting: &Setting, args: &Args, cohort: &str, larvae: &str) -> Result<
         record_harvest(&mut book, &wanted, asked)
     })?;
     if setting.json {
-        output::json(&json!({
+        output::json(json!({
             "schema": 1, "record": done.record, "cohort": done.cohort,
             "cohort_record": done.cohort_seq, "ended": done.ended, "already_there": done.already_there,
         }));

@@ -24,7 +24,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         let asked = setting.asked(&farm.zone)?;
         let (record, own) = take_over(&mut book, &farm, &tables, key, &asked)?;
         if setting.json {
-            output::json(&json!({
+            output::json(json!({
                 "schema": 1, "record": record, "what": own.what, "subject": own.subject,
                 "value": own.value, "before": own.before, "evidence": own.evidence,
             }));

@@ -73,7 +73,7 @@ pub(super) fn assay(setting: &Setting, args: &AssayArgs) -> Result<u8, CliError>
     })?;
     if setting.json {
         output::json(
-            &json!({"schema": 1, "record": tested.record, "lot": tested.lot, "stream": tested.stream, "moisture_pct": tested.moisture_pct, "moisture_sd": tested.moisture_sd, "method": tested.method}),
+            json!({"schema": 1, "record": tested.record, "lot": tested.lot, "stream": tested.stream, "moisture_pct": tested.moisture_pct, "moisture_sd": tested.moisture_sd, "method": tested.method}),
         );
         return Ok(DONE);
     }
@@ -136,7 +136,7 @@ pub(super) fn look(setting: &Setting, args: &LookArgs) -> Result<u8, CliError> {
     })?;
     if setting.json {
         output::json(
-            &json!({"schema": 1, "record": record, "lot": lot, "night": night.day.to_string(), "fit": args.fit}),
+            json!({"schema": 1, "record": record, "lot": lot, "night": night.day.to_string(), "fit": args.fit}),
         );
         return Ok(DONE);
     }
@@ -171,7 +171,7 @@ pub(super) fn reweigh(setting: &Setting, args: &ReweighArgs) -> Result<u8, CliEr
         reweigh_act(&mut book, &args.lot, &found, &setting.asked(&farm.zone)?)?;
     if setting.json {
         output::json(
-            &json!({"schema": 1, "record": record, "lot": lot, "found_g": found.grams(), "shrink_g": lost}),
+            json!({"schema": 1, "record": record, "lot": lot, "found_g": found.grams(), "shrink_g": lost}),
         );
         return Ok(DONE);
     }
@@ -269,7 +269,7 @@ pub(super) fn discard(setting: &Setting, args: &DiscardArgs) -> Result<u8, CliEr
     )?;
     if setting.json {
         output::json(
-            &json!({"schema": 1, "record": done.record, "lot": done.lot, "to": args.to, "grams": done.grams, "left_g": done.left, "already_there": done.already_there}),
+            json!({"schema": 1, "record": done.record, "lot": done.lot, "to": args.to, "grams": done.grams, "left_g": done.left, "already_there": done.already_there}),
         );
         return Ok(DONE);
     }

@@ -53,7 +53,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
             map.insert("sheet".to_owned(), serde_json::json!(sheet.sheet));
             map.insert("cautions".to_owned(), serde_json::json!(sheet.cautions));
         }
-        output::json(&value);
+        output::json(value);
     } else {
         output::document(&mix_document(&sheet));
     }

@@ -140,7 +140,7 @@ fn record(setting: &Setting, args: &AddArgs) -> Result<u8, CliError> {
         record_payment(&mut book, &wanted, asked)
     })?;
     if setting.json {
-        output::json(&json!({
+        output::json(json!({
             "schema": 1, "record": paid.record, "item": args.item.as_str(),
             "amount": paid.amount.units(), "reckoned": paid.reckoned,
             "already_there": paid.already_there,

@@ -3,7 +3,7 @@ use std::process::ExitCode;
 use std::sync::OnceLock;
 
 use anstyle::{AnsiColor, Effects, Style};
-use serde_json::Value;
+use serde::Serialize;
 
 use crate::sheet::{Document, Look, render};
 use crate::words::Language;
@@ -38,7 +38,9 @@ pub(super) fn document(document: &Document) {
 }
 
 /// Prints JSON to standard output.
-pub(super) fn json(value: &Value) {
+pub(super) fn json(of: impl Serialize) {
+    // Every key is text, so there is nothing that could fail.
+    let value = serde_json::to_value(of).unwrap_or_default();
     text(&format!("{value:#}\n"));
 }
 

@@ -56,7 +56,7 @@ impl PaperArgs {
             write(path, &output::page(data_xlsx(&(paper.tables)()))?)?;
         }
         if setting.json {
-            output::json(&(paper.json)());
+            output::json((paper.json)());
         } else if self.csv {
             output::text(&output::page(data_csv(&(paper.table)()))?);
         } else if let Some(path) = self.html.as_ref().or(self.xlsx.as_ref()) {

@@ -7,7 +7,7 @@ use super::{DONE, output};
 pub(super) fn run(setting: &Setting) -> Result<u8, CliError> {
     let tables = setting.load_tables()?;
     if setting.json {
-        output::json(&stages_json(&tables.stages, &tables.sources));
+        output::json(stages_json(&tables.stages, &tables.sources));
     } else {
         output::document(&stages_document(&tables.stages, &tables.sources));
     }

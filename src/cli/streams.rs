@@ -44,7 +44,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         .map(|stream| line(&tables, rules.as_ref(), stream))
         .collect();
     if setting.json {
-        output::json(&to_json::streams(&lines));
+        output::json(to_json::each::<_, to_json::Stream>(&lines));
         return Ok(DONE);
     }
     let mut document = streams_document(&lines, &farm);
@@ -78,7 +78,7 @@ fn one(
     };
     let line = line(tables, rules, stream);
     if setting.json {
-        output::json(&to_json::streams(std::slice::from_ref(&line)));
+        output::json([to_json::Stream::from(&line)]);
         return Ok(DONE);
     }
     let mut document = Document::titled(format!(

@@ -23,7 +23,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let struck = strike(&mut book, &args.ticket, &why, &setting.asked(&farm.zone)?)?;
     if setting.json {
         output::json(
-            &json!({"schema": 1, "record": struck.record, "target": struck.target, "what": struck.what, "already_there": struck.already_there}),
+            json!({"schema": 1, "record": struck.record, "target": struck.target, "what": struck.what, "already_there": struck.already_there}),
         );
         return Ok(DONE);
     }

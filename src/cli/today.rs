@@ -14,7 +14,7 @@ pub(super) fn run(setting: &Setting) -> Result<u8, CliError> {
     let night = night_of(now, None, &farm);
     let day = today(&book, &farm, &tables, now, night)?;
     if setting.json {
-        output::json(&json!({
+        output::json(json!({
             "schema": 1, "night": day.night.day.to_string(), "loads": day.came_in.0, "came_in_g": day.came_in.1, "refused_loads": day.refused,
             "lots": day.on_hand.0, "on_hand_g": day.on_hand.1,
             "spoiling": day.spoiling.iter().map(|lot| lot.book.name.clone()).collect::<Vec<_>>(),

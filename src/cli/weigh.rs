@@ -5,6 +5,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 use serde_json::json;
 
 use crate::acts::{Bucket, Dock, ImportAsked, PickedText, import, weigh_in};
+use crate::quantity::wire::Versioned;
 use crate::sheet::{Document, Tone, json as to_json, ticket_document};
 use crate::stream::{Class, Verdict};
 
@@ -104,7 +105,7 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
         weigh_in(&mut book, &dock, &bucket, asked)
     })?;
     if setting.json {
-        output::json(&to_json::ticket(&card));
+        output::json(Versioned::first(to_json::Ticket::from(&card)));
     } else {
         output::document(&ticket_document(&card));
     }
@@ -229,7 +230,7 @@ fn import_file(
     })?;
     bar.finish_and_clear();
     if setting.json {
-        output::json(&json!({
+        output::json(json!({
             "schema": 1, "new": told.new, "already_there": told.already_there, "refused": told.refused, "net_g": told.net,
             "first_number": told.numbers.map(|(first, _)| first), "last_number": told.numbers.map(|(_, last)| last),
         }));

@@ -4,13 +4,28 @@ use askama::Template;
 use axum::Json;
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{Html, IntoResponse, Response};
-use serde_json::json;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use crate::acts::{ActError, Doubt};
 use crate::daybook::DaybookError;
 
 use super::keeper::Unkept;
 use super::texts::{Lang, Texts};
+
+/// Nothing was recorded.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Refused {
+    schema: u8,
+    /// What to do: `doubtful` (send again with sure=yes if it is meant), `open` (say what became
+    /// of lines without a tick), `rejected` or `conflict` (a person is needed), `late` (send
+    /// again with a reason `why`), `unavailable` (send again later), `pin`, `refused`.
+    error: &'static str,
+    message: String,
+    details: Vec<String>,
+    /// With `doubtful`: each figure that is unlikely; sent again with `sure` it is meant.
+    doubts: Vec<Doubt>,
+}
 
 /// A refusal, told as a page or as JSON.
 #[derive(Debug)]
@@ -190,8 +205,14 @@ impl IntoResponse for Refusal {
         };
         let title = texts.get(self.lang, self.key);
         if self.api {
-            let value = json!({"schema": 1, "error": self.kind, "message": title, "details": self.details, "doubts": self.doubts});
-            return (self.status, Json(value)).into_response();
+            let refused = Refused {
+                schema: 1,
+                error: self.kind,
+                message: title.to_owned(),
+                details: self.details,
+                doubts: self.doubts,
+            };
+            return (self.status, Json(refused)).into_response();
         }
         let page = RefusedPage {
             lang: self.lang.as_str(),

@@ -1,6 +1,6 @@
-//! The same acts for other programs, under the same checks. `openapi.json`
-//! describes them, and a test holds it to [`routes`].
+//! The same acts for other programs, under the same checks.
 
+mod described;
 mod taken;
 
 use axum::Json;
@@ -8,60 +8,74 @@ use axum::extract::{Query, State};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use jiff::Timestamp;
-use serde::Deserialize;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
 
 use crate::acts::{
-    ActError, TraceFrom, cohorts_on, learn, mixes, month, night_of, stock_now, tonight, trace,
+    ActError, ClockOff, FedDone, Harvested, KeptSheet, Struck, TraceFrom, cohorts_on, learn, mixes,
+    month, night_of, stock_now, tonight, trace,
 };
-use crate::quantity::ScaleReading;
+use crate::quantity::wire::{Versioned, view};
+use crate::quantity::{Grams, MassUnit, ScaleReading};
+use crate::sheet::json::{Cohort, LotLine};
 use crate::sheet::{json as to_json, mixes_json};
 
 use super::answer::Refusal;
 use super::app::App;
 use super::keeper::Unkept;
+use super::kept::Kept;
 use super::pages::fed::{FedSent, keep_fed, told as told_fed};
 use super::pages::month::Wanted;
 use super::pages::tonight::{SheetSent, keep_sheet};
 use super::pages::trace::Wanted as TraceWanted;
 use super::pages::undo::{StrikeSent, struck};
-use super::pages::weigh::done;
+use super::pages::weigh::{Done, done};
 use super::router::Route;
 use super::shape::{BucketSent, tare};
+use super::taken::{DiscardSent, HarvestSent, PaymentSent};
 use super::view::{Frame, Visit, Visiting};
+
+use described::{Endpoint, Form, endpoints, form};
 
 type Answer = Result<Response, Refusal>;
 
 /// Every path of the API.
-pub(super) fn routes() -> Vec<Route> {
-    vec![
-        ("get", "/api/openapi.json", get(openapi)),
-        ("get", "/api/session", get(session)),
-        ("post", "/api/reading", post(reading)),
-        ("post", "/api/weigh", post(weigh)),
-        ("post", "/api/strike", post(strike)),
-        ("get", "/api/stock", get(stock)),
-        ("get", "/api/cohorts", get(cohorts)),
-        ("get", "/api/month", get(a_month)),
-        ("get", "/api/tonight", get(the_night)),
-        ("get", "/api/trace", get(a_trace)),
-        ("post", "/api/sheet", post(sheet)),
-        ("post", "/api/fed", post(fed)),
-        ("post", "/api/discard", post(taken::discard)),
-        ("get", "/api/harvests", get(taken::yielded)),
-        ("post", "/api/harvest", post(taken::harvest)),
-        ("get", "/api/learn", get(learned)),
-        ("get", "/api/mixes", get(tried)),
-        ("get", "/api/money", get(taken::money)),
-        ("post", "/api/money", post(taken::payment)),
-    ]
+pub(super) fn routes() -> impl Iterator<Item = Route> {
+    endpoints().into_iter().map(|endpoint| endpoint.route)
 }
 
-/// The description of this API.
-pub(super) const OPENAPI: &str = include_str!("openapi.json");
+fn endpoints() -> Vec<Endpoint> {
+    endpoints! {
+        get "/api/openapi.json" openapi => Value, "This description";
+        get "/api/session" session => Versioned<Session>, "The session's token and the book's clock";
+        post "/api/reading" reading [ReadingSent] => Versioned<ReadingTold>, "What a scale's line means";
+        post "/api/weigh" weigh [BucketSent] => Versioned<Weighed>, "Weigh a bucket in; repeating it is harmless";
+        post "/api/strike" strike [StrikeSent] => Versioned<Struck>, "Void a record, with what was written in the same act (a cohort's end with its last harvest)";
+        get "/api/stock" stock => Vec<LotLine>, "Lots on hand";
+        get "/api/cohorts" cohorts => Vec<Cohort>, "Larvae on their trays";
+        get "/api/month" a_month [Wanted] => Value, "A month's figures";
+        get "/api/tonight" the_night => Versioned<NightTold>, "Tonight's mix: the kept sheet's, else as proposed now";
+        get "/api/trace" a_trace [TraceWanted] => Value, "Where a ticket went, or what went into larvae";
+        post "/api/sheet" sheet [SheetSent] => Value, "Keep tonight's sheet";
+        post "/api/fed" fed [FedSent] => Versioned<Shown<FedDone>>, "Record what was fed";
+        get "/api/harvests" taken::yielded [taken::Which] => Value, "What cohorts made of their feed";
+        post "/api/harvest" taken::harvest [HarvestSent] => Versioned<Shown<Harvested>>, "Record larvae and residue taken from a cohort; repeating it is harmless";
+        post "/api/discard" taken::discard [DiscardSent] => Versioned<Shown<taken::PartsOut>>, "Record the weight of parts picked out of a lot; repeating it is harmless";
+        get "/api/learn" learned => Value, "What the farm's own records say against the tables";
+        get "/api/mixes" tried => Value, "Which mixes went with which harvests";
+        get "/api/money" taken::money [Wanted] => Value, "A month's money";
+        post "/api/money" taken::payment [PaymentSent] => Versioned<Shown<taken::PaidFor>>, "Write down money earned or spent; repeating it is harmless";
+    }
+}
 
 async fn openapi() -> Response {
-    ([("content-type", "application/json")], OPENAPI).into_response()
+    Json(described::description(&endpoints())).into_response()
+}
+
+/// The first form of an answer.
+fn answered(of: impl Serialize) -> Answer {
+    Ok(Json(Versioned::first(of)).into_response())
 }
 
 fn told(visit: &Visit, error: Unkept) -> Refusal {
@@ -83,18 +97,40 @@ async fn body<T: serde::de::DeserializeOwned>(
     })
 }
 
-async fn session(State(app): State<App>, visit: Visiting) -> Response {
-    Json(json!({"schema": 1, "token": visit.token, "now": app.shared.clock.now().to_string()}))
-        .into_response()
+/// The session and the book's clock.
+#[derive(Serialize, JsonSchema)]
+struct Session {
+    /// For the header X-Trayful-Token.
+    token: String,
+    now: String,
 }
 
-#[derive(Deserialize)]
+async fn session(State(app): State<App>, visit: Visiting) -> Answer {
+    let (token, now) = (visit.token.clone(), app.shared.clock.now().to_string());
+    answered(Session { token, now })
+}
+
+#[derive(Deserialize, JsonSchema)]
 struct ReadingSent {
+    /// The line as typed
     text: String,
+    /// A named tare, to be told the net weight too
     #[serde(default)]
     container: String,
+    /// Another tare
     #[serde(default)]
     tare: String,
+}
+
+#[derive(Serialize, JsonSchema)]
+struct ReadingTold {
+    /// `gross` or `net` where the line says it.
+    of: Option<&'static str>,
+    grams: Grams,
+    unit: MassUnit,
+    /// Null without a tare.
+    net_g: Option<Grams>,
+    shown: String,
 }
 
 /// What a scale's line means; with a container or a tare also what is left
@@ -134,17 +170,38 @@ async fn reading(State(app): State<App>, visit: Visiting, bytes: axum::body::Byt
                 let net = without.replacen("{}", &units.both(net), 1);
                 shown = format!("{shown}, {net}");
             }
-            Ok(Ok(json!({
-                "schema": 1, "of": of, "grams": grams, "unit": reading.unit().to_string(),
-                "net_g": net, "shown": shown,
-            })))
+            Ok(Ok(ReadingTold {
+                of,
+                grams,
+                unit: reading.unit(),
+                net_g: net,
+                shown,
+            }))
         })
         .await
         .map_err(|error| told(&visit, error))?;
     match read {
-        Ok(value) => Ok(Json(value).into_response()),
+        Ok(told) => answered(told),
         Err(words) => Err(Refusal::no_reading(words).told(true, visit.lang)),
     }
+}
+
+view! {
+    /// The sender's clock, where it is off.
+    ClockTold(clock: ClockOff) {
+        said: String = clock.said.to_string(),
+        ahead_s: i64 = clock.ahead.as_secs(),
+    }
+}
+
+/// What was weighed in.
+#[derive(Serialize, JsonSchema)]
+struct Weighed {
+    #[serde(flatten)]
+    ticket: to_json::Ticket,
+    /// In words, for people.
+    shown: Done,
+    clock_off: Option<ClockTold>,
 }
 
 async fn weigh(State(app): State<App>, visit: Visiting, bytes: axum::body::Bytes) -> Answer {
@@ -158,15 +215,11 @@ async fn weigh(State(app): State<App>, visit: Visiting, bytes: axum::body::Bytes
         .await
         .map_err(|error| told(&visit, error))?;
     let frame = Frame::new(&app, &visit);
-    let mut value = to_json::ticket(&welcomed.card);
-    if let Some(map) = value.as_object_mut() {
-        map.insert("shown".to_owned(), json!(done(&frame, &welcomed)));
-        let clock = welcomed
-            .clock
-            .map(|clock| json!({"said": clock.said.to_string(), "ahead_s": clock.ahead.as_secs()}));
-        map.insert("clock_off".to_owned(), json!(clock));
-    }
-    Ok(Json(value).into_response())
+    answered(Weighed {
+        ticket: (&welcomed.card).into(),
+        shown: done(&frame, &welcomed),
+        clock_off: welcomed.clock.map(ClockTold::from),
+    })
 }
 
 async fn strike(State(app): State<App>, visit: Visiting, bytes: axum::body::Bytes) -> Answer {
@@ -174,14 +227,11 @@ async fn strike(State(app): State<App>, visit: Visiting, bytes: axum::body::Byte
     let done = struck(&app, sent)
         .await
         .map_err(|error| told(&visit, error))?;
-    Ok(Json(json!({
-        "schema": 1, "record": done.record, "target": done.target, "what": done.what, "already_there": done.already_there,
-    }))
-    .into_response())
+    answered(done)
 }
 
 /// Answers with what a read of the book gives.
-async fn read(
+async fn read<T: Serialize + Send + 'static>(
     app: &App,
     visit: &Visit,
     f: impl FnOnce(
@@ -189,7 +239,7 @@ async fn read(
         &crate::acts::FarmSettings,
         &crate::acts::Tables,
         Timestamp,
-    ) -> Result<Value, ActError>
+    ) -> Result<T, ActError>
     + Send
     + 'static,
 ) -> Answer {
@@ -203,7 +253,8 @@ async fn read(
 
 async fn stock(State(app): State<App>, visit: Visiting) -> Answer {
     read(&app, &visit, |book, farm, tables, now| {
-        Ok(to_json::stock(&stock_now(book, farm, tables, now)?.lots))
+        let lots = stock_now(book, farm, tables, now)?.lots;
+        Ok(to_json::each::<_, LotLine>(&lots))
     })
     .await
 }
@@ -212,7 +263,7 @@ async fn cohorts(State(app): State<App>, visit: Visiting) -> Answer {
     read(&app, &visit, |book, farm, tables, now| {
         let night = night_of(now, None, farm);
         let cohorts = cohorts_on(book, farm, &tables.stages, night)?;
-        Ok(to_json::cohorts(&cohorts))
+        Ok(to_json::each::<_, Cohort>(&cohorts))
     })
     .await
 }
@@ -252,21 +303,20 @@ async fn a_trace(
     .await
 }
 
+#[derive(Serialize, JsonSchema)]
+struct NightTold {
+    night: String,
+    mix: Option<Value>,
+    kept: Option<KeptSheet>,
+}
+
 async fn the_night(State(app): State<App>, visit: Visiting) -> Answer {
     read(&app, &visit, |book, farm, tables, now| {
         let tonight = tonight(book, farm, tables, night_of(now, None, farm), false)?;
-        let kept = tonight.kept.map(|kept| {
-            let lines: Vec<_> = kept
-                .lines
-                .iter()
-                .map(|line| json!({"group": line.group, "lot": line.lot, "stream": line.stream, "grams": line.grams}))
-                .collect();
-            json!({"sheet": format!("r{}", kept.record), "same": kept.same, "fed": kept.fed.map(|fed| format!("r{fed}")), "lines": lines})
-        });
-        Ok(json!({
-            "schema": 1, "night": tonight.night.day.to_string(),
-            "mix": tonight.sheet.map(|sheet| to_json::mix(&sheet)),
-            "kept": kept,
+        Ok(Versioned::first(NightTold {
+            night: tonight.night.day.to_string(),
+            mix: tonight.sheet.map(|sheet| to_json::mix(&sheet)),
+            kept: tonight.kept,
         }))
     })
     .await
@@ -279,7 +329,7 @@ async fn sheet(State(app): State<App>, visit: Visiting, bytes: axum::body::Bytes
         .map_err(|error| told(&visit, error))?;
     let mut value = to_json::mix(&sheet);
     if let Some(map) = value.as_object_mut() {
-        map.insert("sheet".to_owned(), json!(sheet.sheet));
+        map.insert("sheet".to_owned(), serde_json::json!(sheet.sheet));
     }
     Ok(Json(value).into_response())
 }
@@ -289,65 +339,15 @@ async fn fed(State(app): State<App>, visit: Visiting, bytes: axum::body::Bytes) 
     let (done, units) = keep_fed(&app, sent)
         .await
         .map_err(|error| told(&visit, error))?;
-    Ok(Json(json!({
-        "schema": 1, "record": done.record, "sheet": done.sheet.map(|sheet| format!("r{sheet}")), "emptied": done.emptied,
-        "groups": done.groups.iter().map(|(group, grams)| json!({"group": group, "fed_g": grams})).collect::<Vec<_>>(),
-        "already_there": done.already_there, "shown": told_fed(&Frame::new(&app, &visit), &done, units),
-    }))
-    .into_response())
+    let shown = told_fed(&Frame::new(&app, &visit), &done, units);
+    answered(Shown { done, shown })
 }
 
-#[cfg(test)]
-mod tests {
-    use std::collections::BTreeSet;
-
-    use super::super::taken::{DiscardSent, HarvestSent, PaymentSent};
-    use super::*;
-
-    #[test]
-    fn openapi_names_every_path_and_no_other() {
-        let described: Value = serde_json::from_str(OPENAPI).expect("JSON");
-        let paths = described["paths"].as_object().expect("paths");
-        let described: BTreeSet<(String, String)> = paths
-            .iter()
-            .flat_map(|(path, methods)| {
-                let methods = methods.as_object().expect("methods");
-                methods
-                    .keys()
-                    .map(move |method| (method.clone(), path.clone()))
-            })
-            .collect();
-        let served: BTreeSet<(String, String)> = routes()
-            .into_iter()
-            .map(|(method, path, _)| (method.to_owned(), path.to_owned()))
-            .collect();
-        assert_eq!(described, served);
-    }
-
-    /// Every field the API takes is described, and every described field is taken.
-    fn takes_what_is_described<T: serde::de::DeserializeOwned + std::fmt::Debug>(schema: &str) {
-        let described: Value = serde_json::from_str(OPENAPI).expect("JSON");
-        let fields: Vec<String> = described["components"]["schemas"][schema]["properties"]
-            .as_object()
-            .expect("properties")
-            .keys()
-            .cloned()
-            .collect();
-        let mut filled = serde_json::Map::new();
-        for field in &fields {
-            filled.insert(field.clone(), json!("x"));
-        }
-        let taken: T = serde_json::from_value(Value::Object(filled)).expect(schema);
-        let printed = format!("{taken:?}");
-        assert_eq!(printed.matches("\"x\"").count(), fields.len(), "{printed}");
-        assert!(!printed.contains("\"\""), "undescribed field: {printed}");
-    }
-
-    #[test]
-    fn openapi_names_every_field_of_what_is_sent() {
-        takes_what_is_described::<BucketSent>("Bucket");
-        takes_what_is_described::<DiscardSent>("Discard");
-        takes_what_is_described::<HarvestSent>("Harvest");
-        takes_what_is_described::<PaymentSent>("Payment");
-    }
+/// What was done, with the words for people.
+#[derive(Serialize, JsonSchema)]
+#[schemars(rename = "{T}Shown")]
+struct Shown<T> {
+    #[serde(flatten)]
+    done: T,
+    shown: Kept,
 }

@@ -1,6 +1,7 @@
 //! What fills the screen once something is kept, and how it is taken back.
 
 use jiff::Timestamp;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::acts::{ActError, UNDO_WITHIN};
@@ -12,7 +13,7 @@ use super::shape::made_id;
 pub(super) const RECENT_SHOWN: usize = 5;
 
 /// What was kept, in words.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub(super) struct Kept {
     /// What, in one line.
     pub(super) title: String,

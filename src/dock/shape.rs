@@ -1,35 +1,52 @@
 //! What forms and JSON bring, as the acts want it.
 
 use jiff::Timestamp;
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use crate::acts::{Bucket, MADE_HERE, PickedText, Rejection, Sending, Sent};
 
 /// A bucket as a form or JSON brings it. A blank field is an absent one.
-#[derive(Debug, Clone, Default, Deserialize)]
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(default)]
+#[schemars(extend("required" = ["id", "gross"]))]
 pub(super) struct BucketSent {
+    /// Made by the sender, 12 to 60 letters, digits, - or _. The same id with the same content
+    /// is kept once; with other content it is a conflict. An id that begins with `auto-` is
+    /// called by its ticket number.
     pub(super) id: String,
+    /// Who weighed it
     pub(super) by: String,
+    /// Who brought it, or `other`
     pub(super) supplier: String,
+    /// The supplier, when `supplier` is empty or `other`
     pub(super) supplier_other: String,
+    /// Stream id, or `other`
     pub(super) stream: String,
+    /// The stream id, when `stream` is empty or `other`
     pub(super) stream_other: String,
+    /// Weight with the container, as typed by hand or by a scale
     pub(super) gross: String,
     pub(super) container: String,
+    /// Weight of the empty container, instead of a named one
     pub(super) tare: String,
+    /// Moisture tested, per cent of the weight as fed
     pub(super) moisture_pct: String,
+    /// Weight of a part picked out
     pub(super) picked_weight: String,
     pub(super) picked_kind: String,
     pub(super) picked_weight_2: String,
     pub(super) picked_kind_2: String,
+    /// Why it is turned away: glass, chemicals, sanitary, medicated, putrid, or `other`
     pub(super) refuse: String,
+    /// Other reason, when `refuse` is empty or `other`
     pub(super) refuse_other: String,
     pub(super) note: String,
+    /// `yes` when unlikely figures are meant
     pub(super) sure: String,
     /// The sender's clock when it was entered, RFC 3339.
     pub(super) entered_at: String,
-    /// The sender's clock when it was sent, RFC 3339.
+    /// The same when it was sent: the difference is how long it waited.
     pub(super) sent_at: String,
 }
 

@@ -1,5 +1,6 @@
 //! Harvests, money and parts picked out as forms and JSON bring them, as the acts want them.
 
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use crate::acts::{ActError, HarvestAsked, LarvaeCount, PaymentAsked, Rejection, Sending};
@@ -9,22 +10,35 @@ use crate::quantity::{Money, QuantityError, Reader, Reading, ScaleReading};
 use super::shape::{given, sending, ticked};
 
 /// A harvest as a form or JSON brings it. A blank field is an absent one.
-#[derive(Debug, Clone, Default, Deserialize)]
+/// `id`, `by`, `sure` and the clocks are as of a bucket.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(default)]
+#[schemars(extend("required" = ["id", "cohort", "larvae"]))]
 pub(super) struct HarvestSent {
     pub(super) id: String,
     pub(super) by: String,
+    /// The cohort on its trays, by name; or its record such as r57
     pub(super) cohort: String,
+    /// Fresh weight of the larvae, as typed by hand or by a scale
     pub(super) larvae: String,
+    /// Their moisture, per cent of the fresh weight
     pub(super) larvae_moisture_pct: String,
+    /// Their nitrogen, per cent of dry matter
     pub(super) larvae_nitrogen_dm_pct: String,
+    /// How many larvae, all of them counted
     pub(super) count: String,
+    /// Instead: how many larvae were in a sample
     pub(super) sample_count: String,
+    /// What that sample weighed, grams
     pub(super) sample_g: String,
     pub(super) dead: String,
+    /// Weight of the residue; left out while it goes back on the trays
     pub(super) residue: String,
+    /// Its moisture, per cent of its weight
     pub(super) residue_moisture_pct: String,
+    /// Where it goes: kept, sold, land, composted, digestion, landfilled
     pub(super) residue_to: String,
+    /// `yes` when nothing is left on the trays: ends the cohort
     pub(super) last: String,
     pub(super) note: String,
     pub(super) sure: String,
@@ -89,19 +103,30 @@ impl HarvestSent {
 }
 
 /// Money as a form or JSON brings it. A blank field is an absent one.
-#[derive(Debug, Clone, Default, Deserialize)]
+/// `id`, `by`, `sure` and the clocks are as of a bucket.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(default)]
+#[schemars(extend("required" = ["id", "item"]))]
 pub(super) struct PaymentSent {
     pub(super) id: String,
     pub(super) by: String,
+    /// In: gate-fee, sold-live, sold-dried, sold-frass; out: feed, labour, energy, packaging, disposal, other
     pub(super) item: String,
+    /// How much, not below zero; may be left out where minutes or kilowatt hours say it
     pub(super) amount: String,
+    /// The task of labour, or what else it was for
     pub(super) what: String,
+    /// Minutes of labour
     pub(super) minutes: String,
+    /// Kilowatt hours of energy
     pub(super) kwh: String,
+    /// What an hour or a kilowatt hour costs; as the last time when left out
     pub(super) rate: String,
+    /// The weight it is for; needed for what was sold
     pub(super) weight: String,
+    /// Who paid or was paid
     pub(super) party: String,
+    /// A cohort it belongs to, by name or record; the whole farm when left out
     pub(super) cohort: String,
     pub(super) note: String,
     pub(super) sure: String,
@@ -145,15 +170,18 @@ impl PaymentSent {
     }
 }
 
-/// Parts picked out of a lot as a form or JSON brings them.
-#[derive(Debug, Clone, Default, Deserialize)]
+/// Parts picked out of a lot as a form or JSON brings them. `id`, `by` and the
+/// clocks are as of a bucket.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(default)]
+#[schemars(extend("required" = ["id", "lot", "weight"]))]
 pub(super) struct DiscardSent {
     pub(super) id: String,
     pub(super) by: String,
     pub(super) lot: String,
     pub(super) weight: String,
-    /// Blank for the parts the stream table expects of the lot.
+    /// What they are, such as bone, shell or pit; blank for the parts the stream table expects
+    /// of the lot.
     pub(super) kind: String,
     pub(super) entered_at: String,
     pub(super) sent_at: String,

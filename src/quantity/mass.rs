@@ -2,13 +2,25 @@ use std::fmt;
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Neg, Sub, SubAssign};
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Decimal, round_ratio};
 
 /// A weight in whole grams. May be negative where it is a difference.
 #[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Default,
+    Serialize,
+    Deserialize,
+    JsonSchema,
 )]
 #[serde(transparent)]
 pub struct Grams(i64);
@@ -128,7 +140,7 @@ impl Sum for Grams {
 }
 
 /// A unit of weight a scale or a person uses.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 pub enum MassUnit {
     /// Pound avoirdupois, exactly 453.592 37 g.
     #[serde(rename = "lb")]

@@ -23,6 +23,7 @@ mod reading;
 mod scale;
 mod share;
 mod volume;
+pub mod wire;
 mod word_enum;
 
 pub use apportion::{apportioned, printed_to_add_up, shared_by_mass};

@@ -4,7 +4,7 @@ macro_rules! word_enum {
         $(#[$doc])*
         #[derive(
             Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash,
-            ::serde::Serialize, ::serde::Deserialize,
+            ::serde::Serialize, ::serde::Deserialize, ::schemars::JsonSchema,
         )]
         pub enum $name {
             $($(#[$variant_doc])* #[serde(rename = $word)] $variant),+

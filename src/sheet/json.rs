@@ -1,14 +1,17 @@
 //! JSON for other programs. Keys carry unit and basis; the forms are those of
 //! the README and change only with a new version there.
 
-use jiff::Timestamp;
-use serde::{Serialize, Serializer};
+use std::collections::BTreeMap;
+
+use serde::Serializer;
 use serde_json::{Value, json};
 
 use crate::blend::GroupMix;
+use crate::larvae::Feeding;
 use crate::quantity::Grams;
+use crate::quantity::wire::view;
 use crate::stock::StockLot;
-use crate::stream::{Measure, StreamId, Verdict};
+use crate::stream::{Class, Flag, Measure, StreamId, Verdict};
 use crate::words::Said;
 
 pub use super::ahead_json::ahead;
@@ -90,68 +93,33 @@ fn group_mix(group: &GroupMix, card: Option<&GroupCard>, units: Units) -> Value 
     })
 }
 
-/// A lot on hand, as the stock's list gives it.
-#[derive(Serialize)]
-struct LotLine<'a> {
-    lot: &'a str,
-    number: i64,
-    supplier: &'a str,
-    stream: &'a StreamId,
-    weighed_at: Timestamp,
-    kg: f64,
-    on_hand_g: Grams,
-    edible_g: Grams,
-    age_days: f64,
-    keeps_days: Option<f64>,
-    days_left: Option<f64>,
-    spoils_by_next_night: bool,
-    moisture_pct: Option<f64>,
-    moisture_from: &'a str,
-    estimated: bool,
-    bought: bool,
-    verdict: Verdict,
-    reason: &'a Said,
-    /// Why no mix may use it tonight.
-    kept_out: Option<Said>,
-}
-
-impl<'a> From<&'a StockLot> for LotLine<'a> {
-    fn from(lot: &'a StockLot) -> Self {
-        Self {
-            lot: &lot.book.name,
-            number: lot.book.number,
-            supplier: &lot.book.supplier,
-            stream: &lot.book.stream,
-            weighed_at: lot.book.weighed_at,
-            kg: lot.book.remaining.kg(),
-            on_hand_g: lot.book.remaining,
-            edible_g: lot.edible,
-            age_days: lot.age_days,
-            keeps_days: lot.keeps_days,
-            days_left: lot.days_left(),
-            spoils_by_next_night: lot.spoils_within(1.0),
-            moisture_pct: lot.moisture.map(|moisture| moisture.pct()),
-            moisture_from: lot
-                .book
-                .tested_moisture
-                .as_ref()
-                .map_or("book", |tested| &tested.method),
-            estimated: lot.book.estimated,
-            bought: lot.book.bought,
-            verdict: lot.flag.verdict,
-            reason: &lot.flag.reason,
-            kept_out: lot.kept_out(),
-        }
+view! {
+    /// A lot on hand.
+    pub LotLine(lot: &StockLot) {
+        lot: String = lot.book.name.clone(),
+        number: i64 = lot.book.number,
+        supplier: String = lot.book.supplier.clone(),
+        stream: StreamId = lot.book.stream.clone(),
+        weighed_at: String = lot.book.weighed_at.to_string(),
+        kg: f64 = lot.book.remaining.kg(),
+        on_hand_g: Grams = lot.book.remaining,
+        edible_g: Grams = lot.edible,
+        age_days: f64 = lot.age_days,
+        keeps_days: Option<f64> = lot.keeps_days,
+        days_left: Option<f64> = lot.days_left(),
+        spoils_by_next_night: bool = lot.spoils_within(1.0),
+        moisture_pct: Option<f64> = lot.moisture.map(|moisture| moisture.pct()),
+        moisture_from: String = lot.book.tested_moisture.as_ref().map_or("book", |tested| &tested.method).to_owned(),
+        estimated: bool = lot.book.estimated,
+        bought: bool = lot.book.bought,
+        verdict: Verdict = lot.flag.verdict,
+        reason: Said = lot.flag.reason.clone(),
+        /// Why no mix may use it tonight.
+        kept_out: Option<Said> = lot.kept_out(),
     }
 }
 
-/// The stock, a list of lots.
-#[must_use]
-pub fn stock(lots: &[StockLot]) -> Value {
-    json!(lots.iter().map(LotLine::from).collect::<Vec<_>>())
-}
-
-/// The same as text: a long list is written straight out.
+/// The stock, straight to where it goes: the list may be long.
 ///
 /// # Errors
 /// When the writer fails.
@@ -162,91 +130,95 @@ pub fn write_stock(
     serde_json::Serializer::new(writer).collect_seq(lots.iter().map(LotLine::from))
 }
 
-/// Cohorts on their trays.
-#[must_use]
-pub fn cohorts(cohorts: &[CohortNow]) -> Value {
-    cohorts
-        .iter()
-        .map(|now| {
-            json!({
-                "cohort": now.cohort.name, "record": now.record, "hatched": now.cohort.hatched.to_string(), "age_days": now.age_days, "stage": now.stage,
-                "larvae": now.cohort.larvae, "counted": now.counted, "trays": now.cohort.trays, "tray_area_m2": now.cohort.tray_area_m2,
-                "depth_cm": now.cohort.depth_cm, "larvae_per_cm2": now.cohort.per_cm2(),
-                "feeding": now.feeding.map(|plan| plan.to_string()), "due": now.due,
-                "next": now.next.map(|next| next.to_string()),
-            })
-        })
-        .collect()
+view! {
+    /// A cohort on its trays.
+    pub Cohort(now: &CohortNow) {
+        cohort: String = now.cohort.name.clone(),
+        record: i64 = now.record,
+        hatched: String = now.cohort.hatched.to_string(),
+        age_days: i32 = now.age_days,
+        stage: Option<String> = now.stage.clone(),
+        larvae: i64 = now.cohort.larvae,
+        counted: String = now.counted.clone(),
+        trays: i64 = now.cohort.trays,
+        tray_area_m2: f64 = now.cohort.tray_area_m2,
+        depth_cm: Option<f64> = now.cohort.depth_cm,
+        larvae_per_cm2: f64 = now.cohort.per_cm2(),
+        feeding: Option<Feeding> = now.feeding,
+        due: bool = now.due,
+        next: Option<String> = now.next.map(|next| next.to_string()),
+    }
 }
 
-#[must_use]
-pub fn ticket(card: &TicketCard) -> Value {
-    json!({
-        "schema": 1,
-        "ticket": card.ticket,
-        "lot": card.ticket,
-        "number": card.number,
-        "record": card.record,
-        "supplier": card.supplier,
-        "stream": card.stream,
-        "weighed_at": card.instant.to_string(),
-        "by": card.by,
-        "gross_g": card.gross,
-        "tare_g": card.tare,
-        "net_g": card.net,
-        "picked_out_g": card.picked_out,
-        "estimated": card.estimated,
-        "verdict": card.flag.verdict,
-        "reason": card.flag.reason,
-        "use_note": card.flag.use_note,
-        "put": card.put,
-        "cautions": card.cautions,
-        "already_there": card.already_there,
-    })
+view! {
+    /// A weighing as it was kept.
+    pub Ticket(card: &TicketCard) {
+        ticket: String = card.ticket.clone(),
+        lot: String = card.ticket.clone(),
+        number: i64 = card.number,
+        record: i64 = card.record,
+        supplier: String = card.supplier.clone(),
+        stream: StreamId = card.stream.clone(),
+        weighed_at: String = card.instant.to_string(),
+        by: String = card.by.clone(),
+        gross_g: Option<Grams> = card.gross,
+        tare_g: Option<Grams> = card.tare,
+        net_g: Grams = card.net,
+        picked_out_g: Grams = card.picked_out,
+        estimated: bool = card.estimated,
+        #[serde(flatten)]
+        flag: Flag = card.flag.clone(),
+        put: Said = card.put.clone(),
+        cautions: Vec<Said> = card.cautions.clone(),
+        already_there: bool = card.already_there,
+    }
 }
 
-/// The stream table, a list of streams with their verdict for this farm.
-#[must_use]
-pub fn streams(lines: &[StreamLine]) -> Value {
-    lines
-        .iter()
-        .map(|line| {
-            let stream = &line.stream;
-            let mut value = json!({
-                "stream": stream.id,
-                "name": stream.name,
-                "class": stream.class,
-                "verdict": line.flag.verdict,
-                "reason": line.flag.reason,
-                "use_note": line.flag.use_note,
-                "moisture_pct": stream.moisture.map(|moisture| moisture.value.pct()),
-                "moisture_sd": stream.moisture.and_then(|moisture| moisture.sd).map(|sd| sd * 100.0),
-                "nfc_dm_pct": stream.reckoned(&Measure::NonFibreCarbohydrate).map(|share| share * 100.0),
-                "carbon_to_nitrogen": stream.carbon_to_nitrogen(),
-                "bulk_density_kg_m3": stream.bulk_density.map(|density| density.kg_per_m3()),
-                "inedible_pct": stream.inedible.as_ref().and_then(|part| Some(part.share?.pct())),
-                "inedible_kind": stream.inedible.as_ref().map(|part| part.kind.as_str()),
-                "keeps_days": stream.keeps_days,
-                "price_per_kg": stream.price_per_kg,
-                "source": stream.source,
-                "labels": {
-                    "composition": label(stream.labels.composition),
-                    "spread": label(stream.labels.spread),
-                    "density": stream.bulk_density.map(|_| label(stream.labels.density)),
-                    "inedible": stream.inedible.as_ref().and_then(|part| part.share).map(|_| label(stream.labels.inedible)),
-                    "keeping": stream.keeps_days.map(|_| label(stream.labels.keeping)),
-                },
-                "stands_in": stream.labels.stand_in(),
-            });
-            if let Some(map) = value.as_object_mut() {
-                for (analyte, estimate) in &stream.analytes {
-                    map.insert(analyte.key(), json!(estimate.value.pct()));
-                    map.insert(format!("{}_dm_sd", analyte.name()), json!(estimate.sd.map(|sd| sd * 100.0)));
-                }
-            }
-            value
-        })
-        .collect()
+view! {
+    /// A stream of the table with its verdict for this farm; its analytes besides.
+    pub Stream(line: &StreamLine) {
+        stream: StreamId = line.stream.id.clone(),
+        name: String = line.stream.name.clone(),
+        class: Class = line.stream.class,
+        #[serde(flatten)]
+        flag: Flag = line.flag.clone(),
+        moisture_pct: Option<f64> = line.stream.moisture.map(|moisture| moisture.value.pct()),
+        moisture_sd: Option<f64> = line.stream.moisture.and_then(|moisture| Some(moisture.sd? * 100.0)),
+        nfc_dm_pct: Option<f64> = line.stream.reckoned(&Measure::NonFibreCarbohydrate).map(|share| share * 100.0),
+        carbon_to_nitrogen: Option<f64> = line.stream.carbon_to_nitrogen(),
+        bulk_density_kg_m3: Option<f64> = line.stream.bulk_density.map(|density| density.kg_per_m3()),
+        inedible_pct: Option<f64> = line.stream.inedible.as_ref().and_then(|part| Some(part.share?.pct())),
+        inedible_kind: Option<String> = line.stream.inedible.as_ref().map(|part| part.kind.clone()),
+        keeps_days: Option<f64> = line.stream.keeps_days,
+        price_per_kg: Option<f64> = line.stream.price_per_kg,
+        source: String = line.stream.source.clone(),
+        labels: StreamLabels = StreamLabels::from(&line.stream),
+        stands_in: Option<String> = line.stream.labels.stand_in(),
+        #[serde(flatten)]
+        analytes: BTreeMap<String, Option<f64>> = analytes(&line.stream),
+    }
+
+    pub StreamLabels(of: &crate::stream::Stream) {
+        composition: &'static str = label(of.labels.composition),
+        spread: &'static str = label(of.labels.spread),
+        density: Option<&'static str> = of.bulk_density.map(|_| label(of.labels.density)),
+        inedible: Option<&'static str> = of.inedible.as_ref().and_then(|part| part.share).map(|_| label(of.labels.inedible)),
+        keeping: Option<&'static str> = of.keeps_days.map(|_| label(of.labels.keeping)),
+    }
+}
+
+fn analytes(stream: &crate::stream::Stream) -> BTreeMap<String, Option<f64>> {
+    let each = stream.analytes.iter().flat_map(|(analyte, estimate)| {
+        let sd = estimate.sd.map(|sd| sd * 100.0);
+        let sd_key = format!("{}_dm_sd", analyte.name());
+        [(analyte.key(), Some(estimate.value.pct())), (sd_key, sd)]
+    });
+    each.collect()
+}
+
+/// Each of a list as other programs get it.
+pub fn each<'a, T, View: From<&'a T>>(of: &'a [T]) -> Vec<View> {
+    of.iter().map(View::from).collect()
 }
 
 pub(super) fn extend(value: &mut Value, more: Value) {

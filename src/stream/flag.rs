@@ -1,4 +1,6 @@
 use crate::words::{Said, say};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use super::{Class, Inedible, Leave, Rule, Ruling, Stream, Verdict};
 
@@ -67,7 +69,7 @@ impl Refusal {
 }
 
 /// A verdict with its grounds, given before any blend is tried.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Flag {
     /// What staff should do.
     pub verdict: Verdict,

@@ -2,10 +2,13 @@ use std::fmt;
 
 use crate::words::{Said, say};
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// What staff should do with a lot.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 pub enum Verdict {
     /// Goes to the larvae.
     #[serde(rename = "feed")]

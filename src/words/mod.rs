@@ -96,6 +96,18 @@ impl serde::Serialize for Said {
     }
 }
 
+impl schemars::JsonSchema for Said {
+    fn inline_schema() -> bool {
+        true
+    }
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Said".into()
+    }
+    fn json_schema(generator: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        String::json_schema(generator)
+    }
+}
+
 /// A sentence of the catalogue: `say!("kept", number)`, or `say!("kept", number = card.number)`.
 #[macro_export]
 macro_rules! say {

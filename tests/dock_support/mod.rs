@@ -123,6 +123,7 @@ impl Farm {
             port,
             said: line,
             rest: said,
+            described: std::sync::OnceLock::new(),
         }
     }
 
@@ -139,6 +140,8 @@ pub(crate) struct Dock {
     pub(crate) port: u16,
     said: String,
     rest: BufReader<std::process::ChildStdout>,
+    /// What the API says of itself, once asked for.
+    described: std::sync::OnceLock<Value>,
 }
 
 impl Drop for Dock {
@@ -294,11 +297,42 @@ impl Tablet {
             ("X-Trayful-Token", self.token.as_str()),
             ("Content-Type", "application/json"),
         ];
-        dock.try_request("POST", path, &headers, &body.to_string())
+        let answer = dock.try_request("POST", path, &headers, &body.to_string())?;
+        self.is_as_described(dock, "post", path, &answer);
+        Ok(answer)
     }
 
     pub(crate) fn get(&self, dock: &Dock, path: &str) -> Answer {
-        dock.get(path, &[("Cookie", self.cookie.as_str())])
+        let answer = dock.get(path, &[("Cookie", self.cookie.as_str())]);
+        self.is_as_described(dock, "get", path, &answer);
+        answer
+    }
+
+    /// Every answer of the API in these tests has the form the API describes.
+    fn is_as_described(&self, dock: &Dock, method: &str, path: &str, answer: &Answer) {
+        let path = path.split('?').next().expect("a path");
+        if !path.starts_with("/api/") || ![200, 404, 409, 422].contains(&answer.status) {
+            return;
+        }
+        let described = dock.described.get_or_init(|| {
+            let cookie = [("Cookie", self.cookie.as_str())];
+            dock.get("/api/openapi.json", &cookie).json()
+        });
+        let schema = if answer.status == 200 {
+            let path = path.replace('/', "~1");
+            format!("paths/{path}/{method}/responses/200")
+        } else {
+            "components/responses/Refused".to_owned()
+        };
+        let document = "http://dock/openapi.json";
+        let mut schemas = boon::Schemas::new();
+        let mut compiler = boon::Compiler::new();
+        (compiler.add_resource(document, described.clone())).expect("a document");
+        let at = format!("{document}#/{schema}/content/application~1json/schema");
+        let schema = compiler.compile(&at, &mut schemas).expect("a schema");
+        if let Err(error) = schemas.validate(&answer.json(), schema) {
+            panic!("{method} {path}: {error:#}\n{}", answer.body);
+        }
     }
 
     /// Sends a form as a page without script does.

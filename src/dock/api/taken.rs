@@ -1,10 +1,9 @@
-use axum::Json;
 use axum::extract::{Query, State};
-use axum::response::IntoResponse;
-use serde::Deserialize;
-use serde_json::json;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 
-use crate::acts::{YieldAsked, money_month, yields};
+use crate::acts::{Paid, YieldAsked, money_month, yields};
+use crate::quantity::Grams;
 use crate::sheet::json as to_json;
 
 use super::super::app::App;
@@ -12,11 +11,12 @@ use super::super::pages::month::Wanted;
 use super::super::pages::{discard as discards, harvest as harvests, money as moneys};
 use super::super::taken::{DiscardSent, HarvestSent, PaymentSent};
 use super::super::view::{Frame, Visiting};
-use super::{Answer, body, read, told};
+use super::{Answer, Shown, answered, body, read, told};
 
-#[derive(Deserialize, Default)]
+#[derive(Deserialize, JsonSchema, Default)]
 #[serde(default)]
 pub(super) struct Which {
+    /// A cohort by name or record such as r57; all that were harvested or ended when left out
     cohort: String,
 }
 
@@ -43,13 +43,21 @@ pub(super) async fn harvest(
         .await
         .map_err(|error| told(&visit, error))?;
     let shown = harvests::told(&Frame::new(&app, &visit), &kept);
-    let (done, ..) = kept;
-    Ok(Json(json!({
-        "schema": 1, "record": done.record, "cohort": done.cohort,
-        "cohort_record": done.cohort_seq, "ended": done.ended,
-        "already_there": done.already_there, "shown": shown,
-    }))
-    .into_response())
+    answered(Shown {
+        done: kept.0,
+        shown,
+    })
+}
+
+#[derive(Serialize, JsonSchema)]
+pub(super) struct PartsOut {
+    record: i64,
+    lot: String,
+    kind: String,
+    picked_out_g: Grams,
+    /// What the lot holds now.
+    on_hand_g: Grams,
+    already_there: bool,
 }
 
 pub(super) async fn discard(
@@ -63,12 +71,15 @@ pub(super) async fn discard(
         .map_err(|error| told(&visit, error))?;
     let shown = discards::told(&Frame::new(&app, &visit), &kept);
     let (done, kind, _) = kept;
-    Ok(Json(json!({
-        "schema": 1, "record": done.record, "lot": done.lot, "kind": kind,
-        "picked_out_g": done.grams, "on_hand_g": done.left,
-        "already_there": done.already_there, "shown": shown,
-    }))
-    .into_response())
+    let done = PartsOut {
+        record: done.record,
+        lot: done.lot,
+        kind,
+        picked_out_g: done.grams,
+        on_hand_g: done.left,
+        already_there: done.already_there,
+    };
+    answered(Shown { done, shown })
 }
 
 pub(super) async fn money(
@@ -84,6 +95,14 @@ pub(super) async fn money(
     .await
 }
 
+#[derive(Serialize, JsonSchema)]
+pub(super) struct PaidFor {
+    #[serde(flatten)]
+    paid: Paid,
+    item: &'static str,
+    currency: String,
+}
+
 pub(super) async fn payment(
     State(app): State<App>,
     visit: Visiting,
@@ -95,10 +114,13 @@ pub(super) async fn payment(
         .map_err(|error| told(&visit, error))?;
     let shown = moneys::told(&Frame::new(&app, &visit), &kept);
     let (paid, wanted, currency) = kept;
-    Ok(Json(json!({
-        "schema": 1, "record": paid.record, "item": wanted.item.as_str(),
-        "amount": paid.amount.units(), "currency": currency, "reckoned": paid.reckoned,
-        "already_there": paid.already_there, "shown": shown,
-    }))
-    .into_response())
+    let item = wanted.item.as_str();
+    answered(Shown {
+        done: PaidFor {
+            paid,
+            item,
+            currency,
+        },
+        shown,
+    })
 }

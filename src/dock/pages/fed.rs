@@ -3,6 +3,7 @@ use std::collections::BTreeMap;
 use axum::Form;
 use axum::extract::State;
 use axum::response::Response;
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use crate::acts::{
@@ -35,29 +36,37 @@ pub(in crate::dock) async fn fed(
     }
 }
 
-#[derive(Debug, Clone, Deserialize)]
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(in crate::dock) struct ChangeSent {
+    /// The feed group, where the sheet does not settle it
     #[serde(default)]
     pub(in crate::dock) group: String,
+    /// The lot, a bought stream, or water
     pub(in crate::dock) lot: String,
+    /// What was taken; 0 takes the line off
     pub(in crate::dock) weight: String,
 }
 
-#[derive(Debug, Clone, Default, Deserialize)]
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(default)]
+#[schemars(extend("required" = ["id", "sheet"]))]
 pub(in crate::dock) struct FedSent {
     pub(in crate::dock) id: String,
     pub(in crate::dock) by: String,
+    /// The sheet followed, such as r57
     pub(in crate::dock) sheet: String,
     pub(in crate::dock) changes: Vec<ChangeSent>,
-    /// Whether lines were ticked one by one; else the sheet counts as followed.
+    /// `yes` where lines were ticked one by one: then a line counts as fed when it has its tick
+    /// or a weight; else the whole sheet does.
     pub(in crate::dock) ticks: String,
-    /// What became of lines without a tick: `fed` or `left`.
+    /// What became of lines without a tick: `fed` or `left`; blank, it is asked with status 422
+    /// and the error `open`.
     pub(in crate::dock) open: String,
     pub(in crate::dock) sure: String,
     pub(in crate::dock) entered_at: String,
     pub(in crate::dock) sent_at: String,
+    #[schemars(skip)]
     pub(in crate::dock) token: String,
     /// Ticked lines `t:GROUP:LOT` and weights taken otherwise `w:GROUP:LOT`.
     #[serde(flatten)]

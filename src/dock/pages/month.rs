@@ -2,6 +2,7 @@ use askama::Template;
 use axum::extract::{Query, State};
 use axum::response::Response;
 use jiff::Timestamp;
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use crate::acts::{ActError, FarmSettings, Month, month};
@@ -11,9 +12,10 @@ use super::super::answer::Refusal;
 use super::super::app::App;
 use super::super::view::{Frame, Part, Visiting, page};
 
-#[derive(Deserialize, Default)]
+#[derive(Deserialize, JsonSchema, Default)]
 #[serde(default)]
 pub(in crate::dock) struct Wanted {
+    /// Such as 2026-10; this month when left out
     pub(in crate::dock) month: String,
 }
 

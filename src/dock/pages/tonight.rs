@@ -4,6 +4,7 @@ use axum::extract::{Query, State};
 use axum::http::StatusCode;
 use axum::response::Response;
 use jiff::Timestamp;
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use crate::acts::{
@@ -236,8 +237,9 @@ fn sections(frame: &Frame, sheet: &MixSheet) -> Vec<Section> {
     sections
 }
 
-#[derive(Deserialize, Default)]
+#[derive(Deserialize, JsonSchema, Default)]
 #[serde(default)]
+#[schemars(extend("required" = ["id"]))]
 pub(in crate::dock) struct SheetSent {
     pub(in crate::dock) id: String,
     pub(in crate::dock) by: String,

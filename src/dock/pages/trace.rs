@@ -1,6 +1,7 @@
 use askama::Template;
 use axum::extract::{Query, State};
 use axum::response::Response;
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use crate::acts::{TraceFrom, TraceText, trace};
@@ -10,16 +11,25 @@ use super::super::answer::Refusal;
 use super::super::app::App;
 use super::super::view::{Frame, Part, Visiting, page};
 
-#[derive(Deserialize, Default)]
+#[derive(Deserialize, JsonSchema, Default)]
 #[serde(default)]
+#[schemars(rename = "TraceWanted")]
 pub(in crate::dock) struct Wanted {
+    /// Tickets with commas between them; one of of, cohort, harvest, supplier, buyer
     of: String,
+    /// A cohort: its name or its record, such as r57
     cohort: String,
+    /// A harvest, by its record
     harvest: String,
+    /// All tickets of a supplier
     supplier: String,
+    /// All sales to a buyer
     buyer: String,
+    /// First day, such as 2026-10-03, of a supplier's tickets or a buyer's sales
     from: String,
+    /// Last day
     to: String,
+    /// `recall` also tells lots of the same suppliers and streams on hand
     sheet: String,
 }
 

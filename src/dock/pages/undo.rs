@@ -2,6 +2,7 @@ use askama::Template;
 use axum::Form;
 use axum::extract::{Query, State};
 use axum::response::Response;
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use crate::acts::{ActError, Sending, Struck, record_name, undo};
@@ -12,15 +13,19 @@ use super::super::keeper::Unkept;
 use super::super::shape::{given, page_id, who};
 use super::super::view::{Frame, Visiting, page};
 
-#[derive(Deserialize, Default)]
+#[derive(Deserialize, JsonSchema, Default)]
 #[serde(default)]
+#[schemars(extend("required" = ["id", "record"]))]
 pub(in crate::dock) struct StrikeSent {
     pub(in crate::dock) id: String,
+    /// A record such as r57, or a ticket
     pub(in crate::dock) record: String,
-    /// Blank for what was just written.
+    /// The reason. Blank is fine for two minutes after the record was written; later the
+    /// answer is 409 with the error `late`.
     pub(in crate::dock) why: String,
     pub(in crate::dock) by: String,
     /// The page to go back to.
+    #[schemars(skip)]
     pub(in crate::dock) back: String,
 }
 

@@ -1,3 +1,4 @@
+use schemars::JsonSchema;
 use std::collections::BTreeMap;
 
 use askama::Template;
@@ -45,7 +46,7 @@ struct Dockside {
 }
 
 /// What fills the screen once a bucket is kept.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(in crate::dock) struct Done {
     number: i64,
     net: String,
