@@ -149,10 +149,7 @@ pub fn assay(
     };
     book.write(asked.now, |writing| {
         let (found, lot) = find_lot(writing, lot)?;
-        let stream = match &found.record.content.entry {
-            Entry::Ticket(ticket) => ticket.stream.to_string(),
-            _ => String::new(),
-        };
+        let stream = (found.ticket()).map_or_else(String::new, |it| it.stream.to_string());
         asked.doubt(writing, |doubts| {
             let known = StreamId::parse(&stream).and_then(|id| streams.get(&id));
             let book = known.and_then(table_moisture);

@@ -50,7 +50,7 @@ impl<'a> BucketReading<'a, '_> {
             None => container.and_then(|container| Litres::new(container.volume_l?).ok()),
         };
         let moisture_pct = self.number("moisture_pct", bucket.moisture_pct.as_deref(), 0.0, 100.0);
-        let price_per_kg = self.number("price_per_kg", bucket.price_per_kg.as_deref(), -1e6, 1e6);
+        let price_per_kg = self.price_per_kg();
         let picked_out = self.picked_out(unit);
         let net = self.net(
             gross.as_ref(),
@@ -84,7 +84,7 @@ impl<'a> BucketReading<'a, '_> {
         })
     }
 
-    fn words(&mut self) {
+    pub(super) fn words(&mut self) {
         let supplier = self.bucket.supplier.trim();
         if supplier.is_empty()
             || supplier.chars().count() > 80
@@ -103,7 +103,7 @@ impl<'a> BucketReading<'a, '_> {
         }
     }
 
-    fn stream(&mut self) -> Option<&'a Stream> {
+    pub(super) fn stream(&mut self) -> Option<&'a Stream> {
         let seen = self.bucket.stream.trim();
         let streams = &self.dock.tables.streams;
         let found = StreamId::parse(seen).and_then(|id| streams.get(&id));
@@ -111,6 +111,11 @@ impl<'a> BucketReading<'a, '_> {
             self.reject("stream", seen, streams.accepted(seen));
         }
         found
+    }
+
+    pub(super) fn price_per_kg(&mut self) -> Option<f64> {
+        let text = self.bucket.price_per_kg.as_deref();
+        self.number("price_per_kg", text, -1e6, 1e6)
     }
 
     fn unit(&mut self) -> MassUnit {

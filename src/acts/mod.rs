@@ -61,7 +61,7 @@ pub use ahead::{AheadAsked, MOST_NIGHTS, Pace, ahead};
 pub use assay::{AssayReading, SQUEEZE_GRADES, Tested, assay, reweigh};
 pub use cohort::{CohortAsked, add_cohort, cohorts_on, end_cohort};
 pub use cohort_feed::{CohortFeed, Given, Known, StageFeed, cohort_feed};
-pub use correct::{Corrected, correct_price};
+pub use correct::{Corrected, CorrectionText, WordSaid, correct};
 pub use demo::play_demo;
 pub use discard::{Discarded, discard};
 pub use doubts::{Doubt, UNLIKELY, Unlikely};

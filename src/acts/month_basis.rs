@@ -223,21 +223,17 @@ fn told(correction: &LateRecord, farm: &FarmSettings) -> String {
         let number = correction.ticket.map(|number| format!(" #{number}"));
         format!("{word}{}", number.unwrap_or_default())
     };
-    match (correction.target_seq, &correction.why) {
-        (Some(target), why) => {
-            let what = match correction.ticket {
-                Some(_) => ticket("ticket"),
-                None => format!("record r{target}"),
-            };
-            let why = why.as_deref().unwrap_or("no reason");
-            format!("{what} of {at} struck by {by} on {written}: {why}")
-        }
-        (None, _) if correction.kind == "ticket" => {
-            format!("{} of {at} written by {by} on {written}", ticket("ticket"))
-        }
-        (None, _) => format!(
-            "{} r{} of {at} written by {by} on {written}",
-            correction.kind, correction.seq
-        ),
+    let why = correction.why.as_deref().unwrap_or("no reason");
+    let what = match (correction.kind.as_str(), correction.target_seq) {
+        ("ticket", _) => ticket("ticket"),
+        ("correction", Some(target)) => ticket(&format!("correction r{target} of ticket")),
+        ("correction", None) => ticket("ticket"),
+        (_, Some(target)) => format!("record r{target}"),
+        (kind, None) => format!("{kind} r{}", correction.seq),
+    };
+    match (correction.target_seq, correction.kind.as_str()) {
+        (Some(_), _) => format!("{what} of {at} struck by {by} on {written}: {why}"),
+        (None, "correction") => format!("{what} of {at} corrected by {by} on {written}: {why}"),
+        (None, _) => format!("{what} of {at} written by {by} on {written}"),
     }
 }

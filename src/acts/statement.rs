@@ -109,6 +109,7 @@ fn listed(ticket: &TicketTold, basis: &Basis) -> StatementTicket {
             .to_zoned_datetime(basis.farm.zone.clone())
             .datetime(),
         stream: ticket.stream.clone(),
+        first: (ticket.first.as_ref()).map(|(supplier, stream)| format!("{supplier}, {stream}")),
         gross: ticket.gross_g,
         tare: ticket.tare_g,
         net: ticket.net_g,

@@ -127,10 +127,7 @@ fn lines(book: &Book, sheet: &Sheet) -> Result<Vec<KeptLine>, ActError> {
     for draw in &sheet.draws {
         let found = book.find_record(&format!("r{}", draw.lot_seq))?;
         let (lot, stream) = found.map_or_else(Default::default, |found| {
-            let stream = match &found.record.content.entry {
-                crate::daybook::Entry::Ticket(ticket) => ticket.stream.to_string(),
-                _ => String::new(),
-            };
+            let stream = (found.ticket()).map_or_else(String::new, |it| it.stream.to_string());
             let number = found.number.unwrap_or_default();
             (lot_name(&found.record.content.id, number), stream)
         });

@@ -7,7 +7,7 @@ use crate::blend::sureness::{STATED_MOISTURE_SD, Spread, Spreads};
 use crate::blend::{
     BucketRule, Composition, Few, LastShares, Lot, Policy, Purchase, Wishes, shares_of,
 };
-use crate::daybook::{Book, Chosen, Entry, WaterUse};
+use crate::daybook::{Book, Chosen, WaterUse};
 use crate::quantity::Grams;
 use crate::stock::StockLot;
 use crate::stream::{Class, Stream, StreamId, StreamTable, UseRules, Verdict};
@@ -210,8 +210,8 @@ pub(super) fn last_fed(book: &Book, night: Date) -> Result<LastShares, ActError>
             *of_group.entry(stream).or_default() += grams.kg();
         };
         for draw in draws {
-            let ticket = book.record(draw.lot_seq)?;
-            if let Some(Entry::Ticket(ticket)) = ticket.map(|found| found.record.content.entry) {
+            let found = book.record(draw.lot_seq)?;
+            if let Some(ticket) = found.and_then(|found| found.ticket()) {
                 add(&draw.group, ticket.stream, draw.grams);
             }
         }

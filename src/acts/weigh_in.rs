@@ -2,7 +2,7 @@ use std::collections::BTreeMap;
 
 use jiff::{SignedDuration, Timestamp};
 
-use crate::daybook::{Book, Container, Daybook, Entry, LoadAlike, Ticket, Writing};
+use crate::daybook::{Book, Container, Daybook, Entry, LoadAlike, PickedOut, Ticket, Writing};
 use crate::quantity::{Grams, Litres, NumberForm, Reading};
 use crate::sheet::TicketCard;
 use crate::stream::{
@@ -150,16 +150,9 @@ impl<'a> Dock<'a> {
             read.picked_out.iter().map(|part| part.kind.as_str()),
             &mut touched,
         );
-        let judged = flag(
-            read.stream,
-            &self.tables.stages.flag_limits,
-            self.rules.strictest(read.stream, &touched),
-            self.rules.leave(
-                &read.stream.id,
-                Some(&self.supplier_known(&bucket.supplier)),
-            ),
-        );
-        let (mut flag, refusal) = decided_at_dock(bucket, judged, &read);
+        let supplier = self.supplier_known(&bucket.supplier);
+        let judged = self.judged_of(read.stream, &touched, &supplier);
+        let (mut flag, refusal) = decided_at_dock(bucket, judged, read.stream, &read.picked_out);
         if let Some(rule) = (self.rules.mouldy()).filter(|_| refusal == Some(Refusal::Mouldy)) {
             flag.use_note = use_note(rule, None);
         }
@@ -174,7 +167,7 @@ impl<'a> Dock<'a> {
         let mut doubts = self.doubts(bucket, &read);
         may_hold_parts(&flag, &read, &mut doubts);
         let ticket = Ticket {
-            supplier: self.supplier_known(&bucket.supplier),
+            supplier,
             stream: read.stream.id.clone(),
             gross_g: read.gross.as_ref().map(Reading::grams),
             gross_text: read.gross.as_ref().map(|gross| gross.text().to_owned()),
@@ -204,6 +197,16 @@ impl<'a> Dock<'a> {
         }
     }
 
+    /// The verdict on one supplier's load of a stream that touched these classes.
+    pub(super) fn judged_of(&self, stream: &Stream, touched: &[Class], supplier: &str) -> Flag {
+        flag(
+            stream,
+            &self.tables.stages.flag_limits,
+            self.rules.strictest(stream, touched),
+            self.rules.leave(&stream.id, Some(supplier)),
+        )
+    }
+
     /// What is unlikely of the load by itself.
     fn doubts(&self, bucket: &Bucket, read: &Read<'_>) -> Doubts {
         let mut doubts = Doubts::default();
@@ -225,17 +228,24 @@ impl<'a> Dock<'a> {
             let book = table_moisture(read.stream);
             doubts.moisture("moisture_pct", pct, 0.0, book);
         }
-        let supplier = bucket.supplier.trim();
+        self.doubts_of_name(&bucket.supplier, "", &mut doubts);
+        doubts
+    }
+
+    /// A supplier new in the book whose name is nearly one in it, besides the
+    /// one it stands instead of.
+    pub(super) fn doubts_of_name(&self, typed: &str, instead_of: &str, doubts: &mut Doubts) {
+        let supplier = typed.trim();
         let new = !self
             .suppliers
             .iter()
             .any(|known| same_name(known, supplier));
-        let alike = |known: &&String| new && may_be_a_slip(known, supplier);
+        let alike =
+            |known: &&String| new && known.as_str() != instead_of && may_be_a_slip(known, supplier);
         if let Some(known) = self.suppliers.iter().find(alike) {
             let seen = format!("`{supplier}` is new in the book; `{known}` is there already");
             doubts.weigh(&doubts::ALIKE, "supplier", 1.0, &seen);
         }
-        doubts
     }
 
     /// What is unlikely of the load beside what the book holds.
@@ -300,7 +310,7 @@ impl<'a> Dock<'a> {
     }
 
     /// The name as it stands in the book, or as typed where it is new.
-    fn supplier_known(&self, typed: &str) -> String {
+    pub(super) fn supplier_known(&self, typed: &str) -> String {
         let typed = typed.trim();
         // One letter for letter first: an older book may hold two spellings.
         let exact = self.suppliers.iter().find(|known| *known == typed);
@@ -333,7 +343,12 @@ fn may_hold_parts(flag: &Flag, read: &Read<'_>, doubts: &mut Doubts) {
 }
 
 /// What staff decide wins when it is stricter than the table.
-fn decided_at_dock(bucket: &Bucket, judged: Flag, read: &Read<'_>) -> (Flag, Option<Refusal>) {
+pub(super) fn decided_at_dock(
+    bucket: &Bucket,
+    judged: Flag,
+    stream: &Stream,
+    picked_out: &[PickedOut],
+) -> (Flag, Option<Refusal>) {
     let decided = |verdict, reason: Said, use_note| Flag {
         verdict,
         reason,
@@ -351,12 +366,10 @@ fn decided_at_dock(bucket: &Bucket, judged: Flag, read: &Read<'_>) -> (Flag, Opt
             .and_then(|word| Refusal::from_word(word));
         return (decided(verdict, reason, judged.use_note), refusal);
     }
-    let part = (read.stream.inedible.as_ref()).filter(|_| judged.verdict == Verdict::PickOut);
+    let part = (stream.inedible.as_ref()).filter(|_| judged.verdict == Verdict::PickOut);
     let reason = match part {
-        Some(_) if !read.picked_out.is_empty() => {
-            let kinds: Vec<&str> = (read.picked_out.iter())
-                .map(|part| part.kind.as_str())
-                .collect();
+        Some(_) if !picked_out.is_empty() => {
+            let kinds: Vec<&str> = picked_out.iter().map(|part| part.kind.as_str()).collect();
             say!("dock-picked-out", kinds = kinds.join(", "))
         }
         Some(part) if part.share.is_none() && bucket.sure => {

@@ -1,9 +1,9 @@
 use serde_json::json;
 
-use crate::acts::correct_price;
-use crate::sheet::{Document, Tone};
+use crate::acts::{CorrectionText, Dock, correct};
+use crate::sheet::{Align, Document, Grid, Tone};
 
-use super::ask::needed;
+use super::ask::{needed, unless_doubted};
 use super::error::CliError;
 use super::setting::Setting;
 use super::{DONE, output};
@@ -12,34 +12,88 @@ use super::{DONE, output};
 pub(super) struct Args {
     /// The ticket (12, #12 or its own id)
     ticket: String,
-    /// What a kilogram cost, below zero for a fee taken
-    #[arg(long, allow_hyphen_values = true)]
-    price: String,
+    #[command(flatten)]
+    words: Words,
     /// Why
     #[arg(long)]
     why: Option<String>,
+    /// Unlikely words are meant
+    #[arg(long)]
+    sure: bool,
 }
 
-pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+#[derive(clap::Args)]
+#[group(required = true, multiple = true)]
+struct Words {
+    /// Who brought it
+    #[arg(long)]
+    supplier: Option<String>,
+    /// What it is, by stream id (see `trayful streams`)
+    #[arg(long)]
+    stream: Option<String>,
+    /// A note
+    #[arg(long)]
+    note: Option<String>,
+    /// What a kilogram cost, below zero for a fee taken
+    #[arg(long, allow_hyphen_values = true)]
+    price: Option<String>,
+}
+
+pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
-    let why = needed(setting, args.why.clone(), "--why", "Why", "a reason")?;
+    let tables = setting.load_tables()?;
+    let dock = Dock::open(&book, &farm, &tables)?;
+    let text = CorrectionText {
+        supplier: args.words.supplier,
+        stream: args.words.stream,
+        note: args.words.note,
+        price_per_kg: args.words.price,
+        why: needed(setting, args.why, "--why", "Why", "a reason")?,
+    };
     let asked = setting.asked(&farm.zone)?;
-    let done = correct_price(&mut book, &farm, &args.ticket, &args.price, &why, &asked)?;
+    let done = unless_doubted(setting, asked, args.sure, |asked| {
+        correct(&mut book, &dock, &args.ticket, &text, asked)
+    })?;
     if setting.json {
-        output::json(
-            json!({"schema": 1, "record": done.record, "ticket": done.ticket, "price_per_kg": done.price_per_kg, "first_per_kg": done.first_per_kg}),
-        );
+        let words = done.words.iter();
+        output::json(json!({
+            "schema": 1, "record": done.record, "ticket": done.ticket,
+            "words": words.map(|word| json!({"field": word.field, "first": word.first, "now": word.now})).collect::<Vec<_>>(),
+            "verdict": done.verdict.as_str(), "verdict_before": done.verdict_before.as_str(), "reason": done.reason,
+            "cautions": done.cautions, "already_there": done.already_there,
+        }));
         return Ok(DONE);
     }
-    let first = done.first_per_kg.map_or_else(
-        || "without a price".to_owned(),
-        |price| format!("as {price}"),
-    );
-    let mut document = Document::titled(format!(
-        "Ticket {}: {} {} per kg, first written {first}",
-        done.ticket, done.price_per_kg, farm.currency
-    ));
-    document.line("Its weights stay. Mixes and money reckon with this price from now on.");
+    let mut document = Document::titled(format!("Ticket {} corrected", done.ticket));
+    let mut grid = Grid::new(&[
+        ("", Align::Left),
+        ("now", Align::Left),
+        ("first written", Align::Left),
+    ]);
+    for word in &done.words {
+        let label = match word.field {
+            "price_per_kg" => format!("{} per kg", farm.currency),
+            field => field.to_owned(),
+        };
+        let first = word.first.clone().unwrap_or_else(|| "\u{2013}".to_owned());
+        grid.row([label, word.now.clone(), first]);
+    }
+    document.table(grid);
+    if done.verdict != done.verdict_before {
+        document.toned(
+            Tone::Out,
+            format!(
+                "The verdict is now {}, no longer {}: {}.",
+                done.verdict.as_str().to_uppercase(),
+                done.verdict_before.as_str().to_uppercase(),
+                done.reason
+            ),
+        );
+    }
+    for caution in &done.cautions {
+        document.toned(Tone::Caution, format!("Caution: {caution}"));
+    }
+    document.line("Its weights stay. Stock, months, statements, traces and money go by this from now on; a closed month shows it as changed.");
     document.toned(
         Tone::Next,
         format!("To strike it: trayful strike r{} --why REASON", done.record),

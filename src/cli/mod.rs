@@ -90,7 +90,7 @@ enum Command {
     Weigh(weigh::Args),
     /// Record that an authority gave leave to feed a stream that is ask first
     Allow(allow::Args),
-    /// Say what a ticket's price should have been; its weights stay
+    /// Say what a ticket should have said of supplier, stream, note or price; its weights stay
     Correct(correct::Args),
     /// Void a record, with a reason; it stays in the book
     Strike(strike::Args),
@@ -162,7 +162,7 @@ fn dispatch(setting: &Setting, command: Option<Command>) -> Result<u8, CliError>
         Some(Command::Farm(args)) => farm::run(setting, &args),
         Some(Command::Weigh(args)) => weigh::run(setting, args),
         Some(Command::Allow(args)) => allow::run(setting, &args),
-        Some(Command::Correct(args)) => correct::run(setting, &args),
+        Some(Command::Correct(args)) => correct::run(setting, args),
         Some(Command::Strike(args)) => strike::run(setting, &args),
         Some(Command::Assay(args)) => lot_acts::assay(setting, &args),
         Some(Command::Look(args)) => lot_acts::look(setting, &args),

@@ -106,7 +106,22 @@ pub(super) fn fits(book: &Book, new: &NewRecord) -> Result<(), DaybookError> {
         Entry::Reweigh(reweigh) => lot_fits(book, new, reweigh.lot_seq),
         Entry::Discard(discard) => lot_fits(book, new, discard.lot_seq),
         Entry::Look(look) => lot_fits(book, new, look.lot_seq),
-        Entry::Correction(it) => ticket_stands(book, it.ticket_seq).map(|_| ()),
+        Entry::Correction(it) => {
+            let (_, first) = ticket_stands(book, it.ticket_seq)?;
+            // Else a load would come into stock, or weight that is there leave it.
+            let refused = |verdict| verdict == Verdict::Refuse;
+            match it.verdict {
+                Some(verdict) if refused(verdict) != refused(first) => {
+                    Err(DaybookError::NotAccepted {
+                        id: new.id.clone(),
+                        field: "verdict",
+                        seen: verdict.to_string(),
+                        accepted: "`refuse` for what was turned away, and for nothing else",
+                    })
+                }
+                _ => Ok(()),
+            }
+        }
         Entry::Fed(fed) => {
             if let Some(seq) = fed.sheet_seq {
                 is_sheet(book, seq)?;

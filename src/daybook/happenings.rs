@@ -4,7 +4,7 @@ use jiff::Timestamp;
 use proptest::prelude::*;
 
 use super::fixture::{addition, day, discard, draw, instant, load, new, now};
-use super::{Daybook, Entry, Fed, LotRow, Outlet, Remainder, Reweigh, fixture};
+use super::{Correction, Daybook, Entry, Fed, LotRow, Outlet, Remainder, Reweigh, fixture};
 use crate::quantity::Grams;
 use crate::stream::Verdict;
 
@@ -19,7 +19,7 @@ pub(super) struct Happening {
 
 pub(super) fn happenings() -> impl Strategy<Value = Vec<Happening>> {
     let one =
-        (0_u8..10, 0_usize..8, 1_i64..20_000, 0_i64..60).prop_map(|(how, which, grams, hours)| {
+        (0_u8..11, 0_usize..8, 1_i64..20_000, 0_i64..60).prop_map(|(how, which, grams, hours)| {
             Happening {
                 how,
                 which,
@@ -63,6 +63,11 @@ pub(super) fn happen(book: &mut Daybook, at: usize, it: &Happening) -> Option<i6
             book_g: lot(it.which)?.remaining_g,
             text: "found".into(),
         }),
+        10 => said_otherwise(
+            lot(it.which)?.seq,
+            source[usize::try_from(it.grams % 3).ok()?],
+            it.grams,
+        ),
         how => {
             let to = [Outlet::Composted, Outlet::Liquor, Outlet::PickedOut];
             discard(lot(it.which)?.seq, to[usize::from(how - 7)], it.grams)
@@ -72,6 +77,21 @@ pub(super) fn happen(book: &mut Daybook, at: usize, it: &Happening) -> Option<i6
     book.append(&[new], now())
         .ok()
         .map(|appended| appended[0].seq)
+}
+
+/// A correction of supplier, stream or both.
+fn said_otherwise(ticket_seq: i64, (who, what): (&str, &str), which: i64) -> Entry {
+    let stream = (which % 4 != 0).then(|| fixture::stream(what));
+    Entry::Correction(Correction {
+        ticket_seq,
+        supplier: (which % 4 != 1).then(|| who.into()),
+        verdict: stream.as_ref().map(|_| Verdict::Compost),
+        reason: stream.as_ref().map(|_| "woody".into()),
+        stream,
+        note: None,
+        price_per_kg: None,
+        why: "labels were swapped".into(),
+    })
 }
 
 fn fed_from(lot: &LotRow, grams: i64, all: bool) -> Entry {

@@ -7,7 +7,7 @@ use jiff::tz::{Offset, TimeZone};
 use super::cells::Cells;
 use super::lookup::{rows, seqs};
 use super::nights::filed;
-use super::word_record::price_said;
+use super::said::{self, told};
 use super::{
     Adopted, AssayOfLot, Book, DaybookError, Entry, Filed, Harvest, OwnFigure, Payment, instants,
 };
@@ -97,35 +97,28 @@ const ADDED: &str = "SELECT f.seq, f.night, r.at_utc, i.group_name, i.stream, i.
      FROM fed f JOIN live_inflow i ON i.seq = f.seq JOIN record r ON r.seq = f.seq
      WHERE f.night BETWEEN ?1 AND ?2 ORDER BY f.night, f.seq, i.ord";
 
-const LOT: &str = concat!(
-    "SELECT t.seq, r.id, t.number, t.supplier, t.stream, t.at_utc, t.net_g,
-            t.moisture_pct, t.touched, t.bought, ",
-    price_said!(),
-    ", t.verdict
-     FROM live_ticket t JOIN record r ON r.seq = t.seq WHERE t.seq = ?1"
-);
+const LOT: &str = "SELECT t.seq, r.id, t.number, t.supplier, t.stream, t.at_utc, t.net_g,
+            t.moisture_pct, t.touched, t.bought, t.price_per_kg, t.verdict
+     FROM live_ticket t JOIN record r ON r.seq = t.seq WHERE t.seq = ?1";
 
 const LOT_ASSAY: &str = "SELECT a.seq, r.at_utc, a.method, a.moisture_pct, a.moisture_sd
      FROM assay a JOIN live_record r ON r.seq = a.seq
      WHERE a.lot_seq = ?1 ORDER BY r.at_utc DESC, a.seq DESC LIMIT 1";
 
 const PRICED: &str = concat!(
-    "SELECT bought, stream, ",
-    price_said!(),
-    " AS price, COUNT(*), SUM(net_g) FROM live_ticket t
-     WHERE at_utc >= ?1 AND at_utc < ?2 AND verdict <> 'refuse'
-     GROUP BY bought, stream, price ORDER BY bought, stream, price"
+    "SELECT bought, stream, price_per_kg, COUNT(*), SUM(net_g) FROM ",
+    told!(),
+    " WHERE at_utc >= ?1 AND at_utc < ?2 AND verdict <> 'refuse'
+     GROUP BY bought, stream, price_per_kg ORDER BY bought, stream, price_per_kg"
 );
 
 /// Price last paid for a kilogram of each stream; of the columns without a
 /// function, SQLite takes those of the row with the maximum.
 const PAID: &str = concat!(
-    "SELECT stream, price, MAX(at_utc) FROM (SELECT t.stream, r.at_utc, ",
-    price_said!(),
-    " AS price
-     FROM live_record r JOIN ticket t ON t.seq = r.seq
-     WHERE r.at_utc BETWEEN ?1 AND ?2 AND t.bought = 1 AND t.verdict <> 'refuse')
-     WHERE price IS NOT NULL GROUP BY stream"
+    "SELECT t.stream, t.price_per_kg, MAX(r.at_utc) FROM record r CROSS JOIN ",
+    told!(),
+    " t WHERE t.seq = r.seq AND r.at_utc BETWEEN ?1 AND ?2 AND t.bought = 1
+     AND t.verdict <> 'refuse' AND t.price_per_kg IS NOT NULL GROUP BY t.stream"
 );
 
 impl Book {
@@ -305,6 +298,7 @@ impl Book {
         lot_seqs: impl IntoIterator<Item = i64>,
     ) -> Result<BTreeMap<i64, LotFacts>, DaybookError> {
         self.read(|conn| {
+            let said = said::all(conn)?;
             let mut facts = BTreeMap::new();
             for seq in lot_seqs {
                 if facts.contains_key(&seq) {
@@ -313,6 +307,15 @@ impl Book {
                 let assay = rows(conn, LOT_ASSAY, [seq], assay)?.pop();
                 if let Some(mut lot) = rows(conn, LOT, [seq], lot)?.pop() {
                     lot.assay = assay;
+                    for it in said.get(&seq).into_iter().flatten() {
+                        let told = (&mut lot.verdict, &mut String::new());
+                        it.over(
+                            &mut lot.supplier,
+                            &mut lot.stream,
+                            &mut lot.price_per_kg,
+                            told,
+                        );
+                    }
                     facts.insert(seq, lot);
                 }
             }

@@ -1,6 +1,7 @@
 use jiff::Timestamp;
 
 use super::lookup::rows;
+use super::said::told;
 use super::{Book, DaybookError, SPOILED, instants};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
@@ -43,32 +44,41 @@ pub struct LotFate {
 }
 
 /// The newest test of each lot, an assay before what was stated at the dock.
-const MOISTURES: &str =
+const MOISTURES: &str = concat!(
     "SELECT t.seq, t.supplier, t.stream, t.at_utc, a.moisture_pct, a.moisture_sd
-     FROM assay a JOIN live_record r ON r.seq = a.seq JOIN live_ticket t ON t.seq = a.lot_seq
-     WHERE r.at_utc <= ?1 AND t.at_utc >= ?2
+     FROM assay a JOIN live_record r ON r.seq = a.seq JOIN ",
+    told!(),
+    " t WHERE t.seq = a.lot_seq AND r.at_utc <= ?1 AND t.at_utc >= ?2
      AND NOT EXISTS (SELECT 1 FROM assay b JOIN live_record q ON q.seq = b.seq
          WHERE b.lot_seq = a.lot_seq AND q.at_utc <= ?1
          AND (q.at_utc, b.seq) > (r.at_utc, a.seq))
      UNION ALL
-     SELECT t.seq, t.supplier, t.stream, t.at_utc, t.moisture_pct, NULL FROM live_ticket t
-     WHERE t.at_utc BETWEEN ?2 AND ?1 AND t.moisture_pct IS NOT NULL
+     SELECT t.seq, t.supplier, t.stream, t.at_utc, t.moisture_pct, NULL FROM ",
+    told!(),
+    " t WHERE t.at_utc BETWEEN ?2 AND ?1 AND t.moisture_pct IS NOT NULL
      AND NOT EXISTS (SELECT 1 FROM assay b JOIN live_record q ON q.seq = b.seq
          WHERE b.lot_seq = t.seq AND q.at_utc <= ?1)
-     ORDER BY 4, 1";
+     ORDER BY 4, 1"
+);
 
-const DENSITIES: &str = "SELECT supplier, stream, at_utc, net_g, volume_l FROM live_ticket
-     WHERE at_utc BETWEEN ?2 AND ?1 AND volume_l IS NOT NULL AND container IS NULL
-     AND estimated = 0 AND volume_l > 0 AND net_g > 0 ORDER BY at_utc, seq";
+const DENSITIES: &str = concat!(
+    "SELECT supplier, stream, at_utc, net_g, volume_l FROM ",
+    told!(),
+    " WHERE at_utc BETWEEN ?2 AND ?1 AND volume_l IS NOT NULL AND container IS NULL
+     AND estimated = 0 AND volume_l > 0 AND net_g > 0 ORDER BY at_utc, seq"
+);
 
 /// One row a lot: when the last of it left, or when it was found spoiled.
-const FATES: &str = "SELECT t.stream, t.at_utc, MAX(o.at_utc),
+const FATES: &str = concat!(
+    "SELECT t.stream, t.at_utc, MAX(o.at_utc),
             MAX(o.kind <> 'fed' AND EXISTS (SELECT 1 FROM discard d
                 WHERE d.seq = o.seq AND (d.why = ?2 OR d.why LIKE ?2 || ': %')))
-     FROM live_ticket t JOIN live_outflow o ON o.lot_seq = t.seq
-     WHERE o.at_utc <= ?1 AND t.verdict IN ('feed', 'pick out')
+     FROM ",
+    told!(),
+    " t JOIN live_outflow o WHERE o.lot_seq = t.seq AND o.at_utc <= ?1 AND t.verdict IN ('feed', 'pick out')
      AND o.kind <> 'shrink' AND o.kind <> 'picked_out' AND o.kind <> 'liquor' AND o.grams > 0
-     GROUP BY t.seq ORDER BY t.seq";
+     GROUP BY t.seq ORDER BY t.seq"
+);
 
 impl Book {
     /// The newest moisture test by `until` of every lot that came since an

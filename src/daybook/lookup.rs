@@ -3,7 +3,10 @@ use rusqlite::{Connection, OptionalExtension, params};
 
 use super::cells::Cells;
 use super::error::BadRows;
-use super::{Book, Container, DaybookError, Entry, Farm, Record, Ticket, get, instants};
+use super::said::{self, told};
+use super::{
+    Book, Container, Correction, DaybookError, Entry, Farm, Record, Ticket, get, instants,
+};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
 
@@ -15,6 +18,8 @@ pub struct Found {
     pub number: Option<i64>,
     /// The strike that voids it, if any.
     pub struck_by: Option<i64>,
+    /// Corrections of it that stand, the newest last, if it is a ticket.
+    pub said: Vec<Correction>,
 }
 
 /// What a record says, with where it stands.
@@ -34,7 +39,7 @@ pub struct Filed<T> {
 /// A ticket, with where it stands.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TicketFiled {
-    /// The ticket and its record.
+    /// The ticket as it is told now, and its record.
     pub filed: Filed<Ticket>,
     pub number: i64,
     /// The strike that voids it, if any.
@@ -170,10 +175,13 @@ impl Book {
     /// # Errors
     /// When the file can't be read.
     pub fn suppliers(&self) -> Result<Vec<SupplierUse>, DaybookError> {
-        let sql = "SELECT supplier, MAX(at_utc) FROM live_ticket GROUP BY supplier
-                   ORDER BY MAX(at_utc) DESC, supplier";
+        const SQL: &str = concat!(
+            "SELECT supplier, MAX(at_utc) FROM ",
+            told!(),
+            " GROUP BY supplier ORDER BY MAX(at_utc) DESC, supplier"
+        );
         self.read(|conn| {
-            rows(conn, sql, [], |cells| {
+            rows(conn, SQL, [], |cells| {
                 Ok(SupplierUse {
                     supplier: cells.cell()?,
                     last_at: cells.instant()?,
@@ -188,11 +196,14 @@ impl Book {
     /// When the file can't be read.
     pub fn usual_loads(&self, since: Timestamp) -> Result<Vec<UsualLoad>, DaybookError> {
         // SQLite takes a bare column from the row that holds the MAX.
-        let sql = "SELECT supplier, stream, container, COUNT(*), MAX(at_utc) FROM live_ticket
-                   WHERE at_utc >= ?1 GROUP BY supplier, stream
-                   ORDER BY MAX(at_utc) DESC, supplier, stream";
+        const SQL: &str = concat!(
+            "SELECT supplier, stream, container, COUNT(*), MAX(at_utc) FROM ",
+            told!(),
+            " WHERE at_utc >= ?1 GROUP BY supplier, stream
+             ORDER BY MAX(at_utc) DESC, supplier, stream"
+        );
         self.read(|conn| {
-            rows(conn, sql, [instants::text_not_before(since)], |cells| {
+            rows(conn, SQL, [instants::text_not_before(since)], |cells| {
                 Ok(UsualLoad {
                     supplier: cells.cell()?,
                     stream: cells.stream()?,
@@ -209,10 +220,13 @@ impl Book {
     /// # Errors
     /// When the file can't be read.
     pub fn streams_used(&self) -> Result<Vec<StreamUse>, DaybookError> {
-        let sql = "SELECT stream, MAX(at_utc) FROM live_ticket GROUP BY stream
-                   ORDER BY MAX(at_utc) DESC, stream";
+        const SQL: &str = concat!(
+            "SELECT stream, MAX(at_utc) FROM ",
+            told!(),
+            " GROUP BY stream ORDER BY MAX(at_utc) DESC, stream"
+        );
         self.read(|conn| {
-            rows(conn, sql, [], |cells| {
+            rows(conn, SQL, [], |cells| {
                 Ok(StreamUse {
                     stream: cells.stream()?,
                     last_at: cells.instant()?,
@@ -233,16 +247,26 @@ impl Book {
         until: Timestamp,
         most: u32,
     ) -> Result<Vec<LoadAlike>, DaybookError> {
-        let sql = "SELECT record.id, x.at_utc, x.gross_g, x.net_g FROM live_ticket x
-                   JOIN record USING (seq)
-                   WHERE supplier = ?1 AND stream = ?2 AND bought = 0 AND x.at_utc < ?3
-                     AND estimated = 0
-                   ORDER BY x.at_utc DESC LIMIT ?4";
+        // Every weigh-in asks, so the index leads: the newest never corrected,
+        // and all that ever were, which are few.
+        const SQL: &str = concat!(
+            "SELECT r.id, t.at_utc, t.gross_g, t.net_g FROM ",
+            told!(),
+            " t JOIN record r WHERE r.seq = t.seq AND t.seq IN
+               (SELECT * FROM (SELECT seq FROM live_ticket x
+                  WHERE supplier = ?1 AND stream = ?2 AND bought = 0 AND at_utc < ?3
+                    AND estimated = 0
+                    AND NOT EXISTS (SELECT 1 FROM correction WHERE ticket_seq = x.seq)
+                  ORDER BY at_utc DESC LIMIT ?4)
+                UNION ALL SELECT ticket_seq FROM correction)
+             AND t.supplier = ?1 AND t.stream = ?2 AND t.bought = 0 AND t.at_utc < ?3
+             AND t.estimated = 0 ORDER BY t.at_utc DESC LIMIT ?4"
+        );
         let until = instants::text_not_before(until);
         self.read(|conn| {
             rows(
                 conn,
-                sql,
+                SQL,
                 params![supplier, stream.as_str(), until, most],
                 |cells| {
                     Ok(LoadAlike {
@@ -301,16 +325,14 @@ impl Book {
 
 impl TicketFiled {
     fn of(found: Found) -> Option<Self> {
-        let Entry::Ticket(ticket) = found.record.content.entry else {
-            return None;
-        };
+        let entry = found.ticket()?;
         Some(Self {
             filed: Filed {
                 seq: found.record.seq,
                 id: found.record.content.id,
                 at: found.record.content.at,
                 by: found.record.content.by,
-                entry: ticket,
+                entry,
             },
             number: found.number?,
             struck_by: found.struck_by,
@@ -323,12 +345,14 @@ pub(super) fn found(conn: &Connection, seq: i64) -> rusqlite::Result<Option<Foun
         return Ok(None);
     };
     let is_ticket = matches!(record.content.entry, Entry::Ticket(_));
+    let (number, said) = if is_ticket {
+        (get::number(conn, seq)?, said::of(conn, seq)?)
+    } else {
+        (None, Vec::new())
+    };
     Ok(Some(Found {
-        number: if is_ticket {
-            get::number(conn, seq)?
-        } else {
-            None
-        },
+        number,
+        said,
         struck_by: get::struck_by(conn, seq)?,
         record,
     }))

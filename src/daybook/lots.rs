@@ -5,7 +5,7 @@ use rusqlite::Connection;
 
 use super::cells::Cells;
 use super::lookup::rows;
-use super::{Book, DaybookError, admit, instants};
+use super::{Book, DaybookError, admit, instants, said};
 use crate::quantity::Grams;
 use crate::stream::{Class, StreamId, Verdict};
 
@@ -52,8 +52,6 @@ pub struct LotRow {
     pub verdict: Verdict,
     /// Why.
     pub reason: String,
-    /// Free text.
-    pub note: Option<String>,
 }
 
 /// A moisture test as it bears on a lot.
@@ -87,7 +85,7 @@ pub struct OnLot {
 const LOTS: &str =
     "SELECT t.seq, t.net_g, t.at_utc, r.id, t.number, t.supplier, t.stream, t.moisture_pct,
             t.touched, t.estimated, t.bought, t.price_per_kg, t.volume_l, t.container,
-            t.verdict, t.reason, t.note
+            t.verdict, t.reason
      FROM ticket t CROSS JOIN record r ON r.seq = t.seq
      WHERE t.at_utc <= ?1 AND t.verdict <> 'refuse'
      ORDER BY t.seq";
@@ -95,11 +93,6 @@ const LOTS: &str =
 const ASSAYS: &str = "SELECT a.lot_seq, a.seq, r.at_utc, a.method, a.moisture_pct, a.moisture_sd
      FROM assay a JOIN live_record r ON r.seq = a.seq
      WHERE r.at_utc <= ?1 ORDER BY r.at_utc, a.seq";
-
-/// Prices said later; of one ticket the newest comes last.
-const PRICES: &str = "SELECT ticket_seq, price_per_kg FROM correction c
-     WHERE price_per_kg IS NOT NULL
-       AND NOT EXISTS (SELECT 1 FROM strike s WHERE s.target_seq = c.seq) ORDER BY seq";
 
 const ON_LOT: &str = "SELECT r.seq, r.kind, r.at_utc, x.grams
      FROM (SELECT seq, SUM(grams) AS grams FROM live_outflow WHERE lot_seq = ?1 GROUP BY seq
@@ -154,10 +147,7 @@ fn held(conn: &Connection, until: &str) -> rusqlite::Result<Vec<LotRow>> {
     let mut since = parts_by_lot(conn, SINCE, [until])?;
     let left = left_by_lot(conn, until)?;
     let struck = struck(conn)?;
-    let mut prices: HashMap<i64, f64> =
-        rows(conn, PRICES, [], |cells| Ok((cells.cell()?, cells.cell()?)))?
-            .into_iter()
-            .collect();
+    let said = said::all(conn)?;
     let mut statement = conn.prepare_cached(LOTS)?;
     let mut tickets = statement.query([until])?;
     let mut lots = Vec::new();
@@ -169,7 +159,7 @@ fn held(conn: &Connection, until: &str) -> rusqlite::Result<Vec<LotRow>> {
         if remaining_g == Grams::ZERO || struck.contains(&seq) {
             continue;
         }
-        lots.push(LotRow {
+        let mut lot = LotRow {
             seq,
             net_g,
             picked_out_g,
@@ -186,13 +176,22 @@ fn held(conn: &Connection, until: &str) -> rusqlite::Result<Vec<LotRow>> {
             touched: cells.classes()?,
             estimated: cells.flag()?,
             bought: cells.flag()?,
-            price_per_kg: prices.remove(&seq).or(cells.cell()?),
+            price_per_kg: cells.cell()?,
             volume_l: cells.cell()?,
             container: cells.cell()?,
             verdict: cells.verdict()?,
             reason: cells.cell()?,
-            note: cells.cell()?,
-        });
+        };
+        for it in said.get(&seq).into_iter().flatten() {
+            let told = (&mut lot.verdict, &mut lot.reason);
+            it.over(
+                &mut lot.supplier,
+                &mut lot.stream,
+                &mut lot.price_per_kg,
+                told,
+            );
+        }
+        lots.push(lot);
     }
     Ok(lots)
 }

@@ -11,12 +11,17 @@
 //! whatever was struck or came late. The first sum is the mark at M. With M
 //! near t the other two are small, since books are mostly written in the order
 //! of what happens; another M costs time, never a gram.
+//!
+//! All this goes by tickets as first written. What lots with a corrected
+//! supplier or stream held then is moved to the source they are told under.
 
 use std::collections::BTreeMap;
 
 use rusqlite::{Connection, Params};
 
+use super::cells::Cells;
 use super::lookup::{rows, seqs};
+use super::said::told;
 use crate::quantity::Grams;
 use crate::stream::StreamId;
 
@@ -62,6 +67,19 @@ const CHANGES: [(&str, &str, &str); 4] = [
     ),
 ];
 
+/// Lots that were ever corrected: as first written, as told, and what they held
+/// just before `?1`.
+const MOVED: &str = concat!(
+    "SELECT t.first_supplier, t.first_stream, t.bought, t.supplier, t.stream, t.bought, ",
+    came!(),
+    " - COALESCE((SELECT SUM(o.grams) FROM live_outflow o
+           WHERE o.lot_seq = t.seq AND o.at_utc < ?1), 0)
+     FROM ",
+    told!(),
+    " t WHERE t.seq IN (SELECT ticket_seq FROM correction)
+       AND t.at_utc < ?1 AND t.verdict <> 'refuse'"
+);
+
 /// Which changes are wanted, of the record SEQ; `+` keeps SQLite from walking
 /// the other way round, over a range that may be the whole book.
 const BETWEEN: &str = "SEQ > ?1 AND SEQ <= ?2";
@@ -73,9 +91,18 @@ pub(super) fn stock_before(
     conn: &Connection,
     from: &str,
 ) -> rusqlite::Result<BTreeMap<Source, Grams>> {
-    stock_from(conn, mark_near(conn, from)?, from)
+    let mut stock = stock_from(conn, mark_near(conn, from)?, from)?;
+    for (first, told, grams) in rows(conn, MOVED, [from], |cells| {
+        Ok((source(cells)?, source(cells)?, cells.grams()?))
+    })? {
+        *stock.entry(first).or_default() -= grams;
+        *stock.entry(told).or_default() += grams;
+    }
+    stock.retain(|_, grams| *grams != Grams::ZERO);
+    Ok(stock)
 }
 
+/// The same by tickets as first written, from any mark.
 fn stock_from(
     conn: &Connection,
     mark: i64,
@@ -90,7 +117,6 @@ fn stock_from(
     early.into_iter().for_each(|(source, grams)| {
         *stock.entry(source).or_default() -= grams;
     });
-    stock.retain(|_, grams| *grams != Grams::ZERO);
     Ok(stock)
 }
 
@@ -183,10 +209,7 @@ fn mark_near(conn: &Connection, from: &str) -> rusqlite::Result<i64> {
 fn kept(conn: &Connection, mark: i64) -> rusqlite::Result<BTreeMap<Source, Grams>> {
     let sql = "SELECT supplier, stream, bought, grams FROM stock_mark WHERE seq = ?1";
     let found = rows(conn, sql, [mark], |cells| {
-        Ok((
-            (cells.cell()?, cells.stream()?, cells.flag()?),
-            cells.grams()?,
-        ))
+        Ok((source(cells)?, cells.grams()?))
     })?;
     Ok(found.into_iter().collect())
 }
@@ -204,13 +227,14 @@ fn changes(
             which.replace("SEQ", seq)
         );
         found.extend(rows(conn, &sql, values, |cells| {
-            Ok((
-                (cells.cell()?, cells.stream()?, cells.flag()?),
-                cells.grams()?,
-            ))
+            Ok((source(cells)?, cells.grams()?))
         })?);
     }
     Ok(found)
+}
+
+fn source(cells: &mut Cells<'_>) -> rusqlite::Result<Source> {
+    Ok((cells.cell()?, cells.stream()?, cells.flag()?))
 }
 
 #[cfg(test)]

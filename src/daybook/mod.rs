@@ -56,6 +56,7 @@ mod nights;
 mod open;
 mod put;
 mod record;
+mod said;
 mod told;
 mod trace_told;
 mod word_record;

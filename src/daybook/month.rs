@@ -8,6 +8,7 @@ use serde::{Serialize, Serializer};
 use super::cells::Cells;
 use super::lookup::rows;
 use super::marks::{self, Source};
+use super::said::told;
 use super::{AsOf, Book, DaybookError, Outlet, instants};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
@@ -85,7 +86,9 @@ const CAME: &str = concat!(
                 (SELECT SUM(p.grams) FROM picked_out p WHERE p.seq = t.seq), 0)),
             SUM(t.verdict <> 'refuse'),
             SUM(t.verdict = 'refuse')
-     FROM record r CROSS JOIN ticket t ON t.seq = r.seq WHERE ",
+     FROM record r CROSS JOIN ",
+    told!("?3"),
+    " t WHERE t.seq = r.seq AND ",
     counts!(),
     " GROUP BY t.supplier, t.stream, t.bought"
 );
@@ -105,9 +108,9 @@ const LEFT: &str = concat!(
             SUM(iif(o.kind = 'land', o.grams, 0)),
             SUM(iif(o.kind = 'discards', o.grams, 0)),
             SUM(iif(o.kind = 'sewer', o.grams, 0))
-     FROM record r CROSS JOIN outflow o ON o.seq = r.seq
-     CROSS JOIN ticket t ON t.seq = o.lot_seq
-     WHERE t.verdict <> 'refuse' AND ",
+     FROM record r CROSS JOIN outflow o ON o.seq = r.seq CROSS JOIN ",
+    told!("?3"),
+    " t WHERE t.seq = o.lot_seq AND t.verdict <> 'refuse' AND ",
     counts!(),
     " GROUP BY t.supplier, t.stream, t.bought"
 );

@@ -7,6 +7,7 @@ use rusqlite::OptionalExtension;
 use super::cells::Cells;
 use super::error::BadRows;
 use super::lookup::rows;
+use super::said::told;
 use super::{Book, DaybookError, Entry, Farm, get, instants};
 use crate::quantity::{Grams, MassUnit};
 use crate::stream::{StreamId, Verdict};
@@ -47,6 +48,8 @@ pub struct TicketTold {
     /// Who brought it.
     pub supplier: String,
     pub stream: StreamId,
+    /// Supplier and stream as first written, where a correction says otherwise.
+    pub first: Option<(String, StreamId)>,
     /// Gross weight; `None` when estimated.
     pub gross_g: Option<Grams>,
     /// Gross as entered.
@@ -98,29 +101,35 @@ pub struct Weighings {
 pub struct LateRecord {
     /// Its number in the book.
     pub seq: i64,
-    /// Its kind: `ticket`, `strike`, `fed`, `discard` or `reweigh`.
+    /// Its kind, or that of the record it strikes: `ticket`, `correction`,
+    /// `fed`, `discard` or `reweigh`.
     pub kind: String,
-    /// When it happened, or what it strikes happened.
+    /// When it happened, or what it strikes happened, or the ticket came that
+    /// is corrected.
     pub at: Timestamp,
     /// When it was written.
     pub recorded_at: Timestamp,
     /// Who did it.
     pub by: String,
-    /// The ticket number, of the ticket itself or of the one struck.
+    /// The ticket number, of the ticket itself or of the one struck or corrected.
     pub ticket: Option<i64>,
     /// The record it strikes.
     pub target_seq: Option<i64>,
     pub why: Option<String>,
 }
 
-const TICKETS: &str = "SELECT t.number, t.at_utc, t.supplier, t.stream, t.gross_g, t.gross_text,
-            t.tare_g, t.tare_text, t.unit, t.net_g, t.estimated, t.bought, t.verdict, t.reason,
+const TICKETS: &str = concat!(
+    "SELECT t.number, t.at_utc, t.supplier, t.stream, t.first_supplier, t.first_stream,
+            t.gross_g, t.gross_text, t.tare_g, t.tare_text, t.unit, t.net_g, t.estimated,
+            t.bought, t.verdict, t.reason,
             COALESCE((SELECT SUM(grams) FROM picked_out p WHERE p.seq = t.seq), 0), s.why
-     FROM record r CROSS JOIN ticket t ON t.seq = r.seq
-     LEFT JOIN strike s ON s.target_seq = r.seq AND s.seq <= ?3
-     WHERE r.at_utc >= ?1 AND r.at_utc < ?2 AND r.seq <= ?3
+     FROM record r CROSS JOIN ",
+    told!("?3"),
+    " t LEFT JOIN strike s ON s.target_seq = r.seq AND s.seq <= ?3
+     WHERE t.seq = r.seq AND r.at_utc >= ?1 AND r.at_utc < ?2 AND r.seq <= ?3
        AND iif(?4 IS NULL, t.verdict = 'refuse', t.supplier = ?4)
-     ORDER BY t.number";
+     ORDER BY t.number"
+);
 
 const LOADS: &str = "SELECT r.at_utc, t.net_g
      FROM record r CROSS JOIN ticket t ON t.seq = r.seq
@@ -128,49 +137,68 @@ const LOADS: &str = "SELECT r.at_utc, t.net_g
        AND t.verdict <> 'refuse' AND NOT t.bought AND NOT EXISTS
          (SELECT 1 FROM strike s WHERE s.target_seq = r.seq AND s.seq <= ?3)";
 
-const NUMBERS: &str = "SELECT t.number, t.supplier = ?3, t.at_utc >= ?4 AND t.at_utc < ?5, s.why
-     FROM ticket t LEFT JOIN strike s ON s.target_seq = t.seq AND s.seq <= ?6
-     WHERE t.number BETWEEN ?1 AND ?2 AND t.seq <= ?6 ORDER BY t.number";
+const NUMBERS: &str = concat!(
+    "SELECT t.number, t.supplier = ?3, t.at_utc >= ?4 AND t.at_utc < ?5, s.why
+     FROM ",
+    told!("?6"),
+    " t LEFT JOIN strike s ON s.target_seq = t.seq AND s.seq <= ?6
+     WHERE t.number BETWEEN ?1 AND ?2 AND t.seq <= ?6 ORDER BY t.number"
+);
 
-const PARTS: &str = "SELECT p.kind, SUM(p.grams)
-     FROM record r CROSS JOIN ticket t ON t.seq = r.seq CROSS JOIN picked_out p ON p.seq = r.seq
-     WHERE r.at_utc >= ?1 AND r.at_utc < ?2 AND r.seq <= ?3 AND (?4 IS NULL OR t.supplier = ?4)
+const PARTS: &str = concat!(
+    "SELECT p.kind, SUM(p.grams)
+     FROM record r CROSS JOIN picked_out p ON p.seq = r.seq CROSS JOIN ",
+    told!("?3"),
+    " t WHERE t.seq = r.seq AND r.at_utc >= ?1 AND r.at_utc < ?2 AND r.seq <= ?3 AND (?4 IS NULL OR t.supplier = ?4)
        AND t.verdict <> 'refuse' AND NOT t.bought AND NOT EXISTS
          (SELECT 1 FROM strike s WHERE s.target_seq = r.seq AND s.seq <= ?3)
-     GROUP BY p.kind ORDER BY p.kind";
+     GROUP BY p.kind ORDER BY p.kind"
+);
 
-const WEIGHED_IN: &str = "SELECT t.stream, t.bought, t.division, COUNT(*)
-     FROM record r CROSS JOIN ticket t ON t.seq = r.seq
-     WHERE r.at_utc >= ?1 AND r.at_utc < ?2 AND r.seq <= ?3
+const WEIGHED_IN: &str = concat!(
+    "SELECT t.stream, t.bought, t.division, COUNT(*)
+     FROM record r CROSS JOIN ",
+    told!("?3"),
+    " t WHERE t.seq = r.seq AND r.at_utc >= ?1 AND r.at_utc < ?2 AND r.seq <= ?3
        AND (?4 IS NULL OR t.supplier = ?4 AND NOT t.bought)
        AND t.verdict <> 'refuse' AND NOT t.estimated AND NOT EXISTS
          (SELECT 1 FROM strike s WHERE s.target_seq = r.seq AND s.seq <= ?3)
-     GROUP BY t.stream, t.bought, t.division";
+     GROUP BY t.stream, t.bought, t.division"
+);
 
-const WEIGHED_OUT: &str = "SELECT t.stream, t.bought, NULL, COUNT(*)
-     FROM record r CROSS JOIN outflow o ON o.seq = r.seq CROSS JOIN ticket t ON t.seq = o.lot_seq
-     WHERE r.at_utc >= ?1 AND r.at_utc < ?2 AND r.seq <= ?3
+const WEIGHED_OUT: &str = concat!(
+    "SELECT t.stream, t.bought, NULL, COUNT(*)
+     FROM record r CROSS JOIN outflow o ON o.seq = r.seq CROSS JOIN ",
+    told!("?3"),
+    " t WHERE t.seq = o.lot_seq AND r.at_utc >= ?1 AND r.at_utc < ?2 AND r.seq <= ?3
        AND (o.kind <> 'shrink' OR r.kind = 'reweigh') AND NOT EXISTS
          (SELECT 1 FROM strike s WHERE s.target_seq = r.seq AND s.seq <= ?3)
-     GROUP BY t.stream, t.bought";
+     GROUP BY t.stream, t.bought"
+);
 
-const FEED_LEFT: &str = "SELECT COALESCE(SUM(iif(o.kind = 'fed', o.grams, 0)), 0),
+const FEED_LEFT: &str = concat!(
+    "SELECT COALESCE(SUM(iif(o.kind = 'fed', o.grams, 0)), 0),
             COALESCE(SUM(iif(o.kind NOT IN ('fed', 'shrink', 'picked_out'), o.grams, 0)), 0)
-     FROM record r CROSS JOIN outflow o ON o.seq = r.seq CROSS JOIN ticket t ON t.seq = o.lot_seq
-     WHERE r.at_utc >= ?1 AND r.at_utc < ?2 AND r.seq <= ?3
+     FROM record r CROSS JOIN outflow o ON o.seq = r.seq CROSS JOIN ",
+    told!("?3"),
+    " t WHERE t.seq = o.lot_seq AND r.at_utc >= ?1 AND r.at_utc < ?2 AND r.seq <= ?3
        AND t.verdict IN ('feed', 'pick out') AND NOT EXISTS
-         (SELECT 1 FROM strike s WHERE s.target_seq = r.seq AND s.seq <= ?3)";
+         (SELECT 1 FROM strike s WHERE s.target_seq = r.seq AND s.seq <= ?3)"
+);
 
-const CORRECTIONS: &str =
-    "SELECT r.seq, r.kind, COALESCE(struck.at_utc, r.at_utc), r.recorded_utc, r.by_whom,
-            COALESCE(t.number, old.number), s.target_seq, s.why
-     FROM record r LEFT JOIN ticket t ON t.seq = r.seq
-     LEFT JOIN strike s ON s.seq = r.seq
+/// A correction bears on the weights of its ticket's day where it says whose
+/// or what the load was; so does its strike.
+const CORRECTIONS: &str = "SELECT r.seq, COALESCE(struck.kind, r.kind),
+            COALESCE(t.at_utc, struck.at_utc, r.at_utc), r.recorded_utc, r.by_whom, t.number,
+            s.target_seq, COALESCE(s.why, c.why)
+     FROM record r LEFT JOIN strike s ON s.seq = r.seq
      LEFT JOIN record struck ON struck.seq = s.target_seq
-     LEFT JOIN ticket old ON old.seq = s.target_seq
-     WHERE r.seq > ?1 AND r.seq <= ?2 AND COALESCE(struck.at_utc, r.at_utc) < ?3
-       AND r.kind IN ('ticket', 'strike', 'fed', 'discard', 'reweigh')
-       AND COALESCE(struck.kind, 'ticket') IN ('ticket', 'fed', 'discard', 'reweigh')
+     LEFT JOIN correction c ON c.seq = COALESCE(s.target_seq, r.seq)
+     LEFT JOIN ticket t ON t.seq = COALESCE(c.ticket_seq, s.target_seq, r.seq)
+     WHERE r.seq > ?1 AND r.seq <= ?2 AND COALESCE(t.at_utc, struck.at_utc, r.at_utc) < ?3
+       AND COALESCE(struck.kind, r.kind)
+         IN ('ticket', 'fed', 'discard', 'reweigh', 'correction')
+       AND (c.seq IS NULL OR COALESCE(c.supplier, c.stream) IS NOT NULL)
      ORDER BY r.seq";
 
 impl Book {
@@ -355,11 +383,15 @@ impl Book {
 }
 
 fn ticket(cells: &mut Cells<'_>) -> rusqlite::Result<TicketTold> {
+    let (number, at) = (cells.cell()?, cells.instant()?);
+    let now = (cells.cell()?, cells.stream()?);
+    let first = (cells.cell()?, cells.stream()?);
     Ok(TicketTold {
-        number: cells.cell()?,
-        at: cells.instant()?,
-        supplier: cells.cell()?,
-        stream: cells.stream()?,
+        number,
+        at,
+        first: (first != now).then_some(first),
+        supplier: now.0,
+        stream: now.1,
         gross_g: cells.grams_if_any()?,
         gross_text: cells.cell()?,
         tare_g: cells.grams_if_any()?,

@@ -5,6 +5,7 @@ use jiff::Timestamp;
 use super::cells::Cells;
 use super::lookup::{rows, seqs};
 use super::nights::filed;
+use super::said::told;
 use super::{Book, Cohort, DaybookError, Entry, Filed, Harvest, OutflowKind, Payment, instants};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
@@ -30,16 +31,33 @@ const LEFT: &str = "SELECT t.seq, t.at_utc, 'picked_out', SUM(p.grams)
          SELECT seq, ord, at_utc, kind, grams FROM live_outflow
          WHERE lot_seq = ?1 AND kind <> 'fed' ORDER BY at_utc, seq, ord)";
 
-const OF_SUPPLIER: &str = "SELECT seq FROM live_ticket
-     WHERE supplier = ?1 AND at_utc >= ?2 AND at_utc < ?3 ORDER BY seq";
+/// By the index: those first written as the supplier's, and all ever corrected.
+macro_rules! of_supplier {
+    () => {
+        concat!(
+            told!(),
+            " t WHERE t.supplier = ?1 AND t.seq IN (SELECT seq FROM ticket WHERE supplier = ?1
+                UNION ALL SELECT ticket_seq FROM correction)"
+        )
+    };
+}
 
-const HELD_ALIKE: &str = "SELECT seq, held FROM (
+const OF_SUPPLIER: &str = concat!(
+    "SELECT t.seq FROM ",
+    of_supplier!(),
+    " AND t.at_utc >= ?2 AND t.at_utc < ?3 ORDER BY t.seq"
+);
+
+const HELD_ALIKE: &str = concat!(
+    "SELECT seq, held FROM (
          SELECT t.seq, t.net_g
              - COALESCE((SELECT SUM(grams) FROM picked_out WHERE seq = t.seq), 0)
              - COALESCE((SELECT SUM(grams) FROM live_outflow WHERE lot_seq = t.seq), 0) AS held
-         FROM live_ticket t
-         WHERE t.supplier = ?1 AND t.stream = ?2 AND t.verdict <> 'refuse')
-     WHERE held <> 0 ORDER BY seq";
+         FROM ",
+    of_supplier!(),
+    " AND t.stream = ?2 AND t.verdict <> 'refuse')
+     WHERE held <> 0 ORDER BY seq"
+);
 
 const COHORTS_NAMED: &str = "SELECT c.seq FROM cohort c JOIN live_record r ON r.seq = c.seq
      WHERE c.name = ?1 ORDER BY c.seq";

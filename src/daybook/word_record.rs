@@ -5,10 +5,12 @@ use jiff::civil::Date;
 use rusqlite::{Connection, params};
 use serde::Serialize;
 
+use super::cells::Cells;
 use super::get;
 use crate::stream::{Leave, StreamId, Verdict};
 
-/// What a ticket should have said, never its weights. What is `None` stands as it was.
+/// What a ticket should have said, never its weights. What is `None` stands as
+/// it was; a verdict goes with the stream it was given for.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Correction {
     /// Position of the ticket in the book.
@@ -38,17 +40,6 @@ pub struct Look {
     pub note: Option<String>,
 }
 
-/// The price of ticket `t`: the newest unstruck word on it, else its own.
-macro_rules! price_said {
-    () => {
-        "COALESCE((SELECT c.price_per_kg FROM correction c
-             WHERE c.ticket_seq = t.seq AND c.price_per_kg IS NOT NULL AND NOT EXISTS
-               (SELECT 1 FROM strike x WHERE x.target_seq = c.seq)
-             ORDER BY c.seq DESC LIMIT 1), t.price_per_kg)"
-    };
-}
-pub(super) use price_said;
-
 pub(super) fn put_correction(conn: &Connection, seq: i64, it: &Correction) -> rusqlite::Result<()> {
     conn.prepare_cached(
         "INSERT INTO correction
@@ -72,17 +63,19 @@ pub(super) fn put_correction(conn: &Connection, seq: i64, it: &Correction) -> ru
 pub(super) fn get_correction(conn: &Connection, seq: i64) -> rusqlite::Result<Correction> {
     let sql = "SELECT ticket_seq, supplier, stream, note, price_per_kg, verdict, reason, why
                FROM correction WHERE seq = ?1";
-    get::one(conn, seq, sql, |cells| {
-        Ok(Correction {
-            ticket_seq: cells.cell()?,
-            supplier: cells.cell()?,
-            stream: cells.text_if_any(StreamId::parse)?,
-            note: cells.cell()?,
-            price_per_kg: cells.cell()?,
-            verdict: cells.verdict_if_any()?,
-            reason: cells.cell()?,
-            why: cells.cell()?,
-        })
+    get::one(conn, seq, sql, correction)
+}
+
+pub(super) fn correction(cells: &mut Cells<'_>) -> rusqlite::Result<Correction> {
+    Ok(Correction {
+        ticket_seq: cells.cell()?,
+        supplier: cells.cell()?,
+        stream: cells.text_if_any(StreamId::parse)?,
+        note: cells.cell()?,
+        price_per_kg: cells.cell()?,
+        verdict: cells.verdict_if_any()?,
+        reason: cells.cell()?,
+        why: cells.cell()?,
     })
 }
 

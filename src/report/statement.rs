@@ -32,6 +32,8 @@ pub struct StatementTicket {
     /// Local day and time.
     pub at: jiff::civil::DateTime,
     pub stream: StreamId,
+    /// Supplier and stream as first written, where they were corrected.
+    pub first: Option<String>,
     /// Gross, `None` when estimated.
     pub gross: Option<Grams>,
     /// Tare, `None` when estimated.

@@ -193,6 +193,7 @@ pub fn statement_table(sheet: &StatementSheet) -> DataTable {
             yes_no(ticket.estimated),
             yes_no(ticket.refused.is_some()),
             Cell::text(ticket.refused.as_deref().unwrap_or_default()),
+            Cell::text(ticket.first.as_deref().unwrap_or_default()),
             yes_no(sheet.verified_scale.is_some()),
             Cell::text(&sheet.seal),
         ]
@@ -214,6 +215,7 @@ pub fn statement_table(sheet: &StatementSheet) -> DataTable {
             "estimated",
             "refused",
             "why_refused",
+            "first_written_as",
             "verified_scale",
             "book_seal",
         ],

@@ -111,7 +111,7 @@ pub fn statement(sheet: &StatementSheet) -> Value {
         "tickets": told.tickets.iter().map(|ticket| json!({
             "ticket": ticket.number, "weighed_at": ticket.at.to_string(), "stream": ticket.stream, "gross_g": ticket.gross,
             "tare_g": ticket.tare, "net_g": ticket.net, "picked_out_g": ticket.picked_out, "estimated": ticket.estimated,
-            "refused": ticket.refused,
+            "refused": ticket.refused, "first_written_as": ticket.first,
         })).collect::<Vec<_>>(),
         "numbers": told.numbers.as_ref().map(|numbers| json!({
             "first": numbers.first, "last": numbers.last, "listed": numbers.listed,

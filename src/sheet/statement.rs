@@ -315,6 +315,12 @@ fn notes(document: &mut Document, sheet: &StatementSheet) {
         );
     }
     for ticket in tickets {
+        if let Some(first) = &ticket.first {
+            document.toned(
+                Tone::Small,
+                format!("#{} corrected; first written as {first}.", ticket.number),
+            );
+        }
         if let Some(why) = &ticket.refused {
             document.toned(
                 Tone::Small,

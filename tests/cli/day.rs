@@ -352,28 +352,93 @@ fn stages_lay_out_what_their_windows_are_drawn_from() {
 }
 
 #[test]
-fn a_price_is_corrected_and_the_first_word_stays() {
+fn a_ticket_is_corrected_and_the_first_word_stays() {
     let farm = Farm::stocked();
-    let told = farm.run(&[
+    let mut told = vec![farm.run(&[
         "correct", "A3", "--price", "0.4", "--why", "the bill", "--id", "K1",
-    ]);
-    assert!(
-        told.contains("Ticket A3: 0.4 ") && told.contains("first written without a price"),
-        "{told}"
+    ])];
+    // A label was swapped, and nobody saw it before the meal.
+    let fed = farm.run(&["mix"]) + &farm.run(&["fed"]);
+    assert!(fed.ends_with("exit 0\n"), "{fed}");
+    let swap = [
+        "correct",
+        "A1",
+        "--supplier",
+        " hearth Bakery",
+        "--stream",
+        "chicken-wings",
+        "--note",
+        "third shelf",
+        "--why",
+        "labels were swapped",
+        "--sure",
+        "--id",
+        "K2",
+    ];
+    told.push(farm.run(&swap));
+    // A repeated request is recorded once.
+    let again = farm.json(&swap);
+    assert_eq!(again["already_there"], true);
+    assert_eq!(
+        again["words"][0],
+        serde_json::json!({"field": "supplier", "first": "Quay brewery", "now": "Hearth bakery"})
     );
-    assert!(told.ends_with("exit 0\n"), "{told}");
+    let lots = farm.json(&["stock"]);
+    let lot = |name: &str| {
+        let lots = lots.as_array().expect("lots").iter();
+        lots.filter(|lot| lot["lot"] == name)
+            .map(|lot| lot["stream"].clone())
+            .next()
+    };
+    assert!(
+        lot("A1").is_none_or(|stream| stream == "chicken-wings"),
+        "{lots}"
+    );
+    insta::assert_snapshot!(told.join("\n"));
+}
+
+#[test]
+fn a_correction_that_can_not_be_is_refused_and_an_unlikely_one_asked_about() {
+    let farm = Farm::stocked();
     for (args, word) in [
-        (["A3", "--price", "1/2", "--why", "x"], "price"),
-        (["A3", "--price", "NaN", "--why", "x"], "price"),
-        (["A99", "--price", "1", "--why", "x"], "A99"),
-        (["A3", "--price", "1", "--why", " "], "why"),
+        (&["A3", "--price", "1/2", "--why", "x"][..], "price"),
+        (&["A3", "--price", "NaN", "--why", "x"], "price"),
+        (&["A99", "--price", "1", "--why", "x"], "A99"),
+        (&["A3", "--price", "1", "--why", " "], "why"),
+        (&["A3", "--stream", "bred", "--why", "x"], "nearest: bread"),
+        (&["A3", "--supplier", " ", "--why", "x"], "supplier"),
+        (
+            &["A3", "--supplier", "HEARTH bakery", "--why", "x"],
+            "other than what the ticket says",
+        ),
+        (
+            &["A3", "--supplier", "Quay brewry", "--why", "x"],
+            "`Quay brewery` is there already",
+        ),
+        (
+            &["A1", "--stream", "bread", "--why", "x"],
+            "where the table has",
+        ),
+        (&["A3", "--why", "x"], "--supplier"),
     ] {
-        let told = farm.run(&[&["correct"][..], &args].concat());
+        let told = farm.run(&[&["correct"][..], args].concat());
         assert!(
             told.contains("error:") && told.contains(word) && !told.ends_with("exit 0\n"),
             "{args:?}: {told}"
         );
     }
+    // A slip in the name itself is what a correction is for.
+    farm.weigh("B1", "Quay brewry", "spent-grain", "20.1lb", &["--sure"]);
+    let told = farm.run(&[
+        "correct",
+        "B1",
+        "--supplier",
+        "Quay brewery",
+        "--why",
+        "a slip",
+    ]);
+    assert!(told.ends_with("exit 0\n"), "{told}");
+    farm.weigh("B2", "Quay brewery", "spent-grain", "25.1lb", &[]);
 }
 
 #[test]

@@ -3,8 +3,8 @@
 use jiff::Timestamp;
 use tempfile::TempDir;
 use trayful::acts::{
-    ActError, Asked, Dock, FarmAsked, FarmSaid, ImportAsked, TableFile, TableFiles, Tables, begin,
-    discard, import, settings, strike,
+    ActError, Asked, Corrected, CorrectionText, Dock, FarmAsked, FarmSaid, ImportAsked, TableFile,
+    TableFiles, Tables, begin, correct, discard, import, settings, strike,
 };
 use trayful::daybook::{Daybook, Outlet};
 use trayful::quantity::Reader;
@@ -114,6 +114,27 @@ impl FarmBook {
             .expect("a weight");
         let units = settings(&self.book).expect("settings").units;
         discard(&mut self.book, lot, to, Some(&weight), None, units, &asked).expect("discards");
+    }
+
+    /// Says whose and what a ticket really was.
+    pub(crate) fn correct(
+        &mut self,
+        ticket: &str,
+        supplier: Option<&str>,
+        stream: Option<&str>,
+    ) -> Result<Corrected, ActError> {
+        let farm = settings(&self.book).expect("settings");
+        let tables = Tables::load(TableFiles::default()).expect("tables");
+        let dock = Dock::open(&self.book, &farm, &tables).expect("a dock");
+        let text = CorrectionText {
+            supplier: supplier.map(str::to_owned),
+            stream: stream.map(str::to_owned),
+            why: "labels were swapped".to_owned(),
+            ..CorrectionText::default()
+        };
+        let now = self.now.to_string();
+        let asked = self.asked(&now);
+        correct(&mut self.book, &dock, ticket, &text, &asked)
     }
 
     /// Voids a record.

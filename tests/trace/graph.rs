@@ -4,12 +4,13 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use proptest::prelude::*;
 use trayful::acts::{TraceFrom, TraceText};
+use trayful::daybook::{Correction, Entry};
 use trayful::harvest::Origin;
 use trayful::quantity::Grams;
 use trayful::sheet::TraceSheet;
-use trayful::stream::{Class, LarvaeFor, Region, Ruling};
+use trayful::stream::{Class, LarvaeFor, Region, Ruling, StreamId, Verdict};
 
-use crate::support::{Book, October, day};
+use crate::support::{Book, October, day, noon};
 
 /// What a trace says each cohort ate of each lot.
 fn by_pair(sheet: &TraceSheet) -> BTreeMap<(i64, i64), Grams> {
@@ -54,6 +55,54 @@ fn a_shared_group_tells_all_its_cohorts_to_the_gram() {
     let lot = &sheet.trace.lots[0];
     let left: Grams = lot.left.iter().map(|one| one.grams).sum();
     assert_eq!(lot.net, lot.fed + left + lot.on_hand);
+}
+
+/// A bucket that was another's is found under the right name, from both ends,
+/// though it was fed long ago.
+#[test]
+fn a_corrected_ticket_is_traced_under_its_right_name() {
+    let mut october = October::new();
+    let of_supplier = |october: &October, name: &str| {
+        let from = TraceFrom::Supplier(name.to_owned(), (None, None));
+        let lots = october.farm.trace(&from).expect("traces").trace.lots;
+        lots.iter().map(|lot| lot.seq).collect::<Vec<_>>()
+    };
+    let grocer = of_supplier(&october, "Corner grocer");
+    let said = Entry::Correction(Correction {
+        ticket_seq: october.carrots,
+        supplier: Some("Quay brewery".to_owned()),
+        stream: StreamId::parse("spent-grain"),
+        note: None,
+        price_per_kg: None,
+        verdict: Some(Verdict::Feed),
+        reason: Some("fine".to_owned()),
+        why: "labels were swapped".to_owned(),
+    });
+    let said = october.farm.put("K1", noon("2026-11-01"), said);
+    assert_eq!(of_supplier(&october, "Corner grocer"), grocer[1..]);
+    assert_eq!(
+        of_supplier(&october, "Quay brewery"),
+        [october.grain, october.carrots]
+    );
+    let eaten = october.farm.of_cohort(october.younger);
+    let lot = eaten.trace.lot(october.carrots).expect("eaten");
+    assert_eq!(
+        (lot.supplier.as_str(), lot.stream.as_str()),
+        ("Quay brewery", "spent-grain")
+    );
+    // What is left of it is set aside with the brewery's now.
+    let brewery = october
+        .farm
+        .book
+        .held_alike("Quay brewery", &lot.stream)
+        .expect("reads");
+    assert!(
+        brewery.iter().any(|(seq, _)| *seq == october.carrots),
+        "{brewery:?}"
+    );
+    october.farm.strike(said);
+    assert_eq!(of_supplier(&october, "Corner grocer"), grocer);
+    assert_eq!(of_supplier(&october, "Quay brewery"), [october.grain]);
 }
 
 #[test]

@@ -1,5 +1,6 @@
 # Verdicts on a load at the dock, with their reasons.
 flag-barred = barred for this farm's larvae ({ $of })
+flag-too-late = { $reason }; too late to turn it away
 flag-ask-first = allowed only on conditions for this farm's larvae ({ $of })
 flag-all-inedible = nothing but { $kind }, which larvae leave
 flag-part-inedible = about { $pct } % of the weight is { $kind }, which larvae leave

@@ -1,5 +1,6 @@
 # Dictámenes sobre una carga en la recepción, con sus razones.
 flag-barred = prohibido para las larvas de esta granja ({ $of })
+flag-too-late = { $reason }; ya es tarde para rechazarlo
 flag-ask-first = permitido solo con condiciones para las larvas de esta granja ({ $of })
 flag-all-inedible = solo { $kind }, que las larvas dejan
 flag-part-inedible = cerca del { $pct } % del peso es { $kind }, que las larvas dejan

@@ -74,7 +74,7 @@ fn a_month_of_one_lot_by_hand() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 12, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
 
     /// Opening and closing are the stock as the lots tell it, and one span
     /// closes where the next opens.

@@ -11,7 +11,7 @@ use serde::Serialize;
 use serde_json::json;
 
 use crate::acts::{ActError, Welcomed, lot_name};
-use crate::daybook::{Daybook, Entry};
+use crate::daybook::Daybook;
 use crate::sheet::{TicketCard, Units};
 use crate::stream::Verdict;
 
@@ -222,9 +222,7 @@ fn recent(book: &Daybook, units: Units, now: jiff::Timestamp) -> Result<Vec<Rece
         .into_iter()
         .filter(|found| found.struck_by.is_none())
         .filter_map(|found| {
-            let Entry::Ticket(ticket) = &found.record.content.entry else {
-                return None;
-            };
+            let ticket = found.ticket()?;
             let recorded_at = found.record.recorded_at;
             let at = recorded_at.to_zoned_datetime(zone.clone());
             let told = format!(
