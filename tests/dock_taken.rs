@@ -102,7 +102,13 @@ fn a_harvest_that_can_t_be_is_refused_in_words() {
         "rejected",
         "while the scale moved",
     );
-    refused("residue", "-3 lb", 422, "rejected", "`residue`");
+    refused(
+        "residue",
+        "-3 lb",
+        422,
+        "rejected",
+        "Residue, if weighed: -3 lb",
+    );
     refused("sample_g", "", 422, "rejected", "their weight in grams");
     refused("count", "61000", 422, "rejected", "not both");
     refused("dead", "-1", 422, "rejected", "a count from 0");
@@ -239,11 +245,11 @@ fn money_is_written_down_once_and_reckoned() {
     );
     refused(
         json!({"id": id, "item": "energy", "amount": "lots"}),
-        "`amount`: `lots`",
+        "Amount: lots is not taken",
     );
     refused(
         json!({"id": id, "item": "energy", "minutes": "5"}),
-        "of `labour` alone",
+        "of labour alone",
     );
     refused(
         json!({"id": id, "item": "sold-live", "amount": "40"}),
@@ -425,7 +431,7 @@ fn what_is_picked_out_after_the_dock_is_weighed_and_the_rest_is_feed() {
         assert!(details.contains(words), "{field} {value}: {details}");
     };
     refused("lot", "", 422, "a lot on hand");
-    refused("lot", "9", 404, "`9`");
+    refused("lot", "9", 404, "no lot 9");
     refused("weight", "", 422, "the weight of the parts");
     refused("weight", "0 lb", 422, "above zero");
     refused("weight", "-1 lb", 422, "weight");
@@ -447,4 +453,55 @@ fn what_is_picked_out_after_the_dock_is_weighed_and_the_rest_is_feed() {
         assert_eq!(again[key], sorted[key], "{key}");
     }
     assert_eq!(farm.json(&["check"])["whole"], true);
+}
+
+#[test]
+fn a_page_asks_and_refuses_in_plain_words_of_either_language() {
+    let farm = Farm::new();
+    farm.cohort("H1");
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    let told = |path: &str, lang: &str, sent: &Value| {
+        let headers = [
+            ("Cookie", tablet.cookie.as_str()),
+            ("X-Trayful-Token", tablet.token.as_str()),
+            ("Content-Type", "application/json"),
+            ("Accept-Language", lang),
+        ];
+        let answer = dock.try_request("POST", path, &headers, &sent.to_string());
+        let details = answer.expect("an answer").json()["details"].clone();
+        let lines: Vec<String> = serde_json::from_value(details).expect("lines");
+        lines.join("\n")
+    };
+    let mut bread = json!({"id": "auto-0000000bread", "supplier": "Hearth bakery", "stream": "bread", "gross": "31 lb", "container": "pail"});
+    assert_eq!(tablet.post(&dock, "/api/weigh", &bread).status, 200);
+    bread["id"] = json!("auto-0000000brea2");
+    bread["moisture_pct"] = json!("0.36");
+    bread["supplier"] = json!("Harth bakery");
+    insta::assert_snapshot!(told("/api/weigh", "en", &bread), @"
+    Moisture: 0.36 %. Is it a share? Moisture is in per cent: 36, not 0.36.
+    Supplier: Harth bakery is new in the book; Hearth bakery is there already. Is it the same one? Then use the name in the book.
+    ");
+    insta::assert_snapshot!(told("/api/weigh", "es", &bread), @"
+    Humedad: 0.36 %. ¿Es una fracción? La humedad va en tanto por ciento: 36, no 0,36.
+    Proveedor: Harth bakery es nuevo en el libro; Hearth bakery ya está. ¿Es el mismo? Entonces use el nombre del libro.
+    ");
+    bread["moisture_pct"] = json!("wet");
+    bread["tare"] = json!("");
+    bread["container"] = json!("");
+    insta::assert_snapshot!(told("/api/weigh", "en", &bread), @"
+    Moisture: wet is not taken. Taken: a number from 0 to 100
+    Container is missing. Taken: the empty container's weight (0 if there is none), or a named container
+    ");
+    insta::assert_snapshot!(told("/api/weigh", "es", &bread), @"
+    Humedad: wet no vale. Vale: a number from 0 to 100
+    Falta: Recipiente. Vale: the empty container's weight (0 if there is none), or a named container
+    ");
+    // A page has no terminal to type a command into.
+    let sheet = json!({"id": "auto-00000sheet-1"});
+    let sheet = tablet.post(&dock, "/api/sheet", &sheet).json()["sheet"].clone();
+    farm.run(&["fed", "--without-sheet", "--change", "growing:1=2.0lb"]);
+    let second = json!({"id": "auto-00000000fed2", "sheet": sheet});
+    insta::assert_snapshot!(told("/api/fed", "en", &second), @"Feed group: growing was fed 2.0 lb (0.91 kg) that night. Was this meal written down already? A mix asked for anew says what is still due.");
+    insta::assert_snapshot!(told("/api/fed", "es", &second), @"Grupo de alimentación: growing recibió 2.0 lb (0.91 kg) esa noche. ¿Esta comida ya está anotada? Una mezcla pedida de nuevo dice lo que falta por dar.");
 }

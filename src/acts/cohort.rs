@@ -6,6 +6,7 @@ use crate::daybook::{Book, Cohort, CohortEnd, Daybook, Entry, Filed};
 use crate::larvae::{Feeding, StageTable, larvae_per_cm2, meal, next_meal};
 use crate::sheet::CohortNow;
 use crate::table::nearest_names;
+use crate::words::say;
 
 use super::doubts::{self, Doubts};
 use super::error::Rejection;
@@ -104,18 +105,18 @@ impl CohortAsked {
     fn doubts(&self, at: Timestamp, doubts: &mut Doubts) {
         #[expect(clippy::cast_precision_loss, reason = "counts stay below 2^53")]
         let larvae = self.larvae as f64;
-        let seen = format!("{} larvae", self.larvae);
-        doubts.weigh(&doubts::LARVAE, "larvae", larvae, &seen);
+        let seen = say!("doubt-larvae", larvae = self.larvae);
+        doubts.weigh(&doubts::LARVAE, "larvae", larvae, seen);
         let crowd = larvae_per_cm2(self.larvae, self.trays, self.tray_area_m2);
-        let seen = format!("{crowd:.1} larvae a cm2");
-        doubts.weigh(&doubts::CROWDED, "larvae", crowd, &seen);
+        let seen = say!("doubt-crowded", larvae = format!("{crowd:.1}"));
+        doubts.weigh(&doubts::CROWDED, "larvae", crowd, seen);
         let age = f64::from((at.to_zoned_datetime(TimeZone::UTC).date() - self.hatched).get_days());
-        let seen = format!("hatched {}", self.hatched);
-        doubts.weigh(&doubts::HATCH, "hatched", age, &seen);
+        let seen = say!("doubt-hatched", day = self.hatched);
+        doubts.weigh(&doubts::HATCH, "hatched", age, seen);
         let seen = format!("{} m2", self.tray_area_m2);
-        doubts.weigh(&doubts::TRAY, "tray-area", self.tray_area_m2, &seen);
+        doubts.weigh(&doubts::TRAY, "tray-area", self.tray_area_m2, seen);
         if let Some(depth) = self.depth_cm {
-            doubts.weigh(&doubts::DEPTH, "depth", depth, &format!("{depth} cm"));
+            doubts.weigh(&doubts::DEPTH, "depth", depth, format!("{depth} cm"));
         }
     }
 }

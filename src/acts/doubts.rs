@@ -9,6 +9,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::daybook::Book;
+use crate::words::{Said, say};
 
 use super::{ActError, Asked};
 
@@ -24,7 +25,7 @@ pub struct Unlikely {
     /// What the bounds count.
     pub unit: &'static str,
     /// What to look at.
-    pub ask: &'static str,
+    pub ask: fn() -> Said,
     /// Where the bounds come from.
     pub source: &'static str,
 }
@@ -34,7 +35,7 @@ const TRADE: &str = "common practice, no source";
 const NONE: f64 = f64::INFINITY;
 
 macro_rules! unlikely {
-    ($($name:ident, $id:literal, $least:expr, $most:expr, $unit:literal, $source:expr, $ask:literal;)+) => {
+    ($($name:ident, $id:literal, $least:expr, $most:expr, $unit:literal, $source:expr, $ask:expr;)+) => {
         $(pub(super) const $name: Unlikely = Unlikely {
             id: $id, least: $least, most: $most, unit: $unit, ask: $ask, source: $source,
         };)+
@@ -44,32 +45,31 @@ macro_rules! unlikely {
 }
 
 unlikely! {
-    AHEAD, "entry-ahead", -NONE, 5.0, "minutes ahead of the clock", OURS, "Is the time right?";
-    FAR_BEFORE, "entry-far-before", -NONE, 366.0, "days before the book's last record", OURS, "Is the year right?";
-    FAR_AFTER, "entry-far-after", -NONE, 366.0, "days after the book's last record", OURS, "Is this machine's clock right?";
-    NO_NET, "net-zero", 1.0, NONE, "g net", OURS, "Is the container empty?";
-    TOO_DENSE, "net-too-dense", 0.0, 1.2, "kg/L", OURS, "Are tare, unit and container right?";
-    BY_HAND, "load-by-hand", 0.0, 500.0, "kg in one load", OURS, "Are unit and decimal mark right?";
-    UNUSUAL, "load-unusual", 0.0, 4.0, "times what this supplier's loads of this stream weigh", OURS, "Is a decimal mark missing?";
-    TWICE, "load-twice", 10.0, NONE, "minutes since the same load", OURS, "Was it weighed in already?";
-    ALIKE, "supplier-alike", 0.0, 0.0, "names that a slip of two letters may turn into it", OURS, "Is it the same one? Then use the name in the book.";
-    PARTS, "parts-unknown", 0.0, 0.0, "kinds of parts without a figure", OURS, "Look, take them out and enter their weight. Is there none in it?";
-    SHARE, "moisture-share", 1.0, 100.0, "% moisture", OURS, "Is it a share? Moisture is in per cent: 36, not 0.36.";
-    OFF_BOOK, "moisture-off-book", 0.0, 5.0, "standard deviations from the stream table", OURS, "Are stream and test right?";
-    SECOND_MEAL, "meal-second", 0.0, 0.0, "meals of the same trays before it that night", OURS, "Was this meal written down already? `trayful mix` says what is still due.";
-    TOO_OLD, "lot-too-old", 0.0, 1.0, "times the days it may be used", OURS, "Sour smell, mould or slime make larvae and people ill. Is it really good?";
-    LARVAE, "larvae-count", 100.0, 10_000_000.0, "larvae in a cohort", OURS, "Are all digits there, and none too many?";
-    CROWDED, "larvae-crowded", 0.0, crate::larvae::CROWDED_PER_CM2, "larvae a cm2", TRADE, "Are count, trays and area right?";
-    HATCH, "hatch-day", -1.0, 60.0, "days old", OURS, "Are day, month and year right?";
-    TRAY, "tray-area", 0.01, 4.0, "m2 a tray", OURS, "Is the unit right? 60x40cm is 0.24 m2.";
-    DEPTH, "layer-depth", 0.5, 15.0, "cm of feed", OURS, "Is it in centimetres?";
+    AHEAD, "entry-ahead", -NONE, 5.0, "minutes ahead of the clock", OURS, || say!("ask-time");
+    FAR_BEFORE, "entry-far-before", -NONE, 366.0, "days before the book's last record", OURS, || say!("ask-year");
+    FAR_AFTER, "entry-far-after", -NONE, 366.0, "days after the book's last record", OURS, || say!("ask-clock");
+    NO_NET, "net-zero", 1.0, NONE, "g net", OURS, || say!("ask-empty");
+    TOO_DENSE, "net-too-dense", 0.0, 1.2, "kg/L", OURS, || say!("ask-tare");
+    BY_HAND, "load-by-hand", 0.0, 500.0, "kg in one load", OURS, || say!("ask-unit-and-mark");
+    UNUSUAL, "load-unusual", 0.0, 4.0, "times what this supplier's loads of this stream weigh", OURS, || say!("ask-mark-missing");
+    TWICE, "load-twice", 10.0, NONE, "minutes since the same load", OURS, || say!("ask-weighed-already");
+    ALIKE, "supplier-alike", 0.0, 0.0, "names that a slip of two letters may turn into it", OURS, || say!("ask-same-supplier");
+    PARTS, "parts-unknown", 0.0, 0.0, "kinds of parts without a figure", OURS, || say!("ask-parts");
+    SHARE, "moisture-share", 1.0, 100.0, "% moisture", OURS, || say!("ask-share");
+    OFF_BOOK, "moisture-off-book", 0.0, 5.0, "standard deviations from the stream table", OURS, || say!("ask-stream-and-test");
+    SECOND_MEAL, "meal-second", 0.0, 0.0, "meals of the same trays before it that night", OURS, || say!("ask-meal-already");
+    TOO_OLD, "lot-too-old", 0.0, 1.0, "times the days it may be used", OURS, || say!("ask-really-good");
+    LARVAE, "larvae-count", 100.0, 10_000_000.0, "larvae in a cohort", OURS, || say!("ask-digits");
+    CROWDED, "larvae-crowded", 0.0, crate::larvae::CROWDED_PER_CM2, "larvae a cm2", TRADE, || say!("ask-crowd");
+    HATCH, "hatch-day", -1.0, 60.0, "days old", OURS, || say!("ask-date");
+    TRAY, "tray-area", 0.01, 4.0, "m2 a tray", OURS, || say!("ask-tray-unit");
+    DEPTH, "layer-depth", 0.5, 15.0, "cm of feed", OURS, || say!("ask-centimetres");
     LARVA_MG, "larva-weight", 10.0, 350.0, "mg a larva",
-        "our default around mean harvest weights of 38 to 220 mg (Broeckx et al. 2021; Feedipedia node 16388)",
-        "Are weight and count of the same larvae?";
-    MORE_LARVAE, "larvae-more", 0.0, 1.25, "times as many as the cohort began with", OURS, "Are both counts right?";
-    ABOVE_FEED, "larvae-above-feed", 0.0, 1.0, "times the feed since the cohort hatched", OURS, "Are weight and cohort right?";
-    OVERSOLD, "sold-above-harvested", 0.0, 1.0, "times what was harvested", OURS, "Is the weight right, and is every harvest written down?";
-    NIGHT, "fed-ahead", -NONE, 0.0, "nights to come", OURS, "Is it fed already?";
+        "our default around mean harvest weights of 38 to 220 mg (Broeckx et al. 2021; Feedipedia node 16388)", || say!("ask-same-larvae");
+    MORE_LARVAE, "larvae-more", 0.0, 1.25, "times as many as the cohort began with", OURS, || say!("ask-both-counts");
+    ABOVE_FEED, "larvae-above-feed", 0.0, 1.0, "times the feed since the cohort hatched", OURS, || say!("ask-weight-and-cohort");
+    OVERSOLD, "sold-above-harvested", 0.0, 1.0, "times what was harvested", OURS, || say!("ask-every-harvest");
+    NIGHT, "fed-ahead", -NONE, 0.0, "nights to come", OURS, || say!("ask-fed-already");
 }
 
 /// A figure someone must say is meant.
@@ -78,8 +78,11 @@ pub struct Doubt {
     /// The row of the table.
     pub id: &'static str,
     pub field: &'static str,
-    /// What was seen, what is likely, what to look at.
+    /// What was seen, what to look at, what is likely.
     pub words: String,
+    /// What was seen and what to look at, for a page in any language.
+    #[serde(skip)]
+    pub said: Said,
 }
 
 impl Display for Doubt {
@@ -94,7 +97,13 @@ pub(super) struct Doubts(Vec<Doubt>);
 
 impl Doubts {
     /// Asks about a figure outside its row's bounds.
-    pub(super) fn weigh(&mut self, row: &Unlikely, field: &'static str, figure: f64, seen: &str) {
+    pub(super) fn weigh(
+        &mut self,
+        row: &Unlikely,
+        field: &'static str,
+        figure: f64,
+        seen: impl Into<Said>,
+    ) {
         let bound = if figure < row.least {
             format!("below {}", row.least)
         } else if figure > row.most {
@@ -102,15 +111,22 @@ impl Doubts {
         } else {
             return;
         };
-        let (ask, unit, source) = (row.ask, row.unit, row.source);
+        let (unit, source) = (row.unit, row.source);
+        let said = Said::joined([seen.into(), (row.ask)()], ". ");
+        let words = said.in_english();
         let words = if row.most - row.least <= 0.0 {
             // Nothing to measure: it is there or not.
-            format!("{seen}. {ask} (always asked, {source})")
+            format!("{words} (always asked, {source})")
         } else {
-            format!("{seen}. {ask} (asked {bound} {unit}, {source})")
+            format!("{words} (asked {bound} {unit}, {source})")
         };
         let id = row.id;
-        self.0.push(Doubt { id, field, words });
+        self.0.push(Doubt {
+            id,
+            field,
+            words,
+            said,
+        });
     }
 
     /// Asks about a moisture that looks like a share, or lies far from what the
@@ -122,17 +138,21 @@ impl Doubts {
         sd: f64,
         book: Option<(f64, Option<f64>)>,
     ) {
-        let seen = format!("{pct} %");
         if pct > 0.0 {
-            self.weigh(&SHARE, field, pct, &seen);
+            self.weigh(&SHARE, field, pct, format!("{pct} %"));
         }
         let Some((mean, spread)) = book.filter(|_| pct >= SHARE.least) else {
             return;
         };
         // Points; a spread that is unknown is not zero, and none is below two (our defaults).
         let spread = spread.unwrap_or(5.0).max(2.0).hypot(sd);
-        let seen = format!("{pct:.1} %, where the table has {mean:.1} ± {spread:.1}");
-        self.weigh(&OFF_BOOK, field, (pct - mean).abs() / spread, &seen);
+        let seen = say!(
+            "doubt-off-table",
+            pct = format!("{pct:.1}"),
+            mean = format!("{mean:.1}"),
+            spread = format!("{spread:.1}"),
+        );
+        self.weigh(&OFF_BOOK, field, (pct - mean).abs() / spread, seen);
     }
 
     /// Those found elsewhere, with these.
@@ -162,14 +182,13 @@ impl Doubts {
     ) -> Result<(), ActError> {
         let ahead = at.duration_since(now);
         let minutes = ahead.as_secs_f64() / 60.0;
-        let seen = format!("{at} lies in the future (now is {now})");
-        self.weigh(&AHEAD, field, minutes, &seen);
+        self.weigh(&AHEAD, field, minutes, say!("doubt-ahead", at, now));
         let last = book.newest_records(1)?.pop();
         if let Some(last) = last.map(|found| found.record.content.at) {
             let days = |span: SignedDuration| span.as_secs_f64() / 86_400.0;
-            let seen = format!("{at}, where the book's last record is of {last}");
+            let seen = say!("doubt-far-from-last", at, last);
             self.weigh(&FAR_BEFORE, field, days(last.duration_since(at)), &seen);
-            self.weigh(&FAR_AFTER, field, days(at.duration_since(last)), &seen);
+            self.weigh(&FAR_AFTER, field, days(at.duration_since(last)), seen);
         }
         Ok(())
     }
@@ -213,7 +232,7 @@ mod tests {
         for row in UNLIKELY {
             assert!(row.least.is_finite() || row.most.is_finite(), "{}", row.id);
             assert!(
-                row.least <= row.most && row.ask.ends_with(['?', '.']),
+                row.least <= row.most && (row.ask)().in_english().ends_with(['?', '.']),
                 "{}",
                 row.id
             );

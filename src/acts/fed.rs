@@ -8,6 +8,7 @@ use crate::daybook::{Addition, Book, Daybook, Draw, Entry, Fed, Filed, Remainder
 use crate::quantity::wire::{RecordName, view};
 use crate::quantity::{Grams, Reading};
 use crate::sheet::Units;
+use crate::words::say;
 
 use super::doubts;
 use super::error::Rejection;
@@ -101,8 +102,8 @@ pub fn record_fed(
             // `night` may be another than the one that is now.
             let shifted = night.at.duration_since(asked.at).as_secs_f64() / 86_400.0;
             let days = f64::from((sheet.night - night.day).get_days()) + shifted.round();
-            let seen = format!("the night of {}", sheet.night);
-            doubts.weigh(&doubts::NIGHT, "night", days, &seen);
+            let seen = say!("doubt-night", night = sheet.night);
+            doubts.weigh(&doubts::NIGHT, "night", days, seen);
             Ok(())
         })?;
         let (draws, additions) = with_changes(writing, sheet.draws, sheet.additions, &fed.changes)?;
@@ -112,8 +113,8 @@ pub fn record_fed(
                 .chain(additions.iter().map(|addition| &addition.group))
                 .collect();
             for (group, grams) in eaten.iter().filter(|(group, _)| now.contains(group)) {
-                let seen = format!("{group} was fed {} that night", units.both(*grams));
-                doubts.weigh(&doubts::SECOND_MEAL, "group", 1.0, &seen);
+                let seen = say!("doubt-second-meal", group, weight = units.both(*grams));
+                doubts.weigh(&doubts::SECOND_MEAL, "group", 1.0, seen);
             }
             Ok(())
         })?;

@@ -9,6 +9,7 @@ use crate::daybook::{
 };
 use crate::quantity::{Grams, Reading};
 use crate::table::{nearest_names, same_name};
+use crate::words::say;
 
 use super::doubts::{self, Doubts};
 use super::error::Rejection;
@@ -104,12 +105,10 @@ pub fn record_harvest(
             let larvae = larvae + entry.larvae_g;
             // Where no feeding is written down, nothing can be said of it.
             if fed > Grams::ZERO {
-                let seen = format!(
-                    "{:.2} kg of larvae from {:.2} kg fed",
-                    larvae.kg(),
-                    fed.kg()
-                );
-                doubts.weigh(&doubts::ABOVE_FEED, "larvae", larvae.kg() / fed.kg(), &seen);
+                let times = larvae.kg() / fed.kg();
+                let kg = |grams: Grams| format!("{:.2}", grams.kg());
+                let seen = say!("doubt-above-feed", larvae = kg(larvae), fed = kg(fed));
+                doubts.weigh(&doubts::ABOVE_FEED, "larvae", times, seen);
             }
             Ok(())
         })?;
@@ -307,21 +306,25 @@ fn likely(harvest: &Harvest, cohort: &Cohort, before: &[Filed<Harvest>], doubts:
     let began = cohort.larvae as f64;
     let counted = larvae_in(harvest).filter(|larvae| *larvae > 0.0);
     let each = harvest.larvae_g.kg() * 1e6 / counted.unwrap_or(began);
-    let (of, least) = match counted {
-        Some(_) => ("a larva", each),
+    let mg = format!("{each:.0}");
+    let (seen, least) = match counted {
+        Some(_) => (say!("doubt-larva-weight", mg), each),
         // A part of the cohort weighs less; all of it can't weigh more.
-        None => ("a larva if none has died", each.max(doubts::LARVA_MG.least)),
+        None => (
+            say!("doubt-larva-weight-alive", mg),
+            each.max(doubts::LARVA_MG.least),
+        ),
     };
-    let seen = format!("{each:.0} mg {of}");
-    doubts.weigh(&doubts::LARVA_MG, "larvae", least, &seen);
+    doubts.weigh(&doubts::LARVA_MG, "larvae", least, seen);
     let earlier: f64 = before
         .iter()
         .filter_map(|filed| larvae_in(&filed.entry))
         .sum();
     if let Some(now) = counted {
         let all = earlier + now;
-        let seen = format!("{all:.0} larvae with the harvests before, of {began:.0}");
-        doubts.weigh(&doubts::MORE_LARVAE, "count", all / began, &seen);
+        let (both, start) = (format!("{all:.0}"), format!("{began:.0}"));
+        let seen = say!("doubt-more-larvae", all = both, began = start);
+        doubts.weigh(&doubts::MORE_LARVAE, "count", all / began, seen);
     }
 }
 

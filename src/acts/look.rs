@@ -1,4 +1,5 @@
 use crate::daybook::{Daybook, Entry, Look};
+use crate::words::say;
 
 use super::doubts;
 use super::error::Rejection;
@@ -56,10 +57,8 @@ pub fn look(
         return Err(Rejection::new("lot", &lot, accepted).into());
     }
     let times = in_stock.age_days / in_stock.usable_days().unwrap_or(f64::INFINITY);
-    let seen = format!(
-        "{lot} ({}), {:.1} days old",
-        in_stock.book.stream, in_stock.age_days
-    );
+    let days = format!("{:.1}", in_stock.age_days);
+    let seen = say!("doubt-too-old", lot, stream = &in_stock.book.stream, days);
     book.write(asked.now, |writing| {
         asked.doubt(writing, |doubts| {
             if wanted.fit {

@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::daybook::{Book, Daybook, Entry, MoneyItem, Payment};
 use crate::quantity::wire::Amount;
 use crate::quantity::{Grams, Money, Reading};
+use crate::words::say;
 
 use super::doubts::{self, Doubts};
 use super::error::Rejection;
@@ -105,9 +106,10 @@ impl PaymentAsked {
         // A farm that writes no harvest down has nothing to compare with.
         if harvested > Grams::ZERO {
             let sold = before + weight.grams();
-            let (sold, harvested) = (sold.kg(), harvested.kg());
-            let seen = format!("{sold:.2} kg sold of {harvested:.2} kg harvested");
-            doubts.weigh(&doubts::OVERSOLD, "weight", sold / harvested, &seen);
+            let times = sold.kg() / harvested.kg();
+            let kg = |grams: Grams| format!("{:.2}", grams.kg());
+            let seen = say!("doubt-oversold", sold = kg(sold), harvested = kg(harvested));
+            doubts.weigh(&doubts::OVERSOLD, "weight", times, seen);
         }
         Ok(())
     }

@@ -211,18 +211,18 @@ impl<'a> Dock<'a> {
     fn doubts(&self, bucket: &Bucket, read: &Read<'_>) -> Doubts {
         let mut doubts = Doubts::default();
         let (net, kg) = (self.farm.units.both(read.net), read.net.kg());
-        doubts.weigh(
-            &doubts::NO_NET,
-            "gross",
-            kg * 1000.0,
-            "the net weight is zero",
-        );
+        doubts.weigh(&doubts::NO_NET, "gross", kg * 1000.0, say!("doubt-no-net"));
         doubts.weigh(&doubts::BY_HAND, "gross", kg, &net);
         let volume = read.volume.map(Litres::get).filter(|litres| *litres > 0.0);
         if let (Some(volume), Some(_)) = (volume, &read.gross) {
             // Part full is no doubt: a container's volume is not the load's.
-            let seen = format!("{net} in {volume:.1} L is {:.2} kg/L", kg / volume);
-            doubts.weigh(&doubts::TOO_DENSE, "gross", kg / volume, &seen);
+            let seen = say!(
+                "doubt-density",
+                weight = &net,
+                litres = format!("{volume:.1}"),
+                density = format!("{:.2}", kg / volume),
+            );
+            doubts.weigh(&doubts::TOO_DENSE, "gross", kg / volume, seen);
         }
         if let Some(pct) = read.moisture_pct {
             let book = table_moisture(read.stream);
@@ -243,8 +243,8 @@ impl<'a> Dock<'a> {
         let alike =
             |known: &&String| new && known.as_str() != instead_of && may_be_a_slip(known, supplier);
         if let Some(known) = self.suppliers.iter().find(alike) {
-            let seen = format!("`{supplier}` is new in the book; `{known}` is there already");
-            doubts.weigh(&doubts::ALIKE, "supplier", 1.0, &seen);
+            let seen = say!("doubt-alike", supplier, known);
+            doubts.weigh(&doubts::ALIKE, "supplier", 1.0, seen);
         }
     }
 
@@ -268,11 +268,13 @@ impl<'a> Dock<'a> {
         let same = others().filter(|load| load.gross == gross && load.net == ticket.net_g);
         if let Some(minutes) = same.map(apart).min_by(f64::total_cmp) {
             let net = self.farm.units.both(ticket.net_g);
-            let seen = format!(
-                "the same {net} of {} is in the book, {minutes:.0} minutes apart",
-                ticket.stream
+            let seen = say!(
+                "doubt-same-load",
+                weight = net,
+                stream = &ticket.stream,
+                minutes = format!("{minutes:.0}"),
             );
-            doubts.weigh(&doubts::TWICE, "gross", minutes, &seen);
+            doubts.weigh(&doubts::TWICE, "gross", minutes, seen);
         }
         let mut usual: Vec<Grams> = others().map(|load| load.net).collect();
         usual.sort_unstable();
@@ -280,12 +282,13 @@ impl<'a> Dock<'a> {
             && *middle > Grams::ZERO
         {
             let both = |grams| self.farm.units.both(grams);
-            let seen = format!("{}, where {} is usual", both(ticket.net_g), both(*middle));
+            let (weight, usual) = (both(ticket.net_g), both(*middle));
+            let seen = say!("doubt-unusual", weight, usual);
             doubts.weigh(
                 &doubts::UNUSUAL,
                 "gross",
                 ticket.net_g.kg() / middle.kg(),
-                &seen,
+                seen,
             );
         }
         Ok(())
@@ -337,8 +340,8 @@ fn may_hold_parts(flag: &Flag, read: &Read<'_>, doubts: &mut Doubts) {
     let is_open = part.share.is_none() && read.picked_out.is_empty();
     if is_open && flag.verdict < Verdict::Compost {
         let (stream, kind) = (&read.stream.id, &part.kind);
-        let seen = format!("{stream} may hold {kind}, nobody knows how much");
-        doubts.weigh(&doubts::PARTS, "picked_out", 1.0, &seen);
+        let seen = say!("doubt-may-hold", stream, kind);
+        doubts.weigh(&doubts::PARTS, "picked_out", 1.0, seen);
     }
 }
 

@@ -34,7 +34,7 @@ pub(super) struct Refusal {
     kind: &'static str,
     key: &'static str,
     details: Vec<String>,
-    doubts: Vec<Doubt>,
+    error: Option<Box<ActError>>,
     api: bool,
     lang: Lang,
     to_pin: bool,
@@ -48,7 +48,7 @@ impl Refusal {
             kind: "refused",
             key,
             details: Vec::new(),
-            doubts: Vec::new(),
+            error: None,
             api: false,
             lang: Lang::En,
             to_pin: false,
@@ -80,11 +80,7 @@ impl Refusal {
                 let (status, kind) = status_of(&error);
                 Self {
                     kind,
-                    doubts: match &*error {
-                        ActError::Doubtful(doubts) => doubts.clone(),
-                        _ => Vec::new(),
-                    },
-                    details: details(*error),
+                    error: Some(error),
                     ..Self::plain(status, "error.refused")
                 }
             }
@@ -125,13 +121,68 @@ pub(super) fn asks(error: &ActError) -> &'static str {
     }
 }
 
-/// What an act said, a line each.
-pub(super) fn details(error: ActError) -> Vec<String> {
-    match error {
-        ActError::Doubtful(doubts) => doubts.iter().map(ToString::to_string).collect(),
-        ActError::Rejected(rejections) => rejections.iter().map(ToString::to_string).collect(),
+/// What an act said, a line each, with fields called as the form calls them.
+pub(super) fn details(error: &ActError, texts: &Texts, lang: Lang) -> Vec<String> {
+    let called = |field| label(field).map_or(field, |key| texts.get(lang, key));
+    let lines: Vec<String> = match error {
+        ActError::Doubtful(doubts) => (doubts.iter())
+            .map(|doubt| format!("{}: {}", called(doubt.field), doubt.said.in_language(lang)))
+            .collect(),
+        ActError::Rejected(rejections) => (rejections.iter())
+            .map(|one| {
+                let (key, seen) = match one.seen.trim() {
+                    "" => ("error.missing", None),
+                    seen => ("error.not-taken", Some(seen)),
+                };
+                let put_in = [Some(called(one.field)), seen, Some(one.accepted.as_str())];
+                (put_in.into_iter().flatten()).fold(texts.get(lang, key).to_owned(), |line, one| {
+                    line.replacen("{}", one, 1)
+                })
+            })
+            .collect(),
         other => vec![other.to_string()],
-    }
+    };
+    // What a terminal sets apart so, a page says plainly.
+    lines.iter().map(|line| line.replace('`', "")).collect()
+}
+
+/// The text by which the page's forms call a field of an act.
+fn label(field: &str) -> Option<&'static str> {
+    Some(match field {
+        "supplier" => "weigh.supplier",
+        "stream" => "field.stream",
+        "gross" | "weight" => "weigh.weight",
+        "container" | "tare" => "weigh.container",
+        "moisture_pct" => "field.moisture",
+        "picked_out" => "weigh.picked",
+        "picked_out_kind" | "kind" => "weigh.picked-kind",
+        "refuse" => "weigh.refuse",
+        "note" => "weigh.note",
+        "by" => "weigh.by",
+        "why" => "undo.reason",
+        "lot" => "discard.lot",
+        "at" => "field.at",
+        "night" => "nav.tonight",
+        "group" => "field.group",
+        "cohort" => "harvest.cohort",
+        "larvae" => "harvest.larvae",
+        "residue" => "harvest.residue",
+        "residue-to" => "harvest.residue-to",
+        "count" => "harvest.count",
+        "sample" => "harvest.sample",
+        "dead" => "harvest.dead",
+        "larvae-moisture" => "harvest.larvae-moisture",
+        "residue-moisture" => "harvest.residue-moisture",
+        "larvae-nitrogen" => "harvest.nitrogen",
+        "item" => "money.item",
+        "amount" => "money.amount",
+        "minutes" => "money.minutes",
+        "kwh" => "money.kwh",
+        "rate" => "money.rate",
+        "what" => "money.what",
+        "party" => "money.party",
+        _ => return None,
+    })
 }
 
 /// The status of an act's error, and one word on what to do with the entry:
@@ -204,20 +255,26 @@ impl IntoResponse for Refusal {
             return self.status.into_response();
         };
         let title = texts.get(self.lang, self.key);
+        let told = (self.error.as_deref()).map(|error| details(error, &texts, self.lang));
+        let details = told.unwrap_or(self.details);
         if self.api {
+            let doubts = match self.error.map(|error| *error) {
+                Some(ActError::Doubtful(doubts)) => doubts,
+                _ => Vec::new(),
+            };
             let refused = Refused {
                 schema: 1,
                 error: self.kind,
                 message: title.to_owned(),
-                details: self.details,
-                doubts: self.doubts,
+                details,
+                doubts,
             };
             return (self.status, Json(refused)).into_response();
         }
         let page = RefusedPage {
             lang: self.lang.as_str(),
             title,
-            details: &self.details,
+            details: &details,
             back: texts.get(self.lang, "error.back"),
         };
         match page.render() {

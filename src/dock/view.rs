@@ -5,10 +5,11 @@ use std::sync::Arc;
 use askama::Template;
 use axum::response::{Html, IntoResponse, Response};
 
+use crate::acts::ActError;
 use crate::sheet::{Align, Block, Document, Tone, is_one_piece, svg};
 use crate::words::Said;
 
-use super::answer::Refusal;
+use super::answer::{Refusal, details};
 use super::app::App;
 use super::keeper::Unkept;
 use super::shape::made_id;
@@ -201,6 +202,11 @@ impl Frame {
                     .collect(),
             },
         }
+    }
+
+    /// What an act said, a line each.
+    pub(super) fn details(&self, error: &ActError) -> Vec<String> {
+        details(error, &self.app.shared.texts, self.visit.lang)
     }
 
     /// A refusal told to this visit.

@@ -41,7 +41,7 @@ macro_rules! files {
     };
 }
 
-const FILES: [&[&str]; 2] = files!["intake", "stock", "ticket"];
+const FILES: [&[&str]; 2] = files!["doubts", "intake", "stock", "ticket"];
 
 type Bundle = FluentBundle<FluentResource>;
 

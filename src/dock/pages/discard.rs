@@ -13,7 +13,7 @@ use crate::quantity::Grams;
 use crate::sheet::Units;
 use crate::stream::Verdict;
 
-use super::super::answer::{Refusal, details};
+use super::super::answer::Refusal;
 use super::super::app::App;
 use super::super::keeper::Unkept;
 use super::super::kept::{Kept, RECENT_SHOWN, Recent};
@@ -88,7 +88,7 @@ pub(in crate::dock) async fn keep(
             ..Entered::default()
         },
         Err(Unkept::Refused(error)) => Entered {
-            problems: details(*error),
+            problems: frame.details(&error),
             values,
             done: None,
         },

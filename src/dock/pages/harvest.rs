@@ -13,7 +13,7 @@ use crate::acts::{
 use crate::daybook::{Book, ResidueTo};
 use crate::sheet::{HARVEST_CAUTIONS, Units, YieldSheet, yields_document};
 
-use super::super::answer::{Refusal, asks, details};
+use super::super::answer::{Refusal, asks};
 use super::super::app::App;
 use super::super::keeper::Unkept;
 use super::super::kept::{Kept, RECENT_SHOWN, Recent, recorded_at};
@@ -100,7 +100,7 @@ pub(in crate::dock) async fn keep(
         },
         Err(Unkept::Refused(error)) => Entry {
             asks: asks(&error),
-            problems: details(*error),
+            problems: frame.details(&error),
             values,
             done: None,
         },

@@ -11,7 +11,7 @@ use crate::acts::{
 use crate::daybook::{Book, MoneyItem};
 use crate::sheet::{MoneySheet, SALE_CAUTION, money_document};
 
-use super::super::answer::{Refusal, details};
+use super::super::answer::Refusal;
 use super::super::app::App;
 use super::super::keeper::Unkept;
 use super::super::kept::{Kept, RECENT_SHOWN, Recent, recorded_at};
@@ -87,7 +87,7 @@ pub(in crate::dock) async fn keep(
         },
         Err(Unkept::Refused(error)) => Entry {
             doubtful: matches!(*error, ActError::Doubtful(_)),
-            problems: details(*error),
+            problems: frame.details(&error),
             values,
             done: None,
         },

@@ -14,7 +14,7 @@ use crate::daybook::Book;
 use crate::quantity::Grams;
 use crate::sheet::{Block, MixSheet, Tone, Units, mix_document};
 
-use super::super::answer::{Refusal, asks, details, see};
+use super::super::answer::{Refusal, asks, see};
 use super::super::app::App;
 use super::super::gauge::{Gauge, Slice, gauges, slices};
 use super::super::keeper::Unkept;
@@ -113,7 +113,7 @@ pub(super) async fn render(
     let refused = problem.is_some();
     if let Some(problem) = problem {
         page_shown.asks = asks(&problem);
-        page_shown.problems = details(problem);
+        page_shown.problems = page_shown.frame.details(&problem);
     }
     let mut response = page(&page_shown);
     if refused {

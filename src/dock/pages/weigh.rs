@@ -15,7 +15,7 @@ use crate::daybook::Daybook;
 use crate::sheet::{TicketCard, Units};
 use crate::stream::Verdict;
 
-use super::super::answer::{Refusal, asks, details};
+use super::super::answer::{Refusal, asks};
 use super::super::app::App;
 use super::super::keeper::Unkept;
 use super::super::kept::{RECENT_SHOWN, Recent};
@@ -110,7 +110,8 @@ pub(in crate::dock) async fn keep(
         }
         Err(Unkept::Refused(error)) => {
             let asks = asks(&error);
-            render(&app, frame, values, details(*error), asks, None).await
+            let problems = frame.details(&error);
+            render(&app, frame, values, problems, asks, None).await
         }
         Err(stopping) => Err(frame.refused(stopping)),
     }

@@ -1,0 +1,47 @@
+# What was seen that is unlikely.
+doubt-ahead = { $at } lies in the future (now is { $now })
+doubt-far-from-last = { $at }, where the book's last record is of { $last }
+doubt-no-net = the net weight is zero
+doubt-density = { $weight } in { $litres } L is { $density } kg/L
+doubt-unusual = { $weight }, where { $usual } is usual
+doubt-same-load = the same { $weight } of { $stream } is in the book, { $minutes } minutes apart
+doubt-alike = `{ $supplier }` is new in the book; `{ $known }` is there already
+doubt-may-hold = { $stream } may hold { $kind }, nobody knows how much
+doubt-off-table = { $pct } %, where the table has { $mean } ± { $spread }
+doubt-second-meal = { $group } was fed { $weight } that night
+doubt-too-old = { $lot } ({ $stream }), { $days } days old
+doubt-larvae = { $larvae } larvae
+doubt-crowded = { $larvae } larvae a cm2
+doubt-hatched = hatched { $day }
+doubt-larva-weight = { $mg } mg a larva
+doubt-larva-weight-alive = { $mg } mg a larva if none has died
+doubt-more-larvae = { $all } larvae with the harvests before, of { $began }
+doubt-above-feed = { $larvae } kg of larvae from { $fed } kg fed
+doubt-oversold = { $sold } kg sold of { $harvested } kg harvested
+doubt-night = the night of { $night }
+
+# What to look at then.
+ask-time = Is the time right?
+ask-year = Is the year right?
+ask-clock = Is this machine's clock right?
+ask-empty = Is the container empty?
+ask-tare = Are tare, unit and container right?
+ask-unit-and-mark = Are unit and decimal mark right?
+ask-mark-missing = Is a decimal mark missing?
+ask-weighed-already = Was it weighed in already?
+ask-same-supplier = Is it the same one? Then use the name in the book.
+ask-parts = Look, take them out and enter their weight. Is there none in it?
+ask-share = Is it a share? Moisture is in per cent: 36, not 0.36.
+ask-stream-and-test = Are stream and test right?
+ask-meal-already = Was this meal written down already? A mix asked for anew says what is still due.
+ask-really-good = Sour smell, mould or slime make larvae and people ill. Is it really good?
+ask-digits = Are all digits there, and none too many?
+ask-crowd = Are count, trays and area right?
+ask-date = Are day, month and year right?
+ask-tray-unit = Is the unit right? 60x40cm is 0.24 m2.
+ask-centimetres = Is it in centimetres?
+ask-same-larvae = Are weight and count of the same larvae?
+ask-both-counts = Are both counts right?
+ask-weight-and-cohort = Are weight and cohort right?
+ask-every-harvest = Is the weight right, and is every harvest written down?
+ask-fed-already = Is it fed already?

@@ -1,0 +1,47 @@
+# Lo que se vio y es poco probable.
+doubt-ahead = { $at } está en el futuro (ahora es { $now })
+doubt-far-from-last = { $at }, y el último registro del libro es de { $last }
+doubt-no-net = el peso neto es cero
+doubt-density = { $weight } en { $litres } L son { $density } kg/L
+doubt-unusual = { $weight }, cuando lo usual es { $usual }
+doubt-same-load = los mismos { $weight } de { $stream } están en el libro, con { $minutes } minutos de diferencia
+doubt-alike = `{ $supplier }` es nuevo en el libro; `{ $known }` ya está
+doubt-may-hold = { $stream } puede tener { $kind }, nadie sabe cuánto
+doubt-off-table = { $pct } %, y la tabla tiene { $mean } ± { $spread }
+doubt-second-meal = { $group } recibió { $weight } esa noche
+doubt-too-old = { $lot } ({ $stream }), de { $days } días
+doubt-larvae = { $larvae } larvas
+doubt-crowded = { $larvae } larvas por cm2
+doubt-hatched = eclosión el { $day }
+doubt-larva-weight = { $mg } mg por larva
+doubt-larva-weight-alive = { $mg } mg por larva si no murió ninguna
+doubt-more-larvae = { $all } larvas con las cosechas de antes, de { $began }
+doubt-above-feed = { $larvae } kg de larvas de { $fed } kg de comida
+doubt-oversold = { $sold } kg vendidos de { $harvested } kg cosechados
+doubt-night = la noche del { $night }
+
+# Qué mirar entonces.
+ask-time = ¿Es correcta la hora?
+ask-year = ¿Es correcto el año?
+ask-clock = ¿Va bien el reloj de esta máquina?
+ask-empty = ¿Está vacío el recipiente?
+ask-tare = ¿Son correctos la tara, la unidad y el recipiente?
+ask-unit-and-mark = ¿Son correctas la unidad y la coma decimal?
+ask-mark-missing = ¿Falta una coma decimal?
+ask-weighed-already = ¿Ya se pesó antes?
+ask-same-supplier = ¿Es el mismo? Entonces use el nombre del libro.
+ask-parts = Mire, apártelas y anote su peso. ¿No hay ninguna?
+ask-share = ¿Es una fracción? La humedad va en tanto por ciento: 36, no 0,36.
+ask-stream-and-test = ¿Son correctas la corriente y la prueba?
+ask-meal-already = ¿Esta comida ya está anotada? Una mezcla pedida de nuevo dice lo que falta por dar.
+ask-really-good = El olor agrio, el moho o la baba enferman a las larvas y a las personas. ¿De verdad está bueno?
+ask-digits = ¿Están todas las cifras, y ninguna de más?
+ask-crowd = ¿Son correctos el número, las bandejas y la superficie?
+ask-date = ¿Son correctos el día, el mes y el año?
+ask-tray-unit = ¿Es correcta la unidad? 60x40cm son 0,24 m2.
+ask-centimetres = ¿Está en centímetros?
+ask-same-larvae = ¿Son el peso y el número de las mismas larvas?
+ask-both-counts = ¿Son correctos los dos números?
+ask-weight-and-cohort = ¿Son correctos el peso y la cohorte?
+ask-every-harvest = ¿Es correcto el peso, y está anotada cada cosecha?
+ask-fed-already = ¿Ya se dio de comer?
