@@ -32,6 +32,11 @@ fn the_demo_shows_stock_sheet_and_last_month() {
     ] {
         assert!(told.contains(part), "`{part}` is not in the demo:\n{told}");
     }
+    // A feeder's sheet is one page: at 60 lines an A4 page is full.
+    let sheet = told.split("Tonight's mix").nth(1).expect("a sheet");
+    let sheet = sheet.split("Book seal").next().expect("its part");
+    let lines = sheet.lines().count();
+    assert!(lines <= 58, "{lines} lines:\n{sheet}");
     let whole = run(&["check", "--daybook", "demo-2026-11-25.daybook"]);
     assert!(String::from_utf8_lossy(&whole.stdout).contains("The book is whole"));
 }

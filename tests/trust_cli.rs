@@ -49,11 +49,7 @@ fn nearest_says_what_clashes_and_what_cures() {
      spent-grain   G1         16.2 kg       1.2   1.0 d
      bread         B1          2.0 kg       1.0   1.0 d
     In all 18.20 kg (40.1 lb), dry matter 5.00 kg of 5.00 kg wanted
-
-    The figures
-     group     measure     value   window   limit              chance
-    --------- ---------- -------- -------- ------- ---------- ---------
-     growing   moisture   72.5 %    to 72   to 80   TOO HIGH   4 in 10
+    Comes to moisture 72.5 % TOO HIGH; least sure moisture, 4 in 10
 
     Stays on hand
     26.00 kg (57.3 lb): G2 14.2 kg, G1 11.8 kg
@@ -126,14 +122,10 @@ fn buckets_come_first() {
      spent-grain   G1         12.3 kg of one bucket   12.3 kg   1.0 d
      bread         B1         0.5 kg of its bucket     0.5 kg   1.0 d
     In all 27.00 kg (59.5 lb), dry matter 6.20 kg of 6.20 kg wanted
+    Comes to moisture 77.0 %; least sure moisture, 5 in 10
 
     Tonight, mind
     - `growing` may drip: moisture 77.0 %; from about 75 % water runs when you squeeze a handful
-
-    The figures
-     group     measure     value    window   limit            chance
-    --------- ---------- -------- --------- ------- -------- ---------
-     growing   moisture   77.0 %   to 77.5   to 80   inside   5 in 10
     Whole buckets, at most one opened per stream: at most 0.1 % from the best possible. Uses 20.5 kg of what spoils soon; 20.8 kg if buckets could be split freely.
 
     Stays on hand

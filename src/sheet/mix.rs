@@ -88,6 +88,16 @@ impl TrayDose {
     }
 }
 
+impl MixSheet {
+    /// Whether why was asked: then every window stands in a table with its source
+    /// and every lot that stays is named. Else the sheet is what a feeder needs, on one page.
+    #[must_use]
+    pub(super) fn is_in_full(&self) -> bool {
+        let why = self.trust.why.as_ref();
+        why.is_some_and(|why| !why.bindings.is_empty() || !why.lots.is_empty())
+    }
+}
+
 /// The sheet as a page.
 #[must_use]
 pub fn mix_document(sheet: &MixSheet) -> Document {
@@ -114,7 +124,8 @@ pub fn mix_document(sheet: &MixSheet) -> Document {
     why_part(sheet, &mut document);
     kept_out(sheet, &mut document);
     stays(sheet, &mut document);
-    for line in &sheet.foot {
+    let foot = sheet.foot.iter().filter(|_| sheet.is_in_full());
+    for line in foot {
         document.toned(Tone::Small, line.clone());
     }
     if let Some(seal) = &sheet.seal {
@@ -286,7 +297,7 @@ fn kept_out(sheet: &MixSheet, document: &mut Document) {
 }
 
 fn stays(sheet: &MixSheet, document: &mut Document) {
-    const NAMED_MOST: usize = 40;
+    let named_most = if sheet.is_in_full() { 40 } else { 6 };
     // Less than half a division is nothing a scale can show.
     let visible = |grams: Grams| grams.get() * 2 >= sheet.units.division.grams(1).get();
     let left: Vec<_> = sheet
@@ -302,10 +313,10 @@ fn stays(sheet: &MixSheet, document: &mut Document) {
     let total: Grams = left.iter().map(|left| left.grams).sum();
     let named: Vec<String> = left
         .iter()
-        .take(NAMED_MOST)
+        .take(named_most)
         .map(|left| format!("{} {}", left.lot, sheet.units.weight(left.grams)))
         .collect();
-    let more = left.len().saturating_sub(NAMED_MOST);
+    let more = left.len().saturating_sub(named_most);
     let more = if more > 0 {
         format!(" and {more} more lots")
     } else {

@@ -63,9 +63,38 @@ pub(super) fn group_part(
             document.line(dose_line(sheet, group, dose));
         }
     }
-    if let Some(line) = room_line(group, card) {
+    if let Some(line) = room_line(sheet, group, card) {
         document.line(line);
     }
+    if !sheet.is_in_full() && !group.figures.measures.is_empty() {
+        document.line(figures_line(sheet, group));
+    }
+}
+
+/// A group's figures in a line: on a sheet to feed from, windows that hold need no table.
+fn figures_line(sheet: &MixSheet, group: &GroupMix) -> String {
+    let told: Vec<String> = group
+        .figures
+        .measures
+        .iter()
+        .filter_map(|figure| {
+            let value = with_basis(&figure.measure, figure.value?);
+            let value = format!("{} {value}", figure.measure);
+            Some(match standing_words(figure.standing) {
+                "inside" => value,
+                out => format!("{value} {out}"),
+            })
+        })
+        .collect();
+    let least = sheet.trust.sureness.as_ref().and_then(|sureness| {
+        let own = sureness.measures.iter().filter(|of| of.group == group.name);
+        own.min_by(|a, b| a.chance.total_cmp(&b.chance))
+    });
+    let least = least.map_or_else(String::new, |least| {
+        let chance = chance_of(sheet, group, &least.measure);
+        format!("; least sure {}, {chance}", least.measure)
+    });
+    format!("Comes to {}{least}", told.join(", "))
 }
 
 /// What the weights come to, group by group, for who wants to know.
@@ -73,11 +102,16 @@ pub(super) fn figures_part(sheet: &MixSheet, document: &mut Document) {
     if !sheet.mix.verdict.is_fed() {
         return;
     }
-    document.heading("The figures");
-    document.table(windows(sheet));
+    if sheet.is_in_full() {
+        document.heading("The figures");
+        document.table(windows(sheet));
+    }
     left_out_part(sheet, document);
     buckets_part(sheet, document);
 }
+
+/// Share of the room on the trays from which a feeder is told of it (our default).
+const NEARLY_FULL: f64 = 0.9;
 
 fn takes(sheet: &MixSheet, group: &GroupMix) -> Grid {
     let tips = sheet.trust.buckets.as_ref().and_then(|buckets| {
@@ -204,29 +238,36 @@ fn windows(sheet: &MixSheet) -> Grid {
         measures.map(move |figure| (group, figure))
     }) {
         let Some(value) = figure.value else { continue };
-        let basis = match figure.measure {
-            Measure::Moisture => " %",
-            Measure::CarbonToNitrogen => "",
-            _ => " % DM",
-        };
-        let standing = match figure.standing {
-            Standing::Inside => "inside",
-            Standing::Below(_) => "TOO LOW",
-            Standing::Above(_) => "TOO HIGH",
-            Standing::BeyondLimit(_) => "BEYOND THE LIMIT",
-            Standing::NoValue => "",
-        };
         grid.row([
             group.name.clone(),
             figure.measure.to_string(),
-            format!("{}{basis}", one_decimal(value * 100.0)),
+            with_basis(&figure.measure, value),
             range(figure.window.min, figure.window.max),
             range(figure.window.limit_min, figure.window.limit_max),
-            standing.to_owned(),
+            standing_words(figure.standing).to_owned(),
             chance_of(sheet, group, &figure.measure),
         ]);
     }
     grid
+}
+
+fn with_basis(measure: &Measure, value: f64) -> String {
+    let basis = match measure {
+        Measure::Moisture => " %",
+        Measure::CarbonToNitrogen => "",
+        _ => " % DM",
+    };
+    format!("{}{basis}", one_decimal(value * 100.0))
+}
+
+const fn standing_words(standing: Standing) -> &'static str {
+    match standing {
+        Standing::Inside => "inside",
+        Standing::Below(_) => "TOO LOW",
+        Standing::Above(_) => "TOO HIGH",
+        Standing::BeyondLimit(_) => "BEYOND THE LIMIT",
+        Standing::NoValue => "",
+    }
 }
 
 fn range(low: Option<f64>, high: Option<f64>) -> String {
@@ -238,8 +279,15 @@ fn range(low: Option<f64>, high: Option<f64>) -> String {
     }
 }
 
-fn room_line(group: &GroupMix, card: Option<&GroupCard>) -> Option<String> {
+/// How full the trays get: said where that is near, or asked for.
+fn room_line(sheet: &MixSheet, group: &GroupMix, card: Option<&GroupCard>) -> Option<String> {
     let volume = group.figures.volume_l?;
+    let is_near = group
+        .volume_limit_l
+        .is_some_and(|limit| volume > NEARLY_FULL * limit);
+    if !is_near && !sheet.is_in_full() {
+        return None;
+    }
     let mut line = format!("Fills at most {volume:.0} L");
     if let Some(limit) = group.volume_limit_l {
         line.push_str(&format!(" of {limit:.0} L there is room for"));
