@@ -11,9 +11,8 @@
 
 use std::hint::black_box;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
-use std::time::{Duration, Instant};
 
+use child::took;
 use criterion::{Criterion, criterion_group, criterion_main};
 use jiff::Timestamp;
 use trayful::acts::{
@@ -21,6 +20,9 @@ use trayful::acts::{
     import, month, settings, statement,
 };
 use trayful::daybook::{Daybook, Draw, Entry, Fed, NewRecord};
+
+#[path = "processor/child.rs"]
+mod child;
 
 const TICKETS: i64 = 1_000_000;
 const CHUNK: i64 = 50_000;
@@ -153,83 +155,15 @@ fn feed(book: &mut Daybook, lots: &[i64]) {
     book.append(&records, now()).expect("feeds");
 }
 
-/// What a process took, the least of five runs.
-#[derive(Clone, Copy)]
-struct Took {
-    wall_s: f64,
-    cpu_s: f64,
-    peak_mb: f64,
-}
-
-impl std::fmt::Display for Took {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let Self {
-            wall_s,
-            cpu_s,
-            peak_mb,
-        } = self;
-        write!(
-            f,
-            "{wall_s:.3} s, {cpu_s:.3} s on the processor, {peak_mb:.0} MB at most"
-        )
-    }
-}
-
-/// Runs a command five times; `None` when it can't be run.
-fn took(program: &Path, args: &[&str]) -> Option<Took> {
-    let least = |a: Took, b: Took| Took {
-        wall_s: a.wall_s.min(b.wall_s),
-        cpu_s: a.cpu_s.min(b.cpu_s),
-        peak_mb: a.peak_mb.min(b.peak_mb),
-    };
-    (0..5)
-        .map(|_| once(program, args))
-        .collect::<Option<Vec<_>>>()?
-        .into_iter()
-        .reduce(least)
-}
-
-/// One run, watched through Linux's `/proc`: time on the processor and peak
-/// memory stay unknown (not a number) elsewhere.
-fn once(program: &Path, args: &[&str]) -> Option<Took> {
-    let began = Instant::now();
-    let mut child = Command::new(program)
-        .args(args)
-        .stdout(Stdio::null())
-        .spawn()
-        .ok()?;
-    let proc = PathBuf::from(format!("/proc/{}", child.id()));
-    let mut peak_kb = f64::NAN;
-    // A process that has ended tells no memory any more, but its time still.
-    while let Some(kb) = peak_kb_of(&proc) {
-        peak_kb = kb;
-        std::thread::sleep(Duration::from_millis(1));
-    }
-    let wall_s = began.elapsed().as_secs_f64();
-    let ns = std::fs::read_to_string(proc.join("schedstat")).ok();
-    let ns = ns.and_then(|text| text.split(' ').next()?.parse::<f64>().ok());
-    let status = child.wait().expect("ends");
-    assert!(status.success(), "{} {args:?}", program.display());
-    Some(Took {
-        wall_s,
-        cpu_s: ns.unwrap_or(f64::NAN) / 1e9,
-        peak_mb: peak_kb / 1024.0,
-    })
-}
-
-fn peak_kb_of(proc: &Path) -> Option<f64> {
-    let status = std::fs::read_to_string(proc.join("status")).ok()?;
-    let line = status.lines().find(|line| line.starts_with("VmHWM:"))?;
-    line.split_whitespace().nth(1)?.parse().ok()
-}
-
 /// Prints what the commands take on a book, and the sqlite3 shell's own sum.
 fn print(name: &str, path: &Path, page: &str) {
     let book = path.display().to_string();
     let ours = |args: &[&str]| {
         let mut all = vec!["--daybook", &book, "--now", "2026-11-25T12:00:00Z"];
         all.extend(args);
-        took(Path::new(env!("CARGO_BIN_EXE_trayful")), &all).expect("runs")
+        took(Path::new(env!("CARGO_BIN_EXE_trayful")), &all)
+            .expect("runs")
+            .0
     };
     println!("{name}:");
     let month = ours(&["month", "2026-10"]);
