@@ -7,12 +7,14 @@ use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
-use fluent_syntax::ast::{Entry, Expression, InlineExpression, Pattern, PatternElement};
+use fluent_syntax::ast::{
+    Entry, Expression, InlineExpression, Pattern, PatternElement, VariantKey,
+};
 
 #[path = "highs/python.rs"]
 mod python;
 
-/// What is put into each sentence, by key.
+/// What is put into each sentence by key, and in brackets the kinds it tells apart.
 type Sentences = BTreeMap<String, BTreeSet<String>>;
 
 fn root() -> PathBuf {
@@ -49,6 +51,12 @@ fn put_into(pattern: &Pattern<String>, names: &mut BTreeSet<String>) {
             } => {
                 inline(selector, names);
                 for variant in variants {
+                    // How many numbers a language tells apart is its own affair.
+                    if let VariantKey::Identifier { name } = &variant.key
+                        && !["one", "many", "other"].contains(&name.as_str())
+                    {
+                        names.insert(format!("[{name}]"));
+                    }
                     put_into(&variant.value, names);
                 }
             }
@@ -146,8 +154,11 @@ fn what_the_code_says_is_in_the_catalogue_and_nothing_else_is() {
     let asked = asked_for();
     assert!(!asked.is_empty());
     for (place, key, names) in &asked {
-        let there = english.get(key);
-        assert_eq!(Some(names), there, "{place}: `{key}`");
+        let there = english.get(key).cloned().map(|mut there| {
+            there.retain(|name| !name.starts_with('['));
+            there
+        });
+        assert_eq!(Some(names), there.as_ref(), "{place}: `{key}`");
     }
     let keys: BTreeSet<&String> = asked.iter().map(|(_, key, _)| key).collect();
     for key in english.keys() {
@@ -158,14 +169,26 @@ fn what_the_code_says_is_in_the_catalogue_and_nothing_else_is() {
 /// Who reads a file of the catalogue: the highest grade its sentences may have.
 /// Intake staff and the feeder read at most grade 7, the owner 9.
 const GRADES: &[(&str, f64)] = &[
+    ("common", 7.0),
     ("doubts", 7.0),
     ("intake", 7.0),
+    ("methane", 9.0),
+    ("month", 9.0),
+    ("statement", 9.0),
     ("stock", 7.0),
     ("ticket", 7.0),
 ];
 
 /// Sentences that are harder, with the reason.
-const HARDER: &[(&str, &str)] = &[];
+const HARDER: &[(&str, &str)] = &[
+    ("diverted-flw", "names the standard's destinations"),
+    (
+        "diverted-epa-workgroup",
+        "names the standard's destinations",
+    ),
+    ("scope-material", "in the standard's terms"),
+    ("scope-uncertainty", "in the terms of measuring"),
+];
 
 /// A shorter text has too few words for a grade.
 const WORDS_LEAST: usize = 8;

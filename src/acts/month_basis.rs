@@ -4,6 +4,7 @@ use jiff::tz::TimeZone;
 use crate::daybook::{AsOf, Book, Filed, LateRecord, MonthClosed, MonthRow, Seal};
 use crate::quantity::Grams;
 use crate::report::{Change, Closing, DivertedRule, Flow, FlowRow, NightFlow, changes};
+use crate::words::{Said, say};
 
 use super::farm::usable;
 use super::month::Month;
@@ -215,25 +216,22 @@ fn local(at: Timestamp, farm: &FarmSettings) -> String {
     local.strftime("%Y-%m-%d %H:%M").to_string()
 }
 
-fn told(correction: &LateRecord, farm: &FarmSettings) -> String {
-    let at = local(correction.at, farm);
+fn told(correction: &LateRecord, farm: &FarmSettings) -> Said {
+    let when = local(correction.at, farm);
     let written = local(correction.recorded_at, farm);
-    let by = &correction.by;
-    let ticket = |word: &str| {
-        let number = correction.ticket.map(|number| format!(" #{number}"));
-        format!("{word}{}", number.unwrap_or_default())
-    };
-    let why = correction.why.as_deref().unwrap_or("no reason");
+    let who = &correction.by;
+    let why = correction.why.as_ref().map(Said::from);
+    let why = why.unwrap_or_else(|| say!("correction-no-reason"));
+    let ticket = correction.ticket.unwrap_or_default();
     let what = match (correction.kind.as_str(), correction.target_seq) {
-        ("ticket", _) => ticket("ticket"),
-        ("correction", Some(target)) => ticket(&format!("correction r{target} of ticket")),
-        ("correction", None) => ticket("ticket"),
-        (_, Some(target)) => format!("record r{target}"),
-        (kind, None) => format!("{kind} r{}", correction.seq),
+        ("correction", Some(record)) => say!("correction-of-ticket", record, ticket),
+        ("ticket" | "correction", _) => say!("correction-ticket", ticket),
+        (_, Some(record)) => say!("correction-record", record),
+        (kind, None) => say!("correction-other-record", kind, record = correction.seq),
     };
     match (correction.target_seq, correction.kind.as_str()) {
-        (Some(_), _) => format!("{what} of {at} struck by {by} on {written}: {why}"),
-        (None, "correction") => format!("{what} of {at} corrected by {by} on {written}: {why}"),
-        (None, _) => format!("{what} of {at} written by {by} on {written}"),
+        (Some(_), _) => say!("correction-struck", what, when, who, written, why),
+        (None, "correction") => say!("correction-corrected", what, when, who, written, why),
+        (None, _) => say!("correction-written", what, when, who, written),
     }
 }

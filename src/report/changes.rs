@@ -3,6 +3,7 @@ use std::collections::BTreeMap;
 use super::{Flow, FlowRow, NightFlow};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
+use crate::words::Said;
 
 /// One figure that differs between two versions of a month.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -33,7 +34,7 @@ pub struct Closing {
     /// Figures that differ from the version before.
     pub changes: Vec<Change>,
     /// The records that came between.
-    pub corrections: Vec<String>,
+    pub corrections: Vec<Said>,
 }
 
 /// Every figure that differs, by supplier and stream; a row that one version

@@ -1,4 +1,5 @@
 use crate::quantity::Grams;
+use crate::words::{Said, say};
 
 /// What the book sums up for one supplier and stream over a month.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -213,18 +214,18 @@ impl Destination {
 
     /// The standard's short name.
     #[must_use]
-    pub const fn name(self) -> &'static str {
+    pub fn said(self) -> Said {
         match self {
-            Self::AnimalFeed => "animal feed",
-            Self::Biomaterial => "biomaterial/processing",
-            Self::Digestion => "co/anaerobic digestion",
-            Self::Compost => "compost/aerobic",
-            Self::Combustion => "controlled combustion",
-            Self::LandApplication => "land application",
-            Self::Landfill => "landfill",
-            Self::NotHarvested => "not harvested",
-            Self::Discards => "refuse/discards",
-            Self::Sewer => "sewer",
+            Self::AnimalFeed => say!("flw-animal-feed"),
+            Self::Biomaterial => say!("flw-biomaterial"),
+            Self::Digestion => say!("flw-digestion"),
+            Self::Compost => say!("flw-compost"),
+            Self::Combustion => say!("flw-combustion"),
+            Self::LandApplication => say!("flw-land"),
+            Self::Landfill => say!("flw-landfill"),
+            Self::NotHarvested => say!("flw-not-harvested"),
+            Self::Discards => say!("flw-discards"),
+            Self::Sewer => say!("flw-sewer"),
         }
     }
 }
@@ -269,17 +270,11 @@ impl DivertedRule {
 
     /// The rule in words, as printed with every figure of it.
     #[must_use]
-    pub const fn sentence(self) -> &'static str {
+    pub fn said(self) -> Said {
         match self {
-            Self::Default => {
-                "Diverted = accepted net weight, less parts picked out, less what later went to landfill, combustion, refuse/discards, back to the supplier or down the drain. Fed and composted weight counts as diverted; bought stock and added water do not (our default rule)."
-            }
-            Self::Flw => {
-                "Diverted = weight that in the month reached animal feed, biomaterial/processing, co/anaerobic digestion, compost/aerobic or land application; bought stock and added water do not count. The FLW Standard names the destinations but defines no \"diverted\": this sum is our reading of it."
-            }
-            Self::EpaWorkgroup => {
-                "Diverted = weight that in the month reached animal feed, biomaterial/processing or compost/aerobic; bought stock and added water do not count. After the definition of EPA's National Measurement Workgroup: not landfilled, piled, land-applied for long, burned or made into fuel (digestion is left out as fuel: our reading)."
-            }
+            Self::Default => say!("diverted-default"),
+            Self::Flw => say!("diverted-flw"),
+            Self::EpaWorkgroup => say!("diverted-epa-workgroup"),
         }
     }
 }

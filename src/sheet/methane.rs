@@ -1,40 +1,40 @@
 use crate::report::methane::{Avoided, CARBON_OF_DRY, MethaneTold, decomposed_after};
+use crate::words::{Said, say};
 
 use super::document::{Align, Document, Grid, Tone};
 
 /// Avoided methane as a section: a range, its inputs and what it is not.
 pub(super) fn methane(document: &mut Document, told: &MethaneTold) {
-    document.heading("Landfill methane avoided, if the former outlets are as said");
+    document.heading(say!("methane-heading"));
     let mut grid = Grid::new(&[
-        ("supplier", Align::Left),
-        ("former outlet", Align::Left),
-        ("diverted", Align::Right),
-        ("dry matter", Align::Right),
-        ("kg CH4, all years", Align::Right),
-        ("kg CO2e, all years", Align::Right),
-        ("kg CH4, first year of decay", Align::Right),
+        (say!("supplier"), Align::Left),
+        (say!("methane-former-outlet"), Align::Left),
+        (say!("diverted"), Align::Right),
+        (say!("methane-dry"), Align::Right),
+        (say!("methane-all-years"), Align::Right),
+        (say!("methane-carbon"), Align::Right),
+        (say!("methane-first-year"), Align::Right),
     ]);
-    let year = decomposed_after(1, told.climate.decay());
+    let k = told.climate.decay();
     for line in &told.lines {
+        let none = |why: Said| [why, Said::default(), Said::default()];
         let [methane, carbon, first] = match line.avoided {
-            Avoided::Range { low_kg, high_kg } => [1.0, told.gwp.factor(), year].map(|factor| {
-                format!(
-                    "{} to {}",
-                    digits(low_kg * factor),
-                    digits(high_kg * factor)
-                )
-            }),
-            Avoided::Nothing => ["0: was not landfilled", "0", "0"].map(str::to_owned),
-            Avoided::Unknown => ["no figure: outlet not known", "", ""].map(str::to_owned),
-            Avoided::Mandated => ["no claim: diversion is the law", "", ""].map(str::to_owned),
-            Avoided::NoWeight => ["no figure: nothing diverted", "", ""].map(str::to_owned),
-            Avoided::LeftOut => ["no figure: see below", "", ""].map(str::to_owned),
+            Avoided::Range { low_kg, high_kg } => [1.0, told.gwp.factor(), decomposed_after(1, k)]
+                .map(|factor| {
+                    let (low, high) = (digits(low_kg * factor), digits(high_kg * factor));
+                    say!("methane-range", low, high)
+                }),
+            Avoided::Nothing => [say!("methane-not-landfilled"), 0.into(), 0.into()],
+            Avoided::Unknown => none(say!("methane-outlet-unknown")),
+            Avoided::Mandated => none(say!("methane-law")),
+            Avoided::NoWeight => none(say!("methane-no-weight")),
+            Avoided::LeftOut => none(say!("methane-see-below")),
         };
         grid.row([
-            line.supplier.clone(),
-            line.outlet.as_str().to_owned(),
-            format!("{:.1} kg", line.diverted_kg),
-            format!("{:.1} kg", line.dry_kg),
+            Said::from(&line.supplier),
+            say!("methane-outlet", outlet = line.outlet.as_str()),
+            format!("{:.1} kg", line.diverted_kg).into(),
+            format!("{:.1} kg", line.dry_kg).into(),
             methane,
             carbon,
             first,
@@ -42,28 +42,35 @@ pub(super) fn methane(document: &mut Document, told: &MethaneTold) {
     }
     document.table(grid);
     for line in told.lines.iter().filter(|line| !line.left_out.is_empty()) {
-        let each = line.left_out.iter();
-        let each = each.map(|(stream, kg, why)| format!("{stream} {kg:.1} kg ({why})"));
-        let each: Vec<String> = each.collect();
-        document.toned(
-            Tone::Small,
-            format!("No figure for {}: {}.", line.supplier, each.join(", ")),
-        );
+        let each = line.left_out.iter().map(|(stream, kg, why)| {
+            say!(
+                "methane-left-out-stream",
+                stream,
+                kg = format!("{kg:.1}"),
+                why
+            )
+        });
+        let (supplier, streams) = (&line.supplier, Said::joined(each, ", "));
+        document.toned(Tone::Small, say!("methane-left-out", supplier, streams));
     }
-    let k = told.climate.decay();
     let shares = [1, 5, 10, 20].map(|years| format!("{:.1}", 100.0 * decomposed_after(years, k)));
-    document.toned(Tone::Small, format!(
-        "A lifetime estimate, not this year's air: with k = {k} a year ({}), {} % of it decays after 1, 5, 10 and 20 years. First-order decay of IPCC 2006 Guidelines, vol. 5, ch. 3, values of the Guidelines and the 2019 Refinement as seen in an open implementation: degradable carbon {} to {} of dry matter (2006, table 2.4, food waste), each stream's dry matter as in the stream table, DOCf 0.49 to 0.91, F 0.5, oxidation 0 to 0.1 where managed, {:.0} to {:.0} % of the gas captured{}, none from an open dump. {}.",
-        told.climate.as_str(),
-        shares.join(", "),
-        CARBON_OF_DRY.0,
-        CARBON_OF_DRY.1,
-        100.0 * told.captured.0,
-        100.0 * told.captured.1,
-        if told.captured_is_default { " (our default)" } else { "" },
-        told.gwp.words(),
-    ));
-    document.toned(Tone::Caution, "An estimate, not an offset: not net of the farm's own energy, transport and residue, and not to be claimed by both supplier and farm.");
+    let climate = say!("methane-climate", climate = told.climate.as_str());
+    let shares = shares.join(", ");
+    document.toned(Tone::Small, say!("methane-lifetime", k, climate, shares));
+    let pct = |share: f64| format!("{:.0}", 100.0 * share);
+    document.toned(
+        Tone::Small,
+        say!(
+            "methane-inputs",
+            carbon_low = CARBON_OF_DRY.0,
+            carbon_high = CARBON_OF_DRY.1,
+            captured_low = pct(told.captured.0),
+            captured_high = pct(told.captured.1),
+            is_default = told.captured_is_default,
+            gwp = told.gwp.said(),
+        ),
+    );
+    document.toned(Tone::Caution, say!("methane-no-offset"));
 }
 
 /// Two significant digits: the inputs carry no more.

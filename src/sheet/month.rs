@@ -7,12 +7,13 @@ use crate::report::{
     covered_and_apart, resolution_kg,
 };
 use crate::stream::StreamId;
+use crate::words::{Said, say};
 
 use super::document::{Align, Document, Grid, Tone};
 use super::methane::methane;
 use super::owner::owner;
 use super::standard::{Scope, beside_diverted, both_fine, changed, closing, scope};
-use super::words::{Units, plural};
+use super::words::Units;
 use super::year::{draft_of_year, months};
 
 /// A month's figures, or a year's, with what a page says of them.
@@ -69,80 +70,56 @@ impl MonthSheet {
 /// The month, or the year, as a page.
 #[must_use]
 pub fn month_document(sheet: &MonthSheet) -> Document {
-    let (report, units) = (&sheet.report, sheet.units);
+    let (report, units, total) = (&sheet.report, sheet.units, &sheet.report.total);
     let mut document = Document::titled(title(sheet));
-    document.line(format!(
-        "{}, {} refused",
-        plural(report.total.loads, "load", "loads"),
-        report.total.refused_loads
-    ));
-    document.toned(
-        Tone::Good,
-        format!(
-            "Received {}, diverted {}",
-            units.both(report.total.received),
-            units.both(report.diverted())
-        ),
-    );
-    document.toned(Tone::Small, report.rule.sentence());
+    let (loads, refused) = (total.loads, total.refused_loads);
+    document.line(say!("month-loads", loads, refused));
+    let (received, diverted) = (units.both(total.received), units.both(report.diverted()));
+    document.toned(Tone::Good, say!("month-received", received, diverted));
+    document.toned(Tone::Small, report.rule.said());
     let suppliers_flows = report.suppliers.iter().map(|one| &one.flow);
     beside_diverted(&mut document, suppliers_flows, report.rule, units);
-    let changes = sheet
-        .closing
-        .as_ref()
-        .map_or(&[][..], |closing| &closing.changes);
+    let closed = sheet.closing.as_ref();
     if sheet.is_year() {
         draft_of_year(&mut document, sheet);
     } else {
-        closing(&mut document, sheet.closing.as_ref(), changes, units);
+        let changes = closed.map_or(&[][..], |closing| &closing.changes);
+        closing(&mut document, closed, changes, units);
     }
-    for correction in sheet
-        .closing
-        .iter()
-        .flat_map(|closing| &closing.corrections)
-    {
-        document.line(format!("- {correction}"));
+    for correction in closed.iter().flat_map(|closing| &closing.corrections) {
+        document.line(say!("month-correction", correction));
     }
     pending(&mut document, sheet);
     months(&mut document, sheet);
-    document.heading("By supplier and stream");
+    document.heading(say!("month-by-supplier"));
     document.table(suppliers(report, units));
-    if report.total.estimated > Grams::ZERO {
-        document.toned(
-            Tone::Caution,
-            format!(
-                "Of the received weight {} was estimated by volume, not weighed (marked *).",
-                units.both(report.total.estimated)
-            ),
-        );
+    if total.estimated > Grams::ZERO {
+        let weight = units.both(total.estimated);
+        document.toned(Tone::Caution, say!("month-estimated", weight));
     }
-    document.heading("Where it went");
+    document.heading(say!("month-where-it-went"));
     document.table(destinations(report, units));
-    document.heading("Destinations of the FLW Standard");
+    document.heading(say!("month-flw"));
     let (covered, apart) = sheet.covered();
-    document.table(standard(&covered, &report.total, units));
-    document.heading("Balance");
+    document.table(standard(&covered, total, units));
+    document.heading(say!("month-balance"));
     balance_section(&mut document, sheet);
     owner(&mut document, sheet);
     if let Some(told) = &sheet.methane {
         methane(&mut document, told);
     }
-    document.heading("What these figures are");
+    document.heading(say!("scope-heading"));
+    let (month, zone) = (&report.month, &report.zone);
     scope(
         &mut document,
         &Scope {
-            timeframe: format!(
-                "{} local, {}, {}",
-                report.month,
-                if sheet.is_year() {
-                    "1 January 00:00 up to the next 1 January 00:00"
-                } else {
-                    "first 00:00 up to the next first 00:00"
-                },
-                report.zone
-            ),
-            whose: "organic material all suppliers brought to the farm".to_owned(),
-            flow: &report.total,
+            timeframe: if sheet.is_year() {
+                say!("scope-year", month, zone)
+            } else {
+                say!("scope-month", month, zone)
+            },
+            whose: say!("scope-all-suppliers"),
+            flow: total,
             apart: &apart,
             parts: &sheet.parts,
             weighed: &sheet.weighed,
@@ -150,27 +127,22 @@ pub fn month_document(sheet: &MonthSheet) -> Document {
             verified_scale: sheet.verified_scale.as_deref(),
         },
     );
-    document.toned(Tone::Small, format!("Book seal {}.", sheet.seal));
+    document.toned(Tone::Small, say!("month-seal", seal = &sheet.seal));
     document
 }
 
-fn title(sheet: &MonthSheet) -> String {
-    let MonthReport {
-        month,
-        zone,
-        version,
-        ..
-    } = &sheet.report;
-    let issuer = sheet.issuer.as_ref();
-    let issuer = issuer.map_or_else(String::new, |issuer| format!("{issuer}: "));
-    if sheet.is_year() {
-        format!("{issuer}Year {month} ({zone})")
+fn title(sheet: &MonthSheet) -> Said {
+    let (month, zone) = (&sheet.report.month, &sheet.report.zone);
+    let title = if sheet.is_year() {
+        say!("month-title-year", month, zone)
+    } else if let Some(version) = sheet.report.version {
+        say!("month-title-closed", month, zone, version)
     } else {
-        let version = match version {
-            Some(version) => format!("version {version}"),
-            None => "draft".to_owned(),
-        };
-        format!("{issuer}Month {month} ({zone}), {version}")
+        say!("month-title-draft", month, zone)
+    };
+    match &sheet.issuer {
+        Some(issuer) => say!("month-issuer", issuer, title),
+        None => title,
     }
 }
 
@@ -178,117 +150,105 @@ fn pending(document: &mut Document, sheet: &MonthSheet) {
     if sheet.pending.is_empty() {
         return;
     }
-    document.toned(
-        Tone::Caution,
-        format!(
-            "{} changed in the book since this version was closed. To make the next version: trayful month {} --close --why REASON",
-            plural(i64::try_from(sheet.pending.len()).unwrap_or(i64::MAX), "figure has", "figures have"),
-            sheet.report.month
-        ),
-    );
-    document.table(changed(
-        &sheet.pending,
-        sheet.report.version.unwrap_or_default() + 1,
-        sheet.units,
-    ));
+    let (figures, month) = (sheet.pending.len(), &sheet.report.month);
+    document.toned(Tone::Caution, say!("month-pending", figures, month));
+    let next = sheet.report.version.unwrap_or_default() + 1;
+    document.table(changed(&sheet.pending, next, sheet.units));
 }
 
 fn suppliers(report: &MonthReport, units: Units) -> Grid {
     let mut grid = Grid::new(&[
-        ("supplier", Align::Left),
-        ("stream", Align::Left),
-        ("loads", Align::Right),
-        ("received", Align::Right),
-        ("picked out", Align::Right),
-        ("refused", Align::Right),
-        ("diverted", Align::Right),
+        (say!("supplier"), Align::Left),
+        (say!("stream"), Align::Left),
+        (say!("loads"), Align::Right),
+        (say!("received"), Align::Right),
+        (say!("picked-out"), Align::Right),
+        (say!("refused"), Align::Right),
+        (say!("diverted"), Align::Right),
     ]);
-    let mut row = |supplier: &str, stream: &str, flow: &Flow| {
-        let received = format!(
-            "{}{}",
-            units.weight(flow.received),
-            if flow.estimated > Grams::ZERO {
-                " *"
-            } else {
-                ""
-            }
-        );
+    let mut row = |supplier: Said, stream: Said, flow: &Flow| {
+        let weight = units.weight(flow.received);
+        let received = if flow.estimated > Grams::ZERO {
+            format!("{weight} *")
+        } else {
+            weight
+        };
         grid.row([
-            supplier.to_owned(),
-            stream.to_owned(),
-            flow.loads.to_string(),
-            received,
-            units.weight(flow.picked_out),
-            units.weight(flow.refused),
-            units.weight(flow.diverted(report.rule)),
+            supplier,
+            stream,
+            flow.loads.into(),
+            received.into(),
+            units.weight(flow.picked_out).into(),
+            units.weight(flow.refused).into(),
+            units.weight(flow.diverted(report.rule)).into(),
         ]);
     };
     for supplier in &report.suppliers {
-        row(&supplier.supplier, "all", &supplier.flow);
+        row((&supplier.supplier).into(), say!("all"), &supplier.flow);
         for stream in &supplier.streams {
-            row("", stream.stream.as_str(), &stream.flow);
+            row(Said::default(), (&stream.stream).into(), &stream.flow);
         }
     }
-    row("All suppliers", "", &report.total);
+    row(say!("all-suppliers"), Said::default(), &report.total);
+    grid
+}
+
+/// Each way out with its weight.
+fn ways<'a>(ways: impl IntoIterator<Item = (&'a str, Grams)>, units: Units) -> Grid {
+    let mut grid = Grid::new(&[
+        (say!("destination"), Align::Left),
+        (say!("weight"), Align::Right),
+    ]);
+    for (way, grams) in ways {
+        grid.row([say!("month-way", way), units.both(grams).into()]);
+    }
     grid
 }
 
 fn destinations(report: &MonthReport, units: Units) -> Grid {
-    let went = report.destinations;
-    let mut grid = Grid::new(&[("destination", Align::Left), ("weight", Align::Right)]);
-    for (name, grams) in [
-        ("fed to larvae", went.fed),
-        ("compost", went.composted),
-        ("back to the supplier", went.returned),
-        ("landfill", went.landfilled),
-        ("liquor drained", went.liquor),
-        ("parts picked out", went.picked_out),
-    ]
-    .into_iter()
-    .chain(further(&report.total))
-    .chain([("turned away at the dock", went.refused)])
-    {
-        grid.row([name.to_owned(), units.both(grams)]);
-    }
-    grid
-}
-
-/// The further ways out that were taken.
-pub(super) fn further(flow: &Flow) -> impl Iterator<Item = (&'static str, Grams)> {
-    [
-        ("other animals", flow.animals),
-        ("made into other goods", flow.processing),
-        ("digester", flow.digestion),
-        ("burned under control", flow.combustion),
-        ("spread on land", flow.land),
-        ("dumped or littered", flow.discards),
-        ("down the drain", flow.sewer),
-    ]
-    .into_iter()
-    .filter(|(_, grams)| *grams != Grams::ZERO)
+    let (went, flow) = (report.destinations, &report.total);
+    let further = [
+        ("animals", flow.animals),
+        ("processing", flow.processing),
+        ("digestion", flow.digestion),
+        ("combustion", flow.combustion),
+        ("land", flow.land),
+        ("discards", flow.discards),
+        ("sewer", flow.sewer),
+    ];
+    let taken = further.into_iter().filter(|way| way.1 != Grams::ZERO);
+    let always = [
+        ("fed", went.fed),
+        ("composted", went.composted),
+        ("returned", went.returned),
+        ("landfilled", went.landfilled),
+        ("liquor", went.liquor),
+        ("picked-out", went.picked_out),
+    ];
+    let refused = [("refused", went.refused)];
+    ways(always.into_iter().chain(taken).chain(refused), units)
 }
 
 /// The standard's ten destinations of what it covers, and "diverted" of all by
 /// every rule.
 fn standard(flow: &Flow, total: &Flow, units: Units) -> Grid {
-    let mut grid = Grid::new(&[("destination", Align::Left), ("weight", Align::Right)]);
+    let mut grid = ways([], units);
     for way in Destination::ALL {
-        let note = match way {
-            Destination::AnimalFeed => " (larvae are animals: our choice)",
-            Destination::Discards if flow.picked_out > Grams::ZERO => " (parts picked out in it)",
-            Destination::Sewer if flow.liquor > Grams::ZERO => " (liquor in it)",
-            _ => "",
+        let name = match way {
+            Destination::AnimalFeed => say!("flw-larvae-are-animals", way = way.said()),
+            Destination::Discards if flow.picked_out > Grams::ZERO => {
+                say!("flw-parts-in-it", way = way.said())
+            }
+            Destination::Sewer if flow.liquor > Grams::ZERO => {
+                say!("flw-liquor-in-it", way = way.said())
+            }
+            _ => way.said(),
         };
-        grid.row([
-            format!("{}{note}", way.name()),
-            units.both(flow.reached(way)),
-        ]);
+        grid.row([name, units.both(flow.reached(way)).into()]);
     }
     for rule in DivertedRule::ALL {
-        grid.row([
-            format!("diverted of all loads by the rule `{}`", rule.as_str()),
-            units.both(total.diverted(rule)),
-        ]);
+        let weight = units.both(total.diverted(rule)).into();
+        grid.row([say!("flw-diverted-by-rule", rule = rule.as_str()), weight]);
     }
     grid
 }
@@ -298,29 +258,23 @@ fn balance_section(document: &mut Document, sheet: &MonthSheet) {
     document.table(balance(report, units));
     let gap = report.balance.gap();
     if gap != Grams::ZERO {
-        document.toned(
-            Tone::Out,
-            format!(
-                "The balance does not close: {} g. Run `trayful check`.",
-                gap.get()
-            ),
-        );
+        document.toned(Tone::Out, say!("balance-open", grams = gap.get()));
         return;
     }
-    document.line("Left and right add up without rounding; shrink is what no record explains (scale remainders, drying, drip).");
+    document.line(say!("balance-closes"));
     let explains = 2.0 * resolution_kg(&sheet.weighed, None);
     let shrink = report.balance.shrink.kg();
-    document.line(format!(
-        "Scale divisions alone can explain {} either way (2u, rectangular distribution), and shrink is {}: {}.",
-        both_fine(explains, units),
-        units.both(report.balance.shrink),
-        if shrink.abs() <= explains {
-            "the scale can explain it"
+    document.line(say!(
+        "balance-shrink",
+        explains = both_fine(explains, units),
+        shrink = units.both(report.balance.shrink),
+        verdict = if shrink.abs() <= explains {
+            say!("balance-by-scale")
         } else if shrink > 0.0 {
-            "more than the scale explains; think of drying, drip, a way out nobody recorded"
+            say!("balance-lost")
         } else {
-            "more was found than the scale explains; think of water taken up, a load not weighed in"
-        }
+            say!("balance-found")
+        },
     ));
     document.table(by_stream(sheet));
 }
@@ -328,50 +282,51 @@ fn balance_section(document: &mut Document, sheet: &MonthSheet) {
 fn balance(report: &MonthReport, units: Units) -> Grid {
     let sum = report.balance;
     let mut grid = Grid::new(&[
-        ("comes", Align::Left),
-        ("", Align::Right),
-        ("goes", Align::Left),
-        (" ", Align::Right),
+        (say!("balance-comes"), Align::Left),
+        (Said::default(), Align::Right),
+        (say!("balance-goes"), Align::Left),
+        (Said::default(), Align::Right),
     ]);
     let goes = [
         ("fed", sum.fed),
         ("composted", sum.composted),
         ("returned", sum.returned),
         ("landfilled", sum.landfilled),
-        ("picked out", sum.picked_out),
+        ("picked-out", sum.picked_out),
         ("liquor", sum.liquor),
-        ("other ways", sum.elsewhere),
-        ("closing stock", sum.closing),
+        ("elsewhere", sum.elsewhere),
+        ("closing", sum.closing),
         ("shrink", sum.shrink),
     ];
     let comes = [
-        ("opening stock", sum.opening),
+        ("opening", sum.opening),
         ("received", sum.received),
         ("bought", sum.bought),
         ("water", sum.water),
     ];
-    for (position, (name, grams)) in goes.into_iter().enumerate() {
-        let (left, weight) = comes
-            .get(position)
-            .map_or((String::new(), String::new()), |(name, grams)| {
-                ((*name).to_owned(), units.both(*grams))
-            });
-        grid.row([left, weight, name.to_owned(), units.both(grams)]);
+    let side = |line: Option<&(&str, Grams)>| {
+        line.map_or_else(Default::default, |(line, grams)| {
+            (say!("balance-line", line), Said::from(units.both(*grams)))
+        })
+    };
+    for (position, line) in goes.iter().enumerate() {
+        let ((left, came), (right, went)) = (side(comes.get(position)), side(Some(line)));
+        grid.row([left, came, right, went]);
     }
     grid
 }
 
 fn by_stream(sheet: &MonthSheet) -> Grid {
-    let units = sheet.units;
+    let weight = |grams| Said::from(sheet.units.weight(grams));
     let mut grid = Grid::new(&[
-        ("stream", Align::Left),
-        ("opening", Align::Right),
-        ("came", Align::Right),
-        ("fed", Align::Right),
-        ("other ways", Align::Right),
-        ("closing", Align::Right),
-        ("shrink", Align::Right),
-        ("scale explains", Align::Right),
+        (say!("stream"), Align::Left),
+        (say!("opening"), Align::Right),
+        (say!("came"), Align::Right),
+        (say!("fed"), Align::Right),
+        (say!("other-ways"), Align::Right),
+        (say!("closing"), Align::Right),
+        (say!("shrink"), Align::Right),
+        (say!("scale-explains"), Align::Right),
     ]);
     for one in &sheet.report.streams {
         let flow = &one.flow;
@@ -382,35 +337,31 @@ fn by_stream(sheet: &MonthSheet) -> Grid {
             + flow.liquor
             + flow.elsewhere();
         let explains = 2.0 * resolution_kg(&sheet.weighed, Some(&one.stream));
-        let in_unit = Grams::from_kg(explains).unwrap_or_default();
+        let in_unit = sheet
+            .units
+            .weight(Grams::from_kg(explains).unwrap_or_default());
         grid.row([
-            one.stream.to_string(),
-            units.weight(flow.opening),
-            units.weight(flow.received + flow.bought),
-            units.weight(flow.fed),
-            units.weight(other),
-            units.weight(flow.closing),
-            units.weight(flow.shrink),
-            format!("\u{b1} {}", units.weight(in_unit)),
+            Said::from(&one.stream),
+            weight(flow.opening),
+            weight(flow.received + flow.bought),
+            weight(flow.fed),
+            weight(other),
+            weight(flow.closing),
+            weight(flow.shrink),
+            format!("\u{b1} {in_unit}").into(),
         ]);
     }
     let nights = sheet.report.nights;
     for (name, grams) in [
-        ("bought on the night", nights.bought),
-        ("water", nights.water),
+        (say!("bought-on-the-night"), nights.bought),
+        (say!("water"), nights.water),
     ] {
         if grams != Grams::ZERO {
-            let zero = || units.weight(Grams::ZERO);
-            grid.row([
-                name.to_owned(),
-                zero(),
-                units.weight(grams),
-                units.weight(grams),
-                zero(),
-                zero(),
-                zero(),
-                String::new(),
-            ]);
+            let (zero, all) = (weight(Grams::ZERO), weight(grams));
+            let blank = Said::default();
+            let cells = [&zero, &all, &all, &zero, &zero, &zero, &blank];
+            grid.rows
+                .push([&name].into_iter().chain(cells).cloned().collect());
         }
     }
     grid

@@ -135,7 +135,7 @@ pub fn month_tables(sheet: &MonthSheet) -> Vec<DataTable> {
                 ],
                 vec![
                     Cell::text("rule for diverted"),
-                    Cell::text(report.rule.sentence()),
+                    Cell::text(report.rule.said().in_english()),
                 ],
                 vec![Cell::text("book seal"), Cell::text(&sheet.seal)],
             ],
@@ -149,7 +149,7 @@ pub fn month_tables(sheet: &MonthSheet) -> Vec<DataTable> {
 
 /// Where what the standard covers went, and "diverted" of all by every rule.
 fn destinations(flow: &Flow, total: &Flow) -> DataTable {
-    let ways = Destination::ALL.map(|way| (way.name().to_owned(), flow.reached(way)));
+    let ways = Destination::ALL.map(|way| (way.said().in_english(), flow.reached(way)));
     let rules = DivertedRule::ALL.map(|rule| {
         (
             format!("diverted of all loads by the rule {}", rule.as_str()),
@@ -286,7 +286,7 @@ pub fn statement_tables(sheet: &StatementSheet) -> Vec<DataTable> {
                 ],
                 vec![
                     Cell::text("rule for diverted"),
-                    Cell::text(sheet.rule.sentence()),
+                    Cell::text(sheet.rule.said().in_english()),
                 ],
                 vec![Cell::text("book seal"), Cell::text(&sheet.seal)],
             ],

@@ -17,7 +17,7 @@ pub fn month(sheet: &MonthSheet) -> Value {
     let mut value = flow(&report.total, report.rule);
     let (covered, apart) = sheet.covered();
     let standard: serde_json::Map<String, Value> = (Destination::ALL.into_iter())
-        .map(|way| (way.name().to_owned(), json!(covered.reached(way))))
+        .map(|way| (way.said().in_english(), json!(covered.reached(way))))
         .collect();
     let rules: serde_json::Map<String, Value> = (DivertedRule::ALL.iter())
         .map(|rule| {
@@ -59,7 +59,7 @@ pub fn month(sheet: &MonthSheet) -> Value {
         "weekdays_g": sheet.owner.weekdays,
         "spoiled_share": sheet.owner.spoiled.share(),
         "diverted_by_rule_g": rules,
-        "diverted_rule": report.rule.sentence(),
+        "diverted_rule": report.rule.said(),
         "methane": sheet.methane.as_ref().map(methane),
     });
     extend(&mut value, rest);
@@ -118,7 +118,7 @@ pub fn statement(sheet: &StatementSheet) -> Value {
             "struck": numbers.struck.iter().map(|(number, why)| json!({"ticket": number, "why": why})).collect::<Vec<_>>(),
             "other_month": numbers.other_month, "other": numbers.other, "missing": numbers.missing,
         })),
-        "diverted_rule": sheet.rule.sentence(),
+        "diverted_rule": sheet.rule.said(),
         "methane": sheet.methane.as_ref().map(methane),
         "seal": sheet.seal,
     });
@@ -168,7 +168,7 @@ fn methane(told: &MethaneTold) -> Value {
         })
     };
     json!({
-        "gwp": told.gwp.words(), "climate": told.climate.as_str(), "captured": [told.captured.0, told.captured.1],
+        "gwp": told.gwp.said(), "climate": told.climate.as_str(), "captured": [told.captured.0, told.captured.1],
         "suppliers": told.lines.iter().map(line).collect::<Vec<_>>(),
     })
 }

@@ -3,69 +3,65 @@ use super::document::{Align, Document, Grid};
 use super::month::MonthSheet;
 use super::words::one_decimal;
 use crate::quantity::Grams;
+use crate::words::say;
 
 /// Trend, weekdays, top streams, what spoiled, what was turned away.
 pub(super) fn owner(document: &mut Document, sheet: &MonthSheet) {
     let (owner, units) = (&sheet.owner, sheet.units);
-    document.heading("For the owner");
-    let kg = |grams: &Grams| grams.kg();
+    document.heading(say!("owner-heading"));
+    let of_trend = |of: fn(&crate::report::TrendMonth) -> Grams| {
+        owner.trend.iter().map(|told| of(told).kg()).collect()
+    };
     document.chart(Chart::lines(
-        "Received and diverted by month, kg",
-        "A line for received and one for diverted weight, up to twelve months",
-        owner.trend.iter().map(|told| told.month.clone()).collect(),
+        say!("owner-trend"),
+        say!("owner-trend-drawn"),
+        owner.trend.iter().map(|told| &told.month).collect(),
         vec![
-            (
-                "received".to_owned(),
-                owner.trend.iter().map(|told| told.received.kg()).collect(),
-            ),
-            (
-                "diverted".to_owned(),
-                owner.trend.iter().map(|told| told.diverted.kg()).collect(),
-            ),
+            (say!("received"), of_trend(|told| told.received)),
+            (say!("diverted"), of_trend(|told| told.diverted)),
         ],
     ));
     document.chart(Chart::bars(
-        "Received by weekday, kg",
-        "A bar for each weekday, Monday first",
-        ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"]
-            .map(str::to_owned)
-            .to_vec(),
+        say!("owner-weekdays"),
+        say!("owner-weekdays-drawn"),
+        (0..7).map(|day| say!("weekday", day)).collect(),
         vec![(
-            "received".to_owned(),
-            owner.weekdays.iter().map(kg).collect(),
+            say!("received"),
+            owner.weekdays.iter().map(|grams| grams.kg()).collect(),
         )],
     ));
     let top = &owner.top[..owner.top.len().min(8)];
     document.chart(Chart::bars(
-        "Top streams, kg received",
-        "A bar for each of the streams with the most accepted weight",
-        top.iter().map(|(stream, _)| stream.to_string()).collect(),
+        say!("owner-top"),
+        say!("owner-top-drawn"),
+        top.iter().map(|(stream, _)| stream).collect(),
         vec![(
-            "received".to_owned(),
+            say!("received"),
             top.iter().map(|(_, grams)| grams.kg()).collect(),
         )],
     ));
-    match owner.spoiled.share() {
-        Some(share) => document.line(format!(
-            "Spoiled: {} % of the feed stock that left ({} of {}) went another way than to the larvae.",
-            one_decimal(100.0 * share),
-            units.both(owner.spoiled.lost),
-            units.both(owner.spoiled.lost + owner.spoiled.fed),
-        )),
-        None if sheet.is_year() => document.line("Spoiled: no feed stock left in the year."),
-        None => document.line("Spoiled: no feed stock left in the month."),
-    }
+    let spoiled = owner.spoiled;
+    document.line(match spoiled.share() {
+        Some(share) => say!(
+            "owner-spoiled",
+            pct = one_decimal(100.0 * share),
+            lost = units.both(spoiled.lost),
+            all = units.both(spoiled.lost + spoiled.fed),
+        ),
+        None if sheet.is_year() => say!("owner-nothing-left-in-year"),
+        None => say!("owner-nothing-left-in-month"),
+    });
     if sheet.is_year() {
         refused_of_year(document, sheet);
         return;
     }
     let mut grid = Grid::new(&[
-        ("refused", Align::Left),
-        ("when", Align::Left),
-        ("supplier", Align::Left),
-        ("stream", Align::Left),
-        ("net", Align::Right),
-        ("why", Align::Left),
+        (say!("refused"), Align::Left),
+        (say!("when"), Align::Left),
+        (say!("supplier"), Align::Left),
+        (say!("stream"), Align::Left),
+        (say!("net"), Align::Right),
+        (say!("why"), Align::Left),
     ]);
     for load in &owner.refused {
         grid.row([
@@ -84,9 +80,9 @@ pub(super) fn owner(document: &mut Document, sheet: &MonthSheet) {
 /// months' own pages.
 fn refused_of_year(document: &mut Document, sheet: &MonthSheet) {
     let mut grid = Grid::new(&[
-        ("supplier", Align::Left),
-        ("refused loads", Align::Right),
-        ("net", Align::Right),
+        (say!("supplier"), Align::Left),
+        (say!("refused-loads"), Align::Right),
+        (say!("net"), Align::Right),
     ]);
     for one in &sheet.report.suppliers {
         if one.flow.refused_loads > 0 {

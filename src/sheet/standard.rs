@@ -8,15 +8,16 @@ use crate::report::{
     Change, Closing, DivertedRule, Flow, Material, Weighed, material, resolution_kg,
 };
 use crate::stream::StreamId;
+use crate::words::{Said, say};
 
 use super::document::{Align, Document, Grid, Tone};
-use super::words::{Units, plural};
+use super::words::Units;
 
 /// What the scope is told from.
 pub(super) struct Scope<'a> {
     /// From when to when, local, with the zone.
-    pub(super) timeframe: String,
-    pub(super) whose: String,
+    pub(super) timeframe: Said,
+    pub(super) whose: Said,
     pub(super) flow: &'a Flow,
     /// What the standard does not cover, by stream.
     pub(super) apart: &'a BTreeMap<&'a StreamId, Flow>,
@@ -30,52 +31,33 @@ pub(super) struct Scope<'a> {
 /// have a table of their own.
 pub(super) fn scope(document: &mut Document, scope: &Scope<'_>) {
     let units = scope.units;
-    document.toned(
-        Tone::Small,
-        format!(
-            "Timeframe: {}, by the instant of weighing.",
-            scope.timeframe
-        ),
-    );
-    document.toned(
-        Tone::Small,
-        format!(
-            "Material: food and inedible parts together, wet weight as received.{} {} Packaging is left out as tare{}; bought stock and added water are not in these figures.",
-            apart(scope),
-            picked_out(scope),
-            if packaging(scope.parts) > Grams::ZERO { " and where picked out" } else { "" },
-        ),
-    );
-    document.toned(
-        Tone::Small,
-        format!(
-            "Boundary: {}, after the supplier's dock; pre-harvest losses are not in it.",
-            scope.whose
-        ),
-    );
-    let estimated = if scope.flow.estimated > Grams::ZERO {
-        format!(
-            " {} of it was estimated by volume and bulk density, not weighed.",
-            units.both(scope.flow.estimated)
-        )
+    let packaging = of_material(scope.parts, Material::Packaging);
+    let mut small = |said: Said| document.toned(Tone::Small, said);
+    small(say!("scope-timeframe", when = scope.timeframe.clone()));
+    small(say!("scope-material"));
+    if let Some(streams) = apart(scope) {
+        small(say!("scope-apart", streams));
+    }
+    small(picked_out(scope, packaging));
+    small(if packaging > Grams::ZERO {
+        say!("scope-left-out-and-packaging")
     } else {
-        String::new()
-    };
-    document.toned(
-        Tone::Small,
-        format!(
-            "Method: each load weighed, gross less tare, {}, division {}.{estimated}",
-            match scope.verified_scale {
-                Some(why) => format!("on a verified scale ({why})"),
-                None => "not on a verified scale".to_owned(),
-            },
-            units.division,
-        ),
-    );
-    document.toned(Tone::Small, uncertainty(scope.weighed, units));
+        say!("scope-left-out")
+    });
+    small(say!("scope-boundary", whose = scope.whose.clone()));
+    let division = units.division;
+    small(match scope.verified_scale {
+        Some(why) => say!("scope-method-verified", why, division),
+        None => say!("scope-method", division),
+    });
+    if scope.flow.estimated > Grams::ZERO {
+        let weight = units.both(scope.flow.estimated);
+        small(say!("scope-estimated", weight));
+    }
+    small(uncertainty(scope.weighed, units));
 }
 
-fn uncertainty(weighed: &[Weighed], units: Units) -> String {
+fn uncertainty(weighed: &[Weighed], units: Units) -> Said {
     // The sum a reader sees is of received loads only.
     let received: Vec<Weighed> = (weighed.iter())
         .filter(|one| !one.bought)
@@ -86,13 +68,10 @@ fn uncertainty(weighed: &[Weighed], units: Units) -> String {
         .collect();
     let nets: i64 = received.iter().map(|one| one.nets).sum();
     if nets == 0 {
-        return "Uncertainty: no load of the month was weighed.".to_owned();
+        return say!("scope-nothing-weighed");
     }
-    format!(
-        "Uncertainty: the scale's division alone gives the sum of {} a standard uncertainty of {} (rectangular distribution, d/\u{221a}6 a net). Calibration error is not in it and does not average out.",
-        plural(nets, "net", "nets"),
-        both_fine(resolution_kg(&received, None), units),
-    )
+    let weight = both_fine(resolution_kg(&received, None), units);
+    say!("scope-uncertainty", nets, weight)
 }
 
 /// A small weight in both units, with one digit more than usual.
@@ -107,18 +86,15 @@ pub(super) fn both_fine(kg: f64, units: Units) -> String {
 }
 
 /// What came in that is neither food nor its inedible parts.
-fn apart(scope: &Scope<'_>) -> String {
-    let told: Vec<String> = (scope.apart.iter())
+fn apart(scope: &Scope<'_>) -> Option<Said> {
+    let told = (scope.apart.iter())
         .filter(|(_, flow)| flow.received > Grams::ZERO)
-        .map(|(stream, flow)| format!("{} of {stream}", scope.units.both(flow.received)))
-        .collect();
-    if told.is_empty() {
-        return String::new();
-    }
-    format!(
-        " Neither, so not covered by the standard and not in its table of destinations: {}.",
-        told.join("; ")
-    )
+        .map(|(stream, flow)| {
+            let weight = scope.units.both(flow.received);
+            say!("weight-of-stream", weight, stream)
+        });
+    let told = Said::joined(told, "; ");
+    (!told.is_empty()).then_some(told)
 }
 
 /// What a reader of "diverted" must know beside it: what of it still stands on
@@ -135,18 +111,12 @@ pub(super) fn beside_diverted<'a>(
         below |= flow.diverted(rule) < Grams::ZERO;
     }
     if rule == DivertedRule::Default && floor > Grams::ZERO {
-        document.line(format!(
-            "Still on the floor at the end: {}. What of it came in this span counts as diverted until a record sends it elsewhere.",
-            units.both(floor)
-        ));
+        let weight = units.both(floor);
+        document.line(say!("diverted-still-here", weight));
     }
     if below {
-        document.line("Diverted is below zero where more of what came in earlier was thrown away than came in now.");
+        document.line(say!("diverted-below-zero"));
     }
-}
-
-fn packaging(parts: &[(String, Grams)]) -> Grams {
-    of_material(parts, Material::Packaging)
 }
 
 fn of_material(parts: &[(String, Grams)], wanted: Material) -> Grams {
@@ -156,29 +126,28 @@ fn of_material(parts: &[(String, Grams)], wanted: Material) -> Grams {
         .sum()
 }
 
-fn picked_out(scope: &Scope<'_>) -> String {
+fn picked_out(scope: &Scope<'_>, packaging: Grams) -> Said {
     let units = scope.units;
     let at_dock: Grams = scope.parts.iter().map(|(_, grams)| *grams).sum();
     let unsaid = of_material(scope.parts, Material::Unsaid) + scope.flow.picked_out - at_dock;
-    let told: Vec<String> = [
+    let inedible = of_material(scope.parts, Material::Inedible);
+    let told = [
         (
-            "inedible parts",
-            of_material(scope.parts, Material::Inedible),
+            inedible,
+            say!("parts-inedible", weight = units.both(inedible)),
         ),
         (
-            "packaging, neither food nor inedible parts",
-            packaging(scope.parts),
+            packaging,
+            say!("parts-packaging", weight = units.both(packaging)),
         ),
-        ("parts whose kind is not said", unsaid),
-    ]
-    .into_iter()
-    .filter(|(_, grams)| *grams > Grams::ZERO)
-    .map(|(what, grams)| format!("{} {what}", units.both(grams)))
-    .collect();
-    if told.is_empty() {
-        "Nothing was picked out by hand.".to_owned()
+        (unsaid, say!("parts-unsaid", weight = units.both(unsaid))),
+    ];
+    let told = told.into_iter().filter(|part| part.0 > Grams::ZERO);
+    let parts = Said::joined(told.map(|part| part.1), "; ");
+    if parts.is_empty() {
+        say!("parts-none")
     } else {
-        format!("Picked out by hand: {}.", told.join("; "))
+        say!("parts-picked-out", parts)
     }
 }
 
@@ -190,61 +159,48 @@ pub(super) fn closing(
     units: Units,
 ) {
     let Some(closing) = closing else {
-        document.toned(
-            Tone::Caution,
-            "DRAFT: the month is not closed; figures may still change.",
-        );
+        document.toned(Tone::Caution, say!("month-draft"));
         return;
     };
-    document.line(format!(
-        "Version {}, closed {} by {}{}",
-        closing.version,
-        closing.at,
-        closing.by,
-        closing
-            .why
-            .as_ref()
-            .map_or_else(String::new, |why| format!(": {why}")),
-    ));
-    if closing.version > 1 {
+    let (version, when, who) = (closing.version, &closing.at, &closing.by);
+    document.line(match &closing.why {
+        Some(why) => say!("month-closed-why", version, when, who, why),
+        None => say!("month-closed", version, when, who),
+    });
+    if version > 1 {
+        let before = version - 1;
         if changes.is_empty() {
-            document.line(format!(
-                "No figure here differs from version {}.",
-                closing.version - 1
-            ));
+            document.line(say!("month-same-as", before));
         } else {
-            document.heading(format!("Changed since version {}", closing.version - 1));
-            document.table(changed(changes, closing.version, units));
+            document.heading(say!("month-changed-since", before));
+            document.table(changed(changes, version, units));
         }
     }
 }
 
 /// Changed figures, the old one beside the new.
 pub(super) fn changed(changes: &[Change], version: i64, units: Units) -> Grid {
-    let (before, now) = (
-        format!("version {}", version - 1),
-        format!("version {version}"),
-    );
     let mut grid = Grid::new(&[
-        ("supplier", Align::Left),
-        ("stream", Align::Left),
-        ("figure", Align::Left),
-        (&before, Align::Right),
-        (&now, Align::Right),
-        ("difference", Align::Right),
+        (say!("supplier"), Align::Left),
+        (say!("stream"), Align::Left),
+        (say!("changed-figure-head"), Align::Left),
+        (say!("version", version = version - 1), Align::Right),
+        (say!("version", version), Align::Right),
+        (say!("changed-difference"), Align::Right),
     ]);
     for change in changes {
         let told = |grams: Grams| {
-            if change.is_weight {
+            Said::from(if change.is_weight {
                 units.both(grams)
             } else {
                 grams.get().to_string()
-            }
+            })
         };
+        let stream = change.stream.as_ref().map(Said::from);
         grid.row([
-            change.supplier.clone(),
-            (change.stream.as_ref()).map_or_else(String::new, ToString::to_string),
-            change.figure.replace('_', " "),
+            Said::from(&change.supplier),
+            stream.unwrap_or_default(),
+            say!("changed-figure", figure = change.figure.replace(' ', "_")),
             told(change.before),
             told(change.now),
             told(change.now - change.before),

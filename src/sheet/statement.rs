@@ -6,12 +6,13 @@ use crate::quantity::{Grams, MassUnit, printed_to_add_up};
 use crate::report::methane::MethaneTold;
 use crate::report::{Closing, Destination, DivertedRule, Numbers, Statement, covered_and_apart};
 use crate::stream::StreamId;
+use crate::words::{Said, say};
 
 use super::chart::Chart;
 use super::document::{Align, Document, Grid, Tone};
 use super::methane::methane;
 use super::standard::{Scope, beside_diverted, closing, scope};
-use super::words::{Units, plural};
+use super::words::Units;
 
 /// A supplier's statement with what stands around it.
 #[derive(Debug, Clone, PartialEq)]
@@ -53,58 +54,45 @@ impl StatementSheet {
 #[must_use]
 pub fn statement_document(sheet: &StatementSheet) -> Document {
     let (told, units) = (&sheet.statement, sheet.units);
-    let mut document =
-        Document::titled(format!("Statement for {}, {}", told.supplier, sheet.month));
-    document.line(format!(
-        "From {} \u{b7} {} to {}, local days, {}",
-        sheet
-            .issuer
-            .as_deref()
-            .unwrap_or("the farm (no name said: `trayful farm --name`)"),
-        sheet.days.0,
-        sheet.days.1,
-        sheet.zone,
-    ));
+    let (supplier, month, zone) = (&told.supplier, &sheet.month, &sheet.zone);
+    let mut document = Document::titled(say!("statement-title", supplier, month));
+    let (first, last) = sheet.days;
+    let farm = sheet.issuer.as_ref().map(Said::from);
+    let farm = farm.unwrap_or_else(|| say!("statement-farm-without-name"));
+    document.line(say!("statement-from", farm, first, last, zone));
     closing(&mut document, sheet.closing.as_ref(), &told.changes, units);
     match &sheet.verified_scale {
-        None => document.toned(Tone::Caution, "Not weighed on a verified scale."),
-        Some(why) => document.line(format!("Weighed on a verified scale: {why}.")),
+        None => document.toned(Tone::Caution, say!("statement-scale-not-verified")),
+        Some(why) => document.line(say!("statement-scale-verified", why)),
     }
     document.toned(
         Tone::Good,
-        format!(
-            "Received {} in {}, diverted {}",
-            exact(told.flow.received),
-            plural(told.flow.loads, "load", "loads"),
-            exact(told.flow.diverted(sheet.rule)),
+        say!(
+            "statement-received",
+            received = exact(told.flow.received),
+            loads = told.flow.loads,
+            diverted = exact(told.flow.diverted(sheet.rule)),
         ),
     );
-    document.toned(Tone::Small, sheet.rule.sentence());
-    beside_diverted(
-        &mut document,
-        std::iter::once(&told.flow),
-        sheet.rule,
-        units,
-    );
+    document.toned(Tone::Small, sheet.rule.said());
+    let flows = std::iter::once(&told.flow);
+    beside_diverted(&mut document, flows, sheet.rule, units);
     document.chart(weekly(sheet));
-    document.heading("Where it went in the month");
+    document.heading(say!("statement-where-it-went"));
     document.table(destinations(sheet));
-    document.heading("By stream");
+    document.heading(say!("statement-by-stream"));
     document.table(streams(sheet));
     if let Some(told) = &sheet.methane {
         methane(&mut document, told);
     }
-    document.heading("Tickets");
+    document.heading(say!("statement-tickets"));
     document.list(tickets(sheet));
     notes(&mut document, sheet);
     scope(
         &mut document,
         &Scope {
-            timeframe: format!(
-                "{} 00:00 up to the end of {}, {}",
-                sheet.days.0, sheet.days.1, sheet.zone
-            ),
-            whose: format!("organic material brought to the farm by {}", told.supplier),
+            timeframe: say!("scope-days", first, last, zone),
+            whose: say!("scope-one-supplier", supplier),
             flow: &told.flow,
             apart: &covered_and_apart(&told.streams, &sheet.not_food).1,
             parts: &told.parts,
@@ -113,10 +101,7 @@ pub fn statement_document(sheet: &StatementSheet) -> Document {
             verified_scale: sheet.verified_scale.as_deref(),
         },
     );
-    document.toned(Tone::Small, format!(
-        "Book seal {}: whoever has this page can see whether the farm's book was changed since, with `trayful check --seal {}`.",
-        sheet.seal, sheet.seal
-    ));
+    document.toned(Tone::Small, say!("statement-seal", seal = &sheet.seal));
     document
 }
 
@@ -159,8 +144,8 @@ fn weekly(sheet: &StatementSheet) -> Chart {
         )
     });
     Chart::bars(
-        "Received by week and stream, kg",
-        "A bar for each week of the month, stacked by stream; the figures are in the table below",
+        say!("statement-weeks"),
+        say!("statement-weeks-drawn"),
         weeks.map(|week| label(week.first, week.last)).collect(),
         // A stream that only left stock this month received nothing.
         series
@@ -180,14 +165,14 @@ fn streams(sheet: &StatementSheet) -> Grid {
     let (received_lb, received_all) = printed_to_add_up(&received, MassUnit::Lb, 2);
     let (diverted_lb, diverted_all) = printed_to_add_up(&diverted, MassUnit::Lb, 2);
     let mut grid = Grid::new(&[
-        ("stream", Align::Left),
-        ("loads", Align::Right),
-        ("refused", Align::Right),
-        ("received kg", Align::Right),
-        ("received lb", Align::Right),
-        ("picked out kg", Align::Right),
-        ("diverted kg", Align::Right),
-        ("diverted lb", Align::Right),
+        (say!("stream"), Align::Left),
+        (say!("loads"), Align::Right),
+        (say!("refused"), Align::Right),
+        (say!("statement-received-kg"), Align::Right),
+        (say!("statement-received-lb"), Align::Right),
+        (say!("statement-picked-out-kg"), Align::Right),
+        (say!("statement-diverted-kg"), Align::Right),
+        (say!("statement-diverted-lb"), Align::Right),
     ]);
     let kg = |grams: Grams| decimals(i128::from(grams.get()), 3);
     for (at, one) in told.streams.iter().enumerate() {
@@ -208,14 +193,14 @@ fn streams(sheet: &StatementSheet) -> Grid {
         ]);
     }
     grid.row([
-        "all".to_owned(),
-        told.flow.loads.to_string(),
-        told.flow.refused_loads.to_string(),
-        kg(told.flow.received),
-        decimals(received_all, 2),
-        kg(told.flow.picked_out),
-        kg(told.flow.diverted(sheet.rule)),
-        decimals(diverted_all, 2),
+        say!("all"),
+        told.flow.loads.into(),
+        told.flow.refused_loads.into(),
+        kg(told.flow.received).into(),
+        decimals(received_all, 2).into(),
+        kg(told.flow.picked_out).into(),
+        kg(told.flow.diverted(sheet.rule)).into(),
+        decimals(diverted_all, 2).into(),
     ]);
     grid
 }
@@ -225,58 +210,58 @@ fn destinations(sheet: &StatementSheet) -> Grid {
     let flow = &sheet.statement.flow;
     let (covered, apart) = covered_and_apart(&sheet.statement.streams, &sheet.not_food);
     let mut rows = vec![
-        ("opening stock".to_owned(), flow.opening),
-        ("received".to_owned(), flow.received),
+        (say!("statement-opening"), flow.opening),
+        (say!("received"), flow.received),
     ];
     for (stream, flow) in apart {
         let left: Grams = Destination::ALL.iter().map(|way| flow.reached(*way)).sum();
         if left != Grams::ZERO {
-            rows.push((format!("{stream}, not covered by the standard"), left));
+            rows.push((say!("statement-not-covered", stream), left));
         }
     }
     for way in Destination::ALL {
         let grams = covered.reached(way);
         if grams != Grams::ZERO {
-            let note = match way {
-                Destination::AnimalFeed => " (fed to larvae)",
-                Destination::Discards if flow.picked_out > Grams::ZERO => " (parts picked out)",
-                Destination::Sewer if flow.liquor > Grams::ZERO => " (liquor)",
-                _ => "",
+            let name = match way {
+                Destination::AnimalFeed => say!("flw-fed-to-larvae", way = way.said()),
+                Destination::Discards if flow.picked_out > Grams::ZERO => {
+                    say!("flw-parts-picked-out", way = way.said())
+                }
+                Destination::Sewer if flow.liquor > Grams::ZERO => {
+                    say!("flw-liquor", way = way.said())
+                }
+                _ => way.said(),
             };
-            rows.push((format!("{}{note}", way.name()), grams));
+            rows.push((name, grams));
         }
     }
     if flow.returned != Grams::ZERO {
-        rows.push(("back to you".to_owned(), flow.returned));
+        rows.push((say!("statement-back-to-you"), flow.returned));
     }
-    rows.push(("closing stock".to_owned(), flow.closing));
-    rows.push(("shrink (drying, drip, scale)".to_owned(), flow.shrink));
+    rows.push((say!("statement-closing"), flow.closing));
+    rows.push((say!("statement-shrink"), flow.shrink));
     let mut grid = Grid::new(&[
-        ("stock and destination (FLW Standard)", Align::Left),
-        ("kg", Align::Right),
+        (say!("statement-stock-and-destination"), Align::Left),
+        ("kg".into(), Align::Right),
     ]);
     for (name, grams) in rows {
-        grid.row([name, decimals(i128::from(grams.get()), 3)]);
+        grid.row([name, decimals(i128::from(grams.get()), 3).into()]);
     }
     grid
 }
 
 fn tickets(sheet: &StatementSheet) -> Grid {
     let unit = sheet.units.unit();
-    let (gross, tare, net) = (
-        format!("gross {unit}"),
-        format!("tare {unit}"),
-        format!("net {unit}"),
-    );
     let in_pounds = unit == MassUnit::Lb;
+    let other = if in_pounds { "kg" } else { "lb" };
     let mut grid = Grid::new(&[
-        ("no.", Align::Right),
-        ("day", Align::Left),
-        ("stream", Align::Left),
-        (&gross, Align::Right),
-        (&tare, Align::Right),
-        (&net, Align::Right),
-        (if in_pounds { "net kg" } else { "net lb" }, Align::Right),
+        (say!("statement-number"), Align::Right),
+        (say!("statement-day"), Align::Left),
+        (say!("stream"), Align::Left),
+        (say!("statement-gross", unit), Align::Right),
+        (say!("statement-tare", unit), Align::Right),
+        (say!("statement-net", unit), Align::Right),
+        (say!("statement-net", unit = other), Align::Right),
     ]);
     let bare = |grams: Grams| {
         let text = sheet.units.weight(grams);
@@ -309,68 +294,47 @@ fn tickets(sheet: &StatementSheet) -> Grid {
 fn notes(document: &mut Document, sheet: &StatementSheet) {
     let tickets = &sheet.statement.tickets;
     if tickets.iter().any(|ticket| ticket.estimated) {
-        document.toned(
-            Tone::Small,
-            "* estimated by volume and bulk density, not weighed.",
-        );
+        document.toned(Tone::Small, say!("statement-estimated"));
     }
     for ticket in tickets {
         if let Some(first) = &ticket.first {
-            document.toned(
-                Tone::Small,
-                format!("#{} corrected; first written as {first}.", ticket.number),
-            );
+            let number = ticket.number;
+            document.toned(Tone::Small, say!("statement-corrected", number, first));
         }
         if let Some(why) = &ticket.refused {
-            document.toned(
-                Tone::Small,
-                format!("r #{} refused, not received: {why}.", ticket.number),
-            );
+            let number = ticket.number;
+            document.toned(Tone::Small, say!("statement-refused", number, why));
         }
     }
     if let Some(numbers) = &sheet.statement.numbers {
         document.toned(Tone::Small, accounted(numbers));
         if !numbers.missing.is_empty() {
-            document.toned(
-                Tone::Out,
-                format!(
-                    "Not in the book: {}. The book is not whole; run `trayful check`.",
-                    ranges(&numbers.missing)
-                ),
-            );
+            let missing = ranges(&numbers.missing);
+            document.toned(Tone::Out, say!("statement-missing", missing));
         }
     }
 }
 
 /// Every number between the first and the last, in words.
-fn accounted(numbers: &Numbers) -> String {
-    let all = numbers.last - numbers.first + 1;
-    let mut told = vec![format!("{} listed here", numbers.listed)];
+fn accounted(numbers: &Numbers) -> Said {
+    let mut told = vec![say!("numbers-listed", count = numbers.listed)];
     if !numbers.struck.is_empty() {
-        let struck: Vec<String> = (numbers.struck.iter())
-            .map(|(number, why)| format!("#{number}: {why}"))
-            .collect();
-        told.push(format!("{} struck ({})", struck.len(), struck.join("; ")));
+        let each = numbers.struck.iter();
+        let each = each.map(|(number, why)| say!("numbers-struck-why", number, why));
+        let (count, which) = (numbers.struck.len(), Said::joined(each, "; "));
+        told.push(say!("numbers-struck", count, which));
     }
     if !numbers.other_month.is_empty() {
-        told.push(format!(
-            "{} of yours weighed in another month ({})",
-            numbers.other_month.len(),
-            ranges(&numbers.other_month)
-        ));
+        let which = ranges(&numbers.other_month);
+        let count = numbers.other_month.len();
+        told.push(say!("numbers-other-month", count, which));
     }
     if numbers.other > 0 {
-        told.push(format!(
-            "{} of other suppliers or bought stock",
-            numbers.other
-        ));
+        told.push(say!("numbers-other", count = numbers.other));
     }
-    format!(
-        "Ticket numbers run without gaps over the whole farm. #{} to #{} are {all}: {}.",
-        numbers.first,
-        numbers.last,
-        told.join(", ")
-    )
+    let (first, last) = (numbers.first, numbers.last);
+    let (all, told) = (last - first + 1, Said::joined(told, ", "));
+    say!("numbers", first, last, all, told)
 }
 
 /// Numbers in rising order, those in a row as a range.

@@ -2,6 +2,7 @@
 
 use crate::quantity::Grams;
 use crate::report::{Balance, MonthReport, OfYear};
+use crate::words::{Said, say};
 
 use super::document::{Align, Document, Grid, Tone};
 use super::month::MonthSheet;
@@ -11,11 +12,7 @@ pub(super) fn draft_of_year(document: &mut Document, sheet: &MonthSheet) {
     let open = sheet.months.iter().filter(|one| one.closed.is_none());
     let open = open.count();
     if open > 0 {
-        let verb = if open == 1 { "is" } else { "are" };
-        document.toned(
-            Tone::Caution,
-            format!("DRAFT: {open} of the 12 months {verb} not closed; figures may still change."),
-        );
+        document.toned(Tone::Caution, say!("year-draft", open));
     }
 }
 
@@ -24,30 +21,21 @@ pub(super) fn months(document: &mut Document, sheet: &MonthSheet) {
     if sheet.months.is_empty() {
         return;
     }
-    document.heading("By month");
+    document.heading(say!("year-by-month"));
     document.table(brought(sheet));
-    document.heading("Balance by month");
+    document.heading(say!("year-balance-by-month"));
     document.table(balances(sheet));
-    let left_out = if sheet.months.iter().any(OfYear::is_empty) {
-        " Months with nothing to tell are left out."
-    } else {
-        ""
-    };
-    document.line(format!(
-        "As the book tells each month now; the year is their sum, added up without rounding.{left_out}"
-    ));
+    document.line(say!("year-is-the-sum"));
+    if sheet.months.iter().any(OfYear::is_empty) {
+        document.line(say!("year-empty-months"));
+    }
     let differing: Vec<&str> = (sheet.months.iter())
         .filter(|one| one.closed.is_some_and(|(_, differs)| differs))
         .map(|one| one.report.month.as_str())
         .collect();
     if let Some(first) = differing.first() {
-        document.toned(
-            Tone::Caution,
-            format!(
-                "Handed out with other figures than the book tells now: {}. To see what changed: trayful month {first}",
-                differing.join(", ")
-            ),
-        );
+        let months = differing.join(", ");
+        document.toned(Tone::Caution, say!("year-changed", months, first));
     }
 }
 
@@ -67,30 +55,30 @@ fn other_ways(balance: &Balance) -> Grams {
 fn brought(sheet: &MonthSheet) -> Grid {
     let units = sheet.units;
     let mut grid = Grid::new(&[
-        ("month", Align::Left),
-        ("loads", Align::Right),
-        ("received", Align::Right),
-        ("picked out", Align::Right),
-        ("refused", Align::Right),
-        ("diverted", Align::Right),
-        ("handed out", Align::Left),
+        (say!("month"), Align::Left),
+        (say!("loads"), Align::Right),
+        (say!("received"), Align::Right),
+        (say!("picked-out"), Align::Right),
+        (say!("refused"), Align::Right),
+        (say!("diverted"), Align::Right),
+        (say!("year-closed"), Align::Left),
     ]);
-    let mut row = |name: &str, report: &MonthReport, closed: String| {
+    let mut row = |name: Said, report: &MonthReport, closed: Said| {
         let total = &report.total;
         grid.row([
-            name.to_owned(),
-            total.loads.to_string(),
-            units.weight(total.received),
-            units.weight(total.picked_out),
-            units.weight(total.refused),
-            units.weight(report.diverted()),
+            name,
+            total.loads.into(),
+            units.weight(total.received).into(),
+            units.weight(total.picked_out).into(),
+            units.weight(total.refused).into(),
+            units.weight(report.diverted()).into(),
             closed,
         ]);
     };
     for one in told(sheet) {
-        row(&one.report.month, &one.report, handed_out(one));
+        row((&one.report.month).into(), &one.report, closed(one));
     }
-    row("All", &sheet.report, String::new());
+    row(say!("year-all"), &sheet.report, Said::default());
     grid
 }
 
@@ -98,39 +86,39 @@ fn told(sheet: &MonthSheet) -> impl Iterator<Item = &OfYear> {
     sheet.months.iter().filter(|one| !one.is_empty())
 }
 
-fn handed_out(month: &OfYear) -> String {
+fn closed(month: &OfYear) -> Said {
     match month.closed {
-        None => "open".to_owned(),
-        Some((version, false)) => format!("version {version}"),
-        Some((version, true)) => format!("version {version}, changed since"),
+        None => say!("year-open"),
+        Some((version, false)) => say!("version", version),
+        Some((version, true)) => say!("year-version-changed", version),
     }
 }
 
 fn balances(sheet: &MonthSheet) -> Grid {
-    let units = sheet.units;
+    let weight = |grams| Said::from(sheet.units.weight(grams));
     let mut grid = Grid::new(&[
-        ("month", Align::Left),
-        ("opening", Align::Right),
-        ("came", Align::Right),
-        ("fed", Align::Right),
-        ("other ways", Align::Right),
-        ("shrink", Align::Right),
-        ("closing", Align::Right),
+        (say!("month"), Align::Left),
+        (say!("opening"), Align::Right),
+        (say!("came"), Align::Right),
+        (say!("fed"), Align::Right),
+        (say!("other-ways"), Align::Right),
+        (say!("shrink"), Align::Right),
+        (say!("closing"), Align::Right),
     ]);
-    let mut row = |name: &str, balance: &Balance| {
+    let mut row = |name: Said, balance: &Balance| {
         grid.row([
-            name.to_owned(),
-            units.weight(balance.opening),
-            units.weight(came(balance)),
-            units.weight(balance.fed),
-            units.weight(other_ways(balance)),
-            units.weight(balance.shrink),
-            units.weight(balance.closing),
+            name,
+            weight(balance.opening),
+            weight(came(balance)),
+            weight(balance.fed),
+            weight(other_ways(balance)),
+            weight(balance.shrink),
+            weight(balance.closing),
         ]);
     };
     for one in told(sheet) {
-        row(&one.report.month, &one.report.balance);
+        row((&one.report.month).into(), &one.report.balance);
     }
-    row("All", &sheet.report.balance);
+    row(say!("year-all"), &sheet.report.balance);
     grid
 }

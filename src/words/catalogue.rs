@@ -41,7 +41,16 @@ macro_rules! files {
     };
 }
 
-const FILES: [&[&str]; 2] = files!["doubts", "intake", "stock", "ticket"];
+const FILES: [&[&str]; 2] = files![
+    "common",
+    "doubts",
+    "intake",
+    "methane",
+    "month",
+    "statement",
+    "stock",
+    "ticket"
+];
 
 type Bundle = FluentBundle<FluentResource>;
 

@@ -135,13 +135,14 @@ fn methane_is_a_range_only_when_asked() {
         told[from..to].trim_end().to_owned()
     };
     insta::assert_snapshot!(section(&["--outlet", "landfill-managed", "--outlet", "Baker=animal-feed", "--gwp", "ar6"]), @"
-    Landfill methane avoided, if the former outlets are as said
-     supplier   former outlet      diverted   dry matter       kg CH4, all years   kg CO2e, all years   kg CH4, first year of decay
-    ---------- ------------------ ---------- ------------ ----------------------- -------------------- -----------------------------
-     Baker      animal-feed         12.3 kg       7.8 kg   0: was not landfilled                    0                             0
-     Grocer     landfill-managed    20.0 kg       2.3 kg           0.069 to 0.71            1.9 to 19                 0.012 to 0.12
-    A lifetime estimate, not this year's air: with k = 0.185 a year (temperate-wet), 16.9, 60.3, 84.3, 97.5 % of it decays after 1, 5, 10 and 20 years. First-order decay of IPCC 2006 Guidelines, vol. 5, ch. 3, values of the Guidelines and the 2019 Refinement as seen in an open implementation: degradable carbon 0.2 to 0.5 of dry matter (2006, table 2.4, food waste), each stream's dry matter as in the stream table, DOCf 0.49 to 0.91, F 0.5, oxidation 0 to 0.1 where managed, 0 to 50 % of the gas captured (our default), none from an open dump. GWP-100 of non-fossil methane 27.0 (IPCC AR6).
-    An estimate, not an offset: not net of the farm's own energy, transport and residue, and not to be claimed by both supplier and farm.
+    Landfill methane avoided, if the former outlets are right
+     supplier   former outlet       diverted   dry matter       kg CH4, all years   kg CO2e, all years   kg CH4, first year of decay
+    ---------- ------------------- ---------- ------------ ----------------------- -------------------- -----------------------------
+     Baker      animal feed          12.3 kg       7.8 kg   0: was not landfilled                    0                             0
+     Grocer     landfill, managed    20.0 kg       2.3 kg           0.069 to 0.71            1.9 to 19                 0.012 to 0.12
+    This is over the whole life of a landfill, not this year. With k = 0.185 a year (temperate, wet), 16.9, 60.3, 84.3, 97.5 % of it decays after 1, 5, 10 and 20 years.
+    First-order decay of IPCC 2006 Guidelines, vol. 5, ch. 3, values of the Guidelines and the 2019 Refinement as seen in an open implementation: degradable carbon 0.2 to 0.5 of dry matter (2006, table 2.4, food waste), each stream's dry matter as in the stream table, DOCf 0.49 to 0.91, F 0.5, oxidation 0 to 0.1 where managed, 0 to 50 % of the gas captured (our default), none from an open dump. GWP-100 of non-fossil methane 27.0 (IPCC AR6).
+    This is an estimate, not an offset. The farm's own energy, transport and residue are not taken off. Supplier and farm must not both claim it.
     ");
     let law = section(&["--outlet", "landfill-managed", "--required-by-law"]);
     assert_eq!(
@@ -155,6 +156,17 @@ fn methane_is_a_range_only_when_asked() {
         2,
         "{unknown}"
     );
+}
+
+#[test]
+fn a_month_reads_in_spanish() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let book = book(folder.path());
+    let outlets = ["--outlet", "landfill-managed", "--outlet", "Baker=compost"];
+    let month = ["month", "2026-10", "--lang", "es", "--methane"];
+    let told = trayful(&book, &[&month[..], &outlets].concat());
+    let seal = told.find("Sello del libro").expect("a seal");
+    insta::assert_snapshot!(&told[..seal]);
 }
 
 #[test]

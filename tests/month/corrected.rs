@@ -10,6 +10,7 @@ use trayful::report::Change;
 use trayful::sheet::{Look, data_csv, json, render, statement_document, statement_table};
 use trayful::stream::{StreamId, Verdict};
 use trayful::words::Language;
+use trayful::words::Said;
 
 use crate::support::{FarmBook, instant};
 
@@ -162,9 +163,10 @@ fn a_closed_month_shows_it_as_changed_and_its_next_version_says_who_and_why() {
     );
     assert_eq!(first(&farm), handed_out, "as it was handed out");
     close(&mut farm, Some("a label"), "2026-11-03T10:00:00Z").expect("closes");
-    let said = |farm: &FarmBook| {
+    let said = |farm: &FarmBook| -> Vec<String> {
         let sheet = month(&farm.book, october(), None).expect("a month");
-        sheet.closing.expect("closed").corrections
+        let corrections = sheet.closing.expect("closed").corrections;
+        corrections.iter().map(Said::in_english).collect()
     };
     assert_eq!(
         said(&farm),

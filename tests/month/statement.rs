@@ -36,9 +36,12 @@ fn a_statement_reads_so() {
         styled: false,
         width: None,
     };
-    let page = render(&statement_document(&sheet).in_language(Language::En), look);
-    // The head changes with every field of a record and is told elsewhere.
-    let page = page.replace(&sheet.seal, "SEAL");
+    let [page, spanish] = Language::ALL.map(|language| {
+        let page = render(&statement_document(&sheet).in_language(language), look);
+        // The head changes with every field of a record and is told elsewhere.
+        page.replace(&sheet.seal, "SEAL")
+    });
+    insta::assert_snapshot!("a_statement_in_spanish", spanish);
     insta::assert_snapshot!(page, @"
     Statement for Grocer, 2026-10
     From Invented farm · 2026-10-01 to 2026-10-31, local days, Europe/Madrid
@@ -46,7 +49,7 @@ fn a_statement_reads_so() {
     Not weighed on a verified scale.
     Received 49.980 kg (110.19 lb) in 4 loads, diverted 45.480 kg (100.27 lb)
     Diverted = accepted net weight, less parts picked out, less what later went to landfill, combustion, refuse/discards, back to the supplier or down the drain. Fed and composted weight counts as diverted; bought stock and added water do not (our default rule).
-    Still on the floor at the end: 57.48 kg (126.7 lb). What of it came in this span counts as diverted until a record sends it elsewhere.
+    Still in stock at the end: 57.48 kg (126.7 lb). What came in during this time counts as diverted until a record sends it elsewhere.
     Received by week and stream, kg
       1–4    ######################################## 20
       5–11   ##################################### 18.3
@@ -81,11 +84,14 @@ fn a_statement_reads_so() {
     * estimated by volume and bulk density, not weighed.
     r #6 refused, not received: decided at the dock.
     Ticket numbers run without gaps over the whole farm. #2 to #9 are 8: 5 listed here, 1 struck (#5: typed twice), 1 of yours weighed in another month (#7), 1 of other suppliers or bought stock.
-    Timeframe: 2026-10-01 00:00 up to the end of 2026-10-31, Europe/Madrid, by the instant of weighing.
-    Material: food and inedible parts together, wet weight as received. Picked out by hand: 0.50 kg (1.1 lb) inedible parts. Packaging is left out as tare; bought stock and added water are not in these figures.
-    Boundary: organic material brought to the farm by Grocer, after the supplier's dock; pre-harvest losses are not in it.
-    Method: each load weighed, gross less tare, not on a verified scale, division 0.1 kg. 3.98 kg (8.8 lb) of it was estimated by volume and bulk density, not weighed.
-    Uncertainty: the scale's division alone gives the sum of 3 nets a standard uncertainty of 0.071 kg (0.16 lb) (rectangular distribution, d/√6 a net). Calibration error is not in it and does not average out.
+    Timeframe: 2026-10-01 00:00 up to the end of 2026-10-31, Europe/Madrid, by the time of weighing.
+    Material: food and inedible parts together, wet weight as received.
+    Picked out by hand: 0.50 kg (1.1 lb) inedible parts.
+    Packaging is left out as tare; bought stock and added water are not in these figures.
+    Boundary: organic material brought to the farm by Grocer, after the supplier's dock; losses before harvest are not in it.
+    Method: each load weighed, gross less tare, not on a verified scale, division 0.1 kg.
+    3.98 kg (8.8 lb) of it was estimated by volume and bulk density, not weighed.
+    Uncertainty: the scale's division alone gives the sum of 3 nets a standard uncertainty of 0.071 kg (0.16 lb) (rectangular distribution, d/√6 a net). An error of calibration comes on top and does not average out.
     Book seal SEAL: whoever has this page can see whether the farm's book was changed since, with `trayful check --seal SEAL`.
     ");
 }

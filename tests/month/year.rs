@@ -132,14 +132,15 @@ fn a_closed_month_that_changed_is_named() {
         .collect();
     assert_eq!(versions[2], Some(2));
     assert_eq!(versions.iter().flatten().count(), 1, "{versions:?}");
-    let page = render(
-        &month_document(&of_2026(&farm)).in_language(Language::En),
-        Look {
-            styled: false,
-            width: None,
-        },
-    );
+    let look = Look {
+        styled: false,
+        width: None,
+    };
+    let document = month_document(&of_2026(&farm));
+    let page = render(&document.in_language(Language::En), look);
     insta::assert_snapshot!(page);
+    let page = render(&document.in_language(Language::Es), look);
+    insta::assert_snapshot!("a_year_in_spanish", page);
 }
 
 #[test]

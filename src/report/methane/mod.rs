@@ -10,6 +10,8 @@ pub use decay::{
 
 use crate::stream::{Class, Stream, StreamId, StreamTable};
 
+use crate::words::{Said, say};
+
 use super::{DivertedRule, StreamMonth};
 
 /// Where a load would have gone had the farm not taken it, as the supplier says.
@@ -192,10 +194,10 @@ impl Gwp {
 
     /// Edition and factor as printed.
     #[must_use]
-    pub const fn words(self) -> &'static str {
+    pub fn said(self) -> Said {
         match self {
-            Self::Ar5 => "GWP-100 of methane 28 (IPCC AR5)",
-            Self::Ar6 => "GWP-100 of non-fossil methane 27.0 (IPCC AR6)",
+            Self::Ar5 => say!("methane-ar5"),
+            Self::Ar6 => say!("methane-ar6"),
         }
     }
 }
@@ -242,7 +244,7 @@ pub struct MethaneLine {
     /// Dry matter of it that the range is of \[kg\].
     pub dry_kg: f64,
     /// Streams of which there is no figure, with their weight \[kg\] and why.
-    pub left_out: Vec<(StreamId, f64, &'static str)>,
+    pub left_out: Vec<(StreamId, f64, Said)>,
     /// The range, or why there is none.
     pub avoided: Avoided,
 }
@@ -254,14 +256,14 @@ pub struct MethaneLine {
 ///
 /// # Errors
 /// Why there is no figure.
-pub fn dry_share(stream: Option<&Stream>) -> Result<f64, &'static str> {
-    let stream = stream.ok_or("not in the stream table")?;
+pub fn dry_share(stream: Option<&Stream>) -> Result<f64, Said> {
+    let stream = stream.ok_or_else(|| say!("methane-not-in-table"))?;
     match stream.class {
-        Class::Woody => Err("woody"),
-        Class::Mineral => Err("mineral"),
+        Class::Woody => Err(say!("methane-woody")),
+        Class::Mineral => Err(say!("methane-mineral")),
         _ => (stream.moisture)
             .map(|moisture| moisture.value.rest())
-            .ok_or("dry matter not known"),
+            .ok_or_else(|| say!("methane-dry-unknown")),
     }
 }
 

@@ -1,0 +1,37 @@
+# Words that head columns, name lines and label charts on many sheets.
+supplier = supplier
+stream = stream
+month = month
+when = when
+why = why
+weight = weight
+destination = destination
+loads = loads
+refused-loads = refused loads
+received = received
+picked-out = picked out
+refused = refused
+diverted = diverted
+net = net
+all = all
+all-suppliers = All suppliers
+opening = opening
+closing = closing
+came = came
+fed = fed
+water = water
+bought-on-the-night = bought on the night
+other-ways = other ways
+shrink = shrink
+scale-explains = scale explains
+version = version { $version }
+weight-of-stream = { $weight } of { $stream }
+weekday = { $day ->
+    [0] Mon
+    [1] Tue
+    [2] Wed
+    [3] Thu
+    [4] Fri
+    [5] Sat
+   *[6] Sun
+}

@@ -1,0 +1,37 @@
+# Palabras que encabezan columnas, nombran líneas y rotulan gráficos en muchas hojas.
+supplier = proveedor
+stream = material
+month = mes
+when = cuándo
+why = por qué
+weight = peso
+destination = destino
+loads = cargas
+refused-loads = cargas rechazadas
+received = recibido
+picked-out = apartado
+refused = rechazado
+diverted = desviado
+net = neto
+all = todo
+all-suppliers = Todos los proveedores
+opening = al inicio
+closing = al final
+came = entró
+fed = alimentado
+water = agua
+bought-on-the-night = comprado en la noche
+other-ways = otras salidas
+shrink = merma
+scale-explains = la báscula explica
+version = versión { $version }
+weight-of-stream = { $weight } de { $stream }
+weekday = { $day ->
+    [0] lun
+    [1] mar
+    [2] mié
+    [3] jue
+    [4] vie
+    [5] sáb
+   *[6] dom
+}
