@@ -172,7 +172,9 @@ const GRADES: &[(&str, f64)] = &[
     ("common", 7.0),
     ("doubts", 7.0),
     ("intake", 7.0),
+    ("harvest", 7.0),
     ("methane", 9.0),
+    ("money", 9.0),
     ("month", 9.0),
     ("statement", 9.0),
     ("stock", 7.0),
@@ -181,6 +183,8 @@ const GRADES: &[(&str, f64)] = &[
 
 /// Sentences that are harder, with the reason.
 const HARDER: &[(&str, &str)] = &[
+    ("caution-gases", "names limits and who set them"),
+    ("caution-sold", "names the rule it cites"),
     ("diverted-flw", "names the standard's destinations"),
     (
         "diverted-epa-workgroup",

@@ -5,8 +5,9 @@ use crate::daybook::ResidueTo;
 use crate::harvest::{NitrogenFactor, StartWeight};
 use crate::quantity::Reader;
 use crate::sheet::{
-    Document, HARVEST_CAUTIONS, Tone, json as to_json, yields_document, yields_table,
+    Document, Tone, harvest_cautions, json as to_json, yields_document, yields_table,
 };
+use crate::words::say;
 
 use super::ask::unless_doubted;
 use super::error::CliError;
@@ -209,8 +210,8 @@ fn recorded(done: &Harvested, wanted: &HarvestAsked, larvae: &str) -> Document {
     if wanted.count.is_none() {
         document.line("No count: survival and start weight can't be told. Next time: --sample 100=15.2 (a hundred larvae and their grams).");
     }
-    for caution in HARVEST_CAUTIONS {
-        document.toned(Tone::Caution, format!("Caution: {caution}"));
+    for caution in harvest_cautions() {
+        document.toned(Tone::Caution, say!("caution", caution));
     }
     let strikes = match done.ended {
         Some(end) => format!(

@@ -5,8 +5,9 @@ use crate::acts::{ActError, MoneyAsked, Month, PaymentAsked, money_month, record
 use crate::daybook::MoneyItem;
 use crate::harvest::money::{Cost, FixedShares};
 use crate::sheet::{
-    Document, SALE_CAUTION, Tone, json as to_json, money_document, money_tables, payments_table,
+    Document, Tone, json as to_json, money_document, money_tables, payments_table, sale_caution,
 };
+use crate::words::say;
 
 use super::ask::unless_doubted;
 use super::error::CliError;
@@ -161,7 +162,7 @@ fn record(setting: &Setting, args: &AddArgs) -> Result<u8, CliError> {
         document.line("Already in the book; nothing was written.");
     }
     if args.item.is_sale() {
-        document.toned(Tone::Caution, format!("Caution: {SALE_CAUTION}"));
+        document.toned(Tone::Caution, say!("caution", caution = sale_caution()));
     }
     document.toned(
         Tone::Next,

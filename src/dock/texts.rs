@@ -56,7 +56,6 @@ impl Texts {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sheet::{HARVEST_CAUTIONS, SALE_CAUTION};
 
     #[test]
     fn both_languages_say_the_same_things() {
@@ -70,15 +69,6 @@ mod tests {
                 texts.es[key].matches("{}").count(),
                 "`{key}`"
             );
-        }
-    }
-
-    #[test]
-    fn cautions_off_the_trays_are_told_in_spanish_too() {
-        let texts = Texts::shipped().expect("the shipped texts");
-        for caution in HARVEST_CAUTIONS.into_iter().chain([SALE_CAUTION]) {
-            assert_eq!(texts.word(Lang::En, caution), caution);
-            assert_ne!(texts.word(Lang::Es, caution), caution);
         }
     }
 

@@ -68,7 +68,7 @@ pub use lots::{StockView, stock_document};
 pub use mix::{GroupCard, MixSheet, TrayDose, mix_document};
 pub use mixes::{MixMeasure, MixesSheet, TriedMix, mixes_document, mixes_json, mixes_table};
 pub use money::{
-    CohortCost, Drying, MoneySheet, PaymentLine, SALE_CAUTION, Unpriced, money_document,
+    CohortCost, Drying, MoneySheet, PaymentLine, Unpriced, money_document, sale_caution,
 };
 pub use money_data::{money_tables, payments_table};
 pub use month::{MonthSheet, month_document};
@@ -85,5 +85,5 @@ pub use trace_data::{trace_table, trace_tables};
 pub use why_json::add_trust;
 pub use words::{Units, csv_text, one_decimal, plural};
 pub use yields::{
-    CohortYield, FeedPart, HARVEST_CAUTIONS, HarvestPart, YieldSheet, yields_document, yields_table,
+    CohortYield, FeedPart, HarvestPart, YieldSheet, harvest_cautions, yields_document, yields_table,
 };

@@ -3,6 +3,7 @@ use jiff::civil::Date;
 use crate::harvest::money::{Bar, Breakeven, Cost, FixedShares, Ledger, Move, Product, Reckoned};
 use crate::quantity::{Grams, Money, ShareAsFed};
 use crate::stream::StreamId;
+use crate::words::{Said, say};
 
 use super::chart::Chart;
 use super::document::{Align, Document, Grid, Tone};
@@ -16,7 +17,7 @@ pub struct MoneySheet {
     /// ISO 4217 code.
     pub currency: String,
     pub ledger: Ledger,
-    /// Cost of larvae, and where profit is nil.
+    /// Cost of larvae, and where it breaks even.
     pub breakeven: Breakeven,
     /// How far each lever has to move by itself.
     pub levers: Vec<Move>,
@@ -97,66 +98,46 @@ impl Unpriced {
 }
 
 /// Caution at a sale. It defers to local rules.
-pub const SALE_CAUTION: &str = "selling larvae or frass may need registration, heat treatment, drying and labels; your local authority says which. Write down who bought it: a recall goes by it.";
+#[must_use]
+pub fn sale_caution() -> Said {
+    say!("caution-sale")
+}
 
 /// The month's money as a page.
 #[must_use]
 pub fn money_document(sheet: &MoneySheet) -> Document {
-    let mut document = Document::titled(format!("Money, {} ({})", sheet.month, sheet.currency));
+    let (month, currency) = (&sheet.month, &sheet.currency);
+    let mut document = Document::titled(say!("money-title", month, currency));
     let ledger = &sheet.ledger;
     let profit = ledger.profit();
-    let word = if profit < Money::ZERO {
-        "loss"
+    let (income, cost) = (ledger.income(), ledger.total_cost());
+    if profit < Money::ZERO {
+        let loss = -profit;
+        document.toned(Tone::Out, say!("money-loss", income, cost, loss));
     } else {
-        "left over"
-    };
-    document.toned(
-        if profit < Money::ZERO {
-            Tone::Out
-        } else {
-            Tone::Good
-        },
-        format!(
-            "In {}, out {}: {} {word}.",
-            ledger.income(),
-            ledger.total_cost(),
-            if profit < Money::ZERO {
-                -profit
-            } else {
-                profit
-            }
-        ),
-    );
-    document.line(format!(
-        "Larvae harvested: {}; taken in: {}.",
-        sheet.units.both(ledger.larvae),
-        sheet.units.both(ledger.taken_in)
-    ));
+        document.toned(Tone::Good, say!("money-left", income, cost, profit));
+    }
+    let larvae = sheet.units.both(ledger.larvae);
+    let taken_in = sheet.units.both(ledger.taken_in);
+    document.line(say!("money-weights", larvae, taken_in));
     document.table(ledger_grid(ledger, sheet.units));
     drying(&mut document, sheet);
     for (stream, grams) in &sheet.unpriced.0 {
-        document.toned(Tone::Out, format!(
-            "{} of bought {stream} has no price, on its tickets or in the stream table: cost is too low by it.",
-            sheet.units.both(*grams)
-        ));
+        let weight = sheet.units.both(*grams);
+        document.toned(Tone::Out, say!("money-unpriced", weight, stream));
     }
     figures(&mut document, sheet);
     turning(&mut document, sheet);
     document.table(cohort_grid(sheet));
     if !sheet.cohorts.is_empty() {
-        document.toned(Tone::Small, "A cohort's cost: what names it, the bought feed in its meals, and of what names no cohort its share by fresh weight harvested in the month (our rule; shares add up to the hundredth).");
+        document.toned(Tone::Small, say!("money-cohort-rule"));
         for cohort in sheet.cohorts.iter().filter(|cohort| cohort.without_price) {
-            document.toned(
-                Tone::Out,
-                format!(
-                    "{}: some bought feed it ate has no price; its cost is too low by it.",
-                    cohort.name
-                ),
-            );
+            let said = say!("money-cohort-unpriced", cohort = &cohort.name);
+            document.toned(Tone::Out, said);
         }
     }
     if sheet.lines.is_empty() {
-        document.toned(Tone::Next, "No money is written down yet. Next: trayful money add labour --minutes 90 --rate 18.00 --what feeding");
+        document.toned(Tone::Next, say!("money-nothing-yet"));
     }
     document
 }
@@ -169,55 +150,51 @@ fn drying(document: &mut Document, sheet: &MoneySheet) {
     }
     let of = &sheet.drying;
     let Some((fresh, share)) = of.fresh.zip(of.dried_per_fresh) else {
-        document.line("What the dried larvae sold took of fresh ones is not told: no harvest of the month has a moisture test of its larvae.");
+        document.line(say!("money-drying-unknown"));
         return;
     };
     let took = Grams::from_kg(sold.kg() / share).unwrap_or_default();
-    document.line(format!(
-        "Drying: (100 - {:.1}) / (100 - {:.1}) = {share:.3} dried of one fresh, so the {} sold dried took {} fresh (dried to {:.1} %: our default unless --dried-moisture says it).",
-        fresh.pct(),
-        of.dried_pct,
-        sheet.units.both(sold),
-        sheet.units.both(took),
-        of.dried_pct,
+    document.line(say!(
+        "money-drying",
+        fresh = format!("{:.1}", fresh.pct()),
+        dried = format!("{:.1}", of.dried_pct),
+        share = format!("{share:.3}"),
+        sold = sheet.units.both(sold),
+        took = sheet.units.both(took),
     ));
-    document.toned(Tone::Caution, "Caution: what dried larvae may be sold as, how they are heated and how dry they must be is for local rules; dried larvae for feed may hold at most 10 % moisture in the US (AAFCO T60.117(C), read in a translated copy). Dryers start fires: stay with them.");
+    document.toned(Tone::Caution, say!("caution-drying"));
 }
 
 fn ledger_grid(ledger: &Ledger, units: Units) -> Grid {
     let mut grid = Grid::new(&[
-        ("", Align::Left),
-        ("in", Align::Right),
-        ("out", Align::Right),
-        ("of it", Align::Left),
+        (Said::default(), Align::Left),
+        (say!("money-in"), Align::Right),
+        (say!("money-out"), Align::Right),
+        (say!("money-of-it"), Align::Left),
     ]);
-    let nothing = String::new;
+    let nothing = Said::default;
     if ledger.gate_fees != Money::ZERO {
-        grid.row([
-            "gate fees".into(),
-            ledger.gate_fees.to_string(),
-            nothing(),
-            nothing(),
-        ]);
+        let fees = Said::from(ledger.gate_fees);
+        grid.row([say!("money-gate-fees"), fees, nothing(), nothing()]);
     }
     for product in Product::ALL {
         let sold = ledger.sold(product);
         if sold != Money::ZERO {
-            let weight = ledger.sold_weight(product);
-            let row = format!("sold, {}", product.as_str());
-            grid.row([row, sold.to_string(), nothing(), units.both(weight)]);
+            let weight = units.both(ledger.sold_weight(product));
+            let row = say!("money-sold", product = product.as_str());
+            grid.row([row, sold.into(), nothing(), weight.into()]);
         }
     }
     for cost in Cost::ALL {
         let paid = ledger.cost(cost);
         if paid != Money::ZERO {
             let of_it = if cost == Cost::Labour {
-                tasks(ledger)
+                tasks(ledger).into()
             } else {
                 nothing()
             };
-            let row = cost.as_str().replace('-', " ");
-            grid.row([row, nothing(), paid.to_string(), of_it]);
+            let row = say!("cost", cost = cost.as_str());
+            grid.row([row, nothing(), paid.into(), of_it]);
         }
     }
     grid
@@ -244,75 +221,60 @@ fn tasks(ledger: &Ledger) -> String {
 
 fn figures(document: &mut Document, sheet: &MoneySheet) {
     let of = &sheet.breakeven;
-    document.heading("Cost of larvae, and where profit is nil");
-    let mut line = |name: &str, figure: &Reckoned| {
-        let told = match figure {
-            Ok(figure) => figure.sum.clone(),
-            Err(none) => format!("not told: {}", none.words()),
-        };
-        document.line(format!("{name}: {told}"));
+    document.heading(say!("money-breakeven"));
+    let mut line = |name: Said, figure: &Reckoned| {
+        document.line(match figure {
+            Ok(figure) => say!("money-figure", name = name, sum = figure.sum.clone()),
+            Err(none) => say!("money-no-figure", name = name, why = none.said()),
+        });
     };
-    line("Cost, all of it", &of.gross_cost);
-    line("Cost less gate fees and frass", &of.net_cost);
+    line(say!("money-gross-cost"), &of.gross_cost);
+    line(say!("money-net-cost"), &of.net_cost);
     for (product, price) in &of.price {
         if sheet.ledger.sold_weight(*product) > Grams::ZERO {
-            line(&format!("Break-even price, {}", product.as_str()), price);
+            line(say!("money-price", product = product.as_str()), price);
         }
     }
-    line("Break-even gate fee", &of.gate_fee_per_tonne);
-    line("Break-even throughput", &of.throughput_per_month);
-    document.toned(Tone::Small, format!("Weights fresh, as harvested or as received. An assumption, to be set with --fixed: {} (our default unless set).", sheet.fixed.words()));
+    line(say!("money-gate-fee"), &of.gate_fee_per_tonne);
+    line(say!("money-throughput"), &of.throughput_per_month);
+    let fixed = sheet.fixed.said();
+    document.toned(Tone::Small, say!("money-assumption", fixed = fixed));
 }
 
 fn turning(document: &mut Document, sheet: &MoneySheet) {
     let profit = sheet.ledger.profit();
     if profit < Money::ZERO {
-        document.heading("What would turn it, each by itself");
-        for lever in sheet.levers.iter().filter(|lever| lever.change.is_some()) {
-            document.line(lever.words());
+        document.heading(say!("money-turning"));
+        let (can, cannot): (Vec<&Move>, Vec<&Move>) =
+            (sheet.levers.iter()).partition(|lever| lever.change.is_some());
+        for lever in can {
+            document.line(lever.said());
         }
-        let cannot: Vec<String> = (sheet.levers.iter())
-            .filter(|lever| lever.change.is_none())
-            .map(|lever| lever.lever.to_string())
-            .collect();
-        if !cannot.is_empty() {
-            document.toned(
-                Tone::Small,
-                format!("Can't by itself: {}.", cannot.join(", ")),
-            );
+        let levers = Said::joined(cannot.iter().map(|lever| lever.lever.said()), ", ");
+        if !levers.is_empty() {
+            document.toned(Tone::Small, say!("money-not-enough", levers = levers));
         }
     }
-    if sheet.bars.is_empty() {
-        return;
-    }
-    let labels = sheet.bars.iter().map(|bar| bar.lever.to_string()).collect();
-    let changes = sheet.bars.iter().map(|bar| bar.change).collect();
-    let title = format!(
-        "What a rise of 10 % of each does to profit ({})",
-        sheet.currency
-    );
-    let desc = "One bar for each input: how much profit rises or falls when that input alone rises by a tenth; a fall by a tenth does the same with the sign turned.";
     document.chart(Chart::rows(
-        &title,
-        desc,
-        labels,
-        "change of profit",
-        changes,
+        say!("money-bars", currency = &sheet.currency),
+        say!("money-bars-drawn"),
+        sheet.bars.iter().map(|bar| bar.lever.said()).collect(),
+        say!("money-change"),
+        sheet.bars.iter().map(|bar| bar.change).collect(),
     ));
 }
 
 fn cohort_grid(sheet: &MoneySheet) -> Grid {
     let unit = sheet.units.unit();
-    let each = format!("cost a {unit}");
     let mut grid = Grid::new(&[
-        ("cohort", Align::Left),
-        ("larvae, fresh", Align::Right),
-        ("bought feed", Align::Right),
-        ("labour", Align::Right),
-        ("energy", Align::Right),
-        ("rest", Align::Right),
-        ("all", Align::Right),
-        (&each, Align::Right),
+        (say!("cohort"), Align::Left),
+        (say!("larvae-fresh"), Align::Right),
+        (say!("cost", cost = Cost::BoughtFeed.as_str()), Align::Right),
+        (say!("cost", cost = Cost::Labour.as_str()), Align::Right),
+        (say!("cost", cost = Cost::Energy.as_str()), Align::Right),
+        (say!("money-rest"), Align::Right),
+        (say!("all"), Align::Right),
+        (say!("money-cost-a-unit", unit), Align::Right),
     ]);
     for cohort in &sheet.cohorts {
         let ledger = &cohort.ledger;

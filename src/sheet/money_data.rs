@@ -64,8 +64,8 @@ fn figures_table(sheet: &MoneySheet) -> DataTable {
     ));
     let rows = named.into_iter().map(|(name, figure)| {
         let (value, sum) = match figure {
-            Ok(figure) => (Some(figure.value), figure.sum.clone()),
-            Err(none) => (None, none.words()),
+            Ok(figure) => (Some(figure.value), figure.sum.in_english()),
+            Err(none) => (None, none.said().in_english()),
         };
         vec![Cell::text(name), Cell::number(value), Cell::text(sum)]
     });

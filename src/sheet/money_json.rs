@@ -23,12 +23,12 @@ pub fn money(sheet: &MoneySheet) -> Value {
         "break_even_price": prices,
         "break_even_gate_fee_per_tonne": figure(&of.gate_fee_per_tonne),
         "break_even_throughput_per_month": figure(&of.throughput_per_month),
-        "fixed": sheet.fixed.words(),
+        "fixed": sheet.fixed.said(),
         "levers": sheet.levers.iter().map(|lever| json!({
-            "lever": lever.lever.to_string(), "change": lever.change,
+            "lever": lever.lever.said(), "change": lever.change,
         })).collect::<Vec<_>>(),
         "rise_of_a_tenth": sheet.bars.iter().map(|bar| json!({
-            "lever": bar.lever.to_string(), "profit_change": bar.change,
+            "lever": bar.lever.said(), "profit_change": bar.change,
         })).collect::<Vec<_>>(),
         "cohorts": sheet.cohorts.iter().map(|cohort| json!({
             "cohort": cohort.name, "record": cohort.record, "ledger": ledger(&cohort.ledger),
@@ -82,6 +82,6 @@ fn ledger(ledger: &Ledger) -> Value {
 fn figure(figure: &Reckoned) -> Value {
     match figure {
         Ok(figure) => json!({"value": figure.value, "sum": figure.sum}),
-        Err(none) => json!({"value": null, "not_told": none.words()}),
+        Err(none) => json!({"value": null, "not_told": none.said()}),
     }
 }

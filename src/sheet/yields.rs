@@ -2,6 +2,7 @@ use jiff::civil::Date;
 
 use crate::harvest::{Conversion, Metric, NitrogenFactor, StartWeight, Untold, Yield};
 use crate::quantity::Grams;
+use crate::words::{Said, say};
 
 use super::data::{Cell, DataTable};
 use super::document::{Align, Document, Grid, Tone};
@@ -84,12 +85,15 @@ pub struct HarvestPart {
 }
 
 /// Cautions at a harvest. They defer to local rules.
-pub const HARVEST_CAUTIONS: [&str; 4] = [
-    "sieving frass makes dust (common practice to guard against, no source for how much): insect dust causes allergy (NIOSH found symptoms in a quarter of insect-rearing staff, MMWR 1984 33(31)); mask, eye protection and moving air, and see a physician at the first wheeze or rash.",
-    "closed rooms of larvae gather ammonia and carbon dioxide (NIOSH limits: ammonia 25 ppm, OSHA: carbon dioxide 5,000 ppm, both over a shift); air before you enter and while you work.",
-    "sharps may lie in the residue: tools and cut gloves, never bare hands.",
-    "larvae and frass that are sold may need heat treatment, drying and registration (in the EU frass is treated as manure, 70 °C for 60 minutes, Regulation (EU) 2021/1925): ask your local authority before the first sale.",
-];
+#[must_use]
+pub fn harvest_cautions() -> [Said; 4] {
+    [
+        say!("caution-dust"),
+        say!("caution-gases"),
+        say!("caution-sharps"),
+        say!("caution-sold"),
+    ]
+}
 
 /// What cohorts made of their feed, as a page.
 #[must_use]

@@ -44,8 +44,10 @@ macro_rules! files {
 const FILES: [&[&str]; 2] = files![
     "common",
     "doubts",
+    "harvest",
     "intake",
     "methane",
+    "money",
     "month",
     "statement",
     "stock",

@@ -175,6 +175,7 @@ fn a_month_s_money_is_golden() {
     let told = farm.json(&["money"]);
     let (ledger, cohort) = (&told["ledger"], &told["cohorts"][0]["ledger"]);
     assert_eq!(ledger["cost"], cohort["cost"], "one cohort bears it all");
+    insta::assert_snapshot!(farm.run(&["money", "--lang", "es"]));
 }
 
 #[test]

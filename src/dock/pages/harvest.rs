@@ -11,7 +11,7 @@ use crate::acts::{
     record_harvest, yields,
 };
 use crate::daybook::{Book, ResidueTo};
-use crate::sheet::{HARVEST_CAUTIONS, Units, YieldSheet, yields_document};
+use crate::sheet::{Units, YieldSheet, harvest_cautions, yields_document};
 
 use super::super::answer::{Refusal, asks};
 use super::super::app::App;
@@ -140,9 +140,7 @@ pub(in crate::dock) fn told(frame: &Frame, (done, wanted, units): &Done) -> Kept
     Kept {
         title: format!("{}: {}", done.cohort, units.both(wanted.larvae.grams())),
         lines,
-        cautions: HARVEST_CAUTIONS
-            .map(|caution| frame.w(caution).to_owned())
-            .into(),
+        cautions: harvest_cautions().map(|caution| frame.say(&caution)).into(),
         already: done.already_there,
         record: format!("r{}", done.record),
         more: format!("r{}", done.cohort_seq),

@@ -9,7 +9,7 @@ use crate::acts::{
     ActError, FarmSettings, Month, Paid, PaymentAsked, Tables, money_month, record_payment,
 };
 use crate::daybook::{Book, MoneyItem};
-use crate::sheet::{MoneySheet, SALE_CAUTION, money_document};
+use crate::sheet::{MoneySheet, money_document, sale_caution};
 
 use super::super::answer::Refusal;
 use super::super::app::App;
@@ -117,7 +117,7 @@ pub(in crate::dock) async fn keep_payment(app: &App, sent: PaymentSent) -> Resul
 pub(in crate::dock) fn told(frame: &Frame, (paid, wanted, currency): &Done) -> Kept {
     let way = if wanted.item.is_income() { "in" } else { "out" };
     let reckoned = paid.reckoned.as_deref();
-    let caution = wanted.item.is_sale().then(|| frame.w(SALE_CAUTION));
+    let caution = wanted.item.is_sale().then(|| frame.say(&sale_caution()));
     Kept {
         title: format!(
             "{}: {} {currency} ({})",
@@ -129,7 +129,7 @@ pub(in crate::dock) fn told(frame: &Frame, (paid, wanted, currency): &Done) -> K
             .map(|sum| frame.with("money.reckoned", sum))
             .into_iter()
             .collect(),
-        cautions: caution.map(str::to_owned).into_iter().collect(),
+        cautions: caution.into_iter().collect(),
         already: paid.already_there,
         record: format!("r{}", paid.record),
         more: String::new(),

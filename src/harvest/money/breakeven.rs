@@ -1,4 +1,5 @@
 use crate::quantity::{Grams, MassUnit, Money};
+use crate::words::{Said, say};
 
 use super::{Cost, FixedShares, Ledger, Product};
 
@@ -8,7 +9,7 @@ pub struct Figure {
     /// Money for a unit of weight, or weight a month.
     pub value: f64,
     /// The sum, such as `(812.40 + 240.00 - 96.00) / 310.20 kg = 3.08 a kg`.
-    pub sum: String,
+    pub sum: Said,
 }
 
 /// Why there is no figure.
@@ -22,20 +23,19 @@ pub enum NoFigure {
     NoSpan,
     /// Each unit more loses money, so no throughput breaks even.
     NoContribution {
-        sum: String,
+        sum: Said,
     },
 }
 
 impl NoFigure {
-    /// Why, as printed after "not told:".
     #[must_use]
-    pub fn words(&self) -> String {
+    pub fn said(&self) -> Said {
         match self {
-            Self::NoLarvae => "no larvae were produced".to_owned(),
-            Self::NothingSold(product) => format!("nothing was sold {}", product.as_str()),
-            Self::NothingTakenIn => "no load was taken in".to_owned(),
-            Self::NoSpan => "the span has no length".to_owned(),
-            Self::NoContribution { sum } => format!("more larvae would not help: {sum}"),
+            Self::NoLarvae => say!("no-figure-no-larvae"),
+            Self::NothingSold(product) => say!("no-figure-not-sold", product = product.as_str()),
+            Self::NothingTakenIn => say!("no-figure-nothing-taken-in"),
+            Self::NoSpan => say!("no-figure-no-span"),
+            Self::NoContribution { sum } => say!("no-figure-no-contribution", sum = sum.clone()),
         }
     }
 }
@@ -134,9 +134,12 @@ fn each(costs: &[Money], less: &[Money], weight: Grams, unit: MassUnit) -> Optio
     if above.contains(' ') {
         above = format!("({above})");
     }
-    let weight = weight.in_unit(unit);
-    let sum = format!("{above} / {weight} = {value:.2} a {unit}");
+    let sum = a_unit(&format!("{above} / {}", weight.in_unit(unit)), value, unit);
     Some(Figure { value, sum })
+}
+
+fn a_unit(sum: &str, value: f64, unit: MassUnit) -> Said {
+    say!("money-a-unit", sum, value = format!("{value:.2}"), unit)
 }
 
 fn throughput(ledger: &Ledger, fixed: &FixedShares, months: f64, unit: MassUnit) -> Reckoned {
@@ -150,13 +153,20 @@ fn throughput(ledger: &Ledger, fixed: &FixedShares, months: f64, unit: MassUnit)
     let fixed = fixed.fixed(ledger) / months;
     let contribution = (income - variable) / weight_in(ledger.larvae, unit);
     let weight = ledger.larvae.in_unit(unit);
-    let brings = format!("({income:.2} - {variable:.2}) / {weight} = {contribution:.2} a {unit}");
+    let brings = format!("({income:.2} - {variable:.2}) / {weight}");
+    let brings = a_unit(&brings, contribution, unit);
     if contribution <= 0.0 {
         return Err(NoFigure::NoContribution { sum: brings });
     }
     let value = fixed / contribution;
-    let sum =
-        format!("{brings}; {fixed:.2} a month / {contribution:.2} = {value:.1} {unit} a month");
+    let sum = say!(
+        "money-a-month",
+        brings = brings,
+        fixed = format!("{fixed:.2}"),
+        contribution = format!("{contribution:.2}"),
+        value = format!("{value:.1}"),
+        unit
+    );
     Ok(Figure { value, sum })
 }
 
@@ -173,8 +183,8 @@ mod tests {
         let fixed = FixedShares::default();
         let of = breakeven(&ledger(), &fixed, 1.0, MassUnit::Kg);
         let line = |figure: &Reckoned| match figure {
-            Ok(figure) => figure.sum.clone(),
-            Err(none) => format!("not told: {}", none.words()),
+            Ok(figure) => figure.sum.in_english(),
+            Err(none) => none.said().in_english(),
         };
         let mut lines = vec![line(&of.gross_cost), line(&of.net_cost)];
         lines.extend(of.price.iter().map(|(_, price)| line(price)));
@@ -210,7 +220,8 @@ mod tests {
             .throughput_per_month
             .expect_err("a loss on each kilogram");
         assert!(
-            none.words()
+            none.said()
+                .in_english()
                 .starts_with("more larvae would not help: (846.00 - ")
         );
     }

@@ -1,4 +1,5 @@
 use crate::quantity::{Money, QuantityError};
+use crate::words::{Said, say};
 
 use super::{Cost, Ledger};
 
@@ -41,12 +42,13 @@ impl FixedShares {
         self.0[cost as usize]
     }
 
-    /// The assumption as printed.
     #[must_use]
-    pub fn words(&self) -> String {
-        let parts =
-            Cost::ALL.map(|cost| format!("{} {:.0} %", cost.as_str(), 100.0 * self.of(cost)));
-        format!("taken as fixed: {}", parts.join(", "))
+    pub fn said(&self) -> Said {
+        let parts = Cost::ALL.map(|cost| {
+            let pct = format!("{:.0}", 100.0 * self.of(cost));
+            say!("fixed-part", cost = cost.as_str(), pct)
+        });
+        say!("fixed", parts = Said::joined(parts, ", "))
     }
 
     /// Costs that stay, in units of the currency.
@@ -76,8 +78,8 @@ mod tests {
             .with(Cost::Labour, 80.0)
             .expect("a share");
         assert_eq!(
-            farm.words(),
-            "taken as fixed: bought-feed 0 %, labour 80 %, energy 50 %, packaging 0 %, \
+            farm.said().in_english(),
+            "taken as fixed: bought feed 0 %, labour 80 %, energy 50 %, packaging 0 %, \
              disposal 0 %, other 100 %"
         );
         for pct in [-1.0, 100.5, f64::NAN] {

@@ -1,4 +1,4 @@
-use std::fmt;
+use crate::words::{Said, say};
 
 use super::{Cost, FixedShares, Ledger, Product};
 
@@ -49,16 +49,16 @@ impl Lever {
     }
 }
 
-impl fmt::Display for Lever {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl Lever {
+    #[must_use]
+    pub fn said(self) -> Said {
         match self {
-            Self::GateFees => f.write_str("gate fees"),
-            Self::Price(Product::Frass) => f.write_str("price of frass"),
-            Self::Price(product) => write!(f, "price of {} larvae", product.as_str()),
-            Self::LarvaeYield => f.write_str("larvae from the same feed"),
-            Self::Throughput => f.write_str("throughput"),
-            Self::Cost(cost) => write!(f, "cost of {}", cost.as_str().replace('-', " ")),
-            Self::AllCosts => f.write_str("all costs"),
+            Self::GateFees => say!("lever-gate-fees"),
+            Self::Price(product) => say!("lever-price", product = product.as_str()),
+            Self::LarvaeYield => say!("lever-larvae-yield"),
+            Self::Throughput => say!("lever-throughput"),
+            Self::Cost(cost) => say!("lever-cost", cost = cost.as_str()),
+            Self::AllCosts => say!("lever-all-costs"),
         }
     }
 }
@@ -103,16 +103,15 @@ pub struct Move {
 }
 
 impl Move {
-    /// The move as printed.
     #[must_use]
-    pub fn words(&self) -> String {
+    pub fn said(&self) -> Said {
+        let lever = self.lever.said();
+        let pct = |share: f64| format!("{:.1}", 100.0 * share);
         match self.change {
-            None => format!("{}: can't by itself", self.lever),
-            Some(change) if change.abs() < 5e-4 => format!("{}: there already", self.lever),
-            Some(change) if change < 0.0 => {
-                format!("{}: down by {:.1} %", self.lever, -100.0 * change)
-            }
-            Some(change) => format!("{}: up by {:.1} %", self.lever, 100.0 * change),
+            None => say!("move-not-enough", lever),
+            Some(change) if change.abs() < 5e-4 => say!("move-there-already", lever),
+            Some(change) if change < 0.0 => say!("move-down", lever, pct = pct(-change)),
+            Some(change) => say!("move-up", lever, pct = pct(change)),
         }
     }
 }
@@ -171,8 +170,10 @@ mod tests {
     fn bars_and_moves_of_one_ledger() {
         let fixed = FixedShares::default();
         let bars = sensitivity(&ledger(), &fixed, 0.1).into_iter();
-        let bars = bars.map(|bar| format!("{} {:+.2}", bar.lever, bar.change));
-        let moves = levers(&ledger(), &fixed).into_iter().map(|one| one.words());
+        let bars = bars.map(|bar| format!("{} {:+.2}", bar.lever.said().in_english(), bar.change));
+        let moves = levers(&ledger(), &fixed)
+            .into_iter()
+            .map(|one| one.said().in_english());
         let lines: Vec<String> = bars.chain(moves).collect();
         insta::assert_snapshot!(lines.join("\n"), @r"
         larvae from the same feed +70.00
@@ -191,11 +192,11 @@ mod tests {
         price of frass: up by 412.7 %
         larvae from the same feed: up by 29.5 %
         throughput: up by 48.1 %
-        cost of bought feed: can't by itself
+        cost of bought feed: not enough alone
         cost of labour: down by 29.5 %
-        cost of energy: can't by itself
-        cost of packaging: can't by itself
-        cost of disposal: can't by itself
+        cost of energy: not enough alone
+        cost of packaging: not enough alone
+        cost of disposal: not enough alone
         cost of other: down by 86.0 %
         all costs: down by 19.6 %
         ");
@@ -258,11 +259,12 @@ mod tests {
         for one in levers(&even, &FixedShares::default()) {
             let is_nil = matches!(one.lever, Lever::Cost(Cost::BoughtFeed | Cost::Disposal));
             let end = if is_nil {
-                "can't by itself"
+                "not enough alone"
             } else {
                 "there already"
             };
-            assert!(one.words().ends_with(end), "{}", one.words());
+            let said = one.said().in_english();
+            assert!(said.ends_with(end), "{said}");
         }
     }
 
@@ -276,8 +278,8 @@ mod tests {
             .iter()
             .find(|one| one.lever == Lever::Cost(Cost::Packaging));
         assert_eq!(
-            packaging.map(Move::words).as_deref(),
-            Some("cost of packaging: can't by itself")
+            packaging.map(|one| one.said().in_english()).as_deref(),
+            Some("cost of packaging: not enough alone")
         );
     }
 
@@ -289,19 +291,19 @@ mod tests {
             for Move { lever, change } in levers(&ledger, &fixed) {
                 if let Some(change) = change {
                     let left = profit_with(&ledger, &fixed, lever, 1.0 + change);
-                    prop_assert!(left.abs() < 1e-6 * (1.0 + ledger.income().units()), "{lever}: {left}");
+                    prop_assert!(left.abs() < 1e-6 * (1.0 + ledger.income().units()), "{lever:?}: {left}");
                 } else {
                     // Even gone altogether, or doubled, it does not turn the sign.
                     for times in [0.0, 2.0] {
                         let left = profit_with(&ledger, &fixed, lever, times);
-                        prop_assert!(left * profit >= 0.0, "{lever}: {profit} to {left}");
+                        prop_assert!(left * profit >= 0.0, "{lever:?}: {profit} to {left}");
                     }
                 }
             }
             for Bar { lever, change } in sensitivity(&ledger, &fixed, 0.1) {
                 for (times, sign) in [(1.1, 1.0), (0.9, -1.0)] {
                     let moved = profit_with(&ledger, &fixed, lever, times) - profit;
-                    prop_assert!((moved - sign * change).abs() < 1e-6, "{lever}");
+                    prop_assert!((moved - sign * change).abs() < 1e-6, "{lever:?}");
                 }
             }
         }
