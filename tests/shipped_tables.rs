@@ -41,7 +41,7 @@ fn every_stage_value_and_rule_names_a_source() {
     }
     for region in Region::ALL {
         for larvae_for in LarvaeFor::ALL {
-            let rules = UseRules::read("use-rules.csv", SHIPPED_USE_RULES, *larvae_for, *region)
+            let rules = UseRules::read("use-rules.csv", SHIPPED_USE_RULES, larvae_for, region)
                 .expect("rules");
             for stream in streams().iter() {
                 let rule = rules.strictest(stream, &[]).expect("a rule");

@@ -46,7 +46,7 @@ pub fn read_methane(text: &MethaneText) -> Result<MethaneAsked, ActError> {
                 seen,
                 format!(
                     "OUTLET or SUPPLIER=OUTLET with one of {}",
-                    FormerOutlet::ALL.map(FormerOutlet::as_str).join(", ")
+                    FormerOutlet::accepted()
                 ),
             )),
         }
@@ -63,7 +63,7 @@ pub fn read_methane(text: &MethaneText) -> Result<MethaneAsked, ActError> {
         None => rejections.push(Rejection::new(
             "--climate",
             &text.climate,
-            Climate::ALL.map(Climate::as_str).join(", "),
+            Climate::accepted(),
         )),
     }
     match Gwp::parse(&text.gwp) {

@@ -115,7 +115,7 @@ pub(super) fn sample(
 
 fn residue_to(text: &str) -> Result<ResidueTo, String> {
     ResidueTo::parse(text).ok_or_else(|| {
-        let words = ResidueTo::ALL.map(ResidueTo::as_str).join(", ");
+        let words = ResidueTo::accepted();
         format!("accepted: {words}")
     })
 }
@@ -251,7 +251,7 @@ fn show(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         document: &|_| yields_document(&sheet),
         table: &|| yields_table(&sheet),
         tables: &|| vec![yields_table(&sheet)],
-        json: &|| to_json::yields(&sheet),
+        json: &|| output::value(to_json::Yields::from(&sheet)),
     };
     args.paper.hand_out(setting, &paper)?;
     Ok(DONE)

@@ -45,7 +45,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         document: &|_| learn_document(&sheet),
         table: &|| learn_table(&sheet),
         tables: &|| vec![learn_table(&sheet)],
-        json: &|| to_json::learn(&sheet),
+        json: &|| output::value(to_json::Learn::from(&sheet)),
     };
     args.paper.hand_out(setting, &paper)?;
     Ok(DONE)

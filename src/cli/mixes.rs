@@ -1,10 +1,10 @@
 use crate::acts::mixes;
-use crate::sheet::{mixes_document, mixes_json, mixes_table};
+use crate::sheet::{json as to_json, mixes_document, mixes_table};
 
-use super::DONE;
 use super::error::CliError;
 use super::paper::{Paper, PaperArgs};
 use super::setting::Setting;
+use super::{DONE, output};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
@@ -21,7 +21,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         document: &|_| mixes_document(&sheet),
         table: &|| mixes_table(&sheet),
         tables: &|| vec![mixes_table(&sheet)],
-        json: &|| mixes_json(&sheet),
+        json: &|| output::value(to_json::Mixes::from(&sheet)),
     };
     args.paper.hand_out(setting, &paper)?;
     Ok(DONE)

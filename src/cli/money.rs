@@ -77,7 +77,7 @@ struct AddArgs {
 
 fn item(text: &str) -> Result<MoneyItem, String> {
     MoneyItem::parse(text).ok_or_else(|| {
-        let words = MoneyItem::ALL.map(MoneyItem::as_str).join(", ");
+        let words = MoneyItem::accepted();
         format!("accepted: {words}")
     })
 }
@@ -94,7 +94,7 @@ fn dried(text: &str) -> Result<f64, String> {
 
 fn fixed_share(text: &str) -> Result<(Cost, f64), String> {
     let accepted = || {
-        let costs = Cost::ALL.map(Cost::as_str).join(", ");
+        let costs = Cost::accepted();
         format!("accepted: COST=PERCENT, such as labour=80; costs: {costs}")
     };
     let (cost, pct) = text.split_once('=').ok_or_else(accepted)?;
@@ -196,7 +196,7 @@ fn show(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         document: &|_| money_document(&sheet),
         table: &|| payments_table(&sheet),
         tables: &|| money_tables(&sheet),
-        json: &|| to_json::money(&sheet),
+        json: &|| output::value(to_json::Money::from(&sheet)),
     };
     args.paper.hand_out(setting, &paper)?;
     Ok(DONE)

@@ -2,10 +2,10 @@ use crate::acts::{ActError, Month, Period, Rejection, close_month, month, year};
 use crate::report::methane::methane_told;
 use crate::sheet::{json as to_json, month_document, month_table, month_tables};
 
-use super::DONE;
 use super::error::CliError;
 use super::paper::{MethaneArgs, Paper, PaperArgs};
 use super::setting::Setting;
+use super::{DONE, output};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
@@ -69,7 +69,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         document: &|_| month_document(&sheet),
         table: &|| month_table(&sheet),
         tables: &|| month_tables(&sheet),
-        json: &|| to_json::month(&sheet),
+        json: &|| output::value(to_json::Month::from(&sheet)),
     };
     args.paper.hand_out(setting, &paper)?;
     Ok(DONE)

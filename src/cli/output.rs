@@ -4,7 +4,9 @@ use std::sync::OnceLock;
 
 use anstyle::{AnsiColor, Effects, Style};
 use serde::Serialize;
+use serde_json::Value;
 
+use crate::quantity::wire::Versioned;
 use crate::sheet::{Document, Look, render};
 use crate::words::Language;
 
@@ -42,6 +44,11 @@ pub(super) fn json(of: impl Serialize) {
     // Every key is text, so there is nothing that could fail.
     let value = serde_json::to_value(of).unwrap_or_default();
     text(&format!("{value:#}\n"));
+}
+
+/// An answer in its first form.
+pub(super) fn value(of: impl Serialize) -> Value {
+    serde_json::to_value(Versioned::first(of)).unwrap_or_default()
 }
 
 /// Prints text to standard output. A reader that has gone away ends it quietly.

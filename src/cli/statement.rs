@@ -2,10 +2,10 @@ use crate::acts::{ActError, Month, statement};
 use crate::report::methane::methane_told;
 use crate::sheet::{json as to_json, statement_document, statement_table, statement_tables};
 
-use super::DONE;
 use super::error::CliError;
 use super::paper::{MethaneArgs, Paper, PaperArgs};
 use super::setting::Setting;
+use super::{DONE, output};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
@@ -45,7 +45,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         document: &|_| statement_document(&sheet),
         table: &|| statement_table(&sheet),
         tables: &|| statement_tables(&sheet),
-        json: &|| to_json::statement(&sheet),
+        json: &|| output::value(to_json::Statement::from(&sheet)),
     };
     args.paper.hand_out(setting, &paper)?;
     Ok(DONE)

@@ -1,10 +1,10 @@
 use crate::acts::{TraceFrom, TraceText, trace};
 use crate::sheet::{json as to_json, recall_document, trace_document, trace_table, trace_tables};
 
-use super::DONE;
 use super::error::CliError;
 use super::paper::{Paper, PaperArgs};
 use super::setting::Setting;
+use super::{DONE, output};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
@@ -55,7 +55,7 @@ pub(super) fn run(setting: &Setting, args: Args, recall: bool) -> Result<u8, Cli
         document: &|most| document(&sheet, most),
         table: &|| trace_table(&sheet),
         tables: &|| trace_tables(&sheet),
-        json: &|| to_json::trace(&sheet),
+        json: &|| output::value(to_json::Trace::from(&sheet)),
     };
     args.paper.hand_out(setting, &paper)?;
     Ok(DONE)

@@ -78,8 +78,7 @@ fn verdict(text: &str) -> Result<Verdict, String> {
 }
 
 fn class(text: &str) -> Result<Class, String> {
-    Class::parse(text)
-        .ok_or_else(|| format!("accepted: {}", Class::ALL.map(Class::as_str).join(", ")))
+    Class::parse(text).ok_or_else(|| format!("accepted: {}", Class::accepted()))
 }
 
 pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {

@@ -1,3 +1,4 @@
+use crate::quantity::word_enum;
 use serde::Serialize;
 
 use crate::quantity::{Grams, Money};
@@ -34,51 +35,20 @@ pub struct Harvest {
     pub note: Option<String>,
 }
 
-/// Where what the larvae left goes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum ResidueTo {
-    /// Kept on the farm for now.
-    Kept,
-    /// Sold or given away as frass.
-    Sold,
-    Land,
-    Composted,
-    /// To a digester.
-    Digestion,
-    Landfilled,
-}
-
-impl ResidueTo {
-    /// Every destination, in the order people are told them.
-    pub const ALL: [Self; 6] = [
-        Self::Kept,
-        Self::Sold,
-        Self::Land,
-        Self::Composted,
-        Self::Digestion,
-        Self::Landfilled,
-    ];
-
-    /// The name in the table and on the command line.
-    #[must_use]
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::Kept => "kept",
-            Self::Sold => "sold",
-            Self::Land => "land",
-            Self::Composted => "composted",
-            Self::Digestion => "digestion",
-            Self::Landfilled => "landfilled",
-        }
+word_enum!(
+    /// Where what the larvae left goes.
+    ResidueTo {
+        /// Kept on the farm for now.
+        Kept = "kept",
+        /// Sold or given away as frass.
+        Sold = "sold",
+        Land = "land",
+        Composted = "composted",
+        /// To a digester.
+        Digestion = "digestion",
+        Landfilled = "landfilled",
     }
-
-    /// Reads such a name.
-    #[must_use]
-    pub fn parse(text: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|to| to.as_str() == text)
-    }
-}
+);
 
 /// Money earned or spent.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -104,66 +74,29 @@ pub struct Payment {
     pub note: Option<String>,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum MoneyItem {
-    /// Received for taking a load.
-    GateFee,
-    /// Received for live larvae.
-    SoldLive,
-    /// Received for dried larvae.
-    SoldDried,
-    SoldFrass,
-    /// Paid for feed that no ticket prices.
-    Feed,
-    /// Paid for work.
-    Labour,
-    Energy,
-    Packaging,
-    /// Paid to be rid of something.
-    Disposal,
-    /// Paid for anything else.
-    Other,
-}
+word_enum!(
+    MoneyItem {
+        /// Received for taking a load.
+        GateFee = "gate-fee",
+        /// Received for live larvae.
+        SoldLive = "sold-live",
+        /// Received for dried larvae.
+        SoldDried = "sold-dried",
+        SoldFrass = "sold-frass",
+        /// Paid for feed that no ticket prices.
+        Feed = "feed",
+        /// Paid for work.
+        Labour = "labour",
+        Energy = "energy",
+        Packaging = "packaging",
+        /// Paid to be rid of something.
+        Disposal = "disposal",
+        /// Paid for anything else.
+        Other = "other",
+    }
+);
 
 impl MoneyItem {
-    /// Every item, what comes in first.
-    pub const ALL: [Self; 10] = [
-        Self::GateFee,
-        Self::SoldLive,
-        Self::SoldDried,
-        Self::SoldFrass,
-        Self::Feed,
-        Self::Labour,
-        Self::Energy,
-        Self::Packaging,
-        Self::Disposal,
-        Self::Other,
-    ];
-
-    /// The name in the table and on the command line.
-    #[must_use]
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::GateFee => "gate-fee",
-            Self::SoldLive => "sold-live",
-            Self::SoldDried => "sold-dried",
-            Self::SoldFrass => "sold-frass",
-            Self::Feed => "feed",
-            Self::Labour => "labour",
-            Self::Energy => "energy",
-            Self::Packaging => "packaging",
-            Self::Disposal => "disposal",
-            Self::Other => "other",
-        }
-    }
-
-    /// Reads such a name.
-    #[must_use]
-    pub fn parse(text: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|item| item.as_str() == text)
-    }
-
     /// Whether the money came in.
     #[must_use]
     pub const fn is_income(self) -> bool {
@@ -194,31 +127,11 @@ pub struct Adopted {
     pub evidence: String,
 }
 
-/// Which figure of the tables a farm may replace from its own records.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum OwnFigure {
-    KeepsDays,
-    /// A factor on a stage's rations.
-    Ration,
-}
-
-impl OwnFigure {
-    /// Every figure.
-    pub const ALL: [Self; 2] = [Self::KeepsDays, Self::Ration];
-
-    /// The name in the table and on the command line.
-    #[must_use]
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::KeepsDays => "keeps-days",
-            Self::Ration => "ration",
-        }
+word_enum!(
+    /// Which figure of the tables a farm may replace from its own records.
+    OwnFigure {
+        KeepsDays = "keeps-days",
+        /// A factor on a stage's rations.
+        Ration = "ration",
     }
-
-    /// Reads such a name.
-    #[must_use]
-    pub fn parse(text: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|figure| figure.as_str() == text)
-    }
-}
+);

@@ -18,8 +18,8 @@ use crate::acts::{
 };
 use crate::quantity::wire::{Versioned, view};
 use crate::quantity::{Grams, MassUnit, ScaleReading};
-use crate::sheet::json::{Cohort, LotLine};
-use crate::sheet::{json as to_json, mixes_json};
+use crate::sheet::json as to_json;
+use crate::sheet::json::{Cohort, Learn, LotLine, Mixes, Money, Month, Trace, Yields};
 
 use super::answer::Refusal;
 use super::app::App;
@@ -54,17 +54,17 @@ fn endpoints() -> Vec<Endpoint> {
         post "/api/strike" strike [StrikeSent] => Versioned<Struck>, "Void a record, with what was written in the same act (a cohort's end with its last harvest)";
         get "/api/stock" stock => Vec<LotLine>, "Lots on hand";
         get "/api/cohorts" cohorts => Vec<Cohort>, "Larvae on their trays";
-        get "/api/month" a_month [Wanted] => Value, "A month's figures";
+        get "/api/month" a_month [Wanted] => Versioned<Month>, "A month's figures";
         get "/api/tonight" the_night => Versioned<NightTold>, "Tonight's mix: the kept sheet's, else as proposed now";
-        get "/api/trace" a_trace [TraceWanted] => Value, "Where a ticket went, or what went into larvae";
+        get "/api/trace" a_trace [TraceWanted] => Versioned<Trace>, "Where a ticket went, or what went into larvae";
         post "/api/sheet" sheet [SheetSent] => Value, "Keep tonight's sheet";
         post "/api/fed" fed [FedSent] => Versioned<Shown<FedDone>>, "Record what was fed";
-        get "/api/harvests" taken::yielded [taken::Which] => Value, "What cohorts made of their feed";
+        get "/api/harvests" taken::yielded [taken::Which] => Versioned<Yields>, "What cohorts made of their feed";
         post "/api/harvest" taken::harvest [HarvestSent] => Versioned<Shown<Harvested>>, "Record larvae and residue taken from a cohort; repeating it is harmless";
         post "/api/discard" taken::discard [DiscardSent] => Versioned<Shown<taken::PartsOut>>, "Record the weight of parts picked out of a lot; repeating it is harmless";
-        get "/api/learn" learned => Value, "What the farm's own records say against the tables";
-        get "/api/mixes" tried => Value, "Which mixes went with which harvests";
-        get "/api/money" taken::money [Wanted] => Value, "A month's money";
+        get "/api/learn" learned => Versioned<Learn>, "What the farm's own records say against the tables";
+        get "/api/mixes" tried => Versioned<Mixes>, "Which mixes went with which harvests";
+        get "/api/money" taken::money [Wanted] => Versioned<Money>, "A month's money";
         post "/api/money" taken::payment [PaymentSent] => Versioned<Shown<taken::PaidFor>>, "Write down money earned or spent; repeating it is harmless";
     }
 }
@@ -270,14 +270,16 @@ async fn cohorts(State(app): State<App>, visit: Visiting) -> Answer {
 
 async fn learned(State(app): State<App>, visit: Visiting) -> Answer {
     read(&app, &visit, |book, farm, tables, now| {
-        Ok(to_json::learn(&learn(book, farm, tables, now)?))
+        let sheet = learn(book, farm, tables, now)?;
+        Ok(Versioned::first(Learn::from(&sheet)))
     })
     .await
 }
 
 async fn tried(State(app): State<App>, visit: Visiting) -> Answer {
     read(&app, &visit, |book, farm, tables, now| {
-        Ok(mixes_json(&mixes(book, farm, tables, now)?))
+        let sheet = mixes(book, farm, tables, now)?;
+        Ok(Versioned::first(Mixes::from(&sheet)))
     })
     .await
 }
@@ -285,7 +287,7 @@ async fn tried(State(app): State<App>, visit: Visiting) -> Answer {
 async fn a_month(State(app): State<App>, visit: Visiting, Query(wanted): Query<Wanted>) -> Answer {
     read(&app, &visit, move |book, farm, _, now| {
         let wanted = wanted.or_this(now, farm)?;
-        Ok(to_json::month(&month(book, wanted, None)?))
+        Ok(Versioned::first(Month::from(&month(book, wanted, None)?)))
     })
     .await
 }
@@ -298,7 +300,7 @@ async fn a_trace(
     read(&app, &visit, move |book, farm, tables, now| {
         let from = TraceFrom::read(&wanted.text())?;
         let sheet = trace(book, farm, tables, &from, wanted.is_recall(), now)?;
-        Ok(to_json::trace(&sheet))
+        Ok(Versioned::first(Trace::from(&sheet)))
     })
     .await
 }

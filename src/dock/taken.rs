@@ -147,7 +147,7 @@ impl PaymentSent {
         let mut fields = Fields::of(reader);
         let item = MoneyItem::parse(self.item.trim());
         if item.is_none() {
-            let words = MoneyItem::ALL.map(MoneyItem::as_str).join(", ");
+            let words = MoneyItem::accepted();
             fields.refuse("item", &self.item, words);
         }
         let amount = fields.money("amount", &self.amount);
@@ -265,7 +265,7 @@ impl Fields {
         let text = given(text)?;
         let found = ResidueTo::parse(&text);
         if found.is_none() {
-            let words = ResidueTo::ALL.map(ResidueTo::as_str).join(", ");
+            let words = ResidueTo::accepted();
             self.refuse("residue-to", &text, words);
         }
         found

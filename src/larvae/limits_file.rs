@@ -75,7 +75,7 @@ impl Reader<'_> {
             if let Some(class) = Class::parse(name.get_ref()) {
                 by_class.insert(class, times.value);
             } else {
-                let accepted = Class::ALL.map(Class::as_str).join(", ");
+                let accepted = Class::accepted();
                 self.toml.reject(name, "age.class", &accepted);
             }
         }

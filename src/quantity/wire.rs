@@ -113,16 +113,19 @@ impl JsonSchema for Text {
     }
 }
 
-/// An object for other programs: each field with its type and where it comes from.
+/// An object for other programs: each field with its type and where it comes
+/// from, which is the field of the same name where nothing else is said.
 macro_rules! view {
-    ($($(#[$meta:meta])* $vis:vis $name:ident($of:tt: $from:ty) { $($(#[$attr:meta])* $field:ident: $type:ty = $value:expr),+ $(,)? })+) => {$(
+    (@of $of:ident $field:ident) => { ::std::clone::Clone::clone(&$of.$field) };
+    (@of $of:tt $field:ident $value:expr) => { $value };
+    ($($(#[$meta:meta])* $vis:vis $name:ident($of:tt: $from:ty) { $($(#[$attr:meta])* $field:ident: $type:ty $(= $value:expr)?),+ $(,)? })+) => {$(
         $(#[$meta])*
         #[derive(Debug, ::serde::Serialize, ::schemars::JsonSchema)]
         $vis struct $name { $($(#[$attr])* $field: $type),+ }
 
         impl From<$from> for $name {
             fn from($of: $from) -> Self {
-                Self { $($field: $value),+ }
+                Self { $($field: $crate::quantity::wire::view!(@of $of $field $($value)?)),+ }
             }
         }
     )+};

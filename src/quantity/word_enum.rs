@@ -12,7 +12,7 @@ macro_rules! word_enum {
 
         impl $name {
             /// Every value.
-            pub const ALL: &'static [Self] = &[$(Self::$variant),+];
+            pub const ALL: [Self; [$($word),+].len()] = [$(Self::$variant),+];
 
             /// As it stands in tables and commands.
             #[must_use]
@@ -23,13 +23,13 @@ macro_rules! word_enum {
             /// Reads the word.
             #[must_use]
             pub fn parse(text: &str) -> Option<Self> {
-                Self::ALL.iter().copied().find(|value| value.as_str() == text)
+                Self::ALL.into_iter().find(|value| value.as_str() == text)
             }
 
             /// The accepted words, for messages.
             #[must_use]
             pub fn accepted() -> String {
-                Self::ALL.iter().map(|value| value.as_str()).collect::<Vec<_>>().join(", ")
+                Self::ALL.map(Self::as_str).join(", ")
             }
         }
 

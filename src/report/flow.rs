@@ -1,4 +1,5 @@
 use crate::quantity::Grams;
+use crate::quantity::word_enum;
 use crate::words::{Said, say};
 
 /// What the book sums up for one supplier and stream over a month.
@@ -230,44 +231,21 @@ impl Destination {
     }
 }
 
-/// A rule that says what counts as diverted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum DivertedRule {
-    /// Ours: accepted weight less what went to disposal.
-    #[default]
-    Default,
-    /// Our reading of the FLW Standard's destinations.
-    Flw,
-    /// The definition of EPA's National Measurement Workgroup.
-    EpaWorkgroup,
-}
+word_enum!(
+    /// A rule that says what counts as diverted.
+    #[derive(Default)]
+    DivertedRule {
+        /// Ours: accepted weight less what went to disposal.
+        #[default]
+        Default = "default",
+        /// Our reading of the FLW Standard's destinations.
+        Flw = "flw",
+        /// The definition of EPA's National Measurement Workgroup.
+        EpaWorkgroup = "epa-workgroup",
+    }
+);
 
 impl DivertedRule {
-    /// Every rule.
-    pub const ALL: [Self; 3] = [Self::Default, Self::Flw, Self::EpaWorkgroup];
-
-    /// The name a farm gives to choose it.
-    #[must_use]
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::Default => "default",
-            Self::Flw => "flw",
-            Self::EpaWorkgroup => "epa-workgroup",
-        }
-    }
-
-    /// The rule a name means.
-    #[must_use]
-    pub fn parse(text: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|rule| rule.as_str() == text)
-    }
-
-    /// The names, for an error.
-    #[must_use]
-    pub fn accepted() -> String {
-        Self::ALL.map(Self::as_str).join(", ")
-    }
-
     /// The rule in words, as printed with every figure of it.
     #[must_use]
     pub fn said(self) -> Said {

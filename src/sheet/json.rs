@@ -21,11 +21,12 @@ use super::streams::{StreamLine, label};
 use super::ticket::TicketCard;
 use super::words::Units;
 
-pub use super::learn_json::learn;
-pub use super::money_json::money;
-pub use super::month_json::{month, statement};
-pub use super::trace_data::trace;
-pub use super::yields_json::yields;
+pub use super::learn_json::Learn;
+pub use super::mixes::Mixes;
+pub use super::money_json::Money;
+pub use super::month_json::{Month, Statement};
+pub use super::trace_json::Trace;
+pub use super::yields_json::Yields;
 
 /// A mix: kilograms, per cent and money as numbers.
 #[must_use]
@@ -198,7 +199,7 @@ view! {
         analytes: BTreeMap<String, Option<f64>> = analytes(&line.stream),
     }
 
-    pub StreamLabels(of: &crate::stream::Stream) {
+    StreamLabels(of: &crate::stream::Stream) {
         composition: &'static str = label(of.labels.composition),
         spread: &'static str = label(of.labels.spread),
         density: Option<&'static str> = of.bulk_density.map(|_| label(of.labels.density)),
@@ -219,10 +220,4 @@ fn analytes(stream: &crate::stream::Stream) -> BTreeMap<String, Option<f64>> {
 /// Each of a list as other programs get it.
 pub fn each<'a, T, View: From<&'a T>>(of: &'a [T]) -> Vec<View> {
     of.iter().map(View::from).collect()
-}
-
-pub(super) fn extend(value: &mut Value, more: Value) {
-    if let (Some(map), Value::Object(more)) = (value.as_object_mut(), more) {
-        map.extend(more);
-    }
 }

@@ -1,4 +1,6 @@
 use jiff::Timestamp;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use crate::harvest::Metric;
 use crate::harvest::learn::{
@@ -73,12 +75,13 @@ pub struct RationLine {
 }
 
 /// What cohorts got in all, medians.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct RationTotal {
     pub cohorts: usize,
     /// Mg of dry matter a larva.
     pub got_mg: f64,
     /// What they were due by the stage table and their feeding plan.
+    #[serde(rename = "asked_mg")]
     pub due_mg: f64,
     pub days: f64,
 }
@@ -93,15 +96,17 @@ pub struct Offered {
 }
 
 /// A change that was taken over.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct AdoptedLine {
     /// Position in the book.
     pub record: i64,
+    #[schemars(with = "String")]
     pub at: Timestamp,
     pub by: String,
     /// The proposal's name.
     pub key: String,
     /// What holds now, in words.
+    #[serde(rename = "what")]
     pub words: String,
     /// Days, or times the rations of the stage table.
     pub value: f64,

@@ -1,84 +1,111 @@
-use serde_json::{Value, json};
+use crate::harvest::Metric;
+use crate::harvest::learn::{Backtest, Beside, INTERVAL, Published, Study};
+use crate::larvae::RationStudy;
+use crate::quantity::wire::view;
+use crate::stream::StreamId;
 
-use crate::harvest::learn::{Beside, INTERVAL};
+use super::json::each;
+use super::learn::{
+    AdoptedLine, BeliefLine, KeepingLine, LearnSheet, Offered, RationLine, RationTotal,
+};
 
-use super::learn::{BeliefLine, LearnSheet};
+view! {
+    /// What was learned: shares, kg/L, days and mg as numbers.
+    pub Learn(sheet: &LearnSheet) {
+        moisture: Vec<Belief> = each(&sheet.moisture),
+        density_kg_l: Vec<Belief> = each(&sheet.density),
+        backtest: Option<Tested> = sheet.backtest.map(Tested::from),
+        keeping: Vec<Keeping> = each(&sheet.keeping),
+        rations_mg: Vec<Ration> = each(&sheet.rations),
+        ration_total: Option<RationTotal>,
+        ration_studies: Vec<RationStudied> = each(&sheet.ration_studies),
+        conversion: Vec<Converted> = each(&sheet.conversion),
+        proposals: Vec<Proposed> = each(&sheet.offered),
+        taken_over: Vec<AdoptedLine> = sheet.adopted.clone(),
+    }
 
-/// What was learned: shares, kg/L, days and mg as numbers.
-#[must_use]
-pub fn learn(sheet: &LearnSheet) -> Value {
-    json!({
-        "schema": 1,
-        "moisture": sheet.moisture.iter().map(belief).collect::<Vec<_>>(),
-        "density_kg_l": sheet.density.iter().map(belief).collect::<Vec<_>>(),
-        "backtest": sheet.backtest.map(|told| json!({
-            "tests": told.told, "too_early": told.too_early, "error": told.error,
-            "book_error": told.book_error, "covered": told.covered, "interval": INTERVAL,
-        })),
-        "keeping": sheet.keeping.iter().map(|line| json!({
-            "stream": line.stream, "lots": line.lots, "spoiled": line.spoiled,
-            "days": line.age.as_ref().ok().map(|age| age.days),
-            "low": line.age.as_ref().ok().map(|age| age.low),
-            "high": line.age.as_ref().ok().and_then(|age| age.high),
-            "not_told": line.age.as_ref().err().map(|untold| untold.words()),
-            "book_days": line.book_days,
-        })).collect::<Vec<_>>(),
-        "rations_mg": sheet.rations.iter().map(|line| json!({
-            "stage": line.stage, "asked": line.due_mg, "left_out": line.left_out,
-            "own": beside(&Beside { own: line.own, published: None, place: None }),
-        })).collect::<Vec<_>>(),
-        "ration_total": sheet.ration_total.map(|total| json!({
-            "cohorts": total.cohorts, "got_mg": total.got_mg, "asked_mg": total.due_mg,
-            "days": total.days,
-        })),
-        "ration_studies": sheet.ration_studies.iter().map(|(study, evidence)| json!({
-            "study": study.study, "fed": study.fed, "mg": study.mg_dm, "days": study.days,
-            "result": study.result, "evidence": evidence,
-        })).collect::<Vec<_>>(),
-        "conversion": sheet.conversion.iter().map(|(metric, line)| json!({
-            "figure": metric.key(), "own": beside(line),
-        })).collect::<Vec<_>>(),
-        "proposals": sheet.offered.iter().map(|offer| json!({
-            "key": offer.key, "what": offer.proposal.subject.words(),
-            "unit": offer.proposal.subject.unit(), "from": offer.proposal.from,
-            "to": offer.proposal.to, "count": offer.proposal.count,
-            "spread": offer.proposal.spread, "error": offer.proposal.error,
-            "evidence": offer.proposal.origin,
-        })).collect::<Vec<_>>(),
-        "taken_over": sheet.adopted.iter().map(|line| json!({
-            "record": line.record, "at": line.at.to_string(), "by": line.by,
-            "key": line.key, "what": line.words, "value": line.value,
-            "before": line.before, "evidence": line.evidence,
-        })).collect::<Vec<_>>(),
-    })
-}
+    Belief(line: &BeliefLine) {
+        supplier: String, stream: StreamId,
+        tests: u32 = line.belief.tests,
+        value: f64 = line.belief.mean,
+        mean_sd: f64 = line.belief.mean_sd,
+        lot_sd: f64 = line.belief.lot_sd(),
+        low: f64 = line.belief.interval(INTERVAL, 0.0).0,
+        high: f64 = line.belief.interval(INTERVAL, 0.0).1,
+        interval: f64 = INTERVAL,
+        book: Option<f64> = line.belief.book.map(|book| book.value()),
+        book_sd: Option<f64> = line.belief.book.map(|book| book.sd()),
+        book_weight: f64 = line.belief.book_weight,
+        in_use: bool = line.belief.is_enough(),
+        origin: String = line.belief.origin(),
+    }
 
-fn belief(line: &BeliefLine) -> Value {
-    let belief = &line.belief;
-    let (low, high) = belief.interval(INTERVAL, 0.0);
-    json!({
-        "supplier": line.supplier, "stream": line.stream, "tests": belief.tests,
-        "value": belief.mean, "mean_sd": belief.mean_sd, "lot_sd": belief.lot_sd(),
-        "low": low, "high": high, "interval": INTERVAL,
-        "book": belief.book.map(|book| book.value()),
-        "book_sd": belief.book.map(|book| book.sd()),
-        "book_weight": belief.book_weight, "in_use": belief.is_enough(),
-        "origin": belief.origin(),
-    })
-}
+    Tested(test: Backtest) {
+        tests: u32 = test.told,
+        too_early: u32, error: f64, book_error: f64, covered: f64,
+        interval: f64 = INTERVAL,
+    }
 
-fn beside(line: &Beside) -> Value {
-    json!({
-        "cohorts": line.own.map(|own| own.count),
-        "median": line.own.map(|own| own.median),
-        "lower": line.own.map(|own| own.lower),
-        "upper": line.own.map(|own| own.upper),
-        "published": line.published.as_ref().map(|range| json!({
-            "low": range.low, "high": range.high,
-            "studies": range.studies.iter().map(|study| json!({
-                "of": study.feed, "low": study.low, "high": study.high, "boxes": study.boxes,
-                "source": study.source.citation, "evidence": study.source.evidence.label(),
-            })).collect::<Vec<_>>(),
-        })),
-    })
+    Keeping(line: &KeepingLine) {
+        stream: StreamId, lots: usize, spoiled: usize,
+        days: Option<f64> = line.age.as_ref().ok().map(|age| age.days),
+        low: Option<f64> = line.age.as_ref().ok().map(|age| age.low),
+        high: Option<f64> = line.age.as_ref().ok().and_then(|age| age.high),
+        not_told: Option<String> = line.age.as_ref().err().map(|untold| untold.words()),
+        book_days: Option<f64>,
+    }
+
+    Ration(line: &RationLine) {
+        stage: String,
+        asked: Option<f64> = line.due_mg,
+        left_out: usize,
+        own: OwnFigures = OwnFigures::from(&Beside { own: line.own, published: None, place: None }),
+    }
+
+    RationStudied((of, evidence): &(RationStudy, String)) {
+        study: String = of.study.clone(),
+        fed: String = of.fed.clone(),
+        mg: (f64, f64) = of.mg_dm,
+        days: (f64, f64) = of.days,
+        result: String = of.result.clone(),
+        evidence: String = evidence.clone(),
+    }
+
+    Converted((metric, own): &(Metric, Beside)) {
+        figure: &'static str = metric.key(),
+        own: OwnFigures = OwnFigures::from(own),
+    }
+
+    Proposed(offer: &Offered) {
+        key: String,
+        what: String = offer.proposal.subject.words(),
+        unit: &'static str = offer.proposal.subject.unit(),
+        from: Option<f64> = offer.proposal.from,
+        to: f64 = offer.proposal.to,
+        count: usize = offer.proposal.count,
+        spread: f64 = offer.proposal.spread,
+        error: Option<f64> = offer.proposal.error,
+        evidence: String = offer.proposal.origin.clone(),
+    }
+
+    /// The farm's own cohorts beside what others published.
+    OwnFigures(of: &Beside) {
+        cohorts: Option<usize> = of.own.map(|own| own.count),
+        median: Option<f64> = of.own.map(|own| own.median),
+        lower: Option<f64> = of.own.map(|own| own.lower),
+        upper: Option<f64> = of.own.map(|own| own.upper),
+        published: Option<PublishedRange> = of.published.as_ref().map(PublishedRange::from),
+    }
+
+    PublishedRange(range: &Published) {
+        low: f64, high: f64,
+        studies: Vec<StudyRange> = each(&range.studies),
+    }
+
+    StudyRange(study: &Study) {
+        of: String = study.feed.clone(),
+        low: f64, high: f64, boxes: Option<u32>,
+        source: String = study.source.citation.clone(),
+        evidence: &'static str = study.source.evidence.label(),
+    }
 }

@@ -1,12 +1,15 @@
-use serde_json::{Value, json};
-
 use crate::harvest::{Fate, Ridge, RidgeUntold};
+
+use crate::quantity::MassUnit;
+use crate::quantity::wire::view;
 
 use super::data::{Cell, DataTable};
 use super::document::{Align, Document, Grid, Tone};
+use super::json;
 use super::money::{CohortCost, cost_each};
 use super::words::{Units, one_decimal};
 use super::yields::FeedPart;
+use super::yields_json::FedPart;
 
 /// Which mixes worked.
 #[derive(Debug, Clone, PartialEq)]
@@ -209,31 +212,52 @@ pub fn mixes_table(sheet: &MixesSheet) -> DataTable {
     }
 }
 
-/// Which mixes worked, for other programs.
-#[must_use]
-pub fn mixes_json(sheet: &MixesSheet) -> Value {
-    let fate = |fate: &Fate| match fate {
-        Fate::Coefficient { per_sd, sd } => json!({"points_per_sd": per_sd, "sd": sd}),
-        Fate::Constant => json!({"left_out": "the same in all"}),
-        Fate::MostlyUnknown => json!({"left_out": "not known for most"}),
-    };
-    json!({
-        "schema": 1,
-        "cohorts": sheet.cohorts,
-        "left_out": sheet.in_doubt,
-        "not_told": sheet.ridge.as_ref().err().map(|untold| untold.words()),
-        "regression": sheet.ridge.as_ref().ok().map(|ridge| json!({
-            "cohorts": ridge.cohorts, "intercept": ridge.intercept, "penalty": ridge.penalty,
-            "error": ridge.error, "mean_error": ridge.mean_error,
-            "measures": sheet.measures.iter().zip(&ridge.fates).map(|(measure, of)| json!({
-                "measure": measure.name, "unit": measure.unit, "fate": fate(of),
-            })).collect::<Vec<_>>(),
-        })),
-        "tried": sheet.tried.iter().map(|tried| json!({
-            "place": tried.place, "cohort": tried.name, "record": tried.record,
-            "bioconversion_pct": tried.bioconversion_pct, "values": tried.values,
-            "mix": tried.feed.iter().map(|part| json!({"stream": part.what, "kg": part.kg})).collect::<Vec<_>>(),
-            "cost_per_unit": each(tried, sheet.units), "unit": sheet.units.unit().to_string(),
-        })).collect::<Vec<_>>(),
-    })
+view! {
+    /// Which mixes worked, for other programs.
+    pub Mixes(sheet: &MixesSheet) {
+        cohorts: usize,
+        left_out: usize = sheet.in_doubt,
+        not_told: Option<String> = sheet.ridge.as_ref().err().map(|untold| untold.words()),
+        regression: Option<Regression> = sheet.ridge.as_ref().ok().map(|ridge| Regression::from((sheet, ridge))),
+        tried: Vec<Tried> = sheet.tried.iter().map(|tried| Tried::from((tried, sheet.units))).collect(),
+    }
+
+    Regression((sheet, ridge): (&MixesSheet, &Ridge)) {
+        cohorts: usize = ridge.cohorts,
+        intercept: f64 = ridge.intercept,
+        penalty: f64 = ridge.penalty,
+        error: f64 = ridge.error,
+        mean_error: f64 = ridge.mean_error,
+        measures: Vec<Regressed> = sheet.measures.iter().zip(&ridge.fates).map(Regressed::from).collect(),
+    }
+
+    Regressed((measure, fate): (&MixMeasure, &Fate)) {
+        measure: String = measure.name.clone(),
+        unit: &'static str = measure.unit,
+        fate: FateTold = FateTold::from(fate),
+    }
+
+    FateTold(fate: &Fate) {
+        #[serde(skip_serializing_if = "Option::is_none")]
+        points_per_sd: Option<f64> = if let Fate::Coefficient { per_sd, .. } = fate { Some(*per_sd) } else { None },
+        #[serde(skip_serializing_if = "Option::is_none")]
+        sd: Option<f64> = if let Fate::Coefficient { sd, .. } = fate { Some(*sd) } else { None },
+        #[serde(skip_serializing_if = "Option::is_none")]
+        left_out: Option<&'static str> = match fate {
+            Fate::Coefficient { .. } => None,
+            Fate::Constant => Some("the same in all"),
+            Fate::MostlyUnknown => Some("not known for most"),
+        },
+    }
+
+    Tried((tried, units): (&TriedMix, Units)) {
+        place: usize = tried.place,
+        cohort: String = tried.name.clone(),
+        record: i64 = tried.record,
+        bioconversion_pct: f64 = tried.bioconversion_pct,
+        values: Vec<Option<f64>> = tried.values.clone(),
+        mix: Vec<FedPart> = json::each(&tried.feed),
+        cost_per_unit: Option<f64> = each(tried, units),
+        unit: MassUnit = units.unit(),
+    }
 }

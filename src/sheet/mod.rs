@@ -44,6 +44,7 @@ mod ticket;
 mod tips;
 mod trace;
 mod trace_data;
+mod trace_json;
 mod trace_known;
 mod trace_page;
 mod why;
@@ -66,7 +67,7 @@ pub use learn::{
 };
 pub use lots::{StockView, stock_document};
 pub use mix::{GroupCard, MixSheet, TrayDose, mix_document};
-pub use mixes::{MixMeasure, MixesSheet, TriedMix, mixes_document, mixes_json, mixes_table};
+pub use mixes::{MixMeasure, MixesSheet, TriedMix, mixes_document, mixes_table};
 pub use money::{
     CohortCost, Drying, MoneySheet, PaymentLine, Unpriced, money_document, sale_caution,
 };

@@ -1,6 +1,9 @@
 use jiff::civil::Date;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use crate::harvest::money::{Bar, Breakeven, Cost, FixedShares, Ledger, Move, Product, Reckoned};
+use crate::quantity::wire::Amount;
 use crate::quantity::{Grams, Money, ShareAsFed};
 use crate::stream::StreamId;
 use crate::words::{Said, say};
@@ -37,23 +40,26 @@ pub struct MoneySheet {
 }
 
 /// Money written down.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct PaymentLine {
     /// Position in the book.
     pub record: i64,
     /// The local day.
+    #[schemars(with = "String")]
     pub day: Date,
     /// Who wrote it down.
     pub by: String,
     pub item: &'static str,
     /// Whether it came in.
     pub income: bool,
+    #[serde(with = "Amount")]
     pub amount: Money,
     /// The task, or what else it was for.
     pub what: Option<String>,
     pub minutes: Option<i64>,
     /// Energy, kilowatt hours.
     pub kwh: Option<f64>,
+    #[serde(rename = "grams")]
     pub weight: Option<Grams>,
     /// Who paid or was paid.
     pub party: Option<String>,

@@ -1,87 +1,87 @@
-use serde_json::{Map, Value, json};
+use std::collections::BTreeMap;
 
-use crate::harvest::money::{Cost, Ledger, Product, Reckoned};
+use crate::harvest::money::{Bar, Cost, Ledger, Move, Product, Reckoned};
+use crate::quantity::wire::view;
+use crate::quantity::{Grams, MassUnit};
+use crate::stream::StreamId;
+use crate::words::Said;
 
-use super::money::MoneySheet;
+use super::json::each;
+use super::money::{CohortCost, Drying, MoneySheet, PaymentLine};
 
-/// A month's money: amounts in the farm's currency as numbers, weights in grams.
-#[must_use]
-pub fn money(sheet: &MoneySheet) -> Value {
-    let of = &sheet.breakeven;
-    let prices: Map<String, Value> = (of.price.iter())
-        .map(|(product, price)| (product.as_str().to_owned(), figure(price)))
-        .collect();
-    json!({
-        "schema": 1,
-        "month": sheet.month,
-        "currency": sheet.currency,
-        "unit": sheet.units.unit().to_string(),
-        "profit": sheet.ledger.profit().units(),
-        "ledger": ledger(&sheet.ledger),
-        "cost_per_unit": figure(&of.gross_cost),
-        "net_cost_per_unit": figure(&of.net_cost),
-        "break_even_price": prices,
-        "break_even_gate_fee_per_tonne": figure(&of.gate_fee_per_tonne),
-        "break_even_throughput_per_month": figure(&of.throughput_per_month),
-        "fixed": sheet.fixed.said(),
-        "levers": sheet.levers.iter().map(|lever| json!({
-            "lever": lever.lever.said(), "change": lever.change,
-        })).collect::<Vec<_>>(),
-        "rise_of_a_tenth": sheet.bars.iter().map(|bar| json!({
-            "lever": bar.lever.said(), "profit_change": bar.change,
-        })).collect::<Vec<_>>(),
-        "cohorts": sheet.cohorts.iter().map(|cohort| json!({
-            "cohort": cohort.name, "record": cohort.record, "ledger": ledger(&cohort.ledger),
-            "some_feed_without_price": cohort.without_price,
-        })).collect::<Vec<_>>(),
-        "drying": {
-            "fresh_moisture_pct": sheet.drying.fresh.map(|share| share.pct()),
-            "dried_moisture_pct": sheet.drying.dried_pct,
-            "dried_per_fresh": sheet.drying.dried_per_fresh,
-        },
-        "without_price": sheet.unpriced.0.iter().map(|(stream, grams)| json!({
-            "stream": stream, "grams": grams,
-        })).collect::<Vec<_>>(),
-        "money": sheet.lines.iter().map(|line| json!({
-            "record": line.record, "day": line.day.to_string(), "item": line.item,
-            "income": line.income, "amount": line.amount.units(), "what": line.what,
-            "minutes": line.minutes, "kwh": line.kwh, "grams": line.weight,
-            "party": line.party, "cohorts": line.cohorts, "by": line.by,
-        })).collect::<Vec<_>>(),
-    })
-}
+view! {
+    /// A month's money: amounts in the farm's currency as numbers, weights in grams.
+    pub Money(sheet: &MoneySheet) {
+        month: String, currency: String,
+        unit: MassUnit = sheet.units.unit(),
+        profit: f64 = sheet.ledger.profit().units(),
+        ledger: LedgerTold = LedgerTold::from(&sheet.ledger),
+        cost_per_unit: Figure = Figure::from(&sheet.breakeven.gross_cost),
+        net_cost_per_unit: Figure = Figure::from(&sheet.breakeven.net_cost),
+        break_even_price: BTreeMap<&'static str, Figure> =
+            sheet.breakeven.price.iter().map(|(product, price)| (product.as_str(), price.into())).collect(),
+        break_even_gate_fee_per_tonne: Figure = Figure::from(&sheet.breakeven.gate_fee_per_tonne),
+        break_even_throughput_per_month: Figure = Figure::from(&sheet.breakeven.throughput_per_month),
+        fixed: Said = sheet.fixed.said(),
+        levers: Vec<Lever> = each(&sheet.levers),
+        rise_of_a_tenth: Vec<Rise> = each(&sheet.bars),
+        cohorts: Vec<CohortMoney> = each(&sheet.cohorts),
+        drying: DryingTold = DryingTold::from(&sheet.drying),
+        without_price: Vec<WithoutPrice> = each(&sheet.unpriced.0),
+        money: Vec<PaymentLine> = sheet.lines.clone(),
+    }
 
-fn ledger(ledger: &Ledger) -> Value {
-    let costs: Map<String, Value> = (Cost::ALL.into_iter())
-        .map(|cost| {
-            (
-                cost.as_str().replace('-', "_"),
-                json!(ledger.cost(cost).units()),
-            )
-        })
-        .collect();
-    let sales: Map<String, Value> = (Product::ALL.into_iter())
-        .map(|product| {
-            let sold = json!({
-                "amount": ledger.sold(product).units(), "grams": ledger.sold_weight(product),
-            });
-            (product.as_str().to_owned(), sold)
-        })
-        .collect();
-    json!({
-        "gate_fees": ledger.gate_fees.units(),
-        "taken_in_g": ledger.taken_in,
-        "larvae_g": ledger.larvae,
-        "sales": sales,
-        "costs": costs,
-        "cost": ledger.total_cost().units(),
-        "income": ledger.income().units(),
-    })
-}
+    Lever(of: &Move) {
+        lever: Said = of.lever.said(),
+        change: Option<f64>,
+    }
 
-fn figure(figure: &Reckoned) -> Value {
-    match figure {
-        Ok(figure) => json!({"value": figure.value, "sum": figure.sum}),
-        Err(none) => json!({"value": null, "not_told": none.said()}),
+    Rise(bar: &Bar) {
+        lever: Said = bar.lever.said(),
+        profit_change: f64 = bar.change,
+    }
+
+    CohortMoney(of: &CohortCost) {
+        cohort: String = of.name.clone(),
+        record: i64,
+        ledger: LedgerTold = LedgerTold::from(&of.ledger),
+        some_feed_without_price: bool = of.without_price,
+    }
+
+    DryingTold(drying: &Drying) {
+        fresh_moisture_pct: Option<f64> = drying.fresh.map(|share| share.pct()),
+        dried_moisture_pct: f64 = drying.dried_pct,
+        dried_per_fresh: Option<f64>,
+    }
+
+    WithoutPrice((stream, grams): &(StreamId, Grams)) {
+        stream: StreamId = stream.clone(),
+        grams: Grams = *grams,
+    }
+
+    LedgerTold(ledger: &Ledger) {
+        gate_fees: f64 = ledger.gate_fees.units(),
+        taken_in_g: Grams = ledger.taken_in,
+        larvae_g: Grams = ledger.larvae,
+        sales: BTreeMap<&'static str, Sold> =
+            Product::ALL.iter().map(|of| (of.as_str(), Sold::from((ledger, *of)))).collect(),
+        costs: BTreeMap<String, f64> =
+            Cost::ALL.iter().map(|of| (of.as_str().replace('-', "_"), ledger.cost(*of).units())).collect(),
+        cost: f64 = ledger.total_cost().units(),
+        income: f64 = ledger.income().units(),
+    }
+
+    Sold((ledger, product): (&Ledger, Product)) {
+        amount: f64 = ledger.sold(product).units(),
+        grams: Grams = ledger.sold_weight(product),
+    }
+
+    /// A figure with its sum, or why there is none.
+    Figure(of: &Reckoned) {
+        value: Option<f64> = of.as_ref().ok().map(|of| of.value),
+        #[serde(skip_serializing_if = "Option::is_none")]
+        sum: Option<Said> = of.as_ref().ok().map(|of| of.sum.clone()),
+        #[serde(skip_serializing_if = "Option::is_none")]
+        not_told: Option<Said> = of.as_ref().err().map(|none| none.said()),
     }
 }

@@ -1,186 +1,213 @@
-use serde_json::{Value, json};
+use std::collections::BTreeMap;
 
+use crate::quantity::Grams;
+use crate::quantity::wire::view;
 use crate::report::methane::{Avoided, MethaneLine, MethaneTold, decomposed_after};
 use crate::report::{
-    Balance, Change, Closing, Destination, DivertedRule, Flow, OfYear, StreamMonth, resolution_kg,
+    Balance, Change, Closing, Destination, Destinations, DivertedRule, Flow, Numbers, OfYear,
+    StatementTicket, StreamMonth, SupplierMonth, TrendMonth, resolution_kg,
 };
+use crate::stream::StreamId;
+use crate::words::Said;
 
-use super::json::extend;
+use super::json::each;
 use super::month::MonthSheet;
 use super::statement::StatementSheet;
 
-/// A month, all weights in whole grams.
-#[must_use]
-pub fn month(sheet: &MonthSheet) -> Value {
-    let report = &sheet.report;
-    let went = report.destinations;
-    let mut value = flow(&report.total, report.rule);
-    let (covered, apart) = sheet.covered();
-    let standard: serde_json::Map<String, Value> = (Destination::ALL.into_iter())
-        .map(|way| (way.said().in_english(), json!(covered.reached(way))))
-        .collect();
-    let rules: serde_json::Map<String, Value> = (DivertedRule::ALL.iter())
-        .map(|rule| {
-            (
-                rule.as_str().to_owned(),
-                json!(report.total.diverted(*rule)),
-            )
-        })
-        .collect();
-    let rest = json!({
-        "schema": 1,
-        "month": report.month,
-        "zone": report.zone,
-        "version": report.version,
-        "closed": sheet.closing.as_ref().map(closed),
-        "changed_since": sheet.pending.iter().map(change).collect::<Vec<_>>(),
-        "seal": sheet.seal,
-        "suppliers": report.suppliers.iter().map(|supplier| {
-            let mut value = flow(&supplier.flow, report.rule);
-            extend(&mut value, json!({
-                "supplier": supplier.supplier,
-                "streams": streams(&supplier.streams, report.rule),
-            }));
-            value
-        }).collect::<Vec<_>>(),
-        "destinations": {
-            "fed_g": went.fed, "composted_g": went.composted, "returned_g": went.returned, "landfilled_g": went.landfilled,
-            "liquor_g": went.liquor, "picked_out_g": went.picked_out, "elsewhere_g": went.elsewhere, "refused_g": went.refused,
-        },
-        "flw_destinations_g": standard,
-        "flw_apart": apart.into_iter().map(|(stream, of)| {
-            let mut value = flow(&of, report.rule);
-            extend(&mut value, json!({"stream": stream}));
-            value
-        }).collect::<Vec<_>>(),
-        "balance": balance(&report.balance),
-        "scale_explains_kg": 2.0 * resolution_kg(&sheet.weighed, None),
-        "trend": sheet.owner.trend.iter().map(|told| json!({"month": told.month, "received_g": told.received, "diverted_g": told.diverted})).collect::<Vec<_>>(),
-        "weekdays_g": sheet.owner.weekdays,
-        "spoiled_share": sheet.owner.spoiled.share(),
-        "diverted_by_rule_g": rules,
-        "diverted_rule": report.rule.said(),
-        "methane": sheet.methane.as_ref().map(methane),
-    });
-    extend(&mut value, rest);
-    if sheet.is_year() {
-        let months: Vec<Value> = sheet.months.iter().map(of_year).collect();
-        extend(&mut value, json!({"months": months}));
+view! {
+    /// A month, all weights in whole grams.
+    pub Month(sheet: &MonthSheet) {
+        #[serde(flatten)]
+        total: Sums = Sums::from((&sheet.report.total, sheet.report.rule)),
+        month: String = sheet.report.month.clone(),
+        zone: String = sheet.report.zone.clone(),
+        version: Option<i64> = sheet.report.version,
+        closed: Option<Closed> = sheet.closing.as_ref().map(Closed::from),
+        changed_since: Vec<Changed> = each(&sheet.pending),
+        seal: String,
+        suppliers: Vec<SupplierSums> =
+            sheet.report.suppliers.iter().map(|one| SupplierSums::from((one, sheet.report.rule))).collect(),
+        destinations: Went = Went::from(&sheet.report.destinations),
+        flw_destinations_g: BTreeMap<String, Grams> =
+            Destination::ALL.into_iter().map(|way| (way.said().in_english(), sheet.covered().0.reached(way))).collect(),
+        flw_apart: Vec<StreamSums> =
+            sheet.covered().1.iter().map(|(stream, flow)| StreamSums::from((*stream, flow, sheet.report.rule))).collect(),
+        balance: BalanceTold = BalanceTold::from(&sheet.report.balance),
+        scale_explains_kg: f64 = 2.0 * resolution_kg(&sheet.weighed, None),
+        trend: Vec<Trend> = each(&sheet.owner.trend),
+        weekdays_g: Vec<Grams> = sheet.owner.weekdays.to_vec(),
+        spoiled_share: Option<f64> = sheet.owner.spoiled.share(),
+        diverted_by_rule_g: BTreeMap<&'static str, Grams> =
+            DivertedRule::ALL.iter().map(|rule| (rule.as_str(), sheet.report.total.diverted(*rule))).collect(),
+        diverted_rule: Said = sheet.report.rule.said(),
+        methane: Option<Methane> = sheet.methane.as_ref().map(Methane::from),
+        /// The twelve months of a year.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        months: Option<Vec<MonthOfYear>> = sheet.is_year().then(|| each(&sheet.months)),
     }
-    value
+
+    MonthOfYear(of: &OfYear) {
+        #[serde(flatten)]
+        total: Sums = Sums::from((&of.report.total, of.report.rule)),
+        month: String = of.report.month.clone(),
+        balance: BalanceTold = BalanceTold::from(&of.report.balance),
+        closed_version: Option<i64> = of.closed.map(|(version, _)| version),
+        changed_since: Option<bool> = of.closed.map(|(_, differs)| differs),
+    }
+
+    SupplierSums((one, rule): (&SupplierMonth, DivertedRule)) {
+        #[serde(flatten)]
+        total: Sums = Sums::from((&one.flow, rule)),
+        supplier: String = one.supplier.clone(),
+        streams: Vec<StreamSums> = streams(&one.streams, rule),
+    }
+
+    StreamSums((stream, flow, rule): (&StreamId, &Flow, DivertedRule)) {
+        #[serde(flatten)]
+        total: Sums = Sums::from((flow, rule)),
+        stream: StreamId = stream.clone(),
+    }
+
+    Sums((flow, rule): (&Flow, DivertedRule)) {
+        received_g: Grams = flow.received,
+        estimated_g: Grams = flow.estimated,
+        picked_out_g: Grams = flow.picked_out,
+        refused_g: Grams = flow.refused,
+        diverted_g: Grams = flow.diverted(rule),
+        loads: i64 = flow.loads,
+        refused_loads: i64 = flow.refused_loads,
+    }
+
+    Went(went: &Destinations) {
+        fed_g: Grams = went.fed,
+        composted_g: Grams = went.composted,
+        returned_g: Grams = went.returned,
+        landfilled_g: Grams = went.landfilled,
+        liquor_g: Grams = went.liquor,
+        picked_out_g: Grams = went.picked_out,
+        elsewhere_g: Grams = went.elsewhere,
+        refused_g: Grams = went.refused,
+    }
+
+    BalanceTold(sum: &Balance) {
+        opening_g: Grams = sum.opening,
+        received_g: Grams = sum.received,
+        bought_g: Grams = sum.bought,
+        water_g: Grams = sum.water,
+        fed_g: Grams = sum.fed,
+        composted_g: Grams = sum.composted,
+        returned_g: Grams = sum.returned,
+        landfilled_g: Grams = sum.landfilled,
+        picked_out_g: Grams = sum.picked_out,
+        liquor_g: Grams = sum.liquor,
+        elsewhere_g: Grams = sum.elsewhere,
+        closing_g: Grams = sum.closing,
+        shrink_g: Grams = sum.shrink,
+    }
+
+    Trend(of: &TrendMonth) {
+        month: String,
+        received_g: Grams = of.received,
+        diverted_g: Grams = of.diverted,
+    }
+
+    /// A supplier's statement, all weights in whole grams.
+    pub Statement(sheet: &StatementSheet) {
+        #[serde(flatten)]
+        total: Sums = Sums::from((&sheet.statement.flow, sheet.rule)),
+        supplier: String = sheet.statement.supplier.clone(),
+        month: String, zone: String,
+        from: Option<String> = sheet.issuer.clone(),
+        verified_scale: Option<String>,
+        closed: Option<Closed> = sheet.closing.as_ref().map(Closed::from),
+        changes: Vec<Changed> = each(&sheet.statement.changes),
+        streams: Vec<StreamSums> = streams(&sheet.statement.streams, sheet.rule),
+        tickets: Vec<TicketLine> = each(&sheet.statement.tickets),
+        numbers: Option<NumbersTold> = sheet.statement.numbers.as_ref().map(NumbersTold::from),
+        diverted_rule: Said = sheet.rule.said(),
+        methane: Option<Methane> = sheet.methane.as_ref().map(Methane::from),
+        seal: String,
+    }
+
+    TicketLine(ticket: &StatementTicket) {
+        ticket: i64 = ticket.number,
+        weighed_at: String = ticket.at.to_string(),
+        stream: StreamId,
+        gross_g: Option<Grams> = ticket.gross,
+        tare_g: Option<Grams> = ticket.tare,
+        net_g: Grams = ticket.net,
+        picked_out_g: Grams = ticket.picked_out,
+        estimated: bool, refused: Option<String>,
+        first_written_as: Option<String> = ticket.first.clone(),
+    }
+
+    NumbersTold(of: &Numbers) {
+        first: i64, last: i64, listed: i64,
+        struck: Vec<StruckTicket> = each(&of.struck),
+        other_month: Vec<i64>, other: i64, missing: Vec<i64>,
+    }
+
+    StruckTicket((ticket, why): &(i64, String)) {
+        ticket: i64 = *ticket,
+        why: String = why.clone(),
+    }
+
+    Closed(closing: &Closing) {
+        version: i64, by: String, at: String, why: Option<String>,
+        changes: Vec<Changed> = each(&closing.changes),
+        corrections: Vec<Said>,
+    }
+
+    Changed(change: &Change) {
+        supplier: String, stream: Option<StreamId>, figure: &'static str,
+        unit: &'static str = if change.is_weight { "g" } else { "loads" },
+        before: Grams, now: Grams,
+    }
+
+    Methane(told: &MethaneTold) {
+        gwp: Said = told.gwp.said(),
+        climate: &'static str = told.climate.as_str(),
+        captured: (f64, f64),
+        suppliers: Vec<MethaneOf> = told.lines.iter().map(|line| MethaneOf::from((line, told))).collect(),
+    }
+
+    MethaneOf((line, told): (&MethaneLine, &MethaneTold)) {
+        supplier: String = line.supplier.clone(),
+        former_outlet: &'static str = line.outlet.as_str(),
+        diverted_kg: f64 = line.diverted_kg,
+        dry_kg: f64 = line.dry_kg,
+        left_out: Vec<LeftOut> = each(&line.left_out),
+        lifetime_ch4_kg: Option<[f64; 2]> = avoided(line).ok(),
+        lifetime_co2e_kg: Option<[f64; 2]> = avoided(line).ok().map(|ends| ends.map(|kg| kg * told.gwp.factor())),
+        first_year_ch4_kg: Option<[f64; 2]> =
+            avoided(line).ok().map(|ends| ends.map(|kg| kg * decomposed_after(1, told.climate.decay()))),
+        why: Option<&'static str> = match line.avoided {
+            Avoided::Nothing => Some("was not landfilled"),
+            _ => avoided(line).err(),
+        },
+    }
+
+    LeftOut((stream, kg, why): &(StreamId, f64, Said)) {
+        stream: StreamId = stream.clone(),
+        kg: f64 = *kg,
+        why: Said = why.clone(),
+    }
 }
 
-fn of_year(month: &OfYear) -> Value {
-    let report = &month.report;
-    let mut value = flow(&report.total, report.rule);
-    extend(
-        &mut value,
-        json!({
-            "month": report.month,
-            "balance": balance(&report.balance),
-            "closed_version": month.closed.map(|(version, _)| version),
-            "changed_since": month.closed.map(|(_, differs)| differs),
-        }),
-    );
-    value
+fn streams(streams: &[StreamMonth], rule: DivertedRule) -> Vec<StreamSums> {
+    let each = streams.iter();
+    each.map(|one| StreamSums::from((&one.stream, &one.flow, rule)))
+        .collect()
 }
 
-fn balance(sum: &Balance) -> Value {
-    json!({
-        "opening_g": sum.opening, "received_g": sum.received, "bought_g": sum.bought, "water_g": sum.water, "fed_g": sum.fed,
-        "composted_g": sum.composted, "returned_g": sum.returned, "landfilled_g": sum.landfilled, "picked_out_g": sum.picked_out,
-        "liquor_g": sum.liquor, "elsewhere_g": sum.elsewhere, "closing_g": sum.closing, "shrink_g": sum.shrink,
-    })
-}
-
-/// A supplier's statement, all weights in whole grams.
-#[must_use]
-pub fn statement(sheet: &StatementSheet) -> Value {
-    let told = &sheet.statement;
-    let mut value = flow(&told.flow, sheet.rule);
-    let rest = json!({
-        "schema": 1,
-        "supplier": told.supplier,
-        "month": sheet.month,
-        "zone": sheet.zone,
-        "from": sheet.issuer,
-        "verified_scale": sheet.verified_scale,
-        "closed": sheet.closing.as_ref().map(closed),
-        "changes": told.changes.iter().map(change).collect::<Vec<_>>(),
-        "streams": streams(&told.streams, sheet.rule),
-        "tickets": told.tickets.iter().map(|ticket| json!({
-            "ticket": ticket.number, "weighed_at": ticket.at.to_string(), "stream": ticket.stream, "gross_g": ticket.gross,
-            "tare_g": ticket.tare, "net_g": ticket.net, "picked_out_g": ticket.picked_out, "estimated": ticket.estimated,
-            "refused": ticket.refused, "first_written_as": ticket.first,
-        })).collect::<Vec<_>>(),
-        "numbers": told.numbers.as_ref().map(|numbers| json!({
-            "first": numbers.first, "last": numbers.last, "listed": numbers.listed,
-            "struck": numbers.struck.iter().map(|(number, why)| json!({"ticket": number, "why": why})).collect::<Vec<_>>(),
-            "other_month": numbers.other_month, "other": numbers.other, "missing": numbers.missing,
-        })),
-        "diverted_rule": sheet.rule.said(),
-        "methane": sheet.methane.as_ref().map(methane),
-        "seal": sheet.seal,
-    });
-    extend(&mut value, rest);
-    value
-}
-
-fn streams(streams: &[StreamMonth], rule: DivertedRule) -> Vec<Value> {
-    let one = |one: &StreamMonth| {
-        let mut value = flow(&one.flow, rule);
-        extend(&mut value, json!({"stream": one.stream}));
-        value
-    };
-    streams.iter().map(one).collect()
-}
-
-fn closed(closing: &Closing) -> Value {
-    json!({
-        "version": closing.version, "by": closing.by, "at": closing.at, "why": closing.why,
-        "changes": closing.changes.iter().map(change).collect::<Vec<_>>(), "corrections": closing.corrections,
-    })
-}
-
-fn change(change: &Change) -> Value {
-    json!({
-        "supplier": change.supplier, "stream": change.stream, "figure": change.figure,
-        "unit": if change.is_weight { "g" } else { "loads" }, "before": change.before, "now": change.now,
-    })
-}
-
-fn methane(told: &MethaneTold) -> Value {
-    let line = |line: &MethaneLine| {
-        let (range, why) = match line.avoided {
-            Avoided::Range { low_kg, high_kg } => (Some([low_kg, high_kg]), None),
-            Avoided::Nothing => (Some([0.0, 0.0]), Some("was not landfilled")),
-            Avoided::Unknown => (None, Some("former outlet not known")),
-            Avoided::Mandated => (None, Some("diversion is the law")),
-            Avoided::NoWeight => (None, Some("nothing diverted")),
-            Avoided::LeftOut => (None, Some("no stream with a figure")),
-        };
-        json!({
-            "supplier": line.supplier, "former_outlet": line.outlet.as_str(), "diverted_kg": line.diverted_kg,
-            "dry_kg": line.dry_kg,
-            "left_out": line.left_out.iter().map(|(stream, kg, why)| json!({"stream": stream, "kg": kg, "why": why})).collect::<Vec<_>>(),
-            "lifetime_ch4_kg": range, "lifetime_co2e_kg": range.map(|ends| ends.map(|kg| kg * told.gwp.factor())),
-            "first_year_ch4_kg": range.map(|ends| ends.map(|kg| kg * decomposed_after(1, told.climate.decay()))), "why": why,
-        })
-    };
-    json!({
-        "gwp": told.gwp.said(), "climate": told.climate.as_str(), "captured": [told.captured.0, told.captured.1],
-        "suppliers": told.lines.iter().map(line).collect::<Vec<_>>(),
-    })
-}
-
-fn flow(flow: &Flow, rule: DivertedRule) -> Value {
-    json!({
-        "received_g": flow.received,
-        "estimated_g": flow.estimated,
-        "picked_out_g": flow.picked_out,
-        "refused_g": flow.refused,
-        "diverted_g": flow.diverted(rule),
-        "loads": flow.loads,
-        "refused_loads": flow.refused_loads,
-    })
+/// The ends of the range in kilograms, or why there is none.
+fn avoided(line: &MethaneLine) -> Result<[f64; 2], &'static str> {
+    match line.avoided {
+        Avoided::Range { low_kg, high_kg } => Ok([low_kg, high_kg]),
+        Avoided::Nothing => Ok([0.0, 0.0]),
+        Avoided::Unknown => Err("former outlet not known"),
+        Avoided::Mandated => Err("diversion is the law"),
+        Avoided::NoWeight => Err("nothing diverted"),
+        Avoided::LeftOut => Err("no stream with a figure"),
+    }
 }

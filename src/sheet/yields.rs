@@ -1,4 +1,6 @@
 use jiff::civil::Date;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use crate::harvest::{Conversion, Metric, NitrogenFactor, StartWeight, Untold, Yield};
 use crate::quantity::Grams;
@@ -57,15 +59,17 @@ pub struct FeedPart {
 }
 
 /// A harvest of a cohort.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct HarvestPart {
     /// Position in the book.
     pub record: i64,
     /// The local day.
+    #[schemars(with = "String")]
     pub day: Date,
     /// Who did it.
     pub by: String,
     /// Larvae, fresh.
+    #[serde(rename = "larvae_g")]
     pub larvae: Grams,
     /// Their moisture, per cent wet basis.
     pub larvae_moisture_pct: Option<f64>,
@@ -75,6 +79,7 @@ pub struct HarvestPart {
     pub sampled: Option<i64>,
     /// Dead larvae seen.
     pub dead: Option<i64>,
+    #[serde(rename = "residue_g")]
     pub residue: Option<Grams>,
     /// Its moisture, per cent wet basis.
     pub residue_moisture_pct: Option<f64>,

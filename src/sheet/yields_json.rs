@@ -1,67 +1,59 @@
-use serde_json::{Map, Value, json};
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
 
 use crate::harvest::Metric;
+use crate::quantity::wire::view;
 
-use super::yields::{CohortYield, HarvestPart, YieldSheet};
+use super::json::each;
+use super::yields::{CohortYield, FeedPart, HarvestPart, YieldSheet};
 
-/// Yields: kilograms, per cent and counts as numbers.
-#[must_use]
-pub fn yields(sheet: &YieldSheet) -> Value {
-    json!({
-        "schema": 1,
-        "nitrogen_factor": sheet.factor.value(),
-        "start_weight": sheet.start.words(),
-        "cohorts": sheet.cohorts.iter().map(cohort).collect::<Vec<_>>(),
-    })
-}
-
-fn cohort(cohort: &CohortYield) -> Value {
-    let mut figures = Map::new();
-    let mut not_told = Map::new();
-    for metric in Metric::ALL {
-        let told = cohort.conversion.get(metric);
-        figures.insert(metric.key().to_owned(), json!(told.as_ref().ok()));
-        if let Err(lacks) = told {
-            let words: Vec<&str> = lacks.iter().map(|lack| lack.words()).collect();
-            not_told.insert(metric.key().to_owned(), json!(words));
-        }
+view! {
+    /// Yields: kilograms, per cent and counts as numbers.
+    pub Yields(sheet: &YieldSheet) {
+        nitrogen_factor: f64 = sheet.factor.value(),
+        start_weight: String = sheet.start.words(),
+        cohorts: Vec<Yielded> = each(&sheet.cohorts),
     }
-    json!({
-        "cohort": cohort.name,
-        "record": cohort.record,
-        "hatched": cohort.hatched.to_string(),
-        "ended": cohort.ended.as_ref().map(|(day, why)| json!({"day": day.to_string(), "why": why})),
-        "nights_fed": cohort.nights,
-        "fed_kg": cohort.yielded.fed_kg,
-        "fed_dm_kg": cohort.yielded.fed_dry_kg,
-        "fed": cohort.feed.iter().map(|part| json!({"stream": part.what, "kg": part.kg})).collect::<Vec<_>>(),
-        "larvae_kg": cohort.yielded.larvae_kg,
-        "larvae_dm_kg": cohort.yielded.larvae_dry_kg,
-        "larvae_count": cohort.yielded.ended,
-        "residue_kg": cohort.yielded.residue_kg,
-        "residue_dm_kg": cohort.yielded.residue_dry_kg,
-        "days": cohort.yielded.days,
-        "start_weight": cohort.yielded.start.words(),
-        "figures": figures,
-        "not_told": not_told,
-        "doubts": cohort.conversion.doubts.iter().map(|doubt| doubt.words()).collect::<Vec<_>>(),
-        "harvests": cohort.parts.iter().map(part).collect::<Vec<_>>(),
-    })
+
+    Yielded(of: &CohortYield) {
+        cohort: String = of.name.clone(),
+        record: i64,
+        hatched: String = of.hatched.to_string(),
+        ended: Option<Ended> = of.ended.as_ref().map(Ended::from),
+        nights_fed: usize = of.nights,
+        fed_kg: f64 = of.yielded.fed_kg,
+        fed_dm_kg: Option<f64> = of.yielded.fed_dry_kg,
+        fed: Vec<FedPart> = each(&of.feed),
+        larvae_kg: f64 = of.yielded.larvae_kg,
+        larvae_dm_kg: Option<f64> = of.yielded.larvae_dry_kg,
+        larvae_count: Option<f64> = of.yielded.ended,
+        residue_kg: Option<f64> = of.yielded.residue_kg,
+        residue_dm_kg: Option<f64> = of.yielded.residue_dry_kg,
+        days: Option<f64> = of.yielded.days,
+        start_weight: String = of.yielded.start.words(),
+        figures: BTreeMap<&'static str, Option<f64>> =
+            Metric::ALL.into_iter().map(|metric| (metric.key(), of.conversion.get(metric).clone().ok())).collect(),
+        not_told: BTreeMap<&'static str, Vec<&'static str>> = not_told(of),
+        doubts: Vec<String> = of.conversion.doubts.iter().map(|doubt| doubt.words()).collect(),
+        harvests: Vec<HarvestPart> = of.parts.clone(),
+    }
+
+    pub(super) Ended((day, why): &(Date, String)) {
+        day: String = day.to_string(),
+        why: String = why.clone(),
+    }
+
+    pub(super) FedPart(part: &FeedPart) {
+        stream: String = part.what.clone(),
+        kg: f64,
+    }
 }
 
-fn part(part: &HarvestPart) -> Value {
-    json!({
-        "record": part.record,
-        "day": part.day.to_string(),
-        "by": part.by,
-        "larvae_g": part.larvae,
-        "larvae_moisture_pct": part.larvae_moisture_pct,
-        "larvae_count": part.larvae_count,
-        "sampled": part.sampled,
-        "dead": part.dead,
-        "residue_g": part.residue,
-        "residue_moisture_pct": part.residue_moisture_pct,
-        "residue_to": part.residue_to,
-        "note": part.note,
-    })
+fn not_told(of: &CohortYield) -> BTreeMap<&'static str, Vec<&'static str>> {
+    let lacks = |metric| of.conversion.get(metric).as_ref().err();
+    let words = |metric| Some(lacks(metric)?.iter().map(|lack| lack.words()).collect());
+    let each = Metric::ALL.into_iter();
+    each.filter_map(|metric| Some((metric.key(), words(metric)?)))
+        .collect()
 }

@@ -173,7 +173,7 @@ fn read_row(row: &mut Row<'_>, analytes: &[Analyte]) -> Option<Stream> {
     let id = row.parsed("stream", StreamId::ACCEPTED, StreamId::parse);
     let name = row.needed("name", "a name");
     row.needed("class", "a class");
-    let classes = Class::ALL.map(Class::as_str).join(", ");
+    let classes = Class::accepted();
     let class = row.parsed("class", &classes, Class::parse);
     let moisture = estimate(row, "moisture_pct", "moisture_sd", |pct| {
         ShareAsFed::from_pct(pct).ok()

@@ -5,11 +5,11 @@ use trayful::acts::{ActError, Month, close_month, month};
 use trayful::daybook::{Addition, DaybookError, Entry, Fed, NewRecord, Outlet};
 use trayful::quantity::Grams;
 use trayful::report::Destination;
-use trayful::sheet::{Look, data_csv, html, json, month_document, month_table, render};
+use trayful::sheet::{Look, data_csv, html, month_document, month_table, render};
 use trayful::stream::StreamId;
 use trayful::words::Language;
 
-use crate::support::FarmBook;
+use crate::support::{FarmBook, answered};
 
 const LOOK: Look = Look {
     styled: false,
@@ -39,7 +39,7 @@ fn printed(farm: &FarmBook, version: i64) -> [String; 4] {
     [
         render(&document, LOOK),
         html(&document).expect("a page"),
-        json::month(&sheet).to_string(),
+        answered(&sheet).to_string(),
         data_csv(&month_table(&sheet)).expect("a table"),
     ]
 }
@@ -73,15 +73,14 @@ fn a_draft_is_no_version_and_a_negative_diverted_is_explained() {
     });
     let (diverted, why) = diverted.zip(why).unwrap_or_else(|| panic!("{page}"));
     assert!((1..=3).contains(&(why - diverted)), "{page}");
-    let told: serde_json::Value =
-        serde_json::from_str(&json::month(&sheet).to_string()).expect("JSON");
+    let told = answered(&sheet);
     assert_eq!(
         (&told["version"], &told["closed"]),
         (&serde_json::Value::Null, &serde_json::Value::Null)
     );
     assert_eq!(close(&mut farm, None, "2026-11-02T10:00:00Z").ok(), Some(1));
     let closed = month(&farm.book, october(), None).expect("a month");
-    assert_eq!(json::month(&closed)["version"], 1);
+    assert_eq!(answered(&closed)["version"], 1);
 }
 
 #[test]

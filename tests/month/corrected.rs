@@ -7,12 +7,12 @@ use trayful::acts::{Month, close_month, month, statement};
 use trayful::daybook::{Daybook, Draw, Entry, Fed, NewRecord};
 use trayful::quantity::Grams;
 use trayful::report::Change;
-use trayful::sheet::{Look, data_csv, json, render, statement_document, statement_table};
+use trayful::sheet::{Look, data_csv, render, statement_document, statement_table};
 use trayful::stream::{StreamId, Verdict};
 use trayful::words::Language;
 use trayful::words::Said;
 
-use crate::support::{FarmBook, instant};
+use crate::support::{FarmBook, answered, instant};
 
 fn october() -> Month {
     Month::parse("2026-10").expect("a month")
@@ -67,7 +67,7 @@ fn told(farm: &FarmBook) -> [String; 3] {
             .replace(&sheet.seal, "HEAD")
     };
     let sheet = month(&farm.book, october(), None).expect("a month");
-    let page = json::month(&sheet).to_string().replace(&sheet.seal, "HEAD");
+    let page = answered(&sheet).to_string().replace(&sheet.seal, "HEAD");
     [page, statement("Baker"), statement("Grocer")]
 }
 

@@ -8,6 +8,7 @@ use trayful::acts::{
 };
 use trayful::daybook::{Daybook, Outlet};
 use trayful::quantity::Reader;
+use trayful::quantity::wire::Versioned;
 
 /// A book in its folder, with a clock that only the test moves.
 pub(crate) struct FarmBook {
@@ -143,4 +144,10 @@ impl FarmBook {
         let asked = self.asked(&now);
         strike(&mut self.book, reference, why, &asked).map(|_| ())
     }
+}
+
+/// A month as other programs get it.
+pub(crate) fn answered(sheet: &trayful::sheet::MonthSheet) -> serde_json::Value {
+    let answer = Versioned::first(trayful::sheet::json::Month::from(sheet));
+    serde_json::to_value(answer).expect("JSON")
 }

@@ -6,11 +6,11 @@ use trayful::daybook::{MonthRow, Outlet};
 use trayful::quantity::Grams;
 use trayful::report::MonthReport;
 use trayful::sheet::{
-    Look, MonthSheet, data_csv, html, json, month_document, month_table, month_tables, render,
+    Look, MonthSheet, data_csv, html, month_document, month_table, month_tables, render,
 };
 use trayful::words::Language;
 
-use crate::support::{FarmBook, instant};
+use crate::support::{FarmBook, answered, instant};
 
 fn named(text: &str) -> Year {
     match Period::parse(text) {
@@ -167,7 +167,7 @@ fn every_form_of_the_year_tells_the_same_and_no_name_does_harm() {
     assert!(!csv.contains(",=Grocer"), "{csv}");
     let page = html(&month_document(&sheet).in_language(Language::En)).expect("a page");
     assert!(!page.contains("<b>") && page.contains("&#60;b&#62;Baker"));
-    let told = json::month(&sheet);
+    let told = answered(&sheet);
     assert_eq!(told["month"], "2026");
     let months = told["months"].as_array().expect("months");
     let of_months: i64 = months

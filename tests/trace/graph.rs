@@ -297,7 +297,7 @@ proptest! {
             .collect();
         for larvae_for in LarvaeFor::ALL {
             for region in Region::ALL {
-                let rules = farm.tables.rules_for(*larvae_for, *region).expect("rules");
+                let rules = farm.tables.rules_for(larvae_for, region).expect("rules");
                 let mut kept = Ruling::Allowed;
                 for most in 1..=eaten.len() {
                     let part = eaten[..most].iter().map(|(stream, touched)| (*stream, touched.as_slice()));

@@ -4,7 +4,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::acts::{Paid, YieldAsked, money_month, yields};
 use crate::quantity::Grams;
-use crate::sheet::json as to_json;
+use crate::quantity::wire::Versioned;
+use crate::sheet::json::{Money, Yields};
 
 use super::super::app::App;
 use super::super::pages::month::Wanted;
@@ -28,7 +29,7 @@ pub(super) async fn yielded(
     read(&app, &visit, move |book, farm, tables, now| {
         let only = Some(which.cohort.trim()).filter(|cohort| !cohort.is_empty());
         let sheet = yields(book, farm, tables, only, YieldAsked::default(), now)?;
-        Ok(to_json::yields(&sheet))
+        Ok(Versioned::first(Yields::from(&sheet)))
     })
     .await
 }
@@ -90,7 +91,7 @@ pub(super) async fn money(
     read(&app, &visit, move |book, farm, tables, now| {
         let month = wanted.or_this(now, farm)?;
         let sheet = money_month(book, farm, tables, month, Default::default())?;
-        Ok(to_json::money(&sheet))
+        Ok(Versioned::first(Money::from(&sheet)))
     })
     .await
 }

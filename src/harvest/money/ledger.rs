@@ -1,82 +1,33 @@
+use crate::quantity::word_enum;
 use crate::quantity::{Grams, Money, ShareAsFed, apportioned};
 
-/// What is sold.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Product {
-    /// Larvae, fresh.
-    Live,
-    /// Larvae, dried.
-    Dried,
-    /// Sifted residue.
-    Frass,
-}
-
-impl Product {
-    /// Every product.
-    pub const ALL: [Self; 3] = [Self::Live, Self::Dried, Self::Frass];
-
-    /// The word in commands and tables.
-    #[must_use]
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::Live => "live",
-            Self::Dried => "dried",
-            Self::Frass => "frass",
-        }
+word_enum!(
+    /// What is sold.
+    Product {
+        /// Larvae, fresh.
+        Live = "live",
+        /// Larvae, dried.
+        Dried = "dried",
+        /// Sifted residue.
+        Frass = "frass",
     }
+);
 
-    /// Reads the word.
-    #[must_use]
-    pub fn parse(text: &str) -> Option<Self> {
-        (Self::ALL.into_iter()).find(|product| product.as_str() == text)
+word_enum!(
+    Cost {
+        BoughtFeed = "bought-feed",
+        /// Hours worked.
+        Labour = "labour",
+        /// Heat, light, drying.
+        Energy = "energy",
+        /// Bags, boxes, labels.
+        Packaging = "packaging",
+        /// What had to be taken away.
+        Disposal = "disposal",
+        /// Rent, insurance, repairs, seed larvae and the like.
+        Other = "other",
     }
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Cost {
-    BoughtFeed,
-    /// Hours worked.
-    Labour,
-    /// Heat, light, drying.
-    Energy,
-    /// Bags, boxes, labels.
-    Packaging,
-    /// What had to be taken away.
-    Disposal,
-    /// Rent, insurance, repairs, seed larvae and the like.
-    Other,
-}
-
-impl Cost {
-    /// Every cost, in the order of a sheet.
-    pub const ALL: [Self; 6] = [
-        Self::BoughtFeed,
-        Self::Labour,
-        Self::Energy,
-        Self::Packaging,
-        Self::Disposal,
-        Self::Other,
-    ];
-
-    /// The word in commands and tables.
-    #[must_use]
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::BoughtFeed => "bought-feed",
-            Self::Labour => "labour",
-            Self::Energy => "energy",
-            Self::Packaging => "packaging",
-            Self::Disposal => "disposal",
-            Self::Other => "other",
-        }
-    }
-
-    /// Reads the word.
-    #[must_use]
-    pub fn parse(text: &str) -> Option<Self> {
-        (Self::ALL.into_iter()).find(|cost| cost.as_str() == text)
-    }
-}
+);
 
 /// Hours at one task.
 #[derive(Debug, Clone, PartialEq, Eq)]

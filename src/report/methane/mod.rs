@@ -8,78 +8,41 @@ pub use decay::{
     ends, lifetime_methane_kg,
 };
 
+use crate::quantity::word_enum;
 use crate::stream::{Class, Stream, StreamId, StreamTable};
 
 use crate::words::{Said, say};
 
 use super::{DivertedRule, StreamMonth};
 
-/// Where a load would have gone had the farm not taken it, as the supplier says.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum FormerOutlet {
-    /// Landfill, managed, anaerobic.
-    LandfillManaged,
-    /// Landfill, semi-aerobic, well managed.
-    LandfillSemiAerobic,
-    /// Landfill, semi-aerobic, poorly managed.
-    LandfillSemiAerobicPoor,
-    /// Landfill with active aeration, well managed.
-    LandfillAerated,
-    /// Landfill with active aeration, poorly managed.
-    LandfillAeratedPoor,
-    /// Dump, unmanaged, deep (5 m or more) or high water table.
-    DumpDeep,
-    /// Dump, unmanaged, shallow.
-    DumpShallow,
-    /// A landfill nobody has sorted into a kind.
-    LandfillUnsorted,
-    /// Fed to cattle, pigs or other animals.
-    AnimalFeed,
-    Compost,
-    /// Not known.
-    Unknown,
-}
+word_enum!(
+    /// Where a load would have gone had the farm not taken it, as the supplier says.
+    FormerOutlet {
+        /// Landfill, managed, anaerobic.
+        LandfillManaged = "landfill-managed",
+        /// Landfill, semi-aerobic, well managed.
+        LandfillSemiAerobic = "landfill-semi-aerobic",
+        /// Landfill, semi-aerobic, poorly managed.
+        LandfillSemiAerobicPoor = "landfill-semi-aerobic-poor",
+        /// Landfill with active aeration, well managed.
+        LandfillAerated = "landfill-aerated",
+        /// Landfill with active aeration, poorly managed.
+        LandfillAeratedPoor = "landfill-aerated-poor",
+        /// Dump, unmanaged, deep (5 m or more) or high water table.
+        DumpDeep = "dump-deep",
+        /// Dump, unmanaged, shallow.
+        DumpShallow = "dump-shallow",
+        /// A landfill nobody has sorted into a kind.
+        LandfillUnsorted = "landfill-unsorted",
+        /// Fed to cattle, pigs or other animals.
+        AnimalFeed = "animal-feed",
+        Compost = "compost",
+        /// Not known.
+        Unknown = "unknown",
+    }
+);
 
 impl FormerOutlet {
-    /// Every outlet.
-    pub const ALL: [Self; 11] = [
-        Self::LandfillManaged,
-        Self::LandfillSemiAerobic,
-        Self::LandfillSemiAerobicPoor,
-        Self::LandfillAerated,
-        Self::LandfillAeratedPoor,
-        Self::DumpDeep,
-        Self::DumpShallow,
-        Self::LandfillUnsorted,
-        Self::AnimalFeed,
-        Self::Compost,
-        Self::Unknown,
-    ];
-
-    /// The name people give.
-    #[must_use]
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::LandfillManaged => "landfill-managed",
-            Self::LandfillSemiAerobic => "landfill-semi-aerobic",
-            Self::LandfillSemiAerobicPoor => "landfill-semi-aerobic-poor",
-            Self::LandfillAerated => "landfill-aerated",
-            Self::LandfillAeratedPoor => "landfill-aerated-poor",
-            Self::DumpDeep => "dump-deep",
-            Self::DumpShallow => "dump-shallow",
-            Self::LandfillUnsorted => "landfill-unsorted",
-            Self::AnimalFeed => "animal-feed",
-            Self::Compost => "compost",
-            Self::Unknown => "unknown",
-        }
-    }
-
-    /// The outlet a name means.
-    #[must_use]
-    pub fn parse(text: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|outlet| outlet.as_str() == text)
-    }
-
     /// Whether it is an open dump.
     #[must_use]
     pub const fn is_dump(self) -> bool {
@@ -104,46 +67,20 @@ impl FormerOutlet {
     }
 }
 
-/// The climate a landfill lies in, which sets how fast food waste decays.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Climate {
-    /// Boreal or temperate, dry.
-    TemperateDry,
-    /// Boreal or temperate, wet.
-    TemperateWet,
-    TropicalDry,
-    /// Tropical, moist and wet.
-    TropicalWet,
-}
+word_enum!(
+    /// The climate a landfill lies in, which sets how fast food waste decays.
+    Climate {
+        /// Boreal or temperate, dry.
+        TemperateDry = "temperate-dry",
+        /// Boreal or temperate, wet.
+        TemperateWet = "temperate-wet",
+        TropicalDry = "tropical-dry",
+        /// Tropical, moist and wet.
+        TropicalWet = "tropical-wet",
+    }
+);
 
 impl Climate {
-    /// Every climate.
-    pub const ALL: [Self; 4] = [
-        Self::TemperateDry,
-        Self::TemperateWet,
-        Self::TropicalDry,
-        Self::TropicalWet,
-    ];
-
-    /// The name people give.
-    #[must_use]
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::TemperateDry => "temperate-dry",
-            Self::TemperateWet => "temperate-wet",
-            Self::TropicalDry => "tropical-dry",
-            Self::TropicalWet => "tropical-wet",
-        }
-    }
-
-    /// The climate a name means.
-    #[must_use]
-    pub fn parse(text: &str) -> Option<Self> {
-        Self::ALL
-            .into_iter()
-            .find(|climate| climate.as_str() == text)
-    }
-
     /// Decay constant of food waste \[1/year\].
     ///
     /// Source: IPCC 2006 Guidelines, vol. 5, table 3.3, values as seen in an
