@@ -135,7 +135,7 @@ fn solver_crates_and_sql_stay_in_their_place() {
             .expect("inside src")
             .display()
             .to_string();
-        for crate_name in ["good_lp", "microlp", "highs"] {
+        for crate_name in ["clarabel", "good_lp", "microlp", "highs"] {
             let engines = ["blend/solve.rs", "blend/solve_whole.rs"];
             if !engines.contains(&place.as_str())
                 && shipped(&text).contains(&format!("{crate_name}::"))

@@ -16,6 +16,7 @@
 //! 5. a remainder below the smallest is tipped in where that costs nothing;
 //! 6. the goals from sureness on are solved again with those lines alone.
 
+use super::chain::beside;
 use super::constraints::Plan;
 use super::model::{Goal, Model, Row};
 use super::problem::{Few, Problem};
@@ -93,12 +94,13 @@ pub(super) fn few_lines(
     let mut again = Run {
         holds: run.exact(plan),
         point,
-        values: run.values,
+        ..run.clone()
     };
     for position in SURE..=GOALS {
         let found = margins.as_ref().map_or(0, |margins| margins.found());
         let mut solve = |model: &mut Model, goal: &Goal, _: &[f64]| {
-            solve_narrow(model, goal, margins.as_deref_mut())
+            let narrow = solve_narrow(model, goal, margins.as_deref_mut());
+            narrow.map(|narrow| beside(model, goal, narrow))
         };
         if position < GOALS {
             again.goals(
@@ -198,8 +200,8 @@ fn solve_narrow(
         }
     };
     Ok(Optimum {
-        value: optimum.value,
         point: whole(&optimum.point),
+        ..optimum
     })
 }
 

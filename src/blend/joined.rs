@@ -89,9 +89,9 @@ impl NightPlan {
             short_dm_kg: self.plan.groups.iter().map(short).sum(),
             outside: self.plan.outside.value(point),
             water_kg: self.plan.water.value(point),
-            unsure: 0.0,
             urgent_kg: self.plan.urgent.value(point),
             cost: self.plan.cost.value(point),
+            ..Tiers::default()
         }
     }
 

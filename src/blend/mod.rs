@@ -33,7 +33,6 @@ mod propose;
 mod repair;
 mod requirement;
 mod rounding;
-mod sift;
 mod simplex;
 pub mod solve;
 pub mod solve_whole;

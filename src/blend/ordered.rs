@@ -20,11 +20,11 @@
 //! ration. From the book, lots are as old as they will be at the night's end,
 //! so that a night has one sheet.
 
+use super::chain::solve_from;
 use super::constraints::Plan;
 use super::few::few_lines;
 use super::model::{Goal, Model};
 use super::problem::Problem;
-use super::sift::solve_from;
 use super::solve::{Unsolved, solve};
 use super::sureness::{Margins, Spreads};
 use super::tiers::{GOALS, Run, SURE, Tiers, goals_in_order, nothing_fed};

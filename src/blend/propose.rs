@@ -11,7 +11,7 @@ use super::fitted::{Fitted, fitted};
 use super::ordered::ordered;
 use super::problem::{Few, Group, Lot, Problem};
 use super::rounding::{Weighed, WeighedGroup};
-use super::tiers::Tiers;
+use super::tiers::{GOALS, Tiers};
 use super::verdict::{MixVerdict, too_coarse_words, verdict_of};
 
 /// Tonight's mix: what to take, what it comes to, what stays and why.
@@ -141,7 +141,8 @@ pub(super) fn mix_of(problem: &Problem, tiers: Tiers, fitted: Fitted) -> Mix {
         .zip(assessment.groups)
         .map(|((group, weights), figures)| group_mix(problem, group, weights, figures))
         .collect();
-    let notes = told_besides(problem, &weighed, &groups);
+    let mut notes = told_besides(problem, &weighed, &groups);
+    notes.extend(not_proved(&tiers));
     Mix {
         verdict,
         tiers: Some(tiers),
@@ -278,6 +279,25 @@ fn told_besides(problem: &Problem, weighed: &Weighed, groups: &[GroupMix]) -> Ve
         }
     }
     notes
+}
+
+/// What each goal is about, in their order.
+const ABOUT: [&str; GOALS] = [
+    "dry matter fed",
+    "staying inside the windows",
+    "little water",
+    "sureness",
+    "using what will spoil",
+    "cost",
+    "staying close to the mix before",
+];
+
+fn not_proved(tiers: &Tiers) -> Option<String> {
+    let about: Vec<&str> = (ABOUT.into_iter().zip(tiers.unproved))
+        .filter_map(|(about, unproved)| unproved.then_some(about))
+        .collect();
+    let about = about.join(", ");
+    (!about.is_empty()).then(|| format!("not proved that no other mix does better in: {about}"))
 }
 
 #[cfg(test)]

@@ -1,17 +1,23 @@
-//! The engines: the only file that names a solver crate. They are two releases
-//! of one library, microlp: the other one is asked where one fails, which is a
-//! second try, not an independent opinion. What is independent is that every
-//! row is checked here and every figure in `assess`.
+//! The engines: the only file that names a solver crate for what is not whole.
+//! The second is another method by other authors, asked where the first fails.
 //!
 //! The first engine can answer "optimal" with a point that breaks a row, and
 //! given NaN answers with zeros; so every number is checked before and every
-//! row after, and what fails goes to the second engine.
+//! row after, and what fails goes to the second. That a value is best is proved
+//! by `chain.rs`. Where rows are found on the way, a later release of the first
+//! goes on from its last corner.
 
+use std::borrow::Cow;
+
+use clarabel::algebra::CscMatrix;
+use clarabel::solver::{
+    DefaultSettingsBuilder, DefaultSolver, IPSolver, NonnegativeConeT, SolverStatus, ZeroConeT,
+};
 use good_lp::solvers::ResolutionError;
 use good_lp::{Expression, ProblemVariables, Solution as _, SolverModel, constraint, variable};
 
 use super::model::{Goal, Model, Row};
-use super::tolerance::ROW_TOLERANCE;
+use super::tolerance::{ROW_TOLERANCE, is_proved};
 
 /// A proven optimum.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,12 +26,22 @@ pub struct Optimum {
     pub point: Vec<f64>,
     /// The goal's value there, recomputed from the point.
     pub value: f64,
+    /// What no point can pass, where that is known.
+    pub bound: Option<f64>,
+}
+
+impl Optimum {
+    /// Whether no point can do better, to the slack goals are held with.
+    #[must_use]
+    pub fn is_proved(&self) -> bool {
+        self.bound.is_some_and(|bound| is_proved(self.value, bound))
+    }
 }
 
 /// Why there is no optimum.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum Unsolved {
-    /// Both releases say that no point meets all rows.
+    /// Both engines say that no point meets all rows.
     #[error("no point meets all rows")]
     Infeasible,
     /// The goal can improve for ever.
@@ -39,12 +55,7 @@ pub enum Unsolved {
     },
 }
 
-/// Columns from which the second engine is asked first: measured on two groups,
-/// the two are even at some hundred lots, and at 5,000 the second takes half the time.
-const MANY_COLUMNS: usize = 1000;
-
-/// Solves with one engine, and with the other where that fails or can't be
-/// verified: the first engine is asked first unless there are many columns.
+/// Solves with one engine, and with the other where that fails or can't be verified.
 ///
 /// # Errors
 /// [`Unsolved`]; `Infeasible` only when both engines say so.
@@ -57,15 +68,9 @@ pub fn solve(model: &Model, goal: &Goal) -> Result<Optimum, Unsolved> {
     if model.columns.is_empty() {
         return verified(model, goal, Vec::new());
     }
-    let engines = if model.columns.len() < MANY_COLUMNS {
-        [first_engine, second_engine]
-    } else {
-        [second_engine, first_engine]
-    };
-    let [asked, other] = engines
-        .map(|engine| move || engine(model, goal).and_then(|point| verified(model, goal, point)));
-    asked().or_else(|failed| {
-        other().map_err(|failed_too| match (failed, failed_too) {
+    let first = first_engine(model, goal).and_then(|point| verified(model, goal, point));
+    first.or_else(|failed| {
+        interior(model, goal).map_err(|failed_too| match (failed, failed_too) {
             (Unsolved::Infeasible, Unsolved::Infeasible) => Unsolved::Infeasible,
             (Unsolved::Unbounded, Unsolved::Unbounded) => Unsolved::Unbounded,
             (failed, failed_too) => Unsolved::Stopped {
@@ -73,23 +78,6 @@ pub fn solve(model: &Model, goal: &Goal) -> Result<Optimum, Unsolved> {
             },
         })
     })
-}
-
-/// Solves with the later release alone: the earlier once called a point
-/// optimal that broke a row.
-///
-/// # Errors
-/// [`Unsolved`].
-pub(super) fn solve_second(model: &Model, goal: &Goal) -> Result<Optimum, Unsolved> {
-    if let Some(name) = model.unfit(goal) {
-        return Err(Unsolved::Stopped {
-            why: format!("`{name}` holds a number that is not finite"),
-        });
-    }
-    if model.columns.is_empty() {
-        return verified(model, goal, Vec::new());
-    }
-    second_engine(model, goal).and_then(|point| verified(model, goal, point))
 }
 
 /// A point that meets every row, put exactly inside its bounds.
@@ -111,7 +99,11 @@ pub(super) fn verified(
         *value = value.clamp(column.lower, column.upper);
     }
     let value = goal.value(&point);
-    Ok(Optimum { point, value })
+    Ok(Optimum {
+        point,
+        value,
+        bound: None,
+    })
 }
 
 fn first_engine(model: &Model, goal: &Goal) -> Result<Vec<f64>, Unsolved> {
@@ -159,10 +151,121 @@ fn first_engine(model: &Model, goal: &Goal) -> Result<Vec<f64>, Unsolved> {
     }
 }
 
-/// More rounds of rows than any model has needed.
-const CUTS_MOST: usize = 200;
+/// Solves by an interior-point method of other authors: where it ends is no
+/// corner, and its multipliers prove a bound of their own.
+///
+/// # Errors
+/// [`Unsolved`].
+pub(super) fn interior(model: &Model, goal: &Goal) -> Result<Optimum, Unsolved> {
+    let stopped = |why: String| Unsolved::Stopped { why };
+    let lines = Line::of(model);
+    let (mut at, mut on, mut by) = (Vec::new(), Vec::new(), Vec::new());
+    for (position, line) in lines.iter().enumerate() {
+        for (column, coefficient) in line.terms.iter() {
+            at.push(position);
+            on.push(*column);
+            by.push(line.scale * coefficient);
+        }
+    }
+    let width = model.columns.len();
+    let matrix = CscMatrix::new_from_triplets(lines.len(), width, at, on, by);
+    let bounds: Vec<f64> = lines.iter().map(|line| line.scale * line.bound).collect();
+    let equal = lines.iter().filter(|line| line.is_equal).count();
+    let kinds = [ZeroConeT(equal), NonnegativeConeT(lines.len() - equal)];
+    let sign = if goal.maximise { -1.0 } else { 1.0 };
+    let mut costs = vec![0.0; width];
+    for (column, coefficient) in &goal.terms {
+        costs[*column] += sign * coefficient;
+    }
+    let settings = DefaultSettingsBuilder::default()
+        .verbose(false)
+        .max_iter(300)
+        .tol_gap_abs(1e-9)
+        .tol_gap_rel(1e-9)
+        .tol_feas(1e-10)
+        .build()
+        .map_err(|error| stopped(error.to_string()))?;
+    let none = CscMatrix::zeros((width, width));
+    let mut solver = DefaultSolver::new(&none, &costs, &matrix, &bounds, &kinds, settings)
+        .map_err(|error| stopped(error.to_string()))?;
+    solver.solve();
+    match solver.solution.status {
+        SolverStatus::Solved => {}
+        SolverStatus::PrimalInfeasible => return Err(Unsolved::Infeasible),
+        SolverStatus::DualInfeasible => return Err(Unsolved::Unbounded),
+        status => return Err(stopped(format!("{status:?}"))),
+    }
+    let optimum = verified(model, goal, solver.solution.x.clone())?;
+    let mut multipliers = vec![0.0; model.rows.len()];
+    for (line, dual) in lines.iter().zip(&solver.solution.z) {
+        if let Some(row) = line.row {
+            multipliers[row] -= line.scale * dual;
+        }
+    }
+    Ok(Optimum {
+        bound: model.bound_proved(goal, &multipliers, NO_MULTIPLIER),
+        ..optimum
+    })
+}
 
-/// Solves with the second engine, adding the rows that each point calls for until
+/// A multiplier of the interior below this is none.
+const NO_MULTIPLIER: f64 = 1e-8;
+
+/// A side of a row or of a column's bounds: `scale · (terms − bound) ≤ 0`, or equal.
+struct Line<'a> {
+    terms: Cow<'a, [(usize, f64)]>,
+    bound: f64,
+    scale: f64,
+    is_equal: bool,
+    row: Option<usize>,
+}
+
+impl<'a> Line<'a> {
+    /// Equal ones first, each scaled to a largest coefficient of 1.
+    fn of(model: &'a Model) -> Vec<Self> {
+        let rows = model.rows.iter().enumerate().map(|(at, row)| {
+            (
+                Some(at),
+                Cow::Borrowed(row.terms.as_slice()),
+                row.lower,
+                row.upper,
+            )
+        });
+        let columns = model.columns.iter().enumerate().map(|(at, column)| {
+            (
+                None,
+                Cow::Owned(vec![(at, 1.0)]),
+                column.lower,
+                column.upper,
+            )
+        });
+        let mut lines = Vec::new();
+        for (row, terms, lower, upper) in rows.chain(columns) {
+            let largest = terms.iter().map(|(_, by)| by.abs()).fold(0.0, f64::max);
+            let scale = if largest > 0.0 { 1.0 / largest } else { 1.0 };
+            let is_equal = (upper - lower).abs() == 0.0;
+            let sides = [(upper, scale), (lower, -scale)];
+            for (bound, scale) in &sides[..if is_equal { 1 } else { 2 }] {
+                if bound.is_finite() {
+                    lines.push(Self {
+                        terms: terms.clone(),
+                        bound: *bound,
+                        scale: *scale,
+                        is_equal,
+                        row,
+                    });
+                }
+            }
+        }
+        lines.sort_by_key(|line| !line.is_equal);
+        lines
+    }
+}
+
+/// More rounds of rows than any model has needed.
+pub(super) const CUTS_MOST: usize = 200;
+
+/// Solves with a later release of the first engine, adding the rows that each point calls for until
 /// one calls for none, each time on from the last corner. The rows stay in the model.
 ///
 /// # Errors
@@ -177,7 +280,7 @@ pub(super) fn solve_cutting(
             why: format!("`{name}` holds a number that is not finite"),
         });
     }
-    let (problem, columns) = for_second_engine(model, goal);
+    let (problem, columns) = with_rows_to_come(model, goal);
     let mut solution = finished(problem.solve())?;
     for _ in 0..CUTS_MOST {
         let optimum = verified(model, goal, values(&solution, &columns))?;
@@ -197,12 +300,7 @@ pub(super) fn solve_cutting(
     })
 }
 
-fn second_engine(model: &Model, goal: &Goal) -> Result<Vec<f64>, Unsolved> {
-    let (problem, columns) = for_second_engine(model, goal);
-    Ok(values(&finished(problem.solve())?, &columns))
-}
-
-fn for_second_engine(model: &Model, goal: &Goal) -> (microlp::Problem, Vec<microlp::Variable>) {
+fn with_rows_to_come(model: &Model, goal: &Goal) -> (microlp::Problem, Vec<microlp::Variable>) {
     use microlp::{OptimizationDirection, Problem};
     let direction = if goal.maximise {
         OptimizationDirection::Maximize
@@ -230,7 +328,7 @@ fn for_second_engine(model: &Model, goal: &Goal) -> (microlp::Problem, Vec<micro
 
 type Constraint = (Vec<(microlp::Variable, f64)>, microlp::ComparisonOp, f64);
 
-/// A row as the second engine takes it: one constraint for each side that has a bound.
+/// A row as it takes it: one constraint for each side that has a bound.
 fn sides(row: &Row, columns: &[microlp::Variable]) -> Vec<Constraint> {
     use microlp::ComparisonOp::{Eq, Ge, Le};
     let bounds = if (row.upper - row.lower).abs() == 0.0 {
@@ -290,58 +388,13 @@ mod tests {
     #[test]
     fn both_engines_find_the_corner() {
         let (model, goal) = small();
-        for engine in [first_engine, second_engine] {
-            let optimum = engine(&model, &goal)
-                .and_then(|point| verified(&model, &goal, point))
-                .expect("optimum");
-            assert!((optimum.value - 5.0).abs() < 1e-9);
-            assert!((optimum.point[0] - 3.0).abs() < 1e-9);
+        for engine in [solve, interior] {
+            let optimum = engine(&model, &goal).expect("optimum");
+            assert!((optimum.value - 5.0).abs() < 1e-7);
+            assert!((optimum.point[0] - 3.0).abs() < 1e-6);
+            let bound = optimum.bound.unwrap_or(5.0);
+            assert!((bound - 5.0).abs() < 1e-7);
         }
-    }
-
-    /// Ten of the dearest columns, one each: n + (n − 1) + ... + (n − 9) = 10 n − 45.
-    #[test]
-    fn many_columns_are_solved_alike() {
-        for count in [MANY_COLUMNS - 1, MANY_COLUMNS] {
-            let mut model = Model::default();
-            let (mut sum, mut worth, mut dearest) = (Vec::new(), Vec::new(), 0.0);
-            for _ in 0..count {
-                let column = model.column("x", 0.0, 1.0);
-                dearest += 1.0;
-                sum.push((column, 1.0));
-                worth.push((column, dearest));
-            }
-            model.at_most("ten", sum, 10.0);
-            let optimum = solve(&model, &Goal::maximise(worth)).expect("optimum");
-            assert!((optimum.value - (10.0 * dearest - 45.0)).abs() < 1e-9);
-        }
-    }
-
-    /// The unit circle by tangents: max x + 1.2 y ends at √(1 + 1.2²).
-    #[test]
-    fn rows_called_for_are_added_until_none_is() {
-        let mut model = Model::default();
-        let x = model.column("x", 0.0, 5.0);
-        let y = model.column("y", 0.0, 5.0);
-        model.at_most("box", vec![(x, 1.0), (y, 1.0)], 9.0);
-        let goal = Goal::maximise(vec![(x, 1.0), (y, 1.2)]);
-        let tangent = |point: &[f64]| {
-            let norm = point.iter().map(|at| at * at).sum::<f64>().sqrt();
-            if norm <= 1.0 + 1e-7 {
-                return Vec::new();
-            }
-            vec![Row {
-                name: "tangent".to_owned(),
-                terms: vec![(x, point[0] / norm), (y, point[1] / norm)],
-                lower: f64::NEG_INFINITY,
-                upper: 1.0,
-            }]
-        };
-        let optimum = solve_cutting(&mut model, &goal, tangent).expect("optimum");
-        assert!((optimum.value - (1.0_f64 + 1.2 * 1.2).sqrt()).abs() < 1e-6);
-        assert!(model.rows.len() > 4, "{}", model.rows.len());
-        let cold = solve(&model, &goal).expect("the same rows at once");
-        assert!((optimum.value - cold.value).abs() < 1e-9);
     }
 
     #[test]

@@ -1,4 +1,4 @@
-//! Integer programs: by the second engine, or by HiGHS where the cargo feature
+//! Integer programs: by microlp, or by HiGHS where the cargo feature
 //! `highs` is on. Beside `solve.rs` the only file that names a solver crate.
 //!
 //! Neither engine is trusted with the answer: the caller keeps an incumbent of
@@ -22,7 +22,7 @@ pub struct Whole {
 /// An integer engine that is built in; the default is the last of [`Engine::BUILT_IN`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Engine {
-    /// The second engine, as for linear problems.
+    /// The built-in engine.
     Microlp,
     /// HiGHS.
     #[cfg(feature = "highs")]

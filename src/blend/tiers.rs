@@ -8,10 +8,9 @@
 
 use std::ops::Range;
 
-use super::chain::Chain;
+use super::chain::{Chain, solve_from};
 use super::constraints::Plan;
 use super::model::{Goal, Model, Row};
-use super::sift::solve_from;
 use super::solve::{Optimum, Unsolved};
 use super::tolerance::GOAL_SLACK;
 
@@ -35,6 +34,8 @@ pub struct Tiers {
     pub urgent_kg: f64,
     /// Money.
     pub cost: f64,
+    /// Goals whose value no bound proves best.
+    pub unproved: [bool; GOALS],
 }
 
 impl Plan {
@@ -72,7 +73,7 @@ pub fn goals_shown(
     mut show: impl FnMut(&'static str, &Model, &Goal),
 ) -> Result<(Tiers, Vec<f64>), Unsolved> {
     let nothing = nothing_fed(plan);
-    let mut chain = Chain::begin(plan, &nothing);
+    let mut chain = Chain::of_plan(plan, &nothing);
     // The chain is left at the first goal it can't prove.
     let mut solve = |model: &mut Model, goal: &Goal, point: &[f64]| {
         let next = chain.as_mut().and_then(|chain| chain.next(model, goal));
@@ -95,6 +96,7 @@ pub(super) struct Run {
     pub point: Vec<f64>,
     /// The goals' values, in order.
     pub values: [f64; GOALS],
+    pub unproved: [bool; GOALS],
 }
 
 impl Run {
@@ -116,6 +118,7 @@ impl Run {
             holds: Vec::new(),
             point,
             values: [0.0; GOALS],
+            unproved: [false; GOALS],
         })
     }
 
@@ -144,9 +147,11 @@ impl Run {
             show(name, &model, goal);
             if is_at_its_floor(goal, &self.point) {
                 self.values[position] = 0.0;
+                self.unproved[position] = false;
             } else {
                 let optimum = solve(&mut model, goal, &self.point)?;
                 self.values[position] = optimum.value;
+                self.unproved[position] = !optimum.is_proved();
                 self.point = optimum.point;
             }
             let slack = if position == SURE {
@@ -193,6 +198,7 @@ impl Run {
             unsure,
             urgent_kg,
             cost,
+            unproved: self.unproved,
         }
     }
 }

@@ -1,5 +1,5 @@
 //! What rows and columns are worth: the explicit dual of each goal's problem,
-//! solved by the second engine.
+//! solved like any other.
 //!
 //! For `min c·x, L ≤ A x ≤ U, l ≤ x ≤ u` the dual is
 //! `max L·p − U·q + l·z⁺ − u·z⁻` with `Aᵀ(p − q) + z⁺ − z⁻ = c`, all ≥ 0.
@@ -20,7 +20,7 @@
 
 use super::super::constraints::Plan;
 use super::super::model::{Goal, Model};
-use super::super::solve::{Unsolved, solve, solve_second};
+use super::super::solve::{Unsolved, solve};
 use super::interval::Beside;
 
 /// A multiplier below this is zero: engines keep equations to 1e-7.
@@ -110,9 +110,9 @@ impl Dual {
     /// Solves it.
     ///
     /// # Errors
-    /// When the second engine gives no answer that can be verified.
+    /// When no engine gives an answer that can be verified.
     pub fn worths(&self) -> Result<Worths, Unsolved> {
-        let optimum = solve_second(&self.model, &self.goal)?;
+        let optimum = solve(&self.model, &self.goal)?;
         let of = |pairs: &[[Option<usize>; 2]]| -> Vec<f64> {
             pairs
                 .iter()

@@ -1,7 +1,7 @@
 //! All values a worth can have: one at most optima, an interval at degenerate ones.
 
 use super::super::model::{Goal, Model};
-use super::super::solve::solve_second;
+use super::super::solve::solve;
 use super::dual::{Dual, ZERO};
 
 /// A multiplier of this size has no end.
@@ -105,7 +105,7 @@ impl Beside<'_> {
             );
         }
         let goal = Goal { terms, maximise };
-        let optimum = solve_second(&self.model, &goal).ok()?;
+        let optimum = solve(&self.model, &goal).ok()?;
         let worth = |of: &Of| -> f64 {
             let sides = self.sides(*of);
             let sum: f64 = sides.map(|(side, sign)| sign * optimum.point[side]).sum();
@@ -144,7 +144,7 @@ impl Beside<'_> {
                 terms: terms.to_vec(),
                 maximise,
             };
-            match solve_second(model, &goal) {
+            match solve(model, &goal) {
                 // Beyond this an end is the engine's, not the problem's.
                 Ok(optimum) if optimum.value.abs() < FAR => Some(optimum.value),
                 Ok(_) | Err(_) => None,
@@ -159,7 +159,6 @@ impl Beside<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::super::solve::solve;
     use super::*;
 
     /// max x + y + z, x ≤ 1, y ≤ 1, x + y ≤ 2, z ≤ 3: with a, b, c the worths of the

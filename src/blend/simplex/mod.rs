@@ -15,7 +15,7 @@ mod factor;
 mod pivots;
 mod step;
 
-use super::model::Model;
+use super::model::{Model, Row};
 use factor::{Entries, Factor};
 
 /// A bound is kept to this, in the row's or column's own unit: well below the
@@ -116,11 +116,33 @@ impl Simplex {
         &self.value[..self.columns.len()]
     }
 
-    /// Moves a row's bounds; a value that is then out is brought in by the next
-    /// [`Self::minimise`].
-    pub(super) fn bound(&mut self, row: usize, lower: f64, upper: f64) {
-        let variable = self.columns.len() + row;
-        (self.lower[variable], self.upper[variable]) = (lower, upper);
+    pub(super) fn rows(&self) -> usize {
+        self.basic.len()
+    }
+
+    /// Adds a row; where the point breaks it, the next [`Self::minimise`] brings it in.
+    pub(super) fn add(&mut self, row: &Row) {
+        for (column, coefficient) in &row.terms {
+            self.columns[*column].push((self.basic.len(), *coefficient));
+            self.row_columns.push(*column);
+            self.row_coefficients.push(*coefficient);
+        }
+        self.row_begin.push(self.row_columns.len());
+        self.basic.push(self.value.len());
+        self.place.push(Place::Basic);
+        self.lower.push(row.lower);
+        self.upper.push(row.upper);
+        self.by_row.push(0.0);
+        self.weights.push(1.0);
+        for of in [
+            &mut self.value,
+            &mut self.costs,
+            &mut self.reduced,
+            &mut self.toward,
+            &mut self.by_variable,
+        ] {
+            of.push(0.0);
+        }
     }
 
     /// Goes from corner to corner until none beside is better by these

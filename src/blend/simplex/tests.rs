@@ -21,8 +21,9 @@ fn one_corner_goes_from_goal_to_goal() {
     assert!(multipliers.iter().all(|by| (by + 0.5).abs() < 1e-12));
     simplex.minimise([(x, 1.0)]).expect("optimum");
     assert!(simplex.point()[x].abs() < 1e-12);
-    // A row that is moved away from the point brings it along.
-    simplex.bound(0, 2.5, 4.0);
+    // A row that comes in where the point is not brings it along.
+    model.at_least("more", vec![(x, 1.0), (y, 1.0)], 2.5);
+    simplex.add(&model.rows[2]);
     simplex.minimise([(x, 1.0)]).expect("optimum");
     assert!(
         (simplex.point()[x] - 0.75).abs() < 1e-12,

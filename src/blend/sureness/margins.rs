@@ -19,12 +19,12 @@ use std::collections::BTreeMap;
 
 use crate::stream::Measure;
 
+use super::super::chain::solve_cutting_from;
 use super::super::constraints::Plan;
 use super::super::model::{Goal, Model, Row};
 use super::super::problem::Problem;
 use super::super::requirement::Requirement;
-use super::super::sift::solve_from;
-use super::super::solve::{Optimum, Unsolved, solve_cutting};
+use super::super::solve::{Optimum, Unsolved};
 use super::super::tolerance::{GOAL_ZERO, ROW_TOLERANCE};
 use super::cones::{Cone, cones};
 use super::spread::Spreads;
@@ -34,10 +34,6 @@ use super::spread::Spreads;
 const BREAK_SD: f64 = 0.02;
 /// The unit of a shortfall may be off the standard deviation by this share.
 const UNIT_OFF: f64 = 0.25;
-/// Columns up to which tangents are added at a corner and the engine goes on from
-/// there; above, it begins anew each time, over the lots that decide.
-const GOES_ON_MOST: usize = 400;
-const ROUNDS_MOST: usize = 80;
 /// A spread below this is none, kilograms.
 const NO_SPREAD_KG: f64 = 1e-9;
 
@@ -170,30 +166,14 @@ impl Margins {
         }
     }
 
-    /// Solves a goal, with the rows that its points call for; the start breaks no
-    /// row by more than the tolerance.
+    /// Solves a goal, with the rows that its points call for.
     pub(in crate::blend) fn solve(
         &mut self,
         model: &mut Model,
         goal: &Goal,
         start: &[f64],
     ) -> Result<Optimum, Unsolved> {
-        if model.columns.len() <= GOES_ON_MOST
-            && let Ok(optimum) = solve_cutting(model, goal, |point| self.called_for(point))
-        {
-            return Ok(optimum);
-        }
-        for _ in 0..ROUNDS_MOST {
-            let optimum = solve_from(model, goal, start)?;
-            let rows = self.called_for(&optimum.point);
-            if rows.is_empty() {
-                return Ok(optimum);
-            }
-            model.rows.extend(rows);
-        }
-        Err(Unsolved::Stopped {
-            why: format!("the windows' margins did not settle in {ROUNDS_MOST} rounds"),
-        })
+        solve_cutting_from(model, goal, start, |point| self.called_for(point))
     }
 
     pub(in crate::blend) fn called_for(&mut self, point: &[f64]) -> Vec<Row> {
