@@ -314,10 +314,16 @@ impl Tablet {
         if !path.starts_with("/api/") || ![200, 404, 409, 422].contains(&answer.status) {
             return;
         }
-        let described = dock.described.get_or_init(|| {
-            let cookie = [("Cookie", self.cookie.as_str())];
-            dock.get("/api/openapi.json", &cookie).json()
-        });
+        let cookie = [("Cookie", self.cookie.as_str())];
+        let asked = || dock.try_request("GET", "/api/openapi.json", &cookie, "");
+        let described = match dock.described.get() {
+            Some(described) => described,
+            // A dock that was killed since can't be asked any more.
+            None => match asked() {
+                Ok(answer) => dock.described.get_or_init(|| answer.json()),
+                Err(_) => return,
+            },
+        };
         let schema = if answer.status == 200 {
             let path = path.replace('/', "~1");
             format!("paths/{path}/{method}/responses/200")
