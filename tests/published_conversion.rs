@@ -30,7 +30,7 @@ fn dry(fed: f64, residue: f64, larvae: f64) -> Yield {
 
 fn value(of: &Conversion, metric: Metric) -> f64 {
     of.value(metric)
-        .unwrap_or_else(|| panic!("{}", metric.name()))
+        .unwrap_or_else(|| panic!("{}", metric.key()))
 }
 
 /// As printed with so many decimals.
@@ -212,7 +212,7 @@ fn run_medians_lie_inside_the_published_ranges() {
             found.sort_by(f64::total_cmp);
             let range = table.range(metric).expect("published");
             let median = Own::of(&found).expect("boxes").median;
-            let told = format!("{run}, {}: {median}", metric.name());
+            let told = format!("{run}, {}: {median}", metric.name().in_english());
             assert!(range.low <= median && median <= range.high, "{told}");
             let studies = range.studies.iter();
             let mut rows =
@@ -239,8 +239,14 @@ fn run_medians_lie_inside_the_published_ranges() {
 fn a_measured_sample_counts_dry() {
     let start = StartWeight::Measured { mg_fresh: 1.55 };
     assert!((start.mg_dry().expect("subtracted") - 0.4185).abs() < 1e-12);
-    assert!(start.words().contains("0.42 mg"), "{}", start.words());
-    assert!(StartWeight::default().words().contains("0.30 to 3.28 mg"));
+    let said = start.said().in_english();
+    assert!(said.contains("0.42 mg"), "{said}");
+    assert!(
+        StartWeight::default()
+            .said()
+            .in_english()
+            .contains("0.30 to 3.28 mg")
+    );
 }
 
 /// Nursery data set (public repository ReproLab/BSF_nursery_study, nursery_2.csv):
@@ -319,7 +325,7 @@ fn the_factor_shows() {
     assert_eq!(with(NitrogenFactor::Later), "43.94");
     let transposed = NitrogenFactor::of(4.67).expect("in range");
     assert_eq!(with(transposed), "36.32");
-    assert!(transposed.words().contains("check"));
+    assert!(transposed.said().in_english().contains("check"));
 }
 
 proptest! {
@@ -350,7 +356,7 @@ proptest! {
         prop_assert!((ratio * rate / 100.0 - 1.0).abs() < 1e-12);
         prop_assert!((index * days - reduction).abs() < 1e-9);
         // An impossible gain is told as it is.
-        prop_assert_eq!(lost < -1e-6, told.doubts.iter().any(|doubt| doubt.words().contains("only")));
+        prop_assert_eq!(lost < -1e-6, told.doubts.iter().any(|doubt| doubt.said().in_english().contains("only")));
     }
 
     /// Ten times the farm gives the same figures.

@@ -172,7 +172,7 @@ const GRADES: &[(&str, f64)] = &[
     ("common", 7.0),
     ("doubts", 7.0),
     ("intake", 7.0),
-    ("harvest", 7.0),
+    ("harvest", 9.0),
     ("methane", 9.0),
     ("money", 9.0),
     ("month", 9.0),
@@ -183,7 +183,6 @@ const GRADES: &[(&str, f64)] = &[
 
 /// Sentences that are harder, with the reason.
 const HARDER: &[(&str, &str)] = &[
-    ("caution-gases", "names limits and who set them"),
     ("caution-sold", "names the rule it cites"),
     ("diverted-flw", "names the standard's destinations"),
     (

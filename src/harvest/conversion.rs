@@ -1,4 +1,5 @@
 use crate::quantity::ShareOfDry;
+use crate::words::{Said, say};
 
 use super::{Doubt, Metric, NitrogenFactor};
 
@@ -44,23 +45,19 @@ impl StartWeight {
         }
     }
 
-    /// The choice as printed.
     #[must_use]
-    pub fn words(self) -> String {
-        let each = "for each larva put on trays";
+    pub fn said(self) -> Said {
+        let two = |mg: f64| format!("{mg:.2}");
         match self {
-            Self::Subtracted { mg_dry } => {
-                format!("start weight of {mg_dry} mg dry matter subtracted {each}")
-            }
-            Self::Measured { mg_fresh } => format!(
-                "start weight of {:.2} mg dry matter subtracted {each} (its own sample, {mg_fresh:.2} mg fresh, {:.0} % dry: Fuhrmann et al. 2024)",
-                mg_fresh * YOUNG_DRY_SHARE,
-                100.0 * YOUNG_DRY_SHARE
+            Self::Subtracted { mg_dry } => say!("start-subtracted", mg_dry),
+            Self::Measured { mg_fresh } => say!(
+                "start-measured",
+                dry = two(mg_fresh * YOUNG_DRY_SHARE),
+                fresh = two(mg_fresh),
+                pct = format!("{:.0}", 100.0 * YOUNG_DRY_SHARE),
             ),
-            Self::Usual => format!(
-                "start weight of {USUAL_MG_DRY} mg dry matter subtracted {each} (Gold et al. 2020; elsewhere 0.30 to 3.28 mg were measured: weigh a counted sample)"
-            ),
-            Self::LeftOut => "start weight not subtracted".to_owned(),
+            Self::Usual => say!("start-usual", mg_dry = USUAL_MG_DRY),
+            Self::LeftOut => say!("start-left-out"),
         }
     }
 }
@@ -124,24 +121,23 @@ pub enum Untold {
 }
 
 impl Untold {
-    /// What is missing, as printed after "not told:".
     #[must_use]
-    pub const fn words(self) -> &'static str {
+    pub fn said(self) -> Said {
         match self {
-            Self::FeedMoisture => "moisture of a lot fed is not known",
-            Self::FeedProtein => "protein of a lot fed is not known",
-            Self::LarvaeMoisture => "moisture of the larvae is not known",
-            Self::LarvaeNitrogen => "nitrogen of the larvae is not known",
-            Self::ResidueWeight => "residue was not weighed",
-            Self::ResidueMoisture => "moisture of the residue is not known",
-            Self::StartCount => "number of larvae at the start is not known",
-            Self::EndCount => "number of larvae harvested is not known",
-            Self::Days => "days are not known",
-            Self::NothingFed => "nothing was fed",
-            Self::NothingHarvested => "nothing was harvested",
-            Self::NothingGained => "larvae gained no dry matter",
-            Self::NothingGone => "no dry matter is gone from the feed",
-            Self::NotANumber => "an input is not a finite number",
+            Self::FeedMoisture => say!("lacks-feed-moisture"),
+            Self::FeedProtein => say!("lacks-feed-protein"),
+            Self::LarvaeMoisture => say!("lacks-larvae-moisture"),
+            Self::LarvaeNitrogen => say!("lacks-larvae-nitrogen"),
+            Self::ResidueWeight => say!("lacks-residue-weight"),
+            Self::ResidueMoisture => say!("lacks-residue-moisture"),
+            Self::StartCount => say!("lacks-start-count"),
+            Self::EndCount => say!("lacks-end-count"),
+            Self::Days => say!("lacks-days"),
+            Self::NothingFed => say!("lacks-nothing-fed"),
+            Self::NothingHarvested => say!("lacks-nothing-harvested"),
+            Self::NothingGained => say!("lacks-nothing-gained"),
+            Self::NothingGone => say!("lacks-nothing-gone"),
+            Self::NotANumber => say!("lacks-not-a-number"),
         }
     }
 }

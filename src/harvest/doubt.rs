@@ -1,5 +1,6 @@
 use super::Yield;
 use super::conversion::Told;
+use crate::words::{Said, say};
 
 /// A result that can't be, with its figures. It is told, never corrected.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -87,46 +88,44 @@ impl Doubt {
 
     /// What was found and what to check, in a sentence.
     #[must_use]
-    pub fn words(self) -> String {
+    pub fn said(self) -> Said {
+        let two = |kg: f64| format!("{kg:.2}");
         match self {
-            Self::DryAboveWet { dry_kg, wet_kg } => format!(
-                "{dry_kg:.2} kg of dry matter in {wet_kg:.2} kg fed; check the moistures of \
-                 what was fed"
-            ),
-            Self::ResidueAboveFed { residue_kg, fed_kg } => format!(
-                "residue holds {residue_kg:.2} kg of dry matter, {fed_kg:.2} kg were fed; check \
-                 weight and moisture of the residue, and that every night's feed and any \
-                 bedding is written down"
-            ),
-            Self::GainAboveGone { gain_kg, gone_kg } => format!(
-                "larvae gained {gain_kg:.2} kg of dry matter, only {gone_kg:.2} kg are gone from \
-                 the feed; check moisture of larvae and residue, and that every night's feed is \
-                 written down"
-            ),
-            Self::NothingGained { gain_kg } => format!(
-                "larvae gained {gain_kg:.3} kg of dry matter; check weight, moisture and count \
-                 of the larvae, and the start weight"
-            ),
-            Self::MoreLarvae {
-                began,
-                ended,
-                deaths_seen: 0,
-            } => format!(
-                "{ended:.0} larvae harvested, {began} put on trays; check the start count, and \
-                 count a larger sample"
-            ),
+            Self::DryAboveWet { dry_kg, wet_kg } => {
+                say!(
+                    "conversion-dry-above-wet",
+                    dry = two(dry_kg),
+                    wet = two(wet_kg)
+                )
+            }
+            Self::ResidueAboveFed { residue_kg, fed_kg } => {
+                say!(
+                    "conversion-residue-above-fed",
+                    residue = two(residue_kg),
+                    fed = two(fed_kg)
+                )
+            }
+            Self::GainAboveGone { gain_kg, gone_kg } => {
+                say!(
+                    "conversion-gain-above-gone",
+                    gain = two(gain_kg),
+                    gone = two(gone_kg)
+                )
+            }
+            Self::NothingGained { gain_kg } => {
+                say!("conversion-nothing-gained", gain = format!("{gain_kg:.3}"))
+            }
             Self::MoreLarvae {
                 began,
                 ended,
                 deaths_seen,
-            } => format!(
-                "{ended:.0} larvae harvested and {deaths_seen} seen dead, {began} put on trays; \
-                 check the start count, and count a larger sample"
-            ),
-            Self::ProteinAboveDry { pct } => format!(
-                "protein of the larvae comes to {pct:.0} % of their dry matter; check the \
-                 nitrogen, which is in % of dry matter, and the factor"
-            ),
+            } => {
+                let ended = format!("{ended:.0}");
+                say!("conversion-more-larvae", ended, dead = deaths_seen, began)
+            }
+            Self::ProteinAboveDry { pct } => {
+                say!("conversion-protein-above-dry", pct = format!("{pct:.0}"))
+            }
         }
     }
 }
@@ -159,7 +158,10 @@ mod tests {
             let mut of = sound;
             change(&mut of);
             let doubts = conversion(&of).doubts;
-            let words: Vec<String> = doubts.into_iter().map(super::Doubt::words).collect();
+            let words: Vec<String> = doubts
+                .into_iter()
+                .map(|one| one.said().in_english())
+                .collect();
             words.join("\n")
         };
         assert_eq!(slip(&|_| ()), "");
@@ -174,15 +176,15 @@ mod tests {
                 slip(&|of| of.larvae_nitrogen = ShareOfDry::from_pct(45.0).ok()),
             ]
             .join("\n"),
-            @r"
-            12.00 kg of dry matter in 11.00 kg fed; check the moistures of what was fed
-            residue holds 13.00 kg of dry matter, 12.00 kg were fed; check weight and moisture of the residue, and that every night's feed and any bedding is written down
-            larvae gained 1.79 kg of dry matter, only 1.00 kg are gone from the feed; check moisture of larvae and residue, and that every night's feed is written down
-            larvae gained -0.012 kg of dry matter; check weight, moisture and count of the larvae, and the start weight
-            31204 larvae harvested and 40 seen dead, 30000 put on trays; check the start count, and count a larger sample
-            31204 larvae harvested, 30000 put on trays; check the start count, and count a larger sample
-            protein of the larvae comes to 281 % of their dry matter; check the nitrogen, which is in % of dry matter, and the factor
-            "
+            @"
+        12.00 kg of dry matter in 11.00 kg fed. Check the moistures of what was fed
+        residue holds 13.00 kg of dry matter, 12.00 kg were fed. Check weight and moisture of the residue, and that every night's feed and any bedding is written down
+        larvae gained 1.79 kg of dry matter, only 1.00 kg are gone from the feed. Check moisture of larvae and residue, and that every night's feed is written down
+        larvae gained -0.012 kg of dry matter. Check weight, moisture and count of the larvae, and the start weight
+        31204 larvae harvested and 40 seen dead, 30000 put on trays. Check the start count, and count a larger sample
+        31204 larvae harvested, 30000 put on trays. Check the start count, and count a larger sample
+        protein of the larvae comes to 281 % of their dry matter. Check the nitrogen, which is in % of dry matter, and the factor
+        "
         );
     }
 }

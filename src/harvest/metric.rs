@@ -1,4 +1,5 @@
 use crate::stream::Evidence;
+use crate::words::{Said, say};
 
 /// A text with what supports it, as printed beside a figure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -35,15 +36,10 @@ pub enum Metric {
     Metabolised,
 }
 
-/// What a metric is, for people.
+/// Its key and where its definition comes from.
 struct Entry {
     metric: Metric,
     key: &'static str,
-    name: &'static str,
-    definition: &'static str,
-    equation: &'static str,
-    basis: &'static str,
-    unit: &'static str,
     source: Cited,
 }
 
@@ -61,33 +57,16 @@ static ENTRIES: [Entry; 9] = [
     Entry {
         metric: Metric::Reduction,
         key: "substrate_reduction_pct",
-        name: "substrate reduction",
-        definition: "share of the dry matter fed that is not in the residue",
-        equation: "(F - R) / F x 100",
-        basis: "dry matter",
-        unit: "%",
         source: memory(DIENER),
     },
     Entry {
         metric: Metric::ReductionIndex,
         key: "waste_reduction_index",
-        name: "waste reduction index",
-        definition: "substrate reduction for each day; a plain percentage of reduction \
-                     is sometimes published under this name and is not divided by days",
-        equation: "(F - R) / F / t x 100",
-        basis: "dry matter",
-        unit: "% a day",
         source: memory(DIENER),
     },
     Entry {
         metric: Metric::Bioconversion,
         key: "bioconversion_pct",
-        name: "bioconversion rate",
-        definition: "dry matter the larvae gained over all that was put on trays, of the \
-                     dry matter fed; larvae that died count as weight lost",
-        equation: "B / F x 100, B = dry larvae - N start x start weight",
-        basis: "dry matter",
-        unit: "%",
         source: Cited {
             citation: "Gold et al. 2020, Frontiers in Microbiology, code and notes of \
                        the data set; Fuhrmann et al. 2024, code of the chamber system: \
@@ -98,65 +77,31 @@ static ENTRIES: [Entry; 9] = [
     Entry {
         metric: Metric::DigestedConversion,
         key: "digested_conversion_pct",
-        name: "conversion of digested feed (ECD)",
-        definition: "dry matter the larvae gained, of the dry matter that is gone",
-        equation: "B / (F - R) x 100",
-        basis: "dry matter",
-        unit: "%",
         source: memory(DIENER),
     },
     Entry {
         metric: Metric::FcrDry,
         key: "fcr_dry",
-        name: "feed conversion ratio, dry",
-        definition: "dry matter fed for a kilogram of dry matter gained",
-        equation: "F / B",
-        basis: "dry feed, dry larvae",
-        unit: "kg/kg",
         source: memory(COMMON),
     },
     Entry {
         metric: Metric::FcrFresh,
         key: "fcr_fresh",
-        name: "feed conversion ratio, fresh",
-        definition: "feed as fed for a kilogram of fresh larvae harvested; the weight \
-                     larvae began with is left in",
-        equation: "wet feed / wet larvae",
-        basis: "feed as fed, larvae as harvested",
-        unit: "kg/kg",
         source: memory(COMMON),
     },
     Entry {
         metric: Metric::Survival,
         key: "survival_pct",
-        name: "survival",
-        definition: "larvae harvested of the larvae put on trays",
-        equation: "N end / N start x 100",
-        basis: "count",
-        unit: "%",
         source: memory(COMMON),
     },
     Entry {
         metric: Metric::ProteinConversion,
         key: "protein_conversion_pct",
-        name: "protein conversion",
-        definition: "protein in the dry matter gained, of the crude protein fed; larval \
-                     protein is nitrogen times the factor printed, and what larvae \
-                     began with is taken to hold as much of it as what they ended with",
-        equation: "B x N share x factor / protein fed x 100",
-        basis: "dry matter",
-        unit: "%",
         source: memory(COMMON),
     },
     Entry {
         metric: Metric::Metabolised,
         key: "metabolised_pct",
-        name: "metabolised",
-        definition: "dry matter fed that is neither in the residue nor in the gain: what \
-                     left as gas, with every error of the weights in it",
-        equation: "(F - R - B) / F x 100",
-        basis: "dry matter, by balance",
-        unit: "%",
         source: Cited {
             citation: "mass balance of the three weights",
             evidence: Evidence::Derived,
@@ -188,34 +133,33 @@ impl Metric {
         self.entry().key
     }
 
-    /// The name for people.
     #[must_use]
-    pub fn name(self) -> &'static str {
-        self.entry().name
+    pub fn name(self) -> Said {
+        say!("metric-name", metric = self.key())
     }
 
     /// What it means, in a sentence.
     #[must_use]
-    pub fn definition(self) -> &'static str {
-        self.entry().definition
+    pub fn definition(self) -> Said {
+        say!("metric-definition", metric = self.key())
     }
 
     /// How it is reckoned.
     #[must_use]
-    pub fn equation(self) -> &'static str {
-        self.entry().equation
+    pub fn equation(self) -> Said {
+        say!("metric-equation", metric = self.key())
     }
 
     /// Fresh or dry.
     #[must_use]
-    pub fn basis(self) -> &'static str {
-        self.entry().basis
+    pub fn basis(self) -> Said {
+        say!("metric-basis", metric = self.key())
     }
 
     /// The unit a value is in.
     #[must_use]
-    pub fn unit(self) -> &'static str {
-        self.entry().unit
+    pub fn unit(self) -> Said {
+        say!("metric-unit", metric = self.key())
     }
 
     /// Where the definition comes from.

@@ -1,5 +1,6 @@
 use crate::quantity::QuantityError;
 use crate::stream::Evidence;
+use crate::words::{Said, say};
 
 use super::Cited;
 
@@ -78,20 +79,22 @@ impl NitrogenFactor {
         })
     }
 
-    /// The factor with what it stands for, as printed.
+    /// The factor with what it stands for.
     #[must_use]
-    pub fn words(self) -> String {
+    pub fn said(self) -> Said {
         let what = match self {
-            Self::Usual => "usual in feed analysis, overstates larvae",
-            Self::WholeLarvae => "whole larvae",
-            Self::Extract => "extracted protein",
-            Self::Later => "a later alternative",
-            Self::Own(_) if self.is_transposed() => {
-                "the farm's own; a published data set has 4.67 where 4.76 was meant: check it"
-            }
-            Self::Own(_) => "the farm's own",
+            Self::Usual => say!("nitrogen-usual"),
+            Self::WholeLarvae => say!("nitrogen-whole-larvae"),
+            Self::Extract => say!("nitrogen-extract"),
+            Self::Later => say!("nitrogen-later"),
+            Self::Own(_) if self.is_transposed() => say!("nitrogen-transposed"),
+            Self::Own(_) => say!("nitrogen-own"),
         };
-        format!("N x {:.2} ({what})", self.value())
+        say!(
+            "nitrogen",
+            factor = format!("{:.2}", self.value()),
+            what = what
+        )
     }
 
     /// Whether it is 4.76 with its last digits exchanged, as one published data set has it.
@@ -120,7 +123,12 @@ mod tests {
     fn an_exchange_of_digits_is_told() {
         let factor = NitrogenFactor::of(4.67).expect("in range");
         assert_eq!(factor, NitrogenFactor::Own(4.67));
-        assert!(factor.words().contains("4.76 was meant"));
-        assert!(!NitrogenFactor::WholeLarvae.words().contains("check"));
+        assert!(factor.said().in_english().contains("4.76 was meant"));
+        assert!(
+            !NitrogenFactor::WholeLarvae
+                .said()
+                .in_english()
+                .contains("check")
+        );
     }
 }

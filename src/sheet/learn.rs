@@ -341,7 +341,11 @@ fn conversion(document: &mut Document, lines: &[(Metric, Beside)]) {
     for (metric, line) in lines {
         let Some(own) = &line.own else { continue };
         grid.row([
-            format!("{}, {}", metric.name(), metric.unit()),
+            format!(
+                "{}, {}",
+                metric.name().in_english(),
+                metric.unit().in_english()
+            ),
             own.count.to_string(),
             one_decimal(own.median),
             format!("{}-{}", one_decimal(own.lower), one_decimal(own.upper)),
@@ -360,7 +364,7 @@ fn conversion(document: &mut Document, lines: &[(Metric, Beside)]) {
     document.table(grid);
     for (metric, line) in lines {
         if let Some(range) = &line.published {
-            let told = format!("{}: {}.", metric.name(), range.words());
+            let told = format!("{}: {}.", metric.name().in_english(), range.words());
             document.toned(Tone::Small, told);
         }
     }

@@ -2,13 +2,13 @@ use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::harvest::{Conversion, Metric, NitrogenFactor, StartWeight, Untold, Yield};
+use crate::harvest::{Conversion, Metric, NitrogenFactor, StartWeight, Yield};
 use crate::quantity::Grams;
 use crate::words::{Said, say};
 
 use super::data::{Cell, DataTable};
 use super::document::{Align, Document, Grid, Tone};
-use super::words::{Units, one_decimal, plural};
+use super::words::{Units, one_decimal};
 
 /// What one or all cohorts made of their feed.
 #[derive(Debug, Clone, PartialEq)]
@@ -110,30 +110,28 @@ pub fn yields_document(sheet: &YieldSheet) -> Document {
 }
 
 fn all_document(sheet: &YieldSheet) -> Document {
-    let mut document = Document::titled("Harvests by cohort");
+    let mut document = Document::titled(say!("yields-title"));
     let mut grid = Grid::new(&[
-        ("cohort", Align::Left),
-        ("hatched", Align::Left),
-        ("ended", Align::Left),
-        ("fed, dry", Align::Right),
-        ("larvae, fresh", Align::Right),
-        ("bioconversion %", Align::Right),
-        ("reduction %", Align::Right),
-        ("FCR dry", Align::Right),
-        ("survival %", Align::Right),
+        (say!("cohort"), Align::Left),
+        (say!("hatched"), Align::Left),
+        (say!("yields-ended"), Align::Left),
+        (say!("yields-fed-dry"), Align::Right),
+        (say!("larvae-fresh"), Align::Right),
+        (say!("yields-bioconversion"), Align::Right),
+        (say!("yields-reduction"), Align::Right),
+        (say!("yields-fcr-dry"), Align::Right),
+        (say!("yields-survival"), Align::Right),
     ]);
     for cohort in &sheet.cohorts {
-        let figure = |metric, places| figure(cohort.conversion.value(metric), places);
+        let figure = |metric, places| Said::from(figure(cohort.conversion.value(metric), places));
+        let ended = cohort.ended.as_ref().map(|(day, _)| Said::from(day));
+        let dry = cohort.yielded.fed_dry_kg.map(|kg| weight(sheet.units, kg));
         grid.row([
-            cohort.name.clone(),
-            cohort.hatched.to_string(),
-            (cohort.ended.as_ref())
-                .map_or_else(|| "on trays".to_owned(), |(day, _)| day.to_string()),
-            cohort
-                .yielded
-                .fed_dry_kg
-                .map_or_else(|| "not known".to_owned(), |kg| weight(sheet.units, kg)),
-            sheet.units.weight(larvae_of(cohort)),
+            Said::from(&cohort.name),
+            cohort.hatched.into(),
+            ended.unwrap_or_else(|| say!("yields-on-trays")),
+            dry.unwrap_or_else(|| say!("not-known")),
+            sheet.units.weight(larvae_of(cohort)).into(),
             figure(Metric::Bioconversion, 1),
             figure(Metric::Reduction, 1),
             figure(Metric::FcrDry, 2),
@@ -141,120 +139,114 @@ fn all_document(sheet: &YieldSheet) -> Document {
         ]);
     }
     if sheet.cohorts.is_empty() {
-        document.line("No cohort was harvested yet.");
-        document.toned(
-            Tone::Next,
-            "Next: trayful harvest COHORT --larvae 20lb --sample 100=15.2 --residue 25lb --last",
-        );
+        document.line(say!("yields-none-yet"));
+        document.toned(Tone::Next, say!("yields-next"));
     } else {
-        document.toned(Tone::Small, "A dash: not told, as something it needs was not weighed, counted or tested; a cohort's own page (trayful harvest COHORT) says what.");
-        let own = (sheet.cohorts.iter()).any(|of| of.yielded.start != sheet.start);
-        let own = if own {
-            "; where a sample of the cohort was weighed at the start, that"
-        } else {
-            ""
-        };
-        let start = sheet.start.words() + own;
-        document.toned(Tone::Small, basis_words(sheet, &start));
+        document.toned(Tone::Small, say!("yields-dash"));
+        document.toned(Tone::Small, basis(sheet, sheet.start));
+        if (sheet.cohorts.iter()).any(|of| of.yielded.start != sheet.start) {
+            document.toned(Tone::Small, say!("yields-own-start"));
+        }
     }
     document.table(grid);
     document
 }
 
 fn one_document(cohort: &CohortYield, sheet: &YieldSheet) -> Document {
-    let mut document =
-        Document::titled(format!("Cohort {}: what it made of its feed", cohort.name));
-    let until = match &cohort.ended {
-        Some((day, why)) => format!("ended {day} ({why})"),
-        None => "on its trays".to_owned(),
-    };
-    document.line(format!(
-        "Hatched {}, {until}; fed on {}.",
-        cohort.hatched,
-        plural(
-            i64::try_from(cohort.nights).unwrap_or(i64::MAX),
-            "night",
-            "nights"
-        ),
-    ));
+    let mut document = Document::titled(say!("yield-title", cohort = &cohort.name));
+    let (hatched, nights) = (cohort.hatched, cohort.nights);
+    document.line(match &cohort.ended {
+        Some((day, why)) => {
+            let why = match why.as_str() {
+                "harvested" => say!("harvested"),
+                other => other.into(),
+            };
+            say!("yield-ended", hatched, day, why, nights)
+        }
+        None => say!("yield-on-trays", hatched, nights),
+    });
     fed_lines(&mut document, cohort, sheet.units);
     document.table(parts_grid(cohort, sheet.units));
     if cohort.parts.is_empty() {
-        document.line("Nothing was harvested yet.");
+        document.line(say!("yield-nothing-harvested"));
     }
-    document.heading("Figures");
+    document.heading(say!("yield-figures"));
     document.table(figures_grid(cohort));
     for doubt in &cohort.conversion.doubts {
-        document.toned(Tone::Out, format!("Check: {}", doubt.words()));
+        document.toned(Tone::Out, say!("yield-check", doubt = doubt.said()));
     }
-    document.toned(
-        Tone::Small,
-        basis_words(sheet, &cohort.yielded.start.words()),
-    );
-    document.heading("What each figure means");
+    document.toned(Tone::Small, basis(sheet, cohort.yielded.start));
+    document.heading(say!("yield-meanings"));
     for metric in Metric::ALL {
         let source = metric.source();
-        document.line(format!(
-            "{}: {}; {} ({}; {}).",
-            metric.name(),
-            metric.definition(),
-            metric.equation(),
-            source.citation,
-            source.evidence.label()
+        document.line(say!(
+            "yield-meaning",
+            name = metric.name(),
+            definition = metric.definition(),
+            equation = metric.equation(),
+            citation = source.citation,
+            evidence = source.evidence.label(),
         ));
     }
     document
 }
 
 fn fed_lines(document: &mut Document, cohort: &CohortYield, units: Units) {
-    let dry = cohort.yielded.fed_dry_kg.map_or_else(
-        || "dry matter not known, as a lot's moisture is not".to_owned(),
-        |kg| format!("{} of dry matter", weight(units, kg)),
-    );
-    let moisture = cohort.moisture.map_or_else(String::new, |share| {
-        format!(", {} % moisture", one_decimal(100.0 * share))
+    let fed = weight(units, cohort.yielded.fed_kg);
+    let dry = match cohort.yielded.fed_dry_kg {
+        None => say!("yield-dry-unknown"),
+        Some(kg) => say!("yield-dry", weight = weight(units, kg)),
+    };
+    document.line(match cohort.moisture {
+        None => say!("yield-fed", fed = fed, dry = dry),
+        Some(share) => {
+            let pct = one_decimal(100.0 * share);
+            say!("yield-fed-moisture", fed = fed, dry = dry, pct)
+        }
     });
-    document.line(format!(
-        "Fed {} ({dry}{moisture}).",
-        weight(units, cohort.yielded.fed_kg)
-    ));
-    let told: Vec<String> = cohort
-        .feed
-        .iter()
-        .map(|part| format!("{} {}", part.what, weight(units, part.kg)))
-        .collect();
-    if !told.is_empty() {
-        document.line(format!("Of it: {}.", told.join(", ")));
-        document.toned(Tone::Small, "Feed groups are shared among their cohorts by the dry matter each was due (our rule, as on the sheet).");
+    let told = cohort.feed.iter().map(|part| {
+        let what = match part.what.as_str() {
+            "water" => say!("water"),
+            stream => stream.into(),
+        };
+        Said::joined([what, weight(units, part.kg)], " ")
+    });
+    let parts = Said::joined(told, ", ");
+    if !parts.is_empty() {
+        document.line(say!("yield-parts", parts = parts));
+        document.toned(Tone::Small, say!("yield-shared"));
     }
 }
 
 fn parts_grid(cohort: &CohortYield, units: Units) -> Grid {
     let mut grid = Grid::new(&[
-        ("harvested", Align::Left),
-        ("larvae, fresh", Align::Right),
-        ("moisture %", Align::Right),
-        ("count", Align::Right),
-        ("dead", Align::Right),
-        ("residue", Align::Right),
-        ("moisture %", Align::Right),
-        ("residue to", Align::Left),
-        ("record", Align::Left),
+        (say!("harvested"), Align::Left),
+        (say!("larvae-fresh"), Align::Right),
+        (say!("moisture-pct"), Align::Right),
+        (say!("yield-count"), Align::Right),
+        (say!("yield-dead"), Align::Right),
+        (say!("residue"), Align::Right),
+        (say!("moisture-pct"), Align::Right),
+        (say!("residue-to-head"), Align::Left),
+        (say!("record"), Align::Left),
     ]);
-    let dash = || "-".to_owned();
+    let dash = || Said::from("-");
     for part in &cohort.parts {
         let sampled = if part.sampled.is_some() { "*" } else { "" };
+        let count = part
+            .larvae_count
+            .map(|count| format!("{count:.0}{sampled}"));
+        let to = part.residue_to.as_ref();
         grid.row([
-            part.day.to_string(),
-            units.weight(part.larvae),
-            figure(part.larvae_moisture_pct, 1),
-            part.larvae_count
-                .map_or_else(dash, |count| format!("{count:.0}{sampled}")),
-            part.dead.map_or_else(dash, |dead| dead.to_string()),
-            part.residue.map_or_else(dash, |grams| units.weight(grams)),
-            figure(part.residue_moisture_pct, 1),
-            part.residue_to.clone().unwrap_or_else(dash),
-            format!("r{}", part.record),
+            Said::from(part.day),
+            units.weight(part.larvae).into(),
+            figure(part.larvae_moisture_pct, 1).into(),
+            count.map_or_else(dash, Said::from),
+            part.dead.map_or_else(dash, Said::from),
+            (part.residue).map_or_else(dash, |grams| units.weight(grams).into()),
+            figure(part.residue_moisture_pct, 1).into(),
+            to.map_or_else(dash, |to| say!("residue-to", to)),
+            format!("r{}", part.record).into(),
         ]);
     }
     grid
@@ -262,25 +254,20 @@ fn parts_grid(cohort: &CohortYield, units: Units) -> Grid {
 
 fn figures_grid(cohort: &CohortYield) -> Grid {
     let mut grid = Grid::new(&[
-        ("figure", Align::Left),
-        ("value", Align::Right),
-        ("unit", Align::Left),
-        ("basis", Align::Left),
+        (say!("yield-figure"), Align::Left),
+        (say!("yield-value"), Align::Right),
+        (say!("yield-unit"), Align::Left),
+        (say!("yield-basis"), Align::Left),
     ]);
     for metric in Metric::ALL {
         let (value, unit) = match cohort.conversion.get(metric) {
-            Ok(value) => (
-                figure(Some(*value), places(metric)),
-                metric.unit().to_owned(),
-            ),
-            Err(lacks) => ("-".to_owned(), format!("not told: {}", lacking(lacks))),
+            Ok(value) => (figure(Some(*value), places(metric)), metric.unit()),
+            Err(lacks) => {
+                let lacks = Said::joined(lacks.iter().map(|lack| lack.said()), "; ");
+                ("-".to_owned(), say!("yield-lacks", lacks = lacks))
+            }
         };
-        grid.row([
-            metric.name().to_owned(),
-            value,
-            unit,
-            metric.basis().to_owned(),
-        ]);
+        grid.row([metric.name(), value.into(), unit, metric.basis()]);
     }
     grid
 }
@@ -292,27 +279,20 @@ const fn places(metric: Metric) -> usize {
     }
 }
 
-fn lacking(lacks: &[Untold]) -> String {
-    let words: Vec<&str> = lacks.iter().map(|lack| lack.words()).collect();
-    words.join("; ")
-}
-
-fn basis_words(sheet: &YieldSheet, start: &str) -> String {
-    format!(
-        "Larval protein by {}; {start}. Counts with * are reckoned from a sample.",
-        sheet.factor.words()
-    )
+fn basis(sheet: &YieldSheet, start: StartWeight) -> Said {
+    let factor = sheet.factor.said();
+    say!("yields-basis", factor = factor, start = start.said())
 }
 
 fn figure(value: Option<f64>, places: usize) -> String {
     value.map_or_else(|| "-".to_owned(), |value| format!("{value:.places$}"))
 }
 
-fn weight(units: Units, kg: f64) -> String {
-    Grams::from_kg(kg).map_or_else(
-        || "beyond all sense".to_owned(),
-        |grams| units.weight(grams),
-    )
+fn weight(units: Units, kg: f64) -> Said {
+    match Grams::from_kg(kg) {
+        Some(grams) => units.weight(grams).into(),
+        None => say!("weight-impossible"),
+    }
 }
 
 fn larvae_of(cohort: &CohortYield) -> Grams {

@@ -4,6 +4,7 @@ use jiff::civil::Date;
 
 use crate::harvest::Metric;
 use crate::quantity::wire::view;
+use crate::words::Said;
 
 use super::json::each;
 use super::yields::{CohortYield, FeedPart, HarvestPart, YieldSheet};
@@ -12,7 +13,7 @@ view! {
     /// Yields: kilograms, per cent and counts as numbers.
     pub Yields(sheet: &YieldSheet) {
         nitrogen_factor: f64 = sheet.factor.value(),
-        start_weight: String = sheet.start.words(),
+        start_weight: Said = sheet.start.said(),
         cohorts: Vec<Yielded> = each(&sheet.cohorts),
     }
 
@@ -31,11 +32,11 @@ view! {
         residue_kg: Option<f64> = of.yielded.residue_kg,
         residue_dm_kg: Option<f64> = of.yielded.residue_dry_kg,
         days: Option<f64> = of.yielded.days,
-        start_weight: String = of.yielded.start.words(),
+        start_weight: Said = of.yielded.start.said(),
         figures: BTreeMap<&'static str, Option<f64>> =
             Metric::ALL.into_iter().map(|metric| (metric.key(), of.conversion.get(metric).clone().ok())).collect(),
-        not_told: BTreeMap<&'static str, Vec<&'static str>> = not_told(of),
-        doubts: Vec<String> = of.conversion.doubts.iter().map(|doubt| doubt.words()).collect(),
+        not_told: BTreeMap<&'static str, Vec<Said>> = not_told(of),
+        doubts: Vec<Said> = of.conversion.doubts.iter().map(|doubt| doubt.said()).collect(),
         harvests: Vec<HarvestPart> = of.parts.clone(),
     }
 
@@ -50,9 +51,9 @@ view! {
     }
 }
 
-fn not_told(of: &CohortYield) -> BTreeMap<&'static str, Vec<&'static str>> {
+fn not_told(of: &CohortYield) -> BTreeMap<&'static str, Vec<Said>> {
     let lacks = |metric| of.conversion.get(metric).as_ref().err();
-    let words = |metric| Some(lacks(metric)?.iter().map(|lack| lack.words()).collect());
+    let words = |metric| Some(lacks(metric)?.iter().map(|lack| lack.said()).collect());
     let each = Metric::ALL.into_iter();
     each.filter_map(|metric| Some((metric.key(), words(metric)?)))
         .collect()

@@ -78,6 +78,9 @@ fn a_harvest_in_parts_is_golden() {
     insta::assert_snapshot!(farm.run(&["harvest", "--csv"]));
     let told = farm.json(&["harvest"]);
     assert_eq!(told["cohorts"][0]["larvae_kg"], 0.907);
+    for page in [&["harvest"][..], &["harvest", "H1"]] {
+        insta::assert_snapshot!(farm.run(&[page, &["--lang", "es"]].concat()));
+    }
 }
 
 #[test]
