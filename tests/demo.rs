@@ -28,7 +28,7 @@ fn the_demo_shows_stock_sheet_and_last_month() {
         "Tonight's mix, night of 2026-11-25",
         "INSIDE",
         "Month 2026-10",
-        "Left and right add up without rounding",
+        "In and out add up exactly",
     ] {
         assert!(told.contains(part), "`{part}` is not in the demo:\n{told}");
     }

@@ -169,8 +169,12 @@ fn what_the_code_says_is_in_the_catalogue_and_nothing_else_is() {
 /// Who reads a file of the catalogue: the highest grade its sentences may have.
 /// Intake staff and the feeder read at most grade 7, the owner 9.
 const GRADES: &[(&str, f64)] = &[
+    ("book", 9.0),
+    ("cohort", 7.0),
     ("common", 7.0),
+    ("day", 7.0),
     ("doubts", 7.0),
+    ("farm", 9.0),
     ("intake", 7.0),
     ("harvest", 9.0),
     ("methane", 9.0),
@@ -178,7 +182,9 @@ const GRADES: &[(&str, f64)] = &[
     ("month", 9.0),
     ("statement", 9.0),
     ("stock", 7.0),
+    ("tables", 9.0),
     ("ticket", 7.0),
+    ("tonight", 7.0),
 ];
 
 /// Sentences that are harder, with the reason.

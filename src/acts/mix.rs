@@ -10,6 +10,7 @@ use crate::quantity::{Division, Grams, Litres, NumberForm};
 use crate::sheet::{GroupCard, MixSheet, TrayDose, Units};
 use crate::stock::{StockLot, too_old};
 use crate::stream::{Stream, StreamId, StreamTable};
+use crate::words::say;
 
 use super::error::Rejection;
 use super::fed::fed_by_group;
@@ -105,16 +106,10 @@ pub fn propose_mix(
         let (mix, trust) = propose_with(&problem, &wishes);
         let mut cautions = cautions(&mix, &stock.lots, farm, tables)?;
         if !had.is_empty() {
-            cautions.push(format!(
-                "fed tonight already, so not on this sheet: {}",
-                had.join(", ")
-            ));
+            cautions.push(say!("mix-fed-already", groups = had.join(", ")));
         }
         if !later.is_empty() {
-            cautions.push(format!(
-                "not fed tonight, by their feeding plan: {}",
-                later.join(", ")
-            ));
+            cautions.push(say!("mix-fed-later", cohorts = later.join(", ")));
         }
         Ok(MixSheet {
             night: Some(night.day),

@@ -3,9 +3,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::blend::Mix;
 use crate::larvae::FeedGroup;
 use crate::quantity::Grams;
-use crate::sheet::label;
 use crate::stock::StockLot;
-use crate::stream::{Ruling, StreamId, Verdict, use_note};
+use crate::stream::{Evidence, Ruling, StreamId, Verdict, use_note};
+use crate::words::{Said, say};
 
 use super::{ActError, FarmSettings, Tables};
 
@@ -15,7 +15,7 @@ pub(super) fn cautions(
     stock: &[StockLot],
     farm: &FarmSettings,
     tables: &Tables,
-) -> Result<Vec<String>, ActError> {
+) -> Result<Vec<Said>, ActError> {
     const ONE_LIFT: Grams = Grams::new(23_000);
     let rules = tables.rules(farm)?;
     let mut cautions = Vec::new();
@@ -26,13 +26,12 @@ pub(super) fn cautions(
         .map(|lot| lot.book.name.as_str())
         .collect();
     if let Some(one) = past.first() {
-        cautions.push(format!("look first, past their keeping time: {}. In open air, don't put your nose in the bucket. Good: `trayful look {one} --fit`. Mouldy or foul: `trayful look {one} --not-fit --note WHAT`, then mix anew.", past.join(", ")));
+        cautions.push(say!("mix-look-first", lots = past.join(", "), one));
     }
     let too_old =
         |lot: &&StockLot| lot.is_feed() && lot.too_old().is_some() && lot.book.look.is_none();
     if let Some(one) = stock.iter().find(too_old) {
-        let name = &one.book.name;
-        cautions.push(format!("what is too old is held back (below). If one of them is still good: `trayful look {name} --fit`; else `trayful discard {name} --spoiled`."));
+        cautions.push(say!("mix-too-old", one = &one.book.name));
     }
     let sorted: Vec<&str> = used
         .iter()
@@ -40,7 +39,7 @@ pub(super) fn cautions(
         .map(|lot| lot.book.name.as_str())
         .collect();
     if !sorted.is_empty() {
-        cautions.push(format!("pick the parts out before mixing (weights are without them): {}. Use a tool and cut gloves for bone and shell.", sorted.join(", ")));
+        cautions.push(say!("mix-pick-out", lots = sorted.join(", ")));
     }
     for lot in &used {
         let Some(stream) = tables.streams.get(&lot.book.stream) else {
@@ -49,18 +48,15 @@ pub(super) fn cautions(
         let rule = rules.strictest(stream, &lot.book.touched);
         if let Some(rule) = rule.filter(|rule| rule.ruling == Ruling::Ask) {
             let leave = rules.leave(&stream.id, Some(&lot.book.supplier));
-            cautions.push(format!(
-                "{}: {}",
-                stream.id,
-                use_note(rule, leave).in_english()
-            ));
+            let note = use_note(rule, leave);
+            cautions.push(Said::joined([Said::from(&stream.id), note], ": "));
         }
     }
     if mix.groups.iter().any(|group| group.figures.wet > ONE_LIFT) {
-        cautions.push("a whole batch is above 23 kg (51 lb), the most for one lift in ideal conditions (NIOSH load constant): mix and carry it in portions.".to_owned());
+        cautions.push(say!("mix-lift"));
     }
     let mut seen = BTreeSet::new();
-    cautions.retain(|caution| seen.insert(caution.clone()));
+    cautions.retain(|caution| seen.insert(caution.in_english()));
     Ok(cautions)
 }
 
@@ -80,31 +76,31 @@ pub(super) fn foot(
     due: &[FeedGroup<'_>],
     stock: &[StockLot],
     tables: &Tables,
-) -> Vec<String> {
+) -> Vec<Said> {
     let mut lines = Vec::new();
     for group in due {
-        let mut from: BTreeMap<&str, Vec<String>> = BTreeMap::new();
+        let mut from: BTreeMap<String, (Said, Vec<Said>)> = BTreeMap::new();
         for (measure, cited) in &group.stage.windows {
             let source = tables.sources.get(&cited.source);
-            let told = label(source.map(|source| source.evidence));
-            from.entry(told).or_default().push(measure.to_string());
+            let label = Evidence::said(source.map(|source| source.evidence));
+            let of = from.entry(label.in_english());
+            let of = of.or_insert_with(|| (label, Vec::new()));
+            of.1.push(measure.said());
         }
-        let told: Vec<String> = (from.into_iter())
-            .map(|(label, measures)| format!("{label}: {}", measures.join(", ")))
-            .collect();
-        lines.push(format!(
-            "Windows of {}, {}.",
-            group.stage.name,
-            told.join("; ")
-        ));
+        let from = from.into_values().map(|(label, measures)| {
+            let measures = Said::joined(measures, ", ");
+            Said::joined([label, measures], ": ")
+        });
+        let (stage, from) = (&group.stage.name, Said::joined(from, "; "));
+        lines.push(say!("mix-windows", stage, from));
     }
     let streams: BTreeSet<&StreamId> = (used(mix, stock).into_iter())
         .map(|lot| &lot.book.stream)
         .collect();
     for id in streams {
         let stand_in = tables.streams.get(id);
-        if let Some(told) = stand_in.and_then(|stream| stream.labels.stand_in()) {
-            lines.push(format!("{id}: {told}."));
+        if let Some(stand_in) = stand_in.and_then(|stream| stream.labels.stand_in()) {
+            lines.push(say!("mix-stand-in", id, stand_in));
         }
     }
     lines

@@ -4,6 +4,8 @@ use serde::Serialize;
 
 use crate::daybook::{Book, Daybook, DaybookError, Entry, Found, NewRecord, Strike, Writing};
 
+use crate::words::{Said, say};
+
 use super::error::Rejection;
 use super::harvest::ended_with;
 use super::lot::lot_name;
@@ -16,7 +18,7 @@ pub struct Struck {
     /// The voided record.
     pub target: i64,
     /// What it was, such as `ticket 12` or `fed r57`.
-    pub what: String,
+    pub what: Said,
     /// What hangs on it, when the strike was refused for that.
     pub already_there: bool,
 }
@@ -67,7 +69,7 @@ pub fn undo(
         let late = asked.now.duration_since(record.recorded_at) > UNDO_WITHIN;
         if late && given.is_none() && !again {
             return Err(ActError::TooLateToUndo {
-                what: what(&found),
+                what: what(&found).in_english(),
                 record: record.seq,
             });
         }
@@ -90,7 +92,7 @@ pub fn undo(
 ///
 /// # Errors
 /// When there is none.
-pub fn record_name(book: &Book, reference: &str) -> Result<String, ActError> {
+pub fn record_name(book: &Book, reference: &str) -> Result<Said, ActError> {
     Ok(what(&found(book, reference)?))
 }
 
@@ -105,11 +107,15 @@ fn found(book: &Book, reference: &str) -> Result<Found, ActError> {
     })
 }
 
-fn what(found: &Found) -> String {
+fn what(found: &Found) -> Said {
     let content = &found.record.content;
     match found.number {
-        Some(number) => format!("ticket {}", lot_name(&content.id, number)),
-        None => format!("{} r{}", content.entry.kind(), found.record.seq),
+        Some(number) => say!("record-ticket", ticket = lot_name(&content.id, number)),
+        None => say!(
+            "record-other",
+            kind = content.entry.kind(),
+            seq = found.record.seq
+        ),
     }
 }
 
@@ -154,7 +160,7 @@ fn strike_into(
 }
 
 /// Names what hangs on a lot in the words people use.
-fn with_what_hangs(book: &Book, what: &str, error: DaybookError) -> ActError {
+fn with_what_hangs(book: &Book, what: &Said, error: DaybookError) -> ActError {
     let DaybookError::WeightLeft { seq, .. } = &error else {
         return error.into();
     };
@@ -167,7 +173,7 @@ fn with_what_hangs(book: &Book, what: &str, error: DaybookError) -> ActError {
         .map(|on| format!("{} r{} ({:.2} kg)", on.kind, on.seq, on.grams.kg()))
         .collect();
     ActError::Hangs {
-        what: what.to_owned(),
+        what: what.in_english(),
         hanging: told.join(", "),
         first: hanging.first().map_or(*seq, |on| on.seq),
     }

@@ -8,6 +8,8 @@ use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use crate::acts::{AheadAsked, Pace, ahead, night_of};
 use crate::sheet::{ahead_csv, ahead_document, ahead_page, html, json as to_json};
 
+use crate::words::say;
+
 use super::error::CliError;
 use super::paper::write;
 use super::setting::{Setting, read_file};
@@ -87,7 +89,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         .chain(&args.csv)
         .filter(|path| !is_stdout(path))
     {
-        output::note(&format!("Written: {}", path.display()));
+        output::note(say!("written", file = path.display()));
     }
     Ok(if sheet.plan().is_inside() {
         DONE
@@ -126,7 +128,7 @@ impl Progress {
         let spent = self.began.elapsed();
         if self.bar.is_hidden() && spent.saturating_sub(self.told.get()) >= EVERY {
             self.told.set(spent);
-            output::note(&format!("{words} ({} s)", spent.as_secs()));
+            output::note(format!("{words} ({} s)", spent.as_secs()));
         }
     }
 

@@ -1,7 +1,8 @@
 use serde_json::json;
 
 use crate::acts::{LeaveText, record_leave};
-use crate::sheet::{Document, Tone, plural};
+use crate::sheet::{Document, Tone};
+use crate::words::{Said, say};
 
 use super::ask::needed;
 use super::error::CliError;
@@ -66,30 +67,19 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         }));
         return Ok(DONE);
     }
-    let whose = leave.supplier.as_deref().unwrap_or("any supplier");
-    let mut document = Document::titled(format!("{} of {whose} may be fed", leave.stream));
-    document.line(format!(
-        "Leave given by {} on {} for: {}",
-        leave.given_by, leave.given_on, leave.what_for
-    ));
-    let lots = i64::try_from(kept.freed.len()).unwrap_or(i64::MAX);
-    document.line(if kept.freed.is_empty() {
-        "No lot on hand waited for it.".to_owned()
+    let whose = (leave.supplier.as_ref()).map_or_else(|| say!("allow-anyone"), Said::from);
+    let stream = &leave.stream;
+    let mut document = Document::titled(say!("allow-title", stream, whose));
+    let (who, day, what) = (&leave.given_by, leave.given_on, &leave.what_for);
+    document.line(say!("allow-given", who, day, what));
+    let (lots, names) = (kept.freed.len(), kept.freed.join(", "));
+    document.line(if lots == 0 {
+        say!("allow-none-waited")
     } else {
-        format!(
-            "{} waited for it: {} ({}). Move them from the holding place to the feed stock.",
-            plural(lots, "lot", "lots"),
-            kept.freed.join(", "),
-            farm.units.both(kept.grams)
-        )
+        let weight = farm.units.both(kept.grams);
+        say!("allow-waited", lots, names, weight)
     });
-    document.toned(
-        Tone::Next,
-        format!(
-            "Kept as r{}. If it is taken back: trayful strike r{} --why REASON",
-            kept.record, kept.record
-        ),
-    );
+    document.toned(Tone::Next, say!("allow-kept", seq = kept.record));
     output::document(&document);
     Ok(DONE)
 }

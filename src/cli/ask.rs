@@ -2,6 +2,8 @@ use std::io::{BufRead, Write};
 
 use crate::acts::{ActError, Asked};
 
+use crate::words::{Said, say};
+
 use super::error::CliError;
 use super::output;
 use super::setting::Setting;
@@ -50,8 +52,9 @@ pub(super) fn answer_or(
 }
 
 /// Whether a person says yes; anything else is no.
-pub(super) fn confirmed(question: &str) -> Result<bool, CliError> {
-    let answer = line(&format!("{question} [y/N] "))?;
+pub(super) fn confirmed(question: &Said) -> Result<bool, CliError> {
+    let question = say!("ask-yes-no", question).in_language(output::language());
+    let answer = line(&format!("{question} "))?;
     Ok(matches!(
         answer.to_lowercase().as_str(),
         "y" | "yes" | "s" | "si" | "sí"
@@ -70,9 +73,9 @@ pub(super) fn unless_doubted<T>(
     match act(&asked) {
         Err(ActError::Doubtful(doubts)) if setting.may_ask() => {
             for doubt in &doubts {
-                output::note(&doubt.to_string());
+                output::note(doubt);
             }
-            if !confirmed("Is that right?")? {
+            if !confirmed(&say!("ask-is-right"))? {
                 return Err(CliError::refused("not confirmed; nothing was recorded"));
             }
             asked.sure = true;

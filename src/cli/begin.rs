@@ -5,10 +5,12 @@ use crate::daybook::Chosen;
 use crate::quantity::{DecimalMark, custom_mark};
 use crate::sheet::{Document, Tone};
 use crate::stream::{LarvaeFor, Region};
+use crate::words::say;
 use jiff::tz::TimeZone;
 
 use super::ask::{answer_or, needed};
 use super::error::CliError;
+use super::farm::farm_line;
 use super::setting::Setting;
 use super::{DONE, output};
 
@@ -124,19 +126,15 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
         output::json(json!({"schema": 1, "daybook": setting.daybook, "seal": seal}));
         return Ok(DONE);
     }
-    let mut document = Document::titled(format!("Daybook {} begun", setting.daybook.display()));
-    document.line(format!(
-        "{}, scale in {}, {}, larvae for {} in {}",
-        farm.zone_name, farm.units.division, farm.currency, farm.larvae_for, farm.region
-    ));
+    let file = setting.daybook.display();
+    let mut document = Document::titled(say!("begin-title", file = file));
+    document.line(farm_line(&farm));
     if let Some(mark) = farm.chosen.decimal_mark {
-        document.line(format!(
-            "Numbers with a decimal {mark}; if the scale shows another mark: trayful farm --decimal-mark MARK"
-        ));
+        document.line(say!("begin-mark", mark));
     }
-    document.toned(Tone::Caution, "Rules on use are a dated summary; what may be fed to larvae is for your local authority to say.");
-    document.toned(Tone::Next, "Next: trayful weigh");
-    document.toned(Tone::Small, format!("Book seal {seal}"));
+    document.toned(Tone::Caution, say!("begin-rules"));
+    document.toned(Tone::Next, say!("next", command = "trayful weigh"));
+    document.toned(Tone::Small, say!("begin-seal", seal));
     output::document(&document);
     Ok(DONE)
 }

@@ -4,7 +4,8 @@ use serde_json::json;
 
 use crate::acts::ActError;
 use crate::daybook::{Daybook, SealMark};
-use crate::sheet::{Document, Tone, plural};
+use crate::sheet::{Document, Tone};
+use crate::words::{Said, say};
 
 use super::error::CliError;
 use super::setting::Setting;
@@ -27,11 +28,11 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let book = Daybook::open(&setting.daybook).map_err(ActError::from)?;
     let report = book.check(mark.as_ref()).map_err(ActError::from)?;
     let tables = setting.load_tables()?;
-    let own: Vec<String> = setting
-        .table_paths()
-        .into_iter()
-        .filter_map(|(name, path)| path.map(|path| format!("{name} from {}", path.display())))
-        .collect();
+    let own = (setting.table_paths().into_iter())
+        .filter_map(|(name, path)| {
+            path.map(|path| say!("check-table-from", name, path = path.display()))
+        })
+        .collect::<Vec<Said>>();
     if setting.json {
         output::json(json!({
             "schema": 1, "whole": report.is_whole(), "records": report.records, "tickets": report.tickets, "seal": report.seal.short(),
@@ -39,52 +40,32 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
             "streams": tables.streams.len(), "own_tables": own, "cautions": tables.cautions,
         }));
     } else {
-        let mut document = Document::titled(format!("Check of {}", setting.daybook.display()));
+        let file = setting.daybook.display();
+        let mut document = Document::titled(say!("check-title", file = file));
         if report.is_whole() {
-            document.toned(
-                Tone::Good,
-                format!(
-                    "The book is whole: {} read back and compared, {} numbered without a gap.",
-                    plural(report.records, "record", "records"),
-                    plural(report.tickets, "ticket", "tickets")
-                ),
-            );
+            let (records, tickets) = (report.records, report.tickets);
+            document.toned(Tone::Good, say!("check-whole", records, tickets));
         } else {
-            document.toned(
-                Tone::Out,
-                format!(
-                    "The book is NOT whole: {}.",
-                    plural(
-                        i64::try_from(report.flaws.len()).unwrap_or(i64::MAX),
-                        "flaw",
-                        "flaws"
-                    )
-                ),
-            );
+            let flaws = report.flaws.len();
+            document.toned(Tone::Out, say!("check-not-whole", flaws));
             for flaw in &report.flaws {
                 document.toned(Tone::Out, format!("- {flaw}"));
             }
         }
         if mark.is_some() && report.is_whole() {
-            document.line("The printed seal is in the book, unchanged.");
+            document.line(say!("check-seal-there"));
         }
-        document.line(format!(
-            "Tables: {}, {}.",
-            plural(
-                i64::try_from(tables.streams.len()).unwrap_or(i64::MAX),
-                "stream",
-                "streams"
-            ),
-            if own.is_empty() {
-                "all as shipped".to_owned()
-            } else {
-                own.join(", ")
-            }
-        ));
+        let streams = tables.streams.len();
+        document.line(if own.is_empty() {
+            say!("check-tables-shipped", streams)
+        } else {
+            say!("check-tables", streams, own = Said::joined(own, ", "))
+        });
         for caution in &tables.cautions {
             document.toned(Tone::Caution, caution.clone());
         }
-        document.toned(Tone::Small, format!("Book seal {}. A book cut short at its end looks whole by itself: compare the seal with one printed earlier, `trayful check --seal SEAL`.", report.seal.short()));
+        let seal = report.seal.short();
+        document.toned(Tone::Small, say!("check-seal", seal));
         output::document(&document);
     }
     Ok(if report.is_whole() { DONE } else { REFUSED })
@@ -103,11 +84,8 @@ pub(super) fn keep(setting: &Setting, args: &KeepArgs) -> Result<u8, CliError> {
         output::json(json!({"schema": 1, "copy": args.target, "seal": seal.short()}));
         return Ok(DONE);
     }
-    let mut document = Document::titled(format!("Copy kept in {}", args.target.display()));
-    document.line(format!(
-        "Read back whole, seal {}. Keep it on another disk.",
-        seal.short()
-    ));
+    let mut document = Document::titled(say!("keep-title", file = args.target.display()));
+    document.line(say!("keep-whole", seal = seal.short()));
     output::document(&document);
     Ok(DONE)
 }

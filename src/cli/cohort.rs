@@ -6,6 +6,7 @@ use crate::acts::{CohortAsked, add_cohort, cohorts_on, end_cohort, night_of};
 use crate::larvae::Feeding;
 use crate::quantity::{QuantityError, Reader};
 use crate::sheet::{CohortNow, Document, Tone, cohorts_document, json as to_json};
+use crate::words::{Said, say};
 
 use super::ask::{needed, unless_doubted};
 use super::error::CliError;
@@ -110,14 +111,9 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
             let record = unless_doubted(setting, asked, args.sure, |asked| {
                 add_cohort(&mut book, &cohort, asked)
             })?;
-            said(
-                setting,
-                record,
-                &format!(
-                    "Cohort {} on {} trays: {} larvae, hatched {}",
-                    cohort.name, cohort.trays, cohort.larvae, cohort.hatched
-                ),
-            );
+            let (larvae, trays, day) = (cohort.larvae, cohort.trays, cohort.hatched);
+            let title = say!("cohort-added", cohort = cohort.name, trays, larvae, day);
+            kept(setting, record, title);
         }
         Some(Command::End(args)) => {
             let why = needed(
@@ -128,11 +124,8 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
                 "a reason such as harvested",
             )?;
             let record = end_cohort(&mut book, &args.name, &why, &asked)?;
-            said(
-                setting,
-                record,
-                &format!("Cohort {} ended: {why}", args.name),
-            );
+            let title = say!("cohort-ended", cohort = args.name, why);
+            kept(setting, record, title);
         }
         Some(Command::List) | None => {
             let tables = setting.load_tables()?;
@@ -144,16 +137,13 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
     Ok(DONE)
 }
 
-fn said(setting: &Setting, record: i64, title: &str) {
+fn kept(setting: &Setting, record: i64, title: Said) {
     if setting.json {
         output::json(json!({"schema": 1, "record": record}));
         return;
     }
     let mut document = Document::titled(title);
-    document.toned(
-        Tone::Next,
-        format!("To strike it: trayful strike r{record} --why REASON"),
-    );
+    document.toned(Tone::Next, output::to_strike(record));
     output::document(&document);
 }
 

@@ -5,6 +5,7 @@ use crate::acts::{
 };
 use crate::daybook::Daybook;
 use crate::sheet::{mix_document, month_document, stock_document};
+use crate::words::say;
 
 use super::error::CliError;
 use super::setting::Setting;
@@ -23,11 +24,8 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let tables = setting.load_tables()?;
     let now = setting.now;
     let path = args.file.clone().unwrap_or_else(|| free_name(&now));
-    output::note(&format!(
-        "An invented farm, played for {} days into {} ...",
-        args.days,
-        path.display()
-    ));
+    let file = path.display();
+    output::note(say!("demo-plays", days = args.days, file = &file));
     let bar = indicatif::ProgressBar::new(0);
     let mut book: Daybook = play_demo(&path, &tables, now, Some(args.days), |done, total| {
         bar.set_length(total);
@@ -50,11 +48,8 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     output::document(&month_document(
         &month(&book, last, None)?.apart(tables.not_food()),
     ));
-    output::note(&format!(
-        "\nThe demo daybook is {}. Go on with it: trayful --daybook {} stock",
-        path.display(),
-        path.display()
-    ));
+    output::note("");
+    output::note(say!("demo-next", file = &file));
     Ok(DONE)
 }
 

@@ -4,6 +4,8 @@ use std::path::{Path, PathBuf};
 
 use crate::dock::{Clock, DockAsked, DockError, Pin, serve};
 
+use crate::words::say;
+
 use super::ask::needed;
 use super::error::CliError;
 use super::setting::Setting;
@@ -67,11 +69,9 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
                 |own| own.to_string(),
             );
             output::text(&format!("On the network: http://{address}:{port}/\n"));
-            output::note(
-                "What tablets send over this network is not encrypted: others on it could read it.",
-            );
+            output::note(say!("dock-not-encrypted"));
         }
-        output::note("Stop with Ctrl-C; what was acknowledged is in the book.");
+        output::note(say!("dock-stop"));
     })
     .map_err(told)?;
     Ok(DONE)

@@ -5,6 +5,7 @@ use crate::acts::{
 };
 use crate::quantity::{Litres, Reader, Reading};
 use crate::sheet::{Align, Document, Grid};
+use crate::words::{Said, say};
 
 use super::error::CliError;
 use super::setting::{Setting, typed, weight};
@@ -147,25 +148,22 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         }));
         return Ok(DONE);
     }
-    let mut document = Document::titled(format!("Farm of {}", setting.daybook.display()));
-    document.line(format!(
-        "{}, scale in {}, {}, larvae for {} in {}",
-        farm.zone_name, farm.units.division, farm.currency, farm.larvae_for, farm.region
-    ));
-    document.line(format!(
-        "On statements: {}; scale {}; diverted by the rule `{}`",
-        farm.said.name.as_deref().unwrap_or("no name said"),
-        farm.said.verified_scale.as_deref().map_or_else(
-            || "not verified".to_owned(),
-            |why| format!("verified ({why})")
-        ),
-        farm.said.diverted_rule.as_deref().unwrap_or("default"),
-    ));
+    let file = setting.daybook.display();
+    let mut document = Document::titled(say!("farm-title", file = file));
+    document.line(farm_line(&farm));
+    let said = &farm.said;
+    let name = (said.name.as_ref()).map_or_else(|| say!("farm-no-name"), Said::from);
+    let scale = match &said.verified_scale {
+        Some(why) => say!("farm-scale-verified", why),
+        None => say!("farm-scale-not-verified"),
+    };
+    let rule = said.diverted_rule.as_deref().unwrap_or("default");
+    document.line(say!("farm-statements", name, scale, rule));
     document.line(chosen_words(&farm));
     let mut grid = Grid::new(&[
-        ("container", Align::Left),
-        ("tare", Align::Right),
-        ("holds", Align::Right),
+        (say!("farm-container"), Align::Left),
+        (say!("ticket-tare"), Align::Right),
+        (say!("farm-holds"), Align::Right),
     ]);
     for container in containers {
         grid.row([
@@ -181,42 +179,38 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     Ok(DONE)
 }
 
-fn chosen_words(farm: &FarmSettings) -> String {
+/// Where the farm is, how it weighs, what for.
+pub(super) fn farm_line(farm: &FarmSettings) -> Said {
+    say!(
+        "farm-line",
+        zone = &farm.zone_name,
+        division = farm.units.division,
+        currency = &farm.currency,
+        larvae = farm.larvae_for,
+        region = farm.region
+    )
+}
+
+fn chosen_words(farm: &FarmSettings) -> Said {
     let chosen = &farm.chosen;
     let weight = |grams| farm.units.both(grams);
     let said = [
-        chosen
-            .decimal_mark
-            .map(|mark| format!("numbers with a decimal {mark}")),
-        chosen.sure_pct.map(|sure| format!("windows {sure} % sure")),
-        chosen
-            .smallest_draw_g
-            .map(|least| format!("no draw below {}", weight(least))),
-        chosen
-            .most_lots
-            .map(|most| format!("at most {most} lots a group")),
-        chosen.water.map(|water| format!("water: {water}")),
+        chosen.decimal_mark.map(|mark| say!("choice-mark", mark)),
+        chosen.sure_pct.map(|sure| say!("choice-sure", sure)),
+        (chosen.smallest_draw_g).map(|least| say!("choice-smallest", weight = weight(least))),
+        chosen.most_lots.map(|most| say!("choice-most-lots", most)),
+        chosen.water.map(|water| say!("choice-water", water)),
         farm.small_scale.map(|scale| {
-            format!(
-                "a small scale of {} up to {}",
-                scale.division,
-                weight(scale.up_to)
-            )
+            let most = weight(scale.up_to);
+            say!("choice-small-scale", division = scale.division, most)
         }),
-        chosen
-            .first_stage
-            .as_ref()
-            .map(|stage| format!("{stage} fed first when short")),
+        (chosen.first_stage.as_ref()).map(|stage| say!("choice-first-stage", stage)),
     ];
-    let said: Vec<String> = said.into_iter().flatten().collect();
-    if said.is_empty() {
-        return "Mixes by our defaults (`trayful farm --help` lists what a farm may choose)"
-            .to_owned();
+    let mut said = said.into_iter().flatten().peekable();
+    if said.peek().is_none() {
+        return say!("farm-defaults");
     }
-    format!(
-        "The farm's own choice: {}; all else by our defaults",
-        said.join("; ")
-    )
+    say!("farm-chosen", chosen = Said::joined(said, "; "))
 }
 
 fn tare(text: &str, reader: Reader) -> Result<(String, Reading, Option<Litres>), CliError> {

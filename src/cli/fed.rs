@@ -4,6 +4,7 @@ use serde_json::json;
 use crate::acts::{Change, FedAsked, night_of, record_fed};
 use crate::quantity::Reader;
 use crate::sheet::{Document, Tone};
+use crate::words::say;
 
 use super::ask::unless_doubted;
 use super::error::CliError;
@@ -56,14 +57,16 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         }));
         return Ok(DONE);
     }
-    let mut document = Document::titled(format!("Fed, night of {}", done.night));
+    let mut document = Document::titled(say!("fed-title", night = done.night));
     for (group, grams) in &done.groups {
         document.line(format!("{group}: {}", farm.units.both(*grams)));
     }
     if !done.emptied.is_empty() {
-        document.line(format!("Used up: {}", done.emptied.join(", ")));
+        document.line(say!("fed-used-up", lots = done.emptied.join(", ")));
     }
-    document.toned(Tone::Next, format!("Kept as record r{}; stock is down by it. To strike it: trayful strike r{} --why REASON", done.record, done.record));
+    let seq = done.record;
+    let kept = output::and_to_strike(say!("fed-kept", seq), seq);
+    document.toned(Tone::Next, kept);
     output::document(&document);
     Ok(DONE)
 }

@@ -197,36 +197,28 @@ fn record(setting: &Setting, args: &Args, cohort: &str, larvae: &str) -> Result<
 }
 
 fn recorded(done: &Harvested, wanted: &HarvestAsked, larvae: &str) -> Document {
-    let mut document = Document::titled(format!("Cohort {}: {larvae} of larvae", done.cohort));
+    let cohort = &done.cohort;
+    let mut document = Document::titled(say!("harvest-title", cohort, larvae));
     if done.already_there {
-        document.line("Already in the book; nothing was written.");
+        document.line(say!("ticket-there-already"));
     }
     if wanted.last {
-        document.line(format!("Cohort {} is off its trays.", done.cohort));
+        document.line(say!("harvest-last", cohort));
     } else if wanted.residue.is_none() {
-        document
-            .line("The residue counts as back on the trays until it is weighed with a later part.");
+        document.line(say!("harvest-residue-back"));
     }
     if wanted.count.is_none() {
-        document.line("No count: survival and start weight can't be told. Next time: --sample 100=15.2 (a hundred larvae and their grams).");
+        document.line(say!("harvest-no-count"));
     }
     for caution in harvest_cautions() {
         document.toned(Tone::Caution, say!("caution", caution));
     }
-    let strikes = match done.ended {
-        Some(end) => format!(
-            "trayful strike r{} --why REASON (and r{end}, which ended the cohort)",
-            done.record
-        ),
-        None => format!("trayful strike r{} --why REASON", done.record),
+    let (seq, cohort) = (done.record, done.cohort_seq);
+    let next = match done.ended {
+        Some(end) => say!("harvest-next-last", cohort, seq, end),
+        None => say!("harvest-next", cohort, seq),
     };
-    document.toned(
-        Tone::Next,
-        format!(
-            "What it made of its feed: trayful harvest r{}. To strike it: {strikes}",
-            done.cohort_seq
-        ),
-    );
+    document.toned(Tone::Next, next);
     document
 }
 
@@ -247,7 +239,6 @@ fn show(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         setting.now,
     )?;
     let paper = Paper {
-        what: "the harvests are".to_owned(),
         document: &|_| yields_document(&sheet),
         table: &|| yields_table(&sheet),
         tables: &|| vec![yields_table(&sheet)],

@@ -2,6 +2,7 @@ use serde_json::json;
 
 use crate::acts::{learn, take_over};
 use crate::sheet::{Document, Tone, json as to_json, learn_document, learn_table};
+use crate::words::say;
 
 use super::error::CliError;
 use super::paper::{Paper, PaperArgs};
@@ -30,18 +31,14 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
             }));
             return Ok(DONE);
         }
-        let mut document = Document::titled(format!("{key}: taken over"));
-        document.line(format!("On the evidence: {}.", own.evidence));
-        document.toned(
-            Tone::Next,
-            format!("Stock, mix and nights ahead reckon with it from now on. To go back: trayful strike r{record} --why REASON"),
-        );
+        let mut document = Document::titled(say!("take-title", key));
+        document.line(say!("take-evidence", evidence = own.evidence));
+        document.toned(Tone::Next, say!("take-next", seq = record));
         output::document(&document);
         return Ok(DONE);
     }
     let sheet = learn(&book, &farm, &tables, setting.now)?;
     let paper = Paper {
-        what: "what was learned is".to_owned(),
         document: &|_| learn_document(&sheet),
         table: &|| learn_table(&sheet),
         tables: &|| vec![learn_table(&sheet)],

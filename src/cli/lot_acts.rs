@@ -6,8 +6,9 @@ use crate::acts::{
     AssayReading, LookAsked, SQUEEZE_GRADES, assay as assay_act, discard as discard_act,
     look as look_act, night_of, reweigh as reweigh_act,
 };
-use crate::daybook::{Outlet, SPOILED};
+use crate::daybook::{OutflowKind, Outlet, SPOILED};
 use crate::sheet::{Document, Tone, one_decimal};
+use crate::words::say;
 
 use super::ask::unless_doubted;
 use super::error::CliError;
@@ -77,25 +78,21 @@ pub(super) fn assay(setting: &Setting, args: &AssayArgs) -> Result<u8, CliError>
         );
         return Ok(DONE);
     }
-    let mut document = Document::titled(format!(
-        "Lot {} ({}): moisture {} % ± {}",
-        tested.lot,
-        tested.stream,
-        one_decimal(tested.moisture_pct),
-        one_decimal(tested.moisture_sd)
+    let mut document = Document::titled(say!(
+        "assay-title",
+        lot = tested.lot,
+        stream = tested.stream,
+        pct = one_decimal(tested.moisture_pct),
+        spread = one_decimal(tested.moisture_sd)
     ));
     if tested.method == "squeeze" {
-        document.line("Squeeze scale for chopped forage: a coarse guide with a wide spread; grind whole fruit before squeezing.");
+        document.line(say!("assay-squeeze"));
     } else if tested.method == "microwave" {
-        document.toned(Tone::Caution, "Caution: dry in short steps with a glass of water in the oven and stay with it, samples char and burn; use the last weight before charring, and no oven that is used for food.");
+        let caution = say!("assay-microwave");
+        document.toned(Tone::Caution, say!("caution", caution));
     }
-    document.toned(
-        Tone::Next,
-        format!(
-            "The mix reckons with it from now on. To strike it: trayful strike r{} --why REASON",
-            tested.record
-        ),
-    );
+    let kept = output::and_to_strike(say!("assay-kept"), tested.record);
+    document.toned(Tone::Next, kept);
     output::document(&document);
     Ok(DONE)
 }
@@ -140,17 +137,14 @@ pub(super) fn look(setting: &Setting, args: &LookArgs) -> Result<u8, CliError> {
         );
         return Ok(DONE);
     }
-    let mut document = Document::titled(format!(
-        "Lot {lot}: {} on the night of {}",
-        if args.fit { "may be fed" } else { "not fed" },
-        night.day
-    ));
-    document.toned(
-        Tone::Next,
-        format!(
-            "`trayful mix` reckons with it. To strike it: trayful strike r{record} --why REASON"
-        ),
-    );
+    let night = night.day;
+    let mut document = Document::titled(if args.fit {
+        say!("look-fit", lot, night)
+    } else {
+        say!("look-not-fit", lot, night)
+    });
+    let kept = output::and_to_strike(say!("look-kept"), record);
+    document.toned(Tone::Next, kept);
     output::document(&document);
     Ok(DONE)
 }
@@ -175,15 +169,10 @@ pub(super) fn reweigh(setting: &Setting, args: &ReweighArgs) -> Result<u8, CliEr
         );
         return Ok(DONE);
     }
-    let mut document = Document::titled(format!(
-        "Lot {lot} now holds {}",
-        farm.units.both(found.grams())
-    ));
-    document.line(format!("{} booked as shrink.", farm.units.both(lost)));
-    document.toned(
-        Tone::Next,
-        format!("To strike it: trayful strike r{record} --why REASON"),
-    );
+    let weight = farm.units.both(found.grams());
+    let mut document = Document::titled(say!("reweigh-title", lot, weight));
+    document.line(say!("reweigh-shrink", weight = farm.units.both(lost)));
+    document.toned(Tone::Next, output::to_strike(record));
     output::document(&document);
     Ok(DONE)
 }
@@ -234,23 +223,6 @@ fn outlet(text: &str) -> Result<Outlet, String> {
     })
 }
 
-const fn outlet_words(to: Outlet) -> &'static str {
-    match to {
-        Outlet::Composted => "to compost",
-        Outlet::Returned => "back to the supplier",
-        Outlet::Landfilled => "to landfill",
-        Outlet::Liquor => "drained off as liquor",
-        Outlet::PickedOut => "picked out by hand",
-        Outlet::Animals => "to other animals",
-        Outlet::Processing => "to be made into other goods",
-        Outlet::Digestion => "to a digester",
-        Outlet::Combustion => "burned under control",
-        Outlet::Land => "spread on land",
-        Outlet::Discards => "dumped or littered",
-        Outlet::Sewer => "down the drain",
-    }
-}
-
 pub(super) fn discard(setting: &Setting, args: &DiscardArgs) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
     let wanted = args
@@ -273,20 +245,17 @@ pub(super) fn discard(setting: &Setting, args: &DiscardArgs) -> Result<u8, CliEr
         );
         return Ok(DONE);
     }
-    let mut document = Document::titled(format!(
-        "Lot {}: {} {}",
-        done.lot,
+    let (weight, to) = (
         farm.units.both(done.grams),
-        outlet_words(args.to)
-    ));
-    document.line(format!("{} left in the lot.", farm.units.both(done.left)));
-    if args.to == Outlet::Liquor {
-        document.toned(Tone::Caution, "Caution: liquor gives off gases; open tanks outdoors, don't lean over them, never enter a pit; where it may go is for local rules.");
-    }
-    document.toned(
-        Tone::Next,
-        format!("To strike it: trayful strike r{} --why REASON", done.record),
+        OutflowKind::To(args.to).as_str(),
     );
+    let mut document = Document::titled(say!("discard-title", lot = done.lot, weight, to));
+    document.line(say!("discard-left", weight = farm.units.both(done.left)));
+    if args.to == Outlet::Liquor {
+        let caution = say!("discard-liquor");
+        document.toned(Tone::Caution, say!("caution", caution));
+    }
+    document.toned(Tone::Next, output::to_strike(done.record));
     output::document(&document);
     Ok(DONE)
 }

@@ -6,6 +6,7 @@ use crate::acts::{MixAsked, Rejection, mix_from_files, night_of, propose_mix, re
 use crate::blend::MixVerdict;
 use crate::quantity::{Division, Grams, MassUnit, NumberForm, Reader};
 use crate::sheet::{MixSheet, add_trust, json as to_json, mix_document};
+use crate::words::say;
 
 use super::error::CliError;
 use super::mix_trust::TrustArgs;
@@ -110,18 +111,13 @@ fn from_book(setting: &Setting, args: &Args) -> Result<MixSheet, CliError> {
     let night = night_of(asked.at, args.night, &farm);
     let mut sheet = propose_mix(&book, &farm, &tables, night, &mix_asked)?;
     if args.look || book.is_read_only() {
-        sheet.next = Some(
-            "Not recorded. `trayful mix` without --look records the sheet for `trayful fed`."
-                .to_owned(),
-        );
+        sheet.next = Some(say!("mix-not-recorded"));
         return Ok(sheet);
     }
     if let Some(record) = record_sheet(&mut book, &sheet, night, &asked)? {
         sheet.sheet = Some(format!("r{record}"));
         sheet.seal = Some(book.seal().map_err(crate::acts::ActError::from)?.short());
-        sheet.next = Some(format!(
-            "Once fed: trayful fed --sheet r{record}, with --change LOT=WEIGHT for what was taken otherwise"
-        ));
+        sheet.next = Some(say!("mix-once-fed", seq = record));
     }
     Ok(sheet)
 }

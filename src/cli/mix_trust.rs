@@ -4,6 +4,8 @@ use crate::acts::{Rejection, TrustAsked, WaterAsked};
 use crate::blend::BucketRule;
 use crate::quantity::{Grams, Reader};
 
+use crate::words::say;
+
 use super::error::CliError;
 use super::output;
 use super::setting::{read_file, weight};
@@ -153,7 +155,7 @@ impl TrustArgs {
                     path.display()
                 ))
             })?;
-            output::note(&format!("wrote {}", path.display()));
+            output::note(say!("written", file = path.display()));
         }
         Ok(())
     }

@@ -17,7 +17,6 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let tables = setting.load_tables()?;
     let sheet = mixes(&book, &farm, &tables, setting.now)?;
     let paper = Paper {
-        what: "which mixes worked is".to_owned(),
         document: &|_| mixes_document(&sheet),
         table: &|| mixes_table(&sheet),
         tables: &|| vec![mixes_table(&sheet)],

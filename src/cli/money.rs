@@ -148,29 +148,23 @@ fn record(setting: &Setting, args: &AddArgs) -> Result<u8, CliError> {
         }));
         return Ok(DONE);
     }
-    let way = if args.item.is_income() { "in" } else { "out" };
-    let mut document = Document::titled(format!(
-        "{}: {} {} {way}",
-        args.item.as_str(),
-        paid.amount,
-        farm.currency
-    ));
+    let (item, amount, currency) = (args.item.as_str(), paid.amount, farm.currency);
+    let mut document = Document::titled(if args.item.is_income() {
+        say!("paid-in", item, amount, currency)
+    } else {
+        say!("paid-out", item, amount, currency)
+    });
     if let Some(reckoned) = &paid.reckoned {
-        document.line(format!("Reckoned: {reckoned}."));
+        document.line(say!("paid-reckoned", reckoned));
     }
     if paid.already_there {
-        document.line("Already in the book; nothing was written.");
+        document.line(say!("ticket-there-already"));
     }
     if args.item.is_sale() {
         document.toned(Tone::Caution, say!("caution", caution = sale_caution()));
     }
-    document.toned(
-        Tone::Next,
-        format!(
-            "The month's money: trayful money. To strike it: trayful strike r{} --why REASON",
-            paid.record
-        ),
-    );
+    let next = output::and_to_strike(say!("paid-next"), paid.record);
+    document.toned(Tone::Next, next);
     output::document(&document);
     Ok(DONE)
 }
@@ -192,7 +186,6 @@ fn show(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     }
     let sheet = money_month(&book, &farm, &tables, month, asked)?;
     let paper = Paper {
-        what: format!("the money of {month} is"),
         document: &|_| money_document(&sheet),
         table: &|| payments_table(&sheet),
         tables: &|| money_tables(&sheet),

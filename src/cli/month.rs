@@ -38,14 +38,14 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         None => Period::Month(this),
     };
     let methane = args.methane.asked()?;
-    let (name, mut sheet) = match wanted {
+    let mut sheet = match wanted {
         Period::Year(wanted) => {
             if args.close || args.version.is_some() {
                 let seen = wanted.to_string();
                 let accepted = "a month with --close or --version; a year is the sum of its months";
                 return Err(ActError::from(Rejection::new("month", &seen, accepted)).into());
             }
-            (wanted.to_string(), year(&book, wanted)?)
+            year(&book, wanted)?
         }
         Period::Month(wanted) => {
             let version = if args.close {
@@ -54,7 +54,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
             } else {
                 args.version
             };
-            (wanted.to_string(), month(&book, wanted, version)?)
+            month(&book, wanted, version)?
         }
     };
     let tables = setting.load_tables()?;
@@ -65,7 +65,6 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         sheet.methane = Some(methane_told(&asked, &tables.streams, suppliers));
     }
     let paper = Paper {
-        what: format!("{name} is"),
         document: &|_| month_document(&sheet),
         table: &|| month_table(&sheet),
         tables: &|| month_tables(&sheet),

@@ -8,7 +8,7 @@ use serde_json::Value;
 
 use crate::quantity::wire::Versioned;
 use crate::sheet::{Document, Look, render};
-use crate::words::Language;
+use crate::words::{Language, Said, say};
 
 use super::USAGE;
 use super::error::CliError;
@@ -37,6 +37,16 @@ pub(super) fn document(document: &Document) {
         &document.in_language(language()),
         Look { styled, width },
     ));
+}
+
+/// How the record just made is taken back.
+pub(super) fn to_strike(seq: i64) -> Said {
+    say!("to-strike", record = format!("r{seq}"))
+}
+
+/// What now holds, and how the record just made is taken back.
+pub(super) fn and_to_strike(before: Said, seq: i64) -> Said {
+    Said::joined([before, to_strike(seq)], " ")
 }
 
 /// Prints JSON to standard output.
@@ -80,8 +90,9 @@ pub(super) fn page<T, E: std::fmt::Display>(made: Result<T, E>) -> Result<T, Cli
 }
 
 /// Prints a message to standard error.
-pub(super) fn note(text: &str) {
+pub(super) fn note(text: impl Into<Said>) {
     let mut stderr = anstream::stderr().lock();
+    let text = text.into().in_language(language());
     let _closed = writeln!(stderr, "{text}");
 }
 
@@ -93,16 +104,16 @@ pub(super) fn failed(error: &CliError) -> ExitCode {
             .effects(Effects::BOLD);
         format!("{style}{word}{style:#}")
     };
-    note(&format!(
+    note(format!(
         "{} {}",
         label("error:", AnsiColor::Red),
         error.message
     ));
     for cause in &error.causes {
-        note(&format!("{} {cause}", label("caused by:", AnsiColor::Red)));
+        note(format!("{} {cause}", label("caused by:", AnsiColor::Red)));
     }
     if let Some(hint) = &error.hint {
-        note(&format!("{} {hint}", label("hint:", AnsiColor::Cyan)));
+        note(format!("{} {hint}", label("hint:", AnsiColor::Cyan)));
     }
     ExitCode::from(error.code)
 }

@@ -8,6 +8,8 @@ use crate::acts::{MethaneText, read_methane};
 use crate::report::methane::MethaneAsked;
 use crate::sheet::{DataTable, Document, data_csv, data_xlsx, html};
 
+use crate::words::say;
+
 use super::error::CliError;
 use super::output;
 use super::setting::Setting;
@@ -31,8 +33,6 @@ pub(super) struct PaperArgs {
 
 /// A page in every form there may be asked for.
 pub(super) struct Paper<'a> {
-    /// What it is, with its verb, for the note that says where it went: `the month is`.
-    pub(super) what: String,
     /// With at most so many rows in a table.
     pub(super) document: &'a dyn Fn(usize) -> Document,
     pub(super) table: &'a dyn Fn() -> DataTable,
@@ -60,7 +60,7 @@ impl PaperArgs {
         } else if self.csv {
             output::text(&output::page(data_csv(&(paper.table)()))?);
         } else if let Some(path) = self.html.as_ref().or(self.xlsx.as_ref()) {
-            output::note(&format!("{} in {}", paper.what, path.display()));
+            output::note(say!("written", file = path.display()));
         } else {
             output::document(&(paper.document)(LISTED_MOST));
         }

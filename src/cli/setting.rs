@@ -11,9 +11,9 @@ use crate::acts::{
 use crate::daybook::Daybook;
 use crate::quantity::{Decimal, NumberForm, QuantityError, Reader, Reading};
 
-use super::error::CliError;
-use crate::words::Language;
+use crate::words::{Language, say};
 
+use super::error::CliError;
 use super::output;
 
 /// Arguments every command takes.
@@ -167,12 +167,8 @@ impl Setting {
     pub(super) fn open(&self) -> Result<(Daybook, FarmSettings), CliError> {
         let mut book = Daybook::open(&self.daybook).map_err(crate::acts::ActError::from)?;
         book.when_brought_up(|it| {
-            output::note(&format!(
-                "The daybook was brought from schema {} to {}. As it was, it is kept in {}, read back and whole.",
-                it.from,
-                it.to,
-                it.copy.display()
-            ));
+            let (from, to, copy) = (it.from, it.to, it.copy.display());
+            output::note(say!("brought-up", from, to, copy = copy));
         });
         let farm = settings(&book)?;
         Ok((book, farm))

@@ -38,10 +38,6 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         sheet.methane = Some(methane_told(&asked, &tables.streams, [supplier]));
     }
     let paper = Paper {
-        what: format!(
-            "the statement for {}, {wanted}, is",
-            sheet.statement.supplier
-        ),
         document: &|_| statement_document(&sheet),
         table: &|| statement_table(&sheet),
         tables: &|| statement_tables(&sheet),

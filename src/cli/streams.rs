@@ -1,9 +1,7 @@
 use crate::acts::{ActError, Tables};
-use crate::sheet::{
-    Align, Document, Grid, StreamLine, Tone, json as to_json, label, streams_document,
-};
-use crate::stream::{Measure, Stream, StreamId, UseRules};
-use crate::words::say;
+use crate::sheet::{Align, Document, Grid, StreamLine, Tone, json as to_json, streams_document};
+use crate::stream::{Analyte, Evidence, Measure, Stream, StreamId, UseRules};
+use crate::words::{Said, say};
 
 use super::error::CliError;
 use super::setting::Setting;
@@ -19,19 +17,17 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let mut tables = setting.load_tables()?;
     let default_book = setting.daybook.as_os_str() == "farm.daybook";
     let (rules, farm) = if default_book && !setting.daybook.exists() {
-        (
-            None,
-            "No daybook here: verdicts by composition alone, no rule on use asked.".to_owned(),
-        )
+        (None, say!("streams-no-book"))
     } else {
         let (book, farm) = setting.open()?;
         tables = tables.of_farm(&book, setting.now)?.into_owned();
         let rules = tables.rules(&farm).map_err(ActError::from)?;
         (
             Some(rules),
-            format!(
-                "For larvae as {} in {}. Rules on use are a dated summary: check with your local authority.",
-                farm.larvae_for, farm.region
+            say!(
+                "streams-for",
+                larvae = farm.larvae_for,
+                region = farm.region
             ),
         )
     };
@@ -81,13 +77,11 @@ fn one(
         output::json([to_json::Stream::from(&line)]);
         return Ok(DONE);
     }
-    let mut document = Document::titled(format!(
-        "{} ({}), class {}",
-        stream.name, stream.id, stream.class
-    ));
+    let (name, id, class) = (&stream.name, &stream.id, stream.class);
+    let mut document = Document::titled(say!("stream-title", name, id, class));
     document.table(figures(stream));
     if let Some(stand_in) = stream.labels.stand_in() {
-        document.toned(Tone::Caution, format!("Stands in: {stand_in}."));
+        document.toned(Tone::Caution, say!("stream-stands-in", stand_in));
     }
     document.line(say!("stream-verdict", flag = line.flag.said()));
     if !line.flag.use_note.is_empty() {
@@ -95,14 +89,12 @@ fn one(
     }
     match tables.sources.get(&stream.source) {
         Some(source) => {
-            document.line(format!(
-                "Source ({}): {}",
-                source.evidence.label(),
-                source.citation
-            ));
+            let evidence = Evidence::said(Some(source.evidence));
+            let citation = &source.citation;
+            document.line(say!("stream-source", evidence, citation));
             document.toned(Tone::Small, source.note.clone());
         }
-        None => document.line(format!("Source: {}", stream.source)),
+        None => document.line(say!("stream-source-own", source = &stream.source)),
     }
     output::document(&document);
     Ok(DONE)
@@ -112,73 +104,73 @@ fn one(
 fn figures(stream: &Stream) -> Grid {
     let labels = &stream.labels;
     let mut grid = Grid::new(&[
-        ("figure", Align::Left),
-        ("value", Align::Right),
-        ("\u{b1} one sd", Align::Right),
-        ("figure is", Align::Left),
-        ("spread is", Align::Left),
+        (say!("figure"), Align::Left),
+        (say!("figure-value"), Align::Right),
+        (say!("figure-spread"), Align::Right),
+        (say!("figure-is"), Align::Left),
+        (say!("figure-spread-is"), Align::Left),
     ]);
-    let sd = |sd: Option<f64>| {
-        sd.map_or_else(|| "unknown".to_owned(), |sd| format!("{:.1}", sd * 100.0))
-    };
-    let spread_is = |sd: Option<f64>| sd.map_or("", |_| label(labels.spread));
     let shares = (stream.moisture.iter())
         .map(|moisture| {
-            (
-                "moisture, wet basis".to_owned(),
-                moisture.value.pct(),
-                moisture.sd,
-            )
+            let name = say!("figure-moisture");
+            (name, moisture.value.pct(), moisture.sd)
         })
         .chain(stream.analytes.iter().map(|(analyte, share)| {
-            let name = format!("{analyte}, of dry matter");
+            let measure = Measure::Analyte(Analyte::clone(analyte)).said();
+            let name = say!("figure-of-dry-matter", measure);
             (name, share.value.pct(), share.sd)
         }));
-    for (name, pct, spread) in shares {
-        grid.row([
-            name,
-            format!("{pct:.1} %"),
-            sd(spread),
-            label(labels.composition).to_owned(),
-            spread_is(spread).to_owned(),
-        ]);
+    for (name, pct, sd) in shares {
+        let (spread, spread_is) = match sd {
+            Some(sd) => {
+                let is = Evidence::said(labels.spread);
+                (format!("{:.1}", sd * 100.0).into(), is)
+            }
+            None => (say!("figure-unknown"), Said::default()),
+        };
+        let is = Evidence::said(labels.composition);
+        grid.row([name, format!("{pct:.1} %").into(), spread, is, spread_is]);
     }
-    let mut row = |name: String, value: String, label: &str| {
-        grid.row([name, value, String::new(), label.to_owned(), String::new()]);
+    let mut row = |name: Said, value: Said, is: Said| {
+        grid.row([name, value, Said::default(), is, Said::default()]);
     };
     if let Some(share) = stream.reckoned(&Measure::NonFibreCarbohydrate) {
-        let name = "non-fibre carbohydrate, of dry matter".to_owned();
-        row(name, format!("{:.1} %", share * 100.0), "reckoned");
+        let measure = Measure::NonFibreCarbohydrate.said();
+        let pct = format!("{:.1} %", share * 100.0);
+        let name = say!("figure-of-dry-matter", measure);
+        row(name, pct.into(), say!("figure-reckoned"));
     }
     if let Some(ratio) = stream.carbon_to_nitrogen() {
-        let reckoned = stream
-            .carbon_to_nitrogen_tested
-            .map_or("reckoned", |_| "tested");
-        row("C:N by weight".to_owned(), format!("{ratio:.0}"), reckoned);
+        let is = match stream.carbon_to_nitrogen_tested {
+            Some(_) => say!("figure-tested"),
+            None => say!("figure-reckoned"),
+        };
+        let name = say!("figure-carbon-to-nitrogen");
+        row(name, format!("{ratio:.0}").into(), is);
     }
     if let Some(density) = stream.bulk_density {
         let kg = format!("{:.0} kg/m3", density.kg_per_m3());
-        row("bulk density".to_owned(), kg, label(labels.density));
+        let is = Evidence::said(labels.density);
+        row(say!("figure-density"), kg.into(), is);
     }
     if let Some(part) = &stream.inedible {
-        let share = part.share.map_or_else(
-            || "unknown".to_owned(),
-            |share| format!("{:.0} %", share.pct()),
-        );
-        let is = part.share.map_or("", |_| label(labels.inedible));
-        row(format!("{}, of the weight as fed", part.kind), share, is);
+        let (share, is) = match part.share {
+            Some(share) => {
+                let is = Evidence::said(labels.inedible);
+                (format!("{:.0} %", share.pct()).into(), is)
+            }
+            None => (say!("figure-unknown"), Said::default()),
+        };
+        row(say!("figure-inedible", kind = &part.kind), share, is);
     }
     if let Some(days) = stream.keeps_days {
-        row(
-            "keeps, ambient".to_owned(),
-            format!("{days} days"),
-            label(labels.keeping),
-        );
+        let is = Evidence::said(labels.keeping);
+        row(say!("figure-keeps"), say!("figure-days", days), is);
     }
-    let price = stream.price_per_kg.map_or_else(
-        || ("unknown".to_owned(), ""),
-        |price| (format!("{price:.2}"), "the farm's own"),
-    );
-    row("price a kg".to_owned(), price.0, price.1);
+    let (price, is) = match stream.price_per_kg {
+        Some(price) => (format!("{price:.2}").into(), say!("figure-own")),
+        None => (say!("figure-unknown"), Said::default()),
+    };
+    row(say!("figure-price"), price, is);
     grid
 }

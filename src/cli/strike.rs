@@ -2,6 +2,7 @@ use serde_json::json;
 
 use crate::acts::strike;
 use crate::sheet::{Document, Tone};
+use crate::words::say;
 
 use super::ask::needed;
 use super::error::CliError;
@@ -27,15 +28,10 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         );
         return Ok(DONE);
     }
-    let mut document = Document::titled(format!("Struck {}", struck.what));
-    document.line(format!(
-        "Record r{} voids r{}; both stay in the book. Stock and reports leave the voided one out.",
-        struck.record, struck.target
-    ));
-    document.toned(
-        Tone::Next,
-        "A strike stands: to take it back, enter the thing anew.",
-    );
+    let mut document = Document::titled(say!("strike-title", what = struck.what));
+    let (record, target) = (struck.record, struck.target);
+    document.line(say!("strike-voids", record, target));
+    document.toned(Tone::Next, say!("strike-stands"));
     output::document(&document);
     Ok(DONE)
 }

@@ -1,7 +1,8 @@
 use serde_json::json;
 
 use crate::acts::{night_of, today};
-use crate::sheet::{Document, Tone, plural};
+use crate::sheet::{Document, Tone};
+use crate::words::{Said, say};
 
 use super::error::CliError;
 use super::setting::Setting;
@@ -24,56 +25,45 @@ pub(super) fn run(setting: &Setting) -> Result<u8, CliError> {
         return Ok(DONE);
     }
     let local = now.to_zoned_datetime(farm.zone.clone());
-    let mut document = Document::titled(format!("Today, {}", local.strftime("%A %Y-%m-%d %H:%M")));
-    document.line(format!(
-        "Came in: {}, {}{}",
-        plural(day.came_in.0, "load", "loads"),
-        farm.units.both(day.came_in.1),
-        if day.refused > 0 {
-            format!("; {} refused", day.refused)
-        } else {
-            String::new()
-        }
-    ));
-    document.line(format!(
-        "On hand: {}, {}",
-        plural(day.on_hand.0, "lot", "lots"),
-        farm.units.both(day.on_hand.1)
-    ));
+    let (weekday, time) = (local.strftime("%u"), local.strftime("%Y-%m-%d %H:%M"));
+    let mut document = Document::titled(say!("today-title", weekday = weekday, time = time));
+    let (loads, refused) = (day.came_in.0, day.refused);
+    let weight = farm.units.both(day.came_in.1);
+    document.line(if refused > 0 {
+        say!("today-came-in-refused", loads, weight, refused)
+    } else {
+        say!("today-came-in", loads, weight)
+    });
+    let (lots, weight) = (day.on_hand.0, farm.units.both(day.on_hand.1));
+    document.line(say!("today-on-hand", lots, weight));
     if !day.spoiling.is_empty() {
-        let names: Vec<String> = day
-            .spoiling
-            .iter()
-            .take(8)
+        const SHOWN: usize = 8;
+        let names: Vec<String> = (day.spoiling.iter().take(SHOWN))
             .map(|lot| format!("{} {}", lot.book.name, lot.book.stream))
             .collect();
-        let more = if day.spoiling.len() > 8 {
-            format!(" and {} more", day.spoiling.len() - 8)
-        } else {
-            String::new()
+        let names = names.join(", ");
+        let lots = match day.spoiling.len().saturating_sub(SHOWN) {
+            0 => Said::from(names),
+            more => say!("stock-listed", names, more),
         };
-        document.toned(
-            Tone::Out,
-            format!("Spoils by the next night: {}{more}", names.join(", ")),
-        );
+        document.toned(Tone::Out, say!("today-spoils", lots));
     }
+    let night = day.night.day;
     if day.due.is_empty() {
-        document.line(format!("Night of {}: no trays due.", day.night.day));
+        document.line(say!("today-none-due", night));
     }
     for (group, trays, kg) in &day.due {
-        document.line(format!(
-            "Night of {}: {group}, {}, {kg:.2} kg dry matter",
-            day.night.day,
-            plural(*trays, "tray", "trays")
-        ));
+        let kg = format!("{kg:.2}");
+        document.line(say!("today-due", night, group, trays, kg));
     }
     if let Some((seq, fed)) = day.sheet {
-        document.line(format!(
-            "Sheet r{seq}: {}",
-            if fed { "fed" } else { "not yet fed" }
-        ));
+        document.line(if fed {
+            say!("today-sheet-fed", seq)
+        } else {
+            say!("today-sheet-not-fed", seq)
+        });
     }
-    document.toned(Tone::Next, format!("Next: {}", day.next));
+    document.toned(Tone::Next, say!("next", command = day.next));
     output::document(&document);
     Ok(DONE)
 }

@@ -51,7 +51,6 @@ pub(super) fn run(setting: &Setting, args: Args, recall: bool) -> Result<u8, Cli
         trace_document
     };
     let paper = Paper {
-        what: format!("{} is", sheet.subject),
         document: &|most| document(&sheet, most),
         table: &|| trace_table(&sheet),
         tables: &|| trace_tables(&sheet),

@@ -8,6 +8,7 @@ use crate::acts::{Bucket, Dock, ImportAsked, PickedText, import, weigh_in};
 use crate::quantity::wire::Versioned;
 use crate::sheet::{Document, Tone, json as to_json, ticket_document};
 use crate::stream::{Class, Verdict};
+use crate::words::say;
 
 use super::ask::{needed, unless_doubted};
 use super::error::CliError;
@@ -235,21 +236,16 @@ fn import_file(
         }));
         return Ok(DONE);
     }
-    let mut document = Document::titled(format!("Import of {}", file.name));
-    document.line(format!(
-        "{} new, {} already in the book, {} refused loads among the new; net {}",
-        told.new,
-        told.already_there,
-        told.refused,
-        dock.farm.units.both(told.net)
+    let mut document = Document::titled(say!("import-title", file = file.name));
+    document.line(say!(
+        "import-told",
+        new = told.new,
+        already = told.already_there,
+        refused = told.refused,
+        weight = dock.farm.units.both(told.net)
     ));
     if let Some((first, last)) = told.numbers {
-        document.toned(
-            Tone::Next,
-            format!(
-                "Kept as no. {first} to {last}. To strike one: trayful strike TICKET --why REASON"
-            ),
-        );
+        document.toned(Tone::Next, say!("import-kept", first, last));
     }
     output::document(&document);
     Ok(DONE)

@@ -1,6 +1,7 @@
 use jiff::civil::Date;
 
 use crate::larvae::{CohortOnTrays, Feeding};
+use crate::words::{Said, say};
 
 use super::document::{Align, Document, Grid, Tone};
 
@@ -24,49 +25,49 @@ pub struct CohortNow {
 }
 
 /// How often, and when next.
-fn fed(now: &CohortNow) -> String {
-    let plan = now
-        .feeding
-        .map_or_else(String::new, |plan| plan.to_string());
+fn fed(now: &CohortNow) -> Said {
+    let plan = match now.feeding {
+        None => Said::default(),
+        Some(Feeding::Daily) => say!("cohort-daily"),
+        Some(Feeding::Once) => say!("cohort-once"),
+        Some(Feeding::Every(nights)) => say!("cohort-every", nights),
+    };
     match (now.due, now.next) {
-        (true, _) => format!("{plan}, tonight"),
-        (false, Some(next)) => format!("{plan}, next {next}"),
-        (false, None) => "no more".to_owned(),
+        (true, _) => say!("cohort-tonight", plan),
+        (false, Some(night)) => say!("cohort-next-night", plan, night),
+        (false, None) => say!("cohort-no-more"),
     }
 }
 
 /// Cohorts on their trays as a page.
 #[must_use]
 pub fn cohorts_document(cohorts: &[CohortNow], night: Date) -> Document {
-    let mut document = Document::titled(format!("Cohorts, night of {night}"));
+    let mut document = Document::titled(say!("cohorts-title", night));
     let mut grid = Grid::new(&[
-        ("cohort", Align::Left),
-        ("hatched", Align::Left),
-        ("day", Align::Right),
-        ("stage", Align::Left),
-        ("larvae", Align::Right),
-        ("trays", Align::Right),
-        ("larvae a cm2", Align::Right),
-        ("fed", Align::Left),
+        (say!("cohort"), Align::Left),
+        (say!("cohort-hatched"), Align::Left),
+        (say!("cohort-day"), Align::Right),
+        (say!("cohort-stage"), Align::Left),
+        (say!("cohort-larvae"), Align::Right),
+        (say!("cohort-trays"), Align::Right),
+        (say!("cohort-per-cm2"), Align::Right),
+        (say!("cohort-fed"), Align::Left),
     ]);
     for now in cohorts {
         grid.row([
-            now.cohort.name.clone(),
-            now.cohort.hatched.to_string(),
-            now.age_days.to_string(),
-            now.stage.clone().unwrap_or_else(|| "not fed".to_owned()),
-            now.cohort.larvae.to_string(),
-            now.cohort.trays.to_string(),
-            format!("{:.1}", now.cohort.per_cm2()),
+            Said::from(&now.cohort.name),
+            now.cohort.hatched.into(),
+            now.age_days.into(),
+            (now.stage.as_ref()).map_or_else(|| say!("cohort-not-fed"), Said::from),
+            now.cohort.larvae.into(),
+            now.cohort.trays.into(),
+            format!("{:.1}", now.cohort.per_cm2()).into(),
             fed(now),
         ]);
     }
     if cohorts.is_empty() {
-        document.line("No larvae on trays.");
-        document.toned(
-            Tone::Next,
-            "Next: trayful cohort add NAME --hatched DAY --larvae N --trays N --tray-area 60x40cm",
-        );
+        document.line(say!("cohorts-none"));
+        document.toned(Tone::Next, say!("cohorts-next"));
     }
     document.table(grid);
     document

@@ -11,13 +11,13 @@ use crate::larvae::Feeding;
 use crate::quantity::Grams;
 use crate::quantity::wire::view;
 use crate::stock::StockLot;
-use crate::stream::{Class, Flag, Measure, StreamId, Verdict};
+use crate::stream::{Class, Evidence, Flag, Measure, StreamId, Verdict};
 use crate::words::Said;
 
 pub use super::ahead_json::ahead;
 use super::cohorts::CohortNow;
 use super::mix::{GroupCard, MixSheet, what_is_out};
-use super::streams::{StreamLine, label};
+use super::streams::StreamLine;
 use super::ticket::TicketCard;
 use super::words::Units;
 
@@ -194,17 +194,17 @@ view! {
         price_per_kg: Option<f64> = line.stream.price_per_kg,
         source: String = line.stream.source.clone(),
         labels: StreamLabels = StreamLabels::from(&line.stream),
-        stands_in: Option<String> = line.stream.labels.stand_in(),
+        stands_in: Option<Said> = line.stream.labels.stand_in(),
         #[serde(flatten)]
         analytes: BTreeMap<String, Option<f64>> = analytes(&line.stream),
     }
 
     StreamLabels(of: &crate::stream::Stream) {
-        composition: &'static str = label(of.labels.composition),
-        spread: &'static str = label(of.labels.spread),
-        density: Option<&'static str> = of.bulk_density.map(|_| label(of.labels.density)),
-        inedible: Option<&'static str> = of.inedible.as_ref().and_then(|part| part.share).map(|_| label(of.labels.inedible)),
-        keeping: Option<&'static str> = of.keeps_days.map(|_| label(of.labels.keeping)),
+        composition: Said = Evidence::said(of.labels.composition),
+        spread: Said = Evidence::said(of.labels.spread),
+        density: Option<Said> = of.bulk_density.map(|_| Evidence::said(of.labels.density)),
+        inedible: Option<Said> = of.inedible.as_ref().and_then(|part| part.share).map(|_| Evidence::said(of.labels.inedible)),
+        keeping: Option<Said> = of.keeps_days.map(|_| Evidence::said(of.labels.keeping)),
     }
 }
 

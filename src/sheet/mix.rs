@@ -29,10 +29,10 @@ pub struct MixSheet {
     /// Supplier and age of each lot, for finding it on the shelf.
     pub lot_notes: BTreeMap<String, String>,
     /// Cautions that apply tonight.
-    pub cautions: Vec<String>,
+    pub cautions: Vec<Said>,
     /// Where figures come from, for the sheet's foot.
-    pub foot: Vec<String>,
-    pub next: Option<String>,
+    pub foot: Vec<Said>,
+    pub next: Option<Said>,
     /// Why, how sure, in buckets: what else was asked for.
     pub trust: Trust,
     /// How weights are said.
@@ -114,7 +114,10 @@ pub fn mix_document(sheet: &MixSheet) -> Document {
             document.line(format!("- {note}"));
         }
         for caution in &sheet.cautions {
-            document.toned(Tone::Caution, format!("- {caution}"));
+            document.toned(
+                Tone::Caution,
+                Said::joined(["- ".into(), caution.clone()], ""),
+            );
         }
     }
     if let Some(next) = &sheet.next {

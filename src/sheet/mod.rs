@@ -78,7 +78,7 @@ pub use page::html;
 pub use recall::recall_document;
 pub use stages::{stages_document, stages_json};
 pub use statement::{StatementSheet, statement_document};
-pub use streams::{StreamLine, label, streams_document};
+pub use streams::{StreamLine, streams_document};
 pub use terminal::{Look, render};
 pub use ticket::{TicketCard, ticket_document};
 pub use trace::{TraceSheet, trace_document};

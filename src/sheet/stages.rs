@@ -1,7 +1,8 @@
 use serde_json::{Value, json};
 
-use crate::larvae::{Stage, StageTable, WindowStudy};
-use crate::stream::{Measure, SourceTable, Window};
+use crate::larvae::{Stage, StageTable};
+use crate::stream::{Evidence, Measure, SourceTable, Window};
+use crate::words::{Said, say};
 
 use super::document::{Align, Document, Grid, Tone};
 use super::words::one_decimal;
@@ -14,56 +15,46 @@ fn evidence<'a>(sources: &'a SourceTable, key: &'a str) -> &'a str {
 /// The stages with their windows, where each comes from, and what was compared.
 #[must_use]
 pub fn stages_document(table: &StageTable, sources: &SourceTable) -> Document {
-    let mut document = Document::titled("Stages and their windows");
-    document.line("Windows are preferred ranges, limits are hard. Nothing seen shows that larvae convert better inside the windows than outside; they keep feed to what larvae were reared on.");
+    let said = |key: &str| Evidence::said(sources.get(key).map(|source| source.evidence));
+    let mut document = Document::titled(say!("stages-title"));
+    document.line(say!("stages-windows"));
     for stage in &table.stages {
-        document.heading(format!(
-            "{}, day {} to {}",
-            stage.name, stage.from_day, stage.to_day
-        ));
+        let (name, from, to) = (&stage.name, stage.from_day, stage.to_day);
+        document.heading(say!("stages-stage", name, from, to));
         document.table(windows(stage, sources));
     }
-    document.heading("What was compared");
+    document.heading(say!("stages-compared"));
     let mut grid = Grid::new(&[
-        ("measure", Align::Left),
-        ("study", Align::Left),
-        ("n", Align::Right),
-        ("compared, and what came of it", Align::Left),
+        (say!("stages-measure"), Align::Left),
+        (say!("stages-study"), Align::Left),
+        (Said::from("n"), Align::Right),
+        (say!("stages-result"), Align::Left),
     ]);
     for study in &table.window_studies {
+        let (compared, result) = (&study.compared, &study.result);
+        let evidence = said(&study.source);
+        let all = || say!("stages-all");
         grid.row([
-            measure(study),
-            study.study.clone(),
-            study
-                .n
-                .map_or_else(|| "not told".to_owned(), |n| n.to_string()),
-            format!(
-                "{}: {} ({})",
-                study.compared,
-                study.result,
-                evidence(sources, &study.source)
-            ),
+            study.measure.as_ref().map_or_else(all, Measure::said),
+            Said::from(&study.study),
+            study.n.map_or_else(|| say!("stages-no-n"), Said::from),
+            say!("stages-found", compared, result, evidence),
         ]);
     }
     document.table(grid);
     if table.window_studies.is_empty() {
-        document.line("This stage table names no study.");
+        document.line(say!("stages-no-study"));
     }
     let without = without_study(table);
     if !without.is_empty() {
-        let told = format!("No study was found for: {}.", without.join(", "));
-        document.toned(Tone::Small, told);
+        let measures = Said::joined(without, ", ");
+        document.toned(Tone::Small, say!("stages-none-found", measures));
     }
     document
 }
 
-fn measure(study: &WindowStudy) -> String {
-    let all = || "all together".to_owned();
-    study.measure.as_ref().map_or_else(all, Measure::to_string)
-}
-
 /// Measures with a window that no study bears on.
-fn without_study(table: &StageTable) -> Vec<String> {
+fn without_study(table: &StageTable) -> Vec<Said> {
     let mut found: Vec<&Measure> = (table.stages.iter())
         .flat_map(|stage| stage.windows.keys())
         .filter(|key| {
@@ -73,15 +64,15 @@ fn without_study(table: &StageTable) -> Vec<String> {
         .collect();
     found.sort();
     found.dedup();
-    found.into_iter().map(Measure::to_string).collect()
+    found.into_iter().map(Measure::said).collect()
 }
 
 fn windows(stage: &Stage, sources: &SourceTable) -> Grid {
     let mut grid = Grid::new(&[
-        ("measure", Align::Left),
-        ("window", Align::Right),
-        ("limit", Align::Right),
-        ("from", Align::Left),
+        (say!("stages-measure"), Align::Left),
+        (say!("stages-window"), Align::Right),
+        (say!("stages-limit"), Align::Right),
+        (say!("stages-from"), Align::Left),
     ]);
     for (measure, cited) in &stage.windows {
         let Window {
@@ -90,25 +81,26 @@ fn windows(stage: &Stage, sources: &SourceTable) -> Grid {
             limit_min,
             limit_max,
         } = cited.value;
-        let citation = sources.get(&cited.source);
-        let citation = citation.map_or(cited.source.as_str(), |source| source.citation.as_str());
+        let source = sources.get(&cited.source);
+        let citation = source.map_or(&cited.source, |source| &source.citation);
+        let evidence = Evidence::said(source.map(|source| source.evidence));
         grid.row([
-            measure.to_string(),
+            measure.said(),
             range(min, max, measure.unit()),
             range(limit_min, limit_max, measure.unit()),
-            format!("{}: {citation}", evidence(sources, &cited.source)),
+            Said::joined([evidence, citation.into()], ": "),
         ]);
     }
     grid
 }
 
-fn range(low: Option<f64>, high: Option<f64>, unit: &str) -> String {
-    let told = |share: f64| one_decimal(share * 100.0);
-    match (low, high) {
-        (Some(low), Some(high)) => format!("{}-{}{unit}", told(low), told(high)),
-        (Some(low), None) => format!("from {}{unit}", told(low)),
-        (None, Some(high)) => format!("to {}{unit}", told(high)),
-        (None, None) => "-".to_owned(),
+fn range(low: Option<f64>, high: Option<f64>, unit: &str) -> Said {
+    let percent = |share: f64| one_decimal(share * 100.0);
+    match (low.map(percent), high.map(percent)) {
+        (Some(low), Some(high)) => format!("{low}-{high}{unit}").into(),
+        (Some(low), None) => say!("range-from", bound = format!("{low}{unit}")),
+        (None, Some(high)) => say!("range-to", bound = format!("{high}{unit}")),
+        (None, None) => "-".into(),
     }
 }
 

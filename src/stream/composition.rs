@@ -2,6 +2,7 @@ use std::collections::BTreeMap;
 use std::fmt;
 
 use crate::quantity::{Density, Grams, ShareAsFed, ShareOfDry};
+use crate::words::{Said, say};
 
 use super::{Class, Evidence, Measure, StreamId};
 
@@ -97,9 +98,9 @@ pub struct Labels {
 impl Labels {
     /// Such as `figures of the flesh stand in for the rind`.
     #[must_use]
-    pub fn stand_in(&self) -> Option<String> {
-        let (of, stands_for) = self.stands_in.as_ref()?;
-        Some(format!("figures of {of} stand in for {stands_for}"))
+    pub fn stand_in(&self) -> Option<Said> {
+        let (of, part) = self.stands_in.as_ref()?;
+        Some(say!("stream-stand-in", of, part))
     }
 }
 

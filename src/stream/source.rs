@@ -1,6 +1,7 @@
 use std::collections::BTreeMap;
 
 use crate::table::{Findings, Row, Table};
+use crate::words::{Said, say};
 
 use super::{Labels, StreamId};
 
@@ -45,6 +46,14 @@ impl Evidence {
             .iter()
             .find(|(_, _, evidence)| *evidence == self)
             .map_or("", |(_, label, _)| label)
+    }
+
+    /// The same for people; without evidence a figure is the farm's own.
+    #[must_use]
+    pub fn said(evidence: Option<Self>) -> Said {
+        let known = |of| Self::ALL.iter().find(|(_, _, one)| *one == of);
+        let found = evidence.and_then(known);
+        say!("evidence", key = found.map_or("own", |(key, _, _)| key))
     }
 }
 

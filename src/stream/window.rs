@@ -1,5 +1,7 @@
 use std::fmt;
 
+use crate::words::{Said, say};
+
 use super::Analyte;
 use super::composition::NFC_KEY;
 
@@ -155,6 +157,13 @@ impl Measure {
             Self::NonFibreCarbohydrate => NFC_KEY.to_owned(),
             Self::CarbonToNitrogen => "carbon_to_nitrogen".to_owned(),
         }
+    }
+}
+
+impl Measure {
+    #[must_use]
+    pub fn said(&self) -> Said {
+        say!("measure", key = self.key(), name = self)
     }
 }
 

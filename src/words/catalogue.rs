@@ -42,8 +42,12 @@ macro_rules! files {
 }
 
 const FILES: [&[&str]; 2] = files![
+    "book",
+    "cohort",
     "common",
+    "day",
     "doubts",
+    "farm",
     "harvest",
     "intake",
     "methane",
@@ -51,7 +55,9 @@ const FILES: [&[&str]; 2] = files![
     "month",
     "statement",
     "stock",
-    "ticket"
+    "tables",
+    "ticket",
+    "tonight"
 ];
 
 type Bundle = FluentBundle<FluentResource>;

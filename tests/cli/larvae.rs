@@ -138,7 +138,7 @@ fn a_farm_that_feeds_every_third_day() {
     assert!(told.contains("H1 (next on 2026-03-16)"), "{told}");
     assert!(told.ends_with("exit 1\n"), "{told}");
     let list = farm.run(&["cohort", "list"]);
-    assert!(list.contains("every-3, next 2026-03-16"), "{list}");
+    assert!(list.contains("every 3 nights, next 2026-03-16"), "{list}");
     let ahead = farm.json(&["ahead", "--nights", "6", "--weeks", "0"]);
     let fed_on = |night: &Value| {
         let groups = night["groups"].as_array().expect("groups");

@@ -306,3 +306,21 @@ fn a_second_meal_is_asked_about() {
     // The same request again is the same meal.
     assert!(farm.run(&["fed", "--id", "F1"]).ends_with("exit 0\n"));
 }
+
+#[test]
+fn the_feeder_s_night_reads_in_spanish_for_who_asks() {
+    let farm = Farm::stocked();
+    let before = [
+        farm.run(&["--lang", "es"]),
+        farm.run(&["cohort", "list", "--lang", "es"]),
+    ];
+    farm.json(&["mix"]);
+    let after = [
+        farm.run(&["fed", "--lang", "es"]),
+        farm.run(&["strike", "r10", "--why", "x", "--lang", "es"]),
+        farm.run(&[
+            "discard", "A3", "--to", "liquor", "--weight", "1lb", "--lang", "es",
+        ]),
+    ];
+    insta::assert_snapshot!([before.join("\n"), after.join("\n")].join("\n"));
+}

@@ -7,7 +7,7 @@ stock-total = { $lots ->
    *[other] { $lots } lotes, { $weight }
 }
 stock-lot = lote
-stock-stream = material
+stock-stream = corriente
 stock-supplier = proveedor
 stock-on-hand = hay
 stock-age = edad, días

@@ -1,7 +1,7 @@
 # Lo que ve quien recibe, cuando el cubo ya está en el libro.
-ticket-title = Ticket { $ticket } (n.º { $number })
+ticket-title = Tique { $ticket } (n.º { $number })
 ticket-from = de
-ticket-stream = material
+ticket-stream = corriente
 ticket-weighed = pesado
 ticket-weighed-by = { $when }, { $who }
 ticket-gross = bruto
@@ -17,4 +17,4 @@ ticket-there-already = Ya estaba en el libro; no se escribió nada.
 ticket-refused = Guardado como rechazado, n.º { $number }. Nada entró en existencias.
 ticket-kept = Guardado con el n.º { $number }.
 ticket-strike = { $state } Para anularlo: trayful strike { $ticket } --why MOTIVO
-caution = Cuidado: { $caution }
+caution = Precaución: { $caution }

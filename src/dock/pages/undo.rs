@@ -85,7 +85,7 @@ pub(in crate::dock) async fn ask(
         .await
         .map_err(|error| frame.unread(error))?;
     Ok(page(&UndoPage {
-        title: frame.with("undo.title", &name),
+        title: frame.with("undo.title", &frame.say(&name)),
         record,
         back,
         frame,

@@ -1,0 +1,31 @@
+# Larvas en sus bandejas.
+cohort-added = Cohorte { $cohort } en { $trays ->
+    [one] { $trays } bandeja
+   *[other] { $trays } bandejas
+}: { $larvae } larvas, eclosión el { $day }
+cohort-ended = Cohorte { $cohort } acabada: { $why }
+cohorts-title = Cohortes, noche del { $night }
+cohorts-none = No hay larvas en bandejas.
+cohorts-next = Ahora: trayful cohort add NOMBRE --hatched DÍA --larvae N --trays N --tray-area 60x40cm
+cohort-hatched = eclosión
+cohort-day = día
+cohort-stage = fase
+cohort-larvae = larvas
+cohort-trays = bandejas
+cohort-per-cm2 = larvas por cm2
+cohort-fed = se le da
+cohort-not-fed = no se le da
+cohort-daily = cada día
+cohort-once = una vez
+cohort-every = cada { $nights } noches
+cohort-tonight = { $plan }, esta noche
+cohort-next-night = { $plan }, la próxima el { $night }
+cohort-no-more = ya no
+
+# Una cosecha, como se anota.
+harvest-title = Cohorte { $cohort }: { $larvae } de larvas
+harvest-last = La cohorte { $cohort } ya no está en sus bandejas.
+harvest-residue-back = El residuo cuenta como devuelto a las bandejas hasta que se pese con una parte posterior.
+harvest-no-count = Sin recuento no se sabe la supervivencia ni el peso inicial. La próxima vez: --sample 100=15.2 (cien larvas y sus gramos).
+harvest-next = Qué hizo con su comida: trayful harvest r{ $cohort }. Para anularlo: trayful strike r{ $seq } --why MOTIVO
+harvest-next-last = Qué hizo con su comida: trayful harvest r{ $cohort }. Para anularlo: trayful strike r{ $seq } --why MOTIVO (y r{ $end }, que acabó la cohorte)

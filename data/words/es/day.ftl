@@ -1,0 +1,109 @@
+# El día de un vistazo.
+today-title = Hoy, { $weekday ->
+    [1] lunes
+    [2] martes
+    [3] miércoles
+    [4] jueves
+    [5] viernes
+    [6] sábado
+   *[7] domingo
+} { $time }
+today-came-in = Entró: { $loads ->
+    [one] { $loads } carga
+   *[other] { $loads } cargas
+}, { $weight }
+today-came-in-refused = Entró: { $loads ->
+    [one] { $loads } carga
+   *[other] { $loads } cargas
+}, { $weight }; { $refused ->
+    [one] { $refused } rechazada
+   *[other] { $refused } rechazadas
+}
+today-on-hand = Hay: { $lots ->
+    [one] { $lots } lote
+   *[other] { $lots } lotes
+}, { $weight }
+today-spoils = Se estropea antes de la próxima noche: { $lots }
+today-none-due = Noche del { $night }: ninguna bandeja pendiente.
+today-due = Noche del { $night }: { $group }, { $trays ->
+    [one] { $trays } bandeja
+   *[other] { $trays } bandejas
+}, { $kg } kg de materia seca
+today-sheet-fed = Hoja r{ $seq }: dada
+today-sheet-not-fed = Hoja r{ $seq }: todavía sin dar
+next = Ahora: { $command }
+
+# Lo que se dio.
+fed-title = Dado, noche del { $night }
+fed-used-up = Se acabó: { $lots }
+fed-kept = Guardado como registro r{ $seq }; ya está descontado de las existencias.
+
+# Un registro que se anula.
+to-strike = Para anularlo: trayful strike { $record } --why MOTIVO
+strike-title = Anulado: { $what }
+strike-voids = El registro r{ $record } anula r{ $target }; los dos quedan en el libro. Las existencias y los informes no cuentan el anulado.
+strike-stands = Lo anulado queda anulado: si hace falta, anótelo otra vez.
+record-ticket = tique { $ticket }
+record-other = { $kind ->
+    [farm] granja
+    [container] recipiente
+    [strike] anulación
+    [assay] prueba de humedad
+    [reweigh] nuevo pesaje
+    [cohort] cohorte
+    [cohort-end] fin de cohorte
+    [sheet] hoja
+    [fed] comida
+    [discard] salida
+    [month-closed] cierre de mes
+    [harvest] cosecha
+    [money] dinero
+    [adopted] propuesta aceptada
+    [correction] corrección
+    [look] revisión
+    [leave] permiso
+   *[other] { $kind }
+} r{ $seq }
+
+# El permiso de una autoridad para dar una corriente.
+allow-title = { $stream } de { $whose } se puede dar
+allow-anyone = cualquier proveedor
+allow-given = Permiso dado por { $who } el { $day } para: { $what }
+allow-none-waited = Ningún lote lo esperaba.
+allow-waited = { $lots ->
+    [one] { $lots } lote lo esperaba
+   *[other] { $lots } lotes lo esperaban
+}: { $names } ({ $weight }). Páselos del sitio de espera a las existencias de alimento.
+allow-kept = Guardado como r{ $seq }. Si lo retiran: trayful strike r{ $seq } --why MOTIVO
+
+# Una prueba de humedad, una revisión, un nuevo pesaje, una salida.
+assay-title = Lote { $lot } ({ $stream }): humedad { $pct } % ± { $spread }
+assay-squeeze = La escala del puño es para forraje picado. Es una guía gruesa, con mucho margen de error. Muela la fruta entera antes de apretar.
+assay-microwave = seque en pasos cortos, con un vaso de agua en el horno. Quédese al lado: las muestras se carbonizan y arden. Use el último peso antes de que se queme, y un horno que no sea para comida.
+assay-kept = Desde ahora la mezcla cuenta con ello.
+look-fit = Lote { $lot }: se puede dar la noche del { $night }
+look-not-fit = Lote { $lot }: no se da la noche del { $night }
+look-kept = `trayful mix` cuenta con ello.
+reweigh-title = El lote { $lot } tiene ahora { $weight }
+reweigh-shrink = { $weight } anotado como merma.
+discard-title = Lote { $lot }: { $weight } { $to ->
+    [composted] al compost
+    [returned] de vuelta al proveedor
+    [landfilled] al vertedero
+    [liquor] escurrido como lixiviado
+    [picked_out] apartado a mano
+    [animals] para otros animales
+    [processing] para hacer otros productos
+    [digestion] a un digestor
+    [combustion] a quema controlada
+    [land] al campo
+    [discards] tirado o botado
+    [sewer] por el desagüe
+   *[other] a { $to }
+}
+discard-left = Quedan { $weight } en el lote.
+discard-liquor = el lixiviado suelta gases. Abra los tanques al aire libre, no se incline sobre ellos, nunca entre en una fosa. Adónde puede ir lo dicen las reglas locales.
+
+# Una pregunta en el terminal.
+ask-is-right = ¿Es correcto?
+ask-yes-no = { $question } [s/N]
