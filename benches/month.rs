@@ -11,6 +11,7 @@
 
 use std::hint::black_box;
 use std::path::{Path, PathBuf};
+use std::time::Instant;
 
 use child::took;
 use criterion::{Criterion, criterion_group, criterion_main};
@@ -181,7 +182,7 @@ fn print(name: &str, path: &Path, page: &str) {
     }
     let sql = "SELECT supplier, stream, SUM(net_g) FROM ticket WHERE verdict <> 'refuse' GROUP BY supplier, stream";
     match took(Path::new("sqlite3"), &["-readonly", &book, sql]) {
-        Some(shell) => println!(
+        Some((shell, _)) => println!(
             "  sqlite3's own sum {shell}\n  the month takes {:.2} times the processor's time of that",
             month.cpu_s / shell.cpu_s
         ),
