@@ -7,7 +7,7 @@ use crate::stream::StreamId;
 
 use super::super::constraints::{Plan, build};
 use super::super::model::Goal;
-use super::super::problem::{Problem, Purchase};
+use super::super::problem::{Policy, Problem, Purchase};
 use super::super::propose::{Mix, propose};
 use super::super::solve::solve;
 use super::super::tolerance::GOAL_ZERO;
@@ -160,9 +160,18 @@ fn worth_doing(problem: &Problem, nearest: &Mix) -> f64 {
         .max(WORTH_SHARE * smallest.unwrap_or(0.0))
 }
 
-/// The cure, if the changed night is inside once rounded and assessed.
+/// The cure, if the changed night is inside once rounded and assessed. Margins
+/// and few lines cost nothing of that, and many times what it takes to know it.
 pub(super) fn proven(what: Change, money: Option<f64>, changed: &Problem) -> Option<Cure> {
-    let mix = propose(changed);
+    let policy = Policy {
+        sure: None,
+        few: None,
+        ..changed.policy.clone()
+    };
+    let mix = propose(&Problem {
+        policy,
+        ..changed.clone()
+    });
     (mix.verdict == MixVerdict::Inside).then_some(Cure { what, money, mix })
 }
 
