@@ -169,7 +169,7 @@ fn a_page_without_script_harvests_asks_and_undoes() {
     assert_eq!(kept.status, 200);
     assert!(
         kept.body.contains("H1: 20.4 lb (9.25 kg)")
-            && kept.body.contains("insect dust causes allergy")
+            && kept.body.contains("Insect dust causes allergy")
     );
     let spanish = tablet.get(&dock, "/harvest?lang=es").body;
     assert!(spanish.contains("mascarilla"), "{spanish}");

@@ -11,6 +11,7 @@ use crate::report::{
 use crate::sheet::StatementSheet;
 use crate::stream::Verdict;
 use crate::table::same_name;
+use crate::words::{Said, say};
 
 use super::ActError;
 use super::month::Month;
@@ -109,7 +110,14 @@ fn listed(ticket: &TicketTold, basis: &Basis) -> StatementTicket {
             .to_zoned_datetime(basis.farm.zone.clone())
             .datetime(),
         stream: ticket.stream.clone(),
-        first: (ticket.first.as_ref()).map(|(supplier, stream)| format!("{supplier}, {stream}")),
+        // A page handed to one supplier names no other.
+        first: (ticket.first.as_ref()).map(|(supplier, stream)| {
+            if *supplier == ticket.supplier {
+                Said::from(stream)
+            } else {
+                say!("statement-of-another", stream)
+            }
+        }),
         gross: ticket.gross_g,
         tare: ticket.tare_g,
         net: ticket.net_g,

@@ -3,6 +3,7 @@ use jiff::civil::Date;
 use super::{Change, Flow, StreamMonth, Weighed};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
+use crate::words::Said;
 
 /// A supplier's month, for the supplier.
 #[derive(Debug, Clone, PartialEq)]
@@ -32,8 +33,8 @@ pub struct StatementTicket {
     /// Local day and time.
     pub at: jiff::civil::DateTime,
     pub stream: StreamId,
-    /// Supplier and stream as first written, where they were corrected.
-    pub first: Option<String>,
+    /// What was first written, where supplier or stream was corrected.
+    pub first: Option<Said>,
     /// Gross, `None` when estimated.
     pub gross: Option<Grams>,
     /// Tare, `None` when estimated.

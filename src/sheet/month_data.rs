@@ -1,4 +1,5 @@
 use crate::report::{Destination, DivertedRule, Flow, MonthReport, covered_and_apart};
+use crate::words::Said;
 
 use super::data::{Cell, DataTable};
 use super::month::MonthSheet;
@@ -193,7 +194,11 @@ pub fn statement_table(sheet: &StatementSheet) -> DataTable {
             yes_no(ticket.estimated),
             yes_no(ticket.refused.is_some()),
             Cell::text(ticket.refused.as_deref().unwrap_or_default()),
-            Cell::text(ticket.first.as_deref().unwrap_or_default()),
+            Cell::text(
+                (ticket.first.as_ref())
+                    .map(Said::in_english)
+                    .unwrap_or_default(),
+            ),
             yes_no(sheet.verified_scale.is_some()),
             Cell::text(&sheet.seal),
         ]

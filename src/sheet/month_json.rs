@@ -138,7 +138,7 @@ view! {
         net_g: Grams = ticket.net,
         picked_out_g: Grams = ticket.picked_out,
         estimated: bool, refused: Option<String>,
-        first_written_as: Option<String> = ticket.first.clone(),
+        first_written_as: Option<String> = ticket.first.as_ref().map(Said::in_english),
     }
 
     NumbersTold(of: &Numbers) {

@@ -9,8 +9,7 @@ use trayful::quantity::Grams;
 use trayful::report::Change;
 use trayful::sheet::{Look, data_csv, render, statement_document, statement_table};
 use trayful::stream::{StreamId, Verdict};
-use trayful::words::Language;
-use trayful::words::Said;
+use trayful::words::{Language, Said};
 
 use crate::support::{FarmBook, answered, instant};
 
@@ -102,16 +101,19 @@ fn a_bucket_that_was_fed_is_moved_and_comes_back_when_the_correction_is_struck()
     );
     let grocer = statement(&farm.book, "Grocer", october(), None).expect("a statement");
     let numbers: Vec<_> = (grocer.statement.tickets.iter())
-        .map(|ticket| (ticket.number, ticket.first.as_deref()))
+        .map(|ticket| (ticket.number, ticket.first.as_ref().map(Said::in_english)))
         .collect();
-    assert_eq!(numbers, [(2, Some("Baker, bread")), (3, None)]);
+    assert_eq!(
+        numbers,
+        [(2, Some("another supplier's bread".to_owned())), (3, None)]
+    );
     let look = Look {
         styled: false,
         width: None,
     };
     let page = render(&statement_document(&grocer).in_language(Language::En), look);
     assert!(
-        page.contains("#2 corrected; first written as Baker, bread."),
+        page.contains("#2 corrected; first written as another supplier's bread."),
         "{page}"
     );
     let baker = statement(&farm.book, "Baker", october(), None).expect("a statement");

@@ -31,6 +31,7 @@ statement-tare = tare { $unit }
 statement-net = net { $unit }
 statement-estimated = * estimated by volume and bulk density, not weighed.
 statement-refused = r #{ $number } refused, not received: { $why }.
+statement-of-another = another supplier's { $stream }
 statement-corrected = #{ $number } corrected; first written as { $first }.
 statement-missing = Not in the book: { $missing }. The book is not whole; run `trayful check`.
 statement-seal = Book seal { $seal }: whoever has this page can see whether the farm's book was changed since, with `trayful check --seal { $seal }`.

@@ -31,6 +31,7 @@ statement-tare = tara { $unit }
 statement-net = neto { $unit }
 statement-estimated = * estimado por volumen y densidad, no pesado.
 statement-refused = r #{ $number } rechazado, no recibido: { $why }.
+statement-of-another = { $stream } de otro proveedor
 statement-corrected = #{ $number } corregido; se escribió primero como { $first }.
 statement-missing = No está en el libro: { $missing }. El libro no está entero; use `trayful check`.
 statement-seal = Sello del libro { $seal }: quien tiene esta hoja puede ver si el libro de la granja cambió después, con `trayful check --seal { $seal }`.
