@@ -132,9 +132,6 @@ impl AssayReading {
 }
 
 /// Records a moisture test of a lot; the newest holds.
-///
-/// # Errors
-/// Weights that can't be; a moisture that is unlikely; no such lot.
 pub fn assay(
     book: &mut Daybook,
     lot: &str,
@@ -183,9 +180,6 @@ pub(super) fn table_moisture(stream: &Stream) -> Option<(f64, Option<f64>)> {
 }
 
 /// Records what the scale says of a lot now; the difference to the book is shrink.
-///
-/// # Errors
-/// No such lot, or one that was turned away.
 pub fn reweigh(
     book: &mut Daybook,
     lot: &str,

@@ -103,7 +103,6 @@ impl CohortAsked {
     }
 
     fn doubts(&self, at: Timestamp, doubts: &mut Doubts) {
-        #[expect(clippy::cast_precision_loss, reason = "counts stay below 2^53")]
         let larvae = self.larvae as f64;
         let seen = say!("doubt-larvae", larvae = self.larvae);
         doubts.weigh(&doubts::LARVAE, "larvae", larvae, seen);
@@ -122,9 +121,6 @@ impl CohortAsked {
 }
 
 /// Puts a cohort on its trays.
-///
-/// # Errors
-/// Figures that can't be, or are unlikely; a living cohort of that name.
 pub fn add_cohort(
     book: &mut Daybook,
     cohort: &CohortAsked,
@@ -166,9 +162,6 @@ pub fn add_cohort(
 }
 
 /// Ends a cohort: harvested, lost.
-///
-/// # Errors
-/// No living cohort of that name.
 pub fn end_cohort(
     book: &mut Daybook,
     name: &str,
@@ -196,9 +189,6 @@ pub fn end_cohort(
 }
 
 /// Cohorts on their trays on a night, with age, stage and feeding plan.
-///
-/// # Errors
-/// When the book can't be read.
 pub fn cohorts_on(
     book: &Book,
     farm: &FarmSettings,

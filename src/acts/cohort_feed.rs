@@ -78,9 +78,6 @@ struct Helping {
 /// due in it, by the dry matter the stage table asks for each (our rule, as on
 /// the sheet). Dry matter is by each lot's newest moisture test, else its dock
 /// moisture, else the stream table.
-///
-/// # Errors
-/// When the book can't be read.
 pub fn cohort_feed(
     book: &Book,
     tables: &Tables,
@@ -263,7 +260,6 @@ impl Given {
 
     /// Share of an analyte in the dry matter it is known in, 0..=1; `None`
     /// where it is known for less than nine tenths of it (our default).
-    #[must_use]
     pub fn share_of(&self, analyte: &Analyte) -> Option<f64> {
         let known = self.analytes.get(analyte)?;
         (self.dry_matter_kg > 0.0 && known.of_dry_matter_kg >= 0.9 * self.dry_matter_kg)
@@ -271,7 +267,6 @@ impl Given {
     }
 
     /// Moisture of all that was given, 0..=1; `None` when some of it is not known.
-    #[must_use]
     pub fn moisture(&self) -> Option<f64> {
         (self.wet_kg > 0.0 && self.unknown_kg <= 0.0)
             .then(|| 1.0 - self.dry_matter_kg / self.wet_kg)

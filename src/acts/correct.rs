@@ -50,10 +50,6 @@ pub struct Corrected {
 
 /// Says what a ticket should have said. The ticket stays as it was written,
 /// its weights with it; of each word the newest correction not struck holds.
-///
-/// # Errors
-/// No such ticket, one that was struck, nothing that differs, every word that
-/// is not taken; doubts unless they are meant.
 pub fn correct(
     book: &mut Daybook,
     dock: &Dock<'_>,

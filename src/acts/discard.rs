@@ -21,9 +21,6 @@ pub struct Discarded {
 }
 
 /// Records weight of a lot that goes elsewhere than to larvae; `weight` of `None` is all of it.
-///
-/// # Errors
-/// More than the lot holds; no such lot.
 pub fn discard(
     book: &mut Daybook,
     lot: &str,

@@ -197,9 +197,6 @@ impl Doubts {
 impl Asked {
     /// Finds what is unlikely in an entry, unless it was said to be meant or is
     /// in the book already.
-    ///
-    /// # Errors
-    /// The doubts; when the book can't be read.
     pub(super) fn doubt(
         &self,
         book: &Book,

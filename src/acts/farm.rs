@@ -53,7 +53,6 @@ impl FarmSaid {
     }
 
     /// These words put over what was said before.
-    #[must_use]
     pub fn put_over(&self, old: Self) -> Self {
         Self {
             name: Self::over(self.name.as_deref(), old.name),
@@ -172,9 +171,6 @@ impl FarmAsked {
 
 /// Makes a new daybook with these settings; where no decimal mark was chosen,
 /// that of the zone's custom.
-///
-/// # Errors
-/// Settings that are not accepted; a file that is there already or can't be made.
 pub fn begin(path: &Path, settings: &FarmAsked, asked: &Asked) -> Result<Daybook, ActError> {
     let mut farm = settings.checked()?;
     let mark = farm.chosen.decimal_mark.or(custom_mark(&farm.zone));
@@ -184,9 +180,6 @@ pub fn begin(path: &Path, settings: &FarmAsked, asked: &Asked) -> Result<Daybook
 }
 
 /// Records new settings; the old ones stay in the book.
-///
-/// # Errors
-/// Settings that are not accepted.
 pub fn change_farm(
     book: &mut Daybook,
     settings: &FarmAsked,
@@ -199,9 +192,6 @@ pub fn change_farm(
 }
 
 /// Records a named tare; the newest of a name holds.
-///
-/// # Errors
-/// A name or weight that is not accepted.
 pub fn add_container(
     book: &mut Daybook,
     name: &str,
@@ -224,9 +214,6 @@ pub fn add_container(
 }
 
 /// The settings that hold now.
-///
-/// # Errors
-/// When the book can't be read or holds settings this program can't use.
 pub fn settings(book: &Book) -> Result<FarmSettings, ActError> {
     usable(book.farm()?)
 }

@@ -25,15 +25,11 @@ pub struct ChosenAsked {
 
 impl ChosenAsked {
     /// Whether nothing was asked for.
-    #[must_use]
     pub fn is_empty(&self) -> bool {
         *self == Self::default()
     }
 
     /// These choices put over those that held before; `unit` is the farm's.
-    ///
-    /// # Errors
-    /// Every value that is not accepted.
     pub fn put_over(
         &self,
         old: &Chosen,

@@ -71,10 +71,6 @@ fn group_list<S: Serializer>(groups: &BTreeMap<String, Grams>, to: S) -> Result<
 }
 
 /// Records what was fed: the sheet as printed, with changes by lot.
-///
-/// # Errors
-/// No sheet; a night to come; a sheet fed before; more than a lot holds; a change that names no
-/// line of the sheet and no group.
 pub fn record_fed(
     book: &mut Daybook,
     night: Night,

@@ -66,15 +66,11 @@ pub struct Harvested {
 }
 
 /// The id of the record by which a last harvest ends its cohort.
-#[must_use]
 pub fn ended_with(harvest: &str) -> String {
     format!("{harvest}-end")
 }
 
 /// Records larvae and residue taken from a cohort; the last of it ends it.
-///
-/// # Errors
-/// No such cohort; figures that can't be; unlikely ones without `sure`.
 pub fn record_harvest(
     book: &mut Daybook,
     wanted: &HarvestAsked,
@@ -168,9 +164,6 @@ fn cohort_meant(book: &Book, reference: &str, id: &str) -> Result<CohortLife, Ac
 
 /// A cohort by its record (`r57`) or name: the living one of that name, else
 /// the one that ended last.
-///
-/// # Errors
-/// When there is none.
 pub fn find_cohort<'a>(
     lives: &'a [CohortLife],
     reference: &str,
@@ -302,7 +295,6 @@ impl HarvestAsked {
 
 /// Weight and count of the larvae, beside each other and what the cohort began with.
 fn likely(harvest: &Harvest, cohort: &Cohort, before: &[Filed<Harvest>], doubts: &mut Doubts) {
-    #[expect(clippy::cast_precision_loss, reason = "counts stay below 2^53")]
     let began = cohort.larvae as f64;
     let counted = larvae_in(harvest).filter(|larvae| *larvae > 0.0);
     let each = harvest.larvae_g.kg() * 1e6 / counted.unwrap_or(began);

@@ -59,9 +59,6 @@ pub struct ImportAsked {
 
 /// Reads a file of tickets and writes all of it or nothing. `step` is told
 /// how many rows are done of how many.
-///
-/// # Errors
-/// All findings of all rows at once; doubts count as findings unless `sure`.
 pub fn import(
     book: &mut Daybook,
     dock: &Dock<'_>,
@@ -279,9 +276,6 @@ pub(super) const INSTANT_ACCEPTED: &str =
     "a local time such as 2026-11-25T18:30, or one with an offset such as 2026-11-25T18:30-07:00";
 
 /// Reads an instant: with an offset or `Z` as it stands, else in the farm's zone.
-///
-/// # Errors
-/// What is accepted, also for a local time the clock change skips or repeats.
 pub(crate) fn read_instant(text: &str, zone: &TimeZone) -> Result<Timestamp, String> {
     let text = text.trim();
     if let Ok(instant) = text.parse::<Timestamp>() {

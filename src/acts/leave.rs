@@ -37,10 +37,6 @@ pub struct LeaveKept {
 }
 
 /// Records that an authority gave leave to feed a stream that is "ask first".
-///
-/// # Errors
-/// A stream that is not in the table or is barred; a day to come; words that
-/// are missing; a book that can't be written.
 pub fn record_leave(
     book: &mut Daybook,
     farm: &FarmSettings,

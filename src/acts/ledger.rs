@@ -39,9 +39,6 @@ impl Default for MoneyAsked {
 const MOVED_BY: f64 = 0.1;
 
 /// A month's money: what larvae cost, where profit is nil, what would turn it.
-///
-/// # Errors
-/// When the book can't be read.
 pub fn money_month(
     book: &Book,
     farm: &FarmSettings,
@@ -106,9 +103,6 @@ fn drying(harvests: &[Filed<Harvest>], dried_pct: f64) -> Drying {
 }
 
 /// What the cohorts harvested in a month cost.
-///
-/// # Errors
-/// When the book can't be read.
 pub(super) fn costs_of_month(
     book: &Book,
     farm: &FarmSettings,

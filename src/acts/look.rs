@@ -20,10 +20,6 @@ pub struct LookAsked {
 
 /// Records that someone looked at a lot: it may be fed that night, however old
 /// it is, or not at all. Returns the record and the lot's name.
-///
-/// # Errors
-/// No such lot on hand; unfit without a word why; fit though far past its
-/// time, unless that is meant.
 pub fn look(
     book: &mut Daybook,
     farm: &FarmSettings,

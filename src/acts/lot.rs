@@ -4,7 +4,6 @@ use crate::table::nearest_names;
 use super::{ActError, MADE_HERE};
 
 /// What staff call a lot: the ticket's own id, or its number where the id was made here.
-#[must_use]
 pub fn lot_name(id: &str, number: i64) -> String {
     if id.starts_with(MADE_HERE) {
         number.to_string()
@@ -14,9 +13,6 @@ pub fn lot_name(id: &str, number: i64) -> String {
 }
 
 /// The ticket of a lot by what people call it.
-///
-/// # Errors
-/// When there is none, or two go by that name.
 pub fn find_lot(book: &Book, reference: &str) -> Result<(Found, String), ActError> {
     let Some(found) = book.find_ticket(reference)? else {
         let names: Vec<String> = book

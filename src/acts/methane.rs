@@ -18,9 +18,6 @@ pub struct MethaneText {
 }
 
 /// Reads what is asked about avoided methane.
-///
-/// # Errors
-/// Every value that is not taken, at once.
 pub fn read_methane(text: &MethaneText) -> Result<MethaneAsked, ActError> {
     let mut rejections = Vec::new();
     let mut asked = MethaneAsked {

@@ -25,7 +25,6 @@ pub(super) fn night_begun(at: Timestamp, zone: &TimeZone) -> Date {
 
 /// The night an instant belongs to; with `day`, that day's night, reckoned at
 /// the same hour of the clock as `now`.
-#[must_use]
 pub fn night_of(now: Timestamp, day: Option<Date>, farm: &FarmSettings) -> Night {
     let local = now.to_zoned_datetime(farm.zone.clone());
     let begun = night_begun(now, &farm.zone);

@@ -46,9 +46,6 @@ pub struct Paid {
 }
 
 /// Writes down money earned or spent.
-///
-/// # Errors
-/// Figures that don't go together; no such cohort; no rate to reckon with.
 pub fn record_payment(
     book: &mut Daybook,
     wanted: &PaymentAsked,
@@ -201,7 +198,6 @@ impl PaymentAsked {
         };
         let (quantity, unit, told) = match (self.minutes, self.kwh) {
             (Some(minutes), _) => {
-                #[expect(clippy::cast_precision_loss, reason = "minutes are few")]
                 let hours = minutes as f64 / 60.0;
                 (hours, "an hour", format!("{minutes} min"))
             }
@@ -227,7 +223,6 @@ impl PaymentAsked {
             if before.item != self.item {
                 return None;
             }
-            #[expect(clippy::cast_precision_loss, reason = "minutes are few")]
             let quantity = match before.item {
                 MoneyItem::Labour => before.minutes? as f64 / 60.0,
                 _ => before.kwh?,

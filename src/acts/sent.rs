@@ -34,9 +34,6 @@ impl Sending {
     /// Who asks, and when it happened: the present, less the time the sender's
     /// own clock counted. An entry that is in the book already keeps its
     /// instant, so that a repeated sending is the same.
-    ///
-    /// # Errors
-    /// When the book can't be read.
     pub fn asked(&self, book: &Book, now: Timestamp) -> Result<Asked, ActError> {
         let kept = kept_before(book, &self.id)?;
         Ok(Asked {
@@ -87,9 +84,6 @@ const CLOCK_NOTE: &str = "tablet clock said ";
 /// When it was weighed is reckoned from this side's clock: the present, less
 /// the time the sender's own clock counted between entering and sending. So a
 /// clock that is wrong by a day does no harm; what it said is kept in the note.
-///
-/// # Errors
-/// When the book can't be written; then none is kept.
 pub fn weigh_in_sent(
     book: &mut Daybook,
     dock: &Dock<'_>,

@@ -7,9 +7,6 @@ use super::{ActError, Asked, Night};
 
 /// Records a sheet as printed, unless the night's newest sheet says the same.
 /// Returns its position in the book; `None` when there is nothing to feed.
-///
-/// # Errors
-/// When the book can't be written.
 pub fn record_sheet(
     book: &mut Daybook,
     sheet: &MixSheet,

@@ -20,10 +20,6 @@ use super::owner::division_kg;
 
 /// A supplier's month: of the version asked for, else the newest closed one,
 /// else as the book tells it now.
-///
-/// # Errors
-/// A supplier without a ticket in the month, no such version, a book that
-/// can't be read.
 pub fn statement(
     book: &Book,
     supplier: &str,

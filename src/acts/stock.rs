@@ -15,9 +15,6 @@ use super::weigh_in::touched_by;
 use super::{ActError, FarmSettings, Tables};
 
 /// The stock at an instant.
-///
-/// # Errors
-/// When the book can't be read or the rule table has findings.
 pub fn stock_now(
     book: &Book,
     farm: &FarmSettings,

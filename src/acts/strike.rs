@@ -24,10 +24,6 @@ pub struct Struck {
 }
 
 /// Voids a record, with the reason; it stays in the book.
-///
-/// # Errors
-/// No such record; a lot that weight has left (what hangs on it is named);
-/// a strike, which stands.
 pub fn strike(
     book: &mut Daybook,
     reference: &str,
@@ -46,9 +42,6 @@ pub const UNDO_WITHIN: SignedDuration = SignedDuration::from_mins(2);
 /// Takes back what was written, whatever it is, with all that was written in
 /// the same act, such as a cohort's end with its last harvest. Without a
 /// reason only what was just written.
-///
-/// # Errors
-/// Without a reason: written more than [`UNDO_WITHIN`] ago. And as [`strike`].
 pub fn undo(
     book: &mut Daybook,
     reference: &str,
@@ -89,9 +82,6 @@ pub fn undo(
 }
 
 /// What a record is called, such as `ticket 12` or `fed r57`.
-///
-/// # Errors
-/// When there is none.
 pub fn record_name(book: &Book, reference: &str) -> Result<Said, ActError> {
     Ok(what(&found(book, reference)?))
 }

@@ -59,9 +59,6 @@ impl Tables {
     /// The tables with the figures the owner took over from the farm's own
     /// records, and what was last paid for streams without a price of their
     /// own, as they hold at `until`.
-    ///
-    /// # Errors
-    /// When the book can't be read.
     pub fn of_farm(&self, book: &Book, until: Timestamp) -> Result<Cow<'_, Self>, ActError> {
         if self.with_own {
             return Ok(Cow::Borrowed(self));
@@ -100,9 +97,6 @@ impl Tables {
     }
 
     /// The shipped tables with the farm's own over them.
-    ///
-    /// # Errors
-    /// All findings of the first table that has any.
     pub fn load(files: TableFiles) -> Result<Self, Findings> {
         let shipped = StreamTable::read("data/streams.csv", SHIPPED_STREAMS)?
             .labelled(read_labels("data/labels.csv", SHIPPED_LABELS)?);
@@ -139,17 +133,11 @@ impl Tables {
     }
 
     /// The rules that hold for one farm.
-    ///
-    /// # Errors
-    /// When the rule table has findings.
     pub fn rules(&self, farm: &FarmSettings) -> Result<UseRules, Findings> {
         self.rules_for(farm.larvae_for, farm.region)
     }
 
     /// The rules that hold for one use of larvae in a region.
-    ///
-    /// # Errors
-    /// When the rule table has findings.
     pub fn rules_for(&self, larvae_for: LarvaeFor, region: Region) -> Result<UseRules, Findings> {
         let file = &self.use_rules;
         let rules = UseRules::read(&file.name, &file.bytes, larvae_for, region)?;
@@ -158,7 +146,6 @@ impl Tables {
 
     /// Streams that are neither food nor its inedible parts, which a food-waste
     /// report does not cover.
-    #[must_use]
     pub fn not_food(&self) -> BTreeSet<StreamId> {
         let streams = self.streams.iter().filter(|stream| !stream.is_food());
         streams.map(|stream| stream.id.clone()).collect()
@@ -166,7 +153,6 @@ impl Tables {
 
     /// The verdict on a stream, for a farm where there is one; of a supplier,
     /// where it is known whose it is.
-    #[must_use]
     pub fn judge(&self, stream: &Stream, rules: Option<&UseRules>, supplier: Option<&str>) -> Flag {
         flag(
             stream,
@@ -178,9 +164,6 @@ impl Tables {
 }
 
 /// The text of a table file.
-///
-/// # Errors
-/// When it is not UTF-8.
 pub(super) fn utf8(file: &TableFile) -> Result<&str, Findings> {
     std::str::from_utf8(&file.bytes).map_err(|_| {
         Findings(vec![Finding {

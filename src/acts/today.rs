@@ -32,9 +32,6 @@ pub struct Today {
 }
 
 /// What came in, what spoils, what is due, and what to do next.
-///
-/// # Errors
-/// When the book can't be read.
 pub fn today(
     book: &Book,
     farm: &FarmSettings,

@@ -50,9 +50,6 @@ pub struct KeptLine {
 /// The night's mix and what the book holds of it: the newest kept sheet with
 /// its figures, as far as they can be had again from the book; else, or when
 /// `anew` is asked for, the mix as proposed now. Writes nothing.
-///
-/// # Errors
-/// When the book can't be read or tables have findings.
 pub fn tonight(
     book: &Book,
     farm: &FarmSettings,
@@ -164,10 +161,6 @@ pub struct Ticked {
 
 /// What was done otherwise than on a sheet that was ticked off line by line: a
 /// line is fed when it was ticked or weighed, and the others as was said.
-///
-/// # Errors
-/// No such sheet; lines neither ticked nor weighed of which nothing was said;
-/// nothing fed at all.
 pub fn ticked_off(
     book: &Book,
     sheet: &str,

@@ -17,10 +17,6 @@ use super::trace_use::{use_of_lots, uses_of_cohorts};
 use super::{ActError, FarmSettings, Tables, find_lot};
 
 /// Where it went, or what went into it; `recall` also looks for lots alike on hand.
-///
-/// # Errors
-/// No such ticket, cohort, harvest, supplier or buyer (nearest names are
-/// told); a book that can't be read.
 pub fn trace(
     book: &Book,
     farm: &FarmSettings,

@@ -42,10 +42,6 @@ const ONE_OF: &str = "one of: tickets, --cohort, --harvest, --supplier, --buyer"
 
 impl TraceFrom {
     /// Reads what was typed.
-    ///
-    /// # Errors
-    /// Nothing or two things to begin with; days that are none, or with
-    /// something that has no days.
     pub fn read(text: &TraceText) -> Result<Self, ActError> {
         let given = |text: &Option<String>| {
             let text = text.as_deref().map(str::trim).unwrap_or_default();

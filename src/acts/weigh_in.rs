@@ -89,9 +89,6 @@ const SMALLEST_LOAD_DIVISIONS: i64 = 20;
 
 impl<'a> Dock<'a> {
     /// The dock of a farm as its book stands.
-    ///
-    /// # Errors
-    /// When the book can't be read or the rule table has findings.
     pub fn open(book: &Book, farm: &'a FarmSettings, tables: &'a Tables) -> Result<Self, ActError> {
         Ok(Self {
             farm,
@@ -113,7 +110,6 @@ impl<'a> Dock<'a> {
     }
 
     /// Suppliers on the books, the latest used first.
-    #[must_use]
     pub fn suppliers(&self) -> &[String] {
         &self.suppliers
     }
@@ -124,7 +120,6 @@ impl<'a> Dock<'a> {
     }
 
     /// The verdict on a stream for this farm.
-    #[must_use]
     pub fn verdict(&self, stream: &Stream) -> Flag {
         self.tables.judge(stream, Some(&self.rules), None)
     }
@@ -384,9 +379,6 @@ pub(super) fn decided_at_dock(
 }
 
 /// Weighs a bucket in: one record, read back as the ticket shown.
-///
-/// # Errors
-/// All rejections at once; doubts when `bucket.sure` is not set; the book's own refusals.
 pub fn weigh_in(
     book: &mut Daybook,
     dock: &Dock<'_>,

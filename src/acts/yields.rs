@@ -27,9 +27,6 @@ pub struct YieldAsked {
 
 /// What cohorts made of their feed: one of them, or all that were harvested
 /// or ended, the latest first.
-///
-/// # Errors
-/// No such cohort; when the book can't be read.
 pub fn yields(
     book: &Book,
     farm: &FarmSettings,
@@ -169,7 +166,6 @@ fn cohort_yield(
 /// The weight a larva had by the cohort's own counted sample.
 fn measured_start(cohort: &Cohort) -> Option<StartWeight> {
     let (count, micrograms) = cohort.start_count.zip(cohort.start_ug)?;
-    #[expect(clippy::cast_precision_loss, reason = "a sample's count and weight")]
     let mg_fresh = micrograms as f64 / 1e3 / count as f64;
     mg_fresh
         .is_finite()

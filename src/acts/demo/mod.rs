@@ -26,9 +26,6 @@ const SCENARIO: &str = include_str!("../../../examples/demo-farm.toml");
 
 /// Plays the demo farm up to `now` into a new daybook: as many days as the
 /// scenario says, or so many.
-///
-/// # Errors
-/// When the file is there or can't be written.
 pub fn play_demo(
     path: &Path,
     tables: &Tables,

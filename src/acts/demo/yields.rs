@@ -40,7 +40,6 @@ impl Player<'_> {
             let mut around = |[mean, spread]: [f64; 2]| dice.around(mean, spread);
             let larvae_moisture = (around(scenario.larvae_moisture_pct) * 10.0).round() / 10.0;
             let residue_moisture = (around(scenario.residue_moisture_pct) * 10.0).round() / 10.0;
-            #[expect(clippy::cast_precision_loss, reason = "counts stay below 2^53")]
             let living = old.cohort.larvae as f64 * around(scenario.survival_pct) / 100.0;
             let gain_kg = fed_dry_kg * around(scenario.bioconversion_pct) / 100.0;
             let larvae_kg = gain_kg / (1.0 - larvae_moisture / 100.0);
