@@ -1,7 +1,7 @@
 use serde_json::json;
 
 use crate::acts::{CorrectionText, Dock, correct};
-use crate::sheet::{Align, Document, Grid, Tone};
+use crate::sheet::{Document, Tone, grid};
 
 use super::ask::{needed, unless_doubted};
 use super::error::CliError;
@@ -65,20 +65,14 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
         return Ok(DONE);
     }
     let mut document = Document::titled(format!("Ticket {} corrected", done.ticket));
-    let mut grid = Grid::new(&[
-        ("", Align::Left),
-        ("now", Align::Left),
-        ("first written", Align::Left),
-    ]);
-    for word in &done.words {
-        let label = match word.field {
+    document.table(grid!(for word in &done.words => {
+        Left "" => match word.field {
             "price_per_kg" => format!("{} per kg", farm.currency),
             field => field.to_owned(),
-        };
-        let first = word.first.clone().unwrap_or_else(|| "\u{2013}".to_owned());
-        grid.row([label, word.now.clone(), first]);
-    }
-    document.table(grid);
+        },
+        Left "now" => &word.now,
+        Left "first written" => word.first.as_deref().unwrap_or("\u{2013}"),
+    }));
     if done.verdict != done.verdict_before {
         document.toned(
             Tone::Out,

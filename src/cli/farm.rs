@@ -4,7 +4,7 @@ use crate::acts::{
     ChosenAsked, FarmAsked, FarmSaid, FarmSettings, add_container, change_farm, settings,
 };
 use crate::quantity::{Litres, Reader, Reading};
-use crate::sheet::{Align, Document, Grid};
+use crate::sheet::{Document, grid};
 use crate::words::{Said, say};
 
 use super::error::CliError;
@@ -160,21 +160,12 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let rule = said.diverted_rule.as_deref().unwrap_or("default");
     document.line(say!("farm-statements", name, scale, rule));
     document.line(chosen_words(&farm));
-    let mut grid = Grid::new(&[
-        (say!("farm-container"), Align::Left),
-        (say!("ticket-tare"), Align::Right),
-        (say!("farm-holds"), Align::Right),
-    ]);
-    for container in containers {
-        grid.row([
-            container.name,
-            farm.units.both(container.tare_g),
-            container
-                .volume_l
-                .map_or_else(String::new, |litres| format!("{litres:.1} L")),
-        ]);
-    }
-    document.table(grid);
+    document.table(grid!(for container in containers => {
+        let litres = container.volume_l.map(|litres| format!("{litres:.1} L"));
+        Left say!("farm-container") => container.name,
+        Right say!("ticket-tare") => farm.units.both(container.tare_g),
+        Right say!("farm-holds") => litres.unwrap_or_default(),
+    }));
     output::document(&document);
     Ok(DONE)
 }

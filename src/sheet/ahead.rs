@@ -98,7 +98,6 @@ pub(super) fn day_words(day: Date) -> String {
 }
 
 /// The nights ahead as a page: answers first, then the nights, then what they rest on.
-#[must_use]
 pub fn ahead_document(sheet: &AheadSheet) -> Document {
     let count = i64::try_from(sheet.plan().nights.len()).unwrap_or(i64::MAX);
     let mut document = Document::titled(format!(

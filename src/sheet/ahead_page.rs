@@ -7,7 +7,6 @@ use super::chart::Chart;
 use super::document::{Block, Document};
 
 /// The nights ahead for paper: with pictures before the reasons.
-#[must_use]
 pub fn ahead_page(sheet: &AheadSheet) -> Document {
     let mut page = ahead_document(sheet);
     let is_heading = |block: &Block| matches!(block, Block::Heading(_));

@@ -35,7 +35,6 @@ pub enum Form {
 
 impl Chart {
     /// Stacked bars.
-    #[must_use]
     pub fn bars<L: Into<Said>, N: Into<Said>>(
         title: impl Into<Said>,
         desc: impl Into<Said>,
@@ -54,7 +53,6 @@ impl Chart {
         }
     }
 
-    #[must_use]
     pub fn lines<L: Into<Said>, N: Into<Said>>(
         title: impl Into<Said>,
         desc: impl Into<Said>,
@@ -68,7 +66,6 @@ impl Chart {
     }
 
     /// Rows of a change, such as of profit.
-    #[must_use]
     pub fn rows<L: Into<Said>>(
         title: impl Into<Said>,
         desc: impl Into<Said>,
@@ -83,7 +80,6 @@ impl Chart {
         }
     }
 
-    #[must_use]
     pub fn in_language(&self, language: Language) -> Chart<String> {
         let series =
             (self.series.iter()).map(|(name, values)| (name.in_language(language), values.clone()));
@@ -149,7 +145,6 @@ const LEGEND_ROW: f64 = 11.0;
 const LETTER: f64 = 4.4;
 
 /// The chart as SVG with a title and a description.
-#[must_use]
 pub fn svg(chart: &Chart<String>) -> String {
     match chart.form {
         Form::Bars | Form::Lines => upright(chart),
@@ -344,7 +339,6 @@ fn escaped(words: &str) -> String {
     out
 }
 
-#[expect(clippy::cast_precision_loss, reason = "a handful of labels")]
 fn count(number: usize) -> f64 {
     number as f64
 }
@@ -371,7 +365,6 @@ fn short(value: f64) -> String {
 }
 
 /// The chart as lines of text, a bar of `#` each.
-#[must_use]
 pub(super) fn plain_bars(chart: &Chart<String>) -> Vec<String> {
     const WIDEST: f64 = 40.0;
     let highest = chart.highest();

@@ -3,7 +3,7 @@ use jiff::civil::Date;
 use crate::larvae::{CohortOnTrays, Feeding};
 use crate::words::{Said, say};
 
-use super::document::{Align, Document, Grid, Tone};
+use super::document::{Document, Tone, grid};
 
 /// A cohort as it stands on a night.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,35 +40,22 @@ fn fed(now: &CohortNow) -> Said {
 }
 
 /// Cohorts on their trays as a page.
-#[must_use]
 pub fn cohorts_document(cohorts: &[CohortNow], night: Date) -> Document {
     let mut document = Document::titled(say!("cohorts-title", night));
-    let mut grid = Grid::new(&[
-        (say!("cohort"), Align::Left),
-        (say!("cohort-hatched"), Align::Left),
-        (say!("cohort-day"), Align::Right),
-        (say!("cohort-stage"), Align::Left),
-        (say!("cohort-larvae"), Align::Right),
-        (say!("cohort-trays"), Align::Right),
-        (say!("cohort-per-cm2"), Align::Right),
-        (say!("cohort-fed"), Align::Left),
-    ]);
-    for now in cohorts {
-        grid.row([
-            Said::from(&now.cohort.name),
-            now.cohort.hatched.into(),
-            now.age_days.into(),
-            (now.stage.as_ref()).map_or_else(|| say!("cohort-not-fed"), Said::from),
-            now.cohort.larvae.into(),
-            now.cohort.trays.into(),
-            format!("{:.1}", now.cohort.per_cm2()).into(),
-            fed(now),
-        ]);
-    }
     if cohorts.is_empty() {
         document.line(say!("cohorts-none"));
         document.toned(Tone::Next, say!("cohorts-next"));
     }
-    document.table(grid);
+    document.table(grid!(for now in cohorts => {
+        Left say!("cohort") => &now.cohort.name,
+        Left say!("cohort-hatched") => now.cohort.hatched,
+        Right say!("cohort-day") => now.age_days,
+        Left say!("cohort-stage") =>
+            now.stage.as_ref().map_or_else(|| say!("cohort-not-fed"), Said::from),
+        Right say!("cohort-larvae") => now.cohort.larvae,
+        Right say!("cohort-trays") => now.cohort.trays,
+        Right say!("cohort-per-cm2") => format!("{:.1}", now.cohort.per_cm2()),
+        Left say!("cohort-fed") => fed(now),
+    }));
     document
 }

@@ -28,22 +28,17 @@ pub enum Cell {
 }
 
 impl Cell {
-    #[must_use]
     pub fn text(words: impl Into<String>) -> Self {
         Self::Text(words.into())
     }
 
     /// A number where it is known and finite.
-    #[must_use]
     pub fn number(value: Option<f64>) -> Self {
         (value.filter(|value| value.is_finite())).map_or(Self::Empty, Self::Number)
     }
 }
 
 /// A table as CSV.
-///
-/// # Errors
-/// When the writer fails; writing to memory does not.
 pub fn data_csv(table: &DataTable) -> Result<String, csv::Error> {
     let mut writer = csv::Writer::from_writer(Vec::new());
     writer.write_record(&table.columns)?;
@@ -64,9 +59,6 @@ pub fn data_csv(table: &DataTable) -> Result<String, csv::Error> {
 
 /// Tables as one workbook, a sheet each: numbers stay numbers, words are
 /// written as strings, which no program reads as formulas.
-///
-/// # Errors
-/// When a table is larger than a sheet may be.
 pub fn data_xlsx(tables: &[DataTable]) -> Result<Vec<u8>, XlsxError> {
     let mut book = Workbook::new();
     let head = Format::new().set_bold();
@@ -81,7 +73,6 @@ pub fn data_xlsx(tables: &[DataTable]) -> Result<Vec<u8>, XlsxError> {
             for (column, cell) in (0_u16..).zip(cells) {
                 match cell {
                     Cell::Text(words) => sheet.write_string(row, column, csv_text(words))?,
-                    #[expect(clippy::cast_precision_loss, reason = "grams far below 2^53")]
                     Cell::Whole(number) => sheet.write_number(row, column, *number as f64)?,
                     Cell::Number(number) => sheet.write_number(row, column, *number)?,
                     Cell::Empty => sheet,

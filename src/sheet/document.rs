@@ -4,6 +4,7 @@ use super::chart::Chart;
 
 /// A page of sentences and tables, before anyone decides how it is shown, and
 /// in which language: [`Document::in_language`] makes it words.
+#[must_use]
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Document<T = Said> {
     pub title: T,
@@ -47,12 +48,12 @@ pub enum Align {
 }
 
 /// Whether a cell is a day or one short word, read in one piece.
-#[must_use]
 pub fn is_one_piece(cell: &str) -> bool {
     cell.len() <= 10 || cell.len() <= 16 && !cell.contains(char::is_whitespace)
 }
 
 /// A table.
+#[must_use]
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Grid<T = Said> {
     /// Column heads with their side.
@@ -61,9 +62,30 @@ pub struct Grid<T = Said> {
     pub rows: Vec<Vec<T>>,
 }
 
+/// A table, each column with its side, head and cell beside each other, so that
+/// none stands under another's head: `grid!(for lot in lots => { Left "lot" => &lot.name })`.
+macro_rules! grid {
+    (for $row:pat in $rows:expr => { $($body:tt)+ }) => {
+        $crate::sheet::grid!(@ ($row, $rows) () $($body)+)
+    };
+    (@ $each:tt ($($before:tt)*) let $name:pat = $value:expr; $($rest:tt)+) => {
+        $crate::sheet::grid!(@ $each ($($before)* let $name = $value;) $($rest)+)
+    };
+    (@ ($row:pat, $rows:expr) ($($before:tt)*) $($side:ident $head:expr => $cell:expr),+ $(,)?) => {{
+        let mut grid = $crate::sheet::Grid::new(&[
+            $(($crate::words::Said::from($head), $crate::sheet::Align::$side)),+
+        ]);
+        for $row in $rows {
+            $($before)*
+            grid.row([$($crate::words::Said::from($cell)),+]);
+        }
+        grid
+    }};
+}
+pub(crate) use grid;
+
 impl Grid {
     /// A table with these columns and no row yet.
-    #[must_use]
     pub fn new<H: Clone + Into<Said>>(columns: &[(H, Align)]) -> Self {
         Self {
             columns: (columns.iter().cloned())
@@ -79,7 +101,6 @@ impl Grid {
         self.rows.push(cells.into_iter().map(Into::into).collect());
     }
 
-    #[must_use]
     pub fn in_language(&self, language: Language) -> Grid<String> {
         Grid {
             columns: (self.columns.iter())
@@ -94,7 +115,6 @@ impl Grid {
 
 impl Document {
     /// A document with a title and nothing under it.
-    #[must_use]
     pub fn titled(title: impl Into<Said>) -> Self {
         Self {
             title: title.into(),
@@ -138,7 +158,6 @@ impl Document {
         }
     }
 
-    #[must_use]
     pub fn in_language(&self, language: Language) -> Document<String> {
         let blocks = self.blocks.iter().map(|block| match block {
             Block::Heading(text) => Block::Heading(text.in_language(language)),

@@ -29,7 +29,6 @@ pub use super::trace_json::Trace;
 pub use super::yields_json::Yields;
 
 /// A mix: kilograms, per cent and money as numbers.
-#[must_use]
 pub fn mix(sheet: &MixSheet) -> Value {
     let (mix, units) = (&sheet.mix, sheet.units);
     let cards = sheet.cards.iter().map(Some).chain(std::iter::repeat(None));
@@ -121,9 +120,6 @@ view! {
 }
 
 /// The stock, straight to where it goes: the list may be long.
-///
-/// # Errors
-/// When the writer fails.
 pub fn write_stock(
     lots: &[StockLot],
     writer: impl std::io::Write,

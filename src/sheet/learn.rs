@@ -117,7 +117,6 @@ pub struct AdoptedLine {
 }
 
 /// What the farm's own records say, as a page.
-#[must_use]
 pub fn learn_document(sheet: &LearnSheet) -> Document {
     let mut document = Document::titled("What the farm's own records say");
     document.line(format!("Nothing here changes a default by itself. Moisture and density of a supplier's stream are used by the mix from {ENOUGH_TESTS} tests on (our default), for lots without a test of their own, and said on the sheet; everything else waits for your word."));

@@ -7,7 +7,7 @@ use crate::stock::StockLot;
 use crate::stream::Verdict;
 use crate::words::{Said, say};
 
-use super::document::{Align, Document, Grid, Tone};
+use super::document::{Document, Tone, grid};
 use super::words::{Units, one_decimal};
 
 /// The stock at an instant, for people.
@@ -25,7 +25,6 @@ pub struct StockView {
 const NEXT_NIGHT_DAYS: f64 = 1.0;
 
 /// The stock as a page: the first `most` lots by name, all of them in the sums.
-#[must_use]
 pub fn stock_document(view: &StockView, most: usize) -> Document {
     let mut document = Document::titled(say!("stock-title"));
     if view.lots.is_empty() {
@@ -36,34 +35,21 @@ pub fn stock_document(view: &StockView, most: usize) -> Document {
     let total: Grams = view.lots.iter().map(|lot| lot.book.remaining).sum();
     let weight = view.units.both(total);
     document.line(say!("stock-total", lots = view.lots.len(), weight));
-    let mut grid = Grid::new(&[
-        (say!("stock-lot"), Align::Left),
-        (say!("stock-stream"), Align::Left),
-        (say!("stock-supplier"), Align::Left),
-        (say!("stock-on-hand"), Align::Right),
-        (say!("stock-age"), Align::Right),
-        (say!("stock-good-for"), Align::Right),
-        (say!("stock-moisture"), Align::Right),
-        (say!("stock-verdict"), Align::Left),
-    ]);
-    for lot in view.lots.iter().take(most) {
+    document.table(grid!(for lot in view.lots.iter().take(most) => {
         let weight = view.units.weight(lot.book.remaining);
-        grid.row([
-            Said::from(&lot.book.name),
-            Said::from(&lot.book.stream),
-            Said::from(&lot.book.supplier),
-            if lot.book.estimated {
-                say!("stock-estimated", weight)
-            } else {
-                Said::from(weight)
-            },
-            Said::from(one_decimal(lot.age_days)),
-            good_for(lot),
-            moisture(lot),
-            lot.flag.verdict.said(),
-        ]);
-    }
-    document.table(grid);
+        Left say!("stock-lot") => &lot.book.name,
+        Left say!("stock-stream") => &lot.book.stream,
+        Left say!("stock-supplier") => &lot.book.supplier,
+        Right say!("stock-on-hand") => if lot.book.estimated {
+            say!("stock-estimated", weight)
+        } else {
+            weight.into()
+        },
+        Right say!("stock-age") => one_decimal(lot.age_days),
+        Right say!("stock-good-for") => good_for(lot),
+        Right say!("stock-moisture") => moisture(lot),
+        Left say!("stock-verdict") => lot.flag.verdict.said(),
+    }));
     let more = view.lots.len().saturating_sub(most);
     if more > 0 {
         document.toned(Tone::Next, say!("stock-more", more));

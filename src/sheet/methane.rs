@@ -1,46 +1,35 @@
 use crate::report::methane::{Avoided, CARBON_OF_DRY, MethaneTold, decomposed_after};
 use crate::words::{Said, say};
 
-use super::document::{Align, Document, Grid, Tone};
+use super::document::{Document, Tone, grid};
 
 /// Avoided methane as a section: a range, its inputs and what it is not.
 pub(super) fn methane(document: &mut Document, told: &MethaneTold) {
     document.heading(say!("methane-heading"));
-    let mut grid = Grid::new(&[
-        (say!("supplier"), Align::Left),
-        (say!("methane-former-outlet"), Align::Left),
-        (say!("diverted"), Align::Right),
-        (say!("methane-dry"), Align::Right),
-        (say!("methane-all-years"), Align::Right),
-        (say!("methane-carbon"), Align::Right),
-        (say!("methane-first-year"), Align::Right),
-    ]);
     let k = told.climate.decay();
-    for line in &told.lines {
+    document.table(grid!(for line in &told.lines => {
         let none = |why: Said| [why, Said::default(), Said::default()];
         let [methane, carbon, first] = match line.avoided {
-            Avoided::Range { low_kg, high_kg } => [1.0, told.gwp.factor(), decomposed_after(1, k)]
-                .map(|factor| {
+            Avoided::Range { low_kg, high_kg } => {
+                [1.0, told.gwp.factor(), decomposed_after(1, k)].map(|factor| {
                     let (low, high) = (digits(low_kg * factor), digits(high_kg * factor));
                     say!("methane-range", low, high)
-                }),
+                })
+            }
             Avoided::Nothing => [say!("methane-not-landfilled"), 0.into(), 0.into()],
             Avoided::Unknown => none(say!("methane-outlet-unknown")),
             Avoided::Mandated => none(say!("methane-law")),
             Avoided::NoWeight => none(say!("methane-no-weight")),
             Avoided::LeftOut => none(say!("methane-see-below")),
         };
-        grid.row([
-            Said::from(&line.supplier),
-            say!("methane-outlet", outlet = line.outlet.as_str()),
-            format!("{:.1} kg", line.diverted_kg).into(),
-            format!("{:.1} kg", line.dry_kg).into(),
-            methane,
-            carbon,
-            first,
-        ]);
-    }
-    document.table(grid);
+        Left say!("supplier") => &line.supplier,
+        Left say!("methane-former-outlet") => say!("methane-outlet", outlet = line.outlet.as_str()),
+        Right say!("diverted") => format!("{:.1} kg", line.diverted_kg),
+        Right say!("methane-dry") => format!("{:.1} kg", line.dry_kg),
+        Right say!("methane-all-years") => methane,
+        Right say!("methane-carbon") => carbon,
+        Right say!("methane-first-year") => first,
+    }));
     for line in told.lines.iter().filter(|line| !line.left_out.is_empty()) {
         let each = line.left_out.iter().map(|(stream, kg, why)| {
             say!(

@@ -99,7 +99,6 @@ impl MixSheet {
 }
 
 /// The sheet as a page.
-#[must_use]
 pub fn mix_document(sheet: &MixSheet) -> Document {
     let mut document = Document::titled(title(sheet));
     verdict(sheet, &mut document);

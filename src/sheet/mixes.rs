@@ -52,7 +52,6 @@ pub struct TriedMix {
 }
 
 /// Which mixes worked, as a page.
-#[must_use]
 pub fn mixes_document(sheet: &MixesSheet) -> Document {
     let mut document = Document::titled("Which mixes worked");
     document.line("What went together is not what caused it: season, room, eggs and hands change with the mix. Try a change on one cohort beside another before you believe it.");

@@ -9,7 +9,7 @@ use crate::stream::StreamId;
 use crate::words::{Said, say};
 
 use super::chart::Chart;
-use super::document::{Align, Document, Grid, Tone};
+use super::document::{Document, Grid, Tone, grid};
 use super::words::Units;
 
 /// A month's money.
@@ -104,13 +104,11 @@ impl Unpriced {
 }
 
 /// Caution at a sale. It defers to local rules.
-#[must_use]
 pub fn sale_caution() -> Said {
     say!("caution-sale")
 }
 
 /// The month's money as a page.
-#[must_use]
 pub fn money_document(sheet: &MoneySheet) -> Document {
     let (month, currency) = (&sheet.month, &sheet.currency);
     let mut document = Document::titled(say!("money-title", month, currency));
@@ -172,38 +170,33 @@ fn drying(document: &mut Document, sheet: &MoneySheet) {
 }
 
 fn ledger_grid(ledger: &Ledger, units: Units) -> Grid {
-    let mut grid = Grid::new(&[
-        (Said::default(), Align::Left),
-        (say!("money-in"), Align::Right),
-        (say!("money-out"), Align::Right),
-        (say!("money-of-it"), Align::Left),
-    ]);
-    let nothing = Said::default;
-    if ledger.gate_fees != Money::ZERO {
-        let fees = Said::from(ledger.gate_fees);
-        grid.row([say!("money-gate-fees"), fees, nothing(), nothing()]);
-    }
-    for product in Product::ALL {
+    let none = Said::default;
+    let fees = (ledger.gate_fees != Money::ZERO).then(|| {
+        (
+            say!("money-gate-fees"),
+            ledger.gate_fees.into(),
+            none(),
+            none(),
+        )
+    });
+    let sold = Product::ALL.into_iter().filter_map(|product| {
         let sold = ledger.sold(product);
-        if sold != Money::ZERO {
-            let weight = units.both(ledger.sold_weight(product));
-            let row = say!("money-sold", product = product.as_str());
-            grid.row([row, sold.into(), nothing(), weight.into()]);
-        }
-    }
-    for cost in Cost::ALL {
+        let weight = units.both(ledger.sold_weight(product));
+        let row = say!("money-sold", product = product.as_str());
+        (sold != Money::ZERO).then(|| (row, sold.into(), none(), weight.into()))
+    });
+    let costs = Cost::ALL.into_iter().filter_map(|cost| {
         let paid = ledger.cost(cost);
-        if paid != Money::ZERO {
-            let of_it = if cost == Cost::Labour {
-                tasks(ledger).into()
-            } else {
-                nothing()
-            };
-            let row = say!("cost", cost = cost.as_str());
-            grid.row([row, nothing(), paid.into(), of_it]);
-        }
-    }
-    grid
+        let tasks = (cost == Cost::Labour).then(|| tasks(ledger).into());
+        let row = say!("cost", cost = cost.as_str());
+        (paid != Money::ZERO).then(|| (row, none(), paid.into(), tasks.unwrap_or_default()))
+    });
+    grid!(for (name, came, went, of_it) in fees.into_iter().chain(sold).chain(costs) => {
+        Left none() => name,
+        Right say!("money-in") => came,
+        Right say!("money-out") => went,
+        Left say!("money-of-it") => of_it,
+    })
 }
 
 /// Minutes and money by task, the dearest first.
@@ -272,40 +265,24 @@ fn turning(document: &mut Document, sheet: &MoneySheet) {
 
 fn cohort_grid(sheet: &MoneySheet) -> Grid {
     let unit = sheet.units.unit();
-    let mut grid = Grid::new(&[
-        (say!("cohort"), Align::Left),
-        (say!("larvae-fresh"), Align::Right),
-        (say!("cost", cost = Cost::BoughtFeed.as_str()), Align::Right),
-        (say!("cost", cost = Cost::Labour.as_str()), Align::Right),
-        (say!("cost", cost = Cost::Energy.as_str()), Align::Right),
-        (say!("money-rest"), Align::Right),
-        (say!("all"), Align::Right),
-        (say!("money-cost-a-unit", unit), Align::Right),
-    ]);
-    for cohort in &sheet.cohorts {
+    grid!(for cohort in &sheet.cohorts => {
         let ledger = &cohort.ledger;
-        let told = [Cost::BoughtFeed, Cost::Labour, Cost::Energy].map(|cost| ledger.cost(cost));
-        let rest = ledger.total_cost() - told.iter().copied().sum();
-        let [feed, labour, energy] = told.map(|money| money.to_string());
-        grid.row([
-            cohort.name.clone(),
-            sheet.units.weight(ledger.larvae),
-            feed,
-            labour,
-            energy,
-            rest.to_string(),
-            ledger.total_cost().to_string(),
-            cost_each(ledger, sheet.units)
-                .map_or_else(|| "-".to_owned(), |cost| format!("{cost:.2}")),
-        ]);
-    }
-    grid
+        let named = [Cost::BoughtFeed, Cost::Labour, Cost::Energy].map(|cost| ledger.cost(cost));
+        Left say!("cohort") => &cohort.name,
+        Right say!("larvae-fresh") => sheet.units.weight(ledger.larvae),
+        Right say!("cost", cost = Cost::BoughtFeed.as_str()) => named[0],
+        Right say!("cost", cost = Cost::Labour.as_str()) => named[1],
+        Right say!("cost", cost = Cost::Energy.as_str()) => named[2],
+        Right say!("money-rest") => ledger.total_cost() - named.into_iter().sum(),
+        Right say!("all") => ledger.total_cost(),
+        Right say!("money-cost-a-unit", unit) => cost_each(ledger, sheet.units)
+            .map_or_else(|| "-".to_owned(), |cost| format!("{cost:.2}")),
+    })
 }
 
 /// Cost of a unit of fresh larvae.
 pub(super) fn cost_each(ledger: &Ledger, units: Units) -> Option<f64> {
     let (numerator, denominator) = units.unit().grams_ratio();
-    #[expect(clippy::cast_precision_loss, reason = "unit factors are below 2^53")]
     let unit_g = numerator as f64 / denominator as f64;
     (ledger.larvae > Grams::ZERO)
         .then(|| ledger.total_cost().units() / (ledger.larvae.kg() * 1000.0 / unit_g))

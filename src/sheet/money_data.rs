@@ -5,7 +5,6 @@ use super::data::{Cell, DataTable};
 use super::money::MoneySheet;
 
 /// What was written down, the figures and the cohorts, for other programs.
-#[must_use]
 pub fn money_tables(sheet: &MoneySheet) -> Vec<DataTable> {
     vec![
         payments_table(sheet),
@@ -15,7 +14,6 @@ pub fn money_tables(sheet: &MoneySheet) -> Vec<DataTable> {
 }
 
 /// What was written down as money, one row a record.
-#[must_use]
 pub fn payments_table(sheet: &MoneySheet) -> DataTable {
     let text = |text: &Option<String>| text.as_ref().map_or(Cell::Empty, Cell::text);
     let rows = sheet.lines.iter().map(|line| {

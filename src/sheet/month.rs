@@ -68,7 +68,6 @@ impl MonthSheet {
 }
 
 /// The month, or the year, as a page.
-#[must_use]
 pub fn month_document(sheet: &MonthSheet) -> Document {
     let (report, units, total) = (&sheet.report, sheet.units, &sheet.report.total);
     let mut document = Document::titled(title(sheet));

@@ -1,5 +1,5 @@
 use super::chart::Chart;
-use super::document::{Align, Document, Grid};
+use super::document::{Document, grid};
 use super::month::MonthSheet;
 use super::words::one_decimal;
 use crate::quantity::Grams;
@@ -55,43 +55,25 @@ pub(super) fn owner(document: &mut Document, sheet: &MonthSheet) {
         refused_of_year(document, sheet);
         return;
     }
-    let mut grid = Grid::new(&[
-        (say!("refused"), Align::Left),
-        (say!("when"), Align::Left),
-        (say!("supplier"), Align::Left),
-        (say!("stream"), Align::Left),
-        (say!("net"), Align::Right),
-        (say!("why"), Align::Left),
-    ]);
-    for load in &owner.refused {
-        grid.row([
-            format!("#{}", load.number),
-            load.at.strftime("%Y-%m-%d %H:%M").to_string(),
-            load.supplier.clone(),
-            load.stream.to_string(),
-            units.weight(load.net),
-            load.reason.clone(),
-        ]);
-    }
-    document.table(grid);
+    document.table(grid!(for load in &owner.refused => {
+        Left say!("refused") => format!("#{}", load.number),
+        Left say!("when") => load.at.strftime("%Y-%m-%d %H:%M"),
+        Left say!("supplier") => &load.supplier,
+        Left say!("stream") => &load.stream,
+        Right say!("net") => units.weight(load.net),
+        Left say!("why") => &load.reason,
+    }));
 }
 
 /// A year may have turned hundreds away: by supplier here, one by one on the
 /// months' own pages.
 fn refused_of_year(document: &mut Document, sheet: &MonthSheet) {
-    let mut grid = Grid::new(&[
-        (say!("supplier"), Align::Left),
-        (say!("refused-loads"), Align::Right),
-        (say!("net"), Align::Right),
-    ]);
-    for one in &sheet.report.suppliers {
-        if one.flow.refused_loads > 0 {
-            grid.row([
-                one.supplier.clone(),
-                one.flow.refused_loads.to_string(),
-                sheet.units.weight(one.flow.refused),
-            ]);
-        }
-    }
-    document.table(grid);
+    let suppliers = sheet.report.suppliers.iter();
+    document.table(
+        grid!(for one in suppliers.filter(|one| one.flow.refused_loads > 0) => {
+            Left say!("supplier") => &one.supplier,
+            Right say!("refused-loads") => one.flow.refused_loads,
+            Right say!("net") => sheet.units.weight(one.flow.refused),
+        }),
+    );
 }

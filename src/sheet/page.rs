@@ -32,9 +32,6 @@ struct TablePart<'a> {
 const COLUMNS_FROM: usize = 12;
 
 /// The document as HTML.
-///
-/// # Errors
-/// When the template fails to write; writing to memory does not.
 pub fn html(document: &Document<String>) -> Result<String, askama::Error> {
     let mut parts = Vec::new();
     let mut blocks = document.blocks.as_slice();

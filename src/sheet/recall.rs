@@ -1,12 +1,10 @@
-use crate::harvest::LotTraced;
 use crate::quantity::Grams;
 
-use super::document::{Align, Document, Grid, Tone};
+use super::document::{Document, Tone, grid};
 use super::trace::TraceSheet;
 use super::trace_page::Page;
 
 /// The trace as a sheet to act on; of each table the first `most` rows.
-#[must_use]
 pub fn recall_document(sheet: &TraceSheet, most: usize) -> Document {
     let mut page = Page::titled(format!("Recall sheet: {}", sheet.subject), sheet, most);
     let trace = &sheet.trace;
@@ -55,36 +53,23 @@ pub fn recall_document(sheet: &TraceSheet, most: usize) -> Document {
 }
 
 fn on_hand(page: &mut Page<'_>, sheet: &TraceSheet) {
-    let mut grid = Grid::new(&[
-        ("lot", Align::Left),
-        ("stream", Align::Left),
-        ("supplier", Align::Left),
-        ("came", Align::Left),
-        ("on hand", Align::Right),
-        ("why", Align::Left),
-    ]);
-    let mut told = |lot: &LotTraced, why: &str| {
-        grid.row([
-            lot.name.clone(),
-            lot.stream.to_string(),
-            lot.supplier.clone(),
-            lot.came.to_string(),
-            page.small(lot.on_hand),
-            why.to_owned(),
-        ]);
-    };
     let own = if sheet.onward {
         "what is recalled"
     } else {
         "they ate of it"
     };
-    let held = sheet
-        .trace
-        .lots
+    let held = (sheet.trace.lots.iter()).filter(|lot| lot.on_hand != Grams::ZERO);
+    let alike = sheet
+        .alike
         .iter()
-        .filter(|lot| lot.on_hand != Grams::ZERO);
-    held.for_each(|lot| told(lot, own));
-    let alike = sheet.alike.iter();
-    alike.for_each(|lot| told(lot, "same supplier and stream"));
+        .map(|lot| (lot, "same supplier and stream"));
+    let grid = grid!(for (lot, why) in held.map(|lot| (lot, own)).chain(alike) => {
+        Left "lot" => &lot.name,
+        Left "stream" => &lot.stream,
+        Left "supplier" => &lot.supplier,
+        Left "came" => lot.came,
+        Right "on hand" => page.small(lot.on_hand),
+        Left "why" => why,
+    });
     page.table(grid, "Nothing on hand.");
 }

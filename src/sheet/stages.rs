@@ -4,7 +4,7 @@ use crate::larvae::{Stage, StageTable};
 use crate::stream::{Evidence, Measure, SourceTable, Window};
 use crate::words::{Said, say};
 
-use super::document::{Align, Document, Grid, Tone};
+use super::document::{Document, Grid, Tone, grid};
 use super::words::one_decimal;
 
 fn evidence<'a>(sources: &'a SourceTable, key: &'a str) -> &'a str {
@@ -13,7 +13,6 @@ fn evidence<'a>(sources: &'a SourceTable, key: &'a str) -> &'a str {
 }
 
 /// The stages with their windows, where each comes from, and what was compared.
-#[must_use]
 pub fn stages_document(table: &StageTable, sources: &SourceTable) -> Document {
     let said = |key: &str| Evidence::said(sources.get(key).map(|source| source.evidence));
     let mut document = Document::titled(say!("stages-title"));
@@ -24,24 +23,15 @@ pub fn stages_document(table: &StageTable, sources: &SourceTable) -> Document {
         document.table(windows(stage, sources));
     }
     document.heading(say!("stages-compared"));
-    let mut grid = Grid::new(&[
-        (say!("stages-measure"), Align::Left),
-        (say!("stages-study"), Align::Left),
-        (Said::from("n"), Align::Right),
-        (say!("stages-result"), Align::Left),
-    ]);
-    for study in &table.window_studies {
+    document.table(grid!(for study in &table.window_studies => {
         let (compared, result) = (&study.compared, &study.result);
         let evidence = said(&study.source);
-        let all = || say!("stages-all");
-        grid.row([
-            study.measure.as_ref().map_or_else(all, Measure::said),
-            Said::from(&study.study),
-            study.n.map_or_else(|| say!("stages-no-n"), Said::from),
-            say!("stages-found", compared, result, evidence),
-        ]);
-    }
-    document.table(grid);
+        Left say!("stages-measure") =>
+            study.measure.as_ref().map_or_else(|| say!("stages-all"), Measure::said),
+        Left say!("stages-study") => &study.study,
+        Right "n" => study.n.map_or_else(|| say!("stages-no-n"), Said::from),
+        Left say!("stages-result") => say!("stages-found", compared, result, evidence),
+    }));
     if table.window_studies.is_empty() {
         document.line(say!("stages-no-study"));
     }
@@ -68,30 +58,16 @@ fn without_study(table: &StageTable) -> Vec<Said> {
 }
 
 fn windows(stage: &Stage, sources: &SourceTable) -> Grid {
-    let mut grid = Grid::new(&[
-        (say!("stages-measure"), Align::Left),
-        (say!("stages-window"), Align::Right),
-        (say!("stages-limit"), Align::Right),
-        (say!("stages-from"), Align::Left),
-    ]);
-    for (measure, cited) in &stage.windows {
-        let Window {
-            min,
-            max,
-            limit_min,
-            limit_max,
-        } = cited.value;
+    grid!(for (measure, cited) in &stage.windows => {
+        let (window, unit) = (cited.value, measure.unit());
         let source = sources.get(&cited.source);
         let citation = source.map_or(&cited.source, |source| &source.citation);
         let evidence = Evidence::said(source.map(|source| source.evidence));
-        grid.row([
-            measure.said(),
-            range(min, max, measure.unit()),
-            range(limit_min, limit_max, measure.unit()),
-            Said::joined([evidence, citation.into()], ": "),
-        ]);
-    }
-    grid
+        Left say!("stages-measure") => measure.said(),
+        Right say!("stages-window") => range(window.min, window.max, unit),
+        Right say!("stages-limit") => range(window.limit_min, window.limit_max, unit),
+        Left say!("stages-from") => Said::joined([evidence, citation.into()], ": "),
+    })
 }
 
 fn range(low: Option<f64>, high: Option<f64>, unit: &str) -> Said {
@@ -105,7 +81,6 @@ fn range(low: Option<f64>, high: Option<f64>, unit: &str) -> Said {
 }
 
 /// The same for other programs; bounds as people write them.
-#[must_use]
 pub fn stages_json(table: &StageTable, sources: &SourceTable) -> Value {
     let pct = |share: Option<f64>| share.map(|share| share * 100.0);
     let window = |(measure, cited): (&Measure, &crate::larvae::Cited<Window>)| {

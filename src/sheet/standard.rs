@@ -10,7 +10,7 @@ use crate::report::{
 use crate::stream::StreamId;
 use crate::words::{Said, say};
 
-use super::document::{Align, Document, Grid, Tone};
+use super::document::{Document, Grid, Tone, grid};
 use super::words::Units;
 
 /// What the scope is told from.
@@ -180,31 +180,17 @@ pub(super) fn closing(
 
 /// Changed figures, the old one beside the new.
 pub(super) fn changed(changes: &[Change], version: i64, units: Units) -> Grid {
-    let mut grid = Grid::new(&[
-        (say!("supplier"), Align::Left),
-        (say!("stream"), Align::Left),
-        (say!("changed-figure-head"), Align::Left),
-        (say!("version", version = version - 1), Align::Right),
-        (say!("version", version), Align::Right),
-        (say!("changed-difference"), Align::Right),
-    ]);
-    for change in changes {
-        let told = |grams: Grams| {
-            Said::from(if change.is_weight {
-                units.both(grams)
-            } else {
-                grams.get().to_string()
-            })
+    grid!(for change in changes => {
+        let told = |grams: Grams| match change.is_weight {
+            true => units.both(grams),
+            false => grams.get().to_string(),
         };
-        let stream = change.stream.as_ref().map(Said::from);
-        grid.row([
-            Said::from(&change.supplier),
-            stream.unwrap_or_default(),
+        Left say!("supplier") => &change.supplier,
+        Left say!("stream") => change.stream.as_ref().map(Said::from).unwrap_or_default(),
+        Left say!("changed-figure-head") =>
             say!("changed-figure", figure = change.figure.replace(' ', "_")),
-            told(change.before),
-            told(change.now),
-            told(change.now - change.before),
-        ]);
-    }
-    grid
+        Right say!("version", version = version - 1) => told(change.before),
+        Right say!("version", version) => told(change.now),
+        Right say!("changed-difference") => told(change.now - change.before),
+    })
 }

@@ -4,12 +4,14 @@ use jiff::civil::Date;
 
 use crate::quantity::{Grams, MassUnit, printed_to_add_up};
 use crate::report::methane::MethaneTold;
-use crate::report::{Closing, Destination, DivertedRule, Numbers, Statement, covered_and_apart};
+use crate::report::{
+    Closing, Destination, DivertedRule, Flow, Numbers, Statement, covered_and_apart,
+};
 use crate::stream::StreamId;
 use crate::words::{Said, say};
 
 use super::chart::Chart;
-use super::document::{Align, Document, Grid, Tone};
+use super::document::{Document, Grid, Tone, grid};
 use super::methane::methane;
 use super::standard::{Scope, beside_diverted, closing, scope};
 use super::words::Units;
@@ -43,7 +45,6 @@ pub struct StatementSheet {
 
 impl StatementSheet {
     /// The same with what is no food told apart from the FLW Standard's scope.
-    #[must_use]
     pub fn apart(mut self, not_food: BTreeSet<StreamId>) -> Self {
         self.not_food = not_food;
         self
@@ -51,7 +52,6 @@ impl StatementSheet {
 }
 
 /// The statement as a page.
-#[must_use]
 pub fn statement_document(sheet: &StatementSheet) -> Document {
     let (told, units) = (&sheet.statement, sheet.units);
     let (supplier, month, zone) = (&told.supplier, &sheet.month, &sheet.zone);
@@ -108,11 +108,12 @@ pub fn statement_document(sheet: &StatementSheet) -> Document {
 /// Both units from exact grams: kilograms to the gram, pounds to a hundredth.
 fn exact(grams: Grams) -> String {
     let (_, pounds) = printed_to_add_up(&[grams], MassUnit::Lb, 2);
-    format!(
-        "{} kg ({} lb)",
-        decimals(i128::from(grams.get()), 3),
-        decimals(pounds, 2)
-    )
+    format!("{} kg ({} lb)", kg(grams), decimals(pounds, 2))
+}
+
+/// Kilograms to the gram.
+fn kg(grams: Grams) -> String {
+    decimals(i128::from(grams.get()), 3)
 }
 
 fn decimals(steps: i128, places: u32) -> String {
@@ -157,52 +158,31 @@ fn weekly(sheet: &StatementSheet) -> Chart {
 /// Columns in kilograms to the gram and in pounds, printed so that each column adds up.
 fn streams(sheet: &StatementSheet) -> Grid {
     let told = &sheet.statement;
-    let of = |figure: &dyn Fn(&crate::report::Flow) -> Grams| -> Vec<Grams> {
-        told.streams.iter().map(|one| figure(&one.flow)).collect()
+    let pounds = |figure: fn(&Flow, DivertedRule) -> Grams| {
+        let each = told.streams.iter().map(|one| figure(&one.flow, sheet.rule));
+        let (mut pounds, all) = printed_to_add_up(&each.collect::<Vec<_>>(), MassUnit::Lb, 2);
+        pounds.push(all);
+        pounds.into_iter().map(|steps| decimals(steps, 2))
     };
-    let received = of(&|flow| flow.received);
-    let diverted = of(&|flow| flow.diverted(sheet.rule));
-    let (received_lb, received_all) = printed_to_add_up(&received, MassUnit::Lb, 2);
-    let (diverted_lb, diverted_all) = printed_to_add_up(&diverted, MassUnit::Lb, 2);
-    let mut grid = Grid::new(&[
-        (say!("stream"), Align::Left),
-        (say!("loads"), Align::Right),
-        (say!("refused"), Align::Right),
-        (say!("statement-received-kg"), Align::Right),
-        (say!("statement-received-lb"), Align::Right),
-        (say!("statement-picked-out-kg"), Align::Right),
-        (say!("statement-diverted-kg"), Align::Right),
-        (say!("statement-diverted-lb"), Align::Right),
-    ]);
-    let kg = |grams: Grams| decimals(i128::from(grams.get()), 3);
-    for (at, one) in told.streams.iter().enumerate() {
-        let mark = if one.flow.estimated > Grams::ZERO {
-            " *"
-        } else {
-            ""
-        };
-        grid.row([
-            one.stream.to_string(),
-            one.flow.loads.to_string(),
-            one.flow.refused_loads.to_string(),
-            format!("{}{mark}", kg(received[at])),
-            decimals(received_lb[at], 2),
-            kg(one.flow.picked_out),
-            kg(diverted[at]),
-            decimals(diverted_lb[at], 2),
-        ]);
-    }
-    grid.row([
-        say!("all"),
-        told.flow.loads.into(),
-        told.flow.refused_loads.into(),
-        kg(told.flow.received).into(),
-        decimals(received_all, 2).into(),
-        kg(told.flow.picked_out).into(),
-        kg(told.flow.diverted(sheet.rule)).into(),
-        decimals(diverted_all, 2).into(),
-    ]);
-    grid
+    let streams = told.streams.iter().map(|one| {
+        let estimated = one.flow.estimated > Grams::ZERO;
+        let mark = if estimated { " *" } else { "" };
+        (Said::from(&one.stream), &one.flow, mark)
+    });
+    let all = std::iter::once((say!("all"), &told.flow, ""));
+    let rows = (streams.chain(all))
+        .zip(pounds(|flow, _| flow.received))
+        .zip(pounds(Flow::diverted));
+    grid!(for (((name, flow, mark), received_lb), diverted_lb) in rows => {
+        Left say!("stream") => name,
+        Right say!("loads") => flow.loads,
+        Right say!("refused") => flow.refused_loads,
+        Right say!("statement-received-kg") => format!("{}{mark}", kg(flow.received)),
+        Right say!("statement-received-lb") => received_lb,
+        Right say!("statement-picked-out-kg") => kg(flow.picked_out),
+        Right say!("statement-diverted-kg") => kg(flow.diverted(sheet.rule)),
+        Right say!("statement-diverted-lb") => diverted_lb,
+    })
 }
 
 /// Destinations that were reached, by the standard's names, and stock.
@@ -240,55 +220,39 @@ fn destinations(sheet: &StatementSheet) -> Grid {
     }
     rows.push((say!("statement-closing"), flow.closing));
     rows.push((say!("statement-shrink"), flow.shrink));
-    let mut grid = Grid::new(&[
-        (say!("statement-stock-and-destination"), Align::Left),
-        ("kg".into(), Align::Right),
-    ]);
-    for (name, grams) in rows {
-        grid.row([name, decimals(i128::from(grams.get()), 3).into()]);
-    }
-    grid
+    grid!(for (name, grams) in rows => {
+        Left say!("statement-stock-and-destination") => name,
+        Right "kg" => kg(grams),
+    })
 }
 
 fn tickets(sheet: &StatementSheet) -> Grid {
     let unit = sheet.units.unit();
     let in_pounds = unit == MassUnit::Lb;
     let other = if in_pounds { "kg" } else { "lb" };
-    let mut grid = Grid::new(&[
-        (say!("statement-number"), Align::Right),
-        (say!("statement-day"), Align::Left),
-        (say!("stream"), Align::Left),
-        (say!("statement-gross", unit), Align::Right),
-        (say!("statement-tare", unit), Align::Right),
-        (say!("statement-net", unit), Align::Right),
-        (say!("statement-net", unit = other), Align::Right),
-    ]);
     let bare = |grams: Grams| {
         let text = sheet.units.weight(grams);
         text.split(' ').next().unwrap_or_default().to_owned()
     };
-    for ticket in &sheet.statement.tickets {
+    let reading = |grams: Option<Grams>| grams.map_or_else(|| "\u{2013}".to_owned(), bare);
+    grid!(for ticket in &sheet.statement.tickets => {
         let mark = match (&ticket.refused, ticket.estimated) {
             (Some(_), _) => " r",
             (None, true) => " *",
             (None, false) => "",
         };
-        let reading = |grams: Option<Grams>| grams.map_or_else(|| "\u{2013}".to_owned(), bare);
-        grid.row([
-            ticket.number.to_string(),
-            ticket.at.strftime("%m-%d %H:%M").to_string(),
-            ticket.stream.to_string(),
-            reading(ticket.gross),
-            reading(ticket.tare),
-            format!("{}{mark}", bare(ticket.net)),
-            if in_pounds {
-                decimals(i128::from(ticket.net.get()), 3)
-            } else {
-                decimals(printed_to_add_up(&[ticket.net], MassUnit::Lb, 2).1, 2)
-            },
-        ]);
-    }
-    grid
+        Right say!("statement-number") => ticket.number,
+        Left say!("statement-day") => ticket.at.strftime("%m-%d %H:%M"),
+        Left say!("stream") => &ticket.stream,
+        Right say!("statement-gross", unit) => reading(ticket.gross),
+        Right say!("statement-tare", unit) => reading(ticket.tare),
+        Right say!("statement-net", unit) => format!("{}{mark}", bare(ticket.net)),
+        Right say!("statement-net", unit = other) => if in_pounds {
+            kg(ticket.net)
+        } else {
+            decimals(printed_to_add_up(&[ticket.net], MassUnit::Lb, 2).1, 2)
+        },
+    })
 }
 
 fn notes(document: &mut Document, sheet: &StatementSheet) {

@@ -1,7 +1,7 @@
 use crate::stream::{Evidence, Flag, Stream};
 use crate::words::{Said, say};
 
-use super::document::{Align, Document, Grid, Tone};
+use super::document::{Document, Tone, grid};
 
 /// A stream with its verdict for this farm.
 #[derive(Debug, Clone, PartialEq)]
@@ -12,46 +12,27 @@ pub struct StreamLine {
 }
 
 /// The stream table as a page.
-#[must_use]
 pub fn streams_document(lines: &[StreamLine], farm: &Said) -> Document {
     let mut document = Document::titled(say!("streams-title"));
     document.line(farm);
-    let mut grid = Grid::new(&[
-        (say!("stock-stream"), Align::Left),
-        (say!("streams-class"), Align::Left),
-        (say!("stock-moisture"), Align::Right),
-        (say!("streams-protein"), Align::Right),
-        (say!("streams-fat"), Align::Right),
-        (say!("streams-fibre"), Align::Right),
-        (say!("streams-ash"), Align::Right),
-        (say!("streams-keeps"), Align::Right),
-        (say!("stock-verdict"), Align::Left),
-        (say!("streams-composition"), Align::Left),
-    ]);
-    for line in lines {
-        let stream = &line.stream;
-        let pct = |pct: Option<f64>| {
-            Said::from(pct.map_or_else(|| "-".to_owned(), |pct| format!("{pct:.1}")))
-        };
+    let pct = |pct: Option<f64>| pct.map_or_else(|| "-".to_owned(), |pct| format!("{pct:.1}"));
+    document.table(grid!(for StreamLine { stream, flag } in lines => {
         let analyte = |name| pct(stream.analyte(name).map(|share| share.pct()));
         let composition = Evidence::said(stream.labels.composition);
-        grid.row([
-            Said::from(&stream.id),
-            stream.class.into(),
-            pct(stream.moisture.map(|moisture| moisture.value.pct())),
-            analyte("protein"),
-            analyte("fat"),
-            analyte("fibre"),
-            analyte("ash"),
-            (stream.keeps_days).map_or_else(|| Said::from("-"), Said::from),
-            line.flag.verdict.said(),
-            match &stream.labels.stands_in {
-                Some(_) => say!("streams-stands-in", composition),
-                None => composition,
-            },
-        ]);
-    }
-    document.table(grid);
+        Left say!("stock-stream") => &stream.id,
+        Left say!("streams-class") => stream.class,
+        Right say!("stock-moisture") => pct(stream.moisture.map(|moisture| moisture.value.pct())),
+        Right say!("streams-protein") => analyte("protein"),
+        Right say!("streams-fat") => analyte("fat"),
+        Right say!("streams-fibre") => analyte("fibre"),
+        Right say!("streams-ash") => analyte("ash"),
+        Right say!("streams-keeps") => (stream.keeps_days).map_or_else(|| "-".into(), Said::from),
+        Left say!("stock-verdict") => flag.verdict.said(),
+        Left say!("streams-composition") => match &stream.labels.stands_in {
+            Some(_) => say!("streams-stands-in", composition),
+            None => composition,
+        },
+    }));
     document.toned(Tone::Small, say!("streams-basis"));
     document.toned(Tone::Small, keeping_and_spread(lines));
     document

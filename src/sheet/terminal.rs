@@ -13,7 +13,6 @@ pub struct Look {
     pub width: Option<u16>,
 }
 
-#[must_use]
 pub fn render(document: &Document<String>, look: Look) -> String {
     let mut text = String::new();
     if !document.title.is_empty() {

@@ -41,7 +41,6 @@ pub struct TicketCard {
 }
 
 /// The ticket as a page.
-#[must_use]
 pub fn ticket_document(card: &TicketCard) -> Document {
     let (number, ticket) = (card.number, &card.ticket);
     let mut document = Document::titled(say!("ticket-title", ticket, number));

@@ -38,7 +38,6 @@ pub struct TraceSheet {
 }
 
 /// The trace as a page; of each table the first `most` rows.
-#[must_use]
 pub fn trace_document(sheet: &TraceSheet, most: usize) -> Document {
     let mut page = Page::titled(format!("Trace of {}", sheet.subject), sheet, most);
     if sheet.onward {

@@ -60,7 +60,6 @@ impl Link {
 }
 
 /// A trace as a table, one row a link; grams.
-#[must_use]
 pub fn trace_table(sheet: &TraceSheet) -> DataTable {
     let links = fed(sheet)
         .chain(of_lots(sheet))
@@ -77,7 +76,6 @@ pub fn trace_table(sheet: &TraceSheet) -> DataTable {
 }
 
 /// A trace as the sheets of a workbook.
-#[must_use]
 pub fn trace_tables(sheet: &TraceSheet) -> Vec<DataTable> {
     let mut about = vec![
         vec![Cell::text("of"), Cell::text(&sheet.subject)],

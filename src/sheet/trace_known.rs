@@ -3,7 +3,7 @@
 use crate::harvest::{Origin, UseLeft};
 use crate::stream::{Class, Ruling, StreamId};
 
-use super::document::{Align, Grid, Tone};
+use super::document::{Grid, Tone, grid};
 use super::trace_page::{Page, classes, origin_name};
 
 /// How a shared group is told, on every trace and recall.
@@ -37,28 +37,17 @@ impl Page<'_> {
 
     fn unplaced_grid(&self) -> Grid {
         let trace = &self.sheet.trace;
-        let mut grid = Grid::new(&[
-            ("night", Align::Left),
-            ("feed group", Align::Left),
-            ("lot", Align::Left),
-            ("weight", Align::Right),
-            ("on trays then", Align::Left),
-            ("record", Align::Left),
-        ]);
-        for one in &trace.unplaced {
-            grid.row([
-                one.night.to_string(),
-                one.group.clone(),
-                origin_name(trace, &Origin::Lot(one.lot_seq)),
-                self.small(one.grams),
-                match one.on_trays.as_slice() {
-                    [] => "no cohort".to_owned(),
-                    names => names.join(", "),
-                },
-                format!("r{}", one.fed_seq),
-            ]);
-        }
-        grid
+        grid!(for one in &trace.unplaced => {
+            Left "night" => one.night,
+            Left "feed group" => &one.group,
+            Left "lot" => origin_name(trace, &Origin::Lot(one.lot_seq)),
+            Right "weight" => self.small(one.grams),
+            Left "on trays then" => match one.on_trays.as_slice() {
+                [] => "no cohort".to_owned(),
+                names => names.join(", "),
+            },
+            Left "record" => format!("r{}", one.fed_seq),
+        })
     }
 
     /// What the larvae may be used for, by the rule table.

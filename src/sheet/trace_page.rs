@@ -1,8 +1,8 @@
 use crate::harvest::{CohortTraced, Eaten, LotTraced, Origin, SaleTraced, Trace};
-use crate::quantity::{Grams, MassUnit};
+use crate::quantity::{Grams, MassUnit, Money};
 use crate::stream::Class;
 
-use super::document::{Align, Document, Grid, Tone};
+use super::document::{Document, Grid, Tone, grid};
 use super::trace::TraceSheet;
 use super::words::one_decimal;
 
@@ -75,55 +75,32 @@ impl<'a> Page<'a> {
     }
 
     pub(super) fn lots(&mut self) {
-        let mut grid = Grid::new(&[
-            ("lot", Align::Left),
-            ("stream", Align::Left),
-            ("supplier", Align::Left),
-            ("came", Align::Left),
-            ("verdict", Align::Left),
-            ("touched", Align::Left),
-            ("net", Align::Right),
-            ("fed", Align::Right),
-            ("another way", Align::Right),
-            ("on hand", Align::Right),
-        ]);
-        for lot in &self.sheet.trace.lots {
-            let left: Grams = lot.left.iter().map(|one| one.grams).sum();
-            grid.row([
-                lot.name.clone(),
-                lot.stream.to_string(),
-                lot.supplier.clone(),
-                lot.came.to_string(),
-                lot.verdict.to_string(),
-                classes(&lot.touched),
-                self.short(lot.net),
-                self.short(lot.fed),
-                self.short(left),
-                self.short(lot.on_hand),
-            ]);
-        }
+        let grid = grid!(for lot in &self.sheet.trace.lots => {
+            let left = lot.left.iter().map(|one| one.grams).sum();
+            Left "lot" => &lot.name,
+            Left "stream" => &lot.stream,
+            Left "supplier" => &lot.supplier,
+            Left "came" => lot.came,
+            Left "verdict" => lot.verdict,
+            Left "touched" => classes(&lot.touched),
+            Right "net" => self.short(lot.net),
+            Right "fed" => self.short(lot.fed),
+            Right "another way" => self.short(left),
+            Right "on hand" => self.short(lot.on_hand),
+        });
         self.table(grid, "No ticket.");
     }
 
     pub(super) fn left_another_way(&mut self) {
-        let mut grid = Grid::new(&[
-            ("day", Align::Left),
-            ("lot", Align::Left),
-            ("way", Align::Left),
-            ("weight", Align::Right),
-            ("record", Align::Left),
-        ]);
-        for lot in &self.sheet.trace.lots {
-            for one in &lot.left {
-                grid.row([
-                    one.day.to_string(),
-                    lot.name.clone(),
-                    one.way.to_owned(),
-                    self.small(one.grams),
-                    format!("r{}", one.seq),
-                ]);
-            }
-        }
+        let lots = self.sheet.trace.lots.iter();
+        let left = lots.flat_map(|lot| lot.left.iter().map(move |one| (lot, one)));
+        let grid = grid!(for (lot, one) in left => {
+            Left "day" => one.day,
+            Left "lot" => &lot.name,
+            Left "way" => one.way,
+            Right "weight" => self.small(one.grams),
+            Left "record" => format!("r{}", one.seq),
+        });
         self.table(grid, "Nothing left another way.");
     }
 
@@ -134,48 +111,28 @@ impl<'a> Page<'a> {
         } else {
             "ate in all"
         };
-        let mut grid = Grid::new(&[
-            ("cohort", Align::Left),
-            ("record", Align::Left),
-            ("hatched", Align::Left),
-            (head, Align::Right),
-            ("nights", Align::Left),
-            ("now", Align::Left),
-        ]);
-        for cohort in self.sheet.trace.cohorts.iter().filter(|one| told(one)) {
+        let grid = grid!(for cohort in self.sheet.trace.cohorts.iter().filter(|one| told(one)) => {
             let own = eaten.get(&cohort.seq);
-            grid.row([
-                cohort.name.clone(),
-                format!("r{}", cohort.seq),
-                cohort.hatched.to_string(),
-                own.map(|own| self.share(own.total)).unwrap_or_default(),
-                own.map(nights).unwrap_or_default(),
-                now(cohort),
-            ]);
-        }
+            Left "cohort" => &cohort.name,
+            Left "record" => format!("r{}", cohort.seq),
+            Left "hatched" => cohort.hatched,
+            Right head => own.map(|own| self.share(own.total)).unwrap_or_default(),
+            Left "nights" => own.map(nights).unwrap_or_default(),
+            Left "now" => now(cohort),
+        });
         self.table(grid, "No cohort.");
     }
 
     pub(super) fn portions(&mut self) {
         let trace = &self.sheet.trace;
-        let mut grid = Grid::new(&[
-            ("night", Align::Left),
-            ("feed group", Align::Left),
-            ("lot", Align::Left),
-            ("cohort", Align::Left),
-            ("its share", Align::Right),
-            ("record", Align::Left),
-        ]);
-        for portion in &trace.portions {
-            grid.row([
-                portion.night.to_string(),
-                portion.group.clone(),
-                origin_name(trace, &portion.origin),
-                trace.cohort_name(portion.cohort_seq),
-                self.share(portion.grams),
-                format!("r{}", portion.fed_seq),
-            ]);
-        }
+        let grid = grid!(for portion in &trace.portions => {
+            Left "night" => portion.night,
+            Left "feed group" => &portion.group,
+            Left "lot" => origin_name(trace, &portion.origin),
+            Left "cohort" => trace.cohort_name(portion.cohort_seq),
+            Right "its share" => self.share(portion.grams),
+            Left "record" => format!("r{}", portion.fed_seq),
+        });
         if !grid.rows.is_empty() {
             self.heading("Night by night");
             self.table(grid, "");
@@ -184,40 +141,25 @@ impl<'a> Page<'a> {
 
     pub(super) fn eaten(&mut self) {
         let trace = &self.sheet.trace;
-        let mut grid = Grid::new(&[
-            ("cohort", Align::Left),
-            ("lot", Align::Left),
-            ("supplier", Align::Left),
-            ("stream", Align::Left),
-            ("came", Align::Left),
-            ("verdict", Align::Left),
-            ("touched", Align::Left),
-            ("weight", Align::Right),
-            ("share %", Align::Right),
-        ]);
-        for (cohort, own) in trace.eaten() {
-            for (origin, grams) in &own.of {
-                let lot = match origin {
-                    Origin::Lot(lot) => trace.lot(*lot),
-                    Origin::Bought(_) | Origin::Water => None,
-                };
-                let of_lot = |told: fn(&LotTraced) -> String| lot.map(told).unwrap_or_default();
-                grid.row([
-                    trace.cohort_name(cohort),
-                    origin_name(trace, origin),
-                    of_lot(|lot| lot.supplier.clone()),
-                    match origin {
-                        Origin::Bought(stream) => stream.to_string(),
-                        Origin::Lot(_) | Origin::Water => of_lot(|lot| lot.stream.to_string()),
-                    },
-                    of_lot(|lot| lot.came.to_string()),
-                    of_lot(|lot| lot.verdict.to_string()),
-                    of_lot(|lot| classes(&lot.touched)),
-                    self.share(*grams),
-                    own.share_pct(origin).map(share_pct).unwrap_or_default(),
-                ]);
-            }
-        }
+        let eaten = trace.eaten();
+        let eaten = (eaten.iter())
+            .flat_map(|(cohort, own)| own.of.iter().map(move |of| (*cohort, own, of.0, *of.1)));
+        let grid = grid!(for (cohort, own, origin, grams) in eaten => {
+            let lot = lot_of(trace, origin);
+            let of_lot = |told: fn(&LotTraced) -> String| lot.map(told).unwrap_or_default();
+            Left "cohort" => trace.cohort_name(cohort),
+            Left "lot" => origin_name(trace, origin),
+            Left "supplier" => of_lot(|lot| lot.supplier.clone()),
+            Left "stream" => match origin {
+                Origin::Bought(stream) => stream.to_string(),
+                Origin::Lot(_) | Origin::Water => of_lot(|lot| lot.stream.to_string()),
+            },
+            Left "came" => of_lot(|lot| lot.came.to_string()),
+            Left "verdict" => of_lot(|lot| lot.verdict.to_string()),
+            Left "touched" => of_lot(|lot| classes(&lot.touched)),
+            Right "weight" => self.share(grams),
+            Right "share %" => own.share_pct(origin).map(share_pct).unwrap_or_default(),
+        });
         self.table(grid, "Nothing was fed to it.");
     }
 
@@ -233,26 +175,14 @@ impl<'a> Page<'a> {
 
     pub(super) fn harvests(&mut self) {
         let trace = &self.sheet.trace;
-        let mut grid = Grid::new(&[
-            ("harvest", Align::Left),
-            ("day", Align::Left),
-            ("cohort", Align::Left),
-            ("larvae", Align::Right),
-            ("residue", Align::Right),
-            ("residue to", Align::Left),
-        ]);
-        for one in &trace.harvests {
-            grid.row([
-                format!("r{}", one.seq),
-                one.day.to_string(),
-                trace.cohort_name(one.cohort_seq),
-                self.weight(one.larvae),
-                one.residue
-                    .map(|grams| self.weight(grams))
-                    .unwrap_or_default(),
-                one.residue_to.unwrap_or("not said").to_owned(),
-            ]);
-        }
+        let grid = grid!(for one in &trace.harvests => {
+            Left "harvest" => format!("r{}", one.seq),
+            Left "day" => one.day,
+            Left "cohort" => trace.cohort_name(one.cohort_seq),
+            Right "larvae" => self.weight(one.larvae),
+            Right "residue" => one.residue.map(|grams| self.weight(grams)).unwrap_or_default(),
+            Left "residue to" => one.residue_to.unwrap_or("not said"),
+        });
         self.table(grid, "None on record since they ate of it.");
     }
 
@@ -271,29 +201,16 @@ impl<'a> Page<'a> {
     }
 
     pub(super) fn sales_grid(&self, sales: &[SaleTraced]) -> Grid {
-        let mut grid = Grid::new(&[
-            ("buyer", Align::Left),
-            ("day", Align::Left),
-            ("product", Align::Left),
-            ("weight", Align::Right),
-            ("paid", Align::Right),
-            ("cohorts", Align::Left),
-            ("record", Align::Left),
-        ]);
-        for sale in sales {
-            let (whole, rest) = (sale.hundredths / 100, sale.hundredths % 100);
+        grid!(for sale in sales => {
             let weight = sale.grams.map(|grams| self.weight(grams));
-            grid.row([
-                sale.buyer.clone().unwrap_or_else(|| "not said".to_owned()),
-                sale.day.to_string(),
-                sale.product.to_owned(),
-                weight.unwrap_or_else(|| "not said".to_owned()),
-                format!("{whole}.{rest:02} {}", self.sheet.currency),
-                self.of_cohorts(sale),
-                format!("r{}", sale.seq),
-            ]);
-        }
-        grid
+            Left "buyer" => sale.buyer.as_deref().unwrap_or("not said"),
+            Left "day" => sale.day,
+            Left "product" => sale.product,
+            Right "weight" => weight.as_deref().unwrap_or("not said"),
+            Right "paid" => format!("{} {}", Money::new(sale.hundredths), self.sheet.currency),
+            Left "cohorts" => self.of_cohorts(sale),
+            Left "record" => format!("r{}", sale.seq),
+        })
     }
 
     fn of_cohorts(&self, sale: &SaleTraced) -> String {
@@ -306,6 +223,13 @@ impl<'a> Page<'a> {
             0 => names.join(", "),
             more => format!("{} and {more} more", names.join(", ")),
         }
+    }
+}
+
+pub(super) fn lot_of<'a>(trace: &'a Trace, origin: &Origin) -> Option<&'a LotTraced> {
+    match origin {
+        Origin::Lot(lot) => trace.lot(*lot),
+        Origin::Bought(_) | Origin::Water => None,
     }
 }
 

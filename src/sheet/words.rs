@@ -11,13 +11,11 @@ pub struct Units {
 
 impl Units {
     /// The unit the farm's scale shows.
-    #[must_use]
     pub fn unit(self) -> MassUnit {
         self.division.unit()
     }
 
     /// How what is typed here is read.
-    #[must_use]
     pub fn reader(self) -> Reader {
         Reader {
             form: self.form,
@@ -26,16 +24,12 @@ impl Units {
     }
 
     /// How many of the farm's unit a weight is.
-    #[must_use]
     pub(super) fn amount(self, grams: Grams) -> f64 {
         let (numerator, denominator) = self.unit().grams_ratio();
-        #[expect(clippy::cast_precision_loss, reason = "weights are far below 2^53 g")]
-        let amount = grams.get() as f64 * denominator as f64 / numerator as f64;
-        amount
+        grams.get() as f64 * denominator as f64 / numerator as f64
     }
 
     /// A weight in the farm's unit, with the division's decimals.
-    #[must_use]
     pub fn weight(self, grams: Grams) -> String {
         let amount = self.amount(grams);
         let places = usize::from(self.division.step().places());
@@ -45,7 +39,6 @@ impl Units {
 
     /// A weight as it was weighed: what the division can't show was weighed on
     /// the small scale, and is told in grams.
-    #[must_use]
     pub fn as_weighed(self, grams: Grams) -> String {
         let steps = self.division.steps_nearest(grams.kg());
         if self.division.grams(steps) == grams {
@@ -56,20 +49,17 @@ impl Units {
     }
 
     /// Both units: the farm's own, then kilograms or pounds.
-    #[must_use]
     pub fn both(self, grams: Grams) -> String {
         grams.in_both(self.unit())
     }
 }
 
 /// `1 ticket`, `2 tickets`.
-#[must_use]
 pub fn plural(count: i64, one: &str, many: &str) -> String {
     format!("{count} {}", if count == 1 { one } else { many })
 }
 
 /// A number with one decimal, without a minus before zero.
-#[must_use]
 pub fn one_decimal(number: f64) -> String {
     let text = format!("{number:.1}");
     if text == "-0.0" {
@@ -80,7 +70,6 @@ pub fn one_decimal(number: f64) -> String {
 }
 
 /// A share in per cent with at most one decimal, without `%`.
-#[must_use]
 pub(super) fn pct(share: f64) -> String {
     let text = one_decimal(share * 100.0);
     text.strip_suffix(".0")
@@ -91,7 +80,6 @@ pub(super) fn pct(share: f64) -> String {
 /// `= + - @`, tab or line break gets an apostrophe in front.
 ///
 /// Source: OWASP, CSV Injection (community page).
-#[must_use]
 pub fn csv_text(text: &str) -> String {
     if text.starts_with(['=', '+', '-', '@', '\t', '\r', '\n', '\0']) {
         format!("'{text}")

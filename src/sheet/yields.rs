@@ -7,7 +7,7 @@ use crate::quantity::Grams;
 use crate::words::{Said, say};
 
 use super::data::{Cell, DataTable};
-use super::document::{Align, Document, Grid, Tone};
+use super::document::{Document, Grid, Tone, grid};
 use super::words::{Units, one_decimal};
 
 /// What one or all cohorts made of their feed.
@@ -90,7 +90,6 @@ pub struct HarvestPart {
 }
 
 /// Cautions at a harvest. They defer to local rules.
-#[must_use]
 pub fn harvest_cautions() -> [Said; 4] {
     [
         say!("caution-dust"),
@@ -101,7 +100,6 @@ pub fn harvest_cautions() -> [Said; 4] {
 }
 
 /// What cohorts made of their feed, as a page.
-#[must_use]
 pub fn yields_document(sheet: &YieldSheet) -> Document {
     match sheet.cohorts.first() {
         Some(cohort) if sheet.one => one_document(cohort, sheet),
@@ -111,33 +109,20 @@ pub fn yields_document(sheet: &YieldSheet) -> Document {
 
 fn all_document(sheet: &YieldSheet) -> Document {
     let mut document = Document::titled(say!("yields-title"));
-    let mut grid = Grid::new(&[
-        (say!("cohort"), Align::Left),
-        (say!("hatched"), Align::Left),
-        (say!("yields-ended"), Align::Left),
-        (say!("yields-fed-dry"), Align::Right),
-        (say!("larvae-fresh"), Align::Right),
-        (say!("yields-bioconversion"), Align::Right),
-        (say!("yields-reduction"), Align::Right),
-        (say!("yields-fcr-dry"), Align::Right),
-        (say!("yields-survival"), Align::Right),
-    ]);
-    for cohort in &sheet.cohorts {
-        let figure = |metric, places| Said::from(figure(cohort.conversion.value(metric), places));
+    let grid = grid!(for cohort in &sheet.cohorts => {
+        let value = |metric, places| figure(cohort.conversion.value(metric), places);
         let ended = cohort.ended.as_ref().map(|(day, _)| Said::from(day));
         let dry = cohort.yielded.fed_dry_kg.map(|kg| weight(sheet.units, kg));
-        grid.row([
-            Said::from(&cohort.name),
-            cohort.hatched.into(),
-            ended.unwrap_or_else(|| say!("yields-on-trays")),
-            dry.unwrap_or_else(|| say!("not-known")),
-            sheet.units.weight(larvae_of(cohort)).into(),
-            figure(Metric::Bioconversion, 1),
-            figure(Metric::Reduction, 1),
-            figure(Metric::FcrDry, 2),
-            figure(Metric::Survival, 1),
-        ]);
-    }
+        Left say!("cohort") => &cohort.name,
+        Left say!("hatched") => cohort.hatched,
+        Left say!("yields-ended") => ended.unwrap_or_else(|| say!("yields-on-trays")),
+        Right say!("yields-fed-dry") => dry.unwrap_or_else(|| say!("not-known")),
+        Right say!("larvae-fresh") => sheet.units.weight(larvae_of(cohort)),
+        Right say!("yields-bioconversion") => value(Metric::Bioconversion, 1),
+        Right say!("yields-reduction") => value(Metric::Reduction, 1),
+        Right say!("yields-fcr-dry") => value(Metric::FcrDry, 2),
+        Right say!("yields-survival") => value(Metric::Survival, 1),
+    });
     if sheet.cohorts.is_empty() {
         document.line(say!("yields-none-yet"));
         document.toned(Tone::Next, say!("yields-next"));
@@ -219,47 +204,26 @@ fn fed_lines(document: &mut Document, cohort: &CohortYield, units: Units) {
 }
 
 fn parts_grid(cohort: &CohortYield, units: Units) -> Grid {
-    let mut grid = Grid::new(&[
-        (say!("harvested"), Align::Left),
-        (say!("larvae-fresh"), Align::Right),
-        (say!("moisture-pct"), Align::Right),
-        (say!("yield-count"), Align::Right),
-        (say!("yield-dead"), Align::Right),
-        (say!("residue"), Align::Right),
-        (say!("moisture-pct"), Align::Right),
-        (say!("residue-to-head"), Align::Left),
-        (say!("record"), Align::Left),
-    ]);
     let dash = || Said::from("-");
-    for part in &cohort.parts {
+    grid!(for part in &cohort.parts => {
         let sampled = if part.sampled.is_some() { "*" } else { "" };
-        let count = part
-            .larvae_count
-            .map(|count| format!("{count:.0}{sampled}"));
-        let to = part.residue_to.as_ref();
-        grid.row([
-            Said::from(part.day),
-            units.weight(part.larvae).into(),
-            figure(part.larvae_moisture_pct, 1).into(),
-            count.map_or_else(dash, Said::from),
-            part.dead.map_or_else(dash, Said::from),
-            (part.residue).map_or_else(dash, |grams| units.weight(grams).into()),
-            figure(part.residue_moisture_pct, 1).into(),
-            to.map_or_else(dash, |to| say!("residue-to", to)),
-            format!("r{}", part.record).into(),
-        ]);
-    }
-    grid
+        let count = part.larvae_count.map(|count| format!("{count:.0}{sampled}"));
+        let residue = part.residue.map(|grams| units.weight(grams));
+        Left say!("harvested") => part.day,
+        Right say!("larvae-fresh") => units.weight(part.larvae),
+        Right say!("moisture-pct") => figure(part.larvae_moisture_pct, 1),
+        Right say!("yield-count") => count.map_or_else(dash, Said::from),
+        Right say!("yield-dead") => part.dead.map_or_else(dash, Said::from),
+        Right say!("residue") => residue.map_or_else(dash, Said::from),
+        Right say!("moisture-pct") => figure(part.residue_moisture_pct, 1),
+        Left say!("residue-to-head") =>
+            part.residue_to.as_ref().map_or_else(dash, |to| say!("residue-to", to)),
+        Left say!("record") => format!("r{}", part.record),
+    })
 }
 
 fn figures_grid(cohort: &CohortYield) -> Grid {
-    let mut grid = Grid::new(&[
-        (say!("yield-figure"), Align::Left),
-        (say!("yield-value"), Align::Right),
-        (say!("yield-unit"), Align::Left),
-        (say!("yield-basis"), Align::Left),
-    ]);
-    for metric in Metric::ALL {
+    grid!(for metric in Metric::ALL => {
         let (value, unit) = match cohort.conversion.get(metric) {
             Ok(value) => (figure(Some(*value), places(metric)), metric.unit()),
             Err(lacks) => {
@@ -267,9 +231,11 @@ fn figures_grid(cohort: &CohortYield) -> Grid {
                 ("-".to_owned(), say!("yield-lacks", lacks = lacks))
             }
         };
-        grid.row([metric.name(), value.into(), unit, metric.basis()]);
-    }
-    grid
+        Left say!("yield-figure") => metric.name(),
+        Right say!("yield-value") => value,
+        Left say!("yield-unit") => unit,
+        Left say!("yield-basis") => metric.basis(),
+    })
 }
 
 const fn places(metric: Metric) -> usize {
@@ -300,7 +266,6 @@ fn larvae_of(cohort: &CohortYield) -> Grams {
 }
 
 /// One row a cohort, for other programs.
-#[must_use]
 pub fn yields_table(sheet: &YieldSheet) -> DataTable {
     let mut columns = vec![
         "cohort",
