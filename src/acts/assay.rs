@@ -1,3 +1,5 @@
+use serde::Serialize;
+
 use crate::daybook::{Assay, Daybook, Entry, Reweigh};
 use crate::quantity::{Grams, Reading};
 use crate::stream::{Stream, StreamId, StreamTable};
@@ -75,7 +77,7 @@ const OVEN_SD: f64 = 1.0;
 const MICROWAVE_SD: f64 = 2.0;
 
 /// What a test found.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Tested {
     /// Position in the book.
     pub record: i64,

@@ -1,3 +1,5 @@
+use serde::Serialize;
+
 use crate::daybook::{Correction, Daybook, DaybookError, Entry, Ticket, Writing};
 use crate::quantity::Grams;
 use crate::stream::{Stream, Verdict};
@@ -23,7 +25,7 @@ pub struct CorrectionText {
 }
 
 /// A word of a ticket that was corrected.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct WordSaid {
     pub field: &'static str,
     /// As the ticket has it, which stays readable.
@@ -32,7 +34,7 @@ pub struct WordSaid {
 }
 
 /// A ticket as it now stands.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Corrected {
     /// Position of the correction in the book.
     pub record: i64,

@@ -1,3 +1,5 @@
+use serde::Serialize;
+
 use crate::daybook::{Daybook, Discard, Entry, Outlet};
 use crate::quantity::{Grams, Reading};
 use crate::sheet::Units;
@@ -7,14 +9,16 @@ use super::lot::find_lot;
 use super::{ActError, Asked};
 
 /// What left the stock.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Discarded {
     /// Position in the book.
     pub record: i64,
     pub lot: String,
+    pub to: Outlet,
     /// Weight that left.
     pub grams: Grams,
     /// What the lot holds now.
+    #[serde(rename = "left_g")]
     pub left: Grams,
     /// Whether it was in the book before.
     pub already_there: bool,
@@ -66,6 +70,7 @@ pub fn discard(
         Ok(Discarded {
             record: appended.seq,
             lot,
+            to,
             grams,
             left,
             already_there: appended.already_there,

@@ -6,12 +6,12 @@ use std::time::{Duration, Instant};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use crate::acts::{AheadAsked, Pace, ahead, night_of};
-use crate::sheet::{ahead_csv, ahead_document, ahead_page, html, json as to_json};
+use crate::sheet::{ahead_csv, ahead_document, ahead_page, json as to_json};
 
 use crate::words::say;
 
 use super::error::CliError;
-use super::paper::write;
+use super::paper::{write, write_page};
 use super::setting::{Setting, read_file};
 use super::{DONE, NEAREST, output};
 
@@ -68,10 +68,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         |error: csv::Error| CliError::refused(format!("the CSV could not be written: {error}"));
     let is_stdout = |path: &Path| path.as_os_str() == "-";
     if let Some(path) = &args.html {
-        write(
-            path,
-            output::page(html(&ahead_page(&sheet).in_language(output::language())))?.as_bytes(),
-        )?;
+        write_page(path, &ahead_page(&sheet))?;
     }
     if let Some(path) = args.csv.as_deref().filter(|path| !is_stdout(path)) {
         write(path, ahead_csv(&sheet).map_err(csv)?.as_bytes())?;

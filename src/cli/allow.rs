@@ -7,7 +7,6 @@ use crate::words::{Said, say};
 use super::ask::needed;
 use super::error::CliError;
 use super::setting::Setting;
-use super::{DONE, output};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
@@ -51,22 +50,9 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         on: args.on.clone(),
         what_for,
     };
-    let kept = record_leave(
-        &mut book,
-        &farm,
-        &tables,
-        &text,
-        &setting.asked(&farm.zone)?,
-    )?;
+    let asked = setting.asked(&farm.zone)?;
+    let kept = record_leave(&mut book, &farm, &tables, &text, &asked)?;
     let leave = &kept.leave;
-    if setting.json {
-        output::json(json!({
-            "schema": 1, "record": kept.record, "stream": leave.stream, "supplier": leave.supplier,
-            "by_whom": leave.given_by, "on": leave.given_on.to_string(), "for": leave.what_for,
-            "freed": kept.freed, "freed_g": kept.grams, "already_there": kept.already_there,
-        }));
-        return Ok(DONE);
-    }
     let whose = (leave.supplier.as_ref()).map_or_else(|| say!("allow-anyone"), Said::from);
     let stream = &leave.stream;
     let mut document = Document::titled(say!("allow-title", stream, whose));
@@ -80,6 +66,10 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         say!("allow-waited", lots, names, weight)
     });
     document.toned(Tone::Next, say!("allow-kept", seq = kept.record));
-    output::document(&document);
-    Ok(DONE)
+    let done = json!({
+        "record": kept.record, "stream": leave.stream, "supplier": leave.supplier,
+        "by_whom": leave.given_by, "on": leave.given_on.to_string(), "for": leave.what_for,
+        "freed": kept.freed, "freed_g": kept.grams, "already_there": kept.already_there,
+    });
+    setting.answer(done, &document)
 }

@@ -1,6 +1,6 @@
 use serde_json::json;
 
-use crate::acts::{FarmAsked, FarmSaid, begin, settings};
+use crate::acts::{FarmAsked, FarmSaid, Rejection, begin, settings};
 use crate::daybook::Chosen;
 use crate::quantity::{DecimalMark, custom_mark};
 use crate::sheet::{Document, Tone};
@@ -12,7 +12,6 @@ use super::ask::{answer_or, needed};
 use super::error::CliError;
 use super::farm::farm_line;
 use super::setting::Setting;
-use super::{DONE, output};
 
 /// Settings of a farm, as arguments.
 #[derive(clap::Args)]
@@ -57,13 +56,8 @@ fn decimal_mark(
         None => return Ok(None),
         Some(text) => text,
     };
-    let mark = DecimalMark::parse(text.trim());
-    mark.map(Some).ok_or_else(|| {
-        let accepted = DecimalMark::accepted();
-        CliError::usage(format!(
-            "`--decimal-mark`: `{text}` is not accepted; accepted: {accepted}"
-        ))
-    })
+    let refused = || Rejection::new("--decimal-mark", &text, DecimalMark::accepted()).into();
+    (DecimalMark::parse(text.trim()).map(Some)).ok_or_else(refused)
 }
 
 pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
@@ -121,11 +115,7 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
     let zone = TimeZone::get(&asked.zone).unwrap_or(TimeZone::UTC);
     let book = begin(&setting.daybook, &asked, &setting.asked(&zone)?)?;
     let farm = settings(&book)?;
-    let seal = book.seal().map_err(crate::acts::ActError::from)?.short();
-    if setting.json {
-        output::json(json!({"schema": 1, "daybook": setting.daybook, "seal": seal}));
-        return Ok(DONE);
-    }
+    let seal = book.seal()?.short();
     let file = setting.daybook.display();
     let mut document = Document::titled(say!("begin-title", file = file));
     document.line(farm_line(&farm));
@@ -135,6 +125,5 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
     document.toned(Tone::Caution, say!("begin-rules"));
     document.toned(Tone::Next, say!("next", command = "trayful weigh"));
     document.toned(Tone::Small, say!("begin-seal", seal));
-    output::document(&document);
-    Ok(DONE)
+    setting.answer(json!({"daybook": setting.daybook, "seal": seal}), &document)
 }

@@ -2,14 +2,13 @@ use std::path::PathBuf;
 
 use serde_json::json;
 
-use crate::acts::ActError;
 use crate::daybook::{Daybook, SealMark};
 use crate::sheet::{Document, Tone};
 use crate::words::{Said, say};
 
 use super::error::CliError;
 use super::setting::Setting;
-use super::{DONE, REFUSED, output};
+use super::{DONE, REFUSED};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
@@ -19,55 +18,52 @@ pub(super) struct Args {
 }
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
-    let mark = args
-        .seal
-        .as_deref()
-        .map(str::parse::<SealMark>)
-        .transpose()
-        .map_err(ActError::from)?;
-    let book = Daybook::open(&setting.daybook).map_err(ActError::from)?;
-    let report = book.check(mark.as_ref()).map_err(ActError::from)?;
+    let mark = args.seal.as_deref().map(str::parse::<SealMark>);
+    let mark = mark.transpose()?;
+    let book = Daybook::open(&setting.daybook)?;
+    let report = book.check(mark.as_ref())?;
     let tables = setting.load_tables()?;
     let own = (setting.table_paths().into_iter())
         .filter_map(|(name, path)| {
             path.map(|path| say!("check-table-from", name, path = path.display()))
         })
         .collect::<Vec<Said>>();
-    if setting.json {
-        output::json(json!({
-            "schema": 1, "whole": report.is_whole(), "records": report.records, "tickets": report.tickets, "seal": report.seal.short(),
-            "flaws": report.flaws.iter().map(|flaw| json!({"record": flaw.record, "what": flaw.what})).collect::<Vec<_>>(),
-            "streams": tables.streams.len(), "own_tables": own, "cautions": tables.cautions,
-        }));
+    let file = setting.daybook.display();
+    let mut document = Document::titled(say!("check-title", file = file));
+    if report.is_whole() {
+        let (records, tickets) = (report.records, report.tickets);
+        document.toned(Tone::Good, say!("check-whole", records, tickets));
     } else {
-        let file = setting.daybook.display();
-        let mut document = Document::titled(say!("check-title", file = file));
-        if report.is_whole() {
-            let (records, tickets) = (report.records, report.tickets);
-            document.toned(Tone::Good, say!("check-whole", records, tickets));
-        } else {
-            let flaws = report.flaws.len();
-            document.toned(Tone::Out, say!("check-not-whole", flaws));
-            for flaw in &report.flaws {
-                document.toned(Tone::Out, format!("- {flaw}"));
-            }
+        let flaws = report.flaws.len();
+        document.toned(Tone::Out, say!("check-not-whole", flaws));
+        for flaw in &report.flaws {
+            document.toned(Tone::Out, format!("- {flaw}"));
         }
-        if mark.is_some() && report.is_whole() {
-            document.line(say!("check-seal-there"));
-        }
-        let streams = tables.streams.len();
-        document.line(if own.is_empty() {
-            say!("check-tables-shipped", streams)
-        } else {
-            say!("check-tables", streams, own = Said::joined(own, ", "))
-        });
-        for caution in &tables.cautions {
-            document.toned(Tone::Caution, caution.clone());
-        }
-        let seal = report.seal.short();
-        document.toned(Tone::Small, say!("check-seal", seal));
-        output::document(&document);
     }
+    if mark.is_some() && report.is_whole() {
+        document.line(say!("check-seal-there"));
+    }
+    let streams = tables.streams.len();
+    document.line(if own.is_empty() {
+        say!("check-tables-shipped", streams)
+    } else {
+        say!(
+            "check-tables",
+            streams,
+            own = Said::joined(own.iter().cloned(), ", ")
+        )
+    });
+    for caution in &tables.cautions {
+        document.toned(Tone::Caution, caution.clone());
+    }
+    let seal = report.seal.short();
+    document.toned(Tone::Small, say!("check-seal", seal));
+    let done = json!({
+        "whole": report.is_whole(), "records": report.records, "tickets": report.tickets, "seal": report.seal.short(),
+        "flaws": report.flaws.iter().map(|flaw| json!({"record": flaw.record, "what": flaw.what})).collect::<Vec<_>>(),
+        "streams": tables.streams.len(), "own_tables": own, "cautions": tables.cautions,
+    });
+    setting.answer(done, &document)?;
     Ok(if report.is_whole() { DONE } else { REFUSED })
 }
 
@@ -78,14 +74,9 @@ pub(super) struct KeepArgs {
 }
 
 pub(super) fn keep(setting: &Setting, args: &KeepArgs) -> Result<u8, CliError> {
-    let book = Daybook::open(&setting.daybook).map_err(ActError::from)?;
-    let seal = book.keep(&args.target).map_err(ActError::from)?;
-    if setting.json {
-        output::json(json!({"schema": 1, "copy": args.target, "seal": seal.short()}));
-        return Ok(DONE);
-    }
+    let book = Daybook::open(&setting.daybook)?;
+    let seal = book.keep(&args.target)?.short();
     let mut document = Document::titled(say!("keep-title", file = args.target.display()));
-    document.line(say!("keep-whole", seal = seal.short()));
-    output::document(&document);
-    Ok(DONE)
+    document.line(say!("keep-whole", seal));
+    setting.answer(json!({"copy": args.target, "seal": seal}), &document)
 }

@@ -5,13 +5,13 @@ use serde_json::json;
 use crate::acts::{CohortAsked, add_cohort, cohorts_on, end_cohort, night_of};
 use crate::larvae::Feeding;
 use crate::quantity::{QuantityError, Reader};
-use crate::sheet::{CohortNow, Document, Tone, cohorts_document, json as to_json};
+use crate::sheet::{Document, Tone, cohorts_document, json as to_json};
 use crate::words::{Said, say};
 
 use super::ask::{needed, unless_doubted};
 use super::error::CliError;
 use super::harvest::sample;
-use super::setting::{Setting, day, typed, typed_if_any};
+use super::setting::{Setting, day, if_any, typed, word};
 use super::{DONE, output};
 
 #[derive(clap::Args)]
@@ -56,15 +56,15 @@ struct AddArgs {
     #[arg(long, value_name = "NUMBER=GRAMS")]
     start_sample: Option<String>,
     /// How often it is fed: daily, every-3 (nights), once; as its stage if left out
-    #[arg(long, value_parser = feeding)]
+    #[arg(long, value_parser = word(Feeding::parse, accepted))]
     feeding: Option<Feeding>,
     /// Unlikely figures are meant
     #[arg(long)]
     sure: bool,
 }
 
-fn feeding(text: &str) -> Result<Feeding, String> {
-    Feeding::parse(text).ok_or_else(|| format!("accepted: {}", Feeding::ACCEPTED))
+fn accepted() -> String {
+    Feeding::ACCEPTED.to_owned()
 }
 
 #[derive(clap::Args)]
@@ -77,7 +77,7 @@ struct EndArgs {
 }
 
 /// Square metres such as `0.24`, or sides such as `60x40cm`.
-fn tray_area(text: &str, reader: Reader) -> Result<f64, QuantityError> {
+fn tray_area(reader: Reader, text: &str) -> Result<f64, QuantityError> {
     let text = text.trim().to_lowercase();
     if let Some((length, width)) = text.strip_suffix("cm").unwrap_or(&text).split_once('x') {
         return Ok(reader.number(length)? * reader.number(width)? / 10_000.0);
@@ -94,15 +94,11 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
             let cohort = CohortAsked {
                 name: args.name,
                 hatched: args.hatched,
-                larvae: typed("--larvae", &args.larvae, |text| reader.count(text))?,
+                larvae: typed("--larvae", &args.larvae, reader, Reader::count)?,
                 counted: args.counted,
-                trays: typed("--trays", &args.trays, |text| reader.count(text))?,
-                tray_area_m2: typed("--tray-area", &args.tray_area, |text| {
-                    tray_area(text, reader)
-                })?,
-                depth_cm: typed_if_any("--depth", args.depth.as_deref(), |text| {
-                    reader.number(text)
-                })?,
+                trays: typed("--trays", &args.trays, reader, Reader::count)?,
+                tray_area_m2: typed("--tray-area", &args.tray_area, reader, tray_area)?,
+                depth_cm: if_any("--depth", &args.depth, reader, Reader::number)?,
                 start: (args.start_sample.as_deref())
                     .map(|text| sample("--start-sample", text, reader))
                     .transpose()?,
@@ -113,44 +109,31 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
             })?;
             let (larvae, trays, day) = (cohort.larvae, cohort.trays, cohort.hatched);
             let title = say!("cohort-added", cohort = cohort.name, trays, larvae, day);
-            kept(setting, record, title);
+            kept(setting, record, title)
         }
         Some(Command::End(args)) => {
-            let why = needed(
-                setting,
-                args.why,
-                "--why",
-                "Why",
-                "a reason such as harvested",
-            )?;
+            let accepted = "a reason such as harvested";
+            let why = needed(setting, args.why, "--why", "Why", accepted)?;
             let record = end_cohort(&mut book, &args.name, &why, &asked)?;
             let title = say!("cohort-ended", cohort = args.name, why);
-            kept(setting, record, title);
+            kept(setting, record, title)
         }
         Some(Command::List) | None => {
             let tables = setting.load_tables()?;
             let night = night_of(asked.at, None, &farm);
             let cohorts = cohorts_on(&book, &farm, &tables.stages, night)?;
-            list(setting, &cohorts, night.day);
+            if setting.json {
+                output::json(to_json::each::<_, to_json::Cohort>(&cohorts));
+            } else {
+                output::document(&cohorts_document(&cohorts, night.day));
+            }
+            Ok(DONE)
         }
     }
-    Ok(DONE)
 }
 
-fn kept(setting: &Setting, record: i64, title: Said) {
-    if setting.json {
-        output::json(json!({"schema": 1, "record": record}));
-        return;
-    }
+fn kept(setting: &Setting, record: i64, title: Said) -> Result<u8, CliError> {
     let mut document = Document::titled(title);
     document.toned(Tone::Next, output::to_strike(record));
-    output::document(&document);
-}
-
-fn list(setting: &Setting, cohorts: &[CohortNow], night: Date) {
-    if setting.json {
-        output::json(to_json::each::<_, to_json::Cohort>(cohorts));
-    } else {
-        output::document(&cohorts_document(cohorts, night));
-    }
+    setting.answer(json!({"record": record}), &document)
 }

@@ -1,12 +1,9 @@
-use serde_json::json;
-
 use crate::acts::{CorrectionText, Dock, correct};
 use crate::sheet::{Document, Tone, grid};
 
 use super::ask::{needed, unless_doubted};
 use super::error::CliError;
 use super::setting::Setting;
-use super::{DONE, output};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
@@ -54,16 +51,6 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
     let done = unless_doubted(setting, asked, args.sure, |asked| {
         correct(&mut book, &dock, &args.ticket, &text, asked)
     })?;
-    if setting.json {
-        let words = done.words.iter();
-        output::json(json!({
-            "schema": 1, "record": done.record, "ticket": done.ticket,
-            "words": words.map(|word| json!({"field": word.field, "first": word.first, "now": word.now})).collect::<Vec<_>>(),
-            "verdict": done.verdict.as_str(), "verdict_before": done.verdict_before.as_str(), "reason": done.reason,
-            "cautions": done.cautions, "already_there": done.already_there,
-        }));
-        return Ok(DONE);
-    }
     let mut document = Document::titled(format!("Ticket {} corrected", done.ticket));
     document.table(grid!(for word in &done.words => {
         Left "" => match word.field {
@@ -92,6 +79,5 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
         Tone::Next,
         format!("To strike it: trayful strike r{} --why REASON", done.record),
     );
-    output::document(&document);
-    Ok(DONE)
+    setting.answer(done, &document)
 }

@@ -41,7 +41,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     if let Some(record) = record_sheet(&mut book, &sheet, night, &setting.asked(&farm.zone)?)? {
         sheet.sheet = Some(format!("r{record}"));
     }
-    sheet.seal = Some(book.seal().map_err(crate::acts::ActError::from)?.short());
+    sheet.seal = Some(book.seal()?.short());
     output::document(&mix_document(&sheet));
     output::text("\n");
     let last = Month::of(now.to_zoned_datetime(farm.zone.clone()).date()).before();

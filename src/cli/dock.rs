@@ -35,7 +35,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
             setting.daybook.display()
         )));
     }
-    book.bring_up().map_err(crate::acts::ActError::from)?;
+    book.bring_up()?;
     let pin = if args.lan {
         Some(pin(setting, args)?)
     } else {

@@ -1,34 +1,57 @@
+use std::error::Error;
+use std::process::ExitCode;
+
+use anstyle::{AnsiColor, Effects, Style};
+
 use crate::acts::ActError;
 use crate::daybook::DaybookError;
 
-use super::{REFUSED, USAGE};
+use super::{REFUSED, USAGE, output};
 
 /// What is printed when a command fails: what, why, what to do.
 #[derive(Debug)]
 pub(super) struct CliError {
-    pub(super) code: u8,
-    pub(super) message: String,
+    code: u8,
+    message: String,
     pub(super) causes: Vec<String>,
-    pub(super) hint: Option<String>,
+    hint: Option<String>,
 }
 
 impl CliError {
-    pub(super) fn usage(message: impl Into<String>) -> Self {
+    fn of(code: u8, message: impl Into<String>) -> Self {
+        let (message, causes, hint) = (message.into(), Vec::new(), None);
         Self {
-            code: USAGE,
-            message: message.into(),
-            causes: Vec::new(),
-            hint: None,
+            code,
+            message,
+            causes,
+            hint,
         }
     }
 
+    pub(super) fn usage(message: impl Into<String>) -> Self {
+        Self::of(USAGE, message)
+    }
+
     pub(super) fn refused(message: impl Into<String>) -> Self {
-        Self {
-            code: REFUSED,
-            message: message.into(),
-            causes: Vec::new(),
-            hint: None,
+        Self::of(REFUSED, message)
+    }
+
+    /// Prints it in the one form there is.
+    pub(super) fn failed(&self) -> ExitCode {
+        let said = |label: &str, colour: AnsiColor, words: &str| {
+            let style = Style::new()
+                .fg_color(Some(colour.into()))
+                .effects(Effects::BOLD);
+            output::note(format!("{style}{label}{style:#} {words}"));
+        };
+        said("error:", AnsiColor::Red, &self.message);
+        for cause in &self.causes {
+            said("caused by:", AnsiColor::Red, cause);
         }
+        if let Some(hint) = &self.hint {
+            said("hint:", AnsiColor::Cyan, hint);
+        }
+        ExitCode::from(self.code)
     }
 
     pub(super) fn with_hint(mut self, hint: impl Into<String>) -> Self {
@@ -43,8 +66,12 @@ impl CliError {
     }
 }
 
-impl From<ActError> for CliError {
-    fn from(error: ActError) -> Self {
+impl<E> From<E> for CliError
+where
+    ActError: From<E>,
+{
+    fn from(error: E) -> Self {
+        let error = ActError::from(error);
         let hint = hint(&error);
         let code = match &error {
             // A value of an argument is wrong usage; what the farm's book or a file refuses is a refusal.
@@ -67,12 +94,8 @@ impl From<ActError> for CliError {
             | ActError::NothingChanged { .. }
             | ActError::Time(_) => REFUSED,
         };
-        let mut causes = Vec::new();
-        let mut source = std::error::Error::source(&error);
-        while let Some(cause) = source {
-            causes.push(cause.to_string());
-            source = cause.source();
-        }
+        let causes = std::iter::successors(error.source(), |&cause| cause.source());
+        let causes = causes.map(ToString::to_string).collect();
         Self {
             code,
             message: error.to_string(),

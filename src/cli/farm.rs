@@ -1,21 +1,28 @@
 use serde_json::json;
 
 use crate::acts::{
-    ChosenAsked, FarmAsked, FarmSaid, FarmSettings, add_container, change_farm, settings,
+    ChosenAsked, FarmAsked, FarmSaid, FarmSettings, Rejection, add_container, change_farm, settings,
 };
 use crate::quantity::{Litres, Reader, Reading};
 use crate::sheet::{Document, grid};
 use crate::words::{Said, say};
 
 use super::error::CliError;
-use super::setting::{Setting, typed, weight};
-use super::{DONE, output};
+use super::setting::{Setting, if_any, typed};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
     /// A named tare: NAME=WEIGHT, or NAME=WEIGHT/VOLUME such as pail=1.5lb/5gal
     #[arg(long, value_name = "NAME=TARE")]
     container: Vec<String>,
+    #[command(flatten)]
+    words: Words,
+    #[command(flatten)]
+    chosen: ChosenArgs,
+}
+
+#[derive(clap::Args, PartialEq, Default)]
+struct Words {
     /// New time zone
     #[arg(long)]
     zone: Option<String>,
@@ -43,8 +50,6 @@ pub(super) struct Args {
     /// The rule for "diverted": default, flw, epa-workgroup; or `none`
     #[arg(long, value_name = "RULE")]
     diverted_rule: Option<String>,
-    #[command(flatten)]
-    chosen: ChosenArgs,
 }
 
 /// What the farm chooses where there is a default; `default` goes back to it
@@ -89,24 +94,11 @@ impl From<&ChosenArgs> for ChosenAsked {
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
-    let tares = args
-        .container
-        .iter()
-        .map(|text| tare(text, farm.units.reader()))
-        .collect::<Result<Vec<_>, _>>()?;
-    let wanted = [
-        &args.zone,
-        &args.unit,
-        &args.division,
-        &args.currency,
-        &args.region,
-        &args.larvae_for,
-        &args.name,
-        &args.verified_scale,
-        &args.diverted_rule,
-    ];
-    let chosen = ChosenAsked::from(&args.chosen);
-    if wanted.iter().any(|value| value.is_some()) || !chosen.is_empty() {
+    let reader = farm.units.reader();
+    let tares = args.container.iter().map(|text| tare(text, reader));
+    let tares = tares.collect::<Result<Vec<_>, _>>()?;
+    let (args, chosen) = (&args.words, ChosenAsked::from(&args.chosen));
+    if *args != Words::default() || !chosen.is_empty() {
         let or = |new: &Option<String>, old: String| new.clone().unwrap_or(old);
         let asked = FarmAsked {
             zone: or(&args.zone, farm.zone_name.clone()),
@@ -121,13 +113,11 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
                 diverted_rule: args.diverted_rule.clone(),
             }
             .put_over(farm.said.clone()),
-            chosen: chosen
-                .put_over(
-                    &farm.chosen,
-                    farm.units.unit(),
-                    &setting.load_tables()?.stages,
-                )
-                .map_err(crate::acts::ActError::from)?,
+            chosen: chosen.put_over(
+                &farm.chosen,
+                farm.units.unit(),
+                &setting.load_tables()?.stages,
+            )?,
         };
         change_farm(&mut book, &asked, &setting.asked(&farm.zone)?)?;
     }
@@ -135,19 +125,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         add_container(&mut book, name, tare, *volume, &setting.asked(&farm.zone)?)?;
     }
     let farm = settings(&book)?;
-    let containers = book.containers().map_err(crate::acts::ActError::from)?;
-    if setting.json {
-        output::json(json!({
-            "schema": 1, "daybook": setting.daybook, "zone": farm.zone_name, "unit": farm.units.unit(), "division": farm.units.division.step().to_string(),
-            "currency": farm.currency, "region": farm.region, "larvae_for": farm.larvae_for,
-            "name": farm.said.name, "verified_scale": farm.said.verified_scale, "diverted_rule": farm.said.diverted_rule,
-            "decimal_mark": farm.chosen.decimal_mark, "sure_pct": farm.chosen.sure_pct, "smallest_draw_g": farm.chosen.smallest_draw_g,
-            "most_lots": farm.chosen.most_lots, "water": farm.chosen.water, "first_stage": farm.chosen.first_stage,
-            "small_scale": farm.small_scale.map(|scale| json!({"division": scale.division.to_string(), "up_to_g": scale.up_to})),
-            "containers": containers.iter().map(|c| json!({"name": c.name, "tare_g": c.tare_g, "volume_l": c.volume_l})).collect::<Vec<_>>(),
-        }));
-        return Ok(DONE);
-    }
+    let containers = book.containers()?;
     let file = setting.daybook.display();
     let mut document = Document::titled(say!("farm-title", file = file));
     document.line(farm_line(&farm));
@@ -160,14 +138,22 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let rule = said.diverted_rule.as_deref().unwrap_or("default");
     document.line(say!("farm-statements", name, scale, rule));
     document.line(chosen_words(&farm));
-    document.table(grid!(for container in containers => {
+    document.table(grid!(for container in &containers => {
         let litres = container.volume_l.map(|litres| format!("{litres:.1} L"));
-        Left say!("farm-container") => container.name,
+        Left say!("farm-container") => &container.name,
         Right say!("ticket-tare") => farm.units.both(container.tare_g),
         Right say!("farm-holds") => litres.unwrap_or_default(),
     }));
-    output::document(&document);
-    Ok(DONE)
+    let done = json!({
+        "daybook": setting.daybook, "zone": farm.zone_name, "unit": farm.units.unit(), "division": farm.units.division.step().to_string(),
+        "currency": farm.currency, "region": farm.region, "larvae_for": farm.larvae_for,
+        "name": farm.said.name, "verified_scale": farm.said.verified_scale, "diverted_rule": farm.said.diverted_rule,
+        "decimal_mark": farm.chosen.decimal_mark, "sure_pct": farm.chosen.sure_pct, "smallest_draw_g": farm.chosen.smallest_draw_g,
+        "most_lots": farm.chosen.most_lots, "water": farm.chosen.water, "first_stage": farm.chosen.first_stage,
+        "small_scale": farm.small_scale.map(|scale| json!({"division": scale.division.to_string(), "up_to_g": scale.up_to})),
+        "containers": containers.iter().map(|c| json!({"name": c.name, "tare_g": c.tare_g, "volume_l": c.volume_l})).collect::<Vec<_>>(),
+    });
+    setting.answer(done, &document)
 }
 
 /// Where the farm is, how it weighs, what for.
@@ -206,21 +192,15 @@ fn chosen_words(farm: &FarmSettings) -> Said {
 
 fn tare(text: &str, reader: Reader) -> Result<(String, Reading, Option<Litres>), CliError> {
     let refused = || {
-        CliError::usage(format!(
-            "`--container`: `{text}` is not accepted; accepted: NAME=WEIGHT such as pail=1.5lb, or with its volume, pail=1.5lb/5gal"
-        ))
+        let accepted = "NAME=WEIGHT such as pail=1.5lb, or with its volume, pail=1.5lb/5gal";
+        Rejection::new("--container", text, accepted)
     };
     let (name, rest) = text.split_once('=').ok_or_else(refused)?;
     let (tare, volume) = match rest.split_once('/') {
-        Some((tare, volume)) => (
-            tare,
-            Some(typed("--container", volume, |text| reader.litres(text))?),
-        ),
+        Some((tare, volume)) => (tare, Some(volume.to_owned())),
         None => (rest, None),
     };
-    Ok((
-        name.to_owned(),
-        weight("--container", tare, reader)?,
-        volume,
-    ))
+    let volume = if_any("--container", &volume, reader, Reader::litres)?;
+    let tare = typed("--container", tare, reader, Reader::weight)?;
+    Ok((name.to_owned(), tare, volume))
 }

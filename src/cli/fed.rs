@@ -1,15 +1,14 @@
 use jiff::civil::Date;
-use serde_json::json;
 
-use crate::acts::{Change, FedAsked, night_of, record_fed};
+use crate::acts::{Change, FedAsked, Rejection, night_of, record_fed};
 use crate::quantity::Reader;
 use crate::sheet::{Document, Tone};
 use crate::words::say;
 
 use super::ask::unless_doubted;
 use super::error::CliError;
-use super::setting::{Setting, day, weight};
-use super::{DONE, output};
+use super::output;
+use super::setting::{Setting, day, typed};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
@@ -34,11 +33,8 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
     let asked = setting.asked(&farm.zone)?;
     let reader = farm.units.reader();
-    let changes = args
-        .change
-        .iter()
-        .map(|text| change(text, reader))
-        .collect::<Result<Vec<_>, _>>()?;
+    let changes = args.change.iter().map(|text| change(text, reader));
+    let changes = changes.collect::<Result<Vec<_>, _>>()?;
     let night = night_of(asked.at, args.night, &farm);
     let fed = FedAsked {
         sheet: args.sheet.clone(),
@@ -49,14 +45,6 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let done = unless_doubted(setting, asked, args.sure, |asked| {
         record_fed(&mut book, night, &fed, farm.units, asked)
     })?;
-    if setting.json {
-        output::json(json!({
-            "schema": 1, "record": done.record, "sheet": done.sheet.map(|sheet| format!("r{sheet}")), "night": done.night.to_string(),
-            "groups": done.groups.iter().map(|(group, grams)| json!({"group": group, "fed_g": grams})).collect::<Vec<_>>(),
-            "emptied": done.emptied, "already_there": done.already_there,
-        }));
-        return Ok(DONE);
-    }
     let mut document = Document::titled(say!("fed-title", night = done.night));
     for (group, grams) in &done.groups {
         document.line(format!("{group}: {}", farm.units.both(*grams)));
@@ -67,15 +55,13 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let seq = done.record;
     let kept = output::and_to_strike(say!("fed-kept", seq), seq);
     document.toned(Tone::Next, kept);
-    output::document(&document);
-    Ok(DONE)
+    setting.answer(done, &document)
 }
 
 fn change(text: &str, reader: Reader) -> Result<Change, CliError> {
     let refused = || {
-        CliError::usage(format!(
-            "`--change`: `{text}` is not accepted; accepted: LOT=WEIGHT such as 12=4.5lb, or GROUP:LOT=WEIGHT"
-        ))
+        let accepted = "LOT=WEIGHT such as 12=4.5lb, or GROUP:LOT=WEIGHT";
+        Rejection::new("--change", text, accepted)
     };
     let (left, amount) = text.rsplit_once('=').ok_or_else(refused)?;
     let (group, lot) = match left.split_once(':') {
@@ -83,11 +69,11 @@ fn change(text: &str, reader: Reader) -> Result<Change, CliError> {
         None => (None, left),
     };
     if lot.is_empty() {
-        return Err(refused());
+        return Err(refused().into());
     }
     Ok(Change {
         group,
         lot: lot.to_owned(),
-        weight: weight("--change", amount, reader)?,
+        weight: typed("--change", amount, reader, Reader::weight)?,
     })
 }

@@ -1,6 +1,6 @@
-use serde_json::json;
-
-use crate::acts::{HarvestAsked, Harvested, LarvaeCount, YieldAsked, record_harvest, yields};
+use crate::acts::{
+    HarvestAsked, Harvested, LarvaeCount, Rejection, YieldAsked, record_harvest, yields,
+};
 use crate::daybook::ResidueTo;
 use crate::harvest::{NitrogenFactor, StartWeight};
 use crate::quantity::Reader;
@@ -12,8 +12,7 @@ use crate::words::say;
 use super::ask::unless_doubted;
 use super::error::CliError;
 use super::paper::{Paper, PaperArgs};
-use super::setting::{Setting, figure, typed, typed_if_any, weight};
-use super::{DONE, output};
+use super::setting::{Setting, figure, if_any, typed, word};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
@@ -22,70 +21,8 @@ pub(super) struct Args {
     /// Record a harvest: fresh weight of the larvae
     #[arg(long, requires = "cohort", conflicts_with_all = ["csv", "html", "xlsx"], value_name = "WEIGHT", allow_hyphen_values = true)]
     larvae: Option<String>,
-    /// Moisture of the larvae, per cent of the fresh weight
-    #[arg(
-        long,
-        requires = "larvae",
-        value_name = "PERCENT",
-        allow_hyphen_values = true
-    )]
-    larvae_moisture: Option<String>,
-    /// Nitrogen of the larvae, per cent of dry matter
-    #[arg(
-        long,
-        requires = "larvae",
-        value_name = "PERCENT",
-        allow_hyphen_values = true
-    )]
-    larvae_nitrogen: Option<String>,
-    /// How many larvae, all of them counted
-    #[arg(
-        long,
-        requires = "larvae",
-        conflicts_with = "sample",
-        value_name = "NUMBER",
-        allow_hyphen_values = true
-    )]
-    count: Option<String>,
-    /// A sample instead: so many larvae weighed so many grams, as 100=15.2
-    #[arg(long, requires = "larvae", value_name = "NUMBER=GRAMS")]
-    sample: Option<String>,
-    /// Dead larvae seen
-    #[arg(
-        long,
-        requires = "larvae",
-        value_name = "NUMBER",
-        allow_hyphen_values = true
-    )]
-    dead: Option<String>,
-    /// Weight of the residue; left out while it goes back on the trays
-    #[arg(
-        long,
-        requires = "larvae",
-        value_name = "WEIGHT",
-        allow_hyphen_values = true
-    )]
-    residue: Option<String>,
-    /// Moisture of the residue, per cent of its weight
-    #[arg(
-        long,
-        requires = "larvae",
-        value_name = "PERCENT",
-        allow_hyphen_values = true
-    )]
-    residue_moisture: Option<String>,
-    /// Where the residue goes
-    #[arg(long, requires = "larvae", value_name = "WHERE", value_parser = residue_to)]
-    residue_to: Option<ResidueTo>,
-    /// Nothing is left on the trays: ends the cohort
-    #[arg(long, requires = "larvae")]
-    last: bool,
-    /// Free text
-    #[arg(long, requires = "larvae")]
-    note: Option<String>,
-    /// Unlikely figures are meant
-    #[arg(long, requires = "larvae")]
-    sure: bool,
+    #[command(flatten)]
+    told: Told,
     /// What larval nitrogen is multiplied by: 6.25, 5.65, 5.60, 4.76 or your own
     #[arg(long, value_name = "FACTOR", value_parser = factor)]
     nitrogen_factor: Option<NitrogenFactor>,
@@ -96,28 +33,60 @@ pub(super) struct Args {
     paper: PaperArgs,
 }
 
+/// What is said of the larvae besides their weight.
+#[derive(clap::Args)]
+#[group(requires = "larvae")]
+struct Told {
+    /// Moisture of the larvae, per cent of the fresh weight
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
+    larvae_moisture: Option<String>,
+    /// Nitrogen of the larvae, per cent of dry matter
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
+    larvae_nitrogen: Option<String>,
+    /// How many larvae, all of them counted
+    #[arg(
+        long,
+        conflicts_with = "sample",
+        value_name = "NUMBER",
+        allow_hyphen_values = true
+    )]
+    count: Option<String>,
+    /// A sample instead: so many larvae weighed so many grams, as 100=15.2
+    #[arg(long, value_name = "NUMBER=GRAMS")]
+    sample: Option<String>,
+    /// Dead larvae seen
+    #[arg(long, value_name = "NUMBER", allow_hyphen_values = true)]
+    dead: Option<String>,
+    /// Weight of the residue; left out while it goes back on the trays
+    #[arg(long, value_name = "WEIGHT", allow_hyphen_values = true)]
+    residue: Option<String>,
+    /// Moisture of the residue, per cent of its weight
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
+    residue_moisture: Option<String>,
+    /// Where the residue goes
+    #[arg(long, value_name = "WHERE", value_parser = word(ResidueTo::parse, ResidueTo::accepted))]
+    residue_to: Option<ResidueTo>,
+    /// Nothing is left on the trays: ends the cohort
+    #[arg(long)]
+    last: bool,
+    /// Free text
+    #[arg(long)]
+    note: Option<String>,
+    /// Unlikely figures are meant
+    #[arg(long)]
+    sure: bool,
+}
+
 /// Larvae counted and their grams, as `100=15.2`.
 pub(super) fn sample(
     flag: &'static str,
     text: &str,
     reader: Reader,
 ) -> Result<(i64, f64), CliError> {
-    let (larvae, grams) = text.split_once('=').ok_or_else(|| {
-        CliError::usage(format!(
-            "`{flag}`: `{text}` is not accepted; accepted: NUMBER=GRAMS, such as 100=15.2"
-        ))
-    })?;
-    Ok((
-        typed(flag, larvae, |text| reader.count(text))?,
-        typed(flag, grams, |text| reader.grams(text))?,
-    ))
-}
-
-fn residue_to(text: &str) -> Result<ResidueTo, String> {
-    ResidueTo::parse(text).ok_or_else(|| {
-        let words = ResidueTo::accepted();
-        format!("accepted: {words}")
-    })
+    let refused = || Rejection::new(flag, text, "NUMBER=GRAMS, such as 100=15.2");
+    let (larvae, grams) = text.split_once('=').ok_or_else(refused)?;
+    let larvae = typed(flag, larvae, reader, Reader::count)?;
+    Ok((larvae, typed(flag, grams, reader, Reader::grams)?))
 }
 
 fn factor(text: &str) -> Result<NitrogenFactor, String> {
@@ -148,52 +117,34 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
 fn record(setting: &Setting, args: &Args, cohort: &str, larvae: &str) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
     let reader = farm.units.reader();
-    let number = |flag, text: &Option<String>| {
-        typed_if_any(flag, text.as_deref(), |text| reader.number(text))
-    };
-    let count = |flag, text: &Option<String>| {
-        typed_if_any(flag, text.as_deref(), |text| reader.count(text))
-    };
-    let sample = (args.sample.as_deref())
+    let told = &args.told;
+    let number = |flag, text: &Option<String>| if_any(flag, text, reader, Reader::number);
+    let count = |flag, text: &Option<String>| if_any(flag, text, reader, Reader::count);
+    let sample = (told.sample.as_deref())
         .map(|text| sample("--sample", text, reader))
         .transpose()?;
     let wanted = HarvestAsked {
         cohort: cohort.to_owned(),
-        larvae: weight("--larvae", larvae, reader)?,
-        larvae_moisture_pct: number("--larvae-moisture", &args.larvae_moisture)?,
-        larvae_nitrogen_dm_pct: number("--larvae-nitrogen", &args.larvae_nitrogen)?,
-        count: count("--count", &args.count)?
+        larvae: typed("--larvae", larvae, reader, Reader::weight)?,
+        larvae_moisture_pct: number("--larvae-moisture", &told.larvae_moisture)?,
+        larvae_nitrogen_dm_pct: number("--larvae-nitrogen", &told.larvae_nitrogen)?,
+        count: count("--count", &told.count)?
             .map(LarvaeCount::All)
             .or(sample.map(|(larvae, grams)| LarvaeCount::Sample { larvae, grams })),
-        dead: count("--dead", &args.dead)?,
-        residue: args
-            .residue
-            .as_deref()
-            .map(|text| weight("--residue", text, reader))
-            .transpose()?,
-        residue_moisture_pct: number("--residue-moisture", &args.residue_moisture)?,
-        residue_to: args.residue_to,
-        last: args.last,
-        note: args.note.clone(),
-        sure: args.sure,
+        dead: count("--dead", &told.dead)?,
+        residue: if_any("--residue", &told.residue, reader, Reader::weight)?,
+        residue_moisture_pct: number("--residue-moisture", &told.residue_moisture)?,
+        residue_to: told.residue_to,
+        last: told.last,
+        note: told.note.clone(),
+        sure: told.sure,
     };
     let asked = setting.asked(&farm.zone)?;
-    let done = unless_doubted(setting, asked, args.sure, |asked| {
+    let done = unless_doubted(setting, asked, told.sure, |asked| {
         record_harvest(&mut book, &wanted, asked)
     })?;
-    if setting.json {
-        output::json(json!({
-            "schema": 1, "record": done.record, "cohort": done.cohort,
-            "cohort_record": done.cohort_seq, "ended": done.ended, "already_there": done.already_there,
-        }));
-        return Ok(DONE);
-    }
-    output::document(&recorded(
-        &done,
-        &wanted,
-        &farm.units.both(wanted.larvae.grams()),
-    ));
-    Ok(DONE)
+    let larvae = farm.units.both(wanted.larvae.grams());
+    setting.answer(&done, &recorded(&done, &wanted, &larvae))
 }
 
 fn recorded(done: &Harvested, wanted: &HarvestAsked, larvae: &str) -> Document {
@@ -230,20 +181,13 @@ fn show(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         start: args.start_weight.unwrap_or_default(),
         since: None,
     };
-    let sheet = yields(
-        &book,
-        &farm,
-        &tables,
-        args.cohort.as_deref(),
-        how,
-        setting.now,
-    )?;
+    let cohort = args.cohort.as_deref();
+    let sheet = yields(&book, &farm, &tables, cohort, how, setting.now)?;
     let paper = Paper {
         document: &|_| yields_document(&sheet),
         table: &|| yields_table(&sheet),
         tables: &|| vec![yields_table(&sheet)],
-        json: &|| output::value(to_json::Yields::from(&sheet)),
+        json: &|| to_json::Yields::from(&sheet),
     };
-    args.paper.hand_out(setting, &paper)?;
-    Ok(DONE)
+    args.paper.hand_out(setting, &paper)
 }

@@ -7,7 +7,6 @@ use crate::words::say;
 use super::error::CliError;
 use super::paper::{Paper, PaperArgs};
 use super::setting::Setting;
-use super::{DONE, output};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
@@ -24,26 +23,21 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     if let Some(key) = &args.take {
         let asked = setting.asked(&farm.zone)?;
         let (record, own) = take_over(&mut book, &farm, &tables, key, &asked)?;
-        if setting.json {
-            output::json(json!({
-                "schema": 1, "record": record, "what": own.what, "subject": own.subject,
-                "value": own.value, "before": own.before, "evidence": own.evidence,
-            }));
-            return Ok(DONE);
-        }
         let mut document = Document::titled(say!("take-title", key));
-        document.line(say!("take-evidence", evidence = own.evidence));
+        document.line(say!("take-evidence", evidence = &own.evidence));
         document.toned(Tone::Next, say!("take-next", seq = record));
-        output::document(&document);
-        return Ok(DONE);
+        let done = json!({
+            "record": record, "what": own.what, "subject": own.subject,
+            "value": own.value, "before": own.before, "evidence": own.evidence,
+        });
+        return setting.answer(done, &document);
     }
     let sheet = learn(&book, &farm, &tables, setting.now)?;
     let paper = Paper {
         document: &|_| learn_document(&sheet),
         table: &|| learn_table(&sheet),
         tables: &|| vec![learn_table(&sheet)],
-        json: &|| output::value(to_json::Learn::from(&sheet)),
+        json: &|| to_json::Learn::from(&sheet),
     };
-    args.paper.hand_out(setting, &paper)?;
-    Ok(DONE)
+    args.paper.hand_out(setting, &paper)
 }

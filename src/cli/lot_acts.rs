@@ -7,13 +7,14 @@ use crate::acts::{
     look as look_act, night_of, reweigh as reweigh_act,
 };
 use crate::daybook::{OutflowKind, Outlet, SPOILED};
+use crate::quantity::Reader;
 use crate::sheet::{Document, Tone, one_decimal};
 use crate::words::say;
 
 use super::ask::unless_doubted;
 use super::error::CliError;
-use super::setting::{Setting, typed, weight};
-use super::{DONE, output};
+use super::output;
+use super::setting::{Setting, if_any, typed};
 
 #[derive(clap::Args)]
 pub(super) struct AssayArgs {
@@ -48,13 +49,14 @@ pub(super) struct AssayArgs {
 
 pub(super) fn assay(setting: &Setting, args: &AssayArgs) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
+    let reader = farm.units.reader();
     let reading = match (&args.wet, &args.dry, &args.squeeze) {
         (_, _, Some(grade)) => AssayReading::Squeezed {
             grade: grade.clone(),
         },
         (Some(wet), Some(dry), None) => AssayReading::Dried {
-            wet_g: typed("--wet", wet, |text| farm.units.reader().grams(text))?,
-            dry_g: typed("--dry", dry, |text| farm.units.reader().grams(text))?,
+            wet_g: typed("--wet", wet, reader, Reader::grams)?,
+            dry_g: typed("--dry", dry, reader, Reader::grams)?,
             method: args.method.clone(),
         },
         _ => {
@@ -72,19 +74,12 @@ pub(super) fn assay(setting: &Setting, args: &AssayArgs) -> Result<u8, CliError>
     let tested = unless_doubted(setting, asked, args.sure, |asked| {
         assay_act(&mut book, &args.lot, &reading, &tables.streams, asked)
     })?;
-    if setting.json {
-        output::json(
-            json!({"schema": 1, "record": tested.record, "lot": tested.lot, "stream": tested.stream, "moisture_pct": tested.moisture_pct, "moisture_sd": tested.moisture_sd, "method": tested.method}),
-        );
-        return Ok(DONE);
-    }
-    let mut document = Document::titled(say!(
-        "assay-title",
-        lot = tested.lot,
-        stream = tested.stream,
-        pct = one_decimal(tested.moisture_pct),
-        spread = one_decimal(tested.moisture_sd)
-    ));
+    let (lot, stream) = (&tested.lot, &tested.stream);
+    let (pct, spread) = (
+        one_decimal(tested.moisture_pct),
+        one_decimal(tested.moisture_sd),
+    );
+    let mut document = Document::titled(say!("assay-title", lot, stream, pct, spread));
     if tested.method == "squeeze" {
         document.line(say!("assay-squeeze"));
     } else if tested.method == "microwave" {
@@ -93,8 +88,7 @@ pub(super) fn assay(setting: &Setting, args: &AssayArgs) -> Result<u8, CliError>
     }
     let kept = output::and_to_strike(say!("assay-kept"), tested.record);
     document.toned(Tone::Next, kept);
-    output::document(&document);
-    Ok(DONE)
+    setting.answer(tested, &document)
 }
 
 #[derive(clap::Args)]
@@ -131,12 +125,6 @@ pub(super) fn look(setting: &Setting, args: &LookArgs) -> Result<u8, CliError> {
     let (record, lot) = unless_doubted(setting, asked, args.sure, |asked| {
         look_act(&mut book, &farm, &tables, &wanted, night, asked)
     })?;
-    if setting.json {
-        output::json(
-            json!({"schema": 1, "record": record, "lot": lot, "night": night.day.to_string(), "fit": args.fit}),
-        );
-        return Ok(DONE);
-    }
     let night = night.day;
     let mut document = Document::titled(if args.fit {
         say!("look-fit", lot, night)
@@ -145,8 +133,8 @@ pub(super) fn look(setting: &Setting, args: &LookArgs) -> Result<u8, CliError> {
     });
     let kept = output::and_to_strike(say!("look-kept"), record);
     document.toned(Tone::Next, kept);
-    output::document(&document);
-    Ok(DONE)
+    let done = json!({"record": record, "lot": lot, "night": night.to_string(), "fit": args.fit});
+    setting.answer(done, &document)
 }
 
 #[derive(clap::Args)]
@@ -160,21 +148,20 @@ pub(super) struct ReweighArgs {
 
 pub(super) fn reweigh(setting: &Setting, args: &ReweighArgs) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
-    let found = weight("--weight", &args.weight, farm.units.reader())?;
+    let found = typed(
+        "--weight",
+        &args.weight,
+        farm.units.reader(),
+        Reader::weight,
+    )?;
     let (record, lot, lost) =
         reweigh_act(&mut book, &args.lot, &found, &setting.asked(&farm.zone)?)?;
-    if setting.json {
-        output::json(
-            json!({"schema": 1, "record": record, "lot": lot, "found_g": found.grams(), "shrink_g": lost}),
-        );
-        return Ok(DONE);
-    }
     let weight = farm.units.both(found.grams());
     let mut document = Document::titled(say!("reweigh-title", lot, weight));
     document.line(say!("reweigh-shrink", weight = farm.units.both(lost)));
     document.toned(Tone::Next, output::to_strike(record));
-    output::document(&document);
-    Ok(DONE)
+    let done = json!({"record": record, "lot": lot, "found_g": found.grams(), "shrink_g": lost});
+    setting.answer(done, &document)
 }
 
 #[derive(clap::Args)]
@@ -225,11 +212,8 @@ fn outlet(text: &str) -> Result<Outlet, String> {
 
 pub(super) fn discard(setting: &Setting, args: &DiscardArgs) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
-    let wanted = args
-        .weight
-        .as_deref()
-        .map(|text| weight("--weight", text, farm.units.reader()))
-        .transpose()?;
+    let reader = farm.units.reader();
+    let wanted = if_any("--weight", &args.weight, reader, Reader::weight)?;
     let done = discard_act(
         &mut book,
         &args.lot,
@@ -239,23 +223,14 @@ pub(super) fn discard(setting: &Setting, args: &DiscardArgs) -> Result<u8, CliEr
         farm.units,
         &setting.asked(&farm.zone)?,
     )?;
-    if setting.json {
-        output::json(
-            json!({"schema": 1, "record": done.record, "lot": done.lot, "to": args.to, "grams": done.grams, "left_g": done.left, "already_there": done.already_there}),
-        );
-        return Ok(DONE);
-    }
-    let (weight, to) = (
-        farm.units.both(done.grams),
-        OutflowKind::To(args.to).as_str(),
-    );
-    let mut document = Document::titled(say!("discard-title", lot = done.lot, weight, to));
+    let (lot, weight) = (&done.lot, farm.units.both(done.grams));
+    let to = OutflowKind::To(args.to).as_str();
+    let mut document = Document::titled(say!("discard-title", lot, weight, to));
     document.line(say!("discard-left", weight = farm.units.both(done.left)));
     if args.to == Outlet::Liquor {
         let caution = say!("discard-liquor");
         document.toned(Tone::Caution, say!("caution", caution));
     }
     document.toned(Tone::Next, output::to_strike(done.record));
-    output::document(&document);
-    Ok(DONE)
+    setting.answer(done, &document)
 }

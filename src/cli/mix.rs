@@ -1,6 +1,7 @@
 use std::path::PathBuf;
 
 use jiff::civil::Date;
+use serde_json::json;
 
 use crate::acts::{MixAsked, Rejection, mix_from_files, night_of, propose_mix, record_sheet};
 use crate::blend::MixVerdict;
@@ -10,7 +11,7 @@ use crate::words::say;
 
 use super::error::CliError;
 use super::mix_trust::TrustArgs;
-use super::setting::{Setting, day, read_file, weight};
+use super::setting::{Setting, day, read_file, typed};
 use super::{DONE, NEAREST, REFUSED, output};
 
 #[derive(clap::Args)]
@@ -46,14 +47,9 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     if setting.json {
         let mut value = to_json::mix(&sheet);
         add_trust(&mut value, &sheet.trust, &sheet.mix.groups, sheet.units);
-        if let Some(map) = value.as_object_mut() {
-            map.insert(
-                "night".to_owned(),
-                serde_json::json!(sheet.night.map(|night| night.to_string())),
-            );
-            map.insert("sheet".to_owned(), serde_json::json!(sheet.sheet));
-            map.insert("cautions".to_owned(), serde_json::json!(sheet.cautions));
-        }
+        value["night"] = json!(sheet.night.map(|night| night.to_string()));
+        value["sheet"] = json!(sheet.sheet);
+        value["cautions"] = json!(sheet.cautions);
         output::json(value);
     } else {
         output::document(&mix_document(&sheet));
@@ -78,20 +74,12 @@ fn from_files(
     }
     let division = Division::parse(&args.division, MassUnit::Kg).ok_or_else(|| {
         let accepted = "a scale division from 1 g to 10 kg, in kg or with its unit, such as 50g";
-        CliError::usage(Rejection::new("--division", &args.division, accepted).to_string())
+        Rejection::new("--division", &args.division, accepted)
     })?;
-    let (stock, targets, tables) = (
-        read_file(stock)?,
-        read_file(targets)?,
-        setting.load_tables()?,
-    );
-    let asked = args.trust.asked(
-        Reader {
-            form: NumberForm::Unsaid,
-            unit: Some(MassUnit::Kg),
-        },
-        true,
-    )?;
+    let (stock, targets) = (read_file(stock)?, read_file(targets)?);
+    let tables = setting.load_tables()?;
+    let (form, unit) = (NumberForm::Unsaid, Some(MassUnit::Kg));
+    let asked = args.trust.asked(Reader { form, unit }, true)?;
     Ok(mix_from_files(&stock, &targets, &tables, division, &asked)?)
 }
 
@@ -101,11 +89,7 @@ fn from_book(setting: &Setting, args: &Args) -> Result<MixSheet, CliError> {
     let asked = setting.asked(&farm.zone)?;
     let reader = farm.units.reader();
     let mix_asked = MixAsked {
-        buy: args
-            .buy
-            .iter()
-            .map(|text| purchase(text, reader))
-            .collect::<Result<_, _>>()?,
+        buy: (args.buy.iter().map(|text| purchase(text, reader))).collect::<Result<_, _>>()?,
         trust: args.trust.asked(reader, false)?,
     };
     let night = night_of(asked.at, args.night, &farm);
@@ -116,7 +100,7 @@ fn from_book(setting: &Setting, args: &Args) -> Result<MixSheet, CliError> {
     }
     if let Some(record) = record_sheet(&mut book, &sheet, night, &asked)? {
         sheet.sheet = Some(format!("r{record}"));
-        sheet.seal = Some(book.seal().map_err(crate::acts::ActError::from)?.short());
+        sheet.seal = Some(book.seal()?.short());
         sheet.next = Some(say!("mix-once-fed", seq = record));
     }
     Ok(sheet)
@@ -124,18 +108,15 @@ fn from_book(setting: &Setting, args: &Args) -> Result<MixSheet, CliError> {
 
 fn purchase(text: &str, reader: Reader) -> Result<(String, Grams, Option<f64>), CliError> {
     let refused = || {
-        CliError::usage(format!(
-            "`--buy`: `{text}` is not accepted; accepted: STREAM=LIMIT such as wheat-bran=40kg, or with its price per kg, wheat-bran=40kg@0.45"
-        ))
+        let accepted =
+            "STREAM=LIMIT such as wheat-bran=40kg, or with its price per kg, wheat-bran=40kg@0.45";
+        Rejection::new("--buy", text, accepted)
     };
     let (stream, rest) = text.split_once('=').ok_or_else(refused)?;
     let (limit, price) = match rest.split_once('@') {
         Some((limit, price)) => (limit, Some(reader.number(price).map_err(|_| refused())?)),
         None => (rest, None),
     };
-    Ok((
-        stream.to_owned(),
-        weight("--buy", limit, reader)?.grams(),
-        price,
-    ))
+    let limit = typed("--buy", limit, reader, Reader::weight)?.grams();
+    Ok((stream.to_owned(), limit, price))
 }

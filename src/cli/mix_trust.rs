@@ -1,3 +1,4 @@
+use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
 
 use crate::acts::{Rejection, TrustAsked, WaterAsked};
@@ -8,7 +9,7 @@ use crate::words::say;
 
 use super::error::CliError;
 use super::output;
-use super::setting::{read_file, weight};
+use super::setting::{if_any, read_file};
 
 /// What makes a mix one that staff can trust.
 #[derive(clap::Args)]
@@ -59,43 +60,21 @@ impl TrustArgs {
             ));
         }
         let buckets = self.buckets.then(|| self.rule(reader)).transpose()?;
-        let sure = self
-            .sure
-            .as_deref()
-            .map(|text| {
-                number(
-                    reader,
-                    "--sure",
-                    text,
-                    "a chance from 0.5 to 0.999",
-                    0.5,
-                    0.999,
-                )
-            })
-            .transpose()?;
-        let liquor = self
-            .liquor_dry
-            .as_deref()
-            .map(|text| {
-                number(
-                    reader,
-                    "--liquor-dry",
-                    text,
-                    "per cent from 0 to 20",
-                    0.0,
-                    20.0,
-                )
-            })
-            .transpose()?;
+        let sure = number(reader, "--sure", &self.sure, "a chance", 0.5..=0.999)?;
+        let liquor = number(
+            reader,
+            "--liquor-dry",
+            &self.liquor_dry,
+            "per cent",
+            0.0..=20.0,
+        )?;
         Ok(TrustAsked {
             why: self.why,
             buckets,
             plain: self.plain,
             sure,
             smallest: self.smallest(reader)?,
-            most_lots: (self.most_lots.as_deref())
-                .map(|text| count("--most-lots", text))
-                .transpose()?,
+            most_lots: count("--most-lots", &self.most_lots)?,
             water: self.water(reader)?,
             steady: self.steady,
             last: self.last.as_deref().map(read_file).transpose()?,
@@ -105,11 +84,7 @@ impl TrustArgs {
     }
 
     fn rule(&self, reader: Reader) -> Result<BucketRule, CliError> {
-        let streams_most = self
-            .bucket_streams
-            .as_deref()
-            .map(|text| count("--bucket-streams", text))
-            .transpose()?;
+        let streams_most = count("--bucket-streams", &self.bucket_streams)?;
         let smallest = self.smallest(reader)?.unwrap_or(Grams::ZERO);
         Ok(BucketRule {
             streams_most,
@@ -119,9 +94,8 @@ impl TrustArgs {
     }
 
     fn smallest(&self, reader: Reader) -> Result<Option<Grams>, CliError> {
-        let text = self.smallest.as_deref();
-        let read = text.map(|text| weight("--smallest", text, reader));
-        Ok(read.transpose()?.map(|reading| reading.grams()))
+        let read = if_any("--smallest", &self.smallest, reader, Reader::weight)?;
+        Ok(read.map(|reading| reading.grams()))
     }
 
     fn water(&self, reader: Reader) -> Result<Option<WaterAsked>, CliError> {
@@ -130,13 +104,9 @@ impl TrustArgs {
             Some("never") => Some(WaterAsked::Never),
             Some("last-resort") => Some(WaterAsked::LastResort),
             Some(text) => {
-                let most = weight("--water", text, reader).map_err(|_| {
-                    refused(
-                        "--water",
-                        text,
-                        "`never`, `last-resort`, or a weight with its unit",
-                    )
-                })?;
+                let accepted = "`never`, `last-resort`, or a weight with its unit";
+                let refused = |_| Rejection::new("--water", text, accepted);
+                let most = reader.weight(text).map_err(refused)?;
                 Some(WaterAsked::UpTo(most.grams()))
             }
         })
@@ -169,33 +139,24 @@ fn numbered(file: &Path, number: usize, name: &str) -> PathBuf {
     file.with_file_name(format!("{stem}-{number}-{name}.{ending}"))
 }
 
-fn count(flag: &'static str, text: &str) -> Result<usize, CliError> {
+fn count(flag: &'static str, text: &Option<String>) -> Result<Option<usize>, CliError> {
+    let Some(text) = text else { return Ok(None) };
     let read = text.parse().ok().filter(|most| (1..=100).contains(most));
-    read.ok_or_else(|| refused(flag, text, "a whole number from 1 to 100"))
+    let refused = || Rejection::new(flag, text, "a whole number from 1 to 100");
+    Ok(Some(read.ok_or_else(refused)?))
 }
 
 fn number(
     reader: Reader,
     flag: &'static str,
-    text: &str,
-    accepted: &str,
-    low: f64,
-    high: f64,
-) -> Result<f64, CliError> {
-    reader
-        .number(text)
-        .ok()
-        .filter(|number| (low..=high).contains(number))
-        .ok_or_else(|| refused(flag, text, accepted))
-}
-
-fn refused(field: &'static str, seen: &str, accepted: &str) -> CliError {
-    CliError::usage(
-        Rejection {
-            field,
-            seen: seen.to_owned(),
-            accepted: accepted.to_owned(),
-        }
-        .to_string(),
-    )
+    text: &Option<String>,
+    what: &str,
+    most: RangeInclusive<f64>,
+) -> Result<Option<f64>, CliError> {
+    let Some(text) = text else { return Ok(None) };
+    let read = (reader.number(text).ok()).filter(|number| most.contains(number));
+    let accepted = format!("{what} from {} to {}", most.start(), most.end());
+    Ok(Some(
+        read.ok_or_else(|| Rejection::new(flag, text, accepted))?,
+    ))
 }

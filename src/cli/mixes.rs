@@ -4,7 +4,6 @@ use crate::sheet::{json as to_json, mixes_document, mixes_table};
 use super::error::CliError;
 use super::paper::{Paper, PaperArgs};
 use super::setting::Setting;
-use super::{DONE, output};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
@@ -20,8 +19,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         document: &|_| mixes_document(&sheet),
         table: &|| mixes_table(&sheet),
         tables: &|| vec![mixes_table(&sheet)],
-        json: &|| output::value(to_json::Mixes::from(&sheet)),
+        json: &|| to_json::Mixes::from(&sheet),
     };
-    args.paper.hand_out(setting, &paper)?;
-    Ok(DONE)
+    args.paper.hand_out(setting, &paper)
 }

@@ -150,7 +150,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Setting::from_global(&cli.global).and_then(|setting| dispatch(&setting, cli.command));
     match outcome {
         Ok(code) => ExitCode::from(code),
-        Err(error) => output::failed(&error),
+        Err(error) => error.failed(),
     }
 }
 

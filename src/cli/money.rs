@@ -1,9 +1,10 @@
 use clap::Subcommand;
 use serde_json::json;
 
-use crate::acts::{ActError, MoneyAsked, Month, PaymentAsked, money_month, record_payment};
+use crate::acts::{MoneyAsked, Month, PaymentAsked, money_month, record_payment};
 use crate::daybook::MoneyItem;
 use crate::harvest::money::{Cost, FixedShares};
+use crate::quantity::Reader;
 use crate::sheet::{
     Document, Tone, json as to_json, money_document, money_tables, payments_table, sale_caution,
 };
@@ -11,9 +12,9 @@ use crate::words::say;
 
 use super::ask::unless_doubted;
 use super::error::CliError;
+use super::output;
 use super::paper::{Paper, PaperArgs};
-use super::setting::{Setting, figure, typed_if_any};
-use super::{DONE, output};
+use super::setting::{Setting, figure, if_any, word};
 
 #[derive(clap::Args)]
 #[command(args_conflicts_with_subcommands = true)]
@@ -41,7 +42,7 @@ enum Command {
 #[derive(clap::Args)]
 struct AddArgs {
     /// In: gate-fee, sold-live, sold-dried, sold-frass; out: feed, labour, energy, packaging, disposal, other
-    #[arg(value_parser = item)]
+    #[arg(value_parser = word(MoneyItem::parse, MoneyItem::accepted))]
     item: MoneyItem,
     /// How much, as 96.00; left out where --minutes or --kwh say it
     #[arg(allow_negative_numbers = true)]
@@ -73,13 +74,6 @@ struct AddArgs {
     /// Unlikely figures are meant
     #[arg(long)]
     sure: bool,
-}
-
-fn item(text: &str) -> Result<MoneyItem, String> {
-    MoneyItem::parse(text).ok_or_else(|| {
-        let words = MoneyItem::accepted();
-        format!("accepted: {words}")
-    })
 }
 
 fn dried(text: &str) -> Result<f64, String> {
@@ -117,21 +111,15 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
 fn record(setting: &Setting, args: &AddArgs) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
     let reader = farm.units.reader();
-    let money = |flag, text: &Option<String>| {
-        typed_if_any(flag, text.as_deref(), |text| reader.money(text))
-    };
+    let money = |flag, text: &Option<String>| if_any(flag, text, reader, Reader::money);
     let wanted = PaymentAsked {
         item: args.item,
         amount: money("amount", &args.amount)?,
         what: args.what.clone(),
-        minutes: typed_if_any("--minutes", args.minutes.as_deref(), |text| {
-            reader.count(text)
-        })?,
-        kwh: typed_if_any("--kwh", args.kwh.as_deref(), |text| reader.number(text))?,
+        minutes: if_any("--minutes", &args.minutes, reader, Reader::count)?,
+        kwh: if_any("--kwh", &args.kwh, reader, Reader::number)?,
         rate: money("--rate", &args.rate)?,
-        weight: typed_if_any("--weight", args.weight.as_deref(), |text| {
-            reader.weight(text)
-        })?,
+        weight: if_any("--weight", &args.weight, reader, Reader::weight)?,
         party: args.party.clone(),
         cohorts: args.cohort.clone(),
         note: args.note.clone(),
@@ -140,14 +128,6 @@ fn record(setting: &Setting, args: &AddArgs) -> Result<u8, CliError> {
     let paid = unless_doubted(setting, asked, args.sure, |asked| {
         record_payment(&mut book, &wanted, asked)
     })?;
-    if setting.json {
-        output::json(json!({
-            "schema": 1, "record": paid.record, "item": args.item.as_str(),
-            "amount": paid.amount.units(), "reckoned": paid.reckoned,
-            "already_there": paid.already_there,
-        }));
-        return Ok(DONE);
-    }
     let (item, amount, currency) = (args.item.as_str(), paid.amount, farm.currency);
     let mut document = Document::titled(if args.item.is_income() {
         say!("paid-in", item, amount, currency)
@@ -165,15 +145,18 @@ fn record(setting: &Setting, args: &AddArgs) -> Result<u8, CliError> {
     }
     let next = output::and_to_strike(say!("paid-next"), paid.record);
     document.toned(Tone::Next, next);
-    output::document(&document);
-    Ok(DONE)
+    let done = json!({
+        "record": paid.record, "item": item, "amount": paid.amount.units(),
+        "reckoned": paid.reckoned, "already_there": paid.already_there,
+    });
+    setting.answer(done, &document)
 }
 
 fn show(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (book, farm) = setting.open()?;
     let tables = setting.load_tables()?;
     let month = match &args.month {
-        Some(text) => Month::parse(text).map_err(ActError::from)?,
+        Some(text) => Month::parse(text)?,
         None => Month::of(setting.now.to_zoned_datetime(farm.zone.clone()).date()),
     };
     let mut asked = MoneyAsked::default();
@@ -189,8 +172,7 @@ fn show(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         document: &|_| money_document(&sheet),
         table: &|| payments_table(&sheet),
         tables: &|| money_tables(&sheet),
-        json: &|| output::value(to_json::Money::from(&sheet)),
+        json: &|| to_json::Money::from(&sheet),
     };
-    args.paper.hand_out(setting, &paper)?;
-    Ok(DONE)
+    args.paper.hand_out(setting, &paper)
 }

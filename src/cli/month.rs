@@ -1,11 +1,10 @@
-use crate::acts::{ActError, Month, Period, Rejection, close_month, month, year};
+use crate::acts::{Month, Period, Rejection, close_month, month, year};
 use crate::report::methane::methane_told;
 use crate::sheet::{json as to_json, month_document, month_table, month_tables};
 
 use super::error::CliError;
 use super::paper::{MethaneArgs, Paper, PaperArgs};
 use super::setting::Setting;
-use super::{DONE, output};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
@@ -33,7 +32,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
     let this = Month::of(setting.now.to_zoned_datetime(farm.zone.clone()).date());
     let wanted = match &args.month {
-        Some(text) => Period::parse(text).map_err(ActError::from)?,
+        Some(text) => Period::parse(text)?,
         None if args.last => Period::Month(this.before()),
         None => Period::Month(this),
     };
@@ -43,7 +42,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
             if args.close || args.version.is_some() {
                 let seen = wanted.to_string();
                 let accepted = "a month with --close or --version; a year is the sum of its months";
-                return Err(ActError::from(Rejection::new("month", &seen, accepted)).into());
+                return Err(Rejection::new("month", &seen, accepted).into());
             }
             year(&book, wanted)?
         }
@@ -68,8 +67,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         document: &|_| month_document(&sheet),
         table: &|| month_table(&sheet),
         tables: &|| month_tables(&sheet),
-        json: &|| output::value(to_json::Month::from(&sheet)),
+        json: &|| to_json::Month::from(&sheet),
     };
-    args.paper.hand_out(setting, &paper)?;
-    Ok(DONE)
+    args.paper.hand_out(setting, &paper)
 }

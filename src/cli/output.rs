@@ -2,16 +2,12 @@ use std::io::{BufWriter, IsTerminal, StdoutLock, Write};
 use std::process::ExitCode;
 use std::sync::OnceLock;
 
-use anstyle::{AnsiColor, Effects, Style};
 use serde::Serialize;
-use serde_json::Value;
 
-use crate::quantity::wire::Versioned;
 use crate::sheet::{Document, Look, render};
 use crate::words::{Language, Said, say};
 
 use super::USAGE;
-use super::error::CliError;
 
 static LANGUAGE: OnceLock<Language> = OnceLock::new();
 
@@ -56,11 +52,6 @@ pub(super) fn json(of: impl Serialize) {
     text(&format!("{value:#}\n"));
 }
 
-/// An answer in its first form.
-pub(super) fn value(of: impl Serialize) -> Value {
-    serde_json::to_value(Versioned::first(of)).unwrap_or_default()
-}
-
 /// Prints text to standard output. A reader that has gone away ends it quietly.
 pub(super) fn text(text: &str) {
     let mut stdout = std::io::stdout().lock();
@@ -84,38 +75,11 @@ pub(super) fn written<E>(write: impl FnOnce(&mut Buffered) -> Result<(), E>) {
             .is_ok();
 }
 
-/// A page or table that could be made, or the one error for those that could not.
-pub(super) fn page<T, E: std::fmt::Display>(made: Result<T, E>) -> Result<T, CliError> {
-    made.map_err(|error| CliError::refused(format!("the page could not be made: {error}")))
-}
-
 /// Prints a message to standard error.
 pub(super) fn note(text: impl Into<Said>) {
     let mut stderr = anstream::stderr().lock();
     let text = text.into().in_language(language());
     let _closed = writeln!(stderr, "{text}");
-}
-
-/// Prints an error in the one form there is.
-pub(super) fn failed(error: &CliError) -> ExitCode {
-    let label = |word: &str, colour: AnsiColor| {
-        let style = Style::new()
-            .fg_color(Some(colour.into()))
-            .effects(Effects::BOLD);
-        format!("{style}{word}{style:#}")
-    };
-    note(format!(
-        "{} {}",
-        label("error:", AnsiColor::Red),
-        error.message
-    ));
-    for cause in &error.causes {
-        note(format!("{} {cause}", label("caused by:", AnsiColor::Red)));
-    }
-    if let Some(hint) = &error.hint {
-        note(format!("{} {hint}", label("hint:", AnsiColor::Cyan)));
-    }
-    ExitCode::from(error.code)
 }
 
 /// Prints what clap has to say: help and version on standard output, errors on standard error.

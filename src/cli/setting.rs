@@ -4,17 +4,21 @@ use std::path::{Path, PathBuf};
 use jiff::Timestamp;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
+use serde::Serialize;
 
 use crate::acts::{
-    Asked, FarmSettings, MADE_HERE, Rejection, TableFile, TableFiles, Tables, settings,
+    Asked, FarmSettings, MADE_HERE, Rejection, TableFile, TableFiles, Tables, read_instant,
+    settings,
 };
 use crate::daybook::Daybook;
-use crate::quantity::{Decimal, NumberForm, QuantityError, Reader, Reading};
+use crate::quantity::wire::Versioned;
+use crate::quantity::{Decimal, NumberForm, QuantityError, Reader};
+use crate::sheet::Document;
 
 use crate::words::{Language, say};
 
 use super::error::CliError;
-use super::output;
+use super::{DONE, output};
 
 /// Arguments every command takes.
 #[derive(clap::Args)]
@@ -86,7 +90,9 @@ pub(super) struct Setting {
 impl Setting {
     pub(super) fn from_global(global: &Global) -> Result<Self, CliError> {
         let now = match &global.now {
-            Some(text) => text.parse().map_err(|_| CliError::usage(format!("`--now`: `{text}` is not accepted; accepted: an instant such as 2026-11-25T18:30:00Z")))?,
+            Some(text) => text.parse().map_err(|_| {
+                Rejection::new("--now", text, "an instant such as 2026-11-25T18:30:00Z")
+            })?,
             None => Timestamp::now(),
         };
         let user = || {
@@ -102,10 +108,11 @@ impl Setting {
             .filter(|by| !by.is_empty())
             .unwrap_or_else(|| "not said".to_owned());
         if by.chars().count() > 60 || by.chars().any(char::is_control) {
-            return Err(CliError::usage(format!(
-                "`--by`: `{}` is not accepted; accepted: initials or a name of 1 to 60 characters",
-                by.escape_debug()
-            )));
+            let (seen, accepted) = (
+                by.escape_debug().to_string(),
+                "initials or a name of 1 to 60 characters",
+            );
+            return Err(Rejection::new("--by", seen, accepted).into());
         }
         output::speak(global.lang.unwrap_or_default());
         Ok(Self {
@@ -138,11 +145,8 @@ impl Setting {
     /// Who asks, when it happened and under which id.
     pub(super) fn asked(&self, zone: &TimeZone) -> Result<Asked, CliError> {
         let at = match &self.at {
-            Some(text) => crate::acts::read_instant(text, zone).map_err(|accepted| {
-                CliError::usage(format!(
-                    "`--at`: `{text}` is not accepted; accepted: {accepted}"
-                ))
-            })?,
+            Some(text) => read_instant(text, zone)
+                .map_err(|accepted| Rejection::new("--at", text, accepted))?,
             None => self.now,
         };
         let id = match &self.id {
@@ -165,7 +169,7 @@ impl Setting {
 
     /// The open book with its settings.
     pub(super) fn open(&self) -> Result<(Daybook, FarmSettings), CliError> {
-        let mut book = Daybook::open(&self.daybook).map_err(crate::acts::ActError::from)?;
+        let mut book = Daybook::open(&self.daybook)?;
         book.when_brought_up(|it| {
             let (from, to, copy) = (it.from, it.to, it.copy.display());
             output::note(say!("brought-up", from, to, copy = copy));
@@ -198,7 +202,17 @@ impl Setting {
             stages: stages?,
             use_rules: use_rules?,
         };
-        Ok(Tables::load(files).map_err(crate::acts::ActError::from)?)
+        Ok(Tables::load(files)?)
+    }
+
+    /// Prints what was done, as a page or for other programs.
+    pub(super) fn answer(&self, done: impl Serialize, page: &Document) -> Result<u8, CliError> {
+        if self.json {
+            output::json(Versioned::first(done));
+        } else {
+            output::document(page);
+        }
+        Ok(DONE)
     }
 }
 
@@ -239,34 +253,33 @@ pub(super) fn read_file(path: &Path) -> Result<TableFile, CliError> {
     })
 }
 
-/// A weight given as an argument.
-pub(super) fn weight(flag: &'static str, text: &str, reader: Reader) -> Result<Reading, CliError> {
-    typed(flag, text, |text| reader.weight(text))
-}
-
-/// What an argument says, or an error that names its flag.
+/// What an argument says by the farm's numbers, or an error that names its flag.
 pub(super) fn typed<T>(
     flag: &'static str,
     text: &str,
-    read: impl FnOnce(&str) -> Result<T, QuantityError>,
+    reader: Reader,
+    read: fn(Reader, &str) -> Result<T, QuantityError>,
 ) -> Result<T, CliError> {
-    read(text).map_err(|error| {
-        let rejection = Rejection {
-            field: flag,
-            seen: text.to_owned(),
-            accepted: error.accepted(),
-        };
-        CliError::usage(rejection.to_string())
-    })
+    read(reader, text).map_err(|error| Rejection::new(flag, text, error.accepted()).into())
 }
 
 /// As [`typed`], of an argument that may be left out.
-pub(super) fn typed_if_any<T>(
+pub(super) fn if_any<T>(
     flag: &'static str,
-    text: Option<&str>,
-    read: impl FnOnce(&str) -> Result<T, QuantityError>,
+    text: &Option<String>,
+    reader: Reader,
+    read: fn(Reader, &str) -> Result<T, QuantityError>,
 ) -> Result<Option<T>, CliError> {
-    text.map(|text| typed(flag, text, read)).transpose()
+    let read = |text: &String| typed(flag, text, reader, read);
+    text.as_ref().map(read).transpose()
+}
+
+/// Reads a word of a table, for `value_parser`.
+pub(super) fn word<T: Clone + Send + Sync + 'static>(
+    parse: fn(&str) -> Option<T>,
+    accepted: fn() -> String,
+) -> impl Fn(&str) -> Result<T, String> + Clone + Send + Sync {
+    move |text| parse(text).ok_or_else(|| format!("accepted: {}", accepted()))
 }
 
 /// A number given before the farm is known: what both kinds of people read alike.

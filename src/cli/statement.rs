@@ -1,11 +1,10 @@
-use crate::acts::{ActError, Month, statement};
+use crate::acts::{Month, statement};
 use crate::report::methane::methane_told;
 use crate::sheet::{json as to_json, statement_document, statement_table, statement_tables};
 
 use super::error::CliError;
 use super::paper::{MethaneArgs, Paper, PaperArgs};
 use super::setting::Setting;
-use super::{DONE, output};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
@@ -25,7 +24,7 @@ pub(super) struct Args {
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (book, farm) = setting.open()?;
     let wanted = match &args.month {
-        Some(text) => Month::parse(text).map_err(ActError::from)?,
+        Some(text) => Month::parse(text)?,
         None => Month::of(setting.now.to_zoned_datetime(farm.zone.clone()).date()).before(),
     };
     let methane = args.methane.asked()?;
@@ -41,8 +40,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         document: &|_| statement_document(&sheet),
         table: &|| statement_table(&sheet),
         tables: &|| statement_tables(&sheet),
-        json: &|| output::value(to_json::Statement::from(&sheet)),
+        json: &|| to_json::Statement::from(&sheet),
     };
-    args.paper.hand_out(setting, &paper)?;
-    Ok(DONE)
+    args.paper.hand_out(setting, &paper)
 }

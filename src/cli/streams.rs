@@ -21,7 +21,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     } else {
         let (book, farm) = setting.open()?;
         tables = tables.of_farm(&book, setting.now)?.into_owned();
-        let rules = tables.rules(&farm).map_err(ActError::from)?;
+        let rules = tables.rules(&farm)?;
         (
             Some(rules),
             say!(

@@ -1,5 +1,3 @@
-use serde_json::json;
-
 use crate::acts::strike;
 use crate::sheet::{Document, Tone};
 use crate::words::say;
@@ -7,7 +5,6 @@ use crate::words::say;
 use super::ask::needed;
 use super::error::CliError;
 use super::setting::Setting;
-use super::{DONE, output};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
@@ -22,16 +19,9 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
     let why = needed(setting, args.why.clone(), "--why", "Why", "a reason")?;
     let struck = strike(&mut book, &args.ticket, &why, &setting.asked(&farm.zone)?)?;
-    if setting.json {
-        output::json(
-            json!({"schema": 1, "record": struck.record, "target": struck.target, "what": struck.what, "already_there": struck.already_there}),
-        );
-        return Ok(DONE);
-    }
-    let mut document = Document::titled(say!("strike-title", what = struck.what));
+    let mut document = Document::titled(say!("strike-title", what = &struck.what));
     let (record, target) = (struck.record, struck.target);
     document.line(say!("strike-voids", record, target));
     document.toned(Tone::Next, say!("strike-stands"));
-    output::document(&document);
-    Ok(DONE)
+    setting.answer(struck, &document)
 }

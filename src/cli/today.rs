@@ -6,7 +6,6 @@ use crate::words::{Said, say};
 
 use super::error::CliError;
 use super::setting::Setting;
-use super::{DONE, output};
 
 pub(super) fn run(setting: &Setting) -> Result<u8, CliError> {
     let (book, farm) = setting.open()?;
@@ -14,16 +13,6 @@ pub(super) fn run(setting: &Setting) -> Result<u8, CliError> {
     let now = setting.asked(&farm.zone)?.at;
     let night = night_of(now, None, &farm);
     let day = today(&book, &farm, &tables, now, night)?;
-    if setting.json {
-        output::json(json!({
-            "schema": 1, "night": day.night.day.to_string(), "loads": day.came_in.0, "came_in_g": day.came_in.1, "refused_loads": day.refused,
-            "lots": day.on_hand.0, "on_hand_g": day.on_hand.1,
-            "spoiling": day.spoiling.iter().map(|lot| lot.book.name.clone()).collect::<Vec<_>>(),
-            "due": day.due.iter().map(|(group, trays, kg)| json!({"group": group, "trays": trays, "dry_matter_kg": kg})).collect::<Vec<_>>(),
-            "sheet": day.sheet.map(|(seq, _)| format!("r{seq}")), "fed": day.sheet.is_some_and(|(_, fed)| fed), "next": day.next,
-        }));
-        return Ok(DONE);
-    }
     let local = now.to_zoned_datetime(farm.zone.clone());
     let (weekday, time) = (local.strftime("%u"), local.strftime("%Y-%m-%d %H:%M"));
     let mut document = Document::titled(say!("today-title", weekday = weekday, time = time));
@@ -63,7 +52,13 @@ pub(super) fn run(setting: &Setting) -> Result<u8, CliError> {
             say!("today-sheet-not-fed", seq)
         });
     }
-    document.toned(Tone::Next, say!("next", command = day.next));
-    output::document(&document);
-    Ok(DONE)
+    document.toned(Tone::Next, say!("next", command = &day.next));
+    let done = json!({
+        "night": night.to_string(), "loads": day.came_in.0, "came_in_g": day.came_in.1, "refused_loads": day.refused,
+        "lots": day.on_hand.0, "on_hand_g": day.on_hand.1,
+        "spoiling": day.spoiling.iter().map(|lot| lot.book.name.clone()).collect::<Vec<_>>(),
+        "due": day.due.iter().map(|(group, trays, kg)| json!({"group": group, "trays": trays, "dry_matter_kg": kg})).collect::<Vec<_>>(),
+        "sheet": day.sheet.map(|(seq, _)| format!("r{seq}")), "fed": day.sheet.is_some_and(|(_, fed)| fed), "next": day.next,
+    });
+    setting.answer(done, &document)
 }

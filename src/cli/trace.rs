@@ -4,7 +4,6 @@ use crate::sheet::{json as to_json, recall_document, trace_document, trace_table
 use super::error::CliError;
 use super::paper::{Paper, PaperArgs};
 use super::setting::Setting;
-use super::{DONE, output};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
@@ -54,8 +53,7 @@ pub(super) fn run(setting: &Setting, args: Args, recall: bool) -> Result<u8, Cli
         document: &|most| document(&sheet, most),
         table: &|| trace_table(&sheet),
         tables: &|| trace_tables(&sheet),
-        json: &|| output::value(to_json::Trace::from(&sheet)),
+        json: &|| to_json::Trace::from(&sheet),
     };
-    args.paper.hand_out(setting, &paper)?;
-    Ok(DONE)
+    args.paper.hand_out(setting, &paper)
 }

@@ -4,16 +4,14 @@ use std::path::PathBuf;
 use indicatif::{ProgressBar, ProgressStyle};
 use serde_json::json;
 
-use crate::acts::{Bucket, Dock, ImportAsked, PickedText, import, weigh_in};
-use crate::quantity::wire::Versioned;
+use crate::acts::{Bucket, Dock, ImportAsked, PickedText, Rejection, import, weigh_in};
 use crate::sheet::{Document, Tone, json as to_json, ticket_document};
 use crate::stream::{Class, Verdict};
 use crate::words::say;
 
 use super::ask::{needed, unless_doubted};
 use super::error::CliError;
-use super::setting::{Setting, read_file};
-use super::{DONE, output};
+use super::setting::{Setting, read_file, word};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
@@ -54,7 +52,7 @@ pub(super) struct Args {
     #[arg(long, value_parser = verdict)]
     verdict: Option<Verdict>,
     /// A class it touched besides its own, such as meat-fish or kitchen
-    #[arg(long, value_parser = class)]
+    #[arg(long, value_parser = word(Class::parse, Class::accepted))]
     touched: Vec<Class>,
     /// It was bought: stock, but no weight kept from disposal
     #[arg(long)]
@@ -76,10 +74,6 @@ pub(super) struct Args {
 fn verdict(text: &str) -> Result<Verdict, String> {
     Verdict::parse(text)
         .ok_or_else(|| "accepted: feed, pick-out, ask-first, compost, refuse".to_owned())
-}
-
-fn class(text: &str) -> Result<Class, String> {
-    Class::parse(text).ok_or_else(|| format!("accepted: {}", Class::accepted()))
 }
 
 pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
@@ -104,32 +98,19 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
         bucket.sure = asked.sure;
         weigh_in(&mut book, &dock, &bucket, asked)
     })?;
-    if setting.json {
-        output::json(Versioned::first(to_json::Ticket::from(&card)));
-    } else {
-        output::document(&ticket_document(&card));
-    }
-    Ok(DONE)
+    setting.answer(to_json::Ticket::from(&card), &ticket_document(&card))
 }
 
 fn bucket(setting: &Setting, dock: &Dock<'_>, args: Args) -> Result<Bucket, CliError> {
-    let recent = dock
-        .suppliers()
-        .iter()
-        .take(5)
-        .cloned()
-        .collect::<Vec<_>>()
-        .join(", ");
+    let recent = dock.suppliers();
+    let recent = recent[..recent.len().min(5)].join(", ");
     let supplier_form = if recent.is_empty() {
         "a name".to_owned()
     } else {
         format!("a name, such as {recent}")
     };
-    let picked_out = args
-        .picked_out
-        .iter()
-        .map(|text| picked(text))
-        .collect::<Result<Vec<_>, _>>()?;
+    let picked_out = args.picked_out.iter().map(|text| picked(text));
+    let picked_out = picked_out.collect::<Result<Vec<_>, _>>()?;
     let weighed = !args.estimated;
     let supplier = needed(
         setting,
@@ -188,11 +169,9 @@ fn bucket(setting: &Setting, dock: &Dock<'_>, args: Args) -> Result<Bucket, CliE
 }
 
 fn picked(text: &str) -> Result<PickedText, CliError> {
-    let (weight, kind) = text.split_once('=').ok_or_else(|| {
-        CliError::usage(format!(
-            "`--picked-out`: `{text}` is not accepted; accepted: WEIGHT=KIND such as 0.6kg=bone"
-        ))
-    })?;
+    let (weight, kind) = text
+        .split_once('=')
+        .ok_or_else(|| Rejection::new("--picked-out", text, "WEIGHT=KIND such as 0.6kg=bone"))?;
     Ok(PickedText {
         weight: weight.to_owned(),
         kind: kind.to_owned(),
@@ -229,13 +208,6 @@ fn import_file(
         }
     })?;
     bar.finish_and_clear();
-    if setting.json {
-        output::json(json!({
-            "schema": 1, "new": told.new, "already_there": told.already_there, "refused": told.refused, "net_g": told.net,
-            "first_number": told.numbers.map(|(first, _)| first), "last_number": told.numbers.map(|(_, last)| last),
-        }));
-        return Ok(DONE);
-    }
     let mut document = Document::titled(say!("import-title", file = file.name));
     document.line(say!(
         "import-told",
@@ -247,6 +219,10 @@ fn import_file(
     if let Some((first, last)) = told.numbers {
         document.toned(Tone::Next, say!("import-kept", first, last));
     }
-    output::document(&document);
-    Ok(DONE)
+    let (first, last) = told.numbers.unzip();
+    let done = json!({
+        "new": told.new, "already_there": told.already_there, "refused": told.refused,
+        "net_g": told.net, "first_number": first, "last_number": last,
+    });
+    setting.answer(done, &document)
 }
