@@ -5,7 +5,7 @@ use crate::quantity::{Grams, Litres, MassUnit, QuantityError, Reader, Reading, S
 use crate::stream::{Stream, StreamId};
 use crate::table::same_name;
 
-use super::error::Rejection;
+use super::error::{Rejection, is_text};
 use super::weigh_in::{Bucket, Dock};
 
 /// A bucket whose text made sense.
@@ -38,10 +38,8 @@ impl<'a> BucketReading<'a, '_> {
         self.words();
         let stream = self.stream();
         let unit = self.unit();
-        let scaled = bucket
-            .gross
-            .as_deref()
-            .and_then(|text| self.scaled("gross", text, unit));
+        let gross = bucket.gross.as_deref();
+        let scaled = gross.and_then(|text| self.scaled("gross", text, unit));
         let container = self.container();
         let tare = self.tare(scaled.as_ref(), container.as_ref(), unit);
         let gross = scaled.map(ScaleReading::into_reading);
@@ -52,24 +50,12 @@ impl<'a> BucketReading<'a, '_> {
         let moisture_pct = self.number("moisture_pct", bucket.moisture_pct.as_deref(), 0.0, 100.0);
         let price_per_kg = self.price_per_kg();
         let picked_out = self.picked_out(unit);
-        let net = self.net(
-            gross.as_ref(),
-            tare.as_ref().map(|(grams, _)| *grams),
-            volume,
-            stream,
-        );
-        if let Some(net) =
-            net.filter(|net| picked_out.iter().map(|part| part.grams).sum::<Grams>() > *net)
-        {
-            self.reject(
-                "picked_out",
-                &picked_out
-                    .iter()
-                    .map(|part| part.grams)
-                    .sum::<Grams>()
-                    .in_both(unit),
-                format!("at most the net weight of {}", net.in_both(unit)),
-            );
+        let tare_g = tare.as_ref().map(|(grams, _)| *grams);
+        let net = self.net(gross.as_ref(), tare_g, volume, stream);
+        let out: Grams = picked_out.iter().map(|part| part.grams).sum();
+        if let Some(net) = net.filter(|net| out > *net) {
+            let accepted = format!("at most the net weight of {}", net.in_both(unit));
+            self.reject("picked_out", &out.in_both(unit), accepted);
         }
         Some(Read {
             stream: stream?,
@@ -86,18 +72,11 @@ impl<'a> BucketReading<'a, '_> {
 
     pub(super) fn words(&mut self) {
         let supplier = self.bucket.supplier.trim();
-        if supplier.is_empty()
-            || supplier.chars().count() > 80
-            || supplier.chars().any(char::is_control)
-        {
+        if !is_text(supplier, 80) {
             self.reject("supplier", supplier, "a name of 1 to 80 characters");
         }
         for (field, text) in [("note", &self.bucket.note), ("refuse", &self.bucket.refuse)] {
-            if let Some(text) = text.as_ref().filter(|text| {
-                text.trim().is_empty()
-                    || text.chars().count() > 500
-                    || text.chars().any(char::is_control)
-            }) {
+            if let Some(text) = text.as_ref().filter(|text| !is_text(text, 500)) {
                 self.reject(field, text, "text of 1 to 500 characters on one line");
             }
         }
@@ -183,11 +162,8 @@ impl<'a> BucketReading<'a, '_> {
         if let Some(ScaleReading::Net(net)) = gross {
             if let Some((_, text)) = typed.filter(|(grams, _)| *grams > Grams::ZERO) {
                 let net = net.text();
-                self.reject(
-                    "tare",
-                    &text,
-                    format!("0: `{net}` is net, the scale took the container off"),
-                );
+                let accepted = format!("0: `{net}` is net, the scale took the container off");
+                self.reject("tare", &text, accepted);
                 return None;
             }
             return Some((Grams::ZERO, "taken off by the scale".to_owned()));
@@ -199,11 +175,8 @@ impl<'a> BucketReading<'a, '_> {
         let volume =
             (self.reader(MassUnit::Kg).litres(text).ok()).filter(|volume| volume.get() > 0.0);
         if volume.is_none() {
-            self.reject(
-                "volume",
-                text,
-                "litres above zero such as `40L`, or US gallons such as `5gal`",
-            );
+            let accepted = "litres above zero such as `40L`, or US gallons such as `5gal`";
+            self.reject("volume", text, accepted);
         }
         volume
     }
@@ -229,12 +202,9 @@ impl<'a> BucketReading<'a, '_> {
         let mut parts = Vec::new();
         for part in &self.bucket.picked_out {
             let kind = part.kind.trim().to_lowercase();
-            if kind.is_empty() || kind.chars().count() > 40 || kind.chars().any(char::is_control) {
-                self.reject(
-                    "picked_out_kind",
-                    &part.kind,
-                    "what it is, such as bone, shell, pit or plastic",
-                );
+            if !is_text(&kind, 40) {
+                let accepted = "what it is, such as bone, shell, pit or plastic";
+                self.reject("picked_out_kind", &part.kind, accepted);
             }
             if let Some(weight) = self.weight("picked_out", &part.weight, unit) {
                 parts.push(PickedOut {
@@ -257,23 +227,17 @@ impl<'a> BucketReading<'a, '_> {
         let bucket = self.bucket;
         match (gross, tare) {
             (Some(gross), Some(tare)) if tare > gross.grams() => {
-                self.reject(
-                    "tare",
-                    &tare.in_both(gross.unit()),
-                    format!(
-                        "at most the gross weight of {}",
-                        gross.grams().in_both(gross.unit())
-                    ),
-                );
+                let unit = gross.unit();
+                let most = gross.grams().in_both(unit);
+                let accepted = format!("at most the gross weight of {most}");
+                self.reject("tare", &tare.in_both(unit), accepted);
                 None
             }
             (Some(gross), Some(tare)) => Some(gross.grams() - tare),
             (Some(_), None) if bucket.tare.is_none() && bucket.container.is_none() => {
-                self.reject(
-                    "tare",
-                    "",
-                    "the empty container's weight (0 if there is none), or a named container",
-                );
+                let accepted =
+                    "the empty container's weight (0 if there is none), or a named container";
+                self.reject("tare", "", accepted);
                 None
             }
             (None, _) if bucket.gross.is_none() => self.estimated(volume, stream),
@@ -283,20 +247,14 @@ impl<'a> BucketReading<'a, '_> {
 
     fn estimated(&mut self, volume: Option<Litres>, stream: Option<&Stream>) -> Option<Grams> {
         if self.bucket.volume.is_none() {
-            self.reject(
-                "gross",
-                "",
-                "a weight such as 32.2lb, or a volume for an estimate",
-            );
+            let accepted = "a weight such as 32.2lb, or a volume for an estimate";
+            self.reject("gross", "", accepted);
             return None;
         }
         let (volume, stream) = (volume?, stream?);
         let Some(density) = stream.bulk_density else {
-            self.reject(
-                "volume",
-                &format!("{} L", volume.get()),
-                format!("a weight: the bulk density of {} is not known", stream.id),
-            );
+            let accepted = format!("a weight: the bulk density of {} is not known", stream.id);
+            self.reject("volume", &format!("{} L", volume.get()), accepted);
             return None;
         };
         Some(density.weight_of(volume))

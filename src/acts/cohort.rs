@@ -5,11 +5,10 @@ use jiff::tz::TimeZone;
 use crate::daybook::{Book, Cohort, CohortEnd, Daybook, Entry, Filed};
 use crate::larvae::{Feeding, StageTable, larvae_per_cm2, meal, next_meal};
 use crate::sheet::CohortNow;
-use crate::table::nearest_names;
 use crate::words::say;
 
 use super::doubts::{self, Doubts};
-use super::error::Rejection;
+use super::error::{Rejection, all_taken, is_text, must, shown};
 use super::on_trays::on_trays;
 use super::{ActError, Asked, FarmSettings, Night};
 
@@ -33,67 +32,26 @@ pub struct CohortAsked {
 
 impl CohortAsked {
     fn rejections(&self) -> Vec<Rejection> {
-        let mut rejections = Vec::new();
-        let word = |text: &str, most: usize| {
-            !text.trim().is_empty()
-                && text.chars().count() <= most
-                && !text.chars().any(char::is_control)
-        };
-        if !word(&self.name, 40) {
-            rejections.push(Rejection::new(
-                "name",
-                &self.name,
-                "a name of 1 to 40 characters",
-            ));
+        let start = self.start.is_none_or(|(larvae, grams)| {
+            (1..=1_000_000).contains(&larvae) && (0.000_001..=10_000.0).contains(&grams)
+        });
+        let sample = self
+            .start
+            .map(|(larvae, grams)| format!("{larvae}={grams}"));
+        must! {
+            is_text(&self.name, 40) => "name", self.name, "a name of 1 to 40 characters";
+            is_text(&self.counted, 200) =>
+                "counted", self.counted, "how the larvae were counted, in 1 to 200 characters";
+            (1..=1_000_000_000).contains(&self.larvae) =>
+                "larvae", self.larvae, "a count from 1 to 1000000000";
+            (1..=100_000).contains(&self.trays) => "trays", self.trays, "a count from 1 to 100000";
+            (0.001..=100.0).contains(&self.tray_area_m2) => "tray-area", self.tray_area_m2,
+                "the area of one tray, 0.001 to 100 m2, as 0.24 or 60x40cm";
+            self.depth_cm.is_none_or(|depth| (0.1..=100.0).contains(&depth)) =>
+                "depth", shown(&self.depth_cm), "0.1 to 100 cm";
+            start => "start-sample", shown(&sample),
+                "a count from 1 and its grams above zero, as 200=0.31";
         }
-        if !word(&self.counted, 200) {
-            rejections.push(Rejection::new(
-                "counted",
-                &self.counted,
-                "how the larvae were counted, in 1 to 200 characters",
-            ));
-        }
-        if !(1..=1_000_000_000).contains(&self.larvae) {
-            rejections.push(Rejection::new(
-                "larvae",
-                self.larvae.to_string(),
-                "a count from 1 to 1000000000",
-            ));
-        }
-        if !(1..=100_000).contains(&self.trays) {
-            rejections.push(Rejection::new(
-                "trays",
-                self.trays.to_string(),
-                "a count from 1 to 100000",
-            ));
-        }
-        if !(0.001..=100.0).contains(&self.tray_area_m2) {
-            rejections.push(Rejection::new(
-                "tray-area",
-                self.tray_area_m2.to_string(),
-                "the area of one tray, 0.001 to 100 m2, as 0.24 or 60x40cm",
-            ));
-        }
-        if self
-            .depth_cm
-            .is_some_and(|depth| !(0.1..=100.0).contains(&depth))
-        {
-            rejections.push(Rejection::new(
-                "depth",
-                self.depth_cm.unwrap_or_default().to_string(),
-                "0.1 to 100 cm",
-            ));
-        }
-        if let Some((larvae, grams)) = self.start
-            && !((1..=1_000_000).contains(&larvae) && (0.000_001..=10_000.0).contains(&grams))
-        {
-            rejections.push(Rejection::new(
-                "start-sample",
-                format!("{larvae}={grams}"),
-                "a count from 1 and its grams above zero, as 200=0.31",
-            ));
-        }
-        rejections
     }
 
     /// The sample's weight in the whole micrograms the book keeps.
@@ -126,10 +84,7 @@ pub fn add_cohort(
     cohort: &CohortAsked,
     asked: &Asked,
 ) -> Result<i64, ActError> {
-    let rejections = cohort.rejections();
-    if !rejections.is_empty() {
-        return Err(rejections.into());
-    }
+    all_taken(cohort.rejections())?;
     book.write(asked.now, |writing| {
         if let Some(living) = writing
             .cohorts(Timestamp::MAX)?
@@ -168,17 +123,14 @@ pub fn end_cohort(
     why: &str,
     asked: &Asked,
 ) -> Result<i64, ActError> {
-    if why.trim().is_empty() || why.chars().count() > 500 || why.chars().any(char::is_control) {
+    if !is_text(why, 500) {
         return Err(Rejection::new("why", why, "a reason of 1 to 500 characters").into());
     }
     book.write(asked.now, |writing| {
         let living = writing.cohorts(Timestamp::MAX)?;
         if !living.iter().any(|filed| filed.entry.name == name) {
-            return Err(ActError::NotFound {
-                what: "cohort",
-                seen: name.to_owned(),
-                nearest: nearest_names(name, living.iter().map(|filed| filed.entry.name.as_str())),
-            });
+            let known = living.iter().map(|filed| filed.entry.name.as_str());
+            return Err(ActError::not_found("cohort", name, known));
         }
         let entry = Entry::CohortEnd(CohortEnd {
             name: name.to_owned(),

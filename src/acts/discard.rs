@@ -4,8 +4,9 @@ use crate::daybook::{Daybook, Discard, Entry, Outlet};
 use crate::quantity::{Grams, Reading};
 use crate::sheet::Units;
 
-use super::error::Rejection;
+use super::error::{Rejection, is_text};
 use super::lot::find_lot;
+use super::sent::kept_before;
 use super::{ActError, Asked};
 
 /// What left the stock.
@@ -34,18 +35,14 @@ pub fn discard(
     units: Units,
     asked: &Asked,
 ) -> Result<Discarded, ActError> {
-    if let Some(why) = why.filter(|why| {
-        why.trim().is_empty() || why.chars().count() > 500 || why.chars().any(char::is_control)
-    }) {
+    if let Some(why) = why.filter(|why| !is_text(why, 500)) {
         return Err(Rejection::new("why", why, "a reason of 1 to 500 characters").into());
     }
     book.write(asked.now, |writing| {
         let (found, lot) = find_lot(writing, lot)?;
         let seq = found.record.seq;
         let held = writing.remaining_of(seq)?.unwrap_or(Grams::ZERO);
-        let repeated = writing
-            .find_record(&asked.id)?
-            .is_some_and(|found| found.record.content.id == asked.id);
+        let repeated = kept_before(writing, &asked.id)?.is_some();
         let grams = weight.map_or(held, Reading::grams);
         if !repeated && grams > held {
             return Err(ActError::TooMuch {

@@ -11,6 +11,7 @@ use serde::Serialize;
 use crate::daybook::Book;
 use crate::words::{Said, say};
 
+use super::sent::kept_before;
 use super::{ActError, Asked};
 
 /// A figure that is asked about outside its bounds.
@@ -202,11 +203,7 @@ impl Asked {
         book: &Book,
         find: impl FnOnce(&mut Doubts) -> Result<(), ActError>,
     ) -> Result<(), ActError> {
-        let repeated = || -> Result<bool, ActError> {
-            let found = book.find_record(&self.id)?;
-            Ok(found.is_some_and(|found| found.record.content.id == self.id))
-        };
-        if self.sure || repeated()? {
+        if self.sure || kept_before(book, &self.id)?.is_some() {
             return Ok(());
         }
         let mut doubts = Doubts::default();

@@ -1,5 +1,5 @@
 use crate::daybook::DaybookError;
-use crate::table::{Findings, nearest_hint};
+use crate::table::{Findings, nearest_hint, nearest_names};
 
 use super::doubts::Doubt;
 
@@ -34,6 +34,43 @@ impl std::fmt::Display for Rejection {
             self.field, self.seen, self.accepted
         )
     }
+}
+
+/// Rules of an entry as a table: what must hold, else the field, what was seen
+/// there, what is accepted. All that do not hold are told at once.
+macro_rules! must {
+    ($($holds:expr => $field:expr, $seen:expr, $accepted:expr;)+) => {{
+        let mut found = Vec::new();
+        $(if !$holds {
+            found.push($crate::acts::Rejection::new($field, $seen.to_string(), $accepted));
+        })+
+        found
+    }};
+}
+pub(super) use must;
+
+/// Goes on where nothing was rejected.
+pub(super) fn all_taken(found: Vec<Rejection>) -> Result<(), ActError> {
+    if found.is_empty() {
+        Ok(())
+    } else {
+        Err(found.into())
+    }
+}
+
+/// Whether text has 1 to `most` characters, none of which breaks the line.
+pub(super) fn is_text(text: &str, most: usize) -> bool {
+    !text.trim().is_empty() && text.chars().count() <= most && !text.chars().any(char::is_control)
+}
+
+/// As [`is_text`], of what may be left out.
+pub(super) fn is_text_if_any(text: &Option<String>, most: usize) -> bool {
+    text.as_ref().is_none_or(|text| is_text(text, most))
+}
+
+/// What was typed in a field that may be left out.
+pub(super) fn shown(seen: &Option<impl ToString>) -> String {
+    seen.as_ref().map(ToString::to_string).unwrap_or_default()
 }
 
 /// Why an act was not done. Nothing was written in any of these cases.
@@ -144,6 +181,23 @@ pub enum ActError {
     /// The zone's rules can't say what is meant.
     #[error("{0}")]
     Time(String),
+}
+
+impl ActError {
+    /// Nothing goes by that name; the nearest known ones are told.
+    pub(super) fn not_found<'a>(
+        what: &'static str,
+        seen: &str,
+        known: impl IntoIterator<Item = &'a str>,
+    ) -> Self {
+        let nearest = nearest_names(seen, known.into_iter());
+        let seen = seen.to_owned();
+        Self::NotFound {
+            what,
+            seen,
+            nearest,
+        }
+    }
 }
 
 fn told_had(had: &[String]) -> String {

@@ -10,7 +10,7 @@ use crate::report::DivertedRule;
 use crate::sheet::Units;
 use crate::stream::{LarvaeFor, Region};
 
-use super::error::Rejection;
+use super::error::{Rejection, is_text, is_text_if_any, must, shown};
 use super::farm_chosen::small_scale;
 use super::{ActError, Asked};
 
@@ -60,34 +60,6 @@ impl FarmSaid {
             diverted_rule: Self::over(self.diverted_rule.as_deref(), old.diverted_rule),
         }
     }
-
-    fn check(&self, rejections: &mut Vec<Rejection>) {
-        for (field, text) in [
-            ("--name", &self.name),
-            ("--verified-scale", &self.verified_scale),
-        ] {
-            if let Some(text) = text.as_ref().filter(|text| {
-                text.trim().is_empty()
-                    || text.chars().count() > 120
-                    || text.chars().any(char::is_control)
-            }) {
-                rejections.push(Rejection::new(
-                    field,
-                    text,
-                    "1 to 120 characters on one line, or `none`",
-                ));
-            }
-        }
-        if let Some(rule) = &self.diverted_rule
-            && DivertedRule::parse(rule).is_none()
-        {
-            rejections.push(Rejection::new(
-                "--diverted-rule",
-                rule,
-                DivertedRule::accepted(),
-            ));
-        }
-    }
 }
 
 /// Settings as typed.
@@ -109,48 +81,36 @@ pub struct FarmAsked {
 
 impl FarmAsked {
     fn checked(&self) -> Result<Farm, Vec<Rejection>> {
-        let mut rejections = Vec::new();
-        if TimeZone::get(&self.zone).is_err() {
-            rejections.push(Rejection::new(
-                "--zone",
-                &self.zone,
-                "an IANA time zone such as America/Denver or Europe/Madrid",
-            ));
-        }
         let unit = MassUnit::from_word(&self.unit)
             .filter(|unit| matches!(unit, MassUnit::Lb | MassUnit::Kg));
-        if unit.is_none() {
-            rejections.push(Rejection::new("--unit", &self.unit, "lb or kg"));
-        }
         // Either mark: a step is far below a thousand.
         let division = (NumberForm::Unsaid.number(&self.division))
             .and_then(|step| Division::new(step, unit.unwrap_or(MassUnit::Kg)));
-        if division.is_err() {
-            rejections.push(Rejection::new(
-                "--division",
-                &self.division,
-                "the smallest step the scale shows, from 1 g to 10 kg, such as 0.1",
-            ));
-        }
         let currency = self.currency.trim().to_ascii_uppercase();
-        if currency.len() != 3 || !currency.bytes().all(|b| b.is_ascii_uppercase()) {
-            rejections.push(Rejection::new(
-                "--currency",
-                &self.currency,
-                "an ISO 4217 code such as USD or EUR",
-            ));
-        }
-        if Region::parse(&self.region).is_none() {
-            rejections.push(Rejection::new("--region", &self.region, Region::accepted()));
-        }
-        if LarvaeFor::parse(&self.larvae_for).is_none() {
-            rejections.push(Rejection::new(
-                "--larvae-for",
-                &self.larvae_for,
-                LarvaeFor::accepted(),
-            ));
-        }
-        self.said.check(&mut rejections);
+        let FarmSaid {
+            name,
+            verified_scale,
+            diverted_rule,
+        } = &self.said;
+        let is_rule = |rule: &String| DivertedRule::parse(rule).is_some();
+        let rejections = must! {
+            TimeZone::get(&self.zone).is_ok() => "--zone", self.zone,
+                "an IANA time zone such as America/Denver or Europe/Madrid";
+            unit.is_some() => "--unit", self.unit, "lb or kg";
+            division.is_ok() => "--division", self.division,
+                "the smallest step the scale shows, from 1 g to 10 kg, such as 0.1";
+            currency.len() == 3 && currency.bytes().all(|b| b.is_ascii_uppercase()) =>
+                "--currency", self.currency, "an ISO 4217 code such as USD or EUR";
+            Region::parse(&self.region).is_some() => "--region", self.region, Region::accepted();
+            LarvaeFor::parse(&self.larvae_for).is_some() =>
+                "--larvae-for", self.larvae_for, LarvaeFor::accepted();
+            is_text_if_any(name, 120) =>
+                "--name", shown(name), "1 to 120 characters on one line, or `none`";
+            is_text_if_any(verified_scale, 120) => "--verified-scale", shown(verified_scale),
+                "1 to 120 characters on one line, or `none`";
+            diverted_rule.as_ref().is_none_or(is_rule) =>
+                "--diverted-rule", shown(diverted_rule), DivertedRule::accepted();
+        };
         match (unit, division) {
             (Some(unit), Ok(division)) if rejections.is_empty() => Ok(Farm {
                 zone: self.zone.clone(),
@@ -159,9 +119,9 @@ impl FarmAsked {
                 currency,
                 region: self.region.clone(),
                 larvae_for: self.larvae_for.clone(),
-                name: self.said.name.clone(),
-                verified_scale: self.said.verified_scale.clone(),
-                diverted_rule: self.said.diverted_rule.clone(),
+                name: name.clone(),
+                verified_scale: verified_scale.clone(),
+                diverted_rule: diverted_rule.clone(),
                 chosen: self.chosen.clone(),
             }),
             _ => Err(rejections),
@@ -200,7 +160,7 @@ pub fn add_container(
     asked: &Asked,
 ) -> Result<(), ActError> {
     let name = name.trim();
-    if name.is_empty() || name.chars().count() > 40 || name.chars().any(char::is_control) {
+    if !is_text(name, 40) {
         return Err(Rejection::new("container", name, "a name of 1 to 40 characters").into());
     }
     let entry = Entry::Container(Container {
@@ -221,11 +181,8 @@ pub fn settings(book: &Book) -> Result<FarmSettings, ActError> {
 /// Settings as the book holds them, made ready to reckon with.
 pub(super) fn usable(farm: Farm) -> Result<FarmSettings, ActError> {
     let unusable = |field, seen: &str| {
-        ActError::from(Rejection::new(
-            field,
-            seen,
-            "a value this program knows (the daybook may be from another version)",
-        ))
+        let accepted = "a value this program knows (the daybook may be from another version)";
+        ActError::from(Rejection::new(field, seen, accepted))
     };
     let zone = TimeZone::get(&farm.zone).map_err(|_| unusable("zone", &farm.zone))?;
     let division = Decimal::parse(&farm.division)

@@ -4,6 +4,22 @@ use crate::quantity::{DecimalMark, Division, Grams, MassUnit, NumberForm, Reader
 
 use super::error::Rejection;
 
+/// Choices as a table: where it goes, its flag, what was typed, how that is read, what is accepted.
+macro_rules! choose {
+    ($rejections:ident; $($value:expr, $flag:literal = $given:expr => $read:expr, $accepted:expr;)+) => {$(
+        match $given.as_deref().map(str::trim) {
+            None => {}
+            Some("default") => $value = None,
+            Some(text) => match $read(text) {
+                read @ Some(_) => $value = read,
+                None => {
+                    let accepted = format!("{}; or `default`", $accepted);
+                    $rejections.push(Rejection::new($flag, text, accepted));
+                }
+            },
+        }
+    )+};
+}
 /// Choices as typed where we have a default; `default` goes back to it.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct ChosenAsked {
@@ -38,100 +54,45 @@ impl ChosenAsked {
     ) -> Result<Chosen, Vec<Rejection>> {
         let mut chosen = old.clone();
         let mut rejections = Vec::new();
-        let mut refused = |rejection: Result<(), Rejection>| rejections.extend(rejection.err());
-        let mark = (&self.decimal_mark, "--decimal-mark");
-        refused(put(
-            &mut chosen.decimal_mark,
-            mark,
-            DecimalMark::accepted,
-            DecimalMark::parse,
-        ));
+        choose! { rejections;
+            chosen.decimal_mark, "--decimal-mark" = self.decimal_mark =>
+                DecimalMark::parse, DecimalMark::accepted();
+        }
+        let form = chosen.decimal_mark.into();
         let reader = Reader {
-            form: chosen.decimal_mark.into(),
+            form,
             unit: Some(unit),
         };
-        let accepted = || "a chance from 0.5 to 0.99 in hundredths, such as 0.8".to_owned();
-        refused(put(
-            &mut chosen.sure_pct,
-            (&self.sure, "--sure"),
-            accepted,
-            hundredths,
-        ));
-        let accepted = || "a weight from 1 g to 1000 kg, such as 1 lb".to_owned();
-        let smallest = (&self.smallest, "--smallest");
-        refused(put(
-            &mut chosen.smallest_draw_g,
-            smallest,
-            accepted,
-            |text| weight(reader, text),
-        ));
-        let accepted = || "a count from 1 to 100".to_owned();
         let count = |text: &str| text.parse().ok().filter(|count| (1..=100).contains(count));
-        refused(put(
-            &mut chosen.most_lots,
-            (&self.most_lots, "--most-lots"),
-            accepted,
-            count,
-        ));
-        let water = (&self.water, "--water");
-        refused(put(
-            &mut chosen.water,
-            water,
-            WaterUse::accepted,
-            WaterUse::parse,
-        ));
         let mut small = old.small_division.clone().zip(old.small_up_to_g);
-        let accepted = || {
-            "DIVISION:MOST, each with its unit, MOST from ten divisions to 1000 kg, such as 1g:5kg"
-                .to_owned()
-        };
-        let scale = (&self.small_scale, "--small-scale");
-        refused(put(&mut small, scale, accepted, |text| {
+        let scale = |text: &str| {
             let (division, most) = text.split_once(':')?;
-            let reader = Reader {
-                unit: None,
-                ..reader
-            };
+            let reader = Reader { form, unit: None };
             let scale = small_scale(reader, division, reader.weight(most).ok()?.grams())?;
             Some((scale.division.to_string(), scale.up_to))
-        }));
-        (chosen.small_division, chosen.small_up_to_g) = small.unzip();
-        let names: Vec<&str> = stages
-            .stages
-            .iter()
+        };
+        let names: Vec<&str> = (stages.stages.iter())
             .map(|stage| stage.name.as_str())
             .collect();
-        let known = |text: &str| names.contains(&text).then(|| text.to_owned());
-        let first = (&self.first_stage, "--first-stage");
-        refused(put(
-            &mut chosen.first_stage,
-            first,
-            || names.join(", "),
-            known,
-        ));
+        choose! { rejections;
+            chosen.sure_pct, "--sure" = self.sure =>
+                hundredths, "a chance from 0.5 to 0.99 in hundredths, such as 0.8";
+            chosen.smallest_draw_g, "--smallest" = self.smallest =>
+                |text: &str| weight(reader, text), "a weight from 1 g to 1000 kg, such as 1 lb";
+            chosen.most_lots, "--most-lots" = self.most_lots => count, "a count from 1 to 100";
+            chosen.water, "--water" = self.water => WaterUse::parse, WaterUse::accepted();
+            small, "--small-scale" = self.small_scale => scale,
+                "DIVISION:MOST, each with its unit, MOST from ten divisions to 1000 kg, such as 1g:5kg";
+            chosen.first_stage, "--first-stage" = self.first_stage =>
+                |text: &str| names.contains(&text).then(|| text.to_owned()), names.join(", ");
+        }
+        (chosen.small_division, chosen.small_up_to_g) = small.unzip();
         if rejections.is_empty() {
             Ok(chosen)
         } else {
             Err(rejections)
         }
     }
-}
-
-fn put<T>(
-    value: &mut Option<T>,
-    (given, flag): (&Option<String>, &'static str),
-    accepted: impl Fn() -> String,
-    read: impl Fn(&str) -> Option<T>,
-) -> Result<(), Rejection> {
-    match given.as_deref().map(str::trim) {
-        None => {}
-        Some("default") => *value = None,
-        Some(text) => {
-            let accepted = || format!("{}; or `default`", accepted());
-            *value = Some(read(text).ok_or_else(|| Rejection::new(flag, text, accepted()))?);
-        }
-    }
-    Ok(())
 }
 
 /// A chance in whole hundredths, 0.5 to 0.99.

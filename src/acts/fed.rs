@@ -13,6 +13,7 @@ use crate::words::say;
 use super::doubts;
 use super::error::Rejection;
 use super::lot::{find_lot, lot_name};
+use super::sent::kept_before;
 use super::{ActError, Asked, Night};
 
 /// A weight that differs from the sheet.
@@ -79,20 +80,12 @@ pub fn record_fed(
     asked: &Asked,
 ) -> Result<FedDone, ActError> {
     book.write(asked.now, |writing| {
-        let repeated = writing
-            .find_record(&asked.id)?
-            .is_some_and(|found| found.record.content.id == asked.id);
+        let repeated = kept_before(writing, &asked.id)?.is_some();
         let (sheet_seq, sheet) = sheet_followed(writing, night, fed, repeated)?;
         if let (Some(seq), false) = (sheet_seq, repeated)
-            && let Some(before) = writing
-                .fed_on(sheet.night)?
-                .into_iter()
-                .find(|before| before.entry.sheet_seq == Some(seq))
+            && let Some(fed) = fed_by(writing, sheet.night, seq)?
         {
-            return Err(ActError::FedAlready {
-                sheet: seq,
-                fed: before.seq,
-            });
+            return Err(ActError::FedAlready { sheet: seq, fed });
         }
         asked.doubt(writing, |doubts| {
             // `night` may be another than the one that is now.
@@ -125,14 +118,8 @@ pub fn record_fed(
         } else {
             remainders(writing, &draws, units)?
         };
-        let mut groups: BTreeMap<String, Grams> = BTreeMap::new();
-        for (group, grams) in draws.iter().map(|draw| (&draw.group, draw.grams)).chain(
-            additions
-                .iter()
-                .map(|addition| (&addition.group, addition.grams)),
-        ) {
-            *groups.entry(group.clone()).or_default() += grams;
-        }
+        let mut groups = BTreeMap::new();
+        add_up(&mut groups, &draws, &additions);
         let entry = Entry::Fed(Fed {
             night: sheet.night,
             sheet_seq,
@@ -156,17 +143,23 @@ pub fn record_fed(
 pub(super) fn fed_by_group(book: &Book, night: Date) -> Result<BTreeMap<String, Grams>, ActError> {
     let mut groups = BTreeMap::new();
     for meal in book.fed_on(night)? {
-        let draws = meal
-            .entry
-            .draws
-            .iter()
-            .map(|draw| (&draw.group, draw.grams));
-        let additions = meal.entry.additions.iter();
-        for (group, grams) in draws.chain(additions.map(|one| (&one.group, one.grams))) {
-            *groups.entry(group.clone()).or_default() += grams;
-        }
+        add_up(&mut groups, &meal.entry.draws, &meal.entry.additions);
     }
     Ok(groups)
+}
+
+fn add_up(groups: &mut BTreeMap<String, Grams>, draws: &[Draw], additions: &[Addition]) {
+    let draws = draws.iter().map(|draw| (&draw.group, draw.grams));
+    for (group, grams) in draws.chain(additions.iter().map(|one| (&one.group, one.grams))) {
+        *groups.entry(group.clone()).or_default() += grams;
+    }
+}
+
+/// The record that fed a night's sheet.
+pub(super) fn fed_by(book: &Book, night: Date, sheet: i64) -> Result<Option<i64>, ActError> {
+    let fed = book.fed_on(night)?.into_iter();
+    let mut of_it = fed.filter(|fed| fed.entry.sheet_seq == Some(sheet));
+    Ok(of_it.next().map(|fed| fed.seq))
 }
 
 fn sheet_followed(
@@ -239,11 +232,7 @@ pub(super) fn sheet_before(book: &Book, day: Date) -> Result<Option<SheetBefore>
     let Some(filed) = book.newest_sheet(eve)? else {
         return Ok(None);
     };
-    let fed = book.fed_on(eve)?;
-    let fed = fed
-        .iter()
-        .find(|fed| fed.entry.sheet_seq == Some(filed.seq));
-    let fed = fed.map(|fed| fed.seq);
+    let fed = fed_by(book, eve, filed.seq)?;
     Ok(Some(SheetBefore { filed, fed }))
 }
 
@@ -256,12 +245,8 @@ fn with_changes(
     for change in changes {
         let grams = change.weight.grams();
         if change.lot == "water" {
-            let lines: Vec<&str> = additions
-                .iter()
-                .filter(|line| line.stream.is_none())
-                .map(|line| line.group.as_str())
-                .collect();
-            let group = group_meant(change, &lines)?;
+            let water = additions.iter().filter(|line| line.stream.is_none());
+            let group = group_meant(change, water.map(|line| &line.group))?;
             additions.retain(|line| line.stream.is_some() || line.group != group);
             if grams > Grams::ZERO {
                 additions.push(Addition {
@@ -272,36 +257,23 @@ fn with_changes(
             }
             continue;
         }
-        let bought: Vec<&str> = additions
-            .iter()
-            .filter(|line| {
-                line.stream
-                    .as_ref()
-                    .is_some_and(|stream| stream.as_str() == change.lot)
-            })
-            .map(|line| line.group.as_str())
-            .collect();
-        if !bought.is_empty() {
-            let group = group_meant(change, &bought)?;
-            for line in additions.iter_mut().filter(|line| {
-                line.group == group
-                    && line
-                        .stream
-                        .as_ref()
-                        .is_some_and(|stream| stream.as_str() == change.lot)
-            }) {
-                line.grams = grams;
+        let is_it = |line: &Addition| {
+            (line.stream.as_ref()).is_some_and(|stream| stream.as_str() == change.lot)
+        };
+        if additions.iter().any(is_it) {
+            let bought = additions.iter().filter(|line| is_it(line));
+            let group = group_meant(change, bought.map(|line| &line.group))?;
+            for line in additions.iter_mut().filter(|line| line.group == group) {
+                if is_it(line) {
+                    line.grams = grams;
+                }
             }
             additions.retain(|line| line.grams > Grams::ZERO);
             continue;
         }
         let lot_seq = find_lot(book, &change.lot)?.0.record.seq;
-        let lines: Vec<&str> = draws
-            .iter()
-            .filter(|draw| draw.lot_seq == lot_seq)
-            .map(|draw| draw.group.as_str())
-            .collect();
-        let group = group_meant(change, &lines)?;
+        let drawn = draws.iter().filter(|draw| draw.lot_seq == lot_seq);
+        let group = group_meant(change, drawn.map(|draw| &draw.group))?;
         draws.retain(|draw| draw.lot_seq != lot_seq || draw.group != group);
         if grams > Grams::ZERO {
             draws.push(Draw {
@@ -314,34 +286,24 @@ fn with_changes(
     Ok((draws, additions))
 }
 
-fn group_meant(change: &Change, lines: &[&str]) -> Result<String, ActError> {
-    match (&change.group, lines) {
-        (Some(group), _) => Ok(group.clone()),
-        (None, [only]) => Ok((*only).to_owned()),
-        (None, lines) => {
-            let accepted = if lines.is_empty() {
-                format!(
-                    "a feed group for what is not on the sheet, as in GROUP:{}={}",
-                    change.lot,
-                    change.weight.text()
-                )
-            } else {
-                format!(
-                    "one of the groups it goes to ({}), as in {}:{}={}",
-                    lines.join(", "),
-                    lines[0],
-                    change.lot,
-                    change.weight.text()
-                )
-            };
-            Err(Rejection::new(
-                "change",
-                format!("{}={}", change.lot, change.weight.text()),
-                accepted,
-            )
-            .into())
-        }
+fn group_meant<'a>(
+    change: &Change,
+    lines: impl Iterator<Item = &'a String>,
+) -> Result<String, ActError> {
+    if let Some(group) = &change.group {
+        return Ok(group.clone());
     }
+    let (lot, weight) = (&change.lot, change.weight.text());
+    let lines: Vec<&str> = lines.map(String::as_str).collect();
+    let accepted = match lines.as_slice() {
+        [only] => return Ok((*only).to_owned()),
+        [] => format!("a feed group for what is not on the sheet, as in GROUP:{lot}={weight}"),
+        [first, ..] => {
+            let groups = lines.join(", ");
+            format!("one of the groups it goes to ({groups}), as in {first}:{lot}={weight}")
+        }
+    };
+    Err(Rejection::new("change", format!("{lot}={weight}"), accepted).into())
 }
 
 /// What is left below half a scale division in a lot that was drawn from: the

@@ -12,7 +12,8 @@ use crate::table::{nearest_names, same_name};
 use crate::words::say;
 
 use super::doubts::{self, Doubts};
-use super::error::Rejection;
+use super::error::{Rejection, all_taken, must, shown};
+use super::sent::kept_before;
 use super::{ActError, Asked};
 
 #[derive(Debug, Clone, PartialEq)]
@@ -76,10 +77,7 @@ pub fn record_harvest(
     wanted: &HarvestAsked,
     asked: &Asked,
 ) -> Result<Harvested, ActError> {
-    let rejections = wanted.rejections();
-    if !rejections.is_empty() {
-        return Err(rejections.into());
-    }
+    all_taken(wanted.rejections())?;
     book.write(asked.now, |writing| {
         let life = cohort_meant(writing, &wanted.cohort, &asked.id)?;
         let cohort = &life.cohort;
@@ -137,12 +135,9 @@ pub fn record_harvest(
 /// named, or the living one of the name.
 fn cohort_meant(book: &Book, reference: &str, id: &str) -> Result<CohortLife, ActError> {
     let lives = book.cohort_lives(Timestamp::MAX)?;
-    if let Some(found) = book.find_record(id)?
-        && found.record.content.id == id
-        && let Entry::Harvest(before) = &found.record.content.entry
-        && let Some(life) = lives
-            .iter()
-            .find(|life| life.cohort.seq == before.cohort_seq)
+    if let Some(kept) = kept_before(book, id)?
+        && let Entry::Harvest(before) = &kept.entry
+        && let Some(life) = (lives.iter()).find(|life| life.cohort.seq == before.cohort_seq)
     {
         return Ok(life.clone());
     }
@@ -221,75 +216,47 @@ impl HarvestAsked {
     }
 
     fn doubts(&self, doubts: &mut Doubts) {
-        let moistures = [
-            ("larvae-moisture", self.larvae_moisture_pct),
-            ("residue-moisture", self.residue_moisture_pct),
-        ];
-        for (field, pct) in moistures {
-            if let Some(pct) = pct {
-                doubts.moisture(field, pct, 0.0, None);
-            }
+        if let Some(pct) = self.larvae_moisture_pct {
+            doubts.moisture("larvae-moisture", pct, 0.0, None);
+        }
+        if let Some(pct) = self.residue_moisture_pct {
+            doubts.moisture("residue-moisture", pct, 0.0, None);
         }
     }
 
     fn rejections(&self) -> Vec<Rejection> {
-        let mut found = Vec::new();
-        let mut refuse = |field, seen: String, accepted: &str| {
-            found.push(Rejection::new(field, seen, accepted));
+        let not_below_zero = |of: &Reading| of.grams() >= Grams::ZERO;
+        let share = |pct: Option<f64>, most| pct.is_none_or(|pct| (0.0..=most).contains(&pct));
+        let count =
+            |of: Option<i64>, least| of.is_none_or(|of| (least..=1_000_000_000).contains(&of));
+        let (all, sample, grams) = match self.count {
+            None => (None, None, None),
+            Some(LarvaeCount::All(larvae)) => (Some(larvae), None, None),
+            Some(LarvaeCount::Sample { larvae, grams }) => (None, Some(larvae), Some(grams)),
         };
-        let weights = [
-            ("larvae", Some(&self.larvae)),
-            ("residue", self.residue.as_ref()),
-        ];
-        for (field, reading) in weights {
-            if let Some(reading) = reading.filter(|reading| reading.grams() < Grams::ZERO) {
-                refuse(field, reading.text().to_owned(), "a weight not below zero");
-            }
-        }
-        let shares = [
-            ("larvae-moisture", self.larvae_moisture_pct, 95.0),
-            ("residue-moisture", self.residue_moisture_pct, 100.0),
-            ("larvae-nitrogen", self.larvae_nitrogen_dm_pct, 16.0),
-        ];
-        for (field, value, most) in shares {
-            if let Some(value) = value.filter(|value| !(0.0..=most).contains(value)) {
-                refuse(
-                    field,
-                    value.to_string(),
-                    &format!("per cent from 0 to {most}"),
-                );
-            }
-        }
-        let counts = match self.count {
-            Some(LarvaeCount::All(larvae)) => [("count", Some(larvae), 0), ("dead", self.dead, 0)],
-            Some(LarvaeCount::Sample { larvae, grams }) => {
-                if !(0.01..=1_000_000.0).contains(&grams) {
-                    refuse("sample", format!("{grams} g"), "grams from 0.01 to 1000000");
-                }
-                [("sample", Some(larvae), 1), ("dead", self.dead, 0)]
-            }
-            None => [("count", None, 0), ("dead", self.dead, 0)],
-        };
-        for (field, count, least) in counts {
-            if let Some(count) = count.filter(|count| !(least..=1_000_000_000).contains(count)) {
-                let accepted = format!("a count from {least} to 1000000000");
-                refuse(field, count.to_string(), &accepted);
-            }
-        }
+        let residue = self.residue.as_ref();
         let residue_told = self.residue_moisture_pct.is_some() || self.residue_to.is_some();
-        if residue_told && self.residue.is_none() {
-            refuse(
-                "residue",
-                "nothing".to_owned(),
-                "its weight, as its moisture or way is given",
-            );
+        let fits = |note: &String| !note.trim().is_empty() && note.chars().count() <= 500;
+        must! {
+            not_below_zero(&self.larvae) =>
+                "larvae", self.larvae.text(), "a weight not below zero";
+            residue.is_none_or(not_below_zero) =>
+                "residue", residue.map_or("", Reading::text), "a weight not below zero";
+            share(self.larvae_moisture_pct, 95.0) =>
+                "larvae-moisture", shown(&self.larvae_moisture_pct), "per cent from 0 to 95";
+            share(self.residue_moisture_pct, 100.0) =>
+                "residue-moisture", shown(&self.residue_moisture_pct), "per cent from 0 to 100";
+            share(self.larvae_nitrogen_dm_pct, 16.0) =>
+                "larvae-nitrogen", shown(&self.larvae_nitrogen_dm_pct), "per cent from 0 to 16";
+            grams.is_none_or(|grams| (0.01..=1_000_000.0).contains(&grams)) =>
+                "sample", format!("{} g", shown(&grams)), "grams from 0.01 to 1000000";
+            count(all, 0) => "count", shown(&all), "a count from 0 to 1000000000";
+            count(sample, 1) => "sample", shown(&sample), "a count from 1 to 1000000000";
+            count(self.dead, 0) => "dead", shown(&self.dead), "a count from 0 to 1000000000";
+            residue.is_some() || !residue_told =>
+                "residue", "nothing", "its weight, as its moisture or way is given";
+            self.note.as_ref().is_none_or(fits) => "note", shown(&self.note), "1 to 500 characters";
         }
-        if let Some(note) = &self.note
-            && (note.trim().is_empty() || note.chars().count() > 500)
-        {
-            refuse("note", note.clone(), "1 to 500 characters");
-        }
-        found
     }
 }
 

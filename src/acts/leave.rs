@@ -5,7 +5,7 @@ use crate::quantity::Grams;
 use crate::stock::StockLot;
 use crate::stream::{Leave, Ruling, StreamId, Verdict};
 
-use super::error::Rejection;
+use super::error::{is_text, is_text_if_any, must, shown};
 use super::{ActError, Asked, FarmSettings, Tables, stock_now};
 
 /// An authority's leave, as typed.
@@ -72,47 +72,31 @@ fn read(
     text: &LeaveText,
     today: Date,
 ) -> Result<Leave, ActError> {
-    let mut rejections = Vec::new();
-    let mut words = |field: &'static str, seen: &str| {
-        let seen = seen.trim();
-        if seen.is_empty() || seen.chars().count() > 200 || seen.chars().any(char::is_control) {
-            rejections.push(Rejection::new(field, seen, "text of 1 to 200 characters"));
-        }
-        seen.to_owned()
-    };
-    let given_by = words("--by-whom", &text.by_whom);
-    let what_for = words("--for", &text.what_for);
-    let supplier = text
-        .supplier
-        .as_deref()
-        .map(|name| words("--supplier", name));
+    let words = [&text.by_whom, &text.what_for].map(|text| text.trim().to_owned());
+    let [given_by, what_for] = words;
+    let supplier = text.supplier.as_deref().map(|name| name.trim().to_owned());
     let given_on = match text.on.as_deref().map(str::trim) {
         None => Some(today),
         Some(seen) => seen.parse::<Date>().ok().filter(|day| *day <= today),
     };
-    if given_on.is_none() {
-        let seen = text.on.clone().unwrap_or_default();
-        let accepted = format!("a day such as {today}, not one to come");
-        rejections.push(Rejection::new("--on", seen, accepted));
-    }
     let seen = text.stream.trim();
     let stream = StreamId::parse(seen).and_then(|id| tables.streams.get(&id));
-    if stream.is_none() {
-        rejections.push(Rejection::new(
-            "stream",
-            seen,
-            tables.streams.accepted(seen),
-        ));
-    }
     let rules = tables.rules(farm)?;
-    let rule = stream.and_then(|stream| rules.strictest(stream, &[]));
-    if let Some(rule) = rule.filter(|rule| rule.ruling == Ruling::Barred) {
-        let accepted = format!(
+    let barred = (stream.and_then(|stream| rules.strictest(stream, &[])))
+        .filter(|rule| rule.ruling == Ruling::Barred);
+    let rejections = must! {
+        is_text(&given_by, 200) => "--by-whom", given_by, "text of 1 to 200 characters";
+        is_text(&what_for, 200) => "--for", what_for, "text of 1 to 200 characters";
+        is_text_if_any(&supplier, 200) =>
+            "--supplier", shown(&supplier), "text of 1 to 200 characters";
+        given_on.is_some() => "--on", shown(&text.on),
+            format!("a day such as {today}, not one to come");
+        stream.is_some() => "stream", seen, tables.streams.accepted(seen);
+        barred.is_none() => "stream", seen, format!(
             "a stream that is `ask first`; this one is barred, which leave does not lift: {}",
-            rule.reason
+            barred.map_or("", |rule| &rule.reason)
         );
-        rejections.push(Rejection::new("stream", seen, accepted));
-    }
+    };
     match (stream, given_on) {
         (Some(stream), Some(given_on)) if rejections.is_empty() => Ok(Leave {
             stream: stream.id.clone(),

@@ -2,7 +2,7 @@ use crate::daybook::{Daybook, Entry, Look};
 use crate::words::say;
 
 use super::doubts;
-use super::error::Rejection;
+use super::error::{Rejection, is_text};
 use super::lot::find_lot;
 use super::stock::stock_now;
 use super::{ActError, Asked, FarmSettings, Night, Tables};
@@ -29,11 +29,8 @@ pub fn look(
     asked: &Asked,
 ) -> Result<(i64, String), ActError> {
     let note = wanted.note.as_deref().map(str::trim);
-    let is_text = |text: &str| {
-        (1..=500).contains(&text.chars().count()) && !text.chars().any(char::is_control)
-    };
     match note {
-        Some(text) if !is_text(text) => {
+        Some(text) if !is_text(text, 500) => {
             return Err(Rejection::new("note", text, "a note of 1 to 500 characters").into());
         }
         None if !wanted.fit => {

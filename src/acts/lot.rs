@@ -1,5 +1,4 @@
 use crate::daybook::{Book, Found};
-use crate::table::nearest_names;
 
 use super::{ActError, MADE_HERE};
 
@@ -15,16 +14,11 @@ pub fn lot_name(id: &str, number: i64) -> String {
 /// The ticket of a lot by what people call it.
 pub fn find_lot(book: &Book, reference: &str) -> Result<(Found, String), ActError> {
     let Some(found) = book.find_ticket(reference)? else {
-        let names: Vec<String> = book
-            .newest_records(200)?
-            .iter()
-            .filter_map(|found| Some(lot_name(&found.record.content.id, found.number?)))
-            .collect();
-        return Err(ActError::NotFound {
-            what: "lot",
-            seen: reference.to_owned(),
-            nearest: nearest_names(reference, names.iter().map(String::as_str)),
-        });
+        let name = |found: &Found| Some(lot_name(&found.record.content.id, found.number?));
+        let newest = book.newest_records(200)?;
+        let names: Vec<String> = newest.iter().filter_map(name).collect();
+        let names = names.iter().map(String::as_str);
+        return Err(ActError::not_found("lot", reference, names));
     };
     let name = lot_name(&found.record.content.id, found.number.unwrap_or_default());
     Ok((found, name))

@@ -1,7 +1,7 @@
 use crate::report::methane::{Climate, FormerOutlet, Gwp, MethaneAsked};
 
 use super::ActError;
-use super::error::Rejection;
+use super::error::{Rejection, all_taken, must, shown};
 
 /// What is asked about avoided methane, as typed.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -19,59 +19,41 @@ pub struct MethaneText {
 
 /// Reads what is asked about avoided methane.
 pub fn read_methane(text: &MethaneText) -> Result<MethaneAsked, ActError> {
-    let mut rejections = Vec::new();
-    let mut asked = MethaneAsked {
-        outlet: FormerOutlet::Unknown,
-        by_supplier: Vec::new(),
-        mandated: text.required_by_law,
-        captured: None,
-        climate: Climate::TemperateWet,
-        gwp: Gwp::Ar5,
-    };
-    for seen in &text.outlets {
+    let outlet = |seen: &str| {
         let (supplier, name) = match seen.rsplit_once('=') {
-            Some((supplier, name)) => (Some(supplier.trim()), name),
-            None => (None, seen.as_str()),
+            Some((supplier, name)) => (Some(supplier.trim().to_owned()), name),
+            None => (None, seen),
         };
-        match (supplier, FormerOutlet::parse(name.trim())) {
-            (None, Some(outlet)) => asked.outlet = outlet,
-            (Some(supplier), Some(outlet)) => {
-                asked.by_supplier.push((supplier.to_owned(), outlet));
-            }
-            (_, None) => rejections.push(Rejection::new(
-                "--outlet",
-                seen,
-                format!(
-                    "OUTLET or SUPPLIER=OUTLET with one of {}",
-                    FormerOutlet::accepted()
-                ),
-            )),
+        Some((supplier, FormerOutlet::parse(name.trim())?))
+    };
+    let accepted = FormerOutlet::accepted();
+    let accepted = format!("OUTLET or SUPPLIER=OUTLET with one of {accepted}");
+    let (mut everyone, mut by_supplier) = (FormerOutlet::Unknown, Vec::new());
+    let mut rejections = Vec::new();
+    for seen in &text.outlets {
+        match outlet(seen) {
+            Some((None, outlet)) => everyone = outlet,
+            Some((Some(supplier), outlet)) => by_supplier.push((supplier, outlet)),
+            None => rejections.push(Rejection::new("--outlet", seen, &accepted)),
         }
     }
-    if let Some(seen) = &text.captured {
-        asked.captured = captured(seen);
-        if asked.captured.is_none() {
-            let accepted = "per cent of the gas, such as 40 or 20-60";
-            rejections.push(Rejection::new("--captured", seen, accepted));
-        }
-    }
-    match Climate::parse(&text.climate) {
-        Some(climate) => asked.climate = climate,
-        None => rejections.push(Rejection::new(
-            "--climate",
-            &text.climate,
-            Climate::accepted(),
-        )),
-    }
-    match Gwp::parse(&text.gwp) {
-        Some(gwp) => asked.gwp = gwp,
-        None => rejections.push(Rejection::new("--gwp", &text.gwp, "ar5 or ar6")),
-    }
-    if rejections.is_empty() {
-        Ok(asked)
-    } else {
-        Err(rejections.into())
-    }
+    let captured = text.captured.as_deref().map(captured);
+    let (climate, gwp) = (Climate::parse(&text.climate), Gwp::parse(&text.gwp));
+    rejections.extend(must! {
+        captured != Some(None) => "--captured", shown(&text.captured),
+            "per cent of the gas, such as 40 or 20-60";
+        climate.is_some() => "--climate", text.climate, Climate::accepted();
+        gwp.is_some() => "--gwp", text.gwp, "ar5 or ar6";
+    });
+    all_taken(rejections)?;
+    Ok(MethaneAsked {
+        outlet: everyone,
+        by_supplier,
+        mandated: text.required_by_law,
+        captured: captured.flatten(),
+        climate: climate.unwrap_or(Climate::TemperateWet),
+        gwp: gwp.unwrap_or(Gwp::Ar5),
+    })
 }
 
 fn captured(text: &str) -> Option<(f64, f64)> {

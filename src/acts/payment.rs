@@ -8,7 +8,7 @@ use crate::quantity::{Grams, Money, Reading};
 use crate::words::say;
 
 use super::doubts::{self, Doubts};
-use super::error::Rejection;
+use super::error::{Rejection, all_taken, is_text_if_any, must, shown};
 use super::{ActError, Asked, find_cohort};
 
 /// Money to write down, as typed.
@@ -51,10 +51,7 @@ pub fn record_payment(
     wanted: &PaymentAsked,
     asked: &Asked,
 ) -> Result<Paid, ActError> {
-    let rejections = wanted.rejections();
-    if !rejections.is_empty() {
-        return Err(rejections.into());
-    }
+    all_taken(wanted.rejections())?;
     book.write(asked.now, |writing| {
         let (amount, reckoned) = wanted.priced(writing, &asked.id)?;
         let lives = writing.cohort_lives(Timestamp::MAX)?;
@@ -112,76 +109,37 @@ impl PaymentAsked {
     }
 
     fn rejections(&self) -> Vec<Rejection> {
-        let mut found = Vec::new();
-        let mut refuse = |field, seen: String, accepted: &str| {
-            found.push(Rejection::new(field, seen, accepted));
-        };
-        let not_below_zero =
+        const NOT_BELOW_ZERO: &str =
             "an amount not below zero; the item says whether it came in or went out";
-        for (field, money) in [("amount", self.amount), ("rate", self.rate)] {
-            if let Some(money) = money.filter(|money| *money < Money::ZERO) {
-                refuse(field, money.to_string(), not_below_zero);
-            }
-        }
-        if let Some(minutes) = self.minutes
-            && (self.item != MoneyItem::Labour || !(0..=1_000_000).contains(&minutes))
-        {
-            refuse(
-                "minutes",
-                minutes.to_string(),
-                "0 to 1000000 minutes, of `labour` alone",
-            );
-        }
-        if let Some(kwh) = self.kwh
-            && (self.item != MoneyItem::Energy || !(0.0..=1e7).contains(&kwh))
-        {
-            refuse(
-                "kwh",
-                kwh.to_string(),
-                "0 to 10000000 kilowatt hours, of `energy` alone",
-            );
-        }
+        let not_below_zero = |of: Option<Money>| of.is_none_or(|of| of >= Money::ZERO);
         let reckonable = self.minutes.is_some() || self.kwh.is_some();
-        if self.amount.is_none() && !reckonable {
-            let accepted = "an amount such as 96.00, or minutes of labour, or kilowatt hours";
-            refuse("amount", "nothing".to_owned(), accepted);
+        let (labour, energy) = (
+            self.item == MoneyItem::Labour,
+            self.item == MoneyItem::Energy,
+        );
+        let weight = self.weight.as_ref();
+        must! {
+            not_below_zero(self.amount) => "amount", shown(&self.amount), NOT_BELOW_ZERO;
+            not_below_zero(self.rate) => "rate", shown(&self.rate), NOT_BELOW_ZERO;
+            self.minutes.is_none_or(|of| labour && (0..=1_000_000).contains(&of)) =>
+                "minutes", shown(&self.minutes), "0 to 1000000 minutes, of `labour` alone";
+            self.kwh.is_none_or(|of| energy && (0.0..=1e7).contains(&of)) =>
+                "kwh", shown(&self.kwh), "0 to 10000000 kilowatt hours, of `energy` alone";
+            self.amount.is_some() || reckonable => "amount", "nothing",
+                "an amount such as 96.00, or minutes of labour, or kilowatt hours";
+            self.rate.is_none() || (self.amount.is_none() && reckonable) => "rate",
+                shown(&self.rate), "a rate beside minutes or kilowatt hours, and no amount";
+            weight.is_none_or(|weight| weight.grams() > Grams::ZERO) =>
+                "weight", weight.map_or("", Reading::text), "a weight above zero";
+            weight.is_some() || !self.item.is_sale() =>
+                "weight", "nothing", "the weight sold, as 12lb";
+            is_text_if_any(&self.what, 60) =>
+                "what", shown(&self.what), "1 to 60 characters on one line";
+            is_text_if_any(&self.party, 120) =>
+                "party", shown(&self.party), "1 to 120 characters on one line";
+            is_text_if_any(&self.note, 500) =>
+                "note", shown(&self.note), "1 to 500 characters on one line";
         }
-        if let Some(rate) = self.rate
-            && (self.amount.is_some() || !reckonable)
-        {
-            refuse(
-                "rate",
-                rate.to_string(),
-                "a rate beside minutes or kilowatt hours, and no amount",
-            );
-        }
-        if let Some(weight) = &self.weight
-            && weight.grams() <= Grams::ZERO
-        {
-            refuse("weight", weight.text().to_owned(), "a weight above zero");
-        }
-        if self.item.is_sale() && self.weight.is_none() {
-            refuse("weight", "nothing".to_owned(), "the weight sold, as 12lb");
-        }
-        let texts = [
-            ("what", &self.what, 60),
-            ("party", &self.party, 120),
-            ("note", &self.note, 500),
-        ];
-        for (field, text, most) in texts {
-            if let Some(text) = text.as_ref().filter(|text| {
-                text.trim().is_empty()
-                    || text.chars().count() > most
-                    || text.chars().any(char::is_control)
-            }) {
-                refuse(
-                    field,
-                    text.clone(),
-                    &format!("1 to {most} characters on one line"),
-                );
-            }
-        }
-        found
     }
 
     /// The amount as given, or time or energy at its rate.

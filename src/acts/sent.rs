@@ -47,7 +47,7 @@ impl Sending {
 }
 
 /// What the book has under an id.
-fn kept_before(book: &Book, id: &str) -> Result<Option<NewRecord>, ActError> {
+pub(super) fn kept_before(book: &Book, id: &str) -> Result<Option<NewRecord>, ActError> {
     let found = book.find_record(id)?;
     Ok(found
         .map(|found| found.record.content)

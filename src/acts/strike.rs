@@ -6,7 +6,7 @@ use crate::daybook::{Book, Daybook, DaybookError, Entry, Found, NewRecord, Strik
 
 use crate::words::{Said, say};
 
-use super::error::Rejection;
+use super::error::{Rejection, is_text};
 use super::harvest::ended_with;
 use super::lot::lot_name;
 use super::{ActError, Asked};
@@ -90,11 +90,7 @@ const UNDONE: &str = "undone at once";
 
 fn found(book: &Book, reference: &str) -> Result<Found, ActError> {
     let found = book.find_record(reference)?;
-    found.ok_or_else(|| ActError::NotFound {
-        what: "record",
-        seen: reference.to_owned(),
-        nearest: Vec::new(),
-    })
+    found.ok_or_else(|| ActError::not_found("record", reference, []))
 }
 
 fn what(found: &Found) -> Said {
@@ -112,14 +108,8 @@ fn what(found: &Found) -> Said {
 /// The reason as typed, without blanks around it.
 pub(super) fn reason(why: &str) -> Result<&str, Rejection> {
     let why = why.trim();
-    if why.is_empty() || why.chars().count() > 500 || why.chars().any(char::is_control) {
-        return Err(Rejection::new(
-            "why",
-            why,
-            "a reason of 1 to 500 characters",
-        ));
-    }
-    Ok(why)
+    let refused = || Rejection::new("why", why, "a reason of 1 to 500 characters");
+    is_text(why, 500).then_some(why).ok_or_else(refused)
 }
 
 fn strike_into(

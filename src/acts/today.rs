@@ -6,7 +6,7 @@ use crate::quantity::Grams;
 use crate::stock::StockLot;
 use crate::stream::Verdict;
 
-use super::fed::{SheetBefore, sheet_before};
+use super::fed::{SheetBefore, fed_by, sheet_before};
 use super::stock::stock_now;
 use super::{ActError, FarmSettings, Night, Tables, cohorts_on};
 
@@ -55,24 +55,13 @@ pub fn today(
         .into_iter()
         .map(|now| now.cohort)
         .collect();
-    let due: Vec<(String, i64, f64)> = demand(&cohorts, night.day, &tables.stages)
+    let due = demand(&cohorts, night.day, &tables.stages);
+    let due = due
         .iter()
-        .map(|group| {
-            (
-                group.stage.name.clone(),
-                group.trays(),
-                group.dry_matter_kg(),
-            )
-        })
-        .collect();
+        .map(|of| (of.stage.name.clone(), of.trays(), of.dry_matter_kg()));
+    let due: Vec<(String, i64, f64)> = due.collect();
     let sheet = match book.newest_sheet(night.day)? {
-        Some(sheet) => {
-            let fed = book
-                .fed_on(night.day)?
-                .iter()
-                .any(|fed| fed.entry.sheet_seq == Some(sheet.seq));
-            Some((sheet.seq, fed))
-        }
+        Some(sheet) => Some((sheet.seq, fed_by(book, night.day, sheet.seq)?.is_some())),
         // In the morning last night's sheet may still wait to be written down.
         None => match sheet_before(book, night.day)? {
             Some(SheetBefore { filed, fed: None }) => Some((filed.seq, false)),

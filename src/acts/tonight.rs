@@ -9,6 +9,7 @@ use crate::quantity::wire::RecordName;
 use crate::sheet::{MixSheet, Units};
 
 use super::error::Rejection;
+use super::fed::fed_by;
 use super::lot::lot_name;
 use super::sheet_record::sheet_entry;
 use super::{ActError, Change, FarmSettings, MixAsked, Night, Tables, propose_mix};
@@ -106,16 +107,11 @@ fn kept(
         Some(sheet) => sheet_entry(book, sheet, night)? == filed.entry,
         None => false,
     };
-    let fed = book
-        .fed_on(night.day)?
-        .into_iter()
-        .find(|fed| fed.entry.sheet_seq == Some(filed.seq))
-        .map(|fed| fed.seq);
     Ok(KeptSheet {
         record: filed.seq,
         lines,
         same,
-        fed,
+        fed: fed_by(book, night.day, filed.seq)?,
     })
 }
 
@@ -183,34 +179,30 @@ pub fn ticked_off(
     });
     match ticked.others {
         None if !open.is_empty() => {
-            return Err(ActError::NotTicked(
-                open.iter()
-                    .map(|line| {
-                        format!(
-                            "{} {} {} ({})",
-                            line.group,
-                            units.weight(line.grams),
-                            line.stream,
-                            line.lot
-                        )
-                    })
-                    .collect(),
-            ));
+            let told = open.into_iter().map(|line| {
+                let KeptLine {
+                    group,
+                    lot,
+                    stream,
+                    grams,
+                } = line;
+                format!("{group} {} {stream} ({lot})", units.weight(*grams))
+            });
+            return Err(ActError::NotTicked(told.collect()));
         }
         Some(false) if open.len() == all.len() => {
             let accepted = "at least one line that was fed";
             return Err(Rejection::new("ticks", "none", accepted).into());
         }
         Some(false) => {
-            for line in open {
-                changes.push(Change {
-                    group: Some(line.group.clone()),
-                    lot: line.lot.clone(),
-                    weight: units.reader().weight("0").map_err(|error| {
-                        ActError::from(Rejection::new("weight", "0", error.accepted()))
-                    })?,
-                });
-            }
+            let nothing = units.reader().weight("0");
+            let nothing =
+                nothing.map_err(|error| Rejection::new("weight", "0", error.accepted()))?;
+            changes.extend(open.into_iter().map(|line| Change {
+                group: Some(line.group.clone()),
+                lot: line.lot.clone(),
+                weight: nothing.clone(),
+            }));
         }
         Some(true) | None => {}
     }

@@ -6,7 +6,7 @@ use jiff::{Span, Timestamp};
 use crate::daybook::{Book, CohortLife, Entry, FedLine, Found};
 use crate::harvest::{LotTraced, Origin, Trace};
 use crate::sheet::TraceSheet;
-use crate::table::{nearest_names, same_name};
+use crate::table::same_name;
 
 use super::month::midnight;
 use super::trace_asked::{Days, TraceFrom, in_days};
@@ -59,7 +59,11 @@ impl Tracer<'_> {
         for name in names {
             let (found, name) = find_lot(self.book, name)?;
             if found.struck_by.is_some() {
-                return Err(not_found("ticket that stands by the name", &name, []));
+                return Err(ActError::not_found(
+                    "ticket that stands by the name",
+                    &name,
+                    [],
+                ));
             }
             lots.insert(found.record.seq, name);
         }
@@ -79,7 +83,7 @@ impl Tracer<'_> {
             seqs.extend(self.book.tickets_of(one, from, to)?);
         }
         if seqs.is_empty() && !known().any(|one| same_name(one, name)) {
-            return Err(not_found("supplier", name, known()));
+            return Err(ActError::not_found("supplier", name, known()));
         }
         self.onward(format!("supplier {name}{}", in_days(days)), &seqs, recall)
     }
@@ -95,7 +99,7 @@ impl Tracer<'_> {
         let Some(seq) = newest.map_or_else(by_record, |seq| Ok(Some(seq)))? else {
             let lives = self.book.cohort_lives(Timestamp::MAX)?;
             let known = lives.iter().map(|life| life.cohort.entry.name.as_str());
-            return Err(not_found("cohort", name, known));
+            return Err(ActError::not_found("cohort", name, known));
         };
         let mut sheet = self.back(&Back::from([(seq, Date::MAX)]))?;
         sheet.subject = format!("cohort {}", sheet.trace.cohort_name(seq));
@@ -120,7 +124,11 @@ impl Tracer<'_> {
         let Some((seq, at, harvest)) = harvest else {
             let known = self.book.harvests(Timestamp::MAX)?;
             let known: Vec<String> = known.iter().map(|one| format!("r{}", one.seq)).collect();
-            return Err(not_found("harvest", name, known.iter().map(String::as_str)));
+            return Err(ActError::not_found(
+                "harvest",
+                name,
+                known.iter().map(String::as_str),
+            ));
         };
         let mut sheet = self.back(&Back::from([(harvest.cohort_seq, self.local(at))]))?;
         if !recall {
@@ -143,7 +151,7 @@ impl Tracer<'_> {
             sales.extend(self.book.sales_to(one, from, to)?);
         }
         if sales.is_empty() && !known().any(|one| same_name(one, name)) {
-            return Err(not_found("buyer", name, known()));
+            return Err(ActError::not_found("buyer", name, known()));
         }
         let mut back = Back::new();
         for sale in &sales {
@@ -295,18 +303,6 @@ impl Tracer<'_> {
             .map(|day| midnight(day.saturating_add(Span::new().days(1)), self.farm));
         let to = to.transpose()?;
         Ok((from.unwrap_or(Timestamp::MIN), to.unwrap_or(Timestamp::MAX)))
-    }
-}
-
-fn not_found<'a>(
-    what: &'static str,
-    seen: &str,
-    known: impl IntoIterator<Item = &'a str>,
-) -> ActError {
-    ActError::NotFound {
-        what,
-        seen: seen.to_owned(),
-        nearest: nearest_names(seen, known.into_iter()),
     }
 }
 
