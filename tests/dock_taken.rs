@@ -157,7 +157,7 @@ fn a_page_without_script_harvests_asks_and_undoes() {
     let tablet = dock.tablet();
     let page = tablet.get(&dock, "/harvest").body;
     assert!(page.contains("value=\"H1\"") && page.contains("60000 larvae at the start"));
-    assert!(page.contains("Caution: dust mask"));
+    assert!(page.contains("Caution: wear a dust mask"));
     let fields = "id=auto-0000000000h4&cohort=H1&larvae=20.4&sample_count=100&last=yes";
     let asked = tablet.form(&dock, "/harvest", &format!("{fields}&sample_g=152"));
     assert_eq!(asked.status, 422);

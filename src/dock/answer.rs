@@ -1,17 +1,20 @@
 //! Refusals as answers: one status for each kind of error, in plain words.
 
+use std::sync::Arc;
+
 use askama::Template;
 use axum::Json;
 use axum::http::{HeaderValue, StatusCode, header};
-use axum::response::{Html, IntoResponse, Response};
+use axum::response::{IntoResponse, Response};
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::acts::{ActError, Doubt};
 use crate::daybook::DaybookError;
+use crate::words::{Language, Said, say};
 
 use super::keeper::Unkept;
-use super::texts::{Lang, Texts};
+use super::view::page;
 
 /// Nothing was recorded.
 #[derive(Serialize, JsonSchema)]
@@ -27,89 +30,107 @@ pub(super) struct Refused {
     doubts: Vec<Doubt>,
 }
 
-/// A refusal, told as a page or as JSON.
+/// A refusal, until [`Refusal::told`] makes it a page or JSON.
 #[derive(Debug)]
 pub(super) struct Refusal {
     status: StatusCode,
     kind: &'static str,
-    key: &'static str,
+    said: Said,
     details: Vec<String>,
     error: Option<Box<ActError>>,
-    api: bool,
-    lang: Lang,
-    to_pin: bool,
 }
 
 impl Refusal {
     /// A refusal with no more to say than its text.
-    pub(super) fn plain(status: StatusCode, key: &'static str) -> Self {
+    pub(super) fn plain(status: StatusCode, said: Said) -> Self {
         Self {
             status,
             kind: "refused",
-            key,
+            said,
             details: Vec::new(),
             error: None,
-            api: false,
-            lang: Lang::En,
-            to_pin: false,
         }
     }
 
-    pub(super) fn pin_needed(api: bool, lang: Lang) -> Self {
+    pub(super) fn pin_needed() -> Self {
         Self {
             kind: "pin",
-            to_pin: true,
-            ..Self::plain(StatusCode::UNAUTHORIZED, "error.pin")
+            ..Self::plain(StatusCode::UNAUTHORIZED, say!("dock-error-pin"))
         }
-        .told(api, lang)
     }
 
-    /// What an act or the writing thread said.
-    pub(super) fn of(error: Unkept) -> Self {
+    /// The page or the JSON; where nothing was to be recorded, it says so.
+    pub(super) fn told(&self, api: bool, only_reads: bool, lang: Language) -> Response {
+        if self.kind == "pin" && !api {
+            return see("/pin");
+        }
+        let said = match self.error {
+            Some(_) if only_reads => say!("dock-error-unread"),
+            _ => self.said.clone(),
+        };
+        let message = said.in_language(lang);
+        let told = (self.error.as_deref()).map(|error| details(error, lang));
+        let details = told.unwrap_or_else(|| self.details.clone());
+        if api {
+            let doubts = match self.error.as_deref() {
+                Some(ActError::Doubtful(doubts)) => doubts.clone(),
+                _ => Vec::new(),
+            };
+            let refused = Refused {
+                schema: 1,
+                error: self.kind,
+                message,
+                details,
+                doubts,
+            };
+            return (self.status, Json(refused)).into_response();
+        }
+        let mut response = page(&RefusedPage {
+            lang: lang.as_str(),
+            title: message,
+            details,
+            back: say!("dock-error-back").in_language(lang),
+        });
+        *response.status_mut() = self.status;
+        response
+    }
+}
+
+/// Who asked is known further out: there it gets its words.
+impl IntoResponse for Refusal {
+    fn into_response(self) -> Response {
+        let mut response = self.status.into_response();
+        response.extensions_mut().insert(Arc::new(self));
+        response
+    }
+}
+
+impl From<Unkept> for Refusal {
+    fn from(error: Unkept) -> Self {
         match error {
             Unkept::Stopping => Self {
                 kind: "unavailable",
-                ..Self::plain(StatusCode::SERVICE_UNAVAILABLE, "error.stopping")
+                ..Self::plain(StatusCode::SERVICE_UNAVAILABLE, say!("dock-error-stopping"))
             },
-            Unkept::Broke(said) => Self {
+            Unkept::Broke(words) => Self {
                 kind: "broke",
-                details: vec![said],
-                ..Self::plain(StatusCode::INTERNAL_SERVER_ERROR, "error.broke")
+                details: vec![words],
+                ..Self::plain(StatusCode::INTERNAL_SERVER_ERROR, say!("dock-error-broke"))
+            },
+            Unkept::NoReading(words) => Self {
+                kind: "rejected",
+                details: vec![words],
+                ..Self::plain(StatusCode::UNPROCESSABLE_ENTITY, say!("dock-error-unread"))
             },
             Unkept::Refused(error) => {
                 let (status, kind) = status_of(&error);
                 Self {
                     kind,
                     error: Some(error),
-                    ..Self::plain(status, "error.refused")
+                    ..Self::plain(status, say!("dock-error-refused"))
                 }
             }
         }
-    }
-
-    /// A text that is no reading, in the words of whoever read it.
-    pub(super) fn no_reading(words: String) -> Self {
-        Self {
-            kind: "rejected",
-            details: vec![words],
-            ..Self::plain(StatusCode::UNPROCESSABLE_ENTITY, "error.unread")
-        }
-    }
-
-    /// Nothing was to be recorded.
-    #[must_use]
-    pub(super) fn of_a_reading(mut self) -> Self {
-        if self.key == "error.refused" {
-            self.key = "error.unread";
-        }
-        self
-    }
-
-    #[must_use]
-    pub(super) fn told(mut self, api: bool, lang: Lang) -> Self {
-        self.api = api;
-        self.lang = lang;
-        self
     }
 }
 
@@ -122,67 +143,64 @@ pub(super) fn asks(error: &ActError) -> &'static str {
 }
 
 /// What an act said, a line each, with fields called as the form calls them.
-pub(super) fn details(error: &ActError, texts: &Texts, lang: Lang) -> Vec<String> {
-    let called = |field| label(field).map_or(field, |key| texts.get(lang, key));
-    let lines: Vec<String> = match error {
+pub(super) fn details(error: &ActError, lang: Language) -> Vec<String> {
+    let lines: Vec<Said> = match error {
         ActError::Doubtful(doubts) => (doubts.iter())
-            .map(|doubt| format!("{}: {}", called(doubt.field), doubt.said.in_language(lang)))
+            .map(|doubt| Said::joined([label(doubt.field), doubt.said.clone()], ": "))
             .collect(),
         ActError::Rejected(rejections) => (rejections.iter())
             .map(|one| {
-                let (key, seen) = match one.seen.trim() {
-                    "" => ("error.missing", None),
-                    seen => ("error.not-taken", Some(seen)),
-                };
-                let put_in = [Some(called(one.field)), seen, Some(one.accepted.as_str())];
-                (put_in.into_iter().flatten()).fold(texts.get(lang, key).to_owned(), |line, one| {
-                    line.replacen("{}", one, 1)
-                })
+                let (field, accepted) = (label(one.field), &one.accepted);
+                match one.seen.trim() {
+                    "" => say!("dock-error-missing", field, accepted),
+                    seen => say!("dock-error-not-taken", field, seen = seen, accepted),
+                }
             })
             .collect(),
-        other => vec![other.to_string()],
+        other => vec![other.into()],
     };
     // What a terminal sets apart so, a page says plainly.
-    lines.iter().map(|line| line.replace('`', "")).collect()
+    let plain = |line: &Said| line.in_language(lang).replace('`', "");
+    lines.iter().map(plain).collect()
 }
 
-/// The text by which the page's forms call a field of an act.
-fn label(field: &str) -> Option<&'static str> {
-    Some(match field {
-        "supplier" => "weigh.supplier",
-        "stream" => "field.stream",
-        "gross" | "weight" => "weigh.weight",
-        "container" | "tare" => "weigh.container",
-        "moisture_pct" => "field.moisture",
-        "picked_out" => "weigh.picked",
-        "picked_out_kind" | "kind" => "weigh.picked-kind",
-        "refuse" => "weigh.refuse",
-        "note" => "weigh.note",
-        "by" => "weigh.by",
-        "why" => "undo.reason",
-        "lot" => "discard.lot",
-        "at" => "field.at",
-        "night" => "nav.tonight",
-        "group" => "field.group",
-        "cohort" => "harvest.cohort",
-        "larvae" => "harvest.larvae",
-        "residue" => "harvest.residue",
-        "residue-to" => "harvest.residue-to",
-        "count" => "harvest.count",
-        "sample" => "harvest.sample",
-        "dead" => "harvest.dead",
-        "larvae-moisture" => "harvest.larvae-moisture",
-        "residue-moisture" => "harvest.residue-moisture",
-        "larvae-nitrogen" => "harvest.nitrogen",
-        "item" => "money.item",
-        "amount" => "money.amount",
-        "minutes" => "money.minutes",
-        "kwh" => "money.kwh",
-        "rate" => "money.rate",
-        "what" => "money.what",
-        "party" => "money.party",
-        _ => return None,
-    })
+/// What the page's forms call a field of an act.
+fn label(field: &str) -> Said {
+    match field {
+        "supplier" => say!("dock-weigh-supplier"),
+        "stream" => say!("dock-field-stream"),
+        "gross" | "weight" => say!("dock-weigh-weight"),
+        "container" | "tare" => say!("dock-weigh-container"),
+        "moisture_pct" => say!("dock-field-moisture"),
+        "picked_out" => say!("dock-weigh-picked"),
+        "picked_out_kind" | "kind" => say!("dock-weigh-picked-kind"),
+        "refuse" => say!("dock-weigh-refuse"),
+        "note" => say!("dock-weigh-note"),
+        "by" => say!("dock-weigh-by"),
+        "why" => say!("dock-undo-reason"),
+        "lot" => say!("dock-discard-lot"),
+        "at" => say!("dock-field-at"),
+        "night" => say!("dock-nav-tonight"),
+        "group" => say!("dock-field-group"),
+        "cohort" => say!("dock-harvest-cohort"),
+        "larvae" => say!("dock-harvest-larvae"),
+        "residue" => say!("dock-harvest-residue"),
+        "residue-to" => say!("dock-harvest-residue-to"),
+        "count" => say!("dock-harvest-count"),
+        "sample" => say!("dock-harvest-sample"),
+        "dead" => say!("dock-harvest-dead"),
+        "larvae-moisture" => say!("dock-harvest-larvae-moisture"),
+        "residue-moisture" => say!("dock-harvest-residue-moisture"),
+        "larvae-nitrogen" => say!("dock-harvest-nitrogen"),
+        "item" => say!("dock-money-item"),
+        "amount" => say!("dock-money-amount"),
+        "minutes" => say!("dock-money-minutes"),
+        "kwh" => say!("dock-money-kwh"),
+        "rate" => say!("dock-money-rate"),
+        "what" => say!("dock-money-what"),
+        "party" => say!("dock-money-party"),
+        other => other.into(),
+    }
 }
 
 /// The status of an act's error, and one word on what to do with the entry:
@@ -232,11 +250,11 @@ fn of_daybook(error: &DaybookError) -> (StatusCode, &'static str) {
 
 #[derive(Template)]
 #[template(path = "refused.html", config = "src/askama.toml")]
-struct RefusedPage<'a> {
-    lang: &'a str,
-    title: &'a str,
-    details: &'a [String],
-    back: &'a str,
+struct RefusedPage {
+    lang: &'static str,
+    title: String,
+    details: Vec<String>,
+    back: String,
 }
 
 /// The answer to a form that was done: go on to this page.
@@ -244,42 +262,4 @@ pub(super) fn see(page: &str) -> Response {
     let place = HeaderValue::from_str(page).unwrap_or(HeaderValue::from_static("/"));
     let there = [(header::LOCATION, place)];
     (StatusCode::SEE_OTHER, there).into_response()
-}
-
-impl IntoResponse for Refusal {
-    fn into_response(self) -> Response {
-        if self.to_pin && !self.api {
-            return see("/pin");
-        }
-        let Ok(texts) = Texts::shipped() else {
-            return self.status.into_response();
-        };
-        let title = texts.get(self.lang, self.key);
-        let told = (self.error.as_deref()).map(|error| details(error, &texts, self.lang));
-        let details = told.unwrap_or(self.details);
-        if self.api {
-            let doubts = match self.error.map(|error| *error) {
-                Some(ActError::Doubtful(doubts)) => doubts,
-                _ => Vec::new(),
-            };
-            let refused = Refused {
-                schema: 1,
-                error: self.kind,
-                message: title.to_owned(),
-                details,
-                doubts,
-            };
-            return (self.status, Json(refused)).into_response();
-        }
-        let page = RefusedPage {
-            lang: self.lang.as_str(),
-            title,
-            details: &details,
-            back: texts.get(self.lang, "error.back"),
-        };
-        match page.render() {
-            Ok(html) => (self.status, Html(html)).into_response(),
-            Err(_) => self.status.into_response(),
-        }
-    }
 }

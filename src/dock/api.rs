@@ -1,100 +1,172 @@
 //! The same acts for other programs, under the same checks.
 
 mod described;
-mod taken;
 
 use axum::Json;
 use axum::extract::{Query, State};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
-use jiff::Timestamp;
 use schemars::JsonSchema;
+use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use crate::acts::{
-    ActError, ClockOff, FedDone, Harvested, KeptSheet, Struck, TraceFrom, cohorts_on, learn, mixes,
-    month, night_of, stock_now, tonight, trace,
+    ActError, KeptSheet, YieldAsked, cohorts_on, learn, mixes, money_month, month, stock_now,
+    tonight, yields,
 };
-use crate::quantity::wire::{Versioned, view};
-use crate::quantity::{Grams, MassUnit, ScaleReading};
+use crate::quantity::wire::Versioned;
+use crate::quantity::{Grams, MassUnit, Reader, ScaleReading};
 use crate::sheet::json as to_json;
 use crate::sheet::json::{Cohort, Learn, LotLine, Mixes, Money, Month, Trace, Yields};
 
-use super::answer::Refusal;
-use super::app::App;
+use super::app::{App, At};
+use super::form::{Answer, Change, answer};
 use super::keeper::Unkept;
-use super::kept::Kept;
-use super::pages::fed::{FedSent, keep_fed, told as told_fed};
+use super::pages::discard::DiscardSent;
+use super::pages::fed::FedSent;
+use super::pages::harvest::HarvestSent;
+use super::pages::money::PaymentSent;
 use super::pages::month::Wanted;
-use super::pages::tonight::{SheetSent, keep_sheet};
+use super::pages::tonight::SheetSent;
 use super::pages::trace::Wanted as TraceWanted;
-use super::pages::undo::{StrikeSent, struck};
-use super::pages::weigh::{Done, done};
+use super::pages::undo::StrikeSent;
+use super::pages::weigh::BucketSent;
 use super::router::Route;
-use super::shape::{BucketSent, tare};
-use super::taken::{DiscardSent, HarvestSent, PaymentSent};
-use super::view::{Frame, Visit, Visiting};
+use super::shape::{given, tare};
+use super::view::{Frame, Visiting};
 
-use described::{Endpoint, Form, endpoints, form};
-
-type Answer = Result<Response, Refusal>;
+use described::{Endpoint, form};
 
 /// Every path of the API.
 pub(super) fn routes() -> impl Iterator<Item = Route> {
     endpoints().into_iter().map(|endpoint| endpoint.route)
 }
 
-fn endpoints() -> Vec<Endpoint> {
-    endpoints! {
-        get "/api/openapi.json" openapi => Value, "This description";
-        get "/api/session" session => Versioned<Session>, "The session's token and the book's clock";
-        post "/api/reading" reading [ReadingSent] => Versioned<ReadingTold>, "What a scale's line means";
-        post "/api/weigh" weigh [BucketSent] => Versioned<Weighed>, "Weigh a bucket in; repeating it is harmless";
-        post "/api/strike" strike [StrikeSent] => Versioned<Struck>, "Void a record, with what was written in the same act (a cohort's end with its last harvest)";
-        get "/api/stock" stock => Vec<LotLine>, "Lots on hand";
-        get "/api/cohorts" cohorts => Vec<Cohort>, "Larvae on their trays";
-        get "/api/month" a_month [Wanted] => Versioned<Month>, "A month's figures";
-        get "/api/tonight" the_night => Versioned<NightTold>, "Tonight's mix: the kept sheet's, else as proposed now";
-        get "/api/trace" a_trace [TraceWanted] => Versioned<Trace>, "Where a ticket went, or what went into larvae";
-        post "/api/sheet" sheet [SheetSent] => Value, "Keep tonight's sheet";
-        post "/api/fed" fed [FedSent] => Versioned<Shown<FedDone>>, "Record what was fed";
-        get "/api/harvests" taken::yielded [taken::Which] => Versioned<Yields>, "What cohorts made of their feed";
-        post "/api/harvest" taken::harvest [HarvestSent] => Versioned<Shown<Harvested>>, "Record larvae and residue taken from a cohort; repeating it is harmless";
-        post "/api/discard" taken::discard [DiscardSent] => Versioned<Shown<taken::PartsOut>>, "Record the weight of parts picked out of a lot; repeating it is harmless";
-        get "/api/learn" learned => Versioned<Learn>, "What the farm's own records say against the tables";
-        get "/api/mixes" tried => Versioned<Mixes>, "Which mixes went with which harvests";
-        get "/api/money" taken::money [Wanted] => Versioned<Money>, "A month's money";
-        post "/api/money" taken::payment [PaymentSent] => Versioned<Shown<taken::PaidFor>>, "Write down money earned or spent; repeating it is harmless";
+/// What is only read: asked for in the address, answered as it is.
+fn read<Q, T>(path: &'static str, summary: &'static str, of: Of<Q, T>) -> Endpoint
+where
+    Q: DeserializeOwned + JsonSchema + Send + 'static,
+    T: Serialize + JsonSchema + Send + 'static,
+{
+    let handler = async move |State(app): State<App>, Query(wanted): Query<Q>| -> Answer {
+        let told = app.read(move |at| of(at, wanted)).await?;
+        Ok(Json(told).into_response())
+    };
+    Endpoint {
+        route: ("get", path, get(handler)),
+        summary,
+        takes: Some(form::<Q>),
+        answers: form::<T>,
     }
+}
+
+type Of<Q, T> = fn(&At, Q) -> Result<T, ActError>;
+
+/// What changes the book, or has it read something.
+fn change<C: Change>(path: &'static str, summary: &'static str) -> Endpoint {
+    Endpoint {
+        route: ("post", path, post(answer::<C>)),
+        summary,
+        takes: Some(form::<C>),
+        answers: form::<Versioned<C::Done>>,
+    }
+}
+
+#[derive(Deserialize, JsonSchema)]
+struct Nothing {}
+
+fn endpoints() -> Vec<Endpoint> {
+    vec![
+        Endpoint {
+            route: ("get", "/api/openapi.json", get(openapi)),
+            summary: "This description",
+            takes: None,
+            answers: form::<Value>,
+        },
+        Endpoint {
+            route: ("get", "/api/session", get(session)),
+            summary: "The session's token and the book's clock",
+            takes: None,
+            answers: form::<Versioned<Session>>,
+        },
+        change::<ReadingSent>("/api/reading", "What a scale's line means"),
+        change::<BucketSent>("/api/weigh", "Weigh a bucket in; repeating it is harmless"),
+        change::<StrikeSent>(
+            "/api/strike",
+            "Void a record, with what was written in the same act (a cohort's end with its last harvest)",
+        ),
+        read("/api/stock", "Lots on hand", |at, _: Nothing| {
+            let lots = stock_now(at.book, at.farm, at.tables, at.now)?.lots;
+            Ok(to_json::each::<_, LotLine>(&lots))
+        }),
+        read("/api/cohorts", "Larvae on their trays", |at, _: Nothing| {
+            let cohorts = cohorts_on(at.book, at.farm, &at.tables.stages, at.night())?;
+            Ok(to_json::each::<_, Cohort>(&cohorts))
+        }),
+        read("/api/month", "A month's figures", |at, wanted: Wanted| {
+            let sheet = month(at.book, wanted.or_this(at)?, None)?;
+            Ok(Versioned::first(Month::from(&sheet)))
+        }),
+        read(
+            "/api/tonight",
+            "Tonight's mix: the kept sheet's, else as proposed now",
+            the_night,
+        ),
+        read(
+            "/api/trace",
+            "Where a ticket went, or what went into larvae",
+            |at, wanted: TraceWanted| Ok(Versioned::first(Trace::from(&wanted.traced(at)?))),
+        ),
+        change::<SheetSent>("/api/sheet", "Keep tonight's sheet"),
+        change::<FedSent>("/api/fed", "Record what was fed"),
+        read(
+            "/api/harvests",
+            "What cohorts made of their feed",
+            |at, which: Which| {
+                let (only, how) = (given(&which.cohort), YieldAsked::default());
+                let sheet = yields(at.book, at.farm, at.tables, only.as_deref(), how, at.now)?;
+                Ok(Versioned::first(Yields::from(&sheet)))
+            },
+        ),
+        change::<HarvestSent>(
+            "/api/harvest",
+            "Record larvae and residue taken from a cohort; repeating it is harmless",
+        ),
+        change::<DiscardSent>(
+            "/api/discard",
+            "Record the weight of parts picked out of a lot; repeating it is harmless",
+        ),
+        read(
+            "/api/learn",
+            "What the farm's own records say against the tables",
+            |at, _: Nothing| {
+                let sheet = learn(at.book, at.farm, at.tables, at.now)?;
+                Ok(Versioned::first(Learn::from(&sheet)))
+            },
+        ),
+        read(
+            "/api/mixes",
+            "Which mixes went with which harvests",
+            |at, _: Nothing| {
+                let sheet = mixes(at.book, at.farm, at.tables, at.now)?;
+                Ok(Versioned::first(Mixes::from(&sheet)))
+            },
+        ),
+        read("/api/money", "A month's money", |at, wanted: Wanted| {
+            let (month, how) = (wanted.or_this(at)?, Default::default());
+            let sheet = money_month(at.book, at.farm, at.tables, month, how)?;
+            Ok(Versioned::first(Money::from(&sheet)))
+        }),
+        change::<PaymentSent>(
+            "/api/money",
+            "Write down money earned or spent; repeating it is harmless",
+        ),
+    ]
 }
 
 async fn openapi() -> Response {
     Json(described::description(&endpoints())).into_response()
-}
-
-/// The first form of an answer.
-fn answered(of: impl Serialize) -> Answer {
-    Ok(Json(Versioned::first(of)).into_response())
-}
-
-fn told(visit: &Visit, error: Unkept) -> Refusal {
-    Refusal::of(error).told(true, visit.lang)
-}
-
-/// JSON, with the reason in our own form when it is none.
-async fn body<T: serde::de::DeserializeOwned>(
-    visit: &Visit,
-    bytes: &axum::body::Bytes,
-) -> Result<T, Refusal> {
-    serde_json::from_slice(bytes).map_err(|error| {
-        let rejection = crate::acts::Rejection {
-            field: "body",
-            seen: error.to_string(),
-            accepted: "JSON as /api/openapi.json describes it".to_owned(),
-        };
-        told(visit, ActError::from(rejection).into())
-    })
 }
 
 /// The session and the book's clock.
@@ -105,9 +177,16 @@ struct Session {
     now: String,
 }
 
-async fn session(State(app): State<App>, visit: Visiting) -> Answer {
+async fn session(State(app): State<App>, visit: Visiting) -> Response {
     let (token, now) = (visit.token.clone(), app.shared.clock.now().to_string());
-    answered(Session { token, now })
+    Json(Versioned::first(Session { token, now })).into_response()
+}
+
+#[derive(Deserialize, JsonSchema, Default)]
+#[serde(default)]
+struct Which {
+    /// A cohort by name or record such as r57; all that were harvested or ended when left out
+    cohort: String,
 }
 
 #[derive(Deserialize, JsonSchema)]
@@ -133,15 +212,31 @@ struct ReadingTold {
     shown: String,
 }
 
-/// What a scale's line means; with a container or a tare also what is left
-/// without it.
-async fn reading(State(app): State<App>, visit: Visiting, bytes: axum::body::Bytes) -> Answer {
-    let sent: ReadingSent = body(&visit, &bytes).await?;
-    let without = Frame::new(&app, &visit).t("reading.net").to_owned();
-    let read = app
-        .read(move |book, farm, _| {
-            let (units, reader) = (farm.units, farm.units.reader());
-            let read = match reader.scale(&sent.text) {
+impl ReadingSent {
+    /// What is to be taken off, where that is known.
+    fn tare(&self, at: &At, reader: Reader) -> Result<Option<Grams>, ActError> {
+        Ok(match tare(&self.container, &self.tare) {
+            (Some(text), _) => reader.weight(&text).ok().map(|tare| tare.grams()),
+            (None, Some(name)) => {
+                let mut containers = at.book.containers()?.into_iter();
+                let known = containers.find(|known| known.name == name);
+                known.map(|known| known.tare_g)
+            }
+            (None, None) => None,
+        })
+    }
+}
+
+impl Change for ReadingSent {
+    type Done = ReadingTold;
+
+    /// What a scale's line means; with a container or a tare also what is left
+    /// without it.
+    async fn keep(self, frame: &Frame) -> Result<ReadingTold, Unkept> {
+        let words = frame.clone();
+        let read = frame.app.read(move |at| {
+            let (units, reader) = (at.farm.units, at.farm.units.reader());
+            let read = match reader.scale(&self.text) {
                 Ok(read) => read,
                 Err(error) => return Ok(Err(error.to_string())),
             };
@@ -150,159 +245,28 @@ async fn reading(State(app): State<App>, visit: Visiting, bytes: axum::body::Byt
                 ScaleReading::Gross(_) => Some("gross"),
                 ScaleReading::Net(_) => Some("net"),
             };
-            let reading = read.reading();
-            let grams = reading.grams();
-            let tare = match tare(&sent.container, &sent.tare) {
+            let (grams, unit) = (read.reading().grams(), read.reading().unit());
+            let tare = match of {
                 // The scale took the container off already.
-                _ if of == Some("net") => None,
-                (Some(text), _) => reader.weight(&text).ok().map(|tare| tare.grams()),
-                (None, Some(name)) => {
-                    let mut containers = book.containers()?.into_iter();
-                    containers
-                        .find(|known| known.name == name)
-                        .map(|known| known.tare_g)
-                }
-                (None, None) => None,
+                Some("net") => None,
+                _ => self.tare(at, reader)?,
             };
             let net = tare.filter(|tare| *tare <= grams).map(|tare| grams - tare);
             let mut shown = units.both(grams);
             if let Some(net) = net.filter(|net| *net < grams) {
-                let net = without.replacen("{}", &units.both(net), 1);
+                let net = words.with("dock-reading-net", units.both(net));
                 shown = format!("{shown}, {net}");
             }
             Ok(Ok(ReadingTold {
                 of,
                 grams,
-                unit: reading.unit(),
+                unit,
                 net_g: net,
                 shown,
             }))
-        })
-        .await
-        .map_err(|error| told(&visit, error))?;
-    match read {
-        Ok(told) => answered(told),
-        Err(words) => Err(Refusal::no_reading(words).told(true, visit.lang)),
+        });
+        read.await?.map_err(Unkept::NoReading)
     }
-}
-
-view! {
-    /// The sender's clock, where it is off.
-    ClockTold(clock: ClockOff) {
-        said: String = clock.said.to_string(),
-        ahead_s: i64 = clock.ahead.as_secs(),
-    }
-}
-
-/// What was weighed in.
-#[derive(Serialize, JsonSchema)]
-struct Weighed {
-    #[serde(flatten)]
-    ticket: to_json::Ticket,
-    /// In words, for people.
-    shown: Done,
-    clock_off: Option<ClockTold>,
-}
-
-async fn weigh(State(app): State<App>, visit: Visiting, bytes: axum::body::Bytes) -> Answer {
-    let sent: BucketSent = body(&visit, &bytes).await?;
-    let sent = sent
-        .into_sent(&app.shared.by)
-        .map_err(|rejection| told(&visit, ActError::from(rejection).into()))?;
-    let welcomed = app
-        .keeper
-        .weigh(sent)
-        .await
-        .map_err(|error| told(&visit, error))?;
-    let frame = Frame::new(&app, &visit);
-    answered(Weighed {
-        ticket: (&welcomed.card).into(),
-        shown: done(&frame, &welcomed),
-        clock_off: welcomed.clock.map(ClockTold::from),
-    })
-}
-
-async fn strike(State(app): State<App>, visit: Visiting, bytes: axum::body::Bytes) -> Answer {
-    let sent: StrikeSent = body(&visit, &bytes).await?;
-    let done = struck(&app, sent)
-        .await
-        .map_err(|error| told(&visit, error))?;
-    answered(done)
-}
-
-/// Answers with what a read of the book gives.
-async fn read<T: Serialize + Send + 'static>(
-    app: &App,
-    visit: &Visit,
-    f: impl FnOnce(
-        &crate::daybook::Daybook,
-        &crate::acts::FarmSettings,
-        &crate::acts::Tables,
-        Timestamp,
-    ) -> Result<T, ActError>
-    + Send
-    + 'static,
-) -> Answer {
-    let now = app.shared.clock.now();
-    let value = app
-        .read(move |book, farm, tables| f(book, farm, tables, now))
-        .await
-        .map_err(|error| told(visit, error))?;
-    Ok(Json(value).into_response())
-}
-
-async fn stock(State(app): State<App>, visit: Visiting) -> Answer {
-    read(&app, &visit, |book, farm, tables, now| {
-        let lots = stock_now(book, farm, tables, now)?.lots;
-        Ok(to_json::each::<_, LotLine>(&lots))
-    })
-    .await
-}
-
-async fn cohorts(State(app): State<App>, visit: Visiting) -> Answer {
-    read(&app, &visit, |book, farm, tables, now| {
-        let night = night_of(now, None, farm);
-        let cohorts = cohorts_on(book, farm, &tables.stages, night)?;
-        Ok(to_json::each::<_, Cohort>(&cohorts))
-    })
-    .await
-}
-
-async fn learned(State(app): State<App>, visit: Visiting) -> Answer {
-    read(&app, &visit, |book, farm, tables, now| {
-        let sheet = learn(book, farm, tables, now)?;
-        Ok(Versioned::first(Learn::from(&sheet)))
-    })
-    .await
-}
-
-async fn tried(State(app): State<App>, visit: Visiting) -> Answer {
-    read(&app, &visit, |book, farm, tables, now| {
-        let sheet = mixes(book, farm, tables, now)?;
-        Ok(Versioned::first(Mixes::from(&sheet)))
-    })
-    .await
-}
-
-async fn a_month(State(app): State<App>, visit: Visiting, Query(wanted): Query<Wanted>) -> Answer {
-    read(&app, &visit, move |book, farm, _, now| {
-        let wanted = wanted.or_this(now, farm)?;
-        Ok(Versioned::first(Month::from(&month(book, wanted, None)?)))
-    })
-    .await
-}
-
-async fn a_trace(
-    State(app): State<App>,
-    visit: Visiting,
-    Query(wanted): Query<TraceWanted>,
-) -> Answer {
-    read(&app, &visit, move |book, farm, tables, now| {
-        let from = TraceFrom::read(&wanted.text())?;
-        let sheet = trace(book, farm, tables, &from, wanted.is_recall(), now)?;
-        Ok(Versioned::first(Trace::from(&sheet)))
-    })
-    .await
 }
 
 #[derive(Serialize, JsonSchema)]
@@ -312,44 +276,11 @@ struct NightTold {
     kept: Option<KeptSheet>,
 }
 
-async fn the_night(State(app): State<App>, visit: Visiting) -> Answer {
-    read(&app, &visit, |book, farm, tables, now| {
-        let tonight = tonight(book, farm, tables, night_of(now, None, farm), false)?;
-        Ok(Versioned::first(NightTold {
-            night: tonight.night.day.to_string(),
-            mix: tonight.sheet.map(|sheet| to_json::mix(&sheet)),
-            kept: tonight.kept,
-        }))
-    })
-    .await
-}
-
-async fn sheet(State(app): State<App>, visit: Visiting, bytes: axum::body::Bytes) -> Answer {
-    let sent: SheetSent = body(&visit, &bytes).await?;
-    let sheet = keep_sheet(&app, sent)
-        .await
-        .map_err(|error| told(&visit, error))?;
-    let mut value = to_json::mix(&sheet);
-    if let Some(map) = value.as_object_mut() {
-        map.insert("sheet".to_owned(), serde_json::json!(sheet.sheet));
-    }
-    Ok(Json(value).into_response())
-}
-
-async fn fed(State(app): State<App>, visit: Visiting, bytes: axum::body::Bytes) -> Answer {
-    let sent: FedSent = body(&visit, &bytes).await?;
-    let (done, units) = keep_fed(&app, sent)
-        .await
-        .map_err(|error| told(&visit, error))?;
-    let shown = told_fed(&Frame::new(&app, &visit), &done, units);
-    answered(Shown { done, shown })
-}
-
-/// What was done, with the words for people.
-#[derive(Serialize, JsonSchema)]
-#[schemars(rename = "{T}Shown")]
-struct Shown<T> {
-    #[serde(flatten)]
-    done: T,
-    shown: Kept,
+fn the_night(at: &At, _: Nothing) -> Result<Versioned<NightTold>, ActError> {
+    let tonight = tonight(at.book, at.farm, at.tables, at.night(), false)?;
+    Ok(Versioned::first(NightTold {
+        night: tonight.night.day.to_string(),
+        mix: tonight.sheet.map(|sheet| to_json::mix(&sheet)),
+        kept: tonight.kept,
+    }))
 }

@@ -3,14 +3,15 @@ use std::net::SocketAddr;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex};
 
-use crate::acts::{ActError, FarmSettings, Tables, settings};
+use jiff::Timestamp;
+
+use crate::acts::{ActError, FarmSettings, Night, Tables, night_of, settings};
 use crate::daybook::Daybook;
 use crate::sheet::MixSheet;
 
 use super::clock::Clock;
 use super::keeper::{Keeper, Unkept};
 use super::session::Sessions;
-use super::texts::Texts;
 
 /// What every handler shares.
 #[derive(Debug, Clone)]
@@ -27,7 +28,6 @@ pub(super) struct Shared {
     pub(super) clock: Clock,
     pub(super) by: String,
     pub(super) sessions: Sessions,
-    pub(super) texts: Texts,
     pub(super) cookie: String,
     pub(super) hosts: Vec<String>,
     /// Sheets this run has kept, with their figures as they were then.
@@ -38,17 +38,42 @@ pub(super) struct Shared {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct CameBy(pub(super) SocketAddr);
 
+/// The book at an instant, to be read.
+pub(super) struct At<'a> {
+    pub(super) book: &'a Daybook,
+    pub(super) farm: &'a FarmSettings,
+    pub(super) tables: &'a Tables,
+    pub(super) now: Timestamp,
+}
+
+impl At<'_> {
+    pub(super) fn night(&self) -> Night {
+        night_of(self.now, None, self.farm)
+    }
+
+    /// An instant as the farm's clock says it.
+    pub(super) fn local(&self, at: Timestamp, form: &str) -> String {
+        at.to_zoned_datetime(self.farm.zone.clone())
+            .strftime(form)
+            .to_string()
+    }
+}
+
 impl App {
     /// Reads the book on a thread that may wait, over a handle of its own.
     pub(super) async fn read<T: Send + 'static>(
         &self,
-        f: impl FnOnce(&Daybook, &FarmSettings, &Tables) -> Result<T, ActError> + Send + 'static,
+        f: impl FnOnce(&At) -> Result<T, ActError> + Send + 'static,
     ) -> Result<T, Unkept> {
         let shared = Arc::clone(&self.shared);
         let told = tokio::task::spawn_blocking(move || {
-            let book = Daybook::open(&shared.book).map_err(ActError::from)?;
-            let farm = settings(&book)?;
-            f(&book, &farm, &shared.tables)
+            let book = &Daybook::open(&shared.book).map_err(ActError::from)?;
+            f(&At {
+                book,
+                farm: &settings(book)?,
+                tables: &shared.tables,
+                now: shared.clock.now(),
+            })
         });
         match told.await {
             Ok(told) => Ok(told?),

@@ -5,6 +5,7 @@ use crate::blend::sureness::MeasureSureness;
 use crate::blend::{GroupMix, Standing};
 use crate::sheet::MixSheet;
 use crate::stream::{Measure, Window};
+use crate::words::{Said, say};
 
 /// A gauge 1000 wide: window, limits, value.
 #[derive(Debug, Clone, PartialEq)]
@@ -14,7 +15,7 @@ pub(super) struct Gauge {
     pub(super) value: String,
     pub(super) window: String,
     /// Inside, at the edge, too low, too high, beyond the limit.
-    pub(super) standing: &'static str,
+    pub(super) standing: Said,
     pub(super) inside: bool,
     /// The chance of being inside, in words, where it is known.
     pub(super) chance: Option<String>,
@@ -84,11 +85,11 @@ pub(super) fn gauges(sheet: &MixSheet, group: &GroupMix) -> Vec<Gauge> {
                 value: figure.value.map_or_else(|| "-".to_owned(), percent),
                 window: range(figure.window.min, figure.window.max),
                 standing: match figure.standing {
-                    Standing::Inside => "gauge.inside",
-                    Standing::Below(_) => "gauge.low",
-                    Standing::Above(_) => "gauge.high",
-                    Standing::BeyondLimit(_) => "gauge.beyond",
-                    Standing::NoValue => "gauge.none",
+                    Standing::Inside => say!("dock-gauge-inside"),
+                    Standing::Below(_) => say!("dock-gauge-low"),
+                    Standing::Above(_) => say!("dock-gauge-high"),
+                    Standing::BeyondLimit(_) => say!("dock-gauge-beyond"),
+                    Standing::NoValue => say!("dock-gauge-none"),
                 },
                 inside: figure.standing.is_inside(),
                 chance: chance(&figure.measure),

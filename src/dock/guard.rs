@@ -10,12 +10,13 @@ use axum::http::header::{
 };
 use axum::http::{HeaderMap, HeaderValue, Method, StatusCode, header::HeaderName};
 use axum::middleware::Next;
-use axum::response::Response;
+use axum::response::{IntoResponse, Response};
+
+use crate::words::{Language, say};
 
 use super::answer::Refusal;
 use super::app::{App, CameBy};
 use super::session::Sessions;
-use super::texts::Lang;
 use super::view::{Look, Visit};
 
 /// The largest body: a ticket is a few hundred bytes.
@@ -34,9 +35,17 @@ const OPEN: [&str; 6] = [
 
 const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' data:; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
 
-/// Sets what every answer carries, refused ones too.
+/// Sets what every answer carries, refused ones too, and gives a refusal its words.
 pub(super) async fn headers(request: Request, next: Next) -> Response {
+    let api = request.uri().path().starts_with("/api/");
+    let only_reads = request.method() == Method::GET;
     let mut response = next.run(request).await;
+    if let Some(refusal) = response.extensions_mut().remove::<Arc<Refusal>>() {
+        let lang = response.extensions().get().copied().unwrap_or_default();
+        let mut told = refusal.told(api, only_reads, lang);
+        told.headers_mut().extend(response.headers_mut().drain());
+        response = told;
+    }
     let headers = response.headers_mut();
     for (name, value) in [
         (CONTENT_SECURITY_POLICY, POLICY),
@@ -77,7 +86,7 @@ pub(super) async fn host(
     if !ours {
         return Err(Refusal::plain(
             StatusCode::MISDIRECTED_REQUEST,
-            "error.host",
+            say!("dock-error-host"),
         ));
     }
     Ok(next.run(request).await)
@@ -122,7 +131,7 @@ pub(super) async fn session(
     let Some(session) = known.or_else(Sessions::fresh) else {
         return Err(Refusal::plain(
             StatusCode::SERVICE_UNAVAILABLE,
-            "error.stopping",
+            say!("dock-error-stopping"),
         ));
     };
     let wished = Wished::of(request.uri().query().unwrap_or_default());
@@ -130,7 +139,7 @@ pub(super) async fn session(
         token: app.shared.sessions.token(&session),
         lang: wished
             .lang
-            .or_else(|| cookies.get("trayful-lang").and_then(Lang::parse))
+            .or_else(|| cookies.get("trayful-lang").and_then(Language::parse))
             .unwrap_or_else(|| asked_language(headers)),
         look: wished
             .look
@@ -138,20 +147,20 @@ pub(super) async fn session(
             .unwrap_or_default(),
         path: request.uri().path().to_owned(),
     };
-    let api = visit.path.starts_with("/api/");
-    if !OPEN.contains(&visit.path.as_str()) && !app.shared.sessions.may_enter(&session) {
-        return Err(Refusal::pin_needed(api, visit.lang));
-    }
-    let mut request = if matches!(request.method(), &Method::GET | &Method::HEAD) {
-        request
-    } else {
-        checked_change(&app, &session, request)
-            .await
-            .map_err(|refusal| refusal.told(api, visit.lang))?
+    let lang = visit.lang;
+    let mut response = match entered(&app, &session, &visit, request).await {
+        Ok(mut request) => {
+            request.extensions_mut().insert(Arc::new(visit));
+            next.run(request).await
+        }
+        Err(refusal) => {
+            let mut response = refusal.into_response();
+            response.extensions_mut().insert(lang);
+            return Ok(response);
+        }
     };
+    response.extensions_mut().insert(lang);
     let set = cookies_to_set(&app, &session, is_new, &wished);
-    request.extensions_mut().insert(Arc::new(visit));
-    let mut response = next.run(request).await;
     let replaced = response.headers().contains_key(SET_COOKIE);
     for cookie in set.into_iter().filter(|_| !replaced) {
         if let Ok(value) = HeaderValue::from_str(&cookie) {
@@ -159,6 +168,22 @@ pub(super) async fn session(
         }
     }
     Ok(response)
+}
+
+/// Whether this visit may go on to what it asks for.
+async fn entered(
+    app: &App,
+    session: &str,
+    visit: &Visit,
+    request: Request,
+) -> Result<Request, Refusal> {
+    if !OPEN.contains(&visit.path.as_str()) && !app.shared.sessions.may_enter(session) {
+        return Err(Refusal::pin_needed());
+    }
+    match request.method() {
+        &Method::GET | &Method::HEAD => Ok(request),
+        _ => checked_change(app, session, request).await,
+    }
 }
 
 /// The session's cookie. No `Secure`: on a farm's network there is no TLS, and
@@ -188,7 +213,7 @@ fn cookies_to_set(app: &App, session: &str, is_new: bool, wished: &Wished) -> Ve
 /// A change must come from our own page: by what the browser says of it, and
 /// by the session's token, in a header or in the form.
 async fn checked_change(app: &App, session: &str, request: Request) -> Result<Request, Refusal> {
-    let foreign = || Refusal::plain(StatusCode::FORBIDDEN, "error.foreign");
+    let foreign = || Refusal::plain(StatusCode::FORBIDDEN, say!("dock-error-foreign"));
     let headers = request.headers();
     let text = |name: &str| headers.get(name).map(|value| value.to_str().unwrap_or("?"));
     if text("sec-fetch-site").is_some_and(|site| site != "same-origin") {
@@ -206,14 +231,17 @@ async fn checked_change(app: &App, session: &str, request: Request) -> Result<Re
     let (parts, body) = request.into_parts();
     let body = to_bytes(body, BODY_MOST)
         .await
-        .map_err(|_| Refusal::plain(StatusCode::PAYLOAD_TOO_LARGE, "error.too-large"))?;
+        .map_err(|_| Refusal::plain(StatusCode::PAYLOAD_TOO_LARGE, say!("dock-error-too-large")))?;
     let token = match in_header {
         Some(token) => Some(token),
         None if is_form => token_in_form(&body).await,
         None => None,
     };
     if !token.is_some_and(|token| app.shared.sessions.token_fits(session, &token)) {
-        return Err(Refusal::plain(StatusCode::FORBIDDEN, "error.token"));
+        return Err(Refusal::plain(
+            StatusCode::FORBIDDEN,
+            say!("dock-error-token"),
+        ));
     }
     Ok(Request::from_parts(parts, Body::from(body)))
 }
@@ -235,20 +263,20 @@ async fn token_in_form(body: &Bytes) -> Option<String> {
     Some(field.token)
 }
 
-fn asked_language(headers: &HeaderMap) -> Lang {
+fn asked_language(headers: &HeaderMap) -> Language {
     let asked = headers
         .get(ACCEPT_LANGUAGE)
         .and_then(|value| value.to_str().ok())
         .unwrap_or_default();
     asked
         .split(',')
-        .find_map(|part| Lang::parse(part.trim().get(..2)?))
+        .find_map(|part| Language::parse(part.trim().get(..2)?))
         .unwrap_or_default()
 }
 
 /// A wish for language or look, given in the address.
 struct Wished {
-    lang: Option<Lang>,
+    lang: Option<Language>,
     look: Option<Look>,
 }
 
@@ -260,7 +288,7 @@ impl Wished {
                 .find_map(|pair| pair.strip_prefix(name)?.strip_prefix('='))
         };
         Self {
-            lang: value("lang").and_then(Lang::parse),
+            lang: value("lang").and_then(Language::parse),
             look: value("look").and_then(Look::parse),
         }
     }

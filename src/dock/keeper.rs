@@ -37,6 +37,8 @@ pub(super) struct Keeper {
 #[derive(Debug)]
 pub(super) enum Unkept {
     Refused(Box<ActError>),
+    /// A text that is no reading, in the words of whoever read it.
+    NoReading(String),
     /// A fault of the program's own, in its words; nothing was kept.
     Broke(String),
     /// The writing thread is gone: the program is stopping.

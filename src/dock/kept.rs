@@ -5,8 +5,8 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::acts::{ActError, UNDO_WITHIN};
-use crate::daybook::Book;
 
+use super::app::At;
 use super::shape::made_id;
 
 /// How many are listed below a form.
@@ -42,26 +42,20 @@ pub(super) struct Recent {
 }
 
 impl Recent {
-    /// One that stands in the book since `recorded_at`.
-    pub(super) fn of(
-        name: String,
-        told: String,
-        record: String,
-        recorded_at: Timestamp,
-        now: Timestamp,
-    ) -> Option<Self> {
-        Some(Self {
+    /// One that came into the book at an instant.
+    pub(super) fn of(at: &At, name: String, told: &[&str], seq: i64, since: Timestamp) -> Self {
+        Self {
             name,
-            told,
-            record,
-            strike_id: made_id()?,
-            young: recorded_at >= now - UNDO_WITHIN,
-        })
+            told: told.join(" · "),
+            record: format!("r{seq}"),
+            strike_id: made_id().unwrap_or_default(),
+            young: since >= at.now - UNDO_WITHIN,
+        }
     }
 }
 
 /// When a record came into the book.
-pub(super) fn recorded_at(book: &Book, seq: i64) -> Result<Timestamp, ActError> {
-    let found = book.record(seq)?;
+pub(super) fn recorded_at(at: &At, seq: i64) -> Result<Timestamp, ActError> {
+    let found = at.book.record(seq)?;
     Ok(found.map_or(Timestamp::MIN, |found| found.record.recorded_at))
 }

@@ -1,8 +1,8 @@
 //! The dock page: a local web page for the tablet beside the scale.
 //!
-//! Owns: the router, one handler file a page, templates, style, script and
-//! texts (all embedded), the JSON API with its OpenAPI file, who may come in,
-//! and everything asynchronous. Must not know: SQL, arguments, how a figure is
+//! Owns: the router, its pages, templates, style and script (all
+//! embedded), the JSON API with its OpenAPI file, who may come in, and
+//! everything asynchronous. Must not know: SQL, arguments, how a figure is
 //! reckoned; a handler parses, calls an act, renders.
 //!
 //! Invariants:
@@ -17,6 +17,7 @@ mod answer;
 mod api;
 mod app;
 mod clock;
+mod form;
 mod gauge;
 mod guard;
 mod keeper;
@@ -26,8 +27,6 @@ mod router;
 mod serve;
 mod session;
 mod shape;
-mod taken;
-mod texts;
 mod view;
 
 pub use clock::Clock;

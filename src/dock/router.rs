@@ -1,14 +1,28 @@
+use std::time::Duration;
+
+use askama::Template;
 use axum::Router;
+use axum::extract::{FromRequestParts, State};
 use axum::http::StatusCode;
 use axum::middleware::{from_fn, from_fn_with_state};
-use axum::response::{IntoResponse, Response};
 use axum::routing::{MethodRouter, get, post};
-use std::time::Duration;
 use tower_http::limit::RequestBodyLimitLayer;
 use tower_http::timeout::TimeoutLayer;
 
-use super::app::App;
-use super::{api, guard, pages};
+use crate::acts::ActError;
+use crate::words::say;
+
+use super::answer::Refusal;
+use super::app::{App, At};
+use super::form::{Form, keep, show};
+use super::pages::discard::DiscardSent;
+use super::pages::fed::FedSent;
+use super::pages::harvest::HarvestSent;
+use super::pages::money::PaymentSent;
+use super::pages::weigh::BucketSent;
+use super::pages::{labels, lists, month, pin, tonight, trace, undo};
+use super::view::{Frame, Visiting};
+use super::{api, guard};
 
 /// The longest a request may take, its body included.
 const REQUEST_MOST: Duration = Duration::from_secs(10);
@@ -16,54 +30,59 @@ const REQUEST_MOST: Duration = Duration::from_secs(10);
 /// Method, path and handler.
 pub(super) type Route = (&'static str, &'static str, MethodRouter<App>);
 
+/// A page that only reads: its path, and what it makes of the book.
+fn seen<E, T>(path: &'static str, make: fn(&At, Frame, E) -> Result<T, ActError>) -> Route
+where
+    E: FromRequestParts<App> + Send + 'static,
+    T: Template + 'static,
+{
+    let handler = async move |State(app): State<App>, visit: Visiting, wanted: E| {
+        let made = move |at: &At, frame: Frame| make(at, frame, wanted);
+        Frame::new(&app, &visit).shown(made).await
+    };
+    ("get", path, get(handler))
+}
+
+/// A page with a form.
+fn form<F: Form>(path: &'static str) -> Route {
+    ("any", path, get(show::<F>).post(keep::<F>))
+}
+
+/// A file of the page.
+fn file(path: &'static str, kind: &'static str, text: &'static str) -> Route {
+    let handler = async move || ([("content-type", kind)], text);
+    ("get", path, get(handler))
+}
+
+const STYLE: &str = "text/css; charset=utf-8";
+const SCRIPT: &str = "text/javascript; charset=utf-8";
+
 /// The pages people see.
 fn page_routes() -> Vec<Route> {
     vec![
-        ("get", "/", get(pages::weigh::show)),
-        ("post", "/", post(pages::weigh::keep)),
-        ("post", "/strike", post(pages::undo::strike)),
-        ("get", "/undo", get(pages::undo::ask)),
-        ("get", "/stock", get(pages::stock::show)),
-        ("get", "/labels", get(pages::labels::show)),
-        ("get", "/tonight", get(pages::tonight::show)),
-        ("post", "/tonight", post(pages::tonight::keep)),
-        ("post", "/fed", post(pages::fed::fed)),
-        ("get", "/cohorts", get(pages::cohorts::show)),
-        ("get", "/cohort/{cohort}", get(pages::cohort::show)),
-        ("get", "/discard", get(pages::discard::show)),
-        ("post", "/discard", post(pages::discard::keep)),
-        ("get", "/harvest", get(pages::harvest::show)),
-        ("post", "/harvest", post(pages::harvest::keep)),
-        ("get", "/money", get(pages::money::show)),
-        ("post", "/money", post(pages::money::keep)),
-        ("get", "/learn", get(pages::learned::learned)),
-        ("get", "/mixes", get(pages::learned::tried)),
-        ("get", "/month", get(pages::month::show)),
-        ("get", "/statement", get(pages::statement::show)),
-        ("get", "/trace", get(pages::trace::show)),
-        ("get", "/pin", get(pages::pin::show)),
-        ("post", "/pin", post(pages::pin::enter)),
-        ("get", "/style.css", get(style)),
-        (
-            "get",
-            "/wait.js",
-            get(async || script(include_str!("assets/wait.js"))),
-        ),
-        (
-            "get",
-            "/dock.js",
-            get(async || script(include_str!("assets/dock.js"))),
-        ),
-        (
-            "get",
-            "/reading.js",
-            get(async || script(include_str!("assets/reading.js"))),
-        ),
-        (
-            "get",
-            "/scale.js",
-            get(async || script(include_str!("assets/scale.js"))),
-        ),
+        form::<BucketSent>("/"),
+        form::<DiscardSent>("/discard"),
+        form::<HarvestSent>("/harvest"),
+        form::<PaymentSent>("/money"),
+        ("post", "/fed", post(keep::<FedSent>)),
+        ("any", "/tonight", get(show::<FedSent>).post(tonight::keep)),
+        ("post", "/strike", post(undo::strike)),
+        ("get", "/undo", get(undo::ask)),
+        seen("/stock", lists::stock),
+        seen("/labels", labels::show),
+        seen("/cohorts", lists::cohorts),
+        seen("/cohort/{cohort}", lists::cohort),
+        seen("/learn", lists::learned),
+        seen("/mixes", lists::tried),
+        seen("/month", month::show),
+        seen("/statement", month::of_supplier),
+        seen("/trace", trace::show),
+        ("any", "/pin", get(pin::show).post(pin::enter)),
+        file("/style.css", STYLE, include_str!("assets/style.css")),
+        file("/wait.js", SCRIPT, include_str!("assets/wait.js")),
+        file("/dock.js", SCRIPT, include_str!("assets/dock.js")),
+        file("/reading.js", SCRIPT, include_str!("assets/reading.js")),
+        file("/scale.js", SCRIPT, include_str!("assets/scale.js")),
     ]
 }
 
@@ -86,15 +105,6 @@ pub(super) fn router(app: App) -> Router {
         .layer(from_fn(guard::headers))
 }
 
-async fn nothing_here() -> Response {
-    super::answer::Refusal::plain(StatusCode::NOT_FOUND, "error.nothing").into_response()
-}
-
-async fn style() -> Response {
-    let kind = [("content-type", "text/css; charset=utf-8")];
-    (kind, include_str!("assets/style.css")).into_response()
-}
-
-fn script(text: &'static str) -> Response {
-    ([("content-type", "text/javascript; charset=utf-8")], text).into_response()
+async fn nothing_here() -> Refusal {
+    Refusal::plain(StatusCode::NOT_FOUND, say!("dock-error-nothing"))
 }

@@ -24,7 +24,6 @@ use super::guard::with_port;
 use super::keeper::Keeper;
 use super::router::router;
 use super::session::{Pin, Sessions};
-use super::texts::Texts;
 
 /// A header that is not whole by then ends its connection; an idle one too.
 const HEADER_MOST: Duration = Duration::from_secs(5);
@@ -121,7 +120,6 @@ async fn run(asked: DockAsked, started: impl FnOnce(Serving)) -> Result<(), Dock
             clock: asked.clock,
             by: asked.by,
             sessions: Sessions::new(asked.pin).map_err(DockError::Machine)?,
-            texts: Texts::shipped().map_err(DockError::Machine)?,
             // Cookies don't know ports: two farms on one machine must not share one.
             cookie: format!("trayful-{}", at.port()),
             hosts,

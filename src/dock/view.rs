@@ -1,38 +1,34 @@
-//! What all pages share: the visit, the frame around a page, documents as HTML.
+//! What all pages share: the visit and the frame around a page.
 
 use std::sync::Arc;
 
 use askama::Template;
+use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse, Response};
 
-use crate::acts::ActError;
-use crate::sheet::{Align, Block, Document, Tone, is_one_piece, svg};
-use crate::words::Said;
+use crate::acts::{ActError, Asked, FarmSettings, Tables};
+use crate::daybook::Daybook;
+use crate::sheet::{Block, Document, Tone};
+use crate::words::{Language, Said, say};
 
 use super::answer::{Refusal, details};
-use super::app::App;
+use super::app::{App, At};
 use super::keeper::Unkept;
-use super::shape::made_id;
-use super::texts::Lang;
+use super::shape::{Way, made_id};
 
-/// Light, dark, or as the device says.
+/// Light (for a bright room), dark, or as the device says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(super) enum Look {
     #[default]
     Device,
-    /// For a bright room.
     Light,
     Dark,
 }
 
 impl Look {
     pub(super) fn parse(text: &str) -> Option<Self> {
-        match text {
-            "device" => Some(Self::Device),
-            "light" => Some(Self::Light),
-            "dark" => Some(Self::Dark),
-            _ => None,
-        }
+        let all = [Self::Device, Self::Light, Self::Dark];
+        all.into_iter().find(|look| look.as_str() == text)
     }
 
     pub(super) const fn as_str(self) -> &'static str {
@@ -48,7 +44,7 @@ impl Look {
 #[derive(Debug)]
 pub(super) struct Visit {
     pub(super) token: String,
-    pub(super) lang: Lang,
+    pub(super) lang: Language,
     pub(super) look: Look,
     pub(super) path: String,
 }
@@ -57,10 +53,14 @@ pub(super) struct Visit {
 pub(super) type Visiting = axum::Extension<Arc<Visit>>;
 
 /// The frame every page stands in.
+#[derive(Clone)]
 pub(super) struct Frame {
-    app: App,
+    pub(super) app: App,
     visit: Arc<Visit>,
 }
+
+/// Addresses with the names people know them by.
+type Places = Vec<(&'static str, String)>;
 
 impl Frame {
     pub(super) fn new(app: &App, visit: &Arc<Visit>) -> Self {
@@ -70,24 +70,34 @@ impl Frame {
         }
     }
 
-    /// A text in the visit's language.
-    pub(super) fn t<'a>(&'a self, key: &'a str) -> &'a str {
-        self.app.shared.texts.get(self.visit.lang, key)
-    }
-
-    /// A text with one thing put in.
-    pub(super) fn with(&self, key: &str, what: &str) -> String {
-        self.t(key).replacen("{}", what, 1)
-    }
-
-    /// A word of a sheet in the visit's language.
-    pub(super) fn w<'a>(&'a self, english: &'a str) -> &'a str {
-        self.app.shared.texts.word(self.visit.lang, english)
-    }
-
-    /// What a sheet says, in the visit's language.
+    /// What is said, in the visit's language.
     pub(super) fn say(&self, said: &Said) -> String {
         said.in_language(self.visit.lang)
+    }
+
+    /// A sentence of the catalogue.
+    pub(super) fn t(&self, key: &'static str) -> String {
+        self.say(&Said::sentence(key, Vec::new()))
+    }
+
+    /// A sentence with one thing put in.
+    pub(super) fn with(&self, key: &'static str, what: impl std::fmt::Display) -> String {
+        self.say(&Said::sentence(key, vec![("what", what.into())]))
+    }
+
+    /// A word of a sheet that is written in English still.
+    pub(super) fn w(&self, english: &str) -> String {
+        // A figure is no word: Fluent would choose by its number.
+        if !english.starts_with(|first: char| first.is_ascii_alphabetic()) {
+            return english.to_owned();
+        }
+        let letter = |letter: char| match letter {
+            '%' => "pct".to_owned(),
+            letter if letter.is_ascii_alphanumeric() => letter.to_string(),
+            _ => "-".to_owned(),
+        };
+        let word: String = english.chars().map(letter).collect();
+        self.say(&say!("sheet-word", word, name = english))
     }
 
     pub(super) fn lang(&self) -> &'static str {
@@ -107,26 +117,26 @@ impl Frame {
     }
 
     /// The pages of the dock's day: address and name.
-    pub(super) fn places(&self) -> Vec<(&'static str, &str)> {
+    pub(super) fn places(&self) -> Places {
         vec![
-            ("/", self.t("nav.weigh")),
-            ("/stock", self.t("nav.stock")),
-            ("/tonight", self.t("nav.tonight")),
-            ("/labels", self.t("nav.labels")),
+            ("/", self.t("dock-nav-weigh")),
+            ("/stock", self.t("dock-nav-stock")),
+            ("/tonight", self.t("dock-nav-tonight")),
+            ("/labels", self.t("dock-nav-labels")),
         ]
     }
 
     /// The other pages, folded away so that weighing in stays plain.
-    pub(super) fn more_places(&self) -> Vec<(&'static str, &str)> {
+    pub(super) fn more_places(&self) -> Places {
         vec![
-            ("/cohorts", self.t("nav.cohorts")),
-            ("/discard", self.t("nav.discard")),
-            ("/harvest", self.t("nav.harvest")),
-            ("/month", self.t("nav.month")),
-            ("/statement", self.t("nav.statement")),
-            ("/money", self.t("nav.money")),
-            ("/learn", self.t("nav.learn")),
-            ("/mixes", self.t("nav.mixes")),
+            ("/cohorts", self.t("dock-nav-cohorts")),
+            ("/discard", self.t("dock-nav-discard")),
+            ("/harvest", self.t("dock-nav-harvest")),
+            ("/month", self.t("dock-nav-month")),
+            ("/statement", self.t("dock-nav-statement")),
+            ("/money", self.t("dock-nav-money")),
+            ("/learn", self.t("dock-nav-learn")),
+            ("/mixes", self.t("dock-nav-mixes")),
         ]
     }
 
@@ -142,144 +152,71 @@ impl Frame {
     /// The other language: its code and its name.
     pub(super) fn other_language(&self) -> (&'static str, &'static str) {
         match self.visit.lang {
-            Lang::En => ("es", "Español"),
-            Lang::Es => ("en", "English"),
+            Language::En => ("es", "Español"),
+            Language::Es => ("en", "English"),
         }
     }
 
     /// The other look: its code and its name.
-    pub(super) fn other_look(&self) -> (&'static str, &str) {
+    pub(super) fn other_look(&self) -> (&'static str, String) {
         match self.visit.look {
-            Look::Dark => ("light", self.t("nav.light")),
-            Look::Device | Look::Light => ("dark", self.t("nav.dark")),
+            Look::Dark => ("light", self.t("dock-nav-light")),
+            Look::Device | Look::Light => ("dark", self.t("dock-nav-dark")),
         }
     }
 
     /// A document as the inside of a page.
-    pub(super) fn document(&self, document: &Document) -> Vec<Part> {
-        let document = document.in_language(self.visit.lang);
-        document
-            .blocks
-            .iter()
-            .map(|block| self.part(block))
-            .collect()
+    pub(super) fn blocks(&self, document: &Document) -> Vec<Block<String>> {
+        document.in_language(self.visit.lang).blocks
     }
 
     /// The same without what to type next: here a button stands for it.
-    pub(super) fn document_here(&self, document: &Document) -> Vec<Part> {
-        let is_next = |block: &&Block<String>| matches!(block, Block::Line(Tone::Next, _));
-        let document = document.in_language(self.visit.lang);
-        let blocks = document.blocks.iter().filter(|block| !is_next(block));
-        blocks.map(|block| self.part(block)).collect()
+    pub(super) fn blocks_here(&self, document: &Document) -> Vec<Block<String>> {
+        let mut blocks = self.blocks(document);
+        blocks.retain(|block| !matches!(block, Block::Line(Tone::Next, _)));
+        blocks
     }
 
-    fn part(&self, block: &Block<String>) -> Part {
-        match block {
-            Block::Heading(text) => Part::Heading(self.w(text).to_owned()),
-            Block::Line(tone, text) => Part::Line(class_of(*tone), text.clone()),
-            // A chart escapes its own text.
-            Block::Chart(chart) => Part::Chart(svg(chart)),
-            Block::Table(grid) | Block::List(grid) => Part::Table {
-                heads: grid
-                    .columns
-                    .iter()
-                    .map(|(name, align)| (self.w(name).to_owned(), side(*align)))
-                    .collect(),
-                named: grid.columns.iter().any(|(name, _)| !name.trim().is_empty()),
-                rows: grid
-                    .rows
-                    .iter()
-                    .map(|row| {
-                        row.iter()
-                            .zip(&grid.columns)
-                            .map(|(cell, (_, align))| Cell {
-                                text: self.w(cell).to_owned(),
-                                side: of_cell(cell, *align),
-                                page: None,
-                            })
-                            .collect()
-                    })
-                    .collect(),
-            },
-        }
+    /// For tables whose rows lead to no page.
+    pub(super) const fn nowhere(&self) -> &'static [String] {
+        &[]
+    }
+
+    /// The page that a row of a table leads to.
+    pub(super) fn leads<'a>(&self, pages: &'a [String], row: &usize) -> Option<&'a String> {
+        pages.get(*row)
     }
 
     /// What an act said, a line each.
     pub(super) fn details(&self, error: &ActError) -> Vec<String> {
-        details(error, &self.app.shared.texts, self.visit.lang)
+        details(error, self.visit.lang)
     }
 
-    /// A refusal told to this visit.
-    pub(super) fn refused(&self, error: Unkept) -> Refusal {
-        Refusal::of(error).told(false, self.visit.lang)
+    /// A page made of what stands in the book.
+    pub(super) async fn shown<T: Template>(
+        self,
+        make: impl FnOnce(&At, Self) -> Result<T, ActError> + Send + 'static,
+    ) -> Result<Response, Refusal> {
+        let app = self.app.clone();
+        Ok(app.read(move |at| Ok(page(&make(at, self)?))).await?)
     }
 
-    /// A page that only reads can't be shown: nothing was to be recorded.
-    pub(super) fn unread(&self, error: Unkept) -> Refusal {
-        Refusal::of(error)
-            .told(false, self.visit.lang)
-            .of_a_reading()
-    }
-}
-
-/// A block of a document, ready for the template.
-pub(super) enum Part {
-    Heading(String),
-    Line(&'static str, String),
-    /// A drawing, whole.
-    Chart(String),
-    Table {
-        heads: Vec<(String, &'static str)>,
-        /// Whether any head has a name.
-        named: bool,
-        rows: Vec<Vec<Cell>>,
-    },
-}
-
-/// A cell of a table.
-pub(super) struct Cell {
-    /// What it says.
-    pub(super) text: String,
-    pub(super) side: &'static str,
-    pub(super) page: Option<String>,
-}
-
-/// Lets the rows of the last table lead to a page each.
-pub(super) fn linked(parts: &mut [Part], pages: impl Iterator<Item = String>) {
-    let tables = parts.iter_mut().rev();
-    let rows = tables.into_iter().find_map(|part| match part {
-        Part::Table { rows, .. } => Some(rows),
-        Part::Heading(_) | Part::Line(..) | Part::Chart(_) => None,
-    });
-    for (row, page) in rows.into_iter().flatten().zip(pages) {
-        if let Some(first) = row.first_mut() {
-            first.page = Some(page);
-        }
-    }
-}
-
-const fn class_of(tone: Tone) -> &'static str {
-    match tone {
-        Tone::Plain => "plain",
-        Tone::Good => "good",
-        Tone::Out => "out",
-        Tone::Caution => "caution",
-        Tone::Next => "next",
-        Tone::Small => "small",
-    }
-}
-
-fn of_cell(cell: &str, align: Align) -> &'static str {
-    match align {
-        Align::Left if is_one_piece(cell) => "left word",
-        other => side(other),
-    }
-}
-
-const fn side(align: Align) -> &'static str {
-    match align {
-        Align::Left => "left",
-        Align::Right => "right",
+    /// Does an act that writes, asked for in this way.
+    pub(super) async fn act<T: Send + 'static>(
+        &self,
+        way: &Way,
+        act: impl FnOnce(&mut Daybook, &FarmSettings, &Tables, &Asked) -> Result<T, ActError>
+        + Send
+        + 'static,
+    ) -> Result<T, Unkept> {
+        let sending = way.sending(&self.app.shared.by).map_err(ActError::from)?;
+        let now = self.app.shared.clock.now();
+        let act = move |book: &mut Daybook, farm: &FarmSettings, tables: &Tables| {
+            // A second sending is the same act, whatever the clock says by now.
+            let asked = sending.asked(book, now)?;
+            act(book, farm, tables, &asked)
+        };
+        self.app.keeper.act(act).await
     }
 }
 
@@ -287,15 +224,6 @@ const fn side(align: Align) -> &'static str {
 pub(super) fn page(template: &impl Template) -> Response {
     match template.render() {
         Ok(html) => Html(html).into_response(),
-        Err(_) => axum::http::StatusCode::INTERNAL_SERVER_ERROR.into_response(),
+        Err(_) => StatusCode::INTERNAL_SERVER_ERROR.into_response(),
     }
-}
-
-/// A page that is only a document.
-#[derive(Template)]
-#[template(path = "document.html", config = "src/askama.toml")]
-pub(super) struct DocumentPage {
-    pub(super) frame: Frame,
-    pub(super) title: String,
-    pub(super) parts: Vec<Part>,
 }

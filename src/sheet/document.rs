@@ -39,6 +39,19 @@ pub enum Tone {
     Small,
 }
 
+impl Tone {
+    /// The class of such a line on a page.
+    pub const fn class(self) -> &'static str {
+        match self {
+            Self::Plain | Self::Next => "plain",
+            Self::Good => "good",
+            Self::Out => "out",
+            Self::Caution => "caution",
+            Self::Small => "small",
+        }
+    }
+}
+
 /// Which side a column keeps to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Align {
@@ -47,9 +60,24 @@ pub enum Align {
     Right,
 }
 
-/// Whether a cell is a day or one short word, read in one piece.
-pub fn is_one_piece(cell: &str) -> bool {
-    cell.len() <= 10 || cell.len() <= 16 && !cell.contains(char::is_whitespace)
+impl Align {
+    /// The class of a head on a page.
+    pub const fn side(self) -> &'static str {
+        match self {
+            Self::Left => "text",
+            Self::Right => "number",
+        }
+    }
+
+    /// The class of a cell: a day or one short word is read in one piece.
+    pub fn side_of(self, cell: &str) -> &'static str {
+        let short = cell.len() <= 10 || cell.len() <= 16 && !cell.contains(char::is_whitespace);
+        if short && self == Self::Left {
+            "text word"
+        } else {
+            self.side()
+        }
+    }
 }
 
 /// A table.
@@ -110,6 +138,13 @@ impl Grid {
                 .map(|row| row.iter().map(|cell| cell.in_language(language)).collect())
                 .collect(),
         }
+    }
+}
+
+impl Grid<String> {
+    /// Whether any column has a name.
+    pub fn has_heads(&self) -> bool {
+        self.columns.iter().any(|(name, _)| !name.trim().is_empty())
     }
 }
 

@@ -61,7 +61,7 @@ pub use chart::{Chart, Form, svg};
 pub use cohorts::{CohortNow, cohorts_document};
 pub use data::{Cell, DataTable, data_csv, data_xlsx};
 pub(crate) use document::grid;
-pub use document::{Align, Block, Document, Grid, Tone, is_one_piece};
+pub use document::{Align, Block, Document, Grid, Tone};
 pub use learn::{
     AdoptedLine, BeliefLine, KeepingLine, LearnSheet, Offered, RationLine, RationTotal,
     learn_document, learn_table,

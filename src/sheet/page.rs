@@ -4,7 +4,7 @@
 use askama::Template;
 
 use super::chart::svg;
-use super::document::{Align, Block, Document, Grid, Tone, is_one_piece};
+use super::document::{Block, Document, Grid, Tone};
 
 #[derive(Template)]
 #[template(path = "paper.html", config = "src/askama.toml")]
@@ -22,11 +22,8 @@ enum Part<'a> {
     Beside(String, &'a str, TablePart<'a>),
 }
 
-struct TablePart<'a> {
-    has_heads: bool,
-    heads: Vec<(&'a str, &'static str)>,
-    rows: Vec<Vec<(&'a str, &'static str)>>,
-}
+/// A table, or some of its rows.
+type TablePart<'a> = (&'a Grid<String>, &'a [Vec<String>]);
 
 /// Rows from which a long list stands in two columns side by side.
 const COLUMNS_FROM: usize = 12;
@@ -41,7 +38,7 @@ pub fn html(document: &Document<String>) -> Result<String, askama::Error> {
             (Block::Chart(chart), [Block::Heading(text), Block::Table(grid), rest @ ..])
                 if !matches!(parts.last(), Some(Part::Charts(_))) =>
             {
-                parts.push(Part::Beside(svg(chart), text, part(grid, &grid.rows)));
+                parts.push(Part::Beside(svg(chart), text, (grid, &*grid.rows)));
                 blocks = rest;
                 continue;
             }
@@ -57,12 +54,12 @@ pub fn html(document: &Document<String>) -> Result<String, askama::Error> {
                 }
                 _ => parts.push(Part::Line("small", text.clone())),
             },
-            Block::Line(tone, text) => parts.push(Part::Line(class(*tone), text.clone())),
-            Block::Table(grid) => parts.push(Part::Tables("table", vec![part(grid, &grid.rows)])),
+            Block::Line(tone, text) => parts.push(Part::Line(tone.class(), text.clone())),
+            Block::Table(grid) => parts.push(Part::Tables("table", vec![(grid, &*grid.rows)])),
             Block::List(grid) => {
                 let columns = 1 + usize::from(grid.rows.len() >= COLUMNS_FROM);
                 let length = grid.rows.len().div_ceil(columns).max(1);
-                let tables = grid.rows.chunks(length).map(|rows| part(grid, rows));
+                let tables = grid.rows.chunks(length).map(|rows| (grid, rows));
                 parts.push(Part::Tables("list", tables.collect()));
             }
             // Charts that follow each other stand side by side.
@@ -76,51 +73,12 @@ pub fn html(document: &Document<String>) -> Result<String, askama::Error> {
     Page { title, parts }.render()
 }
 
-const fn class(tone: Tone) -> &'static str {
-    match tone {
-        Tone::Plain | Tone::Next => "plain",
-        Tone::Good => "good",
-        Tone::Out => "out",
-        Tone::Caution => "caution",
-        Tone::Small => "small",
-    }
-}
-
-const fn side(align: Align) -> &'static str {
-    match align {
-        Align::Left => "text",
-        Align::Right => "number",
-    }
-}
-
-fn of_cell(cell: &str, align: Align) -> &'static str {
-    match align {
-        Align::Left if is_one_piece(cell) => "text word",
-        other => side(other),
-    }
-}
-
-fn part<'a>(grid: &'a Grid<String>, rows: &'a [Vec<String>]) -> TablePart<'a> {
-    TablePart {
-        has_heads: grid.columns.iter().any(|(name, _)| !name.trim().is_empty()),
-        heads: (grid.columns.iter())
-            .map(|(name, align)| (name.as_str(), side(*align)))
-            .collect(),
-        rows: (rows.iter())
-            .map(|row| {
-                (row.iter().zip(&grid.columns))
-                    .map(|(cell, (_, align))| (cell.as_str(), of_cell(cell, *align)))
-                    .collect()
-            })
-            .collect(),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use proptest::prelude::*;
 
     use super::super::chart::Chart;
+    use super::super::document::Align;
     use super::*;
 
     fn page(text: &str) -> String {

@@ -107,7 +107,7 @@ fn table(grid: &Grid<String>, look: Look) -> String {
         Align::Left => CellAlignment::Left,
         Align::Right => CellAlignment::Right,
     };
-    if grid.columns.iter().any(|(name, _)| !name.trim().is_empty()) {
+    if grid.has_heads() {
         let heads = grid
             .columns
             .iter()

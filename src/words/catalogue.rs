@@ -46,6 +46,7 @@ const FILES: [&[&str]; 2] = files![
     "cohort",
     "common",
     "day",
+    "dock",
     "doubts",
     "farm",
     "harvest",

@@ -28,20 +28,6 @@ pub(super) struct Endpoint {
     pub(super) answers: Form,
 }
 
-/// A table of endpoints: method, path, handler with what it takes, what it answers, summary.
-macro_rules! endpoints {
-    ($($method:ident $path:literal $handler:path $([$takes:ty])? => $answers:ty, $summary:literal;)+) => {
-        vec![$(Endpoint {
-            route: (stringify!($method), $path, $method($handler)),
-            summary: $summary,
-            takes: None$(.or(Some(form::<$takes> as Form)))?,
-            answers: form::<$answers>,
-        }),+]
-    };
-}
-
-pub(super) use endpoints;
-
 impl Endpoint {
     fn operation(&self, taken: &mut SchemaGenerator, answered: &mut SchemaGenerator) -> Value {
         let answer = json!({"description": "Done", "content": content((self.answers)(answered))});
@@ -57,8 +43,8 @@ impl Endpoint {
         if is_change {
             operation["parameters"] = json!([link("parameters/Token")]);
             operation["requestBody"] = json!({"required": true, "content": content(takes)});
-        } else if let Some(takes) = takes {
-            operation["parameters"] = query(&takes, taken);
+        } else if let Some(fields) = takes.and_then(|takes| query(&takes, taken)) {
+            operation["parameters"] = fields;
         }
         operation
     }
@@ -73,15 +59,12 @@ fn content(schema: impl serde::Serialize) -> Value {
 }
 
 /// The fields of an object as parameters of a query.
-fn query(takes: &Schema, taken: &SchemaGenerator) -> Value {
-    let named = takes.get("$ref").and_then(Value::as_str);
-    let name = named.and_then(|path| path.rsplit('/').next());
-    let of = name.and_then(|name| taken.definitions().get(name));
-    let fields = of.and_then(|of| of.get("properties")?.as_object());
-    let parameters = fields.into_iter().flatten();
-    parameters
-        .map(|(name, schema)| json!({"name": name, "in": "query", "schema": schema}))
-        .collect()
+fn query(takes: &Schema, taken: &SchemaGenerator) -> Option<Value> {
+    let path = takes.get("$ref").and_then(Value::as_str)?;
+    let of = taken.definitions().get(path.rsplit('/').next()?)?;
+    let fields = of.get("properties")?.as_object()?.iter();
+    let parameter = |(name, schema)| json!({"name": name, "in": "query", "schema": schema});
+    Some(fields.map(parameter).collect())
 }
 
 /// The description of these endpoints.

@@ -1,25 +1,111 @@
 use askama::Template;
-use axum::Form;
-use axum::extract::{Query, State};
-use axum::http::StatusCode;
-use axum::response::Response;
-use jiff::Timestamp;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 
-use crate::acts::{
-    ActError, Discarded, FarmSettings, Rejection, Tables, discard, find_lot, lot_name, stock_now,
-};
-use crate::daybook::{Book, Entry, Outlet};
-use crate::quantity::Grams;
+use crate::acts::{ActError, Rejection, Tables, discard, find_lot, lot_name, stock_now};
+use crate::daybook::{Book, Entry as Written, Outlet};
+use crate::quantity::{Grams, Reader, Reading};
 use crate::sheet::Units;
 use crate::stream::Verdict;
 
-use super::super::answer::Refusal;
-use super::super::app::App;
+use super::super::app::At;
+use super::super::form::{Change, Entry, Form, Shown};
 use super::super::keeper::Unkept;
 use super::super::kept::{Kept, RECENT_SHOWN, Recent};
-use super::super::shape::{given, made_id};
-use super::super::taken::DiscardSent;
-use super::super::view::{Frame, Visiting, page};
+use super::super::shape::{Fields, Way, given};
+use super::super::view::Frame;
+
+/// Parts picked out of a lot as a form or JSON brings them.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
+#[serde(default)]
+#[schemars(extend("required" = ["id", "lot", "weight"]))]
+pub(in crate::dock) struct DiscardSent {
+    #[serde(flatten)]
+    pub(in crate::dock) way: Way,
+    lot: String,
+    weight: String,
+    /// What they are, such as bone, shell or pit; blank for the parts the stream table expects
+    /// of the lot.
+    kind: String,
+}
+
+impl DiscardSent {
+    /// The lot and the weight of the parts, or every field that is not understood.
+    fn asked(&self, reader: Reader) -> Result<(String, Reading), ActError> {
+        let mut fields = Fields::of(reader);
+        let lot = fields.needed("lot", &self.lot, given(&self.lot), "a lot on hand");
+        let weight = fields.weight("weight", &self.weight);
+        let weight_is = "the weight of the parts, as 2.1 lb";
+        let weight = fields.needed("weight", &self.weight, weight, weight_is);
+        fields.done(lot.zip(weight))
+    }
+}
+
+/// What was picked out: as typed, or what the stream table expects of the lot.
+fn kind(book: &Book, tables: &Tables, lot: &str, typed: &str) -> Result<String, ActError> {
+    let (found, _) = find_lot(book, lot)?;
+    let expected = || match &found.record.content.entry {
+        Written::Ticket(ticket) => {
+            let parts = tables.streams.get(&ticket.stream)?.inedible.as_ref()?;
+            Some(parts.kind.clone())
+        }
+        _ => None,
+    };
+    let what = "what it is, such as bone, shell, pit or plastic";
+    let nothing = || Rejection::new("kind", "", what);
+    let kind = given(typed).map(|kind| kind.to_lowercase());
+    Ok(kind.or_else(expected).ok_or_else(nothing)?)
+}
+
+#[derive(Serialize, JsonSchema)]
+pub(in crate::dock) struct PartsOut {
+    record: i64,
+    lot: String,
+    kind: String,
+    picked_out_g: Grams,
+    /// What the lot holds now.
+    on_hand_g: Grams,
+    already_there: bool,
+}
+
+/// What was kept, for people.
+fn told(frame: &Frame, done: &PartsOut, units: Units) -> Kept {
+    let (lot, weight) = (frame.t("dock-discard-lot"), units.both(done.picked_out_g));
+    Kept {
+        title: format!("{lot} {}: {}, {weight}", done.lot, done.kind),
+        lines: vec![frame.with("dock-discard-left", units.both(done.on_hand_g))],
+        cautions: Vec::new(),
+        already: done.already_there,
+        record: format!("r{}", done.record),
+        more: String::new(),
+    }
+}
+
+impl Change for DiscardSent {
+    type Done = Shown<PartsOut>;
+
+    async fn keep(self, frame: &Frame) -> Result<Self::Done, Unkept> {
+        let way = self.way.clone();
+        let words = frame.clone();
+        let done = frame.act(&way, move |book, farm, tables, asked| {
+            let (lot, weight) = self.asked(farm.units.reader())?;
+            let kind = kind(book, tables, &lot, &self.kind)?;
+            let (to, why) = (Outlet::PickedOut, Some(kind.as_str()));
+            let out = discard(book, &lot, to, Some(&weight), why, farm.units, asked)?;
+            let done = PartsOut {
+                record: out.record,
+                lot: out.lot,
+                kind,
+                picked_out_g: out.grams,
+                on_hand_g: out.left,
+                already_there: out.already_there,
+            };
+            let shown = told(&words, &done, farm.units);
+            Ok(Shown { done, shown })
+        });
+        done.await
+    }
+}
 
 /// A lot with parts to pick out.
 struct Tile {
@@ -30,216 +116,103 @@ struct Tile {
     parts: Option<(String, Option<String>)>,
 }
 
-/// What the page needs to know of the book.
-struct Bench {
+#[derive(Template)]
+#[template(path = "discard.html", config = "src/askama.toml")]
+pub(in crate::dock) struct DiscardPage {
+    frame: Frame,
+    entry: Entry<DiscardSent>,
     lots: Vec<Tile>,
     recent: Vec<Recent>,
     unit: String,
 }
 
-#[derive(Template)]
-#[template(path = "discard.html", config = "src/askama.toml")]
-struct DiscardPage {
-    frame: Frame,
-    id: String,
-    bench: Bench,
-    values: DiscardSent,
-    problems: Vec<String>,
-    done: Option<Kept>,
+#[derive(Deserialize, Default)]
+#[serde(default)]
+pub(in crate::dock) struct Wanted {
+    lot: String,
 }
 
-/// What becomes of one entry of the form.
-#[derive(Default)]
-struct Entered {
-    values: DiscardSent,
-    problems: Vec<String>,
-    done: Option<Kept>,
-}
+impl Form for DiscardSent {
+    type Screen = Kept;
+    type Wanted = Wanted;
+    type Page = DiscardPage;
 
-/// Parts to be picked out of a lot: the one named in the address, or a choice.
-pub(in crate::dock) async fn show(
-    State(app): State<App>,
-    visit: Visiting,
-    Query(values): Query<DiscardSent>,
-) -> Result<Response, Refusal> {
-    let frame = Frame::new(&app, &visit);
-    let entered = Entered {
-        values,
-        ..Entered::default()
-    };
-    render(&app, frame, entered).await
-}
+    fn screen(done: Self::Done) -> Kept {
+        done.shown
+    }
 
-/// Records what was picked out, from a page without script. The id in the form
-/// makes a second sending harmless.
-pub(in crate::dock) async fn keep(
-    State(app): State<App>,
-    visit: Visiting,
-    Form(values): Form<DiscardSent>,
-) -> Result<Response, Refusal> {
-    let frame = Frame::new(&app, &visit);
-    let entered = match keep_parts(&app, values.clone()).await {
-        Ok(kept) => Entered {
-            done: Some(told(&frame, &kept)),
-            values: DiscardSent {
-                by: values.by,
-                ..DiscardSent::default()
-            },
-            ..Entered::default()
-        },
-        Err(Unkept::Refused(error)) => Entered {
-            problems: frame.details(&error),
-            values,
-            done: None,
-        },
-        Err(stopping) => return Err(frame.refused(stopping)),
-    };
-    render(&app, frame, entered).await
-}
+    fn way(&mut self) -> &mut Way {
+        &mut self.way
+    }
 
-/// Parts out of their lot: what was done, what they are, how weights are said.
-pub(in crate::dock) type Done = (Discarded, String, Units);
-
-/// Records what was picked out.
-pub(in crate::dock) async fn keep_parts(app: &App, sent: DiscardSent) -> Result<Done, Unkept> {
-    let sending = sent.sending(&app.shared.by).map_err(ActError::from)?;
-    let now = app.shared.clock.now();
-    app.keeper
-        .act(move |book, farm, tables| {
-            let asked = sending.asked(book, now)?;
-            let (lot, weight) = sent.asked(farm.units.reader())?;
-            let kind = kind(book, tables, &lot, &sent.kind)?;
-            let (to, why) = (Outlet::PickedOut, Some(kind.as_str()));
-            let done = discard(book, &lot, to, Some(&weight), why, farm.units, &asked)?;
-            Ok((done, kind, farm.units))
-        })
-        .await
-}
-
-/// What was picked out: as typed, or what the stream table expects of the lot.
-fn kind(book: &Book, tables: &Tables, lot: &str, typed: &str) -> Result<String, ActError> {
-    let (found, _) = find_lot(book, lot)?;
-    let expected = || match &found.record.content.entry {
-        Entry::Ticket(ticket) => {
-            let parts = tables.streams.get(&ticket.stream)?.inedible.as_ref()?;
-            Some(parts.kind.clone())
+    /// Parts to be picked out of a lot: the one named in the address, or a choice.
+    fn page(
+        at: &At,
+        frame: Frame,
+        mut entry: Entry<Self>,
+        wanted: Wanted,
+    ) -> Result<DiscardPage, ActError> {
+        if !wanted.lot.is_empty() {
+            entry.values.lot = wanted.lot;
         }
-        _ => None,
-    };
-    let nothing = || Rejection {
-        field: "kind",
-        seen: String::new(),
-        accepted: "what it is, such as bone, shell, pit or plastic".to_owned(),
-    };
-    let kind = given(typed).map(|kind| kind.to_lowercase());
-    Ok(kind.or_else(expected).ok_or_else(nothing)?)
-}
-
-/// What was kept, for people.
-pub(in crate::dock) fn told(frame: &Frame, (done, kind, units): &Done) -> Kept {
-    Kept {
-        title: format!(
-            "{} {}: {kind}, {}",
-            frame.t("discard.lot"),
-            done.lot,
-            units.both(done.grams)
-        ),
-        lines: vec![frame.with("discard.left", &units.both(done.left))],
-        cautions: Vec::new(),
-        already: done.already_there,
-        record: format!("r{}", done.record),
-        more: String::new(),
+        Ok(DiscardPage {
+            lots: lots(at, &entry.values.lot)?,
+            recent: recent(at)?,
+            unit: at.farm.units.unit().to_string(),
+            frame,
+            entry,
+        })
     }
 }
 
-async fn render(app: &App, frame: Frame, entered: Entered) -> Result<Response, Refusal> {
-    let now = app.shared.clock.now();
-    let named = entered.values.lot.clone();
-    let bench = app
-        .read(move |book, farm, tables| bench(book, farm, tables, &named, now))
-        .await
-        .map_err(|error| frame.refused(error))?;
-    let refused = !entered.problems.is_empty();
-    let id = match entered.values.id.as_str() {
-        "" => made_id().unwrap_or_default(),
-        id => id.to_owned(),
-    };
-    let mut response = page(&DiscardPage {
-        id,
-        bench,
-        values: entered.values,
-        problems: entered.problems,
-        done: entered.done,
-        frame,
-    });
-    if refused {
-        *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
-    }
-    Ok(response)
-}
-
-fn bench(
-    book: &Book,
-    farm: &FarmSettings,
-    tables: &Tables,
-    named: &str,
-    now: Timestamp,
-) -> Result<Bench, ActError> {
-    let units = farm.units;
+fn lots(at: &At, named: &str) -> Result<Vec<Tile>, ActError> {
+    let units = at.farm.units;
     // More may be found in a lot that was sorted in part.
-    let lots = (stock_now(book, farm, tables, now)?.lots.into_iter())
-        .filter(|lot| {
-            let open = lot.flag.verdict == Verdict::PickOut || lot.book.picked_out > Grams::ZERO;
-            open || lot.book.name == named
-        })
-        .map(|lot| {
-            let stream = tables.streams.get(&lot.book.stream);
-            let parts = stream.and_then(|stream| {
-                let parts = stream.inedible.as_ref()?;
-                let about = parts
-                    .share
-                    .map(|_| units.weight(stream.parts_in(lot.book.net)));
-                Some((parts.kind.clone(), about))
-            });
-            Tile {
-                name: lot.book.name,
-                stream: lot.book.stream.to_string(),
-                on_hand: units.weight(lot.book.remaining),
-                parts,
-            }
-        })
-        .collect();
-    Ok(Bench {
-        lots,
-        recent: recent(book, farm, now)?,
-        unit: units.unit().to_string(),
+    let lots = (stock_now(at.book, at.farm, at.tables, at.now)?
+        .lots
+        .into_iter())
+    .filter(|lot| {
+        let open = lot.flag.verdict == Verdict::PickOut || lot.book.picked_out > Grams::ZERO;
+        open || lot.book.name == named
     })
+    .map(|lot| {
+        let stream = at.tables.streams.get(&lot.book.stream);
+        let parts = stream.and_then(|stream| {
+            let parts = stream.inedible.as_ref()?;
+            let weight = |_| units.weight(stream.parts_in(lot.book.net));
+            Some((parts.kind.clone(), parts.share.map(weight)))
+        });
+        Tile {
+            name: lot.book.name,
+            stream: lot.book.stream.to_string(),
+            on_hand: units.weight(lot.book.remaining),
+            parts,
+        }
+    });
+    Ok(lots.collect())
 }
 
-fn recent(book: &Book, farm: &FarmSettings, now: Timestamp) -> Result<Vec<Recent>, ActError> {
+fn recent(at: &At) -> Result<Vec<Recent>, ActError> {
     let mut recent = Vec::new();
-    for found in book.newest_records(40)? {
-        let Entry::Discard(parts) = &found.record.content.entry else {
+    for found in at.book.newest_records(40)? {
+        let Written::Discard(parts) = &found.record.content.entry else {
             continue;
         };
         if parts.to != Outlet::PickedOut || found.struck_by.is_some() {
             continue;
         }
-        let Some(lot) = book.record(parts.lot_seq)? else {
+        let Some(lot) = at.book.record(parts.lot_seq)? else {
             continue;
         };
-        let recorded_at = found.record.recorded_at;
-        let told = format!(
-            "{} · {} · {}",
-            recorded_at
-                .to_zoned_datetime(farm.zone.clone())
-                .strftime("%H:%M"),
-            farm.units.both(parts.grams),
-            parts.why.as_deref().unwrap_or_default()
-        );
+        let since = found.record.recorded_at;
+        let weight = at.farm.units.both(parts.grams);
+        let told = [
+            &*at.local(since, "%H:%M"),
+            &weight,
+            parts.why.as_deref().unwrap_or_default(),
+        ];
         let name = lot_name(&lot.record.content.id, lot.number.unwrap_or_default());
-        let record = format!("r{}", found.record.seq);
-        recent.extend(Recent::of(name, told, record, recorded_at, now));
+        recent.push(Recent::of(at, name, &told, found.record.seq, since));
     }
     recent.truncate(RECENT_SHOWN);
     Ok(recent)

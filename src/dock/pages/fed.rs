@@ -1,76 +1,54 @@
 use std::collections::BTreeMap;
 
-use axum::Form;
-use axum::extract::State;
-use axum::response::Response;
 use schemars::JsonSchema;
 use serde::Deserialize;
 
 use crate::acts::{
-    ActError, Change, FedAsked, FedDone, Rejection, Ticked, night_of, record_fed, ticked_off,
+    ActError, Change as Taken, FedAsked, FedDone, Rejection, Ticked, night_of, record_fed,
+    ticked_off,
 };
-use crate::quantity::Reader;
+use crate::quantity::{Grams, Reader};
 use crate::sheet::Units;
 
-use super::super::answer::{Refusal, asks, see};
-use super::super::app::App;
+use super::super::form::{Change, Shown};
 use super::super::keeper::Unkept;
 use super::super::kept::Kept;
-use super::super::shape::{sending, ticked};
-use super::super::view::{Frame, Visiting};
-use super::tonight::render;
-
-/// Ticks the sheet off as fed, from a page without script.
-pub(in crate::dock) async fn fed(
-    State(app): State<App>,
-    visit: Visiting,
-    Form(values): Form<FedSent>,
-) -> Result<Response, Refusal> {
-    let frame = Frame::new(&app, &visit);
-    match keep_fed(&app, values.clone()).await {
-        Ok(_) => Ok(see("/tonight")),
-        Err(Unkept::Refused(error)) if !asks(&error).is_empty() => {
-            render(&app, frame, false, values, Some(*error)).await
-        }
-        Err(error) => Err(frame.refused(error)),
-    }
-}
+use super::super::shape::{Way, given, ticked};
+use super::super::view::Frame;
 
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(in crate::dock) struct ChangeSent {
     /// The feed group, where the sheet does not settle it
     #[serde(default)]
-    pub(in crate::dock) group: String,
+    group: String,
     /// The lot, a bought stream, or water
-    pub(in crate::dock) lot: String,
+    lot: String,
     /// What was taken; 0 takes the line off
-    pub(in crate::dock) weight: String,
+    weight: String,
 }
 
+/// What was fed of a sheet.
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(default)]
 #[schemars(extend("required" = ["id", "sheet"]))]
 pub(in crate::dock) struct FedSent {
-    pub(in crate::dock) id: String,
-    pub(in crate::dock) by: String,
+    #[serde(flatten)]
+    pub(super) way: Way,
     /// The sheet followed, such as r57
-    pub(in crate::dock) sheet: String,
-    pub(in crate::dock) changes: Vec<ChangeSent>,
+    sheet: String,
+    changes: Vec<ChangeSent>,
     /// `yes` where lines were ticked one by one: then a line counts as fed when it has its tick
     /// or a weight; else the whole sheet does.
-    pub(in crate::dock) ticks: String,
+    ticks: String,
     /// What became of lines without a tick: `fed` or `left`; blank, it is asked with status 422
     /// and the error `open`.
-    pub(in crate::dock) open: String,
-    pub(in crate::dock) sure: String,
-    pub(in crate::dock) entered_at: String,
-    pub(in crate::dock) sent_at: String,
+    pub(super) open: String,
     #[schemars(skip)]
-    pub(in crate::dock) token: String,
+    token: String,
     /// Ticked lines `t:GROUP:LOT` and weights taken otherwise `w:GROUP:LOT`.
     #[serde(flatten)]
-    pub(in crate::dock) fields: BTreeMap<String, String>,
+    fields: BTreeMap<String, String>,
 }
 
 impl FedSent {
@@ -88,33 +66,21 @@ impl FedSent {
     }
 
     /// What was done otherwise than on the sheet.
-    fn changes(&self, reader: Reader) -> Result<Vec<Change>, ActError> {
+    fn changes(&self, reader: Reader) -> Result<Vec<Taken>, ActError> {
         let known = |key: &&String| !key.starts_with("t:") && !key.starts_with("w:");
         if let Some(unknown) = self.fields.keys().find(known) {
-            return Err(Rejection {
-                field: "body",
-                seen: unknown.chars().take(80).collect(),
-                accepted: "the fields that /api/openapi.json describes".to_owned(),
-            }
-            .into());
+            let seen: String = unknown.chars().take(80).collect();
+            let accepted = "the fields that /api/openapi.json describes";
+            return Err(Rejection::new("body", seen, accepted).into());
         }
-        let sent = self.changes.iter().map(|change| {
-            (
-                change.group.as_str(),
-                change.lot.as_str(),
-                change.weight.as_str(),
-            )
-        });
+        let sent = (self.changes.iter()).map(|of| (&*of.group, &*of.lot, &*of.weight));
         sent.chain(self.lines("w:"))
             .map(|(group, lot, text)| {
-                let weight = reader.scale(text).map_err(|error| Rejection {
-                    field: "weight",
-                    seen: format!("{lot}={text}"),
-                    accepted: error.accepted(),
+                let weight = reader.scale(text).map_err(|error| {
+                    Rejection::new("weight", format!("{lot}={text}"), error.accepted())
                 })?;
-                let group = Some(group.to_owned()).filter(|group| !group.is_empty());
-                Ok(Change {
-                    group,
+                Ok(Taken {
+                    group: given(group),
                     lot: lot.to_owned(),
                     weight: weight.into_reading(),
                 })
@@ -123,62 +89,57 @@ impl FedSent {
     }
 }
 
-/// Records what was fed.
-pub(in crate::dock) async fn keep_fed(
-    app: &App,
-    sent: FedSent,
-) -> Result<(FedDone, Units), Unkept> {
-    let way = [&*sent.id, &*sent.by, &*sent.entered_at, &*sent.sent_at];
-    let sending = sending(way, &app.shared.by).map_err(ActError::from)?;
-    let now = app.shared.clock.now();
-    app.keeper
-        .act(move |book, farm, _| {
-            let mut changes = sent.changes(farm.units.reader())?;
-            if ticked(&sent.ticks) {
+impl Change for FedSent {
+    type Done = Shown<FedDone>;
+
+    /// Records what was fed.
+    async fn keep(self, frame: &Frame) -> Result<Self::Done, Unkept> {
+        let way = self.way.clone();
+        let words = frame.clone();
+        let done = frame.act(&way, move |book, farm, _, asked| {
+            let mut changes = self.changes(farm.units.reader())?;
+            if ticked(&self.ticks) {
+                let lines = self.lines("t:");
                 let ticked = Ticked {
-                    lines: sent
-                        .lines("t:")
-                        .map(|(group, lot, _)| (group.to_owned(), lot.to_owned()))
+                    lines: lines
+                        .map(|(group, lot, _)| (group.into(), lot.into()))
                         .collect(),
-                    others: match sent.open.as_str() {
+                    others: match self.open.as_str() {
                         "fed" => Some(true),
                         "left" => Some(false),
                         _ => None,
                     },
                 };
-                changes = ticked_off(book, &sent.sheet, &ticked, changes, farm.units)?;
+                changes = ticked_off(book, &self.sheet, &ticked, changes, farm.units)?;
             }
-            let mut asked = sending.asked(book, now)?;
-            asked.sure = ticked(&sent.sure);
             let fed = FedAsked {
-                sheet: Some(sent.sheet),
+                sheet: Some(self.sheet),
                 changes,
                 without_sheet: false,
                 or_the_night_before: false,
             };
             let night = night_of(asked.at, None, farm);
-            let done = record_fed(book, night, &fed, farm.units, &asked)?;
-            Ok((done, farm.units))
-        })
-        .await
+            let done = record_fed(book, night, &fed, farm.units, asked)?;
+            let shown = told(&words, &done, farm.units);
+            Ok(Shown { done, shown })
+        });
+        done.await
+    }
 }
 
 /// What was fed, for people.
-pub(in crate::dock) fn told(frame: &Frame, done: &FedDone, units: Units) -> Kept {
-    let mut lines: Vec<String> = done
-        .groups
-        .iter()
-        .map(|(group, grams)| format!("{group}: {}", units.both(*grams)))
-        .collect();
+fn told(frame: &Frame, done: &FedDone, units: Units) -> Kept {
+    let group = |(group, grams): (&String, &Grams)| format!("{group}: {}", units.both(*grams));
+    let mut lines: Vec<String> = done.groups.iter().map(group).collect();
     if !done.emptied.is_empty() {
-        lines.push(frame.with("tonight.used-up", &done.emptied.join(", ")));
+        lines.push(frame.with("dock-tonight-used-up", done.emptied.join(", ")));
     }
+    let (fed, all) = (
+        frame.t("dock-tonight-fed"),
+        done.groups.values().copied().sum(),
+    );
     Kept {
-        title: format!(
-            "{}: {}",
-            frame.t("tonight.fed"),
-            units.both(done.groups.values().copied().sum())
-        ),
+        title: format!("{fed}: {}", units.both(all)),
         lines,
         cautions: Vec::new(),
         already: done.already_there,

@@ -1,141 +1,124 @@
 use askama::Template;
-use axum::Form;
-use axum::extract::{Query, State};
-use axum::http::StatusCode;
-use axum::response::Response;
 use jiff::{SignedDuration, Timestamp};
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use crate::acts::{
-    ActError, FarmSettings, HarvestAsked, Harvested, Tables, YieldAsked, cohorts_on, night_of,
-    record_harvest, yields,
+    ActError, HarvestAsked, Harvested, LarvaeCount, YieldAsked, cohorts_on, record_harvest, yields,
 };
-use crate::daybook::{Book, ResidueTo};
-use crate::sheet::{Units, YieldSheet, harvest_cautions, yields_document};
+use crate::daybook::ResidueTo;
+use crate::quantity::Reader;
+use crate::sheet::{Block, CohortNow, Units, harvest_cautions, yields_document};
 
-use super::super::answer::{Refusal, asks};
-use super::super::app::App;
+use super::super::app::At;
+use super::super::form::{Change, Entry, Form, Shown};
 use super::super::keeper::Unkept;
 use super::super::kept::{Kept, RECENT_SHOWN, Recent, recorded_at};
-use super::super::shape::made_id;
-use super::super::taken::HarvestSent;
-use super::super::view::{Frame, Part, Visiting, linked, page};
+use super::super::shape::{Fields, Way, given, ticked};
+use super::super::view::Frame;
 
 /// Cohorts that ended longer ago are listed only when asked for (our default).
 const LISTED_DAYS: i64 = 90;
 
-/// A cohort to choose.
-struct Tile {
-    name: String,
-    age_days: i32,
-    stage: Option<String>,
-    larvae: i64,
-}
-
-/// What the page needs to know of the book.
-struct Trayside {
-    cohorts: Vec<Tile>,
-    recent: Vec<Recent>,
-    sheet: YieldSheet,
-    unit: String,
-}
-
-#[derive(Template)]
-#[template(path = "harvest.html", config = "src/askama.toml")]
-struct HarvestPage {
-    frame: Frame,
-    id: String,
-    cohorts: Vec<Tile>,
-    recent: Vec<Recent>,
-    unit: String,
-    ways: Vec<&'static str>,
-    values: HarvestSent,
-    problems: Vec<String>,
-    asks: &'static str,
-    done: Option<Kept>,
-    parts: Vec<Part>,
-    all: bool,
-}
-
-#[derive(Deserialize, Default)]
+/// A harvest as a form or JSON brings it. A blank field is an absent one.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(default)]
-pub(in crate::dock) struct Wanted {
-    all: String,
+#[schemars(extend("required" = ["id", "cohort", "larvae"]))]
+pub(in crate::dock) struct HarvestSent {
+    #[serde(flatten)]
+    pub(in crate::dock) way: Way,
+    /// The cohort on its trays, by name; or its record such as r57
+    cohort: String,
+    /// Fresh weight of the larvae, as typed by hand or by a scale
+    larvae: String,
+    /// Their moisture, per cent of the fresh weight
+    larvae_moisture_pct: String,
+    /// Their nitrogen, per cent of dry matter
+    larvae_nitrogen_dm_pct: String,
+    /// How many larvae, all of them counted
+    count: String,
+    /// Instead: how many larvae were in a sample
+    sample_count: String,
+    /// What that sample weighed, grams
+    sample_g: String,
+    dead: String,
+    /// Weight of the residue; left out while it goes back on the trays
+    residue: String,
+    /// Its moisture, per cent of its weight
+    residue_moisture_pct: String,
+    /// Where it goes: kept, sold, land, composted, digestion, landfilled
+    residue_to: String,
+    /// `yes` when nothing is left on the trays: ends the cohort
+    last: String,
+    note: String,
 }
 
-/// What becomes of one entry of the form.
-#[derive(Default)]
-struct Entry {
-    values: HarvestSent,
-    problems: Vec<String>,
-    asks: &'static str,
-    done: Option<Kept>,
-}
+impl HarvestSent {
+    /// The harvest to record, or every field that is not understood.
+    fn asked(&self, reader: Reader) -> Result<HarvestAsked, ActError> {
+        let mut fields = Fields::of(reader);
+        let cohort = given(&self.cohort);
+        let cohort_is = "the name of a cohort on its trays";
+        let cohort = fields.needed("cohort", &self.cohort, cohort, cohort_is);
+        let larvae = fields.weight("larvae", &self.larvae);
+        let larvae_are = "the fresh weight of the larvae, as 20.4 lb";
+        let larvae = fields.needed("larvae", &self.larvae, larvae, larvae_are);
+        let mut number = |field, text| fields.read(field, text, Reader::number);
+        let wanted = HarvestAsked {
+            cohort: cohort.unwrap_or_default(),
+            larvae_moisture_pct: number("larvae-moisture", &self.larvae_moisture_pct),
+            larvae_nitrogen_dm_pct: number("larvae-nitrogen", &self.larvae_nitrogen_dm_pct),
+            count: self.counted(&mut fields),
+            dead: fields.read("dead", &self.dead, Reader::count),
+            residue: fields.weight("residue", &self.residue),
+            residue_moisture_pct: fields.read(
+                "residue-moisture",
+                &self.residue_moisture_pct,
+                Reader::number,
+            ),
+            residue_to: given(&self.residue_to).and_then(|to| {
+                fields.choice("residue-to", &to, ResidueTo::parse, ResidueTo::accepted())
+            }),
+            last: ticked(&self.last),
+            note: given(&self.note),
+            sure: ticked(&self.way.sure),
+            larvae: fields.done(larvae)?,
+        };
+        Ok(wanted)
+    }
 
-pub(in crate::dock) async fn show(
-    State(app): State<App>,
-    visit: Visiting,
-    Query(wanted): Query<Wanted>,
-) -> Result<Response, Refusal> {
-    let frame = Frame::new(&app, &visit);
-    render(&app, frame, Entry::default(), wanted.all == "yes").await
-}
-
-/// Records a harvest from a page without script. The id in the form makes a
-/// second sending harmless.
-pub(in crate::dock) async fn keep(
-    State(app): State<App>,
-    visit: Visiting,
-    Form(values): Form<HarvestSent>,
-) -> Result<Response, Refusal> {
-    let frame = Frame::new(&app, &visit);
-    let entry = match keep_harvest(&app, values.clone()).await {
-        Ok(kept) => Entry {
-            done: Some(told(&frame, &kept)),
-            values: HarvestSent {
-                by: values.by,
-                ..HarvestSent::default()
-            },
-            ..Entry::default()
-        },
-        Err(Unkept::Refused(error)) => Entry {
-            asks: asks(&error),
-            problems: frame.details(&error),
-            values,
-            done: None,
-        },
-        Err(stopping) => return Err(frame.refused(stopping)),
-    };
-    render(&app, frame, entry, false).await
-}
-
-/// A harvest in the book: what was done, what was asked, how weights are said.
-pub(in crate::dock) type Done = (Harvested, HarvestAsked, Units);
-
-/// Records a harvest.
-pub(in crate::dock) async fn keep_harvest(app: &App, sent: HarvestSent) -> Result<Done, Unkept> {
-    let sending = sent.sending(&app.shared.by).map_err(ActError::from)?;
-    let now = app.shared.clock.now();
-    app.keeper
-        .act(move |book, farm, _| {
-            let asked = sending.asked(book, now)?;
-            let wanted = sent.asked(farm.units.reader())?;
-            let done = record_harvest(book, &wanted, &asked)?;
-            Ok((done, wanted, farm.units))
-        })
-        .await
+    fn counted(&self, fields: &mut Fields) -> Option<LarvaeCount> {
+        let all = fields.read("count", &self.count, Reader::count);
+        let larvae = fields.read("sample", &self.sample_count, Reader::count);
+        let grams = fields.read("sample", &self.sample_g, Reader::number);
+        let half = given(&self.sample_count).is_some() != given(&self.sample_g).is_some();
+        if half {
+            let seen = format!("{} = {} g", self.sample_count.trim(), self.sample_g.trim());
+            fields.refuse("sample", &seen, "larvae counted and their weight in grams");
+        }
+        match (all, larvae.zip(grams)) {
+            (Some(all), Some(_)) => {
+                let seen = all.to_string();
+                fields.refuse("count", &seen, "a count of all or a sample, not both");
+                None
+            }
+            (Some(all), None) => Some(LarvaeCount::All(all)),
+            (None, Some((larvae, grams))) => Some(LarvaeCount::Sample { larvae, grams }),
+            (None, None) => None,
+        }
+    }
 }
 
 /// What was kept, for people.
-pub(in crate::dock) fn told(frame: &Frame, (done, wanted, units): &Done) -> Kept {
+fn told(frame: &Frame, done: &Harvested, wanted: &HarvestAsked, units: Units) -> Kept {
     let mut lines = Vec::new();
     if wanted.last {
-        lines.push(frame.with("harvest.off-trays", &done.cohort));
+        lines.push(frame.with("dock-harvest-off-trays", &done.cohort));
     } else if wanted.residue.is_none() {
-        lines.push(frame.t("harvest.put-back").to_owned());
+        lines.push(frame.t("dock-harvest-put-back"));
     }
     if wanted.count.is_none() {
-        lines.push(frame.t("harvest.no-count").to_owned());
+        lines.push(frame.t("dock-harvest-no-count"));
     }
     Kept {
         title: format!("{}: {}", done.cohort, units.both(wanted.larvae.grams())),
@@ -147,95 +130,172 @@ pub(in crate::dock) fn told(frame: &Frame, (done, wanted, units): &Done) -> Kept
     }
 }
 
-async fn render(app: &App, frame: Frame, entry: Entry, all: bool) -> Result<Response, Refusal> {
-    let now = app.shared.clock.now();
-    let side = app
-        .read(move |book, farm, tables| trayside(book, farm, tables, now, all))
-        .await
-        .map_err(|error| frame.refused(error))?;
-    let mut parts = frame.document_here(&yields_document(&side.sheet));
-    let own_pages = (side.sheet.cohorts.iter()).map(|cohort| format!("/cohort/r{}", cohort.record));
-    linked(&mut parts, own_pages);
-    let refused = !entry.problems.is_empty();
-    let id = match entry.values.id.as_str() {
-        "" => made_id().unwrap_or_default(),
-        id => id.to_owned(),
-    };
-    let mut response = page(&HarvestPage {
-        id,
-        cohorts: side.cohorts,
-        recent: side.recent,
-        unit: side.unit,
-        ways: ResidueTo::ALL.map(ResidueTo::as_str).into(),
-        values: entry.values,
-        problems: entry.problems,
-        asks: entry.asks,
-        done: entry.done,
-        parts,
-        all,
-        frame,
-    });
-    if refused {
-        *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
+impl Change for HarvestSent {
+    type Done = Shown<Harvested>;
+
+    async fn keep(self, frame: &Frame) -> Result<Self::Done, Unkept> {
+        let way = self.way.clone();
+        let words = frame.clone();
+        let done = frame.act(&way, move |book, farm, _, asked| {
+            let wanted = self.asked(farm.units.reader())?;
+            let done = record_harvest(book, &wanted, asked)?;
+            let shown = told(&words, &done, &wanted, farm.units);
+            Ok(Shown { done, shown })
+        });
+        done.await
     }
-    Ok(response)
 }
 
-fn trayside(
-    book: &Book,
-    farm: &FarmSettings,
-    tables: &Tables,
-    now: Timestamp,
+#[derive(Template)]
+#[template(path = "harvest.html", config = "src/askama.toml")]
+pub(in crate::dock) struct HarvestPage {
+    frame: Frame,
+    entry: Entry<HarvestSent>,
+    /// To choose from.
+    cohorts: Vec<CohortNow>,
+    recent: Vec<Recent>,
+    unit: String,
+    ways: Vec<&'static str>,
+    blocks: Vec<Block<String>>,
+    own_pages: Vec<String>,
     all: bool,
-) -> Result<Trayside, ActError> {
-    let night = night_of(now, None, farm);
-    let mut living = cohorts_on(book, farm, &tables.stages, night)?;
-    // The eldest is the likeliest to be harvested.
-    living.sort_by_key(|now| now.cohort.hatched);
-    let listed = SignedDuration::from_hours(24 * LISTED_DAYS);
-    let how = YieldAsked {
-        since: (!all).then(|| now - listed),
-        ..YieldAsked::default()
-    };
-    Ok(Trayside {
-        cohorts: living
-            .into_iter()
-            .map(|now| Tile {
-                name: now.cohort.name,
-                age_days: now.age_days,
-                stage: now.stage,
-                larvae: now.cohort.larvae,
-            })
-            .collect(),
-        recent: recent(book, farm, now)?,
-        sheet: yields(book, farm, tables, None, how, now)?,
-        unit: farm.units.unit().to_string(),
-    })
 }
 
-fn recent(book: &Book, farm: &FarmSettings, now: Timestamp) -> Result<Vec<Recent>, ActError> {
-    let lives = book.cohort_lives(Timestamp::MAX)?;
-    let harvests = book.harvests(Timestamp::MAX)?;
+#[derive(Deserialize, Default)]
+#[serde(default)]
+pub(in crate::dock) struct Wanted {
+    all: String,
+}
+
+impl Form for HarvestSent {
+    type Screen = Kept;
+    type Wanted = Wanted;
+    type Page = HarvestPage;
+
+    fn screen(done: Self::Done) -> Kept {
+        done.shown
+    }
+
+    fn way(&mut self) -> &mut Way {
+        &mut self.way
+    }
+
+    fn page(
+        at: &At,
+        frame: Frame,
+        entry: Entry<Self>,
+        wanted: Wanted,
+    ) -> Result<HarvestPage, ActError> {
+        let &At {
+            book,
+            farm,
+            tables,
+            now,
+        } = at;
+        let all = wanted.all == "yes";
+        let mut cohorts = cohorts_on(book, farm, &tables.stages, at.night())?;
+        // The eldest is the likeliest to be harvested.
+        cohorts.sort_by_key(|now| now.cohort.hatched);
+        let listed = SignedDuration::from_hours(24 * LISTED_DAYS);
+        let how = YieldAsked {
+            since: (!all).then(|| now - listed),
+            ..YieldAsked::default()
+        };
+        let sheet = yields(book, farm, tables, None, how, now)?;
+        let own_page = |record: i64| format!("/cohort/r{record}");
+        Ok(HarvestPage {
+            cohorts,
+            recent: recent(at)?,
+            unit: farm.units.unit().to_string(),
+            ways: ResidueTo::ALL.map(ResidueTo::as_str).into(),
+            blocks: frame.blocks_here(&yields_document(&sheet)),
+            own_pages: sheet.cohorts.iter().map(|of| own_page(of.record)).collect(),
+            all,
+            frame,
+            entry,
+        })
+    }
+}
+
+fn recent(at: &At) -> Result<Vec<Recent>, ActError> {
+    let lives = at.book.cohort_lives(Timestamp::MAX)?;
+    let harvests = at.book.harvests(Timestamp::MAX)?;
     let mut recent = Vec::new();
     for filed in harvests.iter().rev().take(RECENT_SHOWN) {
-        let of = lives
-            .iter()
-            .find(|life| life.cohort.seq == filed.entry.cohort_seq);
-        let Some(life) = of else { continue };
-        let at = filed.at.to_zoned_datetime(farm.zone.clone());
-        let told = format!(
-            "{} · {} · {}",
-            at.strftime("%Y-%m-%d %H:%M"),
-            farm.units.both(filed.entry.larvae_g),
-            filed.by
+        let is_of = |seq: i64| seq == filed.entry.cohort_seq;
+        let Some(life) = lives.iter().find(|life| is_of(life.cohort.seq)) else {
+            continue;
+        };
+        let (when, name) = (
+            at.local(filed.at, "%Y-%m-%d %H:%M"),
+            &life.cohort.entry.name,
         );
-        recent.extend(Recent::of(
-            life.cohort.entry.name.clone(),
-            told,
-            format!("r{}", filed.seq),
-            recorded_at(book, filed.seq)?,
-            now,
-        ));
+        let told = [&*when, &at.farm.units.both(filed.entry.larvae_g), &filed.by];
+        let since = recorded_at(at, filed.seq)?;
+        recent.push(Recent::of(at, name.clone(), &told, filed.seq, since));
     }
     Ok(recent)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::{MassUnit, NumberForm};
+
+    const LB: Reader = Reader {
+        form: NumberForm::Point,
+        unit: Some(MassUnit::Lb),
+    };
+
+    fn refused(sent: &HarvestSent) -> Vec<String> {
+        match sent.asked(LB) {
+            Err(ActError::Rejected(found)) => found.iter().map(ToString::to_string).collect(),
+            other => panic!("{other:?}"),
+        }
+    }
+
+    #[test]
+    fn every_field_that_is_not_understood_is_named() {
+        let sent = HarvestSent {
+            count: "many".to_owned(),
+            sample_count: "100".to_owned(),
+            residue: "US,NT, 3.1 kg".to_owned(),
+            residue_to: "moon".to_owned(),
+            ..HarvestSent::default()
+        };
+        insta::assert_snapshot!(refused(&sent).join("\n"), @"
+        `cohort`: `` is not accepted; accepted: the name of a cohort on its trays
+        `larvae`: `` is not accepted; accepted: the fresh weight of the larvae, as 20.4 lb
+        `count`: `many` is not accepted; accepted: a whole number such as 60000
+        `sample`: `100 =  g` is not accepted; accepted: larvae counted and their weight in grams
+        `residue`: `US,NT, 3.1 kg` is not accepted; accepted: a reading at rest, not one from while the scale moved: weigh again
+        `residue-to`: `moon` is not accepted; accepted: kept, sold, land, composted, digestion, landfilled
+        ");
+    }
+
+    #[test]
+    fn a_count_and_a_sample_are_not_both_taken() {
+        let sent = HarvestSent {
+            cohort: "H1".to_owned(),
+            larvae: "20 lb".to_owned(),
+            count: "9000".to_owned(),
+            sample_count: "100".to_owned(),
+            sample_g: "15.2".to_owned(),
+            ..HarvestSent::default()
+        };
+        insta::assert_snapshot!(refused(&sent).join("\n"), @"`count`: `9000` is not accepted; accepted: a count of all or a sample, not both");
+        let fine = HarvestSent {
+            count: String::new(),
+            last: "yes".to_owned(),
+            ..sent
+        };
+        let asked = fine.asked(LB).expect("a harvest");
+        let sample = LarvaeCount::Sample {
+            larvae: 100,
+            grams: 15.2,
+        };
+        assert_eq!(asked.count, Some(sample));
+        assert_eq!(asked.larvae.grams().get(), 9072);
+        assert!(asked.last && !asked.sure && asked.residue.is_none());
+    }
 }

@@ -1,17 +1,14 @@
 use askama::Template;
-use axum::extract::{Query, State};
-use axum::response::Response;
+use axum::extract::Query;
 use fast_qr::qr::QRBuilder;
-use jiff::{SignedDuration, tz::TimeZone};
+use jiff::SignedDuration;
 use serde::Deserialize;
 
-use crate::acts::stock_now;
-use crate::sheet::Units;
+use crate::acts::{ActError, stock_now};
 use crate::stock::StockLot;
 
-use super::super::answer::Refusal;
-use super::super::app::App;
-use super::super::view::{Frame, Visiting, page};
+use super::super::app::At;
+use super::super::view::Frame;
 
 #[derive(Deserialize, Default)]
 #[serde(default)]
@@ -20,59 +17,49 @@ pub(in crate::dock) struct Wanted {
 }
 
 /// A label for one bucket.
-struct Label {
+pub(in crate::dock) struct Label {
     lot: String,
     stream: String,
     supplier: String,
     weight: String,
     came_in: String,
     spoils_by: Option<String>,
-    verdict: &'static str,
+    verdict: String,
     code: Option<Code>,
 }
 
 /// A QR code: side in modules with its quiet zone, and the dark ones as a path.
-struct Code {
+pub(in crate::dock) struct Code {
     side: usize,
     path: String,
 }
 
 #[derive(Template)]
 #[template(path = "labels.html", config = "src/askama.toml")]
-struct LabelsPage {
+pub(in crate::dock) struct LabelsPage {
     frame: Frame,
     one: bool,
     labels: Vec<Label>,
 }
 
 /// Labels of all lots on hand, or of the one named in the address.
-pub(in crate::dock) async fn show(
-    State(app): State<App>,
-    visit: Visiting,
+pub(in crate::dock) fn show(
+    at: &At,
+    frame: Frame,
     Query(wanted): Query<Wanted>,
-) -> Result<Response, Refusal> {
-    let frame = Frame::new(&app, &visit);
-    let now = app.shared.clock.now();
-    let view = app
-        .read(move |book, farm, tables| stock_now(book, farm, tables, now))
-        .await
-        .map_err(|error| frame.unread(error))?;
+) -> Result<LabelsPage, ActError> {
+    let view = stock_now(at.book, at.farm, at.tables, at.now)?;
     let one = !wanted.lot.is_empty();
-    let labels = view
+    let lots = view
         .lots
         .iter()
-        .filter(|lot| !one || lot.book.name == wanted.lot)
-        .map(|lot| label(lot, &view.zone, view.units))
-        .collect();
-    Ok(page(&LabelsPage { frame, one, labels }))
+        .filter(|lot| !one || lot.book.name == wanted.lot);
+    let labels = lots.map(|lot| label(at, &frame, lot)).collect();
+    Ok(LabelsPage { frame, one, labels })
 }
 
-fn label(lot: &StockLot, zone: &TimeZone, units: Units) -> Label {
-    let day = |at: jiff::Timestamp| {
-        at.to_zoned_datetime(zone.clone())
-            .strftime("%Y-%m-%d %H:%M")
-            .to_string()
-    };
+fn label(at: &At, frame: &Frame, lot: &StockLot) -> Label {
+    let day = |instant| at.local(instant, "%Y-%m-%d %H:%M");
     let spoils_by = lot.keeps_days.and_then(|days| {
         let keeps = SignedDuration::try_from_secs_f64(days * 86_400.0).ok()?;
         lot.book.weighed_at.checked_add(keeps).ok()
@@ -81,10 +68,10 @@ fn label(lot: &StockLot, zone: &TimeZone, units: Units) -> Label {
         lot: lot.book.name.clone(),
         stream: lot.book.stream.to_string(),
         supplier: lot.book.supplier.clone(),
-        weight: units.weight(lot.book.remaining),
+        weight: at.farm.units.weight(lot.book.remaining),
         came_in: day(lot.book.weighed_at),
         spoils_by: spoils_by.map(day),
-        verdict: lot.flag.verdict.as_str(),
+        verdict: frame.say(&lot.flag.verdict.said()),
         // What it names stands in it: a bare number would be taken for a weight.
         code: code(&format!("trayful lot {}", lot.book.name)),
     }

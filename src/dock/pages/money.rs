@@ -1,132 +1,92 @@
 use askama::Template;
-use axum::Form;
-use axum::extract::{Query, State};
-use axum::http::StatusCode;
-use axum::response::Response;
-use jiff::Timestamp;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 
-use crate::acts::{
-    ActError, FarmSettings, Month, Paid, PaymentAsked, Tables, money_month, record_payment,
-};
-use crate::daybook::{Book, MoneyItem};
-use crate::sheet::{MoneySheet, money_document, sale_caution};
+use crate::acts::{ActError, Month, Paid, PaymentAsked, money_month, record_payment};
+use crate::daybook::MoneyItem;
+use crate::quantity::Reader;
+use crate::sheet::{Block, MoneySheet, money_document, sale_caution};
 
-use super::super::answer::Refusal;
-use super::super::app::App;
+use super::super::app::At;
+use super::super::form::{Change, Entry, Form, Shown};
 use super::super::keeper::Unkept;
 use super::super::kept::{Kept, RECENT_SHOWN, Recent, recorded_at};
-use super::super::shape::made_id;
-use super::super::taken::PaymentSent;
-use super::super::view::{Frame, Part, Visiting, page};
+use super::super::shape::{Fields, Way, given};
+use super::super::view::Frame;
 use super::month::Wanted;
 
-/// What the page needs to know of the book.
-struct Till {
-    month: Month,
-    sheet: MoneySheet,
-    cohorts: Vec<(String, String)>,
-    recent: Vec<Recent>,
+/// Money as a form or JSON brings it. A blank field is an absent one.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
+#[serde(default)]
+#[schemars(extend("required" = ["id", "item"]))]
+pub(in crate::dock) struct PaymentSent {
+    #[serde(flatten)]
+    pub(in crate::dock) way: Way,
+    /// In: gate-fee, sold-live, sold-dried, sold-frass; out: feed, labour, energy, packaging, disposal, other
+    item: String,
+    /// How much, not below zero; may be left out where minutes or kilowatt hours say it
+    amount: String,
+    /// The task of labour, or what else it was for
+    what: String,
+    /// Minutes of labour
+    minutes: String,
+    /// Kilowatt hours of energy
+    kwh: String,
+    /// What an hour or a kilowatt hour costs; as the last time when left out
+    rate: String,
+    /// The weight it is for; needed for what was sold
+    weight: String,
+    /// Who paid or was paid
+    party: String,
+    /// A cohort it belongs to, by name or record; the whole farm when left out
+    cohort: String,
+    note: String,
 }
 
-#[derive(Template)]
-#[template(path = "money.html", config = "src/askama.toml")]
-struct MoneyPage {
-    frame: Frame,
-    id: String,
-    title: String,
-    before: String,
-    wanted: String,
-    currency: String,
-    unit: String,
-    items_in: Vec<(&'static str, &'static str)>,
-    items_out: Vec<(&'static str, &'static str)>,
-    cohorts: Vec<(String, String)>,
-    recent: Vec<Recent>,
-    values: PaymentSent,
-    problems: Vec<String>,
-    doubtful: bool,
-    done: Option<Kept>,
-    parts: Vec<Part>,
-}
-
-/// What becomes of one entry of the form.
-#[derive(Default)]
-struct Entry {
-    values: PaymentSent,
-    problems: Vec<String>,
-    doubtful: bool,
-    done: Option<Kept>,
-}
-
-/// A month's money: this month, or the one named in the address.
-pub(in crate::dock) async fn show(
-    State(app): State<App>,
-    visit: Visiting,
-    Query(wanted): Query<Wanted>,
-) -> Result<Response, Refusal> {
-    let frame = Frame::new(&app, &visit);
-    render(&app, frame, Entry::default(), wanted).await
-}
-
-/// Writes money down from a page without script. The id in the form makes a
-/// second sending harmless.
-pub(in crate::dock) async fn keep(
-    State(app): State<App>,
-    visit: Visiting,
-    Form(values): Form<PaymentSent>,
-) -> Result<Response, Refusal> {
-    let frame = Frame::new(&app, &visit);
-    let entry = match keep_payment(&app, values.clone()).await {
-        Ok(kept) => Entry {
-            done: Some(told(&frame, &kept)),
-            values: PaymentSent {
-                by: values.by,
-                ..PaymentSent::default()
-            },
-            ..Entry::default()
-        },
-        Err(Unkept::Refused(error)) => Entry {
-            doubtful: matches!(*error, ActError::Doubtful(_)),
-            problems: frame.details(&error),
-            values,
-            done: None,
-        },
-        Err(stopping) => return Err(frame.refused(stopping)),
-    };
-    render(&app, frame, entry, Wanted::default()).await
-}
-
-/// Money in the book: what was done, what was asked, the farm's currency.
-pub(in crate::dock) type Done = (Paid, PaymentAsked, String);
-
-/// Writes money down.
-pub(in crate::dock) async fn keep_payment(app: &App, sent: PaymentSent) -> Result<Done, Unkept> {
-    let sending = sent.sending(&app.shared.by).map_err(ActError::from)?;
-    let now = app.shared.clock.now();
-    app.keeper
-        .act(move |book, farm, _| {
-            let asked = sending.asked(book, now)?;
-            let wanted = sent.asked(farm.units.reader())?;
-            let paid = record_payment(book, &wanted, &asked)?;
-            Ok((paid, wanted, farm.currency.clone()))
+impl PaymentSent {
+    /// The money to write down, or every field that is not understood.
+    fn asked(&self, reader: Reader) -> Result<PaymentAsked, ActError> {
+        let mut fields = Fields::of(reader);
+        let words = MoneyItem::accepted();
+        let item = fields.choice("item", &self.item, MoneyItem::parse, words);
+        let amount = fields.read("amount", &self.amount, Reader::money);
+        let minutes = fields.read("minutes", &self.minutes, Reader::count);
+        let kwh = fields.read("kwh", &self.kwh, Reader::number);
+        let rate = fields.read("rate", &self.rate, Reader::money);
+        let weight = fields.weight("weight", &self.weight);
+        Ok(PaymentAsked {
+            item: fields.done(item)?,
+            amount,
+            what: given(&self.what),
+            minutes,
+            kwh,
+            rate,
+            weight,
+            party: given(&self.party),
+            cohorts: given(&self.cohort).into_iter().collect(),
+            note: given(&self.note),
         })
-        .await
+    }
+}
+
+#[derive(Serialize, JsonSchema)]
+pub(in crate::dock) struct PaidFor {
+    #[serde(flatten)]
+    paid: Paid,
+    item: &'static str,
+    currency: String,
 }
 
 /// What was kept, for people.
-pub(in crate::dock) fn told(frame: &Frame, (paid, wanted, currency): &Done) -> Kept {
-    let way = if wanted.item.is_income() { "in" } else { "out" };
+fn told(frame: &Frame, PaidFor { paid, currency, .. }: &PaidFor, item: MoneyItem) -> Kept {
+    let way = if item.is_income() { "in" } else { "out" };
     let reckoned = paid.reckoned.as_deref();
-    let caution = wanted.item.is_sale().then(|| frame.say(&sale_caution()));
+    let caution = item.is_sale().then(|| frame.say(&sale_caution()));
+    let (what, way) = (frame.w(words_of(item)), frame.w(way));
     Kept {
-        title: format!(
-            "{}: {} {currency} ({})",
-            frame.w(words_of(wanted.item)),
-            paid.amount,
-            frame.w(way)
-        ),
+        title: format!("{what}: {} {currency} ({way})", paid.amount),
         lines: reckoned
-            .map(|sum| frame.with("money.reckoned", sum))
+            .map(|sum| frame.with("dock-money-reckoned", sum))
             .into_iter()
             .collect(),
         cautions: caution.into_iter().collect(),
@@ -144,96 +104,124 @@ const fn words_of(item: MoneyItem) -> &'static str {
     }
 }
 
-async fn render(
-    app: &App,
-    frame: Frame,
-    entry: Entry,
-    wanted: Wanted,
-) -> Result<Response, Refusal> {
-    let now = app.shared.clock.now();
-    let till = app
-        .read(move |book, farm, tables| till(book, farm, tables, now, &wanted))
-        .await
-        .map_err(|error| frame.refused(error))?;
-    let document = money_document(&till.sheet);
-    let mut recent = till.recent;
-    for one in &mut recent {
-        one.name = frame.w(&one.name).to_owned();
+impl Change for PaymentSent {
+    type Done = Shown<PaidFor>;
+
+    async fn keep(self, frame: &Frame) -> Result<Self::Done, Unkept> {
+        let way = self.way.clone();
+        let words = frame.clone();
+        let done = frame.act(&way, move |book, farm, _, asked| {
+            let wanted = self.asked(farm.units.reader())?;
+            let done = PaidFor {
+                paid: record_payment(book, &wanted, asked)?,
+                item: wanted.item.as_str(),
+                currency: farm.currency.clone(),
+            };
+            let shown = told(&words, &done, wanted.item);
+            Ok(Shown { done, shown })
+        });
+        done.await
     }
-    let of_way = |income: bool| {
-        let items = MoneyItem::ALL.into_iter();
-        items
-            .filter(|item| item.is_income() == income)
-            .map(|item| (item.as_str(), words_of(item)))
-            .collect()
-    };
-    let refused = !entry.problems.is_empty();
-    let id = match entry.values.id.as_str() {
-        "" => made_id().unwrap_or_default(),
-        id => id.to_owned(),
-    };
-    let mut response = page(&MoneyPage {
-        id,
-        before: till.month.before().to_string(),
-        wanted: till.month.to_string(),
-        currency: till.sheet.currency.clone(),
-        unit: till.sheet.units.unit().to_string(),
-        items_in: of_way(true),
-        items_out: of_way(false),
-        cohorts: till.cohorts,
-        recent,
-        values: entry.values,
-        problems: entry.problems,
-        doubtful: entry.doubtful,
-        done: entry.done,
-        parts: frame.document_here(&document),
-        title: format!(
-            "{}, {} ({})",
-            frame.t("nav.money"),
-            till.month,
-            till.sheet.currency
-        ),
-        frame,
-    });
-    if refused {
-        *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
-    }
-    Ok(response)
 }
 
-fn till(
-    book: &Book,
-    farm: &FarmSettings,
-    tables: &Tables,
-    now: Timestamp,
-    wanted: &Wanted,
-) -> Result<Till, ActError> {
-    let month = wanted.or_this(now, farm)?;
-    let sheet = money_month(book, farm, tables, month, Default::default())?;
-    let mut recent = Vec::new();
-    for line in sheet.lines.iter().rev().take(RECENT_SHOWN) {
-        let more = [&line.what, &line.party];
-        let more = more.into_iter().flatten().map(|text| format!(" · {text}"));
-        let told = format!("{} · {}{}", line.day, line.amount, more.collect::<String>());
-        recent.extend(Recent::of(
-            MoneyItem::parse(line.item)
-                .map_or(line.item, words_of)
-                .to_owned(),
-            told,
-            format!("r{}", line.record),
-            recorded_at(book, line.record)?,
-            now,
-        ));
+#[derive(Template)]
+#[template(path = "money.html", config = "src/askama.toml")]
+pub(in crate::dock) struct MoneyPage {
+    frame: Frame,
+    entry: Entry<PaymentSent>,
+    title: String,
+    month: Month,
+    sheet: MoneySheet,
+    /// Items in and out, with their words.
+    items: [Vec<(&'static str, &'static str)>; 2],
+    cohorts: Vec<(String, String)>,
+    recent: Vec<Recent>,
+    blocks: Vec<Block<String>>,
+}
+
+impl Form for PaymentSent {
+    type Screen = Kept;
+    type Wanted = Wanted;
+    type Page = MoneyPage;
+
+    fn screen(done: Self::Done) -> Kept {
+        done.shown
     }
-    // Those on their trays or ended in the month or after, the youngest first.
-    let (from, _) = month.bounds(farm)?;
-    let cohorts = (book.cohort_lives(now)?.into_iter().rev())
-        .filter(|life| life.ended.as_ref().is_none_or(|(at, _)| *at >= from))
-        .map(|life| (format!("r{}", life.cohort.seq), life.cohort.entry.name));
-    Ok(Till {
-        month,
-        cohorts: cohorts.collect(),
-        sheet,
-        recent,
-    })
+
+    fn way(&mut self) -> &mut Way {
+        &mut self.way
+    }
+
+    /// A month's money: this month, or the one named in the address.
+    fn page(
+        at: &At,
+        frame: Frame,
+        entry: Entry<Self>,
+        wanted: Wanted,
+    ) -> Result<MoneyPage, ActError> {
+        let month = wanted.or_this(at)?;
+        let sheet = money_month(at.book, at.farm, at.tables, month, Default::default())?;
+        let items = [true, false].map(|income| {
+            let items = MoneyItem::ALL.into_iter();
+            let of_way = items.filter(|item| item.is_income() == income);
+            of_way.map(|item| (item.as_str(), words_of(item))).collect()
+        });
+        // Those on their trays or ended in the month or after, the youngest first.
+        let (from, _) = month.bounds(at.farm)?;
+        let cohorts = (at.book.cohort_lives(at.now)?.into_iter().rev())
+            .filter(|life| life.ended.as_ref().is_none_or(|(at, _)| *at >= from))
+            .map(|life| (format!("r{}", life.cohort.seq), life.cohort.entry.name));
+        let title = frame.t("dock-nav-money");
+        Ok(MoneyPage {
+            title: format!("{title}, {month} ({})", sheet.currency),
+            month,
+            items,
+            cohorts: cohorts.collect(),
+            recent: recent(at, &frame, &sheet)?,
+            blocks: frame.blocks_here(&money_document(&sheet)),
+            sheet,
+            frame,
+            entry,
+        })
+    }
+}
+
+fn recent(at: &At, frame: &Frame, sheet: &MoneySheet) -> Result<Vec<Recent>, ActError> {
+    let newest = sheet.lines.iter().rev().take(RECENT_SHOWN);
+    let recent = newest.map(|line| {
+        let (day, amount) = (line.day.to_string(), line.amount.to_string());
+        let mut told = vec![&*day, &*amount];
+        told.extend(
+            [&line.what, &line.party]
+                .into_iter()
+                .flatten()
+                .map(|text| &**text),
+        );
+        let name = frame.w(MoneyItem::parse(line.item).map_or(line.item, words_of));
+        let since = recorded_at(at, line.record)?;
+        Ok(Recent::of(at, name, &told, line.record, since))
+    });
+    recent.collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn money_needs_its_item() {
+        let sent = PaymentSent {
+            item: "rent".to_owned(),
+            amount: "a lot".to_owned(),
+            ..PaymentSent::default()
+        };
+        let Err(ActError::Rejected(found)) = sent.asked(Reader::PLAIN) else {
+            panic!("taken");
+        };
+        let words: Vec<String> = found.iter().map(ToString::to_string).collect();
+        insta::assert_snapshot!(words.join("\n"), @"
+        `item`: `rent` is not accepted; accepted: gate-fee, sold-live, sold-dried, sold-frass, feed, labour, energy, packaging, disposal, other
+        `amount`: `a lot` is not accepted; accepted: an amount such as 96.00, with at most two decimals, up to 1000000000
+        ");
+    }
 }

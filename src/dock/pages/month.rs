@@ -1,16 +1,14 @@
 use askama::Template;
-use axum::extract::{Query, State};
-use axum::response::Response;
-use jiff::Timestamp;
+use axum::extract::Query;
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use crate::acts::{ActError, FarmSettings, Month, month};
-use crate::sheet::month_document;
+use crate::acts::{ActError, Month, month, statement};
+use crate::daybook::Book;
+use crate::sheet::{Block, Document, month_document, statement_document};
 
-use super::super::answer::Refusal;
-use super::super::app::App;
-use super::super::view::{Frame, Part, Visiting, page};
+use super::super::app::At;
+use super::super::view::Frame;
 
 #[derive(Deserialize, JsonSchema, Default)]
 #[serde(default)]
@@ -21,49 +19,97 @@ pub(in crate::dock) struct Wanted {
 
 impl Wanted {
     /// The month named, else the one that runs.
-    pub(in crate::dock) fn or_this(
-        &self,
-        now: Timestamp,
-        farm: &FarmSettings,
-    ) -> Result<Month, ActError> {
-        if self.month.trim().is_empty() {
-            return Ok(Month::of(now.to_zoned_datetime(farm.zone.clone()).date()));
+    pub(in crate::dock) fn or_this(&self, at: &At) -> Result<Month, ActError> {
+        match self.month.trim() {
+            "" => Ok(Month::of(
+                at.now.to_zoned_datetime(at.farm.zone.clone()).date(),
+            )),
+            named => Month::parse(named).map_err(ActError::from),
         }
-        Month::parse(self.month.trim()).map_err(ActError::from)
     }
 }
 
 #[derive(Template)]
 #[template(path = "month.html", config = "src/askama.toml")]
-struct MonthPage {
+pub(in crate::dock) struct MonthPage {
     frame: Frame,
     title: String,
-    before: String,
-    wanted: String,
-    parts: Vec<Part>,
+    month: Month,
+    blocks: Vec<Block<String>>,
 }
 
 /// A month: this one, or the one named in the address.
-pub(in crate::dock) async fn show(
-    State(app): State<App>,
-    visit: Visiting,
+pub(in crate::dock) fn show(
+    at: &At,
+    frame: Frame,
     Query(wanted): Query<Wanted>,
-) -> Result<Response, Refusal> {
-    let frame = Frame::new(&app, &visit);
-    let now = app.shared.clock.now();
-    let (wanted, document) = app
-        .read(move |book, farm, tables| {
-            let wanted = wanted.or_this(now, farm)?;
-            let sheet = month(book, wanted, None)?.apart(tables.not_food());
-            Ok((wanted, month_document(&sheet)))
-        })
-        .await
-        .map_err(|error| frame.unread(error))?;
-    Ok(page(&MonthPage {
+) -> Result<MonthPage, ActError> {
+    let wanted = wanted.or_this(at)?;
+    let sheet = month(at.book, wanted, None)?.apart(at.tables.not_food());
+    let document = month_document(&sheet);
+    Ok(MonthPage {
         title: frame.say(&document.title),
-        before: wanted.before().to_string(),
-        wanted: wanted.to_string(),
-        parts: frame.document(&document),
+        month: wanted,
+        blocks: frame.blocks(&document),
         frame,
-    }))
+    })
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+pub(in crate::dock) struct StatementWanted {
+    month: String,
+    supplier: String,
+}
+
+#[derive(Template)]
+#[template(path = "statement.html", config = "src/askama.toml")]
+pub(in crate::dock) struct StatementPage {
+    frame: Frame,
+    title: String,
+    month: Month,
+    suppliers: Vec<String>,
+    supplier: String,
+    blocks: Vec<Block<String>>,
+}
+
+/// What a supplier gets for a month: the month before this one (this one while
+/// that has nobody) and its first supplier, or those named in the address.
+pub(in crate::dock) fn of_supplier(
+    at: &At,
+    frame: Frame,
+    Query(StatementWanted { month, supplier }): Query<StatementWanted>,
+) -> Result<StatementPage, ActError> {
+    let is_named = !month.trim().is_empty();
+    let mut month = Wanted { month }.or_this(at)?;
+    let mut suppliers = Vec::new();
+    if !is_named {
+        suppliers = suppliers_of(at.book, month.before())?;
+    }
+    if suppliers.is_empty() {
+        suppliers = suppliers_of(at.book, month)?;
+    } else {
+        month = month.before();
+    }
+    let first = || suppliers.first().cloned().unwrap_or_default();
+    let supplier = Some(supplier.trim().to_owned()).filter(|named| !named.is_empty());
+    let supplier = supplier.unwrap_or_else(first);
+    let mut document = Document::titled(frame.t("dock-statement-title"));
+    if !supplier.is_empty() {
+        let sheet = statement(at.book, &supplier, month, None)?;
+        document = statement_document(&sheet.apart(at.tables.not_food()));
+    }
+    Ok(StatementPage {
+        title: frame.say(&document.title),
+        month,
+        suppliers,
+        supplier,
+        blocks: frame.blocks(&document),
+        frame,
+    })
+}
+
+fn suppliers_of(book: &Book, asked: Month) -> Result<Vec<String>, ActError> {
+    let suppliers = month(book, asked, None)?.report.suppliers;
+    Ok(suppliers.into_iter().map(|of| of.supplier).collect())
 }

@@ -52,10 +52,10 @@ pub(in crate::dock) async fn enter(
         }
         Ok(Try::Wait(wait)) => {
             let seconds = wait.as_secs() + 1;
-            let told = frame.with("pin.wait", &seconds.to_string());
+            let told = frame.with("dock-pin-wait", seconds);
             (StatusCode::TOO_MANY_REQUESTS, told, Some(seconds))
         }
-        Ok(Try::Wrong) | Err(_) => (StatusCode::FORBIDDEN, frame.t("pin.wrong").to_owned(), None),
+        Ok(Try::Wrong) | Err(_) => (StatusCode::FORBIDDEN, frame.t("dock-pin-wrong"), None),
     };
     let mut response = page(&PinPage {
         frame,

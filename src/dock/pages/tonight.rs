@@ -1,38 +1,37 @@
 use askama::Template;
-use axum::Form;
-use axum::extract::{Query, State};
-use axum::http::StatusCode;
-use axum::response::Response;
-use jiff::Timestamp;
+use axum::Form as Sent;
+use axum::extract::State;
 use schemars::JsonSchema;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
 
 use crate::acts::{
-    ActError, Asked, FarmSettings, MixAsked, Tonight, night_of, propose_mix, record_sheet, tonight,
+    ActError, Asked, KeptLine, MixAsked, Sending, Tonight, night_of, propose_mix, record_sheet,
+    tonight,
 };
-use crate::daybook::Book;
 use crate::quantity::Grams;
-use crate::sheet::{Block, MixSheet, Tone, Units, mix_document};
+use crate::sheet::json::mix as mix_json;
+use crate::sheet::{Block, Document, MixSheet, Tone, mix_document};
 
-use super::super::answer::{Refusal, asks, see};
-use super::super::app::App;
+use super::super::app::{App, At};
+use super::super::form::{Answer, Change, Entry, Form, go};
 use super::super::gauge::{Gauge, Slice, gauges, slices};
 use super::super::keeper::Unkept;
 use super::super::kept::{Kept, Recent, recorded_at};
-use super::super::shape::{made_id, page_id, who};
-use super::super::view::{Frame, Part, Visiting, page};
+use super::super::shape::Way;
+use super::super::view::{Frame, Visiting};
 use super::fed::FedSent;
 
 /// A part of the sheet under one heading, with a group's pictures.
 #[derive(Default)]
-struct Section {
-    parts: Vec<Part>,
+pub(in crate::dock) struct Section {
+    blocks: Vec<Block<String>>,
     gauges: Vec<Gauge>,
     slices: Vec<Slice>,
 }
 
 /// A line to tick off.
-struct Line {
+pub(in crate::dock) struct Line {
     group: String,
     lot: String,
     stream: String,
@@ -48,8 +47,9 @@ impl Line {
 
 #[derive(Template)]
 #[template(path = "tonight.html", config = "src/askama.toml")]
-struct TonightPage {
+pub(in crate::dock) struct TonightPage {
     frame: Frame,
+    entry: Entry<FedSent>,
     title: String,
     sections: Vec<Section>,
     verdict: Option<(&'static str, String)>,
@@ -60,12 +60,6 @@ struct TonightPage {
     kept: bool,
     lines: Vec<Line>,
     recent: Vec<Recent>,
-    id: String,
-    values: FedSent,
-    problems: Vec<String>,
-    asks: &'static str,
-    /// The script fills it in.
-    done: Option<Kept>,
 }
 
 #[derive(Deserialize, Default)]
@@ -74,126 +68,81 @@ pub(in crate::dock) struct Wanted {
     anew: String,
 }
 
-/// Tonight's sheet: kept, or as it would be proposed.
-pub(in crate::dock) async fn show(
-    State(app): State<App>,
-    visit: Visiting,
-    Query(wanted): Query<Wanted>,
-) -> Result<Response, Refusal> {
-    let frame = Frame::new(&app, &visit);
-    render(&app, frame, wanted.anew == "yes", FedSent::default(), None).await
-}
+impl Form for FedSent {
+    type Screen = Kept;
+    type Wanted = Wanted;
+    type Page = TonightPage;
+    const AFTER: Option<&'static str> = Some("/tonight");
 
-pub(super) async fn render(
-    app: &App,
-    frame: Frame,
-    anew: bool,
-    values: FedSent,
-    problem: Option<ActError>,
-) -> Result<Response, Refusal> {
-    let now = app.shared.clock.now();
-    let (tonight, recent, units) = app
-        .read(move |book, farm, tables| {
-            let tonight = tonight(book, farm, tables, night_of(now, None, farm), anew)?;
-            let recent = recent(book, farm, &tonight, now)?;
-            Ok((tonight, recent, farm.units))
-        })
-        .await
-        .map_err(|error| frame.refused(error))?;
-    let kept = tonight.kept.as_ref();
-    let remembered = kept
-        .filter(|_| !anew)
-        .and_then(|kept| app.remembered(kept.record));
-    let mut page_shown = tonight_page(frame, &tonight, anew, remembered, units);
-    page_shown.recent = recent;
-    if !values.id.is_empty() {
-        page_shown.id = values.id.trim_end_matches('f').to_owned();
+    fn screen(done: Self::Done) -> Kept {
+        done.shown
     }
-    page_shown.values = values;
-    let refused = problem.is_some();
-    if let Some(problem) = problem {
-        page_shown.asks = asks(&problem);
-        page_shown.problems = page_shown.frame.details(&problem);
-    }
-    let mut response = page(&page_shown);
-    if refused {
-        *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
-    }
-    Ok(response)
-}
 
-/// One sheet, and it alone: the kept one with its lines to tick off, or the
-/// mix as proposed now.
-fn tonight_page(
-    frame: Frame,
-    tonight: &Tonight,
-    anew: bool,
-    remembered: Option<MixSheet>,
-    units: Units,
-) -> TonightPage {
-    let kept = tonight.kept.as_ref();
-    let kept_shown = kept.filter(|_| !anew);
-    // Where the kept sheet's figures can't be had again, its lines stand alone.
-    let is_it = |sheet: &MixSheet| kept_shown.is_none() || sheet.sheet.is_some();
-    let shown = remembered
-        .or_else(|| tonight.sheet.clone().filter(is_it))
-        .map(|mut sheet| {
+    fn way(&mut self) -> &mut Way {
+        &mut self.way
+    }
+
+    /// One sheet, and it alone: the kept one with its lines to tick off, or
+    /// the mix as it would be proposed now.
+    fn page(
+        at: &At,
+        frame: Frame,
+        entry: Entry<Self>,
+        wanted: Wanted,
+    ) -> Result<TonightPage, ActError> {
+        let anew = wanted.anew == "yes";
+        let tonight = tonight(at.book, at.farm, at.tables, at.night(), anew)?;
+        let recent = recent(at, &tonight)?;
+        let kept = tonight.kept.as_ref();
+        let kept_shown = kept.filter(|_| !anew);
+        let remembered = kept_shown.and_then(|kept| frame.app.remembered(kept.record));
+        // Where the kept sheet's figures can't be had again, its lines stand alone.
+        let is_it = |sheet: &MixSheet| kept_shown.is_none() || sheet.sheet.is_some();
+        let mut shown = remembered.or_else(|| tonight.sheet.clone().filter(is_it));
+        if let Some(sheet) = &mut shown {
             // The terminal's next command is a button here.
             sheet.next = None;
-            sheet
-        });
-    let lines = kept_shown.map_or_else(Vec::new, |kept| {
-        kept.lines
-            .iter()
-            .map(|line| Line {
-                group: line.group.clone(),
-                lot: line.lot.clone(),
-                stream: line.stream.clone(),
-                weight: units.as_weighed(line.grams),
-            })
-            .collect()
-    });
-    let day = tonight.night.day.to_string();
-    let title = match (&shown, kept_shown) {
-        (Some(sheet), _) => frame.say(&mix_document(sheet).title),
-        (None, Some(_)) => frame.with("tonight.night", &day),
-        (None, None) => frame.with("tonight.nothing-due", &day),
-    };
-    TonightPage {
-        title,
-        verdict: shown.as_ref().and_then(|sheet| verdict_line(&frame, sheet)),
-        sections: shown.map_or_else(Vec::new, |sheet| sections(&frame, &sheet)),
-        sheet: kept.map(|kept| kept.record),
-        fed: kept_shown.and_then(|kept| kept.fed),
-        kept: kept_shown.is_some(),
-        lines,
-        recent: Vec::new(),
-        id: made_id().unwrap_or_default(),
-        values: FedSent::default(),
-        problems: Vec::new(),
-        asks: "",
-        done: None,
-        frame,
+        }
+        let lines = kept_shown.into_iter().flat_map(|kept| &kept.lines);
+        let line = |line: &KeptLine| Line {
+            group: line.group.clone(),
+            lot: line.lot.clone(),
+            stream: line.stream.clone(),
+            weight: at.farm.units.as_weighed(line.grams),
+        };
+        let day = tonight.night.day;
+        let document = shown.as_ref().map(mix_document);
+        Ok(TonightPage {
+            title: match (&document, kept_shown) {
+                (Some(document), _) => frame.say(&document.title),
+                (None, Some(_)) => frame.with("dock-tonight-night", day),
+                (None, None) => frame.with("dock-tonight-nothing-due", day),
+            },
+            verdict: document.as_ref().and_then(|of| verdict_line(&frame, of)),
+            sections: (shown.iter().zip(&document))
+                .flat_map(|(sheet, of)| sections(&frame, sheet, of))
+                .collect(),
+            sheet: kept.map(|kept| kept.record),
+            fed: kept_shown.and_then(|kept| kept.fed),
+            kept: kept_shown.is_some(),
+            lines: lines.map(line).collect(),
+            recent,
+            frame,
+            entry,
+        })
     }
 }
 
 /// What of the night may be taken back: what was fed, else the sheet.
-fn recent(
-    book: &Book,
-    farm: &FarmSettings,
-    tonight: &Tonight,
-    now: Timestamp,
-) -> Result<Vec<Recent>, ActError> {
+fn recent(at: &At, tonight: &Tonight) -> Result<Vec<Recent>, ActError> {
     let mut recent = Vec::new();
     let mut add = |seq: i64, what: &str, grams: Grams| -> Result<(), ActError> {
-        let at = recorded_at(book, seq)?;
-        let hour = at.to_zoned_datetime(farm.zone.clone()).strftime("%H:%M");
-        let told = format!("{hour} · {what} · {}", farm.units.both(grams));
-        let record = format!("r{seq}");
-        recent.extend(Recent::of(record.clone(), told, record, at, now));
+        let since = recorded_at(at, seq)?;
+        let told = [&*at.local(since, "%H:%M"), what, &at.farm.units.both(grams)];
+        recent.push(Recent::of(at, format!("r{seq}"), &told, seq, since));
         Ok(())
     };
-    for fed in book.fed_on(tonight.night.day)?.iter().rev() {
+    for fed in at.book.fed_on(tonight.night.day)?.iter().rev() {
         let draws = fed.entry.draws.iter().map(|draw| draw.grams);
         let additions = fed.entry.additions.iter().map(|addition| addition.grams);
         add(fed.seq, "fed", draws.chain(additions).sum())?;
@@ -206,25 +155,25 @@ fn recent(
 }
 
 /// The sheet's first word, which says how it stands.
-fn verdict_line(frame: &Frame, sheet: &MixSheet) -> Option<(&'static str, String)> {
-    match mix_document(sheet).blocks.first()? {
+fn verdict_line(frame: &Frame, document: &Document) -> Option<(&'static str, String)> {
+    match document.blocks.first()? {
         Block::Line(Tone::Good, text) => Some(("good", frame.say(text))),
         Block::Line(_, text) => Some(("out", frame.say(text))),
-        Block::Heading(_) | Block::Table(_) | Block::List(_) | Block::Chart(_) => None,
+        _ => None,
     }
 }
 
 /// The document cut at its headings: one section a group, buckets in front,
 /// pictures behind; then the rest.
-fn sections(frame: &Frame, sheet: &MixSheet) -> Vec<Section> {
+fn sections(frame: &Frame, sheet: &MixSheet, document: &Document) -> Vec<Section> {
     let mut sections = vec![Section::default()];
     // The verdict stands above already.
-    for part in frame.document(&mix_document(sheet)).into_iter().skip(1) {
-        if matches!(part, Part::Heading(_)) {
+    for block in frame.blocks(document).into_iter().skip(1) {
+        if matches!(block, Block::Heading(_)) {
             sections.push(Section::default());
         }
         if let Some(last) = sections.last_mut() {
-            last.parts.push(part);
+            last.blocks.push(block);
         }
     }
     let groups = sheet.mix.groups.iter();
@@ -237,63 +186,79 @@ fn sections(frame: &Frame, sheet: &MixSheet) -> Vec<Section> {
     sections
 }
 
+/// That tonight's sheet is to be kept.
 #[derive(Deserialize, JsonSchema, Default)]
 #[serde(default)]
 #[schemars(extend("required" = ["id"]))]
 pub(in crate::dock) struct SheetSent {
-    pub(in crate::dock) id: String,
-    pub(in crate::dock) by: String,
+    #[serde(flatten)]
+    way: Way,
 }
 
 /// Keeps tonight's sheet as it stands now.
 pub(in crate::dock) async fn keep(
     State(app): State<App>,
     visit: Visiting,
-    Form(values): Form<SheetSent>,
-) -> Result<Response, Refusal> {
-    let frame = Frame::new(&app, &visit);
-    keep_sheet(&app, values)
-        .await
-        .map_err(|error| frame.refused(error))?;
-    Ok(see("/tonight"))
+    Sent(sent): Sent<SheetSent>,
+) -> Answer {
+    go(app, visit, sent, "/tonight").await
 }
 
-/// Proposes and keeps; the sheet is remembered with its figures.
-pub(in crate::dock) async fn keep_sheet(app: &App, values: SheetSent) -> Result<MixSheet, Unkept> {
-    let id = page_id(&values.id).map_err(ActError::from)?;
-    let by = who(&values.by, &app.shared.by).map_err(ActError::from)?;
-    // The book keeps whole seconds: the figures must be had again from its instant.
-    let now = app.shared.clock.now();
-    let now = jiff::Timestamp::from_second(now.as_second()).unwrap_or(now);
-    // Solving may take a while: it is done beside the writing thread, and the
-    // book refuses nothing that a later weighing could change here.
-    let (sheet, night) = app
-        .read(move |book, farm, tables| {
-            let night = night_of(now, None, farm);
-            let sheet = propose_mix(book, farm, tables, night, &MixAsked::default())?;
-            Ok((sheet, night))
-        })
-        .await?;
-    let to_keep = sheet.clone();
-    let (record, seal) = app
-        .keeper
-        .act(move |book, _, _| {
-            let asked = Asked {
-                id,
-                at: now,
-                by,
-                now,
-                sure: false,
-            };
-            let record = record_sheet(book, &to_keep, night, &asked)?;
-            Ok((record, book.seal().map_err(ActError::from)?.short()))
-        })
-        .await?;
-    let mut sheet = sheet;
-    if let Some(record) = record {
-        sheet.sheet = Some(format!("r{record}"));
-        sheet.seal = Some(seal);
-        app.remember(record, sheet.clone());
+/// A sheet as it was kept.
+#[derive(Serialize, JsonSchema)]
+pub(in crate::dock) struct SheetKept {
+    sheet: Option<String>,
+    #[serde(flatten)]
+    mix: Value,
+}
+
+impl Change for SheetSent {
+    type Done = SheetKept;
+
+    /// Proposes and keeps; the sheet is remembered with its figures.
+    async fn keep(self, frame: &Frame) -> Result<SheetKept, Unkept> {
+        let app = &frame.app;
+        let Sending { id, by, .. } = self.way.sending(&app.shared.by).map_err(ActError::from)?;
+        // The book keeps whole seconds: the figures must be had again from its instant.
+        let now = app.shared.clock.now();
+        let now = jiff::Timestamp::from_second(now.as_second()).unwrap_or(now);
+        // Solving may take a while: it is done beside the writing thread, and the
+        // book refuses nothing that a later weighing could change here.
+        let (mut sheet, night) = app
+            .read(move |at| {
+                let (night, how) = (night_of(now, None, at.farm), MixAsked::default());
+                Ok((
+                    propose_mix(at.book, at.farm, at.tables, night, &how)?,
+                    night,
+                ))
+            })
+            .await?;
+        let to_keep = sheet.clone();
+        let (record, seal) = app
+            .keeper
+            .act(move |book, _, _| {
+                let asked = Asked {
+                    id,
+                    at: now,
+                    by,
+                    now,
+                    sure: false,
+                };
+                let record = record_sheet(book, &to_keep, night, &asked)?;
+                Ok((record, book.seal().map_err(ActError::from)?.short()))
+            })
+            .await?;
+        if let Some(record) = record {
+            sheet.sheet = Some(format!("r{record}"));
+            sheet.seal = Some(seal);
+            app.remember(record, sheet.clone());
+        }
+        let mut mix = mix_json(&sheet);
+        if let Some(fields) = mix.as_object_mut() {
+            // They are told beside it.
+            fields.retain(|key, _| key != "schema" && key != "sheet");
+        }
+        let sheet = sheet.sheet;
+        Ok(SheetKept { sheet, mix })
     }
-    Ok(sheet)
 }

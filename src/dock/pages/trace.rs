@@ -1,15 +1,13 @@
 use askama::Template;
-use axum::extract::{Query, State};
-use axum::response::Response;
+use axum::extract::Query;
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use crate::acts::{TraceFrom, TraceText, trace};
-use crate::sheet::{Document, recall_document, trace_document};
+use crate::acts::{ActError, TraceFrom, TraceText, trace};
+use crate::sheet::{Block, Document, TraceSheet, recall_document, trace_document};
 
-use super::super::answer::Refusal;
-use super::super::app::App;
-use super::super::view::{Frame, Part, Visiting, page};
+use super::super::app::At;
+use super::super::view::Frame;
 
 #[derive(Deserialize, JsonSchema, Default)]
 #[serde(default)]
@@ -34,10 +32,10 @@ pub(in crate::dock) struct Wanted {
 }
 
 impl Wanted {
-    /// What to trace; several tickets have commas between them.
-    pub(in crate::dock) fn text(&self) -> TraceText {
+    /// What came of it; several tickets have commas between them.
+    pub(in crate::dock) fn traced(&self, at: &At) -> Result<TraceSheet, ActError> {
         let said = |text: &String| Some(text.clone());
-        TraceText {
+        let from = TraceFrom::read(&TraceText {
             tickets: self.of.split(',').map(str::to_owned).collect(),
             cohort: said(&self.cohort),
             harvest: said(&self.harvest),
@@ -45,11 +43,12 @@ impl Wanted {
             buyer: said(&self.buyer),
             from: said(&self.from),
             to: said(&self.to),
-        }
+        })?;
+        trace(at.book, at.farm, at.tables, &from, self.is_recall(), at.now)
     }
 
     /// Whether the sheet to act on is wanted.
-    pub(in crate::dock) fn is_recall(&self) -> bool {
+    fn is_recall(&self) -> bool {
         self.sheet == "recall"
     }
 
@@ -67,41 +66,33 @@ impl Wanted {
 
 #[derive(Template)]
 #[template(path = "trace.html", config = "src/askama.toml")]
-struct TracePage {
+pub(in crate::dock) struct TracePage {
     frame: Frame,
     title: String,
     wanted: Wanted,
-    parts: Vec<Part>,
+    blocks: Vec<Block<String>>,
 }
 
 /// Where a ticket went, or what went into a cohort; a form while nothing is asked.
-pub(in crate::dock) async fn show(
-    State(app): State<App>,
-    visit: Visiting,
+pub(in crate::dock) fn show(
+    at: &At,
+    frame: Frame,
     Query(wanted): Query<Wanted>,
-) -> Result<Response, Refusal> {
-    let frame = Frame::new(&app, &visit);
-    let now = app.shared.clock.now();
-    let (text, recall) = (wanted.text(), wanted.is_recall());
-    let document = if wanted.is_empty() {
-        Document::titled(frame.t("trace.title"))
-    } else {
-        app.read(move |book, farm, tables| {
-            let from = TraceFrom::read(&text)?;
-            let sheet = trace(book, farm, tables, &from, recall, now)?;
-            Ok(if recall {
-                recall_document(&sheet, usize::MAX)
-            } else {
-                trace_document(&sheet, usize::MAX)
-            })
-        })
-        .await
-        .map_err(|error| frame.unread(error))?
-    };
-    Ok(page(&TracePage {
-        parts: frame.document(&document),
+) -> Result<TracePage, ActError> {
+    let mut document = Document::titled(frame.t("dock-trace-title"));
+    if !wanted.is_empty() {
+        let sheet = wanted.traced(at)?;
+        let as_page = if wanted.is_recall() {
+            recall_document
+        } else {
+            trace_document
+        };
+        document = as_page(&sheet, usize::MAX);
+    }
+    Ok(TracePage {
+        blocks: frame.blocks(&document),
         title: frame.say(&document.title),
         wanted,
         frame,
-    }))
+    })
 }

@@ -2,47 +2,116 @@ use schemars::JsonSchema;
 use std::collections::BTreeMap;
 
 use askama::Template;
-use axum::Form;
-use axum::extract::State;
-use axum::http::StatusCode;
-use axum::response::Response;
 use jiff::SignedDuration;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use serde_json::json;
 
-use crate::acts::{ActError, Welcomed, lot_name};
-use crate::daybook::Daybook;
-use crate::sheet::{TicketCard, Units};
-use crate::stream::Verdict;
+use crate::acts::{ActError, Bucket, ClockOff, PickedText, Rejection, Sent, Welcomed, lot_name};
+use crate::daybook::{Container, UsualLoad};
+use crate::quantity::wire::view;
+use crate::sheet::json::Ticket;
+use crate::stream::{Stream, Verdict};
+use crate::words::say;
 
-use super::super::answer::{Refusal, asks};
-use super::super::app::App;
+use super::super::app::At;
+use super::super::form::{Change, Entry, Form, Shown};
 use super::super::keeper::Unkept;
 use super::super::kept::{RECENT_SHOWN, Recent};
-use super::super::shape::{BucketSent, NO_CONTAINER, made_id};
-use super::super::view::{Frame, Visiting, page};
+use super::super::shape::{NO_CONTAINER, Way, given, tare, ticked};
+use super::super::view::Frame;
 
 /// How far back "usual" looks (our default).
 const USUAL_DAYS: i64 = 60;
 /// Suppliers shown as tiles; more are under "another".
 const TILES_MOST: usize = 11;
 
-/// A supplier with what it usually brings.
-struct Supplier {
-    name: String,
-    streams: String,
-    /// The container each stream came in last, as JSON.
-    usual: String,
+/// A bucket as a form or JSON brings it. A blank field is an absent one.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
+#[serde(default)]
+#[schemars(extend("required" = ["id", "gross"]))]
+pub(in crate::dock) struct BucketSent {
+    #[serde(flatten)]
+    pub(in crate::dock) way: Way,
+    /// Who brought it, or `other`
+    supplier: String,
+    /// The supplier, when `supplier` is empty or `other`
+    supplier_other: String,
+    /// Stream id, or `other`
+    stream: String,
+    /// The stream id, when `stream` is empty or `other`
+    stream_other: String,
+    /// Weight with the container, as typed by hand or by a scale
+    gross: String,
+    container: String,
+    /// Weight of the empty container, instead of a named one
+    tare: String,
+    /// Moisture tested, per cent of the weight as fed
+    moisture_pct: String,
+    /// Weight of a part picked out
+    picked_weight: String,
+    picked_kind: String,
+    picked_weight_2: String,
+    picked_kind_2: String,
+    /// Why it is turned away: glass, chemicals, sanitary, medicated, putrid, or `other`
+    refuse: String,
+    /// Other reason, when `refuse` is empty or `other`
+    refuse_other: String,
+    note: String,
 }
 
-/// What the page needs to know of the book.
-struct Dockside {
-    suppliers: Vec<Supplier>,
-    tiles: Vec<(String, String)>,
-    streams: Vec<(String, String)>,
-    containers: Vec<(String, String)>,
-    recent: Vec<Recent>,
-    unit: String,
+/// What was chosen, or what was typed instead.
+fn chosen(choice: &str, other: &str) -> String {
+    given(other)
+        .filter(|_| choice.trim().is_empty() || choice == "other")
+        .or_else(|| given(choice).filter(|choice| choice != "other"))
+        .unwrap_or_default()
+}
+
+impl BucketSent {
+    /// The bucket to weigh in; `by` is who is taken when no one is named.
+    fn sent(self, by: &str) -> Result<Sent, Rejection> {
+        let picked = [
+            (self.picked_weight, self.picked_kind),
+            (self.picked_weight_2, self.picked_kind_2),
+        ];
+        let parts = picked.into_iter().filter_map(|(weight, kind)| {
+            let weight = given(&weight)?;
+            Some(PickedText { weight, kind })
+        });
+        let (tare, container) = tare(&self.container, &self.tare);
+        let bucket = Bucket {
+            supplier: chosen(&self.supplier, &self.supplier_other),
+            stream: chosen(&self.stream, &self.stream_other),
+            // Blank stays blank here, so that the act says what is missing.
+            gross: given(&self.gross),
+            tare,
+            container,
+            moisture_pct: given(&self.moisture_pct),
+            picked_out: parts.collect(),
+            refuse: given(&chosen(&self.refuse, &self.refuse_other)),
+            note: given(&self.note),
+            sure: ticked(&self.way.sure),
+            ..Bucket::default()
+        };
+        let sending = self.way.sending(by)?;
+        Ok(Sent { bucket, sending })
+    }
+}
+
+view! {
+    /// The sender's clock, where it is off.
+    ClockTold(clock: ClockOff) {
+        said: String = clock.said.to_string(),
+        ahead_s: i64 = clock.ahead.as_secs(),
+    }
+}
+
+/// What was weighed in.
+#[derive(Serialize, JsonSchema)]
+pub(in crate::dock) struct Weighed {
+    #[serde(flatten)]
+    ticket: Ticket,
+    clock_off: Option<ClockTold>,
 }
 
 /// What fills the screen once a bucket is kept.
@@ -52,7 +121,7 @@ pub(in crate::dock) struct Done {
     net: String,
     from: String,
     verdict: String,
-    class: &'static str,
+    class: String,
     reason: String,
     put: String,
     cautions: Vec<String>,
@@ -64,191 +133,40 @@ pub(in crate::dock) struct Done {
     parts: Option<String>,
 }
 
-#[derive(Template)]
-#[template(path = "weigh.html", config = "src/askama.toml")]
-struct WeighPage {
-    frame: Frame,
-    id: String,
-    dock: Dockside,
-    no_container: &'static str,
-    values: BucketSent,
-    problems: Vec<String>,
-    asks: &'static str,
-    done: Option<Done>,
-}
+impl Change for BucketSent {
+    type Done = Shown<Weighed, Done>;
 
-pub(in crate::dock) async fn show(
-    State(app): State<App>,
-    visit: Visiting,
-) -> Result<Response, Refusal> {
-    let frame = Frame::new(&app, &visit);
-    render(&app, frame, BucketSent::default(), Vec::new(), "", None).await
-}
-
-/// Weighs in from a page without script. The id in the form makes a second
-/// sending harmless.
-pub(in crate::dock) async fn keep(
-    State(app): State<App>,
-    visit: Visiting,
-    Form(values): Form<BucketSent>,
-) -> Result<Response, Refusal> {
-    let frame = Frame::new(&app, &visit);
-    let sent = values.clone().into_sent(&app.shared.by);
-    let told = match sent {
-        Ok(sent) => app.keeper.weigh(sent).await,
-        Err(rejection) => Err(ActError::from(rejection).into()),
-    };
-    match told {
-        Ok(welcomed) => {
-            let done = done(&frame, &welcomed);
-            let by = values.by;
-            let next = BucketSent {
-                by,
-                ..BucketSent::default()
-            };
-            render(&app, frame, next, Vec::new(), "", Some(done)).await
-        }
-        Err(Unkept::Refused(error)) => {
-            let asks = asks(&error);
-            let problems = frame.details(&error);
-            render(&app, frame, values, problems, asks, None).await
-        }
-        Err(stopping) => Err(frame.refused(stopping)),
+    async fn keep(self, frame: &Frame) -> Result<Self::Done, Unkept> {
+        let sent = self.sent(&frame.app.shared.by).map_err(ActError::from)?;
+        let welcomed = frame.app.keeper.weigh(sent).await?;
+        let shown = done(frame, &welcomed);
+        let done = Weighed {
+            ticket: (&welcomed.card).into(),
+            clock_off: welcomed.clock.map(ClockTold::from),
+        };
+        Ok(Shown { done, shown })
     }
 }
 
-async fn render(
-    app: &App,
-    frame: Frame,
-    values: BucketSent,
-    problems: Vec<String>,
-    asks: &'static str,
-    done: Option<Done>,
-) -> Result<Response, Refusal> {
-    let now = app.shared.clock.now();
-    let dock = app
-        .read(move |book, farm, tables| {
-            let streams = tables
-                .streams
-                .iter()
-                .map(|stream| (stream.id.to_string(), stream.name.clone()))
-                .collect();
-            dockside(book, farm.units, streams, now)
-        })
-        .await
-        .map_err(|error| frame.refused(error))?;
-    let id = if values.id.is_empty() || done.is_some() {
-        made_id().unwrap_or_default()
-    } else {
-        values.id.clone()
-    };
-    let refused = !problems.is_empty();
-    let mut response = page(&WeighPage {
-        frame,
-        id,
-        dock,
-        no_container: NO_CONTAINER,
-        values,
-        problems,
-        asks,
-        done,
-    });
-    if refused {
-        *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
-    }
-    Ok(response)
-}
-
-fn dockside(
-    book: &Daybook,
-    units: Units,
-    streams: Vec<(String, String)>,
-    now: jiff::Timestamp,
-) -> Result<Dockside, ActError> {
-    let since = now - SignedDuration::from_hours(24 * USUAL_DAYS);
-    let loads = book.usual_loads(since)?;
-    let names: BTreeMap<&str, &str> = streams
-        .iter()
-        .map(|(id, name)| (id.as_str(), name.as_str()))
-        .collect();
-    let mut suppliers: Vec<Supplier> = Vec::new();
-    let mut tiles: Vec<(String, String)> = Vec::new();
-    for load in &loads {
-        let stream = load.stream.as_str();
-        if !suppliers.iter().any(|known| known.name == load.supplier) {
-            let mut brings: Vec<_> = loads
-                .iter()
-                .filter(|other| other.supplier == load.supplier)
-                .collect();
-            brings.sort_by_key(|load| std::cmp::Reverse(load.loads));
-            let usual: BTreeMap<&str, &str> = brings
-                .iter()
-                .filter_map(|load| Some((load.stream.as_str(), load.container.as_deref()?)))
-                .collect();
-            suppliers.push(Supplier {
-                name: load.supplier.clone(),
-                streams: brings
-                    .iter()
-                    .map(|load| load.stream.as_str())
-                    .collect::<Vec<_>>()
-                    .join(" "),
-                usual: json!(usual).to_string(),
-            });
-        }
-        if !tiles.iter().any(|(known, _)| known == stream) {
-            let name = names.get(stream).copied().unwrap_or(stream);
-            tiles.push((stream.to_owned(), name.to_owned()));
-        }
-    }
-    suppliers.truncate(TILES_MOST);
-    let containers = book
-        .containers()?
-        .into_iter()
-        .map(|container| (container.name, units.weight(container.tare_g)))
-        .collect();
-    Ok(Dockside {
-        suppliers,
-        tiles,
-        streams,
-        containers,
-        recent: recent(book, units, now)?,
-        unit: units.unit().to_string(),
-    })
-}
-
-fn recent(book: &Daybook, units: Units, now: jiff::Timestamp) -> Result<Vec<Recent>, ActError> {
-    let zone = crate::acts::settings(book)?.zone;
-    Ok(book
-        .newest_records(40)?
-        .into_iter()
-        .filter(|found| found.struck_by.is_none())
-        .filter_map(|found| {
-            let ticket = found.ticket()?;
-            let recorded_at = found.record.recorded_at;
-            let at = recorded_at.to_zoned_datetime(zone.clone());
-            let told = format!(
-                "{} · {} · {} · {}",
-                at.strftime("%H:%M"),
-                units.both(ticket.net_g),
-                ticket.stream,
-                ticket.supplier
-            );
-            let name = lot_name(&found.record.content.id, found.number?);
-            let record = format!("r{}", found.record.seq);
-            Recent::of(name, told, record, recorded_at, now)
-        })
-        .take(RECENT_SHOWN)
-        .collect())
-}
-
-/// The class of a verdict on the page; shape and word tell it too.
-const fn verdict_class(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::Feed => "feed",
-        Verdict::PickOut => "pick-out",
-        Verdict::AskFirst => "ask-first",
-        Verdict::Compost => "compost",
-        Verdict::Refuse => "refuse",
+/// What was kept, for people.
+fn done(frame: &Frame, welcomed: &Welcomed) -> Done {
+    let card = &welcomed.card;
+    let verdict = card.flag.verdict;
+    Done {
+        number: card.number,
+        net: card.units.both(card.net - card.picked_out),
+        from: format!("{} · {}", card.supplier, card.stream),
+        verdict: frame.say(&verdict.said()),
+        // Shape and word tell it too.
+        class: verdict.as_str().replace(' ', "-"),
+        reason: frame.say(&card.flag.reason),
+        put: frame.say(&card.put),
+        cautions: card.cautions.iter().map(|one| frame.say(one)).collect(),
+        already: card.already_there,
+        record: format!("r{}", card.record),
+        clock: clock_words(frame, welcomed),
+        label: card.ticket.clone(),
+        parts: (verdict == Verdict::PickOut).then(|| card.ticket.clone()),
     }
 }
 
@@ -257,37 +175,122 @@ fn clock_words(frame: &Frame, welcomed: &Welcomed) -> Option<String> {
     let clock = welcomed.clock?;
     let minutes = clock.ahead.as_mins().abs();
     let far = format!("{} h {} min", minutes / 60, minutes % 60);
-    let key = if clock.ahead.is_negative() {
-        "clock.behind"
+    let said = clock.said.strftime("%Y-%m-%d %H:%M UTC");
+    let kept = &welcomed.card.weighed_at;
+    Some(frame.say(&if clock.ahead.is_negative() {
+        say!("dock-clock-behind", far, said = said, kept = kept)
     } else {
-        "clock.ahead"
-    };
-    let said = clock.said.strftime("%Y-%m-%d %H:%M UTC").to_string();
-    let kept = welcomed.card.weighed_at.clone();
-    Some(
-        frame
-            .with(key, &far)
-            .replacen("{}", &said, 1)
-            .replacen("{}", &kept, 1),
-    )
+        say!("dock-clock-ahead", far, said = said, kept = kept)
+    }))
 }
 
-/// What was kept, for people.
-pub(in crate::dock) fn done(frame: &Frame, welcomed: &Welcomed) -> Done {
-    let card: &TicketCard = &welcomed.card;
-    Done {
-        number: card.number,
-        net: card.units.both(card.net - card.picked_out),
-        from: format!("{} · {}", card.supplier, card.stream),
-        verdict: frame.say(&card.flag.verdict.said()),
-        class: verdict_class(card.flag.verdict),
-        reason: frame.say(&card.flag.reason),
-        put: frame.say(&card.put),
-        cautions: card.cautions.iter().map(|one| frame.say(one)).collect(),
-        already: card.already_there,
-        record: format!("r{}", card.record),
-        clock: clock_words(frame, welcomed),
-        label: card.ticket.clone(),
-        parts: (card.flag.verdict == Verdict::PickOut).then(|| card.ticket.clone()),
+/// A supplier with what it usually brings.
+struct Supplier {
+    name: String,
+    streams: String,
+    /// The container each stream came in last, as JSON.
+    usual: String,
+}
+
+#[derive(Template)]
+#[template(path = "weigh.html", config = "src/askama.toml")]
+pub(in crate::dock) struct WeighPage {
+    frame: Frame,
+    entry: Entry<BucketSent>,
+    suppliers: Vec<Supplier>,
+    tiles: Vec<(String, String)>,
+    streams: Vec<(String, String)>,
+    containers: Vec<(String, String)>,
+    no_container: &'static str,
+    recent: Vec<Recent>,
+    unit: String,
+}
+
+#[derive(Deserialize, Default)]
+pub(in crate::dock) struct Nothing {}
+
+impl Form for BucketSent {
+    type Screen = Done;
+    type Wanted = Nothing;
+    type Page = WeighPage;
+
+    fn screen(done: Self::Done) -> Done {
+        done.shown
     }
+
+    fn way(&mut self) -> &mut Way {
+        &mut self.way
+    }
+
+    fn page(at: &At, frame: Frame, entry: Entry<Self>, _: Nothing) -> Result<WeighPage, ActError> {
+        let units = at.farm.units;
+        let name_of = |stream: &Stream| (stream.id.to_string(), stream.name.clone());
+        let streams: Vec<_> = at.tables.streams.iter().map(name_of).collect();
+        let since = at.now - SignedDuration::from_hours(24 * USUAL_DAYS);
+        let loads = at.book.usual_loads(since)?;
+        let mut tiles: Vec<(String, String)> = Vec::new();
+        for load in &loads {
+            let id = load.stream.as_str();
+            if !tiles.iter().any(|(known, _)| known == id) {
+                let known = at.tables.streams.get(&load.stream);
+                let name = known.map_or(id, |stream| &stream.name);
+                tiles.push((id.to_owned(), name.to_owned()));
+            }
+        }
+        let containers = at.book.containers()?.into_iter();
+        let tare = |container: Container| (container.name, units.weight(container.tare_g));
+        Ok(WeighPage {
+            suppliers: suppliers(&loads),
+            tiles,
+            streams,
+            containers: containers.map(tare).collect(),
+            no_container: NO_CONTAINER,
+            recent: recent(at)?,
+            unit: units.unit().to_string(),
+            frame,
+            entry,
+        })
+    }
+}
+
+fn suppliers(loads: &[UsualLoad]) -> Vec<Supplier> {
+    let mut suppliers: Vec<Supplier> = Vec::new();
+    for load in loads {
+        if suppliers.iter().any(|known| known.name == load.supplier) {
+            continue;
+        }
+        let is_theirs = |other: &&UsualLoad| other.supplier == load.supplier;
+        let mut brings: Vec<_> = loads.iter().filter(is_theirs).collect();
+        brings.sort_by_key(|load| std::cmp::Reverse(load.loads));
+        let usual: BTreeMap<&str, &str> = brings
+            .iter()
+            .filter_map(|load| Some((load.stream.as_str(), load.container.as_deref()?)))
+            .collect();
+        let streams: Vec<&str> = brings.iter().map(|load| load.stream.as_str()).collect();
+        suppliers.push(Supplier {
+            name: load.supplier.clone(),
+            streams: streams.join(" "),
+            usual: json!(usual).to_string(),
+        });
+    }
+    suppliers.truncate(TILES_MOST);
+    suppliers
+}
+
+fn recent(at: &At) -> Result<Vec<Recent>, ActError> {
+    let newest = at.book.newest_records(40)?.into_iter();
+    let recent = newest.filter_map(|found| {
+        let ticket = found.ticket().filter(|_| found.struck_by.is_none())?;
+        let since = found.record.recorded_at;
+        let weight = at.farm.units.both(ticket.net_g);
+        let told = [
+            &*at.local(since, "%H:%M"),
+            &weight,
+            ticket.stream.as_str(),
+            &ticket.supplier,
+        ];
+        let name = lot_name(&found.record.content.id, found.number?);
+        Some(Recent::of(at, name, &told, found.record.seq, since))
+    });
+    Ok(recent.take(RECENT_SHOWN).collect())
 }

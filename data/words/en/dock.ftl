@@ -1,0 +1,328 @@
+# The page of the dock, for who works there and for the owner.
+
+# nav
+dock-nav-skip = To the page
+dock-nav-pages = Pages
+dock-nav-look = Language and look
+dock-nav-weigh = Weigh in
+dock-nav-stock = Stock
+dock-nav-tonight = Tonight
+dock-nav-cohorts = Cohorts
+dock-nav-month = Month
+dock-nav-statement = Statement
+dock-nav-labels = Labels
+dock-nav-light = Light
+dock-nav-dark = Dark
+dock-nav-harvest = Harvest
+dock-nav-money = Money
+dock-nav-learn = Learned
+dock-nav-mixes = Mixes
+dock-nav-more = More pages
+dock-nav-discard = Picking out
+
+# page
+dock-page-table = Table
+dock-page-remark = Remark
+dock-page-print = Print
+
+# weigh
+dock-weigh-supplier = Supplier
+dock-weigh-another = Another
+dock-weigh-new-supplier = New supplier
+dock-weigh-stream = What is it?
+dock-weigh-all-streams = All streams
+dock-weigh-weight = Weight
+dock-weigh-gross = With the container
+dock-weigh-container = Container
+dock-weigh-tare = Other tare
+dock-weigh-more = More: picked out, refuse, moisture, note
+dock-weigh-picked = Picked out, weight
+dock-weigh-picked-kind = What was picked out
+dock-weigh-moisture = Moisture tested, %
+dock-weigh-refuse = Turn it away because of
+dock-weigh-refuse-why = Other reason
+dock-weigh-no = Not turned away
+dock-weigh-note = Note
+dock-weigh-by = Who
+dock-weigh-sure = Yes, that is right: keep it
+dock-weigh-change = No, change it
+dock-weigh-no-container = No container
+dock-weigh-keep = Keep
+dock-weigh-recent = Last tickets
+dock-weigh-choose = Choose a supplier, what it is and the container, and weigh.
+
+# done
+dock-done-ticket = Ticket
+dock-done-next = Next bucket
+dock-done-label = Label
+dock-done-already = Already in the book; nothing was written.
+dock-done-on = Go on
+
+# undo
+dock-undo-do = Undo
+dock-undo-title = Undo { $what }
+dock-undo-late = This was written more than two minutes ago, so one touch does not undo it. Say in a few words why it is undone. It stays in the book, struck.
+dock-undo-reason = Why
+dock-undo-leave = Leave it as it is
+dock-undo-done = Undone. What was kept stays in the book, struck. The entry is back in the form: change what was wrong.
+
+# wait
+dock-wait-title = Waiting to be sent
+dock-wait-away = The book can't be reached. What you entered waits on this tablet and is sent again by itself. Stay on this page.
+dock-wait-back = Put back in the form: change it there, or keep it as it is.
+dock-wait-really = Really take it off? Press again: it is gone then.
+dock-wait-broken = An entry on this tablet can't be read. Write down what you know of it:
+dock-wait-sent = Sent now:
+dock-wait-seen = Seen
+dock-wait-again = Put back in the form
+dock-wait-drop = Take off the list
+dock-wait-yes = It is right, keep it
+dock-wait-pin = Enter the PIN to go on sending
+dock-wait-full = This tablet can't keep the entry. Write it on paper.
+
+# reading
+dock-reading-holds = This weight holds { $what } already, and another reading came. Which one is it?
+dock-reading-old = Keep { $what }
+dock-reading-new = Take { $what }
+dock-reading-touch = Touch the weight it belongs to, then weigh again. The scale typed:
+dock-reading-net = without the container { $what }
+
+# clock
+dock-clock-behind = This tablet's clock is { $far } behind (it said { $said }). Kept by the book's clock: { $kept }.
+dock-clock-ahead = This tablet's clock is { $far } ahead (it said { $said }). Kept by the book's clock: { $kept }.
+
+# tonight
+dock-tonight-night = Night of { $what }
+dock-tonight-nothing-due = Night of { $what }: no trays due
+dock-tonight-fed-already = Fed, record
+dock-tonight-keep = Keep this sheet
+dock-tonight-anew = Propose anew
+dock-tonight-bar = What the mix is made of
+dock-tonight-tick = Tick off as fed: sheet
+dock-tonight-tick-how = Tick each line that was fed. Where another weight was taken, weigh or type it; 0 takes the line off.
+dock-tonight-otherwise = Taken otherwise
+dock-tonight-fed = Fed
+dock-tonight-open-fed = Yes, all of them were fed
+dock-tonight-open-left = No, only the ticked ones
+dock-tonight-open-back = Go back and tick
+dock-tonight-bare = This sheet was kept earlier tonight. The stock has changed since, so its figures are not shown again; its weights stand as kept.
+dock-tonight-back-to = Back to the kept sheet
+dock-tonight-used-up = Used up: { $what }
+dock-tonight-recent = Recorded for this night
+
+# gauge
+dock-gauge-window = window
+dock-gauge-inside = inside
+dock-gauge-low = too low
+dock-gauge-high = too high
+dock-gauge-beyond = beyond the limit
+dock-gauge-none = no value
+dock-gauge-chance = chance of being inside
+
+# month
+dock-month-which = Month
+dock-month-show = Show
+
+# statement
+dock-statement-title = Statement
+dock-statement-supplier = Supplier
+dock-statement-show = Show
+dock-statement-nobody = No supplier brought anything in this month.
+
+# trace
+dock-trace-title = Trace
+dock-trace-ticket = Ticket
+dock-trace-cohort = Cohort
+dock-trace-supplier = Supplier
+dock-trace-buyer = Buyer
+dock-trace-show = Trace
+dock-trace-recall = Recall sheet
+dock-trace-more = Trace a cohort, a supplier or a buyer
+
+# harvest
+dock-harvest-cohort = Cohort
+dock-harvest-no-cohort = No larvae on trays.
+dock-harvest-day = day { $what }
+dock-harvest-about = { $what } larvae at the start
+dock-harvest-weights = Weights
+dock-harvest-larvae = Larvae, fresh
+dock-harvest-residue = Residue, if weighed
+dock-harvest-sample = A sample, to know how many
+dock-harvest-sample-count = Larvae counted
+dock-harvest-sample-g = What they weigh, grams
+dock-harvest-trays = Trays
+dock-harvest-residue-to = Where the residue goes
+dock-harvest-last = Last of it: nothing is left on the trays
+dock-harvest-more = More: moistures, full count, dead, note
+dock-harvest-larvae-moisture = Moisture of the larvae, %
+dock-harvest-residue-moisture = Moisture of the residue, %
+dock-harvest-count = Larvae, all of them counted
+dock-harvest-dead = Dead larvae seen
+dock-harvest-nitrogen = Nitrogen of the larvae, % of dry matter
+dock-harvest-mind = Caution: wear a dust mask and eye protection while you sieve, and keep the air moving. Air the room before you enter. Use tools and cut gloves, never bare hands in the residue.
+dock-harvest-choose = Choose a cohort and weigh the larvae.
+dock-harvest-off-trays = Cohort { $what } is off its trays.
+dock-harvest-put-back = The residue counts as back on the trays until it is weighed with a later part.
+dock-harvest-no-count = No count: survival can't be told. Next time count a hundred larvae and weigh them.
+dock-harvest-own-page = What it made of its feed
+dock-harvest-recent = Last harvests
+dock-harvest-list = What cohorts made of their feed
+dock-harvest-newest = Cohorts on trays that were harvested in part, and those that ended in the last 90 days. A cohort's name leads to its own page.
+dock-harvest-all = Show all cohorts
+
+# discard
+dock-discard-title = Pick out and weigh
+dock-discard-weigh = Weigh what is picked out
+dock-discard-lot = Lot
+dock-discard-on-hand = { $what } on hand
+dock-discard-expect = about { $what }
+dock-discard-none = No lot on hand has parts to pick out.
+dock-discard-weight = Parts picked out, without their container
+dock-discard-kind = What they are, if not what stands with the lot
+dock-discard-choose = Choose the lot and weigh the parts.
+dock-discard-left = On hand now: { $what }
+dock-discard-recent = Last picked out
+
+# money
+dock-money-write = Write money down
+dock-money-item = What for
+dock-money-in = In
+dock-money-out = Out
+dock-money-amount = Amount
+dock-money-minutes = Minutes of labour
+dock-money-kwh = Kilowatt hours of energy
+dock-money-rate = An hour or a kWh costs
+dock-money-what = Task, or what else
+dock-money-weight = Weight it is for
+dock-money-party = Who paid or was paid
+dock-money-cohort = Cohort
+dock-money-whole-farm = the whole farm
+dock-money-how = Leave the amount out where minutes or kilowatt hours say it. If you leave out what an hour or a kWh costs, the last rate is used.
+dock-money-choose = Choose what it is for.
+dock-money-reckoned = Reckoned: { $what }.
+dock-money-recent = Last entries of this month
+
+# labels
+dock-labels-all = All labels
+dock-labels-none = Nothing on hand.
+dock-labels-came-in = In
+dock-labels-spoils-by = Spoils by
+dock-labels-unknown = not known
+dock-labels-only = Only the label of { $what }
+
+# pin
+dock-pin-title = PIN
+dock-pin-label = PIN, as shown where the program runs
+dock-pin-enter = Come in
+dock-pin-wrong = That is not the PIN.
+dock-pin-wait = Too many wrong tries. Wait { $what } seconds.
+
+# field
+dock-field-stream = Stream
+dock-field-moisture = Moisture
+dock-field-at = Time
+dock-field-group = Feed group
+
+# error
+dock-error-not-taken = { $field }: { $seen } is not taken. Taken: { $accepted }
+dock-error-missing = { $field } is missing. Taken: { $accepted }
+dock-error-host = This address is not one this page answers to.
+dock-error-stopping = The book can't be reached just now. Nothing was lost; try again.
+dock-error-broke = A fault of the program: this was not recorded. Write it on paper, and tell who looks after the program.
+dock-error-foreign = This change came from another page, so it was not done.
+dock-error-token = This page is out of date. Load it again; nothing was recorded.
+dock-error-too-large = That is too large; nothing was recorded.
+dock-error-pin = Enter the PIN first.
+dock-error-refused = Not recorded
+dock-error-unread = Can't be shown
+dock-error-nothing = There is no such page.
+dock-error-back = Back to weighing in
+
+# Words of sheets that are written in English still.
+sheet-word = { $word ->
+    [feed] feed
+    [pick-out] pick out
+    [ask-first] ask first
+    [compost] compost
+    [refuse] refuse
+    [glass] glass, sharps
+    [chemicals] chemicals
+    [sanitary] sanitary waste
+    [medicated] medicated or treated
+    [putrid] putrid
+    [mouldy] mouldy
+    [lot] lot
+    [stream] stream
+    [supplier] supplier
+    [on-hand] on hand
+    [moisture-pct] moisture %
+    [verdict] verdict
+    [take] take
+    [from-lot] from lot
+    [weight] weight
+    [buckets] buckets
+    [measure] measure
+    [value] value
+    [window] window
+    [limit] limit
+    [moisture] moisture
+    [protein] protein
+    [fat] fat
+    [fibre] fibre
+    [ash] ash
+    [inside] inside
+    [Tonight--mind] Tonight, mind
+    [The-figures] The figures
+    [Held-back] Held back
+    [Stays-on-hand] Stays on hand
+    [cohort] cohort
+    [hatched] hatched
+    [day] day
+    [stage] stage
+    [larvae] larvae
+    [trays] trays
+    [Where-it-went] Where it went
+    [Balance] Balance
+    [night] night
+    [record] record
+    [harvest] harvest
+    [buyer] buyer
+    [product] product
+    [paid] paid
+    [Harvests] Harvests
+    [Sales] Sales
+    [Who-ate-of-it] Who ate of it
+    [What-went-in] What went in
+    [Night-by-night] Night by night
+    [kept] kept on the farm
+    [sold] sold as frass
+    [land] spread on land
+    [composted] to compost
+    [digestion] to a digester
+    [landfilled] to landfill
+    [gate-fee] gate fee
+    [sold-live] live larvae sold
+    [sold-dried] dried larvae sold
+    [sold-frass] frass sold
+    [labour] labour
+    [energy] energy
+    [packaging] packaging
+    [disposal] disposal
+    [other] other
+    [in] in
+    [out] out
+    [bought-feed] bought feed
+    [all] all
+    [ended] ended
+    [bioconversion-pct] bioconversion %
+    [not-known] not known
+    [harvested] harvested
+    [count] count
+    [dead] dead
+    [residue] residue
+    [residue-to] residue to
+    [Figures] Figures
+    [figure] figure
+    [unit] unit
+   *[other] { $name }
+}

@@ -1,0 +1,328 @@
+# The page of the dock, for who works there and for the owner.
+
+# nav
+dock-nav-skip = A la página
+dock-nav-pages = Páginas
+dock-nav-look = Idioma y aspecto
+dock-nav-weigh = Pesar
+dock-nav-stock = Existencias
+dock-nav-tonight = Esta noche
+dock-nav-cohorts = Cohortes
+dock-nav-month = Mes
+dock-nav-statement = Extracto
+dock-nav-labels = Etiquetas
+dock-nav-light = Claro
+dock-nav-dark = Oscuro
+dock-nav-harvest = Cosecha
+dock-nav-money = Dinero
+dock-nav-learn = Aprendido
+dock-nav-mixes = Mezclas
+dock-nav-more = Más páginas
+dock-nav-discard = Apartar partes
+
+# page
+dock-page-table = Tabla
+dock-page-remark = Observación
+dock-page-print = Imprimir
+
+# weigh
+dock-weigh-supplier = Proveedor
+dock-weigh-another = Otro
+dock-weigh-new-supplier = Proveedor nuevo
+dock-weigh-stream = ¿Qué es?
+dock-weigh-all-streams = Todas las corrientes
+dock-weigh-weight = Peso
+dock-weigh-gross = Con el recipiente
+dock-weigh-container = Recipiente
+dock-weigh-tare = Otra tara
+dock-weigh-more = Más: apartado, rechazo, humedad, nota
+dock-weigh-picked = Apartado, peso
+dock-weigh-picked-kind = Qué se apartó
+dock-weigh-moisture = Humedad medida, %
+dock-weigh-refuse = Rechazar por
+dock-weigh-refuse-why = Otro motivo
+dock-weigh-no = No se rechaza
+dock-weigh-note = Nota
+dock-weigh-by = Quién
+dock-weigh-sure = Sí, es correcto: guardar
+dock-weigh-change = No, cambiarlo
+dock-weigh-no-container = Sin recipiente
+dock-weigh-keep = Guardar
+dock-weigh-recent = Últimos tiques
+dock-weigh-choose = Elija proveedor, qué es y el recipiente, y pese.
+
+# done
+dock-done-ticket = Tique
+dock-done-next = Cubo siguiente
+dock-done-label = Etiqueta
+dock-done-already = Ya está en el libro; no se escribió nada.
+dock-done-on = Seguir
+
+# undo
+dock-undo-do = Deshacer
+dock-undo-title = Deshacer { $what }
+dock-undo-late = Esto se anotó hace más de dos minutos, así que no se deshace con un toque. Diga en pocas palabras por qué se deshace. Queda en el libro, anulado.
+dock-undo-reason = Motivo
+dock-undo-leave = Dejarlo como está
+dock-undo-done = Deshecho. Lo guardado queda en el libro, anulado. La anotación está otra vez en el formulario: cambie lo que estaba mal.
+
+# wait
+dock-wait-title = Por enviar
+dock-wait-away = No se puede llegar al libro. Lo anotado espera en esta tableta y se envía solo. Quédese en esta página.
+dock-wait-back = Devuelto al formulario: cámbielo allí, o guárdelo como está.
+dock-wait-really = ¿Quitarlo de verdad? Pulse otra vez: después ya no está.
+dock-wait-broken = Una anotación de esta tableta no se puede leer. Apunte lo que sepa de ella:
+dock-wait-sent = Enviado ahora:
+dock-wait-seen = Visto
+dock-wait-again = Devolver al formulario
+dock-wait-drop = Quitar de la lista
+dock-wait-yes = Es correcto, guardar
+dock-wait-pin = Escriba el PIN para seguir enviando
+dock-wait-full = Esta tableta no puede guardar la entrada. Apúntela en papel.
+
+# reading
+dock-reading-holds = Este peso ya tiene { $what }, y llegó otra lectura. ¿Cuál vale?
+dock-reading-old = Dejar { $what }
+dock-reading-new = Tomar { $what }
+dock-reading-touch = Toque el peso al que pertenece y pese otra vez. La balanza escribió:
+dock-reading-net = sin el recipiente { $what }
+
+# clock
+dock-clock-behind = El reloj de esta tableta va { $far } atrasado (decía { $said }). Guardado con el reloj del libro: { $kept }.
+dock-clock-ahead = El reloj de esta tableta va { $far } adelantado (decía { $said }). Guardado con el reloj del libro: { $kept }.
+
+# tonight
+dock-tonight-night = Noche del { $what }
+dock-tonight-nothing-due = Noche del { $what }: ninguna bandeja pendiente
+dock-tonight-fed-already = Dado de comer, registro
+dock-tonight-keep = Guardar esta hoja
+dock-tonight-anew = Proponer de nuevo
+dock-tonight-bar = De qué se compone la mezcla
+dock-tonight-tick = Marcar lo que se dio: hoja
+dock-tonight-tick-how = Marque cada línea que se dio. Donde se tomó otro peso, péselo o escríbalo; 0 quita la línea.
+dock-tonight-otherwise = Se tomó otro peso
+dock-tonight-fed = Dado
+dock-tonight-open-fed = Sí, se dieron todas
+dock-tonight-open-left = No, solo las marcadas
+dock-tonight-open-back = Volver y marcar
+dock-tonight-bare = Esta hoja se guardó antes esta noche. Las existencias han cambiado desde entonces y sus cifras no se muestran otra vez; los pesos valen como se guardaron.
+dock-tonight-back-to = Volver a la hoja guardada
+dock-tonight-used-up = Se acabó: { $what }
+dock-tonight-recent = Anotado para esta noche
+
+# gauge
+dock-gauge-window = margen
+dock-gauge-inside = dentro
+dock-gauge-low = demasiado bajo
+dock-gauge-high = demasiado alto
+dock-gauge-beyond = fuera del límite
+dock-gauge-none = sin valor
+dock-gauge-chance = probabilidad de estar dentro
+
+# month
+dock-month-which = Mes
+dock-month-show = Mostrar
+
+# statement
+dock-statement-title = Extracto
+dock-statement-supplier = Proveedor
+dock-statement-show = Mostrar
+dock-statement-nobody = Ningún proveedor trajo nada este mes.
+
+# trace
+dock-trace-title = Trazabilidad
+dock-trace-ticket = Pesada
+dock-trace-cohort = Cohorte
+dock-trace-supplier = Proveedor
+dock-trace-buyer = Comprador
+dock-trace-show = Rastrear
+dock-trace-recall = Hoja de retirada
+dock-trace-more = Rastrear una cohorte, un proveedor o un comprador
+
+# harvest
+dock-harvest-cohort = Cohorte
+dock-harvest-no-cohort = No hay larvas en bandejas.
+dock-harvest-day = día { $what }
+dock-harvest-about = { $what } larvas al principio
+dock-harvest-weights = Pesos
+dock-harvest-larvae = Larvas, frescas
+dock-harvest-residue = Residuo, si se pesó
+dock-harvest-sample = Una muestra, para saber cuántas
+dock-harvest-sample-count = Larvas contadas
+dock-harvest-sample-g = Lo que pesan, gramos
+dock-harvest-trays = Bandejas
+dock-harvest-residue-to = Adónde va el residuo
+dock-harvest-last = Lo último: no queda nada en las bandejas
+dock-harvest-more = Más: humedades, recuento entero, muertas, nota
+dock-harvest-larvae-moisture = Humedad de las larvas, %
+dock-harvest-residue-moisture = Humedad del residuo, %
+dock-harvest-count = Larvas, todas contadas
+dock-harvest-dead = Larvas muertas vistas
+dock-harvest-nitrogen = Nitrógeno de las larvas, % de la materia seca
+dock-harvest-mind = Precaución: mascarilla, protección de ojos y aire en movimiento para cribar; ventile el local antes de entrar; herramientas y guantes anticorte, nunca las manos desnudas en el residuo.
+dock-harvest-choose = Elija una cohorte y pese las larvas.
+dock-harvest-off-trays = La cohorte { $what } ya no está en sus bandejas.
+dock-harvest-put-back = El residuo cuenta como devuelto a las bandejas hasta que se pese con una parte posterior.
+dock-harvest-no-count = Sin recuento no se sabe la supervivencia. La próxima vez cuente cien larvas y péselas.
+dock-harvest-own-page = Qué hizo con su comida
+dock-harvest-recent = Últimas cosechas
+dock-harvest-list = Qué hicieron las cohortes con su comida
+dock-harvest-newest = Cohortes en bandejas cosechadas en parte, y las que acabaron en los últimos 90 días. El nombre de una cohorte lleva a su propia página.
+dock-harvest-all = Mostrar todas las cohortes
+
+# discard
+dock-discard-title = Apartar y pesar
+dock-discard-weigh = Pesar lo apartado
+dock-discard-lot = Lote
+dock-discard-on-hand = hay { $what }
+dock-discard-expect = unas { $what }
+dock-discard-none = Ningún lote tiene partes que apartar.
+dock-discard-weight = Partes apartadas, sin su recipiente
+dock-discard-kind = Qué son, si no es lo que figura con el lote
+dock-discard-choose = Elija el lote y pese las partes.
+dock-discard-left = Queda: { $what }
+dock-discard-recent = Últimos apartados
+
+# money
+dock-money-write = Apuntar dinero
+dock-money-item = Concepto
+dock-money-in = Entra
+dock-money-out = Sale
+dock-money-amount = Importe
+dock-money-minutes = Minutos de trabajo
+dock-money-kwh = Kilovatios hora de energía
+dock-money-rate = Una hora o un kWh cuesta
+dock-money-what = Tarea, u otra cosa
+dock-money-weight = Peso al que se refiere
+dock-money-party = Quién pagó o cobró
+dock-money-cohort = Cohorte
+dock-money-whole-farm = toda la granja
+dock-money-how = Deje el importe vacío si lo dicen los minutos o los kilovatios hora; sin lo que cuesta una hora o un kWh se calcula como la última vez.
+dock-money-choose = Elija el concepto.
+dock-money-reckoned = Calculado: { $what }.
+dock-money-recent = Últimas entradas de este mes
+
+# labels
+dock-labels-all = Todas las etiquetas
+dock-labels-none = No hay nada.
+dock-labels-came-in = Entró
+dock-labels-spoils-by = Se estropea el
+dock-labels-unknown = no se sabe
+dock-labels-only = Solo la etiqueta de { $what }
+
+# pin
+dock-pin-title = PIN
+dock-pin-label = PIN, como se ve donde corre el programa
+dock-pin-enter = Entrar
+dock-pin-wrong = Ese no es el PIN.
+dock-pin-wait = Demasiados intentos. Espere { $what } segundos.
+
+# field
+dock-field-stream = Corriente
+dock-field-moisture = Humedad
+dock-field-at = Hora
+dock-field-group = Grupo de alimentación
+
+# error
+dock-error-not-taken = { $field }: { $seen } no vale. Vale: { $accepted }
+dock-error-missing = Falta: { $field }. Vale: { $accepted }
+dock-error-host = Esta página no responde a esa dirección.
+dock-error-stopping = No se alcanza el libro ahora. No se perdió nada; pruebe de nuevo.
+dock-error-broke = Un fallo del programa: esto no se registró. Anótelo en papel y avise a quien cuida el programa.
+dock-error-foreign = El cambio venía de otra página, así que no se hizo.
+dock-error-token = Esta página está anticuada. Cárguela de nuevo; no se registró nada.
+dock-error-too-large = Es demasiado grande; no se registró nada.
+dock-error-pin = Escriba primero el PIN.
+dock-error-refused = No registrado
+dock-error-unread = No se puede mostrar
+dock-error-nothing = No existe esa página.
+dock-error-back = Volver a pesar
+
+# Words of sheets that are written in English still.
+sheet-word = { $word ->
+    [feed] dar de comer
+    [pick-out] apartar partes
+    [ask-first] preguntar antes
+    [compost] compostar
+    [refuse] rechazar
+    [glass] vidrio, cortantes
+    [chemicals] productos químicos
+    [sanitary] residuos sanitarios
+    [medicated] medicado o tratado
+    [putrid] podrido
+    [mouldy] con moho
+    [lot] lote
+    [stream] corriente
+    [supplier] proveedor
+    [on-hand] hay
+    [moisture-pct] humedad %
+    [verdict] veredicto
+    [take] tome
+    [from-lot] del lote
+    [weight] peso
+    [buckets] cubos
+    [measure] medida
+    [value] valor
+    [window] margen
+    [limit] límite
+    [moisture] humedad
+    [protein] proteína
+    [fat] grasa
+    [fibre] fibra
+    [ash] ceniza
+    [inside] dentro
+    [Tonight--mind] Atención esta noche
+    [The-figures] Las cifras
+    [Held-back] Retenido
+    [Stays-on-hand] Queda
+    [cohort] cohorte
+    [hatched] eclosión
+    [day] día
+    [stage] fase
+    [larvae] larvas
+    [trays] bandejas
+    [Where-it-went] Adónde fue
+    [Balance] Balance
+    [night] noche
+    [record] asiento
+    [harvest] cosecha
+    [buyer] comprador
+    [product] producto
+    [paid] pagado
+    [Harvests] Cosechas
+    [Sales] Ventas
+    [Who-ate-of-it] Quién comió de ello
+    [What-went-in] Qué se les dio
+    [Night-by-night] Noche por noche
+    [kept] se queda en la granja
+    [sold] se vende como frass
+    [land] se esparce en el campo
+    [composted] al compost
+    [digestion] a un digestor
+    [landfilled] al vertedero
+    [gate-fee] tarifa de entrada
+    [sold-live] larvas vivas vendidas
+    [sold-dried] larvas secas vendidas
+    [sold-frass] frass vendido
+    [labour] trabajo
+    [energy] energía
+    [packaging] envases
+    [disposal] eliminación
+    [other] otro
+    [in] entra
+    [out] sale
+    [bought-feed] pienso comprado
+    [all] todo
+    [ended] acabó
+    [bioconversion-pct] bioconversión %
+    [not-known] no se sabe
+    [harvested] cosechado
+    [count] número
+    [dead] muertas
+    [residue] residuo
+    [residue-to] residuo a
+    [Figures] Cifras
+    [figure] cifra
+    [unit] unidad
+   *[other] { $name }
+}

@@ -1,0 +1,158 @@
+//! One way through for every form: what a page or another program sends is
+//! read, done, and told.
+
+use axum::Json;
+use axum::body::Bytes;
+use axum::extract::{Query, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
+use schemars::JsonSchema;
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+
+use crate::acts::{ActError, Rejection};
+use crate::quantity::wire::Versioned;
+
+use super::answer::{Refusal, asks, see};
+use super::app::{App, At};
+use super::keeper::Unkept;
+use super::shape::{Way, made_id};
+use super::view::{Frame, Visiting};
+
+pub(super) type Answer = Result<Response, Refusal>;
+
+/// What can be sent to be done.
+pub(super) trait Change: DeserializeOwned + JsonSchema + Send + 'static {
+    type Done: Serialize + JsonSchema + Send;
+
+    fn keep(self, frame: &Frame) -> impl Future<Output = Result<Self::Done, Unkept>> + Send;
+}
+
+/// What was done, with the words for people.
+#[derive(Serialize, JsonSchema)]
+#[schemars(rename = "{T}Shown")]
+pub(super) struct Shown<T, S = super::kept::Kept> {
+    #[serde(flatten)]
+    pub(super) done: T,
+    pub(super) shown: S,
+}
+
+/// A form of the page.
+pub(super) trait Form: Change + Clone + Default {
+    /// What fills the screen once it is kept.
+    type Screen: Send;
+    /// What the address asks for.
+    type Wanted: DeserializeOwned + Default + Send;
+    type Page: askama::Template;
+    /// Where to go on once it is kept; else its own page tells of it.
+    const AFTER: Option<&'static str> = None;
+
+    fn screen(done: Self::Done) -> Self::Screen;
+    fn way(&mut self) -> &mut Way;
+    fn page(
+        at: &At,
+        frame: Frame,
+        entry: Entry<Self>,
+        wanted: Self::Wanted,
+    ) -> Result<Self::Page, ActError>;
+}
+
+/// What became of one entry of a form.
+#[derive(Debug, Default)]
+pub(super) struct Entry<F: Form> {
+    pub(super) values: F,
+    pub(super) problems: Vec<String>,
+    pub(super) asks: &'static str,
+    pub(super) done: Option<F::Screen>,
+}
+
+impl<F: Form> Entry<F> {
+    fn of(values: F) -> Self {
+        Self {
+            values,
+            problems: Vec::new(),
+            asks: "",
+            done: None,
+        }
+    }
+}
+
+/// Shows a form, as yet empty.
+pub(super) async fn show<F: Form>(
+    State(app): State<App>,
+    visit: Visiting,
+    Query(wanted): Query<F::Wanted>,
+) -> Answer {
+    render(
+        Frame::new(&app, &visit),
+        Entry::<F>::of(F::default()),
+        wanted,
+    )
+    .await
+}
+
+/// Keeps a form from a page without script. The id in it makes a second
+/// sending harmless.
+pub(super) async fn keep<F: Form>(
+    State(app): State<App>,
+    visit: Visiting,
+    axum::Form(values): axum::Form<F>,
+) -> Answer {
+    let frame = Frame::new(&app, &visit);
+    let mut entry = Entry::of(values);
+    match entry.values.clone().keep(&frame).await {
+        Ok(done) => {
+            if let Some(page) = F::AFTER {
+                return Ok(see(page));
+            }
+            entry.done = Some(F::screen(done));
+            let by = std::mem::take(&mut entry.values.way().by);
+            entry.values = F::default();
+            entry.values.way().by = by;
+        }
+        Err(Unkept::Refused(error)) => {
+            entry.asks = asks(&error);
+            entry.problems = frame.details(&error);
+        }
+        Err(error) => return Err(error.into()),
+    }
+    render(frame, entry, F::Wanted::default()).await
+}
+
+async fn render<F: Form>(frame: Frame, mut entry: Entry<F>, wanted: F::Wanted) -> Answer {
+    let refused = !entry.problems.is_empty();
+    let id = &mut entry.values.way().id;
+    if id.is_empty() {
+        *id = made_id().unwrap_or_default();
+    }
+    let make = move |at: &At, frame| F::page(at, frame, entry, wanted);
+    let mut response = frame.shown(make).await?;
+    if refused {
+        *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
+    }
+    Ok(response)
+}
+
+/// Does what a page without script sends, and goes on to a page.
+pub(super) async fn go<C: Change>(app: App, visit: Visiting, sent: C, page: &str) -> Answer {
+    sent.keep(&Frame::new(&app, &visit)).await?;
+    Ok(see(page))
+}
+
+/// The same from another program. What is no JSON is refused in our own form.
+pub(super) async fn answer<C: Change>(
+    State(app): State<App>,
+    visit: Visiting,
+    bytes: Bytes,
+) -> Answer {
+    let sent: C = serde_json::from_slice(&bytes).map_err(|error| {
+        let accepted = "JSON as /api/openapi.json describes it";
+        Unkept::from(ActError::from(Rejection::new(
+            "body",
+            error.to_string(),
+            accepted,
+        )))
+    })?;
+    let done = sent.keep(&Frame::new(&app, &visit)).await?;
+    Ok(Json(Versioned::first(done)).into_response())
+}
