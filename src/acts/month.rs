@@ -21,9 +21,6 @@ pub struct Month {
 
 impl Month {
     /// Reads `2026-10`.
-    ///
-    /// # Errors
-    /// When it is no month.
     pub fn parse(text: &str) -> Result<Self, Rejection> {
         let refused = || Rejection::new("month", text, "a month such as 2026-10");
         let (year, month) = text.trim().split_once('-').ok_or_else(refused)?;
@@ -90,9 +87,6 @@ impl std::fmt::Display for Month {
 
 /// The figures of a month: of the version asked for, else the newest closed
 /// one, else as the book tells them now.
-///
-/// # Errors
-/// When there is no such version, or the book can't be read.
 pub fn month(book: &Book, month: Month, version: Option<i64>) -> Result<MonthSheet, ActError> {
     book.at_one_moment(|book| {
         let basis = Basis::of(book, month, version)?;
@@ -134,9 +128,6 @@ pub(super) fn sheet(
 }
 
 /// Closes a month, or makes another version of it where figures changed since.
-///
-/// # Errors
-/// A month that is not over, a version without a reason, or nothing that changed.
 pub fn close_month(
     book: &mut Daybook,
     month: Month,

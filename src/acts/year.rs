@@ -25,9 +25,6 @@ pub struct Year {
 
 impl Period {
     /// Reads `2026-10` or `2026`.
-    ///
-    /// # Errors
-    /// When it is neither.
     pub fn parse(text: &str) -> Result<Self, Rejection> {
         if let Ok(january) = Month::parse(&format!("{}-01", text.trim())) {
             return Ok(Self::Year(Year { january }));
@@ -68,9 +65,6 @@ impl std::fmt::Display for Year {
 /// The figures of a year, local [1 January 00:00, next 1 January 00:00): its
 /// months as the book tells them now, and their sum. What a closed month's
 /// newest version says otherwise is told beside it.
-///
-/// # Errors
-/// When the book can't be read.
 pub fn year(book: &Book, year: Year) -> Result<MonthSheet, ActError> {
     book.at_one_moment(|book| {
         let farm = usable(book.farm()?)?;

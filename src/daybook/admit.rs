@@ -2,7 +2,7 @@ use jiff::Timestamp;
 use rusqlite::{Connection, OptionalExtension};
 
 use super::cells::Cells;
-use super::error::BadRows;
+use super::get::rows;
 use super::{Book, DaybookError, Entry, NewRecord, Strike, closed, get, harvest_rows, instants};
 use crate::quantity::Grams;
 use crate::stream::Verdict;
@@ -188,10 +188,7 @@ fn lot_fits(book: &Book, new: &NewRecord, lot_seq: i64) -> Result<(), DaybookErr
 
 fn came_in(conn: &Connection, lot_seq: i64) -> rusqlite::Result<Option<(Timestamp, Verdict)>> {
     conn.prepare_cached("SELECT at_utc, verdict FROM ticket WHERE seq = ?1")?
-        .query_row([lot_seq], |row| {
-            let mut cells = Cells::of(row);
-            Ok((cells.instant()?, cells.verdict()?))
-        })
+        .query_row([lot_seq], |row| Cells::of(row).read())
         .optional()
 }
 
@@ -236,30 +233,18 @@ fn live_farms(conn: &Connection) -> rusqlite::Result<i64> {
 
 /// The live records by which weight left a lot.
 fn left_by(conn: &Connection, lot_seq: i64) -> rusqlite::Result<Vec<i64>> {
-    conn.prepare_cached(
-        "SELECT DISTINCT seq FROM live_outflow WHERE lot_seq = ?1 AND grams <> 0 ORDER BY seq",
-    )?
-    .query_map([lot_seq], |row| row.get(0))?
-    .collect()
+    let sql =
+        "SELECT DISTINCT seq FROM live_outflow WHERE lot_seq = ?1 AND grams <> 0 ORDER BY seq";
+    rows(conn, sql, [lot_seq])
 }
 
 /// What a lot holds by every live record, whatever its instant.
 pub(super) fn remaining(conn: &Connection, lot_seq: i64) -> rusqlite::Result<Option<Grams>> {
-    let held: Option<(String, i64)> = conn
-        .prepare_cached(
-            "SELECT verdict, net_g
+    let sql = "SELECT verdict, net_g
                  - COALESCE((SELECT SUM(grams) FROM picked_out WHERE seq = ?1), 0)
                  - COALESCE((SELECT SUM(grams) FROM live_outflow WHERE lot_seq = ?1), 0)
-             FROM live_ticket WHERE seq = ?1",
-        )?
-        .query_row([lot_seq], |row| Ok((row.get(0)?, row.get(1)?)))
-        .optional()?;
-    match held {
-        None => Ok(None),
-        Some((verdict, grams)) => match Verdict::parse(&verdict) {
-            Some(Verdict::Refuse) => Ok(None),
-            Some(_) => Ok(Some(Grams::new(grams))),
-            None => Err(BadRows::as_sqlite(lot_seq, format!("verdict `{verdict}`"))),
-        },
-    }
+             FROM live_ticket WHERE seq = ?1";
+    let held: Vec<(Verdict, Grams)> = rows(conn, sql, [lot_seq])?;
+    let is_lot = |(verdict, _): &(Verdict, Grams)| *verdict != Verdict::Refuse;
+    Ok(held.into_iter().find(is_lot).map(|(_, grams)| grams))
 }

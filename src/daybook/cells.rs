@@ -1,15 +1,18 @@
-use jiff::Timestamp;
-use jiff::civil::Date;
+//! Reads rows into plain data: a struct by the names of its columns, a tuple
+//! and all else from left to right, a list out of one text between commas.
+
 use rusqlite::Row;
-use rusqlite::types::{FromSql, Type};
+use rusqlite::types::{Type, ValueRef};
+use serde::de::value::StrDeserializer;
+use serde::de::{
+    DeserializeOwned, DeserializeSeed, Deserializer, Error, IntoDeserializer, MapAccess, SeqAccess,
+    Visitor,
+};
+use serde::forward_to_deserialize_any;
 
 use super::error::BadCell;
-use super::instants;
-use crate::quantity::{Grams, MassUnit};
-use crate::stream::{Class, StreamId, Verdict};
 
-/// Reads the cells of a row from left to right, each in the one form in which
-/// the book writes it: were two forms read alike, a changed cell would not show.
+/// A row and the cell to read next.
 pub(super) struct Cells<'a> {
     row: &'a Row<'a>,
     next: usize,
@@ -20,93 +23,150 @@ impl<'a> Cells<'a> {
         Self { row, next: 0 }
     }
 
-    pub(super) fn cell<T: FromSql>(&mut self) -> rusqlite::Result<T> {
+    /// The next of it, and for a struct all that is left.
+    pub(super) fn read<T: DeserializeOwned>(&mut self) -> rusqlite::Result<T> {
+        T::deserialize(&mut *self).map_err(|_| {
+            let at = self.next.saturating_sub(1);
+            let column = self.row.as_ref().column_name(at).unwrap_or("?").to_owned();
+            let seen = match self.row.get_ref(at) {
+                Ok(ValueRef::Null) | Err(_) => "NULL".to_owned(),
+                Ok(ValueRef::Integer(number)) => number.to_string(),
+                Ok(ValueRef::Real(number)) => number.to_string(),
+                Ok(ValueRef::Text(text) | ValueRef::Blob(text)) => {
+                    String::from_utf8_lossy(text).into_owned()
+                }
+            };
+            let error = Box::new(BadCell { column, seen });
+            rusqlite::Error::FromSqlConversionFailure(at, Type::Text, error)
+        })
+    }
+
+    fn cell(&mut self) -> Result<ValueRef<'a>, Unread> {
         self.next += 1;
-        self.row.get(self.next - 1)
+        self.row.get_ref(self.next - 1).map_err(Unread::custom)
     }
 
-    pub(super) fn grams(&mut self) -> rusqlite::Result<Grams> {
-        self.cell().map(Grams::new)
+    fn text(&mut self) -> Result<&'a str, Unread> {
+        self.cell()?.as_str().map_err(Unread::custom)
     }
+}
 
-    pub(super) fn grams_if_any(&mut self) -> rusqlite::Result<Option<Grams>> {
-        Ok(self.cell::<Option<i64>>()?.map(Grams::new))
+/// That a cell has no meaning here; which one it was, the reader knows.
+#[derive(Debug, thiserror::Error)]
+#[error("a cell without a meaning")]
+pub(super) struct Unread;
+
+impl Error for Unread {
+    fn custom<T: std::fmt::Display>(_: T) -> Self {
+        Self
     }
+}
 
-    pub(super) fn text_as<T>(&mut self, parse: impl Fn(&str) -> Option<T>) -> rusqlite::Result<T> {
-        self.text_if_any(parse)?
-            .ok_or_else(|| self.bad("NULL".to_owned()))
-    }
+impl<'de> Deserializer<'de> for &mut Cells<'_> {
+    type Error = Unread;
 
-    pub(super) fn text_if_any<T>(
-        &mut self,
-        parse: impl Fn(&str) -> Option<T>,
-    ) -> rusqlite::Result<Option<T>> {
-        self.next += 1;
-        let seen = self.row.get_ref(self.next - 1)?.as_str_or_null();
-        match seen.map_err(|error| self.bad(error.to_string()))? {
-            None => Ok(None),
-            Some(text) => match parse(text) {
-                Some(value) => Ok(Some(value)),
-                None => Err(self.bad(text.to_owned())),
-            },
+    fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Unread> {
+        match self.cell()? {
+            ValueRef::Null => visitor.visit_unit(),
+            ValueRef::Integer(number) => visitor.visit_i64(number),
+            ValueRef::Real(number) => visitor.visit_f64(number),
+            ValueRef::Text(text) => {
+                visitor.visit_str(std::str::from_utf8(text).map_err(Unread::custom)?)
+            }
+            ValueRef::Blob(_) => Err(Unread),
         }
-    }
-
-    pub(super) fn instant(&mut self) -> rusqlite::Result<Timestamp> {
-        self.text_as(instants::read)
-    }
-
-    pub(super) fn date(&mut self) -> rusqlite::Result<Date> {
-        self.text_as(|text| {
-            text.parse()
-                .ok()
-                .filter(|date: &Date| date.to_string() == text)
-        })
-    }
-
-    pub(super) fn stream(&mut self) -> rusqlite::Result<StreamId> {
-        self.text_as(StreamId::parse)
-    }
-
-    pub(super) fn verdict(&mut self) -> rusqlite::Result<Verdict> {
-        self.verdict_if_any()?
-            .ok_or_else(|| self.bad("NULL".to_owned()))
-    }
-
-    pub(super) fn verdict_if_any(&mut self) -> rusqlite::Result<Option<Verdict>> {
-        self.text_if_any(|text| {
-            Verdict::ALL
-                .into_iter()
-                .find(|verdict| verdict.as_str() == text)
-        })
-    }
-
-    pub(super) fn unit(&mut self) -> rusqlite::Result<MassUnit> {
-        self.text_as(|text| MassUnit::from_word(text).filter(|unit| unit.to_string() == text))
-    }
-
-    pub(super) fn classes(&mut self) -> rusqlite::Result<Vec<Class>> {
-        self.text_as(|text| match text {
-            "" => Some(Vec::new()),
-            some => some.split(',').map(Class::parse).collect(),
-        })
     }
 
     /// A yes or no, as 1 or 0 and nothing else.
-    pub(super) fn flag(&mut self) -> rusqlite::Result<bool> {
-        match self.cell::<i64>()? {
-            0 => Ok(false),
-            1 => Ok(true),
-            other => Err(self.bad(other.to_string())),
+    fn deserialize_bool<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Unread> {
+        match self.cell()? {
+            ValueRef::Integer(0) => visitor.visit_bool(false),
+            ValueRef::Integer(1) => visitor.visit_bool(true),
+            _ => Err(Unread),
         }
     }
 
-    /// The error for the cell read last.
-    pub(super) fn bad(&self, seen: String) -> rusqlite::Error {
-        let at = self.next.saturating_sub(1);
-        let column = self.row.as_ref().column_name(at).unwrap_or("?").to_owned();
-        let error = Box::new(BadCell { column, seen });
-        rusqlite::Error::FromSqlConversionFailure(at, Type::Text, error)
+    fn deserialize_option<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Unread> {
+        if matches!(self.row.get_ref(self.next), Ok(ValueRef::Null)) {
+            self.next += 1;
+            return visitor.visit_none();
+        }
+        visitor.visit_some(self)
+    }
+
+    fn deserialize_newtype_struct<V: Visitor<'de>>(
+        self,
+        _: &'static str,
+        visitor: V,
+    ) -> Result<V::Value, Unread> {
+        visitor.visit_newtype_struct(self)
+    }
+
+    fn deserialize_enum<V: Visitor<'de>>(
+        self,
+        _: &'static str,
+        _: &'static [&'static str],
+        visitor: V,
+    ) -> Result<V::Value, Unread> {
+        let word: StrDeserializer<'_, Unread> = self.text()?.into_deserializer();
+        visitor.visit_enum(word)
+    }
+
+    fn deserialize_seq<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Unread> {
+        let text = self.text()?;
+        let words = text.split(',').filter(|_| !text.is_empty());
+        visitor.visit_seq(serde::de::value::SeqDeserializer::new(words))
+    }
+
+    fn deserialize_tuple<V: Visitor<'de>>(self, _: usize, visitor: V) -> Result<V::Value, Unread> {
+        visitor.visit_seq(self)
+    }
+
+    fn deserialize_struct<V: Visitor<'de>>(
+        self,
+        _: &'static str,
+        _: &'static [&'static str],
+        visitor: V,
+    ) -> Result<V::Value, Unread> {
+        visitor.visit_map(self)
+    }
+
+    fn deserialize_map<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Unread> {
+        visitor.visit_map(self)
+    }
+
+    forward_to_deserialize_any! {
+        i8 i16 i32 i64 i128 u8 u16 u32 u64 u128 f32 f64 char str string bytes byte_buf
+        unit unit_struct tuple_struct identifier ignored_any
+    }
+}
+
+impl<'de> SeqAccess<'de> for &mut Cells<'_> {
+    type Error = Unread;
+
+    fn next_element_seed<T: DeserializeSeed<'de>>(
+        &mut self,
+        seed: T,
+    ) -> Result<Option<T::Value>, Unread> {
+        seed.deserialize(&mut **self).map(Some)
+    }
+}
+
+impl<'de> MapAccess<'de> for &mut Cells<'_> {
+    type Error = Unread;
+
+    fn next_key_seed<K: DeserializeSeed<'de>>(
+        &mut self,
+        seed: K,
+    ) -> Result<Option<K::Value>, Unread> {
+        let Ok(column) = self.row.as_ref().column_name(self.next) else {
+            return Ok(None);
+        };
+        let key: StrDeserializer<'_, Unread> = column.into_deserializer();
+        seed.deserialize(key).map(Some)
+    }
+
+    fn next_value_seed<T: DeserializeSeed<'de>>(&mut self, seed: T) -> Result<T::Value, Unread> {
+        seed.deserialize(&mut **self)
     }
 }

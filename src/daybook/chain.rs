@@ -54,7 +54,6 @@ pub struct Seal {
 
 impl Seal {
     /// Number and first 8 digits, such as `57-1a2b3c4d`, as sheets print it.
-    #[must_use]
     pub fn short(&self) -> String {
         let digits: String = self.digest.chars().take(MARK_DIGITS_MIN).collect();
         format!("{}-{digits}", self.seq)

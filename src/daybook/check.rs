@@ -4,7 +4,7 @@ use std::fmt;
 use rusqlite::Connection;
 
 use super::error::words;
-use super::lookup::rows;
+use super::get::rows;
 use super::{Book, DaybookError, Seal, SealMark, chain, get, marks, migrate};
 
 /// One thing wrong in the book.
@@ -35,7 +35,6 @@ pub struct CheckReport {
 
 impl CheckReport {
     /// Whether nothing is wrong.
-    #[must_use]
     pub fn is_whole(&self) -> bool {
         self.flaws.is_empty()
     }
@@ -114,19 +113,14 @@ fn flaw(record: Option<i64>, what: String) -> Flaw {
 /// What SQLite itself finds. A file too damaged for that is a flaw, no failure.
 fn file_flaws(conn: &Connection, flaws: &mut Vec<Flaw>) {
     let sql = format!("PRAGMA integrity_check({FILE_FLAWS_MAX})");
-    match rows(conn, &sql, [], |cells| cells.cell::<String>()) {
+    match rows::<String>(conn, &sql, []) {
         Ok(told) => flaws.extend(
             (told.into_iter().filter(|line| line != "ok"))
                 .map(|line| flaw(None, format!("the file's structure is damaged: {line}"))),
         ),
         Err(error) => flaws.push(flaw(None, format!("the file is damaged: {error}"))),
     }
-    let orphans = rows(conn, "PRAGMA foreign_key_check", [], |cells| {
-        let table: String = cells.cell()?;
-        let row: Option<i64> = cells.cell()?;
-        Ok((table, row, cells.cell::<String>()?))
-    });
-    match orphans {
+    match rows::<(String, Option<i64>, String)>(conn, "PRAGMA foreign_key_check", []) {
         Ok(orphans) => flaws.extend(orphans.into_iter().map(|(table, row, parent)| {
             let which = row.map_or_else(String::new, |row| format!(" of record {row}"));
             flaw(
@@ -143,9 +137,7 @@ fn file_flaws(conn: &Connection, flaws: &mut Vec<Flaw>) {
 fn guard_flaws(conn: &Connection, flaws: &mut Vec<Flaw>) -> rusqlite::Result<()> {
     let parts = |conn: &Connection| -> rusqlite::Result<BTreeMap<(String, String), String>> {
         let sql = "SELECT type, name, sql FROM sqlite_schema WHERE sql IS NOT NULL";
-        let named = rows(conn, sql, [], |cells| {
-            Ok(((cells.cell()?, cells.cell()?), cells.cell()?))
-        })?;
+        let named: Vec<((String, String), String)> = rows(conn, sql, [])?;
         Ok(named.into_iter().collect())
     };
     let fresh = Connection::open_in_memory()?;
@@ -193,7 +185,7 @@ fn misplaced_flaws(conn: &Connection, flaws: &mut Vec<Flaw>) -> rusqlite::Result
             "SELECT DISTINCT x.seq FROM {table} x JOIN record r ON r.seq = x.seq
              WHERE NOT ({fine}) ORDER BY x.seq"
         );
-        for seq in rows(conn, &sql, [], |cells| cells.cell())? {
+        for seq in rows(conn, &sql, [])? {
             flaws.push(flaw(
                 Some(seq),
                 format!("record {seq} has a row in `{table}` that does not fit it"),
@@ -204,12 +196,7 @@ fn misplaced_flaws(conn: &Connection, flaws: &mut Vec<Flaw>) -> rusqlite::Result
 }
 
 fn number_flaws(conn: &Connection, flaws: &mut Vec<Flaw>) -> rusqlite::Result<()> {
-    let numbers = rows(
-        conn,
-        "SELECT seq, number FROM ticket ORDER BY seq",
-        [],
-        |cells| Ok((cells.cell::<i64>()?, cells.cell::<i64>()?)),
-    )?;
+    let numbers: Vec<(i64, i64)> = rows(conn, "SELECT seq, number FROM ticket ORDER BY seq", [])?;
     let mut next = 1;
     for (seq, number) in numbers {
         if number != next {
@@ -232,12 +219,7 @@ fn stock_flaws(conn: &Connection, flaws: &mut Vec<Flaw>) -> rusqlite::Result<()>
 
 /// Reads and hashes every record; returns how many there are.
 fn chain_flaws(conn: &Connection, flaws: &mut Vec<Flaw>) -> rusqlite::Result<i64> {
-    let spine = rows(
-        conn,
-        "SELECT seq, digest FROM record ORDER BY seq",
-        [],
-        |cells| Ok((cells.cell::<i64>()?, cells.cell::<String>()?)),
-    )?;
+    let spine: Vec<(i64, String)> = rows(conn, "SELECT seq, digest FROM record ORDER BY seq", [])?;
     let mut before = Seal {
         seq: 0,
         digest: String::new(),
@@ -294,7 +276,7 @@ fn link_flaw(conn: &Connection, before: &Seal, seq: i64, digest: &str) -> Option
 
 fn mark_flaw(conn: &Connection, mark: &SealMark) -> rusqlite::Result<Option<Flaw>> {
     let sql = "SELECT digest FROM record WHERE seq = ?1";
-    let digest = rows(conn, sql, [mark.seq], |cells| cells.cell::<String>())?.pop();
+    let digest = rows::<String>(conn, sql, [mark.seq])?.pop();
     let what = match digest {
         Some(digest) if digest.starts_with(&mark.prefix) => return Ok(None),
         Some(digest) => {

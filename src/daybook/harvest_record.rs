@@ -1,10 +1,10 @@
 use crate::quantity::word_enum;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::quantity::{Grams, Money};
 
 /// Larvae and residue taken from a cohort at one time.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Harvest {
     /// Position of the cohort in the book.
     pub cohort_seq: i64,
@@ -51,11 +51,12 @@ word_enum!(
 );
 
 /// Money earned or spent.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Payment {
     /// What for; says whether it came in or went out.
     pub item: MoneyItem,
     /// How much; not below zero.
+    #[serde(alias = "hundredths")]
     pub amount: Money,
     /// The task of labour, or what else was paid for.
     pub what: Option<String>,
@@ -69,6 +70,7 @@ pub struct Payment {
     /// Who paid or was paid.
     pub party: Option<String>,
     /// Positions of the cohorts it belongs to; none: to the whole farm.
+    #[serde(skip_deserializing)]
     pub cohort_seqs: Vec<i64>,
     /// Free text.
     pub note: Option<String>,
@@ -98,7 +100,6 @@ word_enum!(
 
 impl MoneyItem {
     /// Whether the money came in.
-    #[must_use]
     pub const fn is_income(self) -> bool {
         matches!(
             self,
@@ -107,14 +108,13 @@ impl MoneyItem {
     }
 
     /// Whether something of the farm's was sold.
-    #[must_use]
     pub const fn is_sale(self) -> bool {
         matches!(self, Self::SoldLive | Self::SoldDried | Self::SoldFrass)
     }
 }
 
 /// A figure of the tables replaced by the farm's own, by the owner's word.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Adopted {
     pub what: OwnFigure,
     /// A stream's id, or a stage's name for a ration.

@@ -1,13 +1,14 @@
 use jiff::Timestamp;
+use serde::Deserialize;
 
-use super::lookup::rows;
+use super::get::rows;
 use super::said::told;
 use super::{Book, DaybookError, SPOILED, instants};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
 
 /// A moisture test by whose load it was.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Deserialize)]
 pub struct MoistureTold {
     /// Position of the lot's ticket.
     pub lot_seq: i64,
@@ -22,7 +23,7 @@ pub struct MoistureTold {
 }
 
 /// A weighed load whose volume is known.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Deserialize)]
 pub struct DensityTold {
     /// Who brought it.
     pub supplier: String,
@@ -34,7 +35,7 @@ pub struct DensityTold {
 }
 
 /// How a lot that was meant for feed ended.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Deserialize)]
 pub struct LotFate {
     pub stream: StreamId,
     pub came: Timestamp,
@@ -45,7 +46,8 @@ pub struct LotFate {
 
 /// The newest test of each lot, an assay before what was stated at the dock.
 const MOISTURES: &str = concat!(
-    "SELECT t.seq, t.supplier, t.stream, t.at_utc, a.moisture_pct, a.moisture_sd
+    "SELECT t.seq AS lot_seq, t.supplier, t.stream, t.at_utc AS came, a.moisture_pct,
+            a.moisture_sd AS sd
      FROM assay a JOIN live_record r ON r.seq = a.seq JOIN ",
     told!(),
     " t WHERE t.seq = a.lot_seq AND r.at_utc <= ?1 AND t.at_utc >= ?2
@@ -62,7 +64,7 @@ const MOISTURES: &str = concat!(
 );
 
 const DENSITIES: &str = concat!(
-    "SELECT supplier, stream, at_utc, net_g, volume_l FROM ",
+    "SELECT supplier, stream, at_utc AS came, net_g, volume_l FROM ",
     told!(),
     " WHERE at_utc BETWEEN ?2 AND ?1 AND volume_l IS NOT NULL AND container IS NULL
      AND estimated = 0 AND volume_l > 0 AND net_g > 0 ORDER BY at_utc, seq"
@@ -70,9 +72,9 @@ const DENSITIES: &str = concat!(
 
 /// One row a lot: when the last of it left, or when it was found spoiled.
 const FATES: &str = concat!(
-    "SELECT t.stream, t.at_utc, MAX(o.at_utc),
+    "SELECT t.stream, t.at_utc AS came, MAX(o.at_utc) AS left,
             MAX(o.kind <> 'fed' AND EXISTS (SELECT 1 FROM discard d
-                WHERE d.seq = o.seq AND (d.why = ?2 OR d.why LIKE ?2 || ': %')))
+                WHERE d.seq = o.seq AND (d.why = ?2 OR d.why LIKE ?2 || ': %'))) AS spoiled
      FROM ",
     told!(),
     " t JOIN live_outflow o WHERE o.lot_seq = t.seq AND o.at_utc <= ?1 AND t.verdict IN ('feed', 'pick out')
@@ -83,67 +85,28 @@ const FATES: &str = concat!(
 impl Book {
     /// The newest moisture test by `until` of every lot that came since an
     /// instant and has one, in the order they came.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn moistures(
         &self,
         since: Timestamp,
         until: Timestamp,
     ) -> Result<Vec<MoistureTold>, DaybookError> {
         let span = [instants::text(until), instants::text_not_before(since)];
-        self.read(|conn| {
-            rows(conn, MOISTURES, span, |cells| {
-                Ok(MoistureTold {
-                    lot_seq: cells.cell()?,
-                    supplier: cells.cell()?,
-                    stream: cells.stream()?,
-                    came: cells.instant()?,
-                    moisture_pct: cells.cell()?,
-                    sd: cells.cell()?,
-                })
-            })
-        })
+        self.read(|conn| rows(conn, MOISTURES, span))
     }
 
     /// Weighed loads that came between two instants and whose volume was
     /// measured, not taken from their container.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn densities(
         &self,
         since: Timestamp,
         until: Timestamp,
     ) -> Result<Vec<DensityTold>, DaybookError> {
         let span = [instants::text(until), instants::text_not_before(since)];
-        self.read(|conn| {
-            rows(conn, DENSITIES, span, |cells| {
-                Ok(DensityTold {
-                    supplier: cells.cell()?,
-                    stream: cells.stream()?,
-                    came: cells.instant()?,
-                    net_g: cells.grams()?,
-                    volume_l: cells.cell()?,
-                })
-            })
-        })
+        self.read(|conn| rows(conn, DENSITIES, span))
     }
 
     /// How lots meant for feed ended by `until`; those of which nothing left are not told.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn lot_fates(&self, until: Timestamp) -> Result<Vec<LotFate>, DaybookError> {
-        self.read(|conn| {
-            rows(conn, FATES, [&instants::text(until), SPOILED], |cells| {
-                Ok(LotFate {
-                    stream: cells.stream()?,
-                    came: cells.instant()?,
-                    left: cells.instant()?,
-                    spoiled: cells.flag()?,
-                })
-            })
-        })
+        self.read(|conn| rows(conn, FATES, [&instants::text(until), SPOILED]))
     }
 }

@@ -1,8 +1,9 @@
 use jiff::Timestamp;
-use rusqlite::{Connection, OptionalExtension, params};
+use rusqlite::Connection;
+use serde::Deserialize;
 
-use super::cells::Cells;
 use super::error::BadRows;
+use super::get::rows;
 use super::said::{self, told};
 use super::{
     Book, Container, Correction, DaybookError, Entry, Farm, Record, Ticket, get, instants,
@@ -47,7 +48,7 @@ pub struct TicketFiled {
 }
 
 /// A supplier on a live ticket.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct SupplierUse {
     pub supplier: String,
     /// The latest ticket's instant.
@@ -55,7 +56,7 @@ pub struct SupplierUse {
 }
 
 /// What a supplier brings, by stream.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct UsualLoad {
     pub supplier: String,
     pub stream: StreamId,
@@ -67,7 +68,7 @@ pub struct UsualLoad {
 }
 
 /// One load of a supplier's stream.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct LoadAlike {
     /// Its ticket's id.
     pub id: String,
@@ -78,7 +79,7 @@ pub struct LoadAlike {
 }
 
 /// A stream on a live ticket.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct StreamUse {
     pub stream: StreamId,
     /// The latest ticket's instant.
@@ -87,58 +88,34 @@ pub struct StreamUse {
 
 impl Book {
     /// The newest settings.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn farm(&self) -> Result<Farm, DaybookError> {
+        let sql = "SELECT MAX(seq) FROM live_record WHERE kind = 'farm'";
         self.read(|conn| {
-            let seq: Option<i64> = conn
-                .prepare_cached("SELECT MAX(seq) FROM live_record WHERE kind = 'farm'")?
-                .query_row([], |row| row.get(0))?;
-            match get::entry(conn, seq.unwrap_or_default(), "farm")? {
-                Entry::Farm(farm) => Ok(farm),
-                _ => Err(BadRows::as_sqlite(0, "no settings")),
-            }
+            let seq: Option<i64> = rows(conn, sql, [])?.pop().flatten();
+            get::farm(conn, seq.unwrap_or_default())
         })
     }
 
     /// The named tares, the newest of each name, by name.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn containers(&self) -> Result<Vec<Container>, DaybookError> {
-        self.read(|conn| {
-            let newest = "SELECT MAX(seq) FROM container JOIN live_record USING (seq)
-                          GROUP BY name ORDER BY name";
-            let of = |seq| match get::entry(conn, seq, "container")? {
-                Entry::Container(container) => Ok(container),
-                _ => Err(BadRows::as_sqlite(seq, "no tare")),
-            };
-            seqs(conn, newest, [])?.into_iter().map(of).collect()
-        })
+        // SQLite takes a bare column from the row that holds the MAX.
+        let newest = "SELECT MAX(seq), c.* FROM container c JOIN live_record USING (seq)
+                      GROUP BY name ORDER BY name";
+        self.read(|conn| rows(conn, newest, []))
     }
 
     /// A record by its number in the book.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn record(&self, seq: i64) -> Result<Option<Found>, DaybookError> {
         self.read(|conn| found(conn, seq))
     }
 
     /// A record by what people call it: its id, a ticket's number (`12` or
     /// `#12`), or `r57` for record 57. `#12` is always the ticket's number.
-    ///
-    /// # Errors
-    /// When an id and a number name two records, or the file can't be read.
     pub fn find_record(&self, reference: &str) -> Result<Option<Found>, DaybookError> {
         self.find(reference, false)
     }
 
     /// A ticket by what people call it, as [`Book::find_record`].
-    ///
-    /// # Errors
-    /// As [`Book::find_record`].
     pub fn find_ticket(&self, reference: &str) -> Result<Option<Found>, DaybookError> {
         self.find(reference, true)
     }
@@ -171,75 +148,39 @@ impl Book {
     }
 
     /// Suppliers on live tickets, the latest used first.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn suppliers(&self) -> Result<Vec<SupplierUse>, DaybookError> {
         const SQL: &str = concat!(
-            "SELECT supplier, MAX(at_utc) FROM ",
+            "SELECT supplier, MAX(at_utc) AS last_at FROM ",
             told!(),
             " GROUP BY supplier ORDER BY MAX(at_utc) DESC, supplier"
         );
-        self.read(|conn| {
-            rows(conn, SQL, [], |cells| {
-                Ok(SupplierUse {
-                    supplier: cells.cell()?,
-                    last_at: cells.instant()?,
-                })
-            })
-        })
+        self.read(|conn| rows(conn, SQL, []))
     }
 
     /// What suppliers bring, from live tickets since an instant: the latest first.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn usual_loads(&self, since: Timestamp) -> Result<Vec<UsualLoad>, DaybookError> {
         // SQLite takes a bare column from the row that holds the MAX.
         const SQL: &str = concat!(
-            "SELECT supplier, stream, container, COUNT(*), MAX(at_utc) FROM ",
+            "SELECT supplier, stream, container, COUNT(*) AS loads, MAX(at_utc) AS last_at FROM ",
             told!(),
             " WHERE at_utc >= ?1 GROUP BY supplier, stream
              ORDER BY MAX(at_utc) DESC, supplier, stream"
         );
-        self.read(|conn| {
-            rows(conn, SQL, [instants::text_not_before(since)], |cells| {
-                Ok(UsualLoad {
-                    supplier: cells.cell()?,
-                    stream: cells.stream()?,
-                    container: cells.cell()?,
-                    loads: cells.cell()?,
-                    last_at: cells.instant()?,
-                })
-            })
-        })
+        self.read(|conn| rows(conn, SQL, [instants::text_not_before(since)]))
     }
 
     /// Streams on live tickets, the latest used first.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn streams_used(&self) -> Result<Vec<StreamUse>, DaybookError> {
         const SQL: &str = concat!(
-            "SELECT stream, MAX(at_utc) FROM ",
+            "SELECT stream, MAX(at_utc) AS last_at FROM ",
             told!(),
             " GROUP BY stream ORDER BY MAX(at_utc) DESC, stream"
         );
-        self.read(|conn| {
-            rows(conn, SQL, [], |cells| {
-                Ok(StreamUse {
-                    stream: cells.stream()?,
-                    last_at: cells.instant()?,
-                })
-            })
-        })
+        self.read(|conn| rows(conn, SQL, []))
     }
 
     /// The newest loads of a supplier's stream up to an instant, the newest
     /// first; struck ones, bought ones and estimates left out.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn loads_alike(
         &self,
         supplier: &str,
@@ -250,7 +191,7 @@ impl Book {
         // Every weigh-in asks, so the index leads: the newest never corrected,
         // and all that ever were, which are few.
         const SQL: &str = concat!(
-            "SELECT r.id, t.at_utc, t.gross_g, t.net_g FROM ",
+            "SELECT r.id, t.at_utc AS at, t.gross_g AS gross, t.net_g AS net FROM ",
             told!(),
             " t JOIN record r WHERE r.seq = t.seq AND t.seq IN
                (SELECT * FROM (SELECT seq FROM live_ticket x
@@ -263,43 +204,24 @@ impl Book {
              AND t.estimated = 0 ORDER BY t.at_utc DESC LIMIT ?4"
         );
         let until = instants::text_not_before(until);
-        self.read(|conn| {
-            rows(
-                conn,
-                SQL,
-                params![supplier, stream.as_str(), until, most],
-                |cells| {
-                    Ok(LoadAlike {
-                        id: cells.cell()?,
-                        at: cells.instant()?,
-                        gross: cells.grams()?,
-                        net: cells.grams()?,
-                    })
-                },
-            )
-        })
+        let values = (supplier, stream.as_str(), until, most);
+        self.read(|conn| rows(conn, SQL, values))
     }
 
     /// Tickets from `from` up to, not at, `to`, by instant: refused ones too,
     /// struck ones only when asked for.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn tickets_between(
         &self,
         from: Timestamp,
         to: Timestamp,
         with_struck: bool,
     ) -> Result<Vec<TicketFiled>, DaybookError> {
-        let span = [
-            instants::text_not_before(from),
-            instants::text_not_before(to),
-        ];
+        let span = instants::span(from, to);
         let sql = "SELECT seq FROM record
                    WHERE kind = 'ticket' AND at_utc >= ?1 AND at_utc < ?2 ORDER BY at_utc, seq";
         self.read(|conn| {
             let mut tickets = Vec::new();
-            for seq in seqs(conn, sql, span)? {
+            for seq in rows(conn, sql, span)? {
                 let ticket = found(conn, seq)?.and_then(TicketFiled::of);
                 let ticket = ticket.ok_or_else(|| BadRows::as_sqlite(seq, "no ticket"))?;
                 if with_struck || ticket.struck_by.is_none() {
@@ -311,14 +233,13 @@ impl Book {
     }
 
     /// The newest records, struck ones too, the newest first.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn newest_records(&self, most: u32) -> Result<Vec<Found>, DaybookError> {
         let sql = "SELECT seq FROM record ORDER BY seq DESC LIMIT ?1";
         self.read(|conn| {
-            let newest = seqs(conn, sql, [most])?;
-            Ok(founds(conn, &newest)?.into_iter().flatten().collect())
+            let newest = rows(conn, sql, [most])?.into_iter();
+            newest
+                .filter_map(|seq| found(conn, seq).transpose())
+                .collect()
         })
     }
 }
@@ -358,44 +279,15 @@ pub(super) fn found(conn: &Connection, seq: i64) -> rusqlite::Result<Option<Foun
     }))
 }
 
-fn founds(conn: &Connection, seqs: &[i64]) -> rusqlite::Result<Vec<Option<Found>>> {
-    seqs.iter().map(|seq| found(conn, *seq)).collect()
-}
-
 fn of_id(conn: &Connection, id: &str) -> rusqlite::Result<Option<i64>> {
-    conn.prepare_cached("SELECT seq FROM record WHERE id = ?1")?
-        .query_row([id], |row| row.get(0))
-        .optional()
+    Ok(rows(conn, "SELECT seq FROM record WHERE id = ?1", [id])?.pop())
 }
 
 fn of_number(conn: &Connection, number: &str) -> rusqlite::Result<Option<i64>> {
     let Ok(number) = number.parse::<i64>() else {
         return Ok(None);
     };
-    conn.prepare_cached("SELECT seq FROM ticket WHERE number = ?1")?
-        .query_row([number], |row| row.get(0))
-        .optional()
-}
-
-/// A column of record numbers.
-pub(super) fn seqs(
-    conn: &Connection,
-    sql: &str,
-    values: impl rusqlite::Params,
-) -> rusqlite::Result<Vec<i64>> {
-    rows(conn, sql, values, |cells| cells.cell())
-}
-
-/// Every row of a query.
-pub(super) fn rows<T>(
-    conn: &Connection,
-    sql: &str,
-    values: impl rusqlite::Params,
-    build: impl Fn(&mut Cells<'_>) -> rusqlite::Result<T>,
-) -> rusqlite::Result<Vec<T>> {
-    conn.prepare_cached(sql)?
-        .query_map(values, |row| build(&mut Cells::of(row)))?
-        .collect()
+    Ok(rows(conn, "SELECT seq FROM ticket WHERE number = ?1", [number])?.pop())
 }
 
 #[cfg(test)]

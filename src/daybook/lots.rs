@@ -2,15 +2,16 @@ use std::collections::{HashMap, HashSet};
 
 use jiff::Timestamp;
 use rusqlite::Connection;
+use serde::Deserialize;
 
 use super::cells::Cells;
-use super::lookup::rows;
+use super::get::rows;
 use super::{Book, DaybookError, admit, instants, said};
 use crate::quantity::Grams;
 use crate::stream::{Class, StreamId, Verdict};
 
 /// What one ticket put on hand and is still there.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Deserialize)]
 pub struct LotRow {
     /// Number of the ticket's record: the lot's key.
     pub seq: i64,
@@ -26,16 +27,21 @@ pub struct LotRow {
     /// Net weight then, picked-out parts included.
     pub net_g: Grams,
     /// Weight picked out at the dock.
+    #[serde(skip_deserializing)]
     pub picked_out_g: Grams,
     /// What those parts were.
+    #[serde(skip_deserializing)]
     pub picked_out_kinds: Vec<String>,
     /// Weight picked out since, and what those parts were: `remaining_g` is
     /// without it.
+    #[serde(skip_deserializing)]
     pub picked_since: (Grams, Vec<String>),
     /// What is left of it; not zero, below zero when more left than came.
+    #[serde(skip_deserializing)]
     pub remaining_g: Grams,
     /// Moisture tested at the dock, per cent wet basis.
     pub moisture_pct: Option<f64>,
+    #[serde(skip_deserializing)]
     pub assay: Option<AssayOfLot>,
     /// Classes it touched besides its own.
     pub touched: Vec<Class>,
@@ -55,7 +61,7 @@ pub struct LotRow {
 }
 
 /// A moisture test as it bears on a lot.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Deserialize)]
 pub struct AssayOfLot {
     /// Number of its record.
     pub seq: i64,
@@ -69,7 +75,7 @@ pub struct AssayOfLot {
 }
 
 /// A live record that hangs on a lot.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct OnLot {
     /// Number of the record.
     pub seq: i64,
@@ -83,18 +89,19 @@ pub struct OnLot {
 
 /// In the order of the records, by which the weights that left are joined.
 const LOTS: &str =
-    "SELECT t.seq, t.net_g, t.at_utc, r.id, t.number, t.supplier, t.stream, t.moisture_pct,
+    "SELECT t.seq, t.net_g, t.seq, t.net_g, t.at_utc AS at, r.id, t.number, t.supplier, t.stream, t.moisture_pct,
             t.touched, t.estimated, t.bought, t.price_per_kg, t.volume_l, t.container,
             t.verdict, t.reason
      FROM ticket t CROSS JOIN record r ON r.seq = t.seq
      WHERE t.at_utc <= ?1 AND t.verdict <> 'refuse'
      ORDER BY t.seq";
 
-const ASSAYS: &str = "SELECT a.lot_seq, a.seq, r.at_utc, a.method, a.moisture_pct, a.moisture_sd
+const ASSAYS: &str =
+    "SELECT a.lot_seq, a.seq, r.at_utc AS at, a.method, a.moisture_pct, a.moisture_sd
      FROM assay a JOIN live_record r ON r.seq = a.seq
      WHERE r.at_utc <= ?1 ORDER BY r.at_utc, a.seq";
 
-const ON_LOT: &str = "SELECT r.seq, r.kind, r.at_utc, x.grams
+const ON_LOT: &str = "SELECT r.seq, r.kind, r.at_utc AS at, x.grams
      FROM (SELECT seq, SUM(grams) AS grams FROM live_outflow WHERE lot_seq = ?1 GROUP BY seq
            UNION ALL SELECT seq, 0 FROM assay WHERE lot_seq = ?1) x
      JOIN live_record r ON r.seq = x.seq
@@ -103,9 +110,6 @@ const ON_LOT: &str = "SELECT r.seq, r.kind, r.at_utc, x.grams
 impl Book {
     /// The lots that came by `until` and then held something, by number: what
     /// came in, less what was picked out, less what left by then.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn lots(&self, until: Timestamp) -> Result<Vec<LotRow>, DaybookError> {
         let until = instants::text(until);
         self.read(|conn| held(conn, &until))
@@ -113,74 +117,47 @@ impl Book {
 
     /// What a lot holds by every live record, whatever its instant; `None`
     /// when it is no lot: no ticket, struck or refused.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn remaining_of(&self, lot_seq: i64) -> Result<Option<Grams>, DaybookError> {
         self.read(|conn| admit::remaining(conn, lot_seq))
     }
 
     /// The live records that hang on a lot: fed, discarded, reweighed, assayed.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn outflow_of(&self, lot_seq: i64) -> Result<Vec<OnLot>, DaybookError> {
-        self.read(|conn| {
-            rows(conn, ON_LOT, [lot_seq], |cells| {
-                Ok(OnLot {
-                    seq: cells.cell()?,
-                    kind: cells.cell()?,
-                    at: cells.instant()?,
-                    grams: cells.grams()?,
-                })
-            })
-        })
+        self.read(|conn| rows(conn, ON_LOT, [lot_seq]))
     }
 }
 
 /// One scan over all tickets, joined here and not in SQL: a search per ticket,
 /// be it for its strike, would cost more than all the rest.
 fn held(conn: &Connection, until: &str) -> rusqlite::Result<Vec<LotRow>> {
-    let mut assays: HashMap<i64, AssayOfLot> =
-        rows(conn, ASSAYS, [until], assay)?.into_iter().collect();
+    let assays: Vec<(i64, AssayOfLot)> = rows(conn, ASSAYS, [until])?;
+    let mut assays: HashMap<_, _> = assays.into_iter().collect();
     let mut parts = parts_by_lot(conn, AT_DOCK, [])?;
     let mut since = parts_by_lot(conn, SINCE, [until])?;
     let left = left_by_lot(conn, until)?;
-    let struck = struck(conn)?;
+    // The struck records, which are few.
+    let struck: HashSet<i64> = rows(conn, "SELECT target_seq FROM strike", [])?
+        .into_iter()
+        .collect();
     let said = said::all(conn)?;
     let mut statement = conn.prepare_cached(LOTS)?;
     let mut tickets = statement.query([until])?;
     let mut lots = Vec::new();
     while let Some(ticket) = tickets.next()? {
         let mut cells = Cells::of(ticket);
-        let (seq, net_g) = (cells.cell()?, cells.grams()?);
+        let (seq, net_g) = cells.read::<(i64, Grams)>()?;
         let (picked_out_g, picked_out_kinds) = parts.remove(&seq).unwrap_or_default();
         let remaining_g = net_g - picked_out_g - left.of(seq);
         if remaining_g == Grams::ZERO || struck.contains(&seq) {
             continue;
         }
         let mut lot = LotRow {
-            seq,
-            net_g,
             picked_out_g,
             picked_out_kinds,
             picked_since: since.remove(&seq).unwrap_or_default(),
             remaining_g,
             assay: assays.remove(&seq),
-            at: cells.instant()?,
-            id: cells.cell()?,
-            number: cells.cell()?,
-            supplier: cells.cell()?,
-            stream: cells.stream()?,
-            moisture_pct: cells.cell()?,
-            touched: cells.classes()?,
-            estimated: cells.flag()?,
-            bought: cells.flag()?,
-            price_per_kg: cells.cell()?,
-            volume_l: cells.cell()?,
-            container: cells.cell()?,
-            verdict: cells.verdict()?,
-            reason: cells.cell()?,
+            ..cells.read()?
         };
         for it in said.get(&seq).into_iter().flatten() {
             let told = (&mut lot.verdict, &mut lot.reason);
@@ -239,14 +216,6 @@ fn left_by_lot(conn: &Connection, until: &str) -> rusqlite::Result<LotSums> {
     Ok(left)
 }
 
-/// The struck records, which are few.
-fn struck(conn: &Connection) -> rusqlite::Result<HashSet<i64>> {
-    let struck = rows(conn, "SELECT target_seq FROM strike", [], |cells| {
-        cells.cell()
-    })?;
-    Ok(struck.into_iter().collect())
-}
-
 const AT_DOCK: &str = "SELECT seq, grams, kind FROM picked_out ORDER BY seq, ord";
 
 /// Why something was discarded says here what was picked out.
@@ -260,9 +229,7 @@ fn parts_by_lot(
     sql: &str,
     until: impl rusqlite::Params,
 ) -> rusqlite::Result<HashMap<i64, (Grams, Vec<String>)>> {
-    let parts = rows(conn, sql, until, |cells| {
-        Ok((cells.cell::<i64>()?, cells.grams()?, cells.cell()?))
-    })?;
+    let parts: Vec<(i64, Grams, String)> = rows(conn, sql, until)?;
     let mut by_lot: HashMap<i64, (Grams, Vec<String>)> = HashMap::new();
     for (seq, grams, kind) in parts {
         let (total, kinds) = by_lot.entry(seq).or_default();
@@ -270,18 +237,6 @@ fn parts_by_lot(
         kinds.push(kind);
     }
     Ok(by_lot)
-}
-
-fn assay(cells: &mut Cells<'_>) -> rusqlite::Result<(i64, AssayOfLot)> {
-    let lot_seq = cells.cell()?;
-    let assay = AssayOfLot {
-        seq: cells.cell()?,
-        at: cells.instant()?,
-        method: cells.cell()?,
-        moisture_pct: cells.cell()?,
-        moisture_sd: cells.cell()?,
-    };
-    Ok((lot_seq, assay))
 }
 
 #[cfg(test)]

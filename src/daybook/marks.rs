@@ -19,8 +19,7 @@ use std::collections::BTreeMap;
 
 use rusqlite::{Connection, Params};
 
-use super::cells::Cells;
-use super::lookup::{rows, seqs};
+use super::get::rows;
 use super::said::told;
 use crate::quantity::Grams;
 use crate::stream::StreamId;
@@ -92,9 +91,8 @@ pub(super) fn stock_before(
     from: &str,
 ) -> rusqlite::Result<BTreeMap<Source, Grams>> {
     let mut stock = stock_from(conn, mark_near(conn, from)?, from)?;
-    for (first, told, grams) in rows(conn, MOVED, [from], |cells| {
-        Ok((source(cells)?, source(cells)?, cells.grams()?))
-    })? {
+    let moved: Vec<(Source, Source, Grams)> = rows(conn, MOVED, [from])?;
+    for (first, told, grams) in moved {
         *stock.entry(first).or_default() -= grams;
         *stock.entry(told).or_default() += grams;
     }
@@ -144,7 +142,7 @@ pub(super) fn keep_up(conn: &Connection) -> rusqlite::Result<()> {
 
 /// Every mark that is not what the records say, as a sentence.
 pub(super) fn wrong(conn: &Connection) -> rusqlite::Result<Vec<(i64, String)>> {
-    let marks = seqs(conn, "SELECT DISTINCT seq FROM stock_mark ORDER BY seq", [])?;
+    let marks: Vec<i64> = rows(conn, "SELECT DISTINCT seq FROM stock_mark ORDER BY seq", [])?;
     let mut wrong = Vec::new();
     let (mut stock, mut at) = (BTreeMap::new(), 0);
     for mark in marks {
@@ -189,7 +187,7 @@ fn gone_on(
 /// what lies between the two tells which. A single late record decides nothing.
 fn mark_near(conn: &Connection, from: &str) -> rusqlite::Result<i64> {
     let sql = "SELECT seq FROM record WHERE at_utc < ?1 ORDER BY at_utc DESC LIMIT ?2";
-    let mut near = seqs(conn, sql, (from, NEIGHBOURS))?;
+    let mut near: Vec<i64> = rows(conn, sql, (from, NEIGHBOURS))?;
     near.sort_unstable();
     let mark = |seq: Option<&i64>| -> rusqlite::Result<i64> {
         conn.prepare_cached("SELECT COALESCE(MAX(seq), 0) FROM stock_mark WHERE seq <= ?1")?
@@ -208,9 +206,7 @@ fn mark_near(conn: &Connection, from: &str) -> rusqlite::Result<i64> {
 
 fn kept(conn: &Connection, mark: i64) -> rusqlite::Result<BTreeMap<Source, Grams>> {
     let sql = "SELECT supplier, stream, bought, grams FROM stock_mark WHERE seq = ?1";
-    let found = rows(conn, sql, [mark], |cells| {
-        Ok((source(cells)?, cells.grams()?))
-    })?;
+    let found: Vec<(Source, Grams)> = rows(conn, sql, [mark])?;
     Ok(found.into_iter().collect())
 }
 
@@ -226,15 +222,9 @@ fn changes(
              WHERE t.verdict <> 'refuse' AND {} GROUP BY t.supplier, t.stream, t.bought",
             which.replace("SEQ", seq)
         );
-        found.extend(rows(conn, &sql, values, |cells| {
-            Ok((source(cells)?, cells.grams()?))
-        })?);
+        found.extend(rows(conn, &sql, values)?);
     }
     Ok(found)
-}
-
-fn source(cells: &mut Cells<'_>) -> rusqlite::Result<Source> {
-    Ok((cells.cell()?, cells.stream()?, cells.flag()?))
 }
 
 #[cfg(test)]

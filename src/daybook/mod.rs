@@ -115,13 +115,11 @@ impl std::ops::Deref for Daybook {
 
 impl Book {
     /// The file.
-    #[must_use]
     pub fn path(&self) -> &Path {
         &self.path
     }
 
     /// Whether the file can only be read.
-    #[must_use]
     pub fn is_read_only(&self) -> bool {
         self.read_only
     }
@@ -132,17 +130,11 @@ impl Book {
     }
 
     /// The last record's number and digest.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn seal(&self) -> Result<Seal, DaybookError> {
         self.read(Seal::of)
     }
 
     /// Several reads of one moment, whatever other programs write meanwhile.
-    ///
-    /// # Errors
-    /// Those of `f`, and when the file can't be read.
     pub fn at_one_moment<T, E: From<DaybookError>>(
         &self,
         f: impl FnOnce(&Self) -> Result<T, E>,

@@ -3,10 +3,10 @@ use std::collections::BTreeMap;
 use jiff::Timestamp;
 use rusqlite::Connection;
 use rusqlite::types::ValueRef;
-use serde::{Serialize, Serializer};
+use serde::{Deserialize, Serialize, Serializer};
 
 use super::cells::Cells;
-use super::lookup::rows;
+use super::get::rows;
 use super::marks::{self, Source};
 use super::said::told;
 use super::{AsOf, Book, DaybookError, Outlet, instants};
@@ -18,7 +18,7 @@ use crate::stream::StreamId;
 /// Always `opening + received − picked_out − fed − composted − returned −
 /// landfilled − liquor − shrink − further = closing`, to the gram. Outflows count in the
 /// span they happened in, by the supplier and stream of the lot they left.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct MonthRow {
     /// Who brought it.
     pub supplier: String,
@@ -45,7 +45,7 @@ pub struct MonthRow {
     /// Differences between scale and book; below zero where more was found.
     pub shrink_g: Grams,
     /// Left by the ways of [`Outlet::FURTHER`], in that order.
-    #[serde(serialize_with = "further")]
+    #[serde(serialize_with = "further", skip_deserializing)]
     pub further_g: [Grams; Outlet::FURTHER.len()],
     /// Left in these lots at the end of the span.
     pub closing_g: Grams,
@@ -62,7 +62,7 @@ fn further<S: Serializer>(grams: &[Grams], serializer: S) -> Result<S::Ok, S::Er
 }
 
 /// Weight fed in a span that never was in stock.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct InflowRow {
     /// The stream bought on the night, or `None` for water.
     pub stream: Option<StreamId>,
@@ -116,15 +116,12 @@ const LEFT: &str = concat!(
 );
 
 const INFLOWS: &str =
-    "SELECT i.stream, SUM(i.grams) FROM live_inflow i JOIN record r ON r.seq = i.seq
+    "SELECT i.stream, SUM(i.grams) AS grams FROM live_inflow i JOIN record r ON r.seq = i.seq
      WHERE r.at_utc >= ?1 AND r.at_utc < ?2 GROUP BY i.stream ORDER BY i.stream";
 
 impl Book {
     /// The weights from `from` up to, not at, `to`, by supplier, stream and
     /// whether bought; rows that are all zero are left out.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn month_rows(
         &self,
         from: Timestamp,
@@ -135,9 +132,6 @@ impl Book {
 
     /// The same for spans that follow each other, each from one of `bounds` to
     /// the next: a span opens with what the one before closed with.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn month_rows_of(&self, bounds: &[Timestamp]) -> Result<Vec<Vec<MonthRow>>, DaybookError> {
         let Some(first) = bounds.first() else {
             return Ok(Vec::new());
@@ -151,7 +145,12 @@ impl Book {
                 for (source, grams) in stock {
                     row_of(&mut gathered, source).opening_g = grams;
                 }
-                moved(conn, &span(pair[0], pair[1]), i64::MAX, &mut gathered)?;
+                moved(
+                    conn,
+                    &instants::span(pair[0], pair[1]),
+                    i64::MAX,
+                    &mut gathered,
+                )?;
                 let closed = gathered.into_iter();
                 let closed = closed.map(|(source, row)| (source, row.closed()));
                 let closed: Vec<_> = closed.filter(|(_, row)| told(row)).collect();
@@ -166,16 +165,13 @@ impl Book {
     /// What all suppliers brought and what became of it from `from` up to, not
     /// at, `to`, as the book told it at `as_of`: one row under the names `all`,
     /// or none, without stock and bought lots.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn moves_between(
         &self,
         from: Timestamp,
         to: Timestamp,
         as_of: AsOf,
     ) -> Result<Option<MonthRow>, DaybookError> {
-        let span = span(from, to);
+        let span = instants::span(from, to);
         self.read(|conn| {
             let mut rows = BTreeMap::new();
             for (sql, add) in ADDITIONS {
@@ -190,27 +186,13 @@ impl Book {
 
     /// What was bought on the night or added as water from `from` up to, not
     /// at, `to`; water first, then by stream.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn inflows_between(
         &self,
         from: Timestamp,
         to: Timestamp,
     ) -> Result<Vec<InflowRow>, DaybookError> {
-        self.read(|conn| {
-            rows(conn, INFLOWS, span(from, to), |cells| {
-                Ok(InflowRow {
-                    stream: cells.text_if_any(StreamId::parse)?,
-                    grams: cells.grams()?,
-                })
-            })
-        })
+        self.read(|conn| rows(conn, INFLOWS, instants::span(from, to)))
     }
-}
-
-fn span(from: Timestamp, to: Timestamp) -> [String; 2] {
-    [from, to].map(instants::text_not_before)
 }
 
 /// Adds what came and left in the span.
@@ -235,7 +217,7 @@ fn gather(
     let mut rows = statement.query((&span[0], &span[1], as_of))?;
     while let Some(row) = rows.next()? {
         let mut cells = Cells::of(row);
-        let source = (cells.cell()?, cells.stream()?, cells.cell()?);
+        let source: Source = cells.read()?;
         // A sum over no row at all is no number.
         if row.get_ref(3)? != ValueRef::Null {
             add(row_of(gathered, source), &mut cells)?;
@@ -283,25 +265,25 @@ impl MonthRow {
     }
 
     fn add_came(&mut self, cells: &mut Cells<'_>) -> rusqlite::Result<()> {
-        self.received_g += cells.grams()?;
-        self.estimated_g += cells.grams()?;
-        self.refused_g += cells.grams()?;
-        self.picked_out_g += cells.grams_if_any()?.unwrap_or_default();
-        self.loads += cells.cell::<i64>()?;
-        self.refused_loads += cells.cell::<i64>()?;
+        self.received_g += cells.read::<Grams>()?;
+        self.estimated_g += cells.read::<Grams>()?;
+        self.refused_g += cells.read::<Grams>()?;
+        self.picked_out_g += cells.read::<Option<Grams>>()?.unwrap_or_default();
+        self.loads += cells.read::<i64>()?;
+        self.refused_loads += cells.read::<i64>()?;
         Ok(())
     }
 
     fn add_left(&mut self, cells: &mut Cells<'_>) -> rusqlite::Result<()> {
-        self.picked_out_g += cells.grams()?;
-        self.fed_g += cells.grams()?;
-        self.composted_g += cells.grams()?;
-        self.returned_g += cells.grams()?;
-        self.landfilled_g += cells.grams()?;
-        self.liquor_g += cells.grams()?;
-        self.shrink_g += cells.grams()?;
+        self.picked_out_g += cells.read::<Grams>()?;
+        self.fed_g += cells.read::<Grams>()?;
+        self.composted_g += cells.read::<Grams>()?;
+        self.returned_g += cells.read::<Grams>()?;
+        self.landfilled_g += cells.read::<Grams>()?;
+        self.liquor_g += cells.read::<Grams>()?;
+        self.shrink_g += cells.read::<Grams>()?;
         for further in &mut self.further_g {
-            *further += cells.grams()?;
+            *further += cells.read::<Grams>()?;
         }
         Ok(())
     }
@@ -331,6 +313,7 @@ impl MonthRow {
     }
 
     /// Every weight, in the order of the columns of `month_figure`.
+    #[cfg(test)]
     pub(super) fn figures_mut(&mut self) -> Vec<&mut Grams> {
         let mut figures = vec![
             &mut self.opening_g,

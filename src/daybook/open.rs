@@ -66,9 +66,6 @@ impl Daybook {
     }
 
     /// Opens a daybook, for reading only where the place allows no more.
-    ///
-    /// # Errors
-    /// When there is none, it is something else, newer, in use or damaged.
     pub fn open(path: &Path) -> Result<Self, DaybookError> {
         Self::open_waiting(path, PATIENCE)
     }
@@ -137,9 +134,6 @@ impl Daybook {
 
     /// Closes the file and folds the pages beside it into it, as far as there
     /// is room; what is not folded in stays beside it and is not lost.
-    ///
-    /// # Errors
-    /// When the file can't be closed.
     pub fn close(self) -> Result<(), DaybookError> {
         let Book {
             conn, path, old, ..

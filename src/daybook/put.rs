@@ -1,10 +1,12 @@
-use rusqlite::{Connection, params};
+//! Writes records: each field into the column of its name, each list into a
+//! table of its own, row by row.
 
-use super::{
-    Addition, Assay, Cohort, Draw, Entry, Fed, NewRecord, OutflowKind, Reweigh, Sheet, Ticket,
-    closed, farm_record, harvest_rows, instants, word_record,
-};
-use crate::quantity::Grams;
+use rusqlite::types::Value as Cell;
+use rusqlite::{Connection, params_from_iter};
+use serde::Serialize;
+use serde_json::{Map, Value, json};
+
+use super::{Addition, Entry, NewRecord, OutflowKind, Outlet, instants};
 
 /// A record about to be written: its place, and what the book adds to it.
 pub(super) struct Place<'a> {
@@ -21,292 +23,134 @@ pub(super) fn record(
     place: &Place<'_>,
     new: &NewRecord,
 ) -> rusqlite::Result<()> {
+    let kind = new.entry.kind();
     let at = instants::text(new.at);
-    conn.prepare_cached(
-        "INSERT INTO record (seq, id, kind, at_utc, recorded_utc, by_whom, digest)
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
-    )?
-    .execute(params![
-        place.seq,
-        new.id,
-        new.entry.kind(),
-        at,
-        place.recorded_utc,
-        new.by,
-        place.digest
-    ])?;
-    entry(conn, place, &at, &new.entry)
-}
-
-fn entry(conn: &Connection, place: &Place<'_>, at: &str, entry: &Entry) -> rusqlite::Result<()> {
-    let seq = place.seq;
-    let add = |sql: &str, values: &[&dyn rusqlite::ToSql]| {
-        conn.prepare_cached(sql)?.execute(values).map(|_| ())
+    let spine = json!({
+        "id": new.id, "kind": kind, "at_utc": at, "recorded_utc": place.recorded_utc,
+        "by_whom": new.by, "digest": place.digest,
+    });
+    insert(conn, "record", place.seq, spine)?;
+    let mut head = value(&new.entry)?;
+    let left = |row: Value, kind: OutflowKind| {
+        with(row, [("at_utc", at.as_str()), ("kind", kind.as_str())])
     };
-    match entry {
-        Entry::Farm(farm) => farm_record::put(conn, seq, farm),
-        Entry::Container(container) => add(
-            "INSERT INTO container (seq, name, tare_g, tare_text, volume_l)
-             VALUES (?1, ?2, ?3, ?4, ?5)",
-            params![
-                seq,
-                container.name,
-                container.tare_g.get(),
-                container.tare_text,
-                container.volume_l
-            ],
-        ),
-        Entry::Ticket(ticket) => put_ticket(conn, place, at, ticket),
-        Entry::Strike(strike) => add(
-            "INSERT INTO strike (seq, target_seq, why) VALUES (?1, ?2, ?3)",
-            params![seq, strike.target_seq, strike.why],
-        ),
-        Entry::Assay(assay) => put_assay(conn, seq, assay),
-        Entry::Reweigh(reweigh) => put_reweigh(conn, seq, at, reweigh),
-        Entry::Cohort(cohort) => put_cohort(conn, seq, cohort),
-        Entry::CohortEnd(end) => add(
-            "INSERT INTO cohort_end (seq, name, why) VALUES (?1, ?2, ?3)",
-            params![seq, end.name, end.why],
-        ),
-        Entry::Sheet(sheet) => put_sheet(conn, seq, sheet),
-        Entry::Fed(fed) => put_fed(conn, seq, at, fed),
-        Entry::Discard(discard) => {
-            add(
-                "INSERT INTO discard (seq, why) VALUES (?1, ?2)",
-                params![seq, discard.why],
-            )?;
-            let kind = OutflowKind::To(discard.to);
-            Outflows {
-                conn,
-                seq,
-                at,
-                ord: 0,
-            }
-            .add(discard.lot_seq, kind, discard.grams, None)
+    let lists = match &new.entry {
+        Entry::Ticket(ticket) => {
+            head["number"] = place.number.into();
+            head["at_utc"] = at.as_str().into();
+            let words: Vec<&str> = ticket.touched.iter().map(|class| class.as_str()).collect();
+            head["touched"] = words.join(",").into();
+            vec![("picked_out", values(&ticket.picked_out)?)]
         }
-        Entry::MonthClosed(closed) => closed::put(conn, seq, closed),
-        Entry::Harvest(harvest) => harvest_rows::put_harvest(conn, seq, harvest),
-        Entry::Money(money) => harvest_rows::put_money(conn, seq, money),
-        Entry::Adopted(own) => harvest_rows::put_adopted(conn, seq, own),
-        Entry::Correction(it) => word_record::put_correction(conn, seq, it),
-        Entry::Look(look) => word_record::put_look(conn, seq, look),
-        Entry::Leave(leave) => word_record::put_leave(conn, seq, leave),
-    }
-}
-
-fn put_assay(conn: &Connection, seq: i64, assay: &Assay) -> rusqlite::Result<()> {
-    conn.prepare_cached(
-        "INSERT INTO assay (seq, lot_seq, method, wet_g, dry_g, moisture_pct, moisture_sd)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
-    )?
-    .execute(params![
-        seq,
-        assay.lot_seq,
-        assay.method,
-        assay.wet_g,
-        assay.dry_g,
-        assay.moisture_pct,
-        assay.moisture_sd
-    ])?;
-    Ok(())
-}
-
-fn put_cohort(conn: &Connection, seq: i64, cohort: &Cohort) -> rusqlite::Result<()> {
-    conn.prepare_cached(
-        "INSERT INTO cohort
-             (seq, name, hatched, larvae, counted, trays, tray_area_m2, depth_cm, start_count,
-              start_ug, feeding)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
-    )?
-    .execute(params![
-        seq,
-        cohort.name,
-        cohort.hatched.to_string(),
-        cohort.larvae,
-        cohort.counted,
-        cohort.trays,
-        cohort.tray_area_m2,
-        cohort.depth_cm,
-        cohort.start_count,
-        cohort.start_ug,
-        cohort.feeding.map(String::from)
-    ])?;
-    Ok(())
-}
-
-fn put_reweigh(conn: &Connection, seq: i64, at: &str, reweigh: &Reweigh) -> rusqlite::Result<()> {
-    conn.prepare_cached(
-        "INSERT INTO reweigh (seq, lot_seq, found_g, text) VALUES (?1, ?2, ?3, ?4)",
-    )?
-    .execute(params![
-        seq,
-        reweigh.lot_seq,
-        reweigh.found_g.get(),
-        reweigh.text
-    ])?;
-    let lost = Grams::new(reweigh.book_g.get().saturating_sub(reweigh.found_g.get()));
-    Outflows {
-        conn,
-        seq,
-        at,
-        ord: 0,
-    }
-    .add(reweigh.lot_seq, OutflowKind::Shrink, lost, None)
-}
-
-fn put_ticket(
-    conn: &Connection,
-    place: &Place<'_>,
-    at: &str,
-    ticket: &Ticket,
-) -> rusqlite::Result<()> {
-    let touched: Vec<&str> = ticket.touched.iter().map(|class| class.as_str()).collect();
-    conn.prepare_cached(
-        "INSERT INTO ticket
-         (seq, number, at_utc, supplier, stream, gross_g, gross_text, tare_g, tare_text,
-          container, unit, division, net_g, volume_l, estimated, bought, price_per_kg,
-          moisture_pct, touched, verdict, reason, confirmed, note)
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17,
-                 ?18, ?19, ?20, ?21, ?22, ?23)",
-    )?
-    .execute(params![
-        place.seq,
-        place.number,
-        at,
-        ticket.supplier,
-        ticket.stream.as_str(),
-        ticket.gross_g.map(Grams::get),
-        ticket.gross_text,
-        ticket.tare_g.map(Grams::get),
-        ticket.tare_text,
-        ticket.container,
-        ticket.unit.to_string(),
-        ticket.division,
-        ticket.net_g.get(),
-        ticket.volume_l,
-        ticket.estimated,
-        ticket.bought,
-        ticket.price_per_kg,
-        ticket.moisture_pct,
-        touched.join(","),
-        ticket.verdict.as_str(),
-        ticket.reason,
-        ticket.confirmed,
-        ticket.note
-    ])?;
-    for (ord, part) in (0_i64..).zip(&ticket.picked_out) {
-        conn.prepare_cached(
-            "INSERT INTO picked_out (seq, ord, kind, grams, text) VALUES (?1, ?2, ?3, ?4, ?5)",
-        )?
-        .execute(params![
-            place.seq,
-            ord,
-            part.kind,
-            part.grams.get(),
-            part.text
-        ])?;
-    }
-    Ok(())
-}
-
-fn put_sheet(conn: &Connection, seq: i64, sheet: &Sheet) -> rusqlite::Result<()> {
-    conn.prepare_cached("INSERT INTO sheet (seq, night, verdict) VALUES (?1, ?2, ?3)")?
-        .execute(params![seq, sheet.night.to_string(), sheet.verdict])?;
-    for (ord, draw) in (0_i64..).zip(&sheet.draws) {
-        conn.prepare_cached(
-            "INSERT INTO sheet_draw (seq, ord, group_name, lot_seq, grams)
-             VALUES (?1, ?2, ?3, ?4, ?5)",
-        )?
-        .execute(params![
-            seq,
-            ord,
-            draw.group,
-            draw.lot_seq,
-            draw.grams.get()
-        ])?;
-    }
-    put_additions(conn, "sheet_addition", seq, &sheet.additions)
-}
-
-fn put_fed(conn: &Connection, seq: i64, at: &str, fed: &Fed) -> rusqlite::Result<()> {
-    conn.prepare_cached("INSERT INTO fed (seq, night, sheet_seq) VALUES (?1, ?2, ?3)")?
-        .execute(params![seq, fed.night.to_string(), fed.sheet_seq])?;
-    let mut outflows = Outflows {
-        conn,
-        seq,
-        at,
-        ord: 0,
+        Entry::Reweigh(reweigh) => {
+            let lost = reweigh.book_g.get().saturating_sub(reweigh.found_g.get());
+            let row = json!({"lot_seq": reweigh.lot_seq, "grams": lost});
+            vec![("outflow", vec![left(row, OutflowKind::Shrink)])]
+        }
+        Entry::Discard(discard) => {
+            head = json!({"why": discard.why});
+            let row = json!({"lot_seq": discard.lot_seq, "grams": discard.grams});
+            vec![("outflow", vec![left(row, OutflowKind::To(discard.to))])]
+        }
+        Entry::Sheet(sheet) => vec![
+            ("sheet_draw", values(&sheet.draws)?),
+            ("sheet_addition", additions(&sheet.additions)?),
+        ],
+        Entry::Fed(fed) => {
+            let fed_out = values(&fed.draws)?
+                .into_iter()
+                .map(|row| left(row, OutflowKind::Fed));
+            let shrunk = values(&fed.remainders)?
+                .into_iter()
+                .map(|row| left(row, OutflowKind::Shrink));
+            vec![
+                ("outflow", fed_out.chain(shrunk).collect()),
+                ("inflow", additions(&fed.additions)?),
+            ]
+        }
+        Entry::Money(money) => {
+            let rows = money
+                .cohort_seqs
+                .iter()
+                .map(|seq| json!({"cohort_seq": seq}));
+            vec![("money_cohort", rows.collect())]
+        }
+        Entry::MonthClosed(closed) => {
+            let mut rows = values(&closed.rows)?;
+            for (row, of) in rows.iter_mut().zip(&closed.rows) {
+                for (way, grams) in Outlet::FURTHER.into_iter().zip(of.further_g) {
+                    row[format!("{way}_g")] = grams.get().into();
+                }
+            }
+            vec![("month_figure", rows)]
+        }
+        _ => Vec::new(),
     };
-    for Draw {
-        group,
-        lot_seq,
-        grams,
-    } in &fed.draws
-    {
-        outflows.add(*lot_seq, OutflowKind::Fed, *grams, Some(group))?;
-    }
-    for rest in &fed.remainders {
-        outflows.add(rest.lot_seq, OutflowKind::Shrink, rest.grams, None)?;
-    }
-    put_additions(conn, "inflow", seq, &fed.additions)
-}
-
-fn put_additions(
-    conn: &Connection,
-    table: &str,
-    seq: i64,
-    additions: &[Addition],
-) -> rusqlite::Result<()> {
-    let sql = format!(
-        "INSERT INTO {table} (seq, ord, group_name, kind, stream, grams)
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6)"
-    );
-    for (ord, addition) in (0_i64..).zip(additions) {
-        let stream = addition.stream.as_ref().map(|stream| stream.as_str());
-        let kind = if stream.is_some() { "bought" } else { "water" };
-        conn.prepare_cached(&sql)?.execute(params![
-            seq,
-            ord,
-            addition.group,
-            kind,
-            stream,
-            addition.grams.get()
-        ])?;
+    insert(conn, &kind.replace('-', "_"), place.seq, head)?;
+    for (table, rows) in lists {
+        for (ord, row) in rows.into_iter().enumerate() {
+            insert(conn, table, place.seq, with(row, [("ord", ord)]))?;
+        }
     }
     Ok(())
 }
 
-/// Writes one record's rows of outflow, in order.
-struct Outflows<'a> {
-    conn: &'a Connection,
-    seq: i64,
-    at: &'a str,
-    ord: i64,
+fn value(of: &impl Serialize) -> rusqlite::Result<Value> {
+    let fault = |error| rusqlite::Error::ToSqlConversionFailure(Box::new(error));
+    serde_json::to_value(of).map_err(fault)
 }
 
-impl Outflows<'_> {
-    fn add(
-        &mut self,
-        lot_seq: i64,
-        kind: OutflowKind,
-        grams: Grams,
-        group: Option<&str>,
-    ) -> rusqlite::Result<()> {
-        self.conn
-            .prepare_cached(
-                "INSERT INTO outflow (seq, ord, lot_seq, at_utc, kind, grams, group_name)
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
-            )?
-            .execute(params![
-                self.seq,
-                self.ord,
-                lot_seq,
-                self.at,
-                kind.as_str(),
-                grams.get(),
-                group
-            ])?;
-        self.ord += 1;
-        Ok(())
+fn values(list: &[impl Serialize]) -> rusqlite::Result<Vec<Value>> {
+    list.iter().map(value).collect()
+}
+
+fn additions(list: &[Addition]) -> rusqlite::Result<Vec<Value>> {
+    let row = |added: &Addition| Ok(with(value(added)?, [("kind", added.kind())]));
+    list.iter().map(row).collect()
+}
+
+fn with<const N: usize>(mut row: Value, more: [(&str, impl Into<Value>); N]) -> Value {
+    for (column, value) in more {
+        row[column] = value.into();
     }
+    row
+}
+
+/// Writes what has a column of its own; lists have tables.
+fn insert(conn: &Connection, table: &str, seq: i64, row: Value) -> rusqlite::Result<()> {
+    let fields = match row {
+        Value::Object(fields) => fields,
+        _ => Map::new(),
+    };
+    let (mut columns, mut cells) = ("seq".to_owned(), vec![Cell::Integer(seq)]);
+    for (field, value) in fields {
+        let cell = match value {
+            Value::Null => Cell::Null,
+            Value::Bool(yes) => Cell::Integer(yes.into()),
+            Value::String(text) => Cell::Text(text),
+            Value::Number(number) => match (number.as_i64(), number.as_f64()) {
+                (Some(whole), _) => Cell::Integer(whole),
+                (None, Some(real)) => Cell::Real(real),
+                (None, None) => Cell::Null,
+            },
+            Value::Array(_) | Value::Object(_) => continue,
+        };
+        let column = match (table, field.as_str()) {
+            ("record", "kind")
+            | ("outflow" | "inflow" | "sheet_addition" | "picked_out", "kind") => "kind",
+            (_, "kind") | ("reweigh", "book_g") => continue,
+            (_, "group") => "group_name",
+            ("money", "amount") => "hundredths",
+            ("month_closed", "from") => "from_utc",
+            ("month_closed", "to") => "to_utc",
+            (_, same) => same,
+        };
+        columns.extend([", ", column]);
+        cells.push(cell);
+    }
+    let marks = vec!["?"; cells.len()].join(", ");
+    let sql = format!("INSERT INTO {table} ({columns}) VALUES ({marks})");
+    conn.prepare_cached(&sql)?
+        .execute(params_from_iter(cells))?;
+    Ok(())
 }

@@ -1,10 +1,11 @@
 use jiff::Timestamp;
 use jiff::civil::Date;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::{Adopted, Correction, Farm, Harvest, Look, MonthRow, Payment};
 use crate::larvae::Feeding;
-use crate::quantity::{Grams, MassUnit};
+use crate::quantity::wire::Text;
+use crate::quantity::{Grams, MassUnit, word_enum};
 use crate::stream::{Class, Leave, StreamId, Verdict};
 
 /// One thing written into the daybook, as it was asked for.
@@ -33,75 +34,76 @@ pub struct Record {
     pub digest: String,
 }
 
-/// What a record says.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(tag = "kind", rename_all = "kebab-case")]
-pub enum Entry {
-    /// The farm's settings; the newest one holds.
-    Farm(Farm),
-    /// A named tare; the newest of a name holds.
-    Container(Container),
-    /// A bucket weighed in.
-    Ticket(Ticket),
-    /// Voids another record.
-    Strike(Strike),
-    /// A moisture test of a lot.
-    Assay(Assay),
-    /// A lot found to weigh more or less than the book says.
-    Reweigh(Reweigh),
-    /// Larvae of one hatch.
-    Cohort(Cohort),
-    CohortEnd(CohortEnd),
-    /// A sheet that was printed for a night; changes no stock.
-    Sheet(Sheet),
-    Fed(Fed),
-    /// What left the stock another way.
-    Discard(Discard),
-    /// A month's figures as they were handed out.
-    MonthClosed(MonthClosed),
-    /// Larvae and residue taken from a cohort.
-    Harvest(Harvest),
-    /// Money earned or spent.
-    Money(Payment),
-    /// A figure of the tables replaced by the farm's own.
-    Adopted(Adopted),
-    /// What a ticket should have said.
-    Correction(Correction),
-    /// A lot looked at before it is fed.
-    Look(Look),
-    /// Leave to feed a stream that is "ask first".
-    Leave(Leave),
+/// What a record says: each kind by its word in the book and in JSON, which
+/// names its table too.
+macro_rules! kinds {
+    ($($(#[$doc:meta])* $kind:ident($of:ty) = $word:literal),+ $(,)?) => {
+        /// What a record says.
+        #[derive(Debug, Clone, PartialEq, Serialize)]
+        #[serde(tag = "kind")]
+        pub enum Entry {
+            $($(#[$doc])* #[serde(rename = $word)] $kind($of)),+
+        }
+
+        impl Entry {
+            /// The kind as the book and JSON name it, such as `ticket` or `cohort-end`.
+                    pub const fn kind(&self) -> &'static str {
+                match self { $(Self::$kind(_) => $word),+ }
+            }
+        }
+
+        $(impl TryFrom<Entry> for $of {
+            type Error = Entry;
+
+            fn try_from(entry: Entry) -> Result<Self, Entry> {
+                match entry {
+                    Entry::$kind(of) => Ok(of),
+                    other => Err(other),
+                }
+            }
+        })+
+    };
 }
 
-impl Entry {
-    /// The kind as the book and JSON name it, such as `ticket` or `cohort-end`.
-    #[must_use]
-    pub const fn kind(&self) -> &'static str {
-        match self {
-            Self::Farm(_) => "farm",
-            Self::Container(_) => "container",
-            Self::Ticket(_) => "ticket",
-            Self::Strike(_) => "strike",
-            Self::Assay(_) => "assay",
-            Self::Reweigh(_) => "reweigh",
-            Self::Cohort(_) => "cohort",
-            Self::CohortEnd(_) => "cohort-end",
-            Self::Sheet(_) => "sheet",
-            Self::Fed(_) => "fed",
-            Self::Discard(_) => "discard",
-            Self::MonthClosed(_) => "month-closed",
-            Self::Harvest(_) => "harvest",
-            Self::Money(_) => "money",
-            Self::Adopted(_) => "adopted",
-            Self::Correction(_) => "correction",
-            Self::Look(_) => "look",
-            Self::Leave(_) => "leave",
-        }
-    }
+kinds! {
+    /// The farm's settings; the newest one holds.
+    Farm(Farm) = "farm",
+    /// A named tare; the newest of a name holds.
+    Container(Container) = "container",
+    /// A bucket weighed in.
+    Ticket(Ticket) = "ticket",
+    /// Voids another record.
+    Strike(Strike) = "strike",
+    /// A moisture test of a lot.
+    Assay(Assay) = "assay",
+    /// A lot found to weigh more or less than the book says.
+    Reweigh(Reweigh) = "reweigh",
+    /// Larvae of one hatch.
+    Cohort(Cohort) = "cohort",
+    CohortEnd(CohortEnd) = "cohort-end",
+    /// A sheet that was printed for a night; changes no stock.
+    Sheet(Sheet) = "sheet",
+    Fed(Fed) = "fed",
+    /// What left the stock another way.
+    Discard(Discard) = "discard",
+    /// A month's figures as they were handed out.
+    MonthClosed(MonthClosed) = "month-closed",
+    /// Larvae and residue taken from a cohort.
+    Harvest(Harvest) = "harvest",
+    /// Money earned or spent.
+    Money(Payment) = "money",
+    /// A figure of the tables replaced by the farm's own.
+    Adopted(Adopted) = "adopted",
+    /// What a ticket should have said.
+    Correction(Correction) = "correction",
+    /// A lot looked at before it is fed.
+    Look(Look) = "look",
+    /// Leave to feed a stream that is "ask first".
+    Leave(Leave) = "leave",
 }
 
 /// A named tare.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Container {
     /// Its name, such as `pail`.
     pub name: String,
@@ -114,7 +116,7 @@ pub struct Container {
 }
 
 /// A bucket weighed in. Net is `gross − tare` in whole grams, or the estimate from a volume.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Ticket {
     /// Who brought it.
     pub supplier: String,
@@ -145,6 +147,7 @@ pub struct Ticket {
     /// Moisture tested at the dock, per cent wet basis.
     pub moisture_pct: Option<f64>,
     /// What was picked out by hand at the dock.
+    #[serde(skip_deserializing)]
     pub picked_out: Vec<PickedOut>,
     /// Classes it touched besides its own.
     pub touched: Vec<Class>,
@@ -159,7 +162,7 @@ pub struct Ticket {
 }
 
 /// A part picked out by hand.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct PickedOut {
     /// What it is, such as `bone`.
     pub kind: String,
@@ -170,7 +173,7 @@ pub struct PickedOut {
 }
 
 /// Voids another record.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Strike {
     /// Position of the voided record in the book.
     pub target_seq: i64,
@@ -178,7 +181,7 @@ pub struct Strike {
 }
 
 /// A moisture test.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Assay {
     /// Position of the lot's ticket in the book.
     pub lot_seq: i64,
@@ -195,23 +198,25 @@ pub struct Assay {
 }
 
 /// A lot put on the scale again.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Reweigh {
     /// Position of the lot's ticket in the book.
     pub lot_seq: i64,
     /// What the scale says now.
     pub found_g: Grams,
     /// What the book said: found and lost make it up.
+    #[serde(skip_deserializing)]
     pub book_g: Grams,
     /// The reading as entered.
     pub text: String,
 }
 
 /// Larvae of one hatch.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Cohort {
     pub name: String,
     /// Hatch day.
+    #[serde(with = "Text")]
     pub hatched: Date,
     pub larvae: i64,
     pub counted: String,
@@ -231,7 +236,7 @@ pub struct Cohort {
     pub feeding: Option<Feeding>,
 }
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct CohortEnd {
     pub name: String,
     /// Why: harvested, lost ...
@@ -239,19 +244,23 @@ pub struct CohortEnd {
 }
 
 /// A sheet printed for a night.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Sheet {
+    #[serde(with = "Text")]
     pub night: Date,
     pub verdict: String,
     /// What it asks to take from each lot.
+    #[serde(skip_deserializing)]
     pub draws: Vec<Draw>,
     /// What it asks to buy or add.
+    #[serde(skip_deserializing)]
     pub additions: Vec<Addition>,
 }
 
 /// Weight taken from a lot for a feed group.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Draw {
+    #[serde(alias = "group_name")]
     pub group: String,
     /// Position of the lot's ticket in the book.
     pub lot_seq: i64,
@@ -260,8 +269,9 @@ pub struct Draw {
 }
 
 /// Weight added to a feed group that was not in stock.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Addition {
+    #[serde(alias = "group_name")]
     pub group: String,
     /// The stream bought, or `None` for water.
     pub stream: Option<StreamId>,
@@ -269,21 +279,35 @@ pub struct Addition {
     pub grams: Grams,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+impl Addition {
+    /// As the book's tables name it.
+    pub(super) const fn kind(&self) -> &'static str {
+        match self.stream {
+            Some(_) => "bought",
+            None => "water",
+        }
+    }
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Fed {
+    #[serde(with = "Text")]
     pub night: Date,
     /// Position of the sheet it follows, if any.
     pub sheet_seq: Option<i64>,
     /// What was taken from each lot.
+    #[serde(skip_deserializing)]
     pub draws: Vec<Draw>,
     /// What was bought or added that night.
+    #[serde(skip_deserializing)]
     pub additions: Vec<Addition>,
     /// What was left in a lot below half a scale division, booked as shrink.
+    #[serde(skip_deserializing)]
     pub remainders: Vec<Remainder>,
 }
 
 /// A rest too small for the scale.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Remainder {
     /// Position of the lot's ticket in the book.
     pub lot_seq: i64,
@@ -292,7 +316,7 @@ pub struct Remainder {
 }
 
 /// Weight that left the stock without being fed.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Discard {
     /// Position of the lot's ticket in the book.
     pub lot_seq: i64,
@@ -306,32 +330,33 @@ pub struct Discard {
 /// The reason of a discard that says the lot was found spoiled; more words may follow a colon.
 pub const SPOILED: &str = "spoiled";
 
-/// Where weight goes that is not fed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Outlet {
-    Composted,
-    /// Back to the supplier.
-    Returned,
-    Landfilled,
-    /// Drained off as liquor.
-    Liquor,
-    /// Parts picked out by hand after intake.
-    PickedOut,
-    /// To animals other than the larvae.
-    Animals,
-    /// To a maker of fats, fibres or other goods.
-    Processing,
-    /// To a digester.
-    Digestion,
-    /// Burned under control.
-    Combustion,
-    Land,
-    /// Dumped, littered or burned in the open.
-    Discards,
-    /// Down the drain.
-    Sewer,
-}
+word_enum!(
+    /// Where weight goes that is not fed.
+    Outlet {
+        Composted = "composted",
+        /// Back to the supplier.
+        Returned = "returned",
+        Landfilled = "landfilled",
+        /// Drained off as liquor.
+        Liquor = "liquor",
+        /// Parts picked out by hand after intake.
+        #[serde(alias = "picked_out")]
+        PickedOut = "picked-out",
+        /// To animals other than the larvae.
+        Animals = "animals",
+        /// To a maker of fats, fibres or other goods.
+        Processing = "processing",
+        /// To a digester.
+        Digestion = "digestion",
+        /// Burned under control.
+        Combustion = "combustion",
+        Land = "land",
+        /// Dumped, littered or burned in the open.
+        Discards = "discards",
+        /// Down the drain.
+        Sewer = "sewer",
+    }
+);
 
 impl Outlet {
     /// The outlets schema 2 added, in the order of their columns and sums.
@@ -347,7 +372,7 @@ impl Outlet {
 }
 
 /// A month's figures, frozen.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct MonthClosed {
     /// Such as `2026-10`.
     pub month: String,
@@ -356,8 +381,10 @@ pub struct MonthClosed {
     /// IANA time zone whose midnights bound it.
     pub zone: String,
     /// Its first instant.
+    #[serde(with = "Text", alias = "from_utc")]
     pub from: Timestamp,
     /// The first instant after it.
+    #[serde(with = "Text", alias = "to_utc")]
     pub to: Timestamp,
     /// Bought and fed the same night.
     pub night_bought_g: Grams,
@@ -365,5 +392,6 @@ pub struct MonthClosed {
     /// Why there is another version; the first needs no reason.
     pub why: Option<String>,
     /// Its figures by supplier, stream and whether bought.
+    #[serde(skip_deserializing)]
     pub rows: Vec<MonthRow>,
 }

@@ -6,9 +6,8 @@ use std::collections::HashMap;
 
 use rusqlite::{Connection, Params};
 
-use super::lookup::rows;
-use super::word_record::{Correction, correction};
-use super::{Entry, Found, Ticket};
+use super::get::rows;
+use super::{Correction, Entry, Found, Ticket};
 use crate::stream::{StreamId, Verdict};
 
 /// A table of tickets as they are told: each word from the newest correction
@@ -45,8 +44,7 @@ macro_rules! told {
 pub(super) use told;
 
 /// Corrections not struck, the oldest first.
-const SAID: &str = "SELECT ticket_seq, supplier, stream, note, price_per_kg, verdict, reason, why
-     FROM correction c
+const SAID: &str = "SELECT * FROM correction c
      WHERE NOT EXISTS (SELECT 1 FROM strike s WHERE s.target_seq = c.seq)";
 
 /// What stands corrected now, by ticket.
@@ -68,12 +66,7 @@ fn newest_last(
     which: &str,
     values: impl Params,
 ) -> rusqlite::Result<Vec<Correction>> {
-    rows(
-        conn,
-        &format!("{SAID}{which} ORDER BY seq"),
-        values,
-        correction,
-    )
+    rows(conn, &format!("{SAID}{which} ORDER BY seq"), values)
 }
 
 impl Correction {
@@ -112,7 +105,6 @@ impl Correction {
 
 impl Found {
     /// The ticket it is, if it is one, as it is told now.
-    #[must_use]
     pub fn ticket(&self) -> Option<Ticket> {
         let Entry::Ticket(first) = &self.record.content.entry else {
             return None;

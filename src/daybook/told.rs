@@ -2,13 +2,12 @@
 //! then can be printed again.
 
 use jiff::Timestamp;
-use rusqlite::OptionalExtension;
+use serde::Deserialize;
 
 use super::cells::Cells;
-use super::error::BadRows;
-use super::lookup::rows;
+use super::get::rows;
 use super::said::told;
-use super::{Book, DaybookError, Entry, Farm, get, instants};
+use super::{Book, DaybookError, Farm, get, instants};
 use crate::quantity::{Grams, MassUnit};
 use crate::stream::{StreamId, Verdict};
 
@@ -21,7 +20,6 @@ impl AsOf {
     pub const NOW: Self = Self(i64::MAX);
 
     /// All records up to this one.
-    #[must_use]
     pub const fn record(seq: i64) -> Self {
         Self(seq)
     }
@@ -40,7 +38,7 @@ pub enum Listed<'a> {
 }
 
 /// A ticket as a statement lists it, struck or refused ones too.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct TicketTold {
     pub number: i64,
     /// When it was weighed.
@@ -49,6 +47,7 @@ pub struct TicketTold {
     pub supplier: String,
     pub stream: StreamId,
     /// Supplier and stream as first written, where a correction says otherwise.
+    #[serde(skip_deserializing)]
     pub first: Option<(String, StreamId)>,
     /// Gross weight; `None` when estimated.
     pub gross_g: Option<Grams>,
@@ -74,7 +73,7 @@ pub struct TicketTold {
 }
 
 /// What stands behind a ticket number of the whole book.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct NumberTold {
     pub number: i64,
     /// Whether it is this supplier's.
@@ -85,7 +84,7 @@ pub struct NumberTold {
 }
 
 /// How often a stream was on the scale, for the resolution of its sum.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct Weighings {
     pub stream: StreamId,
     /// Whether its lots were bought.
@@ -97,7 +96,7 @@ pub struct Weighings {
 }
 
 /// A record that came after a month was closed and bears on it.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct LateRecord {
     /// Its number in the book.
     pub seq: i64,
@@ -119,10 +118,11 @@ pub struct LateRecord {
 }
 
 const TICKETS: &str = concat!(
-    "SELECT t.number, t.at_utc, t.supplier, t.stream, t.first_supplier, t.first_stream,
+    "SELECT t.first_supplier, t.first_stream, t.number, t.at_utc AS at, t.supplier, t.stream,
             t.gross_g, t.gross_text, t.tare_g, t.tare_text, t.unit, t.net_g, t.estimated,
             t.bought, t.verdict, t.reason,
-            COALESCE((SELECT SUM(grams) FROM picked_out p WHERE p.seq = t.seq), 0), s.why
+            COALESCE((SELECT SUM(grams) FROM picked_out p WHERE p.seq = t.seq), 0) AS picked_out_g,
+            s.why AS struck_why
      FROM record r CROSS JOIN ",
     told!("?3"),
     " t LEFT JOIN strike s ON s.target_seq = r.seq AND s.seq <= ?3
@@ -138,7 +138,8 @@ const LOADS: &str = "SELECT r.at_utc, t.net_g
          (SELECT 1 FROM strike s WHERE s.target_seq = r.seq AND s.seq <= ?3)";
 
 const NUMBERS: &str = concat!(
-    "SELECT t.number, t.supplier = ?3, t.at_utc >= ?4 AND t.at_utc < ?5, s.why
+    "SELECT t.number, t.supplier = ?3 AS own, t.at_utc >= ?4 AND t.at_utc < ?5 AS in_span,
+            s.why AS struck_why
      FROM ",
     told!("?6"),
     " t LEFT JOIN strike s ON s.target_seq = t.seq AND s.seq <= ?6
@@ -156,7 +157,7 @@ const PARTS: &str = concat!(
 );
 
 const WEIGHED_IN: &str = concat!(
-    "SELECT t.stream, t.bought, t.division, COUNT(*)
+    "SELECT t.stream, t.bought, t.division, COUNT(*) AS count
      FROM record r CROSS JOIN ",
     told!("?3"),
     " t WHERE t.seq = r.seq AND r.at_utc >= ?1 AND r.at_utc < ?2 AND r.seq <= ?3
@@ -167,7 +168,7 @@ const WEIGHED_IN: &str = concat!(
 );
 
 const WEIGHED_OUT: &str = concat!(
-    "SELECT t.stream, t.bought, NULL, COUNT(*)
+    "SELECT t.stream, t.bought, NULL AS division, COUNT(*) AS count
      FROM record r CROSS JOIN outflow o ON o.seq = r.seq CROSS JOIN ",
     told!("?3"),
     " t WHERE t.seq = o.lot_seq AND r.at_utc >= ?1 AND r.at_utc < ?2 AND r.seq <= ?3
@@ -188,9 +189,9 @@ const FEED_LEFT: &str = concat!(
 
 /// A correction bears on the weights of its ticket's day where it says whose
 /// or what the load was; so does its strike.
-const CORRECTIONS: &str = "SELECT r.seq, COALESCE(struck.kind, r.kind),
-            COALESCE(t.at_utc, struck.at_utc, r.at_utc), r.recorded_utc, r.by_whom, t.number,
-            s.target_seq, COALESCE(s.why, c.why)
+const CORRECTIONS: &str = "SELECT r.seq, COALESCE(struck.kind, r.kind) AS kind,
+            COALESCE(t.at_utc, struck.at_utc, r.at_utc) AS at, r.recorded_utc AS recorded_at,
+            r.by_whom AS by, t.number AS ticket, s.target_seq, COALESCE(s.why, c.why) AS why
      FROM record r LEFT JOIN strike s ON s.seq = r.seq
      LEFT JOIN record struck ON struck.seq = s.target_seq
      LEFT JOIN correction c ON c.seq = COALESCE(s.target_seq, r.seq)
@@ -203,31 +204,18 @@ const CORRECTIONS: &str = "SELECT r.seq, COALESCE(struck.kind, r.kind),
 
 impl Book {
     /// The settings that held at `as_of`.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn farm_at(&self, as_of: AsOf) -> Result<Farm, DaybookError> {
         let sql = "SELECT MAX(r.seq) FROM record r WHERE r.kind = 'farm' AND r.seq <= ?1
                    AND NOT EXISTS
                      (SELECT 1 FROM strike s WHERE s.target_seq = r.seq AND s.seq <= ?1)";
         self.read(|conn| {
-            let seq: Option<i64> = conn
-                .prepare_cached(sql)?
-                .query_row([as_of.0], |row| row.get(0))
-                .optional()?
-                .flatten();
-            match get::entry(conn, seq.unwrap_or_default(), "farm")? {
-                Entry::Farm(farm) => Ok(farm),
-                _ => Err(BadRows::as_sqlite(0, "no settings")),
-            }
+            let seq: Option<i64> = rows(conn, sql, [as_of.0])?.pop().flatten();
+            get::farm(conn, seq.unwrap_or_default())
         })
     }
 
     /// The tickets weighed from `from` up to, not at, `to` as the book told
     /// them at `as_of`, by number.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn tickets_told(
         &self,
         from: Timestamp,
@@ -235,19 +223,25 @@ impl Book {
         listed: Listed<'_>,
         as_of: AsOf,
     ) -> Result<Vec<TicketTold>, DaybookError> {
-        let [from, to] = [from, to].map(instants::text_not_before);
+        let [from, to] = instants::span(from, to);
         let supplier = match listed {
             Listed::Of(supplier) => Some(supplier),
             Listed::Refused => None,
         };
-        self.read(|conn| rows(conn, TICKETS, (&from, &to, as_of.0, supplier), ticket))
+        self.read(|conn| {
+            let told: Vec<((String, StreamId), TicketTold)> =
+                rows(conn, TICKETS, (&from, &to, as_of.0, supplier))?;
+            let differs = |(first, now): ((String, StreamId), TicketTold)| {
+                let same = first.0 == now.supplier && first.1 == now.stream;
+                let first = (!same).then_some(first);
+                TicketTold { first, ..now }
+            };
+            Ok(told.into_iter().map(differs).collect())
+        })
     }
 
     /// Tells every accepted load that was not bought: when it came and its net
     /// weight, in no certain order and without holding them all at once.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn each_load(
         &self,
         from: Timestamp,
@@ -255,22 +249,19 @@ impl Book {
         as_of: AsOf,
         mut tell: impl FnMut(Timestamp, Grams),
     ) -> Result<(), DaybookError> {
-        let [from, to] = [from, to].map(instants::text_not_before);
+        let [from, to] = instants::span(from, to);
         self.read(|conn| {
             let mut statement = conn.prepare_cached(LOADS)?;
             let mut loads = statement.query((&from, &to, as_of.0))?;
             while let Some(load) = loads.next()? {
-                let mut cells = Cells::of(load);
-                tell(cells.instant()?, cells.grams()?);
+                let (at, net) = Cells::of(load).read()?;
+                tell(at, net);
             }
             Ok(())
         })
     }
 
     /// What stands behind every ticket number from `first` to `last`.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn numbers_told(
         &self,
         (first, last): (i64, i64),
@@ -278,24 +269,12 @@ impl Book {
         (from, to): (Timestamp, Timestamp),
         as_of: AsOf,
     ) -> Result<Vec<NumberTold>, DaybookError> {
-        let [from, to] = [from, to].map(instants::text_not_before);
+        let [from, to] = instants::span(from, to);
         let values = (first, last, supplier, &from, &to, as_of.0);
-        self.read(|conn| {
-            rows(conn, NUMBERS, values, |cells| {
-                Ok(NumberTold {
-                    number: cells.cell()?,
-                    own: cells.flag()?,
-                    in_span: cells.flag()?,
-                    struck_why: cells.cell()?,
-                })
-            })
-        })
+        self.read(|conn| rows(conn, NUMBERS, values))
     }
 
     /// Weight picked out at the dock by kind, bought stock left out.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn parts_picked_out(
         &self,
         from: Timestamp,
@@ -303,37 +282,27 @@ impl Book {
         supplier: Option<&str>,
         as_of: AsOf,
     ) -> Result<Vec<(String, Grams)>, DaybookError> {
-        let [from, to] = [from, to].map(instants::text_not_before);
-        self.read(|conn| {
-            rows(conn, PARTS, (&from, &to, as_of.0, supplier), |cells| {
-                Ok((cells.cell()?, cells.grams()?))
-            })
-        })
+        let [from, to] = instants::span(from, to);
+        self.read(|conn| rows(conn, PARTS, (&from, &to, as_of.0, supplier)))
     }
 
     /// How often each stream was on the scale.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn weighings(
         &self,
         from: Timestamp,
         to: Timestamp,
         as_of: AsOf,
     ) -> Result<Vec<Weighings>, DaybookError> {
-        let [from, to] = [from, to].map(instants::text_not_before);
+        let [from, to] = instants::span(from, to);
         self.read(|conn| {
             let everyone: Option<&str> = None;
-            let mut told = rows(conn, WEIGHED_IN, (&from, &to, as_of.0, everyone), weighing)?;
-            told.extend(rows(conn, WEIGHED_OUT, (&from, &to, as_of.0), weighing)?);
+            let mut told: Vec<Weighings> = rows(conn, WEIGHED_IN, (&from, &to, as_of.0, everyone))?;
+            told.extend(rows::<Weighings>(conn, WEIGHED_OUT, (&from, &to, as_of.0))?);
             Ok(told)
         })
     }
 
     /// How often a supplier's streams were weighed in, bought stock left out.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn weighings_of(
         &self,
         supplier: &str,
@@ -341,36 +310,27 @@ impl Book {
         to: Timestamp,
         as_of: AsOf,
     ) -> Result<Vec<Weighings>, DaybookError> {
-        let [from, to] = [from, to].map(instants::text_not_before);
+        let [from, to] = instants::span(from, to);
         let values = (&from, &to, as_of.0, Some(supplier));
-        self.read(|conn| rows(conn, WEIGHED_IN, values, weighing))
+        self.read(|conn| rows(conn, WEIGHED_IN, values))
     }
 
     /// Of lots taken in as feed: what was fed, and what left another way.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn feed_left(
         &self,
         from: Timestamp,
         to: Timestamp,
         as_of: AsOf,
     ) -> Result<(Grams, Grams), DaybookError> {
-        let [from, to] = [from, to].map(instants::text_not_before);
+        let [from, to] = instants::span(from, to);
         self.read(|conn| {
             conn.prepare_cached(FEED_LEFT)?
-                .query_row((&from, &to, as_of.0), |row| {
-                    let mut cells = Cells::of(row);
-                    Ok((cells.grams()?, cells.grams()?))
-                })
+                .query_row((&from, &to, as_of.0), |row| Cells::of(row).read())
         })
     }
 
     /// Records written after record `after`, up to `as_of`, that bear on
     /// weights before `to`.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn corrections(
         &self,
         after: i64,
@@ -378,53 +338,6 @@ impl Book {
         to: Timestamp,
     ) -> Result<Vec<LateRecord>, DaybookError> {
         let to = instants::text_not_before(to);
-        self.read(|conn| rows(conn, CORRECTIONS, (after, as_of.0, &to), correction))
+        self.read(|conn| rows(conn, CORRECTIONS, (after, as_of.0, &to)))
     }
-}
-
-fn ticket(cells: &mut Cells<'_>) -> rusqlite::Result<TicketTold> {
-    let (number, at) = (cells.cell()?, cells.instant()?);
-    let now = (cells.cell()?, cells.stream()?);
-    let first = (cells.cell()?, cells.stream()?);
-    Ok(TicketTold {
-        number,
-        at,
-        first: (first != now).then_some(first),
-        supplier: now.0,
-        stream: now.1,
-        gross_g: cells.grams_if_any()?,
-        gross_text: cells.cell()?,
-        tare_g: cells.grams_if_any()?,
-        tare_text: cells.cell()?,
-        unit: cells.unit()?,
-        net_g: cells.grams()?,
-        estimated: cells.flag()?,
-        bought: cells.flag()?,
-        verdict: cells.verdict()?,
-        reason: cells.cell()?,
-        picked_out_g: cells.grams()?,
-        struck_why: cells.cell()?,
-    })
-}
-
-fn weighing(cells: &mut Cells<'_>) -> rusqlite::Result<Weighings> {
-    Ok(Weighings {
-        stream: cells.stream()?,
-        bought: cells.flag()?,
-        division: cells.cell()?,
-        count: cells.cell()?,
-    })
-}
-
-fn correction(cells: &mut Cells<'_>) -> rusqlite::Result<LateRecord> {
-    Ok(LateRecord {
-        seq: cells.cell()?,
-        kind: cells.cell()?,
-        at: cells.instant()?,
-        recorded_at: cells.instant()?,
-        by: cells.cell()?,
-        ticket: cells.cell()?,
-        target_seq: cells.cell()?,
-        why: cells.cell()?,
-    })
 }

@@ -1,17 +1,17 @@
 use std::collections::BTreeMap;
 
 use jiff::Timestamp;
+use rusqlite::Params;
+use serde::Deserialize;
 
-use super::cells::Cells;
-use super::lookup::{rows, seqs};
-use super::nights::filed;
+use super::get::rows;
 use super::said::told;
-use super::{Book, Cohort, DaybookError, Entry, Filed, Harvest, OutflowKind, Payment, instants};
+use super::{Book, Cohort, DaybookError, Filed, Harvest, OutflowKind, Payment, instants};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
 
 /// Weight that left a lot and was not fed.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct LeftLine {
     /// Position of the record by which it left.
     pub seq: i64,
@@ -24,7 +24,7 @@ pub struct LeftLine {
 }
 
 /// What was picked out at the dock comes first, under the ticket's own number.
-const LEFT: &str = "SELECT t.seq, t.at_utc, 'picked_out', SUM(p.grams)
+const LEFT: &str = "SELECT t.seq, t.at_utc AS at, 'picked_out' AS kind, SUM(p.grams) AS grams
      FROM live_ticket t JOIN picked_out p ON p.seq = t.seq WHERE t.seq = ?1 GROUP BY t.seq
      UNION ALL
      SELECT seq, at_utc, kind, grams FROM (
@@ -59,26 +59,7 @@ const HELD_ALIKE: &str = concat!(
      WHERE held <> 0 ORDER BY seq"
 );
 
-const COHORTS_NAMED: &str = "SELECT c.seq FROM cohort c JOIN live_record r ON r.seq = c.seq
-     WHERE c.name = ?1 ORDER BY c.seq";
-
-const HARVESTS_OF: &str = "SELECT h.seq FROM harvest h JOIN live_record r ON r.seq = h.seq
-     WHERE h.cohort_seq = ?1 ORDER BY r.at_utc, h.seq";
-
-const SALES_OF: &str = "SELECT DISTINCT m.seq FROM money_cohort c JOIN money m ON m.seq = c.seq
-     JOIN live_record r ON r.seq = m.seq
-     WHERE c.cohort_seq = ?1 AND m.item IN ('sold-live', 'sold-dried', 'sold-frass')
-     ORDER BY m.seq";
-
-/// Here and below money leads: there is far less of it than of records.
-const SALES_TO: &str = "SELECT m.seq FROM money m CROSS JOIN live_record r ON r.seq = m.seq
-     WHERE m.party = ?1 AND m.item IN ('sold-live', 'sold-dried', 'sold-frass')
-     AND r.at_utc >= ?2 AND r.at_utc < ?3 ORDER BY r.at_utc, m.seq";
-
-const SALES_OF_NONE: &str = "SELECT m.seq FROM money m CROSS JOIN live_record r ON r.seq = m.seq
-     WHERE m.item IN ('sold-live', 'sold-dried', 'sold-frass') AND r.at_utc >= ?1
-     AND NOT EXISTS (SELECT 1 FROM money_cohort c WHERE c.seq = m.seq) ORDER BY r.at_utc, m.seq";
-
+/// Money leads: there is far less of it than of records.
 const BUYERS: &str =
     "SELECT DISTINCT m.party FROM money m CROSS JOIN live_record r ON r.seq = m.seq
      WHERE m.item IN ('sold-live', 'sold-dried', 'sold-frass') AND m.party IS NOT NULL
@@ -87,27 +68,18 @@ const BUYERS: &str =
 impl Book {
     /// Live tickets of a supplier that came from `from` up to, not at, `to`:
     /// their positions, refused ones too.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn tickets_of(
         &self,
         supplier: &str,
         from: Timestamp,
         to: Timestamp,
     ) -> Result<Vec<i64>, DaybookError> {
-        let (from, to) = (
-            instants::text_not_before(from),
-            instants::text_not_before(to),
-        );
-        self.read(|conn| seqs(conn, OF_SUPPLIER, [supplier, from.as_str(), to.as_str()]))
+        let [from, to] = instants::span(from, to);
+        self.read(|conn| rows(conn, OF_SUPPLIER, [supplier, &from, &to]))
     }
 
     /// What left these lots and was not fed, by lot; a lot of which all was fed
     /// or is on hand is not among them.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn left_otherwise(
         &self,
         lot_seqs: impl IntoIterator<Item = i64>,
@@ -115,7 +87,7 @@ impl Book {
         self.read(|conn| {
             let mut left = BTreeMap::new();
             for lot in lot_seqs {
-                let lines = rows(conn, LEFT, [lot], left_line)?;
+                let lines = rows(conn, LEFT, [lot])?;
                 if !lines.is_empty() {
                     left.insert(lot, lines);
                 }
@@ -126,130 +98,71 @@ impl Book {
 
     /// Lots of one supplier and stream that hold something, by all live
     /// records: their positions and what they hold.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn held_alike(
         &self,
         supplier: &str,
         stream: &StreamId,
     ) -> Result<Vec<(i64, Grams)>, DaybookError> {
-        self.read(|conn| {
-            rows(conn, HELD_ALIKE, [supplier, stream.as_str()], |cells| {
-                Ok((cells.cell()?, cells.grams()?))
-            })
-        })
+        self.read(|conn| rows(conn, HELD_ALIKE, [supplier, stream.as_str()]))
     }
 
     /// Live cohorts of a name, in the order of writing.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn cohorts_named(&self, name: &str) -> Result<Vec<Filed<Cohort>>, DaybookError> {
-        self.read(|conn| {
-            filed(
-                conn,
-                seqs(conn, COHORTS_NAMED, [name])?,
-                |entry| match entry {
-                    Entry::Cohort(cohort) => Some(cohort),
-                    _ => None,
-                },
-            )
-        })
+        self.live("cohort", "WHERE x.name = ?1", [name])
     }
 
     /// Live harvests of these cohorts, cohort by cohort.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn harvests_of(
         &self,
         cohort_seqs: impl IntoIterator<Item = i64>,
     ) -> Result<Vec<Filed<Harvest>>, DaybookError> {
-        self.read(|conn| {
-            let mut found = Vec::new();
-            for cohort in cohort_seqs {
-                found.extend(seqs(conn, HARVESTS_OF, [cohort])?);
-            }
-            filed(conn, found, |entry| match entry {
-                Entry::Harvest(harvest) => Some(harvest),
-                _ => None,
-            })
-        })
+        let which = "WHERE x.cohort_seq = ?1 ORDER BY r.at_utc, x.seq";
+        let of = |cohort| self.live("harvest", which, [cohort]);
+        let found: Result<Vec<_>, _> = cohort_seqs.into_iter().map(of).collect();
+        Ok(found?.concat())
     }
 
     /// Live sales that name any of these cohorts, each once, in the order of writing.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn sales_of(
         &self,
         cohort_seqs: impl IntoIterator<Item = i64>,
     ) -> Result<Vec<Filed<Payment>>, DaybookError> {
-        self.read(|conn| {
-            let mut found = Vec::new();
-            for cohort in cohort_seqs {
-                found.extend(seqs(conn, SALES_OF, [cohort])?);
-            }
-            found.sort_unstable();
-            found.dedup();
-            filed(conn, found, money)
-        })
+        let mut found = BTreeMap::new();
+        for cohort in cohort_seqs {
+            let of = "AND x.seq IN (SELECT seq FROM money_cohort WHERE cohort_seq = ?1)";
+            let sales = self.sales(of, [cohort])?;
+            found.extend(sales.into_iter().map(|sale| (sale.seq, sale)));
+        }
+        Ok(found.into_values().collect())
     }
 
     /// Live sales to a buyer from an instant on and before another.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn sales_to(
         &self,
         buyer: &str,
         from: Timestamp,
         to: Timestamp,
     ) -> Result<Vec<Filed<Payment>>, DaybookError> {
-        let (from, to) = (
-            instants::text_not_before(from),
-            instants::text_not_before(to),
-        );
-        self.read(|conn| {
-            let found = seqs(conn, SALES_TO, [buyer, from.as_str(), to.as_str()])?;
-            filed(conn, found, money)
-        })
+        let [from, to] = instants::span(from, to);
+        let of = "AND x.party = ?1 AND r.at_utc >= ?2 AND r.at_utc < ?3 ORDER BY r.at_utc, x.seq";
+        self.sales(of, [buyer, &from, &to])
     }
 
     /// Live sales from an instant on that name no cohort.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn sales_of_no_cohort(&self, from: Timestamp) -> Result<Vec<Filed<Payment>>, DaybookError> {
-        self.read(|conn| {
-            let found = seqs(conn, SALES_OF_NONE, [instants::text_not_before(from)])?;
-            filed(conn, found, money)
-        })
+        let of = "AND r.at_utc >= ?1 AND NOT EXISTS (SELECT 1 FROM money_cohort c
+                  WHERE c.seq = x.seq) ORDER BY r.at_utc, x.seq";
+        self.sales(of, [instants::text_not_before(from)])
+    }
+
+    fn sales(&self, which: &str, values: impl Params) -> Result<Vec<Filed<Payment>>, DaybookError> {
+        let sold = "WHERE x.item IN ('sold-live', 'sold-dried', 'sold-frass')";
+        self.live("money", &format!("{sold} {which}"), values)
     }
 
     /// Everyone who was sold something, by name.
-    ///
-    /// # Errors
-    /// When the file can't be read.
     pub fn buyers(&self) -> Result<Vec<String>, DaybookError> {
-        self.read(|conn| rows(conn, BUYERS, [], |cells| cells.cell()))
-    }
-}
-
-fn left_line(cells: &mut Cells<'_>) -> rusqlite::Result<LeftLine> {
-    Ok(LeftLine {
-        seq: cells.cell()?,
-        at: cells.instant()?,
-        kind: cells.text_as(OutflowKind::parse)?,
-        grams: cells.grams()?,
-    })
-}
-
-fn money(entry: Entry) -> Option<Payment> {
-    match entry {
-        Entry::Money(money) => Some(money),
-        _ => None,
+        self.read(|conn| rows(conn, BUYERS, []))
     }
 }
 

@@ -39,10 +39,6 @@ impl Deref for Writing<'_> {
 
 impl Daybook {
     /// Adds records, all of them or none.
-    ///
-    /// # Errors
-    /// When one of them is not accepted, contradicts the book or bears an id
-    /// that is there with another content; and when the file can't be written.
     pub fn append(
         &mut self,
         records: &[NewRecord],
@@ -55,9 +51,6 @@ impl Daybook {
 
     /// Reads and adds in one transaction, kept when `f` succeeds and undone
     /// when it fails: a figure checked in it still holds when it is kept.
-    ///
-    /// # Errors
-    /// Those of `f`, and when the file can't be written.
     pub fn write<T, E: From<DaybookError>>(
         &mut self,
         now: Timestamp,
@@ -94,9 +87,6 @@ impl<'a> Writing<'a> {
     }
 
     /// Adds one record, or finds that it is there already.
-    ///
-    /// # Errors
-    /// As [`Daybook::append`].
     pub fn append(&mut self, new: &NewRecord) -> Result<Appended, DaybookError> {
         let new = admit::settled(new)?;
         if let Some(appended) = self.already_there(&new)? {

@@ -1,9 +1,9 @@
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// On which nights a cohort gets its rations.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
-#[serde(into = "String")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(into = "String", try_from = "String")]
 pub enum Feeding {
     /// Every night.
     Daily,
@@ -45,6 +45,14 @@ impl std::fmt::Display for Feeding {
 impl From<Feeding> for String {
     fn from(plan: Feeding) -> Self {
         plan.to_string()
+    }
+}
+
+impl TryFrom<String> for Feeding {
+    type Error = &'static str;
+
+    fn try_from(text: String) -> Result<Self, &'static str> {
+        Self::parse(&text).ok_or(Self::ACCEPTED)
     }
 }
 

@@ -4,9 +4,11 @@
 
 use std::borrow::Cow;
 use std::fmt::Display;
+use std::str::FromStr;
 
 use schemars::{JsonSchema, Schema, SchemaGenerator};
-use serde::{Serialize, Serializer};
+use serde::de::Error;
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::{Grams, Money};
 
@@ -87,7 +89,7 @@ forms! {
     RecordName: String = i64: |seq| format!("r{seq}");
 }
 
-/// As people write it, such as a day.
+/// As people write it, such as a day; read in that one form and no other.
 #[derive(Debug)]
 pub struct Text;
 
@@ -98,6 +100,19 @@ impl Text {
     /// When the serializer fails.
     pub fn serialize<S: Serializer>(value: &impl Display, to: S) -> Result<S::Ok, S::Error> {
         to.collect_str(value)
+    }
+
+    /// For `#[serde(with = "…")]`.
+    ///
+    /// # Errors
+    /// When it is written in another form.
+    pub fn deserialize<'de, T: FromStr + Display, D: Deserializer<'de>>(
+        from: D,
+    ) -> Result<T, D::Error> {
+        let text = String::deserialize(from)?;
+        let value = text.parse().ok();
+        (value.filter(|value: &T| value.to_string() == text))
+            .ok_or_else(|| D::Error::custom(format!("`{text}` in another form")))
     }
 }
 

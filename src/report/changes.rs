@@ -39,7 +39,6 @@ pub struct Closing {
 
 /// Every figure that differs, by supplier and stream; a row that one version
 /// lacks counts as zeros there. Then what was bought and added on the nights.
-#[must_use]
 pub fn changes(before: (&[FlowRow], NightFlow), now: (&[FlowRow], NightFlow)) -> Vec<Change> {
     let nights = [
         ("bought on the night", before.1.bought, now.1.bought),

@@ -48,7 +48,6 @@ pub struct Flow {
 
 impl Flow {
     /// Every weight by the name of its column, in the order they are printed.
-    #[must_use]
     pub const fn figures(&self) -> [(&'static str, Grams); 20] {
         [
             ("opening", self.opening),
@@ -102,7 +101,6 @@ impl Flow {
 
     /// Left by another way than the five of old: other animals, processing,
     /// digestion, combustion, land, discards, sewer.
-    #[must_use]
     pub fn elsewhere(&self) -> Grams {
         [
             self.animals,
@@ -118,7 +116,6 @@ impl Flow {
     }
 
     /// What reached a destination of the standard; see [`Destination`].
-    #[must_use]
     pub fn reached(&self, destination: Destination) -> Grams {
         match destination {
             Destination::AnimalFeed => self.fed + self.animals,
@@ -135,7 +132,6 @@ impl Flow {
     }
 
     /// Kept from disposal by a named rule.
-    #[must_use]
     pub fn diverted(&self, rule: DivertedRule) -> Grams {
         let reached = |ways: &[Destination]| ways.iter().map(|way| self.reached(*way)).sum();
         match rule {
@@ -165,7 +161,6 @@ impl Flow {
     }
 
     /// Whether nothing happened.
-    #[must_use]
     pub fn is_empty(&self) -> bool {
         *self == Self::default()
     }
@@ -214,7 +209,6 @@ impl Destination {
     ];
 
     /// The standard's short name.
-    #[must_use]
     pub fn said(self) -> Said {
         match self {
             Self::AnimalFeed => say!("flw-animal-feed"),
@@ -247,7 +241,6 @@ word_enum!(
 
 impl DivertedRule {
     /// The rule in words, as printed with every figure of it.
-    #[must_use]
     pub fn said(self) -> Said {
         match self {
             Self::Default => say!("diverted-default"),

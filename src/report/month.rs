@@ -42,7 +42,6 @@ pub struct Balance {
 
 impl Balance {
     /// Left side less right side: zero when the book holds together.
-    #[must_use]
     pub fn gap(&self) -> Grams {
         let comes = self.opening + self.received + self.bought + self.water;
         let goes = self.fed
@@ -118,7 +117,6 @@ pub struct MonthReport {
 
 impl MonthReport {
     /// Diverted by the farm's rule, of all suppliers.
-    #[must_use]
     pub fn diverted(&self) -> Grams {
         self.total.diverted(self.rule)
     }
@@ -126,7 +124,6 @@ impl MonthReport {
 
 /// The flows of streams the FLW Standard covers, and of those it does not:
 /// what is neither food nor its inedible parts stands apart.
-#[must_use]
 pub fn covered_and_apart<'a>(
     streams: impl IntoIterator<Item = &'a StreamMonth>,
     not_food: &BTreeSet<StreamId>,
@@ -158,7 +155,6 @@ pub struct OfYear {
 impl OfYear {
     /// Whether there is nothing to tell: the farm had not begun, or rested
     /// with nothing on hand.
-    #[must_use]
     pub fn is_empty(&self) -> bool {
         self.report.suppliers.is_empty() && self.report.balance == Balance::default()
     }
@@ -166,7 +162,6 @@ impl OfYear {
 
 /// The rows of spans that follow each other, as those of one span: what moved
 /// adds up, opening stock is the first span's and closing stock the last one's.
-#[must_use]
 pub fn joined(spans: &[Vec<FlowRow>]) -> Vec<FlowRow> {
     let mut sources: BTreeMap<(&String, &StreamId, bool), Flow> = BTreeMap::new();
     for (at, rows) in spans.iter().enumerate() {
@@ -188,7 +183,6 @@ pub fn joined(spans: &[Vec<FlowRow>]) -> Vec<FlowRow> {
 }
 
 /// Builds a month from the book's sums.
-#[must_use]
 pub fn month_report(
     (month, version): (&str, Option<i64>),
     zone: &str,

@@ -54,7 +54,6 @@ pub struct Spoiled {
 
 impl Spoiled {
     /// The share lost, 0 to 1; `None` when nothing left.
-    #[must_use]
     pub fn share(self) -> Option<f64> {
         let left = self.fed + self.lost;
         (left > Grams::ZERO).then(|| self.lost.kg() / left.kg())
@@ -62,7 +61,6 @@ impl Spoiled {
 }
 
 /// Monday 0 to Sunday 6.
-#[must_use]
 pub fn weekday_index(day: Weekday) -> usize {
     usize::try_from(day.to_monday_zero_offset()).unwrap_or(0)
 }

@@ -22,7 +22,6 @@ pub struct Weighed {
 /// u² = Σ n·d²/6 + m·d²/12. Source: JCGM 100:2008 (GUM) 4.3.7 and F.2.2.1 (from
 /// memory, unverified). It leaves out calibration error, which does not
 /// average out, and everything that is not the scale.
-#[must_use]
 pub fn resolution_kg(weighed: &[Weighed], stream: Option<&StreamId>) -> f64 {
     #[expect(clippy::cast_precision_loss, reason = "counts stay far below 2^53")]
     let square = |one: &Weighed| {

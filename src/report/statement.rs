@@ -86,7 +86,6 @@ pub struct Numbers {
 }
 
 /// Accounts for every number between the first and last listed ticket.
-#[must_use]
 pub fn accounted(first: i64, last: i64, told: &[(i64, NumberIs)]) -> Numbers {
     let mut numbers = Numbers {
         first,
@@ -127,7 +126,6 @@ pub enum Material {
 /// Sorts what was picked out by the words staff gave it (our list of words).
 /// Whole words count, one or many of a thing: a cabbage is no bag and a pecan
 /// no can. What names both kinds does not say.
-#[must_use]
 pub fn material(kind: &str) -> Material {
     const PACKAGING: [&str; 22] = [
         "plastic",

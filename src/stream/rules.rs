@@ -1,8 +1,9 @@
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
+use crate::quantity::wire::Text;
 use crate::quantity::word_enum;
 use crate::table::{Finding, Findings, Table};
 
@@ -76,13 +77,14 @@ impl Rule {
 
 /// An authority's leave to feed a stream that is "ask first". It lifts that,
 /// whatever the load touched, and nothing that is barred.
-#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Leave {
     pub stream: StreamId,
     /// The supplier it is for; `None`: all.
     pub supplier: Option<String>,
     /// Who gave it.
     pub given_by: String,
+    #[serde(with = "Text")]
     pub given_on: Date,
     /// What it allows, in the authority's words.
     pub what_for: String,

@@ -53,18 +53,11 @@ fn any_changed_cell_shows() {
     let conn = &book.conn;
     conn.execute_batch("PRAGMA ignore_check_constraints = ON")
         .expect("loosens");
-    let cells = rows(
+    let cells: Vec<(String, String, String)> = rows(
         conn,
         "SELECT t.name, c.name, c.type FROM sqlite_schema t, pragma_table_info(t.name) c
          WHERE t.type = 'table'",
         [],
-        |cells| {
-            Ok((
-                cells.cell::<String>()?,
-                cells.cell::<String>()?,
-                cells.cell::<String>()?,
-            ))
-        },
     )
     .expect("lists cells");
     assert!(cells.len() > 90);

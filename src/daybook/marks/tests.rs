@@ -16,12 +16,7 @@ fn added_up(book: &Daybook, from: &str) -> BTreeMap<Source, Grams> {
             UNION ALL SELECT t.supplier, t.stream, t.bought, -o.grams
             FROM live_outflow o JOIN live_ticket t ON t.seq = o.lot_seq WHERE o.at_utc < ?1)
         GROUP BY supplier, stream, bought HAVING SUM(grams) <> 0";
-    let found = rows(&book.conn, sql, [from], |cells| {
-        Ok((
-            (cells.cell()?, cells.stream()?, cells.flag()?),
-            cells.grams()?,
-        ))
-    });
+    let found: rusqlite::Result<Vec<(Source, Grams)>> = rows(&book.conn, sql, [from]);
     found.expect("reads").into_iter().collect()
 }
 
@@ -90,7 +85,7 @@ proptest! {
                 }
             }
         }
-        let marks = seqs(&book.conn, "SELECT DISTINCT seq FROM stock_mark", []).expect("reads");
+        let marks: Vec<i64> = rows(&book.conn, "SELECT DISTINCT seq FROM stock_mark", []).expect("reads");
         for day in ["2026-01-30T00:00:00Z", "2026-01-31T12:00:00Z", "2026-02-01T05:00:00Z", "2026-03-01T00:00:00Z"] {
             let from = instants::text(instant(day));
             let told = told_by_hand(&book, &from);
@@ -113,13 +108,13 @@ fn marks_are_made_at_every_step_and_checked() {
     let (_folder, book) = full_book();
     let conn = &book.conn;
     let all = "SELECT DISTINCT seq FROM stock_mark ORDER BY seq";
-    assert_eq!(seqs(conn, all, []).expect("reads"), [4, 8, 12]);
+    assert_eq!(rows::<i64>(conn, all, []).expect("reads"), [4, 8, 12]);
     disarm(&book);
     conn.execute_batch("DELETE FROM stock_mark WHERE seq > 4")
         .expect("deletes");
     assert_eq!(wrong(conn).expect("reads"), []);
     keep_up(conn).expect("makes them again");
-    assert_eq!(seqs(conn, all, []).expect("reads"), [4, 8, 12]);
+    assert_eq!(rows::<i64>(conn, all, []).expect("reads"), [4, 8, 12]);
     conn.execute_batch("UPDATE stock_mark SET grams = grams + 1 WHERE seq = 8")
         .expect("changes");
     let told = wrong(conn).expect("reads");

@@ -1,5 +1,5 @@
 use super::super::fixture::*;
-use super::super::lookup::rows;
+use super::super::get::rows;
 use super::super::{Correction, Daybook, NewRecord};
 use super::*;
 use crate::daybook::DaybookError;
@@ -28,7 +28,7 @@ fn told(book: &Daybook, upto: i64) -> [Vec<String>; 2] {
         let words = "supplier || '|' || stream || '|' || verdict || '|' || price_per_kg";
         let sql = format!("SELECT {words} FROM {from} t WHERE t.seq = {TICKET}");
         let values = rusqlite::params_from_iter(values);
-        rows(&book.conn, &sql, values, |cells| cells.cell()).expect("reads")
+        rows(&book.conn, &sql, values).expect("reads")
     };
     [told(told!(), &[]), told(told!("?1"), &[upto])]
 }

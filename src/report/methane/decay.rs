@@ -24,7 +24,6 @@ pub struct Parameters {
 /// of it decomposed); emitted = (generated − R)·(1 − OX) (eq. 3.1). Source: IPCC
 /// 2006 Guidelines, vol. 5, ch. 3. Departure: eq. 3.1 has R as an amount, here
 /// it is a share of what is generated.
-#[must_use]
 pub fn lifetime_methane_kg(kg: f64, with: &Parameters) -> f64 {
     let decomposable = kg * with.doc * with.doc_f * with.mcf;
     let generated = decomposable * with.methane_share * 16.0 / 12.0;
@@ -35,7 +34,6 @@ pub fn lifetime_methane_kg(kg: f64, with: &Parameters) -> f64 {
 ///
 /// Source: IPCC 2006 Guidelines, vol. 5, eq. 3.4 and 3.5, repeated. Decay is
 /// taken to begin the year after the load was landfilled.
-#[must_use]
 pub fn decomposed_after(years: u32, k: f64) -> f64 {
     -(-k * f64::from(years)).exp_m1()
 }
@@ -84,7 +82,6 @@ pub const CARBON_OF_DRY: (f64, f64) = (0.20, 0.50);
 /// landfill. Values as seen in an open implementation of the Guidelines. All
 /// low ends and all high ends are taken together, so the range is wide (our
 /// default).
-#[must_use]
 pub const fn ends(mcf: f64, managed: bool, captured: (f64, f64)) -> [Parameters; 2] {
     [
         Parameters {
@@ -109,7 +106,6 @@ pub const fn ends(mcf: f64, managed: bool, captured: (f64, f64)) -> [Parameters;
 /// The range of lifetime methane avoided by diverted dry matter, or why there is
 /// none. It must be net of what was landfilled later, water, bought stock and
 /// wood. From an open dump no gas is captured.
-#[must_use]
 pub fn avoided(dry_kg: f64, baseline: &Baseline) -> Avoided {
     if baseline.mandated {
         return Avoided::Mandated;

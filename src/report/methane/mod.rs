@@ -44,7 +44,6 @@ word_enum!(
 
 impl FormerOutlet {
     /// Whether it is an open dump.
-    #[must_use]
     pub const fn is_dump(self) -> bool {
         matches!(self, Self::DumpDeep | Self::DumpShallow)
     }
@@ -53,7 +52,6 @@ impl FormerOutlet {
     ///
     /// Source: IPCC 2006 Guidelines, vol. 5, table 3.1, and 2019 Refinement,
     /// table 3.1, values as seen in an open implementation of them.
-    #[must_use]
     pub const fn correction(self) -> Option<f64> {
         Some(match self {
             Self::LandfillManaged => 1.0,
@@ -85,7 +83,6 @@ impl Climate {
     ///
     /// Source: IPCC 2006 Guidelines, vol. 5, table 3.3, values as seen in an
     /// open implementation.
-    #[must_use]
     pub const fn decay(self) -> f64 {
         match self {
             Self::TemperateDry => 0.06,
@@ -108,7 +105,6 @@ pub enum Gwp {
 
 impl Gwp {
     /// The edition a name means: `ar5` or `ar6`.
-    #[must_use]
     pub fn parse(text: &str) -> Option<Self> {
         match text {
             "ar5" => Some(Self::Ar5),
@@ -121,7 +117,6 @@ impl Gwp {
     ///
     /// Source: IPCC AR5 28 and AR6 27.0 for non-fossil methane, as quoted in
     /// secondary notes on the GHG Protocol's table and on AR6 table 7.SM.
-    #[must_use]
     pub const fn factor(self) -> f64 {
         match self {
             Self::Ar5 => 28.0,
@@ -130,7 +125,6 @@ impl Gwp {
     }
 
     /// Edition and factor as printed.
-    #[must_use]
     pub fn said(self) -> Said {
         match self {
             Self::Ar5 => say!("methane-ar5"),
@@ -190,9 +184,6 @@ pub struct MethaneLine {
 ///
 /// Wood decays so little and so slowly that food's carbon would overclaim, and
 /// minerals hold none.
-///
-/// # Errors
-/// Why there is no figure.
 pub fn dry_share(stream: Option<&Stream>) -> Result<f64, Said> {
     let stream = stream.ok_or_else(|| say!("methane-not-in-table"))?;
     match stream.class {
@@ -207,7 +198,6 @@ pub fn dry_share(stream: Option<&Stream>) -> Result<f64, Said> {
 /// Avoided methane of each supplier's diverted weight, by our default rule:
 /// accepted, not disposed of later, no water, no bought stock; of each stream's own
 /// dry matter by the stream table.
-#[must_use]
 pub fn methane_told<'a>(
     asked: &MethaneAsked,
     streams: &StreamTable,
