@@ -35,41 +35,22 @@ pub struct SqueezeGrade {
     pub sd: f64,
 }
 
+macro_rules! grades {
+    ($($word:literal, $moisture_pct:literal, $sd:literal, $sees:literal;)+) => {
+        [$(SqueezeGrade { word: $word, sees: $sees, moisture_pct: $moisture_pct, sd: $sd }),+]
+    };
+}
+
 /// The hand squeeze scale for forage (Government of Saskatchewan, determining
 /// moisture content of forage): 80+ %, 75-80, 70-75, 60-70, 60 and below. Made
 /// for chopped forage; whole fruit holds water that does not show until ground.
-pub const SQUEEZE_GRADES: [SqueezeGrade; 5] = [
-    SqueezeGrade {
-        word: "runs",
-        sees: "water easily squeezed out, holds shape (80 % and more)",
-        moisture_pct: 83.0,
-        sd: 4.0,
-    },
-    SqueezeGrade {
-        word: "just",
-        sees: "water just squeezed out (75-80 %)",
-        moisture_pct: 77.5,
-        sd: 3.0,
-    },
-    SqueezeGrade {
-        word: "holds",
-        sees: "little or no water, holds shape (70-75 %)",
-        moisture_pct: 72.5,
-        sd: 3.0,
-    },
-    SqueezeGrade {
-        word: "slow",
-        sees: "no water, falls apart slowly (60-70 %)",
-        moisture_pct: 65.0,
-        sd: 4.0,
-    },
-    SqueezeGrade {
-        word: "fast",
-        sees: "falls apart fast (60 % and less)",
-        moisture_pct: 55.0,
-        sd: 7.0,
-    },
-];
+pub const SQUEEZE_GRADES: [SqueezeGrade; 5] = grades! {
+    "runs", 83.0, 4.0, "water easily squeezed out, holds shape (80 % and more)";
+    "just", 77.5, 3.0, "water just squeezed out (75-80 %)";
+    "holds", 72.5, 3.0, "little or no water, holds shape (70-75 %)";
+    "slow", 65.0, 4.0, "no water, falls apart slowly (60-70 %)";
+    "fast", 55.0, 7.0, "falls apart fast (60 % and less)";
+};
 
 /// Spread of a dried sample, points: an oven to constant weight, and a
 /// microwave (±1-3 is said of straw); both our defaults.
@@ -99,16 +80,13 @@ impl AssayReading {
                 dry_g,
                 method,
             } => {
-                let fine = wet_g.is_finite()
-                    && dry_g.is_finite()
-                    && *wet_g > 0.0
-                    && *wet_g <= 100_000.0
-                    && (0.0..=*wet_g).contains(dry_g);
-                if !fine {
+                let is_sample = *wet_g > 0.0 && *wet_g <= 100_000.0;
+                if !is_sample || !(0.0..=*wet_g).contains(dry_g) {
+                    let accepted = "a dry weight from 0 to the wet weight, both in grams";
                     return Err(Rejection::new(
                         "dry",
                         format!("{dry_g} g of {wet_g} g"),
-                        "a dry weight from 0 to the wet weight, both in grams",
+                        accepted,
                     ));
                 }
                 let sd = match method.as_str() {
@@ -118,17 +96,13 @@ impl AssayReading {
                 };
                 Ok(((wet_g - dry_g) / wet_g * 100.0, sd, method))
             }
-            Self::Squeezed { grade } => SQUEEZE_GRADES
-                .iter()
-                .find(|known| known.word == grade)
-                .map(|known| (known.moisture_pct, known.sd, "squeeze"))
-                .ok_or_else(|| {
-                    Rejection::new(
-                        "squeeze",
-                        grade,
-                        SQUEEZE_GRADES.map(|known| known.word).join(", "),
-                    )
-                }),
+            Self::Squeezed { grade } => {
+                let words = || SQUEEZE_GRADES.map(|known| known.word).join(", ");
+                let known = SQUEEZE_GRADES.iter().find(|known| known.word == grade);
+                known
+                    .map(|known| (known.moisture_pct, known.sd, "squeeze"))
+                    .ok_or_else(|| Rejection::new("squeeze", grade, words()))
+            }
         }
     }
 }

@@ -1,90 +1,69 @@
 use jiff::Timestamp;
-use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
 use crate::daybook::{Book, Cohort, CohortEnd, Daybook, Entry, Filed};
-use crate::larvae::{Feeding, StageTable, larvae_per_cm2, meal, next_meal};
+use crate::larvae::{StageTable, larvae_per_cm2, meal, next_meal};
 use crate::sheet::CohortNow;
 use crate::words::say;
 
 use super::doubts::{self, Doubts};
 use super::error::{Rejection, all_taken, is_text, must, shown};
+use super::harvest::local_day;
 use super::on_trays::on_trays;
 use super::{ActError, Asked, FarmSettings, Night};
 
-#[derive(Debug, Clone, PartialEq)]
-pub struct CohortAsked {
-    pub name: String,
-    /// Hatch day.
-    pub hatched: Date,
-    pub larvae: i64,
-    pub counted: String,
-    pub trays: i64,
-    /// Area of one tray, square metres.
-    pub tray_area_m2: f64,
-    /// Deepest feed layer, centimetres.
-    pub depth_cm: Option<f64>,
-    /// Larvae of a sample weighed at the start, and their grams, fresh.
-    pub start: Option<(i64, f64)>,
-    /// How often it is fed; the stage's plan if not said.
-    pub feeding: Option<Feeding>,
+/// Grams in the whole micrograms the book keeps of a sample.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "what is above 10 kg is refused"
+)]
+pub fn micrograms(grams: f64) -> i64 {
+    (grams * 1e6).round() as i64
 }
 
-impl CohortAsked {
-    fn rejections(&self) -> Vec<Rejection> {
-        let start = self.start.is_none_or(|(larvae, grams)| {
-            (1..=1_000_000).contains(&larvae) && (0.000_001..=10_000.0).contains(&grams)
-        });
-        let sample = self
-            .start
-            .map(|(larvae, grams)| format!("{larvae}={grams}"));
-        must! {
-            is_text(&self.name, 40) => "name", self.name, "a name of 1 to 40 characters";
-            is_text(&self.counted, 200) =>
-                "counted", self.counted, "how the larvae were counted, in 1 to 200 characters";
-            (1..=1_000_000_000).contains(&self.larvae) =>
-                "larvae", self.larvae, "a count from 1 to 1000000000";
-            (1..=100_000).contains(&self.trays) => "trays", self.trays, "a count from 1 to 100000";
-            (0.001..=100.0).contains(&self.tray_area_m2) => "tray-area", self.tray_area_m2,
-                "the area of one tray, 0.001 to 100 m2, as 0.24 or 60x40cm";
-            self.depth_cm.is_none_or(|depth| (0.1..=100.0).contains(&depth)) =>
-                "depth", shown(&self.depth_cm), "0.1 to 100 cm";
-            start => "start-sample", shown(&sample),
-                "a count from 1 and its grams above zero, as 200=0.31";
-        }
+fn rejections(cohort: &Cohort) -> Vec<Rejection> {
+    let start = cohort.start_count.zip(cohort.start_ug);
+    let sample = start.map(|(larvae, micrograms)| format!("{larvae}={}", micrograms as f64 / 1e6));
+    let start = start.is_none_or(|(larvae, micrograms)| {
+        (1..=1_000_000).contains(&larvae) && (1..=10_000_000_000).contains(&micrograms)
+    });
+    must! {
+        is_text(&cohort.name, 40) => "name", cohort.name, "a name of 1 to 40 characters";
+        is_text(&cohort.counted, 200) =>
+            "counted", cohort.counted, "how the larvae were counted, in 1 to 200 characters";
+        (1..=1_000_000_000).contains(&cohort.larvae) =>
+            "larvae", cohort.larvae, "a count from 1 to 1000000000";
+        (1..=100_000).contains(&cohort.trays) =>
+            "trays", cohort.trays, "a count from 1 to 100000";
+        (0.001..=100.0).contains(&cohort.tray_area_m2) => "tray-area", cohort.tray_area_m2,
+            "the area of one tray, 0.001 to 100 m2, as 0.24 or 60x40cm";
+        cohort.depth_cm.is_none_or(|depth| (0.1..=100.0).contains(&depth)) =>
+            "depth", shown(&cohort.depth_cm), "0.1 to 100 cm";
+        start => "start-sample", shown(&sample),
+            "a count from 1 and its grams above zero, as 200=0.31";
     }
+}
 
-    /// The sample's weight in the whole micrograms the book keeps.
-    fn start_ug(&self) -> Option<i64> {
-        #[expect(clippy::cast_possible_truncation, reason = "at most 10 kg")]
-        self.start.map(|(_, grams)| (grams * 1e6).round() as i64)
-    }
-
-    fn doubts(&self, at: Timestamp, doubts: &mut Doubts) {
-        let larvae = self.larvae as f64;
-        let seen = say!("doubt-larvae", larvae = self.larvae);
-        doubts.weigh(&doubts::LARVAE, "larvae", larvae, seen);
-        let crowd = larvae_per_cm2(self.larvae, self.trays, self.tray_area_m2);
-        let seen = say!("doubt-crowded", larvae = format!("{crowd:.1}"));
-        doubts.weigh(&doubts::CROWDED, "larvae", crowd, seen);
-        let age = f64::from((at.to_zoned_datetime(TimeZone::UTC).date() - self.hatched).get_days());
-        let seen = say!("doubt-hatched", day = self.hatched);
-        doubts.weigh(&doubts::HATCH, "hatched", age, seen);
-        let seen = format!("{} m2", self.tray_area_m2);
-        doubts.weigh(&doubts::TRAY, "tray-area", self.tray_area_m2, seen);
-        if let Some(depth) = self.depth_cm {
-            doubts.weigh(&doubts::DEPTH, "depth", depth, format!("{depth} cm"));
-        }
+fn unlikely(cohort: &Cohort, at: Timestamp, doubts: &mut Doubts) {
+    let larvae = cohort.larvae;
+    let seen = say!("doubt-larvae", larvae);
+    doubts.weigh(&doubts::LARVAE, "larvae", larvae as f64, seen);
+    let crowd = larvae_per_cm2(larvae, cohort.trays, cohort.tray_area_m2);
+    let seen = say!("doubt-crowded", larvae = format!("{crowd:.1}"));
+    doubts.weigh(&doubts::CROWDED, "larvae", crowd, seen);
+    let age = f64::from((local_day(at, &TimeZone::UTC) - cohort.hatched).get_days());
+    let seen = say!("doubt-hatched", day = cohort.hatched);
+    doubts.weigh(&doubts::HATCH, "hatched", age, seen);
+    let area = cohort.tray_area_m2;
+    doubts.weigh(&doubts::TRAY, "tray-area", area, format!("{area} m2"));
+    if let Some(depth) = cohort.depth_cm {
+        doubts.weigh(&doubts::DEPTH, "depth", depth, format!("{depth} cm"));
     }
 }
 
 /// Puts a cohort on its trays.
-pub fn add_cohort(
-    book: &mut Daybook,
-    cohort: &CohortAsked,
-    asked: &Asked,
-) -> Result<i64, ActError> {
-    all_taken(cohort.rejections())?;
+pub fn add_cohort(book: &mut Daybook, cohort: &Cohort, asked: &Asked) -> Result<i64, ActError> {
+    all_taken(rejections(cohort))?;
     book.write(asked.now, |writing| {
         if let Some(living) = writing
             .cohorts(Timestamp::MAX)?
@@ -97,21 +76,10 @@ pub fn add_cohort(
             });
         }
         asked.doubt(writing, |doubts| {
-            cohort.doubts(asked.at, doubts);
+            unlikely(cohort, asked.at, doubts);
             Ok(())
         })?;
-        let entry = Entry::Cohort(Cohort {
-            name: cohort.name.clone(),
-            hatched: cohort.hatched,
-            larvae: cohort.larvae,
-            counted: cohort.counted.clone(),
-            trays: cohort.trays,
-            tray_area_m2: cohort.tray_area_m2,
-            depth_cm: cohort.depth_cm,
-            start_count: cohort.start.map(|(larvae, _)| larvae),
-            start_ug: cohort.start_ug(),
-            feeding: cohort.feeding,
-        });
+        let entry = Entry::Cohort(cohort.clone());
         Ok(writing.append(&asked.record(entry))?.seq)
     })
 }

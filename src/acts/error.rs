@@ -47,10 +47,10 @@ macro_rules! must {
         found
     }};
 }
-pub(super) use must;
+pub(crate) use must;
 
 /// Goes on where nothing was rejected.
-pub(super) fn all_taken(found: Vec<Rejection>) -> Result<(), ActError> {
+pub(crate) fn all_taken(found: Vec<Rejection>) -> Result<(), ActError> {
     if found.is_empty() {
         Ok(())
     } else {
@@ -69,7 +69,7 @@ pub(super) fn is_text_if_any(text: &Option<String>, most: usize) -> bool {
 }
 
 /// What was typed in a field that may be left out.
-pub(super) fn shown(seen: &Option<impl ToString>) -> String {
+pub(crate) fn shown(seen: &Option<impl ToString>) -> String {
     seen.as_ref().map(ToString::to_string).unwrap_or_default()
 }
 

@@ -6,6 +6,7 @@ use crate::stock::StockLot;
 use crate::stream::{Leave, Ruling, StreamId, Verdict};
 
 use super::error::{is_text, is_text_if_any, must, shown};
+use super::harvest::local_day;
 use super::{ActError, Asked, FarmSettings, Tables, stock_now};
 
 /// An authority's leave, as typed.
@@ -44,7 +45,7 @@ pub fn record_leave(
     text: &LeaveText,
     asked: &Asked,
 ) -> Result<LeaveKept, ActError> {
-    let today = asked.at.to_zoned_datetime(farm.zone.clone()).date();
+    let today = local_day(asked.at, &farm.zone);
     let leave = read(farm, tables, text, today)?;
     let appended = book.write(asked.now, |writing| {
         Ok::<_, ActError>(writing.append(&asked.record(Entry::Leave(leave.clone())))?)

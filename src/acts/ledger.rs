@@ -1,7 +1,6 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::Timestamp;
-use jiff::civil::Date;
 
 use crate::daybook::{Book, CohortLife, Filed, Harvest, LotFacts, MoneyItem, Payment};
 use crate::harvest::money::{
@@ -51,13 +50,10 @@ pub fn money_month(
         let payments = book.money(from, to)?;
         let lives = book.cohort_lives(Timestamp::MAX)?;
         let harvests = harvests_in(book, from, to)?;
-        let mut unpriced = Unpriced::default();
         let mut ledger = from_payments(&payments);
         ledger.larvae = harvests.iter().map(|filed| filed.entry.larvae_g).sum();
         let tables = &*tables.of_farm(book, to)?;
-        loads(book, tables, (from, to), &mut ledger, &mut unpriced)?;
-        let days = (local_day(from, &farm.zone), last_day(to, farm));
-        night_buys(book, tables, days, &mut ledger, &mut unpriced)?;
+        let unpriced = loads(book, tables, (from, to), farm, &mut ledger)?;
         let cohorts = cohort_costs(book, tables, farm, &lives, &harvests, &payments)?;
         let fixed = asked.fixed;
         let one_month = 1.0;
@@ -125,22 +121,12 @@ fn harvests_in(
     Ok(all.filter(|filed| (from..to).contains(&filed.at)).collect())
 }
 
-/// The last local day that begins before an instant.
-fn last_day(to: Timestamp, farm: &FarmSettings) -> Date {
-    let day = local_day(to, &farm.zone);
-    day.yesterday().unwrap_or(day)
-}
-
 /// A ledger of what was written down as money.
 fn from_payments<'a>(payments: impl IntoIterator<Item = &'a Filed<Payment>>) -> Ledger {
     let mut ledger = Ledger::default();
     for filed in payments {
-        add(
-            &mut ledger,
-            &filed.entry,
-            filed.entry.amount,
-            filed.entry.minutes,
-        );
+        let payment = &filed.entry;
+        add(&mut ledger, payment, payment.amount, payment.minutes);
     }
     ledger
 }
@@ -151,12 +137,17 @@ fn add(ledger: &mut Ledger, payment: &Payment, amount: Money, minutes: Option<i6
         weight: payment.grams.unwrap_or(Grams::ZERO),
         money: amount,
     };
+    let mut paid = |cost| ledger.costs.push((cost, amount));
     match payment.item {
+        MoneyItem::Feed => paid(Cost::BoughtFeed),
+        MoneyItem::Energy => paid(Cost::Energy),
+        MoneyItem::Packaging => paid(Cost::Packaging),
+        MoneyItem::Disposal => paid(Cost::Disposal),
+        MoneyItem::Other => paid(Cost::Other),
         MoneyItem::GateFee => ledger.gate_fees += amount,
         MoneyItem::SoldLive => ledger.sales.push(sale(Product::Live)),
         MoneyItem::SoldDried => ledger.sales.push(sale(Product::Dried)),
         MoneyItem::SoldFrass => ledger.sales.push(sale(Product::Frass)),
-        MoneyItem::Feed => ledger.costs.push((Cost::BoughtFeed, amount)),
         MoneyItem::Labour => ledger.labour.push(Labour {
             task: payment
                 .what
@@ -165,60 +156,53 @@ fn add(ledger: &mut Ledger, payment: &Payment, amount: Money, minutes: Option<i6
             minutes: minutes.unwrap_or(0),
             cost: amount,
         }),
-        MoneyItem::Energy => ledger.costs.push((Cost::Energy, amount)),
-        MoneyItem::Packaging => ledger.costs.push((Cost::Packaging, amount)),
-        MoneyItem::Disposal => ledger.costs.push((Cost::Disposal, amount)),
-        MoneyItem::Other => ledger.costs.push((Cost::Other, amount)),
     }
 }
 
-/// What tickets say of money: loads bought, and loads taken for a price below zero.
+/// Feed bought at a price that is known, or not.
+fn bought(
+    (ledger, unpriced): (&mut Ledger, &mut Unpriced),
+    (stream, grams): (&StreamId, Grams),
+    price: Option<f64>,
+) {
+    match price {
+        Some(price) => ledger.costs.push((Cost::BoughtFeed, priced(price, grams))),
+        None => unpriced.add(stream, grams),
+    }
+}
+
+/// What tickets say of money: loads bought, and loads taken for a price below
+/// zero. Then what was bought and fed the same night, at the stream table's price.
 fn loads(
     book: &Book,
     tables: &Tables,
     (from, to): (Timestamp, Timestamp),
+    farm: &FarmSettings,
     ledger: &mut Ledger,
-    unpriced: &mut Unpriced,
-) -> Result<(), ActError> {
+) -> Result<Unpriced, ActError> {
+    let mut unpriced = Unpriced::default();
     for loads in book.priced_loads(from, to)? {
-        if !loads.bought {
-            ledger.taken_in += loads.net_g;
-            if let Some(fee) = loads.price_per_kg.filter(|price| *price < 0.0) {
-                ledger.gate_fees += priced(-fee, loads.net_g);
-            }
+        let (stream, grams) = (&loads.stream, loads.net_g);
+        if loads.bought {
+            let price = loads.price_per_kg.or_else(|| table_price(tables, stream));
+            bought((ledger, &mut unpriced), (stream, grams), price);
             continue;
         }
-        match loads
-            .price_per_kg
-            .or_else(|| table_price(tables, &loads.stream))
-        {
-            Some(price) => ledger
-                .costs
-                .push((Cost::BoughtFeed, priced(price, loads.net_g))),
-            None => unpriced.add(&loads.stream, loads.net_g),
+        ledger.taken_in += grams;
+        if let Some(fee) = loads.price_per_kg.filter(|price| *price < 0.0) {
+            ledger.gate_fees += priced(-fee, grams);
         }
     }
-    Ok(())
-}
-
-/// What was bought and fed the same night, at the stream table's price.
-fn night_buys(
-    book: &Book,
-    tables: &Tables,
-    (from, to): (Date, Date),
-    ledger: &mut Ledger,
-    unpriced: &mut Unpriced,
-) -> Result<(), ActError> {
-    for line in book.added_lines(from, to)? {
-        let Some(stream) = &line.stream else { continue };
-        match table_price(tables, stream) {
-            Some(price) => ledger
-                .costs
-                .push((Cost::BoughtFeed, priced(price, line.grams))),
-            None => unpriced.add(stream, line.grams),
+    // The last local day that begins before the end.
+    let last = local_day(to, &farm.zone);
+    let last = last.yesterday().unwrap_or(last);
+    for line in book.added_lines(local_day(from, &farm.zone), last)? {
+        if let Some(stream) = &line.stream {
+            let price = table_price(tables, stream);
+            bought((ledger, &mut unpriced), (stream, line.grams), price);
         }
     }
-    Ok(())
+    Ok(unpriced)
 }
 
 fn table_price(tables: &Tables, stream: &StreamId) -> Option<f64> {
@@ -253,40 +237,32 @@ fn cohort_costs(
     let Some(mut shares) = shared_costs(&common, &weights) else {
         return Ok(Vec::new());
     };
-    for filed in payments
-        .iter()
-        .filter(|filed| filed.entry.item != MoneyItem::Feed)
-    {
-        let named: Vec<usize> = (filed.entry.cohort_seqs.iter())
+    for payment in payments.iter().map(|filed| &filed.entry) {
+        if payment.item == MoneyItem::Feed {
+            continue;
+        }
+        let named: Vec<usize> = (payment.cohort_seqs.iter())
             .filter_map(|seq| seqs.iter().position(|known| known == seq))
             .collect();
         let by: Vec<i64> = named.iter().map(|&at| weights[at].get()).collect();
-        for (&at, amount) in named
-            .iter()
-            .zip(filed.entry.amount.shared(&by).unwrap_or_default())
-        {
-            let alone = named.len() == 1;
-            add(
-                &mut shares[at],
-                &filed.entry,
-                amount,
-                filed.entry.minutes.filter(|_| alone),
-            );
+        let minutes = payment.minutes.filter(|_| named.len() == 1);
+        let amounts = payment.amount.shared(&by).unwrap_or_default();
+        for (at, amount) in named.into_iter().zip(amounts) {
+            add(&mut shares[at], payment, amount, minutes);
         }
     }
-    let first = lives
+    let harvested = lives
         .iter()
-        .filter(|life| larvae.contains_key(&life.cohort.seq))
-        .map(|life| life.cohort.entry.hatched)
-        .min();
+        .filter(|life| larvae.contains_key(&life.cohort.seq));
+    let first = harvested.map(|life| life.cohort.entry.hatched).min();
     let last = harvests
         .iter()
         .map(|filed| local_day(filed.at, &farm.zone))
         .max();
-    let feed = match first.zip(last) {
-        Some((from, to)) => cohort_feed(book, tables, lives, &farm.zone, (from, to))?,
-        None => return Ok(Vec::new()),
+    let Some(days) = first.zip(last) else {
+        return Ok(Vec::new());
     };
+    let feed = cohort_feed(book, tables, lives, &farm.zone, days)?;
     let eaten: BTreeSet<i64> = (seqs.iter())
         .filter_map(|seq| feed.given.get(seq))
         .flat_map(|given| given.lots_kg.keys().copied())
@@ -297,11 +273,11 @@ fn cohort_costs(
         .zip(weights)
         .zip(shares)
         .map(|((seq, weight), mut ledger)| {
-            let (feed_cost, without_price) =
-                feed.given.get(seq).map_or((Money::ZERO, false), |given| {
-                    feed_cost(given, &facts, tables)
-                });
-            ledger.costs.push((Cost::BoughtFeed, feed_cost));
+            let given = feed.given.get(seq);
+            let (cost, without_price) = given
+                .map(|given| feed_cost(given, &facts, tables))
+                .unwrap_or_default();
+            ledger.costs.push((Cost::BoughtFeed, cost));
             ledger.larvae = weight;
             CohortCost {
                 record: *seq,
@@ -316,20 +292,15 @@ fn cohort_costs(
 /// What the bought feed in a cohort's meals cost, and whether some has no price.
 fn feed_cost(given: &Given, facts: &BTreeMap<i64, LotFacts>, tables: &Tables) -> (Money, bool) {
     let (mut cost, mut without_price) = (0.0, false);
-    for (seq, kg) in &given.lots_kg {
-        let Some(lot) = facts.get(seq).filter(|lot| lot.bought) else {
-            continue;
-        };
-        match lot
-            .price_per_kg
-            .or_else(|| table_price(tables, &lot.stream))
-        {
-            Some(price) => cost += price * kg,
-            None => without_price = true,
-        }
-    }
-    for (stream, kg) in &given.added_kg {
-        match table_price(tables, stream) {
+    let lots = given.lots_kg.iter().filter_map(|(seq, kg)| {
+        let lot = facts.get(seq).filter(|lot| lot.bought)?;
+        let price = lot.price_per_kg;
+        Some((price.or_else(|| table_price(tables, &lot.stream)), kg))
+    });
+    let added = given.added_kg.iter();
+    let added = added.map(|(stream, kg)| (table_price(tables, stream), kg));
+    for (price, kg) in lots.chain(added) {
+        match price {
             Some(price) => cost += price * kg,
             None => without_price = true,
         }

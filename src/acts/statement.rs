@@ -14,6 +14,7 @@ use crate::table::same_name;
 use crate::words::{Said, say};
 
 use super::ActError;
+use super::harvest::local_day;
 use super::month::Month;
 use super::month_basis::Basis;
 use super::owner::division_kg;
@@ -32,11 +33,11 @@ pub fn statement(
         let seal = basis.seal(book)?;
         let statement = of_supplier(book, supplier, month, &basis)?;
         let (from, to) = basis.bounds;
-        let last = to.to_zoned_datetime(basis.farm.zone.clone()).date();
+        let last = local_day(to, &basis.farm.zone);
         Ok(StatementSheet {
             month: month.to_string(),
             days: (
-                from.to_zoned_datetime(basis.farm.zone.clone()).date(),
+                local_day(from, &basis.farm.zone),
                 last.yesterday().unwrap_or(last),
             ),
             statement,

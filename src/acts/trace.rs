@@ -8,6 +8,7 @@ use crate::harvest::{LotTraced, Origin, Trace};
 use crate::sheet::TraceSheet;
 use crate::table::same_name;
 
+use super::harvest::local_day;
 use super::month::midnight;
 use super::trace_asked::{Days, TraceFrom, in_days};
 use super::trace_gather::{
@@ -130,7 +131,10 @@ impl Tracer<'_> {
                 known.iter().map(String::as_str),
             ));
         };
-        let mut sheet = self.back(&Back::from([(harvest.cohort_seq, self.local(at))]))?;
+        let mut sheet = self.back(&Back::from([(
+            harvest.cohort_seq,
+            local_day(at, &self.farm.zone),
+        )]))?;
         if !recall {
             sheet.trace.harvests.retain(|one| one.seq == seq);
         }
@@ -155,7 +159,7 @@ impl Tracer<'_> {
         }
         let mut back = Back::new();
         for sale in &sales {
-            let day = self.local(sale.at);
+            let day = local_day(sale.at, &self.farm.zone);
             for cohort in &sale.entry.cohort_seqs {
                 let until = back.entry(*cohort).or_insert(day);
                 *until = day.max(*until);
@@ -290,10 +294,6 @@ impl Tracer<'_> {
     fn live_record(&self, name: &str) -> Result<Option<Found>, ActError> {
         let found = self.book.find_record(name)?;
         Ok(found.filter(|found| found.struck_by.is_none()))
-    }
-
-    fn local(&self, at: Timestamp) -> Date {
-        at.to_zoned_datetime(self.farm.zone.clone()).date()
     }
 
     fn instants(&self, days: Days) -> Result<(Timestamp, Timestamp), ActError> {

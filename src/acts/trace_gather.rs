@@ -1,5 +1,6 @@
 //! From the book's rows to what a trace is made of: shares of meals, lots, ways out.
 
+use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use jiff::tz::TimeZone;
@@ -18,6 +19,7 @@ use crate::stream::Verdict;
 
 use super::ActError;
 use super::cohort_feed::eaters_of;
+use super::harvest::local_day;
 use super::lot::lot_name;
 
 /// Shares of meals, and what found no eater.
@@ -54,10 +56,8 @@ struct Meals<'a> {
 
 /// Youngest and oldest age at which larvae are fed, days.
 fn fed_ages(stages: &StageTable) -> (i32, i32) {
-    let (first, last) = (
-        stages.stages.iter().map(|stage| stage.from_day).min(),
-        stages.stages.iter().map(|stage| stage.to_day).max(),
-    );
+    let first = stages.stages.iter().map(|stage| stage.from_day).min();
+    let last = stages.stages.iter().map(|stage| stage.to_day).max();
     (first.unwrap_or_default(), last.unwrap_or_default())
 }
 
@@ -94,8 +94,9 @@ impl<'a> Meals<'a> {
             let mass = |kg: f64| Grams::from_kg(kg * 1000.0).unwrap_or_default();
             let told = found
                 .iter()
-                .map(|eater| (eater.cohort_seq, mass(eater.asked_kg).max(Grams::new(1))));
-            told.collect()
+                .map(|eater| (eater.cohort_seq, mass(eater.asked_kg)));
+            told.map(|(seq, mass)| (seq, mass.max(Grams::new(1))))
+                .collect()
         });
         let masses: Vec<Grams> = eaters.iter().map(|(_, mass)| *mass).collect();
         let shares = shared_by_mass(helping.grams, &masses).unwrap_or_default();
@@ -131,8 +132,7 @@ pub(super) fn shared_out(
     for line in lines {
         let portions = meals.shares(&helping_of(line));
         if portions.is_empty() {
-            let one = unplaced(book, line, &mut living)?;
-            shared.unplaced.push(one);
+            shared.unplaced.push(unplaced(book, line, &mut living)?);
         }
         shared.portions.extend(portions);
     }
@@ -145,13 +145,11 @@ fn unplaced(
     line: &FedLine,
     living: &mut BTreeMap<Timestamp, Vec<String>>,
 ) -> Result<Unplaced, ActError> {
-    let on_trays = match living.get(&line.at) {
-        Some(known) => known.clone(),
-        None => {
+    let on_trays = match living.entry(line.at) {
+        Entry::Occupied(known) => known.into_mut(),
+        Entry::Vacant(one) => {
             let cohorts = book.cohorts(line.at)?.into_iter();
-            let names: Vec<String> = cohorts.map(|cohort| cohort.entry.name).collect();
-            living.insert(line.at, names.clone());
-            names
+            one.insert(cohorts.map(|cohort| cohort.entry.name).collect())
         }
     };
     Ok(Unplaced {
@@ -160,7 +158,7 @@ fn unplaced(
         group: line.group.clone(),
         lot_seq: line.lot_seq,
         grams: line.grams,
-        on_trays,
+        on_trays: on_trays.clone(),
     })
 }
 
@@ -249,7 +247,7 @@ pub(super) fn lots_traced(
             name: lot_name(&lot.id, lot.number),
             supplier: lot.supplier,
             stream: lot.stream,
-            came: local(lot.at, zone),
+            came: local_day(lot.at, zone),
             net: lot.net_g,
             verdict: lot.verdict,
             touched: lot.touched,
@@ -267,7 +265,7 @@ pub(super) fn lots_traced(
 fn way_out(line: &LeftLine, zone: &TimeZone) -> LeftAnotherWay {
     LeftAnotherWay {
         seq: line.seq,
-        day: local(line.at, zone),
+        day: local_day(line.at, zone),
         grams: line.grams,
         way: match line.kind {
             OutflowKind::Fed => "fed",
@@ -307,7 +305,7 @@ pub(super) fn cohorts_traced(lives: &[CohortLife], zone: &TimeZone) -> Vec<Cohor
             },
             hatched: cohort.hatched,
             trays: cohort.trays,
-            ended: ended.map(|(at, why)| (local(*at, zone), why.clone())),
+            ended: ended.map(|(at, why)| (local_day(*at, zone), why.clone())),
         }
     });
     told.collect()
@@ -318,7 +316,7 @@ pub(super) fn harvest_traced(harvest: &Filed<Harvest>, zone: &TimeZone) -> Harve
     HarvestTraced {
         seq: harvest.seq,
         cohort_seq: harvest.entry.cohort_seq,
-        day: local(harvest.at, zone),
+        day: local_day(harvest.at, zone),
         larvae: harvest.entry.larvae_g,
         residue: harvest.entry.residue_g,
         residue_to: harvest.entry.residue_to.map(ResidueTo::as_str),
@@ -329,7 +327,7 @@ pub(super) fn harvest_traced(harvest: &Filed<Harvest>, zone: &TimeZone) -> Harve
 pub(super) fn sale_traced(sale: Filed<Payment>, zone: &TimeZone) -> SaleTraced {
     SaleTraced {
         seq: sale.seq,
-        day: local(sale.at, zone),
+        day: local_day(sale.at, zone),
         product: match sale.entry.item {
             MoneyItem::SoldLive => "live larvae",
             MoneyItem::SoldDried => "dried larvae",
@@ -341,8 +339,4 @@ pub(super) fn sale_traced(sale: Filed<Payment>, zone: &TimeZone) -> SaleTraced {
         buyer: sale.entry.party,
         cohort_seqs: sale.entry.cohort_seqs,
     }
-}
-
-fn local(at: Timestamp, zone: &TimeZone) -> Date {
-    at.to_zoned_datetime(zone.clone()).date()
 }

@@ -31,14 +31,14 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let tables = setting.load_tables()?;
     let by_whom = needed(
         setting,
-        args.by_whom.clone(),
+        &args.by_whom,
         "--by-whom",
         "Who gave leave",
         "the authority, the person",
     )?;
     let what_for = needed(
         setting,
-        args.what_for.clone(),
+        &args.what_for,
         "--for",
         "What for",
         "what it allows",

@@ -11,13 +11,13 @@ use super::setting::Setting;
 /// The value given, else the answer of a person, else an error that names the flag.
 pub(super) fn needed(
     setting: &Setting,
-    given: Option<String>,
+    given: &Option<String>,
     flag: &str,
     question: &str,
     accepted: &str,
 ) -> Result<String, CliError> {
     if let Some(value) = given {
-        return Ok(value);
+        return Ok(value.clone());
     }
     if !setting.may_ask() {
         return Err(CliError::missing(flag, accepted));

@@ -43,7 +43,7 @@ pub(super) struct Args {
 /// The mark given or answered; nothing leaves it to the zone's custom.
 fn decimal_mark(
     setting: &Setting,
-    given: Option<String>,
+    given: &Option<String>,
     zone: &str,
 ) -> Result<Option<DecimalMark>, CliError> {
     let custom = custom_mark(zone).map_or("", DecimalMark::as_str);
@@ -54,57 +54,57 @@ fn decimal_mark(
             custom,
         )?,
         None => return Ok(None),
-        Some(text) => text,
+        Some(text) => text.clone(),
     };
     let refused = || Rejection::new("--decimal-mark", &text, DecimalMark::accepted()).into();
     (DecimalMark::parse(text.trim()).map(Some)).ok_or_else(refused)
 }
 
-pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
+pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let zone = needed(
         setting,
-        args.zone,
+        &args.zone,
         "--zone",
         "Time zone",
         "an IANA time zone such as America/Denver",
     )?;
     let chosen = Chosen {
-        decimal_mark: decimal_mark(setting, args.decimal_mark, &zone)?,
+        decimal_mark: decimal_mark(setting, &args.decimal_mark, &zone)?,
         ..Chosen::default()
     };
     let asked = FarmAsked {
         zone,
         unit: needed(
             setting,
-            args.unit,
+            &args.unit,
             "--unit",
             "Unit of the scale",
             "lb or kg",
         )?,
         division: needed(
             setting,
-            args.division,
+            &args.division,
             "--division",
             "Scale division",
             "the smallest step the scale shows, such as 0.1",
         )?,
         currency: needed(
             setting,
-            args.currency,
+            &args.currency,
             "--currency",
             "Currency",
             "an ISO 4217 code such as USD",
         )?,
         region: needed(
             setting,
-            args.region,
+            &args.region,
             "--region",
             "Region",
             &Region::accepted(),
         )?,
         larvae_for: needed(
             setting,
-            args.larvae_for,
+            &args.larvae_for,
             "--larvae-for",
             "Larvae for",
             &LarvaeFor::accepted(),

@@ -2,7 +2,8 @@ use clap::Subcommand;
 use jiff::civil::Date;
 use serde_json::json;
 
-use crate::acts::{CohortAsked, add_cohort, cohorts_on, end_cohort, night_of};
+use crate::acts::{add_cohort, cohorts_on, end_cohort, micrograms, night_of};
+use crate::daybook::Cohort;
 use crate::larvae::Feeding;
 use crate::quantity::{QuantityError, Reader};
 use crate::sheet::{Document, Tone, cohorts_document, json as to_json};
@@ -85,25 +86,29 @@ fn tray_area(reader: Reader, text: &str) -> Result<f64, QuantityError> {
     reader.number(text.strip_suffix("m2").unwrap_or(&text))
 }
 
-pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
+pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
     let asked = setting.asked(&farm.zone)?;
     let reader = farm.units.reader();
-    match args.command {
+    match &args.command {
         Some(Command::Add(args)) => {
-            let cohort = CohortAsked {
-                name: args.name,
+            let mut cohort = Cohort {
+                name: args.name.clone(),
                 hatched: args.hatched,
                 larvae: typed("--larvae", &args.larvae, reader, Reader::count)?,
-                counted: args.counted,
+                counted: args.counted.clone(),
                 trays: typed("--trays", &args.trays, reader, Reader::count)?,
                 tray_area_m2: typed("--tray-area", &args.tray_area, reader, tray_area)?,
                 depth_cm: if_any("--depth", &args.depth, reader, Reader::number)?,
-                start: (args.start_sample.as_deref())
-                    .map(|text| sample("--start-sample", text, reader))
-                    .transpose()?,
+                start_count: None,
+                start_ug: None,
                 feeding: args.feeding,
             };
+            if let Some(text) = &args.start_sample {
+                let (larvae, grams) = sample("--start-sample", text, reader)?;
+                cohort.start_count = Some(larvae);
+                cohort.start_ug = Some(micrograms(grams));
+            }
             let record = unless_doubted(setting, asked, args.sure, |asked| {
                 add_cohort(&mut book, &cohort, asked)
             })?;
@@ -113,9 +118,9 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
         }
         Some(Command::End(args)) => {
             let accepted = "a reason such as harvested";
-            let why = needed(setting, args.why, "--why", "Why", accepted)?;
+            let why = needed(setting, &args.why, "--why", "Why", accepted)?;
             let record = end_cohort(&mut book, &args.name, &why, &asked)?;
-            let title = say!("cohort-ended", cohort = args.name, why);
+            let title = say!("cohort-ended", cohort = &args.name, why);
             kept(setting, record, title)
         }
         Some(Command::List) | None => {

@@ -36,16 +36,16 @@ struct Words {
     price: Option<String>,
 }
 
-pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
+pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
     let tables = setting.load_tables()?;
     let dock = Dock::open(&book, &farm, &tables)?;
     let text = CorrectionText {
-        supplier: args.words.supplier,
-        stream: args.words.stream,
-        note: args.words.note,
-        price_per_kg: args.words.price,
-        why: needed(setting, args.why, "--why", "Why", "a reason")?,
+        supplier: args.words.supplier.clone(),
+        stream: args.words.stream.clone(),
+        note: args.words.note.clone(),
+        price_per_kg: args.words.price.clone(),
+        why: needed(setting, &args.why, "--why", "Why", "a reason")?,
     };
     let asked = setting.asked(&farm.zone)?;
     let done = unless_doubted(setting, asked, args.sure, |asked| {

@@ -97,7 +97,7 @@ fn pin(setting: &Setting, args: &Args) -> Result<Pin, CliError> {
         Some(file) => pin_in(file)?,
         None => needed(
             setting,
-            None,
+            &None,
             "--pin-file",
             "PIN for the tablets",
             "a file with the PIN in it, readable by its owner only",

@@ -73,26 +73,10 @@ where
     fn from(error: E) -> Self {
         let error = ActError::from(error);
         let hint = hint(&error);
-        let code = match &error {
-            // A value of an argument is wrong usage; what the farm's book or a file refuses is a refusal.
+        // A value of an argument is wrong usage; what the farm's book or a file refuses is a refusal.
+        let code = match error {
             ActError::Rejected(_) => USAGE,
-            ActError::Daybook(_)
-            | ActError::Findings(_)
-            | ActError::Doubtful(_)
-            | ActError::NotTicked(_)
-            | ActError::NotFound { .. }
-            | ActError::TooMuch { .. }
-            | ActError::Hangs { .. }
-            | ActError::TooLateToUndo { .. }
-            | ActError::FedAlready { .. }
-            | ActError::NoSheet { .. }
-            | ActError::NotASheet { .. }
-            | ActError::NothingDue { .. }
-            | ActError::Unplanned(_)
-            | ActError::CohortThere { .. }
-            | ActError::MonthRuns { .. }
-            | ActError::NothingChanged { .. }
-            | ActError::Time(_) => REFUSED,
+            _ => REFUSED,
         };
         let causes = std::iter::successors(error.source(), |&cause| cause.source());
         let causes = causes.map(ToString::to_string).collect();
@@ -106,40 +90,10 @@ where
 }
 
 fn hint(error: &ActError) -> Option<String> {
-    let text = match error {
-        ActError::Daybook(error) => return daybook_hint(error),
-        ActError::Findings(_) => {
-            "nothing was recorded; mend the file and run the same command again".to_owned()
-        }
-        ActError::Doubtful(_) => {
-            "if that is right, run it again with --sure; nothing was recorded".to_owned()
-        }
-        ActError::NotFound { what: "lot", .. } => {
-            "`trayful stock` lists the lots on hand".to_owned()
-        }
-        ActError::NotFound { what: "stream", .. } => "`trayful streams` lists them".to_owned(),
-        ActError::NotFound { what: "cohort", .. } => {
-            "`trayful cohort list` lists the cohorts".to_owned()
-        }
-        ActError::NotFound {
-            what: "proposal", ..
-        } => "`trayful learn` lists what waits for your word".to_owned(),
-        ActError::NotFound {
-            what: "version", ..
-        } => "`trayful month MONTH --close` makes the first version of a month that is over"
-            .to_owned(),
-        ActError::NotFound {
-            what: "supplier in the month",
-            ..
-        } => "`trayful month MONTH` lists the suppliers".to_owned(),
-        ActError::NotFound {
-            what: "supplier" | "buyer",
-            ..
-        } => "names are taken as they stand in the book".to_owned(),
-        ActError::NotFound {
-            what: "harvest", ..
-        } => "a harvest goes by its record, such as `r57`".to_owned(),
-        ActError::NotFound { .. } => "name a ticket (`12`), an id, or a record (`r57`)".to_owned(),
+    Some(match error {
+        ActError::Rejected(_) | ActError::NotTicked(_) | ActError::Time(_) => return None,
+        ActError::Daybook(error) => return daybook_hint(error).map(ToOwned::to_owned),
+        ActError::NotFound { what, .. } => to_find(what).to_owned(),
         ActError::TooMuch { lot, .. } => {
             format!("weigh what is there and record it: trayful reweigh {lot} --weight WEIGHT")
         }
@@ -152,6 +106,15 @@ fn hint(error: &ActError) -> Option<String> {
         ActError::FedAlready { fed, .. } => {
             format!("to feed it anew, void the first: trayful strike r{fed} --why REASON")
         }
+        ActError::CohortThere { name, .. } => {
+            format!("end it first: trayful cohort end {name} --why REASON")
+        }
+        ActError::Findings(_) => {
+            "nothing was recorded; mend the file and run the same command again".to_owned()
+        }
+        ActError::Doubtful(_) => {
+            "if that is right, run it again with --sure; nothing was recorded".to_owned()
+        }
         ActError::NoSheet { .. } => {
             "`trayful mix` proposes tonight's mix and records its sheet".to_owned()
         }
@@ -162,9 +125,6 @@ fn hint(error: &ActError) -> Option<String> {
             "`trayful cohort list` shows ages and stages; `trayful cohort add` puts larvae on trays"
                 .to_owned()
         }
-        ActError::CohortThere { name, .. } => {
-            format!("end it first: trayful cohort end {name} --why REASON")
-        }
         ActError::Unplanned(_) => {
             "fewer nights may do: trayful ahead --nights 7; tonight has `trayful mix`".to_owned()
         }
@@ -174,40 +134,45 @@ fn hint(error: &ActError) -> Option<String> {
         ActError::NothingChanged { .. } => {
             "`trayful month MONTH --version N` prints any version again".to_owned()
         }
-        ActError::Rejected(_) | ActError::NotTicked(_) | ActError::Time(_) => return None,
-    };
-    Some(text)
+    })
 }
 
-fn daybook_hint(error: &DaybookError) -> Option<String> {
+/// Where names of such things are to be had.
+fn to_find(what: &str) -> &'static str {
+    match what {
+        "lot" => "`trayful stock` lists the lots on hand",
+        "stream" => "`trayful streams` lists them",
+        "cohort" => "`trayful cohort list` lists the cohorts",
+        "proposal" => "`trayful learn` lists what waits for your word",
+        "version" => {
+            "`trayful month MONTH --close` makes the first version of a month that is over"
+        }
+        "supplier in the month" => "`trayful month MONTH` lists the suppliers",
+        "supplier" | "buyer" => "names are taken as they stand in the book",
+        "harvest" => "a harvest goes by its record, such as `r57`",
+        _ => "name a ticket (`12`), an id, or a record (`r57`)",
+    }
+}
+
+fn daybook_hint(error: &DaybookError) -> Option<&'static str> {
     Some(match error {
         DaybookError::Missing { .. } => {
-            "`trayful begin` makes a new daybook, `trayful demo` an invented one; `--daybook FILE` names another".to_owned()
+            "`trayful begin` makes a new daybook, `trayful demo` an invented one; `--daybook FILE` names another"
         }
         DaybookError::Exists { .. } => {
-            "to use it, leave out `begin`; `--daybook FILE` names another".to_owned()
+            "to use it, leave out `begin`; `--daybook FILE` names another"
         }
-        DaybookError::NotADaybook { .. } => "`--daybook FILE` names another file".to_owned(),
-        DaybookError::NewerSchema { .. } => {
-            "update trayful; this version leaves the file alone".to_owned()
-        }
-        DaybookError::Locked { .. } => {
-            "close the other program, or wait until its work is done".to_owned()
-        }
-        DaybookError::DiskFull { .. } => {
-            "make room on the disk, then run the same command again".to_owned()
-        }
+        DaybookError::NotADaybook { .. } => "`--daybook FILE` names another file",
+        DaybookError::NewerSchema { .. } => "update trayful; this version leaves the file alone",
+        DaybookError::Locked { .. } => "close the other program, or wait until its work is done",
+        DaybookError::DiskFull { .. } => "make room on the disk, then run the same command again",
         DaybookError::ReadOnly { .. } => {
             "check the file's and folder's permissions, or copy the book to where you may write"
-                .to_owned()
         }
         DaybookError::Damaged { .. } => {
             "`trayful check` says what is damaged; `trayful keep` copies are made for this"
-                .to_owned()
         }
-        DaybookError::Conflict { .. } => {
-            "give this one an id of its own; nothing was recorded".to_owned()
-        }
+        DaybookError::Conflict { .. } => "give this one an id of its own; nothing was recorded",
         _ => return None,
     })
 }

@@ -23,6 +23,7 @@ mod fed;
 mod harvest;
 mod learn;
 mod lot_acts;
+mod methane;
 mod mix;
 mod mix_trust;
 mod mixes;
@@ -78,66 +79,82 @@ Examples:
 Without a command: today at a glance, and the command to run next.
 Exit codes: 0 done; 1 refused or not possible; 2 wrong usage; 3 only the nearest mix.";
 
-#[derive(Subcommand)]
-enum Command {
+/// Every command: what it does, its arguments, and what runs it.
+macro_rules! commands {
+    ($($(#[$doc:meta])* $name:ident($args:ty) = $run:expr;)+) => {
+        #[derive(Subcommand)]
+        enum Command {
+            $($(#[$doc])* $name($args)),+
+        }
+
+        fn dispatch(setting: &Setting, command: Option<Command>) -> Result<u8, CliError> {
+            match command {
+                None => today::run(setting),
+                $(Some(Command::$name(args)) => $run(setting, &args),)+
+            }
+        }
+    };
+}
+
+commands! {
     /// Make a demo daybook of an invented farm and show the main job on it
-    Demo(demo::Args),
+    Demo(demo::Args) = demo::run;
     /// Make a new daybook
-    Begin(begin::Args),
+    Begin(begin::Args) = begin::run;
     /// Show or change the farm's settings and named tares
-    Farm(farm::Args),
+    Farm(farm::Args) = farm::run;
     /// Weigh a bucket in, or a whole file of them
-    Weigh(weigh::Args),
+    Weigh(weigh::Args) = weigh::run;
     /// Record that an authority gave leave to feed a stream that is ask first
-    Allow(allow::Args),
+    Allow(allow::Args) = allow::run;
     /// Say what a ticket should have said of supplier, stream, note or price; its weights stay
-    Correct(correct::Args),
+    Correct(correct::Args) = correct::run;
     /// Void a record, with a reason; it stays in the book
-    Strike(strike::Args),
+    Strike(strike::Args) = strike::run;
     /// Record a moisture test of a lot
-    Assay(lot_acts::AssayArgs),
+    Assay(lot_acts::AssayArgs) = lot_acts::assay;
     /// Record that a lot past its time was looked at: fit or not, for one night
-    Look(lot_acts::LookArgs),
+    Look(lot_acts::LookArgs) = lot_acts::look;
     /// Record what the scale says of a lot now
-    Reweigh(lot_acts::ReweighArgs),
+    Reweigh(lot_acts::ReweighArgs) = lot_acts::reweigh;
     /// Show lots on hand, their age, keeping time and flags
-    Stock(stock::Args),
+    Stock(stock::Args) = stock::run;
     /// Show the stream table with the verdict for this farm
-    Streams(streams::Args),
+    Streams(streams::Args) = streams::run;
     /// Show the stages, their windows and what these are drawn from
-    Stages,
+    Stages(stages::Args) = stages::run;
     /// Put larvae on trays, list them, end them
-    Cohort(cohort::Args),
+    Cohort(cohort::Args) = cohort::run;
     /// Propose tonight's mix and print the sheet
-    Mix(mix::Args),
+    Mix(mix::Args) = mix::run;
     /// Record what was fed: the sheet as printed, or with changes
-    Fed(fed::Args),
+    Fed(fed::Args) = fed::run;
     /// Record weight that leaves the stock another way
-    Discard(lot_acts::DiscardArgs),
+    Discard(lot_acts::DiscardArgs) = lot_acts::discard;
     /// Record a harvest, or show what cohorts made of their feed
-    Harvest(harvest::Args),
+    Harvest(harvest::Args) = harvest::run;
     /// Write down money, or show what larvae cost and where profit is nil
-    Money(money::Args),
+    Money(money::Args) = money::run;
     /// Show what the farm's own records say against the tables; take a proposal over
-    Learn(learn::Args),
+    Learn(learn::Args) = learn::run;
     /// Show which mixes went with the best and worst harvests
-    Mixes(mixes::Args),
+    Mixes(mixes::Args) = mixes::run;
     /// Show a month: received, diverted, destinations, balance
-    Month(month::Args),
+    Month(month::Args) = month::run;
     /// Plan the nights ahead: what to accept, buy, hold or turn away
-    Ahead(ahead::Args),
+    Ahead(ahead::Args) = ahead::run;
     /// Serve the dock page for the tablet beside the scale
-    Dock(dock::Args),
+    Dock(dock::Args) = dock::run;
     /// Show a supplier's statement for a month: one page, CSV or a workbook
-    Statement(statement::Args),
+    Statement(statement::Args) = statement::run;
     /// Follow a ticket to larvae and buyers, or a cohort, harvest or sale back
-    Trace(trace::Args),
+    Trace(trace::Args) = trace::trail;
     /// One sheet to act on when something was wrong with a load
-    Recall(trace::Args),
+    Recall(trace::Args) = trace::recall;
     /// Write a verified copy of the daybook
-    Keep(check::KeepArgs),
+    Keep(check::KeepArgs) = check::keep;
     /// Say whether the daybook and the tables are whole
-    Check(check::Args),
+    Check(check::Args) = check::run;
 }
 
 /// Runs the program on these arguments and returns its exit code.
@@ -151,40 +168,5 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     match outcome {
         Ok(code) => ExitCode::from(code),
         Err(error) => error.failed(),
-    }
-}
-
-fn dispatch(setting: &Setting, command: Option<Command>) -> Result<u8, CliError> {
-    match command {
-        None => today::run(setting),
-        Some(Command::Demo(args)) => demo::run(setting, &args),
-        Some(Command::Begin(args)) => begin::run(setting, args),
-        Some(Command::Farm(args)) => farm::run(setting, &args),
-        Some(Command::Weigh(args)) => weigh::run(setting, args),
-        Some(Command::Allow(args)) => allow::run(setting, &args),
-        Some(Command::Correct(args)) => correct::run(setting, args),
-        Some(Command::Strike(args)) => strike::run(setting, &args),
-        Some(Command::Assay(args)) => lot_acts::assay(setting, &args),
-        Some(Command::Look(args)) => lot_acts::look(setting, &args),
-        Some(Command::Reweigh(args)) => lot_acts::reweigh(setting, &args),
-        Some(Command::Stock(args)) => stock::run(setting, &args),
-        Some(Command::Streams(args)) => streams::run(setting, &args),
-        Some(Command::Stages) => stages::run(setting),
-        Some(Command::Cohort(args)) => cohort::run(setting, args),
-        Some(Command::Mix(args)) => mix::run(setting, &args),
-        Some(Command::Fed(args)) => fed::run(setting, &args),
-        Some(Command::Discard(args)) => lot_acts::discard(setting, &args),
-        Some(Command::Harvest(args)) => harvest::run(setting, &args),
-        Some(Command::Money(args)) => money::run(setting, &args),
-        Some(Command::Learn(args)) => learn::run(setting, &args),
-        Some(Command::Mixes(args)) => mixes::run(setting, &args),
-        Some(Command::Month(args)) => month::run(setting, &args),
-        Some(Command::Ahead(args)) => ahead::run(setting, &args),
-        Some(Command::Dock(args)) => dock::run(setting, &args),
-        Some(Command::Statement(args)) => statement::run(setting, &args),
-        Some(Command::Trace(args)) => trace::run(setting, args, false),
-        Some(Command::Recall(args)) => trace::run(setting, args, true),
-        Some(Command::Keep(args)) => check::keep(setting, &args),
-        Some(Command::Check(args)) => check::run(setting, &args),
     }
 }

@@ -3,7 +3,8 @@ use crate::report::methane::methane_told;
 use crate::sheet::{json as to_json, month_document, month_table, month_tables};
 
 use super::error::CliError;
-use super::paper::{MethaneArgs, Paper, PaperArgs};
+use super::methane::MethaneArgs;
+use super::paper::{Paper, PaperArgs};
 use super::setting::Setting;
 
 #[derive(clap::Args)]

@@ -1,5 +1,4 @@
-//! Flags that several commands share: other forms of the page, written to
-//! files, and methane.
+//! Flags that several commands share: other forms of the page, written to files.
 
 use std::fmt::Display;
 use std::io::Write;
@@ -7,9 +6,7 @@ use std::path::{Path, PathBuf};
 
 use serde::Serialize;
 
-use crate::acts::{MethaneText, read_methane};
 use crate::quantity::wire::Versioned;
-use crate::report::methane::MethaneAsked;
 use crate::sheet::{DataTable, Document, data_csv, data_xlsx, html};
 
 use crate::words::say;
@@ -98,44 +95,4 @@ pub(super) fn write(path: &Path, bytes: &[u8]) -> Result<(), CliError> {
         let _gone = std::fs::remove_file(&part);
         CliError::refused(format!("`{shown}` could not be written: {error}"))
     })
-}
-
-/// Flags about avoided methane.
-#[derive(clap::Args)]
-pub(super) struct MethaneArgs {
-    /// Add the landfill methane avoided, as a range; needs --outlet
-    #[arg(long)]
-    methane: bool,
-    /// Where it would have gone: OUTLET, or SUPPLIER=OUTLET; may be repeated
-    #[arg(long, requires = "methane", value_name = "OUTLET")]
-    outlet: Vec<String>,
-    /// Share of the gas captured there in per cent: 40, or 20-60
-    #[arg(long, requires = "methane", value_name = "PERCENT")]
-    captured: Option<String>,
-    /// Climate there: temperate-wet, temperate-dry, tropical-wet, tropical-dry
-    #[arg(long, requires = "methane", default_value = "temperate-wet")]
-    climate: String,
-    /// Edition of methane's warming potential: ar5 (28) or ar6 (27.0)
-    #[arg(long, requires = "methane", default_value = "ar5")]
-    gwp: String,
-    /// The law asks for diversion here, so nothing may be claimed
-    #[arg(long, requires = "methane")]
-    required_by_law: bool,
-}
-
-impl MethaneArgs {
-    /// What is asked, if anything is.
-    pub(super) fn asked(&self) -> Result<Option<MethaneAsked>, CliError> {
-        if !self.methane {
-            return Ok(None);
-        }
-        let text = MethaneText {
-            outlets: self.outlet.clone(),
-            captured: self.captured.clone(),
-            climate: self.climate.clone(),
-            gwp: self.gwp.clone(),
-            required_by_law: self.required_by_law,
-        };
-        Ok(Some(read_methane(&text)?))
-    }
 }

@@ -4,7 +4,10 @@ use super::error::CliError;
 use super::setting::Setting;
 use super::{DONE, output};
 
-pub(super) fn run(setting: &Setting) -> Result<u8, CliError> {
+#[derive(clap::Args)]
+pub(super) struct Args {}
+
+pub(super) fn run(setting: &Setting, _: &Args) -> Result<u8, CliError> {
     let tables = setting.load_tables()?;
     if setting.json {
         output::json(stages_json(&tables.stages, &tables.sources));

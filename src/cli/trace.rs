@@ -31,15 +31,23 @@ pub(super) struct Args {
     paper: PaperArgs,
 }
 
-pub(super) fn run(setting: &Setting, args: Args, recall: bool) -> Result<u8, CliError> {
+pub(super) fn trail(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+    hand_out(setting, args, false)
+}
+
+pub(super) fn recall(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+    hand_out(setting, args, true)
+}
+
+fn hand_out(setting: &Setting, args: &Args, recall: bool) -> Result<u8, CliError> {
     let from = TraceFrom::read(&TraceText {
-        tickets: args.tickets,
-        cohort: args.cohort,
-        harvest: args.harvest,
-        supplier: args.supplier,
-        buyer: args.buyer,
-        from: args.from,
-        to: args.to,
+        tickets: args.tickets.clone(),
+        cohort: args.cohort.clone(),
+        harvest: args.harvest.clone(),
+        supplier: args.supplier.clone(),
+        buyer: args.buyer.clone(),
+        from: args.from.clone(),
+        to: args.to.clone(),
     })?;
     let (book, farm) = setting.open()?;
     let tables = setting.load_tables()?;

@@ -76,7 +76,7 @@ fn verdict(text: &str) -> Result<Verdict, String> {
         .ok_or_else(|| "accepted: feed, pick-out, ask-first, compost, refuse".to_owned())
 }
 
-pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
+pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
     let tables = setting.load_tables()?;
     let dock = Dock::open(&book, &farm, &tables)?;
@@ -101,7 +101,7 @@ pub(super) fn run(setting: &Setting, args: Args) -> Result<u8, CliError> {
     setting.answer(to_json::Ticket::from(&card), &ticket_document(&card))
 }
 
-fn bucket(setting: &Setting, dock: &Dock<'_>, args: Args) -> Result<Bucket, CliError> {
+fn bucket(setting: &Setting, dock: &Dock<'_>, args: &Args) -> Result<Bucket, CliError> {
     let recent = dock.suppliers();
     let recent = recent[..recent.len().min(5)].join(", ");
     let supplier_form = if recent.is_empty() {
@@ -114,14 +114,14 @@ fn bucket(setting: &Setting, dock: &Dock<'_>, args: Args) -> Result<Bucket, CliE
     let weighed = !args.estimated;
     let supplier = needed(
         setting,
-        args.supplier,
+        &args.supplier,
         "--supplier",
         "Supplier",
         &supplier_form,
     )?;
     let stream = needed(
         setting,
-        args.stream,
+        &args.stream,
         "--stream",
         "Stream",
         "a stream id such as spent-grain; `trayful streams` lists them",
@@ -129,7 +129,7 @@ fn bucket(setting: &Setting, dock: &Dock<'_>, args: Args) -> Result<Bucket, CliE
     let gross = if weighed {
         Some(needed(
             setting,
-            args.gross,
+            &args.gross,
             "--gross",
             "Gross weight",
             "a weight such as 32.2lb",
@@ -140,7 +140,7 @@ fn bucket(setting: &Setting, dock: &Dock<'_>, args: Args) -> Result<Bucket, CliE
     let tare = match (weighed, &args.container) {
         (true, None) => Some(needed(
             setting,
-            args.tare,
+            &args.tare,
             "--tare",
             "Tare weight",
             "the empty container's weight, 0 if there is none; or --container NAME",
@@ -154,16 +154,16 @@ fn bucket(setting: &Setting, dock: &Dock<'_>, args: Args) -> Result<Bucket, CliE
         tare,
         unit: None,
         form: None,
-        container: args.container,
-        volume: args.volume,
-        moisture_pct: args.moisture,
+        container: args.container.clone(),
+        volume: args.volume.clone(),
+        moisture_pct: args.moisture.clone(),
         picked_out,
-        refuse: args.refuse,
+        refuse: args.refuse.clone(),
         verdict: args.verdict,
-        touched: args.touched,
+        touched: args.touched.clone(),
         bought: args.bought,
-        price_per_kg: args.price,
-        note: args.note,
+        price_per_kg: args.price.clone(),
+        note: args.note.clone(),
         sure: args.sure,
     })
 }

@@ -1,6 +1,9 @@
 //! Tables for other programs: one model, written as CSV or as a workbook.
 
+use jiff::civil::Date;
 use rust_xlsxwriter::{Format, Workbook, XlsxError};
+
+use crate::quantity::{Grams, Money};
 
 use super::words::csv_text;
 
@@ -25,6 +28,53 @@ pub enum Cell {
     Number(f64),
     /// Not known or not meant.
     Empty,
+}
+
+/// A data table, each column's name beside its cell, as `grid!` has it for people.
+macro_rules! data {
+    ($name:literal, for $row:pat in $rows:expr => { $($body:tt)+ }) => {
+        $crate::sheet::data!(@ ($name, $row, $rows) () $($body)+)
+    };
+    (@ $each:tt ($($before:tt)*) let $local:pat = $value:expr; $($rest:tt)+) => {
+        $crate::sheet::data!(@ $each ($($before)* let $local = $value;) $($rest)+)
+    };
+    (@ ($name:literal, $row:pat, $rows:expr) ($($before:tt)*) $($column:literal => $cell:expr),+ $(,)?) => {{
+        let mut rows = Vec::new();
+        for $row in $rows {
+            $($before)*
+            rows.push(vec![$($crate::sheet::Cell::from($cell)),+]);
+        }
+        $crate::sheet::DataTable { name: $name, columns: vec![$($column),+], rows }
+    }};
+}
+pub(crate) use data;
+
+macro_rules! cells {
+    ($($of:ty: |$value:ident| $cell:expr;)+) => {$(
+        impl From<$of> for Cell {
+            fn from($value: $of) -> Self {
+                $cell
+            }
+        }
+    )+};
+}
+
+cells! {
+    &str: |words| Self::text(words);
+    String: |words| Self::Text(words);
+    &String: |words| Self::text(words);
+    Date: |day| Self::Text(day.to_string());
+    i64: |number| Self::Whole(number);
+    f64: |number| Self::number(Some(number));
+    Grams: |grams| Self::Whole(grams.get());
+    Money: |money| Self::Number(money.units());
+}
+
+/// What is not known is an empty cell.
+impl<T: Into<Self>> From<Option<T>> for Cell {
+    fn from(known: Option<T>) -> Self {
+        known.map_or(Self::Empty, Into::into)
+    }
 }
 
 impl Cell {

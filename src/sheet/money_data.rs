@@ -1,7 +1,6 @@
 use crate::harvest::money::{Cost, Reckoned};
-use crate::quantity::Money;
 
-use super::data::{Cell, DataTable};
+use super::data::{DataTable, data};
 use super::money::MoneySheet;
 
 /// What was written down, the figures and the cohorts, for other programs.
@@ -15,89 +14,57 @@ pub fn money_tables(sheet: &MoneySheet) -> Vec<DataTable> {
 
 /// What was written down as money, one row a record.
 pub fn payments_table(sheet: &MoneySheet) -> DataTable {
-    let text = |text: &Option<String>| text.as_ref().map_or(Cell::Empty, Cell::text);
-    let rows = sheet.lines.iter().map(|line| {
-        vec![
-            Cell::Whole(line.record),
-            Cell::text(line.day.to_string()),
-            Cell::text(line.item),
-            Cell::text(if line.income { "in" } else { "out" }),
-            Cell::number(Some(line.amount.units())),
-            text(&line.what),
-            line.minutes.map_or(Cell::Empty, Cell::Whole),
-            Cell::number(line.kwh),
-            line.weight
-                .map_or(Cell::Empty, |grams| Cell::Whole(grams.get())),
-            text(&line.party),
-            Cell::text(line.cohorts.join(" ")),
-            Cell::text(&line.by),
-        ]
-    });
-    DataTable {
-        name: "Money",
-        columns: vec![
-            "record", "day", "item", "way", "amount", "what", "minutes", "kwh", "grams", "party",
-            "cohorts", "by",
-        ],
-        rows: rows.collect(),
-    }
+    data!("Money", for line in &sheet.lines => {
+        "record" => line.record,
+        "day" => line.day,
+        "item" => line.item,
+        "way" => if line.income { "in" } else { "out" },
+        "amount" => line.amount,
+        "what" => line.what.as_ref(),
+        "minutes" => line.minutes,
+        "kwh" => line.kwh,
+        "grams" => line.weight,
+        "party" => line.party.as_ref(),
+        "cohorts" => line.cohorts.join(" "),
+        "by" => &line.by,
+    })
 }
 
 fn figures_table(sheet: &MoneySheet) -> DataTable {
     let of = &sheet.breakeven;
-    let mut named: Vec<(String, &Reckoned)> = vec![
-        ("cost".to_owned(), &of.gross_cost),
-        ("cost less gate fees and frass".to_owned(), &of.net_cost),
+    let named = |name: &str, figure| (name.to_owned(), figure);
+    let cost = [
+        named("cost", &of.gross_cost),
+        named("cost less gate fees and frass", &of.net_cost),
     ];
-    for (product, price) in &of.price {
-        named.push((format!("break-even price, {}", product.as_str()), price));
-    }
-    named.push((
-        "break-even gate fee, a tonne".to_owned(),
-        &of.gate_fee_per_tonne,
-    ));
-    named.push((
-        "break-even throughput, a month".to_owned(),
-        &of.throughput_per_month,
-    ));
-    let rows = named.into_iter().map(|(name, figure)| {
-        let (value, sum) = match figure {
-            Ok(figure) => (Some(figure.value), figure.sum.in_english()),
-            Err(none) => (None, none.said().in_english()),
-        };
-        vec![Cell::text(name), Cell::number(value), Cell::text(sum)]
-    });
-    DataTable {
-        name: "Figures",
-        columns: vec!["figure", "value", "sum"],
-        rows: rows.collect(),
-    }
+    let price = |product: &str| format!("break-even price, {product}");
+    let prices = (of.price.iter()).map(|(product, figure)| (price(product.as_str()), figure));
+    let rest: [(String, &Reckoned); 2] = [
+        named("break-even gate fee, a tonne", &of.gate_fee_per_tonne),
+        named("break-even throughput, a month", &of.throughput_per_month),
+    ];
+    data!("Figures", for (name, figure) in cost.into_iter().chain(prices).chain(rest) => {
+        "figure" => name,
+        "value" => figure.as_ref().ok().map(|figure| figure.value),
+        "sum" => match figure {
+            Ok(figure) => figure.sum.in_english(),
+            Err(none) => none.said().in_english(),
+        },
+    })
 }
 
 fn cohorts_table(sheet: &MoneySheet) -> DataTable {
-    let money = |money: Money| Cell::number(Some(money.units()));
-    let rows = sheet.cohorts.iter().map(|cohort| {
+    data!("Cohorts", for cohort in &sheet.cohorts => {
         let ledger = &cohort.ledger;
-        let mut row = vec![Cell::text(&cohort.name), Cell::Whole(ledger.larvae.get())];
-        row.extend(Cost::ALL.map(|cost| money(ledger.cost(cost))));
-        row.push(money(ledger.total_cost()));
-        row.push(money(ledger.income()));
-        row
-    });
-    DataTable {
-        name: "Cohorts",
-        columns: vec![
-            "cohort",
-            "larvae_g",
-            "bought_feed",
-            "labour",
-            "energy",
-            "packaging",
-            "disposal",
-            "other",
-            "cost",
-            "income",
-        ],
-        rows: rows.collect(),
-    }
+        "cohort" => &cohort.name,
+        "larvae_g" => ledger.larvae,
+        "bought_feed" => ledger.cost(Cost::BoughtFeed),
+        "labour" => ledger.cost(Cost::Labour),
+        "energy" => ledger.cost(Cost::Energy),
+        "packaging" => ledger.cost(Cost::Packaging),
+        "disposal" => ledger.cost(Cost::Disposal),
+        "other" => ledger.cost(Cost::Other),
+        "cost" => ledger.total_cost(),
+        "income" => ledger.income(),
+    })
 }

@@ -1,206 +1,160 @@
+use jiff::civil::Date;
+
 use crate::harvest::{LotTraced, Origin, SaleTraced};
 use crate::quantity::Grams;
 
-use super::data::{Cell, DataTable};
-use super::trace::TraceSheet;
-use super::trace_page::origin_name;
+use super::data::{DataTable, data};
+use super::trace_page::{TraceSheet, lot_of, origin_name};
 
 /// One link of a trace, as a row.
 #[derive(Default)]
-struct Link {
+struct Link<'a> {
     link: &'static str,
-    lot: Option<(String, String, String)>,
-    day: String,
-    group: String,
-    cohort: String,
+    lot: Option<&'a LotTraced>,
+    day: Option<Date>,
+    group: Option<&'a String>,
+    cohort: Option<String>,
     grams: Option<Grams>,
     harvest: Option<i64>,
     sale: Option<i64>,
-    buyer: String,
-    what: String,
+    buyer: Option<&'a String>,
+    what: Option<String>,
     record: Option<i64>,
 }
 
-impl Link {
-    fn of_lot(link: &'static str, lot: &LotTraced, grams: Grams) -> Self {
-        let (name, supplier) = (lot.name.clone(), lot.supplier.clone());
+impl<'a> Link<'a> {
+    fn of_lot(link: &'static str, lot: &'a LotTraced, grams: Grams) -> Self {
+        let (lot, grams) = (Some(lot), Some(grams));
         Self {
             link,
-            lot: Some((name, supplier, lot.stream.to_string())),
-            grams: Some(grams),
+            lot,
+            grams,
             ..Self::default()
         }
     }
 
-    fn cells(self) -> Vec<Cell> {
-        let (ticket, supplier, stream) = self.lot.unwrap_or_default();
-        let text = |words: String| match words.as_str() {
-            "" => Cell::Empty,
-            _ => Cell::Text(words),
-        };
-        let record =
-            |seq: Option<i64>| seq.map_or(Cell::Empty, |seq| Cell::text(format!("r{seq}")));
-        vec![
-            Cell::text(self.link),
-            text(ticket),
-            text(supplier),
-            text(stream),
-            text(self.day),
-            text(self.group),
-            text(self.cohort),
-            self.grams
-                .map_or(Cell::Empty, |grams| Cell::Whole(grams.get())),
-            record(self.harvest),
-            record(self.sale),
-            text(self.buyer),
-            text(self.what),
-            record(self.record),
-        ]
+    fn of_sale(link: &'static str, sale: &'a SaleTraced, cohort: Option<String>) -> Self {
+        Self {
+            link,
+            day: Some(sale.day),
+            cohort,
+            grams: sale.grams,
+            sale: Some(sale.seq),
+            buyer: sale.buyer.as_ref(),
+            what: Some(sale.product.to_owned()),
+            record: Some(sale.seq),
+            ..Self::default()
+        }
     }
 }
 
 /// A trace as a table, one row a link; grams.
 pub fn trace_table(sheet: &TraceSheet) -> DataTable {
-    let links = fed(sheet)
-        .chain(of_lots(sheet))
-        .chain(taken(sheet))
-        .chain(sold(sheet));
-    DataTable {
-        name: "Links",
-        columns: vec![
-            "link", "ticket", "supplier", "stream", "day", "group", "cohort", "grams", "harvest",
-            "sale", "buyer", "what", "record",
-        ],
-        rows: links.map(Link::cells).collect(),
-    }
+    let record = |seq: Option<i64>| seq.map(|seq| format!("r{seq}"));
+    data!("Links", for link in links(sheet) => {
+        "link" => link.link,
+        "ticket" => link.lot.map(|lot| &lot.name),
+        "supplier" => link.lot.map(|lot| &lot.supplier),
+        "stream" => link.lot.map(|lot| lot.stream.to_string()),
+        "day" => link.day,
+        "group" => link.group,
+        "cohort" => link.cohort,
+        "grams" => link.grams,
+        "harvest" => record(link.harvest),
+        "sale" => record(link.sale),
+        "buyer" => link.buyer,
+        "what" => link.what,
+        "record" => record(link.record),
+    })
 }
 
 /// A trace as the sheets of a workbook.
 pub fn trace_tables(sheet: &TraceSheet) -> Vec<DataTable> {
-    let mut about = vec![
-        vec![Cell::text("of"), Cell::text(&sheet.subject)],
-        vec![Cell::text("made"), Cell::text(sheet.at.to_string())],
-        vec![Cell::text("book seal"), Cell::text(&sheet.seal)],
+    let about = [
+        ("of".to_owned(), sheet.subject.clone()),
+        ("made".to_owned(), sheet.at.to_string()),
+        ("book seal".to_owned(), sheet.seal.clone()),
     ];
-    for (whose, left) in &sheet.uses {
-        for (larvae_for, rule) in &left.uses {
+    let uses = sheet.uses.iter().flat_map(|(whose, left)| {
+        left.uses.iter().map(move |(larvae_for, rule)| {
             let ruling = rule
                 .as_ref()
                 .map_or("not known", |rule| rule.ruling.as_str());
-            about.push(vec![
-                Cell::text(format!("{whose}, for {larvae_for}")),
-                Cell::text(ruling),
-            ]);
-        }
-    }
-    let about = DataTable {
-        name: "About",
-        columns: vec!["what", "value"],
-        rows: about,
-    };
+            (format!("{whose}, for {larvae_for}"), ruling.to_owned())
+        })
+    });
+    let about = data!("About", for (what, value) in about.into_iter().chain(uses) => {
+        "what" => what,
+        "value" => value,
+    });
     vec![trace_table(sheet), about]
 }
 
-fn fed(sheet: &TraceSheet) -> impl Iterator<Item = Link> {
+/// What was fed, what became of the lots, what was taken off, what was sold. A
+/// sale of several cohorts has a row for each that is traced.
+fn links(sheet: &TraceSheet) -> Vec<Link<'_>> {
     let trace = &sheet.trace;
-    let portions = trace.portions.iter().map(|portion| {
-        let lot = match &portion.origin {
-            Origin::Lot(lot) => trace.lot(*lot),
-            Origin::Bought(_) | Origin::Water => None,
-        };
-        let link = match lot {
-            Some(lot) => Link::of_lot("fed", lot, portion.grams),
-            None => Link {
-                link: "fed",
-                grams: Some(portion.grams),
-                what: match &portion.origin {
-                    Origin::Bought(stream) => format!("{stream}, bought that night"),
-                    other => origin_name(trace, other),
-                },
-                ..Link::default()
-            },
-        };
-        Link {
-            day: portion.night.to_string(),
-            group: portion.group.clone(),
-            cohort: trace.cohort_name(portion.cohort_seq),
-            record: Some(portion.fed_seq),
-            ..link
-        }
-    });
-    let unplaced = trace.unplaced.iter().filter_map(|one| {
-        let lot = trace.lot(one.lot_seq)?;
+    let mut links = Vec::new();
+    links.extend(trace.portions.iter().map(|portion| Link {
+        link: "fed",
+        lot: lot_of(trace, &portion.origin),
+        day: Some(portion.night),
+        group: Some(&portion.group),
+        cohort: Some(trace.cohort_name(portion.cohort_seq)),
+        grams: Some(portion.grams),
+        what: match &portion.origin {
+            Origin::Bought(stream) => Some(format!("{stream}, bought that night")),
+            other if lot_of(trace, other).is_none() => Some(origin_name(trace, other)),
+            _ => None,
+        },
+        record: Some(portion.fed_seq),
+        ..Link::default()
+    }));
+    links.extend(trace.unplaced.iter().filter_map(|one| {
+        let on_trays = one.on_trays.join(", ");
         Some(Link {
-            day: one.night.to_string(),
-            group: one.group.clone(),
-            what: format!(
-                "whose it was is not known; on trays: {}",
-                one.on_trays.join(", ")
-            ),
+            day: Some(one.night),
+            group: Some(&one.group),
+            what: Some(format!("whose it was is not known; on trays: {on_trays}")),
             record: Some(one.fed_seq),
-            ..Link::of_lot("fed-to-unknown", lot, one.grams)
+            ..Link::of_lot("fed-to-unknown", trace.lot(one.lot_seq)?, one.grams)
         })
-    });
-    portions.chain(unplaced)
-}
-
-fn of_lots(sheet: &TraceSheet) -> impl Iterator<Item = Link> {
-    let lots = sheet.trace.lots.iter();
-    let left = lots.clone().flat_map(|lot| {
-        lot.left.iter().map(|one| Link {
-            day: one.day.to_string(),
-            what: one.way.to_owned(),
+    }));
+    links.extend(trace.lots.iter().flat_map(|lot| {
+        lot.left.iter().map(move |one| Link {
+            day: Some(one.day),
+            what: Some(one.way.to_owned()),
             record: Some(one.seq),
             ..Link::of_lot("left", lot, one.grams)
         })
-    });
-    let held = lots.filter(|lot| lot.on_hand != Grams::ZERO);
-    let held = held.map(|lot| Link::of_lot("on-hand", lot, lot.on_hand));
+    }));
+    let held = trace.lots.iter().filter(|lot| lot.on_hand != Grams::ZERO);
+    links.extend(held.map(|lot| Link::of_lot("on-hand", lot, lot.on_hand)));
     let alike = sheet.alike.iter();
-    let alike = alike.map(|lot| Link::of_lot("alike-on-hand", lot, lot.on_hand));
-    left.chain(held).chain(alike)
-}
-
-fn taken(sheet: &TraceSheet) -> impl Iterator<Item = Link> {
-    let trace = &sheet.trace;
-    let on_trays = trace.cohorts.iter().filter(|one| one.ended.is_none());
-    let on_trays = on_trays.map(|one| Link {
+    links.extend(alike.map(|lot| Link::of_lot("alike-on-hand", lot, lot.on_hand)));
+    let living = trace.cohorts.iter().filter(|one| one.ended.is_none());
+    links.extend(living.map(|one| Link {
         link: "on-trays",
-        cohort: one.name.clone(),
+        cohort: Some(one.name.clone()),
         record: Some(one.seq),
         ..Link::default()
-    });
-    let harvests = trace.harvests.iter().map(|one| Link {
+    }));
+    links.extend(trace.harvests.iter().map(|one| Link {
         link: "harvest",
-        day: one.day.to_string(),
-        cohort: trace.cohort_name(one.cohort_seq),
+        day: Some(one.day),
+        cohort: Some(trace.cohort_name(one.cohort_seq)),
         grams: Some(one.larvae),
         harvest: Some(one.seq),
         record: Some(one.seq),
         ..Link::default()
-    });
-    on_trays.chain(harvests)
-}
-
-/// A sale of several cohorts has a row for each that is traced.
-fn sold(sheet: &TraceSheet) -> impl Iterator<Item = Link> {
-    let trace = &sheet.trace;
-    let of = |link: &'static str, sale: &SaleTraced, cohort: String| Link {
-        link,
-        day: sale.day.to_string(),
-        cohort,
-        grams: sale.grams,
-        sale: Some(sale.seq),
-        buyer: sale.buyer.clone().unwrap_or_default(),
-        what: sale.product.to_owned(),
-        record: Some(sale.seq),
-        ..Link::default()
-    };
-    let here = |seq: i64| trace.cohorts.iter().any(|one| one.seq == seq);
-    let sales = trace.sales.iter().flat_map(move |sale| {
-        let cohorts = sale.cohort_seqs.iter().filter(move |seq| here(**seq));
-        cohorts.map(move |seq| of("sale", sale, trace.cohort_name(*seq)))
-    });
+    }));
+    for sale in &trace.sales {
+        let here = |seq: &&i64| trace.cohorts.iter().any(|one| one.seq == **seq);
+        let named = sale.cohort_seqs.iter().filter(here);
+        let named = named.map(|seq| Some(trace.cohort_name(*seq)));
+        links.extend(named.map(|cohort| Link::of_sale("sale", sale, cohort)));
+    }
     let loose = sheet.of_no_cohort.iter();
-    sales.chain(loose.map(move |sale| of("sale-of-no-cohort", sale, String::new())))
+    links.extend(loose.map(|sale| Link::of_sale("sale-of-no-cohort", sale, None)));
+    links
 }

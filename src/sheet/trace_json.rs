@@ -7,7 +7,7 @@ use crate::quantity::{Grams, Money};
 use crate::stream::{Class, LarvaeFor, Rule, Ruling, StreamId, Verdict};
 
 use super::json::each;
-use super::trace::TraceSheet;
+use super::trace_page::TraceSheet;
 use super::yields_json::Ended;
 
 view! {

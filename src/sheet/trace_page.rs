@@ -1,10 +1,42 @@
-use crate::harvest::{CohortTraced, Eaten, LotTraced, Origin, SaleTraced, Trace};
+use jiff::civil::DateTime;
+
+use crate::harvest::{CohortTraced, Eaten, LotTraced, Origin, SaleTraced, Trace, UseLeft};
 use crate::quantity::{Grams, MassUnit, Money};
 use crate::stream::Class;
 
 use super::document::{Document, Grid, Tone, grid};
-use super::trace::TraceSheet;
-use super::words::one_decimal;
+use super::words::{Units, one_decimal};
+
+/// A trace with what stands around it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TraceSheet {
+    /// What was asked for, such as `ticket 12` or `cohort H1`.
+    pub subject: String,
+    /// Whether it runs from lots to buyers; else it runs back to the lots.
+    pub onward: bool,
+    /// Who ate what and who got it.
+    pub trace: Trace,
+    /// Whose larvae, and what they may be used for.
+    pub uses: Vec<(String, UseLeft)>,
+    /// Lots of the same suppliers and streams on hand; only looked for in a recall.
+    pub alike: Vec<LotTraced>,
+    /// Further cohorts that ate of the same lots, when it runs back.
+    pub others: Vec<String>,
+    /// Sales since then that name no cohort.
+    pub of_no_cohort: Vec<SaleTraced>,
+    /// What else a reader must know of what was asked.
+    pub notes: Vec<String>,
+    /// The farm's name.
+    pub issuer: Option<String>,
+    /// How weights are said.
+    pub units: Units,
+    /// ISO 4217 code.
+    pub currency: String,
+    /// Local time it was made.
+    pub at: DateTime,
+    /// The seal of the book then.
+    pub seal: String,
+}
 
 /// A page in the making.
 pub(super) struct Page<'a> {

@@ -6,7 +6,7 @@ use crate::harvest::{Conversion, Metric, NitrogenFactor, StartWeight, Yield};
 use crate::quantity::Grams;
 use crate::words::{Said, say};
 
-use super::data::{Cell, DataTable};
+use super::data::{Cell, DataTable, data};
 use super::document::{Document, Grid, Tone, grid};
 use super::words::{Units, one_decimal};
 
@@ -267,38 +267,21 @@ fn larvae_of(cohort: &CohortYield) -> Grams {
 
 /// One row a cohort, for other programs.
 pub fn yields_table(sheet: &YieldSheet) -> DataTable {
-    let mut columns = vec![
-        "cohort",
-        "record",
-        "hatched",
-        "ended",
-        "nights_fed",
-        "fed_kg",
-        "fed_dm_kg",
-        "larvae_g",
-        "larvae_count",
-        "residue_kg",
-    ];
-    columns.extend(Metric::ALL.map(Metric::key));
-    let rows = sheet.cohorts.iter().map(|cohort| {
-        let mut row = vec![
-            Cell::text(&cohort.name),
-            Cell::Whole(cohort.record),
-            Cell::text(cohort.hatched.to_string()),
-            (cohort.ended.as_ref()).map_or(Cell::Empty, |(day, _)| Cell::text(day.to_string())),
-            Cell::Whole(i64::try_from(cohort.nights).unwrap_or(i64::MAX)),
-            Cell::number(Some(cohort.yielded.fed_kg)),
-            Cell::number(cohort.yielded.fed_dry_kg),
-            Cell::Whole(larvae_of(cohort).get()),
-            Cell::number(cohort.yielded.ended),
-            Cell::number(cohort.yielded.residue_kg),
-        ];
-        row.extend(Metric::ALL.map(|metric| Cell::number(cohort.conversion.value(metric))));
-        row
+    let mut table = data!("Harvests", for cohort in &sheet.cohorts => {
+        "cohort" => &cohort.name,
+        "record" => cohort.record,
+        "hatched" => cohort.hatched,
+        "ended" => cohort.ended.as_ref().map(|(day, _)| *day),
+        "nights_fed" => i64::try_from(cohort.nights).unwrap_or(i64::MAX),
+        "fed_kg" => cohort.yielded.fed_kg,
+        "fed_dm_kg" => cohort.yielded.fed_dry_kg,
+        "larvae_g" => larvae_of(cohort),
+        "larvae_count" => cohort.yielded.ended,
+        "residue_kg" => cohort.yielded.residue_kg,
     });
-    DataTable {
-        name: "Harvests",
-        columns,
-        rows: rows.collect(),
+    table.columns.extend(Metric::ALL.map(Metric::key));
+    for (row, cohort) in table.rows.iter_mut().zip(&sheet.cohorts) {
+        row.extend(Metric::ALL.map(|metric| Cell::from(cohort.conversion.value(metric))));
     }
+    table
 }

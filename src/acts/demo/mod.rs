@@ -10,15 +10,15 @@ use jiff::civil::{Date, Time};
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp, ToSpan};
 
-use crate::daybook::{Chosen, Daybook, Outlet, SPOILED};
+use crate::daybook::{Chosen, Cohort, Daybook, Outlet, SPOILED};
 use crate::quantity::{Dice, Grams, Reader};
 
 use scenario::{Load, Scenario};
 
 use super::{
-    ActError, Asked, AssayReading, CohortAsked, Dock, FarmAsked, FarmSaid, FarmSettings, FedAsked,
-    ImportAsked, MADE_HERE, MixAsked, Night, TableFile, Tables, add_cohort, add_container, assay,
-    begin, cohorts_on, discard, import, night_of, propose_mix, record_fed, record_sheet, settings,
+    ActError, Asked, AssayReading, Dock, FarmAsked, FarmSaid, FarmSettings, FedAsked, ImportAsked,
+    MADE_HERE, MixAsked, Night, TableFile, Tables, add_cohort, add_container, assay, begin,
+    cohorts_on, discard, import, night_of, propose_mix, record_fed, record_sheet, settings,
     stock_now,
 };
 
@@ -208,7 +208,7 @@ impl Player<'_> {
         }
         let wanted = &self.scenario.cohort;
         if offset % wanted.every_days == 0 {
-            let cohort = CohortAsked {
+            let cohort = Cohort {
                 name: format!("H{:02}", offset / wanted.every_days + 1),
                 hatched: day,
                 larvae: wanted.larvae,
@@ -216,7 +216,8 @@ impl Player<'_> {
                 trays: wanted.trays,
                 tray_area_m2: wanted.tray_area_m2,
                 depth_cm: None,
-                start: None,
+                start_count: None,
+                start_ug: None,
                 feeding: None,
             };
             add_cohort(&mut self.book, &cohort, &self.clock.asked(day, 7, 40)?)?;
