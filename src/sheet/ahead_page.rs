@@ -3,7 +3,7 @@ use crate::quantity::Grams;
 use crate::stream::{Measure, StreamId};
 
 use super::ahead::{AheadSheet, ahead_document, day_words};
-use super::chart::Chart;
+use super::chart::{Chart, Form};
 use super::document::{Block, Document};
 
 /// The nights ahead for paper: with pictures before the reasons.
@@ -45,13 +45,15 @@ fn charts(sheet: &AheadSheet) -> Vec<Chart> {
         }),
     ];
     let mut charts = vec![
-        Chart::bars(
+        Chart::new(
+            Form::Bars,
             format!("Dry matter fed by stream and what is missing, {unit}"),
             "A bar for each night, stacked by stream, up to what is wanted; the figures are in the table below",
             days.clone(),
             fed,
         ),
-        Chart::bars(
+        Chart::new(
+            Form::Bars,
             format!("Stock and what spoils, {unit}"),
             "A bar for each night: what still keeps after feeding, and on it what is spoiled by the next night",
             days.clone(),
@@ -82,7 +84,7 @@ fn charts(sheet: &AheadSheet) -> Vec<Chart> {
                 pct(figure(night).and_then(|of| of.window.max))
             }),
         ];
-        charts.push(Chart::lines(
+        charts.push(Chart::new(Form::Lines,
             format!("Moisture of {name} in its window, %"),
             "A point for each night and a line for each end of the window; the table below says which are out",
             days.clone(),

@@ -34,74 +34,42 @@ pub enum Form {
 }
 
 impl Chart {
-    /// Stacked bars.
-    pub fn bars<L: Into<Said>, N: Into<Said>>(
+    pub fn new<L: Into<Said>, N: Into<Said>>(
+        form: Form,
         title: impl Into<Said>,
         desc: impl Into<Said>,
         labels: Vec<L>,
         series: Vec<(N, Vec<f64>)>,
     ) -> Self {
-        let series = series
-            .into_iter()
-            .map(|(name, values)| (name.into(), values));
+        let named = |(name, values): (N, _)| (name.into(), values);
         Self {
             title: title.into(),
             desc: desc.into(),
-            form: Form::Bars,
+            form,
             labels: labels.into_iter().map(Into::into).collect(),
-            series: series.collect(),
-        }
-    }
-
-    pub fn lines<L: Into<Said>, N: Into<Said>>(
-        title: impl Into<Said>,
-        desc: impl Into<Said>,
-        labels: Vec<L>,
-        series: Vec<(N, Vec<f64>)>,
-    ) -> Self {
-        Self {
-            form: Form::Lines,
-            ..Self::bars(title, desc, labels, series)
-        }
-    }
-
-    /// Rows of a change, such as of profit.
-    pub fn rows<L: Into<Said>>(
-        title: impl Into<Said>,
-        desc: impl Into<Said>,
-        labels: Vec<L>,
-        name: impl Into<Said>,
-        values: Vec<f64>,
-    ) -> Self {
-        let series = vec![(name.into(), values)];
-        Self {
-            form: Form::Rows,
-            ..Self::bars(title, desc, labels, series)
+            series: series.into_iter().map(named).collect(),
         }
     }
 
     pub fn in_language(&self, language: Language) -> Chart<String> {
-        let series =
-            (self.series.iter()).map(|(name, values)| (name.in_language(language), values.clone()));
+        let say = |said: &Said| said.in_language(language);
+        let series = self.series.iter();
         Chart {
-            title: self.title.in_language(language),
-            desc: self.desc.in_language(language),
+            title: say(&self.title),
+            desc: say(&self.desc),
             form: self.form,
-            labels: (self.labels.iter())
-                .map(|label| label.in_language(language))
+            labels: self.labels.iter().map(say).collect(),
+            series: series
+                .map(|(name, values)| (say(name), values.clone()))
                 .collect(),
-            series: series.collect(),
         }
     }
 }
 
 impl Chart<String> {
     fn known(&self, series: usize, label: usize) -> Option<f64> {
-        let values = self.series.get(series).map(|(_, values)| values);
-        values
-            .and_then(|values| values.get(label))
-            .copied()
-            .filter(|value| value.is_finite())
+        let value = *self.series.get(series)?.1.get(label)?;
+        Some(value).filter(|value| value.is_finite())
     }
 
     fn value(&self, series: usize, label: usize) -> f64 {
@@ -109,9 +77,22 @@ impl Chart<String> {
     }
 
     fn total(&self, label: usize) -> f64 {
-        (0..self.series.len())
-            .map(|series| self.value(series, label).max(0.0))
-            .sum()
+        let series = 0..self.series.len();
+        series.map(|one| self.value(one, label).max(0.0)).sum()
+    }
+
+    /// The longest label, about.
+    fn widest(&self) -> f64 {
+        let letters = self.labels.iter().map(|label| label.chars().count());
+        count(letters.max().unwrap_or(0)) * LETTER
+    }
+
+    /// A drawing begun: what it shows, in words too.
+    fn begun(&self, height: f64) -> String {
+        let (title, desc) = (escaped(&self.title), escaped(&self.desc));
+        format!(
+            "<svg viewBox=\"0 0 {WIDTH} {height}\" role=\"img\" font-family=\"sans-serif\" font-size=\"8\"><title>{title}</title><desc>{desc}</desc><text x=\"0.0\" y=\"9.0\" text-anchor=\"start\" font-weight=\"bold\">{title}</text>"
+        )
     }
 
     fn highest(&self) -> f64 {
@@ -155,9 +136,8 @@ pub fn svg(chart: &Chart<String>) -> String {
 fn upright(chart: &Chart<String>) -> String {
     let legend = legend(chart).len().div_ceil(3);
     let slot = (WIDTH - LEFT) / count(chart.labels.len().max(1));
-    let longest = chart.labels.iter().map(|label| label.chars().count()).max();
     // Labels too long for their slot stand in two rows, one up, one down.
-    let wide = count(longest.unwrap_or(0)) * LETTER;
+    let wide = chart.widest();
     let crowded = wide > slot;
     // Where two rows are still too few, some labels are left out.
     let every = (1..).find(|every| wide <= 2.0 * slot * count(*every));
@@ -165,47 +145,21 @@ fn upright(chart: &Chart<String>) -> String {
     let height = foot + count(legend) * LEGEND_ROW;
     let top = nice_above(chart.highest());
     let y = |value: f64| HEIGHT - BOTTOM - (HEIGHT - BOTTOM - TOP) * value / top;
-    let mut out = format!(
-        "<svg viewBox=\"0 0 {WIDTH} {height}\" role=\"img\" font-family=\"sans-serif\" font-size=\"8\"><title>{}</title><desc>{}</desc>",
-        escaped(&chart.title),
-        escaped(&chart.desc)
-    );
-    text(&mut out, (0.0, 9.0), "start", &chart.title, true);
+    let mut out = chart.begun(height);
     for step in 0..=4 {
         let value = top * f64::from(step) / 4.0;
-        line(
-            &mut out,
-            (LEFT, y(value)),
-            (WIDTH, y(value)),
-            "#ccc",
-            "none",
-            0.5,
-        );
-        text(
-            &mut out,
-            (LEFT - 4.0, y(value) + 2.5),
-            "end",
-            &short(value),
-            false,
-        );
+        let at = y(value);
+        rule(&mut out, (LEFT, at), (WIDTH, at));
+        text(&mut out, (LEFT - 4.0, at + 2.5), "end", &short(value));
     }
     let shown = chart.labels.iter().enumerate();
     for (row, (at, label)) in shown.step_by(every.unwrap_or(1)).enumerate() {
         // The last label would stick out of the picture.
         let half = count(label.chars().count()) * LETTER / 2.0;
         let middle = (LEFT + slot * (count(at) + 0.5)).min(WIDTH - half);
-        let down = if crowded && row % 2 == 1 {
-            LEGEND_ROW
-        } else {
-            0.0
-        };
-        text(
-            &mut out,
-            (middle, HEIGHT - BOTTOM + 10.0 + down),
-            "middle",
-            label,
-            false,
-        );
+        let down = count(row % 2 * usize::from(crowded)) * LEGEND_ROW;
+        let base = HEIGHT - BOTTOM + 10.0 + down;
+        text(&mut out, (middle, base), "middle", label);
     }
     if chart.form == Form::Bars {
         bars(&mut out, chart, slot, y);
@@ -244,7 +198,7 @@ fn bars(out: &mut String, chart: &Chart<String>, slot: f64, y: impl Fn(f64) -> f
         }
         if base > 0.0 && has_room {
             let middle = LEFT + slot * (count(at) + 0.5);
-            text(out, (middle, y(base) - 2.0), "middle", &short(base), false);
+            text(out, (middle, y(base) - 2.0), "middle", &short(base));
         }
     }
 }
@@ -301,7 +255,7 @@ fn legend_rows(out: &mut String, chart: &Chart<String>, foot: f64) {
             let dash = DASHES[at % DASHES.len()];
             line(out, (x, y - 2.5), (x + 12.0, y - 2.5), colour, dash, 1.6);
         }
-        text(out, (x + 15.0, y), "start", name, false);
+        text(out, (x + 15.0, y), "start", name);
     }
 }
 
@@ -313,30 +267,30 @@ fn line(out: &mut String, a: (f64, f64), b: (f64, f64), colour: &str, dash: &str
     );
 }
 
-fn text(out: &mut String, at: (f64, f64), anchor: &str, words: &str, bold: bool) {
-    let weight = if bold { " font-weight=\"bold\"" } else { "" };
+/// A line of the axis.
+fn rule(out: &mut String, a: (f64, f64), b: (f64, f64)) {
+    line(out, a, b, "#ccc", "none", 0.5);
+}
+
+fn text(out: &mut String, (x, y): (f64, f64), anchor: &str, words: &str) {
+    let words = escaped(words);
     let _ = write!(
         out,
-        "<text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"{anchor}\"{weight}>{}</text>",
-        at.0,
-        at.1,
-        escaped(words)
+        "<text x=\"{x:.1}\" y=\"{y:.1}\" text-anchor=\"{anchor}\">{words}</text>"
     );
 }
 
 fn escaped(words: &str) -> String {
-    let mut out = String::with_capacity(words.len());
-    for c in words.chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            c => out.push(c),
-        }
-    }
-    out
+    let entities = [
+        ("&", "&amp;"),
+        ("<", "&lt;"),
+        (">", "&gt;"),
+        ("\"", "&quot;"),
+        ("'", "&#39;"),
+    ];
+    (entities.into_iter()).fold(words.to_owned(), |text, (mark, word)| {
+        text.replace(mark, word)
+    })
 }
 
 fn count(number: usize) -> f64 {
@@ -373,20 +327,20 @@ pub(super) fn plain_bars(chart: &Chart<String>) -> Vec<String> {
         match chart.form {
             Form::Bars => rows.push((label.clone(), chart.total(at))),
             Form::Rows => rows.push((label.clone(), chart.value(0, at))),
-            Form::Lines => {
-                for (series, (name, _)) in chart.series.iter().enumerate() {
-                    rows.push((format!("{label} {name}"), chart.value(series, at)));
-                }
-            }
+            Form::Lines => rows.extend(
+                (chart.series.iter().enumerate()).map(|(series, (name, _))| {
+                    (format!("{label} {name}"), chart.value(series, at))
+                }),
+            ),
         }
     }
     let told = match chart.form {
         Form::Bars | Form::Lines => short,
         Form::Rows => rows::signed,
     };
-    let widest = rows.iter().map(|(label, _)| label.chars().count()).max();
-    let mut lines = vec![chart.title.clone()];
-    for (label, value) in rows {
+    let width = rows.iter().map(|(label, _)| label.chars().count()).max();
+    let width = width.unwrap_or(0);
+    let bar = |(label, value): (String, f64)| {
         let share = if highest > 0.0 {
             value.abs() / highest
         } else {
@@ -398,12 +352,8 @@ pub(super) fn plain_bars(chart: &Chart<String>) -> Vec<String> {
             reason = "between 0 and 40"
         )]
         let length = (share.clamp(0.0, 1.0) * WIDEST).round() as usize;
-        let width = widest.unwrap_or(0);
-        lines.push(format!(
-            "  {label:width$}  {} {}",
-            "#".repeat(length),
-            told(value)
-        ));
-    }
-    lines
+        format!("  {label:width$}  {} {}", "#".repeat(length), told(value))
+    };
+    let title = std::iter::once(chart.title.clone());
+    title.chain(rows.into_iter().map(bar)).collect()
 }

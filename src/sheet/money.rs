@@ -8,7 +8,7 @@ use crate::quantity::{Grams, Money, ShareAsFed};
 use crate::stream::StreamId;
 use crate::words::{Said, say};
 
-use super::chart::Chart;
+use super::chart::{Chart, Form};
 use super::document::{Document, Grid, Tone, grid};
 use super::words::Units;
 
@@ -254,12 +254,15 @@ fn turning(document: &mut Document, sheet: &MoneySheet) {
             document.toned(Tone::Small, say!("money-not-enough", levers = levers));
         }
     }
-    document.chart(Chart::rows(
+    document.chart(Chart::new(
+        Form::Rows,
         say!("money-bars", currency = &sheet.currency),
         say!("money-bars-drawn"),
         sheet.bars.iter().map(|bar| bar.lever.said()).collect(),
-        say!("money-change"),
-        sheet.bars.iter().map(|bar| bar.change).collect(),
+        vec![(
+            say!("money-change"),
+            sheet.bars.iter().map(|bar| bar.change).collect(),
+        )],
     ));
 }
 

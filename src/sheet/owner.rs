@@ -1,4 +1,4 @@
-use super::chart::Chart;
+use super::chart::{Chart, Form};
 use super::document::{Document, grid};
 use super::month::MonthSheet;
 use super::words::one_decimal;
@@ -12,7 +12,8 @@ pub(super) fn owner(document: &mut Document, sheet: &MonthSheet) {
     let of_trend = |of: fn(&crate::report::TrendMonth) -> Grams| {
         owner.trend.iter().map(|told| of(told).kg()).collect()
     };
-    document.chart(Chart::lines(
+    document.chart(Chart::new(
+        Form::Lines,
         say!("owner-trend"),
         say!("owner-trend-drawn"),
         owner.trend.iter().map(|told| &told.month).collect(),
@@ -21,7 +22,8 @@ pub(super) fn owner(document: &mut Document, sheet: &MonthSheet) {
             (say!("diverted"), of_trend(|told| told.diverted)),
         ],
     ));
-    document.chart(Chart::bars(
+    document.chart(Chart::new(
+        Form::Bars,
         say!("owner-weekdays"),
         say!("owner-weekdays-drawn"),
         (0..7).map(|day| say!("weekday", day)).collect(),
@@ -31,7 +33,8 @@ pub(super) fn owner(document: &mut Document, sheet: &MonthSheet) {
         )],
     ));
     let top = &owner.top[..owner.top.len().min(8)];
-    document.chart(Chart::bars(
+    document.chart(Chart::new(
+        Form::Bars,
         say!("owner-top"),
         say!("owner-top-drawn"),
         top.iter().map(|(stream, _)| stream).collect(),

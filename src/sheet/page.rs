@@ -77,7 +77,7 @@ pub fn html(document: &Document<String>) -> Result<String, askama::Error> {
 mod tests {
     use proptest::prelude::*;
 
-    use super::super::chart::Chart;
+    use super::super::chart::{Chart, Form};
     use super::super::document::Align;
     use super::*;
 
@@ -89,7 +89,13 @@ mod tests {
         grid.row([text.to_owned()]);
         document.list(grid.clone());
         document.table(grid);
-        document.chart(Chart::bars(text, text, vec![text], vec![(text, vec![1.0])]));
+        document.chart(Chart::new(
+            Form::Bars,
+            text,
+            text,
+            vec![text],
+            vec![(text, vec![1.0])],
+        ));
         html(&document.in_language(crate::words::Language::En)).expect("renders")
     }
 

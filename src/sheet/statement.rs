@@ -10,7 +10,7 @@ use crate::report::{
 use crate::stream::StreamId;
 use crate::words::{Said, say};
 
-use super::chart::Chart;
+use super::chart::{Chart, Form};
 use super::document::{Document, Grid, Tone, grid};
 use super::methane::methane;
 use super::standard::{Scope, beside_diverted, closing, scope};
@@ -144,7 +144,8 @@ fn weekly(sheet: &StatementSheet) -> Chart {
             told.weeks.iter().map(of).collect::<Vec<f64>>(),
         )
     });
-    Chart::bars(
+    Chart::new(
+        Form::Bars,
         say!("statement-weeks"),
         say!("statement-weeks-drawn"),
         weeks.map(|week| label(week.first, week.last)).collect(),

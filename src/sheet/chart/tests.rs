@@ -98,7 +98,13 @@ fn lab(rgb: [f64; 3]) -> [f64; 3] {
 
 fn chart(form: Form) -> Chart<String> {
     let series = vec![("bread", vec![10.0, 20.0]), ("plum", vec![30.0, 20.0])];
-    let bars = Chart::bars("kg by week", "two weeks", vec!["1-7", "8-14"], series);
+    let bars = Chart::new(
+        Form::Bars,
+        "kg by week",
+        "two weeks",
+        vec!["1-7", "8-14"],
+        series,
+    );
     Chart { form, ..bars }.in_language(Language::En)
 }
 
@@ -139,7 +145,13 @@ fn plain_bars_have_no_colour_and_name_their_values() {
 #[test]
 fn rows_stand_on_either_side_of_nothing() {
     let words = vec!["price of live larvae", "wages <paid>"];
-    let chart = Chart::rows("profit", "d", words, "change", vec![20.0, -5.0]);
+    let chart = Chart::new(
+        Form::Rows,
+        "profit",
+        "d",
+        words,
+        vec![("change", vec![20.0, -5.0])],
+    );
     let chart = chart.in_language(Language::En);
     let drawn = svg(&chart);
     let number = |rect: &str, name: &str| -> f64 {
@@ -174,7 +186,7 @@ fn what_is_not_known_is_a_gap_and_what_shows_nothing_has_no_legend() {
         ("missing", vec![0.0; 4]),
     ];
     let days = vec!["day 0", "day 1", "day 2", "day 3"];
-    let drawn = svg(&Chart::lines("t", "d", days, series).in_language(Language::En));
+    let drawn = svg(&Chart::new(Form::Lines, "t", "d", days, series).in_language(Language::En));
     let of = |name: &str| drawn.matches(&format!(", {name}: ")).count();
     assert_eq!((of("moisture"), of("least")), (3, 4));
     let strokes = drawn.matches("stroke-width=\"1.6\"").count();
@@ -186,7 +198,7 @@ fn what_is_not_known_is_a_gap_and_what_shows_nothing_has_no_legend() {
 #[test]
 fn labels_that_find_no_room_are_left_out() {
     let days: Vec<String> = (0..60).map(|day| format!("Wed {day:02} Nov")).collect();
-    let bars = Chart::bars("t", "d", days, vec![("fed", vec![1.0; 60])]);
+    let bars = Chart::new(Form::Bars, "t", "d", days, vec![("fed", vec![1.0; 60])]);
     let shown = svg(&bars.in_language(Language::En))
         .matches(" Nov</text>")
         .count();
@@ -197,7 +209,7 @@ fn labels_that_find_no_room_are_left_out() {
 #[test]
 fn empty_and_odd_values_draw_something_finite() {
     for values in [vec![], vec![0.0], vec![-5.0], vec![f64::NAN]] {
-        let odd = Chart::bars("t", "d", vec!["a"], vec![("s", values)]);
+        let odd = Chart::new(Form::Bars, "t", "d", vec!["a"], vec![("s", values)]);
         let odd = odd.in_language(Language::En);
         for form in [Form::Bars, Form::Lines, Form::Rows] {
             let drawn = svg(&Chart {
