@@ -166,41 +166,7 @@ pub(super) fn details(error: &ActError, lang: Language) -> Vec<String> {
 
 /// What the page's forms call a field of an act.
 fn label(field: &str) -> Said {
-    match field {
-        "supplier" => say!("dock-weigh-supplier"),
-        "stream" => say!("dock-field-stream"),
-        "gross" | "weight" => say!("dock-weigh-weight"),
-        "container" | "tare" => say!("dock-weigh-container"),
-        "moisture_pct" => say!("dock-field-moisture"),
-        "picked_out" => say!("dock-weigh-picked"),
-        "picked_out_kind" | "kind" => say!("dock-weigh-picked-kind"),
-        "refuse" => say!("dock-weigh-refuse"),
-        "note" => say!("dock-weigh-note"),
-        "by" => say!("dock-weigh-by"),
-        "why" => say!("dock-undo-reason"),
-        "lot" => say!("dock-discard-lot"),
-        "at" => say!("dock-field-at"),
-        "night" => say!("dock-nav-tonight"),
-        "group" => say!("dock-field-group"),
-        "cohort" => say!("dock-harvest-cohort"),
-        "larvae" => say!("dock-harvest-larvae"),
-        "residue" => say!("dock-harvest-residue"),
-        "residue-to" => say!("dock-harvest-residue-to"),
-        "count" => say!("dock-harvest-count"),
-        "sample" => say!("dock-harvest-sample"),
-        "dead" => say!("dock-harvest-dead"),
-        "larvae-moisture" => say!("dock-harvest-larvae-moisture"),
-        "residue-moisture" => say!("dock-harvest-residue-moisture"),
-        "larvae-nitrogen" => say!("dock-harvest-nitrogen"),
-        "item" => say!("dock-money-item"),
-        "amount" => say!("dock-money-amount"),
-        "minutes" => say!("dock-money-minutes"),
-        "kwh" => say!("dock-money-kwh"),
-        "rate" => say!("dock-money-rate"),
-        "what" => say!("dock-money-what"),
-        "party" => say!("dock-money-party"),
-        other => other.into(),
-    }
+    say!("dock-field", field = field)
 }
 
 /// The status of an act's error, and one word on what to do with the entry:

@@ -122,9 +122,7 @@ pub(super) async fn session(
     next: Next,
 ) -> Result<Response, Refusal> {
     let headers = request.headers();
-    let cookies = Cookies::of(headers);
-    let known = cookies
-        .get(&app.shared.cookie)
+    let known = cookie(headers, &app.shared.cookie)
         .filter(|name| Sessions::well_formed(name))
         .map(str::to_owned);
     let is_new = known.is_none();
@@ -139,28 +137,24 @@ pub(super) async fn session(
         token: app.shared.sessions.token(&session),
         lang: wished
             .lang
-            .or_else(|| cookies.get("trayful-lang").and_then(Language::parse))
+            .or_else(|| cookie(headers, "trayful-lang").and_then(Language::parse))
             .unwrap_or_else(|| asked_language(headers)),
         look: wished
             .look
-            .or_else(|| cookies.get("trayful-look").and_then(Look::parse))
+            .or_else(|| cookie(headers, "trayful-look").and_then(Look::parse))
             .unwrap_or_default(),
         path: request.uri().path().to_owned(),
     };
     let lang = visit.lang;
-    let mut response = match entered(&app, &session, &visit, request).await {
+    let (mut response, set) = match entered(&app, &session, &visit, request).await {
         Ok(mut request) => {
             request.extensions_mut().insert(Arc::new(visit));
-            next.run(request).await
+            let set = cookies_to_set(&app, &session, is_new, &wished);
+            (next.run(request).await, set)
         }
-        Err(refusal) => {
-            let mut response = refusal.into_response();
-            response.extensions_mut().insert(lang);
-            return Ok(response);
-        }
+        Err(refusal) => (refusal.into_response(), Vec::new()),
     };
     response.extensions_mut().insert(lang);
-    let set = cookies_to_set(&app, &session, is_new, &wished);
     let replaced = response.headers().contains_key(SET_COOKIE);
     for cookie in set.into_iter().filter(|_| !replaced) {
         if let Ok(value) = HeaderValue::from_str(&cookie) {
@@ -282,11 +276,7 @@ struct Wished {
 
 impl Wished {
     fn of(query: &str) -> Self {
-        let value = |name: &str| {
-            query
-                .split('&')
-                .find_map(|pair| pair.strip_prefix(name)?.strip_prefix('='))
-        };
+        let value = |name| named(query.split('&'), name);
         Self {
             lang: value("lang").and_then(Language::parse),
             look: value("look").and_then(Look::parse),
@@ -294,25 +284,13 @@ impl Wished {
     }
 }
 
-struct Cookies<'a>(Vec<(&'a str, &'a str)>);
+fn cookie<'a>(headers: &'a HeaderMap, name: &str) -> Option<&'a str> {
+    let lines = headers.get_all(COOKIE).iter();
+    let lines = lines.filter_map(|value| value.to_str().ok());
+    named(lines.flat_map(|line| line.split(';')), name)
+}
 
-impl<'a> Cookies<'a> {
-    fn of(headers: &'a HeaderMap) -> Self {
-        Self(
-            headers
-                .get_all(COOKIE)
-                .iter()
-                .filter_map(|value| value.to_str().ok())
-                .flat_map(|line| line.split(';'))
-                .filter_map(|pair| pair.trim().split_once('='))
-                .collect(),
-        )
-    }
-
-    fn get(&self, name: &str) -> Option<&'a str> {
-        self.0
-            .iter()
-            .find(|(key, _)| *key == name)
-            .map(|(_, value)| *value)
-    }
+/// The value of the first pair `name=value`.
+fn named<'a>(mut pairs: impl Iterator<Item = &'a str>, name: &str) -> Option<&'a str> {
+    pairs.find_map(|pair| pair.trim().strip_prefix(name)?.strip_prefix('='))
 }

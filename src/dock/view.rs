@@ -59,9 +59,6 @@ pub(super) struct Frame {
     visit: Arc<Visit>,
 }
 
-/// Addresses with the names people know them by.
-type Places = Vec<(&'static str, String)>;
-
 impl Frame {
     pub(super) fn new(app: &App, visit: &Arc<Visit>) -> Self {
         Self {
@@ -114,30 +111,6 @@ impl Frame {
 
     pub(super) fn path(&self) -> &str {
         &self.visit.path
-    }
-
-    /// The pages of the dock's day: address and name.
-    pub(super) fn places(&self) -> Places {
-        vec![
-            ("/", self.t("dock-nav-weigh")),
-            ("/stock", self.t("dock-nav-stock")),
-            ("/tonight", self.t("dock-nav-tonight")),
-            ("/labels", self.t("dock-nav-labels")),
-        ]
-    }
-
-    /// The other pages, folded away so that weighing in stays plain.
-    pub(super) fn more_places(&self) -> Places {
-        vec![
-            ("/cohorts", self.t("dock-nav-cohorts")),
-            ("/discard", self.t("dock-nav-discard")),
-            ("/harvest", self.t("dock-nav-harvest")),
-            ("/month", self.t("dock-nav-month")),
-            ("/statement", self.t("dock-nav-statement")),
-            ("/money", self.t("dock-nav-money")),
-            ("/learn", self.t("dock-nav-learn")),
-            ("/mixes", self.t("dock-nav-mixes")),
-        ]
     }
 
     pub(super) fn is_here(&self, place: &str) -> bool {

@@ -217,11 +217,45 @@ dock-pin-enter = Come in
 dock-pin-wrong = That is not the PIN.
 dock-pin-wait = Too many wrong tries. Wait { $what } seconds.
 
-# field
-dock-field-stream = Stream
-dock-field-moisture = Moisture
-dock-field-at = Time
-dock-field-group = Feed group
+# What the forms call a field of an act.
+dock-field = { $field ->
+    [supplier] { dock-weigh-supplier }
+    [stream] Stream
+    [gross] { dock-weigh-weight }
+    [weight] { dock-weigh-weight }
+    [container] { dock-weigh-container }
+    [tare] { dock-weigh-container }
+    [moisture_pct] Moisture
+    [picked_out] { dock-weigh-picked }
+    [picked_out_kind] { dock-weigh-picked-kind }
+    [kind] { dock-weigh-picked-kind }
+    [refuse] { dock-weigh-refuse }
+    [note] { dock-weigh-note }
+    [by] { dock-weigh-by }
+    [why] { dock-undo-reason }
+    [lot] { dock-discard-lot }
+    [at] Time
+    [night] { dock-nav-tonight }
+    [group] Feed group
+    [cohort] { dock-harvest-cohort }
+    [larvae] { dock-harvest-larvae }
+    [residue] { dock-harvest-residue }
+    [residue-to] { dock-harvest-residue-to }
+    [count] { dock-harvest-count }
+    [sample] { dock-harvest-sample }
+    [dead] { dock-harvest-dead }
+    [larvae-moisture] { dock-harvest-larvae-moisture }
+    [residue-moisture] { dock-harvest-residue-moisture }
+    [larvae-nitrogen] { dock-harvest-nitrogen }
+    [item] { dock-money-item }
+    [amount] { dock-money-amount }
+    [minutes] { dock-money-minutes }
+    [kwh] { dock-money-kwh }
+    [rate] { dock-money-rate }
+    [what] { dock-money-what }
+    [party] { dock-money-party }
+   *[other] { $field }
+}
 
 # error
 dock-error-not-taken = { $field }: { $seen } is not taken. Taken: { $accepted }
