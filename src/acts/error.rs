@@ -73,16 +73,13 @@ pub(crate) fn shown(seen: &Option<impl ToString>) -> String {
     seen.as_ref().map(ToString::to_string).unwrap_or_default()
 }
 
-/// Why an act was not done. Nothing was written in any of these cases.
+/// Why an act was not done; each says it in its own words. Nothing was written in any of these cases.
 #[derive(Debug, thiserror::Error)]
 pub enum ActError {
-    /// The daybook refused.
     #[error(transparent)]
     Daybook(#[from] DaybookError),
-    /// A table or file has findings.
     #[error(transparent)]
     Findings(#[from] Findings),
-    /// Values that are not taken.
     #[error("{}", lines(.0))]
     Rejected(Vec<Rejection>),
     /// Values that may be a slip; someone must say they are meant.
@@ -91,7 +88,6 @@ pub enum ActError {
     /// Lines of a sheet of which nobody said whether they were fed.
     #[error("not ticked: {}; were they fed?", .0.join(", "))]
     NotTicked(Vec<String>),
-    /// No lot or record of that name.
     #[error("there is no {what} `{seen}`{}", nearest_hint(.nearest, ""))]
     NotFound {
         /// `lot`, `record`, `cohort`, `sheet`.
@@ -99,11 +95,9 @@ pub enum ActError {
         seen: String,
         nearest: Vec<String>,
     },
-    /// More is asked for than is there.
     #[error("lot `{lot}` holds {held}, and {asked} was asked for")]
     TooMuch {
         lot: String,
-        /// What it holds.
         held: String,
         asked: String,
     },
@@ -112,27 +106,14 @@ pub enum ActError {
         "weight has left the lot of `{what}`, so it can't be struck; what hangs on it: {hanging}"
     )]
     Hangs {
-        /// The ticket.
         what: String,
-        /// Each record by which weight left, with the weight.
         hanging: String,
         first: i64,
     },
-    /// Written too long ago to be undone where it was made.
     #[error("{what} was written more than two minutes ago, so it is not undone without a reason")]
-    TooLateToUndo {
-        /// The record in words.
-        what: String,
-        record: i64,
-    },
-    /// A sheet that was fed before.
+    TooLateToUndo { what: String, record: i64 },
     #[error("sheet `r{sheet}` was fed already, in record `r{fed}`")]
-    FedAlready {
-        sheet: i64,
-        /// The record of feeding.
-        fed: i64,
-    },
-    /// Nothing to record as fed.
+    FedAlready { sheet: i64, fed: i64 },
     #[error("there is no sheet for the night of {night} to record as fed{before}")]
     NoSheet {
         night: String,
@@ -141,14 +122,9 @@ pub enum ActError {
     },
     /// A sheet that was struck or is not one.
     #[error("record `{seen}` is no sheet that stands")]
-    NotASheet {
-        /// The reference.
-        seen: String,
-    },
-    /// A plan that could not be solved.
+    NotASheet { seen: String },
     #[error("the nights ahead could not be planned: {0}")]
     Unplanned(#[from] crate::blend::solve::Unsolved),
-    /// Nothing is due.
     #[error(
         "no cohort is due for feed on the night of {night}{}{}",
         told_had(had),
@@ -161,24 +137,12 @@ pub enum ActError {
         /// Those that wait for their next meal, with its night.
         later: Vec<String>,
     },
-    /// A cohort of that name lives already.
     #[error("cohort `{name}` is on the trays already, since record `r{seq}`")]
-    CohortThere {
-        name: String,
-        /// Its record.
-        seq: i64,
-    },
-    /// A month that is not over yet.
+    CohortThere { name: String, seq: i64 },
     #[error("{month} runs until {until} local time; accepted: a month that is over")]
-    MonthRuns {
-        month: String,
-        /// When it ends.
-        until: String,
-    },
-    /// A closed month with nothing to amend.
+    MonthRuns { month: String, until: String },
     #[error("{month} is closed as version {version}, and no figure has changed since")]
     NothingChanged { month: String, version: i64 },
-    /// The zone's rules can't say what is meant.
     #[error("{0}")]
     Time(String),
 }

@@ -3,6 +3,7 @@ use std::collections::BTreeMap;
 use jiff::Timestamp;
 use jiff::civil::DateTime;
 use jiff::tz::TimeZone;
+use serde::Serialize;
 use sha2::{Digest, Sha256};
 
 use crate::daybook::{Book, Daybook, Entry, NewRecord};
@@ -32,18 +33,20 @@ const COLUMNS: [&str; 14] = [
 const FURTHER: [&str; 4] = ["volume", "touched", "bought", "price_per_kg"];
 
 /// What an import did.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
 pub struct Imported {
     /// Tickets written.
     pub new: i64,
     /// Tickets that were in the book already.
     pub already_there: i64,
     /// Net weight written, refused loads left out.
+    #[serde(rename = "net_g")]
     pub net: Grams,
     /// Refused loads among those written.
     pub refused: i64,
-    /// First and last ticket number written.
-    pub numbers: Option<(i64, i64)>,
+    /// First ticket number written.
+    pub first_number: Option<i64>,
+    pub last_number: Option<i64>,
 }
 
 /// What an import is given besides the file.
@@ -114,13 +117,7 @@ pub fn import(
         .into());
     }
     book.write(now, |writing| {
-        let mut told = Imported {
-            new: 0,
-            already_there: 0,
-            net: Grams::ZERO,
-            refused: 0,
-            numbers: None,
-        };
+        let mut told = Imported::default();
         for record in &records {
             tick(&mut done);
             let appended = writing.append(record)?;
@@ -133,7 +130,8 @@ pub fn import(
                 let refused = ticket.verdict == Verdict::Refuse;
                 told.refused += i64::from(refused);
                 told.net += if refused { Grams::ZERO } else { ticket.net_g };
-                told.numbers = Some((told.numbers.map_or(number, |(first, _)| first), number));
+                told.first_number.get_or_insert(number);
+                told.last_number = Some(number);
             }
         }
         Ok(told)

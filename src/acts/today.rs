@@ -47,9 +47,9 @@ pub fn today(
         .and_then(|zoned| zoned.start_of_day())
         .map_or(now, |zoned| zoned.timestamp());
     let tickets = book.tickets_between(midnight, tomorrow, false)?;
-    let (refused, accepted): (Vec<_>, Vec<_>) = tickets
-        .iter()
-        .partition(|ticket| ticket.filed.entry.verdict == Verdict::Refuse);
+    let tickets = tickets.iter().map(|ticket| &ticket.filed.entry);
+    let (refused, accepted): (Vec<_>, Vec<_>) =
+        tickets.partition(|ticket| ticket.verdict == Verdict::Refuse);
     let stock = stock_now(book, farm, tables, now)?;
     let cohorts: Vec<CohortOnTrays> = cohorts_on(book, farm, &tables.stages, night)?
         .into_iter()
@@ -80,16 +80,14 @@ pub fn today(
         night,
         came_in: (
             count(accepted.len()),
-            accepted.iter().map(|ticket| ticket.filed.entry.net_g).sum(),
+            accepted.iter().map(|ticket| ticket.net_g).sum(),
         ),
         refused: count(refused.len()),
         on_hand: (
             count(stock.lots.len()),
             stock.lots.iter().map(|lot| lot.book.remaining).sum(),
         ),
-        spoiling: stock
-            .lots
-            .into_iter()
+        spoiling: (stock.lots.into_iter())
             .filter(|lot| lot.is_feed() && lot.spoils_within(1.0))
             .collect(),
         due,

@@ -57,6 +57,8 @@ impl TraceFrom {
         {
             return Err(Rejection::new("to", to.to_string(), format!("{from} or later")).into());
         }
+        let of_days =
+            |text, begin: fn(String, Days) -> Self| given(text).map(|name| begin(name, days));
         let mut begins = Vec::new();
         if !tickets.is_empty() {
             begins.push(("tickets", Self::Tickets(tickets)));
@@ -64,14 +66,8 @@ impl TraceFrom {
         let named = [
             ("--cohort", given(&text.cohort).map(Self::Cohort)),
             ("--harvest", given(&text.harvest).map(Self::Harvest)),
-            (
-                "--supplier",
-                given(&text.supplier).map(|name| Self::Supplier(name, days)),
-            ),
-            (
-                "--buyer",
-                given(&text.buyer).map(|name| Self::Buyer(name, days)),
-            ),
+            ("--supplier", of_days(&text.supplier, Self::Supplier)),
+            ("--buyer", of_days(&text.buyer, Self::Buyer)),
         ];
         let named = named.into_iter();
         begins.extend(named.filter_map(|(word, begin)| Some((word, begin?))));
@@ -84,9 +80,7 @@ impl TraceFrom {
         };
         let has_days = matches!(begin, Self::Supplier(..) | Self::Buyer(..));
         let stray = [("from", days.0), ("to", days.1)];
-        let stray = stray
-            .into_iter()
-            .find_map(|(field, day)| Some((field, day?)));
+        let stray = (stray.into_iter()).find_map(|(field, day)| Some((field, day?)));
         match stray {
             Some((field, day)) if !has_days => {
                 let accepted = "days with --supplier or --buyer only";

@@ -93,17 +93,11 @@ impl<'a> Dock<'a> {
         Ok(Self {
             farm,
             tables,
-            rules: tables
-                .rules(farm)?
-                .with_leaves(&book.leaves(Timestamp::MAX)?),
-            containers: book
-                .containers()?
-                .into_iter()
+            rules: (tables.rules(farm)?).with_leaves(&book.leaves(Timestamp::MAX)?),
+            containers: (book.containers()?.into_iter())
                 .map(|container| (container.name.clone(), container))
                 .collect(),
-            suppliers: book
-                .suppliers()?
-                .into_iter()
+            suppliers: (book.suppliers()?.into_iter())
                 .map(|used| used.supplier)
                 .collect(),
         })
@@ -141,10 +135,8 @@ impl<'a> Dock<'a> {
 
     fn judged(&self, bucket: &Bucket, read: Read<'_>) -> Judged {
         let mut touched = bucket.touched.clone();
-        touched_by(
-            read.picked_out.iter().map(|part| part.kind.as_str()),
-            &mut touched,
-        );
+        let kinds = read.picked_out.iter().map(|part| part.kind.as_str());
+        touched_by(kinds, &mut touched);
         let supplier = self.supplier_known(&bucket.supplier);
         let judged = self.judged_of(read.stream, &touched, &supplier);
         let (mut flag, refusal) = decided_at_dock(bucket, judged, read.stream, &read.picked_out);
@@ -231,10 +223,7 @@ impl<'a> Dock<'a> {
     /// one it stands instead of.
     pub(super) fn doubts_of_name(&self, typed: &str, instead_of: &str, doubts: &mut Doubts) {
         let supplier = typed.trim();
-        let new = !self
-            .suppliers
-            .iter()
-            .any(|known| same_name(known, supplier));
+        let new = !(self.suppliers.iter()).any(|known| same_name(known, supplier));
         let alike =
             |known: &&String| new && known.as_str() != instead_of && may_be_a_slip(known, supplier);
         if let Some(known) = self.suppliers.iter().find(alike) {
@@ -279,12 +268,8 @@ impl<'a> Dock<'a> {
             let both = |grams| self.farm.units.both(grams);
             let (weight, usual) = (both(ticket.net_g), both(*middle));
             let seen = say!("doubt-unusual", weight, usual);
-            doubts.weigh(
-                &doubts::UNUSUAL,
-                "gross",
-                ticket.net_g.kg() / middle.kg(),
-                seen,
-            );
+            let times = ticket.net_g.kg() / middle.kg();
+            doubts.weigh(&doubts::UNUSUAL, "gross", times, seen);
         }
         Ok(())
     }
@@ -292,10 +277,8 @@ impl<'a> Dock<'a> {
     fn cautions(&self, read: &Read<'_>, cautions: &mut Vec<Said>) {
         let heaviest = read.gross.as_ref().map_or(read.net, Reading::grams);
         if heaviest.get() > LIFT_KG {
-            cautions.push(say!(
-                "caution-lift",
-                weight = self.farm.units.both(heaviest)
-            ));
+            let weight = self.farm.units.both(heaviest);
+            cautions.push(say!("caution-lift", weight));
         }
         let smallest = self.farm.units.division.grams(SMALLEST_LOAD_DIVISIONS);
         if read.net > Grams::ZERO && read.net < smallest && read.gross.is_some() {
@@ -450,9 +433,6 @@ pub(super) fn caller_id(id: &str) -> Result<(), Rejection> {
     if fine || id.starts_with(MADE_HERE) {
         return Ok(());
     }
-    Err(Rejection::new(
-        "ticket",
-        id,
-        "an id of 1 to 60 characters without blanks, not starting with `#`, and not `r` with digits, which names a record",
-    ))
+    let accepted = "an id of 1 to 60 characters without blanks, not starting with `#`, and not `r` with digits, which names a record";
+    Err(Rejection::new("ticket", id, accepted))
 }

@@ -146,16 +146,12 @@ fn cohort_yield(
         record: life.cohort.seq,
         name: cohort.name.clone(),
         hatched: cohort.hatched,
-        ended: life
-            .ended
-            .as_ref()
-            .map(|(at, why)| (local_day(*at, &farm.zone), why.clone())),
+        ended: (life.ended.as_ref()).map(|(at, why)| (local_day(*at, &farm.zone), why.clone())),
         nights: given.nights.len(),
         first_night,
         moisture: given.moisture(),
         feed: feed_parts(given),
-        parts: harvests
-            .iter()
+        parts: (harvests.iter())
             .map(|filed| harvest_part(filed, farm))
             .collect(),
         conversion: conversion(&yielded),
@@ -167,27 +163,16 @@ fn cohort_yield(
 fn measured_start(cohort: &Cohort) -> Option<StartWeight> {
     let (count, micrograms) = cohort.start_count.zip(cohort.start_ug)?;
     let mg_fresh = micrograms as f64 / 1e3 / count as f64;
-    mg_fresh
-        .is_finite()
-        .then_some(StartWeight::Measured { mg_fresh })
+    (mg_fresh.is_finite()).then_some(StartWeight::Measured { mg_fresh })
 }
 
 /// What was fed, by stream, the heaviest first.
 fn feed_parts(given: &Given) -> Vec<FeedPart> {
-    let mut parts: Vec<FeedPart> = given
-        .streams_kg
-        .iter()
-        .map(|(stream, kg)| FeedPart {
-            what: stream.to_string(),
-            kg: *kg,
-        })
-        .collect();
-    if given.water_kg > 0.0 {
-        parts.push(FeedPart {
-            what: "water".to_owned(),
-            kg: given.water_kg,
-        });
-    }
+    let streams = given.streams_kg.iter();
+    let streams = streams.map(|(stream, kg)| (stream.to_string(), *kg));
+    let water = (given.water_kg > 0.0).then(|| ("water".to_owned(), given.water_kg));
+    let parts = streams.chain(water).map(|(what, kg)| FeedPart { what, kg });
+    let mut parts: Vec<FeedPart> = parts.collect();
     parts.sort_by(|a, b| b.kg.total_cmp(&a.kg).then_with(|| a.what.cmp(&b.what)));
     parts
 }
@@ -200,8 +185,7 @@ fn part_of(harvest: &Harvest, final_part: bool) -> Part {
         larvae: harvest.larvae_g,
         larvae_moisture: share(harvest.larvae_moisture_pct),
         count: count_of(harvest),
-        larvae_nitrogen: harvest
-            .larvae_nitrogen_dm_pct
+        larvae_nitrogen: (harvest.larvae_nitrogen_dm_pct)
             .and_then(|pct| ShareOfDry::from_pct(pct).ok()),
         residue: match harvest.residue_g {
             Some(wet) => Residue::Weighed {

@@ -29,20 +29,8 @@ pub(super) struct Args {
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
     let tables = setting.load_tables()?;
-    let by_whom = needed(
-        setting,
-        &args.by_whom,
-        "--by-whom",
-        "Who gave leave",
-        "the authority, the person",
-    )?;
-    let what_for = needed(
-        setting,
-        &args.what_for,
-        "--for",
-        "What for",
-        "what it allows",
-    )?;
+    let by_whom = needed(setting, "--by-whom", &args.by_whom)?;
+    let what_for = needed(setting, "--for", &args.what_for)?;
     let text = LeaveText {
         stream: args.stream.clone(),
         supplier: args.supplier.clone(),

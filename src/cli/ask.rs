@@ -8,17 +8,60 @@ use super::error::CliError;
 use super::output;
 use super::setting::Setting;
 
+/// What a person is asked where a flag is missing, and what is accepted; where
+/// that depends on the farm, the command says it.
+fn question(flag: &str) -> (&str, &str) {
+    match flag {
+        "--zone" => ("Time zone", "an IANA time zone such as America/Denver"),
+        "--unit" => ("Unit of the scale", "lb or kg"),
+        "--division" => (
+            "Scale division",
+            "the smallest step the scale shows, such as 0.1",
+        ),
+        "--currency" => ("Currency", "an ISO 4217 code such as USD"),
+        "--region" => ("Region", ""),
+        "--larvae-for" => ("Larvae for", ""),
+        "--supplier" => ("Supplier", ""),
+        "--stream" => (
+            "Stream",
+            "a stream id such as spent-grain; `trayful streams` lists them",
+        ),
+        "--gross" => ("Gross weight", "a weight such as 32.2lb"),
+        "--tare" => (
+            "Tare weight",
+            "the empty container's weight, 0 if there is none; or --container NAME",
+        ),
+        "--by-whom" => ("Who gave leave", "the authority, the person"),
+        "--for" => ("What for", "what it allows"),
+        "--why" => ("Why", "a reason"),
+        "--pin-file" => (
+            "PIN for the tablets",
+            "a file with the PIN in it, readable by its owner only",
+        ),
+        other => (other, "a value"),
+    }
+}
+
 /// The value given, else the answer of a person, else an error that names the flag.
 pub(super) fn needed(
     setting: &Setting,
-    given: &Option<String>,
     flag: &str,
-    question: &str,
+    given: &Option<String>,
+) -> Result<String, CliError> {
+    needed_of(setting, flag, given, question(flag).1)
+}
+
+/// As [`needed`], where what is accepted depends on the farm.
+pub(super) fn needed_of(
+    setting: &Setting,
+    flag: &str,
+    given: &Option<String>,
     accepted: &str,
 ) -> Result<String, CliError> {
     if let Some(value) = given {
         return Ok(value.clone());
     }
+    let question = question(flag).0;
     if !setting.may_ask() {
         return Err(CliError::missing(flag, accepted));
     }

@@ -8,7 +8,7 @@ use crate::stream::{LarvaeFor, Region};
 use crate::words::say;
 use jiff::tz::TimeZone;
 
-use super::ask::{answer_or, needed};
+use super::ask::{answer_or, needed, needed_of};
 use super::error::CliError;
 use super::farm::farm_line;
 use super::setting::Setting;
@@ -61,52 +61,21 @@ fn decimal_mark(
 }
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
-    let zone = needed(
-        setting,
-        &args.zone,
-        "--zone",
-        "Time zone",
-        "an IANA time zone such as America/Denver",
-    )?;
+    let zone = needed(setting, "--zone", &args.zone)?;
     let chosen = Chosen {
         decimal_mark: decimal_mark(setting, &args.decimal_mark, &zone)?,
         ..Chosen::default()
     };
     let asked = FarmAsked {
         zone,
-        unit: needed(
+        unit: needed(setting, "--unit", &args.unit)?,
+        division: needed(setting, "--division", &args.division)?,
+        currency: needed(setting, "--currency", &args.currency)?,
+        region: needed_of(setting, "--region", &args.region, &Region::accepted())?,
+        larvae_for: needed_of(
             setting,
-            &args.unit,
-            "--unit",
-            "Unit of the scale",
-            "lb or kg",
-        )?,
-        division: needed(
-            setting,
-            &args.division,
-            "--division",
-            "Scale division",
-            "the smallest step the scale shows, such as 0.1",
-        )?,
-        currency: needed(
-            setting,
-            &args.currency,
-            "--currency",
-            "Currency",
-            "an ISO 4217 code such as USD",
-        )?,
-        region: needed(
-            setting,
-            &args.region,
-            "--region",
-            "Region",
-            &Region::accepted(),
-        )?,
-        larvae_for: needed(
-            setting,
-            &args.larvae_for,
             "--larvae-for",
-            "Larvae for",
+            &args.larvae_for,
             &LarvaeFor::accepted(),
         )?,
         said: FarmSaid::default(),

@@ -9,7 +9,7 @@ use crate::quantity::{QuantityError, Reader};
 use crate::sheet::{Document, Tone, cohorts_document, json as to_json};
 use crate::words::{Said, say};
 
-use super::ask::{needed, unless_doubted};
+use super::ask::{needed_of, unless_doubted};
 use super::error::CliError;
 use super::harvest::sample;
 use super::setting::{Setting, day, if_any, typed, word};
@@ -118,7 +118,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         }
         Some(Command::End(args)) => {
             let accepted = "a reason such as harvested";
-            let why = needed(setting, &args.why, "--why", "Why", accepted)?;
+            let why = needed_of(setting, "--why", &args.why, accepted)?;
             let record = end_cohort(&mut book, &args.name, &why, &asked)?;
             let title = say!("cohort-ended", cohort = &args.name, why);
             kept(setting, record, title)

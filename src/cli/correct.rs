@@ -45,7 +45,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         stream: args.words.stream.clone(),
         note: args.words.note.clone(),
         price_per_kg: args.words.price.clone(),
-        why: needed(setting, &args.why, "--why", "Why", "a reason")?,
+        why: needed(setting, "--why", &args.why)?,
     };
     let asked = setting.asked(&farm.zone)?;
     let done = unless_doubted(setting, asked, args.sure, |asked| {

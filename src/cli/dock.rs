@@ -95,13 +95,7 @@ fn told(error: DockError) -> CliError {
 fn pin(setting: &Setting, args: &Args) -> Result<Pin, CliError> {
     let text = match &args.pin_file {
         Some(file) => pin_in(file)?,
-        None => needed(
-            setting,
-            &None,
-            "--pin-file",
-            "PIN for the tablets",
-            "a file with the PIN in it, readable by its owner only",
-        )?,
+        None => needed(setting, "--pin-file", &None)?,
     };
     Pin::of(&text).map_err(CliError::usage)
 }

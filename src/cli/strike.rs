@@ -17,7 +17,7 @@ pub(super) struct Args {
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
-    let why = needed(setting, &args.why, "--why", "Why", "a reason")?;
+    let why = needed(setting, "--why", &args.why)?;
     let struck = strike(&mut book, &args.ticket, &why, &setting.asked(&farm.zone)?)?;
     let mut document = Document::titled(say!("strike-title", what = &struck.what));
     let (record, target) = (struck.record, struck.target);

@@ -2,14 +2,13 @@ use std::io::IsTerminal;
 use std::path::PathBuf;
 
 use indicatif::{ProgressBar, ProgressStyle};
-use serde_json::json;
 
 use crate::acts::{Bucket, Dock, ImportAsked, PickedText, Rejection, import, weigh_in};
 use crate::sheet::{Document, Tone, json as to_json, ticket_document};
 use crate::stream::{Class, Verdict};
 use crate::words::say;
 
-use super::ask::{needed, unless_doubted};
+use super::ask::{needed, needed_of, unless_doubted};
 use super::error::CliError;
 use super::setting::{Setting, read_file, word};
 
@@ -112,39 +111,13 @@ fn bucket(setting: &Setting, dock: &Dock<'_>, args: &Args) -> Result<Bucket, Cli
     let picked_out = args.picked_out.iter().map(|text| picked(text));
     let picked_out = picked_out.collect::<Result<Vec<_>, _>>()?;
     let weighed = !args.estimated;
-    let supplier = needed(
-        setting,
-        &args.supplier,
-        "--supplier",
-        "Supplier",
-        &supplier_form,
-    )?;
-    let stream = needed(
-        setting,
-        &args.stream,
-        "--stream",
-        "Stream",
-        "a stream id such as spent-grain; `trayful streams` lists them",
-    )?;
-    let gross = if weighed {
-        Some(needed(
-            setting,
-            &args.gross,
-            "--gross",
-            "Gross weight",
-            "a weight such as 32.2lb",
-        )?)
-    } else {
-        None
-    };
+    let supplier = needed_of(setting, "--supplier", &args.supplier, &supplier_form)?;
+    let stream = needed(setting, "--stream", &args.stream)?;
+    let gross = weighed
+        .then(|| needed(setting, "--gross", &args.gross))
+        .transpose()?;
     let tare = match (weighed, &args.container) {
-        (true, None) => Some(needed(
-            setting,
-            &args.tare,
-            "--tare",
-            "Tare weight",
-            "the empty container's weight, 0 if there is none; or --container NAME",
-        )?),
+        (true, None) => Some(needed(setting, "--tare", &args.tare)?),
         _ => None,
     };
     Ok(Bucket {
@@ -216,13 +189,8 @@ fn import_file(
         refused = told.refused,
         weight = dock.farm.units.both(told.net)
     ));
-    if let Some((first, last)) = told.numbers {
+    if let Some((first, last)) = told.first_number.zip(told.last_number) {
         document.toned(Tone::Next, say!("import-kept", first, last));
     }
-    let (first, last) = told.numbers.unzip();
-    let done = json!({
-        "new": told.new, "already_there": told.already_there, "refused": told.refused,
-        "net_g": told.net, "first_number": first, "last_number": last,
-    });
-    setting.answer(done, &document)
+    setting.answer(told, &document)
 }

@@ -8,13 +8,14 @@ use std::path::Path;
 
 use jiff::civil::{Date, Time};
 use jiff::tz::TimeZone;
-use jiff::{SignedDuration, Timestamp, ToSpan};
+use jiff::{Timestamp, ToSpan};
 
 use crate::daybook::{Chosen, Cohort, Daybook, Outlet, SPOILED};
 use crate::quantity::{Dice, Grams, Reader};
 
 use scenario::{Load, Scenario};
 
+use super::night::night_begun;
 use super::{
     ActError, Asked, AssayReading, Dock, FarmAsked, FarmSaid, FarmSettings, FedAsked, ImportAsked,
     MADE_HERE, MixAsked, Night, TableFile, Tables, add_cohort, add_container, assay, begin,
@@ -61,31 +62,20 @@ pub fn play_demo(
     let farm = settings(&book)?;
     for container in &scenario.container {
         let tare = Reader::PLAIN.weight(&container.tare).map_err(unreadable)?;
-        let volume = container
-            .volume
-            .as_deref()
-            .map(|text| Reader::PLAIN.litres(text))
-            .transpose()
-            .map_err(unreadable)?;
-        add_container(
-            &mut book,
-            &container.name,
-            &tare,
-            volume,
-            &clock.asked(first_day, 6, 5)?,
-        )?;
+        let volume = container.volume.as_deref();
+        let volume = volume.map(|text| Reader::PLAIN.litres(text));
+        let volume = volume.transpose().map_err(unreadable)?;
+        let asked = clock.asked(first_day, 6, 5)?;
+        add_container(&mut book, &container.name, &tare, volume, &asked)?;
     }
-    let dice = Dice::seeded(scenario.seed);
-    let other_dice = Dice::seeded(scenario.harvest.seed);
-    let test_dice = Dice::seeded(scenario.harvest.seed + 1);
     let mut player = Player {
         book,
         farm,
         tables,
+        dice: Dice::seeded(scenario.seed),
+        other_dice: Dice::seeded(scenario.harvest.seed),
+        test_dice: Dice::seeded(scenario.harvest.seed + 1),
         scenario,
-        dice,
-        other_dice,
-        test_dice,
         clock,
     };
     for offset in 0..=player.scenario.days {
@@ -112,10 +102,7 @@ struct Clock {
 
 impl Clock {
     fn working_day(&self) -> Date {
-        const NIGHT_ENDS: SignedDuration = SignedDuration::from_hours(4);
-        (self.now - NIGHT_ENDS)
-            .to_zoned_datetime(self.zone.clone())
-            .date()
+        night_begun(self.now, &self.zone)
     }
 
     fn asked(&mut self, day: Date, hour: i8, minute: i8) -> Result<Asked, ActError> {
@@ -168,10 +155,8 @@ impl Player<'_> {
         let asked = self.clock.asked(day, 7, 0)?;
         let stock = stock_now(&self.book, &self.farm, self.tables, asked.at)?;
         for lot in &stock.lots {
-            let past = |times: f64| {
-                lot.keeps_days
-                    .is_some_and(|keeps| lot.age_days > times * keeps)
-            };
+            let keeps = lot.keeps_days.unwrap_or(f64::INFINITY);
+            let past = |times: f64| lot.age_days > times * keeps;
             let why = if past(2.0) || (!lot.may_be_fed() && lot.age_days > 6.0) {
                 "past its time (demo)"
             } else if past(1.0) && self.other_dice.roll() < SPOILED_SHARE {
@@ -180,17 +165,8 @@ impl Player<'_> {
                 continue;
             };
             let asked = self.clock.asked(day, 7, 5)?;
-            let why = Some(why);
-            let units = self.farm.units;
-            discard(
-                &mut self.book,
-                &lot.book.name,
-                Outlet::Composted,
-                None,
-                why,
-                units,
-                &asked,
-            )?;
+            let (name, to, units) = (&lot.book.name, Outlet::Composted, self.farm.units);
+            discard(&mut self.book, name, to, None, Some(why), units, &asked)?;
         }
         Ok(())
     }
@@ -200,10 +176,7 @@ impl Player<'_> {
         let night = Night { day, at: asked.at };
         let on_trays = cohorts_on(&self.book, &self.farm, &self.tables.stages, night)?;
         let ends_on_day = self.scenario.cohort.ends_on_day;
-        for old in on_trays
-            .iter()
-            .filter(|cohort| cohort.age_days >= ends_on_day)
-        {
+        for old in on_trays.iter().filter(|one| one.age_days >= ends_on_day) {
             self.harvest(day, old)?;
         }
         let wanted = &self.scenario.cohort;
@@ -263,10 +236,8 @@ impl Player<'_> {
     fn test_moisture(&mut self, day: Date) -> Result<(), ActError> {
         let asked = self.clock.asked(day, 16, 30)?;
         let stock = stock_now(&self.book, &self.farm, self.tables, asked.at)?;
-        let grain = stock
-            .lots
-            .iter()
-            .filter(|lot| lot.book.stream.as_str() == "spent-grain");
+        let lots = stock.lots.iter();
+        let grain = lots.filter(|lot| lot.book.stream.as_str() == "spent-grain");
         let Some(lot) = grain.max_by_key(|lot| lot.book.seq) else {
             return Ok(());
         };
@@ -276,13 +247,8 @@ impl Player<'_> {
             dry_g,
             method: "microwave".to_owned(),
         };
-        assay(
-            &mut self.book,
-            &lot.book.name,
-            &reading,
-            &self.tables.streams,
-            &asked,
-        )?;
+        let streams = &self.tables.streams;
+        assay(&mut self.book, &lot.book.name, &reading, streams, &asked)?;
         Ok(())
     }
 
@@ -345,7 +311,6 @@ fn delivery(load: &Load, at: Timestamp, dice: &mut Dice, tested: Option<f64>) ->
     )
 }
 
-/// The scenario's figures a test may ask for.
 #[cfg(test)]
 mod tests {
     use super::*;
