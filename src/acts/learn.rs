@@ -16,7 +16,6 @@ use crate::sheet::{
 use crate::stream::StreamId;
 use crate::table::nearest_names;
 
-use super::error::Rejection;
 use super::harvest::local_day;
 use super::learned::Tests;
 use super::night::night_begun;
@@ -50,10 +49,7 @@ pub fn learn(
         let rations = ration_lines(&cohort_rations, tables);
         let offered = offered(&keepings, &rations, tables)
             .into_iter()
-            .filter(|offer| {
-                let figure = own_figure(&offer.proposal.subject);
-                figure.is_some_and(|figure| !own.contains_key(&figure))
-            })
+            .filter(|offer| !own.contains_key(&own_figure(&offer.proposal.subject)))
             .collect();
         Ok(LearnSheet {
             moisture: lines(tests.moisture(tables)),
@@ -100,9 +96,7 @@ pub fn take_over(
             nearest: nearest_names(key, keys.iter().map(String::as_str)),
         });
     };
-    let Some((what, subject)) = own_figure(&offer.proposal.subject) else {
-        return Err(Rejection::new("take", key, "a keeping time or a ration").into());
-    };
+    let (what, subject) = own_figure(&offer.proposal.subject);
     let own = Adopted {
         value: recorded_value(what, &offer.proposal),
         what,
@@ -305,24 +299,21 @@ fn offered(
     }
     let worth_it = offers
         .into_iter()
-        .filter(|of| is_usable(of) && is_worth_it(of));
-    worth_it
-        .filter_map(|proposal| {
-            let (what, subject) = own_figure(&proposal.subject)?;
-            Some(Offered {
-                key: key_of(what, &subject),
-                proposal,
-            })
-        })
-        .collect()
+        // A keeping time or ration of nothing would stop the farm.
+        .filter(|of| of.to > 0.0 && is_worth_it(of));
+    let offered = worth_it.map(|proposal| {
+        let (what, subject) = own_figure(&proposal.subject);
+        let key = key_of(what, &subject);
+        Offered { key, proposal }
+    });
+    offered.collect()
 }
 
-/// The record a taken proposal becomes; composition is used without one.
-fn own_figure(subject: &Subject) -> Option<(OwnFigure, String)> {
+/// The record a taken proposal becomes.
+fn own_figure(subject: &Subject) -> (OwnFigure, String) {
     match subject {
-        Subject::Keeping { stream } => Some((OwnFigure::KeepsDays, stream.to_string())),
-        Subject::Ration { stage } => Some((OwnFigure::Ration, stage.clone())),
-        Subject::Composition { .. } => None,
+        Subject::Keeping { stream } => (OwnFigure::KeepsDays, stream.to_string()),
+        Subject::Ration { stage } => (OwnFigure::Ration, stage.clone()),
     }
 }
 
@@ -359,12 +350,4 @@ const LEAST_CHANGE: f64 = 0.05;
 
 fn is_worth_it(proposal: &Proposal) -> bool {
     (proposal.from).is_none_or(|from| (proposal.to - from).abs() >= LEAST_CHANGE * from.abs())
-}
-
-/// A keeping time or ration of nothing would stop the farm.
-fn is_usable(proposal: &Proposal) -> bool {
-    match proposal.subject {
-        Subject::Keeping { .. } | Subject::Ration { .. } => proposal.to > 0.0,
-        Subject::Composition { .. } => false,
-    }
 }

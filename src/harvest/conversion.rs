@@ -1,7 +1,8 @@
 use crate::quantity::ShareOfDry;
 use crate::words::{Said, say};
 
-use super::{Doubt, Metric, NitrogenFactor};
+use super::doubt::doubts;
+use super::{Metric, NitrogenFactor};
 
 /// What becomes of the weight larvae had when they were put on trays. Where it
 /// is subtracted, it is so for each larva put on trays: the code of Gold et al.
@@ -153,7 +154,7 @@ pub struct Conversion {
     /// Dry matter gained \[kg\].
     pub gain_kg: Told,
     /// Impossible results, with what to check.
-    pub doubts: Vec<Doubt>,
+    pub doubts: Vec<Said>,
 }
 
 impl Conversion {
@@ -174,7 +175,7 @@ impl Conversion {
 /// Inputs as in [`Yield`]; results in each [`Metric`]'s unit, by its equation
 /// and source. B is dry larvae less N start x start weight, where the choice in
 /// [`StartWeight`] is to subtract it. Nothing is clamped: what can't be is told
-/// as a [`Doubt`].
+/// in `doubts`.
 #[must_use]
 pub fn conversion(of: &Yield) -> Conversion {
     let fed = match of.fed_dry_kg {
@@ -214,7 +215,7 @@ pub fn conversion(of: &Yield) -> Conversion {
     });
     Conversion {
         values,
-        doubts: Doubt::all(of, &gain),
+        doubts: doubts(of, &gain),
         gain_kg: gain,
     }
 }

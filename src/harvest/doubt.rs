@@ -2,132 +2,51 @@ use super::Yield;
 use super::conversion::Told;
 use crate::words::{Said, say};
 
-/// A result that can't be, with its figures. It is told, never corrected.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Doubt {
-    /// More dry matter fed than weight as fed.
-    DryAboveWet {
-        dry_kg: f64,
-        /// As fed \[kg\].
-        wet_kg: f64,
-    },
-    /// More dry matter left than was fed.
-    ResidueAboveFed {
-        /// Dry matter left \[kg\].
-        residue_kg: f64,
-        /// Dry matter fed \[kg\].
-        fed_kg: f64,
-    },
-    /// More dry matter gained than is gone from the feed.
-    GainAboveGone { gain_kg: f64, gone_kg: f64 },
-    /// Larvae weigh less than they began with.
-    NothingGained {
-        /// Gained \[kg\], below or at zero.
-        gain_kg: f64,
-    },
-    MoreLarvae {
-        /// At the start.
-        began: i64,
-        /// Harvested, to the nearest larva.
-        ended: f64,
-        deaths_seen: i64,
-    },
-    /// More protein in larvae than dry matter.
-    ProteinAboveDry {
-        /// Protein, % of dry matter.
-        pct: f64,
-    },
-}
-
 /// A hair's breadth: what floating point alone may leave \[share\].
 const HAIR: f64 = 1e-9;
 
-impl Doubt {
-    pub(super) fn all(of: &Yield, gain: &Told) -> Vec<Self> {
-        let mut doubts = Vec::new();
-        let above = |more: f64, less: f64| more > less * (1.0 + HAIR) + HAIR;
-        if let Some(dry_kg) = of.fed_dry_kg.filter(|dry| above(*dry, of.fed_kg)) {
-            let wet_kg = of.fed_kg;
-            doubts.push(Self::DryAboveWet { dry_kg, wet_kg });
-        }
-        if let (Some(fed_kg), Some(residue_kg)) = (of.fed_dry_kg, of.residue_dry_kg) {
-            let gone_kg = fed_kg - residue_kg;
-            if above(residue_kg, fed_kg) {
-                doubts.push(Self::ResidueAboveFed { residue_kg, fed_kg });
-            } else if let Some(gain_kg) = gain.as_ref().ok().copied()
-                && above(gain_kg, gone_kg)
-            {
-                doubts.push(Self::GainAboveGone { gain_kg, gone_kg });
-            }
-        }
-        if let Ok(gain_kg) = gain
-            && *gain_kg <= 0.0
-        {
-            doubts.push(Self::NothingGained { gain_kg: *gain_kg });
-        }
-        if let (Some(began), Some(ended)) = (of.began, of.ended) {
-            #[expect(clippy::cast_precision_loss, reason = "counts stay far below 2^53")]
-            let (most, dead) = (began as f64, of.deaths_seen as f64);
-            if above(ended + dead, most) {
-                let deaths_seen = of.deaths_seen;
-                doubts.push(Self::MoreLarvae {
-                    began,
-                    ended,
-                    deaths_seen,
-                });
-            }
-        }
-        let protein = of
-            .larvae_nitrogen
-            .map(|share| share.pct() * of.factor.value());
-        if let Some(pct) = protein.filter(|pct| *pct > 100.0) {
-            doubts.push(Self::ProteinAboveDry { pct });
-        }
-        doubts
+/// Results that can't be, each with its figures and what to check. They are
+/// told, never corrected.
+pub(super) fn doubts(of: &Yield, gain: &Told) -> Vec<Said> {
+    let mut doubts = Vec::new();
+    let above = |more: f64, less: f64| more > less * (1.0 + HAIR) + HAIR;
+    let two = |kg: f64| format!("{kg:.2}");
+    // More dry matter fed than weight as fed.
+    if let Some(dry) = of.fed_dry_kg.filter(|dry| above(*dry, of.fed_kg)) {
+        let (dry, wet) = (two(dry), two(of.fed_kg));
+        doubts.push(say!("conversion-dry-above-wet", dry, wet));
     }
-
-    /// What was found and what to check, in a sentence.
-    #[must_use]
-    pub fn said(self) -> Said {
-        let two = |kg: f64| format!("{kg:.2}");
-        match self {
-            Self::DryAboveWet { dry_kg, wet_kg } => {
-                say!(
-                    "conversion-dry-above-wet",
-                    dry = two(dry_kg),
-                    wet = two(wet_kg)
-                )
-            }
-            Self::ResidueAboveFed { residue_kg, fed_kg } => {
-                say!(
-                    "conversion-residue-above-fed",
-                    residue = two(residue_kg),
-                    fed = two(fed_kg)
-                )
-            }
-            Self::GainAboveGone { gain_kg, gone_kg } => {
-                say!(
-                    "conversion-gain-above-gone",
-                    gain = two(gain_kg),
-                    gone = two(gone_kg)
-                )
-            }
-            Self::NothingGained { gain_kg } => {
-                say!("conversion-nothing-gained", gain = format!("{gain_kg:.3}"))
-            }
-            Self::MoreLarvae {
-                began,
-                ended,
-                deaths_seen,
-            } => {
-                let ended = format!("{ended:.0}");
-                say!("conversion-more-larvae", ended, dead = deaths_seen, began)
-            }
-            Self::ProteinAboveDry { pct } => {
-                say!("conversion-protein-above-dry", pct = format!("{pct:.0}"))
-            }
+    if let (Some(fed), Some(residue)) = (of.fed_dry_kg, of.residue_dry_kg) {
+        let gone = fed - residue;
+        if above(residue, fed) {
+            let (residue, fed) = (two(residue), two(fed));
+            doubts.push(say!("conversion-residue-above-fed", residue, fed));
+        } else if let Some(gain) = gain.as_ref().ok().filter(|gain| above(**gain, gone)) {
+            let (gain, gone) = (two(*gain), two(gone));
+            doubts.push(say!("conversion-gain-above-gone", gain, gone));
         }
     }
+    if let Some(gain) = gain.as_ref().ok().filter(|gain| **gain <= 0.0) {
+        let gain = format!("{gain:.3}");
+        doubts.push(say!("conversion-nothing-gained", gain));
+    }
+    if let (Some(began), Some(ended)) = (of.began, of.ended) {
+        #[expect(clippy::cast_precision_loss, reason = "counts stay far below 2^53")]
+        let (most, dead) = (began as f64, of.deaths_seen as f64);
+        if above(ended + dead, most) {
+            let (ended, dead) = (format!("{ended:.0}"), of.deaths_seen);
+            doubts.push(say!("conversion-more-larvae", ended, dead, began));
+        }
+    }
+    // More protein in larvae than dry matter.
+    let protein = of
+        .larvae_nitrogen
+        .map(|share| share.pct() * of.factor.value());
+    if let Some(pct) = protein.filter(|pct| *pct > 100.0) {
+        let pct = format!("{pct:.0}");
+        doubts.push(say!("conversion-protein-above-dry", pct));
+    }
+    doubts
 }
 
 #[cfg(test)]
@@ -158,10 +77,7 @@ mod tests {
             let mut of = sound;
             change(&mut of);
             let doubts = conversion(&of).doubts;
-            let words: Vec<String> = doubts
-                .into_iter()
-                .map(|one| one.said().in_english())
-                .collect();
+            let words: Vec<String> = doubts.into_iter().map(|one| one.in_english()).collect();
             words.join("\n")
         };
         assert_eq!(slip(&|_| ()), "");

@@ -1,3 +1,4 @@
+use crate::quantity::word_enum;
 use crate::stream::Evidence;
 use crate::words::{Said, say};
 
@@ -10,127 +11,39 @@ pub struct Cited {
     pub evidence: Evidence,
 }
 
-/// A figure of conversion.
-///
-/// In the equations F is dry matter fed, R dry matter left in the residue, B
-/// dry matter the larvae gained, N a count, t days.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Metric {
-    /// How much of the feed is gone.
-    Reduction,
-    /// The same for each day.
-    ReductionIndex,
-    /// How much of the feed became larva.
-    Bioconversion,
-    /// How much of what is gone became larva.
-    DigestedConversion,
-    /// Dry feed for a kilogram of dry gain.
-    FcrDry,
-    /// Wet feed for a kilogram of fresh larvae.
-    FcrFresh,
-    /// Larvae that lived.
-    Survival,
-    /// How much of the feed's protein is in the larvae.
-    ProteinConversion,
-    /// What left as gas and heat.
-    Metabolised,
-}
-
-/// Its key and where its definition comes from.
-struct Entry {
-    metric: Metric,
-    key: &'static str,
-    source: Cited,
-}
-
-const DIENER: &str = "Diener et al. 2009, Waste Management & Research 27:603";
-const COMMON: &str = "common in the literature on larvae";
-
-const fn memory(citation: &'static str) -> Cited {
-    Cited {
-        citation,
-        evidence: Evidence::Memory,
+word_enum!(
+    /// A figure of conversion, in the order of a sheet; its word is the key in
+    /// JSON and tables, with unit where it is a percentage.
+    ///
+    /// In the equations F is dry matter fed, R dry matter left in the residue, B
+    /// dry matter the larvae gained, N a count, t days.
+    Metric {
+        /// How much of the feed is gone.
+        Reduction = "substrate_reduction_pct",
+        /// The same for each day.
+        ReductionIndex = "waste_reduction_index",
+        /// How much of the feed became larva.
+        Bioconversion = "bioconversion_pct",
+        /// How much of what is gone became larva.
+        DigestedConversion = "digested_conversion_pct",
+        /// Dry feed for a kilogram of dry gain.
+        FcrDry = "fcr_dry",
+        /// Wet feed for a kilogram of fresh larvae.
+        FcrFresh = "fcr_fresh",
+        /// Larvae that lived.
+        Survival = "survival_pct",
+        /// How much of the feed's protein is in the larvae.
+        ProteinConversion = "protein_conversion_pct",
+        /// What left as gas and heat.
+        Metabolised = "metabolised_pct",
     }
-}
-
-static ENTRIES: [Entry; 9] = [
-    Entry {
-        metric: Metric::Reduction,
-        key: "substrate_reduction_pct",
-        source: memory(DIENER),
-    },
-    Entry {
-        metric: Metric::ReductionIndex,
-        key: "waste_reduction_index",
-        source: memory(DIENER),
-    },
-    Entry {
-        metric: Metric::Bioconversion,
-        key: "bioconversion_pct",
-        source: Cited {
-            citation: "Gold et al. 2020, Frontiers in Microbiology, code and notes of \
-                       the data set; Fuhrmann et al. 2024, code of the chamber system: \
-                       both take larvae put in, not larvae that lived",
-            evidence: Evidence::Seen,
-        },
-    },
-    Entry {
-        metric: Metric::DigestedConversion,
-        key: "digested_conversion_pct",
-        source: memory(DIENER),
-    },
-    Entry {
-        metric: Metric::FcrDry,
-        key: "fcr_dry",
-        source: memory(COMMON),
-    },
-    Entry {
-        metric: Metric::FcrFresh,
-        key: "fcr_fresh",
-        source: memory(COMMON),
-    },
-    Entry {
-        metric: Metric::Survival,
-        key: "survival_pct",
-        source: memory(COMMON),
-    },
-    Entry {
-        metric: Metric::ProteinConversion,
-        key: "protein_conversion_pct",
-        source: memory(COMMON),
-    },
-    Entry {
-        metric: Metric::Metabolised,
-        key: "metabolised_pct",
-        source: Cited {
-            citation: "mass balance of the three weights",
-            evidence: Evidence::Derived,
-        },
-    },
-];
+);
 
 impl Metric {
-    /// Every metric, in the order of a sheet.
-    pub const ALL: [Self; 9] = [
-        Self::Reduction,
-        Self::ReductionIndex,
-        Self::Bioconversion,
-        Self::DigestedConversion,
-        Self::FcrDry,
-        Self::FcrFresh,
-        Self::Survival,
-        Self::ProteinConversion,
-        Self::Metabolised,
-    ];
-
-    fn entry(self) -> &'static Entry {
-        (ENTRIES.iter().find(|entry| entry.metric == self)).unwrap_or(&ENTRIES[0])
-    }
-
-    /// The key in JSON and tables, with unit where it is a percentage.
+    /// [`Self::as_str`].
     #[must_use]
-    pub fn key(self) -> &'static str {
-        self.entry().key
+    pub const fn key(self) -> &'static str {
+        self.as_str()
     }
 
     #[must_use]
@@ -164,23 +77,28 @@ impl Metric {
 
     /// Where the definition comes from.
     #[must_use]
-    pub fn source(self) -> Cited {
-        self.entry().source
+    pub const fn source(self) -> Cited {
+        let (citation, evidence) = match self {
+            Self::Reduction | Self::ReductionIndex | Self::DigestedConversion => (
+                "Diener et al. 2009, Waste Management & Research 27:603",
+                Evidence::Memory,
+            ),
+            Self::Bioconversion => (
+                "Gold et al. 2020, Frontiers in Microbiology, code and notes of \
+                 the data set; Fuhrmann et al. 2024, code of the chamber system: \
+                 both take larvae put in, not larvae that lived",
+                Evidence::Seen,
+            ),
+            Self::Metabolised => ("mass balance of the three weights", Evidence::Derived),
+            _ => ("common in the literature on larvae", Evidence::Memory),
+        };
+        Cited { citation, evidence }
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn each_metric_has_its_own_entry() {
-        let order: Vec<Metric> = ENTRIES.iter().map(|entry| entry.metric).collect();
-        assert_eq!(order, Metric::ALL);
-        for (at, metric) in Metric::ALL.into_iter().enumerate() {
-            assert_eq!(metric as usize, at);
-        }
-    }
 
     #[test]
     fn what_was_not_read_says_so() {

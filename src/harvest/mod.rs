@@ -29,7 +29,6 @@ mod ridge;
 mod trace;
 
 pub use conversion::{Conversion, StartWeight, Told, Untold, Yield, conversion};
-pub use doubt::Doubt;
 pub use metric::{Cited, Metric};
 pub use nitrogen::NitrogenFactor;
 pub use parts::{Began, Count, Fed, Part, Residue, gathered};

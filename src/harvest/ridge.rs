@@ -201,49 +201,29 @@ impl Design {
         })
     }
 
-    /// Solves in whichever of measures or cohorts is fewer; `None` when the
-    /// matrix is not positive definite, as with no penalty and measures that
-    /// depend on each other.
+    /// `None` when the matrix is not positive definite, as with no penalty and
+    /// measures that depend on each other.
     fn fit(&self, penalty: f64) -> Option<Ridge> {
-        let width = self.x[0].len();
         let count = self.x.len();
         let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
-        let is_narrow = width < count;
-        let columns = transposed(&self.x);
-        let side = if is_narrow { &columns } else { &self.x };
-        let gram: Vec<Vec<f64>> = (side.iter().enumerate())
-            .map(|(i, one)| {
-                let row = side.iter().enumerate().take(i + 1);
-                row.map(|(j, other)| dot(one, other) + if i == j { penalty } else { 0.0 })
-                    .collect()
-            })
+        let columns: Vec<Vec<f64>> = (0..self.x[0].len())
+            .map(|column| self.x.iter().map(|row| row[column]).collect())
             .collect();
-        let factor = Cholesky::of(gram)?;
-        // Narrow: β = (XᵀX + λI)⁻¹Xᵀy. Wide: β = Xᵀ(XXᵀ + λI)⁻¹y, the same.
-        let (beta, leverage): (Vec<f64>, Vec<f64>) = if is_narrow {
-            let right: Vec<f64> = columns.iter().map(|column| dot(column, &self.y)).collect();
-            let leverage = self.x.iter().map(|row| {
-                let half = factor.forward(row);
-                dot(&half, &half)
-            });
-            (factor.solved(&right), leverage.collect())
-        } else {
-            let alpha = factor.solved(&self.y);
-            // XXᵀ(XXᵀ + λI)⁻¹ = I − λ(XXᵀ + λI)⁻¹.
-            let leverage = (0..count).map(|at| {
-                let mut unit = vec![0.0; count];
-                unit[at] = 1.0;
-                let half = factor.forward(&unit);
-                1.0 - penalty * dot(&half, &half)
-            });
-            let leverage = leverage.collect();
-            (
-                columns.iter().map(|column| dot(column, &alpha)).collect(),
-                leverage,
-            )
-        };
+        let gram = columns.iter().enumerate().map(|(i, one)| {
+            let row = columns.iter().take(i + 1).enumerate();
+            row.map(|(j, other)| dot(one, other) + if i == j { penalty } else { 0.0 })
+                .collect()
+        });
+        // β = (XᵀX + λI)⁻¹Xᵀy.
+        let factor = Cholesky::of(gram.collect())?;
+        let right: Vec<f64> = columns.iter().map(|column| dot(column, &self.y)).collect();
+        let beta = factor.solved(&right);
+        let leverage = self.x.iter().map(|row| {
+            let half = factor.forward(row);
+            dot(&half, &half)
+        });
         let n = number(count);
-        let each = self.x.iter().zip(&self.y).zip(&leverage);
+        let each = self.x.iter().zip(&self.y).zip(leverage);
         let off =
             each.map(|((row, y), leverage)| (y - dot(row, &beta)) / (1.0 - 1.0 / n - leverage));
         let error = mean(off.map(|off| off * off)).sqrt();
@@ -280,10 +260,4 @@ fn standardised(x: &mut [Vec<f64>], column: usize) -> Fate {
         row[column] = (row[column] - centre) / sd;
     }
     Fate::Coefficient { per_sd: 0.0, sd }
-}
-
-fn transposed(x: &[Vec<f64>]) -> Vec<Vec<f64>> {
-    (0..x[0].len())
-        .map(|column| x.iter().map(|row| row[column]).collect())
-        .collect()
 }

@@ -4,8 +4,7 @@ use serde::Serialize;
 
 use crate::harvest::Metric;
 use crate::harvest::learn::{
-    Age, Backtest, Beside, ENOUGH_TESTS, INTERVAL, KeepingUntold, Learned, Own, Place, Property,
-    Proposal,
+    Age, Backtest, Beside, ENOUGH_TESTS, INTERVAL, Learned, Own, Place, Property, Proposal,
 };
 use crate::larvae::RationStudy;
 use crate::stream::StreamId;
@@ -55,7 +54,7 @@ pub struct KeepingLine {
     /// Lots found spoiled.
     pub spoiled: usize,
     /// The age by which a quarter are spoiled, or why that can't be told.
-    pub age: Result<Age, KeepingUntold>,
+    pub age: Result<Age, String>,
     /// The stream table's.
     pub book_days: Option<f64>,
 }
@@ -234,7 +233,7 @@ fn keeping(document: &mut Document, lines: &[KeepingLine]) {
                     format!("{}-{high}", one_decimal(age.low)),
                 )
             }
-            Err(untold) => (untold.words(), String::new()),
+            Err(untold) => (untold.clone(), String::new()),
         };
         grid.row([
             line.stream.to_string(),

@@ -51,7 +51,7 @@ view! {
         days: Option<f64> = line.age.as_ref().ok().map(|age| age.days),
         low: Option<f64> = line.age.as_ref().ok().map(|age| age.low),
         high: Option<f64> = line.age.as_ref().ok().and_then(|age| age.high),
-        not_told: Option<String> = line.age.as_ref().err().map(|untold| untold.words()),
+        not_told: Option<String> = line.age.clone().err(),
         book_days: Option<f64>,
     }
 

@@ -224,7 +224,7 @@ fn figures(document: &mut Document, sheet: &MoneySheet) {
     let mut line = |name: Said, figure: &Reckoned| {
         document.line(match figure {
             Ok(figure) => say!("money-figure", name = name, sum = figure.sum.clone()),
-            Err(none) => say!("money-no-figure", name = name, why = none.said()),
+            Err(none) => say!("money-no-figure", name = name, why = none.clone()),
         });
     };
     line(say!("money-gross-cost"), &of.gross_cost);

@@ -48,7 +48,7 @@ fn figures_table(sheet: &MoneySheet) -> DataTable {
         "value" => figure.as_ref().ok().map(|figure| figure.value),
         "sum" => match figure {
             Ok(figure) => figure.sum.in_english(),
-            Err(none) => none.said().in_english(),
+            Err(none) => none.in_english(),
         },
     })
 }

@@ -82,6 +82,6 @@ view! {
         #[serde(skip_serializing_if = "Option::is_none")]
         sum: Option<Said> = of.as_ref().ok().map(|of| of.sum.clone()),
         #[serde(skip_serializing_if = "Option::is_none")]
-        not_told: Option<Said> = of.as_ref().err().map(|none| none.said()),
+        not_told: Option<Said> = of.clone().err(),
     }
 }

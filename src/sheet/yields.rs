@@ -158,7 +158,7 @@ fn one_document(cohort: &CohortYield, sheet: &YieldSheet) -> Document {
     document.heading(say!("yield-figures"));
     document.table(figures_grid(cohort));
     for doubt in &cohort.conversion.doubts {
-        document.toned(Tone::Out, say!("yield-check", doubt = doubt.said()));
+        document.toned(Tone::Out, say!("yield-check", doubt = doubt.clone()));
     }
     document.toned(Tone::Small, basis(sheet, cohort.yielded.start));
     document.heading(say!("yield-meanings"));

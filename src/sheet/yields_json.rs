@@ -36,7 +36,7 @@ view! {
         figures: BTreeMap<&'static str, Option<f64>> =
             Metric::ALL.into_iter().map(|metric| (metric.key(), of.conversion.get(metric).clone().ok())).collect(),
         not_told: BTreeMap<&'static str, Vec<Said>> = not_told(of),
-        doubts: Vec<Said> = of.conversion.doubts.iter().map(|doubt| doubt.said()).collect(),
+        doubts: Vec<Said> = of.conversion.doubts.clone(),
         harvests: Vec<HarvestPart> = of.parts.clone(),
     }
 

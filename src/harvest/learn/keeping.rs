@@ -38,28 +38,6 @@ pub struct Step {
     pub error: f64,
 }
 
-/// Why no keeping time is told.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum KeepingUntold {
-    /// Fewer than [`FEWEST_SPOILED`] lots were found spoiled.
-    FewSpoiled { spoiled: usize },
-    /// Too many lots keep beyond the oldest one found spoiled.
-    KeepsLonger,
-}
-
-impl KeepingUntold {
-    /// Why, as printed after "not told:".
-    #[must_use]
-    pub fn words(self) -> String {
-        match self {
-            Self::FewSpoiled { spoiled } => {
-                format!("{spoiled} lots found spoiled, at least {FEWEST_SPOILED} are needed")
-            }
-            Self::KeepsLonger => "too many lots keep beyond any age found spoiled".to_owned(),
-        }
-    }
-}
-
 /// An age with an interval.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Age {
@@ -129,12 +107,13 @@ impl Keeping {
     /// Crowley 1982, Biometrics 38:29, with plain Greenwood errors; from memory).
     ///
     /// # Errors
-    /// When too few were found spoiled, or the share was not reached.
-    pub fn spoiled_by(&self, share: f64, chance: f64) -> Result<Age, KeepingUntold> {
+    /// Why none is told, in words: too few were found spoiled, or the share was not reached.
+    pub fn spoiled_by(&self, share: f64, chance: f64) -> Result<Age, String> {
         if self.spoiled < FEWEST_SPOILED {
-            return Err(KeepingUntold::FewSpoiled {
-                spoiled: self.spoiled,
-            });
+            let spoiled = self.spoiled;
+            return Err(format!(
+                "{spoiled} lots found spoiled, at least {FEWEST_SPOILED} are needed"
+            ));
         }
         let z = quantile(0.5 + 0.5 * chance);
         // A hair for sums of thirds and sixths that are one half.
@@ -142,7 +121,7 @@ impl Keeping {
             let reached = |step: &&Step| step.keeps + times * step.error <= 1.0 - share + 1e-9;
             self.steps.iter().find(reached).map(|step| step.age_days)
         };
-        let days = first(0.0).ok_or(KeepingUntold::KeepsLonger)?;
+        let days = first(0.0).ok_or("too many lots keep beyond any age found spoiled")?;
         Ok(Age {
             days,
             low: first(-z).unwrap_or(days),
@@ -208,7 +187,7 @@ mod tests {
     fn silent_when_little_spoiled() {
         let lot = |age_days, spoiled| Kept { age_days, spoiled };
         let mut lots = vec![lot(2.0, true); 7];
-        let few = KeepingUntold::FewSpoiled { spoiled: 7 };
+        let few = "7 lots found spoiled, at least 8 are needed".to_owned();
         assert_eq!(keeping(&lots).spoiled_by(0.5, 0.9), Err(few));
         lots.push(lot(3.0, true));
         assert_eq!(
@@ -218,7 +197,7 @@ mod tests {
         lots.extend([lot(4.0, false); 20]);
         assert_eq!(
             keeping(&lots).spoiled_by(0.5, 0.9),
-            Err(KeepingUntold::KeepsLonger)
+            Err("too many lots keep beyond any age found spoiled".to_owned())
         );
         lots.push(lot(f64::NAN, true));
         assert_eq!(keeping(&lots).lots, 28);

@@ -1,18 +1,10 @@
 use crate::stream::StreamId;
 
-use super::{Age, ENOUGH_TESTS, Keeping, KeepingUntold, Learned, Own, Property, SPOILED_SHARE};
+use super::{Age, ENOUGH_TESTS, Keeping, Own, SPOILED_SHARE};
 
 /// A default that may be changed.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Subject {
-    /// What to take for a supplier's stream without a test: a share, or kg/L.
-    Composition {
-        /// Moisture or density.
-        property: Property,
-        /// Who brings it.
-        supplier: String,
-        stream: StreamId,
-    },
     /// How long a stream keeps, days.
     Keeping { stream: StreamId },
     /// The ration of a stage, mg dry matter a larva and day.
@@ -24,14 +16,6 @@ impl Subject {
     #[must_use]
     pub const fn unit(&self) -> &'static str {
         match self {
-            Self::Composition {
-                property: Property::Moisture,
-                ..
-            } => "share as fed",
-            Self::Composition {
-                property: Property::Density,
-                ..
-            } => "kg/L",
             Self::Keeping { .. } => "days",
             Self::Ration { .. } => "mg dry matter a larva and day",
         }
@@ -41,11 +25,6 @@ impl Subject {
     #[must_use]
     pub fn words(&self) -> String {
         match self {
-            Self::Composition {
-                property,
-                supplier,
-                stream,
-            } => format!("{} of {stream} from {supplier}", property.as_str()),
             Self::Keeping { stream } => format!("keeping time of {stream}"),
             Self::Ration { stage } => format!("ration of {stage}"),
         }
@@ -73,31 +52,6 @@ pub struct Proposal {
     pub origin: String,
 }
 
-/// A change is proposed when it is at least so many of its own errors (our default).
-const WORTH_ERRORS: f64 = 2.0;
-
-/// Proposes what was learned of a supplier's stream; `None` with fewer than
-/// [`ENOUGH_TESTS`], or when the book's value is within two errors of it.
-#[must_use]
-pub fn mean_proposal(supplier: &str, stream: &StreamId, learned: &Learned) -> Option<Proposal> {
-    let from = learned.book.map(|book| book.value());
-    let is_far =
-        from.is_none_or(|from| (learned.mean - from).abs() >= WORTH_ERRORS * learned.mean_sd);
-    (learned.is_enough() && is_far).then(|| Proposal {
-        subject: Subject::Composition {
-            property: learned.property,
-            supplier: supplier.to_owned(),
-            stream: stream.clone(),
-        },
-        from,
-        to: learned.mean,
-        count: usize::try_from(learned.tests).unwrap_or(usize::MAX),
-        spread: learned.lot_sd(),
-        error: Some(learned.mean_sd),
-        origin: learned.origin(),
-    })
-}
-
 /// Proposes the age by which [`SPOILED_SHARE`] of a stream's lots were spoiled.
 ///
 /// `None` when the default lies in the interval of `chance`.
@@ -109,7 +63,7 @@ pub fn keeping_proposal(
     book_days: Option<f64>,
     keeping: &Keeping,
     chance: f64,
-) -> Result<Option<Proposal>, KeepingUntold> {
+) -> Result<Option<Proposal>, String> {
     let Age { days, low, high } = keeping.spoiled_by(SPOILED_SHARE, chance)?;
     let is_inside = |book: f64| low <= book && high.is_none_or(|high| book <= high);
     if book_days.is_some_and(is_inside) {
@@ -161,36 +115,11 @@ pub fn ration_proposal(stage: &str, book_mg: Option<f64>, own: &Own) -> Option<P
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Book, Kept, Tally, keeping};
+    use super::super::{Kept, keeping};
     use super::*;
 
     fn stream() -> StreamId {
         StreamId::parse("spent-grain").expect("an id")
-    }
-
-    fn learned(values: &[f64]) -> Learned {
-        let mut tally = Tally::default();
-        for value in values {
-            tally.add(*value, 0.01);
-        }
-        let book = Book::new(0.78, 0.04);
-        tally.learned(Property::Moisture, book).expect("a book")
-    }
-
-    #[test]
-    fn a_mean_is_proposed_when_far_and_tested_enough() {
-        let drier = [0.70, 0.72, 0.69, 0.71, 0.70, 0.72];
-        assert_eq!(mean_proposal("oak", &stream(), &learned(&drier[..4])), None);
-        let alike = [0.77, 0.79, 0.78, 0.80, 0.76];
-        assert_eq!(mean_proposal("oak", &stream(), &learned(&alike)), None);
-        let of = mean_proposal("oak", &stream(), &learned(&drier)).expect("far");
-        assert_eq!(of.subject.words(), "moisture of spent-grain from oak");
-        assert_eq!((of.from, of.count), (Some(0.78), 6));
-        assert!((of.to - 0.707).abs() < 0.002 && of.spread > of.error.expect("an error"));
-        assert_eq!(
-            of.origin,
-            "6 tests of this supplier's, 2 % drawn to the book"
-        );
     }
 
     /// By hand: 3 of 20 lots are spoiled at 2 days, 3 of 16 at 2.5: 0.85 × 13/16 = 0.69.

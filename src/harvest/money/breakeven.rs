@@ -12,36 +12,8 @@ pub struct Figure {
     pub sum: Said,
 }
 
-/// Why there is no figure.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum NoFigure {
-    NoLarvae,
-    NothingSold(Product),
-    /// No load was taken in.
-    NothingTakenIn,
-    /// The span has no length.
-    NoSpan,
-    /// Each unit more loses money, so no throughput breaks even.
-    NoContribution {
-        sum: Said,
-    },
-}
-
-impl NoFigure {
-    #[must_use]
-    pub fn said(&self) -> Said {
-        match self {
-            Self::NoLarvae => say!("no-figure-no-larvae"),
-            Self::NothingSold(product) => say!("no-figure-not-sold", product = product.as_str()),
-            Self::NothingTakenIn => say!("no-figure-nothing-taken-in"),
-            Self::NoSpan => say!("no-figure-no-span"),
-            Self::NoContribution { sum } => say!("no-figure-no-contribution", sum = sum.clone()),
-        }
-    }
-}
-
 /// A figure, or why there is none.
-pub type Reckoned = Result<Figure, NoFigure>;
+pub type Reckoned = Result<Figure, Said>;
 
 /// What larvae cost and where profit is nil.
 #[derive(Debug, Clone, PartialEq)]
@@ -72,37 +44,37 @@ pub struct Breakeven {
 #[must_use]
 pub fn breakeven(ledger: &Ledger, fixed: &FixedShares, months: f64, unit: MassUnit) -> Breakeven {
     let costs: Vec<Money> = Cost::ALL.map(|cost| ledger.cost(cost)).to_vec();
-    let each = |less: &[Money], weight: Grams, unit, none: NoFigure| {
+    let each = |less: &[Money], weight: Grams, unit, none: Said| {
         each(&costs, less, weight, unit).ok_or(none)
     };
     let sold = |product| ledger.sold(product);
     let larvae = ledger.larvae;
+    let frass_and_fees = [ledger.gate_fees, sold(Product::Frass)];
     let price = Product::ALL.map(|product| {
         let others = Product::ALL.into_iter().filter(|other| *other != product);
         let less: Vec<Money> = std::iter::once(ledger.gate_fees)
             .chain(others.map(sold))
             .collect();
         let weight = ledger.sold_weight(product);
-        let none = NoFigure::NothingSold(product);
+        let none = say!("no-figure-not-sold", product = product.as_str());
         (product, each(&less, weight, unit, none))
     });
     Breakeven {
-        gross_cost: each(&[], larvae, unit, NoFigure::NoLarvae),
-        net_cost: each(
-            &[ledger.gate_fees, sold(Product::Frass)],
-            larvae,
-            unit,
-            NoFigure::NoLarvae,
-        ),
+        gross_cost: each(&[], larvae, unit, no_larvae()),
+        net_cost: each(&frass_and_fees, larvae, unit, no_larvae()),
         price,
         gate_fee_per_tonne: each(
             &Product::ALL.map(sold),
             ledger.taken_in,
             MassUnit::Tonne,
-            NoFigure::NothingTakenIn,
+            say!("no-figure-nothing-taken-in"),
         ),
         throughput_per_month: throughput(ledger, fixed, months, unit),
     }
+}
+
+fn no_larvae() -> Said {
+    say!("no-figure-no-larvae")
 }
 
 /// Weight in a unit, unrounded.
@@ -144,10 +116,10 @@ fn a_unit(sum: &str, value: f64, unit: MassUnit) -> Said {
 
 fn throughput(ledger: &Ledger, fixed: &FixedShares, months: f64, unit: MassUnit) -> Reckoned {
     if ledger.larvae <= Grams::ZERO {
-        return Err(NoFigure::NoLarvae);
+        return Err(no_larvae());
     }
     if !months.is_finite() || months <= 0.0 {
-        return Err(NoFigure::NoSpan);
+        return Err(say!("no-figure-no-span"));
     }
     let (income, variable) = (ledger.income().units(), fixed.variable(ledger));
     let fixed = fixed.fixed(ledger) / months;
@@ -156,7 +128,7 @@ fn throughput(ledger: &Ledger, fixed: &FixedShares, months: f64, unit: MassUnit)
     let brings = format!("({income:.2} - {variable:.2}) / {weight}");
     let brings = a_unit(&brings, contribution, unit);
     if contribution <= 0.0 {
-        return Err(NoFigure::NoContribution { sum: brings });
+        return Err(say!("no-figure-no-contribution", sum = brings));
     }
     let value = fixed / contribution;
     let sum = say!(
@@ -184,7 +156,7 @@ mod tests {
         let of = breakeven(&ledger(), &fixed, 1.0, MassUnit::Kg);
         let line = |figure: &Reckoned| match figure {
             Ok(figure) => figure.sum.in_english(),
-            Err(none) => none.said().in_english(),
+            Err(none) => none.in_english(),
         };
         let mut lines = vec![line(&of.gross_cost), line(&of.net_cost)];
         lines.extend(of.price.iter().map(|(_, price)| line(price)));
@@ -208,11 +180,17 @@ mod tests {
             1.0,
             MassUnit::Lb,
         );
-        assert_eq!(empty.net_cost, Err(NoFigure::NoLarvae));
-        assert_eq!(empty.price[1].1, Err(NoFigure::NothingSold(Product::Dried)));
-        assert_eq!(empty.gate_fee_per_tonne, Err(NoFigure::NothingTakenIn));
+        assert_eq!(empty.net_cost, Err(no_larvae()));
+        assert_eq!(
+            empty.price[1].1,
+            Err(say!("no-figure-not-sold", product = "dried"))
+        );
+        assert_eq!(
+            empty.gate_fee_per_tonne,
+            Err(say!("no-figure-nothing-taken-in"))
+        );
         let span = breakeven(&ledger(), &FixedShares::default(), 0.0, MassUnit::Kg);
-        assert_eq!(span.throughput_per_month, Err(NoFigure::NoSpan));
+        assert_eq!(span.throughput_per_month, Err(say!("no-figure-no-span")));
         let mut dear = ledger();
         dear.costs.push((Cost::BoughtFeed, Money::new(9_000_000)));
         let dear = breakeven(&dear, &FixedShares::default(), 1.0, MassUnit::Kg);
@@ -220,8 +198,7 @@ mod tests {
             .throughput_per_month
             .expect_err("a loss on each kilogram");
         assert!(
-            none.said()
-                .in_english()
+            none.in_english()
                 .starts_with("more larvae would not help: (846.00 - ")
         );
     }

@@ -11,7 +11,7 @@ mod fixed;
 mod ledger;
 mod levers;
 
-pub use breakeven::{Breakeven, Figure, NoFigure, Reckoned, breakeven};
+pub use breakeven::{Breakeven, Figure, Reckoned, breakeven};
 pub use fixed::FixedShares;
 pub use ledger::{Cost, Labour, Ledger, Product, Sale, dried_per_fresh, shared_costs};
 pub use levers::{Bar, Lever, Move, levers, profit_with, sensitivity};
