@@ -5,6 +5,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::acts::{ActError, UNDO_WITHIN};
+use crate::daybook::Found;
 
 use super::app::At;
 use super::shape::made_id;
@@ -52,6 +53,26 @@ impl Recent {
             young: since >= at.now - UNDO_WITHIN,
         }
     }
+}
+
+/// The newest of some records that stand: what they are called, and what they say.
+pub(super) fn newest(
+    at: &At,
+    told: impl Fn(&Found) -> Result<Option<(String, Vec<String>)>, ActError>,
+) -> Result<Vec<Recent>, ActError> {
+    let mut recent = Vec::new();
+    let standing = at.book.newest_records(40)?.into_iter();
+    for found in standing.filter(|found| found.struck_by.is_none()) {
+        let since = found.record.recorded_at;
+        if let Some((name, words)) = told(&found)? {
+            let hour = at.local(since, "%H:%M");
+            let told: Vec<&str> = words.iter().map(String::as_str).collect();
+            let told = [&[&*hour], &*told].concat();
+            recent.push(Recent::of(at, name, &told, found.record.seq, since));
+        }
+    }
+    recent.truncate(RECENT_SHOWN);
+    Ok(recent)
 }
 
 /// When a record came into the book.

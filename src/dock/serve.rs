@@ -1,4 +1,3 @@
-use std::convert::Infallible;
 use std::future::Future;
 use std::net::SocketAddr;
 use std::sync::Arc;
@@ -11,7 +10,7 @@ use hyper::server::conn::http1;
 use hyper::service::service_fn;
 use hyper_util::rt::{TokioIo, TokioTimer};
 use hyper_util::server::graceful::GracefulShutdown;
-use tokio::net::{TcpListener, TcpStream};
+use tokio::net::TcpListener;
 use tokio::sync::Semaphore;
 use tower::ServiceExt;
 
@@ -169,7 +168,17 @@ async fn let_in(listener: TcpListener, router: Router, stop: impl Future<Output 
         let Ok(local) = stream.local_addr() else {
             continue;
         };
-        let watched = graceful.watch(connection(stream, local, router.clone()));
+        let router = router.clone();
+        let service = service_fn(move |request: hyper::Request<Incoming>| {
+            let mut request = request.map(Body::new);
+            request.extensions_mut().insert(CameBy(local));
+            router.clone().oneshot(request)
+        });
+        let connection = http1::Builder::new()
+            .timer(TokioTimer::new())
+            .header_read_timeout(HEADER_MOST)
+            .serve_connection(TokioIo::new(stream), service);
+        let watched = graceful.watch(connection);
         tokio::spawn(async move {
             // A connection that breaks off concerns the other side only.
             let _ended = watched.await;
@@ -182,30 +191,6 @@ async fn let_in(listener: TcpListener, router: Router, stop: impl Future<Output 
         () = graceful.shutdown() => {}
         () = tokio::time::sleep(STOP_MOST) => {}
     }
-}
-
-fn connection(
-    stream: TcpStream,
-    local: SocketAddr,
-    router: Router,
-) -> http1::Connection<
-    TokioIo<TcpStream>,
-    impl hyper::service::Service<
-        hyper::Request<Incoming>,
-        Response = axum::response::Response,
-        Error = Infallible,
-        Future = impl Future<Output = Result<axum::response::Response, Infallible>> + Send,
-    >,
-> {
-    let service = service_fn(move |request: hyper::Request<Incoming>| {
-        let mut request = request.map(Body::new);
-        request.extensions_mut().insert(CameBy(local));
-        router.clone().oneshot(request)
-    });
-    http1::Builder::new()
-        .timer(TokioTimer::new())
-        .header_read_timeout(HEADER_MOST)
-        .serve_connection(TokioIo::new(stream), service)
 }
 
 #[cfg(unix)]

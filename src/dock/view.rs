@@ -56,7 +56,7 @@ pub(super) type Visiting = axum::Extension<Arc<Visit>>;
 #[derive(Clone)]
 pub(super) struct Frame {
     pub(super) app: App,
-    visit: Arc<Visit>,
+    pub(super) visit: Arc<Visit>,
 }
 
 impl Frame {
@@ -97,45 +97,9 @@ impl Frame {
         self.say(&say!("sheet-word", word, name = english))
     }
 
-    pub(super) fn lang(&self) -> &'static str {
-        self.visit.lang.as_str()
-    }
-
-    pub(super) fn look(&self) -> &'static str {
-        self.visit.look.as_str()
-    }
-
-    pub(super) fn token(&self) -> &str {
-        &self.visit.token
-    }
-
-    pub(super) fn path(&self) -> &str {
-        &self.visit.path
-    }
-
-    pub(super) fn is_here(&self, place: &str) -> bool {
-        self.visit.path == place
-    }
-
     /// An id for what a page without script may send.
     pub(super) fn fresh_id(&self) -> String {
         made_id().unwrap_or_default()
-    }
-
-    /// The other language: its code and its name.
-    pub(super) fn other_language(&self) -> (&'static str, &'static str) {
-        match self.visit.lang {
-            Language::En => ("es", "Español"),
-            Language::Es => ("en", "English"),
-        }
-    }
-
-    /// The other look: its code and its name.
-    pub(super) fn other_look(&self) -> (&'static str, String) {
-        match self.visit.look {
-            Look::Dark => ("light", self.t("dock-nav-light")),
-            Look::Device | Look::Light => ("dark", self.t("dock-nav-dark")),
-        }
     }
 
     /// A document as the inside of a page.

@@ -11,7 +11,7 @@ use crate::stream::Verdict;
 use super::super::app::At;
 use super::super::form::{Change, Entry, Form, Shown};
 use super::super::keeper::Unkept;
-use super::super::kept::{Kept, RECENT_SHOWN, Recent};
+use super::super::kept::{Kept, Recent, newest};
 use super::super::shape::{Fields, Way, given};
 use super::super::view::Frame;
 
@@ -193,27 +193,16 @@ fn lots(at: &At, named: &str) -> Result<Vec<Tile>, ActError> {
 }
 
 fn recent(at: &At) -> Result<Vec<Recent>, ActError> {
-    let mut recent = Vec::new();
-    for found in at.book.newest_records(40)? {
+    newest(at, |found| {
         let Written::Discard(parts) = &found.record.content.entry else {
-            continue;
+            return Ok(None);
         };
-        if parts.to != Outlet::PickedOut || found.struck_by.is_some() {
-            continue;
-        }
         let Some(lot) = at.book.record(parts.lot_seq)? else {
-            continue;
+            return Ok(None);
         };
-        let since = found.record.recorded_at;
-        let weight = at.farm.units.both(parts.grams);
-        let told = [
-            &*at.local(since, "%H:%M"),
-            &weight,
-            parts.why.as_deref().unwrap_or_default(),
-        ];
         let name = lot_name(&lot.record.content.id, lot.number.unwrap_or_default());
-        recent.push(Recent::of(at, name, &told, found.record.seq, since));
-    }
-    recent.truncate(RECENT_SHOWN);
-    Ok(recent)
+        let weight = at.farm.units.both(parts.grams);
+        let told = vec![weight, parts.why.clone().unwrap_or_default()];
+        Ok((parts.to == Outlet::PickedOut).then_some((name, told)))
+    })
 }

@@ -16,7 +16,7 @@ use crate::words::say;
 use super::super::app::At;
 use super::super::form::{Change, Entry, Form, Shown};
 use super::super::keeper::Unkept;
-use super::super::kept::{RECENT_SHOWN, Recent};
+use super::super::kept::{Recent, newest};
 use super::super::shape::{NO_CONTAINER, Way, given, tare, ticked};
 use super::super::view::Frame;
 
@@ -278,19 +278,12 @@ fn suppliers(loads: &[UsualLoad]) -> Vec<Supplier> {
 }
 
 fn recent(at: &At) -> Result<Vec<Recent>, ActError> {
-    let newest = at.book.newest_records(40)?.into_iter();
-    let recent = newest.filter_map(|found| {
-        let ticket = found.ticket().filter(|_| found.struck_by.is_none())?;
-        let since = found.record.recorded_at;
-        let weight = at.farm.units.both(ticket.net_g);
-        let told = [
-            &*at.local(since, "%H:%M"),
-            &weight,
-            ticket.stream.as_str(),
-            &ticket.supplier,
-        ];
-        let name = lot_name(&found.record.content.id, found.number?);
-        Some(Recent::of(at, name, &told, found.record.seq, since))
-    });
-    Ok(recent.take(RECENT_SHOWN).collect())
+    newest(at, |found| {
+        let ticket = found.ticket().zip(found.number);
+        Ok(ticket.map(|(ticket, number)| {
+            let weight = at.farm.units.both(ticket.net_g);
+            let told = vec![weight, ticket.stream.to_string(), ticket.supplier.clone()];
+            (lot_name(&found.record.content.id, number), told)
+        }))
+    })
 }
