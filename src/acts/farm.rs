@@ -4,14 +4,14 @@ use jiff::tz::TimeZone;
 
 use crate::daybook::{Book, Chosen, Container, Daybook, Entry, Farm};
 use crate::quantity::{
-    Decimal, Division, Litres, MassUnit, NumberForm, Reader, Reading, SmallScale, custom_mark,
+    Decimal, Division, Grams, Litres, MassUnit, NumberForm, Reader, Reading, SmallScale,
+    custom_mark,
 };
 use crate::report::DivertedRule;
 use crate::sheet::Units;
 use crate::stream::{LarvaeFor, Region};
 
 use super::error::{Rejection, is_text, is_text_if_any, must, shown};
-use super::farm_chosen::small_scale;
 use super::{ActError, Asked};
 
 /// The farm's settings, ready to reckon with.
@@ -214,4 +214,17 @@ pub(super) fn usable(farm: Farm) -> Result<FarmSettings, ActError> {
         small_scale: small,
         chosen: farm.chosen,
     })
+}
+
+/// A second scale from its division as typed, such as `1 g`, and the most it
+/// carries: at least ten divisions, at most 1000 kg.
+pub fn small_scale(reader: Reader, division: &str, up_to: Grams) -> Option<SmallScale> {
+    let digits = division.find(|c: char| c.is_alphabetic())?;
+    let (step, unit) = division.split_at(digits);
+    let step = reader.form.number(step).ok()?;
+    let division = Division::new(step, MassUnit::from_word(unit.trim())?).ok()?;
+    let carries = division.grams(10).get()..=1_000_000;
+    carries
+        .contains(&up_to.get())
+        .then_some(SmallScale { division, up_to })
 }

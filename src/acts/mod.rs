@@ -20,7 +20,6 @@ mod discard;
 mod doubts;
 mod error;
 mod farm;
-mod farm_chosen;
 mod fed;
 mod harvest;
 mod import;
@@ -66,8 +65,9 @@ pub use discard::{Discarded, discard};
 pub use doubts::{Doubt, UNLIKELY, Unlikely};
 pub use error::{ActError, Rejection};
 pub(crate) use error::{all_taken, must, shown};
-pub use farm::{FarmAsked, FarmSaid, FarmSettings, add_container, begin, change_farm, settings};
-pub use farm_chosen::ChosenAsked;
+pub use farm::{
+    FarmAsked, FarmSaid, FarmSettings, add_container, begin, change_farm, settings, small_scale,
+};
 pub use fed::{Change, FedAsked, FedDone, record_fed};
 pub use harvest::{HarvestAsked, Harvested, LarvaeCount, ended_with, find_cohort, record_harvest};
 pub(crate) use import::read_instant;

@@ -45,8 +45,7 @@ pub(super) struct Args {
 const EVERY: Duration = Duration::from_secs(5);
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
-    let (book, farm) = setting.open()?;
-    let tables = setting.load_tables()?;
+    let (book, farm, tables) = setting.open_all()?;
     let asked = setting.asked(&farm.zone)?;
     let ahead_asked = AheadAsked {
         nights: args.nights,

@@ -27,8 +27,7 @@ pub(super) struct Args {
 }
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
-    let (mut book, farm) = setting.open()?;
-    let tables = setting.load_tables()?;
+    let (mut book, farm, tables) = setting.open_all()?;
     let by_whom = needed(setting, "--by-whom", &args.by_whom)?;
     let what_for = needed(setting, "--for", &args.what_for)?;
     let text = LeaveText {

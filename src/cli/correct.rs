@@ -37,8 +37,7 @@ struct Words {
 }
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
-    let (mut book, farm) = setting.open()?;
-    let tables = setting.load_tables()?;
+    let (mut book, farm, tables) = setting.open_all()?;
     let dock = Dock::open(&book, &farm, &tables)?;
     let text = CorrectionText {
         supplier: args.words.supplier.clone(),

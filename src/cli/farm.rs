@@ -1,12 +1,13 @@
 use serde_json::json;
 
 use crate::acts::{
-    ChosenAsked, FarmAsked, FarmSaid, FarmSettings, Rejection, add_container, change_farm, settings,
+    FarmAsked, FarmSaid, FarmSettings, Rejection, add_container, change_farm, settings,
 };
 use crate::quantity::{Litres, Reader, Reading};
 use crate::sheet::{Document, grid};
 use crate::words::{Said, say};
 
+use super::chosen::ChosenArgs;
 use super::error::CliError;
 use super::setting::{Setting, if_any, typed};
 
@@ -52,53 +53,13 @@ struct Words {
     diverted_rule: Option<String>,
 }
 
-/// What the farm chooses where there is a default; `default` goes back to it
-#[derive(clap::Args)]
-struct ChosenArgs {
-    /// How numbers are written: point or comma
-    #[arg(long, value_name = "MARK")]
-    decimal_mark: Option<String>,
-    /// The chance that each window of a mix should hold, such as 0.8
-    #[arg(long, value_name = "CHANCE")]
-    sure: Option<String>,
-    /// The smallest weight worth taking from a lot, such as 1lb
-    #[arg(long, value_name = "WEIGHT")]
-    smallest: Option<String>,
-    /// The most lots for one feed group
-    #[arg(long, value_name = "COUNT")]
-    most_lots: Option<String>,
-    /// Whether water may be added to a mix: last-resort or never
-    #[arg(long, value_name = "WHEN")]
-    water: Option<String>,
-    /// A second scale for small weights: its division and the most it carries, such as 1g:5kg
-    #[arg(long, value_name = "DIVISION:MOST")]
-    small_scale: Option<String>,
-    /// The stage fed first when there is not enough
-    #[arg(long, value_name = "STAGE")]
-    first_stage: Option<String>,
-}
-
-impl From<&ChosenArgs> for ChosenAsked {
-    fn from(args: &ChosenArgs) -> Self {
-        Self {
-            decimal_mark: args.decimal_mark.clone(),
-            sure: args.sure.clone(),
-            smallest: args.smallest.clone(),
-            most_lots: args.most_lots.clone(),
-            water: args.water.clone(),
-            small_scale: args.small_scale.clone(),
-            first_stage: args.first_stage.clone(),
-        }
-    }
-}
-
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
     let reader = farm.units.reader();
     let tares = args.container.iter().map(|text| tare(text, reader));
     let tares = tares.collect::<Result<Vec<_>, _>>()?;
-    let (args, chosen) = (&args.words, ChosenAsked::from(&args.chosen));
-    if *args != Words::default() || !chosen.is_empty() {
+    let (args, chosen) = (&args.words, &args.chosen);
+    if *args != Words::default() || *chosen != ChosenArgs::default() {
         let or = |new: &Option<String>, old: String| new.clone().unwrap_or(old);
         let asked = FarmAsked {
             zone: or(&args.zone, farm.zone_name.clone()),

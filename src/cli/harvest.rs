@@ -174,8 +174,7 @@ fn recorded(done: &Harvested, wanted: &HarvestAsked, larvae: &str) -> Document {
 }
 
 fn show(setting: &Setting, args: &Args) -> Result<u8, CliError> {
-    let (book, farm) = setting.open()?;
-    let tables = setting.load_tables()?;
+    let (book, farm, tables) = setting.open_all()?;
     let how = YieldAsked {
         factor: args.nitrogen_factor.unwrap_or_default(),
         start: args.start_weight.unwrap_or_default(),

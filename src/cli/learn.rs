@@ -18,8 +18,7 @@ pub(super) struct Args {
 }
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
-    let (mut book, farm) = setting.open()?;
-    let tables = setting.load_tables()?;
+    let (mut book, farm, tables) = setting.open_all()?;
     if let Some(key) = &args.take {
         let asked = setting.asked(&farm.zone)?;
         let (record, own) = take_over(&mut book, &farm, &tables, key, &asked)?;

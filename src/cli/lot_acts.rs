@@ -113,8 +113,7 @@ pub(super) struct LookArgs {
 }
 
 pub(super) fn look(setting: &Setting, args: &LookArgs) -> Result<u8, CliError> {
-    let (mut book, farm) = setting.open()?;
-    let tables = setting.load_tables()?;
+    let (mut book, farm, tables) = setting.open_all()?;
     let asked = setting.asked(&farm.zone)?;
     let night = night_of(asked.at, args.night, &farm);
     let wanted = LookAsked {

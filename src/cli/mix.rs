@@ -84,8 +84,7 @@ fn from_files(
 }
 
 fn from_book(setting: &Setting, args: &Args) -> Result<MixSheet, CliError> {
-    let (mut book, farm) = setting.open()?;
-    let tables = setting.load_tables()?;
+    let (mut book, farm, tables) = setting.open_all()?;
     let asked = setting.asked(&farm.zone)?;
     let reader = farm.units.reader();
     let mix_asked = MixAsked {

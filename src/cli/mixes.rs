@@ -12,8 +12,7 @@ pub(super) struct Args {
 }
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
-    let (book, farm) = setting.open()?;
-    let tables = setting.load_tables()?;
+    let (book, farm, tables) = setting.open_all()?;
     let sheet = mixes(&book, &farm, &tables, setting.now)?;
     let paper = Paper {
         document: &|_| mixes_document(&sheet),

@@ -13,6 +13,7 @@ mod allow;
 mod ask;
 mod begin;
 mod check;
+mod chosen;
 mod cohort;
 mod correct;
 mod demo;

@@ -153,8 +153,7 @@ fn record(setting: &Setting, args: &AddArgs) -> Result<u8, CliError> {
 }
 
 fn show(setting: &Setting, args: &Args) -> Result<u8, CliError> {
-    let (book, farm) = setting.open()?;
-    let tables = setting.load_tables()?;
+    let (book, farm, tables) = setting.open_all()?;
     let month = match &args.month {
         Some(text) => Month::parse(text)?,
         None => Month::of(setting.now.to_zoned_datetime(farm.zone.clone()).date()),

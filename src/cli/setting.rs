@@ -178,6 +178,12 @@ impl Setting {
         Ok((book, farm))
     }
 
+    /// The open book with its settings and the tables in use.
+    pub(super) fn open_all(&self) -> Result<(Daybook, FarmSettings, Tables), CliError> {
+        let (book, farm) = self.open()?;
+        Ok((book, farm, self.load_tables()?))
+    }
+
     /// Tables in use: a file named by flag or environment, else one beside the
     /// daybook with the daybook's name in front, else the shipped one.
     pub(super) fn table_paths(&self) -> [(&'static str, Option<PathBuf>); 3] {

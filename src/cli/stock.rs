@@ -16,8 +16,7 @@ pub(super) struct Args {
 const LISTED_MOST: usize = 200;
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
-    let (book, farm) = setting.open()?;
-    let tables = setting.load_tables()?;
+    let (book, farm, tables) = setting.open_all()?;
     let at = setting.asked(&farm.zone)?.at;
     let view = stock_now(&book, &farm, &tables, at)?;
     if setting.json {

@@ -8,8 +8,7 @@ use super::error::CliError;
 use super::setting::Setting;
 
 pub(super) fn run(setting: &Setting) -> Result<u8, CliError> {
-    let (book, farm) = setting.open()?;
-    let tables = setting.load_tables()?;
+    let (book, farm, tables) = setting.open_all()?;
     let now = setting.asked(&farm.zone)?.at;
     let night = night_of(now, None, &farm);
     let day = today(&book, &farm, &tables, now, night)?;

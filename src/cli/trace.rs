@@ -49,8 +49,7 @@ fn hand_out(setting: &Setting, args: &Args, recall: bool) -> Result<u8, CliError
         from: args.from.clone(),
         to: args.to.clone(),
     })?;
-    let (book, farm) = setting.open()?;
-    let tables = setting.load_tables()?;
+    let (book, farm, tables) = setting.open_all()?;
     let sheet = trace(&book, &farm, &tables, &from, recall, setting.now)?;
     let document = if recall {
         recall_document

@@ -76,8 +76,7 @@ fn verdict(text: &str) -> Result<Verdict, String> {
 }
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
-    let (mut book, farm) = setting.open()?;
-    let tables = setting.load_tables()?;
+    let (mut book, farm, tables) = setting.open_all()?;
     let dock = Dock::open(&book, &farm, &tables)?;
     if let Some(file) = &args.file {
         return import_file(setting, &mut book, &dock, file, args.sure);

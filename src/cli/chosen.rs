@@ -1,8 +1,7 @@
+use crate::acts::{Rejection, small_scale};
 use crate::daybook::{Chosen, WaterUse};
 use crate::larvae::StageTable;
-use crate::quantity::{DecimalMark, Division, Grams, MassUnit, NumberForm, Reader, SmallScale};
-
-use super::error::Rejection;
+use crate::quantity::{DecimalMark, Grams, MassUnit, NumberForm, Reader};
 
 /// Choices as a table: where it goes, its flag, what was typed, how that is read, what is accepted.
 macro_rules! choose {
@@ -20,33 +19,36 @@ macro_rules! choose {
         }
     )+};
 }
-/// Choices as typed where we have a default; `default` goes back to it.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct ChosenAsked {
-    /// How numbers are written.
-    pub decimal_mark: Option<String>,
-    /// The chance that each window of a mix should hold.
-    pub sure: Option<String>,
-    /// The smallest weight worth taking from a lot.
-    pub smallest: Option<String>,
-    /// The most lots for one feed group.
-    pub most_lots: Option<String>,
-    /// Whether water may be added.
-    pub water: Option<String>,
-    /// Division and most of a second, finer scale.
-    pub small_scale: Option<String>,
-    /// The stage fed first when there is not enough.
-    pub first_stage: Option<String>,
+
+/// What the farm chooses where there is a default; `default` goes back to it
+#[derive(clap::Args, Debug, PartialEq, Default)]
+pub(super) struct ChosenArgs {
+    /// How numbers are written: point or comma
+    #[arg(long, value_name = "MARK")]
+    decimal_mark: Option<String>,
+    /// The chance that each window of a mix should hold, such as 0.8
+    #[arg(long, value_name = "CHANCE")]
+    sure: Option<String>,
+    /// The smallest weight worth taking from a lot, such as 1lb
+    #[arg(long, value_name = "WEIGHT")]
+    smallest: Option<String>,
+    /// The most lots for one feed group
+    #[arg(long, value_name = "COUNT")]
+    most_lots: Option<String>,
+    /// Whether water may be added to a mix: last-resort or never
+    #[arg(long, value_name = "WHEN")]
+    water: Option<String>,
+    /// A second scale for small weights: its division and the most it carries, such as 1g:5kg
+    #[arg(long, value_name = "DIVISION:MOST")]
+    small_scale: Option<String>,
+    /// The stage fed first when there is not enough
+    #[arg(long, value_name = "STAGE")]
+    first_stage: Option<String>,
 }
 
-impl ChosenAsked {
-    /// Whether nothing was asked for.
-    pub fn is_empty(&self) -> bool {
-        *self == Self::default()
-    }
-
+impl ChosenArgs {
     /// These choices put over those that held before; `unit` is the farm's.
-    pub fn put_over(
+    pub(super) fn put_over(
         &self,
         old: &Chosen,
         unit: MassUnit,
@@ -109,26 +111,13 @@ fn weight(reader: Reader, text: &str) -> Option<Grams> {
     (1..=1_000_000).contains(&grams.get()).then_some(grams)
 }
 
-/// A second scale from its division as typed, such as `1 g`, and the most it
-/// carries: at least ten divisions, at most 1000 kg.
-pub(super) fn small_scale(reader: Reader, division: &str, up_to: Grams) -> Option<SmallScale> {
-    let digits = division.find(|c: char| c.is_alphabetic())?;
-    let (step, unit) = division.split_at(digits);
-    let step = reader.form.number(step).ok()?;
-    let division = Division::new(step, MassUnit::from_word(unit.trim())?).ok()?;
-    let carries = division.grams(10).get()..=1_000_000;
-    carries
-        .contains(&up_to.get())
-        .then_some(SmallScale { division, up_to })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::larvae::SHIPPED_STAGES;
 
-    fn asked(change: impl Fn(&mut ChosenAsked)) -> Result<Chosen, String> {
-        let mut asked = ChosenAsked::default();
+    fn asked(change: impl Fn(&mut ChosenArgs)) -> Result<Chosen, String> {
+        let mut asked = ChosenArgs::default();
         change(&mut asked);
         let stages = StageTable::read("stages.toml", SHIPPED_STAGES).expect("stages");
         let told = asked.put_over(&Chosen::default(), MassUnit::Lb, &stages);
@@ -174,10 +163,10 @@ mod tests {
 
     #[test]
     fn a_choice_is_taken_back() {
-        let asked = ChosenAsked {
+        let asked = ChosenArgs {
             sure: Some("default".into()),
             small_scale: Some("default".into()),
-            ..ChosenAsked::default()
+            ..ChosenArgs::default()
         };
         let old = Chosen {
             sure_pct: Some(90),
