@@ -1,7 +1,7 @@
 //! From a bucket's text to weights and words, with every rejection at once.
 
 use crate::daybook::{Container, PickedOut};
-use crate::quantity::{Grams, Litres, MassUnit, QuantityError, Reader, Reading, ScaleReading};
+use crate::quantity::{Grams, Litres, MassUnit, Reader, Reading, Refused, ScaleReading};
 use crate::stream::{Stream, StreamId};
 use crate::table::same_name;
 
@@ -191,7 +191,7 @@ impl<'a> BucketReading<'a, '_> {
         let text = text?;
         let accepted = match self.reader(MassUnit::Kg).number(text) {
             Ok(number) if (low..=high).contains(&number) => return Some(number),
-            Err(error @ QuantityError::TwoReadings { .. }) => error.accepted(),
+            Err(error) if matches!(error.why, Refused::TwoReadings { .. }) => error.accepted(),
             _ => format!("a number from {low} to {high}"),
         };
         self.reject(field, text, accepted);

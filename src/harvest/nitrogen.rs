@@ -33,10 +33,8 @@ impl NitrogenFactor {
     /// When the number is not finite or outside 3 to 7 (our default).
     pub fn of(number: f64) -> Result<Self, QuantityError> {
         if !number.is_finite() || !(3.0..=7.0).contains(&number) {
-            return Err(QuantityError::OutOfRange {
-                seen: number.to_string(),
-                accepted: "a nitrogen factor from 3 to 7, such as 6.25, 5.65, 5.60 or 4.76",
-            });
+            let accepted = "a nitrogen factor from 3 to 7, such as 6.25, 5.65, 5.60 or 4.76";
+            return Err(QuantityError::out_of_range(number, accepted));
         }
         let published = Self::OFFERED
             .into_iter()

@@ -1,7 +1,5 @@
 use std::fmt;
 
-use super::{NumberForm, QuantityError};
-
 /// A decimal number as typed: `digits / 10^places`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Decimal {
@@ -17,15 +15,6 @@ const DIGITS_MOST: usize = 18;
 const PLACES_MOST: u8 = 24;
 
 impl Decimal {
-    /// Reads a number as programs and files write it: digits, at most one
-    /// point with digits behind it, an optional sign.
-    ///
-    /// # Errors
-    /// As [`NumberForm::number`].
-    pub fn parse(text: &str) -> Result<Self, QuantityError> {
-        NumberForm::Plain.number(text)
-    }
-
     /// From digits before and behind the mark; `None` when there are too many before it.
     pub(super) fn of(negative: bool, whole: &str, behind: &str) -> Option<Self> {
         let whole = whole.trim_start_matches('0');
@@ -98,6 +87,7 @@ impl fmt::Display for Decimal {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::Refused;
 
     #[test]
     fn what_programs_write_comes_back() {
@@ -128,9 +118,7 @@ mod tests {
                 "{text} {read}"
             );
         }
-        assert!(matches!(
-            Decimal::parse("1234567890123456"),
-            Err(QuantityError::TooManyDigits { .. })
-        ));
+        let many = Decimal::parse("1234567890123456").expect_err("too many");
+        assert_eq!(many.why, Refused::TooManyDigits);
     }
 }

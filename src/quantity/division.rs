@@ -1,4 +1,4 @@
-use super::{Decimal, Grams, MassUnit, QuantityError, round_ratio};
+use super::{Decimal, Grams, MassUnit, QuantityError, Refused};
 
 /// The smallest step a scale shows, such as 0.1 lb.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -19,10 +19,8 @@ impl Division {
             step.denominator() * denominator,
         );
         if above < below || above > 10_000 * below {
-            return Err(QuantityError::OutOfRange {
-                seen: format!("{step} {unit}"),
-                accepted: "a scale division from 1 g to 10 kg",
-            });
+            let why = Refused::OutOfRange("a scale division from 1 g to 10 kg");
+            return Err(why.of(&format!("{step} {unit}")));
         }
         Ok(Self { step, unit })
     }
@@ -81,12 +79,10 @@ impl Division {
     /// Whole grams in `steps` steps: the exact product, rounded once.
     #[must_use]
     pub fn grams(self, steps: i64) -> Grams {
-        let (numerator, denominator) = self.unit.grams_ratio();
-        let grams = round_ratio(
-            i128::from(steps) * self.step.numerator() * numerator,
-            self.step.denominator() * denominator,
-        );
-        Grams::new(i64::try_from(grams).unwrap_or(i64::MAX))
+        self.unit.whole_grams(
+            i128::from(steps) * self.step.numerator(),
+            self.step.denominator(),
+        )
     }
 
     /// Steps nearest to a number of kilograms, ties away from zero.

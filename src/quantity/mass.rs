@@ -1,11 +1,7 @@
-use std::fmt;
-use std::iter::Sum;
-use std::ops::{Add, AddAssign, Neg, Sub, SubAssign};
-
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Decimal, round_ratio};
+use super::{Decimal, round_ratio, sums, word_enum};
 
 /// A weight in whole grams. May be negative where it is a difference.
 #[derive(
@@ -105,59 +101,23 @@ impl Grams {
     }
 }
 
-impl Add for Grams {
-    type Output = Self;
-    fn add(self, other: Self) -> Self {
-        Self(self.0 + other.0)
-    }
-}
-impl Sub for Grams {
-    type Output = Self;
-    fn sub(self, other: Self) -> Self {
-        Self(self.0 - other.0)
-    }
-}
-impl Neg for Grams {
-    type Output = Self;
-    fn neg(self) -> Self {
-        Self(-self.0)
-    }
-}
-impl AddAssign for Grams {
-    fn add_assign(&mut self, other: Self) {
-        self.0 += other.0;
-    }
-}
-impl SubAssign for Grams {
-    fn sub_assign(&mut self, other: Self) {
-        self.0 -= other.0;
-    }
-}
-impl Sum for Grams {
-    fn sum<I: Iterator<Item = Self>>(weights: I) -> Self {
-        weights.fold(Self::ZERO, Add::add)
-    }
-}
+sums!(Grams);
 
-/// A unit of weight a scale or a person uses.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
-pub enum MassUnit {
-    /// Pound avoirdupois, exactly 453.592 37 g.
-    #[serde(rename = "lb")]
-    Lb,
-    /// Ounce avoirdupois, exactly 28.349 523 125 g.
-    #[serde(rename = "oz")]
-    Oz,
-    /// Kilogram.
-    #[serde(rename = "kg")]
-    Kg,
-    /// Gram.
-    #[serde(rename = "g")]
-    G,
-    /// Tonne, 1000 kg.
-    #[serde(rename = "t")]
-    Tonne,
-}
+word_enum!(
+    /// A unit of weight a scale or a person uses.
+    MassUnit {
+        /// Pound avoirdupois, exactly 453.592 37 g.
+        Lb = "lb",
+        /// Ounce avoirdupois, exactly 28.349 523 125 g.
+        Oz = "oz",
+        /// Kilogram.
+        Kg = "kg",
+        /// Gram.
+        G = "g",
+        /// Tonne, 1000 kg.
+        Tonne = "t",
+    }
+);
 
 impl MassUnit {
     /// The unit a word means, or `None`. `ton` is not among them.
@@ -191,11 +151,13 @@ impl MassUnit {
     /// Whole grams in `amount` of this unit, nearest, ties away from zero.
     #[must_use]
     pub fn to_grams(self, amount: Decimal) -> Grams {
+        self.whole_grams(amount.numerator(), amount.denominator())
+    }
+
+    /// The same of a quotient, rounded once.
+    pub(super) fn whole_grams(self, above: i128, below: i128) -> Grams {
         let (numerator, denominator) = self.grams_ratio();
-        let grams = round_ratio(
-            amount.numerator() * numerator,
-            amount.denominator() * denominator,
-        );
+        let grams = round_ratio(above * numerator, below * denominator);
         Grams(i64::try_from(grams).unwrap_or(i64::MAX))
     }
 
@@ -206,18 +168,6 @@ impl MassUnit {
             Self::G => 0,
             Self::Tonne => 3,
         }
-    }
-}
-
-impl fmt::Display for MassUnit {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Lb => "lb",
-            Self::Oz => "oz",
-            Self::Kg => "kg",
-            Self::G => "g",
-            Self::Tonne => "t",
-        })
     }
 }
 

@@ -19,6 +19,7 @@ mod division;
 mod mass;
 mod money;
 mod number;
+mod reader;
 mod reading;
 mod scale;
 mod share;
@@ -33,7 +34,8 @@ pub use dice::Dice;
 pub use division::{Division, SmallScale};
 pub use mass::{Grams, MassUnit};
 pub use money::Money;
-pub use number::{NumberForm, Reader, custom_mark};
+pub use number::{NumberForm, custom_mark};
+pub use reader::Reader;
 pub use reading::Reading;
 pub use scale::ScaleReading;
 pub use share::{ShareAsFed, ShareOfDry};
@@ -50,184 +52,185 @@ word_enum!(
     }
 );
 
-/// What was wrong with a number or a unit someone typed. Each holds the text as entered.
+/// What was wrong with a number or a unit someone typed.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{}; accepted: {}", self.words().0, self.accepted())]
+pub struct QuantityError {
+    /// The text as entered.
+    pub seen: String,
+    pub why: Refused,
+}
+
+/// Why a text is no quantity.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum QuantityError {
+pub enum Refused {
     /// No digits where a number was expected.
-    NotANumber {
-        /// The text as entered.
-        seen: String,
-    },
+    NotANumber,
     /// A number that two people could read differently.
     TwoReadings {
-        /// The text as entered.
-        seen: String,
         one: String,
         other: String,
         /// Whether the farm's decimal mark would settle it.
         unsaid: bool,
     },
-    /// A number in the form of another place.
-    OtherMark {
-        /// The text as entered.
-        seen: String,
-        /// The same number as written here.
-        meant: String,
-    },
-    Fraction {
-        /// The text as entered.
-        seen: String,
-    },
+    /// A number in the form of another place, and the same as written here.
+    OtherMark(String),
+    Fraction,
     /// Pounds and ounces that are not whole pounds and fewer than sixteen ounces.
-    Ounces {
-        /// The text as entered.
-        seen: String,
-    },
+    Ounces,
     /// A number with more digits than a scale can mean.
-    TooManyDigits {
-        /// The text as entered.
-        seen: String,
-    },
+    TooManyDigits,
     /// A weight without a unit where none is assumed.
-    NoUnit {
-        /// The text as entered.
-        seen: String,
-    },
+    NoUnit,
     /// A unit that is not known here.
-    UnknownUnit {
-        /// The text as entered.
-        seen: String,
-        /// The unit in it.
-        unit: String,
-    },
+    UnknownUnit(String),
     /// A letter that may be a scale's mark or a unit.
-    AmbiguousUnit {
-        /// The text as entered.
-        seen: String,
-        /// The letter in it.
-        unit: String,
-    },
+    AmbiguousUnit(String),
     /// `ton` may be 907, 1000 or 1016 kg.
-    AmbiguousTon {
-        /// The text as entered.
-        seen: String,
-    },
+    AmbiguousTon,
     /// A scale that had not come to rest.
-    Unstable {
-        /// The text as typed.
-        seen: String,
-    },
+    Unstable,
     /// A scale that shows no weight.
-    Overload {
-        /// The text as typed.
-        seen: String,
-    },
+    Overload,
     /// A weight below zero.
-    Negative {
-        /// The text as entered.
-        seen: String,
-    },
+    Negative,
     /// A weight above what one entry may hold.
-    TooHeavy {
-        /// The text as entered.
-        seen: String,
-    },
-    OutOfRange {
-        seen: String,
-        accepted: &'static str,
-    },
+    TooHeavy,
+    /// Anything else, with what is accepted.
+    OutOfRange(&'static str),
+}
+
+impl Refused {
+    /// The refusal of a text, without outer blanks.
+    fn of(self, seen: &str) -> QuantityError {
+        let seen = seen.trim().to_owned();
+        QuantityError { seen, why: self }
+    }
 }
 
 impl QuantityError {
-    /// What is wrong with the text, in words.
-    fn problem(&self) -> String {
-        match self {
-            Self::NotANumber { seen } => format!("`{seen}` is not a number"),
-            Self::TwoReadings {
-                seen, one, other, ..
-            } => {
-                format!("`{seen}` can be read as {one} or as {other}")
+    /// What is wrong with the text, and what is accepted instead.
+    fn words(&self) -> (String, String) {
+        let seen = &self.seen;
+        let is = |wrong: &str, accepted: &str| (format!("`{seen}` {wrong}"), accepted.to_owned());
+        let of = |unit: &str, wrong: &str, accepted: &str| {
+            (format!("`{unit}` in `{seen}` {wrong}"), accepted.to_owned())
+        };
+        match &self.why {
+            Refused::NotANumber => is(
+                "is not a number",
+                "digits with at most one decimal mark, and a unit, such as `32.2lb`",
+            ),
+            Refused::TwoReadings { one, other, unsaid } => {
+                let settled = "; the farm's setting `decimal_mark` settles it for good";
+                let settled = if *unsaid { settled } else { "" };
+                is(
+                    &format!("can be read as {one} or as {other}"),
+                    &format!("`{one}` or `{other}`, whichever is meant{settled}"),
+                )
             }
-            Self::OtherMark { seen, .. } => {
-                format!("`{seen}` is not written as numbers are here")
-            }
-            Self::Fraction { seen } => format!("`{seen}` is a fraction"),
-            Self::Ounces { seen } | Self::OutOfRange { seen, .. } => {
-                format!("`{seen}` is not accepted")
-            }
-            Self::TooManyDigits { seen } => format!("`{seen}` has too many digits"),
-            Self::NoUnit { seen } => format!("`{seen}` has no unit"),
-            Self::UnknownUnit { seen, unit } => {
-                format!("`{unit}` in `{seen}` is not a unit known here")
-            }
-            Self::AmbiguousUnit { seen, unit } => {
-                format!("`{unit}` in `{seen}` may be a unit or a scale's mark")
-            }
-            Self::AmbiguousTon { seen } => {
-                format!("`ton` in `{seen}` may mean 907, 1000 or 1016 kg")
-            }
-            Self::Unstable { seen } => format!("`{seen}` was read while the scale moved"),
-            Self::Overload { seen } => format!("`{seen}` is a scale's mark for overload or error"),
-            Self::Negative { seen } => format!("`{seen}` is below zero"),
-            Self::TooHeavy { seen } => format!("`{seen}` is above 100 t"),
+            Refused::OtherMark(meant) => is(
+                "is not written as numbers are here",
+                &format!("`{meant}`, if that is meant"),
+            ),
+            Refused::Fraction => is("is a fraction", "decimals, such as 0.5 for a half"),
+            Refused::Ounces => is(
+                "is not accepted",
+                "whole pounds and less than 16 oz, such as `12lb 3oz`",
+            ),
+            Refused::TooManyDigits => is(
+                "has too many digits",
+                "at most 15 digits before the decimal mark",
+            ),
+            Refused::NoUnit => is("has no unit", "lb, oz, kg, g or t after the number"),
+            Refused::UnknownUnit(unit) => of(
+                unit,
+                "is not a unit known here",
+                "a number with lb, oz, kg, g or t, such as `32.2lb` or `12lb 3oz`",
+            ),
+            Refused::AmbiguousUnit(unit) => of(
+                unit,
+                "may be a unit or a scale's mark",
+                "small letters: `g` for grams, `t` for 1000 kg",
+            ),
+            Refused::AmbiguousTon => of(
+                "ton",
+                "may mean 907, 1000 or 1016 kg",
+                "lb, kg, or t for 1000 kg (`ton` may mean 907, 1000 or 1016 kg)",
+            ),
+            Refused::Unstable => is(
+                "was read while the scale moved",
+                "a reading at rest, not one from while the scale moved: weigh again",
+            ),
+            Refused::Overload => is(
+                "is a scale's mark for overload or error",
+                "a weight, not a scale's mark for overload or error",
+            ),
+            Refused::Negative => is("is below zero", "a weight of zero or more"),
+            Refused::TooHeavy => is("is above 100 t", "at most 100 t in one entry"),
+            Refused::OutOfRange(accepted) => is("is not accepted", accepted),
         }
     }
 
     /// What is accepted instead, for messages that name field and value themselves.
     #[must_use]
     pub fn accepted(&self) -> String {
-        match self {
-            Self::NotANumber { .. } => {
-                "digits with at most one decimal mark, and a unit, such as `32.2lb`"
-            }
-            Self::TwoReadings {
-                one, other, unsaid, ..
-            } => {
-                let settled = "; the farm's setting `decimal_mark` settles it for good";
-                let settled = if *unsaid { settled } else { "" };
-                return format!("`{one}` or `{other}`, whichever is meant{settled}");
-            }
-            Self::OtherMark { meant, .. } => return format!("`{meant}`, if that is meant"),
-            Self::Fraction { .. } => "decimals, such as 0.5 for a half",
-            Self::Ounces { .. } => "whole pounds and less than 16 oz, such as `12lb 3oz`",
-            Self::TooManyDigits { .. } => "at most 15 digits before the decimal mark",
-            Self::NoUnit { .. } => "lb, oz, kg, g or t after the number",
-            Self::UnknownUnit { .. } => {
-                "a number with lb, oz, kg, g or t, such as `32.2lb` or `12lb 3oz`"
-            }
-            Self::AmbiguousUnit { .. } => "small letters: `g` for grams, `t` for 1000 kg",
-            Self::AmbiguousTon { .. } => {
-                "lb, kg, or t for 1000 kg (`ton` may mean 907, 1000 or 1016 kg)"
-            }
-            Self::Unstable { .. } => {
-                "a reading at rest, not one from while the scale moved: weigh again"
-            }
-            Self::Overload { .. } => "a weight, not a scale's mark for overload or error",
-            Self::Negative { .. } => "a weight of zero or more",
-            Self::TooHeavy { .. } => "at most 100 t in one entry",
-            Self::OutOfRange { accepted, .. } => accepted,
-        }
-        .to_owned()
+        self.words().1
     }
-}
 
-impl QuantityError {
+    /// A number that is none within a range.
+    pub(crate) fn out_of_range(seen: f64, accepted: &'static str) -> Self {
+        Refused::OutOfRange(accepted).of(&seen.to_string())
+    }
+
     /// The same refusal where no weight is read, but what `accepted` says.
-    fn of(self, accepted: &'static str) -> Self {
-        match self {
-            Self::NotANumber { seen } => Self::OutOfRange { seen, accepted },
-            other => other,
+    fn of(mut self, accepted: &'static str) -> Self {
+        if self.why == Refused::NotANumber {
+            self.why = Refused::OutOfRange(accepted);
         }
+        self
     }
 }
 
-impl std::fmt::Display for QuantityError {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "{}; accepted: {}", self.problem(), self.accepted())
-    }
+/// Sums and differences of a whole number of something.
+macro_rules! sums {
+    ($name:ident) => {
+        impl ::std::ops::Add for $name {
+            type Output = Self;
+            fn add(self, other: Self) -> Self {
+                Self(self.0 + other.0)
+            }
+        }
+        impl ::std::ops::Sub for $name {
+            type Output = Self;
+            fn sub(self, other: Self) -> Self {
+                Self(self.0 - other.0)
+            }
+        }
+        impl ::std::ops::Neg for $name {
+            type Output = Self;
+            fn neg(self) -> Self {
+                Self(-self.0)
+            }
+        }
+        impl ::std::ops::AddAssign for $name {
+            fn add_assign(&mut self, other: Self) {
+                self.0 += other.0;
+            }
+        }
+        impl ::std::ops::SubAssign for $name {
+            fn sub_assign(&mut self, other: Self) {
+                self.0 -= other.0;
+            }
+        }
+        impl ::std::iter::Sum for $name {
+            fn sum<I: Iterator<Item = Self>>(all: I) -> Self {
+                all.fold(Self::ZERO, ::std::ops::Add::add)
+            }
+        }
+    };
 }
-
-impl std::error::Error for QuantityError {}
+use sums;
 
 /// Rounds `numerator / denominator` to the nearest whole number, ties away
 /// from zero. `denominator` must be above zero.

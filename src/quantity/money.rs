@@ -1,10 +1,8 @@
 use std::fmt;
-use std::iter::Sum;
-use std::ops::{Add, AddAssign, Neg, Sub};
 
 use serde::{Deserialize, Serialize};
 
-use super::{NumberForm, QuantityError, apportioned, round_ratio};
+use super::{QuantityError, Reader, Refused, apportioned, round_ratio, sums};
 
 /// An amount in whole hundredths of the farm's currency. May be below zero
 /// where it is a difference.
@@ -40,30 +38,7 @@ impl Money {
     /// When it is no number, has more than two decimals, zeros too, or is
     /// beyond what one entry may hold.
     pub fn parse(text: &str) -> Result<Self, QuantityError> {
-        Self::read(text, NumberForm::Plain)
-    }
-
-    pub(super) fn read(text: &str, form: NumberForm) -> Result<Self, QuantityError> {
-        let refused = || QuantityError::OutOfRange {
-            seen: text.trim().to_owned(),
-            accepted: ACCEPTED,
-        };
-        let amount = match form.number(text).map_err(|error| error.of(ACCEPTED)) {
-            // `3.005` is one amount at most.
-            Err(QuantityError::TwoReadings { .. }) if !text.trim_end().ends_with('0') => {
-                return Err(refused());
-            }
-            read => read?,
-        };
-        if let Some(error) = form.thousands_too(amount, text) {
-            return Err(error);
-        }
-        let hundredths = amount.numerator() * 100 / amount.denominator();
-        i64::try_from(hundredths)
-            .ok()
-            .filter(|_| amount.places() <= 2 && hundredths.abs() <= MOST)
-            .map(Self)
-            .ok_or_else(refused)
+        Reader::PLAIN.money(text)
     }
 
     /// In units of the currency, for arithmetic that ends in a price.
@@ -102,34 +77,31 @@ impl Money {
     }
 }
 
-impl Add for Money {
-    type Output = Self;
-    fn add(self, other: Self) -> Self {
-        Self(self.0 + other.0)
+impl Reader {
+    /// An amount of money: at most two decimals.
+    ///
+    /// # Errors
+    /// As [`Money::parse`].
+    pub fn money(self, text: &str) -> Result<Money, QuantityError> {
+        let refused = || Refused::OutOfRange(ACCEPTED).of(text);
+        let amount = self.form.number(text).map_err(|error| match error.why {
+            // `3.005` is one amount at most.
+            Refused::TwoReadings { .. } if !text.trim_end().ends_with('0') => refused(),
+            _ => error.of(ACCEPTED),
+        })?;
+        if let Some(error) = self.form.thousands_too(amount, text) {
+            return Err(error);
+        }
+        let hundredths = amount.numerator() * 100 / amount.denominator();
+        i64::try_from(hundredths)
+            .ok()
+            .filter(|_| amount.places() <= 2 && hundredths.abs() <= MOST)
+            .map(Money)
+            .ok_or_else(refused)
     }
 }
-impl Sub for Money {
-    type Output = Self;
-    fn sub(self, other: Self) -> Self {
-        Self(self.0 - other.0)
-    }
-}
-impl Neg for Money {
-    type Output = Self;
-    fn neg(self) -> Self {
-        Self(-self.0)
-    }
-}
-impl AddAssign for Money {
-    fn add_assign(&mut self, other: Self) {
-        self.0 += other.0;
-    }
-}
-impl Sum for Money {
-    fn sum<I: Iterator<Item = Self>>(amounts: I) -> Self {
-        amounts.fold(Self::ZERO, Add::add)
-    }
-}
+
+sums!(Money);
 
 impl fmt::Display for Money {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

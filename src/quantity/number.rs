@@ -1,8 +1,6 @@
 //! Numbers as hands, scales and files write them: one reader for all.
 
-use super::{
-    Decimal, DecimalMark, Grams, Litres, MassUnit, Money, QuantityError, Reading, ScaleReading,
-};
+use super::{Decimal, DecimalMark, QuantityError, Refused};
 
 /// How numbers are written where a text comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -50,9 +48,7 @@ impl NumberForm {
     pub fn number(self, text: &str) -> Result<Decimal, QuantityError> {
         let seen = text.trim();
         if seen.contains(FRACTION) {
-            return Err(QuantityError::Fraction {
-                seen: seen.to_owned(),
-            });
+            return Err(Refused::Fraction.of(seen));
         }
         let unsigned = seen.strip_prefix(['-', '+']).unwrap_or(seen);
         let point = split(unsigned, '.');
@@ -71,11 +67,8 @@ impl NumberForm {
         let Some(parts) = parts else {
             return Err(self.refused(seen, point, comma));
         };
-        Decimal::of(seen.starts_with('-'), &parts.whole, &parts.behind).ok_or_else(|| {
-            QuantityError::TooManyDigits {
-                seen: seen.to_owned(),
-            }
-        })
+        Decimal::of(seen.starts_with('-'), &parts.whole, &parts.behind)
+            .ok_or_else(|| Refused::TooManyDigits.of(seen))
     }
 
     /// Reads a whole number, such as a count of larvae.
@@ -86,16 +79,11 @@ impl NumberForm {
         const ACCEPTED: &str = "a whole number such as 60000";
         let number = self.number(text).map_err(|error| error.of(ACCEPTED))?;
         if number.places() == 0 {
-            return i64::try_from(number.numerator()).map_err(|_| QuantityError::TooManyDigits {
-                seen: text.trim().to_owned(),
-            });
+            let whole = i64::try_from(number.numerator());
+            return whole.map_err(|_| Refused::TooManyDigits.of(text));
         }
-        Err(self
-            .thousands_too(number, text)
-            .unwrap_or_else(|| QuantityError::OutOfRange {
-                seen: text.trim().to_owned(),
-                accepted: ACCEPTED,
-            }))
+        let two = self.thousands_too(number, text);
+        Err(two.unwrap_or_else(|| Refused::OutOfRange(ACCEPTED).of(text)))
     }
 
     /// A number with three digits behind its mark, where none or two belong:
@@ -104,17 +92,13 @@ impl NumberForm {
         let digits = number.numerator().abs();
         // Without a zero at the end, one of the two is no count and no amount.
         (number.places() == 3 && digits >= 1000 && digits % 10 == 0).then(|| {
-            QuantityError::TwoReadings {
-                seen: text.trim().to_owned(),
-                one: self.typed(&number.to_f64().to_string()),
-                other: number.numerator().to_string(),
-                unsaid: false,
-            }
+            let (one, other) = (number.to_f64().to_string(), number.numerator().to_string());
+            let (one, unsaid) = (self.typed(&one), false);
+            Refused::TwoReadings { one, other, unsaid }.of(text)
         })
     }
 
     fn refused(self, seen: &str, point: Option<Parts>, comma: Option<Parts>) -> QuantityError {
-        let seen = seen.to_owned();
         let (one, other) = match (point, comma) {
             (Some(one), Some(other)) if one != other => (one.plain(), other.plain()),
             (one, other) => match one.or(other) {
@@ -123,10 +107,9 @@ impl NumberForm {
                 }
                 // One reading, but not as numbers are written here.
                 Some(parts) => {
-                    let meant = self.typed(&parts.plain());
-                    return QuantityError::OtherMark { seen, meant };
+                    return Refused::OtherMark(self.typed(&parts.plain())).of(seen);
                 }
-                None => return QuantityError::NotANumber { seen },
+                None => return Refused::NotANumber.of(seen),
             },
         };
         let unsaid = self == Self::Unsaid;
@@ -135,12 +118,8 @@ impl NumberForm {
             Some((_, behind)) if unsaid && behind.len() == 3 => format!("{number}0"),
             _ => self.typed(&number),
         };
-        QuantityError::TwoReadings {
-            seen,
-            one: told(one),
-            other: told(other),
-            unsaid,
-        }
+        let (one, other) = (told(one), told(other));
+        Refused::TwoReadings { one, other, unsaid }.of(seen)
     }
 }
 
@@ -255,94 +234,21 @@ fn ungrouped(before: &str, between: char) -> Option<String> {
     fine.then(|| before.replace(between, ""))
 }
 
-/// Reads what is typed, whatever it means: the form of the numbers, and the
-/// unit of a weight that names none.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Reader {
-    /// How numbers are written.
-    pub form: NumberForm,
-    /// Unit of a weight without one; `None` refuses it.
-    pub unit: Option<MassUnit>,
-}
-
-impl Reader {
-    /// What programs and shipped files write.
-    pub const PLAIN: Self = Self {
-        form: NumberForm::Plain,
-        unit: None,
-    };
-
-    /// A number, for a share, a rate, a measure.
+impl Decimal {
+    /// Reads a number as programs and files write it: digits, at most one
+    /// point with digits behind it, an optional sign.
     ///
     /// # Errors
     /// As [`NumberForm::number`].
-    pub fn number(self, text: &str) -> Result<f64, QuantityError> {
-        let number = self.form.number(text);
-        number
-            .map(Decimal::to_f64)
-            .map_err(|error| error.of("a number such as 12.5"))
-    }
-
-    /// A whole number.
-    ///
-    /// # Errors
-    /// As [`NumberForm::count`].
-    pub fn count(self, text: &str) -> Result<i64, QuantityError> {
-        self.form.count(text)
-    }
-
-    /// A weight: `32.2lb`, `14.6 kg`, `12 lb 3 oz`; zero or more, at most 100 t.
-    ///
-    /// # Errors
-    /// Says what was seen and what is accepted.
-    pub fn weight(self, text: &str) -> Result<Reading, QuantityError> {
-        Reading::read(text, self)
-    }
-
-    /// A weight as a scale types it, or as a hand does.
-    ///
-    /// # Errors
-    /// Says what was seen and what is accepted; moving, overload and a weight
-    /// below zero are errors of their own.
-    pub fn scale(self, text: &str) -> Result<ScaleReading, QuantityError> {
-        ScaleReading::read(text, self)
-    }
-
-    /// An amount of money: at most two decimals.
-    ///
-    /// # Errors
-    /// As [`Money::parse`].
-    pub fn money(self, text: &str) -> Result<Money, QuantityError> {
-        Money::read(text, self.form)
-    }
-
-    /// A volume: `40L`, `5 gal`.
-    ///
-    /// # Errors
-    /// When number or unit is not known.
-    pub fn litres(self, text: &str) -> Result<Litres, QuantityError> {
-        Litres::read(text, self.form)
-    }
-
-    /// Grams as a kitchen scale shows them: `15.2`, `15.2 g`.
-    ///
-    /// # Errors
-    /// As [`NumberForm::number`].
-    pub fn grams(self, text: &str) -> Result<f64, QuantityError> {
-        let number = text.trim().trim_end_matches('g');
-        self.number(number)
-    }
-
-    /// A weight printed with a point, as hands here type it.
-    #[must_use]
-    pub fn printed(self, grams: Grams, unit: MassUnit) -> String {
-        self.form.printed(&grams.in_unit(unit))
+    pub fn parse(text: &str) -> Result<Self, QuantityError> {
+        NumberForm::Plain.number(text)
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::Reader;
 
     fn read(form: NumberForm, text: &str) -> Result<String, String> {
         form.number(text)

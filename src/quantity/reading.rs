@@ -1,4 +1,4 @@
-use super::{Grams, MassUnit, QuantityError, Reader, round_ratio};
+use super::{Grams, MassUnit, QuantityError, Reader, Refused};
 
 /// A weight as someone entered it, with the whole grams it means.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -11,54 +11,63 @@ pub struct Reading {
 const HEAVIEST: Grams = Grams::new(100_000_000);
 const OUNCES_IN_POUND: i128 = 16;
 
-impl Reading {
-    /// Reads one number with its unit, or whole pounds and fewer than sixteen ounces.
-    pub(super) fn read(text: &str, reader: Reader) -> Result<Self, QuantityError> {
+impl Reader {
+    /// A weight: one number with its unit, `32.2lb`, `14.6 kg`, or whole pounds
+    /// and fewer than sixteen ounces, `12 lb 3 oz`; zero or more, at most 100 t.
+    ///
+    /// # Errors
+    /// Says what was seen and what is accepted.
+    pub fn weight(self, text: &str) -> Result<Reading, QuantityError> {
         let seen = text.trim();
         let found = parts(seen);
         let (unit, grams) = match found.as_slice() {
             [(number, word)] => {
-                let unit = unit_of(seen, word, reader.unit)?;
-                (unit, unit.to_grams(reader.form.number(number)?))
+                let unit = unit_of(seen, word, self.unit)?;
+                (unit, unit.to_grams(self.form.number(number)?))
             }
             [(pounds, pound), (ounces, ounce)]
                 if unit_of(seen, pound, None)? == MassUnit::Lb
                     && unit_of(seen, ounce, None)? == MassUnit::Oz =>
             {
-                (
-                    MassUnit::Lb,
-                    pounds_and_ounces(seen, pounds, ounces, reader)?,
-                )
+                let grams = self.pounds_and_ounces(seen, pounds, ounces)?;
+                (MassUnit::Lb, grams)
             }
-            [_, (_, word), ..] => {
-                return Err(QuantityError::UnknownUnit {
-                    seen: seen.to_owned(),
-                    unit: (*word).to_owned(),
-                });
-            }
-            [] => {
-                return Err(QuantityError::NotANumber {
-                    seen: seen.to_owned(),
-                });
-            }
+            [_, (_, word), ..] => return Err(Refused::UnknownUnit((*word).to_owned()).of(seen)),
+            [] => return Err(Refused::NotANumber.of(seen)),
         };
         if seen.starts_with('-') && grams != Grams::ZERO {
-            return Err(QuantityError::Negative {
-                seen: seen.to_owned(),
-            });
+            return Err(Refused::Negative.of(seen));
         }
         if grams > HEAVIEST {
-            return Err(QuantityError::TooHeavy {
-                seen: seen.to_owned(),
-            });
+            return Err(Refused::TooHeavy.of(seen));
         }
-        Ok(Self {
+        Ok(Reading {
             text: seen.to_owned(),
             grams,
             unit,
         })
     }
 
+    /// One reading, so rounded once. Sixteen ounces are a pound, so `12lb20oz` is
+    /// a slip of `12.20` or of the unit.
+    fn pounds_and_ounces(
+        self,
+        seen: &str,
+        pounds: &str,
+        ounces: &str,
+    ) -> Result<Grams, QuantityError> {
+        let whole = self.form.count(pounds);
+        let part = self.form.number(ounces)?;
+        let most = OUNCES_IN_POUND * part.denominator();
+        let is_part = (0..most).contains(&part.numerator()) && !ounces.starts_with(['-', '+']);
+        let whole = whole.ok().filter(|_| is_part);
+        let whole = whole.ok_or_else(|| Refused::Ounces.of(seen))?;
+        let sixteenths = i128::from(whole) * most + part.numerator();
+        Ok(MassUnit::Oz.whole_grams(sixteenths, part.denominator()))
+    }
+}
+
+impl Reading {
     /// The same weight with the whole line it was read from.
     pub(super) fn typed_as(mut self, line: &str) -> Self {
         line.clone_into(&mut self.text);
@@ -91,13 +100,13 @@ fn unit_of(
     word: &str,
     unit_if_none: Option<MassUnit>,
 ) -> Result<MassUnit, QuantityError> {
-    let (seen, unit) = (seen.to_owned(), word.to_owned());
     match word {
-        "" => unit_if_none.ok_or(QuantityError::NoUnit { seen }),
-        "G" | "T" => Err(QuantityError::AmbiguousUnit { seen, unit }),
+        "" => unit_if_none.ok_or_else(|| Refused::NoUnit.of(seen)),
+        "G" | "T" => Err(Refused::AmbiguousUnit(word.to_owned()).of(seen)),
         _ => match word.to_ascii_lowercase().as_str() {
-            "ton" | "tons" => Err(QuantityError::AmbiguousTon { seen }),
-            _ => MassUnit::from_word(word).ok_or(QuantityError::UnknownUnit { seen, unit }),
+            "ton" | "tons" => Err(Refused::AmbiguousTon.of(seen)),
+            _ => MassUnit::from_word(word)
+                .ok_or_else(|| Refused::UnknownUnit(word.to_owned()).of(seen)),
         },
     }
 }
@@ -117,30 +126,6 @@ fn parts(text: &str) -> Vec<(&str, &str)> {
         rest = next.trim_start();
     }
     found
-}
-
-/// One reading, so rounded once. Sixteen ounces are a pound, so `12lb20oz` is
-/// a slip of `12.20` or of the unit.
-fn pounds_and_ounces(
-    seen: &str,
-    pounds: &str,
-    ounces: &str,
-    reader: Reader,
-) -> Result<Grams, QuantityError> {
-    let whole = reader.form.count(pounds);
-    let part = reader.form.number(ounces)?;
-    let most = OUNCES_IN_POUND * part.denominator();
-    match whole {
-        Ok(whole) if (0..most).contains(&part.numerator()) && !ounces.starts_with(['-', '+']) => {
-            let sixteenths = i128::from(whole) * most + part.numerator();
-            let (numerator, denominator) = MassUnit::Oz.grams_ratio();
-            let grams = round_ratio(sixteenths * numerator, part.denominator() * denominator);
-            Ok(Grams::new(i64::try_from(grams).unwrap_or(i64::MAX)))
-        }
-        _ => Err(QuantityError::Ounces {
-            seen: seen.to_owned(),
-        }),
-    }
 }
 
 #[cfg(test)]
@@ -179,59 +164,38 @@ mod tests {
         assert_eq!(read("3'500 g"), Ok(3_500));
         assert_eq!(read("1 234.5 kg"), Ok(1_234_500));
         assert_eq!(read("1 200 g"), Ok(1_200));
-        assert!(matches!(
-            read("1/2 lb"),
-            Err(QuantityError::Fraction { .. })
-        ));
+        assert_eq!(read("1/2 lb").map_err(|no| no.why), Err(Refused::Fraction));
         for text in ["12lb20oz", "12 lb 16 oz", "12.5 lb 3 oz", "12 lb -3 oz"] {
-            assert!(
-                matches!(read(text), Err(QuantityError::Ounces { .. })),
-                "{text}"
-            );
+            let why = read(text).map_err(|no| no.why);
+            assert_eq!(why, Err(Refused::Ounces), "{text}");
         }
     }
 
     #[test]
     fn what_is_refused_and_why() {
-        let refused = |text| Reader::PLAIN.weight(text).expect_err(text);
-        assert!(matches!(refused("32.2"), QuantityError::NoUnit { .. }));
-        assert!(matches!(
-            refused("2 tons"),
-            QuantityError::AmbiguousTon { .. }
-        ));
-        assert!(matches!(refused("-1 kg"), QuantityError::Negative { .. }));
-        assert!(matches!(refused("101 t"), QuantityError::TooHeavy { .. }));
-        assert!(matches!(
-            refused("220462 lb 15 oz"),
-            QuantityError::TooHeavy { .. }
-        ));
-        for text in ["600 G", "1 T"] {
-            assert!(
-                matches!(refused(text), QuantityError::AmbiguousUnit { .. }),
-                "{text}"
-            );
-        }
-        for text in [
-            "3 stone",
-            "1 lb 2 oz 3 oz",
-            "1e308 kg",
-            "3 oz 2 lb",
-            "3 lb 2",
-            "NaN kg",
+        let unknown = |unit: &str| Refused::UnknownUnit(unit.to_owned());
+        let ambiguous = |unit: &str| Refused::AmbiguousUnit(unit.to_owned());
+        for (text, why) in [
+            ("32.2", Refused::NoUnit),
+            ("2 tons", Refused::AmbiguousTon),
+            ("-1 kg", Refused::Negative),
+            ("101 t", Refused::TooHeavy),
+            ("220462 lb 15 oz", Refused::TooHeavy),
+            ("600 G", ambiguous("G")),
+            ("1 T", ambiguous("T")),
+            ("3 stone", unknown("stone")),
+            ("1 lb 2 oz 3 oz", unknown("oz")),
+            ("1e308 kg", unknown("e")),
+            ("3 oz 2 lb", unknown("lb")),
+            ("3 lb 2", Refused::NoUnit),
+            ("NaN kg", unknown("NaN")),
+            ("", Refused::NotANumber),
+            ("kg", Refused::NotANumber),
+            ("5. kg", Refused::NotANumber),
+            (". kg", Refused::NotANumber),
         ] {
-            assert!(
-                matches!(
-                    refused(text),
-                    QuantityError::UnknownUnit { .. } | QuantityError::NoUnit { .. }
-                ),
-                "{text}"
-            );
-        }
-        for text in ["", "kg", "5. kg", ". kg"] {
-            assert!(
-                matches!(refused(text), QuantityError::NotANumber { .. }),
-                "{text}"
-            );
+            let refused = Reader::PLAIN.weight(text).expect_err(text);
+            assert_eq!(refused.why, why, "{text}");
         }
         assert!(HAND.weight("3 lb 2").is_err());
     }

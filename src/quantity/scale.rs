@@ -13,7 +13,7 @@
 //! apart, so in such a line a mark stands before decimals. Line shapes: makers'
 //! interface manuals, common practice, no source.
 
-use super::{NumberForm, QuantityError, Reader, Reading};
+use super::{NumberForm, QuantityError, Reader, Reading, Refused};
 
 /// A weight as it stood on a scale, or as a hand typed it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -42,50 +42,51 @@ impl ScaleReading {
             Self::Plain(reading) | Self::Gross(reading) | Self::Net(reading) => reading,
         }
     }
+}
 
-    pub(super) fn read(text: &str, reader: Reader) -> Result<Self, QuantityError> {
+impl Reader {
+    /// A weight as a scale types it, or as a hand does.
+    ///
+    /// # Errors
+    /// Says what was seen and what is accepted; moving, overload and a weight
+    /// below zero are errors of their own.
+    pub fn scale(self, text: &str) -> Result<ScaleReading, QuantityError> {
         let plain: String = text
             .chars()
             .map(|c| if c.is_control() { ' ' } else { c })
             .collect();
         let seen = plain.trim();
         // What a hand types needs no reading between the lines.
-        let by_hand = reader.weight(seen);
+        let by_hand = self.weight(seen);
         if let Ok(reading) = by_hand {
-            return Ok(Self::Plain(reading));
+            return Ok(ScaleReading::Plain(reading));
         }
         standing(seen)?;
         let Some(line) = Line::of(seen) else {
-            return by_hand.map(Self::Plain);
+            return by_hand.map(ScaleReading::Plain);
         };
-        let of_scale = Reader {
-            form: line.form(reader.form),
-            ..reader
-        };
-        let reading = of_scale.weight(&line.weight)?.typed_as(seen);
+        let form = line.form(self.form);
+        let reading = Self { form, ..self }.weight(&line.weight)?.typed_as(seen);
         match (line.gross, line.net) {
-            (true, true) => Err(QuantityError::NotANumber {
-                seen: seen.to_owned(),
-            }),
-            (true, false) => Ok(Self::Gross(reading)),
-            (false, true) => Ok(Self::Net(reading)),
-            (false, false) => Ok(Self::Plain(reading)),
+            (true, true) => Err(Refused::NotANumber.of(seen)),
+            (true, false) => Ok(ScaleReading::Gross(reading)),
+            (false, true) => Ok(ScaleReading::Net(reading)),
+            (false, false) => Ok(ScaleReading::Plain(reading)),
         }
     }
 }
 
 /// Refuses a scale that moves or shows no weight.
 fn standing(seen: &str) -> Result<(), QuantityError> {
-    let seen_so = || seen.to_owned();
     let any = |marks: &[&str]| {
         seen.split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | ':'))
             .any(|word| marks.contains(&word.to_ascii_lowercase().as_str()))
     };
     if seen.contains("---") || seen.contains('^') || any(&["ol", "o.l", "ul", "over", "err"]) {
-        return Err(QuantityError::Overload { seen: seen_so() });
+        return Err(Refused::Overload.of(seen));
     }
     if seen.contains('?') || any(&["us"]) {
-        return Err(QuantityError::Unstable { seen: seen_so() });
+        return Err(Refused::Unstable.of(seen));
     }
     Ok(())
 }
@@ -290,11 +291,8 @@ mod tests {
         };
         assert_eq!(scale("ST,GS,+  8,3kg"), Ok(8_300));
         assert_eq!(scale("8,35kg"), Ok(8_350));
-        let two = scale("ST,GS,+  8,300kg");
-        assert!(
-            matches!(two, Err(QuantityError::TwoReadings { .. })),
-            "{two:?}"
-        );
+        let two = scale("ST,GS,+  8,300kg").expect_err("two readings").why;
+        assert!(matches!(two, Refused::TwoReadings { .. }), "{two:?}");
     }
 
     #[test]
@@ -314,23 +312,21 @@ mod tests {
 
     #[test]
     fn lines_that_are_asked_again() {
-        for line in ["US,NT,   3.1 kg", "12.34 kg ?", "?12.34"] {
-            assert!(
-                matches!(grams(line), Err(QuantityError::Unstable { .. })),
-                "{line:?}"
-            );
-        }
-        for line in ["------", "OL", "^^^^^^ kg", "ST,OL,  kg", "UL"] {
-            assert!(
-                matches!(grams(line), Err(QuantityError::Overload { .. })),
-                "{line:?}"
-            );
-        }
-        for line in ["ST,GS,-   0.3kg", "- 0.3 kg G"] {
-            assert!(
-                matches!(grams(line), Err(QuantityError::Negative { .. })),
-                "{line:?}"
-            );
+        for (why, lines) in [
+            (
+                Refused::Unstable,
+                &["US,NT,   3.1 kg", "12.34 kg ?", "?12.34"][..],
+            ),
+            (
+                Refused::Overload,
+                &["------", "OL", "^^^^^^ kg", "ST,OL,  kg", "UL"],
+            ),
+            (Refused::Negative, &["ST,GS,-   0.3kg", "- 0.3 kg G"]),
+        ] {
+            for line in lines {
+                let refused = grams(line).expect_err(line);
+                assert_eq!(refused.why, why, "{line:?}");
+            }
         }
         for line in [
             "34 12.3",

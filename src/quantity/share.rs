@@ -15,10 +15,7 @@ macro_rules! share_type {
                 if pct.is_finite() && (0.0..=100.0).contains(&pct) {
                     Ok(Self(pct / 100.0))
                 } else {
-                    Err(QuantityError::OutOfRange {
-                        seen: pct.to_string(),
-                        accepted: "a percentage from 0 to 100",
-                    })
+                    Err(QuantityError::out_of_range(pct, "a percentage from 0 to 100"))
                 }
             }
 

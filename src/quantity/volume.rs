@@ -1,4 +1,4 @@
-use super::{Grams, NumberForm, QuantityError};
+use super::{Grams, QuantityError, Reader, Refused};
 
 /// A volume in litres, zero or more.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
@@ -13,32 +13,35 @@ impl Litres {
         if litres.is_finite() && (0.0..=1e6).contains(&litres) {
             Ok(Self(litres))
         } else {
-            Err(QuantityError::OutOfRange {
-                seen: litres.to_string(),
-                accepted: "litres from 0 to 1000000",
-            })
-        }
-    }
-
-    /// Litres from `40L`, `40`, `5 gal` (US gallon, exactly 3.785 411 784 L).
-    pub(super) fn read(text: &str, form: NumberForm) -> Result<Self, QuantityError> {
-        let seen = text.trim();
-        let number_end = seen.find(char::is_alphabetic).unwrap_or(seen.len());
-        let (number, unit) = seen.split_at(number_end);
-        let amount = form.number(number)?.to_f64();
-        match unit.to_ascii_lowercase().as_str() {
-            "" | "l" | "litre" | "litres" | "liter" | "liters" => Self::new(amount),
-            "gal" | "usgal" => Self::new(amount * LITRES_IN_US_GALLON),
-            _ => Err(QuantityError::OutOfRange {
-                seen: seen.to_owned(),
-                accepted: "litres such as `40L`, or US gallons such as `5gal`",
-            }),
+            Err(QuantityError::out_of_range(
+                litres,
+                "litres from 0 to 1000000",
+            ))
         }
     }
 
     #[must_use]
     pub fn get(self) -> f64 {
         self.0
+    }
+}
+
+impl Reader {
+    /// A volume: `40L`, `40`, `5 gal` (US gallon, exactly 3.785 411 784 L).
+    ///
+    /// # Errors
+    /// When number or unit is not known.
+    pub fn litres(self, text: &str) -> Result<Litres, QuantityError> {
+        const ACCEPTED: &str = "litres such as `40L`, or US gallons such as `5gal`";
+        let seen = text.trim();
+        let number_end = seen.find(char::is_alphabetic).unwrap_or(seen.len());
+        let (number, unit) = seen.split_at(number_end);
+        let amount = self.form.number(number)?.to_f64();
+        match unit.to_ascii_lowercase().as_str() {
+            "" | "l" | "litre" | "litres" | "liter" | "liters" => Litres::new(amount),
+            "gal" | "usgal" => Litres::new(amount * LITRES_IN_US_GALLON),
+            _ => Err(Refused::OutOfRange(ACCEPTED).of(seen)),
+        }
     }
 }
 
@@ -58,10 +61,10 @@ impl Density {
         if kg_per_m3.is_finite() && (1.0..=3000.0).contains(&kg_per_m3) {
             Ok(Self(kg_per_m3))
         } else {
-            Err(QuantityError::OutOfRange {
-                seen: kg_per_m3.to_string(),
-                accepted: "kg/m3 from 1 to 3000",
-            })
+            Err(QuantityError::out_of_range(
+                kg_per_m3,
+                "kg/m3 from 1 to 3000",
+            ))
         }
     }
 
@@ -86,7 +89,6 @@ impl Density {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::quantity::Reader;
 
     /// EPA ORCR 2016 volume-to-weight: food waste 396 lb/yd³, 3.8 lb/gal.
     /// 1 lb/yd³ = 0.593 276 421 kg/m³; the table's two figures disagree by 1.94.

@@ -27,10 +27,10 @@ impl FixedShares {
     /// When the percentage is not finite or outside 0 to 100.
     pub fn with(mut self, cost: Cost, pct: f64) -> Result<Self, QuantityError> {
         if !pct.is_finite() || !(0.0..=100.0).contains(&pct) {
-            return Err(QuantityError::OutOfRange {
-                seen: pct.to_string(),
-                accepted: "a percentage from 0 to 100",
-            });
+            return Err(QuantityError::out_of_range(
+                pct,
+                "a percentage from 0 to 100",
+            ));
         }
         self.0[cost as usize] = pct / 100.0;
         Ok(self)
