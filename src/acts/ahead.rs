@@ -273,12 +273,6 @@ fn growth_of(
     tried: &BTreeSet<StreamId>,
 ) -> Result<GrowthCard, Unsolved> {
     let room = room_to_grow(&heeded.outlook, &tables.streams, tried)?;
-    let wanted: f64 = outlook
-        .nights
-        .iter()
-        .flat_map(|night| &night.groups)
-        .map(|group| group.dry_matter_kg)
-        .sum();
     #[expect(clippy::cast_precision_loss, reason = "counts of larvae and nights")]
     let (larvae, nights) = (
         outlook.nights.iter().map(|night| night.larvae).sum::<i64>() as f64,
@@ -287,7 +281,7 @@ fn growth_of(
     Ok(GrowthCard {
         room,
         larvae: larvae / nights,
-        dm_kg_per_week: 7.0 * wanted / nights,
+        dm_kg_per_week: 7.0 * outlook.dry_matter_kg() / nights,
         conversion: tables.published.range(Metric::Bioconversion),
     })
 }

@@ -4,11 +4,11 @@ use std::sync::Arc;
 use jiff::ToSpan;
 use jiff::civil::Date;
 
-use crate::blend::{Composition, Lot};
+use crate::blend::Composition;
 use crate::daybook::Book;
 use crate::outlook::{
-    ArrivalRow, Arrived, Batch, Expected, Forecast, History, MORNING_TO_EVENING_DAYS, PlanFile,
-    Spread, forecast,
+    Arrived, Batch, Expected, Forecast, History, MORNING_TO_EVENING_DAYS, PlanFile, Spread,
+    forecast,
 };
 use crate::quantity::{Grams, ShareAsFed};
 use crate::stock::{Learned, LearnedBySupplier};
@@ -90,14 +90,17 @@ pub(super) fn add_expected(
 
 /// Loads of the last half year before today; today may not be over.
 pub(super) struct Loads {
-    pub(super) from: Date,
-    pub(super) until: Date,
-    pub(super) arrived: Vec<Arrived>,
+    pub(super) history: History,
     /// Newest price of what was bought, by stream.
     pub(super) bought: BTreeMap<StreamId, Option<f64>>,
 }
 
-pub(super) fn loads(book: &Book, farm: &FarmSettings, today: Date) -> Result<Loads, ActError> {
+pub(super) fn loads(
+    book: &Book,
+    farm: &FarmSettings,
+    today: Date,
+    plan: &PlanFile,
+) -> Result<Loads, ActError> {
     let midnight = |day: Date| {
         day.to_zoned_datetime(farm.zone.clone())
             .map(|zoned| zoned.timestamp())
@@ -108,20 +111,23 @@ pub(super) fn loads(book: &Book, farm: &FarmSettings, today: Date) -> Result<Loa
         .map_err(|error| ActError::Time(error.to_string()))?;
     let tickets = book.tickets_between(midnight(earliest)?, midnight(today)?, false)?;
     let mut found = Loads {
-        from: today,
-        until: today,
-        arrived: Vec::new(),
+        history: History {
+            from: today,
+            until: today,
+            arrived: Vec::new(),
+            holidays: plan.holidays.iter().map(|holiday| holiday.day).collect(),
+        },
         bought: BTreeMap::new(),
     };
     for ticket in tickets {
         let day = ticket.filed.at.to_zoned_datetime(farm.zone.clone()).date();
-        found.from = found.from.min(day);
+        found.history.from = found.history.from.min(day);
         let entry = ticket.filed.entry;
         if entry.bought {
             found.bought.insert(entry.stream, entry.price_per_kg);
         } else if entry.verdict != Verdict::Refuse {
             let picked: Grams = entry.picked_out.iter().map(|part| part.grams).sum();
-            found.arrived.push(Arrived {
+            found.history.arrived.push(Arrived {
                 supplier: entry.supplier,
                 stream: entry.stream,
                 day,
@@ -137,15 +143,9 @@ pub(super) fn expected(
     loads: &Loads,
     days: &[Date],
     plan: &PlanFile,
-    rows: &[ArrivalRow],
+    rows: &[Expected],
 ) -> Forecast {
-    let history = History {
-        from: loads.from,
-        until: loads.until,
-        arrived: loads.arrived.clone(),
-        holidays: plan.holidays.iter().map(|holiday| holiday.day).collect(),
-    };
-    let mut told = forecast(&history, days.get(1..).unwrap_or_default());
+    let mut told = forecast(&loads.history, days.get(1..).unwrap_or_default());
     for one in &mut told.expected {
         if let Some(holiday) = plan.holidays.iter().find(|holiday| holiday.day == one.day) {
             one.kg *= holiday.share;
@@ -156,16 +156,8 @@ pub(super) fn expected(
         told.expected.retain(|one| {
             (one.day, &one.supplier, &one.stream) != (row.day, &row.supplier, &row.stream)
         });
-        if days.get(1..).unwrap_or_default().contains(&row.day) {
-            told.expected.push(Expected {
-                supplier: row.supplier.clone(),
-                stream: row.stream.clone(),
-                day: row.day,
-                kg: row.kg,
-                spread_kg: row.spread_kg,
-                moisture_pct: row.moisture_pct,
-            });
-        }
+        let is_ahead = days.get(1..).unwrap_or_default().contains(&row.day);
+        told.expected.extend(is_ahead.then(|| row.clone()));
     }
     told.expected.retain(|one| one.kg > 0.0);
     told.expected
@@ -190,23 +182,16 @@ fn batch_of(
     composition.moisture = tested.or(own_moisture).or(composition.moisture);
     let own_density = learned.and_then(|own| Some(own.density.as_ref()?.value));
     composition.density = own_density.or(composition.density);
+    let name = format!("{} {} {}", one.stream, one.day, one.supplier);
+    let mut batch = Batch::of(name, &one.stream, on_hand, composition, first);
+    batch.lot.edible = stream.edible_of(on_hand);
+    batch.lot.price_per_kg = stream.price_per_kg.unwrap_or(0.0);
+    batch.lot.age_days = MORNING_TO_EVENING_DAYS;
+    batch.lot.keeps_days = stream.keeps_days;
     Some(Batch {
-        lot: Lot {
-            name: format!("{} {} {}", one.stream, one.day, one.supplier),
-            stream: one.stream.clone(),
-            on_hand,
-            edible: stream.edible_of(on_hand),
-            composition,
-            price_per_kg: stream.price_per_kg.unwrap_or(0.0),
-            age_days: MORNING_TO_EVENING_DAYS,
-            keeps_days: stream.keeps_days,
-            buckets: 1.0,
-            barred: None,
-        },
-        first,
         supplier: one.supplier.clone(),
         expected: true,
-        apart: false,
         most_times,
+        ..batch
     })
 }

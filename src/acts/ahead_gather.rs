@@ -7,8 +7,8 @@ use crate::blend::{Composition, Lot, Purchase};
 use crate::daybook::Book;
 use crate::larvae::{CohortOnTrays, Due, demand, larvae_fed};
 use crate::outlook::{
-    ANY_WEIGHT_KG, ArrivalRow, Batch, BuyRow, Forecast, NightAhead, Offer, Outlook, PlanFile,
-    Spread, Storage,
+    ANY_WEIGHT_KG, Batch, BuyRow, Expected, Forecast, NightAhead, Offer, Outlook, PlanFile, Spread,
+    Storage,
 };
 use crate::quantity::Grams;
 use crate::stock::{LearnedBySupplier, StockLot};
@@ -37,7 +37,7 @@ pub(super) fn gather(
     night: Night,
     nights: usize,
     plan: &PlanFile,
-    rows: &[ArrivalRow],
+    rows: &[Expected],
 ) -> Result<Gathered, ActError> {
     let tables = &*tables.of_farm(book, night.at)?;
     let mut notes = Vec::new();
@@ -55,7 +55,7 @@ pub(super) fn gather(
             later: Vec::new(),
         });
     }
-    let loads = loads(book, farm, night.day)?;
+    let loads = loads(book, farm, night.day, plan)?;
     let forecast = expected(&loads, &days, plan, rows);
     let (mut batches, learned, kept_out) = on_hand(book, farm, tables, night)?;
     let rules = tables.rules(farm)?;
@@ -156,12 +156,9 @@ fn on_hand(
         .into_iter()
         .zip(&stock.lots)
         .map(|(lot, in_stock)| Batch {
-            lot,
-            first: 0,
             supplier: in_stock.book.supplier.clone(),
-            expected: false,
-            apart: false,
             most_times: tables.stages.ages.class_limit(classes_of(in_stock, tables)),
+            ..Batch::plain(lot, 0)
         });
     Ok((batches.collect(), learned, kept_out))
 }

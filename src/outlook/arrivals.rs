@@ -39,11 +39,11 @@ pub struct Expected {
     pub supplier: String,
     pub stream: StreamId,
     pub day: Date,
-    /// Kilograms, the median.
+    /// Kilograms: the median, or what a file says, where zero is nothing.
     pub kg: f64,
-    /// One standard deviation, kilograms.
+    /// One standard deviation, kilograms; nought where a file has none.
     pub spread_kg: f64,
-    /// Moisture, where at least three loads were tested.
+    /// Moisture, per cent wet basis: where at least three loads were tested, or as a file says.
     pub moisture_pct: Option<f64>,
 }
 

@@ -3,24 +3,12 @@ use jiff::civil::Date;
 use crate::stream::{StreamId, StreamTable};
 use crate::table::{Findings, Table};
 
-/// One row of an arrivals file: what is expected instead of what was learned.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ArrivalRow {
-    pub day: Date,
-    pub supplier: String,
-    pub stream: StreamId,
-    /// Kilograms; zero says that nothing comes.
-    pub kg: f64,
-    /// One standard deviation, kilograms; nought when left empty.
-    pub spread_kg: f64,
-    /// Moisture, per cent wet basis.
-    pub moisture_pct: Option<f64>,
-}
+use super::Expected;
 
 const COLUMNS: [&str; 4] = ["day", "supplier", "stream", "kg"];
 const FURTHER: [&str; 2] = ["spread_kg", "moisture_pct"];
 
-/// Reads an arrivals file: `day,supplier,stream,kg` and where wanted
+/// Reads an arrivals file, what is expected instead of what was learned: `day,supplier,stream,kg` and where wanted
 /// `spread_kg,moisture_pct`.
 ///
 /// # Errors
@@ -29,7 +17,7 @@ pub fn read_arrivals(
     file: &str,
     bytes: &[u8],
     streams: &StreamTable,
-) -> Result<Vec<ArrivalRow>, Findings> {
+) -> Result<Vec<Expected>, Findings> {
     let table = Table::read(file, bytes, &COLUMNS, |name| FURTHER.contains(&name))?;
     let mut seen = std::collections::BTreeMap::new();
     table.rows(|row| {
@@ -58,7 +46,7 @@ pub fn read_arrivals(
             let accepted = format!("each day, supplier and stream once; row {line} has it");
             row.reject("day", &day.to_string(), &accepted);
         }
-        Some(ArrivalRow {
+        Some(Expected {
             day,
             supplier,
             stream,

@@ -145,19 +145,13 @@ fn short_at_best(outlook: &Outlook, left: &[f64]) -> Result<bool, Unsolved> {
         goal.terms.clear();
     }
     let (tiers, _) = goals_in_order(&plan)?;
-    let wanted: f64 = week
-        .nights
-        .iter()
-        .flat_map(|night| &night.groups)
-        .map(|group| group.dry_matter_kg)
-        .sum();
-    Ok(tiers.short_dm_kg > SHORT_SHARE * wanted)
+    Ok(tiers.short_dm_kg > SHORT_SHARE * week.dry_matter_kg())
 }
 
 fn one_week(outlook: &Outlook, mut left: Vec<f64>) -> Result<(bool, bool), Unsolved> {
     let (mut short, mut outside) = (false, false);
     for night in 1..outlook.nights.len().min(WEEK) {
-        let alone = night_alone(outlook, &left, night);
+        let (alone, there) = night_alone(outlook, &left, night);
         if alone.nights[0].groups.is_empty() {
             continue;
         }
@@ -165,52 +159,47 @@ fn one_week(outlook: &Outlook, mut left: Vec<f64>) -> Result<(bool, bool), Unsol
         built.plan.cost.terms.clear();
         built.plan.tie_break.terms.clear();
         let (tiers, point) = goals_in_order(&built.plan)?;
-        let wanted: f64 = alone.nights[0]
-            .groups
-            .iter()
-            .map(|group| group.dry_matter_kg)
-            .sum();
-        short |= tiers.short_dm_kg > SHORT_SHARE * wanted;
+        short |= tiers.short_dm_kg > SHORT_SHARE * alone.dry_matter_kg();
         outside |= tiers.outside > OUTSIDE;
-        take(&alone, &built, &point, &mut left);
+        take(&there, &built, &point, &mut left);
     }
     Ok((short, outside))
 }
 
-/// One night with what is left, as an outlook of its own. A lot's name is its position.
-fn night_alone(outlook: &Outlook, left: &[f64], night: usize) -> Outlook {
+/// One night with what is left, as an outlook of its own, and the places of its
+/// batches in the whole one.
+fn night_alone(outlook: &Outlook, left: &[f64], night: usize) -> (Outlook, Vec<usize>) {
     let last = |batch: &Batch| match outlook.cold {
         Some(cold) => batch.last_night(outlook.usable_keeping_times, cold.keeps_times),
         None => batch.last_night(outlook.usable_keeping_times, 1.0),
     };
-    let batches = outlook
-        .batches
-        .iter()
-        .zip(left)
-        .enumerate()
-        .filter(|(_, (batch, kg))| (batch.first..=last(batch)).contains(&night) && **kg > 0.001)
-        .map(|(index, (batch, kg))| {
-            let mut batch = batch.clone();
-            batch.lot.age_days = batch.age_on(night, 1.0);
-            batch.lot.edible = Grams::from_kg(*kg).unwrap_or(Grams::ZERO);
-            batch.lot.on_hand = batch.lot.edible;
-            batch.lot.name = index.to_string();
-            batch.first = 0;
-            batch
-        });
-    Outlook {
+    let is_there = |index: &usize| {
+        let batch = &outlook.batches[*index];
+        (batch.first..=last(batch)).contains(&night) && left[*index] > 0.001
+    };
+    let there: Vec<usize> = (0..outlook.batches.len()).filter(is_there).collect();
+    let batches = there.iter().map(|index| {
+        let mut batch = outlook.batches[*index].clone();
+        batch.lot.age_days = batch.age_on(night, 1.0);
+        batch.lot.edible = Grams::from_kg(left[*index]).unwrap_or(Grams::ZERO);
+        batch.lot.on_hand = batch.lot.edible;
+        // Equal lots are drawn in the order of their names.
+        batch.lot.name = index.to_string();
+        batch.first = 0;
+        batch
+    });
+    let alone = Outlook {
         nights: vec![outlook.nights[night].clone()],
         batches: batches.collect(),
         offers: Vec::new(),
         cold: None,
         storage: super::Storage::default(),
-        water_limit: outlook.water_limit,
-        division: outlook.division,
-        usable_keeping_times: outlook.usable_keeping_times,
-    }
+        ..*outlook
+    };
+    (alone, there)
 }
 
-fn take(alone: &Outlook, built: &Built, point: &[f64], left: &mut [f64]) {
+fn take(there: &[usize], built: &Built, point: &[f64], left: &mut [f64]) {
     let mut rest: BTreeMap<usize, f64> = BTreeMap::new();
     for draw in &built.draws {
         if let From::Batch(first) = draw.from {
@@ -219,9 +208,7 @@ fn take(alone: &Outlook, built: &Built, point: &[f64], left: &mut [f64]) {
     }
     for (first, mut kg) in rest {
         for &member in built.pools.get(&first).into_iter().flatten() {
-            let Ok(index) = alone.batches[member].lot.name.parse::<usize>() else {
-                continue;
-            };
+            let index = there[member];
             let taken = kg.min(left[index]);
             left[index] -= taken;
             kg -= taken;

@@ -2,7 +2,7 @@ use std::collections::BTreeSet;
 
 use crate::blend::model::Goal;
 use crate::blend::solve::{Unsolved, solve};
-use crate::blend::{Composition, GOAL_SLACK, Lot};
+use crate::blend::{Composition, GOAL_SLACK};
 use crate::quantity::Grams;
 use crate::stream::{StreamId, StreamTable};
 
@@ -101,24 +101,15 @@ fn with_more(
     let grams = Grams::from_kg(nightly * (1.0 - known.inedible_share()))?;
     let mut more = outlook.clone();
     for first in 1..outlook.nights.len() {
+        let name = format!("more {stream} {first}");
+        let mut batch = Batch::of(name, stream, grams, Composition::of(known), first);
+        batch.lot.age_days = MORNING_TO_EVENING_DAYS;
+        batch.lot.keeps_days = known.keeps_days;
         more.batches.push(Batch {
-            lot: Lot {
-                name: format!("more {stream} {first}"),
-                stream: stream.clone(),
-                on_hand: grams,
-                edible: grams,
-                composition: Composition::of(known),
-                price_per_kg: 0.0,
-                age_days: MORNING_TO_EVENING_DAYS,
-                keeps_days: known.keeps_days,
-                buckets: 1.0,
-                barred: None,
-            },
-            first,
             supplier: "more".to_owned(),
             expected: true,
             apart: true,
-            most_times: f64::INFINITY,
+            ..batch
         });
     }
     Some(more)
@@ -138,14 +129,8 @@ pub fn more_of(
     streams: &StreamTable,
     stream: &StreamId,
 ) -> Result<Option<Intake>, Unsolved> {
-    let wanted: f64 = base
-        .nights
-        .iter()
-        .flat_map(|night| &night.groups)
-        .map(|group| group.wanted_dm_kg)
-        .sum();
     // More than all nights' dry matter at a moisture of 95 % could ever take.
-    let most = 20.0 * wanted;
+    let most = 20.0 * outlook.dry_matter_kg();
     let Some(more) = with_more(outlook, streams, stream, most).filter(|_| most > 0.0) else {
         return Ok(None);
     };

@@ -3,8 +3,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::blend::Standing;
 use crate::blend::solve::Unsolved;
-use crate::blend::{Lot, Standing};
 use crate::quantity::Grams;
 use crate::stream::{Measure, StreamId};
 
@@ -310,25 +310,21 @@ pub(super) fn with_bought(outlook: &Outlook, bought: &BTreeMap<usize, Grams>) ->
     let mut stocked = outlook.without_buying();
     for (index, grams) in bought {
         let offer = &outlook.offers[*index];
+        let what = &offer.purchase;
+        let name = format!("bought {} {index}", what.stream);
+        // Paid for already; else the last goal would leave it lying.
+        let mut batch = Batch::of(
+            name,
+            &what.stream,
+            *grams,
+            what.composition.clone(),
+            offer.first,
+        );
+        batch.lot.keeps_days = offer.keeps_days;
         stocked.batches.push(Batch {
-            lot: Lot {
-                name: format!("bought {} {index}", offer.purchase.stream),
-                stream: offer.purchase.stream.clone(),
-                on_hand: *grams,
-                edible: *grams,
-                composition: offer.purchase.composition.clone(),
-                // Paid for already; else the last goal would leave it lying.
-                price_per_kg: 0.0,
-                age_days: 0.0,
-                keeps_days: offer.keeps_days,
-                buckets: 1.0,
-                barred: None,
-            },
-            first: offer.first,
             supplier: "bought".to_owned(),
-            expected: false,
-            apart: false,
             most_times: offer.most_times,
+            ..batch
         });
     }
     stocked

@@ -37,7 +37,7 @@ mod rows;
 mod ties;
 
 pub use arrivals::{Arrived, Backtest, Expected, Forecast, History, forecast};
-pub use arrivals_file::{ArrivalRow, read_arrivals};
+pub use arrivals_file::read_arrivals;
 pub use chance::{Chance, Spread, chance_of_short};
 pub use foresee::{BatchFate, DrawAhead, Foreseen, GroupFed, NightFed, Source, foresee, goals_met};
 pub use grow::{

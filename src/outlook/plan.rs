@@ -2,7 +2,7 @@ use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 
-use crate::blend::{Group, Lot, Problem, Purchase};
+use crate::blend::{Composition, Group, Lot, Problem, Purchase};
 use crate::quantity::{Density, Division, Grams};
 use crate::stream::StreamId;
 
@@ -102,6 +102,44 @@ impl Storage {
 }
 
 impl Batch {
+    /// A fresh lot that is there from a night on: all of it to be fed, nothing
+    /// to pay, no keeping time, nobody's.
+    #[must_use]
+    pub fn of(
+        name: String,
+        stream: &StreamId,
+        grams: Grams,
+        composition: Composition,
+        first: usize,
+    ) -> Self {
+        let lot = Lot {
+            name,
+            stream: stream.clone(),
+            on_hand: grams,
+            edible: grams,
+            composition,
+            price_per_kg: 0.0,
+            age_days: 0.0,
+            keeps_days: None,
+            buckets: 1.0,
+            barred: None,
+        };
+        Self::plain(lot, first)
+    }
+
+    /// A lot that is there from a night on.
+    #[must_use]
+    pub const fn plain(lot: Lot, first: usize) -> Self {
+        Self {
+            lot,
+            first,
+            supplier: String::new(),
+            expected: false,
+            apart: false,
+            most_times: f64::INFINITY,
+        }
+    }
+
     /// Days of age on a night; in a cold store a day after the first counts less.
     #[must_use]
     pub fn age_on(&self, night: usize, slowed: f64) -> f64 {
@@ -147,14 +185,8 @@ impl Outlook {
     /// Tonight alone, as the mix has it.
     #[must_use]
     pub fn of_one_night(problem: &Problem, day: Date) -> Self {
-        let batches = problem.lots.iter().map(|lot| Batch {
-            lot: lot.clone(),
-            first: 0,
-            supplier: String::new(),
-            expected: false,
-            apart: false,
-            most_times: f64::INFINITY,
-        });
+        let lots = problem.lots.iter().cloned();
+        let batches = lots.map(|lot| Batch::plain(lot, 0));
         let offers = problem.purchases.iter().map(|purchase| Offer {
             purchase: purchase.clone(),
             first: 0,
@@ -191,6 +223,13 @@ impl Outlook {
         let kept: Vec<usize> = kept.map(|(index, _)| index).collect();
         first.batches.retain(|batch| batch.first < nights);
         (first, kept)
+    }
+
+    /// Dry matter wanted over all nights, kilograms.
+    #[must_use]
+    pub fn dry_matter_kg(&self) -> f64 {
+        let groups = self.nights.iter().flat_map(|night| &night.groups);
+        groups.map(|group| group.dry_matter_kg).sum()
     }
 
     /// Every stream that is there, comes or can be bought, by id.
@@ -236,28 +275,13 @@ fn last(first: usize, days: f64) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::blend::Composition;
 
     fn batch(age_days: f64, keeps_days: Option<f64>) -> Batch {
-        Batch {
-            lot: Lot {
-                name: "1".into(),
-                stream: StreamId::parse("spent-grain").expect("id"),
-                on_hand: Grams::new(1_000),
-                edible: Grams::new(1_000),
-                composition: Composition::default(),
-                price_per_kg: 0.0,
-                age_days,
-                keeps_days,
-                buckets: 1.0,
-                barred: None,
-            },
-            first: 1,
-            supplier: String::new(),
-            expected: true,
-            apart: false,
-            most_times: f64::INFINITY,
-        }
+        let stream = StreamId::parse("spent-grain").expect("id");
+        let composition = Composition::default();
+        let mut batch = Batch::of("1".into(), &stream, Grams::new(1_000), composition, 1);
+        (batch.lot.age_days, batch.lot.keeps_days) = (age_days, keeps_days);
+        batch
     }
 
     #[test]
