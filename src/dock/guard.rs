@@ -132,15 +132,20 @@ pub(super) async fn session(
             say!("dock-error-stopping"),
         ));
     };
-    let wished = Wished::of(request.uri().query().unwrap_or_default());
+    // A wish for language or look is given in the address, and kept in a cookie.
+    let query = request.uri().query().unwrap_or_default();
+    let wished = |name| named(query.split('&'), name);
+    let (lang, look) = (
+        wished("lang").and_then(Language::parse),
+        wished("look").and_then(Look::parse),
+    );
+    let set = cookies_to_set(&app, is_new.then_some(&session), lang, look);
     let visit = Visit {
         token: app.shared.sessions.token(&session),
-        lang: wished
-            .lang
+        lang: lang
             .or_else(|| cookie(headers, "trayful-lang").and_then(Language::parse))
             .unwrap_or_else(|| asked_language(headers)),
-        look: wished
-            .look
+        look: look
             .or_else(|| cookie(headers, "trayful-look").and_then(Look::parse))
             .unwrap_or_default(),
         path: request.uri().path().to_owned(),
@@ -149,7 +154,6 @@ pub(super) async fn session(
     let (mut response, set) = match entered(&app, &session, &visit, request).await {
         Ok(mut request) => {
             request.extensions_mut().insert(Arc::new(visit));
-            let set = cookies_to_set(&app, &session, is_new, &wished);
             (next.run(request).await, set)
         }
         Err(refusal) => (refusal.into_response(), Vec::new()),
@@ -189,19 +193,19 @@ pub(super) fn session_cookie(app: &App, session: &str) -> String {
     )
 }
 
-fn cookies_to_set(app: &App, session: &str, is_new: bool, wished: &Wished) -> Vec<String> {
-    let mut set = Vec::new();
-    if is_new {
-        set.push(session_cookie(app, session));
-    }
-    let kept = "HttpOnly; SameSite=Strict; Path=/; Max-Age=31536000";
-    if let Some(lang) = wished.lang {
-        set.push(format!("trayful-lang={}; {kept}", lang.as_str()));
-    }
-    if let Some(look) = wished.look {
-        set.push(format!("trayful-look={}; {kept}", look.as_str()));
-    }
-    set
+fn cookies_to_set(
+    app: &App,
+    session: Option<&String>,
+    lang: Option<Language>,
+    look: Option<Look>,
+) -> Vec<String> {
+    let session = session.map(|session| session_cookie(app, session));
+    let kept = |name, value| {
+        format!("trayful-{name}={value}; HttpOnly; SameSite=Strict; Path=/; Max-Age=31536000")
+    };
+    let lang = lang.map(|lang| kept("lang", lang.as_str()));
+    let look = look.map(|look| kept("look", look.as_str()));
+    [session, lang, look].into_iter().flatten().collect()
 }
 
 /// A change must come from our own page: by what the browser says of it, and
@@ -266,22 +270,6 @@ fn asked_language(headers: &HeaderMap) -> Language {
         .split(',')
         .find_map(|part| Language::parse(part.trim().get(..2)?))
         .unwrap_or_default()
-}
-
-/// A wish for language or look, given in the address.
-struct Wished {
-    lang: Option<Language>,
-    look: Option<Look>,
-}
-
-impl Wished {
-    fn of(query: &str) -> Self {
-        let value = |name| named(query.split('&'), name);
-        Self {
-            lang: value("lang").and_then(Language::parse),
-            look: value("look").and_then(Look::parse),
-        }
-    }
 }
 
 fn cookie<'a>(headers: &'a HeaderMap, name: &str) -> Option<&'a str> {

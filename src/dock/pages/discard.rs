@@ -6,6 +6,7 @@ use crate::acts::{ActError, Rejection, Tables, discard, find_lot, lot_name, stoc
 use crate::daybook::{Book, Entry as Written, Outlet};
 use crate::quantity::{Grams, Reader, Reading};
 use crate::sheet::Units;
+use crate::stock::StockLot;
 use crate::stream::Verdict;
 
 use super::super::app::At;
@@ -107,14 +108,8 @@ impl Change for DiscardSent {
     }
 }
 
-/// A lot with parts to pick out.
-struct Tile {
-    name: String,
-    stream: String,
-    on_hand: String,
-    /// The parts the stream table expects, and their weight where that is known.
-    parts: Option<(String, Option<String>)>,
-}
+/// A lot, and the parts the stream table expects, with their weight where that is known.
+type Tile = (StockLot, Option<(String, Option<String>)>);
 
 #[derive(Template)]
 #[template(path = "discard.html", config = "src/askama.toml")]
@@ -123,7 +118,7 @@ pub(in crate::dock) struct DiscardPage {
     entry: Entry<DiscardSent>,
     lots: Vec<Tile>,
     recent: Vec<Recent>,
-    unit: String,
+    units: Units,
 }
 
 #[derive(Deserialize, Default)]
@@ -158,7 +153,7 @@ impl Form for DiscardSent {
         Ok(DiscardPage {
             lots: lots(at, &entry.values.lot)?,
             recent: recent(at)?,
-            unit: at.farm.units.unit().to_string(),
+            units: at.farm.units,
             frame,
             entry,
         })
@@ -166,30 +161,22 @@ impl Form for DiscardSent {
 }
 
 fn lots(at: &At, named: &str) -> Result<Vec<Tile>, ActError> {
-    let units = at.farm.units;
+    let lots = stock_now(at.book, at.farm, at.tables, at.now)?.lots;
     // More may be found in a lot that was sorted in part.
-    let lots = (stock_now(at.book, at.farm, at.tables, at.now)?
-        .lots
-        .into_iter())
-    .filter(|lot| {
+    let lots = lots.into_iter().filter(|lot| {
         let open = lot.flag.verdict == Verdict::PickOut || lot.book.picked_out > Grams::ZERO;
         open || lot.book.name == named
-    })
-    .map(|lot| {
+    });
+    let with_parts = lots.map(|lot| {
         let stream = at.tables.streams.get(&lot.book.stream);
         let parts = stream.and_then(|stream| {
             let parts = stream.inedible.as_ref()?;
-            let weight = |_| units.weight(stream.parts_in(lot.book.net));
+            let weight = |_| at.farm.units.weight(stream.parts_in(lot.book.net));
             Some((parts.kind.clone(), parts.share.map(weight)))
         });
-        Tile {
-            name: lot.book.name,
-            stream: lot.book.stream.to_string(),
-            on_hand: units.weight(lot.book.remaining),
-            parts,
-        }
+        (lot, parts)
     });
-    Ok(lots.collect())
+    Ok(with_parts.collect())
 }
 
 fn recent(at: &At) -> Result<Vec<Recent>, ActError> {

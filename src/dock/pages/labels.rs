@@ -18,13 +18,10 @@ pub(in crate::dock) struct Wanted {
 
 /// A label for one bucket.
 pub(in crate::dock) struct Label {
-    lot: String,
-    stream: String,
-    supplier: String,
+    lot: StockLot,
     weight: String,
     came_in: String,
     spoils_by: Option<String>,
-    verdict: String,
     code: Option<Code>,
 }
 
@@ -50,30 +47,25 @@ pub(in crate::dock) fn show(
 ) -> Result<LabelsPage, ActError> {
     let view = stock_now(at.book, at.farm, at.tables, at.now)?;
     let one = !wanted.lot.is_empty();
-    let lots = view
-        .lots
-        .iter()
-        .filter(|lot| !one || lot.book.name == wanted.lot);
-    let labels = lots.map(|lot| label(at, &frame, lot)).collect();
+    let lots = view.lots.into_iter();
+    let lots = lots.filter(|lot| !one || lot.book.name == wanted.lot);
+    let labels = lots.map(|lot| label(at, lot)).collect();
     Ok(LabelsPage { frame, one, labels })
 }
 
-fn label(at: &At, frame: &Frame, lot: &StockLot) -> Label {
+fn label(at: &At, lot: StockLot) -> Label {
     let day = |instant| at.local(instant, "%Y-%m-%d %H:%M");
     let spoils_by = lot.keeps_days.and_then(|days| {
         let keeps = SignedDuration::try_from_secs_f64(days * 86_400.0).ok()?;
         lot.book.weighed_at.checked_add(keeps).ok()
     });
     Label {
-        lot: lot.book.name.clone(),
-        stream: lot.book.stream.to_string(),
-        supplier: lot.book.supplier.clone(),
         weight: at.farm.units.weight(lot.book.remaining),
         came_in: day(lot.book.weighed_at),
         spoils_by: spoils_by.map(day),
-        verdict: frame.say(&lot.flag.verdict.said()),
         // What it names stands in it: a bare number would be taken for a weight.
         code: code(&format!("trayful lot {}", lot.book.name)),
+        lot,
     }
 }
 
