@@ -201,7 +201,7 @@ fn bucket_of(row: &mut Row<'_>, sure: bool) -> Bucket {
     let verdict = row.parsed(
         "verdict",
         "feed, pick out, compost, refuse, or empty",
-        Verdict::parse,
+        Verdict::read,
     );
     let touched = row.parsed("touched", "classes separated by blanks, or empty", |text| {
         text.split_whitespace()

@@ -5,9 +5,7 @@ use jiff::{SignedDuration, Timestamp};
 use crate::daybook::{Book, Container, Daybook, Entry, LoadAlike, PickedOut, Ticket, Writing};
 use crate::quantity::{Grams, Litres, NumberForm, Reading};
 use crate::sheet::TicketCard;
-use crate::stream::{
-    Class, Flag, Refusal, Stream, UseRules, Verdict, flag, putting_place, use_note,
-};
+use crate::stream::{Class, Flag, Refusal, Stream, UseRules, Verdict, flag, use_note};
 use crate::table::{may_be_a_slip, same_name};
 use crate::words::{Said, say};
 
@@ -405,7 +403,7 @@ pub(super) fn weigh_into(
         tare: ticket.tare_g,
         net: ticket.net_g,
         estimated: ticket.estimated,
-        put: putting_place(judged.flag.verdict),
+        put: judged.flag.verdict.place(),
         flag: judged.flag,
         cautions: judged.cautions,
         already_there: appended.already_there,

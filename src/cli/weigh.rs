@@ -71,7 +71,7 @@ pub(super) struct Args {
 }
 
 fn verdict(text: &str) -> Result<Verdict, String> {
-    Verdict::parse(text)
+    Verdict::read(text)
         .ok_or_else(|| "accepted: feed, pick-out, ask-first, compost, refuse".to_owned())
 }
 

@@ -1,4 +1,4 @@
-use crate::quantity::ShareOfDry;
+use crate::quantity::{ShareOfDry, word_enum};
 use crate::words::{Said, say};
 
 use super::doubt::doubts;
@@ -92,54 +92,40 @@ pub struct Yield {
     pub days: Option<f64>,
 }
 
-/// Why a figure can't be told.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Untold {
-    /// A lot fed has no moisture.
-    FeedMoisture,
-    /// A lot fed has no protein.
-    FeedProtein,
-    /// A part of the harvest has no moisture.
-    LarvaeMoisture,
-    LarvaeNitrogen,
-    /// A residue was not weighed.
-    ResidueWeight,
-    ResidueMoisture,
-    /// Larvae put on trays were not counted.
-    StartCount,
-    /// Larvae harvested were not counted.
-    EndCount,
-    /// Days not known, or none.
-    Days,
-    NothingFed,
-    NothingHarvested,
-    /// No dry matter was gained.
-    NothingGained,
-    /// No dry matter is gone from the feed.
-    NothingGone,
-    /// An input is beyond all sense.
-    NotANumber,
-}
+word_enum!(
+    /// Why a figure can't be told.
+    Untold {
+        /// A lot fed has no moisture.
+        FeedMoisture = "feed-moisture",
+        /// A lot fed has no protein.
+        FeedProtein = "feed-protein",
+        /// A part of the harvest has no moisture.
+        LarvaeMoisture = "larvae-moisture",
+        LarvaeNitrogen = "larvae-nitrogen",
+        /// A residue was not weighed.
+        ResidueWeight = "residue-weight",
+        ResidueMoisture = "residue-moisture",
+        /// Larvae put on trays were not counted.
+        StartCount = "start-count",
+        /// Larvae harvested were not counted.
+        EndCount = "end-count",
+        /// Days not known, or none.
+        Days = "days",
+        NothingFed = "nothing-fed",
+        NothingHarvested = "nothing-harvested",
+        /// No dry matter was gained.
+        NothingGained = "nothing-gained",
+        /// No dry matter is gone from the feed.
+        NothingGone = "nothing-gone",
+        /// An input is beyond all sense.
+        NotANumber = "not-a-number",
+    }
+);
 
 impl Untold {
     #[must_use]
     pub fn said(self) -> Said {
-        match self {
-            Self::FeedMoisture => say!("lacks-feed-moisture"),
-            Self::FeedProtein => say!("lacks-feed-protein"),
-            Self::LarvaeMoisture => say!("lacks-larvae-moisture"),
-            Self::LarvaeNitrogen => say!("lacks-larvae-nitrogen"),
-            Self::ResidueWeight => say!("lacks-residue-weight"),
-            Self::ResidueMoisture => say!("lacks-residue-moisture"),
-            Self::StartCount => say!("lacks-start-count"),
-            Self::EndCount => say!("lacks-end-count"),
-            Self::Days => say!("lacks-days"),
-            Self::NothingFed => say!("lacks-nothing-fed"),
-            Self::NothingHarvested => say!("lacks-nothing-harvested"),
-            Self::NothingGained => say!("lacks-nothing-gained"),
-            Self::NothingGone => say!("lacks-nothing-gone"),
-            Self::NotANumber => say!("lacks-not-a-number"),
-        }
+        say!("lacks", what = self.as_str())
     }
 }
 

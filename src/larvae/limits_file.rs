@@ -9,6 +9,7 @@ use toml::Spanned;
 use crate::stream::{AgeLimits, Class, Measure};
 use crate::table::{Findings, TomlFile};
 
+use super::stage::label_of;
 use super::stage_file::{Reader, Value};
 use super::{Cited, RationStudy, SHIPPED_STAGES, WindowStudy};
 
@@ -67,11 +68,11 @@ impl Reader<'_> {
     pub(super) fn ages(&mut self, entry: &AgeEntry) -> AgeLimits {
         const TIMES: std::ops::RangeInclusive<f64> = 0.5..=100.0;
         let times = self.value("age.keeping_times", &entry.keeping_times, TIMES);
-        let mut all_ours = times.source == "our-default";
+        let mut sources = vec![times.source];
         let mut by_class = BTreeMap::new();
         for (name, value) in &entry.class {
             let times = self.value(&format!("age.class.{}", name.get_ref()), value, TIMES);
-            all_ours &= times.source == "our-default";
+            sources.push(times.source);
             if let Some(class) = Class::parse(name.get_ref()) {
                 by_class.insert(class, times.value);
             } else {
@@ -82,11 +83,7 @@ impl Reader<'_> {
         AgeLimits {
             times: times.value,
             by_class,
-            label: if all_ours {
-                "our default"
-            } else {
-                "set in the stage table"
-            },
+            label: label_of(sources.iter().map(String::as_str)),
         }
     }
 

@@ -11,6 +11,7 @@ use crate::stream::{Analyte, FlagLimits, Measure, StreamId, Window, read_window}
 use crate::table::{Findings, TomlFile};
 
 use super::limits_file::{AgeEntry, EvidenceEntry, ResidueEntry, StudyEntry, shipped};
+use super::stage::label_of;
 use super::{Cap, Cited, Feeding, Stage, StageTable};
 
 #[derive(Deserialize)]
@@ -36,8 +37,8 @@ struct Flags {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(super) struct Value {
-    pub(super) value: Spanned<f64>,
+pub(super) struct Value<T = f64> {
+    pub(super) value: Spanned<T>,
     pub(super) source: String,
 }
 
@@ -50,7 +51,7 @@ struct StageEntry {
     from_day: Spanned<i32>,
     to_day: Spanned<i32>,
     depth_cm: Value,
-    feeding: Option<PlanEntry>,
+    feeding: Option<Value<String>>,
     #[serde(default)]
     window: BTreeMap<Spanned<String>, WindowEntry>,
     #[serde(default)]
@@ -76,13 +77,6 @@ struct CapEntry {
     pct: Spanned<f64>,
     #[serde(default)]
     also: Vec<Spanned<String>>,
-    source: String,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct PlanEntry {
-    value: Spanned<String>,
     source: String,
 }
 
@@ -176,36 +170,20 @@ impl Reader<'_> {
     }
 
     fn flag_limits(&mut self, flags: &Flags) -> FlagLimits {
-        let all_ours = [
-            &flags.lignin_dm_pct,
-            &flags.carbon_to_nitrogen,
-            &flags.woody_fibre_dm_pct,
-        ]
-        .iter()
-        .all(|value| value.source == "our-default");
+        let mut value = |key: &str, value: &Value, range| {
+            self.value(&format!("flag.{key}"), value, range).value
+        };
+        let (lignin, fibre) = (&flags.lignin_dm_pct, &flags.woody_fibre_dm_pct);
+        let ratio = &flags.carbon_to_nitrogen;
         FlagLimits {
-            lignin_dm_pct: self
-                .value("flag.lignin_dm_pct", &flags.lignin_dm_pct, 0.0..=100.0)
-                .value,
-            carbon_to_nitrogen: self
-                .value(
-                    "flag.carbon_to_nitrogen",
-                    &flags.carbon_to_nitrogen,
-                    1.0..=1000.0,
-                )
-                .value,
-            woody_fibre_dm_pct: self
-                .value(
-                    "flag.woody_fibre_dm_pct",
-                    &flags.woody_fibre_dm_pct,
-                    0.0..=100.0,
-                )
-                .value,
-            label: if all_ours {
-                "our default"
-            } else {
-                "set in the stage table"
-            },
+            lignin_dm_pct: value("lignin_dm_pct", lignin, 0.0..=100.0),
+            carbon_to_nitrogen: value("carbon_to_nitrogen", ratio, 1.0..=1000.0),
+            woody_fibre_dm_pct: value("woody_fibre_dm_pct", fibre, 0.0..=100.0),
+            label: label_of(
+                [lignin, ratio, fibre]
+                    .map(|of| of.source.as_str())
+                    .into_iter(),
+            ),
         }
     }
 
@@ -258,21 +236,11 @@ impl Reader<'_> {
         for (key, value) in &entry.assume {
             if key.get_ref() == "bulk_density_kg_m3" {
                 let cited = self.value(&field("assume"), value, 1.0..=3000.0);
-                assumed_density = Density::new(cited.value).ok().map(|value| Cited {
-                    value,
-                    source: cited.source,
-                });
+                assumed_density = cited.and_then(|value| Density::new(value).ok());
             } else if let Some(analyte) = Analyte::from_key(key.get_ref()) {
                 let cited = self.value(&field("assume"), value, 0.0..=100.0);
-                if let Ok(share) = ShareOfDry::from_pct(cited.value) {
-                    assumed.insert(
-                        analyte,
-                        Cited {
-                            value: share,
-                            source: cited.source,
-                        },
-                    );
-                }
+                let share = cited.and_then(|pct| ShareOfDry::from_pct(pct).ok());
+                assumed.extend(share.map(|share| (analyte, share)));
             } else {
                 self.toml.reject(
                     key,
@@ -305,16 +273,12 @@ impl Reader<'_> {
     ) -> Option<(Measure, Cited<Window>)> {
         let bounds = [&entry.min, &entry.max, &entry.limit_min, &entry.limit_max];
         let (measure, window) = read_window(&mut self.toml, field, key, bounds)?;
-        Some((
-            measure,
-            Cited {
-                value: window,
-                source: self.cite(&entry.source),
-            },
-        ))
+        let source = self.cite(&entry.source);
+        let value = window;
+        Some((measure, Cited { value, source }))
     }
 
-    fn feeding(&mut self, field: &str, entry: Option<&PlanEntry>) -> Cited<Feeding> {
+    fn feeding(&mut self, field: &str, entry: Option<&Value<String>>) -> Cited<Feeding> {
         let Some(entry) = entry else {
             return Cited {
                 value: Feeding::Daily,

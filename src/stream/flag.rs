@@ -1,3 +1,4 @@
+use crate::quantity::word_enum;
 use crate::words::{Said, say};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -17,54 +18,35 @@ pub struct FlagLimits {
     pub label: &'static str,
 }
 
-/// What is wrong with a whole load, so that none of it may be tipped.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Refusal {
-    /// Glass or other sharps.
-    Glass,
-    /// Cleaning agents, oil, unknown liquids.
-    Chemicals,
-    /// Nappies, sewage, sanitary waste.
-    Sanitary,
-    /// Medicated or treated with pesticide.
-    Medicated,
-    /// Rotten, foul.
-    Putrid,
-    /// Mould seen.
-    Mouldy,
-}
+word_enum!(
+    /// What is wrong with a whole load, so that none of it may be tipped.
+    Refusal {
+        /// Glass or other sharps.
+        Glass = "glass",
+        /// Cleaning agents, oil, unknown liquids.
+        Chemicals = "chemicals",
+        /// Nappies, sewage, sanitary waste.
+        Sanitary = "sanitary",
+        /// Medicated or treated with pesticide.
+        Medicated = "medicated",
+        /// Rotten, foul.
+        Putrid = "putrid",
+        /// Mould seen.
+        Mouldy = "mouldy",
+    }
+);
 
 impl Refusal {
-    const ALL: [(&'static str, Self); 6] = [
-        ("glass", Self::Glass),
-        ("chemicals", Self::Chemicals),
-        ("sanitary", Self::Sanitary),
-        ("medicated", Self::Medicated),
-        ("putrid", Self::Putrid),
-        ("mouldy", Self::Mouldy),
-    ];
-
     /// The reason a word stands for; any other word is the staff's own reason.
     #[must_use]
     pub fn from_word(word: &str) -> Option<Self> {
-        let word = word.trim().to_lowercase();
-        Self::ALL
-            .iter()
-            .find(|(name, _)| *name == word)
-            .map(|(_, refusal)| *refusal)
+        Self::parse(&word.trim().to_lowercase())
     }
 
     /// The caution to show at the dock; common practice, no source.
     #[must_use]
     pub fn caution(self) -> Said {
-        match self {
-            Self::Glass => say!("refused-glass"),
-            Self::Chemicals => say!("refused-chemicals"),
-            Self::Sanitary => say!("refused-sanitary"),
-            Self::Medicated => say!("refused-medicated"),
-            Self::Putrid => say!("refused-putrid"),
-            Self::Mouldy => say!("refused-mouldy"),
-        }
+        say!("refused-load", what = self.as_str())
     }
 }
 
@@ -185,16 +167,4 @@ fn woody_carbon(stream: &Stream, limits: &FlagLimits) -> Option<Said> {
         let most = format!("{:.0}", limits.carbon_to_nitrogen);
         say!("flag-carbon-to-nitrogen", ratio, most, label)
     })
-}
-
-/// Where staff put a lot of this verdict down.
-#[must_use]
-pub fn putting_place(verdict: Verdict) -> Said {
-    match verdict {
-        Verdict::Feed => say!("put-feed"),
-        Verdict::PickOut => say!("put-pick-out"),
-        Verdict::AskFirst => say!("put-ask-first"),
-        Verdict::Compost => say!("put-compost"),
-        Verdict::Refuse => say!("put-refuse"),
-    }
 }

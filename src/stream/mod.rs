@@ -24,7 +24,7 @@ mod window_file;
 pub use age::AgeLimits;
 pub use class::Class;
 pub use composition::{Analyte, Estimate, Inedible, Labels, Stream};
-pub use flag::{Flag, FlagLimits, Refusal, flag, putting_place, use_note};
+pub use flag::{Flag, FlagLimits, Refusal, flag, use_note};
 pub use id::StreamId;
 pub use rules::{LarvaeFor, Leave, Region, Rule, Ruling, UseRules};
 pub use source::{Evidence, Source, SourceTable, read_labels};

@@ -1,75 +1,42 @@
-use std::fmt;
-
+use crate::quantity::word_enum;
 use crate::words::{Said, say};
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
-
-/// What staff should do with a lot.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
-)]
-pub enum Verdict {
-    /// Goes to the larvae.
-    #[serde(rename = "feed")]
-    Feed,
-    /// Goes to the larvae once the whole parts they leave are out.
-    #[serde(rename = "pick out")]
-    PickOut,
-    /// Waits until an authority's leave to feed it is in the book.
-    #[serde(rename = "ask first")]
-    AskFirst,
-    /// Woody carbon, or nothing larvae eat: goes to compost.
-    #[serde(rename = "compost")]
-    Compost,
-    /// Is turned away.
-    #[serde(rename = "refuse")]
-    Refuse,
-}
+word_enum!(
+    /// What staff should do with a lot.
+    Verdict {
+        /// Goes to the larvae.
+        Feed = "feed",
+        /// Goes to the larvae once the whole parts they leave are out.
+        PickOut = "pick out",
+        /// Waits until an authority's leave to feed it is in the book.
+        AskFirst = "ask first",
+        /// Woody carbon, or nothing larvae eat: goes to compost.
+        Compost = "compost",
+        /// Is turned away.
+        Refuse = "refuse",
+    }
+);
 
 impl Verdict {
+    fn key(self) -> String {
+        self.as_str().replace(' ', "-")
+    }
+
     #[must_use]
     pub fn said(self) -> Said {
-        match self {
-            Self::Feed => say!("verdict-feed"),
-            Self::PickOut => say!("verdict-pick-out"),
-            Self::AskFirst => say!("verdict-ask-first"),
-            Self::Compost => say!("verdict-compost"),
-            Self::Refuse => say!("verdict-refuse"),
-        }
+        say!("verdict", verdict = self.key())
     }
 
     /// As large letters on a sign.
     #[must_use]
     pub fn sign(self) -> Said {
-        match self {
-            Self::Feed => say!("sign-feed"),
-            Self::PickOut => say!("sign-pick-out"),
-            Self::AskFirst => say!("sign-ask-first"),
-            Self::Compost => say!("sign-compost"),
-            Self::Refuse => say!("sign-refuse"),
-        }
+        say!("sign", verdict = self.key())
     }
 
-    /// Every verdict.
-    pub const ALL: [Self; 5] = [
-        Self::Feed,
-        Self::PickOut,
-        Self::AskFirst,
-        Self::Compost,
-        Self::Refuse,
-    ];
-
-    /// The verdict in words.
+    /// Where staff put a lot of it down.
     #[must_use]
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::Feed => "feed",
-            Self::PickOut => "pick out",
-            Self::AskFirst => "ask first",
-            Self::Compost => "compost",
-            Self::Refuse => "refuse",
-        }
+    pub fn place(self) -> Said {
+        say!("put", verdict = self.key())
     }
 
     /// Whether a mix may take a lot of it.
@@ -78,18 +45,10 @@ impl Verdict {
         matches!(self, Self::Feed | Self::PickOut)
     }
 
-    /// Reads a verdict; a hyphen for the blank is fine.
+    /// Reads a verdict in any case; a hyphen for the blank is fine.
     #[must_use]
-    pub fn parse(text: &str) -> Option<Self> {
+    pub fn read(text: &str) -> Option<Self> {
         let text = text.trim().to_ascii_lowercase().replace(['-', '_'], " ");
-        Self::ALL
-            .into_iter()
-            .find(|verdict| verdict.as_str() == text)
-    }
-}
-
-impl fmt::Display for Verdict {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.as_str())
+        Self::parse(&text)
     }
 }

@@ -59,20 +59,22 @@ residue-to = { $to ->
 weight-impossible = too large to be true
 
 # What a figure of conversion lacks.
-lacks-feed-moisture = moisture of a lot fed is not known
-lacks-feed-protein = protein of a lot fed is not known
-lacks-larvae-moisture = moisture of the larvae is not known
-lacks-larvae-nitrogen = nitrogen of the larvae is not known
-lacks-residue-weight = residue was not weighed
-lacks-residue-moisture = moisture of the residue is not known
-lacks-start-count = number of larvae at the start is not known
-lacks-end-count = number of larvae harvested is not known
-lacks-days = days are not known
-lacks-nothing-fed = nothing was fed
-lacks-nothing-harvested = nothing was harvested
-lacks-nothing-gained = larvae gained no dry matter
-lacks-nothing-gone = no dry matter is gone from the feed
-lacks-not-a-number = an input is not a finite number
+lacks = { $what ->
+    [feed-moisture] moisture of a lot fed is not known
+    [feed-protein] protein of a lot fed is not known
+    [larvae-moisture] moisture of the larvae is not known
+    [larvae-nitrogen] nitrogen of the larvae is not known
+    [residue-weight] residue was not weighed
+    [residue-moisture] moisture of the residue is not known
+    [start-count] number of larvae at the start is not known
+    [end-count] number of larvae harvested is not known
+    [days] days are not known
+    [nothing-fed] nothing was fed
+    [nothing-harvested] nothing was harvested
+    [nothing-gained] larvae gained no dry matter
+    [nothing-gone] no dry matter is gone from the feed
+   *[not-a-number] an input is not a finite number
+}
 
 # The weight larvae began with, and what their nitrogen is multiplied by.
 start-subtracted = start weight of { $mg_dry } mg dry matter subtracted for each larva put on trays

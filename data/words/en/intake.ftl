@@ -19,32 +19,40 @@ use-note = { $lead } ({ $origin }): { $reason }
 use-note-and-check = { $lead } ({ $origin }): { $reason } Check with your local authority.
 
 # Where a load is put down.
-put-feed = feed stock, oldest in front
-put-pick-out = sorting bench: pick the parts out and weigh them, then feed stock
-put-ask-first = holding place, marked ASK FIRST, away from the feed stock
-put-compost = compost and bulking pile, not the feed stock
-put-refuse = stays closed with the supplier; do not tip it
+put = { $verdict ->
+    [feed] feed stock, oldest in front
+    [pick-out] sorting bench: pick the parts out and weigh them, then feed stock
+    [ask-first] holding place, marked ASK FIRST, away from the feed stock
+    [compost] compost and bulking pile, not the feed stock
+   *[refuse] stays closed with the supplier; do not tip it
+}
 
 # Cautions with a whole load that is refused; common practice, no source.
-refused-glass = Sharps: do not reach in; cut gloves and a tool, and leave the whole bucket closed.
-refused-chemicals = Chemicals: do not tip, smell or mix; keep it shut and follow your local rules for hazardous waste.
-refused-sanitary = Sanitary waste: gloves, keep it shut, wash hands; follow your local health rules.
-refused-medicated = Medicine or pesticide in it: larvae may carry it on to what eats them. Keep it out and ask your authority.
-refused-putrid = Rotten: do not sniff into the bucket. Gases gather in it and in closed rooms, so open it outdoors.
-refused-mouldy = Mouldy: do not sniff at it or shake it; keep it shut and away from feed and food.
+refused-load = { $what ->
+    [glass] Sharps: do not reach in; cut gloves and a tool, and leave the whole bucket closed.
+    [chemicals] Chemicals: do not tip, smell or mix; keep it shut and follow your local rules for hazardous waste.
+    [sanitary] Sanitary waste: gloves, keep it shut, wash hands; follow your local health rules.
+    [medicated] Medicine or pesticide in it: larvae may carry it on to what eats them. Keep it out and ask your authority.
+    [putrid] Rotten: do not sniff into the bucket. Gases gather in it and in closed rooms, so open it outdoors.
+   *[mouldy] Mouldy: do not sniff at it or shake it; keep it shut and away from feed and food.
+}
 
 # What staff should do with a lot; the sign has the same word in large letters.
 flag = { $verdict }: { $reason }
-verdict-feed = feed
-verdict-pick-out = pick out
-verdict-ask-first = ask first
-verdict-compost = compost
-verdict-refuse = refuse
-sign-feed = FEED
-sign-pick-out = PICK OUT
-sign-ask-first = ASK FIRST
-sign-compost = COMPOST
-sign-refuse = REFUSE
+verdict = { $verdict ->
+    [feed] feed
+    [pick-out] pick out
+    [ask-first] ask first
+    [compost] compost
+   *[refuse] refuse
+}
+sign = { $verdict ->
+    [feed] FEED
+    [pick-out] PICK OUT
+    [ask-first] ASK FIRST
+    [compost] COMPOST
+   *[refuse] REFUSE
+}
 
 # Why a mix may not use a lot.
 lot-too-old = too old: { $age } days, out after { $usable } ({ $times } x its keeping time, { $label }) unless someone looks

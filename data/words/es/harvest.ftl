@@ -59,20 +59,22 @@ residue-to = { $to ->
 weight-impossible = demasiado para ser cierto
 
 # Lo que le falta a una cifra de conversión.
-lacks-feed-moisture = no se sabe la humedad de un lote dado
-lacks-feed-protein = no se sabe la proteína de un lote dado
-lacks-larvae-moisture = no se sabe la humedad de las larvas
-lacks-larvae-nitrogen = no se sabe el nitrógeno de las larvas
-lacks-residue-weight = no se pesó el residuo
-lacks-residue-moisture = no se sabe la humedad del residuo
-lacks-start-count = no se sabe cuántas larvas había al inicio
-lacks-end-count = no se sabe cuántas larvas se cosecharon
-lacks-days = no se saben los días
-lacks-nothing-fed = no se dio nada
-lacks-nothing-harvested = no se cosechó nada
-lacks-nothing-gained = las larvas no ganaron materia seca
-lacks-nothing-gone = no desapareció materia seca del alimento
-lacks-not-a-number = un dato no es un número finito
+lacks = { $what ->
+    [feed-moisture] no se sabe la humedad de un lote dado
+    [feed-protein] no se sabe la proteína de un lote dado
+    [larvae-moisture] no se sabe la humedad de las larvas
+    [larvae-nitrogen] no se sabe el nitrógeno de las larvas
+    [residue-weight] no se pesó el residuo
+    [residue-moisture] no se sabe la humedad del residuo
+    [start-count] no se sabe cuántas larvas había al inicio
+    [end-count] no se sabe cuántas larvas se cosecharon
+    [days] no se saben los días
+    [nothing-fed] no se dio nada
+    [nothing-harvested] no se cosechó nada
+    [nothing-gained] las larvas no ganaron materia seca
+    [nothing-gone] no desapareció materia seca del alimento
+   *[not-a-number] un dato no es un número finito
+}
 
 # El peso inicial de las larvas, y por qué se multiplica su nitrógeno.
 start-subtracted = se resta un peso inicial de { $mg_dry } mg de materia seca por cada larva puesta en bandejas

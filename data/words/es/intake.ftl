@@ -19,32 +19,40 @@ use-note = { $lead } ({ $origin }): { $reason }
 use-note-and-check = { $lead } ({ $origin }): { $reason } Consulte a su autoridad local.
 
 # Dónde se deja una carga.
-put-feed = existencias de alimento, lo más viejo delante
-put-pick-out = mesa de apartar: aparte las partes y péselas, luego a existencias
-put-ask-first = sitio de espera, marcado PREGUNTAR ANTES, lejos de las existencias
-put-compost = pila de compost, no a existencias de alimento
-put-refuse = queda cerrado con el proveedor; no lo vuelque
+put = { $verdict ->
+    [feed] existencias de alimento, lo más viejo delante
+    [pick-out] mesa de apartar: aparte las partes y péselas, luego a existencias
+    [ask-first] sitio de espera, marcado PREGUNTAR ANTES, lejos de las existencias
+    [compost] pila de compost, no a existencias de alimento
+   *[refuse] queda cerrado con el proveedor; no lo vuelque
+}
 
 # Cuidados con una carga entera que se rechaza; práctica común, sin fuente.
-refused-glass = Cortantes: no meta la mano; use guantes anticorte y herramienta, y deje cerrado el cubo entero.
-refused-chemicals = Químicos: no vacíe, no huela ni mezcle; téngalo cerrado y siga sus reglas locales de residuos peligrosos.
-refused-sanitary = Residuos sanitarios: guantes, téngalo cerrado, lávese las manos; siga sus reglas locales de salud.
-refused-medicated = Con medicamento o tratado: las larvas y quien las coma pueden llevarlo adelante; no lo acepte y pregunte a su autoridad.
-refused-putrid = Podrido: no huela dentro del cubo; en cuartos y cubos cerrados se juntan gases; ábralo al aire libre.
-refused-mouldy = Con moho: no lo huela ni lo sacuda; téngalo cerrado, lejos del alimento y de la comida.
+refused-load = { $what ->
+    [glass] Cortantes: no meta la mano; use guantes anticorte y herramienta, y deje cerrado el cubo entero.
+    [chemicals] Químicos: no vacíe, no huela ni mezcle; téngalo cerrado y siga sus reglas locales de residuos peligrosos.
+    [sanitary] Residuos sanitarios: guantes, téngalo cerrado, lávese las manos; siga sus reglas locales de salud.
+    [medicated] Con medicamento o tratado: las larvas y quien las coma pueden llevarlo adelante; no lo acepte y pregunte a su autoridad.
+    [putrid] Podrido: no huela dentro del cubo; en cuartos y cubos cerrados se juntan gases; ábralo al aire libre.
+   *[mouldy] Con moho: no lo huela ni lo sacuda; téngalo cerrado, lejos del alimento y de la comida.
+}
 
 # Qué hacer con un lote; el letrero lleva la misma palabra en letras grandes.
 flag = { $verdict }: { $reason }
-verdict-feed = dar de comer
-verdict-pick-out = apartar partes
-verdict-ask-first = preguntar antes
-verdict-compost = compostar
-verdict-refuse = rechazar
-sign-feed = DAR DE COMER
-sign-pick-out = APARTAR PARTES
-sign-ask-first = PREGUNTAR ANTES
-sign-compost = COMPOSTAR
-sign-refuse = RECHAZAR
+verdict = { $verdict ->
+    [feed] dar de comer
+    [pick-out] apartar partes
+    [ask-first] preguntar antes
+    [compost] compostar
+   *[refuse] rechazar
+}
+sign = { $verdict ->
+    [feed] DAR DE COMER
+    [pick-out] APARTAR PARTES
+    [ask-first] PREGUNTAR ANTES
+    [compost] COMPOSTAR
+   *[refuse] RECHAZAR
+}
 
 # Por qué una mezcla no puede usar un lote.
 lot-too-old = demasiado viejo: { $age } días, fuera después de { $usable } ({ $times } x su tiempo de conservación, { $label }) si nadie lo mira
