@@ -29,6 +29,7 @@ fn median(mut of: Vec<f64>) -> f64 {
 
 struct Lines {
     lines: usize,
+    weighed: usize,
     most_lots: usize,
     small: usize,
 }
@@ -37,12 +38,13 @@ fn lines(night: &Problem, mix: &Mix) -> Lines {
     let few = Few::default();
     let mut found = Lines {
         lines: 0,
+        weighed: 0,
         most_lots: 0,
         small: 0,
     };
     for group in &mix.groups {
-        found.lines += group.draws.len() + group.bought.len();
-        found.lines += usize::from(group.water.get() > 0);
+        found.lines += group.lines();
+        found.weighed += group.weighed_lines();
         found.most_lots = found.most_lots.max(group.draws.len());
         let least = few.smallest_draw(night.division, group.figures.wet.kg());
         for draw in &group.draws {
@@ -58,8 +60,14 @@ fn lines(night: &Problem, mix: &Mix) -> Lines {
 }
 
 fn by_policy(name: &str, lots: usize, policy: &Policy) -> Vec<Mix> {
-    let (mut counts, mut most, mut small, mut times, mut chances) =
-        (Vec::new(), Vec::new(), 0, Vec::new(), Vec::new());
+    let (mut counts, mut weighed, mut most, mut small, mut times, mut chances) = (
+        Vec::new(),
+        Vec::new(),
+        Vec::new(),
+        0,
+        Vec::new(),
+        Vec::new(),
+    );
     let mut mixes = Vec::new();
     for seed in 0..NIGHTS {
         let night = night(seed, lots, policy.clone());
@@ -68,6 +76,7 @@ fn by_policy(name: &str, lots: usize, policy: &Policy) -> Vec<Mix> {
         times.push(on_processor_ms() - begun);
         let found = lines(&night, &mix);
         counts.push(found.lines as f64);
+        weighed.push(found.weighed as f64);
         most.push(found.most_lots as f64);
         small += found.small;
         let measures = trust.sureness.expect("chances").measures;
@@ -76,9 +85,11 @@ fn by_policy(name: &str, lots: usize, policy: &Policy) -> Vec<Mix> {
     }
     times.sort_by(f64::total_cmp);
     println!(
-        "{name}, {lots} lots, {NIGHTS} nights: lines median {:.0}, most {:.0}; lots a group median {:.0}, most {:.0}; {small} lines too small; least chance median {:.2}; ms median {:.1}, most {:.1}",
+        "{name}, {lots} lots, {NIGHTS} nights: lines median {:.0}, most {:.0}; to weigh median {:.0}, most {:.0}; lots a group median {:.0}, most {:.0}; {small} lines too small; least chance median {:.2}; ms median {:.1}, most {:.1}",
         median(counts.clone()),
         counts.iter().copied().fold(0.0, f64::max),
+        median(weighed.clone()),
+        weighed.iter().copied().fold(0.0, f64::max),
         median(most.clone()),
         most.iter().copied().fold(0.0, f64::max),
         median(chances),
@@ -96,10 +107,16 @@ fn main() {
             lots,
             &Policy {
                 few: None,
+                one_mix: false,
                 ..Policy::ours()
             },
         );
-        let few = by_policy("ours", lots, &Policy::ours());
+        by_policy("ours", lots, &Policy::ours());
+        let apart = Policy {
+            one_mix: false,
+            ..Policy::ours()
+        };
+        let few = by_policy("ours, each group apart", lots, &apart);
         let (mut first, mut later) = (0.0_f64, [0.0_f64; 3]);
         let mut above = 0;
         for (seed, (free, few)) in free.iter().zip(&few).enumerate() {

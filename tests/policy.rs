@@ -1,7 +1,10 @@
 //! What our default policy promises, on invented nights and on small ones that
 //! can be reckoned by hand.
 
-use trayful::blend::{Few, Mix, MixVerdict, Policy, Problem, propose, read_stock, read_targets};
+use trayful::blend::{
+    Few, Mix, MixVerdict, Policy, Problem, Weighed, WeighedGroup, Wishes, assess, in_order,
+    propose, propose_with, read_stock, read_targets,
+};
 use trayful::larvae::{SHIPPED_STAGES, StageTable};
 use trayful::quantity::{Decimal, Division, Grams, MassUnit};
 
@@ -224,4 +227,105 @@ fn a_number_of_lots_is_kept_to() {
         fewer += usize::from(most(&four) < most(&free) || most(&four) <= 4);
     }
     assert!(fewer >= 4, "{fewer}");
+}
+
+/// Groups that share a mix get the same of it by the dry matter they want, so each
+/// is to be inside its own windows, checked by arithmetic that knows no sharing.
+#[test]
+fn who_shares_a_mix_stays_inside_the_own_windows() {
+    let (mut shared, mut apart_lines, mut lines) = (0, 0, 0);
+    for seed in 0..12 {
+        let asked = in_order(&night(seed, 25, Policy::ours()));
+        let alone = propose(&asked);
+        let (mix, _) = propose_with(&asked, &Wishes::default());
+        apart_lines += alone
+            .groups
+            .iter()
+            .map(|of| of.weighed_lines())
+            .sum::<usize>();
+        lines += mix
+            .groups
+            .iter()
+            .map(|of| of.weighed_lines())
+            .sum::<usize>();
+        let (was, is) = (alone.tiers.expect("solved"), mix.tiers.expect("solved"));
+        assert!(is.short_dm_kg <= was.short_dm_kg + 1e-4, "seed {seed}");
+        assert!(is.outside <= was.outside + 1e-4, "seed {seed}");
+        assert!(is.water_kg <= was.water_kg + 1e-4, "seed {seed}");
+        if mix.groups.len() == asked.groups.len() || mix.verdict != MixVerdict::Inside {
+            continue;
+        }
+        shared += 1;
+        let one = &mix.groups[0];
+        assert_eq!(one.name, "growing + last-feeds");
+        let of_group = |wanted_kg: f64| {
+            let part = |grams: Grams| {
+                let kg = grams.kg() * wanted_kg / one.wanted_dm_kg;
+                Grams::from_kg(kg).expect("a part")
+            };
+            let lot = |name: &str| asked.lots.iter().position(|lot| lot.name == name);
+            let bought = |id| asked.purchases.iter().position(|of| of.stream == id);
+            WeighedGroup {
+                draws: (one.draws.iter())
+                    .map(|draw| (lot(&draw.lot).expect("a lot"), part(draw.grams)))
+                    .collect(),
+                bought: (one.bought.iter())
+                    .map(|(id, grams)| (bought(id.clone()).expect("bought"), part(*grams)))
+                    .collect(),
+                water: part(one.water),
+            }
+        };
+        let groups = asked.groups.iter().map(|of| of_group(of.dry_matter_kg));
+        let weighed = Weighed {
+            groups: groups.collect(),
+        };
+        let figures = assess(&asked, &weighed);
+        assert!(
+            figures.faults.is_empty(),
+            "seed {seed}: {:?}",
+            figures.faults
+        );
+        for group in &figures.groups {
+            // Parts in whole grams: a window is missed by no more than that.
+            let off = group.measures.iter().filter_map(|of| match of.standing {
+                trayful::blend::Standing::Inside => None,
+                beyond => Some(format!("{beyond:?}")),
+            });
+            assert_eq!(off.collect::<Vec<_>>(), Vec::<String>::new(), "seed {seed}");
+        }
+    }
+    assert!(shared >= 6, "{shared} of 12 nights share");
+    assert!(
+        lines * 4 <= apart_lines * 3,
+        "{lines} of {apart_lines} lines to weigh"
+    );
+}
+
+/// No mix suits both where windows don't meet; what one group never gets the other gets apart.
+#[test]
+fn who_can_not_share_has_a_mix_apart() {
+    let stock = "1,bread,40,1,36,,4\n2,carrot-trim,60,1,88,,6\n3,spent-grain,60,1,77,,6\n";
+    let targets = |moisture: &str| {
+        format!(
+            "[group.a]\ndry_matter_kg = 3.0\n[group.a.window]\nmoisture_pct = {{ min = 60.0, max = 66.0 }}\n\
+             [group.b]\ndry_matter_kg = 3.0\n[group.b.window]\nmoisture_pct = {{ {moisture} }}\n"
+        )
+    };
+    let groups = |moisture: &str, policy: Policy| {
+        let problem = from_tables(stock, &targets(moisture));
+        let (mix, _) = propose_with(&Problem { policy, ..problem }, &Wishes::default());
+        assert_eq!(mix.verdict, MixVerdict::Inside, "{moisture}");
+        mix.groups
+            .into_iter()
+            .map(|group| group.name)
+            .collect::<Vec<_>>()
+    };
+    let ours = Policy::ours;
+    assert_eq!(groups("min = 64.0, max = 72.0", ours()), ["a + b"]);
+    assert_eq!(groups("min = 68.0, max = 72.0", ours()), ["a", "b"]);
+    let apart = Policy {
+        one_mix: false,
+        ..ours()
+    };
+    assert_eq!(groups("min = 64.0, max = 72.0", apart), ["a", "b"]);
 }

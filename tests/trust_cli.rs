@@ -44,10 +44,10 @@ fn nearest_says_what_clashes_and_what_cures() {
     5. test the moisture of lot G1 (spent-grain): at 75.9 % or less all fits
 
     growing
+    Tip in all that is left, no need to weigh: B1 bread (2.0 kg).
      take          from lot    weight   buckets
     ------------- ---------- --------- --------- -------
      spent-grain   G1         16.2 kg       1.2   1.0 d
-     bread         B1          2.0 kg       1.0   1.0 d
     In all 18.20 kg (40.1 lb), dry matter 5.00 kg of 5.00 kg wanted
     Comes to moisture 72.5 % TOO HIGH; least sure moisture, 4 in 10
 
@@ -78,11 +78,11 @@ fn why_in_sentences_then_tables() {
     INSIDE. Least sure: growing moisture, 5 in 10.
 
     growing
+    Tip in all that is left, no need to weigh: B1 bread (2.0 kg).
      take          from lot   weight   buckets
     ------------- ---------- -------- --------- -------
      spent-grain   G2         9.5 kg       0.7   2.0 d
      spent-grain   G1         5.2 kg       0.4   1.0 d
-     bread         B1         2.0 kg       1.0   1.0 d
     In all 16.70 kg (36.8 lb), dry matter 4.51 kg of 4.50 kg wanted
 
     The figures

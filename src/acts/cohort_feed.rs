@@ -166,6 +166,7 @@ pub(super) struct Eater {
     pub(super) cohort_seq: i64,
     pub(super) asked_kg: f64,
     share: f64,
+    stage: String,
 }
 
 /// Who was fed in a group, from the cohorts on their trays then.
@@ -197,6 +198,7 @@ fn eaters_among(
             cohort_seq: *seq,
             asked_kg: due.dry_matter_kg,
             share: group.share(due),
+            stage: stages.at_age(due.age_days)?.name.clone(),
         })
     };
     group.due.iter().filter_map(of_cohort).collect()
@@ -220,7 +222,7 @@ fn share_out(
         for helping in helpings {
             given.take(helping, eater.share);
         }
-        let stage = given.stages.entry(group.to_owned()).or_default();
+        let stage = given.stages.entry(eater.stage.clone()).or_default();
         stage.dry_matter_kg += given.dry_matter_kg - before;
         stage.nights += 1;
     }

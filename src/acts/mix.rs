@@ -1,8 +1,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::blend::{
-    Composition, Group, Lot, Policy, Problem, Purchase, TrayRoom, propose_with, read_stock,
-    read_targets,
+    Composition, Group, GroupMix, Lot, Mix, Policy, Problem, Purchase, TrayRoom, propose_with,
+    read_stock, read_targets,
 };
 use crate::daybook::{Book, Chosen};
 use crate::larvae::{Due, FeedGroup, demand};
@@ -48,18 +48,13 @@ pub fn propose_mix(
         let due = demand(&cohorts, night.day, &tables.stages);
         let later = not_tonight(&cohorts, &due, night.day, tables);
         // A group has one meal a night: what was fed is no longer due.
-        let eaten: BTreeMap<String, Grams> = fed_by_group(book, night.day)?
-            .into_iter()
-            .map(|(group, grams)| (tables.stages.name_now(&group).to_owned(), grams))
-            .collect();
+        let eaten = fed_by_group(book, night.day)?;
         let (had, due): (Vec<_>, Vec<_>) =
-            (due.into_iter()).partition(|due| eaten.contains_key(&due.stage.name));
-        let had: Vec<String> = had
+            (due.into_iter()).partition(|due| eaten.keys().any(|group| due.is_of(group)));
+        let had: Vec<String> = eaten
             .iter()
-            .map(|due| {
-                let name = &due.stage.name;
-                format!("{name} {}", farm.units.both(eaten[name]))
-            })
+            .filter(|(group, _)| had.iter().any(|due| due.is_of(group)))
+            .map(|(group, grams)| format!("{group} {}", farm.units.both(*grams)))
             .collect();
         if due.is_empty() {
             return Err(ActError::NothingDue {
@@ -115,7 +110,7 @@ pub fn propose_mix(
             night: Some(night.day),
             sheet: None,
             seal: Some(book.seal()?.short()),
-            cards: due.iter().map(card_of).collect(),
+            cards: cards(&mix, &due),
             lot_notes: stock
                 .lots
                 .iter()
@@ -277,6 +272,7 @@ pub(super) fn group_of(due: &FeedGroup<'_>, streams: &StreamTable) -> Group {
             .collect(),
         assumed_density: stage.assumed_density.as_ref().map(|cited| cited.value),
         trays: due.due.iter().map(|one| room_of(due, one)).collect(),
+        others: 0,
     }
 }
 
@@ -290,22 +286,13 @@ fn room_of(group: &FeedGroup<'_>, due: &Due) -> TrayRoom {
     }
 }
 
-fn card_of(due: &FeedGroup<'_>) -> GroupCard {
-    let ages: Vec<i32> = due.due.iter().map(|due| due.age_days).collect();
-    let (youngest, oldest) = (
-        ages.iter().min().copied().unwrap_or_default(),
-        ages.iter().max().copied().unwrap_or_default(),
-    );
-    GroupCard {
-        ages: if youngest == oldest {
-            format!("day {youngest}")
-        } else {
-            format!("day {youngest}-{oldest}")
-        },
-        trays: due
-            .due
-            .iter()
-            .map(|one| TrayDose {
+/// The larvae behind each group of the mix, which may be several stages'.
+fn cards(mix: &Mix, due: &[FeedGroup<'_>]) -> Vec<GroupCard> {
+    let card = |group: &GroupMix| {
+        let of_group = due.iter().filter(|due| due.is_of(&group.name));
+        let trays = of_group.flat_map(|stage| {
+            let share = stage.dry_matter_kg() / group.wanted_dm_kg;
+            stage.due.iter().map(move |one| TrayDose {
                 cohort: one.cohort.name.clone(),
                 age_days: one.age_days,
                 days: one.days,
@@ -313,10 +300,23 @@ fn card_of(due: &FeedGroup<'_>) -> GroupCard {
                 area_m2: one.cohort.area_m2(),
                 lies_l: one.cohort.lies_l,
                 depth_cm: one.depth_cm,
-                share: due.share(one),
+                share: stage.share(one) * share,
             })
-            .collect(),
-    }
+        });
+        let trays: Vec<TrayDose> = trays.collect();
+        let ages = || trays.iter().map(|dose| dose.age_days);
+        let (youngest, oldest) = (ages().min(), ages().max());
+        let (youngest, oldest) = (youngest.unwrap_or_default(), oldest.unwrap_or_default());
+        GroupCard {
+            ages: if youngest == oldest {
+                format!("day {youngest}")
+            } else {
+                format!("day {youngest}-{oldest}")
+            },
+            trays,
+        }
+    };
+    mix.groups.iter().map(card).collect()
 }
 
 fn purchases(

@@ -77,23 +77,26 @@ pub(super) fn foot(
     stock: &[StockLot],
     tables: &Tables,
 ) -> Vec<Said> {
-    let mut lines = Vec::new();
+    let mut from: BTreeMap<String, (Said, Vec<Said>)> = BTreeMap::new();
     for group in due {
-        let mut from: BTreeMap<String, (Said, Vec<Said>)> = BTreeMap::new();
         for (measure, cited) in &group.stage.windows {
             let source = tables.sources.get(&cited.source);
             let label = Evidence::said(source.map(|source| source.evidence));
             let of = from.entry(label.in_english());
-            let of = of.or_insert_with(|| (label, Vec::new()));
-            of.1.push(measure.said());
+            let (_, windows) = of.or_insert_with(|| (label, Vec::new()));
+            let stage = Said::from(&group.stage.name);
+            windows.push(Said::joined([stage, measure.said()], " "));
         }
-        let from = from.into_values().map(|(label, measures)| {
-            let measures = Said::joined(measures, ", ");
-            Said::joined([label, measures], ": ")
-        });
-        let (stage, from) = (&group.stage.name, Said::joined(from, "; "));
-        lines.push(say!("mix-windows", stage, from));
     }
+    let mut lines: Vec<Said> = match <[_; 1]>::try_from(from.into_values().collect::<Vec<_>>()) {
+        Ok([(label, _)]) => vec![say!("mix-windows-all", label)],
+        Err(several) => (several.into_iter())
+            .map(|(label, windows)| {
+                let windows = Said::joined(windows, ", ");
+                say!("mix-windows", windows, label)
+            })
+            .collect(),
+    };
     let streams: BTreeSet<&StreamId> = (used(mix, stock).into_iter())
         .map(|lot| &lot.book.stream)
         .collect();

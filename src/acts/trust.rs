@@ -23,6 +23,8 @@ pub struct TrustAsked {
     pub buckets: Option<BucketRule>,
     /// The goals alone: no margin, no smallest draw, no limit on lots, water only where it is named.
     pub plain: bool,
+    /// No group shares its mix with another.
+    pub apart: bool,
     /// The chance to keep each window at, from 0.5 and below 1.
     pub sure: Option<f64>,
     pub smallest: Option<Grams>,
@@ -64,6 +66,7 @@ impl TrustAsked {
         let sure = chosen.sure_pct.map(|pct| pct as f64 / 100.0);
         Policy {
             first: chosen.first_stage.clone(),
+            one_mix: !self.apart && chosen.first_stage.is_none(),
             sure: self.sure.or(sure).or(ours.sure),
             few: Some(Few {
                 smallest: self.smallest.or(chosen.smallest_draw_g),

@@ -327,7 +327,7 @@ fn windows(rows: &GroupRows<'_>, plan: &mut Plan) {
                     .model
                     .column(format!("excess of {name}"), 0.0, f64::INFINITY);
                 terms.push((excess, -1.0));
-                let weight = 1.0 / (scale * rows.group.dry_matter_kg);
+                let weight = f64::from(1 + rows.group.others) / (scale * rows.group.dry_matter_kg);
                 plan.outside.terms.push((excess, weight));
                 plan.note(|columns| columns.excesses.push(excess));
             }

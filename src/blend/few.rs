@@ -19,8 +19,8 @@
 //! How far this is from the fewest: on eight nights of the invented demo farm
 //! with three groups, an integer program (HiGHS, a binary a draw) found a median
 //! of 11 lines within 0.9 % of the goals from sureness on and 10.5 when these may
-//! lose anything; the search above has 11.5. Fewer needs a group to share its
-//! mix with another, or something of "stay inside".
+//! lose anything; the search above has 11.5. Fewer needs groups to share a mix:
+//! see `shared.rs`.
 
 use super::chain::beside;
 use super::constraints::Plan;

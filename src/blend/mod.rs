@@ -33,6 +33,7 @@ mod propose;
 mod repair;
 mod requirement;
 mod rounding;
+mod shared;
 mod simplex;
 pub mod solve;
 pub mod solve_whole;

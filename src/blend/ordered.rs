@@ -48,11 +48,18 @@ const BEGUN_MOST: usize = 20;
 /// Times the unit of shortfalls is taken anew.
 const UNITS_MOST: usize = 3;
 
+/// A plan with its goals solved, its lines not yet few.
+pub(super) struct Reached {
+    plan: Plan,
+    run: Run,
+    margins: Option<Margins>,
+}
+
 /// Solves a plan's goals as the problem's policy wants them.
 ///
 /// # Errors
 /// When no engine can verify a goal.
-pub(super) fn ordered(problem: &Problem, mut plan: Plan) -> Result<Ordered, Unsolved> {
+pub(super) fn ordered(problem: &Problem, plan: Plan) -> Result<Ordered, Unsolved> {
     let policy = &problem.policy;
     let sure = policy.sure.zip(problem.spreads.as_ref());
     if !policy.fair && policy.few.is_none() && sure.is_none() && !policy.water_last {
@@ -64,6 +71,16 @@ pub(super) fn ordered(problem: &Problem, mut plan: Plan) -> Result<Ordered, Unso
             point,
         });
     }
+    Ok(reached(problem, plan)?.with_few_lines(problem))
+}
+
+/// The goals alone, as far as few lines.
+///
+/// # Errors
+/// When no engine can verify a goal.
+pub(super) fn reached(problem: &Problem, mut plan: Plan) -> Result<Reached, Unsolved> {
+    let policy = &problem.policy;
+    let sure = policy.sure.zip(problem.spreads.as_ref());
     let mut by_engine =
         |model: &mut Model, goal: &Goal, point: &[f64]| solve_from(model, goal, point);
     let mut run = Run::begin(&plan, &nothing_fed(&plan), &mut by_engine)?;
@@ -72,7 +89,7 @@ pub(super) fn ordered(problem: &Problem, mut plan: Plan) -> Result<Ordered, Unso
         run = Run::begin(&plan, &run.point, &mut by_engine)?;
     }
     run.goals(&plan, 0..SURE, &mut |_, _, _| (), &mut by_engine)?;
-    let mut margins = match sure {
+    let margins = match sure {
         Some((chance, spreads)) => {
             Some(with_margins(problem, spreads, chance, &mut plan, &mut run)?)
         }
@@ -82,18 +99,31 @@ pub(super) fn ordered(problem: &Problem, mut plan: Plan) -> Result<Ordered, Unso
             None
         }
     };
-    let open = plan.clone();
-    if let Some(rule) = policy.few
-        && let Some(few) = few_lines(problem, rule, &plan, &run, margins.as_mut())
-    {
-        (plan, run) = few;
+    Ok(Reached { plan, run, margins })
+}
+
+impl Reached {
+    pub(super) fn tiers(&self) -> Tiers {
+        self.run.tiers(&self.plan)
     }
-    Ok(Ordered {
-        open,
-        tiers: run.tiers(&plan),
-        point: run.point,
-        plan,
-    })
+
+    /// Narrows to few lines, where that is wanted.
+    pub(super) fn with_few_lines(self, problem: &Problem) -> Ordered {
+        let Self {
+            plan: open,
+            run,
+            mut margins,
+        } = self;
+        let rule = problem.policy.few;
+        let few = rule.and_then(|rule| few_lines(problem, rule, &open, &run, margins.as_mut()));
+        let (plan, run) = few.unwrap_or_else(|| (open.clone(), run));
+        Ordered {
+            tiers: run.tiers(&plan),
+            point: run.point,
+            open,
+            plan,
+        }
+    }
 }
 
 /// Bounds each group's shortage by the share it gets: the smallest share as

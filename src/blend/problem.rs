@@ -116,6 +116,8 @@ pub struct Group {
     pub assumed_density: Option<Density>,
     /// The trays behind the volume, one entry a cohort; empty where only a volume is given.
     pub trays: Vec<TrayRoom>,
+    /// Other groups that share its mix.
+    pub others: u8,
 }
 
 impl Group {
@@ -191,6 +193,8 @@ pub struct Policy {
     pub sure: Option<f64>,
     /// Few lines, none of them too small to carry.
     pub few: Option<Few>,
+    /// One mix for groups that can share it; none where a group goes first.
+    pub one_mix: bool,
     /// A second, finer scale: a group it can carry whole is weighed on it.
     pub small_scale: Option<SmallScale>,
 }
@@ -229,6 +233,7 @@ impl Policy {
             water_last: true,
             sure: Some(0.8),
             few: Some(Few::default()),
+            one_mix: true,
             small_scale: None,
         }
     }

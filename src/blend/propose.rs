@@ -50,6 +50,21 @@ pub struct GroupMix {
     pub division: Division,
 }
 
+impl GroupMix {
+    /// Draws, purchases and water.
+    #[must_use]
+    pub fn lines(&self) -> usize {
+        self.draws.len() + self.bought.len() + usize::from(self.water > Grams::ZERO)
+    }
+
+    /// Lines without those that empty a lot, which need no scale.
+    #[must_use]
+    pub fn weighed_lines(&self) -> usize {
+        let emptied = self.draws.iter().filter(|draw| draw.empties);
+        self.lines() - emptied.count()
+    }
+}
+
 /// A draw from a lot.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DrawnLot {
@@ -58,6 +73,8 @@ pub struct DrawnLot {
     /// Weight to take.
     pub grams: Grams,
     pub buckets: f64,
+    /// All that is left of the lot after the groups before: nothing to weigh.
+    pub empties: bool,
 }
 
 /// A lot that stays out.
@@ -134,13 +151,14 @@ pub(super) fn mix_of(problem: &Problem, tiers: Tiers, fitted: Fitted) -> Mix {
     let too_coarse = too_coarse
         .map(|coarse| too_coarse_words(problem, coarse))
         .collect();
-    let groups: Vec<GroupMix> = problem
+    let mut groups: Vec<GroupMix> = problem
         .groups
         .iter()
         .zip(&weighed.groups)
         .zip(assessment.groups)
         .map(|((group, weights), figures)| group_mix(problem, group, weights, figures))
         .collect();
+    mark_emptied(problem, &weighed, &mut groups);
     let mut notes = told_besides(problem, &weighed, &groups);
     notes.extend(not_proved(&tiers));
     Mix {
@@ -180,6 +198,22 @@ fn group_mix(
     }
 }
 
+/// Marks the last draw of each lot of which less than a division stays that could be fed.
+fn mark_emptied(problem: &Problem, weighed: &Weighed, groups: &mut [GroupMix]) {
+    let all = || weighed.groups.iter().flat_map(|group| &group.draws);
+    for (position, lot) in problem.lots.iter().enumerate() {
+        let drawn: Grams = (all().filter(|(of, _)| *of == position))
+            .map(|(_, grams)| *grams)
+            .sum();
+        if lot.edible - drawn < problem.division.grams(1) {
+            let draws = groups.iter_mut().rev().flat_map(|group| &mut group.draws);
+            if let Some(last) = draws.into_iter().find(|draw| draw.lot == lot.name) {
+                last.empties = true;
+            }
+        }
+    }
+}
+
 /// The answer when no weights can be given.
 #[must_use]
 pub fn stopped(problem: &Problem, reason: String, tiers: Option<Tiers>) -> Mix {
@@ -201,6 +235,7 @@ fn drawn(lot: &Lot, grams: Grams) -> DrawnLot {
         stream: lot.stream.clone(),
         grams,
         buckets,
+        empties: false,
     }
 }
 

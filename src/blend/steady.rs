@@ -5,6 +5,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::quantity::sharing;
 use crate::stream::StreamId;
 
 use super::constraints::Plan;
@@ -26,13 +27,20 @@ pub fn shares_of(kg: &BTreeMap<StreamId, f64>) -> BTreeMap<StreamId, f64> {
     }
 }
 
+/// The mix before of a group, or of one that shared with it then or does now.
+fn before<'a>(last: &'a LastShares, group: &str) -> Option<&'a BTreeMap<StreamId, f64>> {
+    let meets = |name: &str| sharing(name).any(|part| sharing(group).any(|of| of == part));
+    let found = last.iter().find(|(name, _)| meets(name));
+    found.map(|(_, shares)| shares)
+}
+
 /// Fifth goal: `min Σ_s v_s` with `v_s ≥ |Σ_{i∈s} x − σ_s·W|`, W the fed weight
 /// [kg]. That is the L1 distance of shares times W, which keeps it linear; with
 /// feeding held W hardly moves. Sudden changes set larvae back (common
 /// practice, no source). A group that was not fed before has no goal.
 pub(super) fn stay_close(problem: &Problem, plan: &mut Plan, last: &LastShares) {
     for (position, group) in problem.groups.iter().enumerate() {
-        let Some(before) = last.get(&group.name).filter(|shares| !shares.is_empty()) else {
+        let Some(before) = before(last, &group.name).filter(|shares| !shares.is_empty()) else {
             continue;
         };
         let columns = plan.groups[position].clone();

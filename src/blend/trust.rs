@@ -5,9 +5,10 @@ use super::buckets::{BucketRule, Bucketed, bucket_model, in_buckets};
 use super::constraints::{Plan, build};
 use super::explain::{Why, WhyAsked, explain};
 use super::mps::mps;
-use super::ordered::{Ordered, ordered};
+use super::ordered::Ordered;
 use super::problem::{Problem, Purchase};
 use super::propose::{Mix, in_order, settle, stopped};
+use super::shared::shared_where_it_fits;
 use super::steady::{LastShares, stay_close};
 use super::sureness::{Sureness, helped_by, sureness};
 use super::tiers::goals_shown;
@@ -42,19 +43,24 @@ pub struct Trust {
 pub fn propose_with(problem: &Problem, wishes: &Wishes) -> (Mix, Trust) {
     let problem = in_order(problem);
     let mut trust = Trust::default();
-    let mut plan = build(&problem);
-    if let Some(last) = &wishes.last {
-        stay_close(&problem, &mut plan, last);
-    }
+    let plan = |problem: &Problem| {
+        let mut plan = build(problem);
+        if let Some(last) = &wishes.last {
+            stay_close(problem, &mut plan, last);
+        }
+        plan
+    };
+    let (problem, found) = shared_where_it_fits(problem, plan);
+    let found = match found {
+        Ok(found) => found,
+        Err(unsolved) => return (stopped(&problem, unsolved.to_string(), None), trust),
+    };
     let Ordered {
         open,
         plan,
         tiers,
         point,
-    } = match ordered(&problem, plan) {
-        Ok(found) => found,
-        Err(unsolved) => return (stopped(&problem, unsolved.to_string(), None), trust),
-    };
+    } = found;
     let mut mix = settle(&problem, &plan, tiers, &point);
     if let Some(rule) = &wishes.buckets {
         if let Some((tipped, bucketed)) = in_buckets(&problem, &open, (&tiers, &point), rule) {

@@ -26,6 +26,9 @@ pub(super) struct TrustArgs {
     /// The plain goals: no margin, no smallest draw, any number of lots, no water unless named
     #[arg(long, conflicts_with_all = ["sure", "most_lots"])]
     plain: bool,
+    /// A mix of its own for each feed group, though some could share one
+    #[arg(long)]
+    apart: bool,
     /// Take nothing below this weight from a lot, unless that empties it
     #[arg(long, value_name = "WEIGHT")]
     smallest: Option<String>,
@@ -72,6 +75,7 @@ impl TrustArgs {
             why: self.why,
             buckets,
             plain: self.plain,
+            apart: self.apart,
             sure,
             smallest: self.smallest(reader)?,
             most_lots: count("--most-lots", &self.most_lots)?,

@@ -1,5 +1,7 @@
 use jiff::civil::Date;
 
+use crate::quantity::sharing;
+
 use super::{Feeding, Stage, StageTable, meal};
 
 /// Larvae of one hatch on their trays.
@@ -78,6 +80,12 @@ pub struct FeedGroup<'a> {
 }
 
 impl FeedGroup<'_> {
+    /// Whether a record's feed group is this, alone or sharing its mix.
+    #[must_use]
+    pub fn is_of(&self, group: &str) -> bool {
+        sharing(group).any(|part| self.stage.goes_by(part))
+    }
+
     /// Dry matter wanted, kilograms.
     #[must_use]
     pub fn dry_matter_kg(&self) -> f64 {
@@ -150,8 +158,11 @@ pub fn eaters<'a>(
     stages: &'a StageTable,
 ) -> Option<FeedGroup<'a>> {
     let of = |cohorts: &[CohortOnTrays]| {
-        let mut groups = demand(cohorts, night, stages).into_iter();
-        groups.find(|due| due.stage.goes_by(group))
+        let groups = demand(cohorts, night, stages).into_iter();
+        groups.filter(|of| of.is_of(group)).reduce(|mut all, more| {
+            all.due.extend(more.due);
+            all
+        })
     };
     of(cohorts).or_else(|| {
         let daily = |cohort: &CohortOnTrays| CohortOnTrays {
@@ -208,6 +219,7 @@ mod tests {
 
     use super::super::SHIPPED_STAGES;
     use super::*;
+    use crate::quantity::SHARES_WITH;
 
     fn cohort(name: &str, hatched: Date, larvae: i64) -> CohortOnTrays {
         CohortOnTrays {
@@ -279,5 +291,12 @@ mod tests {
         assert_eq!(ate(20, &[third.clone(), daily.clone()]), ["third", "daily"]);
         assert_eq!(ate(21, &[third.clone(), daily]), ["daily"]);
         assert_eq!(ate(21, &[third]), ["third"]);
+
+        let young = cohort("young", date(2026, 3, 17), 30_000);
+        let both = [young, cohort("growing", date(2026, 3, 11), 10_000)];
+        let shared = format!("{}{SHARES_WITH}{growing}", stages.stages[0].name);
+        let group = eaters(&both, date(2026, 3, 20), &shared, &stages).expect("eaters");
+        let shares: f64 = group.due.iter().map(|due| group.share(due)).sum();
+        assert_eq!((group.due.len(), shares), (2, 1.0));
     }
 }

@@ -23,6 +23,7 @@ mod reader;
 mod reading;
 mod scale;
 mod share;
+mod shared_name;
 mod volume;
 pub mod wire;
 mod word_enum;
@@ -39,6 +40,7 @@ pub use reader::Reader;
 pub use reading::Reading;
 pub use scale::ScaleReading;
 pub use share::{ShareAsFed, ShareOfDry};
+pub use shared_name::{SHARES_WITH, sharing};
 pub use volume::{Density, Litres};
 pub(crate) use word_enum::word_enum;
 

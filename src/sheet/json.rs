@@ -77,7 +77,7 @@ fn group_mix(group: &GroupMix, card: Option<&GroupCard>, units: Units) -> Value 
         })).collect::<Vec<_>>()),
         "cost": figures.cost,
         "draws": group.draws.iter().map(|draw| json!({
-            "lot": draw.lot, "stream": draw.stream, "kg": draw.grams.kg(), "buckets": draw.buckets,
+            "lot": draw.lot, "stream": draw.stream, "kg": draw.grams.kg(), "buckets": draw.buckets, "empties": draw.empties,
         })).collect::<Vec<_>>(),
         "bought": group.bought.iter().map(|(stream, grams)| json!({"stream": stream, "kg": grams.kg()})).collect::<Vec<_>>(),
         "measures": figures.measures.iter().map(|figure| json!({

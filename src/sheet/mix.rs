@@ -126,8 +126,7 @@ pub fn mix_document(sheet: &MixSheet) -> Document {
     why_part(sheet, &mut document);
     kept_out(sheet, &mut document);
     stays(sheet, &mut document);
-    let foot = sheet.foot.iter().filter(|_| sheet.is_in_full());
-    for line in foot {
+    for line in &sheet.foot {
         document.toned(Tone::Small, line.clone());
     }
     if let Some(seal) = &sheet.seal {

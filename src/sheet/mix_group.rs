@@ -1,8 +1,9 @@
 //! One group's part of tonight's sheet: what to take, what each tray gets, the windows.
 
-use crate::blend::{DrawnLot, GroupMix, Standing};
+use crate::blend::{BucketTip, DrawnLot, GroupMix, Standing};
 use crate::quantity::{Grams, MassUnit};
 use crate::stream::Measure;
+use crate::words::say;
 
 use super::document::{Align, Document, Grid, Tone};
 use super::mix::{GroupCard, MixSheet, TrayDose};
@@ -44,7 +45,23 @@ pub(super) fn group_part(
         let small = format!("Weigh on the small scale ({}).", group.division);
         document.toned(Tone::Next, small);
     }
-    document.table(takes(sheet, group));
+    let tips = tips_of(sheet, group);
+    let whole: Vec<&DrawnLot> = if tips.is_none() {
+        group.draws.iter().filter(|draw| draw.empties).collect()
+    } else {
+        Vec::new()
+    };
+    if !whole.is_empty() {
+        let lots = whole.iter().map(|draw| {
+            let (stream, lot) = (&draw.stream, &draw.lot);
+            format!("{lot} {stream} ({})", sheet.units.weight(draw.grams))
+        });
+        let lots = lots.collect::<Vec<_>>().join(", ");
+        document.line(say!("mix-tip-whole", lots));
+    }
+    if whole.len() < group.lines() {
+        document.table(takes(sheet, group, tips));
+    }
     let figures = &group.figures;
     let ballast_kg = figures.dry_matter_kg - figures.ration_kg;
     let ballast = if ballast_kg >= 0.005 {
@@ -113,15 +130,15 @@ pub(super) fn figures_part(sheet: &MixSheet, document: &mut Document) {
 /// Share of the room on the trays from which a feeder is told of it (our default).
 const NEARLY_FULL: f64 = 0.9;
 
-fn takes(sheet: &MixSheet, group: &GroupMix) -> Grid {
-    let tips = sheet.trust.buckets.as_ref().and_then(|buckets| {
-        let position = sheet
-            .mix
-            .groups
-            .iter()
-            .position(|of| of.name == group.name)?;
-        buckets.tips.get(position)
-    });
+fn tips_of<'a>(sheet: &'a MixSheet, group: &GroupMix) -> Option<&'a Vec<BucketTip>> {
+    let buckets = sheet.trust.buckets.as_ref()?;
+    let mut groups = sheet.mix.groups.iter();
+    let position = groups.position(|of| of.name == group.name)?;
+    buckets.tips.get(position)
+}
+
+/// What is to be weighed: with buckets to tip, all.
+fn takes(sheet: &MixSheet, group: &GroupMix, tips: Option<&Vec<BucketTip>>) -> Grid {
     // A feeder who tips buckets reads them first.
     let head = match tips {
         Some(_) => [("tip", Align::Left), ("weight", Align::Right)],
@@ -143,7 +160,8 @@ fn takes(sheet: &MixSheet, group: &GroupMix) -> Grid {
         ..sheet.units
     };
     // The heaviest is weighed first: small parts are easily put right on top.
-    let mut draws: Vec<&DrawnLot> = group.draws.iter().collect();
+    let is_weighed = |draw: &&DrawnLot| tips.is_some() || !draw.empties;
+    let mut draws: Vec<&DrawnLot> = group.draws.iter().filter(is_weighed).collect();
     draws.sort_by_key(|draw| std::cmp::Reverse(draw.grams));
     for draw in draws {
         let note = sheet.lot_notes.get(&draw.lot).cloned().unwrap_or_default();

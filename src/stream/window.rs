@@ -208,6 +208,19 @@ impl Window {
         })
     }
 
+    /// What lies in both.
+    #[must_use]
+    pub fn and(&self, other: &Self) -> Self {
+        let most = |a: Option<f64>, b: Option<f64>| a.into_iter().chain(b).reduce(f64::max);
+        let least = |a: Option<f64>, b: Option<f64>| a.into_iter().chain(b).reduce(f64::min);
+        Self {
+            min: most(self.min, other.min),
+            max: least(self.max, other.max),
+            limit_min: most(self.limit_min, other.limit_min),
+            limit_max: least(self.limit_max, other.limit_max),
+        }
+    }
+
     /// Whether no bound is set.
     #[must_use]
     pub fn is_open(&self) -> bool {

@@ -149,13 +149,14 @@ fn value(measure: &Measure, water: f64, dry: f64, of_dry: [f64; 4]) -> f64 {
 
 /// Every stated chance of a night's mix beside the share of draws inside.
 pub(crate) fn compare(seed: u64) -> Vec<Compared> {
-    let (night, spreads) = night(seed);
+    let (mut night, spreads) = night(seed);
+    night.policy.one_mix = seed.is_multiple_of(2);
     let (mix, trust) = propose_with(&night, &Wishes::default());
     let stated = trust.sureness.expect("sureness").measures;
     let mut dice = Dice::new(seed + 77);
     let mut compared = Vec::new();
-    for (group, mixed) in night.groups.iter().zip(&mix.groups) {
-        let told: Vec<_> = stated.iter().filter(|of| of.group == group.name).collect();
+    for mixed in &mix.groups {
+        let told: Vec<_> = stated.iter().filter(|of| of.group == mixed.name).collect();
         let (parts, errors) = parts(&night, &spreads, mixed);
         let mut inside = vec![0_u32; told.len()];
         let mut error = vec![0.0; errors];
@@ -174,7 +175,9 @@ pub(crate) fn compare(seed: u64) -> Vec<Compared> {
             }
             for (inside, told) in inside.iter_mut().zip(&told) {
                 let value = value(&told.measure, water, dry, of_dry);
-                let window = &group.windows[&told.measure];
+                let mut figures = mixed.figures.measures.iter();
+                let figure = figures.find(|of| of.measure == told.measure);
+                let window = figure.expect("a window").window;
                 let is_in = window.min.is_none_or(|min| value >= min)
                     && window.max.is_none_or(|max| value <= max);
                 *inside += u32::from(is_in);
@@ -183,7 +186,7 @@ pub(crate) fn compare(seed: u64) -> Vec<Compared> {
         for (inside, told) in inside.into_iter().zip(told) {
             let drawn = f64::from(inside) / f64::from(DRAWS);
             compared.push(Compared {
-                what: format!("night {seed}, {}, {}", group.name, told.measure),
+                what: format!("night {seed}, {}, {}", mixed.name, told.measure),
                 stated: told.chance,
                 drawn,
                 error: (drawn * (1.0 - drawn) / f64::from(DRAWS)).sqrt(),

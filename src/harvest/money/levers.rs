@@ -254,7 +254,7 @@ mod tests {
     #[test]
     fn nothing_moves_when_profit_is_nil() {
         let mut even = ledger();
-        even.gate_fees = even.gate_fees - even.profit();
+        even.gate_fees -= even.profit();
         assert_eq!(even.profit(), Money::ZERO);
         for one in levers(&even, &FixedShares::default()) {
             let is_nil = matches!(one.lever, Lever::Cost(Cost::BoughtFeed | Cost::Disposal));

@@ -1,0 +1,7 @@
+/// What stands between the names of feed groups that share a mix.
+pub const SHARES_WITH: &str = " + ";
+
+/// The feed groups behind a name: several where they share a mix.
+pub fn sharing(group: &str) -> impl Iterator<Item = &str> {
+    group.split(SHARES_WITH)
+}
