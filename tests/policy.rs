@@ -6,7 +6,7 @@ use trayful::blend::{
     propose, propose_with, read_stock, read_targets,
 };
 use trayful::larvae::{SHIPPED_STAGES, StageTable};
-use trayful::quantity::{Decimal, Division, Grams, MassUnit};
+use trayful::quantity::{Decimal, Division, Grams, MassUnit, SmallScale};
 
 #[path = "stocked/spread.rs"]
 mod spread;
@@ -328,4 +328,26 @@ fn who_can_not_share_has_a_mix_apart() {
         ..ours()
     };
     assert_eq!(groups("min = 64.0, max = 72.0", apart), ["a", "b"]);
+}
+
+/// On a fine scale a rest that a coarse one could not show is still to be weighed off.
+#[test]
+fn what_a_group_s_own_scale_can_show_is_not_tipped_in() {
+    let coarse = |step| Division::new(Decimal::parse(step).expect("a step"), MassUnit::Kg);
+    let targets = "[group.g]\ndry_matter_kg = 0.1\n";
+    let mut night = from_tables("1,bread,0.25,1,36,,1\n", targets);
+    night.division = coarse("0.1").expect("a division");
+    let emptied = |night: &Problem| {
+        let mix = propose(night);
+        let draw = &mix.groups[0].draws[0];
+        (draw.grams.get(), draw.empties)
+    };
+    night.policy.small_scale = Some(SmallScale {
+        division: coarse("0.001").expect("a division"),
+        up_to: Grams::new(5_000),
+    });
+    assert_eq!(emptied(&night), (156, false));
+    night.lots[0].on_hand = Grams::new(156);
+    night.lots[0].edible = Grams::new(156);
+    assert_eq!(emptied(&night), (156, true));
 }

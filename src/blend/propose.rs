@@ -198,18 +198,20 @@ fn group_mix(
     }
 }
 
-/// Marks the last draw of each lot of which less than a division stays that could be fed.
+/// Marks the last draw of a lot that leaves less of what could be fed than its group's scale shows.
 fn mark_emptied(problem: &Problem, weighed: &Weighed, groups: &mut [GroupMix]) {
-    let all = || weighed.groups.iter().flat_map(|group| &group.draws);
-    for (position, lot) in problem.lots.iter().enumerate() {
-        let drawn: Grams = (all().filter(|(of, _)| *of == position))
-            .map(|(_, grams)| *grams)
-            .sum();
-        if lot.edible - drawn < problem.division.grams(1) {
-            let draws = groups.iter_mut().rev().flat_map(|group| &mut group.draws);
-            if let Some(last) = draws.into_iter().find(|draw| draw.lot == lot.name) {
-                last.empties = true;
-            }
+    let mut rest: Vec<Grams> = problem.lots.iter().map(|lot| lot.edible).collect();
+    let mut last = vec![None; rest.len()];
+    for (group, weights) in weighed.groups.iter().enumerate() {
+        for (draw, (lot, grams)) in weights.draws.iter().enumerate() {
+            rest[*lot] -= *grams;
+            last[*lot] = Some((group, draw));
+        }
+    }
+    for (rest, last) in rest.into_iter().zip(last) {
+        if let Some((group, draw)) = last {
+            let group = &mut groups[group];
+            group.draws[draw].empties = rest < group.division.grams(1);
         }
     }
 }
