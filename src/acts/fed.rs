@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use crate::daybook::{Addition, Book, Daybook, Draw, Entry, Fed, Filed, Remainder, Sheet};
 use crate::quantity::wire::{RecordName, view};
-use crate::quantity::{Grams, Reading, sharing};
+use crate::quantity::{Grams, Reading, meet};
 use crate::sheet::Units;
 use crate::words::say;
 
@@ -98,11 +98,10 @@ pub fn record_fed(
         let (draws, additions) = with_changes(writing, sheet.draws, sheet.additions, &fed.changes)?;
         let eaten = fed_by_group(writing, sheet.night)?;
         asked.doubt(writing, |doubts| {
-            let now: BTreeSet<&str> = (draws.iter().map(|draw| &draw.group))
+            let now: BTreeSet<&String> = (draws.iter().map(|draw| &draw.group))
                 .chain(additions.iter().map(|addition| &addition.group))
-                .flat_map(|group| sharing(group))
                 .collect();
-            let again = |group: &str| sharing(group).any(|part| now.contains(part));
+            let again = |group: &str| now.iter().any(|of| meet(of, group));
             for (group, grams) in eaten.iter().filter(|(group, _)| again(group)) {
                 let seen = say!("doubt-second-meal", group, weight = units.both(*grams));
                 doubts.weigh(&doubts::SECOND_MEAL, "group", 1.0, seen);

@@ -289,19 +289,16 @@ fn room_of(group: &FeedGroup<'_>, due: &Due) -> TrayRoom {
 /// The larvae behind each group of the mix, which may be several stages'.
 fn cards(mix: &Mix, due: &[FeedGroup<'_>]) -> Vec<GroupCard> {
     let card = |group: &GroupMix| {
-        let of_group = due.iter().filter(|due| due.is_of(&group.name));
-        let trays = of_group.flat_map(|stage| {
-            let share = stage.dry_matter_kg() / group.wanted_dm_kg;
-            stage.due.iter().map(move |one| TrayDose {
-                cohort: one.cohort.name.clone(),
-                age_days: one.age_days,
-                days: one.days,
-                trays: one.cohort.trays,
-                area_m2: one.cohort.area_m2(),
-                lies_l: one.cohort.lies_l,
-                depth_cm: one.depth_cm,
-                share: stage.share(one) * share,
-            })
+        let stages = due.iter().filter(|due| due.is_of(&group.name));
+        let trays = stages.flat_map(|stage| &stage.due).map(|one| TrayDose {
+            cohort: one.cohort.name.clone(),
+            age_days: one.age_days,
+            days: one.days,
+            trays: one.cohort.trays,
+            area_m2: one.cohort.area_m2(),
+            lies_l: one.cohort.lies_l,
+            depth_cm: one.depth_cm,
+            share: one.dry_matter_kg / group.wanted_dm_kg,
         });
         let trays: Vec<TrayDose> = trays.collect();
         let ages = || trays.iter().map(|dose| dose.age_days);

@@ -66,7 +66,7 @@ impl TrustAsked {
         let sure = chosen.sure_pct.map(|pct| pct as f64 / 100.0);
         Policy {
             first: chosen.first_stage.clone(),
-            one_mix: !self.apart && chosen.first_stage.is_none(),
+            one_mix: !self.apart,
             sure: self.sure.or(sure).or(ours.sure),
             few: Some(Few {
                 smallest: self.smallest.or(chosen.smallest_draw_g),

@@ -36,7 +36,8 @@ pub(super) fn shared_where_it_fits(
     problem: Problem,
     plan: impl Fn(&Problem) -> Plan,
 ) -> (Problem, Result<Ordered, Unsolved>) {
-    if !problem.policy.one_mix || problem.groups.len() < 2 {
+    let policy = &problem.policy;
+    if !policy.one_mix || policy.first.is_some() || problem.groups.len() < 2 {
         let found = ordered(&problem, plan(&problem));
         return (problem, found);
     }
@@ -78,7 +79,7 @@ fn is_near(shared: &Tiers, apart: &Tiers) -> bool {
 }
 
 /// The problem with the groups at these positions made one; `None` where no mix can suit them all.
-pub(super) fn with_one_mix(problem: &Problem, at: Range<usize>) -> Option<Problem> {
+fn with_one_mix(problem: &Problem, at: Range<usize>) -> Option<Problem> {
     let mut groups = problem.groups.clone();
     let one = one_of(&groups[at.clone()])?;
     groups.splice(at, [one]);

@@ -5,7 +5,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::quantity::sharing;
+use crate::quantity::meet;
 use crate::stream::StreamId;
 
 use super::constraints::Plan;
@@ -29,8 +29,7 @@ pub fn shares_of(kg: &BTreeMap<StreamId, f64>) -> BTreeMap<StreamId, f64> {
 
 /// The mix before of a group, or of one that shared with it then or does now.
 fn before<'a>(last: &'a LastShares, group: &str) -> Option<&'a BTreeMap<StreamId, f64>> {
-    let meets = |name: &str| sharing(name).any(|part| sharing(group).any(|of| of == part));
-    let found = last.iter().find(|(name, _)| meets(name));
+    let found = last.iter().find(|(name, _)| meet(name, group));
     found.map(|(_, shares)| shares)
 }
 

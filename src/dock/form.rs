@@ -37,17 +37,30 @@ pub(super) struct Shown<T, S = super::kept::Kept> {
     pub(super) shown: S,
 }
 
-/// A form of the page.
-pub(super) trait Form: Change + Clone + Default {
+/// Something done that has words for people.
+pub(super) trait ForPeople {
     /// What fills the screen once it is kept.
     type Screen: Send;
+
+    fn screen(self) -> Self::Screen;
+}
+
+impl<T, S: Send> ForPeople for Shown<T, S> {
+    type Screen = S;
+
+    fn screen(self) -> S {
+        self.shown
+    }
+}
+
+/// A form of the page.
+pub(super) trait Form: Change<Done: ForPeople> + Clone + Default {
     /// What the address asks for.
     type Wanted: DeserializeOwned + Default + Send;
     type Page: askama::Template;
     /// Where to go on once it is kept; else its own page tells of it.
     const AFTER: Option<&'static str> = None;
 
-    fn screen(done: Self::Done) -> Self::Screen;
     fn way(&mut self) -> &mut Way;
     fn page(
         at: &At,
@@ -58,12 +71,11 @@ pub(super) trait Form: Change + Clone + Default {
 }
 
 /// What became of one entry of a form.
-#[derive(Debug, Default)]
 pub(super) struct Entry<F: Form> {
     pub(super) values: F,
     pub(super) problems: Vec<String>,
     pub(super) asks: &'static str,
-    pub(super) done: Option<F::Screen>,
+    pub(super) done: Option<<F::Done as ForPeople>::Screen>,
 }
 
 impl<F: Form> Entry<F> {
@@ -105,7 +117,7 @@ pub(super) async fn keep<F: Form>(
             if let Some(page) = F::AFTER {
                 return Ok(see(page));
             }
-            entry.done = Some(F::screen(done));
+            entry.done = Some(done.screen());
             let by = std::mem::take(&mut entry.values.way().by);
             entry.values = F::default();
             entry.values.way().by = by;

@@ -40,7 +40,7 @@ pub use reader::Reader;
 pub use reading::Reading;
 pub use scale::ScaleReading;
 pub use share::{ShareAsFed, ShareOfDry};
-pub use shared_name::{SHARES_WITH, sharing};
+pub use shared_name::{SHARES_WITH, meet, sharing};
 pub use volume::{Density, Litres};
 pub(crate) use word_enum::word_enum;
 

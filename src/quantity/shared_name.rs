@@ -5,3 +5,8 @@ pub const SHARES_WITH: &str = " + ";
 pub fn sharing(group: &str) -> impl Iterator<Item = &str> {
     group.split(SHARES_WITH)
 }
+
+/// Whether two names have a feed group in common.
+pub fn meet(one: &str, other: &str) -> bool {
+    sharing(one).any(|part| sharing(other).any(|of| of == part))
+}

@@ -46,11 +46,9 @@ pub(super) fn group_part(
         document.toned(Tone::Next, small);
     }
     let tips = tips_of(sheet, group);
-    let whole: Vec<&DrawnLot> = if tips.is_none() {
-        group.draws.iter().filter(|draw| draw.empties).collect()
-    } else {
-        Vec::new()
-    };
+    // With buckets to tip, what empties a lot is one of them.
+    let is_whole = |draw: &&DrawnLot| tips.is_none() && draw.empties;
+    let (whole, weighed): (Vec<_>, Vec<_>) = group.draws.iter().partition(is_whole);
     if !whole.is_empty() {
         let lots = whole.iter().map(|draw| {
             let (stream, lot) = (&draw.stream, &draw.lot);
@@ -60,7 +58,7 @@ pub(super) fn group_part(
         document.line(say!("mix-tip-whole", lots));
     }
     if whole.len() < group.lines() {
-        document.table(takes(sheet, group, tips));
+        document.table(takes(sheet, group, weighed, tips));
     }
     let figures = &group.figures;
     let ballast_kg = figures.dry_matter_kg - figures.ration_kg;
@@ -137,8 +135,13 @@ fn tips_of<'a>(sheet: &'a MixSheet, group: &GroupMix) -> Option<&'a Vec<BucketTi
     buckets.tips.get(position)
 }
 
-/// What is to be weighed: with buckets to tip, all.
-fn takes(sheet: &MixSheet, group: &GroupMix, tips: Option<&Vec<BucketTip>>) -> Grid {
+/// What is to be weighed, or tipped by the bucket.
+fn takes(
+    sheet: &MixSheet,
+    group: &GroupMix,
+    mut draws: Vec<&DrawnLot>,
+    tips: Option<&Vec<BucketTip>>,
+) -> Grid {
     // A feeder who tips buckets reads them first.
     let head = match tips {
         Some(_) => [("tip", Align::Left), ("weight", Align::Right)],
@@ -160,8 +163,6 @@ fn takes(sheet: &MixSheet, group: &GroupMix, tips: Option<&Vec<BucketTip>>) -> G
         ..sheet.units
     };
     // The heaviest is weighed first: small parts are easily put right on top.
-    let is_weighed = |draw: &&DrawnLot| tips.is_some() || !draw.empties;
-    let mut draws: Vec<&DrawnLot> = group.draws.iter().filter(is_weighed).collect();
     draws.sort_by_key(|draw| std::cmp::Reverse(draw.grams));
     for draw in draws {
         let note = sheet.lot_notes.get(&draw.lot).cloned().unwrap_or_default();

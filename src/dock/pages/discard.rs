@@ -128,13 +128,8 @@ pub(in crate::dock) struct Wanted {
 }
 
 impl Form for DiscardSent {
-    type Screen = Kept;
     type Wanted = Wanted;
     type Page = DiscardPage;
-
-    fn screen(done: Self::Done) -> Kept {
-        done.shown
-    }
 
     fn way(&mut self) -> &mut Way {
         &mut self.way

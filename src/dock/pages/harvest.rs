@@ -168,13 +168,8 @@ pub(in crate::dock) struct Wanted {
 }
 
 impl Form for HarvestSent {
-    type Screen = Kept;
     type Wanted = Wanted;
     type Page = HarvestPage;
-
-    fn screen(done: Self::Done) -> Kept {
-        done.shown
-    }
 
     fn way(&mut self) -> &mut Way {
         &mut self.way

@@ -140,13 +140,8 @@ pub(in crate::dock) struct MoneyPage {
 }
 
 impl Form for PaymentSent {
-    type Screen = Kept;
     type Wanted = Wanted;
     type Page = MoneyPage;
-
-    fn screen(done: Self::Done) -> Kept {
-        done.shown
-    }
 
     fn way(&mut self) -> &mut Way {
         &mut self.way

@@ -17,7 +17,7 @@ use super::super::app::{App, At};
 use super::super::form::{Answer, Change, Entry, Form, go};
 use super::super::gauge::{Gauge, Slice, gauges, slices};
 use super::super::keeper::Unkept;
-use super::super::kept::{Kept, Recent, recorded_at};
+use super::super::kept::{Recent, recorded_at};
 use super::super::shape::Way;
 use super::super::view::{Frame, Visiting};
 use super::fed::FedSent;
@@ -69,14 +69,9 @@ pub(in crate::dock) struct Wanted {
 }
 
 impl Form for FedSent {
-    type Screen = Kept;
     type Wanted = Wanted;
     type Page = TonightPage;
     const AFTER: Option<&'static str> = Some("/tonight");
-
-    fn screen(done: Self::Done) -> Kept {
-        done.shown
-    }
 
     fn way(&mut self) -> &mut Way {
         &mut self.way

@@ -210,13 +210,8 @@ pub(in crate::dock) struct WeighPage {
 pub(in crate::dock) struct Nothing {}
 
 impl Form for BucketSent {
-    type Screen = Done;
     type Wanted = Nothing;
     type Page = WeighPage;
-
-    fn screen(done: Self::Done) -> Done {
-        done.shown
-    }
 
     fn way(&mut self) -> &mut Way {
         &mut self.way
