@@ -2,8 +2,7 @@ use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
 use crate::daybook::{AsOf, Book, Filed, LateRecord, MonthClosed, MonthRow, Seal};
-use crate::quantity::Grams;
-use crate::report::{Change, Closing, DivertedRule, Flow, FlowRow, NightFlow, changes};
+use crate::report::{Change, Closing, DivertedRule, FlowRow, NightFlow, changes};
 use crate::words::{Said, say};
 
 use super::farm::usable;
@@ -168,46 +167,12 @@ pub(super) fn nights(book: &Book, from: Timestamp, to: Timestamp) -> Result<Nigh
     Ok(nights)
 }
 
-/// The book's row as the report names it.
+/// The book's row as the report names it, which tells what was bought apart.
 pub(super) fn flow_row(row: MonthRow) -> FlowRow {
-    let (received, bought) = if row.bought {
-        (Grams::ZERO, row.received_g)
-    } else {
-        (row.received_g, Grams::ZERO)
-    };
-    let [
-        animals,
-        processing,
-        digestion,
-        combustion,
-        land,
-        discards,
-        sewer,
-    ] = row.further_g;
-    let flow = Flow {
-        opening: row.opening_g,
-        received,
-        estimated: row.estimated_g,
-        bought,
-        refused: row.refused_g,
-        picked_out: row.picked_out_g,
-        fed: row.fed_g,
-        composted: row.composted_g,
-        returned: row.returned_g,
-        landfilled: row.landfilled_g,
-        liquor: row.liquor_g,
-        animals,
-        processing,
-        digestion,
-        combustion,
-        land,
-        discards,
-        sewer,
-        shrink: row.shrink_g,
-        closing: row.closing_g,
-        loads: row.loads,
-        refused_loads: row.refused_loads,
-    };
+    let mut flow = row.flow;
+    if row.bought {
+        flow.bought = std::mem::take(&mut flow.received);
+    }
     (row.supplier, row.stream, row.bought, flow)
 }
 

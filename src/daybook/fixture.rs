@@ -6,7 +6,7 @@ use tempfile::TempDir;
 
 use super::*;
 use crate::larvae::Feeding;
-use crate::quantity::{DecimalMark, Grams, MassUnit, Money};
+use crate::quantity::{DecimalMark, Flow, Grams, MassUnit, Money};
 use crate::stream::{Class, Leave, StreamId, Verdict};
 
 pub(super) fn instant(text: &str) -> Timestamp {
@@ -137,12 +137,22 @@ pub(super) fn addition(group: &str, what: Option<&str>, grams: i64) -> Addition 
 
 /// Version 1 of a month with one row, all of its figures different.
 pub(super) fn month_closed() -> MonthClosed {
-    let mut row = MonthRow::empty("Quay brewery".into(), stream("spent-grain"), false);
-    (row.loads, row.refused_loads) = (1, 2);
-    let figures = row.figures_mut();
-    for (figure, grams) in figures.into_iter().zip(100..) {
-        *figure = Grams::new(grams);
+    let mut flow = Flow {
+        loads: 1,
+        refused_loads: 2,
+        ..Flow::default()
+    };
+    // In the order of the book's columns, in which shrink stands before the further ways.
+    let order = (0..3).chain(4..11).chain([18]).chain(11..18).chain([19]);
+    for (at, grams) in order.zip(100..) {
+        *flow.figures_mut()[at] = Grams::new(grams);
     }
+    let row = MonthRow {
+        supplier: "Quay brewery".into(),
+        stream: stream("spent-grain"),
+        bought: false,
+        flow,
+    };
     MonthClosed {
         month: "2026-02".into(),
         version: 1,

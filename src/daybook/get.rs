@@ -9,8 +9,8 @@ use super::{
     Addition, Discard, Draw, Entry, Farm, Fed, MonthClosed, MonthRow, NewRecord, OutflowKind,
     Payment, Record, Remainder, Reweigh, Sheet, Ticket,
 };
-use crate::quantity::Grams;
 use crate::quantity::wire::Text;
+use crate::quantity::{Flow, Grams};
 
 /// A record's kind, if there is such a record.
 pub(super) fn kind(conn: &Connection, seq: i64) -> rusqlite::Result<Option<String>> {
@@ -82,7 +82,7 @@ pub(super) fn entry(conn: &Connection, seq: i64, kind: &str) -> rusqlite::Result
         "fed" => Entry::Fed(fed(conn, seq)?),
         "discard" => Entry::Discard(discard(conn, seq)?),
         "month-closed" => Entry::MonthClosed(MonthClosed {
-            rows: months_rows(conn, seq)?,
+            rows: month_rows(conn, seq)?,
             ..one(conn, seq, "month_closed")?
         }),
         "harvest" => Entry::Harvest(one(conn, seq, "harvest")?),
@@ -158,11 +158,20 @@ fn additions(conn: &Connection, seq: i64, table: &str) -> rusqlite::Result<Vec<A
     Ok(additions)
 }
 
-fn months_rows(conn: &Connection, seq: i64) -> rusqlite::Result<Vec<MonthRow>> {
-    let further = "animals_g, processing_g, digestion_g, combustion_g, land_g, discards_g, sewer_g";
-    let rows: Vec<([Grams; 7], MonthRow)> =
-        many(conn, seq, &format!("{further}, *"), "month_figure")?;
-    let row = |(further_g, row)| MonthRow { further_g, ..row };
+fn month_rows(conn: &Connection, seq: i64) -> rusqlite::Result<Vec<MonthRow>> {
+    let weights = Flow::NAMES.into_iter().filter(|name| *name != "bought");
+    let weights: Vec<String> = weights.map(|name| format!("{name}_g AS {name}")).collect();
+    let columns = format!(
+        "supplier, stream, bought, {}, loads, refused_loads",
+        weights.join(", ")
+    );
+    let rows: Vec<(_, _, _, Flow)> = many(conn, seq, &columns, "month_figure")?;
+    let row = |(supplier, stream, bought, flow)| MonthRow {
+        supplier,
+        stream,
+        bought,
+        flow,
+    };
     Ok(rows.into_iter().map(row).collect())
 }
 

@@ -6,7 +6,7 @@ use rusqlite::{Connection, params_from_iter};
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
-use super::{Addition, Entry, NewRecord, OutflowKind, Outlet, instants};
+use super::{Addition, Entry, NewRecord, OutflowKind, instants};
 
 /// A record about to be written: its place, and what the book adds to it.
 pub(super) struct Place<'a> {
@@ -76,13 +76,14 @@ pub(super) fn record(
             vec![("money_cohort", rows.collect())]
         }
         Entry::MonthClosed(closed) => {
-            let mut rows = values(&closed.rows)?;
-            for (row, of) in rows.iter_mut().zip(&closed.rows) {
-                for (way, grams) in Outlet::FURTHER.into_iter().zip(of.further_g) {
-                    row[format!("{way}_g")] = grams.get().into();
-                }
-            }
-            vec![("month_figure", rows)]
+            let rows = closed.rows.iter().map(|row| {
+                let of = json!({
+                    "supplier": row.supplier, "stream": row.stream, "bought": row.bought,
+                    "loads": row.flow.loads, "refused_loads": row.flow.refused_loads,
+                });
+                (row.columns()).fold(of, |of, (column, grams)| with(of, [(column, grams.get())]))
+            });
+            vec![("month_figure", rows.collect())]
         }
         _ => Vec::new(),
     };

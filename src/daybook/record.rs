@@ -358,19 +358,6 @@ word_enum!(
     }
 );
 
-impl Outlet {
-    /// The outlets schema 2 added, in the order of their columns and sums.
-    pub const FURTHER: [Self; 7] = [
-        Self::Animals,
-        Self::Processing,
-        Self::Digestion,
-        Self::Combustion,
-        Self::Land,
-        Self::Discards,
-        Self::Sewer,
-    ];
-}
-
 /// A month's figures, frozen.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct MonthClosed {

@@ -4,7 +4,8 @@
 //! and of dry matter (two types that can't be mixed up), litres and density,
 //! money in whole hundredths, the one rounding rule (to the nearest, ties away
 //! from zero), shares that add up, and what chance needs: the normal
-//! distribution, Student's t, quantiles, repeatable dice.
+//! distribution, Student's t, quantiles, repeatable dice; and the weights a month
+//! is told by.
 //!
 //! Must not know: streams, files, clocks or people.
 //!
@@ -16,6 +17,7 @@ mod chance;
 mod decimal;
 mod dice;
 mod division;
+mod flow;
 mod mass;
 mod money;
 mod number;
@@ -33,6 +35,7 @@ pub use chance::{normal, quantile, sample_quantile, student, student_quantile};
 pub use decimal::Decimal;
 pub use dice::Dice;
 pub use division::{Division, SmallScale};
+pub use flow::Flow;
 pub use mass::{Grams, MassUnit};
 pub use money::Money;
 pub use number::{NumberForm, custom_mark};

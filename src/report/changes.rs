@@ -73,7 +73,8 @@ pub fn changes(before: (&[FlowRow], NightFlow), now: (&[FlowRow], NightFlow)) ->
         ] {
             compare(count, false, Grams::new(of[0]), Grams::new(of[1]));
         }
-        for ((figure, before), (_, now)) in before.figures().into_iter().zip(now.figures()) {
+        let figures = before.figures().into_iter().zip(now.figures());
+        for (figure, (before, now)) in Flow::NAMES.into_iter().zip(figures) {
             compare(figure, true, before, now);
         }
     }

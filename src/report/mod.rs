@@ -16,11 +16,12 @@ mod owner;
 mod resolution;
 mod statement;
 
+pub use crate::quantity::Flow;
 pub use changes::{Change, Closing, changes};
-pub use flow::{Destination, DivertedRule, Flow};
+pub use flow::{Destination, DivertedRule};
 pub use month::{
-    Balance, Destinations, FlowRow, MonthReport, NightFlow, OfYear, StreamMonth, SupplierMonth,
-    covered_and_apart, joined, month_report,
+    FlowRow, MonthReport, NightFlow, OfYear, StreamMonth, SupplierMonth, covered_and_apart, joined,
+    month_report,
 };
 pub use owner::{Owner, RefusedLoad, Spoiled, TrendMonth, weekday_index};
 pub use resolution::{Weighed, resolution_kg};

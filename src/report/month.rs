@@ -12,68 +12,6 @@ pub struct NightFlow {
     pub water: Grams,
 }
 
-/// The balance of a month: what stands on the left equals what stands on the right.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Balance {
-    /// On hand just before the month.
-    pub opening: Grams,
-    /// Accepted net weight.
-    pub received: Grams,
-    /// Bought, weighed in or on the night.
-    pub bought: Grams,
-    pub water: Grams,
-    /// Fed, with water and bought stock in it.
-    pub fed: Grams,
-    pub composted: Grams,
-    /// Back to the supplier.
-    pub returned: Grams,
-    pub landfilled: Grams,
-    pub picked_out: Grams,
-    /// Drained off.
-    pub liquor: Grams,
-    /// Left by the further ways: other animals, processing, digestion,
-    /// combustion, land, discards, sewer.
-    pub elsewhere: Grams,
-    /// On hand at the month's end.
-    pub closing: Grams,
-    /// What closes the balance.
-    pub shrink: Grams,
-}
-
-impl Balance {
-    /// Left side less right side: zero when the book holds together.
-    pub fn gap(&self) -> Grams {
-        let comes = self.opening + self.received + self.bought + self.water;
-        let goes = self.fed
-            + self.composted
-            + self.returned
-            + self.landfilled
-            + self.picked_out
-            + self.liquor
-            + self.elsewhere;
-        comes - goes - self.closing - self.shrink
-    }
-}
-
-/// Where a month's weight went, raw.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Destinations {
-    /// Fed to larvae, without water and bought stock.
-    pub fed: Grams,
-    pub composted: Grams,
-    /// Back to the supplier.
-    pub returned: Grams,
-    pub landfilled: Grams,
-    /// Drained off.
-    pub liquor: Grams,
-    pub picked_out: Grams,
-    /// Left by the further ways: other animals, processing, digestion,
-    /// combustion, land, discards, sewer.
-    pub elsewhere: Grams,
-    /// Turned away at the dock.
-    pub refused: Grams,
-}
-
 /// One stream of a supplier in a month.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct StreamMonth {
@@ -102,10 +40,9 @@ pub struct MonthReport {
     /// Sums over all suppliers, bought stock left out.
     pub total: Flow,
     pub suppliers: Vec<SupplierMonth>,
-    /// Where weight went, bought stock left out.
-    pub destinations: Destinations,
-    /// The balance, bought stock and water in it.
-    pub balance: Balance,
+    /// Sums over everything, what was bought in it and what nights added, water
+    /// among what was fed: with the water, what came is what went and what is left.
+    pub balance: Flow,
     /// Every stream's own balance, bought lots in it, by id.
     pub streams: Vec<StreamMonth>,
     /// What came in on feeding nights.
@@ -119,6 +56,16 @@ impl MonthReport {
     /// Diverted by the farm's rule, of all suppliers.
     pub fn diverted(&self) -> Grams {
         self.total.diverted(self.rule)
+    }
+
+    /// What came in, from suppliers or bought, and water.
+    pub fn came(&self) -> Grams {
+        self.balance.received + self.balance.bought + self.nights.water
+    }
+
+    /// What came less what went: zero when the book holds together.
+    pub fn gap(&self) -> Grams {
+        self.balance.opening + self.came() - self.balance.left() - self.balance.closing
     }
 }
 
@@ -156,7 +103,7 @@ impl OfYear {
     /// Whether there is nothing to tell: the farm had not begun, or rested
     /// with nothing on hand.
     pub fn is_empty(&self) -> bool {
-        self.report.suppliers.is_empty() && self.report.balance == Balance::default()
+        self.report.suppliers.is_empty() && self.report.balance.is_empty()
     }
 }
 
@@ -220,30 +167,10 @@ pub fn month_report(
     MonthReport {
         month: month.to_owned(),
         zone: zone.to_owned(),
-        destinations: Destinations {
-            fed: total.fed,
-            composted: total.composted,
-            returned: total.returned,
-            landfilled: total.landfilled,
-            liquor: total.liquor,
-            picked_out: total.picked_out,
-            elsewhere: total.elsewhere(),
-            refused: total.refused,
-        },
-        balance: Balance {
-            opening: everything.opening,
-            received: everything.received,
+        balance: Flow {
             bought: everything.bought + nights.bought,
-            water: nights.water,
             fed: everything.fed + nights.bought + nights.water,
-            composted: everything.composted,
-            returned: everything.returned,
-            landfilled: everything.landfilled,
-            picked_out: everything.picked_out,
-            liquor: everything.liquor,
-            elsewhere: everything.elsewhere(),
-            closing: everything.closing,
-            shrink: everything.shrink,
+            ..everything
         },
         streams: (by_stream.into_iter())
             .map(|(stream, flow)| StreamMonth {
@@ -321,7 +248,7 @@ mod tests {
             report.diverted()
         );
         assert_eq!(report.suppliers.len(), 2);
-        assert_eq!(report.balance.gap(), Grams::ZERO);
+        assert_eq!(report.gap(), Grams::ZERO);
         assert_eq!(report.balance.fed, Grams::new(12_000 + 2_300));
         assert_eq!(report.balance.bought, Grams::new(27_000));
     }

@@ -205,26 +205,19 @@ fn ways<'a>(ways: impl IntoIterator<Item = (&'a str, Grams)>, units: Units) -> G
 }
 
 fn destinations(report: &MonthReport, units: Units) -> Grid {
-    let (went, flow) = (report.destinations, &report.total);
-    let further = [
-        ("animals", flow.animals),
-        ("processing", flow.processing),
-        ("digestion", flow.digestion),
-        ("combustion", flow.combustion),
-        ("land", flow.land),
-        ("discards", flow.discards),
-        ("sewer", flow.sewer),
-    ];
-    let taken = further.into_iter().filter(|way| way.1 != Grams::ZERO);
+    let flow = &report.total;
+    let further = Flow::NAMES.into_iter().zip(flow.figures());
+    let further = further.skip(Flow::FURTHER.start).take(Flow::FURTHER.len());
+    let taken = further.filter(|way| way.1 != Grams::ZERO);
     let always = [
-        ("fed", went.fed),
-        ("composted", went.composted),
-        ("returned", went.returned),
-        ("landfilled", went.landfilled),
-        ("liquor", went.liquor),
-        ("picked-out", went.picked_out),
+        ("fed", flow.fed),
+        ("composted", flow.composted),
+        ("returned", flow.returned),
+        ("landfilled", flow.landfilled),
+        ("liquor", flow.liquor),
+        ("picked-out", flow.picked_out),
     ];
-    let refused = [("refused", went.refused)];
+    let refused = [("refused", flow.refused)];
     ways(always.into_iter().chain(taken).chain(refused), units)
 }
 
@@ -255,7 +248,7 @@ fn standard(flow: &Flow, total: &Flow, units: Units) -> Grid {
 fn balance_section(document: &mut Document, sheet: &MonthSheet) {
     let (report, units) = (&sheet.report, sheet.units);
     document.table(balance(report, units));
-    let gap = report.balance.gap();
+    let gap = report.gap();
     if gap != Grams::ZERO {
         document.toned(Tone::Out, say!("balance-open", grams = gap.get()));
         return;
@@ -279,7 +272,7 @@ fn balance_section(document: &mut Document, sheet: &MonthSheet) {
 }
 
 fn balance(report: &MonthReport, units: Units) -> Grid {
-    let sum = report.balance;
+    let sum = &report.balance;
     let mut grid = Grid::new(&[
         (say!("balance-comes"), Align::Left),
         (Said::default(), Align::Right),
@@ -293,7 +286,7 @@ fn balance(report: &MonthReport, units: Units) -> Grid {
         ("landfilled", sum.landfilled),
         ("picked-out", sum.picked_out),
         ("liquor", sum.liquor),
-        ("elsewhere", sum.elsewhere),
+        ("elsewhere", sum.elsewhere()),
         ("closing", sum.closing),
         ("shrink", sum.shrink),
     ];
@@ -301,7 +294,7 @@ fn balance(report: &MonthReport, units: Units) -> Grid {
         ("opening", sum.opening),
         ("received", sum.received),
         ("bought", sum.bought),
-        ("water", sum.water),
+        ("water", report.nights.water),
     ];
     let side = |line: Option<&(&str, Grams)>| {
         line.map_or_else(Default::default, |(line, grams)| {
@@ -329,12 +322,6 @@ fn by_stream(sheet: &MonthSheet) -> Grid {
     ]);
     for one in &sheet.report.streams {
         let flow = &one.flow;
-        let other = flow.picked_out
-            + flow.composted
-            + flow.returned
-            + flow.landfilled
-            + flow.liquor
-            + flow.elsewhere();
         let explains = 2.0 * resolution_kg(&sheet.weighed, Some(&one.stream));
         let in_unit = sheet
             .units
@@ -344,7 +331,7 @@ fn by_stream(sheet: &MonthSheet) -> Grid {
             weight(flow.opening),
             weight(flow.received + flow.bought),
             weight(flow.fed),
-            weight(other),
+            weight(flow.left() - flow.fed - flow.shrink),
             weight(flow.closing),
             weight(flow.shrink),
             format!("\u{b1} {in_unit}").into(),

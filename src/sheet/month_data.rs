@@ -27,28 +27,9 @@ fn by_source<'a>(name: &'static str, reports: impl Iterator<Item = &'a MonthRepo
         "loads",
         "refused_loads",
     ];
-    columns.extend([
-        "opening_g",
-        "received_g",
-        "estimated_g",
-        "refused_g",
-        "picked_out_g",
-        "fed_g",
-        "composted_g",
-        "returned_g",
-        "landfilled_g",
-        "liquor_g",
-        "animals_g",
-        "processing_g",
-        "digestion_g",
-        "combustion_g",
-        "land_g",
-        "discards_g",
-        "sewer_g",
-        "shrink_g",
-        "closing_g",
-        "diverted_g",
-    ]);
+    // Bought stock is no supplier's row, so its column would be zeros.
+    columns.extend(Flow::COLUMNS.into_iter().filter(|name| *name != "bought_g"));
+    columns.push("diverted_g");
     let sources = reports.flat_map(|report| {
         let each = move |supplier| (report, supplier);
         report.suppliers.iter().map(each)
@@ -65,11 +46,8 @@ fn by_source<'a>(name: &'static str, reports: impl Iterator<Item = &'a MonthRepo
                 Cell::Whole(flow.loads),
                 Cell::Whole(flow.refused_loads),
             ];
-            // Bought stock is no supplier's row, so its column would be zeros.
-            let figures = flow
-                .figures()
-                .into_iter()
-                .filter(|(name, _)| *name != "bought");
+            let figures = Flow::COLUMNS.into_iter().zip(flow.figures());
+            let figures = figures.filter(|(name, _)| *name != "bought_g");
             cells.extend(figures.map(|(_, grams)| Cell::Whole(grams.get())));
             cells.push(Cell::Whole(flow.diverted(report.rule).get()));
             cells
@@ -91,14 +69,14 @@ pub fn month_tables(sheet: &MonthSheet) -> Vec<DataTable> {
         ("opening stock", sum.opening),
         ("received", sum.received),
         ("bought", sum.bought),
-        ("water", sum.water),
+        ("water", report.nights.water),
         ("fed", sum.fed),
         ("composted", sum.composted),
         ("returned", sum.returned),
         ("landfilled", sum.landfilled),
         ("picked out", sum.picked_out),
         ("liquor", sum.liquor),
-        ("other ways", sum.elsewhere),
+        ("other ways", sum.elsewhere()),
         ("closing stock", sum.closing),
         ("shrink", sum.shrink),
     ];

@@ -4,7 +4,7 @@ use crate::quantity::Grams;
 use crate::quantity::wire::view;
 use crate::report::methane::{Avoided, MethaneLine, MethaneTold, decomposed_after};
 use crate::report::{
-    Balance, Change, Closing, Destination, Destinations, DivertedRule, Flow, Numbers, OfYear,
+    Change, Closing, Destination, DivertedRule, Flow, MonthReport, Numbers, OfYear,
     StatementTicket, StreamMonth, SupplierMonth, TrendMonth, resolution_kg,
 };
 use crate::stream::StreamId;
@@ -27,12 +27,12 @@ view! {
         seal: String,
         suppliers: Vec<SupplierSums> =
             sheet.report.suppliers.iter().map(|one| SupplierSums::from((one, sheet.report.rule))).collect(),
-        destinations: Went = Went::from(&sheet.report.destinations),
+        destinations: Went = Went::from(&sheet.report.total),
         flw_destinations_g: BTreeMap<String, Grams> =
             Destination::ALL.into_iter().map(|way| (way.said().in_english(), sheet.covered().0.reached(way))).collect(),
         flw_apart: Vec<StreamSums> =
             sheet.covered().1.iter().map(|(stream, flow)| StreamSums::from((*stream, flow, sheet.report.rule))).collect(),
-        balance: BalanceTold = BalanceTold::from(&sheet.report.balance),
+        balance: BalanceTold = BalanceTold::from(&sheet.report),
         scale_explains_kg: f64 = 2.0 * resolution_kg(&sheet.weighed, None),
         trend: Vec<Trend> = each(&sheet.owner.trend),
         weekdays_g: Vec<Grams> = sheet.owner.weekdays.to_vec(),
@@ -50,7 +50,7 @@ view! {
         #[serde(flatten)]
         total: Sums = Sums::from((&of.report.total, of.report.rule)),
         month: String = of.report.month.clone(),
-        balance: BalanceTold = BalanceTold::from(&of.report.balance),
+        balance: BalanceTold = BalanceTold::from(&of.report),
         closed_version: Option<i64> = of.closed.map(|(version, _)| version),
         changed_since: Option<bool> = of.closed.map(|(_, differs)| differs),
     }
@@ -78,31 +78,31 @@ view! {
         refused_loads: i64 = flow.refused_loads,
     }
 
-    Went(went: &Destinations) {
+    Went(went: &Flow) {
         fed_g: Grams = went.fed,
         composted_g: Grams = went.composted,
         returned_g: Grams = went.returned,
         landfilled_g: Grams = went.landfilled,
         liquor_g: Grams = went.liquor,
         picked_out_g: Grams = went.picked_out,
-        elsewhere_g: Grams = went.elsewhere,
+        elsewhere_g: Grams = went.elsewhere(),
         refused_g: Grams = went.refused,
     }
 
-    BalanceTold(sum: &Balance) {
-        opening_g: Grams = sum.opening,
-        received_g: Grams = sum.received,
-        bought_g: Grams = sum.bought,
-        water_g: Grams = sum.water,
-        fed_g: Grams = sum.fed,
-        composted_g: Grams = sum.composted,
-        returned_g: Grams = sum.returned,
-        landfilled_g: Grams = sum.landfilled,
-        picked_out_g: Grams = sum.picked_out,
-        liquor_g: Grams = sum.liquor,
-        elsewhere_g: Grams = sum.elsewhere,
-        closing_g: Grams = sum.closing,
-        shrink_g: Grams = sum.shrink,
+    BalanceTold(of: &MonthReport) {
+        opening_g: Grams = of.balance.opening,
+        received_g: Grams = of.balance.received,
+        bought_g: Grams = of.balance.bought,
+        water_g: Grams = of.nights.water,
+        fed_g: Grams = of.balance.fed,
+        composted_g: Grams = of.balance.composted,
+        returned_g: Grams = of.balance.returned,
+        landfilled_g: Grams = of.balance.landfilled,
+        picked_out_g: Grams = of.balance.picked_out,
+        liquor_g: Grams = of.balance.liquor,
+        elsewhere_g: Grams = of.balance.elsewhere(),
+        closing_g: Grams = of.balance.closing,
+        shrink_g: Grams = of.balance.shrink,
     }
 
     Trend(of: &TrendMonth) {

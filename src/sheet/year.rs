@@ -1,7 +1,6 @@
 //! What a year's page says besides: its months.
 
-use crate::quantity::Grams;
-use crate::report::{Balance, MonthReport, OfYear};
+use crate::report::{MonthReport, OfYear};
 use crate::words::{Said, say};
 
 use super::document::{Align, Document, Grid, Tone};
@@ -37,19 +36,6 @@ pub(super) fn months(document: &mut Document, sheet: &MonthSheet) {
         let months = differing.join(", ");
         document.toned(Tone::Caution, say!("year-changed", months, first));
     }
-}
-
-fn came(balance: &Balance) -> Grams {
-    balance.received + balance.bought + balance.water
-}
-
-fn other_ways(balance: &Balance) -> Grams {
-    balance.composted
-        + balance.returned
-        + balance.landfilled
-        + balance.picked_out
-        + balance.liquor
-        + balance.elsewhere
 }
 
 fn brought(sheet: &MonthSheet) -> Grid {
@@ -105,20 +91,21 @@ fn balances(sheet: &MonthSheet) -> Grid {
         (say!("shrink"), Align::Right),
         (say!("closing"), Align::Right),
     ]);
-    let mut row = |name: Said, balance: &Balance| {
+    let mut row = |name: Said, report: &MonthReport| {
+        let balance = &report.balance;
         grid.row([
             name,
             weight(balance.opening),
-            weight(came(balance)),
+            weight(report.came()),
             weight(balance.fed),
-            weight(other_ways(balance)),
+            weight(balance.left() - balance.fed - balance.shrink),
             weight(balance.shrink),
             weight(balance.closing),
         ]);
     };
     for one in told(sheet) {
-        row((&one.report.month).into(), &one.report.balance);
+        row((&one.report.month).into(), &one.report);
     }
-    row(say!("year-all"), &sheet.report.balance);
+    row(say!("year-all"), &sheet.report);
     grid
 }

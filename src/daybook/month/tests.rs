@@ -44,13 +44,13 @@ fn a_month_of_one_lot_by_hand() {
         panic!("{rows:?}")
     };
     let closing = 13_926 - (600 + 120) - 5_400 - (-74 - 3);
-    assert_eq!(row.opening_g, Grams::ZERO);
-    assert_eq!(row.received_g, Grams::new(13_926));
-    assert_eq!(row.picked_out_g, Grams::new(720));
-    assert_eq!(row.fed_g, Grams::new(5_400));
-    assert_eq!(row.shrink_g, Grams::new(-77));
-    assert_eq!(row.closing_g, Grams::new(closing));
-    assert_eq!((row.loads, row.refused_loads), (1, 0));
+    assert_eq!(row.flow.opening, Grams::ZERO);
+    assert_eq!(row.flow.received, Grams::new(13_926));
+    assert_eq!(row.flow.picked_out, Grams::new(720));
+    assert_eq!(row.flow.fed, Grams::new(5_400));
+    assert_eq!(row.flow.shrink, Grams::new(-77));
+    assert_eq!(row.flow.closing, Grams::new(closing));
+    assert_eq!((row.flow.loads, row.flow.refused_loads), (1, 0));
     let inflows = book.inflows_between(from, to).expect("reads");
     let told: Vec<_> = inflows
         .iter()
@@ -62,8 +62,8 @@ fn a_month_of_one_lot_by_hand() {
         .month_rows(to, instant("2026-05-01T00:00:00Z"))
         .expect("reads");
     assert_eq!(
-        (next[0].opening_g, next[0].closing_g),
-        (row.closing_g, row.closing_g)
+        (next[0].flow.opening, next[0].flow.closing),
+        (row.flow.closing, row.flow.closing)
     );
     assert_eq!(
         book.month_rows(instant("2026-01-01T00:00:00Z"), from)
@@ -91,10 +91,10 @@ proptest! {
             .map(|day| instant(&format!("{day}T00:00:00Z")));
         for pair in bounds.windows(2) {
             let rows = book.month_rows(pair[0], pair[1]).expect("reads");
-            prop_assert_eq!(side(&rows, |row| row.opening_g), stock_at(&book, pair[0]));
-            prop_assert_eq!(side(&rows, |row| row.closing_g), stock_at(&book, pair[1]));
+            prop_assert_eq!(side(&rows, |row| row.flow.opening), stock_at(&book, pair[0]));
+            prop_assert_eq!(side(&rows, |row| row.flow.closing), stock_at(&book, pair[1]));
             for row in &rows {
-                prop_assert!(row.estimated_g <= row.received_g);
+                prop_assert!(row.flow.estimated <= row.flow.received);
             }
         }
         let all = book.month_rows(bounds[0], bounds[4]).expect("reads");
@@ -105,11 +105,11 @@ proptest! {
                 .sum()
         };
         let of: [fn(&MonthRow) -> Grams; 5] = [
-            |row| row.received_g,
-            |row| row.refused_g,
-            |row| row.picked_out_g,
-            |row| row.fed_g,
-            |row| row.shrink_g,
+            |row| row.flow.received,
+            |row| row.flow.refused,
+            |row| row.flow.picked_out,
+            |row| row.flow.fed,
+            |row| row.flow.shrink,
         ];
         let moves = book.moves_between(bounds[0], bounds[4], AsOf::NOW).expect("reads");
         for of in of {
@@ -125,10 +125,7 @@ proptest! {
 fn a_later_outlet_is_sealed_only_where_it_holds_something() {
     let sealed = |grams: &[i64]| -> String {
         let grams: Vec<Grams> = grams.iter().copied().map(Grams::new).collect();
-        let mut bytes = Vec::new();
-        let mut serializer = serde_json::Serializer::new(&mut bytes);
-        further(&grams, &mut serializer).expect("plain data");
-        String::from_utf8(bytes).expect("text")
+        serde_json::to_string(super::sealed(&grams)).expect("plain data")
     };
     assert_eq!(sealed(&[1, 0, 0, 0, 0, 0, 0]), "[1,0,0,0,0,0,0]");
     assert_eq!(sealed(&[1, 0, 0, 0, 0, 0, 0, 0]), "[1,0,0,0,0,0,0]");
