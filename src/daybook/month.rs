@@ -27,14 +27,6 @@ pub struct MonthRow {
     pub flow: Flow,
 }
 
-impl MonthRow {
-    /// Its weights as columns of `month_figure`.
-    pub(super) fn columns(&self) -> impl Iterator<Item = (&'static str, Grams)> {
-        let all = Flow::COLUMNS.into_iter().zip(self.flow.figures());
-        all.filter(|(column, _)| *column != "bought_g")
-    }
-}
-
 /// As a digest sees it, where the further ways stand in one list.
 impl Serialize for MonthRow {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
@@ -43,10 +35,8 @@ impl Serialize for MonthRow {
         row.serialize_entry("stream", &self.stream)?;
         row.serialize_entry("bought", &self.bought)?;
         let further = &Flow::COLUMNS[Flow::FURTHER];
-        for (column, grams) in self
-            .columns()
-            .filter(|(column, _)| !further.contains(column))
-        {
+        let columns = self.flow.columns();
+        for (column, grams) in columns.filter(|(column, _)| !further.contains(column)) {
             if column == "closing_g" {
                 let grams = &self.flow.figures()[Flow::FURTHER];
                 row.serialize_entry("further_g", sealed(grams))?;

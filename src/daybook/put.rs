@@ -81,7 +81,8 @@ pub(super) fn record(
                     "supplier": row.supplier, "stream": row.stream, "bought": row.bought,
                     "loads": row.flow.loads, "refused_loads": row.flow.refused_loads,
                 });
-                (row.columns()).fold(of, |of, (column, grams)| with(of, [(column, grams.get())]))
+                (row.flow.columns())
+                    .fold(of, |of, (column, grams)| with(of, [(column, grams.get())]))
             });
             vec![("month_figure", rows.collect())]
         }

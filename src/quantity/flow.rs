@@ -23,6 +23,11 @@ macro_rules! flow {
             /// The same as columns of whole grams.
             pub const COLUMNS: [&str; Self::NAMES.len()] = [$(concat!(stringify!($name), "_g")),+];
 
+            /// Every weight by its name.
+            pub const fn named(&self) -> [(&'static str, Grams); Self::NAMES.len()] {
+                [$((stringify!($name), self.$name)),+]
+            }
+
             /// Every weight, in that order.
             pub const fn figures(&self) -> [Grams; Self::NAMES.len()] {
                 [$(self.$name),+]
@@ -92,6 +97,17 @@ impl Flow {
     /// All that left.
     pub fn left(&self) -> Grams {
         self.figures()[Self::LEFT].iter().copied().sum()
+    }
+
+    /// Fed to no larvae, and yet known where it went.
+    pub fn other_ways(&self) -> Grams {
+        self.left() - self.fed - self.shrink
+    }
+
+    /// By column of a source's row, in which what was bought is received.
+    pub fn columns(&self) -> impl Iterator<Item = (&'static str, Grams)> {
+        let all = Self::COLUMNS.into_iter().zip(self.figures());
+        all.filter(|(column, _)| *column != "bought_g")
     }
 
     /// Adds another source's weights.

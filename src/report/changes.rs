@@ -73,8 +73,7 @@ pub fn changes(before: (&[FlowRow], NightFlow), now: (&[FlowRow], NightFlow)) ->
         ] {
             compare(count, false, Grams::new(of[0]), Grams::new(of[1]));
         }
-        let figures = before.figures().into_iter().zip(now.figures());
-        for (figure, (before, now)) in Flow::NAMES.into_iter().zip(figures) {
+        for ((figure, before), (_, now)) in before.named().into_iter().zip(now.named()) {
             compare(figure, true, before, now);
         }
     }

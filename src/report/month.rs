@@ -52,6 +52,9 @@ pub struct MonthReport {
     pub version: Option<i64>,
 }
 
+/// A line of the balance: its name and its weight.
+type Line = (&'static str, Grams);
+
 impl MonthReport {
     /// Diverted by the farm's rule, of all suppliers.
     pub fn diverted(&self) -> Grams {
@@ -63,9 +66,34 @@ impl MonthReport {
         self.balance.received + self.balance.bought + self.nights.water
     }
 
+    /// The balance by its lines: what came in, and what went or is left.
+    pub fn balance_lines(&self) -> ([Line; 4], [Line; 9]) {
+        let sum = &self.balance;
+        let comes = [
+            ("opening", sum.opening),
+            ("received", sum.received),
+            ("bought", sum.bought),
+            ("water", self.nights.water),
+        ];
+        let goes = [
+            ("fed", sum.fed),
+            ("composted", sum.composted),
+            ("returned", sum.returned),
+            ("landfilled", sum.landfilled),
+            ("picked-out", sum.picked_out),
+            ("liquor", sum.liquor),
+            ("elsewhere", sum.elsewhere()),
+            ("closing", sum.closing),
+            ("shrink", sum.shrink),
+        ];
+        (comes, goes)
+    }
+
     /// What came less what went: zero when the book holds together.
     pub fn gap(&self) -> Grams {
-        self.balance.opening + self.came() - self.balance.left() - self.balance.closing
+        let (comes, goes) = self.balance_lines();
+        let sum = |lines: &[(&str, Grams)]| lines.iter().map(|line| line.1).sum::<Grams>();
+        sum(&comes) - sum(&goes)
     }
 }
 

@@ -4,6 +4,8 @@ use jiff::civil::Date;
 use rust_xlsxwriter::{Format, Workbook, XlsxError};
 
 use crate::quantity::{Grams, Money};
+use crate::stream::StreamId;
+use crate::words::Said;
 
 use super::words::csv_text;
 
@@ -30,21 +32,30 @@ pub enum Cell {
     Empty,
 }
 
-/// A data table, each column's name beside its cell, as `grid!` has it for people.
+/// A data table, each column's name beside its cell, as `grid!` has it for people;
+/// `..names => cells` is as many columns as there are names.
 macro_rules! data {
-    ($name:literal, for $row:pat in $rows:expr => { $($body:tt)+ }) => {
+    (@head $column:literal) => { vec![$column] };
+    (@head .. $names:expr) => { Vec::from_iter($names) };
+    (@cells $column:literal => $cell:expr) => { vec![$crate::sheet::Cell::from($cell)] };
+    (@cells .. $names:expr => $cells:expr) => {
+        Vec::from_iter($cells.into_iter().map($crate::sheet::Cell::from))
+    };
+    ($name:expr, for $row:pat in $rows:expr => { $($body:tt)+ }) => {
         $crate::sheet::data!(@ ($name, $row, $rows) () $($body)+)
     };
     (@ $each:tt ($($before:tt)*) let $local:pat = $value:expr; $($rest:tt)+) => {
         $crate::sheet::data!(@ $each ($($before)* let $local = $value;) $($rest)+)
     };
-    (@ ($name:literal, $row:pat, $rows:expr) ($($before:tt)*) $($column:literal => $cell:expr),+ $(,)?) => {{
+    (@ ($name:expr, $row:pat, $rows:expr) ($($before:tt)*)
+        $($($column:literal)? $(.. $names:expr)? => $cell:expr),+ $(,)?) => {{
         let mut rows = Vec::new();
         for $row in $rows {
             $($before)*
-            rows.push(vec![$($crate::sheet::Cell::from($cell)),+]);
+            rows.push([$($crate::sheet::data!(@cells $($column)? $(.. $names)? => $cell)),+].concat());
         }
-        $crate::sheet::DataTable { name: $name, columns: vec![$($column),+], rows }
+        let columns = [$($crate::sheet::data!(@head $($column)? $(.. $names)?)),+].concat();
+        $crate::sheet::DataTable { name: $name, columns, rows }
     }};
 }
 pub(crate) use data;
@@ -64,7 +75,12 @@ cells! {
     String: |words| Self::Text(words);
     &String: |words| Self::text(words);
     Date: |day| Self::Text(day.to_string());
+    &StreamId: |stream| Self::text(stream.as_str());
+    &Said: |said| Self::Text(said.in_english());
+    Said: |said| Self::Text(said.in_english());
+    bool: |yes| Self::text(if yes { "yes" } else { "no" });
     i64: |number| Self::Whole(number);
+    u32: |number| Self::Whole(number.into());
     f64: |number| Self::number(Some(number));
     Grams: |grams| Self::Whole(grams.get());
     Money: |money| Self::Number(money.units());

@@ -9,7 +9,7 @@ use crate::report::{
 use crate::stream::StreamId;
 use crate::words::{Said, say};
 
-use super::document::{Align, Document, Grid, Tone};
+use super::document::{Document, Grid, Tone, grid};
 use super::methane::methane;
 use super::owner::owner;
 use super::standard::{Scope, beside_diverted, both_fine, changed, closing, scope};
@@ -156,59 +156,37 @@ fn pending(document: &mut Document, sheet: &MonthSheet) {
 }
 
 fn suppliers(report: &MonthReport, units: Units) -> Grid {
-    let mut grid = Grid::new(&[
-        (say!("supplier"), Align::Left),
-        (say!("stream"), Align::Left),
-        (say!("loads"), Align::Right),
-        (say!("received"), Align::Right),
-        (say!("picked-out"), Align::Right),
-        (say!("refused"), Align::Right),
-        (say!("diverted"), Align::Right),
-    ]);
-    let mut row = |supplier: Said, stream: Said, flow: &Flow| {
-        let weight = units.weight(flow.received);
-        let received = if flow.estimated > Grams::ZERO {
-            format!("{weight} *")
-        } else {
-            weight
-        };
-        grid.row([
-            supplier,
-            stream,
-            flow.loads.into(),
-            received.into(),
-            units.weight(flow.picked_out).into(),
-            units.weight(flow.refused).into(),
-            units.weight(flow.diverted(report.rule)).into(),
-        ]);
-    };
-    for supplier in &report.suppliers {
-        row((&supplier.supplier).into(), say!("all"), &supplier.flow);
-        for stream in &supplier.streams {
-            row(Said::default(), (&stream.stream).into(), &stream.flow);
-        }
-    }
-    row(say!("all-suppliers"), Said::default(), &report.total);
-    grid
+    let each = report.suppliers.iter().flat_map(|one| {
+        let all = (Said::from(&one.supplier), say!("all"), &one.flow);
+        let streams = one.streams.iter();
+        let streams = streams.map(|of| (Said::default(), Said::from(&of.stream), &of.flow));
+        std::iter::once(all).chain(streams)
+    });
+    let all = (say!("all-suppliers"), Said::default(), &report.total);
+    grid!(for (supplier, stream, flow) in each.chain([all]) => {
+        let mark = if flow.estimated > Grams::ZERO { " *" } else { "" };
+        Left say!("supplier") => supplier,
+        Left say!("stream") => stream,
+        Right say!("loads") => flow.loads,
+        Right say!("received") => format!("{}{mark}", units.weight(flow.received)),
+        Right say!("picked-out") => units.weight(flow.picked_out),
+        Right say!("refused") => units.weight(flow.refused),
+        Right say!("diverted") => units.weight(flow.diverted(report.rule)),
+    })
 }
 
 /// Each way out with its weight.
-fn ways<'a>(ways: impl IntoIterator<Item = (&'a str, Grams)>, units: Units) -> Grid {
-    let mut grid = Grid::new(&[
-        (say!("destination"), Align::Left),
-        (say!("weight"), Align::Right),
-    ]);
-    for (way, grams) in ways {
-        grid.row([say!("month-way", way), units.both(grams).into()]);
-    }
-    grid
+fn ways(ways: impl IntoIterator<Item = (Said, Grams)>, units: Units) -> Grid {
+    grid!(for (way, grams) in ways => {
+        Left say!("destination") => way,
+        Right say!("weight") => units.both(grams),
+    })
 }
 
 fn destinations(report: &MonthReport, units: Units) -> Grid {
     let flow = &report.total;
-    let further = Flow::NAMES.into_iter().zip(flow.figures());
-    let further = further.skip(Flow::FURTHER.start).take(Flow::FURTHER.len());
-    let taken = further.filter(|way| way.1 != Grams::ZERO);
+    let taken = flow.named()[Flow::FURTHER].to_vec();
+    let taken = taken.into_iter().filter(|way| way.1 != Grams::ZERO);
     let always = [
         ("fed", flow.fed),
         ("composted", flow.composted),
@@ -217,32 +195,32 @@ fn destinations(report: &MonthReport, units: Units) -> Grid {
         ("liquor", flow.liquor),
         ("picked-out", flow.picked_out),
     ];
-    let refused = [("refused", flow.refused)];
-    ways(always.into_iter().chain(taken).chain(refused), units)
+    let all = always.into_iter().chain(taken);
+    let all = all.chain([("refused", flow.refused)]);
+    ways(
+        all.map(|(way, grams)| (say!("month-way", way), grams)),
+        units,
+    )
 }
 
 /// The standard's ten destinations of what it covers, and "diverted" of all by
 /// every rule.
 fn standard(flow: &Flow, total: &Flow, units: Units) -> Grid {
-    let mut grid = ways([], units);
-    for way in Destination::ALL {
-        let name = match way {
-            Destination::AnimalFeed => say!("flw-larvae-are-animals", way = way.said()),
-            Destination::Discards if flow.picked_out > Grams::ZERO => {
-                say!("flw-parts-in-it", way = way.said())
-            }
-            Destination::Sewer if flow.liquor > Grams::ZERO => {
-                say!("flw-liquor-in-it", way = way.said())
-            }
-            _ => way.said(),
+    let reached = Destination::ALL.into_iter().map(|to| {
+        let way = to.said();
+        let name = match to {
+            Destination::AnimalFeed => say!("flw-larvae-are-animals", way),
+            Destination::Discards if flow.picked_out > Grams::ZERO => say!("flw-parts-in-it", way),
+            Destination::Sewer if flow.liquor > Grams::ZERO => say!("flw-liquor-in-it", way),
+            _ => way,
         };
-        grid.row([name, units.both(flow.reached(way)).into()]);
-    }
-    for rule in DivertedRule::ALL {
-        let weight = units.both(total.diverted(rule)).into();
-        grid.row([say!("flw-diverted-by-rule", rule = rule.as_str()), weight]);
-    }
-    grid
+        (name, flow.reached(to))
+    });
+    let diverted = DivertedRule::ALL.map(|rule| {
+        let name = say!("flw-diverted-by-rule", rule = rule.as_str());
+        (name, total.diverted(rule))
+    });
+    ways(reached.chain(diverted), units)
 }
 
 fn balance_section(document: &mut Document, sheet: &MonthSheet) {
@@ -272,83 +250,51 @@ fn balance_section(document: &mut Document, sheet: &MonthSheet) {
 }
 
 fn balance(report: &MonthReport, units: Units) -> Grid {
-    let sum = &report.balance;
-    let mut grid = Grid::new(&[
-        (say!("balance-comes"), Align::Left),
-        (Said::default(), Align::Right),
-        (say!("balance-goes"), Align::Left),
-        (Said::default(), Align::Right),
-    ]);
-    let goes = [
-        ("fed", sum.fed),
-        ("composted", sum.composted),
-        ("returned", sum.returned),
-        ("landfilled", sum.landfilled),
-        ("picked-out", sum.picked_out),
-        ("liquor", sum.liquor),
-        ("elsewhere", sum.elsewhere()),
-        ("closing", sum.closing),
-        ("shrink", sum.shrink),
-    ];
-    let comes = [
-        ("opening", sum.opening),
-        ("received", sum.received),
-        ("bought", sum.bought),
-        ("water", report.nights.water),
-    ];
-    let side = |line: Option<&(&str, Grams)>| {
-        line.map_or_else(Default::default, |(line, grams)| {
-            (say!("balance-line", line), Said::from(units.both(*grams)))
-        })
+    let (comes, goes) = report.balance_lines();
+    let side = |line: &(&str, Grams)| {
+        let (line, grams) = line;
+        [say!("balance-line", line), units.both(*grams).into()]
     };
-    for (position, line) in goes.iter().enumerate() {
-        let ((left, came), (right, went)) = (side(comes.get(position)), side(Some(line)));
-        grid.row([left, came, right, went]);
-    }
-    grid
+    grid!(for (at, line) in goes.iter().enumerate() => {
+        let [left, came] = comes.get(at).map(side).unwrap_or_default();
+        let [right, went] = side(line);
+        Left say!("balance-comes") => left,
+        Right "" => came,
+        Left say!("balance-goes") => right,
+        Right "" => went,
+    })
 }
 
 fn by_stream(sheet: &MonthSheet) -> Grid {
-    let weight = |grams| Said::from(sheet.units.weight(grams));
-    let mut grid = Grid::new(&[
-        (say!("stream"), Align::Left),
-        (say!("opening"), Align::Right),
-        (say!("came"), Align::Right),
-        (say!("fed"), Align::Right),
-        (say!("other-ways"), Align::Right),
-        (say!("closing"), Align::Right),
-        (say!("shrink"), Align::Right),
-        (say!("scale-explains"), Align::Right),
-    ]);
-    for one in &sheet.report.streams {
-        let flow = &one.flow;
+    let streams = sheet.report.streams.iter().map(|one| {
         let explains = 2.0 * resolution_kg(&sheet.weighed, Some(&one.stream));
-        let in_unit = sheet
-            .units
-            .weight(Grams::from_kg(explains).unwrap_or_default());
-        grid.row([
-            Said::from(&one.stream),
-            weight(flow.opening),
-            weight(flow.received + flow.bought),
-            weight(flow.fed),
-            weight(flow.left() - flow.fed - flow.shrink),
-            weight(flow.closing),
-            weight(flow.shrink),
-            format!("\u{b1} {in_unit}").into(),
-        ]);
-    }
+        let explains = Grams::from_kg(explains).unwrap_or_default();
+        (Said::from(&one.stream), one.flow.clone(), Some(explains))
+    });
     let nights = sheet.report.nights;
-    for (name, grams) in [
+    let added = [
         (say!("bought-on-the-night"), nights.bought),
         (say!("water"), nights.water),
-    ] {
-        if grams != Grams::ZERO {
-            let (zero, all) = (weight(Grams::ZERO), weight(grams));
-            let blank = Said::default();
-            let cells = [&zero, &all, &all, &zero, &zero, &zero, &blank];
-            grid.rows
-                .push([&name].into_iter().chain(cells).cloned().collect());
-        }
-    }
-    grid
+    ];
+    let added = added.into_iter().filter(|(_, grams)| *grams != Grams::ZERO);
+    let added = added.map(|(name, grams)| {
+        let flow = Flow {
+            bought: grams,
+            fed: grams,
+            ..Flow::default()
+        };
+        (name, flow, None)
+    });
+    let weight = |grams| sheet.units.weight(grams);
+    grid!(for (name, flow, explains) in streams.chain(added) => {
+        let explains = explains.map(|grams| format!("\u{b1} {}", weight(grams)));
+        Left say!("stream") => name,
+        Right say!("opening") => weight(flow.opening),
+        Right say!("came") => weight(flow.received + flow.bought),
+        Right say!("fed") => weight(flow.fed),
+        Right say!("other-ways") => weight(flow.other_ways()),
+        Right say!("closing") => weight(flow.closing),
+        Right say!("shrink") => weight(flow.shrink),
+        Right say!("scale-explains") => explains.unwrap_or_default(),
+    })
 }

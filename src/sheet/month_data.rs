@@ -1,7 +1,7 @@
 use crate::report::{Destination, DivertedRule, Flow, MonthReport, covered_and_apart};
-use crate::words::Said;
+use crate::words::say;
 
-use super::data::{Cell, DataTable};
+use super::data::{Cell, DataTable, data};
 use super::month::MonthSheet;
 use super::statement::StatementSheet;
 
@@ -18,107 +18,51 @@ pub fn month_table(sheet: &MonthSheet) -> DataTable {
 }
 
 fn by_source<'a>(name: &'static str, reports: impl Iterator<Item = &'a MonthReport>) -> DataTable {
-    let mut columns = vec![
-        "month",
-        "zone",
-        "version",
-        "supplier",
-        "stream",
-        "loads",
-        "refused_loads",
-    ];
-    // Bought stock is no supplier's row, so its column would be zeros.
-    columns.extend(Flow::COLUMNS.into_iter().filter(|name| *name != "bought_g"));
-    columns.push("diverted_g");
     let sources = reports.flat_map(|report| {
-        let each = move |supplier| (report, supplier);
-        report.suppliers.iter().map(each)
+        let suppliers = report.suppliers.iter();
+        suppliers.flat_map(move |one| one.streams.iter().map(move |of| (report, one, of)))
     });
-    let rows = sources.flat_map(|(report, supplier)| {
-        supplier.streams.iter().map(move |one| {
-            let flow = &one.flow;
-            let mut cells = vec![
-                Cell::text(&report.month),
-                Cell::text(&report.zone),
-                report.version.map_or(Cell::Empty, Cell::Whole),
-                Cell::text(&supplier.supplier),
-                Cell::text(one.stream.as_str()),
-                Cell::Whole(flow.loads),
-                Cell::Whole(flow.refused_loads),
-            ];
-            let figures = Flow::COLUMNS.into_iter().zip(flow.figures());
-            let figures = figures.filter(|(name, _)| *name != "bought_g");
-            cells.extend(figures.map(|(_, grams)| Cell::Whole(grams.get())));
-            cells.push(Cell::Whole(flow.diverted(report.rule).get()));
-            cells
-        })
-    });
-    DataTable {
-        name,
-        rows: rows.collect(),
-        columns,
-    }
+    data!(name, for (report, supplier, one) in sources => {
+        "month" => &report.month,
+        "zone" => &report.zone,
+        "version" => report.version,
+        "supplier" => &supplier.supplier,
+        "stream" => &one.stream,
+        "loads" => one.flow.loads,
+        "refused_loads" => one.flow.refused_loads,
+        ..Flow::default().columns().map(|(column, _)| column) =>
+            one.flow.columns().map(|(_, grams)| grams),
+        "diverted_g" => one.flow.diverted(report.rule),
+    })
 }
 
 /// The month as the sheets of a workbook.
 #[must_use]
 pub fn month_tables(sheet: &MonthSheet) -> Vec<DataTable> {
     let report = &sheet.report;
-    let sum = &report.balance;
-    let balance = [
-        ("opening stock", sum.opening),
-        ("received", sum.received),
-        ("bought", sum.bought),
-        ("water", report.nights.water),
-        ("fed", sum.fed),
-        ("composted", sum.composted),
-        ("returned", sum.returned),
-        ("landfilled", sum.landfilled),
-        ("picked out", sum.picked_out),
-        ("liquor", sum.liquor),
-        ("other ways", sum.elsewhere()),
-        ("closing stock", sum.closing),
-        ("shrink", sum.shrink),
-    ];
-    let trend = sheet.owner.trend.iter().map(|told| {
-        vec![
-            Cell::text(&told.month),
-            Cell::Whole(told.received.get()),
-            Cell::Whole(told.diverted.get()),
-        ]
-    });
+    let (comes, goes) = report.balance_lines();
     let mut tables = vec![
         by_source("Suppliers", std::iter::once(report)),
-        DataTable {
-            name: "Balance",
-            columns: vec!["line", "grams"],
-            rows: (balance.into_iter())
-                .map(|(name, grams)| vec![Cell::text(name), Cell::Whole(grams.get())])
-                .collect(),
-        },
+        data!("Balance", for (line, grams) in comes.into_iter().chain(goes) => {
+            "line" => say!("balance-line", line),
+            "grams" => grams,
+        }),
         destinations(&sheet.covered().0, &report.total),
-        DataTable {
-            name: "Trend",
-            columns: vec!["month", "received_g", "diverted_g"],
-            rows: trend.collect(),
-        },
-        DataTable {
-            name: "About",
-            columns: vec!["what", "value"],
-            rows: vec![
-                vec![Cell::text("month"), Cell::text(&report.month)],
-                vec![Cell::text("zone"), Cell::text(&report.zone)],
-                vec![
-                    Cell::text("version"),
-                    report.version.map_or(Cell::text("draft"), Cell::Whole),
-                ],
-                vec![
-                    Cell::text("rule for diverted"),
-                    Cell::text(report.rule.said().in_english()),
-                ],
-                vec![Cell::text("book seal"), Cell::text(&sheet.seal)],
-            ],
-        },
+        data!("Trend", for told in &sheet.owner.trend => {
+            "month" => &told.month,
+            "received_g" => told.received,
+            "diverted_g" => told.diverted,
+        }),
+        about([
+            ("month", Cell::from(&report.month)),
+            ("zone", Cell::from(&report.zone)),
+            (
+                "version",
+                report.version.map_or(Cell::text("draft"), Cell::from),
+            ),
+            ("rule for diverted", report.rule.said().into()),
+            ("book seal", Cell::from(&sheet.seal)),
+        ]),
     ];
     if sheet.is_year() {
         tables.insert(1, month_table(sheet));
@@ -126,153 +70,79 @@ pub fn month_tables(sheet: &MonthSheet) -> Vec<DataTable> {
     tables
 }
 
+fn about<const N: usize>(told: [(&str, Cell); N]) -> DataTable {
+    data!("About", for (what, value) in told => { "what" => what, "value" => value })
+}
+
 /// Where what the standard covers went, and "diverted" of all by every rule.
 fn destinations(flow: &Flow, total: &Flow) -> DataTable {
     let ways = Destination::ALL.map(|way| (way.said().in_english(), flow.reached(way)));
     let rules = DivertedRule::ALL.map(|rule| {
-        (
-            format!("diverted of all loads by the rule {}", rule.as_str()),
-            total.diverted(rule),
-        )
+        let name = format!("diverted of all loads by the rule {}", rule.as_str());
+        (name, total.diverted(rule))
     });
-    DataTable {
-        name: "Destinations",
-        columns: vec!["destination of the FLW Standard", "grams"],
-        rows: (ways.into_iter().chain(rules))
-            .map(|(name, grams)| vec![Cell::Text(name), Cell::Whole(grams.get())])
-            .collect(),
-    }
+    data!("Destinations", for (name, grams) in ways.into_iter().chain(rules) => {
+        "destination of the FLW Standard" => name,
+        "grams" => grams,
+    })
 }
 
 /// A statement's tickets, whole grams, one a ticket.
 #[must_use]
 pub fn statement_table(sheet: &StatementSheet) -> DataTable {
     let told = &sheet.statement;
-    let grams = |grams: Option<crate::quantity::Grams>| {
-        grams.map_or(Cell::Empty, |grams| Cell::Whole(grams.get()))
-    };
-    let yes_no = |yes: bool| Cell::text(if yes { "yes" } else { "no" });
-    let version = sheet
-        .closing
-        .as_ref()
-        .map_or(Cell::Empty, |closing| Cell::Whole(closing.version));
-    let rows = told.tickets.iter().map(|ticket| {
-        vec![
-            Cell::text(&sheet.month),
-            version.clone(),
-            Cell::text(&told.supplier),
-            Cell::Whole(ticket.number),
-            Cell::text(ticket.at.strftime("%Y-%m-%d %H:%M:%S").to_string()),
-            Cell::text(&sheet.zone),
-            Cell::text(ticket.stream.as_str()),
-            grams(ticket.gross),
-            grams(ticket.tare),
-            grams(Some(ticket.net)),
-            grams(Some(ticket.picked_out)),
-            yes_no(ticket.estimated),
-            yes_no(ticket.refused.is_some()),
-            Cell::text(ticket.refused.as_deref().unwrap_or_default()),
-            Cell::text(
-                (ticket.first.as_ref())
-                    .map(Said::in_english)
-                    .unwrap_or_default(),
-            ),
-            yes_no(sheet.verified_scale.is_some()),
-            Cell::text(&sheet.seal),
-        ]
-    });
-    DataTable {
-        name: "Tickets",
-        columns: vec![
-            "month",
-            "version",
-            "supplier",
-            "ticket",
-            "weighed_at",
-            "zone",
-            "stream",
-            "gross_g",
-            "tare_g",
-            "net_g",
-            "picked_out_g",
-            "estimated",
-            "refused",
-            "why_refused",
-            "first_written_as",
-            "verified_scale",
-            "book_seal",
-        ],
-        rows: rows.collect(),
-    }
+    data!("Tickets", for ticket in &told.tickets => {
+        "month" => &sheet.month,
+        "version" => sheet.closing.as_ref().map(|closing| closing.version),
+        "supplier" => &told.supplier,
+        "ticket" => ticket.number,
+        "weighed_at" => ticket.at.strftime("%Y-%m-%d %H:%M:%S").to_string(),
+        "zone" => &sheet.zone,
+        "stream" => &ticket.stream,
+        "gross_g" => ticket.gross,
+        "tare_g" => ticket.tare,
+        "net_g" => ticket.net,
+        "picked_out_g" => ticket.picked_out,
+        "estimated" => ticket.estimated,
+        "refused" => ticket.refused.is_some(),
+        "why_refused" => ticket.refused.as_ref(),
+        "first_written_as" => ticket.first.as_ref(),
+        "verified_scale" => sheet.verified_scale.is_some(),
+        "book_seal" => &sheet.seal,
+    })
 }
 
 /// A statement as the sheets of a workbook.
 #[must_use]
 pub fn statement_tables(sheet: &StatementSheet) -> Vec<DataTable> {
     let told = &sheet.statement;
-    let rows = told.streams.iter().map(|one| {
-        let mut cells = vec![
-            Cell::text(one.stream.as_str()),
-            Cell::Whole(one.flow.loads),
-            Cell::Whole(one.flow.refused_loads),
-        ];
-        cells.extend(
-            [
-                one.flow.received,
-                one.flow.estimated,
-                one.flow.picked_out,
-                one.flow.refused,
-                one.flow.diverted(sheet.rule),
-            ]
-            .map(|grams| Cell::Whole(grams.get())),
-        );
-        cells
-    });
+    let scale = sheet.verified_scale.as_deref();
     vec![
-        DataTable {
-            name: "Streams",
-            columns: vec![
-                "stream",
-                "loads",
-                "refused_loads",
-                "received_g",
-                "estimated_g",
-                "picked_out_g",
-                "refused_g",
-                "diverted_g",
-            ],
-            rows: rows.collect(),
-        },
+        data!("Streams", for one in &told.streams => {
+            "stream" => &one.stream,
+            "loads" => one.flow.loads,
+            "refused_loads" => one.flow.refused_loads,
+            "received_g" => one.flow.received,
+            "estimated_g" => one.flow.estimated,
+            "picked_out_g" => one.flow.picked_out,
+            "refused_g" => one.flow.refused,
+            "diverted_g" => one.flow.diverted(sheet.rule),
+        }),
         statement_table(sheet),
         destinations(
             &covered_and_apart(&told.streams, &sheet.not_food).0,
             &told.flow,
         ),
-        DataTable {
-            name: "About",
-            columns: vec!["what", "value"],
-            rows: vec![
-                vec![Cell::text("supplier"), Cell::text(&told.supplier)],
-                vec![Cell::text("month"), Cell::text(&sheet.month)],
-                vec![
-                    Cell::text("from"),
-                    Cell::text(sheet.issuer.as_deref().unwrap_or_default()),
-                ],
-                vec![
-                    Cell::text("scale"),
-                    Cell::text(
-                        sheet
-                            .verified_scale
-                            .as_deref()
-                            .unwrap_or("not weighed on a verified scale"),
-                    ),
-                ],
-                vec![
-                    Cell::text("rule for diverted"),
-                    Cell::text(sheet.rule.said().in_english()),
-                ],
-                vec![Cell::text("book seal"), Cell::text(&sheet.seal)],
-            ],
-        },
+        about([
+            ("supplier", Cell::from(&told.supplier)),
+            ("month", Cell::from(&sheet.month)),
+            ("from", sheet.issuer.as_ref().into()),
+            (
+                "scale",
+                Cell::from(scale.unwrap_or("not weighed on a verified scale")),
+            ),
+            ("rule for diverted", sheet.rule.said().into()),
+            ("book seal", Cell::from(&sheet.seal)),
+        ]),
     ]
 }

@@ -69,40 +69,27 @@ view! {
     }
 
     Sums((flow, rule): (&Flow, DivertedRule)) {
-        received_g: Grams = flow.received,
-        estimated_g: Grams = flow.estimated,
-        picked_out_g: Grams = flow.picked_out,
-        refused_g: Grams = flow.refused,
+        received_g: Grams = flow.received, estimated_g: Grams = flow.estimated,
+        picked_out_g: Grams = flow.picked_out, refused_g: Grams = flow.refused,
         diverted_g: Grams = flow.diverted(rule),
-        loads: i64 = flow.loads,
-        refused_loads: i64 = flow.refused_loads,
+        loads: i64 = flow.loads, refused_loads: i64 = flow.refused_loads,
     }
 
     Went(went: &Flow) {
-        fed_g: Grams = went.fed,
-        composted_g: Grams = went.composted,
-        returned_g: Grams = went.returned,
-        landfilled_g: Grams = went.landfilled,
-        liquor_g: Grams = went.liquor,
-        picked_out_g: Grams = went.picked_out,
-        elsewhere_g: Grams = went.elsewhere(),
-        refused_g: Grams = went.refused,
+        fed_g: Grams = went.fed, composted_g: Grams = went.composted,
+        returned_g: Grams = went.returned, landfilled_g: Grams = went.landfilled,
+        liquor_g: Grams = went.liquor, picked_out_g: Grams = went.picked_out,
+        elsewhere_g: Grams = went.elsewhere(), refused_g: Grams = went.refused,
     }
 
     BalanceTold(of: &MonthReport) {
-        opening_g: Grams = of.balance.opening,
-        received_g: Grams = of.balance.received,
-        bought_g: Grams = of.balance.bought,
-        water_g: Grams = of.nights.water,
-        fed_g: Grams = of.balance.fed,
-        composted_g: Grams = of.balance.composted,
-        returned_g: Grams = of.balance.returned,
-        landfilled_g: Grams = of.balance.landfilled,
-        picked_out_g: Grams = of.balance.picked_out,
-        liquor_g: Grams = of.balance.liquor,
+        opening_g: Grams = of.balance.opening, received_g: Grams = of.balance.received,
+        bought_g: Grams = of.balance.bought, water_g: Grams = of.nights.water,
+        fed_g: Grams = of.balance.fed, composted_g: Grams = of.balance.composted,
+        returned_g: Grams = of.balance.returned, landfilled_g: Grams = of.balance.landfilled,
+        picked_out_g: Grams = of.balance.picked_out, liquor_g: Grams = of.balance.liquor,
         elsewhere_g: Grams = of.balance.elsewhere(),
-        closing_g: Grams = of.balance.closing,
-        shrink_g: Grams = of.balance.shrink,
+        closing_g: Grams = of.balance.closing, shrink_g: Grams = of.balance.shrink,
     }
 
     Trend(of: &TrendMonth) {

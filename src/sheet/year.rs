@@ -3,7 +3,7 @@
 use crate::report::{MonthReport, OfYear};
 use crate::words::{Said, say};
 
-use super::document::{Align, Document, Grid, Tone};
+use super::document::{Document, Grid, Tone, grid};
 use super::month::MonthSheet;
 
 /// Says how many months may still change.
@@ -38,38 +38,11 @@ pub(super) fn months(document: &mut Document, sheet: &MonthSheet) {
     }
 }
 
-fn brought(sheet: &MonthSheet) -> Grid {
-    let units = sheet.units;
-    let mut grid = Grid::new(&[
-        (say!("month"), Align::Left),
-        (say!("loads"), Align::Right),
-        (say!("received"), Align::Right),
-        (say!("picked-out"), Align::Right),
-        (say!("refused"), Align::Right),
-        (say!("diverted"), Align::Right),
-        (say!("year-closed"), Align::Left),
-    ]);
-    let mut row = |name: Said, report: &MonthReport, closed: Said| {
-        let total = &report.total;
-        grid.row([
-            name,
-            total.loads.into(),
-            units.weight(total.received).into(),
-            units.weight(total.picked_out).into(),
-            units.weight(total.refused).into(),
-            units.weight(report.diverted()).into(),
-            closed,
-        ]);
-    };
-    for one in told(sheet) {
-        row((&one.report.month).into(), &one.report, closed(one));
-    }
-    row(say!("year-all"), &sheet.report, Said::default());
-    grid
-}
-
-fn told(sheet: &MonthSheet) -> impl Iterator<Item = &OfYear> {
-    sheet.months.iter().filter(|one| !one.is_empty())
+/// Each month with its name, then the year.
+fn told(sheet: &MonthSheet) -> impl Iterator<Item = (Said, &MonthReport, Said)> {
+    let months = sheet.months.iter().filter(|one| !one.is_empty());
+    let months = months.map(|one| (Said::from(&one.report.month), &one.report, closed(one)));
+    months.chain([(say!("year-all"), &sheet.report, Said::default())])
 }
 
 fn closed(month: &OfYear) -> Said {
@@ -80,32 +53,30 @@ fn closed(month: &OfYear) -> Said {
     }
 }
 
+fn brought(sheet: &MonthSheet) -> Grid {
+    let units = sheet.units;
+    grid!(for (name, report, closed) in told(sheet) => {
+        let total = &report.total;
+        Left say!("month") => name,
+        Right say!("loads") => total.loads,
+        Right say!("received") => units.weight(total.received),
+        Right say!("picked-out") => units.weight(total.picked_out),
+        Right say!("refused") => units.weight(total.refused),
+        Right say!("diverted") => units.weight(report.diverted()),
+        Left say!("year-closed") => closed,
+    })
+}
+
 fn balances(sheet: &MonthSheet) -> Grid {
-    let weight = |grams| Said::from(sheet.units.weight(grams));
-    let mut grid = Grid::new(&[
-        (say!("month"), Align::Left),
-        (say!("opening"), Align::Right),
-        (say!("came"), Align::Right),
-        (say!("fed"), Align::Right),
-        (say!("other-ways"), Align::Right),
-        (say!("shrink"), Align::Right),
-        (say!("closing"), Align::Right),
-    ]);
-    let mut row = |name: Said, report: &MonthReport| {
+    let weight = |grams| sheet.units.weight(grams);
+    grid!(for (name, report, _) in told(sheet) => {
         let balance = &report.balance;
-        grid.row([
-            name,
-            weight(balance.opening),
-            weight(report.came()),
-            weight(balance.fed),
-            weight(balance.left() - balance.fed - balance.shrink),
-            weight(balance.shrink),
-            weight(balance.closing),
-        ]);
-    };
-    for one in told(sheet) {
-        row((&one.report.month).into(), &one.report);
-    }
-    row(say!("year-all"), &sheet.report);
-    grid
+        Left say!("month") => name,
+        Right say!("opening") => weight(balance.opening),
+        Right say!("came") => weight(report.came()),
+        Right say!("fed") => weight(balance.fed),
+        Right say!("other-ways") => weight(balance.other_ways()),
+        Right say!("shrink") => weight(balance.shrink),
+        Right say!("closing") => weight(balance.closing),
+    })
 }

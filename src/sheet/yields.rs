@@ -6,7 +6,7 @@ use crate::harvest::{Conversion, Metric, NitrogenFactor, StartWeight, Yield};
 use crate::quantity::Grams;
 use crate::words::{Said, say};
 
-use super::data::{Cell, DataTable, data};
+use super::data::{DataTable, data};
 use super::document::{Document, Grid, Tone, grid};
 use super::words::{Units, one_decimal};
 
@@ -267,7 +267,7 @@ fn larvae_of(cohort: &CohortYield) -> Grams {
 
 /// One row a cohort, for other programs.
 pub fn yields_table(sheet: &YieldSheet) -> DataTable {
-    let mut table = data!("Harvests", for cohort in &sheet.cohorts => {
+    data!("Harvests", for cohort in &sheet.cohorts => {
         "cohort" => &cohort.name,
         "record" => cohort.record,
         "hatched" => cohort.hatched,
@@ -278,10 +278,6 @@ pub fn yields_table(sheet: &YieldSheet) -> DataTable {
         "larvae_g" => larvae_of(cohort),
         "larvae_count" => cohort.yielded.ended,
         "residue_kg" => cohort.yielded.residue_kg,
-    });
-    table.columns.extend(Metric::ALL.map(Metric::key));
-    for (row, cohort) in table.rows.iter_mut().zip(&sheet.cohorts) {
-        row.extend(Metric::ALL.map(|metric| Cell::from(cohort.conversion.value(metric))));
-    }
-    table
+        ..Metric::ALL.map(Metric::key) => Metric::ALL.map(|metric| cohort.conversion.value(metric)),
+    })
 }
