@@ -2,7 +2,7 @@
 //! plain arithmetic on kilograms, without model, rows or solver.
 
 use crate::quantity::{Grams, Litres};
-use crate::stream::{Analyte, CARBON_DIVISOR, Measure, PROTEIN_OF_NITROGEN, Window};
+use crate::stream::{Analyte, Bound, CARBON_DIVISOR, Measure, PROTEIN_OF_NITROGEN, Side, Window};
 
 use super::problem::{Composition, Group, Problem};
 use super::rounding::Weighed;
@@ -109,6 +109,15 @@ pub struct MeasureFigure {
     /// The window, all bounds as shares.
     pub window: Window,
     pub standing: Standing,
+}
+
+impl MeasureFigure {
+    /// The bound it is beyond, and how far, as a share; none where it is called inside.
+    #[must_use]
+    pub fn missed(&self) -> Option<(Bound, f64)> {
+        let value = self.value.filter(|_| !self.standing.is_inside())?;
+        self.window.missed(value, SAME_SHARE)
+    }
 }
 
 /// Where a value stands against its window.
@@ -347,18 +356,11 @@ fn standing(value: Option<f64>, window: &Window) -> Standing {
     let Some(value) = value else {
         return Standing::NoValue;
     };
-    let under = |bound: Option<f64>| bound.map_or(0.0, |bound| bound - value);
-    let over = |bound: Option<f64>| bound.map_or(0.0, |bound| value - bound);
-    let beyond = under(window.limit_min).max(over(window.limit_max));
-    let (below, above) = (under(window.min), over(window.max));
-    if beyond > SAME_SHARE {
-        Standing::BeyondLimit(beyond)
-    } else if below > SAME_SHARE {
-        Standing::Below(below)
-    } else if above > SAME_SHARE {
-        Standing::Above(above)
-    } else {
-        Standing::Inside
+    match window.missed(value, SAME_SHARE) {
+        Some((bound, by)) if bound.is_hard => Standing::BeyondLimit(by),
+        Some((bound, by)) if bound.side == Side::Least => Standing::Below(by),
+        Some((_, by)) => Standing::Above(by),
+        None => Standing::Inside,
     }
 }
 

@@ -22,13 +22,13 @@
 //! One function per family; the name of each row begins with the family and the
 //! group, and is what explanations speak of.
 
-use crate::stream::{Measure, StreamId, Window};
+use crate::stream::{Measure, Side, StreamId};
 
 use super::eligible::{Figures, figures};
 use super::merged::{Pool, pools};
 use super::model::{Goal, Model};
 use super::problem::{Group, Problem};
-use super::requirement::{Requirement, Side};
+use super::requirement::Requirement;
 
 /// Kilograms of water per kilogram of dry matter that count as one in the second goal.
 const MOISTURE_SCALE: f64 = 1.0;
@@ -308,7 +308,8 @@ fn windows(rows: &GroupRows<'_>, plan: &mut Plan) {
         } else {
             MOISTURE_SCALE
         };
-        for (side, bound, at_most, hard) in bounds(window) {
+        for limit in window.bounds() {
+            let (side, bound, hard) = (limit.side, limit.share, limit.is_hard);
             if analyte.is_none() && bound >= 1.0 {
                 continue; // moisture at most 100 % holds of itself
             }
@@ -316,12 +317,12 @@ fn windows(rows: &GroupRows<'_>, plan: &mut Plan) {
                 Some(position) => analyte_form(rows, position, bound),
                 None => moisture_form(rows, bound),
             };
-            if !at_most {
+            if side == Side::Least {
                 terms
                     .iter_mut()
                     .for_each(|(_, coefficient)| *coefficient = -*coefficient);
             }
-            let name = format!("{side} {} {}", rows.group.name, measure.key());
+            let name = format!("{} {} {}", limit.key(), rows.group.name, measure.key());
             if !hard {
                 let excess = plan
                     .model
@@ -334,25 +335,13 @@ fn windows(rows: &GroupRows<'_>, plan: &mut Plan) {
             plan.requirements.push(Requirement::Bound {
                 group: rows.position,
                 measure: measure.clone(),
-                side: if at_most { Side::Most } else { Side::Least },
+                side,
                 share: bound,
                 is_hard: hard,
             });
             plan.model.at_most(name, terms, 0.0);
         }
     }
-}
-
-/// The bounds a window sets: side, share, whether "at most", whether hard.
-fn bounds(window: &Window) -> impl Iterator<Item = (&'static str, f64, bool, bool)> {
-    [
-        ("min", window.min, false, false),
-        ("max", window.max, true, false),
-        ("limit_min", window.limit_min, false, true),
-        ("limit_max", window.limit_max, true, true),
-    ]
-    .into_iter()
-    .filter_map(|(side, bound, at_most, hard)| Some((side, bound?, at_most, hard)))
 }
 
 fn moisture_form(rows: &GroupRows<'_>, bound: f64) -> Vec<(usize, f64)> {

@@ -6,7 +6,7 @@
 //! to please a window.
 
 use crate::quantity::Division;
-use crate::stream::{Measure, Window};
+use crate::stream::{Measure, Side};
 
 use super::problem::Group;
 use super::rounding::{Room, Slot};
@@ -198,20 +198,9 @@ fn bounds(group: &Group, slots: &[Slot]) -> Vec<Bound> {
     };
     let mut analyte = 0;
     for (measure, window) in &group.windows {
-        let Window {
-            min,
-            max,
-            limit_min,
-            limit_max,
-        } = *window;
-        let sides = [
-            (max, 1.0, false),
-            (min, -1.0, false),
-            (limit_max, 1.0, true),
-            (limit_min, -1.0, true),
-        ];
-        for (bound, sign, is_hard) in sides {
-            let Some(bound) = bound else { continue };
+        for set in window.bounds() {
+            let (bound, is_hard) = (set.share, set.is_hard);
+            let sign = if set.side == Side::Most { 1.0 } else { -1.0 };
             match measure {
                 Measure::Moisture => push(Whole::Wet, 1.0, is_hard, 0.0, &|slot| {
                     sign * (slot.moisture - bound)

@@ -1,13 +1,6 @@
 use crate::stream::{Measure, StreamId};
 
-/// A side of a bound.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Side {
-    /// Not below.
-    Least,
-    /// Not above.
-    Most,
-}
+pub use crate::stream::Side;
 
 /// What a row of the model stands for. Groups, pools and purchases go by
 /// their position in the plan.

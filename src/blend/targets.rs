@@ -5,7 +5,7 @@ use serde::Deserialize;
 use toml::Spanned;
 
 use crate::quantity::{Density, Grams, Litres, ShareAsFed, ShareOfDry};
-use crate::stream::{Analyte, StreamId, StreamTable, read_window};
+use crate::stream::{Analyte, StreamId, StreamTable, WindowEntry};
 use crate::table::{Findings, TomlFile};
 
 use super::problem::{Composition, Group, Purchase};
@@ -44,15 +44,6 @@ struct GroupEntry {
     cap: BTreeMap<Spanned<String>, Spanned<f64>>,
     #[serde(default)]
     assume: BTreeMap<Spanned<String>, Spanned<f64>>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct WindowEntry {
-    min: Option<Spanned<f64>>,
-    max: Option<Spanned<f64>>,
-    limit_min: Option<Spanned<f64>>,
-    limit_max: Option<Spanned<f64>>,
 }
 
 #[derive(Deserialize)]
@@ -148,20 +139,9 @@ impl Reader<'_> {
             .as_ref()
             .and_then(|litres| self.toml.number(&field("volume_l"), litres, &(0.001..=1e6)))
             .and_then(|litres| Litres::new(litres).ok());
-        let mut windows = BTreeMap::new();
-        for (key, window) in &entry.window {
-            let bounds = [
-                &window.min,
-                &window.max,
-                &window.limit_min,
-                &window.limit_max,
-            ];
-            if let Some((measure, window)) =
-                read_window(&mut self.toml, &field("window"), key, bounds)
-            {
-                windows.insert(measure, window);
-            }
-        }
+        let windows = (entry.window.iter())
+            .filter_map(|(key, window)| window.read(&mut self.toml, &field("window"), key))
+            .collect();
         let mut caps = BTreeMap::new();
         for (stream, pct) in &entry.cap {
             let id = self.stream(&field("cap"), stream);

@@ -2,7 +2,7 @@
 //! mix is made of. Only geometry; the figures come reckoned.
 
 use crate::blend::{GroupMix, MeasureFigure, Standing};
-use crate::sheet::{MixSheet, Units, one_decimal};
+use crate::sheet::{MixSheet, Units, one_decimal, range};
 use crate::stream::{Measure, Window};
 use crate::words::{Said, say};
 
@@ -11,7 +11,7 @@ pub(super) struct Gauge {
     /// What is measured.
     pub(super) name: String,
     pub(super) value: String,
-    pub(super) window: String,
+    pub(super) window: Said,
     /// Inside, at the edge, too low, too high, beyond the limit.
     pub(super) standing: Said,
     pub(super) inside: bool,
@@ -71,7 +71,7 @@ pub(super) fn gauges(sheet: &MixSheet, group: &GroupMix) -> Vec<Gauge> {
         Gauge {
             name: figure.measure.to_string(),
             value: figure.value.map_or_else(|| "-".to_owned(), percent),
-            window: range(window.min, window.max),
+            window: range(window.range(false), figure.measure.unit()),
             standing: match figure.standing {
                 Standing::Inside => say!("dock-gauge-inside"),
                 Standing::Below(_) => say!("dock-gauge-low"),
@@ -91,13 +91,14 @@ pub(super) fn gauges(sheet: &MixSheet, group: &GroupMix) -> Vec<Gauge> {
 }
 
 fn limits(window: &Window) -> impl Iterator<Item = f64> + Clone {
-    [window.limit_min, window.limit_max].into_iter().flatten()
+    let hard = window.bounds().filter(|bound| bound.is_hard);
+    hard.map(|bound| bound.share)
 }
 
 /// The scale: all there is to show, with a margin, within 0 to 100 %.
 fn ends(window: &Window, value: Option<f64>) -> (f64, f64) {
-    let shown = [window.min, window.max, value].into_iter().flatten();
-    let shown = shown.chain(limits(window));
+    let bounds = window.bounds().map(|bound| bound.share);
+    let shown = bounds.chain(value);
     if shown.clone().next().is_none() {
         return (0.0, 1.0);
     }
@@ -109,15 +110,6 @@ fn ends(window: &Window, value: Option<f64>) -> (f64, f64) {
 
 fn percent(share: f64) -> String {
     format!("{} %", one_decimal(share * 100.0))
-}
-
-fn range(low: Option<f64>, high: Option<f64>) -> String {
-    match (low, high) {
-        (Some(low), Some(high)) => format!("{}–{}", one_decimal(low * 100.0), percent(high)),
-        (Some(low), None) => format!("≥ {}", percent(low)),
-        (None, Some(high)) => format!("≤ {}", percent(high)),
-        (None, None) => String::new(),
-    }
 }
 
 /// What a group's mix is made of, by fed weight, largest shares as they stand

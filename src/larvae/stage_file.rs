@@ -7,7 +7,7 @@ use serde::Deserialize;
 use toml::Spanned;
 
 use crate::quantity::{Density, ShareAsFed, ShareOfDry};
-use crate::stream::{Analyte, FlagLimits, Measure, StreamId, Window, read_window};
+use crate::stream::{Analyte, FlagLimits, Measure, StreamId, Window, WindowEntry};
 use crate::table::{Findings, TomlFile};
 
 use super::limits_file::{AgeEntry, EvidenceEntry, ResidueEntry, StudyEntry, shipped};
@@ -59,16 +59,6 @@ struct StageEntry {
     #[serde(default)]
     assume: BTreeMap<Spanned<String>, Value>,
     ration: Vec<RationEntry>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct WindowEntry {
-    min: Option<Spanned<f64>>,
-    max: Option<Spanned<f64>>,
-    limit_min: Option<Spanned<f64>>,
-    limit_max: Option<Spanned<f64>>,
-    source: String,
 }
 
 #[derive(Deserialize)]
@@ -271,10 +261,13 @@ impl Reader<'_> {
         key: &Spanned<String>,
         entry: &WindowEntry,
     ) -> Option<(Measure, Cited<Window>)> {
-        let bounds = [&entry.min, &entry.max, &entry.limit_min, &entry.limit_max];
-        let (measure, window) = read_window(&mut self.toml, field, key, bounds)?;
-        let source = self.cite(&entry.source);
-        let value = window;
+        let (measure, value) = entry.read(&mut self.toml, field, key)?;
+        let Some(source) = &entry.source else {
+            let accepted = "a source: a key of the source table";
+            self.toml.reject(key, field, accepted);
+            return None;
+        };
+        let source = self.cite(source);
         Some((measure, Cited { value, source }))
     }
 

@@ -3,10 +3,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::blend::Standing;
 use crate::blend::solve::Unsolved;
 use crate::quantity::Grams;
-use crate::stream::{Measure, StreamId};
+use crate::stream::{Measure, Side, StreamId};
 
 use super::foresee::{Foreseen, Source, foresee, goals_met};
 use super::plan::{Batch, Outlook};
@@ -116,15 +115,10 @@ pub fn troubles(foreseen: &Foreseen) -> Vec<Trouble> {
                 note(&mut found, night, (None, false), &group.name, short);
             }
             for figure in &group.measures {
-                let (above, by) = match (figure.standing, figure.value) {
-                    (Standing::Above(by), _) => (true, by),
-                    (Standing::Below(by), _) => (false, by),
-                    (Standing::BeyondLimit(by), Some(value)) => {
-                        (figure.window.max.is_some_and(|max| value > max), by)
-                    }
-                    _ => continue,
+                let Some((bound, by)) = figure.missed() else {
+                    continue;
                 };
-                let what = (Some(figure.measure.clone()), above);
+                let what = (Some(figure.measure.clone()), bound.side == Side::Most);
                 note(&mut found, night, what, &group.name, by);
             }
         }

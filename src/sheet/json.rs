@@ -6,12 +6,12 @@ use std::collections::BTreeMap;
 use serde::Serializer;
 use serde_json::{Value, json};
 
-use crate::blend::GroupMix;
+use crate::blend::{GroupMix, MeasureFigure};
 use crate::larvae::Feeding;
 use crate::quantity::Grams;
-use crate::quantity::wire::view;
+use crate::quantity::wire::{Pct, view};
 use crate::stock::StockLot;
-use crate::stream::{Class, Evidence, Flag, Measure, StreamId, Verdict};
+use crate::stream::{Class, Evidence, Flag, Measure, StreamId, Verdict, Window};
 use crate::words::Said;
 
 pub use super::ahead_json::ahead;
@@ -80,20 +80,21 @@ fn group_mix(group: &GroupMix, card: Option<&GroupCard>, units: Units) -> Value 
             "lot": draw.lot, "stream": draw.stream, "kg": draw.grams.kg(), "buckets": draw.buckets, "empties": draw.empties,
         })).collect::<Vec<_>>(),
         "bought": group.bought.iter().map(|(stream, grams)| json!({"stream": stream, "kg": grams.kg()})).collect::<Vec<_>>(),
-        "measures": figures.measures.iter().map(|figure| json!({
-            "measure": figure.measure.key(),
-            "value": pct(figure.value),
-            "min": pct(figure.window.min),
-            "max": pct(figure.window.max),
-            "limit_min": pct(figure.window.limit_min),
-            "limit_max": pct(figure.window.limit_max),
-            "inside": figure.standing.is_inside(),
-        })).collect::<Vec<_>>(),
+        "measures": figures.measures.iter().map(MeasureLine::from).collect::<Vec<_>>(),
         "out": what_is_out(group, units),
     })
 }
 
 view! {
+    /// A measure of a mix against its window; bounds as people write them.
+    pub(super) MeasureLine(figure: &MeasureFigure) {
+        measure: String = figure.measure.key(),
+        #[serde(with = "Pct")]
+        value: Option<f64>,
+        #[serde(flatten)]
+        window: Window,
+        inside: bool = figure.standing.is_inside(),
+    }
     /// A lot on hand.
     pub LotLine(lot: &StockLot) {
         lot: String = lot.book.name.clone(),

@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 use crate::blend::{Bucketed, GroupMix, Mix, MixVerdict, Standing, Trust};
 use crate::quantity::Grams;
-use crate::stream::Measure;
+use crate::stream::{Measure, Side};
 use crate::words::{Said, say};
 
 use super::cure_words::conflicts_part;
@@ -227,22 +227,15 @@ pub(super) fn what_is_out(group: &GroupMix, units: Units) -> Vec<String> {
             .map(|fault| format!("{name}: {fault}")),
     );
     for figure in &group.figures.measures {
-        let Some(value) = figure.value else { continue };
-        let (beyond, bound, side) = match figure.standing {
-            Standing::Above(by) => (by, figure.window.max, "over"),
-            Standing::Below(by) => (by, figure.window.min, "under"),
-            Standing::BeyondLimit(by) => (
-                by,
-                if figure.window.limit_max.is_some_and(|limit| value > limit) {
-                    figure.window.limit_max
-                } else {
-                    figure.window.limit_min
-                },
-                "beyond the limit of",
-            ),
-            Standing::Inside | Standing::NoValue => continue,
+        let (Some(value), Some((bound, beyond))) = (figure.value, figure.missed()) else {
+            continue;
         };
-        let bound = bound.unwrap_or_default();
+        let side = match (bound.is_hard, bound.side) {
+            (true, _) => "beyond the limit of",
+            (false, Side::Most) => "over",
+            (false, Side::Least) => "under",
+        };
+        let bound = bound.share;
         let words = match (&figure.measure, side) {
             (Measure::Moisture, "over") => {
                 format!(

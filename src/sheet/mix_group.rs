@@ -5,11 +5,11 @@ use crate::quantity::{Grams, MassUnit};
 use crate::stream::Measure;
 use crate::words::say;
 
-use super::document::{Align, Document, Grid, Tone};
+use super::document::{Align, Document, Grid, Tone, grid};
 use super::mix::{GroupCard, MixSheet, TrayDose};
 use super::sure::{chance_of, left_out_part};
 use super::tips::{buckets_part, tip_words};
-use super::words::{Units, one_decimal, pct, plural};
+use super::words::{Units, one_decimal, plural, range};
 
 pub(super) fn group_part(
     sheet: &MixSheet,
@@ -243,31 +243,20 @@ fn dose_line(sheet: &MixSheet, group: &GroupMix, dose: &TrayDose) -> String {
 }
 
 fn windows(sheet: &MixSheet) -> Grid {
-    let mut grid = Grid::new(&[
-        ("group", Align::Left),
-        ("measure", Align::Left),
-        ("value", Align::Right),
-        ("window", Align::Right),
-        ("limit", Align::Right),
-        ("", Align::Left),
-        ("chance", Align::Left),
-    ]);
-    for (group, figure) in sheet.mix.groups.iter().flat_map(|group| {
+    let told = sheet.mix.groups.iter().flat_map(|group| {
         let measures = group.figures.measures.iter();
-        measures.map(move |figure| (group, figure))
-    }) {
-        let Some(value) = figure.value else { continue };
-        grid.row([
-            group.name.clone(),
-            figure.measure.to_string(),
-            with_basis(&figure.measure, value),
-            range(figure.window.min, figure.window.max),
-            range(figure.window.limit_min, figure.window.limit_max),
-            standing_words(figure.standing).to_owned(),
-            chance_of(sheet, group, &figure.measure),
-        ]);
-    }
-    grid
+        measures.filter_map(move |figure| Some((group, figure, figure.value?)))
+    });
+    grid!(for (group, figure, value) in told => {
+        let window = |is_hard| range(figure.window.range(is_hard), "");
+        Left "group" => &group.name,
+        Left "measure" => &figure.measure,
+        Right "value" => with_basis(&figure.measure, value),
+        Right "window" => window(false),
+        Right "limit" => window(true),
+        Left "" => standing_words(figure.standing),
+        Left "chance" => chance_of(sheet, group, &figure.measure),
+    })
 }
 
 fn with_basis(measure: &Measure, value: f64) -> String {
@@ -286,15 +275,6 @@ const fn standing_words(standing: Standing) -> &'static str {
         Standing::Above(_) => "TOO HIGH",
         Standing::BeyondLimit(_) => "BEYOND THE LIMIT",
         Standing::NoValue => "",
-    }
-}
-
-fn range(low: Option<f64>, high: Option<f64>) -> String {
-    match (low, high) {
-        (Some(low), Some(high)) => format!("{}-{}", pct(low), pct(high)),
-        (Some(low), None) => format!("from {}", pct(low)),
-        (None, Some(high)) => format!("to {}", pct(high)),
-        (None, None) => String::new(),
     }
 }
 

@@ -1,11 +1,11 @@
 use serde_json::{Value, json};
 
-use crate::larvae::{Stage, StageTable};
+use crate::larvae::{Cited, Stage, StageTable};
 use crate::stream::{Evidence, Measure, SourceTable, Window};
 use crate::words::{Said, say};
 
 use super::document::{Document, Grid, Tone, grid};
-use super::words::one_decimal;
+use super::words::range;
 
 fn evidence<'a>(sources: &'a SourceTable, key: &'a str) -> &'a str {
     let source = sources.get(key);
@@ -64,32 +64,20 @@ fn windows(stage: &Stage, sources: &SourceTable) -> Grid {
         let citation = source.map_or(&cited.source, |source| &source.citation);
         let evidence = Evidence::said(source.map(|source| source.evidence));
         Left say!("stages-measure") => measure.said(),
-        Right say!("stages-window") => range(window.min, window.max, unit),
-        Right say!("stages-limit") => range(window.limit_min, window.limit_max, unit),
+        Right say!("stages-window") => range(window.range(false), unit),
+        Right say!("stages-limit") => range(window.range(true), unit),
         Left say!("stages-from") => Said::joined([evidence, citation.into()], ": "),
     })
 }
 
-fn range(low: Option<f64>, high: Option<f64>, unit: &str) -> Said {
-    let percent = |share: f64| one_decimal(share * 100.0);
-    match (low.map(percent), high.map(percent)) {
-        (Some(low), Some(high)) => format!("{low}-{high}{unit}").into(),
-        (Some(low), None) => say!("range-from", bound = format!("{low}{unit}")),
-        (None, Some(high)) => say!("range-to", bound = format!("{high}{unit}")),
-        (None, None) => "-".into(),
-    }
-}
-
 /// The same for other programs; bounds as people write them.
 pub fn stages_json(table: &StageTable, sources: &SourceTable) -> Value {
-    let pct = |share: Option<f64>| share.map(|share| share * 100.0);
-    let window = |(measure, cited): (&Measure, &crate::larvae::Cited<Window>)| {
-        json!({
-            "measure": measure.key(),
-            "min": pct(cited.value.min), "max": pct(cited.value.max),
-            "limit_min": pct(cited.value.limit_min), "limit_max": pct(cited.value.limit_max),
-            "source": cited.source, "evidence": evidence(sources, &cited.source),
-        })
+    let window = |(measure, cited): (&Measure, &Cited<Window>)| {
+        let mut window = json!(cited.value);
+        window["measure"] = measure.key().into();
+        window["source"] = cited.source.as_str().into();
+        window["evidence"] = evidence(sources, &cited.source).into();
+        window
     };
     json!({
         "schema": 1,

@@ -1,4 +1,5 @@
 use crate::quantity::{Division, Grams, MassUnit, NumberForm, Reader};
+use crate::words::{Said, say};
 
 /// How a farm wants its weights said.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -74,6 +75,17 @@ pub(super) fn pct(share: f64) -> String {
     let text = one_decimal(share * 100.0);
     text.strip_suffix(".0")
         .map_or_else(|| text.clone(), ToOwned::to_owned)
+}
+
+/// A range of shares in per cent with the unit after it; an open end is said.
+pub fn range(ends: (Option<f64>, Option<f64>), unit: &str) -> Said {
+    let with_unit = |share: f64| format!("{}{unit}", pct(share));
+    match ends {
+        (Some(low), Some(high)) => format!("{}-{}", pct(low), with_unit(high)).into(),
+        (Some(low), None) => say!("range-from", bound = with_unit(low)),
+        (None, Some(high)) => say!("range-to", bound = with_unit(high)),
+        (None, None) => Said::default(),
+    }
 }
 
 /// Text for a CSV cell that no spreadsheet reads as a formula: a leading

@@ -30,8 +30,10 @@ pub use rules::{LarvaeFor, Leave, Region, Rule, Ruling, UseRules};
 pub use source::{Evidence, Source, SourceTable, read_labels};
 pub use stream_table::StreamTable;
 pub use verdict::Verdict;
-pub use window::{CARBON_DIVISOR, Linear, Measure, PROTEIN_OF_NITROGEN, Quotient, Window};
-pub(crate) use window_file::read_window;
+pub use window::{
+    Bound, CARBON_DIVISOR, Linear, Measure, PROTEIN_OF_NITROGEN, Quotient, Side, Window,
+};
+pub(crate) use window_file::WindowEntry;
 
 pub const SHIPPED_STREAMS: &[u8] = include_bytes!("../../data/streams.csv");
 /// How well each figure of the shipped streams is supported.

@@ -1,5 +1,9 @@
 use std::fmt;
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::quantity::wire::Pct;
 use crate::words::{Said, say};
 
 use super::Analyte;
@@ -178,56 +182,137 @@ impl fmt::Display for Measure {
     }
 }
 
+/// Which end of a measure a bound holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Side {
+    /// Not below.
+    Least,
+    /// Not above.
+    Most,
+}
+
+/// One bound of a window.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bound {
+    pub side: Side,
+    /// In the measure's own basis.
+    pub share: f64,
+    /// A limit, not a preference.
+    pub is_hard: bool,
+}
+
+impl Bound {
+    /// How far a value lies beyond it, as a share; below zero where it holds.
+    #[must_use]
+    pub fn missed_by(&self, value: f64) -> f64 {
+        match self.side {
+            Side::Least => self.share - value,
+            Side::Most => value - self.share,
+        }
+    }
+
+    /// As files name it.
+    #[must_use]
+    pub const fn key(&self) -> &'static str {
+        match (self.side, self.is_hard) {
+            (Side::Least, false) => "min",
+            (Side::Most, false) => "max",
+            (Side::Least, true) => "limit_min",
+            (Side::Most, true) => "limit_max",
+        }
+    }
+}
+
 /// Preferred range (`min`, `max`) and hard range (`limit_min`, `limit_max`)
 /// of a measure, as shares of 0..=1 in the measure's own basis.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, JsonSchema)]
 pub struct Window {
     /// Preferred at least.
+    #[serde(with = "Pct")]
     pub min: Option<f64>,
     /// Preferred at most.
+    #[serde(with = "Pct")]
     pub max: Option<f64>,
     /// Never below.
+    #[serde(with = "Pct")]
     pub limit_min: Option<f64>,
     /// Never above.
+    #[serde(with = "Pct")]
     pub limit_max: Option<f64>,
 }
 
 impl Window {
+    /// The bounds that are set: preferred ones first, the lower of each first.
+    pub fn bounds(&self) -> impl DoubleEndedIterator<Item = Bound> + Clone + use<> {
+        let of = |side, is_hard, share: Option<f64>| {
+            share.map(|share| Bound {
+                side,
+                share,
+                is_hard,
+            })
+        };
+        let all = [
+            of(Side::Least, false, self.min),
+            of(Side::Most, false, self.max),
+            of(Side::Least, true, self.limit_min),
+            of(Side::Most, true, self.limit_max),
+        ];
+        all.into_iter().flatten()
+    }
+
+    /// The preferred or the hard range.
+    #[must_use]
+    pub const fn range(&self, is_hard: bool) -> (Option<f64>, Option<f64>) {
+        match is_hard {
+            false => (self.min, self.max),
+            true => (self.limit_min, self.limit_max),
+        }
+    }
+
+    /// Where a bound is kept.
+    pub const fn bound_mut(&mut self, side: Side, is_hard: bool) -> &mut Option<f64> {
+        match (side, is_hard) {
+            (Side::Least, false) => &mut self.min,
+            (Side::Most, false) => &mut self.max,
+            (Side::Least, true) => &mut self.limit_min,
+            (Side::Most, true) => &mut self.limit_max,
+        }
+    }
+
+    /// The bound a value is beyond by more than `same`, and how far, as a
+    /// share; a hard one before a preferred one.
+    #[must_use]
+    pub fn missed(&self, value: f64, same: f64) -> Option<(Bound, f64)> {
+        let missed = |is_hard| {
+            let bounds = self.bounds().filter(move |bound| bound.is_hard == is_hard);
+            let mut by = bounds.map(|bound| (bound, bound.missed_by(value)));
+            by.find(|(_, by)| *by > same)
+        };
+        missed(true).or_else(|| missed(false))
+    }
+
     /// The first pair of bounds that can't hold together, as key of the lower and key of the upper.
     #[must_use]
     pub fn contradiction(&self) -> Option<(&'static str, &'static str)> {
-        let lower = [("limit_min", self.limit_min), ("min", self.min)];
-        let upper = [("max", self.max), ("limit_max", self.limit_max)];
-        lower.into_iter().find_map(|(low_key, low)| {
-            upper
-                .into_iter()
-                .find_map(|(high_key, high)| match (low, high) {
-                    (Some(low), Some(high)) if low > high => Some((low_key, high_key)),
-                    _ => None,
-                })
+        let of = |side| self.bounds().filter(move |bound| bound.side == side);
+        of(Side::Least).rev().find_map(|low| {
+            let high = of(Side::Most).find(|high| low.share > high.share)?;
+            Some((low.key(), high.key()))
         })
     }
 
     /// What lies in both.
     #[must_use]
     pub fn and(&self, other: &Self) -> Self {
-        let most = |a: Option<f64>, b: Option<f64>| a.into_iter().chain(b).reduce(f64::max);
-        let least = |a: Option<f64>, b: Option<f64>| a.into_iter().chain(b).reduce(f64::min);
-        Self {
-            min: most(self.min, other.min),
-            max: least(self.max, other.max),
-            limit_min: most(self.limit_min, other.limit_min),
-            limit_max: least(self.limit_max, other.limit_max),
+        let mut both = *self;
+        for bound in other.bounds() {
+            let share = both.bound_mut(bound.side, bound.is_hard);
+            *share = Some(share.map_or(bound.share, |own| match bound.side {
+                Side::Least => own.max(bound.share),
+                Side::Most => own.min(bound.share),
+            }));
         }
-    }
-
-    /// Whether no bound is set.
-    #[must_use]
-    pub fn is_open(&self) -> bool {
-        self.min.is_none()
-            && self.max.is_none()
-            && self.limit_min.is_none()
-            && self.limit_max.is_none()
+        both
     }
 }
 

@@ -100,7 +100,7 @@ prop_compose! {
         let windows = [("moisture_pct", moisture), ("protein_dm_pct", protein), ("fibre_dm_pct", fibre)]
             .into_iter()
             .filter_map(|(key, window)| Some((Measure::from_key(key)?, window?)))
-            .filter(|(_, window)| !window.is_open());
+            .filter(|(_, window)| window.bounds().next().is_some());
         let assumed = assume.then(|| (Analyte::named("fibre"), ShareOfDry::from_pct(20.0).expect("a share")));
         Group {
             name: name.to_owned(),

@@ -1,10 +1,9 @@
 //! Loosening windows, as a cure: as little as it takes and never beyond a limit.
 
-use crate::stream::Measure;
+use crate::stream::{Bound, Measure, Side};
 
 use super::super::problem::Problem;
 use super::super::propose::Mix;
-use super::super::requirement::Side;
 use super::conflict::Conflict;
 use super::cures::{Change, Cure, bisect, fits, proven};
 use super::strict::Demand;
@@ -83,10 +82,7 @@ fn with_bound(problem: &Problem, group: &str, measure: &Measure, side: Side, to:
         .filter(|of| of.name == group)
         .find_map(|of| of.windows.get_mut(measure));
     if let Some(window) = window {
-        match side {
-            Side::Most => window.max = Some(to),
-            Side::Least => window.min = Some(to),
-        }
+        *window.bound_mut(side, false) = Some(to);
     }
     changed
 }
@@ -105,20 +101,17 @@ fn loosened_to(problem: &Problem, nearest: &Mix, more: f64) -> Option<Cure> {
             let (Some(value), window) = (figure.value, figure.window) else {
                 continue;
             };
-            let over = window.max.filter(|max| value > *max);
-            let under = window.min.filter(|min| value < *min);
-            let up = ((value * TENTHS).ceil() + more) / TENTHS;
-            let down = ((value * TENTHS).floor() - more) / TENTHS;
-            let sides = [
-                (Side::Most, over, up.min(window.limit_max.unwrap_or(1.0))),
-                (
-                    Side::Least,
-                    under,
-                    down.max(window.limit_min.unwrap_or(0.0)),
-                ),
-            ];
-            for (side, share, to) in sides {
-                let Some(share) = share else { continue };
+            let missed = |bound: &Bound| !bound.is_hard && bound.missed_by(value) > 0.0;
+            for Bound { side, share, .. } in window.bounds().filter(missed) {
+                let (least, most) = window.range(true);
+                let to = match side {
+                    Side::Most => {
+                        (((value * TENTHS).ceil() + more) / TENTHS).min(most.unwrap_or(1.0))
+                    }
+                    Side::Least => {
+                        (((value * TENTHS).floor() - more) / TENTHS).max(least.unwrap_or(0.0))
+                    }
+                };
                 changed = with_bound(&changed, &group.name, &figure.measure, side, to);
                 let demand = Demand::Bound {
                     group: group.name.clone(),
