@@ -188,7 +188,10 @@ fn what_is_left_out_is_told() {
     assert_eq!(of.fates[3], Fate::MostlyUnknown);
 
     let few = ridge(&rows[..11]).expect_err("too few");
-    assert_eq!(few.words(), "10 cohorts, at least 12 are needed");
+    assert_eq!(
+        few.said().in_english(),
+        "10 cohorts, at least 12 are needed"
+    );
     assert_eq!(ridge(&[]), Err(RidgeUntold::FewCohorts { cohorts: 0 }));
     let same = longley(|_| vec![1.0]);
     assert_eq!(ridge(&same), Err(RidgeUntold::NothingDiffers));

@@ -188,6 +188,7 @@ const GRADES: &[(&str, f64)] = &[
     ("farm", 9.0),
     ("intake", 7.0),
     ("harvest", 9.0),
+    ("learn", 9.0),
     ("methane", 9.0),
     ("money", 9.0),
     ("month", 9.0),

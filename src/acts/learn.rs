@@ -15,6 +15,7 @@ use crate::sheet::{
 };
 use crate::stream::StreamId;
 use crate::table::nearest_names;
+use crate::words::say;
 
 use super::harvest::local_day;
 use super::learned::Tests;
@@ -102,7 +103,7 @@ pub fn take_over(
         what,
         subject,
         before: offer.proposal.from,
-        evidence: offer.proposal.origin.clone(),
+        evidence: offer.proposal.origin.in_english(),
     };
     book.write(asked.now, |writing| {
         let appended = writing.append(&asked.record(Entry::Adopted(own.clone())))?;
@@ -335,9 +336,15 @@ fn adopted_line(filed: Filed<Adopted>) -> AdoptedLine {
         at: filed.at,
         by: filed.by,
         key: key_of(own.what, &own.subject),
-        words: match own.what {
-            OwnFigure::KeepsDays => format!("{} keeps {:.1} days", own.subject, own.value),
-            OwnFigure::Ration => format!("ration of {} times {:.2}", own.subject, own.value),
+        what: match own.what {
+            OwnFigure::KeepsDays => {
+                let days = format!("{:.1}", own.value);
+                say!("learn-keeps", stream = own.subject, days)
+            }
+            OwnFigure::Ration => {
+                let times = format!("{:.2}", own.value);
+                say!("learn-ration-times", stage = own.subject, times)
+            }
         },
         value: own.value,
         before: own.before,

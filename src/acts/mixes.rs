@@ -4,7 +4,7 @@ use jiff::Timestamp;
 
 use crate::daybook::Book;
 use crate::harvest::{Metric, Row, ridge};
-use crate::sheet::{CohortCost, CohortYield, MixMeasure, MixesSheet, TriedMix};
+use crate::sheet::{CohortCost, CohortYield, MIX_MEASURES, MixesSheet, TriedMix};
 use crate::stream::Analyte;
 
 use super::ledger::costs_of_month;
@@ -13,9 +13,6 @@ use super::{ActError, FarmSettings, Given, Month, Tables, YieldAsked};
 
 /// Cohorts told at each end of the list (our default).
 const TOLD: usize = 4;
-
-/// The measures of a mix that are looked at, apart from moisture and ration.
-const ANALYTES: [&str; 4] = ["protein", "fat", "fibre", "ash"];
 
 /// Which measures of their mixes went with the bioconversion of cohorts, and
 /// the best and worst of them.
@@ -45,7 +42,7 @@ pub fn mixes(
         let rows: Vec<Row> = tried
             .iter()
             .map(|(cohort, given, result)| Row {
-                measures: values(cohort, given),
+                measures: values(cohort, given).to_vec(),
                 result: *result,
             })
             .collect();
@@ -53,20 +50,19 @@ pub fn mixes(
         let shown: Vec<usize> = (0..tried.len()).filter(told).collect();
         let costs = costs(book, farm, tables, shown.iter().map(|at| tried[*at].0))?;
         Ok(MixesSheet {
-            measures: measures(),
             ridge: ridge(&rows),
             cohorts: tried.len(),
             in_doubt: cohorts.len() - tried.len(),
             tried: shown
                 .iter()
                 .map(|&at| {
-                    let (cohort, _, result) = &tried[at];
+                    let (cohort, given, result) = &tried[at];
                     TriedMix {
                         place: at + 1,
                         record: cohort.record,
                         name: cohort.name.clone(),
                         bioconversion_pct: *result,
-                        values: rows[at].measures.clone(),
+                        values: values(cohort, given),
                         feed: cohort.feed.clone(),
                         cost: costs.get(&cohort.record).cloned(),
                     }
@@ -77,34 +73,16 @@ pub fn mixes(
     })
 }
 
-fn measures() -> Vec<MixMeasure> {
-    let mut measures = vec![MixMeasure {
-        name: "moisture".to_owned(),
-        unit: "% as fed",
-    }];
-    measures.extend(ANALYTES.map(|name| MixMeasure {
-        name: name.to_owned(),
-        unit: "% of dry matter",
-    }));
-    measures.push(MixMeasure {
-        name: "ration".to_owned(),
-        unit: "mg dry matter a larva in all",
-    });
-    measures
-}
-
-/// In the order of [`measures`].
-fn values(cohort: &CohortYield, given: &Given) -> Vec<Option<f64>> {
-    let mut values = vec![given.moisture().map(|share| 100.0 * share)];
-    values.extend(ANALYTES.map(|name| {
-        let share = given.share_of(&Analyte::named(name))?;
-        Some(100.0 * share)
-    }));
+/// In the order of [`MIX_MEASURES`]: % as fed, % of dry matter, mg a larva.
+fn values(cohort: &CohortYield, given: &Given) -> [Option<f64>; MIX_MEASURES.len()] {
     #[expect(clippy::cast_precision_loss, reason = "counts stay below 2^53")]
     let larvae = cohort.yielded.began.unwrap_or(0) as f64;
     let ration = cohort.yielded.fed_dry_kg.map(|kg| kg * 1e6 / larvae);
-    values.push(ration.filter(|mg| mg.is_finite()));
-    values
+    MIX_MEASURES.map(|name| match name {
+        "moisture" => given.moisture().map(|share| 100.0 * share),
+        "ration" => ration.filter(|mg| mg.is_finite()),
+        analyte => (given.share_of(&Analyte::named(analyte))).map(|share| 100.0 * share),
+    })
 }
 
 /// What cohorts cost in the months of their last harvests.

@@ -6,6 +6,8 @@
 //! figure left out. The table is shown only where it errs less than the mean
 //! alone.
 
+use crate::words::{Said, say};
+
 use super::cholesky::Cholesky;
 
 /// Cohorts below which nothing is told (our default).
@@ -53,15 +55,15 @@ pub enum RidgeUntold {
 }
 
 impl RidgeUntold {
-    /// Why, as printed after "not told:".
+    /// Why, as told after "not told:".
     #[must_use]
-    pub fn words(self) -> String {
+    pub fn said(self) -> Said {
         match self {
             Self::FewCohorts { cohorts } => {
-                format!("{cohorts} cohorts, at least {FEWEST_COHORTS} are needed")
+                say!("mixes-few-cohorts", cohorts, needed = FEWEST_COHORTS)
             }
-            Self::NothingDiffers => "no measure differs between cohorts".to_owned(),
-            Self::SameResult => "the result is the same in every cohort".to_owned(),
+            Self::NothingDiffers => say!("mixes-nothing-differs"),
+            Self::SameResult => say!("mixes-same-result"),
         }
     }
 }

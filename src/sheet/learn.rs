@@ -4,14 +4,15 @@ use serde::Serialize;
 
 use crate::harvest::Metric;
 use crate::harvest::learn::{
-    Age, Backtest, Beside, ENOUGH_TESTS, INTERVAL, Learned, Own, Place, Property, Proposal,
+    Age, Backtest, Beside, ENOUGH_TESTS, INTERVAL, Learned, Own, Place, Proposal,
 };
 use crate::larvae::RationStudy;
 use crate::stream::StreamId;
+use crate::words::{Said, say};
 
-use super::data::{Cell, DataTable};
-use super::document::{Align, Document, Grid, Tone};
-use super::words::{one_decimal, plural};
+use super::data::{DataTable, data};
+use super::document::{Document, Tone, grid};
+use super::words::{figure, one_decimal};
 
 /// What a farm's own records say against the tables.
 #[derive(Debug, Clone, PartialEq)]
@@ -54,7 +55,7 @@ pub struct KeepingLine {
     /// Lots found spoiled.
     pub spoiled: usize,
     /// The age by which a quarter are spoiled, or why that can't be told.
-    pub age: Result<Age, String>,
+    pub age: Result<Age, Said>,
     /// The stream table's.
     pub book_days: Option<f64>,
 }
@@ -104,9 +105,8 @@ pub struct AdoptedLine {
     pub by: String,
     /// The proposal's name.
     pub key: String,
-    /// What holds now, in words.
-    #[serde(rename = "what")]
-    pub words: String,
+    /// What holds now.
+    pub what: Said,
     /// Days, or times the rations of the stage table.
     pub value: f64,
     /// The figure it replaced, where there was one.
@@ -117,23 +117,14 @@ pub struct AdoptedLine {
 
 /// What the farm's own records say, as a page.
 pub fn learn_document(sheet: &LearnSheet) -> Document {
-    let mut document = Document::titled("What the farm's own records say");
-    document.line(format!("Nothing here changes a default by itself. Moisture and density of a supplier's stream are used by the mix from {ENOUGH_TESTS} tests on (our default), for lots without a test of their own, and said on the sheet; everything else waits for your word."));
-    beliefs(
-        &mut document,
-        "Moisture by supplier",
-        &sheet.moisture,
-        100.0,
-        "%",
-    );
+    let mut document = Document::titled(say!("learn-title"));
+    document.line(say!("learn-intro", tests = ENOUGH_TESTS));
+    let note = say!("learn-moisture-note");
+    let heads = (say!("learn-moisture"), note);
+    beliefs(&mut document, heads, &sheet.moisture, (100.0, 1, "%"));
     backtested(&mut document, sheet.backtest.as_ref());
-    beliefs(
-        &mut document,
-        "Bulk density by supplier",
-        &sheet.density,
-        1.0,
-        "kg/L",
-    );
+    let heads = (say!("learn-density"), say!("learn-density-note"));
+    beliefs(&mut document, heads, &sheet.density, (1.0, 2, "kg/L"));
     keeping(&mut document, &sheet.keeping);
     rations(&mut document, sheet);
     conversion(&mut document, &sheet.conversion);
@@ -141,73 +132,54 @@ pub fn learn_document(sheet: &LearnSheet) -> Document {
     document
 }
 
-fn beliefs(document: &mut Document, title: &str, lines: &[BeliefLine], times: f64, unit: &str) {
+fn beliefs(
+    document: &mut Document,
+    (title, note): (Said, Said),
+    lines: &[BeliefLine],
+    (times, places, unit): (f64, usize, &str),
+) {
     if lines.is_empty() {
         return;
     }
     document.heading(title);
-    let places = if times > 1.0 { 1 } else { 2 };
     let told = |value: f64| format!("{:.places$}", value * times);
-    let own = format!("own {unit}");
-    let mut grid = Grid::new(&[
-        ("supplier", Align::Left),
-        ("stream", Align::Left),
-        ("tests", Align::Right),
-        (&own, Align::Right),
-        ("one lot ±", Align::Right),
-        ("90 % of lots", Align::Right),
-        ("book", Align::Right),
-        ("in use", Align::Left),
-    ]);
-    for line in lines {
+    document.table(grid!(for line in lines => {
         let belief = &line.belief;
         let (low, high) = belief.interval(INTERVAL, 0.0);
-        let book = belief
-            .book
-            .map(|book| format!("{} ± {}", told(book.value()), told(book.sd())));
-        let used = if belief.is_enough() {
-            format!("yes: {}", belief.origin())
+        let book = belief.book.map(|book| format!("{} \u{b1} {}", told(book.value()), told(book.sd())));
+        Left say!("supplier") => &line.supplier,
+        Left say!("stream") => &line.stream,
+        Right say!("learn-tests") => belief.tests,
+        Right say!("learn-own", unit) => told(belief.mean),
+        Right say!("learn-one-lot") => told(belief.lot_sd()),
+        Right say!("learn-most-lots") => format!("{}-{}", told(low), told(high)),
+        Right say!("learn-book") => book.unwrap_or_else(|| "-".to_owned()),
+        Left say!("learn-in-use") => if belief.is_enough() {
+            say!("learn-used", origin = belief.origin())
         } else {
-            format!("not yet, {ENOUGH_TESTS} tests are needed")
-        };
-        grid.row([
-            line.supplier.clone(),
-            line.stream.to_string(),
-            belief.tests.to_string(),
-            told(belief.mean),
-            told(belief.lot_sd()),
-            format!("{}-{}", told(low), told(high)),
-            book.unwrap_or_else(|| "-".to_owned()),
-            used,
-        ]);
-    }
-    document.table(grid);
-    let property = lines.first().map(|line| line.belief.property);
-    document.toned(
-        Tone::Small,
-        match property {
-            Some(Property::Density) => "From loads whose volume was measured (--volume), not taken from their container: that says what it holds brim-full.",
-            _ => "A supplier's mean, drawn towards the book by how sure each is (normal mean with normal prior: Gelman et al., Bayesian Data Analysis, from memory, unverified); a new lot is not the mean, so its spread is wider. Tests of the last two years; an oven counts with 1 point of error of its own, a microwave or what was stated at the dock with 2, a squeeze with more (all our defaults).",
+            say!("learn-not-yet", tests = ENOUGH_TESTS)
         },
-    );
+    }));
+    document.toned(Tone::Small, note);
 }
 
 fn backtested(document: &mut Document, told: Option<&Backtest>) {
     let Some(told) = told else { return };
     let points = |share: f64| one_decimal(100.0 * share);
     let than = if told.error < told.book_error {
-        format!("{} % less than the book", one_decimal(told.better_pct()))
+        say!("learn-less-than-book", pct = one_decimal(told.better_pct()))
     } else {
-        "no better than the book".to_owned()
+        say!("learn-no-better")
     };
-    document.line(format!(
-        "Tried on the past: of {} later tests, what was learned before erred by {} points on average, the book by {}: {than}. {} % lay inside the stated {:.0} % interval (± {} for so many).",
-        told.told,
-        points(told.error),
-        points(told.book_error),
-        points(told.covered),
-        100.0 * INTERVAL,
-        points(told.covered_error()),
+    document.line(say!(
+        "learn-backtest",
+        tests = told.told,
+        error = points(told.error),
+        book_error = points(told.book_error),
+        than,
+        covered = points(told.covered),
+        interval = format!("{:.0}", 100.0 * INTERVAL),
+        covered_error = points(told.covered_error()),
     ));
 }
 
@@ -215,78 +187,58 @@ fn keeping(document: &mut Document, lines: &[KeepingLine]) {
     if lines.is_empty() {
         return;
     }
-    document.heading("Keeping time by what spoiled");
-    let mut grid = Grid::new(&[
-        ("stream", Align::Left),
-        ("lots", Align::Right),
-        ("spoiled", Align::Right),
-        ("a quarter by, days", Align::Right),
-        ("90 % interval", Align::Right),
-        ("book, days", Align::Right),
-    ]);
-    for line in lines {
+    document.heading(say!("learn-keeping"));
+    document.table(grid!(for line in lines => {
         let (days, interval) = match &line.age {
             Ok(age) => {
                 let high = age.high.map_or_else(|| "?".to_owned(), one_decimal);
-                (
-                    one_decimal(age.days),
-                    format!("{}-{high}", one_decimal(age.low)),
-                )
+                (one_decimal(age.days).into(), format!("{}-{high}", one_decimal(age.low)))
             }
             Err(untold) => (untold.clone(), String::new()),
         };
-        grid.row([
-            line.stream.to_string(),
-            line.lots.to_string(),
-            line.spoiled.to_string(),
-            days,
-            interval,
-            line.book_days.map_or_else(|| "-".to_owned(), one_decimal),
-        ]);
-    }
-    document.table(grid);
-    document.toned(Tone::Small, "A quarter of the lots, and 8 spoiled ones at the least, are our defaults. Kaplan and Meier 1958 (from memory, unverified): a lot fed, or cleared for another reason than discard --spoiled, says only that it kept so long. Lots near their end are fed first, and the spoiled are found a little late: the figure leans to the long side.");
+        Left say!("stream") => &line.stream,
+        Right say!("learn-lots") => line.lots,
+        Right say!("learn-spoiled") => line.spoiled,
+        Right say!("learn-a-quarter") => days,
+        Right say!("learn-interval") => interval,
+        Right say!("learn-book-days") => figure(line.book_days, 1),
+    }));
+    document.toned(Tone::Small, say!("learn-keeping-note"));
+}
+
+fn half(own: &Own) -> String {
+    format!("{}-{}", one_decimal(own.lower), one_decimal(own.upper))
 }
 
 fn rations(document: &mut Document, sheet: &LearnSheet) {
     if sheet.rations.is_empty() {
         return;
     }
-    document.heading("Ration by stage");
-    let mut grid = Grid::new(&[
-        ("stage", Align::Left),
-        ("cohorts", Align::Right),
-        ("got, mg a day", Align::Right),
-        ("half of them", Align::Right),
-        ("asked, mg a day", Align::Right),
-    ]);
-    for line in &sheet.rations {
-        let Some(own) = &line.own else { continue };
-        grid.row([
-            line.stage.clone(),
-            own.count.to_string(),
-            one_decimal(own.median),
-            format!("{}-{}", one_decimal(own.lower), one_decimal(own.upper)),
-            line.due_mg.map_or_else(|| "-".to_owned(), one_decimal),
-        ]);
-    }
-    document.table(grid);
-    document.toned(
-        Tone::Small,
-        "Dry matter a larva, divided by the days on the trays that the meals were for.",
-    );
+    document.heading(say!("learn-rations"));
+    let own = (sheet.rations.iter()).filter_map(|line| Some((line, line.own.as_ref()?)));
+    document.table(grid!(for (line, own) in own => {
+        Left say!("learn-stage") => &line.stage,
+        Right say!("learn-cohorts") => own.count,
+        Right say!("learn-got") => one_decimal(own.median),
+        Right say!("learn-half") => half(own),
+        Right say!("learn-asked") => figure(line.due_mg, 1),
+    }));
+    document.toned(Tone::Small, say!("learn-ration-note"));
     for line in sheet.rations.iter().filter(|line| line.left_out > 0) {
-        let (fed, due) = line.left_out_meals;
-        document.toned(Tone::Caution, format!(
-            "{}: {} left out, fed on {fed} of {due} nights: too few to say what larvae need (our default: 4 in 5). If they are fed in batches, give cohorts their plan: trayful cohort add ... --feeding every-3",
-            line.stage,
-            plural(i64::try_from(line.left_out).unwrap_or(i64::MAX), "cohort", "cohorts"),
-        ));
+        let ((fed, due), stage, count) = (line.left_out_meals, &line.stage, line.left_out);
+        document.toned(
+            Tone::Caution,
+            say!("learn-left-out", stage, count, fed, due),
+        );
     }
     if let Some(total) = &sheet.ration_total {
-        document.line(format!(
-            "In all {:.0} mg a larva over {:.0} days (median of {}), where the rations ask for {:.0} mg.",
-            total.got_mg, total.days, total.cohorts, total.due_mg,
+        let whole = |value: f64| format!("{value:.0}");
+        document.line(say!(
+            "learn-ration-total",
+            got = whole(total.got_mg),
+            days = whole(total.days),
+            cohorts = total.cohorts,
+            due = whole(total.due_mg),
         ));
     }
     studies(document, sheet);
@@ -294,13 +246,6 @@ fn rations(document: &mut Document, sheet: &LearnSheet) {
 
 /// What others fed, beside the farm's own.
 fn studies(document: &mut Document, sheet: &LearnSheet) {
-    let mut grid = Grid::new(&[
-        ("others fed", Align::Left),
-        ("mg a larva", Align::Right),
-        ("days", Align::Right),
-        ("mg a day", Align::Right),
-        ("what, and with which result", Align::Left),
-    ]);
     let range = |(low, high): (f64, f64)| {
         if high > low {
             format!("{low:.0}-{high:.0}")
@@ -308,130 +253,86 @@ fn studies(document: &mut Document, sheet: &LearnSheet) {
             format!("{low:.0}")
         }
     };
-    for (study, evidence) in &sheet.ration_studies {
+    document.table(grid!(for (study, evidence) in &sheet.ration_studies => {
         let (mg, days) = (study.mg_dm, study.days);
-        let per_day = (mg.0 / days.0, mg.1 / days.1);
-        grid.row([
-            study.study.clone(),
-            range(mg),
-            range(days),
-            range((per_day.0.min(per_day.1), per_day.0.max(per_day.1))),
-            format!("{}; {} ({evidence})", study.fed, study.result),
-        ]);
-    }
-    document.table(grid);
-    document.toned(Tone::Small, "The shipped rations add up to 400 mg over days 5 to 14, as the first of these; how they are spread over the days, and that they last ten days, is our default. That larvae of three to four days reach full size in a week to ten days, and that many farms feed every second or third day, is common practice, no source.");
+        let (one, other) = (mg.0 / days.0, mg.1 / days.1);
+        Left say!("learn-others-fed") => &study.study,
+        Right say!("learn-mg") => range(mg),
+        Right say!("learn-days") => range(days),
+        Right say!("learn-mg-a-day") => range((one.min(other), one.max(other))),
+        Left say!("learn-with-result") => format!("{}; {} ({evidence})", study.fed, study.result),
+    }));
+    document.toned(Tone::Small, say!("learn-studies-note"));
 }
 
 fn conversion(document: &mut Document, lines: &[(Metric, Beside)]) {
     if lines.is_empty() {
         return;
     }
-    document.heading("Conversion, own beside published");
-    let mut grid = Grid::new(&[
-        ("figure", Align::Left),
-        ("cohorts", Align::Right),
-        ("own", Align::Right),
-        ("half of them", Align::Right),
-        ("published", Align::Right),
-        ("", Align::Left),
-    ]);
-    for (metric, line) in lines {
-        let Some(own) = &line.own else { continue };
-        grid.row([
-            format!(
-                "{}, {}",
-                metric.name().in_english(),
-                metric.unit().in_english()
-            ),
-            own.count.to_string(),
-            one_decimal(own.median),
-            format!("{}-{}", one_decimal(own.lower), one_decimal(own.upper)),
-            line.published.as_ref().map_or_else(
-                || "none read".to_owned(),
-                |range| format!("{}-{}", range.low, range.high),
-            ),
-            match line.place {
-                Some(Place::Below) => "below it".to_owned(),
-                Some(Place::Within) => "within it".to_owned(),
-                Some(Place::Above) => "above it".to_owned(),
-                None => String::new(),
-            },
-        ]);
-    }
-    document.table(grid);
+    document.heading(say!("learn-conversion"));
+    let own = (lines.iter()).filter_map(|(metric, line)| Some((metric, line, line.own.as_ref()?)));
+    document.table(grid!(for (metric, line, own) in own => {
+        let place = line.place.map(|place| match place {
+            Place::Below => "below",
+            Place::Within => "within",
+            Place::Above => "above",
+        });
+        let published = line.published.as_ref();
+        let published = published.map(|range| format!("{}-{}", range.low, range.high).into());
+        Left say!("learn-figure") => say!("learn-figure-unit", name = metric.name(), unit = metric.unit()),
+        Right say!("learn-cohorts") => own.count,
+        Right say!("learn-own-figure") => one_decimal(own.median),
+        Right say!("learn-half") => half(own),
+        Right say!("learn-published") => published.unwrap_or_else(|| say!("learn-none-read")),
+        Left "" => place.map(|place| say!("learn-place", place)).unwrap_or_default(),
+    }));
     for (metric, line) in lines {
         if let Some(range) = &line.published {
-            let told = format!("{}: {}.", metric.name().in_english(), range.words());
-            document.toned(Tone::Small, told);
+            let (name, studies) = (metric.name(), range.said());
+            document.toned(Tone::Small, say!("learn-published-by", name, studies));
         }
     }
 }
 
 fn offered(document: &mut Document, sheet: &LearnSheet) {
-    document.heading("Waiting for your word");
+    document.heading(say!("learn-waiting"));
     if sheet.offered.is_empty() {
-        document.line("Nothing: no default lies outside what the records say.");
+        document.line(say!("learn-nothing-waits"));
     }
-    for offer in &sheet.offered {
-        let proposal = &offer.proposal;
-        let from = proposal
-            .from
-            .map_or_else(|| "unknown".to_owned(), one_decimal);
-        document.line(format!(
-            "{}: {from} to {} {}; {}.",
-            proposal.subject.words(),
-            one_decimal(proposal.to),
-            proposal.subject.unit(),
-            proposal.origin
+    for Offered { key, proposal } in &sheet.offered {
+        let from = proposal.from.map(|from| one_decimal(from).into());
+        let from = from.unwrap_or_else(|| say!("learn-from-unknown"));
+        document.line(say!(
+            "learn-offer",
+            what = proposal.subject.said(),
+            from,
+            to = one_decimal(proposal.to),
+            unit = proposal.subject.unit(),
+            origin = &proposal.origin,
         ));
-        document.toned(
-            Tone::Next,
-            format!("To take it over: trayful learn --take {}", offer.key),
-        );
+        document.toned(Tone::Next, say!("learn-to-take", key));
     }
     for line in &sheet.adopted {
-        document.line(format!(
-            "Taken over by {}: {} ({}). To go back: trayful strike r{} --why REASON",
-            line.by, line.words, line.evidence, line.record
-        ));
+        let (who, what, evidence, record) = (&line.by, &line.what, &line.evidence, line.record);
+        document.line(say!("learn-taken", who, what, evidence, record));
     }
 }
 
 /// What was learned of suppliers, one row each, for other programs.
 #[must_use]
 pub fn learn_table(sheet: &LearnSheet) -> DataTable {
-    let both = sheet.moisture.iter().chain(&sheet.density);
-    let rows = both.map(|line| {
+    data!("Learned", for line in sheet.moisture.iter().chain(&sheet.density) => {
         let belief = &line.belief;
         let (low, high) = belief.interval(INTERVAL, 0.0);
-        vec![
-            Cell::text(belief.property.as_str()),
-            Cell::text(&line.supplier),
-            Cell::text(line.stream.as_str()),
-            Cell::Whole(i64::from(belief.tests)),
-            Cell::number(Some(belief.mean)),
-            Cell::number(Some(belief.lot_sd())),
-            Cell::number(Some(low)),
-            Cell::number(Some(high)),
-            Cell::number(belief.book.map(|book| book.value())),
-            Cell::text(if belief.is_enough() { "yes" } else { "no" }),
-        ]
-    });
-    DataTable {
-        name: "Learned",
-        columns: vec![
-            "property",
-            "supplier",
-            "stream",
-            "tests",
-            "value",
-            "lot_sd",
-            "low",
-            "high",
-            "book_value",
-            "in_use",
-        ],
-        rows: rows.collect(),
-    }
+        "property" => belief.property.as_str(),
+        "supplier" => &line.supplier,
+        "stream" => &line.stream,
+        "tests" => belief.tests,
+        "value" => belief.mean,
+        "lot_sd" => belief.lot_sd(),
+        "low" => low,
+        "high" => high,
+        "book_value" => belief.book.map(|book| book.value()),
+        "in_use" => belief.is_enough(),
+    })
 }

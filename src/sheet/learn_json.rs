@@ -3,6 +3,7 @@ use crate::harvest::learn::{Backtest, Beside, INTERVAL, Published, Study};
 use crate::larvae::RationStudy;
 use crate::quantity::wire::view;
 use crate::stream::StreamId;
+use crate::words::Said;
 
 use super::json::each;
 use super::learn::{
@@ -27,8 +28,7 @@ view! {
     Belief(line: &BeliefLine) {
         supplier: String, stream: StreamId,
         tests: u32 = line.belief.tests,
-        value: f64 = line.belief.mean,
-        mean_sd: f64 = line.belief.mean_sd,
+        value: f64 = line.belief.mean, mean_sd: f64 = line.belief.mean_sd,
         lot_sd: f64 = line.belief.lot_sd(),
         low: f64 = line.belief.interval(INTERVAL, 0.0).0,
         high: f64 = line.belief.interval(INTERVAL, 0.0).1,
@@ -37,7 +37,7 @@ view! {
         book_sd: Option<f64> = line.belief.book.map(|book| book.sd()),
         book_weight: f64 = line.belief.book_weight,
         in_use: bool = line.belief.is_enough(),
-        origin: String = line.belief.origin(),
+        origin: Said = line.belief.origin(),
     }
 
     Tested(test: Backtest) {
@@ -51,7 +51,7 @@ view! {
         days: Option<f64> = line.age.as_ref().ok().map(|age| age.days),
         low: Option<f64> = line.age.as_ref().ok().map(|age| age.low),
         high: Option<f64> = line.age.as_ref().ok().and_then(|age| age.high),
-        not_told: Option<String> = line.age.clone().err(),
+        not_told: Option<Said> = line.age.clone().err(),
         book_days: Option<f64>,
     }
 
@@ -63,12 +63,9 @@ view! {
     }
 
     RationStudied((of, evidence): &(RationStudy, String)) {
-        study: String = of.study.clone(),
-        fed: String = of.fed.clone(),
-        mg: (f64, f64) = of.mg_dm,
-        days: (f64, f64) = of.days,
-        result: String = of.result.clone(),
-        evidence: String = evidence.clone(),
+        study: String = of.study.clone(), fed: String = of.fed.clone(),
+        mg: (f64, f64) = of.mg_dm, days: (f64, f64) = of.days,
+        result: String = of.result.clone(), evidence: String = evidence.clone(),
     }
 
     Converted((metric, own): &(Metric, Beside)) {
@@ -78,14 +75,12 @@ view! {
 
     Proposed(offer: &Offered) {
         key: String,
-        what: String = offer.proposal.subject.words(),
-        unit: &'static str = offer.proposal.subject.unit(),
-        from: Option<f64> = offer.proposal.from,
-        to: f64 = offer.proposal.to,
-        count: usize = offer.proposal.count,
-        spread: f64 = offer.proposal.spread,
+        what: Said = offer.proposal.subject.said(),
+        unit: Said = offer.proposal.subject.unit(),
+        from: Option<f64> = offer.proposal.from, to: f64 = offer.proposal.to,
+        count: usize = offer.proposal.count, spread: f64 = offer.proposal.spread,
         error: Option<f64> = offer.proposal.error,
-        evidence: String = offer.proposal.origin.clone(),
+        evidence: Said = offer.proposal.origin.clone(),
     }
 
     /// The farm's own cohorts beside what others published.

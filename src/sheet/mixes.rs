@@ -1,20 +1,22 @@
 use crate::harvest::{Fate, Ridge, RidgeUntold};
-
 use crate::quantity::MassUnit;
 use crate::quantity::wire::view;
+use crate::words::{Said, say};
 
-use super::data::{Cell, DataTable};
-use super::document::{Align, Document, Grid, Tone};
+use super::data::{DataTable, data};
+use super::document::{Document, Grid, Tone, grid};
 use super::json;
 use super::money::{CohortCost, cost_each};
-use super::words::{Units, one_decimal};
+use super::words::{Units, figure, one_decimal};
 use super::yields::FeedPart;
 use super::yields_json::FedPart;
+
+/// The measures of a mix that are looked at.
+pub const MIX_MEASURES: [&str; 6] = ["moisture", "protein", "fat", "fibre", "ash", "ration"];
 
 /// Which mixes worked.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MixesSheet {
-    pub measures: Vec<MixMeasure>,
     /// What went with bioconversion, or why that can't be told.
     pub ridge: Result<Ridge, RidgeUntold>,
     pub cohorts: usize,
@@ -24,13 +26,6 @@ pub struct MixesSheet {
     pub tried: Vec<TriedMix>,
     /// How weights are said.
     pub units: Units,
-}
-
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct MixMeasure {
-    pub name: String,
-    /// Its unit and basis.
-    pub unit: &'static str,
 }
 
 /// What one cohort got, and what became of it.
@@ -43,8 +38,8 @@ pub struct TriedMix {
     pub name: String,
     /// Bioconversion, per cent of dry matter.
     pub bioconversion_pct: f64,
-    /// In the order of the measures.
-    pub values: Vec<Option<f64>>,
+    /// In the order of [`MIX_MEASURES`].
+    pub values: [Option<f64>; MIX_MEASURES.len()],
     /// What it was given, the heaviest first.
     pub feed: Vec<FeedPart>,
     /// What it cost in the month of its last harvest.
@@ -53,107 +48,103 @@ pub struct TriedMix {
 
 /// Which mixes worked, as a page.
 pub fn mixes_document(sheet: &MixesSheet) -> Document {
-    let mut document = Document::titled("Which mixes worked");
-    document.line("What went together is not what caused it: season, room, eggs and hands change with the mix. Try a change on one cohort beside another before you believe it.");
+    let mut document = Document::titled(say!("mixes-title"));
+    document.line(say!("mixes-caution"));
     if sheet.in_doubt > 0 {
-        document.toned(Tone::Small, format!("{} cohorts are left out: a figure they need was not taken, or it can't be; trayful harvest says which.", sheet.in_doubt));
+        document.toned(Tone::Small, say!("mixes-left-out", count = sheet.in_doubt));
     }
     match &sheet.ridge {
         Err(untold) => {
             let few = matches!(untold, RidgeUntold::FewCohorts { .. });
-            let label = if few { " (our default)" } else { "" };
-            document.line(format!("Measures not told: {}{label}.", untold.words()));
+            let why = untold.said();
+            let why = if few {
+                say!("mixes-our-default", why)
+            } else {
+                why
+            };
+            document.line(say!("mixes-not-told", why));
         }
-        Ok(ridge) => ridge_lines(&mut document, sheet, ridge),
+        Ok(ridge) => ridge_lines(&mut document, ridge),
     }
     if sheet.tried.is_empty() {
         return document;
     }
     document.heading(if sheet.tried.len() < sheet.cohorts {
-        "The best and the worst"
+        say!("mixes-ends")
     } else {
-        "All of them, the best first"
+        say!("mixes-all")
     });
     document.table(tried_grid(sheet));
     for tried in &sheet.tried {
-        document.line(format!(
-            "{} {}: {}",
-            tried.place,
-            tried.name,
-            mix_words(tried)
-        ));
+        let (place, cohort, mix) = (tried.place, &tried.name, mix_said(tried));
+        document.line(say!("mixes-tried", place, cohort, mix));
     }
-    document.toned(Tone::Small, "Bioconversion of dry matter, start weight subtracted; cost of the month of the last harvest, as on trayful money.");
+    document.toned(Tone::Small, say!("mixes-basis"));
     document
 }
 
-fn ridge_lines(document: &mut Document, sheet: &MixesSheet, ridge: &Ridge) {
-    let verdict = if ridge.tells_more_than_mean() {
-        "so the measures tell something"
-    } else {
-        "so moisture, protein, fat, fibre, ash and ration tell nothing beyond the mean"
+fn measure(name: &str) -> Said {
+    say!("mixes-measure", measure = name)
+}
+
+fn unit(name: &str) -> Said {
+    say!("mixes-measure-unit", measure = name)
+}
+
+fn ridge_lines(document: &mut Document, ridge: &Ridge) {
+    let (tone, verdict) = match ridge.tells_more_than_mean() {
+        true => (Tone::Plain, say!("mixes-tells")),
+        false => (Tone::Out, say!("mixes-tells-nothing")),
     };
+    let points = |value: f64| format!("{value:.2}");
+    let (error, mean_error) = (points(ridge.error), points(ridge.mean_error));
+    let cohorts = ridge.cohorts;
     document.toned(
-        if ridge.tells_more_than_mean() { Tone::Plain } else { Tone::Out },
-        format!(
-            "{} cohorts. Told from the others, a cohort's bioconversion is off by {:.2} points, by the mean alone {:.2}: {verdict}.",
-            ridge.cohorts, ridge.error, ridge.mean_error
-        ),
+        tone,
+        say!("mixes-told", cohorts, error, mean_error, verdict),
     );
     if !ridge.tells_more_than_mean() {
         return;
     }
-    let mut grid = Grid::new(&[
-        ("measure", Align::Left),
-        ("unit", Align::Left),
-        ("usual swing", Align::Right),
-        ("points of bioconversion with it", Align::Right),
-    ]);
-    for (measure, fate) in sheet.measures.iter().zip(&ridge.fates) {
-        let (swing, points) = match fate {
-            Fate::Coefficient { per_sd, sd } => (one_decimal(*sd), format!("{per_sd:+.2}")),
-            Fate::Constant => ("-".to_owned(), "the same in all".to_owned()),
-            Fate::MostlyUnknown => ("-".to_owned(), "not known for most".to_owned()),
-        };
-        grid.row([measure.name.clone(), measure.unit.to_owned(), swing, points]);
+    document.table(
+        grid!(for (name, fate) in MIX_MEASURES.into_iter().zip(&ridge.fates) => {
+            let (swing, points) = match fate {
+                Fate::Coefficient { per_sd, sd } => (Some(*sd), format!("{per_sd:+.2}").into()),
+                other => (None, left_out(other).unwrap_or_default()),
+            };
+            Left say!("mixes-measure-head") => measure(name),
+            Left say!("mixes-unit") => unit(name),
+            Right say!("mixes-swing") => figure(swing, 1),
+            Right say!("mixes-points") => points,
+        }),
+    );
+    let (penalty, left_out) = (points(ridge.penalty), ridge.left_out);
+    document.toned(Tone::Small, say!("mixes-method", penalty, left_out));
+}
+
+/// Why a measure is not in the regression.
+fn left_out(fate: &Fate) -> Option<Said> {
+    match fate {
+        Fate::Coefficient { .. } => None,
+        Fate::Constant => Some(say!("mixes-constant")),
+        Fate::MostlyUnknown => Some(say!("mixes-unknown")),
     }
-    document.table(grid);
-    document.toned(Tone::Small, format!("Ridge regression on standardised measures (Hoerl and Kennard 1970, from memory, unverified), penalty {:.2} by leave-one-out; a swing is one standard deviation. {} cohorts left out for want of a measure.", ridge.penalty, ridge.left_out));
 }
 
 fn tried_grid(sheet: &MixesSheet) -> Grid {
-    let cost = format!("cost a {}", sheet.units.unit());
-    let mut columns = vec![
-        ("", Align::Right),
-        ("cohort", Align::Left),
-        ("bioconversion %", Align::Right),
-    ];
-    columns.extend(
-        sheet
-            .measures
-            .iter()
-            .map(|measure| (measure.name.as_str(), Align::Right)),
-    );
-    columns.push((cost.as_str(), Align::Right));
-    let mut grid = Grid::new(&columns);
-    for tried in &sheet.tried {
-        let mut row = vec![
-            tried.place.to_string(),
-            tried.name.clone(),
-            one_decimal(tried.bioconversion_pct),
-        ];
-        row.extend(
-            tried
-                .values
-                .iter()
-                .map(|value| value.map_or_else(|| "-".to_owned(), one_decimal)),
-        );
-        row.push(
-            each(tried, sheet.units).map_or_else(|| "-".to_owned(), |cost| format!("{cost:.2}")),
-        );
-        grid.rows.push(row.into_iter().map(Into::into).collect());
-    }
-    grid
+    grid!(for tried in &sheet.tried => {
+        let [moisture, protein, fat, fibre, ash, ration] = tried.values.map(|value| figure(value, 1));
+        Right "" => tried.place,
+        Left say!("cohort") => &tried.name,
+        Right say!("yields-bioconversion") => one_decimal(tried.bioconversion_pct),
+        Right measure("moisture") => moisture,
+        Right measure("protein") => protein,
+        Right measure("fat") => fat,
+        Right measure("fibre") => fibre,
+        Right measure("ash") => ash,
+        Right measure("ration") => ration,
+        Right say!("mixes-cost", unit = sheet.units.unit()) => figure(each(tried, sheet.units), 2),
+    })
 }
 
 fn each(tried: &TriedMix, units: Units) -> Option<f64> {
@@ -163,52 +154,36 @@ fn each(tried: &TriedMix, units: Units) -> Option<f64> {
 }
 
 /// The streams by share of the weight as fed, the heaviest first; traces together.
-fn mix_words(tried: &TriedMix) -> String {
+fn mix_said(tried: &TriedMix) -> Said {
     let all: f64 = tried.feed.iter().map(|part| part.kg).sum();
     let (told, traces): (Vec<&FeedPart>, Vec<&FeedPart>) =
         (tried.feed.iter()).partition(|part| part.kg >= 0.005 * all);
-    let mut words: Vec<String> = told
-        .iter()
-        .map(|part| format!("{} {:.0} %", part.what, 100.0 * part.kg / all))
-        .collect();
-    let traces: Vec<&str> = traces.iter().map(|part| part.what.as_str()).collect();
-    if !traces.is_empty() {
-        words.push(format!("a trace of {}", traces.join(", ")));
-    }
-    words.join(", ")
+    let told = told.into_iter().map(|part| {
+        let pct = format!("{:.0}", 100.0 * part.kg / all);
+        say!("mixes-part", stream = &part.what, pct)
+    });
+    let traces = Said::joined(traces.into_iter().map(|part| Said::from(&part.what)), ", ");
+    let traces = (!traces.is_empty()).then(|| say!("mixes-traces", streams = traces));
+    Said::joined(told.chain(traces), ", ")
 }
 
 /// The best and worst mixes, one row a cohort, for other programs.
 #[must_use]
 pub fn mixes_table(sheet: &MixesSheet) -> DataTable {
-    let rows = sheet.tried.iter().map(|tried| {
-        let mut row = vec![
-            Cell::text(&tried.name),
-            Cell::Whole(tried.record),
-            Cell::number(Some(tried.bioconversion_pct)),
-        ];
-        row.extend(tried.values.iter().map(|value| Cell::number(*value)));
-        row.push(Cell::number(each(tried, sheet.units)));
-        row.push(Cell::text(mix_words(tried)));
-        row
-    });
-    DataTable {
-        name: "Mixes",
-        columns: vec![
-            "cohort",
-            "record",
-            "bioconversion_pct",
-            "moisture_pct",
-            "protein_dm_pct",
-            "fat_dm_pct",
-            "fibre_dm_pct",
-            "ash_dm_pct",
-            "ration_mg",
-            "cost_per_unit",
-            "mix",
-        ],
-        rows: rows.collect(),
-    }
+    data!("Mixes", for tried in &sheet.tried => {
+        let [moisture, protein, fat, fibre, ash, ration] = tried.values;
+        "cohort" => &tried.name,
+        "record" => tried.record,
+        "bioconversion_pct" => tried.bioconversion_pct,
+        "moisture_pct" => moisture,
+        "protein_dm_pct" => protein,
+        "fat_dm_pct" => fat,
+        "fibre_dm_pct" => fibre,
+        "ash_dm_pct" => ash,
+        "ration_mg" => ration,
+        "cost_per_unit" => each(tried, sheet.units),
+        "mix" => mix_said(tried),
+    })
 }
 
 view! {
@@ -216,23 +191,19 @@ view! {
     pub Mixes(sheet: &MixesSheet) {
         cohorts: usize,
         left_out: usize = sheet.in_doubt,
-        not_told: Option<String> = sheet.ridge.as_ref().err().map(|untold| untold.words()),
-        regression: Option<Regression> = sheet.ridge.as_ref().ok().map(|ridge| Regression::from((sheet, ridge))),
+        not_told: Option<Said> = sheet.ridge.as_ref().err().map(|untold| untold.said()),
+        regression: Option<Regression> = sheet.ridge.as_ref().ok().map(Regression::from),
         tried: Vec<Tried> = sheet.tried.iter().map(|tried| Tried::from((tried, sheet.units))).collect(),
     }
 
-    Regression((sheet, ridge): (&MixesSheet, &Ridge)) {
-        cohorts: usize = ridge.cohorts,
-        intercept: f64 = ridge.intercept,
-        penalty: f64 = ridge.penalty,
-        error: f64 = ridge.error,
-        mean_error: f64 = ridge.mean_error,
-        measures: Vec<Regressed> = sheet.measures.iter().zip(&ridge.fates).map(Regressed::from).collect(),
+    Regression(ridge: &Ridge) {
+        cohorts: usize, intercept: f64, penalty: f64, error: f64, mean_error: f64,
+        measures: Vec<Regressed> = MIX_MEASURES.into_iter().zip(&ridge.fates).map(Regressed::from).collect(),
     }
 
-    Regressed((measure, fate): (&MixMeasure, &Fate)) {
-        measure: String = measure.name.clone(),
-        unit: &'static str = measure.unit,
+    Regressed((name, fate): (&'static str, &Fate)) {
+        measure: &'static str = name,
+        unit: Said = unit(name),
         fate: FateTold = FateTold::from(fate),
     }
 
@@ -242,11 +213,7 @@ view! {
         #[serde(skip_serializing_if = "Option::is_none")]
         sd: Option<f64> = if let Fate::Coefficient { sd, .. } = fate { Some(*sd) } else { None },
         #[serde(skip_serializing_if = "Option::is_none")]
-        left_out: Option<&'static str> = match fate {
-            Fate::Coefficient { .. } => None,
-            Fate::Constant => Some("the same in all"),
-            Fate::MostlyUnknown => Some("not known for most"),
-        },
+        left_out: Option<Said> = left_out(fate),
     }
 
     Tried((tried, units): (&TriedMix, Units)) {
@@ -254,7 +221,7 @@ view! {
         cohort: String = tried.name.clone(),
         record: i64 = tried.record,
         bioconversion_pct: f64 = tried.bioconversion_pct,
-        values: Vec<Option<f64>> = tried.values.clone(),
+        values: Vec<Option<f64>> = tried.values.to_vec(),
         mix: Vec<FedPart> = json::each(&tried.feed),
         cost_per_unit: Option<f64> = each(tried, units),
         unit: MassUnit = units.unit(),

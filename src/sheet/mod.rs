@@ -68,7 +68,7 @@ pub use learn::{
 };
 pub use lots::{StockView, stock_document};
 pub use mix::{GroupCard, MixSheet, TrayDose, mix_document};
-pub use mixes::{MixMeasure, MixesSheet, TriedMix, mixes_document, mixes_table};
+pub use mixes::{MIX_MEASURES, MixesSheet, TriedMix, mixes_document, mixes_table};
 pub use money::{
     CohortCost, Drying, MoneySheet, PaymentLine, Unpriced, money_document, sale_caution,
 };

@@ -62,11 +62,18 @@ pub fn plural(count: i64, one: &str, many: &str) -> String {
 
 /// A number with one decimal, without a minus before zero.
 pub fn one_decimal(number: f64) -> String {
-    let text = format!("{number:.1}");
-    if text == "-0.0" {
-        "0.0".to_owned()
-    } else {
-        text
+    figure(Some(number), 1)
+}
+
+/// A figure with so many decimals, a dash where it is not known.
+pub(super) fn figure(known: Option<f64>, places: usize) -> String {
+    let Some(value) = known else {
+        return "-".to_owned();
+    };
+    let text = format!("{value:.places$}");
+    match text.strip_prefix('-') {
+        Some(zero) if zero.chars().all(|digit| "0.".contains(digit)) => zero.to_owned(),
+        _ => text,
     }
 }
 

@@ -8,7 +8,7 @@ use crate::words::{Said, say};
 
 use super::data::{DataTable, data};
 use super::document::{Document, Grid, Tone, grid};
-use super::words::{Units, one_decimal};
+use super::words::{Units, figure, one_decimal};
 
 /// What one or all cohorts made of their feed.
 #[derive(Debug, Clone, PartialEq)]
@@ -248,10 +248,6 @@ const fn places(metric: Metric) -> usize {
 fn basis(sheet: &YieldSheet, start: StartWeight) -> Said {
     let factor = sheet.factor.said();
     say!("yields-basis", factor = factor, start = start.said())
-}
-
-fn figure(value: Option<f64>, places: usize) -> String {
-    value.map_or_else(|| "-".to_owned(), |value| format!("{value:.places$}"))
 }
 
 fn weight(units: Units, kg: f64) -> Said {

@@ -51,6 +51,7 @@ const FILES: [&[&str]; 2] = files![
     "farm",
     "harvest",
     "intake",
+    "learn",
     "methane",
     "money",
     "month",

@@ -7,6 +7,7 @@
 //! granted: the figure leans to the long side.
 
 use crate::quantity::quantile;
+use crate::words::{Said, say};
 
 /// What became of one lot.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -107,13 +108,11 @@ impl Keeping {
     /// Crowley 1982, Biometrics 38:29, with plain Greenwood errors; from memory).
     ///
     /// # Errors
-    /// Why none is told, in words: too few were found spoiled, or the share was not reached.
-    pub fn spoiled_by(&self, share: f64, chance: f64) -> Result<Age, String> {
+    /// Why none is told: too few were found spoiled, or the share was not reached.
+    pub fn spoiled_by(&self, share: f64, chance: f64) -> Result<Age, Said> {
         if self.spoiled < FEWEST_SPOILED {
-            let spoiled = self.spoiled;
-            return Err(format!(
-                "{spoiled} lots found spoiled, at least {FEWEST_SPOILED} are needed"
-            ));
+            let (spoiled, needed) = (self.spoiled, FEWEST_SPOILED);
+            return Err(say!("keeping-too-few", spoiled, needed));
         }
         let z = quantile(0.5 + 0.5 * chance);
         // A hair for sums of thirds and sixths that are one half.
@@ -121,7 +120,7 @@ impl Keeping {
             let reached = |step: &&Step| step.keeps + times * step.error <= 1.0 - share + 1e-9;
             self.steps.iter().find(reached).map(|step| step.age_days)
         };
-        let days = first(0.0).ok_or("too many lots keep beyond any age found spoiled")?;
+        let days = first(0.0).ok_or_else(|| say!("keeping-no-end"))?;
         Ok(Age {
             days,
             low: first(-z).unwrap_or(days),
@@ -187,18 +186,17 @@ mod tests {
     fn silent_when_little_spoiled() {
         let lot = |age_days, spoiled| Kept { age_days, spoiled };
         let mut lots = vec![lot(2.0, true); 7];
-        let few = "7 lots found spoiled, at least 8 are needed".to_owned();
-        assert_eq!(keeping(&lots).spoiled_by(0.5, 0.9), Err(few));
+        let days = |lots: &[Kept]| {
+            let age = keeping(lots).spoiled_by(0.5, 0.9);
+            age.map(|age| age.days).map_err(|why| why.in_english())
+        };
+        let few = "7 lots found spoiled, at least 8 are needed";
+        assert_eq!(days(&lots), Err(few.to_owned()));
         lots.push(lot(3.0, true));
-        assert_eq!(
-            keeping(&lots).spoiled_by(0.5, 0.9).map(|age| age.days),
-            Ok(2.0)
-        );
+        assert_eq!(days(&lots), Ok(2.0));
         lots.extend([lot(4.0, false); 20]);
-        assert_eq!(
-            keeping(&lots).spoiled_by(0.5, 0.9),
-            Err("too many lots keep beyond any age found spoiled".to_owned())
-        );
+        let late = "too many lots keep beyond any age found spoiled";
+        assert_eq!(days(&lots), Err(late.to_owned()));
         lots.push(lot(f64::NAN, true));
         assert_eq!(keeping(&lots).lots, 28);
     }

@@ -23,6 +23,7 @@
 use std::collections::BTreeMap;
 
 use crate::quantity::{normal, quantile, student, student_quantile};
+use crate::words::{Said, say};
 
 /// Tests from which a supplier's own figures may stand for the book's (our default).
 pub const ENOUGH_TESTS: u32 = 5;
@@ -214,18 +215,15 @@ impl Learned {
         self.is_enough().then(|| self.tests - 1)
     }
 
-    /// Where the value comes from, as printed beside it.
+    /// Where the value comes from, as told beside it.
     #[must_use]
-    pub fn origin(&self) -> String {
-        let tests = if self.tests == 1 { "test" } else { "tests" };
+    pub fn origin(&self) -> Said {
+        let own = say!("learn-origin", tests = self.tests);
         if self.book.is_none() {
-            return format!("{} {tests} of this supplier's", self.tests);
+            return own;
         }
-        format!(
-            "{} {tests} of this supplier's, {:.0} % drawn to the book",
-            self.tests,
-            100.0 * self.book_weight
-        )
+        let pct = format!("{:.0}", 100.0 * self.book_weight);
+        say!("learn-origin-drawn", own, pct)
     }
 }
 
@@ -258,7 +256,7 @@ mod tests {
         near(of.lot_sd(), 0.047_977);
         near(of.book_weight, 625.0 / 1425.0);
         assert_eq!(
-            of.origin(),
+            of.origin().in_english(),
             "2 tests of this supplier's, 44 % drawn to the book"
         );
         assert!(!of.is_enough());

@@ -1,4 +1,5 @@
 use crate::stream::StreamId;
+use crate::words::{Said, say};
 
 use super::{Age, ENOUGH_TESTS, Keeping, Own, SPOILED_SHARE};
 
@@ -12,21 +13,21 @@ pub enum Subject {
 }
 
 impl Subject {
-    /// The unit of a value, as printed.
+    /// The unit of a value.
     #[must_use]
-    pub const fn unit(&self) -> &'static str {
+    pub fn unit(&self) -> Said {
         match self {
-            Self::Keeping { .. } => "days",
-            Self::Ration { .. } => "mg dry matter a larva and day",
+            Self::Keeping { .. } => say!("keeping-unit"),
+            Self::Ration { .. } => say!("ration-unit"),
         }
     }
 
-    /// What would be changed, as printed.
+    /// What would be changed.
     #[must_use]
-    pub fn words(&self) -> String {
+    pub fn said(&self) -> Said {
         match self {
-            Self::Keeping { stream } => format!("keeping time of {stream}"),
-            Self::Ration { stage } => format!("ration of {stage}"),
+            Self::Keeping { stream } => say!("keeping-subject", stream),
+            Self::Ration { stage } => say!("ration-subject", stage),
         }
     }
 }
@@ -48,8 +49,8 @@ pub struct Proposal {
     /// How far the value itself may be off, one standard deviation; `None` where
     /// that can't be told.
     pub error: Option<f64>,
-    /// Where it comes from, in words.
-    pub origin: String,
+    /// Where it comes from.
+    pub origin: Said,
 }
 
 /// Proposes the age by which [`SPOILED_SHARE`] of a stream's lots were spoiled.
@@ -63,13 +64,34 @@ pub fn keeping_proposal(
     book_days: Option<f64>,
     keeping: &Keeping,
     chance: f64,
-) -> Result<Option<Proposal>, String> {
+) -> Result<Option<Proposal>, Said> {
     let Age { days, low, high } = keeping.spoiled_by(SPOILED_SHARE, chance)?;
     let is_inside = |book: f64| low <= book && high.is_none_or(|high| book <= high);
     if book_days.is_some_and(is_inside) {
         return Ok(None);
     }
-    let to = high.map_or_else(|| "no end seen".to_owned(), |high| format!("{high:.1}"));
+    let whole = |share: f64| format!("{:.0}", 100.0 * share);
+    let (share, chance) = (whole(SPOILED_SHARE), whole(chance));
+    let (spoiled, lots, from) = (keeping.spoiled, keeping.lots, format!("{low:.1}"));
+    let origin = match high.map(|high| format!("{high:.1}")) {
+        Some(high) => say!(
+            "keeping-origin",
+            share,
+            chance,
+            low = from,
+            high,
+            spoiled,
+            lots
+        ),
+        None => say!(
+            "keeping-origin-no-end",
+            share,
+            chance,
+            low = from,
+            spoiled,
+            lots
+        ),
+    };
     Ok(Some(Proposal {
         subject: Subject::Keeping {
             stream: stream.clone(),
@@ -79,14 +101,7 @@ pub fn keeping_proposal(
         count: keeping.lots,
         spread: (high.unwrap_or(days) - low) / 2.0,
         error: None,
-        origin: format!(
-            "{:.0} % of the lots spoiled by then; {:.0} % interval {low:.1} to {to} days; {} of {} \
-             lots found spoiled",
-            100.0 * SPOILED_SHARE,
-            100.0 * chance,
-            keeping.spoiled,
-            keeping.lots
-        ),
+        origin,
     }))
 }
 
@@ -106,9 +121,11 @@ pub fn ration_proposal(stage: &str, book_mg: Option<f64>, own: &Own) -> Option<P
         count: own.count,
         spread: (own.upper - own.lower) / 2.0,
         error: None,
-        origin: format!(
-            "median of {} cohorts, half of them from {:.1} to {:.1}",
-            own.count, own.lower, own.upper
+        origin: say!(
+            "ration-origin",
+            cohorts = own.count,
+            low = format!("{:.1}", own.lower),
+            high = format!("{:.1}", own.upper),
         ),
     })
 }
@@ -135,12 +152,12 @@ mod tests {
         let of = keeping_proposal(&stream(), Some(6.0), &curve, 0.9);
         let of = of.expect("enough").expect("far");
         assert_eq!(
-            of.origin,
+            of.origin.in_english(),
             "25 % of the lots spoiled by then; 90 % interval 2.0 to 3.0 days; 14 of 20 lots \
              found spoiled"
         );
         assert_eq!(
-            (of.from, of.to, of.subject.unit()),
+            (of.from, of.to, of.subject.unit().in_english().as_str()),
             (Some(6.0), 2.5, "days")
         );
         assert_eq!(
@@ -157,7 +174,7 @@ mod tests {
         let of = ration_proposal("growing", Some(40.0), &own).expect("far");
         assert_eq!((of.to, of.spread), (33.0, 1.0));
         assert_eq!(
-            of.origin,
+            of.origin.in_english(),
             "median of 5 cohorts, half of them from 32.0 to 34.0"
         );
         let few = Own::of(&[30.0, 32.0]).expect("figures");

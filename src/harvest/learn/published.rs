@@ -2,6 +2,7 @@ use crate::harvest::Metric;
 use crate::quantity::sample_quantile;
 use crate::stream::{Source, SourceTable};
 use crate::table::{Findings, Table};
+use crate::words::{Said, say};
 
 /// Published figures of conversion as shipped.
 const SHIPPED: &[u8] = include_bytes!("../../../data/conversion.csv");
@@ -24,11 +25,10 @@ pub struct Study {
 impl Study {
     /// Feed, range and number of boxes.
     #[must_use]
-    pub fn words(&self) -> String {
-        let boxes = self
-            .boxes
-            .map_or_else(|| "n not told".to_owned(), |n| format!("n = {n}"));
-        format!("{} {}-{} ({boxes})", self.feed, self.low, self.high)
+    pub fn said(&self) -> Said {
+        let boxes = self.boxes.map_or_else(|| "unknown".into(), Said::from);
+        let (feed, low, high) = (&self.feed, self.low, self.high);
+        say!("learn-study", feed, low, high, boxes)
     }
 }
 
@@ -61,19 +61,20 @@ impl Published {
 
     /// Every study's feed, range, number of boxes and source.
     #[must_use]
-    pub fn words(&self) -> String {
-        let mut sources: Vec<(&Source, Vec<String>)> = Vec::new();
+    pub fn said(&self) -> Said {
+        let mut sources: Vec<(&Source, Vec<Said>)> = Vec::new();
         for study in &self.studies {
             match sources.iter_mut().find(|(of, _)| **of == study.source) {
-                Some((_, told)) => told.push(study.words()),
-                None => sources.push((&study.source, vec![study.words()])),
+                Some((_, told)) => told.push(study.said()),
+                None => sources.push((&study.source, vec![study.said()])),
             }
         }
         let told = sources.into_iter().map(|(source, told)| {
-            let told = told.join(", ");
-            format!("{told}: {}; {}", source.citation, source.evidence.label())
+            let studies = Said::joined(told, ", ");
+            let (citation, evidence) = (&source.citation, source.evidence.label());
+            say!("learn-study-source", studies, citation, evidence)
         });
-        told.collect::<Vec<_>>().join(". ")
+        Said::joined(told, ". ")
     }
 }
 
@@ -261,9 +262,9 @@ mod tests {
         assert_eq!(ends(Metric::FcrDry), (2.98, 20.84));
         let range = table.range(Metric::Bioconversion).expect("published");
         let (least, greatest) = range.ends().expect("studies");
-        assert_eq!(least.words(), "wine pomace 4.8-8 (n = 24)");
+        assert_eq!(least.said().in_english(), "wine pomace 4.8-8 (n = 24)");
         assert!(greatest.feed.starts_with("food waste"));
-        let told = range.words();
+        let told = range.said().in_english();
         assert!(
             told.contains("wine pomace") && told.contains("Fuhrmann"),
             "{told}"
