@@ -3,10 +3,11 @@
 
 use std::collections::BTreeMap;
 
+use trayful::blend::explain::PlainReason;
 use trayful::blend::model::{Goal, Model};
 use trayful::blend::solve::{Unsolved, solve};
 use trayful::blend::{
-    Composition, Group, Lot, MixVerdict, Problem, Tiers, build, goals_in_order, propose,
+    Composition, Group, Lot, MixVerdict, Problem, Side, Tiers, build, goals_in_order, propose,
 };
 use trayful::quantity::{Decimal, Division, Grams, MassUnit, ShareAsFed, ShareOfDry};
 use trayful::stream::{Analyte, Measure, StreamId, Window};
@@ -364,7 +365,7 @@ fn wet_produce_alone() {
     assert_near(tiers(&problem).short_dm_kg, 25.0, 1e-6, "shortage");
     let verdict = propose(&problem).verdict;
     assert!(
-        matches!(&verdict, MixVerdict::Nothing { reason } if reason.contains("wetter")),
+        matches!(&verdict, MixVerdict::Nothing { because } if matches!(because[..], [PlainReason::AllBeyond { measure: Measure::Moisture, side: Side::Most, .. }])),
         "{verdict:?}"
     );
 }

@@ -108,6 +108,83 @@ fn why_in_sentences_then_tables() {
     ");
 }
 
+/// No English between: a sheet is in one language.
+#[test]
+fn a_mix_in_spanish() {
+    insta::assert_snapshot!(mix(STOCK, TARGETS, &["--plain", "--why", "--buckets", "--lang", "es"]).0, @"
+    La mezcla de esta noche
+    LO MÁS CERCANO. No todo se puede cumplir. Fuera:
+    - growing: humedad 72.4 %, 0.4 por encima de 72 %: demasiado húmedo, sobran 0.28 kg (0.6 lb) de agua
+    Con estas existencias no se puede tener todo esto. Renuncie a uno: growing recibe todos sus 5.00 kg de materia seca; growing humedad a lo sumo 72 %.
+    Cualquiera de estos basta, primero lo más barato:
+    1. escurrir o prensar 0.7 kg del lote G1 (hasta 76.5 % de humedad); suponemos que el líquido lleva 3 % de sólidos
+    2. comprar 0.2 kg de barley (precio desconocido)
+    3. comprar 0.2 kg de chick-feed (precio desconocido)
+    4. comprar 0.2 kg de rice-bran (precio desconocido)
+    5. probar la humedad del lote G1 (spent-grain): con 75.9 % o menos todo cabe
+
+    growing
+     tome          del lote   vacíe                              peso
+    ------------- ---------- ------------------------------- --------- -------
+     spent-grain   G1         1 cubo + 1.8 kg del siguiente   15.8 kg   1.0 d
+     bread         B1         1 cubo                           2.0 kg   1.0 d
+    En total 17.80 kg (39.2 lb), materia seca 4.91 kg de 5.00 kg pedidos
+
+    Las cifras
+     grupo     medida     valor     margen     límite                    probabilidad
+    --------- --------- -------- ---------- ---------- ---------------- --------------
+     growing   humedad   72.4 %   hasta 72   hasta 80   DEMASIADO ALTO   4 de cada 10
+    Cubos enteros, uno abierto por material como mucho: a 0.1 % de lo mejor posible, como mucho. Usa 8.6 kg de lo que pronto se estropea; 8.6 kg si los cubos se pudieran partir a gusto.
+
+    Por qué esta mezcla
+    De la mezcla antes de pasarla a cubos enteros:
+    - growing recibe todos sus 5.00 kg de materia seca: un kg más de materia seca pone la mezcla 0.16 más fuera de sus márgenes, usa 2.17 kg más de lo que pronto se estropea
+    - growing humedad a lo sumo 72 %: un punto más de holgura pone la mezcla 0.13 menos fuera de sus márgenes
+    - el lote G2 no se usa; se usaría con 76.5 % de humedad
+     lote   está           un kg más
+    ------ -------------- ------------------------------------------------------------------------------------
+     B1     usado entero   pone la mezcla 0.35 menos fuera de sus márgenes, deja 1.13 kg más que se estropean
+     G2     sin usar       pone la mezcla 0.013 más fuera de sus márgenes
+     lote en uso   sigue siendo el mejor a un precio por kg de   los mismos lotes si es más seco en   los mismos lotes si es más húmedo en
+    ------------- --------------------------------------------- ------------------------------------ --------------------------------------
+     G1            el precio no importa                          menos de 1 punto                     1, no 3 puntos
+     B1            el precio no importa                          3 puntos y más                       3 puntos y más
+
+    Queda
+    26.40 kg (58.2 lb): G2 14.2 kg, G1 12.2 kg
+    exit 3
+    ");
+    let (told, _, _) = mix(WET, TARGETS, &["--lang", "es"]);
+    insta::assert_snapshot!(told, @"
+    La mezcla de esta noche
+    LO MÁS CERCANO. No todo se puede cumplir. Fuera:
+    - growing: humedad 77.0 %, 5.0 por encima de 72 %: demasiado húmedo, sobran 3.88 kg (8.5 lb) de agua
+    Menos seguro de lo pedido, 8 de cada 10.
+    Lo que más ayuda: compre un kilo de rice-bran: entonces 3 de cada 10.
+    Todo lo que se puede dar a growing tiene más de 72 % de humedad. Lo más seco, G1, tiene 77 %.
+    Cualquiera de estos basta, primero lo más barato:
+    1. escurrir o prensar 5.6 kg del lote G1 (hasta 72 % de humedad); suponemos que el líquido lleva 3 % de sólidos
+    2. comprar 1.3 kg de rice-bran (precio desconocido)
+    3. comprar 1.4 kg de barley (precio desconocido)
+    4. comprar 1.4 kg de chick-feed (precio desconocido)
+    5. aflojar growing humedad a lo sumo 72 % hasta 77 %
+
+    growing
+     tome          del lote      peso   cubos
+    ------------- ---------- --------- ------- -------
+     spent-grain   G1         21.7 kg     1.6   1.0 d
+    En total 21.70 kg (47.8 lb), materia seca 4.99 kg de 5.00 kg pedidos
+    Resulta humedad 77.0 % DEMASIADO ALTO; lo menos seguro humedad, 1 de cada 10
+
+    Atención esta noche
+    - `growing` puede gotear: humedad 77.0 %; desde un 75 % sale agua al apretar un puñado
+
+    Queda
+    12.30 kg (27.1 lb): L1 6.0 kg, G1 6.3 kg
+    exit 3
+    ");
+}
+
 #[test]
 fn buckets_come_first() {
     let targets = TARGETS.replace("72.0", "77.5").replace("5.0", "6.2");

@@ -10,7 +10,7 @@ use crate::quantity::{Division, Grams, Litres, NumberForm};
 use crate::sheet::{GroupCard, MixSheet, TrayDose, Units};
 use crate::stock::{StockLot, too_old};
 use crate::stream::{Stream, StreamId, StreamTable};
-use crate::words::say;
+use crate::words::{Said, say};
 
 use super::error::Rejection;
 use super::fed::fed_by_group;
@@ -129,11 +129,11 @@ pub fn propose_mix(
 
 /// Who brought a lot, how old it is, and where its moisture comes from when
 /// that is neither its own test nor the stream table.
-fn lot_note(lot: &StockLot) -> String {
-    let learned = lot.learned_moisture().map_or_else(String::new, |expected| {
-        format!(", moisture from {}", expected.origin)
-    });
-    format!("{}, {:.1} d{learned}", lot.book.supplier, lot.age_days)
+fn lot_note(lot: &StockLot) -> Said {
+    let note = format!("{}, {:.1} d", lot.book.supplier, lot.age_days).into();
+    let learned = lot.learned_moisture();
+    let learned = learned.map(|of| say!("mix-moisture-from", origin = &of.origin));
+    Said::joined([note].into_iter().chain(learned), ", ")
 }
 
 /// A mix from files alone: no farm, so no rule on use is asked.
@@ -164,7 +164,7 @@ pub fn mix_from_files(
     }
     let lot_notes = lots
         .iter()
-        .map(|lot| (lot.name.clone(), format!("{:.1} d", lot.age_days)))
+        .map(|lot| (lot.name.clone(), format!("{:.1} d", lot.age_days).into()))
         .collect();
     let chosen = Chosen::default();
     let problem = Problem {
@@ -306,9 +306,9 @@ fn cards(mix: &Mix, due: &[FeedGroup<'_>]) -> Vec<GroupCard> {
         let (youngest, oldest) = (youngest.unwrap_or_default(), oldest.unwrap_or_default());
         GroupCard {
             ages: if youngest == oldest {
-                format!("day {youngest}")
+                youngest.to_string()
             } else {
-                format!("day {youngest}-{oldest}")
+                format!("{youngest}-{oldest}")
             },
             trays,
         }

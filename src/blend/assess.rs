@@ -3,6 +3,7 @@
 
 use crate::quantity::{Grams, Litres};
 use crate::stream::{Analyte, Bound, CARBON_DIVISOR, Measure, PROTEIN_OF_NITROGEN, Side, Window};
+use crate::words::{Said, say};
 
 use super::problem::{Composition, Group, Problem};
 use super::rounding::Weighed;
@@ -14,7 +15,7 @@ pub struct Assessment {
     /// One for each group, in the problem's order.
     pub groups: Vec<GroupFigures>,
     /// Broken stock, purchase or water limits. Empty on every sheet that is printed.
-    pub faults: Vec<String>,
+    pub faults: Vec<Said>,
 }
 
 /// The figures of one group's mix.
@@ -39,8 +40,8 @@ pub struct GroupFigures {
     pub feeding: Standing,
     /// Each window with its value.
     pub measures: Vec<MeasureFigure>,
-    /// Broken caps and volume, in words with the figure.
-    pub faults: Vec<String>,
+    /// Broken caps and volume.
+    pub faults: Vec<Said>,
 }
 
 impl GroupFigures {
@@ -55,21 +56,12 @@ impl GroupFigures {
                 .all(|figure| figure.standing.is_inside())
     }
 
-    /// The first limit, cap or volume that the printed weights break.
+    /// Whether the printed weights break a limit, cap or volume.
     #[must_use]
-    pub fn broken_limit(&self) -> Option<String> {
-        let limits = self
-            .measures
-            .iter()
-            .filter_map(|figure| match figure.standing {
-                Standing::BeyondLimit(by) => Some(format!(
-                    "{} by {:.2} percentage points",
-                    figure.measure,
-                    100.0 * by
-                )),
-                _ => None,
-            });
-        self.faults.iter().cloned().chain(limits).next()
+    pub fn breaks_a_limit(&self) -> bool {
+        let mut measures = self.measures.iter();
+        !self.faults.is_empty()
+            || measures.any(|figure| matches!(figure.standing, Standing::BeyondLimit(_)))
     }
 }
 
@@ -83,7 +75,7 @@ impl Assessment {
         const WINDOW: f64 = 1e2;
         const OUT: f64 = 1.0;
         #[expect(clippy::cast_precision_loss, reason = "few faults")]
-        let broken = |faults: &[String]| LIMIT * faults.len() as f64;
+        let broken = |faults: &[Said]| LIMIT * faults.len() as f64;
         let of_group = |group: &GroupFigures| {
             let missed = match group.feeding {
                 Standing::Below(by) | Standing::Above(by) => by + FEED * (by - FED_WITHIN),
@@ -141,6 +133,18 @@ impl Standing {
     pub fn is_inside(self) -> bool {
         self == Self::Inside
     }
+
+    #[must_use]
+    pub fn said(self) -> Said {
+        let standing = match self {
+            Self::Inside => "inside",
+            Self::Below(_) => "below",
+            Self::Above(_) => "above",
+            Self::BeyondLimit(_) => "limit",
+            Self::NoValue => "none",
+        };
+        say!("standing", standing)
+    }
 }
 
 /// Recomputes every figure of a mix from its rounded weights.
@@ -158,55 +162,34 @@ pub fn assess(problem: &Problem, weighed: &Weighed) -> Assessment {
     }
 }
 
-fn shared_faults(problem: &Problem, weighed: &Weighed) -> Vec<String> {
-    let mut faults = Vec::new();
+fn shared_faults(problem: &Problem, weighed: &Weighed) -> Vec<Said> {
     let mut drawn = vec![Grams::ZERO; problem.lots.len()];
     let mut bought = vec![Grams::ZERO; problem.purchases.len()];
     for group in &weighed.groups {
-        group
-            .draws
-            .iter()
-            .for_each(|(lot, grams)| drawn[*lot] += *grams);
-        group
-            .bought
-            .iter()
-            .for_each(|(purchase, grams)| bought[*purchase] += *grams);
-    }
-    for (lot, drawn) in problem
-        .lots
-        .iter()
-        .zip(drawn)
-        .filter(|(lot, drawn)| *drawn > lot.edible)
-    {
-        faults.push(format!(
-            "lot `{}`: {} g drawn of {} g",
-            lot.name,
-            drawn.get(),
-            lot.edible.get()
-        ));
-    }
-    for (purchase, bought) in problem
-        .purchases
-        .iter()
-        .zip(bought)
-        .filter(|(purchase, bought)| *bought > purchase.limit)
-    {
-        faults.push(format!(
-            "`{}`: {} g bought of {} g",
-            purchase.stream,
-            bought.get(),
-            purchase.limit.get()
-        ));
+        for (lot, grams) in &group.draws {
+            drawn[*lot] += *grams;
+        }
+        for (purchase, grams) in &group.bought {
+            bought[*purchase] += *grams;
+        }
     }
     let water: Grams = weighed.groups.iter().map(|group| group.water).sum();
-    if water > problem.water_limit {
-        faults.push(format!(
-            "{} g water of {} g",
-            water.get(),
-            problem.water_limit.get()
-        ));
-    }
-    faults
+    let lots = problem.lots.iter().zip(drawn);
+    let lots = lots.map(|(lot, drawn)| (Said::from(&lot.name), drawn, lot.edible));
+    let bought = problem.purchases.iter().zip(bought);
+    let bought = bought.map(|(of, bought)| (Said::from(&of.stream), bought, of.limit));
+    lots.chain(bought)
+        .chain([(say!("water"), water, problem.water_limit)])
+        .filter(|(_, taken, there)| taken > there)
+        .map(|(what, taken, there)| {
+            say!(
+                "mix-overdrawn",
+                what,
+                taken = taken.get(),
+                there = there.get()
+            )
+        })
+        .collect()
 }
 
 /// One part of a mix: its weight and what it is made of.
@@ -382,7 +365,7 @@ fn cap_and_volume_faults(
     group: &Group,
     wet: Grams,
     volume_l: Option<f64>,
-) -> Vec<String> {
+) -> Vec<Said> {
     let weights = &weighed.groups[position];
     let mut faults = Vec::new();
     for (stream, cap) in &group.caps {
@@ -399,17 +382,20 @@ fn cap_and_volume_faults(
         let of_stream: Grams = lots.chain(bought).sum();
         let allowed = cap.get() * wet.kg();
         if of_stream.kg() > allowed + SAME_SHARE * wet.kg() {
-            faults.push(format!(
-                "{stream}: {:.3} kg above its cap of {:.0} % ({allowed:.3} kg)",
-                of_stream.kg(),
-                cap.pct()
+            faults.push(say!(
+                "mix-above-cap",
+                stream,
+                kg = format!("{:.3}", of_stream.kg()),
+                pct = format!("{:.0}", cap.pct()),
+                allowed = format!("{allowed:.3}"),
             ));
         }
     }
     if let (Some(limit), Some(volume)) = (group.volume.map(Litres::get), volume_l)
         && volume > limit * (1.0 + SAME_SHARE)
     {
-        faults.push(format!("volume {volume:.2} L above {limit:.2} L"));
+        let [volume, limit] = [volume, limit].map(|litres| format!("{litres:.2}"));
+        faults.push(say!("mix-above-volume", volume, limit));
     }
     faults
 }

@@ -14,8 +14,8 @@ pub(super) struct Figures {
     pub litres_per_kg: f64,
     /// Share of dry matter that feeds nobody.
     pub ballast: f64,
-    /// Names of the figures that were assumed, not known.
-    pub assumed: Vec<String>,
+    /// Figures that were assumed, not known.
+    pub assumed: Vec<Said>,
 }
 
 /// What a kilogram of dry matter adds above and below the line of a measure.
@@ -78,7 +78,8 @@ pub(super) fn figures(composition: &Composition, group: &Group) -> Result<Figure
         match (Parts::of(composition, measure), assumption) {
             (Ok(parts), _) => analytes.extend(parts),
             (Err(_), Some(assumption)) => {
-                assumed.push(format!("{measure} {:.1} % of dry matter", assumption.pct()));
+                let pct = format!("{:.1}", assumption.pct());
+                assumed.push(say!("assumed-share", measure = measure.said(), pct));
                 analytes.push(Parts {
                     above: assumption.get(),
                     below: 1.0,
@@ -97,7 +98,8 @@ pub(super) fn figures(composition: &Composition, group: &Group) -> Result<Figure
         (None, _, _) => 0.0,
         (Some(_), Some(known), _) => known.litres_per_kg(),
         (Some(_), None, Some(assumption)) => {
-            assumed.push(format!("bulk density {:.0} kg/m3", assumption.kg_per_m3()));
+            let density = format!("{:.0}", assumption.kg_per_m3());
+            assumed.push(say!("assumed-density", density));
             assumption.litres_per_kg()
         }
         (Some(_), None, None) => {

@@ -112,7 +112,7 @@ impl Tried {
     ) -> Fitted {
         let mut too_coarse = Vec::new();
         for (group, figures) in self.assessment.groups.iter().enumerate() {
-            let is_broken = figures.broken_limit().is_some();
+            let is_broken = figures.breaks_a_limit();
             if !is_broken && (figures.is_inside() || !met[group]) {
                 continue;
             }

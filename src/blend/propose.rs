@@ -2,7 +2,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::quantity::{Division, Grams};
 use crate::stream::StreamId;
-use crate::words::Said;
+use crate::words::{Said, say};
 
 use super::assess::GroupFigures;
 use super::constraints::{Plan, build};
@@ -12,7 +12,7 @@ use super::ordered::ordered;
 use super::problem::{Few, Group, Lot, Problem};
 use super::rounding::{Weighed, WeighedGroup};
 use super::tiers::{GOALS, Tiers};
-use super::verdict::{MixVerdict, too_coarse_words, verdict_of};
+use super::verdict::{MixVerdict, too_coarse, verdict_of};
 
 /// Tonight's mix: what to take, what it comes to, what stays and why.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,9 +27,9 @@ pub struct Mix {
     /// What stays on hand.
     pub left: Vec<LeftOver>,
     /// Groups the scale is too coarse for, with the division that would do.
-    pub too_coarse: Vec<String>,
+    pub too_coarse: Vec<Said>,
     /// What should be known when using the mix.
-    pub notes: Vec<String>,
+    pub notes: Vec<Said>,
 }
 
 /// One group's mix.
@@ -104,7 +104,7 @@ pub fn propose(problem: &Problem) -> Mix {
     let problem = in_order(problem);
     match ordered(&problem, build(&problem)) {
         Ok(found) => settle(&problem, &found.plan, found.tiers, &found.point),
-        Err(unsolved) => stopped(&problem, unsolved.to_string(), None),
+        Err(unsolved) => stopped(&problem, unsolved.said(), None),
     }
 }
 
@@ -141,16 +141,12 @@ pub(super) fn mix_of(problem: &Problem, tiers: Tiers, fitted: Fitted) -> Mix {
     let Fitted {
         weighed,
         assessment,
-        too_coarse,
+        too_coarse: coarse,
     } = fitted;
     if let Some(fault) = assessment.faults.first() {
         return stopped(problem, fault.clone(), Some(tiers));
     }
     let verdict = verdict_of(problem, &tiers, &assessment.groups);
-    let too_coarse = too_coarse.iter();
-    let too_coarse = too_coarse
-        .map(|coarse| too_coarse_words(problem, coarse))
-        .collect();
     let mut groups: Vec<GroupMix> = problem
         .groups
         .iter()
@@ -167,7 +163,9 @@ pub(super) fn mix_of(problem: &Problem, tiers: Tiers, fitted: Fitted) -> Mix {
         left: left(problem, Some(&weighed)),
         held_back: told(problem, held_back(problem)),
         groups,
-        too_coarse,
+        too_coarse: (coarse.iter())
+            .map(|coarse| too_coarse(problem, coarse))
+            .collect(),
         notes,
     }
 }
@@ -218,7 +216,7 @@ fn mark_emptied(problem: &Problem, weighed: &Weighed, groups: &mut [GroupMix]) {
 
 /// The answer when no weights can be given.
 #[must_use]
-pub fn stopped(problem: &Problem, reason: String, tiers: Option<Tiers>) -> Mix {
+pub fn stopped(problem: &Problem, reason: Said, tiers: Option<Tiers>) -> Mix {
     Mix {
         verdict: MixVerdict::Stopped { reason },
         tiers,
@@ -273,8 +271,8 @@ fn left(problem: &Problem, weighed: Option<&Weighed>) -> Vec<LeftOver> {
 }
 
 /// What was assumed, once for each assumption, with the streams and groups it is for.
-fn assumptions(problem: &Problem, weighed: &Weighed) -> Vec<String> {
-    let mut told: BTreeMap<String, (BTreeSet<&str>, BTreeSet<&str>)> = BTreeMap::new();
+fn assumptions(problem: &Problem, weighed: &Weighed) -> Vec<Said> {
+    let mut told: BTreeMap<String, (Said, BTreeSet<&str>, BTreeSet<&str>)> = BTreeMap::new();
     for (group, weights) in problem.groups.iter().zip(&weighed.groups) {
         let lots = weights
             .draws
@@ -289,61 +287,48 @@ fn assumptions(problem: &Problem, weighed: &Weighed) -> Vec<String> {
         for (stream, composition) in lots.chain(bought) {
             let assumed = figures(composition, group).map(|figures| figures.assumed);
             for assumed in assumed.unwrap_or_default() {
-                let (streams, groups) = told.entry(assumed).or_default();
+                let one = told.entry(assumed.in_english());
+                let (_, streams, groups) =
+                    one.or_insert_with(|| (assumed, BTreeSet::new(), BTreeSet::new()));
                 streams.insert(stream.as_str());
                 groups.insert(&group.name);
             }
         }
     }
     let list = |names: BTreeSet<&str>| names.into_iter().collect::<Vec<_>>().join(", ");
-    told.into_iter()
-        .map(|(assumed, (streams, groups))| {
+    told.into_values()
+        .map(|(assumed, streams, groups)| {
             let (streams, groups) = (list(streams), list(groups));
-            format!("guessed for {streams} in {groups}: {assumed} (not in the stream table)")
+            say!("mix-guessed", streams, groups, assumed)
         })
         .collect()
 }
 
-fn told_besides(problem: &Problem, weighed: &Weighed, groups: &[GroupMix]) -> Vec<String> {
+fn told_besides(problem: &Problem, weighed: &Weighed, groups: &[GroupMix]) -> Vec<Said> {
     let mut notes = assumptions(problem, weighed);
     for group in groups {
-        if group
-            .figures
-            .moisture
-            .is_some_and(|moisture| moisture >= DRIPS_FROM)
-        {
-            notes.push(format!("`{}` may drip: moisture {:.1} %; from about 75 % water runs when you squeeze a handful", group.name, group.figures.moisture.unwrap_or_default() * 100.0));
+        if let Some(moisture) = group.figures.moisture.filter(|share| *share >= DRIPS_FROM) {
+            let pct = format!("{:.1}", moisture * 100.0);
+            notes.push(say!("mix-may-drip", group = &group.name, pct));
         }
     }
     notes
 }
 
-/// What each goal is about, in their order.
-const ABOUT: [&str; GOALS] = [
-    "dry matter fed",
-    "staying inside the windows",
-    "little water",
-    "sureness",
-    "using what will spoil",
-    "cost",
-    "staying close to the mix before",
-];
-
-fn not_proved(tiers: &Tiers) -> Option<String> {
-    let about: Vec<&str> = (ABOUT.into_iter().zip(tiers.unproved))
-        .filter_map(|(about, unproved)| unproved.then_some(about))
-        .collect();
-    let about = about.join(", ");
-    (!about.is_empty()).then(|| format!("not proved that no other mix does better in: {about}"))
+fn not_proved(tiers: &Tiers) -> Option<Said> {
+    let goals = (0..GOALS).filter(|goal| tiers.unproved[*goal]);
+    let goals = Said::joined(goals.map(|goal| say!("mix-goal", goal)), ", ");
+    (!goals.is_empty()).then(|| say!("mix-not-proved", goals))
 }
 
 #[cfg(test)]
 pub(super) mod tests {
     use super::super::assess::Standing;
-    use super::super::{Policy, read_stock, read_targets};
+    use super::super::explain::PlainReason;
+    use super::super::{Policy, Side, read_stock, read_targets};
     use super::*;
     use crate::quantity::{Decimal, Division, MassUnit};
-    use crate::stream::{FlagLimits, SHIPPED_STREAMS, StreamTable};
+    use crate::stream::{FlagLimits, Measure, SHIPPED_STREAMS, StreamTable};
 
     /// A night from tables, on a scale of 0.1 kg.
     pub(in super::super) fn problem(stock: &str, targets: &str) -> Problem {
@@ -429,7 +414,7 @@ pub(super) mod tests {
         assert_eq!(mix.groups[0].draws[0].grams, Grams::new(1_600));
         assert_eq!(mix.verdict, MixVerdict::Nearest);
         assert!(
-            mix.too_coarse[0].contains("one that shows 5 g would do"),
+            (mix.too_coarse[0].in_english()).contains("one that shows 5 g would do"),
             "{:?}",
             mix.too_coarse
         );
@@ -443,16 +428,15 @@ pub(super) mod tests {
             &format!("{header}2,lettuce-trim,30,1,,,\n"),
             targets,
         ));
+        let beyond = |because: &[PlainReason]| matches!(because, [PlainReason::AllBeyond { measure: Measure::Moisture, side: Side::Most, bound, nearest, .. }] if (bound - 0.8).abs() < 1e-9 && nearest == "2");
         assert!(
-            matches!(&mix.verdict, MixVerdict::Nothing { reason } if reason.contains("wetter than its moisture limit of 80.0 %")),
+            matches!(&mix.verdict, MixVerdict::Nothing { because } if beyond(because)),
             "{:?}",
             mix.verdict
         );
         let mix = propose(&problem(header, targets));
-        assert!(
-            matches!(&mix.verdict, MixVerdict::Nothing { reason } if reason.contains("nothing in stock")),
-            "{:?}",
-            mix.verdict
-        );
+        let group = "g".to_owned();
+        let because = vec![PlainReason::Nothing { group }];
+        assert_eq!(mix.verdict, MixVerdict::Nothing { because });
     }
 }

@@ -1,6 +1,8 @@
 //! A mix with what staff need to trust it: asked for in one place, in an order
 //! in which each part builds on the one before.
 
+use crate::words::say;
+
 use super::buckets::{BucketRule, Bucketed, bucket_model, in_buckets};
 use super::constraints::{Plan, build};
 use super::explain::{Why, WhyAsked, explain};
@@ -53,7 +55,7 @@ pub fn propose_with(problem: &Problem, wishes: &Wishes) -> (Mix, Trust) {
     let (problem, found) = shared_where_it_fits(problem, plan);
     let found = match found {
         Ok(found) => found,
-        Err(unsolved) => return (stopped(&problem, unsolved.to_string(), None), trust),
+        Err(unsolved) => return (stopped(&problem, unsolved.said(), None), trust),
     };
     let Ordered {
         open,
@@ -67,15 +69,13 @@ pub fn propose_with(problem: &Problem, wishes: &Wishes) -> (Mix, Trust) {
             mix = tipped;
             trust.buckets = Some(bucketed);
         } else {
-            let note = "no plan in whole buckets was found; weights are as without `--buckets`";
-            mix.notes.push(note.to_owned());
+            mix.notes.push(say!("mix-no-buckets"));
         }
     }
     if !plan.steady.terms.is_empty() {
         trust.change_kg = Some(plan.steady.value(&point));
     } else if wishes.last.is_some() {
-        let note = "no group was fed before that is fed tonight: there is no mix to stay close to";
-        mix.notes.push(note.to_owned());
+        mix.notes.push(say!("mix-none-before"));
     }
     if let Some(spreads) = &problem.spreads {
         let mut found = sureness(&problem, spreads, &mix);

@@ -13,19 +13,19 @@
 //! the stage or targets assume a value, and the sheet says so; the same holds
 //! for bulk density where a volume binds.
 
-use std::collections::BTreeSet;
-
-use crate::stream::Measure;
+use crate::stream::{Bound, Measure, Side};
+use crate::words::{Said, say};
 
 use super::assess::GroupFigures;
-use super::eligible::figures;
+use super::explain::{PlainReason, all_beyond, may_enter};
 use super::fitted::TooCoarse;
-use super::problem::{Group, Problem};
+use super::problem::Problem;
+use super::solve::Unsolved;
 use super::tiers::Tiers;
 use super::tolerance::GOAL_ZERO;
 
 /// What is proved about a mix, and what staff should do.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum MixVerdict {
     /// Everyone is fed inside every window: mix and feed.
     Inside,
@@ -33,13 +33,13 @@ pub enum MixVerdict {
     Nearest,
     /// Even the hard limits admit no feed from what is there: don't feed this stock.
     Nothing {
-        /// Why.
-        reason: String,
+        /// Why; empty where only the limits together leave nothing.
+        because: Vec<PlainReason>,
     },
     /// No engine gave an answer that could be verified. Nothing is proved: feed by judgement and report it.
     Stopped {
         /// What happened.
-        reason: String,
+        reason: Said,
     },
 }
 
@@ -67,15 +67,13 @@ impl MixVerdict {
 pub(super) fn verdict_of(problem: &Problem, tiers: &Tiers, figures: &[GroupFigures]) -> MixVerdict {
     if figures.iter().all(|figures| figures.wet.get() == 0) {
         let wanted: f64 = problem.groups.iter().map(|group| group.dry_matter_kg).sum();
-        let reason = if wanted - tiers.short_dm_kg > GOAL_ZERO {
-            format!(
-                "the scale shows {}, too coarse for so small a mix",
-                problem.division
-            )
+        let division = problem.division;
+        let because = if wanted - tiers.short_dm_kg > GOAL_ZERO {
+            vec![PlainReason::TooCoarse { division }]
         } else {
             nothing_because(problem)
         };
-        return MixVerdict::Nothing { reason };
+        return MixVerdict::Nothing { because };
     }
     if figures.iter().all(GroupFigures::is_inside) {
         MixVerdict::Inside
@@ -84,93 +82,47 @@ pub(super) fn verdict_of(problem: &Problem, tiers: &Tiers, figures: &[GroupFigur
     }
 }
 
-/// What the scale can't show finely enough, in words.
-pub(super) fn too_coarse_words(problem: &Problem, coarse: &TooCoarse) -> String {
-    let name = &problem.groups[coarse.group].name;
-    let mut words = format!(
-        "the scale shows {}, too coarse for `{name}`",
-        coarse.division
-    );
-    if coarse.left_out {
-        words.push_str(", so it gets no feed");
-    }
-    match coarse.would_do {
-        Some(finer) => words.push_str(&format!("; one that shows {finer} would do")),
-        None => words.push_str("; no scale down to 1 g would do"),
-    }
-    words
+/// What the scale can't show finely enough.
+pub(super) fn too_coarse(problem: &Problem, coarse: &TooCoarse) -> Said {
+    let finer = coarse.would_do.map(|finer| finer.to_string());
+    say!(
+        "mix-too-coarse",
+        division = coarse.division,
+        group = &problem.groups[coarse.group].name,
+        left_out = coarse.left_out,
+        finer = finer.as_deref().unwrap_or("none"),
+    )
 }
 
-/// The plainest true reason why no kilogram can be fed.
-fn nothing_because(problem: &Problem) -> String {
-    let may_enter = |group: &Group| {
-        let lots = problem
-            .lots
-            .iter()
-            .filter(|lot| lot.barred.is_none() && lot.edible.get() > 0)
-            .map(|lot| &lot.composition);
-        let bought = problem
-            .purchases
-            .iter()
-            .filter(|purchase| purchase.limit.get() > 0)
-            .map(|purchase| &purchase.composition);
-        lots.chain(bought)
-            .filter_map(|composition| figures(composition, group).ok())
-            .collect::<Vec<_>>()
-    };
-    let mut reasons = BTreeSet::new();
+impl Unsolved {
+    pub(super) fn said(&self) -> Said {
+        let why = match self {
+            Self::Infeasible => "infeasible",
+            Self::Unbounded => "unbounded",
+            Self::Stopped { why } => why,
+        };
+        say!("unsolved", why)
+    }
+}
+
+/// The plainest true reasons why no kilogram can be fed.
+fn nothing_because(problem: &Problem) -> Vec<PlainReason> {
+    let mut because = Vec::new();
     for group in &problem.groups {
-        let parts = may_enter(group);
+        let parts = may_enter(problem, group);
         if parts.is_empty() {
-            reasons.insert(format!("nothing in stock may be fed to `{}`", group.name));
-            continue;
+            let group = group.name.clone();
+            because.push(PlainReason::Nothing { group });
         }
-        let mut analyte = 0;
         for (measure, window) in &group.windows {
-            let values: Vec<f64> = match measure {
-                Measure::Moisture => parts.iter().map(|part| part.moisture).collect(),
-                _ => {
-                    analyte += 1;
-                    parts
-                        .iter()
-                        .map(|part| part.analytes[analyte - 1].value())
-                        .collect()
-                }
-            };
-            let (least, most) = (
-                values.iter().copied().fold(f64::INFINITY, f64::min),
-                values.iter().copied().fold(0.0, f64::max),
-            );
-            let unit = measure.unit();
-            let (pct, word) = (
-                |share: f64| share * 100.0,
-                if *measure == Measure::Moisture {
-                    "wetter"
-                } else {
-                    "richer"
-                },
-            );
-            if let Some(limit) = window.limit_max.filter(|limit| least > *limit) {
-                reasons.insert(format!("everything that may be fed to `{}` is {word} than its {measure} limit of {:.1}{unit} (the least has {:.1}{unit})", group.name, pct(limit), pct(least)));
-            }
-            let word = if *measure == Measure::Moisture {
-                "drier"
-            } else {
-                "poorer"
-            };
-            let water_helps = *measure == Measure::Moisture && problem.water_limit.get() > 0;
-            if let Some(limit) = window
-                .limit_min
-                .filter(|limit| most < *limit && !water_helps)
-            {
-                reasons.insert(format!("everything that may be fed to `{}` is {word} than its {measure} limit of {:.1}{unit} (the most has {:.1}{unit})", group.name, pct(limit), pct(most)));
-            }
+            let wettable = *measure == Measure::Moisture && problem.water_limit.get() > 0;
+            // What is too dry, water would help.
+            let holds = |bound: &Bound| bound.is_hard && !(wettable && bound.side == Side::Least);
+            let limits = window.bounds().filter(holds);
+            because.extend(limits.filter_map(|limit| all_beyond(&parts, group, measure, limit)));
         }
     }
-    if reasons.is_empty() {
-        return "the hard limits can't hold together with what is in stock".to_owned();
-    }
-    reasons.into_iter().collect::<Vec<_>>().join("; ")
+    because
 }
 
 #[cfg(test)]
@@ -197,7 +149,7 @@ mod tests {
         let mix = on_a_scale_of("0.1", stock, targets);
         assert_eq!(mix.verdict, MixVerdict::Nearest, "{mix:#?}");
         assert_eq!(
-            mix.too_coarse[0],
+            mix.too_coarse[0].in_english(),
             "the scale shows 0.1 kg, too coarse for `g`; one that shows 20 g would do"
         );
         assert_eq!(
@@ -216,7 +168,7 @@ mod tests {
             matches!(mix.groups[0].figures.feeding, Standing::Above(by) if (by - 0.6).abs() < 1e-9)
         );
         assert!(
-            mix.too_coarse[0].contains("one that shows 0.2 kg would do"),
+            (mix.too_coarse[0].in_english()).contains("one that shows 0.2 kg would do"),
             "{:?}",
             mix.too_coarse
         );
@@ -239,7 +191,7 @@ mod tests {
         assert!(fed("large").is_some_and(|wet| wet > Grams::ZERO));
         assert_eq!(fed("small"), Some(Grams::ZERO));
         assert!(
-            mix.too_coarse[0].contains("so it gets no feed"),
+            (mix.too_coarse[0].in_english()).contains("so it gets no feed"),
             "{:?}",
             mix.too_coarse
         );

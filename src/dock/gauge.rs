@@ -1,7 +1,7 @@
 //! Pictures drawn from figures: where a value stands in its window, and what a
 //! mix is made of. Only geometry; the figures come reckoned.
 
-use crate::blend::{GroupMix, MeasureFigure, Standing};
+use crate::blend::{GroupMix, MeasureFigure};
 use crate::sheet::{MixSheet, Units, one_decimal, range};
 use crate::stream::{Measure, Window};
 use crate::words::{Said, say};
@@ -9,7 +9,7 @@ use crate::words::{Said, say};
 /// A gauge 1000 wide: window, limits, value.
 pub(super) struct Gauge {
     /// What is measured.
-    pub(super) name: String,
+    pub(super) name: Said,
     pub(super) value: String,
     pub(super) window: Said,
     /// Inside, at the edge, too low, too high, beyond the limit.
@@ -30,7 +30,7 @@ pub(super) struct Gauge {
 /// A part of the stacked bar, 1000 wide.
 pub(super) struct Slice {
     /// Lot and stream.
-    pub(super) name: String,
+    pub(super) name: Said,
     pub(super) weight: String,
     /// Its share of the batch, in whole per cent.
     pub(super) pct: u32,
@@ -69,16 +69,10 @@ pub(super) fn gauges(sheet: &MixSheet, group: &GroupMix) -> Vec<Gauge> {
         let from = window.min.map_or(0, place);
         let to = window.max.map_or(1000, place);
         Gauge {
-            name: figure.measure.to_string(),
+            name: figure.measure.said(),
             value: figure.value.map_or_else(|| "-".to_owned(), percent),
             window: range(window.range(false), figure.measure.unit()),
-            standing: match figure.standing {
-                Standing::Inside => say!("dock-gauge-inside"),
-                Standing::Below(_) => say!("dock-gauge-low"),
-                Standing::Above(_) => say!("dock-gauge-high"),
-                Standing::BeyondLimit(_) => say!("dock-gauge-beyond"),
-                Standing::NoValue => say!("dock-gauge-none"),
-            },
+            standing: figure.standing.said(),
             inside: figure.standing.is_inside(),
             chance: chance(&figure.measure),
             at: figure.value.map(place),
@@ -117,12 +111,10 @@ fn percent(share: f64) -> String {
 pub(super) fn slices(group: &GroupMix, units: Units) -> Vec<Slice> {
     let total = group.figures.wet.get().max(1);
     let lots = group.draws.iter();
-    let lots = lots.map(|draw| (format!("{} {}", draw.lot, draw.stream), draw.grams));
+    let lots = lots.map(|draw| (format!("{} {}", draw.lot, draw.stream).into(), draw.grams));
     let bought = group.bought.iter();
-    let bought = bought.map(|(stream, grams)| (stream.to_string(), *grams));
-    let all = lots
-        .chain(bought)
-        .chain([("water".to_owned(), group.water)]);
+    let bought = bought.map(|(stream, grams)| (Said::from(stream), *grams));
+    let all = lots.chain(bought).chain([(say!("water"), group.water)]);
     let mut sum = 0;
     all.filter(|(_, grams)| grams.get() > 0)
         .enumerate()

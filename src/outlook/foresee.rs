@@ -207,7 +207,7 @@ fn tonight(built: &Built, one: &OneNight, tiers: Tiers, draws: &[DrawAhead], poi
 fn nothing() -> Mix {
     Mix {
         verdict: MixVerdict::Nothing {
-            reason: "no night was asked for".to_owned(),
+            because: Vec::new(),
         },
         tiers: None,
         groups: Vec::new(),

@@ -4,10 +4,11 @@ use crate::blend::Side;
 use crate::blend::explain::{Change, Conflict, Cure, Demand, PlainReason};
 use crate::quantity::Grams;
 use crate::stream::Measure;
+use crate::words::{Said, say};
 
 use super::document::Document;
 use super::mix::MixSheet;
-use super::words::{Units, one_decimal, pct, plural};
+use super::words::{Units, one_decimal, pct};
 
 /// What can't hold together and what would cure it, short.
 pub(super) fn conflicts_part(sheet: &MixSheet, document: &mut Document) {
@@ -20,82 +21,84 @@ pub(super) fn conflicts_part(sheet: &MixSheet, document: &mut Document) {
         return;
     }
     if why.cures.is_empty() {
-        document.line("We found no single fix.");
+        document.line(say!("cure-none"));
         return;
     }
-    document.line("Any one of these fixes it, cheapest first:");
+    document.line(say!("cure-any"));
     for (position, cure) in why.cures.iter().take(CURES_MOST).enumerate() {
-        document.line(format!(
-            "{}. {}",
-            position + 1,
-            cure_words(cure, sheet.units, |group| trays_of(sheet, group))
-        ));
+        let cure = cure_words(cure, sheet.units, |group| trays_of(sheet, group));
+        let number = (position + 1).into();
+        document.line(Said::joined([number, cure], ". "));
     }
 }
 
 /// A conflict as one or two sentences.
 #[must_use]
-pub(super) fn conflict_words(conflict: &Conflict, units: Units) -> String {
+pub(super) fn conflict_words(conflict: &Conflict, units: Units) -> Said {
     match &conflict.plain {
-        Some(PlainReason::AllBeyond {
+        Some(reason) => reason_words(reason),
+        None => {
+            let demands = conflict.demands.iter();
+            let demands = Said::joined(demands.map(|demand| demand_words(demand, units)), "; ");
+            say!("conflict", demands)
+        }
+    }
+}
+
+/// Why nothing can be fed.
+#[must_use]
+pub(super) fn because_words(because: &[PlainReason]) -> Said {
+    match because {
+        [] => say!("reason-limits"),
+        some => Said::joined(some.iter().map(reason_words), " "),
+    }
+}
+
+fn reason_words(reason: &PlainReason) -> Said {
+    match reason {
+        PlainReason::AllBeyond {
             group,
             measure,
             side,
             bound,
             nearest,
             value,
-        }) => {
-            let (word, most) = match (measure, side) {
-                (Measure::Moisture, Side::Most) => ("wetter", "driest"),
-                (Measure::Moisture, Side::Least) => ("drier", "wettest"),
-                (_, Side::Most) => ("richer", "lowest"),
-                (_, Side::Least) => ("poorer", "best"),
+        } => {
+            let is = match (measure, side) {
+                (Measure::Moisture, Side::Most) => "wetter",
+                (Measure::Moisture, Side::Least) => "drier",
+                (_, Side::Most) => "richer",
+                (_, Side::Least) => "poorer",
             };
-            let of = match measure {
-                Measure::Moisture => String::new(),
-                _ => format!(" in {measure}"),
-            };
-            format!(
-                "Everything that may be fed to {group} is {word}{of} than {}{unit}. The {most}, {nearest}, has {}{unit}.",
-                pct(*bound),
-                pct(*value),
-                unit = measure.unit()
+            let share = |share: f64| format!("{}{}", pct(share), measure.unit());
+            let (bound, value) = (share(*bound), share(*value));
+            let measure = measure.said();
+            say!(
+                "reason-all-beyond",
+                group,
+                is,
+                measure,
+                bound,
+                nearest,
+                value
             )
         }
-        Some(PlainReason::TooLittle { group, dm_kg }) => {
-            format!("All that may be fed to {group} holds only {dm_kg:.2} kg of dry matter.")
+        PlainReason::TooLittle { group, dm_kg } => {
+            say!("reason-too-little", group, kg = format!("{dm_kg:.2}"))
         }
-        Some(PlainReason::Nothing { group }) => {
-            format!("Nothing in stock may be fed to {group}.")
-        }
-        None => {
-            let told: Vec<String> = conflict
-                .demands
-                .iter()
-                .map(|demand| demand_words(demand, units))
-                .collect();
-            format!(
-                "With this stock you can't have all of these. Give up one: {}.",
-                told.join("; ")
-            )
-        }
+        PlainReason::Nothing { group } => say!("reason-nothing", group),
+        PlainReason::TooCoarse { division } => say!("reason-too-coarse", division),
     }
 }
 
 /// A demand in the farm's words.
 #[must_use]
-pub(super) fn demand_words(demand: &Demand, units: Units) -> String {
+pub(super) fn demand_words(demand: &Demand, units: Units) -> Said {
     let weight = |kg: f64| units.weight(Grams::from_kg(kg).unwrap_or(Grams::ZERO));
     match demand {
-        Demand::Feed {
-            group,
-            side: Side::Least,
-            dm_kg,
-        } => {
-            format!("{group} gets all its {dm_kg:.2} kg of dry matter")
-        }
-        Demand::Feed { group, dm_kg, .. } => {
-            format!("{group} gets no more than {dm_kg:.2} kg of dry matter")
+        Demand::Feed { group, side, dm_kg } => {
+            let (side, kg) = (side.as_str(), format!("{dm_kg:.2}"));
+            say!("demand-feed", group, side, kg)
         }
         Demand::Bound {
             group,
@@ -103,29 +106,21 @@ pub(super) fn demand_words(demand: &Demand, units: Units) -> String {
             side,
             share,
             is_hard,
-        } => format!(
-            "{group} {measure} {} {} %{}",
-            side_word(*side),
-            pct(*share),
-            if *is_hard { " (limit)" } else { "" }
-        ),
-        Demand::Volume { group, litres } => format!("{group} fits {litres:.0} L of trays"),
+        } => {
+            let bound = format!("{}{}", pct(*share), measure.unit());
+            let (measure, side) = (measure.said(), side.as_str());
+            say!("demand-bound", group, measure, side, bound, is_hard)
+        }
+        Demand::Volume { group, litres } => {
+            say!("demand-volume", group, litres = format!("{litres:.0}"))
+        }
         Demand::Cap {
             group,
             stream,
             share,
-        } => {
-            format!("{group} at most {} % {stream}", pct(*share))
-        }
-        Demand::Purchase { stream, kg } => format!("at most {} {stream} bought", weight(*kg)),
-        Demand::Water { kg } => format!("at most {} water added", weight(*kg)),
-    }
-}
-
-fn side_word(side: Side) -> &'static str {
-    match side {
-        Side::Least => "at least",
-        Side::Most => "at most",
+        } => say!("demand-cap", group, stream, pct = pct(*share)),
+        Demand::Purchase { stream, kg } => say!("demand-bought", stream, weight = weight(*kg)),
+        Demand::Water { kg } => say!("demand-water", weight = weight(*kg)),
     }
 }
 
@@ -138,7 +133,8 @@ fn trays_of(sheet: &MixSheet, group: &str) -> Option<i64> {
 
 /// A cure as one sentence.
 #[must_use]
-pub(super) fn cure_words(cure: &Cure, units: Units, trays: impl Fn(&str) -> Option<i64>) -> String {
+pub(super) fn cure_words(cure: &Cure, units: Units, trays: impl Fn(&str) -> Option<i64>) -> Said {
+    let listed = |parts: Vec<Said>| Said::joined(parts, ", ");
     match &cure.what {
         Change::Buy {
             stream,
@@ -146,26 +142,23 @@ pub(super) fn cure_words(cure: &Cure, units: Units, trays: impl Fn(&str) -> Opti
             price_per_kg,
         } => {
             let price = price_per_kg.map_or_else(
-                || "price not known".to_owned(),
-                |price| format!("{:.2} at {price:.2} a kg", price * grams.kg()),
+                || say!("price-not-known"),
+                |price| {
+                    let [sum, price] = [price * grams.kg(), price].map(|of| format!("{of:.2}"));
+                    say!("price-sum", sum, price)
+                },
             );
-            format!("buy {} of {stream} ({price})", units.weight(*grams))
+            say!("cure-buy", weight = units.weight(*grams), stream, price)
         }
         Change::Press { lots, liquor_dry } => {
-            let told: Vec<String> = lots
-                .iter()
-                .map(|(lot, litres, after)| {
-                    let weight = units.weight(Grams::from_kg(*litres).unwrap_or(Grams::ZERO));
-                    format!("{weight} off lot {lot} (to {} % moisture)", pct(*after))
-                })
-                .collect();
-            format!(
-                "drain or press {}; we assume the drained liquid is {} % solids",
-                told.join(", "),
-                pct(*liquor_dry)
-            )
+            let lots = lots.iter().map(|(lot, litres, after)| {
+                let weight = units.weight(Grams::from_kg(*litres).unwrap_or(Grams::ZERO));
+                say!("cure-press-lot", weight, lot, pct = pct(*after))
+            });
+            let lots = listed(lots.collect());
+            say!("cure-press", lots, pct = pct(*liquor_dry))
         }
-        Change::Water { grams } => format!("add {} of tap water", units.weight(*grams)),
+        Change::Water { grams } => say!("cure-water", weight = units.weight(*grams)),
         Change::Room {
             group,
             from_l,
@@ -176,50 +169,46 @@ pub(super) fn cure_words(cure: &Cure, units: Units, trays: impl Fn(&str) -> Opti
             stream,
             drier,
             moisture,
-        } => format!(
-            "test the moisture of lot {lot} ({stream}): at {} % or {} all fits",
-            one_decimal(moisture * 100.0),
-            if *drier { "less" } else { "more" }
-        ),
+        } => {
+            let pct = one_decimal(moisture * 100.0);
+            say!("cure-test", lot, stream, pct, drier)
+        }
         Change::Loosen { windows } => {
-            let told: Vec<String> = windows
-                .iter()
-                .map(|(demand, to)| format!("{} to {} %", demand_words(demand, units), pct(*to)))
-                .collect();
-            format!("loosen {}", told.join(", "))
+            let windows = windows.iter().map(|(demand, to)| {
+                let unit = match demand {
+                    Demand::Bound { measure, .. } => measure.unit(),
+                    _ => " %",
+                };
+                let to = format!("{}{unit}", pct(*to));
+                say!("cure-loosen-to", demand = demand_words(demand, units), to)
+            });
+            say!("cure-loosen", windows = listed(windows.collect()))
         }
         Change::FeedLess { groups } => {
-            let told: Vec<String> = groups
-                .iter()
-                .map(|(group, from, to)| {
-                    format!("{group} {to:.2} kg of dry matter instead of {from:.2} kg")
-                })
-                .collect();
-            format!("feed less: {}", told.join(", "))
+            let groups = groups.iter().map(|(group, from, to)| {
+                let [from, to] = [from, to].map(|kg| format!("{kg:.2}"));
+                say!("cure-feed-to", group, from, to)
+            });
+            say!("cure-feed-less", groups = listed(groups.collect()))
         }
     }
 }
 
-/// More trays with their number; two meals where half of it fits.
-fn room_words(group: &str, (from_l, to_l): (f64, f64), trays: Option<i64>) -> String {
-    let more = trays.map_or_else(String::new, |trays| {
-        #[expect(
-            clippy::cast_precision_loss,
-            clippy::cast_possible_truncation,
-            reason = "tray counts are small"
-        )]
-        let more = (trays as f64 * (to_l / from_l - 1.0)).ceil() as i64;
-        format!(" on {}", plural(more, "tray more", "trays more"))
+/// More trays with their number, where it is known; two meals where half of it fits.
+fn room_words(group: &str, (from_l, to_l): (f64, f64), trays: Option<i64>) -> Said {
+    #[expect(
+        clippy::cast_precision_loss,
+        clippy::cast_possible_truncation,
+        reason = "tray counts are small"
+    )]
+    let more = trays.map_or(0, |trays| {
+        (trays as f64 * (to_l / from_l - 1.0)).ceil() as i64
     });
-    let meals = if to_l <= 2.0 * from_l {
-        ", or feed it in two meals"
+    let [from, to] = [from_l, to_l].map(|litres| format!("{litres:.0}"));
+    let more_room = say!("cure-room", group, more, to, from);
+    if to_l <= 2.0 * from_l {
+        say!("cure-room-or-meals", more_room)
     } else {
-        ""
-    };
-    let more = if more.is_empty() {
-        " on more trays".to_owned()
-    } else {
-        more
-    };
-    format!("put {group}{more} (room for {to_l:.0} L instead of {from_l:.0} L){meals}")
+        more_room
+    }
 }

@@ -172,6 +172,11 @@ impl Document {
         self.blocks.push(Block::Line(tone, text.into()));
     }
 
+    /// Adds a line of a list.
+    pub fn item(&mut self, tone: Tone, text: impl Into<Said>) {
+        self.toned(tone, Said::joined(["- ".into(), text.into()], ""));
+    }
+
     /// Adds a table, unless it has no row.
     pub fn table(&mut self, grid: Grid) {
         if !grid.rows.is_empty() {

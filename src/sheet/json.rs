@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use serde::Serializer;
 use serde_json::{Value, json};
 
-use crate::blend::{GroupMix, MeasureFigure};
+use crate::blend::{GroupMix, MeasureFigure, MixVerdict};
 use crate::larvae::Feeding;
 use crate::quantity::Grams;
 use crate::quantity::wire::{Pct, view};
@@ -16,6 +16,7 @@ use crate::words::Said;
 
 pub use super::ahead_json::ahead;
 use super::cohorts::CohortNow;
+use super::cure_words::because_words;
 use super::mix::{GroupCard, MixSheet, what_is_out};
 use super::streams::StreamLine;
 use super::ticket::TicketCard;
@@ -36,7 +37,8 @@ pub fn mix(sheet: &MixSheet) -> Value {
         "schema": 1,
         "verdict": mix.verdict.as_str(),
         "reason": match &mix.verdict {
-            crate::blend::MixVerdict::Nothing { reason } | crate::blend::MixVerdict::Stopped { reason } => Some(reason),
+            MixVerdict::Nothing { because } => Some(because_words(because)),
+            MixVerdict::Stopped { reason } => Some(reason.clone()),
             _ => None,
         },
         "tiers": mix.tiers.map(|tiers| json!({

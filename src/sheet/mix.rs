@@ -2,12 +2,12 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use crate::blend::{Bucketed, GroupMix, Mix, MixVerdict, Standing, Trust};
+use crate::blend::{Bucketed, GroupMix, MeasureFigure, Mix, MixVerdict, Standing, Trust};
 use crate::quantity::Grams;
 use crate::stream::{Measure, Side};
 use crate::words::{Said, say};
 
-use super::cure_words::conflicts_part;
+use super::cure_words::{because_words, conflicts_part};
 use super::document::{Document, Tone};
 use super::mix_group::{figures_part, group_part};
 use super::sure::{helps_part, least_sure};
@@ -27,7 +27,7 @@ pub struct MixSheet {
     /// One for each group of the mix, in its order; empty without a daybook.
     pub cards: Vec<GroupCard>,
     /// Supplier and age of each lot, for finding it on the shelf.
-    pub lot_notes: BTreeMap<String, String>,
+    pub lot_notes: BTreeMap<String, Said>,
     /// Cautions that apply tonight.
     pub cautions: Vec<Said>,
     /// Where figures come from, for the sheet's foot.
@@ -42,7 +42,7 @@ pub struct MixSheet {
 /// What is known of a group's larvae and trays.
 #[derive(Debug, Clone, PartialEq)]
 pub struct GroupCard {
-    /// Such as `day 8-9`.
+    /// Days since hatch, such as `8-9`.
     pub ages: String,
     /// Doses, one a cohort.
     pub trays: Vec<TrayDose>,
@@ -100,7 +100,10 @@ impl MixSheet {
 
 /// The sheet as a page.
 pub fn mix_document(sheet: &MixSheet) -> Document {
-    let mut document = Document::titled(title(sheet));
+    let night = sheet.night.map(|night| say!("mix-night", night));
+    let name = sheet.sheet.as_ref().map(|name| say!("mix-sheet", name));
+    let title = [Some(say!("mix-title")), night, name];
+    let mut document = Document::titled(Said::joined(title.into_iter().flatten(), ", "));
     verdict(sheet, &mut document);
     helps_part(sheet, &mut document);
     conflicts_part(sheet, &mut document);
@@ -108,86 +111,58 @@ pub fn mix_document(sheet: &MixSheet) -> Document {
         group_part(sheet, group, sheet.cards.get(position), &mut document);
     }
     if !sheet.mix.notes.is_empty() || !sheet.cautions.is_empty() {
-        document.heading("Tonight, mind");
+        document.heading(say!("mix-mind"));
         for note in &sheet.mix.notes {
-            document.line(format!("- {note}"));
+            document.item(Tone::Plain, note);
         }
         for caution in &sheet.cautions {
-            document.toned(
-                Tone::Caution,
-                Said::joined(["- ".into(), caution.clone()], ""),
-            );
+            document.item(Tone::Caution, caution);
         }
     }
     if let Some(next) = &sheet.next {
-        document.toned(Tone::Next, next.clone());
+        document.toned(Tone::Next, next);
     }
     figures_part(sheet, &mut document);
     why_part(sheet, &mut document);
     kept_out(sheet, &mut document);
     stays(sheet, &mut document);
     for line in &sheet.foot {
-        document.toned(Tone::Small, line.clone());
+        document.toned(Tone::Small, line);
     }
     if let Some(seal) = &sheet.seal {
-        document.toned(
-            Tone::Small,
-            format!("Book seal {seal}. Every figure above is reckoned from the printed weights."),
-        );
+        document.toned(Tone::Small, say!("mix-seal", seal));
     }
     document
 }
 
-fn title(sheet: &MixSheet) -> String {
-    let mut title = "Tonight's mix".to_owned();
-    if let Some(night) = sheet.night {
-        title.push_str(&format!(", night of {night}"));
-    }
-    if let Some(name) = &sheet.sheet {
-        title.push_str(&format!(", sheet {name}"));
-    }
-    title
-}
-
 fn verdict(sheet: &MixSheet, document: &mut Document) {
+    let buckets = sheet.trust.buckets.as_ref();
     let (tone, words) = match &sheet.mix.verdict {
         MixVerdict::Inside => (
             Tone::Good,
             match least_sure(sheet) {
-                Some(least) => format!("INSIDE. Least sure: {least}."),
-                None => "INSIDE. Everyone is fed, inside every window.".to_owned(),
+                Some(least) => say!("mix-inside-least", least),
+                None => say!("mix-inside"),
             },
         ),
-        MixVerdict::Nearest => (
-            Tone::Out,
-            if (sheet.trust.buckets.as_ref()).is_some_and(Bucketed::fits_unless_whole) {
-                "NEAREST. Whole buckets can't meet everything; split buckets can. Out:".to_owned()
-            } else {
-                "NEAREST. Not everything can be met. Out:".to_owned()
-            },
-        ),
-        MixVerdict::Nothing { reason } => (
-            Tone::Out,
-            format!("NONE. Feed nothing of this stock: {reason}."),
-        ),
-        MixVerdict::Stopped { reason } => (
-            Tone::Out,
-            format!("STOPPED. No answer could be checked, so none is printed: {reason}."),
-        ),
+        MixVerdict::Nearest if buckets.is_some_and(Bucketed::fits_unless_whole) => {
+            (Tone::Out, say!("mix-nearest-buckets"))
+        }
+        MixVerdict::Nearest => (Tone::Out, say!("mix-nearest")),
+        MixVerdict::Nothing { because } => {
+            let because = because_words(because);
+            (Tone::Out, say!("mix-none", because))
+        }
+        MixVerdict::Stopped { reason } => (Tone::Out, say!("mix-stopped", reason)),
     };
     document.toned(tone, words);
     if sheet.mix.verdict == MixVerdict::Nearest {
-        for line in sheet
-            .mix
-            .groups
-            .iter()
-            .flat_map(|group| what_is_out(group, sheet.units))
-        {
-            document.toned(Tone::Out, format!("- {line}"));
+        for line in (sheet.mix.groups.iter()).flat_map(|group| what_is_out(group, sheet.units)) {
+            document.item(Tone::Out, line);
         }
     }
     for coarse in &sheet.mix.too_coarse {
-        document.toned(Tone::Out, format!("- {coarse}"));
+        document.item(Tone::Out, coarse);
     }
 }
 
@@ -203,66 +178,56 @@ fn missed(kg: f64) -> String {
 /// Each shortage and broken window of a group, with how far and how much.
 /// Empty only where the group is inside.
 #[must_use]
-pub(super) fn what_is_out(group: &GroupMix, units: Units) -> Vec<String> {
-    let mut out = Vec::new();
-    let (name, wanted) = (&group.name, group.wanted_dm_kg);
-    let off = missed((group.figures.ration_kg - wanted).abs());
-    match group.figures.feeding {
-        _ if group.figures.wet == Grams::ZERO => out.push(format!(
-            "{name}: gets no feed; {wanted:.2} kg of dry matter is wanted"
-        )),
-        Standing::Below(_) => out.push(format!(
-            "{name}: {off} of dry matter short of {wanted:.2} kg"
-        )),
-        Standing::Above(_) => out.push(format!(
-            "{name}: {off} of dry matter more than the {wanted:.2} kg wanted"
-        )),
-        _ => {}
-    }
-    out.extend(
-        group
-            .figures
-            .faults
-            .iter()
-            .map(|fault| format!("{name}: {fault}")),
+pub(super) fn what_is_out(group: &GroupMix, units: Units) -> Vec<Said> {
+    let figures = &group.figures;
+    let wanted = format!("{:.2}", group.wanted_dm_kg);
+    let off = missed((figures.ration_kg - group.wanted_dm_kg).abs());
+    let feeding = match figures.feeding {
+        _ if figures.wet == Grams::ZERO => Some(say!("out-no-feed", wanted)),
+        Standing::Below(_) => Some(say!("out-short", off, wanted)),
+        Standing::Above(_) => Some(say!("out-more", off, wanted)),
+        _ => None,
+    };
+    let measures = figures.measures.iter();
+    let measures = measures.filter_map(|figure| out_of_window(group, figure, units));
+    (feeding.into_iter())
+        .chain(figures.faults.iter().cloned())
+        .chain(measures)
+        .map(|out| Said::joined([Said::from(&group.name), out], ": "))
+        .collect()
+}
+
+fn out_of_window(group: &GroupMix, figure: &MeasureFigure, units: Units) -> Option<Said> {
+    let (value, unit) = (figure.value?, figure.measure.unit());
+    let (bound, beyond) = figure.missed()?;
+    let side = match bound.side {
+        _ if bound.is_hard => "limit",
+        Side::Most => "over",
+        Side::Least => "under",
+    };
+    let out = say!(
+        "out-of-window",
+        measure = figure.measure.said(),
+        value = format!("{}{unit}", one_decimal(value * 100.0)),
+        points = points(beyond),
+        side,
+        bound = format!("{}{unit}", pct(bound.share)),
     );
-    for figure in &group.figures.measures {
-        let (Some(value), Some((bound, beyond))) = (figure.value, figure.missed()) else {
-            continue;
-        };
-        let side = match (bound.is_hard, bound.side) {
-            (true, _) => "beyond the limit of",
-            (false, Side::Most) => "over",
-            (false, Side::Least) => "under",
-        };
-        let bound = bound.share;
-        let words = match (&figure.measure, side) {
-            (Measure::Moisture, "over") => {
-                format!(
-                    ": too wet, {} of water too much",
-                    units.both(excess_water(group, bound))
-                )
-            }
-            (Measure::Moisture, "under") => ": too dry".to_owned(),
-            _ => String::new(),
-        };
-        out.push(format!(
-            "{name}: {} {}{unit}, {} {side} {}{unit}{words}",
-            figure.measure,
-            one_decimal(value * 100.0),
-            points(beyond),
-            pct(bound),
-            unit = figure.measure.unit()
-        ));
-    }
-    out
+    Some(match (&figure.measure, side) {
+        (Measure::Moisture, "over") => {
+            let water = units.both(excess_water(group, bound.share));
+            say!("out-too-wet", out, water)
+        }
+        (Measure::Moisture, "under") => say!("out-too-dry", out),
+        _ => out,
+    })
 }
 
 /// A distance in percentage points that never reads as none.
-fn points(share: f64) -> String {
-    match one_decimal(share * 100.0).as_str() {
-        "0.0" => "less than 0.1".to_owned(),
-        told => told.to_owned(),
+fn points(share: f64) -> Said {
+    match one_decimal(share * 100.0) {
+        told if told == "0.0" => say!("less-than", number = "0.1"),
+        told => told.into(),
     }
 }
 
@@ -277,7 +242,7 @@ fn kept_out(sheet: &MixSheet, document: &mut Document) {
     if sheet.mix.held_back.is_empty() {
         return;
     }
-    document.heading("Held back");
+    document.heading(say!("mix-held-back"));
     let mut told: Vec<(&Said, Vec<&str>)> = Vec::new();
     for held in &sheet.mix.held_back {
         match told.iter_mut().find(|(reason, _)| **reason == held.reason) {
@@ -291,36 +256,24 @@ fn kept_out(sheet: &MixSheet, document: &mut Document) {
 }
 
 fn stays(sheet: &MixSheet, document: &mut Document) {
+    let units = sheet.units;
     let named_most = if sheet.is_in_full() { 40 } else { 6 };
     // Less than half a division is nothing a scale can show.
-    let visible = |grams: Grams| grams.get() * 2 >= sheet.units.division.grams(1).get();
-    let left: Vec<_> = sheet
-        .mix
-        .left
-        .iter()
-        .filter(|left| visible(left.grams))
-        .collect();
+    let visible = |grams: Grams| grams.get() * 2 >= units.division.grams(1).get();
+    let left = sheet.mix.left.iter().filter(|left| visible(left.grams));
+    let left: Vec<_> = left.collect();
     if left.is_empty() {
         return;
     }
-    document.heading("Stays on hand");
-    let total: Grams = left.iter().map(|left| left.grams).sum();
-    let named: Vec<String> = left
-        .iter()
-        .take(named_most)
-        .map(|left| format!("{} {}", left.lot, sheet.units.weight(left.grams)))
-        .collect();
-    let more = left.len().saturating_sub(named_most);
-    let more = if more > 0 {
-        format!(" and {more} more lots")
-    } else {
-        String::new()
-    };
-    document.line(format!(
-        "{}: {}{more}",
-        sheet.units.both(total),
-        named.join(", ")
-    ));
+    document.heading(say!("mix-stays"));
+    let total = units.both(left.iter().map(|left| left.grams).sum());
+    let named = left.iter().take(named_most);
+    let named = named.map(|left| format!("{} {}", left.lot, units.weight(left.grams)));
+    let lots = named.collect::<Vec<_>>().join(", ");
+    document.line(match left.len().saturating_sub(named_most) {
+        0 => say!("mix-stays-all", total, lots),
+        more => say!("mix-stays-more", total, lots, more),
+    });
 }
 
 #[cfg(test)]

@@ -2,39 +2,21 @@
 
 use crate::blend::BucketTip;
 use crate::quantity::Grams;
+use crate::words::{Said, say};
 
 use super::document::{Document, Tone};
 use super::mix::MixSheet;
 use super::words::Units;
 
-/// `3 buckets + 4.2 kg of the fourth`.
+/// `3 buckets + 4.2 kg of the next`.
 #[must_use]
-pub(super) fn tip_words(tip: &BucketTip, units: Units) -> String {
-    let whole = match tip.whole {
-        0 => String::new(),
-        1 => "1 bucket".to_owned(),
-        many => format!("{many} buckets"),
-    };
-    if tip.rest == Grams::ZERO {
-        return whole;
+pub(super) fn tip_words(tip: &BucketTip, units: Units) -> Said {
+    let (whole, rest) = (tip.whole, units.weight(tip.rest));
+    match (whole, tip.of) {
+        _ if tip.rest == Grams::ZERO => say!("tip-whole", whole),
+        (0, ..=1) => say!("tip-own", rest),
+        _ => say!("tip-rest", whole, rest),
     }
-    let rest = units.weight(tip.rest);
-    match tip.whole {
-        0 if tip.of <= 1 => format!("{rest} of its bucket"),
-        0 => format!("{rest} of one bucket"),
-        whole_ones => format!("{whole} + {rest} of the {}", ordinal(whole_ones + 1)),
-    }
-}
-
-fn ordinal(number: i64) -> String {
-    const WORDS: [&str; 10] = [
-        "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth",
-        "tenth",
-    ];
-    usize::try_from(number - 1)
-        .ok()
-        .and_then(|position| WORDS.get(position))
-        .map_or_else(|| format!("{number}th"), |word| (*word).to_owned())
 }
 
 /// A gap up to this is told as one.
@@ -45,22 +27,15 @@ pub(super) fn buckets_part(sheet: &MixSheet, document: &mut Document) {
     let Some(buckets) = &sheet.trust.buckets else {
         return;
     };
-    let [plan, linear, _] = &buckets.tiers;
     // A larger gap says more about the bound than about the plan.
     let proved = if buckets.gap <= PROVED_NEAR {
         let pct = (buckets.gap * 1000.0).ceil() / 10.0;
-        format!("at most {pct:.1} % from the best possible")
+        say!("buckets-near-best", pct = format!("{pct:.1}"))
     } else {
-        "the best found in the time; a better one may exist".to_owned()
+        say!("buckets-best-found")
     };
-    document.toned(
-        Tone::Small,
-        format!(
-            "Whole buckets, at most one opened per stream: {proved}. Uses {:.1} kg of what spoils soon; {:.1} kg if buckets could be split freely.",
-            plan.urgent_kg,
-            linear.urgent_kg
-        ),
-    );
+    let [plan, free, _] = (buckets.tiers).map(|tiers| format!("{:.1}", tiers.urgent_kg));
+    document.toned(Tone::Small, say!("buckets-proved", proved, plan, free));
 }
 
 #[cfg(test)]
@@ -87,11 +62,11 @@ mod tests {
             tip(0, 700, 1),
             tip(0, 700, 3),
         ]
-        .map(|tip| tip_words(&tip, units));
+        .map(|tip| tip_words(&tip, units).in_english());
         assert_eq!(
             told,
             [
-                "3 buckets + 4.2 kg of the fourth",
+                "3 buckets + 4.2 kg of the next",
                 "1 bucket",
                 "0.7 kg of its bucket",
                 "0.7 kg of one bucket"

@@ -1,12 +1,12 @@
 //! The words of an explanation: sentences first, a table after them.
 
 use crate::blend::explain::{
-    Binding, Demand, Effect, FARTHEST_POINTS, GoalKind, Interval, LotWorth, Near, Room, Step, Used,
-    Why,
+    Binding, Demand, Effect, FARTHEST_POINTS, GoalKind, Interval, LotWorth, Near, Room, Step, Why,
 };
+use crate::words::{Said, say};
 
 use super::cure_words::demand_words;
-use super::document::{Align, Document, Grid, Tone};
+use super::document::{Document, Grid, Tone, grid};
 use super::mix::MixSheet;
 use super::words::{Units, pct};
 
@@ -16,79 +16,58 @@ pub(super) fn why_part(sheet: &MixSheet, document: &mut Document) {
     if why.bindings.is_empty() && why.lots.is_empty() && why.unexplained.is_none() {
         return;
     }
-    document.heading("Why this mix");
+    document.heading(say!("why-title"));
     if sheet.trust.buckets.is_some() {
-        document.line("Of the mix before it was put into whole buckets:");
+        document.line(say!("why-before-buckets"));
     }
     if let Some(reason) = &why.unexplained {
-        document.toned(
-            Tone::Caution,
-            format!("Not all could be explained: {reason}."),
-        );
+        document.toned(Tone::Caution, say!("why-not-all", reason));
     }
     if why.bindings.is_empty() {
-        document.line("Only the stock on hand limits this mix.");
+        document.line(say!("why-stock-only"));
     }
     for binding in &why.bindings {
-        document.line(format!("- {}", binding_words(binding, sheet.units)));
+        document.item(Tone::Plain, binding_words(binding, sheet.units));
     }
     for near in &why.near {
-        document.line(format!("- {}", near_words(near)));
+        document.item(Tone::Plain, near_words(near));
     }
     document.table(lots_table(why));
     document.table(rooms_table(&why.rooms));
 }
 
-fn binding_words(binding: &Binding, units: Units) -> String {
+fn binding_words(binding: &Binding, units: Units) -> Said {
     let more = match &binding.demand {
-        Demand::Feed { .. } => "one more kg of dry matter",
-        Demand::Bound { .. } | Demand::Cap { .. } => "one point looser",
-        Demand::Volume { .. } => "one more litre",
-        Demand::Purchase { .. } | Demand::Water { .. } => "one more kg",
+        Demand::Feed { .. } => "feed",
+        Demand::Bound { .. } | Demand::Cap { .. } => "looser",
+        Demand::Volume { .. } => "litre",
+        Demand::Purchase { .. } | Demand::Water { .. } => "kg",
     };
-    format!(
-        "{}: {more} {}",
-        demand_words(&binding.demand, units),
-        effects_words(&binding.effects)
-    )
+    let demand = demand_words(&binding.demand, units);
+    let effects = effects_words(&binding.effects);
+    say!("why-binds", demand, more, effects)
 }
 
-fn effects_words(effects: &[Effect]) -> String {
-    let told: Vec<String> = effects.iter().map(effect_words).collect();
-    told.join(", ")
+fn effects_words(effects: &[Effect]) -> Said {
+    Said::joined(effects.iter().map(effect_words), ", ")
 }
 
 /// One figure as "uses 2.50 kg more of what will spoil"; an interval with both its ends.
-fn effect_words(effect: &Effect) -> String {
-    if let (GoalKind::Spoil, Some(low), Some(high)) =
-        (effect.goal, effect.change.low, effect.change.high)
-        && high < 0.0
-        && high - low < 5e-4
-    {
-        return format!("leaves {} kg more to spoil", plain(-low));
-    }
-    let (verb, unit, of) = match effect.goal {
-        GoalKind::Feed => ("leaves", " points", " of what is wanted not fed"),
-        GoalKind::Inside => ("puts the mix", "", " outside its windows"),
-        GoalKind::Water => ("adds", " kg", " of water"),
-        GoalKind::Sure => ("leaves", " standard deviations", " short of the margins"),
-        GoalKind::Spoil => ("uses", " kg", " of what spoils soon"),
-        GoalKind::Money => ("costs", "", ""),
-        GoalKind::Steady => ("moves", " kg", " away from the mix before"),
+fn effect_words(effect: &Effect) -> Said {
+    let percent = effect.goal == GoalKind::Feed;
+    let change = effect.change.scaled(if percent { 100.0 } else { 1.0 });
+    let one = change.low.zip(change.high);
+    let one = one.filter(|(low, high)| (high - low).abs() < 5e-4);
+    let by = match one {
+        Some((low, high)) if effect.goal == GoalKind::Spoil && high < 0.0 => {
+            return say!("why-leaves-to-spoil", kg = plain(-low));
+        }
+        Some((low, _)) => plain(low.abs()).into(),
+        None => interval_words(change),
     };
-    let factor = if effect.goal == GoalKind::Feed {
-        100.0
-    } else {
-        1.0
-    };
-    let change = effect.change.scaled(factor);
-    if let (Some(low), Some(high)) = (change.low, change.high)
-        && (high - low).abs() < 5e-4
-    {
-        let more = if low >= 0.0 { "more" } else { "less" };
-        return format!("{verb} {}{unit} {more}{of}", plain(low.abs()));
-    }
-    format!("{verb} {}{unit} more{of}", interval_words(change))
+    let less = one.is_some_and(|(low, _)| low < 0.0);
+    let more = say!("why-more", less);
+    say!("why-effect", goal = effect.goal.as_str(), by, more)
 }
 
 fn plain(number: f64) -> String {
@@ -116,91 +95,68 @@ fn signed(number: f64) -> String {
     }
 }
 
-fn interval_words(interval: Interval) -> String {
-    match (interval.low, interval.high) {
-        (Some(low), Some(high)) if signed(low) == signed(high) => signed(low),
-        (Some(low), Some(high)) => format!("{} to {}", signed(low), signed(high)),
-        (Some(low), None) => format!("{} or more (without end one way)", signed(low)),
-        (None, Some(high)) => format!("{} or less (without end one way)", signed(high)),
-        (None, None) => "any amount".to_owned(),
+fn interval_words(interval: Interval) -> Said {
+    match (interval.low.map(signed), interval.high.map(signed)) {
+        (Some(low), Some(high)) if low == high => low.into(),
+        (Some(low), Some(high)) => say!("why-range", low, high),
+        (Some(low), None) => say!("why-or-more", low),
+        (None, Some(high)) => say!("why-or-less", high),
+        (None, None) => say!("why-any-amount"),
     }
 }
 
-fn near_words(near: &Near) -> String {
+fn near_words(near: &Near) -> Said {
     let lots = near.lots.join(", ");
-    let price = near
-        .price_per_kg
-        .map(|price| format!("at a price under {price:.2} a kg"));
+    let price = near.price_per_kg.map(|price| format!("{price:.2}"));
+    let price = price.map(|price| say!("why-near-price", price));
     let moisture = near
         .moisture
-        .map(|share| format!("at {} % moisture", pct(share)));
-    let ways: Vec<String> = price.into_iter().chain(moisture).collect();
-    if ways.is_empty() {
-        return format!(
-            "lot {lots} is not used; neither its price nor its moisture (within {FARTHEST_POINTS} points) would change that"
-        );
-    }
-    format!("lot {lots} is not used; it would be {}", ways.join(", or "))
+        .map(|share| say!("why-near-moisture", pct = pct(share)));
+    let way = match (price, moisture) {
+        (Some(one), Some(other)) => say!("why-either", one, other),
+        (Some(way), None) | (None, Some(way)) => way,
+        (None, None) => return say!("why-not-near", lots, points = FARTHEST_POINTS),
+    };
+    say!("why-near", lots, way)
 }
 
 /// Of many lots only those with something to tell.
 fn lots_table(why: &Why) -> Grid {
     const LOTS_MOST: usize = 12;
-    let mut grid = Grid::new(&[
-        ("lot", Align::Left),
-        ("is", Align::Left),
-        ("one more kg", Align::Left),
-    ]);
     let telling = |worth: &&LotWorth| !worth.effects.is_empty();
-    for worth in why.lots.iter().filter(telling).take(LOTS_MOST) {
-        let used = match worth.used {
-            Used::Up => "used up",
-            Used::Partly => "used in part",
-            Used::Not => "not used",
-        };
-        grid.row([
-            worth.lots.join(", "),
-            used.to_owned(),
-            effects_words(&worth.effects),
-        ]);
-    }
-    grid
+    grid!(for worth in why.lots.iter().filter(telling).take(LOTS_MOST) => {
+        Left say!("stock-lot") => worth.lots.join(", "),
+        Left say!("why-is") => say!("why-used", used = worth.used.as_str()),
+        Left say!("why-one-more") => effects_words(&worth.effects),
+    })
 }
 
 fn rooms_table(rooms: &[Room]) -> Grid {
-    let mut grid = Grid::new(&[
-        ("lot in use", Align::Left),
-        ("stays best at a price per kg", Align::Left),
-        ("same lots when drier by", Align::Left),
-        ("same lots when wetter by", Align::Left),
-    ]);
-    for room in rooms {
-        grid.row([
-            room.lots.join(", "),
-            room.price_per_kg
-                .map_or("price makes no difference".to_owned(), price_words),
-            step_words(room.moisture_points[0]),
-            step_words(room.moisture_points[1]),
-        ]);
-    }
-    grid
+    grid!(for room in rooms => {
+        let price = room.price_per_kg.map(price_words);
+        let [drier, wetter] = room.moisture_points.map(step_words);
+        Left say!("why-lot-in-use") => room.lots.join(", "),
+        Left say!("why-best-at") => price.unwrap_or_else(|| say!("why-any-price")),
+        Left say!("why-drier") => drier,
+        Left say!("why-wetter") => wetter,
+    })
 }
 
-fn price_words(range: Interval) -> String {
-    match (range.low, range.high) {
-        (Some(low), Some(high)) => format!("{low:.2} to {high:.2}"),
-        (Some(low), None) => format!("from {low:.2}"),
-        (None, Some(high)) => format!("to {high:.2}"),
-        (None, None) => "any".to_owned(),
+fn price_words(range: Interval) -> Said {
+    let price = |price: f64| format!("{price:.2}");
+    match (range.low.map(price), range.high.map(price)) {
+        (Some(low), Some(high)) => say!("why-range", low, high),
+        (Some(bound), None) => say!("range-from", bound),
+        (None, Some(bound)) => say!("range-to", bound),
+        (None, None) => say!("why-any"),
     }
 }
 
-fn step_words(step: Step) -> String {
-    match step.changes_at {
-        Some(changes) if step.same_at > 0.0 => {
-            format!("{:.0}, not {changes:.0} points", step.same_at)
-        }
-        Some(changes) => format!("less than {changes:.0} point"),
-        None => format!("{:.0} points and more", step.same_at),
+fn step_words(step: Step) -> Said {
+    let same = format!("{:.0}", step.same_at);
+    match step.changes_at.map(|changes| format!("{changes:.0}")) {
+        Some(changes) if step.same_at > 0.0 => say!("why-step-until", same, changes),
+        Some(number) => say!("less-than", number = say!("why-points", number)),
+        None => say!("why-step-any", same),
     }
 }

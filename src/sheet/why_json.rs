@@ -2,9 +2,9 @@
 
 use serde_json::{Value, json};
 
-use crate::blend::explain::{Change, Demand, Effect, Interval, LotWorth, Used, Why};
+use crate::blend::explain::{Change, Demand, Effect, Interval, LotWorth, Why};
 use crate::blend::sureness::Sureness;
-use crate::blend::{Bucketed, GroupMix, Side, Tiers, Trust};
+use crate::blend::{Bucketed, GroupMix, Tiers, Trust};
 
 use super::cure_words::{conflict_words, cure_words, demand_words};
 use super::words::Units;
@@ -65,12 +65,7 @@ fn why_value(why: &Why, units: Units) -> Value {
 }
 
 fn lot_value(worth: &LotWorth) -> Value {
-    let used = match worth.used {
-        Used::Up => "up",
-        Used::Partly => "partly",
-        Used::Not => "not",
-    };
-    json!({"lots": worth.lots, "used": used, "effects": effects_value(&worth.effects)})
+    json!({"lots": worth.lots, "used": worth.used.as_str(), "effects": effects_value(&worth.effects)})
 }
 
 fn interval_value(interval: Interval, factor: f64) -> Value {
@@ -82,17 +77,10 @@ fn effects_value(effects: &[Effect]) -> Vec<Value> {
     effects.iter().map(one).collect()
 }
 
-fn side_value(side: Side) -> &'static str {
-    match side {
-        Side::Least => "min",
-        Side::Most => "max",
-    }
-}
-
 fn demand_value(demand: &Demand, units: Units) -> Value {
     let mut value = match demand {
         Demand::Feed { group, side, dm_kg } => {
-            json!({"kind": "feed", "group": group, "side": side_value(*side), "dm_kg": dm_kg})
+            json!({"kind": "feed", "group": group, "side": side.as_str(), "dm_kg": dm_kg})
         }
         Demand::Bound {
             group,
@@ -102,7 +90,7 @@ fn demand_value(demand: &Demand, units: Units) -> Value {
             is_hard,
         } => json!({
             "kind": if *is_hard { "limit" } else { "window" }, "group": group, "measure": measure.key(),
-            "side": side_value(*side), "pct": share * 100.0,
+            "side": side.as_str(), "pct": share * 100.0,
         }),
         Demand::Volume { group, litres } => {
             json!({"kind": "volume", "group": group, "volume_l": litres})
@@ -156,7 +144,7 @@ fn change_value(change: &Change) -> Value {
             "kind": "loosen",
             "windows": windows.iter().map(|(demand, to)| match demand {
                 Demand::Bound { group, measure, side, share, .. } => json!({
-                    "group": group, "measure": measure.key(), "side": side_value(*side), "from_pct": share * 100.0, "to_pct": to * 100.0,
+                    "group": group, "measure": measure.key(), "side": side.as_str(), "from_pct": share * 100.0, "to_pct": to * 100.0,
                 }),
                 _ => Value::Null,
             }).collect::<Vec<_>>(),

@@ -191,6 +191,17 @@ pub enum Side {
     Most,
 }
 
+impl Side {
+    /// As files name a bound on this side.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Least => "min",
+            Self::Most => "max",
+        }
+    }
+}
+
 /// One bound of a window.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Bound {
@@ -215,8 +226,7 @@ impl Bound {
     #[must_use]
     pub const fn key(&self) -> &'static str {
         match (self.side, self.is_hard) {
-            (Side::Least, false) => "min",
-            (Side::Most, false) => "max",
+            (side, false) => side.as_str(),
             (Side::Least, true) => "limit_min",
             (Side::Most, true) => "limit_max",
         }

@@ -59,7 +59,8 @@ const FILES: [&[&str]; 2] = files![
     "stock",
     "tables",
     "ticket",
-    "tonight"
+    "tonight",
+    "why"
 ];
 
 type Bundle = FluentBundle<FluentResource>;

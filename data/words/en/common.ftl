@@ -41,3 +41,16 @@ weekday = { $day ->
     [5] Sat
    *[6] Sun
 }
+pct-of-dry = { $value } % DM
+less-than = less than { $number }
+measure-of = { $stream } ({ $measure })
+# A figure against its window.
+standing = { $standing ->
+    [inside] inside
+    [below] TOO LOW
+    [above] TOO HIGH
+    [limit] BEYOND THE LIMIT
+   *[none] no value
+}
+# How likely: so many times of so many.
+chance = { $times } in { $of }

@@ -112,11 +112,6 @@ dock-tonight-recent = Recorded for this night
 
 # gauge
 dock-gauge-window = window
-dock-gauge-inside = inside
-dock-gauge-low = too low
-dock-gauge-high = too high
-dock-gauge-beyond = beyond the limit
-dock-gauge-none = no value
 dock-gauge-chance = chance of being inside
 
 # month

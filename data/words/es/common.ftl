@@ -41,3 +41,16 @@ weekday = { $day ->
     [5] sáb
    *[6] dom
 }
+pct-of-dry = { $value } % MS
+less-than = menos de { $number }
+measure-of = { $stream } ({ $measure })
+# Una cifra frente a su margen.
+standing = { $standing ->
+    [inside] dentro
+    [below] DEMASIADO BAJO
+    [above] DEMASIADO ALTO
+    [limit] FUERA DEL LÍMITE
+   *[none] sin valor
+}
+# Cuánto de probable: tantas veces de tantas.
+chance = { $times } de cada { $of }

@@ -112,11 +112,6 @@ dock-tonight-recent = Anotado para esta noche
 
 # gauge
 dock-gauge-window = margen
-dock-gauge-inside = dentro
-dock-gauge-low = demasiado bajo
-dock-gauge-high = demasiado alto
-dock-gauge-beyond = fuera del límite
-dock-gauge-none = sin valor
 dock-gauge-chance = probabilidad de estar dentro
 
 # month

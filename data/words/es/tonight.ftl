@@ -13,3 +13,171 @@ mix-once-fed = Cuando se haya dado: trayful fed --sheet r{ $seq }, con --change 
 mix-windows-all = De dónde vienen los márgenes de esta noche: todos son { $label } (`trayful stages` muestra los estudios).
 mix-windows = Márgenes de { $windows }: { $label }.
 mix-stand-in = { $id }: { $stand_in }.
+
+# La mezcla: cómo está, qué queda fuera.
+mix-title = La mezcla de esta noche
+mix-night = noche del { $night }
+mix-sheet = hoja { $name }
+sheet = hoja
+mix-inside = DENTRO. Todas comen, y todo queda dentro de los márgenes.
+mix-inside-least = DENTRO. Lo menos seguro: { $least }.
+mix-nearest = LO MÁS CERCANO. No todo se puede cumplir. Fuera:
+mix-nearest-buckets = LO MÁS CERCANO. Con cubos enteros no se cumple todo; con cubos partidos sí. Fuera:
+mix-none = NADA. No dé nada de estas existencias. { $because }
+mix-stopped = PARADO. Ningún resultado se pudo comprobar, por eso no se imprime ninguno: { $reason }.
+mix-sure-of = { $group } { $measure }, { $chance }
+out-no-feed = se queda sin alimento; necesita { $wanted } kg de materia seca
+out-short = faltan { $off } de materia seca para { $wanted } kg
+out-more = { $off } de materia seca más de los { $wanted } kg pedidos
+out-of-window = { $measure } { $value }, { $points } { $side ->
+    [over] por encima de
+    [under] por debajo de
+   *[limit] fuera del límite de
+} { $bound }
+out-too-wet = { $out }: demasiado húmedo, sobran { $water } de agua
+out-too-dry = { $out }: demasiado seco
+mix-too-coarse = la báscula muestra { $division }, demasiado basta para `{ $group }`{ $left_out ->
+    [true] , por eso se queda sin alimento
+   *[false] { "" }
+}; { $finer ->
+    [none] ni una báscula de 1 g serviría
+   *[other] una que muestre { $finer } serviría
+}
+mix-above-cap = { $stream }: { $kg } kg por encima de su tope de { $pct } % ({ $allowed } kg)
+mix-above-volume = volumen { $volume } L, por encima de { $limit } L
+mix-overdrawn = { $what }: se tomaron { $taken } g de { $there } g
+
+# Un grupo: qué tomar, qué recibe cada bandeja, qué resulta.
+mix-group = { $name } (día { $ages }, { $trays ->
+    [one] { $trays } bandeja
+   *[other] { $trays } bandejas
+})
+mix-no-feed = Sin alimento esta noche. Necesita { $wanted } kg de materia seca.
+mix-small-scale = Pese en la báscula pequeña ({ $scale }).
+mix-take = tome
+mix-from-lot = del lote
+mix-tip = vacíe
+mix-buckets = cubos
+mix-buy = comprar
+mix-tap = grifo
+mix-a-little = un poco
+mix-moisture-from = humedad según { $origin }
+mix-in-all = En total { $wet }, materia seca { $ration } kg de { $wanted } kg pedidos
+mix-ballast = { $ballast } kg de cáscara, piedra y ceniza sin contar
+mix-dose = Cada una de { $trays ->
+    [one] { $trays } bandeja
+   *[other] { $trays } bandejas
+} de { $cohort } (día { $age }{ $days ->
+    [1] { "" }
+   *[other] , para { $days } días
+}): { $weight }
+mix-layer = capa de { $layer } cm a lo sumo, de { $most }
+mix-layer-before = { $lies } de antes
+mix-comes-to = Resulta { $figures }
+mix-least-sure = lo menos seguro { $measure }, { $chance }
+mix-fills = Llena { $volume } L a lo sumo
+mix-fills-of = Llena { $volume } L a lo sumo, de { $limit } L que caben
+mix-lies = de antes: el alimento desde que se quitó el último residuo, menos lo que ya se fue (valor de fábrica nuestro)
+tip-whole = { $whole ->
+    [one] 1 cubo
+   *[other] { $whole } cubos
+}
+tip-own = { $rest } de su cubo
+tip-rest = { $whole ->
+    [0] { $rest } de un cubo
+    [one] 1 cubo + { $rest } del siguiente
+   *[other] { $whole } cubos + { $rest } del siguiente
+}
+
+# Avisos, las cifras, lo que queda.
+mix-mind = Atención esta noche
+mix-guessed = supuesto para { $streams } en { $groups }: { $assumed } (no está en la tabla)
+assumed-share = { $measure } { $pct } % de la materia seca
+assumed-density = densidad { $density } kg/m3
+mix-may-drip = `{ $group }` puede gotear: humedad { $pct } %; desde un 75 % sale agua al apretar un puñado
+mix-not-proved = no está probado que ninguna otra mezcla sea mejor en: { $goals }
+mix-goal = { $goal ->
+    [0] materia seca dada
+    [1] quedar dentro de los márgenes
+    [2] poca agua
+    [3] seguridad
+    [4] usar lo que se va a estropear
+    [5] costo
+   *[6] parecerse a la mezcla anterior
+}
+mix-no-buckets = no se halló un plan en cubos enteros; los pesos son como sin `--buckets`
+mix-none-before = ningún grupo de esta noche comió antes: no hay mezcla anterior a la que parecerse
+mix-figures = Las cifras
+mix-group-head = grupo
+mix-chance = probabilidad
+mix-held-back = Retenido
+mix-stays = Queda
+mix-stays-all = { $total }: { $lots }
+mix-stays-more = { $total }: { $lots } y { $more ->
+    [one] { $more } lote más
+   *[other] { $more } lotes más
+}
+mix-seal = Sello del libro { $seal }. Cada cifra de arriba se calcula con los pesos impresos.
+buckets-proved = Cubos enteros, uno abierto por material como mucho: { $proved }. Usa { $plan } kg de lo que pronto se estropea; { $free } kg si los cubos se pudieran partir a gusto.
+buckets-near-best = a { $pct } % de lo mejor posible, como mucho
+buckets-best-found = lo mejor que se halló en el tiempo dado; puede haber algo mejor
+
+# Cuánto de seguro, y qué ayudaría.
+mix-less-sure = Menos seguro de lo pedido, { $asked }.
+mix-test-first = Lo que más ayuda: pruebe la humedad del lote { $lot } ({ $stream }).
+mix-test-gains = Lo que más ayuda: pruebe la humedad del lote { $lot } ({ $stream }): si es como en la tabla, { $to } en vez de { $from }.
+mix-buy-helps = { $besides ->
+    [true] O
+   *[false] Lo que más ayuda:
+} compre un kilo de { $stream }: entonces { $chance }.
+mix-no-chance = No se dice probabilidad donde no se conoce cuánto varía: { $what }.
+
+# Lo que no puede ser a la vez, y qué lo arreglaría.
+conflict = Con estas existencias no se puede tener todo esto. Renuncie a uno: { $demands }.
+reason-all-beyond = Todo lo que se puede dar a { $group } tiene { $is ->
+    [wetter] más de { $bound } de humedad. Lo más seco, { $nearest }, tiene { $value }.
+    [drier] menos de { $bound } de humedad. Lo más húmedo, { $nearest }, tiene { $value }.
+    [richer] más de { $bound } de { $measure }. Lo más bajo, { $nearest }, tiene { $value }.
+   *[poorer] menos de { $bound } de { $measure }. Lo mejor, { $nearest }, tiene { $value }.
+}
+reason-too-little = Todo lo que se puede dar a { $group } tiene solo { $kg } kg de materia seca.
+reason-nothing = No hay nada que se pueda dar a { $group }.
+reason-too-coarse = La báscula muestra { $division }, demasiado basta para una mezcla tan pequeña.
+reason-limits = Los límites no se pueden cumplir todos con lo que hay.
+demand-feed = { $group } recibe { $side ->
+    [min] todos sus
+   *[max] no más de
+} { $kg } kg de materia seca
+demand-bound = { $group } { $measure } { $side ->
+    [min] al menos
+   *[max] a lo sumo
+} { $bound }{ $is_hard ->
+    [true] { " " }(límite)
+   *[false] { "" }
+}
+demand-volume = { $group } cabe en { $litres } L de bandejas
+demand-cap = { $group } a lo sumo { $pct } % de { $stream }
+demand-bought = comprar a lo sumo { $weight } de { $stream }
+demand-water = añadir a lo sumo { $weight } de agua
+cure-none = No hallamos un solo arreglo que baste.
+cure-any = Cualquiera de estos basta, primero lo más barato:
+cure-buy = comprar { $weight } de { $stream } ({ $price })
+price-not-known = precio desconocido
+price-sum = { $sum } a { $price } el kg
+cure-press = escurrir o prensar { $lots }; suponemos que el líquido lleva { $pct } % de sólidos
+cure-press-lot = { $weight } del lote { $lot } (hasta { $pct } % de humedad)
+cure-water = añadir { $weight } de agua del grifo
+cure-room = poner { $group } en { $more ->
+    [0] más bandejas
+    [one] { $more } bandeja más
+   *[other] { $more } bandejas más
+} (sitio para { $to } L en vez de { $from } L)
+cure-room-or-meals = { $more_room }, o dar la comida en dos veces
+cure-test = probar la humedad del lote { $lot } ({ $stream }): con { $pct } % o { $drier ->
+    [true] menos
+   *[false] más
+} todo cabe
+cure-loosen = aflojar { $windows }
+cure-loosen-to = { $demand } hasta { $to }
+cure-feed-less = dar menos: { $groups }
+cure-feed-to = { $group } { $to } kg de materia seca en vez de { $from } kg

@@ -22,7 +22,7 @@ use std::time::Duration;
 
 use crate::quantity::Grams;
 
-use super::assess::assess;
+use super::assess::{GroupFigures, assess};
 use super::constraints::Plan;
 use super::fitted::Fitted;
 use super::model::{Goal, Model};
@@ -127,10 +127,7 @@ pub(super) fn in_buckets(
     let assessment = assess(problem, &weighed);
     // Weights out of a limit are none: then the mix as without buckets stands.
     let is_broken = !assessment.faults.is_empty()
-        || assessment
-            .groups
-            .iter()
-            .any(|group| group.broken_limit().is_some());
+        || (assessment.groups.iter()).any(GroupFigures::breaks_a_limit);
     if is_broken {
         return None;
     }

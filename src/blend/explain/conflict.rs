@@ -5,12 +5,13 @@
 //! "clash" is *min Σ stretch > 1e-6 kg*, not an engine's word. Irreducible is
 //! not always smallest: deletion runs both ways and the smaller set is told.
 
-use crate::stream::Measure;
+use crate::quantity::Division;
+use crate::stream::{Bound, Measure};
 
 use super::super::constraints::Plan;
-use super::super::eligible::figures;
+use super::super::eligible::{Figures, figures};
 use super::super::model::Goal;
-use super::super::problem::Problem;
+use super::super::problem::{Group, Problem};
 use super::super::requirement::Side;
 use super::super::solve::{Unsolved, solve};
 use super::super::tolerance::ROW_TOLERANCE;
@@ -23,7 +24,7 @@ pub struct Conflict {
     pub plain: Option<PlainReason>,
 }
 
-/// A conflict that can be said in one sentence.
+/// What can be said in one sentence of why a night does not fit.
 #[derive(Debug, Clone, PartialEq)]
 pub enum PlainReason {
     /// All that may be fed to the group lies beyond the bound.
@@ -43,6 +44,50 @@ pub enum PlainReason {
     TooLittle { group: String, dm_kg: f64 },
     /// Nothing on hand may be fed to the group.
     Nothing { group: String },
+    /// The scale shows nothing so small as the mix.
+    TooCoarse { division: Division },
+}
+
+/// What may be fed to a group: a lot or a stream that can be bought, its
+/// figures for the group, and how much there is of it, kilograms.
+pub(in super::super) type Part = (String, Figures, f64);
+
+pub(in super::super) fn may_enter(problem: &Problem, group: &Group) -> Vec<Part> {
+    let lots = problem.lots.iter().filter(|lot| lot.barred.is_none());
+    let lots = lots.map(|lot| (lot.name.clone(), &lot.composition, lot.edible.kg()));
+    let bought = problem.purchases.iter().map(|purchase| {
+        let name = purchase.stream.to_string();
+        (name, &purchase.composition, purchase.limit.kg())
+    });
+    lots.chain(bought)
+        .filter(|(_, _, kg)| *kg > 0.0)
+        .filter_map(|(name, composition, kg)| Some((name, figures(composition, group).ok()?, kg)))
+        .collect()
+}
+
+/// That each of these parts lies beyond one side of a window or limit, where it is so.
+pub(in super::super) fn all_beyond(
+    parts: &[Part],
+    group: &Group,
+    measure: &Measure,
+    bound: Bound,
+) -> Option<PlainReason> {
+    let mut analytes = (group.windows.keys()).filter(|key| **key != Measure::Moisture);
+    let analyte = analytes.position(|key| key == measure);
+    let value = |(_, figures, _): &Part| match analyte {
+        Some(position) => figures.analytes[position].value(),
+        None => figures.moisture,
+    };
+    let beyond = |part: &Part| bound.missed_by(value(part));
+    let nearest = (parts.iter()).min_by(|a, b| beyond(a).total_cmp(&beyond(b)))?;
+    (beyond(nearest) > 0.0).then(|| PlainReason::AllBeyond {
+        group: group.name.clone(),
+        measure: measure.clone(),
+        side: bound.side,
+        bound: bound.share,
+        nearest: nearest.0.clone(),
+        value: value(nearest),
+    })
 }
 
 /// A set counts as met when its demands are broken by no more than this in all, kilograms.
@@ -184,19 +229,7 @@ fn plain(problem: &Problem, demands: &[Demand]) -> Option<PlainReason> {
         return None;
     };
     let group = problem.groups.iter().find(|group| group.name == *name)?;
-    let lots = problem
-        .lots
-        .iter()
-        .filter(|lot| lot.barred.is_none() && lot.edible.get() > 0)
-        .map(|lot| (lot.name.clone(), &lot.composition, lot.edible.kg()));
-    let bought = problem.purchases.iter().map(|purchase| {
-        let name = purchase.stream.to_string();
-        (name, &purchase.composition, purchase.limit.kg())
-    });
-    let parts: Vec<_> = lots
-        .chain(bought.filter(|(_, _, kg)| *kg > 0.0))
-        .filter_map(|(name, composition, kg)| Some((name, figures(composition, group).ok()?, kg)))
-        .collect();
+    let parts = may_enter(problem, group);
     if parts.is_empty() {
         return Some(PlainReason::Nothing {
             group: name.clone(),
@@ -216,33 +249,15 @@ fn plain(problem: &Problem, demands: &[Demand]) -> Option<PlainReason> {
                 measure,
                 side,
                 share,
-                ..
+                is_hard,
             },
         ] if of == name => {
-            let analyte = group
-                .windows
-                .keys()
-                .filter(|key| **key != Measure::Moisture)
-                .position(|key| key == measure);
-            let value = |part: &(String, super::super::eligible::Figures, f64)| match analyte {
-                Some(position) => part.1.analytes[position].value(),
-                None => part.1.moisture,
-            };
-            let beyond = |value: f64| match side {
-                Side::Most => value - share,
-                Side::Least => share - value,
-            };
-            let nearest = parts
-                .iter()
-                .min_by(|a, b| beyond(value(a)).total_cmp(&beyond(value(b))))?;
-            (beyond(value(nearest)) > 0.0).then(|| PlainReason::AllBeyond {
-                group: name.clone(),
-                measure: measure.clone(),
+            let bound = Bound {
                 side: *side,
-                bound: *share,
-                nearest: nearest.0.clone(),
-                value: value(nearest),
-            })
+                share: *share,
+                is_hard: *is_hard,
+            };
+            all_beyond(&parts, group, measure, bound)
         }
         _ => None,
     }

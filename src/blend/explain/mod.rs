@@ -13,12 +13,15 @@ mod strict;
 mod worth;
 
 pub use conflict::{Conflict, PlainReason, conflicts};
+pub(super) use conflict::{all_beyond, may_enter};
 pub use cures::{Change, Cure, LIQUOR_DRY, Offered};
 pub use dual::{Dual, Solved, Worths, goals_with_worths};
 pub use interval::{Beside, Interval, Of};
 pub use moves::{FARTHEST_POINTS, Near, Room, Step};
 pub use strict::Demand;
 pub use worth::{Binding, Effect, GoalKind, LotWorth, Used};
+
+use crate::words::Said;
 
 use super::constraints::Plan;
 use super::problem::Problem;
@@ -61,7 +64,7 @@ pub struct Why {
     /// Unused lots that were near.
     pub near: Vec<Near>,
     /// What could not be explained, and why.
-    pub unexplained: Option<String>,
+    pub unexplained: Option<Said>,
 }
 
 /// Explains a mix of a problem in order. A night that fits has no conflicts and no cures.
@@ -73,7 +76,7 @@ pub(super) fn explain(problem: &Problem, plan: &Plan, mix: &Mix, asked: &WhyAske
     ) {
         match conflicts(problem, plan) {
             Ok(found) => why.conflicts = found,
-            Err(unsolved) => why.unexplained = Some(unsolved.to_string()),
+            Err(unsolved) => why.unexplained = Some(unsolved.said()),
         }
         if !why.conflicts.is_empty() {
             let conflicts = &why.conflicts;
@@ -88,7 +91,7 @@ pub(super) fn explain(problem: &Problem, plan: &Plan, mix: &Mix, asked: &WhyAske
                 why.rooms = moves::rooms(problem, plan, &solved);
                 why.near = moves::near(problem, plan, &solved);
             }
-            Err(unsolved) => why.unexplained = Some(unsolved.to_string()),
+            Err(unsolved) => why.unexplained = Some(unsolved.said()),
         }
     }
     why

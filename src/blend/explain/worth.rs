@@ -98,6 +98,18 @@ pub enum Used {
     Not,
 }
 
+impl Used {
+    /// The word used in JSON.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Up => "up",
+            Self::Partly => "partly",
+            Self::Not => "not",
+        }
+    }
+}
+
 /// Below this a draw is none, kilograms.
 pub(super) const NOTHING_KG: f64 = DUST_KG;
 /// Lots whose interval is asked for; the rest show one value.

@@ -21,6 +21,7 @@ mod spread;
 
 use crate::quantity::Grams;
 use crate::stream::Measure;
+use crate::words::{Said, say};
 
 pub use chance::{Spreaded, spreaded};
 pub use cones::{Cone, cones};
@@ -40,7 +41,7 @@ pub struct Sureness {
     /// Groups and measures with a window of which no chance can be told.
     pub untold: Vec<(String, Measure)>,
     /// Streams in the mix with a spread that is not known, and of what.
-    pub without_spread: Vec<String>,
+    pub without_spread: Vec<Said>,
     pub asked: Option<f64>,
     /// The moisture test that would raise the least sure figure most.
     pub test_first: Option<TestFirst>,
@@ -260,19 +261,17 @@ fn test_first(
     best.map(|(advice, _)| advice)
 }
 
-fn without_spread(parts: &[Vec<UncertainPart>]) -> Vec<String> {
-    let mut found: Vec<String> = Vec::new();
+fn without_spread(parts: &[Vec<UncertainPart>]) -> Vec<Said> {
+    let mut found: Vec<Said> = Vec::new();
     for part in parts.iter().flatten() {
-        if part.spread.moisture.is_none() {
-            found.push(format!("{} (moisture)", part.stream));
-        }
-        for analyte in part.analytes.keys() {
-            if !part.spread.analytes.contains_key(analyte) {
-                found.push(format!("{} ({analyte})", part.stream));
-            }
-        }
+        let analytes = part.analytes.keys();
+        let lacks = analytes.filter(|analyte| !part.spread.analytes.contains_key(analyte));
+        let lacks = lacks.map(|analyte| Measure::Analyte(analyte.clone()));
+        let moisture = part.spread.moisture.is_none().then_some(Measure::Moisture);
+        let lacks = moisture.into_iter().chain(lacks).map(|of| of.said());
+        found.extend(lacks.map(|measure| say!("measure-of", stream = &part.stream, measure)));
     }
-    found.sort();
+    found.sort_by_cached_key(Said::in_english);
     found.dedup();
     found
 }

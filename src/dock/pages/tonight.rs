@@ -12,6 +12,7 @@ use crate::acts::{
 use crate::quantity::Grams;
 use crate::sheet::json::mix as mix_json;
 use crate::sheet::{Block, Document, MixSheet, Tone, mix_document};
+use crate::words::{Said, say};
 
 use super::super::app::{App, At};
 use super::super::form::{Answer, Change, Entry, Form, go};
@@ -87,7 +88,7 @@ impl Form for FedSent {
     ) -> Result<TonightPage, ActError> {
         let anew = wanted.anew == "yes";
         let tonight = tonight(at.book, at.farm, at.tables, at.night(), anew)?;
-        let recent = recent(at, &tonight)?;
+        let recent = recent(at, &frame, &tonight)?;
         let kept = tonight.kept.as_ref();
         let kept_shown = kept.filter(|_| !anew);
         let remembered = kept_shown.and_then(|kept| frame.app.remembered(kept.record));
@@ -129,22 +130,27 @@ impl Form for FedSent {
 }
 
 /// What of the night may be taken back: what was fed, else the sheet.
-fn recent(at: &At, tonight: &Tonight) -> Result<Vec<Recent>, ActError> {
+fn recent(at: &At, frame: &Frame, tonight: &Tonight) -> Result<Vec<Recent>, ActError> {
     let mut recent = Vec::new();
-    let mut add = |seq: i64, what: &str, grams: Grams| -> Result<(), ActError> {
+    let mut add = |seq: i64, what: &Said, grams: Grams| -> Result<(), ActError> {
         let since = recorded_at(at, seq)?;
-        let told = [&*at.local(since, "%H:%M"), what, &at.farm.units.both(grams)];
+        let what = frame.say(what);
+        let told = [
+            &*at.local(since, "%H:%M"),
+            &what,
+            &at.farm.units.both(grams),
+        ];
         recent.push(Recent::of(at, format!("r{seq}"), &told, seq, since));
         Ok(())
     };
     for fed in at.book.fed_on(tonight.night.day)?.iter().rev() {
         let draws = fed.entry.draws.iter().map(|draw| draw.grams);
         let additions = fed.entry.additions.iter().map(|addition| addition.grams);
-        add(fed.seq, "fed", draws.chain(additions).sum())?;
+        add(fed.seq, &say!("fed"), draws.chain(additions).sum())?;
     }
     if let Some(kept) = tonight.kept.as_ref().filter(|kept| kept.fed.is_none()) {
         let all = kept.lines.iter().map(|line| line.grams).sum();
-        add(kept.record, "sheet", all)?;
+        add(kept.record, &say!("sheet"), all)?;
     }
     Ok(recent)
 }
