@@ -197,6 +197,7 @@ const GRADES: &[(&str, f64)] = &[
     ("tables", 9.0),
     ("ticket", 7.0),
     ("tonight", 7.0),
+    ("trace", 9.0),
     ("why", 9.0),
 ];
 

@@ -12,6 +12,7 @@ use crate::harvest::learn::{
 use crate::quantity::{Density, ShareAsFed};
 use crate::stock::{Expected, Learned, LearnedBySupplier};
 use crate::stream::StreamId;
+use crate::words::say;
 
 use super::{ActError, Tables};
 
@@ -147,6 +148,6 @@ fn expected<T>(value: T, belief: &Belief) -> Expected<T> {
     Expected {
         value,
         sd: belief.lot_sd(),
-        origin: format!("{} tests of this supplier's", belief.tests),
+        origin: say!("learn-origin", tests = belief.tests),
     }
 }

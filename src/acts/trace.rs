@@ -7,6 +7,7 @@ use crate::daybook::{Book, CohortLife, Entry, FedLine, Found};
 use crate::harvest::{LotTraced, Origin, Trace};
 use crate::sheet::TraceSheet;
 use crate::table::same_name;
+use crate::words::{Said, say};
 
 use super::harvest::local_day;
 use super::month::midnight;
@@ -68,9 +69,12 @@ impl Tracer<'_> {
             }
             lots.insert(found.record.seq, name);
         }
-        let word = if lots.len() == 1 { "ticket" } else { "tickets" };
         let names: Vec<&str> = lots.values().map(String::as_str).collect();
-        let subject = format!("{word} {}", names.join(", "));
+        let subject = say!(
+            "trace-tickets",
+            count = lots.len(),
+            names = names.join(", ")
+        );
         let seqs: Vec<i64> = lots.keys().copied().collect();
         self.onward(subject, &seqs, recall)
     }
@@ -86,7 +90,8 @@ impl Tracer<'_> {
         if seqs.is_empty() && !known().any(|one| same_name(one, name)) {
             return Err(ActError::not_found("supplier", name, known()));
         }
-        self.onward(format!("supplier {name}{}", in_days(days)), &seqs, recall)
+        let subject = in_days(say!("trace-supplier", name), days);
+        self.onward(subject, &seqs, recall)
     }
 
     fn of_cohort(&self, name: &str) -> Result<TraceSheet, ActError> {
@@ -103,15 +108,13 @@ impl Tracer<'_> {
             return Err(ActError::not_found("cohort", name, known));
         };
         let mut sheet = self.back(&Back::from([(seq, Date::MAX)]))?;
-        sheet.subject = format!("cohort {}", sheet.trace.cohort_name(seq));
+        sheet.subject = say!("trace-cohort", cohort = sheet.trace.cohort_name(seq));
         if let [older @ .., _] = named.as_slice()
             && !older.is_empty()
         {
             let older: Vec<String> = older.iter().map(|one| format!("r{}", one.seq)).collect();
-            sheet.notes.push(format!(
-                "The newest cohort of that name, r{seq}. Earlier ones go by their records: {}.",
-                older.join(", ")
-            ));
+            let older = older.join(", ");
+            sheet.notes.push(say!("trace-newest-cohort", seq, older));
         }
         Ok(sheet)
     }
@@ -139,10 +142,8 @@ impl Tracer<'_> {
             sheet.trace.harvests.retain(|one| one.seq == seq);
         }
         let cohort = sheet.trace.cohort_name(harvest.cohort_seq);
-        sheet.subject = format!("harvest r{seq} of cohort {cohort}");
-        sheet.notes.push(
-            "What the cohort was fed on nights after this harvest is left out. A sale names a cohort, not a harvest: all sales of the cohort are listed.".to_owned(),
-        );
+        sheet.subject = say!("trace-harvest-of", seq, cohort);
+        sheet.notes.push(say!("trace-up-to-harvest"));
         Ok(sheet)
     }
 
@@ -174,22 +175,22 @@ impl Tracer<'_> {
                     .is_some_and(|until| one.day <= *until)
             });
         }
-        sheet.subject = format!("buyer {name}{}", in_days(days));
+        sheet.subject = in_days(say!("trace-of-buyer", name), days);
         let unnamed = sales
             .iter()
             .filter(|sale| sale.entry.cohort_seqs.is_empty());
         let unnamed: Vec<String> = unnamed.map(|sale| format!("r{}", sale.seq)).collect();
         if !unnamed.is_empty() {
-            sheet.notes.push(format!(
-                "Sales to {name} that name no cohort, so nothing can be traced from them: {}.",
-                unnamed.join(", ")
-            ));
+            let records = unnamed.join(", ");
+            sheet
+                .notes
+                .push(say!("trace-sales-untraced", name, records));
         }
         Ok(sheet)
     }
 
     /// From lots to whoever ate of them and whoever bought.
-    fn onward(&self, subject: String, lots: &[i64], recall: bool) -> Result<TraceSheet, ActError> {
+    fn onward(&self, subject: Said, lots: &[i64], recall: bool) -> Result<TraceSheet, ActError> {
         let lines = self.book.fed_of_lots(lots)?;
         let shared = shared_out(self.book, (&self.tables.stages, &self.farm.zone), &lines)?;
         let cohorts: BTreeSet<i64> = shared.portions.iter().map(|one| one.cohort_seq).collect();
@@ -198,7 +199,7 @@ impl Tracer<'_> {
         sheet.subject = subject;
         sheet.onward = true;
         let left = use_of_lots(&sheet.trace.lots, self.tables, self.farm)?;
-        sheet.uses = vec![("larvae that ate of it".to_owned(), left)];
+        sheet.uses = vec![(say!("trace-larvae"), left)];
         if recall {
             sheet.alike = self.alike(&sheet.trace)?;
         }
@@ -259,7 +260,7 @@ impl Tracer<'_> {
             before: Vec::new(),
         };
         Ok(TraceSheet {
-            subject: String::new(),
+            subject: Said::default(),
             onward: false,
             trace: trace.since_they_ate(),
             uses: Vec::new(),

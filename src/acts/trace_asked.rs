@@ -1,5 +1,7 @@
 use jiff::civil::Date;
 
+use crate::words::{Said, say};
+
 use super::ActError;
 use super::error::Rejection;
 
@@ -101,11 +103,12 @@ fn day(field: &'static str, text: Option<String>) -> Result<Option<Date>, ActErr
 }
 
 /// The days in words, with a comma in front; nothing where both ends are open.
-pub(super) fn in_days(days: Days) -> String {
-    match days {
-        (None, None) => String::new(),
-        (Some(from), None) => format!(", from {from}"),
-        (None, Some(to)) => format!(", up to {to}"),
-        (Some(from), Some(to)) => format!(", {from} to {to}"),
-    }
+pub(super) fn in_days(of: Said, days: Days) -> Said {
+    let days = match days {
+        (None, None) => return of,
+        (Some(bound), None) => say!("range-from", bound),
+        (None, Some(day)) => say!("trace-up-to", day),
+        (Some(low), Some(high)) => say!("from-to", low, high),
+    };
+    Said::joined([of, days], ", ")
 }

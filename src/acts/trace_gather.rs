@@ -6,16 +6,14 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use jiff::tz::TimeZone;
 use jiff::{Timestamp, ToSpan, civil::Date};
 
-use crate::daybook::{
-    Book, CohortLife, FedLine, Filed, Harvest, LeftLine, MoneyItem, OutflowKind, Outlet, Payment,
-    ResidueTo,
-};
+use crate::daybook::{Book, CohortLife, FedLine, Filed, Harvest, LeftLine, Payment, ResidueTo};
 use crate::harvest::{
     CohortTraced, HarvestTraced, LeftAnotherWay, LotTraced, Origin, Portion, SaleTraced, Unplaced,
 };
 use crate::larvae::StageTable;
 use crate::quantity::{Grams, shared_by_mass};
 use crate::stream::Verdict;
+use crate::words::say;
 
 use super::ActError;
 use super::cohort_feed::eaters_of;
@@ -267,24 +265,7 @@ fn way_out(line: &LeftLine, zone: &TimeZone) -> LeftAnotherWay {
         seq: line.seq,
         day: local_day(line.at, zone),
         grams: line.grams,
-        way: match line.kind {
-            OutflowKind::Fed => "fed",
-            OutflowKind::Shrink => "shrink",
-            OutflowKind::To(outlet) => match outlet {
-                Outlet::Composted => "to compost",
-                Outlet::Returned => "back to the supplier",
-                Outlet::Landfilled => "to landfill",
-                Outlet::Liquor => "drained off as liquor",
-                Outlet::PickedOut => "picked out",
-                Outlet::Animals => "to other animals",
-                Outlet::Processing => "to processing",
-                Outlet::Digestion => "to digestion",
-                Outlet::Combustion => "to combustion",
-                Outlet::Land => "spread on land",
-                Outlet::Discards => "to refuse",
-                Outlet::Sewer => "down the drain",
-            },
-        },
+        way: line.kind.said(),
     }
 }
 
@@ -328,12 +309,7 @@ pub(super) fn sale_traced(sale: Filed<Payment>, zone: &TimeZone) -> SaleTraced {
     SaleTraced {
         seq: sale.seq,
         day: local_day(sale.at, zone),
-        product: match sale.entry.item {
-            MoneyItem::SoldLive => "live larvae",
-            MoneyItem::SoldDried => "dried larvae",
-            MoneyItem::SoldFrass => "frass",
-            other => other.as_str(),
-        },
+        product: say!("product", item = sale.entry.item.as_str()),
         grams: sale.entry.grams,
         hundredths: sale.entry.amount.hundredths(),
         buyer: sale.entry.party,

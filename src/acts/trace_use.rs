@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::harvest::{Eaten, LotTraced, Origin, Trace, UseLeft};
 use crate::stream::{Class, LarvaeFor, Ruling, Stream, StreamId, UseRules};
+use crate::words::{Said, say};
 
 use super::{ActError, FarmSettings, Tables};
 
@@ -11,14 +12,19 @@ use super::{ActError, FarmSettings, Tables};
 struct Food<'a> {
     stream: &'a StreamId,
     touched: &'a [Class],
-    words: String,
+    said: Said,
 }
 
 fn of_lot(lot: &LotTraced) -> Food<'_> {
     Food {
         stream: &lot.stream,
         touched: &lot.touched,
-        words: format!("lot {} ({} from {})", lot.name, lot.stream, lot.supplier),
+        said: say!(
+            "trace-lot",
+            lot = &lot.name,
+            stream = &lot.stream,
+            supplier = &lot.supplier,
+        ),
     }
 }
 
@@ -37,7 +43,7 @@ pub(super) fn uses_of_cohorts(
     trace: &Trace,
     tables: &Tables,
     farm: &FarmSettings,
-) -> Result<Vec<(String, UseLeft)>, ActError> {
+) -> Result<Vec<(Said, UseLeft)>, ActError> {
     let rules = Uses::open(tables, farm)?;
     let eaten = trace.eaten();
     let of_cohort = |(cohort, eaten): (&i64, &Eaten)| {
@@ -46,13 +52,13 @@ pub(super) fn uses_of_cohorts(
             Origin::Bought(stream) => Some(Food {
                 stream,
                 touched: &[],
-                words: format!("{stream} bought the same night"),
+                said: say!("trace-bought", stream),
             }),
             Origin::Water => None,
         });
         let foods: Vec<Food<'_>> = foods.collect();
         (
-            format!("cohort {}", trace.cohort_name(*cohort)),
+            say!("trace-cohort", cohort = trace.cohort_name(*cohort)),
             rules.left(&foods),
         )
     };
@@ -103,7 +109,7 @@ impl<'a> Uses<'a> {
             let own = self.rules.first();
             let own = own.and_then(|rules| rules.strictest(stream, food.touched));
             if strictest.is_some() && own.map(|rule| rule.ruling) == strictest {
-                left.decided_by.push(food.words.clone());
+                left.decided_by.push(food.said.clone());
             }
         }
         left

@@ -223,7 +223,7 @@ pub(super) fn discard(setting: &Setting, args: &DiscardArgs) -> Result<u8, CliEr
         &setting.asked(&farm.zone)?,
     )?;
     let (lot, weight) = (&done.lot, farm.units.both(done.grams));
-    let to = OutflowKind::To(args.to).as_str();
+    let to = OutflowKind::To(args.to).said();
     let mut document = Document::titled(say!("discard-title", lot, weight, to));
     document.line(say!("discard-left", weight = farm.units.both(done.left)));
     if args.to == Outlet::Liquor {

@@ -1,5 +1,7 @@
 use serde::Deserialize;
 
+use crate::words::{Said, say};
+
 use super::Outlet;
 
 /// How weight left a lot, as the one table of outflows names it.
@@ -23,5 +25,10 @@ impl OutflowKind {
             Self::To(Outlet::PickedOut) => "picked_out",
             Self::To(outlet) => outlet.as_str(),
         }
+    }
+
+    /// Which way that is.
+    pub fn said(self) -> Said {
+        say!("outflow", way = self.as_str())
     }
 }

@@ -9,7 +9,7 @@ use axum::response::{Html, IntoResponse, Response};
 use crate::acts::{ActError, Asked, FarmSettings, Tables};
 use crate::daybook::Daybook;
 use crate::sheet::{Block, Document, Tone};
-use crate::words::{Language, Said, say};
+use crate::words::{Language, Said};
 
 use super::answer::{Refusal, details};
 use super::app::{App, At};
@@ -80,21 +80,6 @@ impl Frame {
     /// A sentence with one thing put in.
     pub(super) fn with(&self, key: &'static str, what: impl std::fmt::Display) -> String {
         self.say(&Said::sentence(key, vec![("what", what.into())]))
-    }
-
-    /// A word of a sheet that is written in English still.
-    pub(super) fn w(&self, english: &str) -> String {
-        // A figure is no word: Fluent would choose by its number.
-        if !english.starts_with(|first: char| first.is_ascii_alphabetic()) {
-            return english.to_owned();
-        }
-        let letter = |letter: char| match letter {
-            '%' => "pct".to_owned(),
-            letter if letter.is_ascii_alphanumeric() => letter.to_string(),
-            _ => "-".to_owned(),
-        };
-        let word: String = english.chars().map(letter).collect();
-        self.say(&say!("sheet-word", word, name = english))
     }
 
     /// An id for what a page without script may send.

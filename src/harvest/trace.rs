@@ -4,6 +4,7 @@ use jiff::civil::Date;
 
 use crate::quantity::Grams;
 use crate::stream::{Class, LarvaeFor, Rule, Ruling, StreamId, Verdict};
+use crate::words::Said;
 
 /// What larvae were fed from.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -74,8 +75,8 @@ pub struct LeftAnotherWay {
     pub seq: i64,
     /// The local day.
     pub day: Date,
-    /// Which way, in words.
-    pub way: &'static str,
+    /// Which way.
+    pub way: Said,
     /// Weight; shrink may be below zero.
     pub grams: Grams,
 }
@@ -115,8 +116,8 @@ pub struct SaleTraced {
     pub seq: i64,
     /// The local day.
     pub day: Date,
-    /// What was sold, in words.
-    pub product: &'static str,
+    /// What was sold.
+    pub product: Said,
     /// Weight, where it was said.
     pub grams: Option<Grams>,
     /// What was paid, hundredths of the farm's currency.
@@ -261,8 +262,8 @@ pub struct UseLeft {
     /// Each use in the farm's region with the strictest rule on it, the farm's
     /// own use first; no rule where nothing that went in is known.
     pub uses: Vec<(LarvaeFor, Option<Rule>)>,
-    /// What brought in the strictest rule for the farm's own use, in words.
-    pub decided_by: Vec<String>,
+    /// What brought in the strictest rule for the farm's own use.
+    pub decided_by: Vec<Said>,
 }
 
 impl UseLeft {

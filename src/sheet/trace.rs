@@ -1,28 +1,30 @@
 use crate::quantity::Grams;
+use crate::words::say;
 
 use super::document::{Document, Tone, grid};
 use super::trace_page::{Page, TraceSheet};
 
 /// The trace as a page; of each table the first `most` rows.
 pub fn trace_document(sheet: &TraceSheet, most: usize) -> Document {
-    let mut page = Page::titled(format!("Trace of {}", sheet.subject), sheet, most);
+    let subject = &sheet.subject;
+    let mut page = Page::titled(say!("trace-title", subject), sheet, most);
     if sheet.onward {
-        page.heading("Where it went");
+        page.heading(say!("trace-where-it-went"));
         page.lots();
         page.left_another_way();
-        page.heading("Who ate of it");
+        page.heading(say!("trace-who-ate"));
         page.cohorts(|_| true);
         page.portions();
     } else {
-        page.heading("Whose feed it was");
+        page.heading(say!("trace-whose-feed"));
         page.cohorts(|_| true);
-        page.heading("What went in");
+        page.heading(say!("trace-went-in"));
         page.eaten();
         page.others();
     }
-    page.heading("Harvests");
+    page.heading(say!("trace-harvests"));
     page.harvests();
-    page.heading("Sales");
+    page.heading(say!("trace-sales"));
     page.sales();
     page.cannot_tell();
     page.uses();
@@ -32,15 +34,16 @@ pub fn trace_document(sheet: &TraceSheet, most: usize) -> Document {
 
 /// The trace as a sheet to act on; of each table the first `most` rows.
 pub fn recall_document(sheet: &TraceSheet, most: usize) -> Document {
-    let mut page = Page::titled(format!("Recall sheet: {}", sheet.subject), sheet, most);
+    let subject = &sheet.subject;
+    let mut page = Page::titled(say!("recall-title", subject), sheet, most);
     let trace = &sheet.trace;
     if sheet.onward {
-        page.heading("What is recalled");
+        page.heading(say!("recall-what"));
         page.lots();
     }
-    page.heading("1. Still on trays: feed them nothing more of it, sell nothing of them");
+    page.heading(say!("recall-on-trays"));
     page.cohorts(|cohort| cohort.ended.is_none());
-    page.heading("2. Taken off: hold what is still in the store");
+    page.heading(say!("recall-taken-off"));
     if trace.cohorts.iter().any(|cohort| cohort.ended.is_some()) {
         page.cohorts(|cohort| cohort.ended.is_some());
     }
@@ -49,53 +52,43 @@ pub fn recall_document(sheet: &TraceSheet, most: usize) -> Document {
     let gone = (trace.cohorts.iter()).filter(|one| one.ended.is_some() && !harvested(one.seq));
     let gone: Vec<&str> = gone.map(|one| one.name.as_str()).collect();
     if !gone.is_empty() {
-        page.document.toned(
-            Tone::Caution,
-            format!(
-                "Ended, and no harvest since is on record; ask where they went: {}",
-                gone.join(", ")
-            ),
-        );
+        let gone = say!("recall-gone", cohorts = gone.join(", "));
+        page.document.toned(Tone::Caution, gone);
     }
-    page.heading("3. Buyers to tell: who got what, and when");
+    page.heading(say!("recall-buyers"));
     page.sales();
     page.cannot_tell();
-    page.heading("4. On hand: set aside, mark, feed nothing of it");
+    page.heading(say!("recall-on-hand"));
     on_hand(&mut page, sheet);
-    page.heading("5. Left another way");
+    page.heading(say!("recall-left"));
     page.left_another_way();
     if !sheet.onward {
-        page.heading("6. What went in");
+        page.heading(say!("recall-went-in"));
         page.eaten();
         page.others();
     }
     page.uses();
-    page.document.toned(
-        Tone::Next,
-        "Whom to tell, how fast and in which words is for your local authority to say: call it before you call it done.",
-    );
+    page.document.toned(Tone::Next, say!("recall-whom-to-tell"));
     page.foot();
     page.document
 }
 
 fn on_hand(page: &mut Page<'_>, sheet: &TraceSheet) {
     let own = if sheet.onward {
-        "what is recalled"
+        say!("recall-own")
     } else {
-        "they ate of it"
+        say!("recall-eaten")
     };
     let held = (sheet.trace.lots.iter()).filter(|lot| lot.on_hand != Grams::ZERO);
-    let alike = sheet
-        .alike
-        .iter()
-        .map(|lot| (lot, "same supplier and stream"));
-    let grid = grid!(for (lot, why) in held.map(|lot| (lot, own)).chain(alike) => {
-        Left "lot" => &lot.name,
-        Left "stream" => &lot.stream,
-        Left "supplier" => &lot.supplier,
-        Left "came" => lot.came,
-        Right "on hand" => page.small(lot.on_hand),
-        Left "why" => why,
+    let held = held.map(|lot| (lot, own.clone()));
+    let alike = sheet.alike.iter().map(|lot| (lot, say!("recall-alike")));
+    let grid = grid!(for (lot, why) in held.chain(alike) => {
+        Left say!("stock-lot") => &lot.name,
+        Left say!("stream") => &lot.stream,
+        Left say!("supplier") => &lot.supplier,
+        Left say!("came") => lot.came,
+        Right say!("stock-on-hand") => page.small(lot.on_hand),
+        Left say!("why") => why,
     });
-    page.table(grid, "Nothing on hand.");
+    page.table(grid, say!("stock-nothing"));
 }

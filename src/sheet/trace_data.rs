@@ -41,7 +41,7 @@ impl<'a> Link<'a> {
             grams: sale.grams,
             sale: Some(sale.seq),
             buyer: sale.buyer.as_ref(),
-            what: Some(sale.product.to_owned()),
+            what: Some(sale.product.in_english()),
             record: Some(sale.seq),
             ..Self::default()
         }
@@ -71,7 +71,7 @@ pub fn trace_table(sheet: &TraceSheet) -> DataTable {
 /// A trace as the sheets of a workbook.
 pub fn trace_tables(sheet: &TraceSheet) -> Vec<DataTable> {
     let about = [
-        ("of".to_owned(), sheet.subject.clone()),
+        ("of".to_owned(), sheet.subject.in_english()),
         ("made".to_owned(), sheet.at.to_string()),
         ("book seal".to_owned(), sheet.seal.clone()),
     ];
@@ -80,6 +80,7 @@ pub fn trace_tables(sheet: &TraceSheet) -> Vec<DataTable> {
             let ruling = rule
                 .as_ref()
                 .map_or("not known", |rule| rule.ruling.as_str());
+            let whose = whose.in_english();
             (format!("{whose}, for {larvae_for}"), ruling.to_owned())
         })
     });
@@ -104,7 +105,7 @@ fn links(sheet: &TraceSheet) -> Vec<Link<'_>> {
         grams: Some(portion.grams),
         what: match &portion.origin {
             Origin::Bought(stream) => Some(format!("{stream}, bought that night")),
-            other if lot_of(trace, other).is_none() => Some(origin_name(trace, other)),
+            other if lot_of(trace, other).is_none() => Some(origin_name(trace, other).in_english()),
             _ => None,
         },
         record: Some(portion.fed_seq),
@@ -123,7 +124,7 @@ fn links(sheet: &TraceSheet) -> Vec<Link<'_>> {
     links.extend(trace.lots.iter().flat_map(|lot| {
         lot.left.iter().map(move |one| Link {
             day: Some(one.day),
-            what: Some(one.way.to_owned()),
+            what: Some(one.way.in_english()),
             record: Some(one.seq),
             ..Link::of_lot("left", lot, one.grams)
         })

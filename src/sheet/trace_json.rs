@@ -5,6 +5,7 @@ use crate::harvest::{
 use crate::quantity::wire::view;
 use crate::quantity::{Grams, Money};
 use crate::stream::{Class, LarvaeFor, Rule, Ruling, StreamId, Verdict};
+use crate::words::Said;
 
 use super::json::each;
 use super::trace_page::TraceSheet;
@@ -13,7 +14,7 @@ use super::yields_json::Ended;
 view! {
     /// A trace: weights in whole grams, records by number.
     pub Trace(sheet: &TraceSheet) {
-        of: String = sheet.subject.clone(),
+        of: Said = sheet.subject.clone(),
         onward: bool,
         lots: Vec<Lot> = each(&sheet.trace.lots),
         cohorts: Vec<CohortFed> = cohorts(sheet),
@@ -26,7 +27,7 @@ view! {
         uses: Vec<Uses> = each(&sheet.uses),
         alike_on_hand: Vec<Lot> = each(&sheet.alike),
         other_cohorts: Vec<String> = sheet.others.clone(),
-        notes: Vec<String>,
+        notes: Vec<Said>,
         seal: String,
     }
 
@@ -45,7 +46,7 @@ view! {
     Left(one: &LeftAnotherWay) {
         record: i64 = one.seq,
         day: String = one.day.to_string(),
-        way: &'static str, grams: Grams,
+        way: Said, grams: Grams,
     }
 
     CohortFed((of, eaten): (&CohortTraced, Option<&Eaten>)) {
@@ -90,17 +91,17 @@ view! {
     Sale(sale: &SaleTraced) {
         record: i64 = sale.seq,
         day: String = sale.day.to_string(),
-        product: &'static str, grams: Option<Grams>,
+        product: Said, grams: Option<Grams>,
         paid: f64 = Money::new(sale.hundredths).units(),
         buyer: Option<String>,
         cohorts: Vec<i64> = sale.cohort_seqs.clone(),
     }
 
-    Uses((whose, left): &(String, UseLeft)) {
-        of: String = whose.clone(),
+    Uses((whose, left): &(Said, UseLeft)) {
+        of: Said = whose.clone(),
         classes: Vec<Class> = left.classes.iter().copied().collect(),
         class_not_known: Vec<StreamId> = left.unknown.iter().cloned().collect(),
-        decided_by: Vec<String> = left.decided_by.clone(),
+        decided_by: Vec<Said> = left.decided_by.clone(),
         uses: Vec<Use> = each(&left.uses),
     }
 

@@ -3,21 +3,22 @@ use jiff::civil::DateTime;
 use crate::harvest::{CohortTraced, Eaten, LotTraced, Origin, SaleTraced, Trace, UseLeft};
 use crate::quantity::{Grams, MassUnit, Money};
 use crate::stream::Class;
+use crate::words::{Said, say};
 
 use super::document::{Document, Grid, Tone, grid};
-use super::words::{Units, one_decimal};
+use super::words::{Units, ended_why, one_decimal};
 
 /// A trace with what stands around it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TraceSheet {
     /// What was asked for, such as `ticket 12` or `cohort H1`.
-    pub subject: String,
+    pub subject: Said,
     /// Whether it runs from lots to buyers; else it runs back to the lots.
     pub onward: bool,
     /// Who ate what and who got it.
     pub trace: Trace,
     /// Whose larvae, and what they may be used for.
-    pub uses: Vec<(String, UseLeft)>,
+    pub uses: Vec<(Said, UseLeft)>,
     /// Lots of the same suppliers and streams on hand; only looked for in a recall.
     pub alike: Vec<LotTraced>,
     /// Further cohorts that ate of the same lots, when it runs back.
@@ -25,7 +26,7 @@ pub struct TraceSheet {
     /// Sales since then that name no cohort.
     pub of_no_cohort: Vec<SaleTraced>,
     /// What else a reader must know of what was asked.
-    pub notes: Vec<String>,
+    pub notes: Vec<Said>,
     /// The farm's name.
     pub issuer: Option<String>,
     /// How weights are said.
@@ -46,13 +47,12 @@ pub(super) struct Page<'a> {
 }
 
 impl<'a> Page<'a> {
-    pub(super) fn titled(title: String, sheet: &'a TraceSheet, most: usize) -> Self {
+    pub(super) fn titled(title: Said, sheet: &'a TraceSheet, most: usize) -> Self {
         let mut document = Document::titled(title);
-        let issuer = sheet.issuer.as_deref().unwrap_or("the farm");
-        document.line(format!(
-            "{issuer}, as the book tells it on {}",
-            sheet.at.strftime("%Y-%m-%d %H:%M")
-        ));
+        let issuer = sheet.issuer.as_ref();
+        let issuer = issuer.map_or_else(|| say!("trace-the-farm"), Said::from);
+        let at = sheet.at.strftime("%Y-%m-%d %H:%M");
+        document.line(say!("trace-issued", issuer, at = at.to_string()));
         for note in &sheet.notes {
             document.toned(Tone::Caution, note);
         }
@@ -63,12 +63,12 @@ impl<'a> Page<'a> {
         }
     }
 
-    pub(super) fn heading(&mut self, text: &str) {
+    pub(super) fn heading(&mut self, text: Said) {
         self.document.heading(text);
     }
 
     /// A table's first rows, and how many more there are; or that there is none.
-    pub(super) fn table(&mut self, mut grid: Grid, none: &str) {
+    pub(super) fn table(&mut self, mut grid: Grid, none: Said) {
         if grid.rows.is_empty() {
             self.document.line(none);
             return;
@@ -77,10 +77,8 @@ impl<'a> Page<'a> {
         grid.rows.truncate(self.most);
         self.document.table(grid);
         if more > 0 {
-            self.document.toned(
-                Tone::Next,
-                format!("... and {more} more rows; `--csv` lists them all."),
-            );
+            self.document
+                .toned(Tone::Next, say!("trace-more-rows", more));
         }
     }
 
@@ -99,75 +97,75 @@ impl<'a> Page<'a> {
     }
 
     /// A share, which is never told as none.
-    fn share(&self, grams: Grams) -> String {
+    fn share(&self, grams: Grams) -> Said {
         match grams {
-            Grams::ZERO => "under 1 g".to_owned(),
-            grams => self.small(grams),
+            Grams::ZERO => say!("trace-under", number = "1 g"),
+            grams => self.small(grams).into(),
         }
     }
 
     pub(super) fn lots(&mut self) {
         let grid = grid!(for lot in &self.sheet.trace.lots => {
             let left = lot.left.iter().map(|one| one.grams).sum();
-            Left "lot" => &lot.name,
-            Left "stream" => &lot.stream,
-            Left "supplier" => &lot.supplier,
-            Left "came" => lot.came,
-            Left "verdict" => lot.verdict,
-            Left "touched" => classes(&lot.touched),
-            Right "net" => self.short(lot.net),
-            Right "fed" => self.short(lot.fed),
-            Right "another way" => self.short(left),
-            Right "on hand" => self.short(lot.on_hand),
+            Left say!("stock-lot") => &lot.name,
+            Left say!("stream") => &lot.stream,
+            Left say!("supplier") => &lot.supplier,
+            Left say!("came") => lot.came,
+            Left say!("stock-verdict") => lot.verdict.said(),
+            Left say!("trace-touched") => classes(&lot.touched),
+            Right say!("net") => self.short(lot.net),
+            Right say!("fed") => self.short(lot.fed),
+            Right say!("trace-another-way") => self.short(left),
+            Right say!("stock-on-hand") => self.short(lot.on_hand),
         });
-        self.table(grid, "No ticket.");
+        self.table(grid, say!("trace-no-ticket"));
     }
 
     pub(super) fn left_another_way(&mut self) {
         let lots = self.sheet.trace.lots.iter();
         let left = lots.flat_map(|lot| lot.left.iter().map(move |one| (lot, one)));
         let grid = grid!(for (lot, one) in left => {
-            Left "day" => one.day,
-            Left "lot" => &lot.name,
-            Left "way" => one.way,
-            Right "weight" => self.small(one.grams),
-            Left "record" => format!("r{}", one.seq),
+            Left say!("cohort-day") => one.day,
+            Left say!("stock-lot") => &lot.name,
+            Left say!("trace-way") => &one.way,
+            Right say!("weight") => self.small(one.grams),
+            Left say!("record") => record(one.seq),
         });
-        self.table(grid, "Nothing left another way.");
+        self.table(grid, say!("trace-none-left"));
     }
 
     pub(super) fn cohorts(&mut self, told: impl Fn(&CohortTraced) -> bool) {
         let eaten = self.sheet.trace.eaten();
         let head = if self.sheet.onward {
-            "ate of it"
+            say!("trace-ate")
         } else {
-            "ate in all"
+            say!("trace-ate-in-all")
         };
         let grid = grid!(for cohort in self.sheet.trace.cohorts.iter().filter(|one| told(one)) => {
             let own = eaten.get(&cohort.seq);
-            Left "cohort" => &cohort.name,
-            Left "record" => format!("r{}", cohort.seq),
-            Left "hatched" => cohort.hatched,
+            Left say!("cohort") => &cohort.name,
+            Left say!("record") => record(cohort.seq),
+            Left say!("hatched") => cohort.hatched,
             Right head => own.map(|own| self.share(own.total)).unwrap_or_default(),
-            Left "nights" => own.map(nights).unwrap_or_default(),
-            Left "now" => now(cohort),
+            Left say!("trace-nights") => own.map(nights).unwrap_or_default(),
+            Left say!("trace-now") => now(cohort),
         });
-        self.table(grid, "No cohort.");
+        self.table(grid, say!("trace-no-cohort"));
     }
 
     pub(super) fn portions(&mut self) {
         let trace = &self.sheet.trace;
         let grid = grid!(for portion in &trace.portions => {
-            Left "night" => portion.night,
-            Left "feed group" => &portion.group,
-            Left "lot" => origin_name(trace, &portion.origin),
-            Left "cohort" => trace.cohort_name(portion.cohort_seq),
-            Right "its share" => self.share(portion.grams),
-            Left "record" => format!("r{}", portion.fed_seq),
+            Left say!("night") => portion.night,
+            Left say!("feed-group") => &portion.group,
+            Left say!("stock-lot") => origin_name(trace, &portion.origin),
+            Left say!("cohort") => trace.cohort_name(portion.cohort_seq),
+            Right say!("trace-its-share") => self.share(portion.grams),
+            Left say!("record") => record(portion.fed_seq),
         });
         if !grid.rows.is_empty() {
-            self.heading("Night by night");
-            self.table(grid, "");
+            self.heading(say!("trace-by-night"));
+            self.table(grid, Said::default());
         }
     }
 
@@ -178,84 +176,90 @@ impl<'a> Page<'a> {
             .flat_map(|(cohort, own)| own.of.iter().map(move |of| (*cohort, own, of.0, *of.1)));
         let grid = grid!(for (cohort, own, origin, grams) in eaten => {
             let lot = lot_of(trace, origin);
-            let of_lot = |told: fn(&LotTraced) -> String| lot.map(told).unwrap_or_default();
-            Left "cohort" => trace.cohort_name(cohort),
-            Left "lot" => origin_name(trace, origin),
-            Left "supplier" => of_lot(|lot| lot.supplier.clone()),
-            Left "stream" => match origin {
-                Origin::Bought(stream) => stream.to_string(),
-                Origin::Lot(_) | Origin::Water => of_lot(|lot| lot.stream.to_string()),
+            let of_lot = |told: fn(&LotTraced) -> Said| lot.map(told).unwrap_or_default();
+            Left say!("cohort") => trace.cohort_name(cohort),
+            Left say!("stock-lot") => origin_name(trace, origin),
+            Left say!("supplier") => of_lot(|lot| Said::from(&lot.supplier)),
+            Left say!("stream") => match origin {
+                Origin::Bought(stream) => Said::from(stream),
+                Origin::Lot(_) | Origin::Water => of_lot(|lot| Said::from(&lot.stream)),
             },
-            Left "came" => of_lot(|lot| lot.came.to_string()),
-            Left "verdict" => of_lot(|lot| lot.verdict.to_string()),
-            Left "touched" => of_lot(|lot| classes(&lot.touched)),
-            Right "weight" => self.share(grams),
-            Right "share %" => own.share_pct(origin).map(share_pct).unwrap_or_default(),
+            Left say!("came") => of_lot(|lot| lot.came.into()),
+            Left say!("stock-verdict") => of_lot(|lot| lot.verdict.said()),
+            Left say!("trace-touched") => of_lot(|lot| classes(&lot.touched)),
+            Right say!("weight") => self.share(grams),
+            Right say!("trace-share-pct") => own.share_pct(origin).map(share_pct).unwrap_or_default(),
         });
-        self.table(grid, "Nothing was fed to it.");
+        self.table(grid, say!("trace-none-fed"));
     }
 
     pub(super) fn others(&mut self) {
-        let others = &self.sheet.others;
+        let others = self.sheet.others.join(", ");
         if !others.is_empty() {
-            self.document.line(format!(
-                "Other cohorts that ate of the same lots: {}. Once a lot is suspected: `trayful recall LOT`.",
-                others.join(", ")
-            ));
+            self.document.line(say!("trace-others", cohorts = others));
         }
     }
 
     pub(super) fn harvests(&mut self) {
         let trace = &self.sheet.trace;
         let grid = grid!(for one in &trace.harvests => {
-            Left "harvest" => format!("r{}", one.seq),
-            Left "day" => one.day,
-            Left "cohort" => trace.cohort_name(one.cohort_seq),
-            Right "larvae" => self.weight(one.larvae),
-            Right "residue" => one.residue.map(|grams| self.weight(grams)).unwrap_or_default(),
-            Left "residue to" => one.residue_to.unwrap_or("not said"),
+            let residue_to = one.residue_to.map(|to| say!("residue-to", to));
+            Left say!("trace-harvest") => record(one.seq),
+            Left say!("cohort-day") => one.day,
+            Left say!("cohort") => trace.cohort_name(one.cohort_seq),
+            Right say!("cohort-larvae") => self.weight(one.larvae),
+            Right say!("residue") => one.residue.map(|grams| self.weight(grams)).unwrap_or_default(),
+            Left say!("residue-to-head") => residue_to.unwrap_or_else(|| say!("trace-not-said")),
         });
-        self.table(grid, "None on record since they ate of it.");
+        self.table(grid, say!("trace-none-since"));
     }
 
     pub(super) fn sales(&mut self) {
         let grid = self.sales_grid(&self.sheet.trace.sales);
-        self.table(grid, "None on record since they ate of it.");
-        if !self.sheet.trace.before.is_empty() {
-            self.document.toned(
-                Tone::Small,
-                format!(
-                    "Left out, since they were before the day any of these cohorts first ate of it: {}.",
-                    records(&self.sheet.trace.before)
-                ),
-            );
+        self.table(grid, say!("trace-none-since"));
+        let before: Vec<String> = self
+            .sheet
+            .trace
+            .before
+            .iter()
+            .copied()
+            .map(record)
+            .collect();
+        if !before.is_empty() {
+            let before = say!("trace-before", records = before.join(", "));
+            self.document.toned(Tone::Small, before);
         }
     }
 
     pub(super) fn sales_grid(&self, sales: &[SaleTraced]) -> Grid {
+        let not_said = || say!("trace-not-said");
         grid!(for sale in sales => {
-            let weight = sale.grams.map(|grams| self.weight(grams));
-            Left "buyer" => sale.buyer.as_deref().unwrap_or("not said"),
-            Left "day" => sale.day,
-            Left "product" => sale.product,
-            Right "weight" => weight.as_deref().unwrap_or("not said"),
-            Right "paid" => format!("{} {}", Money::new(sale.hundredths), self.sheet.currency),
-            Left "cohorts" => self.of_cohorts(sale),
-            Left "record" => format!("r{}", sale.seq),
+            let weight = sale.grams.map(|grams| self.weight(grams).into());
+            Left say!("trace-buyer") => sale.buyer.as_ref().map_or_else(not_said, Said::from),
+            Left say!("cohort-day") => sale.day,
+            Left say!("trace-product") => &sale.product,
+            Right say!("weight") => weight.unwrap_or_else(not_said),
+            Right say!("trace-paid") => format!("{} {}", Money::new(sale.hundredths), self.sheet.currency),
+            Left say!("trace-cohorts") => self.of_cohorts(sale),
+            Left say!("record") => record(sale.seq),
         })
     }
 
-    fn of_cohorts(&self, sale: &SaleTraced) -> String {
+    fn of_cohorts(&self, sale: &SaleTraced) -> Said {
         let here = |seq: &&i64| self.sheet.trace.cohorts.iter().any(|one| one.seq == **seq);
         let names = sale.cohort_seqs.iter().filter(here);
         let names: Vec<String> = names
             .map(|seq| self.sheet.trace.cohort_name(*seq))
             .collect();
         match sale.cohort_seqs.len() - names.len() {
-            0 => names.join(", "),
-            more => format!("{} and {more} more", names.join(", ")),
+            0 => names.join(", ").into(),
+            more => say!("stock-listed", names = names.join(", "), more),
         }
     }
+}
+
+fn record(seq: i64) -> String {
+    format!("r{seq}")
 }
 
 pub(super) fn lot_of<'a>(trace: &'a Trace, origin: &Origin) -> Option<&'a LotTraced> {
@@ -265,53 +269,46 @@ pub(super) fn lot_of<'a>(trace: &'a Trace, origin: &Origin) -> Option<&'a LotTra
     }
 }
 
-pub(super) fn origin_name(trace: &Trace, origin: &Origin) -> String {
+pub(super) fn origin_name(trace: &Trace, origin: &Origin) -> Said {
     match origin {
-        Origin::Lot(lot) => trace
-            .lot(*lot)
-            .map_or_else(|| format!("r{lot}"), |lot| lot.name.clone()),
-        Origin::Bought(_) => "bought that night".to_owned(),
-        Origin::Water => "water".to_owned(),
+        Origin::Lot(lot) => match trace.lot(*lot) {
+            Some(lot) => Said::from(&lot.name),
+            None => record(*lot).into(),
+        },
+        Origin::Bought(_) => say!("trace-bought-that-night"),
+        Origin::Water => say!("water"),
     }
 }
 
-pub(super) fn classes(classes: &[Class]) -> String {
+pub(super) fn classes(classes: &[Class]) -> Said {
     match classes {
-        [] => "nothing else".to_owned(),
-        some => {
-            let words: Vec<&str> = some.iter().map(|class| class.as_str()).collect();
-            words.join(", ")
-        }
+        [] => say!("trace-nothing-else"),
+        some => Said::joined(some.iter().map(Said::from), ", "),
     }
 }
 
-fn share_pct(pct: f64) -> String {
+fn share_pct(pct: f64) -> Said {
     if pct < 0.05 {
-        "under 0.1".to_owned()
+        say!("trace-under", number = "0.1")
     } else {
-        one_decimal(pct)
+        one_decimal(pct).into()
     }
 }
 
-fn nights(own: &Eaten) -> String {
-    let (first, last) = own.nights;
-    if first == last {
-        first.to_string()
+fn nights(own: &Eaten) -> Said {
+    let (low, high) = own.nights;
+    if low == high {
+        low.into()
     } else {
-        format!("{first} to {last}")
+        say!("from-to", low, high)
     }
 }
 
-fn now(cohort: &CohortTraced) -> String {
+fn now(cohort: &CohortTraced) -> Said {
     match &cohort.ended {
-        None => format!("on {} trays", cohort.trays),
-        Some((day, why)) => format!("ended {day}: {why}"),
+        None => say!("trace-on-trays", trays = cohort.trays),
+        Some((day, why)) => say!("trace-ended", day, why = ended_why(why)),
     }
-}
-
-fn records(seqs: &[i64]) -> String {
-    let words: Vec<String> = seqs.iter().map(|seq| format!("r{seq}")).collect();
-    words.join(", ")
 }
 
 /// Grams, where a weight is too small for a farm's units.

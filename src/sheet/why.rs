@@ -98,7 +98,7 @@ fn signed(number: f64) -> String {
 fn interval_words(interval: Interval) -> Said {
     match (interval.low.map(signed), interval.high.map(signed)) {
         (Some(low), Some(high)) if low == high => low.into(),
-        (Some(low), Some(high)) => say!("why-range", low, high),
+        (Some(low), Some(high)) => say!("from-to", low, high),
         (Some(low), None) => say!("why-or-more", low),
         (None, Some(high)) => say!("why-or-less", high),
         (None, None) => say!("why-any-amount"),
@@ -145,7 +145,7 @@ fn rooms_table(rooms: &[Room]) -> Grid {
 fn price_words(range: Interval) -> Said {
     let price = |price: f64| format!("{price:.2}");
     match (range.low.map(price), range.high.map(price)) {
-        (Some(low), Some(high)) => say!("why-range", low, high),
+        (Some(low), Some(high)) => say!("from-to", low, high),
         (Some(bound), None) => say!("range-from", bound),
         (None, Some(bound)) => say!("range-to", bound),
         (None, None) => say!("why-any"),

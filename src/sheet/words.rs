@@ -95,6 +95,14 @@ pub fn range(ends: (Option<f64>, Option<f64>), unit: &str) -> Said {
     }
 }
 
+/// Why a cohort ended: the book's own word, or what somebody wrote.
+pub(super) fn ended_why(why: &str) -> Said {
+    match why {
+        "harvested" => say!("harvested"),
+        other => other.into(),
+    }
+}
+
 /// Text for a CSV cell that no spreadsheet reads as a formula: a leading
 /// `= + - @`, tab or line break gets an apostrophe in front.
 ///

@@ -8,7 +8,7 @@ use crate::words::{Said, say};
 
 use super::data::{DataTable, data};
 use super::document::{Document, Grid, Tone, grid};
-use super::words::{Units, figure, one_decimal};
+use super::words::{Units, ended_why, figure, one_decimal};
 
 /// What one or all cohorts made of their feed.
 #[derive(Debug, Clone, PartialEq)]
@@ -142,10 +142,7 @@ fn one_document(cohort: &CohortYield, sheet: &YieldSheet) -> Document {
     let (hatched, nights) = (cohort.hatched, cohort.nights);
     document.line(match &cohort.ended {
         Some((day, why)) => {
-            let why = match why.as_str() {
-                "harvested" => say!("harvested"),
-                other => other.into(),
-            };
+            let why = ended_why(why);
             say!("yield-ended", hatched, day, why, nights)
         }
         None => say!("yield-on-trays", hatched, nights),

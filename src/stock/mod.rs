@@ -87,7 +87,7 @@ pub struct Expected<T> {
     /// One standard deviation of one lot around it, in the value's unit.
     pub sd: f64,
     /// Where it comes from, as printed beside it.
-    pub origin: String,
+    pub origin: Said,
 }
 
 pub type LearnedBySupplier = HashMap<(String, StreamId), Arc<Learned>>;

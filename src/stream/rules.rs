@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::quantity::wire::Text;
 use crate::quantity::word_enum;
 use crate::table::{Finding, Findings, Table};
+use crate::words::{Said, say};
 
 use super::{Class, Stream, StreamId};
 
@@ -65,13 +66,12 @@ pub struct Rule {
 impl Rule {
     /// How old its source is, and when the row was compiled.
     #[must_use]
-    pub fn origin(&self) -> String {
-        let of = match self.source_year.as_str() {
-            "" | "undated" => "source undated".to_owned(),
-            "none" => "our own reading".to_owned(),
-            year => format!("source of {year}"),
+    pub fn origin(&self) -> Said {
+        let year = match self.source_year.as_str() {
+            "" => "undated",
+            year => year,
         };
-        format!("{of}; compiled {}", self.as_of)
+        say!("rule-origin", year, compiled = &self.as_of)
     }
 }
 

@@ -60,6 +60,7 @@ const FILES: [&[&str]; 2] = files![
     "tables",
     "ticket",
     "tonight",
+    "trace",
     "why"
 ];
 

@@ -41,6 +41,7 @@ fn the_recall_sheet_is_one_command() {
     let book = &october.farm.path;
     insta::assert_snapshot!(trayful(book, &["recall", "T2"]));
     insta::assert_snapshot!(trayful(book, &["recall", "T2", "--csv"]));
+    insta::assert_snapshot!(trayful(book, &["recall", "T2", "--lang", "es"]));
 }
 
 #[test]

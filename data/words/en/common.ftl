@@ -42,6 +42,9 @@ weekday = { $day ->
    *[6] Sun
 }
 pct-of-dry = { $value } % DM
+from-to = { $low } to { $high }
+night = night
+feed-group = feed group
 less-than = less than { $number }
 measure-of = { $stream } ({ $measure })
 # A figure against its window.

@@ -83,7 +83,8 @@ look-not-fit = Lot { $lot }: not fed on the night of { $night }
 look-kept = `trayful mix` reckons with it.
 reweigh-title = Lot { $lot } now holds { $weight }
 reweigh-shrink = { $weight } booked as shrink.
-discard-title = Lot { $lot }: { $weight } { $to ->
+discard-title = Lot { $lot }: { $weight } { $to }
+outflow = { $way ->
     [composted] to compost
     [returned] back to the supplier
     [landfilled] to landfill
@@ -95,8 +96,9 @@ discard-title = Lot { $lot }: { $weight } { $to ->
     [combustion] burned under control
     [land] spread on land
     [discards] dumped or littered
-    [sewer] down the drain
-   *[other] to { $to }
+    [fed] fed
+    [shrink] shrink
+   *[sewer] down the drain
 }
 discard-left = { $weight } left in the lot.
 discard-liquor = liquor gives off gases. Open tanks outdoors, don't lean over them, never go into a pit. Where it may go is for local rules.

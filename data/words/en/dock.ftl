@@ -41,6 +41,14 @@ dock-weigh-picked-kind = What was picked out
 dock-weigh-moisture = Moisture tested, %
 dock-weigh-refuse = Turn it away because of
 dock-weigh-refuse-why = Other reason
+dock-weigh-refuse-kind = { $what ->
+    [glass] glass, sharps
+    [chemicals] chemicals
+    [sanitary] sanitary waste
+    [medicated] medicated or treated
+    [putrid] putrid
+   *[mouldy] mouldy
+}
 dock-weigh-no = Not turned away
 dock-weigh-note = Note
 dock-weigh-by = Who
@@ -147,6 +155,14 @@ dock-harvest-sample-count = Larvae counted
 dock-harvest-sample-g = What they weigh, grams
 dock-harvest-trays = Trays
 dock-harvest-residue-to = Where the residue goes
+dock-harvest-way = { $what ->
+    [kept] kept on the farm
+    [sold] sold as frass
+    [land] spread on land
+    [composted] to compost
+    [digestion] to a digester
+   *[landfilled] to landfill
+}
 dock-harvest-last = Last of it: nothing is left on the trays
 dock-harvest-more = More: moistures, full count, dead, note
 dock-harvest-larvae-moisture = Moisture of the larvae, %
@@ -181,6 +197,18 @@ dock-discard-recent = Last picked out
 # money
 dock-money-write = Write money down
 dock-money-item = What for
+dock-money-kind = { $what ->
+    [gate-fee] gate fee
+    [sold-live] live larvae sold
+    [sold-dried] dried larvae sold
+    [sold-frass] frass sold
+    [feed] bought feed
+    [labour] labour
+    [energy] energy
+    [packaging] packaging
+    [disposal] disposal
+   *[other] other
+}
 dock-money-in = In
 dock-money-out = Out
 dock-money-amount = Amount
@@ -266,92 +294,3 @@ dock-error-refused = Not recorded
 dock-error-unread = Can't be shown
 dock-error-nothing = There is no such page.
 dock-error-back = Back to weighing in
-
-# Words of sheets that are written in English still.
-sheet-word = { $word ->
-    [feed] feed
-    [pick-out] pick out
-    [ask-first] ask first
-    [compost] compost
-    [refuse] refuse
-    [glass] glass, sharps
-    [chemicals] chemicals
-    [sanitary] sanitary waste
-    [medicated] medicated or treated
-    [putrid] putrid
-    [mouldy] mouldy
-    [lot] lot
-    [stream] stream
-    [supplier] supplier
-    [on-hand] on hand
-    [moisture-pct] moisture %
-    [verdict] verdict
-    [take] take
-    [from-lot] from lot
-    [weight] weight
-    [buckets] buckets
-    [measure] measure
-    [value] value
-    [window] window
-    [limit] limit
-    [moisture] moisture
-    [protein] protein
-    [fat] fat
-    [fibre] fibre
-    [ash] ash
-    [inside] inside
-    [Tonight--mind] Tonight, mind
-    [The-figures] The figures
-    [Held-back] Held back
-    [Stays-on-hand] Stays on hand
-    [cohort] cohort
-    [hatched] hatched
-    [day] day
-    [stage] stage
-    [larvae] larvae
-    [trays] trays
-    [Where-it-went] Where it went
-    [Balance] Balance
-    [night] night
-    [record] record
-    [harvest] harvest
-    [buyer] buyer
-    [product] product
-    [paid] paid
-    [Harvests] Harvests
-    [Sales] Sales
-    [Who-ate-of-it] Who ate of it
-    [What-went-in] What went in
-    [Night-by-night] Night by night
-    [kept] kept on the farm
-    [sold] sold as frass
-    [land] spread on land
-    [composted] to compost
-    [digestion] to a digester
-    [landfilled] to landfill
-    [gate-fee] gate fee
-    [sold-live] live larvae sold
-    [sold-dried] dried larvae sold
-    [sold-frass] frass sold
-    [labour] labour
-    [energy] energy
-    [packaging] packaging
-    [disposal] disposal
-    [other] other
-    [in] in
-    [out] out
-    [bought-feed] bought feed
-    [all] all
-    [ended] ended
-    [bioconversion-pct] bioconversion %
-    [not-known] not known
-    [harvested] harvested
-    [count] count
-    [dead] dead
-    [residue] residue
-    [residue-to] residue to
-    [Figures] Figures
-    [figure] figure
-    [unit] unit
-   *[other] { $name }
-}

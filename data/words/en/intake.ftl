@@ -15,6 +15,11 @@ use-allowed = usually allowed with records
 use-ask-first = conditional, ask first
 use-barred = usually barred
 use-leave = leave given by { $who } on { $day } for: { $what }
+rule-origin = { $year ->
+    [undated] source undated
+    [none] our own reading
+   *[other] source of { $year }
+}; compiled { $compiled }
 use-note = { $lead } ({ $origin }): { $reason }
 use-note-and-check = { $lead } ({ $origin }): { $reason } Check with your local authority.
 

@@ -28,7 +28,6 @@ why-more = { $less ->
    *[false] more
 }
 why-leaves-to-spoil = leaves { $kg } kg more to spoil
-why-range = { $low } to { $high }
 why-or-more = { $low } or more (without end one way)
 why-or-less = { $high } or less (without end one way)
 why-any-amount = any amount

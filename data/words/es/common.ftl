@@ -42,6 +42,9 @@ weekday = { $day ->
    *[6] dom
 }
 pct-of-dry = { $value } % MS
+from-to = { $low } a { $high }
+night = noche
+feed-group = grupo de alimentación
 less-than = menos de { $number }
 measure-of = { $stream } ({ $measure })
 # Una cifra frente a su margen.

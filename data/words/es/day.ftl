@@ -86,7 +86,8 @@ look-not-fit = Lote { $lot }: no se da la noche del { $night }
 look-kept = `trayful mix` cuenta con ello.
 reweigh-title = El lote { $lot } tiene ahora { $weight }
 reweigh-shrink = { $weight } anotado como merma.
-discard-title = Lote { $lot }: { $weight } { $to ->
+discard-title = Lote { $lot }: { $weight } { $to }
+outflow = { $way ->
     [composted] al compost
     [returned] de vuelta al proveedor
     [landfilled] al vertedero
@@ -98,8 +99,9 @@ discard-title = Lote { $lot }: { $weight } { $to ->
     [combustion] a quema controlada
     [land] al campo
     [discards] tirado o botado
-    [sewer] por el desagüe
-   *[other] a { $to }
+    [fed] alimentado
+    [shrink] merma
+   *[sewer] por el desagüe
 }
 discard-left = Quedan { $weight } en el lote.
 discard-liquor = el lixiviado suelta gases. Abra los tanques al aire libre, no se incline sobre ellos, nunca entre en una fosa. Adónde puede ir lo dicen las reglas locales.

@@ -41,6 +41,14 @@ dock-weigh-picked-kind = Qué se apartó
 dock-weigh-moisture = Humedad medida, %
 dock-weigh-refuse = Rechazar por
 dock-weigh-refuse-why = Otro motivo
+dock-weigh-refuse-kind = { $what ->
+    [glass] vidrio, cortantes
+    [chemicals] productos químicos
+    [sanitary] residuos sanitarios
+    [medicated] medicado o tratado
+    [putrid] podrido
+   *[mouldy] con moho
+}
 dock-weigh-no = No se rechaza
 dock-weigh-note = Nota
 dock-weigh-by = Quién
@@ -147,6 +155,14 @@ dock-harvest-sample-count = Larvas contadas
 dock-harvest-sample-g = Lo que pesan, gramos
 dock-harvest-trays = Bandejas
 dock-harvest-residue-to = Adónde va el residuo
+dock-harvest-way = { $what ->
+    [kept] se queda en la granja
+    [sold] se vende como frass
+    [land] se esparce en el campo
+    [composted] al compost
+    [digestion] a un digestor
+   *[landfilled] al vertedero
+}
 dock-harvest-last = Lo último: no queda nada en las bandejas
 dock-harvest-more = Más: humedades, recuento entero, muertas, nota
 dock-harvest-larvae-moisture = Humedad de las larvas, %
@@ -181,6 +197,18 @@ dock-discard-recent = Últimos apartados
 # money
 dock-money-write = Apuntar dinero
 dock-money-item = Concepto
+dock-money-kind = { $what ->
+    [gate-fee] tarifa de entrada
+    [sold-live] larvas vivas vendidas
+    [sold-dried] larvas secas vendidas
+    [sold-frass] frass vendido
+    [feed] pienso comprado
+    [labour] trabajo
+    [energy] energía
+    [packaging] envases
+    [disposal] eliminación
+   *[other] otro
+}
 dock-money-in = Entra
 dock-money-out = Sale
 dock-money-amount = Importe
@@ -266,92 +294,3 @@ dock-error-refused = No registrado
 dock-error-unread = No se puede mostrar
 dock-error-nothing = No existe esa página.
 dock-error-back = Volver a pesar
-
-# Words of sheets that are written in English still.
-sheet-word = { $word ->
-    [feed] dar de comer
-    [pick-out] apartar partes
-    [ask-first] preguntar antes
-    [compost] compostar
-    [refuse] rechazar
-    [glass] vidrio, cortantes
-    [chemicals] productos químicos
-    [sanitary] residuos sanitarios
-    [medicated] medicado o tratado
-    [putrid] podrido
-    [mouldy] con moho
-    [lot] lote
-    [stream] corriente
-    [supplier] proveedor
-    [on-hand] hay
-    [moisture-pct] humedad %
-    [verdict] veredicto
-    [take] tome
-    [from-lot] del lote
-    [weight] peso
-    [buckets] cubos
-    [measure] medida
-    [value] valor
-    [window] margen
-    [limit] límite
-    [moisture] humedad
-    [protein] proteína
-    [fat] grasa
-    [fibre] fibra
-    [ash] ceniza
-    [inside] dentro
-    [Tonight--mind] Atención esta noche
-    [The-figures] Las cifras
-    [Held-back] Retenido
-    [Stays-on-hand] Queda
-    [cohort] cohorte
-    [hatched] eclosión
-    [day] día
-    [stage] fase
-    [larvae] larvas
-    [trays] bandejas
-    [Where-it-went] Adónde fue
-    [Balance] Balance
-    [night] noche
-    [record] asiento
-    [harvest] cosecha
-    [buyer] comprador
-    [product] producto
-    [paid] pagado
-    [Harvests] Cosechas
-    [Sales] Ventas
-    [Who-ate-of-it] Quién comió de ello
-    [What-went-in] Qué se les dio
-    [Night-by-night] Noche por noche
-    [kept] se queda en la granja
-    [sold] se vende como frass
-    [land] se esparce en el campo
-    [composted] al compost
-    [digestion] a un digestor
-    [landfilled] al vertedero
-    [gate-fee] tarifa de entrada
-    [sold-live] larvas vivas vendidas
-    [sold-dried] larvas secas vendidas
-    [sold-frass] frass vendido
-    [labour] trabajo
-    [energy] energía
-    [packaging] envases
-    [disposal] eliminación
-    [other] otro
-    [in] entra
-    [out] sale
-    [bought-feed] pienso comprado
-    [all] todo
-    [ended] acabó
-    [bioconversion-pct] bioconversión %
-    [not-known] no se sabe
-    [harvested] cosechado
-    [count] número
-    [dead] muertas
-    [residue] residuo
-    [residue-to] residuo a
-    [Figures] Cifras
-    [figure] cifra
-    [unit] unidad
-   *[other] { $name }
-}

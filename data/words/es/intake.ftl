@@ -15,6 +15,11 @@ use-allowed = por lo común permitido, con registros
 use-ask-first = con condiciones, pregunte primero
 use-barred = por lo común prohibido
 use-leave = permiso dado por { $who } el { $day } para: { $what }
+rule-origin = { $year ->
+    [undated] fuente sin fecha
+    [none] lectura nuestra
+   *[other] fuente de { $year }
+}; recopilado { $compiled }
 use-note = { $lead } ({ $origin }): { $reason }
 use-note-and-check = { $lead } ({ $origin }): { $reason } Consulte a su autoridad local.
 

@@ -28,7 +28,6 @@ why-more = { $less ->
    *[false] más
 }
 why-leaves-to-spoil = deja { $kg } kg más que se estropean
-why-range = { $low } a { $high }
 why-or-more = { $low } o más (sin fin por un lado)
 why-or-less = { $high } o menos (sin fin por un lado)
 why-any-amount = cualquier cantidad

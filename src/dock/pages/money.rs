@@ -79,10 +79,13 @@ pub(in crate::dock) struct PaidFor {
 
 /// What was kept, for people.
 fn told(frame: &Frame, PaidFor { paid, currency, .. }: &PaidFor, item: MoneyItem) -> Kept {
-    let way = if item.is_income() { "in" } else { "out" };
+    let way = match item.is_income() {
+        true => frame.t("money-in"),
+        false => frame.t("money-out"),
+    };
     let reckoned = paid.reckoned.as_deref();
     let caution = item.is_sale().then(|| frame.say(&sale_caution()));
-    let (what, way) = (frame.w(words_of(item)), frame.w(way));
+    let what = frame.with("dock-money-kind", item.as_str());
     Kept {
         title: format!("{what}: {} {currency} ({way})", paid.amount),
         lines: reckoned
@@ -93,14 +96,6 @@ fn told(frame: &Frame, PaidFor { paid, currency, .. }: &PaidFor, item: MoneyItem
         already: paid.already_there,
         record: format!("r{}", paid.record),
         more: String::new(),
-    }
-}
-
-/// An item in the sheet's words; as a verdict, `feed` is another word.
-const fn words_of(item: MoneyItem) -> &'static str {
-    match item {
-        MoneyItem::Feed => "bought feed",
-        other => other.as_str(),
     }
 }
 
@@ -132,8 +127,8 @@ pub(in crate::dock) struct MoneyPage {
     title: String,
     month: Month,
     sheet: MoneySheet,
-    /// Items in and out, with their words.
-    items: [Vec<(&'static str, &'static str)>; 2],
+    /// Items in and out.
+    items: [Vec<&'static str>; 2],
     cohorts: Vec<(String, String)>,
     recent: Vec<Recent>,
     blocks: Vec<Block<String>>,
@@ -159,7 +154,7 @@ impl Form for PaymentSent {
         let items = [true, false].map(|income| {
             let items = MoneyItem::ALL.into_iter();
             let of_way = items.filter(|item| item.is_income() == income);
-            of_way.map(|item| (item.as_str(), words_of(item))).collect()
+            of_way.map(MoneyItem::as_str).collect()
         });
         // Those on their trays or ended in the month or after, the youngest first.
         let (from, _) = month.bounds(at.farm)?;
@@ -192,7 +187,7 @@ fn recent(at: &At, frame: &Frame, sheet: &MoneySheet) -> Result<Vec<Recent>, Act
                 .flatten()
                 .map(|text| &**text),
         );
-        let name = frame.w(MoneyItem::parse(line.item).map_or(line.item, words_of));
+        let name = frame.with("dock-money-kind", line.item);
         let since = recorded_at(at, line.record)?;
         Ok(Recent::of(at, name, &told, line.record, since))
     });
