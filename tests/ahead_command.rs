@@ -109,18 +109,18 @@ fn the_nights_ahead_in_words() {
     insta::assert_snapshot!(format!("{out}---\n{error}---\n{code}"), @r#"
     The next 5 nights, from Wed 25 Nov
     DOES NOT FIT: not every night can be fed inside every window, even with the advice taken.
-    1. Fri 27 Nov, Sun 29 Nov are too dry for growing, young: up to 20.0 points below the window. Nothing that can be bought mends it.
+    1. Fri 27 Nov, Sun 29 Nov are too dry for growing, young: up to 20.0 points beyond the window. Nothing that can be bought mends it.
     2. Compost what can no longer be fed: 83.0 kg of bread, 107.8 kg of spent-grain (lots below).
 
     Why, and what else
-    Fri 27 Nov, Sun 29 Nov are too dry for growing, young: up to 20.0 points below the window.
+    Fri 27 Nov, Sun 29 Nov are too dry for growing, young: up to 20.0 points beyond the window.
     Sat 28 Nov is short of feed for young: less than 0.1 kg of dry matter missing on one night.
     bread in lot b36: 1.6 kg can't be fed before it is spoiled; send it to compost by Wed 25 Nov; solved again: no night is worse without it.
     bread in lot b37: 2.2 kg can't be fed before it is spoiled; send it to compost by Thu 26 Nov; solved again: no night is worse without it.
     bread in lots b0, b1, b2, b3, b4, b5 and 30 more: 79.2 kg is too old, or was found unfit. Send it to compost. If one of them is still good: `trayful look LOT --fit`.
     spent-grain in lots g2, g6, g9, g13, g16, g20 and 5 more: 107.8 kg is too old, or was found unfit. Send it to compost. If one of them is still good: `trayful look LOT --fit`.
     No more of any stream could come on every day without something else spoiling for it or leaving a window.
-    Room to grow: stock, arrivals and what is advised carry 45046 larvae a night inside every window, 0.63 times the 72000 planned; by published conversion that is 1.7 kg to 11.6 kg of fresh larvae a week, from 4.8 % of dry matter (wine pomace, Gold et al. 2022) to 33.5 % (food waste with 2, 4 and 6 % coco peat, Fuhrmann et al. 2024), larvae 33 % dry (Nayak et al. 2025, second-hand).
+    Room to grow: stock, arrivals and what is advised carry 45046 larvae a night inside every window, 0.63 times the 72000 planned. By published conversion that is 1.7 kg to 11.6 kg of fresh larvae a week: from 4.8 % of dry matter (wine pomace, Gold et al. 2022) to 33.5 % (food waste with 2, 4 and 6 % coco peat, Fuhrmann et al. 2024), larvae 33 % dry (Nayak et al. 2025, second-hand).
     What would raise it most: spent-grain; 10.0 kg more a week carry 26274 larvae a night more, 1.0 kg to 6.8 kg of larvae a week (solved again with it).
     Chance that feed runs short within 5 nights: 100 in 100 (± 0) when each night is mixed from what is there; 0 in 100 at best, were all arrivals known and planned for (5 played weeks, arrivals drawn around what is expected, tonight as planned).
     No reserve of what can be bought makes that less likely.
@@ -144,9 +144,9 @@ fn the_nights_ahead_in_words() {
     Backtest: 2 weeks foretold from the days before each: mean error 0.3 kg a supplier's stream and day, against 0.4 kg for "same as last week": 38 % better.
 
     What this rests on
-    - hatches are taken to go on as before: every 4 days 30000 larvae like H2 (our default; --plan, [[hatch]] says otherwise)
-    - what can be bought is taken to be what was bought before (wheat-bran), delivered the day after it is ordered, by the kilogram (our default; --plan, [[buy]] says otherwise)
-    - a lot past its keeping time wants a look before it is fed; none is counted on beyond 2 keeping times, as in `mix` (meat, fish, dairy and egg sooner)
+    - hatches go on as before: every 4 days 30000 larvae like H2 (our default; --plan, [[hatch]] says otherwise)
+    - what was bought before can be bought again (wheat-bran). It comes by the kilogram, the day after it is ordered (our default; --plan, [[buy]] says otherwise)
+    - a lot past its keeping time needs a look before it is fed. None is counted on past 2 keeping times, as in `mix` (meat, fish, dairy and egg sooner)
     - later nights are not rounded to the scale; each evening `trayful mix` makes the night's own sheet
     Nothing was recorded.---
     Written: a.html

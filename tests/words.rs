@@ -179,6 +179,7 @@ fn what_the_code_says_is_in_the_catalogue_and_nothing_else_is() {
 /// Who reads a file of the catalogue: the highest grade its sentences may have.
 /// Intake staff and the feeder read at most grade 7, the owner 9.
 const GRADES: &[(&str, f64)] = &[
+    ("ahead", 9.0),
     ("book", 9.0),
     ("cohort", 7.0),
     ("common", 7.0),
@@ -203,6 +204,8 @@ const GRADES: &[(&str, f64)] = &[
 
 /// Sentences that are harder, with the reason.
 const HARDER: &[(&str, &str)] = &[
+    ("ahead-room-larvae", "names the studies it rests on"),
+    ("ahead-method", "names the methods"),
     ("caution-sold", "names the rule it cites"),
     ("diverted-flw", "names the standard's destinations"),
     (

@@ -11,6 +11,7 @@ use crate::outlook::{
 use crate::quantity::Grams;
 use crate::sheet::{AheadSheet, GrowthCard};
 use crate::stream::StreamId;
+use crate::words::{Said, say};
 
 use super::ahead_gather::{Gathered, gather};
 use super::error::Rejection;
@@ -48,7 +49,7 @@ const NEAR_NIGHTS: usize = 14;
 /// Who waits for a plan: what is being worked on is told, and how long it may take.
 pub struct Pace<'a> {
     /// Told what is being worked on.
-    pub say: &'a dyn Fn(&str),
+    pub say: &'a dyn Fn(&Said),
     /// The time spent so far.
     pub spent: &'a dyn Fn() -> Duration,
     /// The time after which nothing more is begun.
@@ -61,12 +62,12 @@ impl Pace<'_> {
     }
 
     /// Whether to begin; what is not begun is noted.
-    fn begins(&self, what: &str, undone: &mut Vec<String>) -> bool {
+    fn begins(&self, what: Said, undone: &mut Vec<Said>) -> bool {
         let begins = !self.left().is_zero();
         if begins {
-            (self.say)(what);
+            (self.say)(&what);
         } else {
-            undone.push(what.to_owned());
+            undone.push(what);
         }
         begins
     }
@@ -98,7 +99,7 @@ pub fn ahead(
         Some(file) => read_arrivals(&file.name, &file.bytes, &tables.streams)?,
         None => Vec::new(),
     };
-    (pace.say)("reading the daybook");
+    (pace.say)(&say!("ahead-reading"));
     let (setting, seal) = book.at_one_moment(|book| {
         let setting = gather(book, farm, tables, night, asked.nights, &plan, &rows)?;
         Ok::<_, ActError>((setting, book.seal()?.short()))
@@ -125,7 +126,7 @@ fn work_out(
     let (near, kept) = whole.first_nights(NEAR_NIGHTS);
     let near_spread: Spread = kept.iter().map(|index| spread[*index]).collect();
     let begun = (pace.spent)();
-    (pace.say)("planning the nights and checking the advice");
+    (pace.say)(&say!("ahead-planning"));
     let heeded = heed(&near)?;
     let took = (pace.spent)().saturating_sub(begun);
     let mut sheet = AheadSheet {
@@ -142,7 +143,6 @@ fn work_out(
         currency: farm.currency.clone(),
         units: farm.units,
         seal,
-        offers: near.offers.clone(),
         heeded,
         forecast: Forecast::default(),
     };
@@ -160,14 +160,13 @@ fn work_out(
     if whole.nights.len() > near.nights.len() {
         let nights = nights_in_time(whole.nights.len(), took, pace.left());
         if nights > near.nights.len() {
-            (pace.say)(&format!("planning {nights} nights"));
+            (pace.say)(&say!("ahead-planning-more", nights));
             let (longer, _) = whole.first_nights(nights);
             sheet.heeded = heed(&longer)?;
-            sheet.offers = longer.offers;
         }
         let planned = sheet.plan().nights.len();
         if planned < whole.nights.len() {
-            undone.push(format!("the nights after the first {planned}"));
+            undone.push(say!("ahead-after", nights = planned));
         }
     }
     let last = sheet.plan().nights.last().map(|night| night.day);
@@ -200,13 +199,13 @@ fn answers(
     tables: &Tables,
     weeks: usize,
     pace: &Pace<'_>,
-    undone: &mut Vec<String>,
+    undone: &mut Vec<Said>,
 ) -> Result<(), ActError> {
     let heeded = &sheet.heeded;
     let wasted = heeded.wasted();
     let mut tried = tried(outlook);
     tried.retain(|stream| !wasted.contains(stream));
-    if pace.begins("how many larvae could be fed", undone) {
+    if pace.begins(say!("ahead-larvae"), undone) {
         sheet.growth = Some(growth_of(outlook, heeded, tables, &tried)?);
     }
     let offered = |stream: &&StreamId| {
@@ -214,18 +213,18 @@ fn answers(
         !offers.any(|offer| offer.purchase.stream == **stream)
     };
     for stream in tried.iter().filter(offered) {
-        if pace.begins(&format!("how much more {stream} would fit"), undone) {
+        if pace.begins(say!("ahead-more", stream), undone) {
             let (from, plan) = (&heeded.outlook, &heeded.with_advice);
             let more = more_of(from, plan, &tables.streams, stream)?;
             sheet.intakes.extend(more);
         }
     }
-    if weeks == 0 || !pace.begins("the chance of running short", undone) {
+    if weeks == 0 || !pace.begins(say!("ahead-chance"), undone) {
         return Ok(());
     }
     let play = |played: &Heeded| {
-        let told = |week| {
-            (pace.say)(&format!("playing weeks: week {week} of {weeks}"));
+        let told = |week: usize| {
+            (pace.say)(&say!("ahead-playing", week, weeks));
             !pace.left().is_zero()
         };
         let seeded = (weeks, SEED);
@@ -233,15 +232,12 @@ fn answers(
     };
     let first = play(heeded)?;
     if first.weeks < weeks {
-        undone.push(format!(
-            "the last {} of {weeks} weeks to play",
-            weeks - first.weeks
-        ));
+        undone.push(say!("ahead-weeks-left", left = weeks - first.weeks, weeks));
     }
     sheet.chance = Some(first);
     if first.short_pct() > TOO_OFTEN_PCT
         && !outlook.offers.is_empty()
-        && pace.begins("a reserve against running short", undone)
+        && pace.begins(say!("ahead-reserve"), undone)
     {
         let cautious = cautious(outlook, spread)?;
         let again = play(&cautious)?;

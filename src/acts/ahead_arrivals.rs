@@ -10,9 +10,10 @@ use crate::outlook::{
     Arrived, Batch, Expected, Forecast, History, MORNING_TO_EVENING_DAYS, PlanFile, Spread,
     forecast,
 };
-use crate::quantity::{Grams, ShareAsFed};
-use crate::stock::{Learned, LearnedBySupplier};
+use crate::quantity::Grams;
+use crate::stock::{Learned, LearnedBySupplier, density_of, moisture_of};
 use crate::stream::{Stream, StreamId, UseRules, Verdict};
+use crate::words::{Said, say};
 
 use super::{ActError, FarmSettings, Tables};
 
@@ -33,7 +34,7 @@ pub(super) fn add_expected(
     known: &Known<'_>,
     days: &[Date],
     batches: &mut Vec<Batch>,
-    notes: &mut Vec<String>,
+    notes: &mut Vec<Said>,
 ) -> Spread {
     let mut learned_of = BTreeSet::new();
     let mut spread: Spread = vec![0.0; batches.len()];
@@ -54,13 +55,11 @@ pub(super) fn add_expected(
         let of = (one.supplier.clone(), one.stream.clone());
         let learned = known.learned.get(&of).map(Arc::as_ref);
         if learned.is_some() {
-            learned_of.insert(format!("{} of {}", one.stream, one.supplier));
+            learned_of.insert((&one.stream, &one.supplier));
         }
         let ages = &known.tables.stages.ages;
         let usable = |keeps: f64| keeps * ages.times_of([stream.class]);
-        if stream.keeps_days.map(usable) < Some(MORNING_TO_EVENING_DAYS)
-            && stream.keeps_days.is_some()
-        {
+        if (stream.keeps_days).is_some_and(|keeps| usable(keeps) < MORNING_TO_EVENING_DAYS) {
             *too_old.entry(&one.stream).or_default() += one.kg;
             continue;
         }
@@ -69,21 +68,15 @@ pub(super) fn add_expected(
         spread.resize(batches.len(), one.spread_kg);
     }
     if !learned_of.is_empty() {
-        let all: Vec<String> = learned_of.into_iter().collect();
-        notes.push(format!(
-            "moisture or density learned from the supplier's own tests (trayful learn): {}",
-            all.join(", ")
-        ));
+        let all = learned_of.into_iter();
+        let all = all.map(|(stream, supplier)| say!("ahead-learned-of", stream, supplier));
+        notes.push(say!("ahead-learned", all = Said::joined(all, ", ")));
     }
     for (stream, kg) in too_old {
-        notes.push(format!(
-            "{stream}: {kg:.0} kg expected are too old by the evening of their day and left out; someone who looks may still feed them"
-        ));
+        notes.push(say!("ahead-too-old", stream, kg = format!("{kg:.0}")));
     }
     for (stream, kg) in not_fed {
-        notes.push(format!(
-            "{stream}: {kg:.0} kg expected that may not be fed are left out"
-        ));
+        notes.push(say!("ahead-not-fed", stream, kg = format!("{kg:.0}")));
     }
     spread
 }
@@ -175,13 +168,8 @@ fn batch_of(
     let first = days.iter().position(|day| *day == one.day)?;
     let on_hand = Grams::from_kg(one.kg)?;
     let mut composition = Composition::of(stream);
-    let tested = one
-        .moisture_pct
-        .and_then(|pct| ShareAsFed::from_pct(pct).ok());
-    let own_moisture = learned.and_then(|own| Some(own.moisture.as_ref()?.value));
-    composition.moisture = tested.or(own_moisture).or(composition.moisture);
-    let own_density = learned.and_then(|own| Some(own.density.as_ref()?.value));
-    composition.density = own_density.or(composition.density);
+    composition.moisture = moisture_of(one.moisture_pct, learned, stream);
+    composition.density = density_of(learned, stream);
     let name = format!("{} {} {}", one.stream, one.day, one.supplier);
     let mut batch = Batch::of(name, &one.stream, on_hand, composition, first);
     batch.lot.edible = stream.edible_of(on_hand);

@@ -13,6 +13,7 @@ use crate::outlook::{
 use crate::quantity::Grams;
 use crate::stock::{LearnedBySupplier, StockLot};
 use crate::stream::{Class, StreamId, UseRules};
+use crate::words::{Said, say};
 
 use super::ahead_arrivals::{Known, Loads, add_expected, expected, loads};
 use super::mix::{blend_lot, group_of, name_apart};
@@ -25,7 +26,7 @@ pub(super) struct Gathered {
     pub(super) outlook: Outlook,
     pub(super) forecast: Forecast,
     pub(super) spread: Spread,
-    pub(super) notes: Vec<String>,
+    pub(super) notes: Vec<Said>,
     pub(super) kept_out: KeptOut,
 }
 
@@ -175,7 +176,7 @@ fn with_hatches(
     mut cohorts: Vec<CohortOnTrays>,
     days: &[Date],
     plan: &PlanFile,
-    notes: &mut Vec<String>,
+    notes: &mut Vec<Said>,
 ) -> Vec<CohortOnTrays> {
     let (Some(today), Some(last)) = (days.first().copied(), days.last().copied()) else {
         return cohorts;
@@ -215,7 +216,7 @@ fn with_hatches(
     gaps.sort_unstable();
     let (Some(newest), Some(&gap)) = (cohorts.last().cloned(), gaps.get(gaps.len() / 2)) else {
         if days.len() > 1 {
-            notes.push("no hatch is planned or can be read from the cohorts: demand ends with the larvae that are there (--plan, [[hatch]])".to_owned());
+            notes.push(say!("ahead-no-hatch"));
         }
         return cohorts;
     };
@@ -232,7 +233,8 @@ fn with_hatches(
         }
     }
     if number > 0 {
-        notes.push(format!("hatches are taken to go on as before: every {gap} days {} larvae like {} (our default; --plan, [[hatch]] says otherwise)", newest.larvae, newest.name));
+        let (larvae, cohort) = (newest.larvae, &newest.name);
+        notes.push(say!("ahead-hatches", days = gap, larvae, cohort));
     }
     cohorts
 }
@@ -244,7 +246,7 @@ fn offers(
     plan: &PlanFile,
     loads: &Loads,
     days: &[Date],
-    notes: &mut Vec<String>,
+    notes: &mut Vec<Said>,
 ) -> Vec<Offer> {
     let before = || {
         let rows = loads.bought.iter().map(|(stream, price)| BuyRow {
@@ -259,8 +261,8 @@ fn offers(
     };
     let rows = plan.buy.clone().unwrap_or_else(before);
     if plan.buy.is_none() && !rows.is_empty() && days.len() > 1 {
-        let names: Vec<&str> = rows.iter().map(|row| row.stream.as_str()).collect();
-        notes.push(format!("what can be bought is taken to be what was bought before ({}), delivered the day after it is ordered, by the kilogram (our default; --plan, [[buy]] says otherwise)", names.join(", ")));
+        let names = rows.iter().map(|row| Said::from(&row.stream));
+        notes.push(say!("ahead-buys", streams = Said::joined(names, ", ")));
     }
     let mut offers = Vec::new();
     for row in rows {
@@ -268,16 +270,13 @@ fn offers(
             continue;
         };
         let Some(price_per_kg) = row.price_per_kg.or(stream.price_per_kg) else {
-            notes.push(format!(
-                "{} can't be bought here: it has no price in the stream table",
-                row.stream
-            ));
+            notes.push(say!("ahead-no-price", stream = &row.stream));
             continue;
         };
         let flag = tables.judge(stream, Some(rules), None);
         if !flag.verdict.may_be_fed() {
-            let why = flag.said().in_english();
-            notes.push(format!("{} is not bought: {why}", row.stream));
+            let (stream, why) = (&row.stream, flag.said());
+            notes.push(say!("ahead-not-bought", stream, why));
             continue;
         }
         let lead = usize::try_from(row.lead_days).unwrap_or_default();

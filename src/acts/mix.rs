@@ -8,7 +8,7 @@ use crate::daybook::{Book, Chosen};
 use crate::larvae::{Due, FeedGroup, demand};
 use crate::quantity::{Division, Grams, Litres, NumberForm};
 use crate::sheet::{GroupCard, MixSheet, TrayDose, Units};
-use crate::stock::{StockLot, too_old};
+use crate::stock::{StockLot, density_of, too_old};
 use crate::stream::{Stream, StreamId, StreamTable};
 use crate::words::{Said, say};
 
@@ -207,10 +207,7 @@ pub(super) fn blend_lot(lot: &StockLot, streams: &StreamTable) -> Lot {
     let stream = streams.get(&lot.book.stream);
     let mut composition = stream.map(Composition::of).unwrap_or_default();
     composition.moisture = lot.moisture;
-    let own_density = lot.learned.as_ref().and_then(|own| own.density.as_ref());
-    if let Some(expected) = own_density {
-        composition.density = Some(expected.value);
-    }
+    composition.density = stream.and_then(|stream| density_of(lot.learned.as_deref(), stream));
     Lot {
         name: lot.book.name.clone(),
         stream: lot.book.stream.clone(),

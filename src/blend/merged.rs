@@ -21,9 +21,7 @@ pub(super) struct Pool {
 /// night all are of the same.
 pub(super) fn pools(problem: &Problem, class: impl Fn(usize) -> usize) -> Vec<Pool> {
     let mut order: Vec<usize> = (0..problem.lots.len())
-        .filter(|&index| {
-            problem.lots[index].barred.is_none() && problem.lots[index].edible.get() > 0
-        })
+        .filter(|&index| problem.lots[index].may_be_drawn())
         .collect();
     order.sort_by(|&a, &b| {
         let classes = class(a).cmp(&class(b));
@@ -55,19 +53,19 @@ pub(super) fn pools(problem: &Problem, class: impl Fn(usize) -> usize) -> Vec<Po
 }
 
 fn by_content(a: &Lot, b: &Lot) -> Ordering {
+    by_makeup(a, b).then(a.urgency().total_cmp(&b.urgency()))
+}
+
+/// By all that the rows of a mix see.
+pub(crate) fn by_makeup(a: &Lot, b: &Lot) -> Ordering {
     let numbers = |lot: &Lot| {
         let moisture = lot.composition.moisture.map_or(-1.0, |share| share.get());
         let density = lot
             .composition
             .density
             .map_or(-1.0, |density| density.kg_per_m3());
-        [
-            moisture,
-            density,
-            lot.composition.ballast,
-            lot.price_per_kg,
-            lot.urgency(),
-        ]
+        let ballast = lot.composition.ballast;
+        [moisture, density, ballast, lot.price_per_kg]
     };
     let listed = |lot: &Lot| -> Vec<(String, u64)> {
         lot.composition

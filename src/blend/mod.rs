@@ -50,6 +50,7 @@ pub use assess::{Assessment, GroupFigures, MeasureFigure, Standing, assess};
 pub use buckets::{BucketRule, BucketTip, Bucketed, bucket_model};
 pub use constraints::{Plan, build};
 pub use joined::{NightPlan, Role, joined};
+pub(crate) use merged::by_makeup;
 pub use mps::mps;
 pub use problem::{Composition, Few, Group, Lot, Policy, Problem, Purchase, TrayRoom};
 pub use propose::{

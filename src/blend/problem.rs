@@ -75,6 +75,12 @@ pub struct Lot {
 }
 
 impl Lot {
+    /// Whether any of it may be mixed at all.
+    #[must_use]
+    pub fn may_be_drawn(&self) -> bool {
+        self.barred.is_none() && self.edible.get() > 0
+    }
+
     /// Share of its keeping time that is used up, 0..=1; 0 when the keeping time is unknown.
     #[must_use]
     pub fn urgency(&self) -> f64 {

@@ -6,9 +6,10 @@ use std::time::{Duration, Instant};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use crate::acts::{AheadAsked, Pace, ahead, night_of};
-use crate::sheet::{ahead_csv, ahead_document, ahead_page, json as to_json};
+use crate::quantity::wire::Versioned;
+use crate::sheet::{ahead_document, ahead_page, ahead_table, data_csv, json as to_json};
 
-use crate::words::say;
+use crate::words::{Said, say};
 
 use super::error::CliError;
 use super::paper::{write, write_page};
@@ -56,35 +57,33 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let night = night_of(asked.at, None, &farm);
     let progress = Progress::new();
     let pace = Pace {
-        say: &|words| progress.say(words),
+        say: &|what| progress.say(what),
         spent: &|| progress.began.elapsed(),
         limit: Duration::from_secs(u64::from(args.seconds)),
     };
     let sheet = ahead(&book, &farm, &tables, night, &ahead_asked, &pace);
     progress.finish();
     let sheet = sheet?;
-    let csv =
-        |error: csv::Error| CliError::refused(format!("the CSV could not be written: {error}"));
+    let csv = || {
+        let written = data_csv(&ahead_table(&sheet));
+        written.map_err(|error| CliError::refused(format!("the CSV could not be written: {error}")))
+    };
     let is_stdout = |path: &Path| path.as_os_str() == "-";
     if let Some(path) = &args.html {
         write_page(path, &ahead_page(&sheet))?;
     }
     if let Some(path) = args.csv.as_deref().filter(|path| !is_stdout(path)) {
-        write(path, ahead_csv(&sheet).map_err(csv)?.as_bytes())?;
+        write(path, csv()?.as_bytes())?;
     }
     if args.csv.as_deref().is_some_and(is_stdout) {
-        output::text(&ahead_csv(&sheet).map_err(csv)?);
+        output::text(&csv()?);
     } else if setting.json {
-        output::json(to_json::ahead(&sheet));
+        output::json(Versioned::first(to_json::Ahead::from(&sheet)));
     } else {
         output::document(&ahead_document(&sheet));
     }
-    for path in args
-        .html
-        .iter()
-        .chain(&args.csv)
-        .filter(|path| !is_stdout(path))
-    {
+    let files = args.html.iter().chain(&args.csv);
+    for path in files.filter(|path| !is_stdout(path)) {
         output::note(say!("written", file = path.display()));
     }
     Ok(if sheet.plan().is_inside() {
@@ -119,12 +118,12 @@ impl Progress {
         }
     }
 
-    fn say(&self, words: &str) {
-        self.bar.set_message(words.to_owned());
+    fn say(&self, what: &Said) {
+        self.bar.set_message(what.in_language(output::language()));
         let spent = self.began.elapsed();
         if self.bar.is_hidden() && spent.saturating_sub(self.told.get()) >= EVERY {
             self.told.set(spent);
-            output::note(format!("{words} ({} s)", spent.as_secs()));
+            output::note(say!("ahead-progress", what, seconds = spent.as_secs()));
         }
     }
 

@@ -2,6 +2,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::ToSpan;
 use jiff::civil::Date;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use crate::quantity::sample_quantile;
 use crate::stream::StreamId;
@@ -34,10 +36,11 @@ pub struct History {
 }
 
 /// What is expected of one supplier and stream on one day.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Expected {
     pub supplier: String,
     pub stream: StreamId,
+    #[schemars(with = "String")]
     pub day: Date,
     /// Kilograms: the median, or what a file says, where zero is nothing.
     pub kg: f64,

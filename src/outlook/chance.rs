@@ -1,13 +1,13 @@
 use std::collections::BTreeMap;
 
-use crate::blend::goals_in_order;
 use crate::blend::solve::Unsolved;
 use crate::quantity::{Dice, Grams};
 
-use super::foresee::{Foreseen, Source};
+use super::foresee::{Foreseen, Source, first_goals};
 use super::heed::SHORT_SHARE;
-use super::plan::{Batch, Outlook};
-use super::rows::{Built, From, build};
+use super::plan::Outlook;
+use super::rows::{Built, From};
+use super::ties::build;
 
 /// How a plan does when arrivals vary.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -135,16 +135,7 @@ fn short_at_best(outlook: &Outlook, left: &[f64]) -> Result<bool, Unsolved> {
         batch.lot.edible = Grams::from_kg(*kg).unwrap_or(Grams::ZERO);
     }
     week.batches.retain(|batch| batch.first < week.nights.len());
-    let mut plan = build(&week).plan;
-    for goal in [
-        &mut plan.outside,
-        &mut plan.urgent,
-        &mut plan.cost,
-        &mut plan.tie_break,
-    ] {
-        goal.terms.clear();
-    }
-    let (tiers, _) = goals_in_order(&plan)?;
+    let (tiers, _) = first_goals(&mut build(&week).plan, 1)?;
     Ok(tiers.short_dm_kg > SHORT_SHARE * week.dry_matter_kg())
 }
 
@@ -156,9 +147,7 @@ fn one_week(outlook: &Outlook, mut left: Vec<f64>) -> Result<(bool, bool), Unsol
             continue;
         }
         let mut built = build(&alone);
-        built.plan.cost.terms.clear();
-        built.plan.tie_break.terms.clear();
-        let (tiers, point) = goals_in_order(&built.plan)?;
+        let (tiers, point) = first_goals(&mut built.plan, 3)?;
         short |= tiers.short_dm_kg > SHORT_SHARE * alone.dry_matter_kg();
         outside |= tiers.outside > OUTSIDE;
         take(&there, &built, &point, &mut left);
@@ -169,13 +158,9 @@ fn one_week(outlook: &Outlook, mut left: Vec<f64>) -> Result<(bool, bool), Unsol
 /// One night with what is left, as an outlook of its own, and the places of its
 /// batches in the whole one.
 fn night_alone(outlook: &Outlook, left: &[f64], night: usize) -> (Outlook, Vec<usize>) {
-    let last = |batch: &Batch| match outlook.cold {
-        Some(cold) => batch.last_night(outlook.usable_keeping_times, cold.keeps_times),
-        None => batch.last_night(outlook.usable_keeping_times, 1.0),
-    };
     let is_there = |index: &usize| {
         let batch = &outlook.batches[*index];
-        (batch.first..=last(batch)).contains(&night) && left[*index] > 0.001
+        (batch.first..=outlook.last_cold(batch)).contains(&night) && left[*index] > 0.001
     };
     let there: Vec<usize> = (0..outlook.batches.len()).filter(is_there).collect();
     let batches = there.iter().map(|index| {
@@ -207,7 +192,7 @@ fn take(there: &[usize], built: &Built, point: &[f64], left: &mut [f64]) {
         }
     }
     for (first, mut kg) in rest {
-        for &member in built.pools.get(&first).into_iter().flatten() {
+        for member in built.members(first) {
             let index = there[member];
             let taken = kg.min(left[index]);
             left[index] -= taken;

@@ -4,14 +4,15 @@ use jiff::civil::Date;
 
 use crate::blend::solve::Unsolved;
 use crate::blend::{
-    MeasureFigure, Mix, MixVerdict, NightPlan, Problem, Role, Standing, Tiers, Weighed,
+    MeasureFigure, Mix, MixVerdict, NightPlan, Plan, Problem, Role, Standing, Tiers, Weighed,
     WeighedGroup, assess, goals_in_order,
 };
 use crate::quantity::{Decimal, Division, Grams, MassUnit};
-use crate::stream::StreamId;
+use crate::stream::{Measure, StreamId};
 
 use super::plan::Outlook;
-use super::rows::{Built, Draw, From, OneNight, build};
+use super::rows::{Built, Draw, From, OneNight};
+use super::ties::build;
 
 /// Both first goals count as met within this.
 const MET: f64 = 1e-6;
@@ -85,6 +86,13 @@ pub struct GroupFed {
 }
 
 impl GroupFed {
+    /// Its moisture beside the window, where it has one.
+    #[must_use]
+    pub fn of_moisture(&self) -> Option<&MeasureFigure> {
+        let mut figures = self.measures.iter();
+        figures.find(|figure| figure.measure == Measure::Moisture)
+    }
+
     /// Dry matter that is missing, kilograms.
     #[must_use]
     pub fn short_kg(&self) -> f64 {
@@ -105,7 +113,27 @@ pub struct BatchFate {
     pub left_kg: f64,
 }
 
+impl BatchFate {
+    /// Of no use to anyone, kilograms.
+    #[must_use]
+    pub fn lost_kg(&self) -> f64 {
+        self.spoiled_kg + self.turned_away_kg
+    }
+
+    /// Fed, or good for later, kilograms.
+    #[must_use]
+    pub fn kept_kg(&self) -> f64 {
+        self.used_kg + self.left_kg
+    }
+}
+
 impl Foreseen {
+    /// What the first two goals came to: shortage and outside.
+    #[must_use]
+    pub const fn goals(&self) -> (f64, f64) {
+        (self.shortage, self.tiers.outside)
+    }
+
     /// Whether everyone is fed inside every window on every night.
     #[must_use]
     pub fn is_inside(&self) -> bool {
@@ -129,11 +157,22 @@ pub fn foresee(outlook: &Outlook) -> Result<Foreseen, Unsolved> {
 /// As [`foresee`].
 pub fn goals_met(outlook: &Outlook) -> Result<(f64, f64), Unsolved> {
     let mut plan = build(outlook).plan;
-    for goal in [&mut plan.urgent, &mut plan.cost, &mut plan.tie_break] {
+    let (tiers, point) = first_goals(&mut plan, 2)?;
+    Ok((plan.shortage.value(&point), tiers.outside))
+}
+
+/// Solves for the first so many goals alone.
+pub(super) fn first_goals(plan: &mut Plan, goals: usize) -> Result<(Tiers, Vec<f64>), Unsolved> {
+    let further = [
+        &mut plan.outside,
+        &mut plan.urgent,
+        &mut plan.cost,
+        &mut plan.tie_break,
+    ];
+    for goal in further.into_iter().skip(goals - 1) {
         goal.terms.clear();
     }
-    let (tiers, point) = goals_in_order(&plan)?;
-    Ok((plan.shortage.value(&point), tiers.outside))
+    goals_in_order(plan)
 }
 
 fn read(outlook: &Outlook, built: &Built, tiers: Tiers, point: &[f64]) -> Foreseen {
@@ -168,16 +207,11 @@ fn tonight(built: &Built, one: &OneNight, tiers: Tiers, draws: &[DrawAhead], poi
         return one.part.settle_alone(&one.problem, tiers, part);
     }
     let sheet = NightPlan::new(&one.problem, |position| position);
-    let of_plan: BTreeMap<(usize, bool), f64> = one
-        .part
-        .roles()
-        .into_iter()
-        .filter_map(|(column, role)| match role {
-            Role::Water { group } => Some(((group, true), part[column])),
-            Role::Short { group } => Some(((group, false), part[column])),
-            _ => None,
-        })
-        .collect();
+    let of_plan = |role: Role| -> f64 {
+        let mut roles = one.part.roles().into_iter();
+        let found = roles.find(|(_, own)| *own == role);
+        found.map_or(0.0, |(column, _)| part[column])
+    };
     let drawn = |group: usize, source: Source| -> f64 {
         let own = draws
             .iter()
@@ -187,15 +221,14 @@ fn tonight(built: &Built, one: &OneNight, tiers: Tiers, draws: &[DrawAhead], poi
     let mut own = vec![0.0; sheet.width()];
     for (column, role) in sheet.roles() {
         own[column] = match role {
-            Role::Draw { group, pool } => match one.lots[sheet.pool(pool)[0]] {
-                From::Batch(index) | From::Cold(index) => drawn(group, Source::Batch(index)),
-                From::Offer(index) => drawn(group, Source::Offer(index)),
-            },
+            Role::Draw { group, pool } => {
+                let batch = one.lots[sheet.pool(pool)[0]].batch();
+                batch.map_or(0.0, |index| drawn(group, Source::Batch(index)))
+            }
             Role::Bought { group, purchase } => {
                 drawn(group, Source::Offer(one.purchases[purchase]))
             }
-            Role::Water { group } => of_plan.get(&(group, true)).copied().unwrap_or_default(),
-            Role::Short { group } => of_plan.get(&(group, false)).copied().unwrap_or_default(),
+            Role::Water { .. } | Role::Short { .. } => of_plan(role),
         };
     }
     let mut alone = sheet.tiers_at(&own);
@@ -246,7 +279,7 @@ fn draws(outlook: &Outlook, built: &Built, point: &[f64]) -> Vec<DrawAhead> {
         match draw.from {
             From::Offer(index) => pour(&mut all, draw, Source::Offer(index), kg, &mut groups),
             From::Batch(first) | From::Cold(first) => {
-                for &index in built.pools.get(&first).into_iter().flatten() {
+                for index in built.members(first) {
                     let taken = kg.min(left[index]);
                     left[index] -= taken;
                     kg -= taken;
@@ -299,7 +332,7 @@ fn fates(outlook: &Outlook, built: &Built, draws: &[DrawAhead], point: &[f64]) -
     }
     for (first, column) in &built.turned_away {
         let mut away = point[*column];
-        for &index in built.pools.get(first).into_iter().flatten() {
+        for index in built.members(*first) {
             let rest = outlook.batches[index].lot.edible.kg() - fates[index].used_kg;
             fates[index].turned_away_kg = away.min(rest).max(0.0);
             away -= fates[index].turned_away_kg;
@@ -311,7 +344,7 @@ fn fates(outlook: &Outlook, built: &Built, draws: &[DrawAhead], point: &[f64]) -
             continue;
         }
         let rest = (batch.lot.edible.kg() - fate.used_kg - fate.turned_away_kg).max(0.0);
-        if batch.last_night(outlook.usable_keeping_times, 1.0) < last {
+        if outlook.last_night(batch) < last {
             fate.spoiled_kg = rest;
         } else {
             fate.left_kg = rest;
@@ -433,7 +466,7 @@ fn keep_count(outlook: &Outlook, foreseen: &mut Foreseen) {
         }
         let fate = foreseen.fates[index];
         let mut rest = batch.lot.edible.kg() - fate.turned_away_kg;
-        let last = batch.last_night(outlook.usable_keeping_times, 1.0);
+        let last = outlook.last_night(batch);
         let drawn: BTreeMap<usize, f64> = foreseen
             .draws
             .iter()

@@ -1,5 +1,8 @@
 use std::collections::BTreeSet;
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use crate::blend::model::Goal;
 use crate::blend::solve::{Unsolved, solve};
 use crate::blend::{Composition, GOAL_SLACK};
@@ -7,8 +10,10 @@ use crate::quantity::Grams;
 use crate::stream::{StreamId, StreamTable};
 
 use super::foresee::{Foreseen, foresee};
+use super::heed::{Checked, SAME};
 use super::plan::{Batch, Outlook};
-use super::rows::{Built, From, build};
+use super::rows::{Built, Draw, From};
+use super::ties::build;
 
 /// How many larvae the stock and the arrivals carry, everyone fed and nothing outside.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,7 +35,7 @@ pub struct Raise {
 }
 
 /// How much more of a stream can come and be fed, nothing else spoiling for it.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Intake {
     pub stream: StreamId,
     /// Kilograms a week, rounded down to whole ones.
@@ -136,20 +141,14 @@ pub fn more_of(
     };
     let mut built = build(&more);
     let own = outlook.batches.len();
-    let is_more =
-        |from: From| matches!(from, From::Batch(index) | From::Cold(index) if index >= own);
-    let extra: BTreeSet<usize> = built
-        .draws
-        .iter()
-        .filter(|draw| is_more(draw.from))
-        .map(|draw| draw.column)
-        .collect();
+    let is_more = |from: From| from.batch().is_some_and(|index| index >= own);
+    let extra = built.draws.iter().filter(|draw| is_more(draw.from));
+    let extra: BTreeSet<usize> = extra.map(|draw| draw.column).collect();
     hold_goals(&mut built, base, &extra);
     let nightly = built.plan.model.column("more a night", 0.0, most);
     for index in own..more.batches.len() {
-        let draws = built.draws.iter().filter(
-            |draw| matches!(draw.from, From::Batch(first) | From::Cold(first) if first == index),
-        );
+        let own = |draw: &&Draw| draw.from.batch() == Some(index);
+        let draws = built.draws.iter().filter(own);
         let mut terms: Vec<(usize, f64)> = draws.map(|draw| (draw.column, 1.0)).collect();
         terms.push((nightly, -1.0));
         let name = format!("all of {}", more.batches[index].lot.name);
@@ -192,12 +191,10 @@ fn confirm(
     stream: &StreamId,
     kg_per_week: f64,
 ) -> Result<Intake, Unsolved> {
-    const SAME: f64 = 1e-5;
     let holds = match with_more(outlook, streams, stream, kg_per_week / 7.0) {
         Some(more) if kg_per_week > 0.0 => {
             let plan = foresee(&more)?;
-            plan.shortage <= base.shortage + SAME
-                && plan.tiers.outside <= base.tiers.outside + SAME
+            Checked::against(plan.goals(), base.goals()).holds
                 && plan.tiers.urgent_kg >= base.tiers.urgent_kg - SAME
         }
         _ => true,

@@ -3,31 +3,42 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use jiff::civil::Date;
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use crate::blend::solve::Unsolved;
 use crate::quantity::Grams;
+use crate::quantity::wire::Kg;
 use crate::stream::{Measure, Side, StreamId};
 
 use super::foresee::{Foreseen, Source, foresee, goals_met};
 use super::plan::{Batch, Outlook};
 
+/// What is wrong with a night.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Wrong {
+    /// Dry matter is missing.
+    Short,
+    /// A measure is beyond this end of its window.
+    Out(Measure, Side),
+}
+
 /// Several nights in a row with the same trouble.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Trouble {
     /// The first night.
-    pub from: usize,
+    pub from: Date,
     /// The last night.
-    pub to: usize,
-    /// The measure that is out; `None` when feed is short.
-    pub measure: Option<Measure>,
-    /// Whether it is above its window.
-    pub above: bool,
+    pub to: Date,
+    pub wrong: Wrong,
     pub groups: BTreeSet<String>,
     /// By how much at worst: a share, or kilograms of dry matter missing on one night.
     pub worst: f64,
 }
 
 /// What a solve with the advice taken says.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Checked {
     /// Σ shortage / wanted, with the advice taken.
     pub shortage: f64,
@@ -37,45 +48,67 @@ pub struct Checked {
     pub holds: bool,
 }
 
+impl Checked {
+    /// Shortage and outside as solved again, beside what was promised.
+    pub(super) fn against((shortage, outside): (f64, f64), promised: (f64, f64)) -> Self {
+        Self {
+            shortage,
+            outside,
+            holds: shortage <= promised.0 + SAME && outside <= promised.1 + SAME,
+        }
+    }
+}
+
 /// What to do.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(tag = "do", rename_all = "snake_case")]
 pub enum Advice {
     Buy {
         stream: StreamId,
         /// Weight, whole packs.
+        #[serde(rename = "kg", with = "Kg")]
         grams: Grams,
         /// How many packs, where it comes in packs.
         packs: Option<i64>,
-        night: usize,
-        offer: usize,
+        #[schemars(with = "String")]
+        there_on: Date,
+        #[schemars(with = "String")]
+        order_by: Date,
         cost: f64,
         /// The solve with all that is advised bought.
+        #[serde(rename = "solved_again")]
         checked: Checked,
     },
     /// Accept no more than can be fed.
     Accept {
         stream: StreamId,
         /// The first night of loads that are too much.
-        from: usize,
+        #[schemars(with = "String")]
+        from: Date,
         /// The last.
-        to: usize,
+        #[schemars(with = "String")]
+        to: Date,
         /// Kilograms expected, that may be fed.
         expected_kg: f64,
         /// Kilograms that are fed before they spoil; nought when so few are that
         /// none should come.
         at_most_kg: f64,
         /// The solve with no more than that accepted.
+        #[serde(rename = "solved_again")]
         checked: Checked,
     },
     /// Take out of the stock what is past use by tomorrow.
+    #[serde(rename = "compost")]
     Clear {
         stream: StreamId,
         lots: Vec<String>,
         /// Kilograms that can't be fed in time.
         kg: f64,
         /// The last night they may be used.
-        by: usize,
+        #[schemars(with = "String")]
+        by: Date,
         /// The solve without that weight.
+        #[serde(rename = "solved_again")]
         checked: Checked,
     },
 }
@@ -102,50 +135,41 @@ const WORTH_SAYING: f64 = 0.10;
 /// A lot younger than this is not sent to compost, days (our default).
 const A_DAY_OLD: f64 = 1.0;
 /// Re-solved goals may differ from the promised by this much, in their own unit.
-const SAME: f64 = 1e-5;
+pub(super) const SAME: f64 = 1e-5;
 
 /// The troubles of a plan, those that begin first in front.
 #[must_use]
 pub fn troubles(foreseen: &Foreseen) -> Vec<Trouble> {
     let mut found: Vec<Trouble> = Vec::new();
-    for (night, fed) in foreseen.nights.iter().enumerate() {
-        for group in &fed.groups {
+    for night in &foreseen.nights {
+        for group in &night.groups {
             let short = group.short_kg();
-            if short > SHORT_SHARE * group.wanted_dm_kg {
-                note(&mut found, night, (None, false), &group.name, short);
-            }
-            for figure in &group.measures {
-                let Some((bound, by)) = figure.missed() else {
-                    continue;
-                };
-                let what = (Some(figure.measure.clone()), bound.side == Side::Most);
-                note(&mut found, night, what, &group.name, by);
+            let is_short = short > SHORT_SHARE * group.wanted_dm_kg;
+            let out = group.measures.iter().filter_map(|figure| {
+                let (bound, by) = figure.missed()?;
+                Some((Wrong::Out(figure.measure.clone(), bound.side), by))
+            });
+            let all = is_short.then_some((Wrong::Short, short)).into_iter();
+            for (wrong, by) in all.chain(out) {
+                note(&mut found, night.day, wrong, &group.name, by);
             }
         }
     }
     found
 }
 
-fn note(
-    found: &mut Vec<Trouble>,
-    night: usize,
-    what: (Option<Measure>, bool),
-    group: &str,
-    by: f64,
-) {
-    let same = |trouble: &&mut Trouble| {
-        (&trouble.measure, trouble.above) == (&what.0, what.1) && trouble.to + 1 >= night
-    };
+fn note(found: &mut Vec<Trouble>, day: Date, wrong: Wrong, group: &str, by: f64) {
+    let goes_on = |to: Date| to.tomorrow().is_ok_and(|next| next >= day);
+    let same = |trouble: &&mut Trouble| trouble.wrong == wrong && goes_on(trouble.to);
     if let Some(trouble) = found.iter_mut().find(same) {
-        trouble.to = night;
+        trouble.to = day;
         trouble.worst = trouble.worst.max(by);
         trouble.groups.insert(group.to_owned());
     } else {
         found.push(Trouble {
-            from: night,
-            to: night,
-            measure: what.0,
-            above: what.1,
+            from: day,
+            to: day,
+            wrong,
             groups: BTreeSet::from([group.to_owned()]),
             worst: by,
         });
@@ -169,7 +193,7 @@ pub fn heed(outlook: &Outlook) -> Result<Heeded, Unsolved> {
             (advice, stocked, with_advice) = (bought, with_them, plan);
         }
     }
-    let promised = (with_advice.shortage, with_advice.tiers.outside);
+    let promised = with_advice.goals();
     advice.extend(accept(&stocked, &with_advice, promised)?);
     advice.extend(clear(&stocked, &with_advice, promised)?);
     Ok(Heeded {
@@ -186,27 +210,17 @@ impl Heeded {
     /// fed: nobody asks for more of them. What is past use already counts for nothing.
     #[must_use]
     pub fn wasted(&self) -> BTreeSet<&StreamId> {
-        let times = self.outlook.usable_keeping_times;
         let batches = self.outlook.batches.iter().zip(&self.with_advice.fates);
         batches
-            .filter(|(batch, _)| batch.expected || batch.last_night(times, 1.0) > 0)
-            .filter(|(_, fate)| fate.spoiled_kg + fate.turned_away_kg > SPOILING_KG)
+            .filter(|(batch, _)| batch.expected || self.outlook.last_night(batch) > 0)
+            .filter(|(_, fate)| fate.lost_kg() > SPOILING_KG)
             .map(|(batch, _)| &batch.lot.stream)
             .collect()
     }
 }
 
 fn checked(outlook: &Outlook, promised: (f64, f64)) -> Result<Checked, Unsolved> {
-    let (shortage, outside) = goals_met(outlook)?;
-    Ok(check(shortage, outside, promised))
-}
-
-fn check(shortage: f64, outside: f64, promised: (f64, f64)) -> Checked {
-    Checked {
-        shortage,
-        outside,
-        holds: shortage <= promised.0 + SAME && outside <= promised.1 + SAME,
-    }
+    Ok(Checked::against(goals_met(outlook)?, promised))
 }
 
 /// Buys as the four goals ask for, in whole packs: each stream with its first
@@ -216,7 +230,7 @@ fn buy(
     as_it_comes: &Foreseen,
 ) -> Result<(Vec<Advice>, Outlook, Foreseen), Unsolved> {
     let plan = foresee(outlook)?;
-    let promised = (plan.shortage, plan.tiers.outside);
+    let promised = plan.goals();
     let mut kg: BTreeMap<usize, f64> = BTreeMap::new();
     for draw in &plan.draws {
         if let Source::Offer(index) = draw.source {
@@ -234,7 +248,7 @@ fn buy(
         let packs = ordered(outlook, &kg, at_once);
         let stocked = with_bought(outlook, &packs);
         let plan = foresee(&stocked)?;
-        let check = check(plan.shortage, plan.tiers.outside, promised);
+        let check = Checked::against(plan.goals(), promised);
         let holds = check.holds;
         chosen = Some((packs, stocked, plan, check));
         if holds {
@@ -250,8 +264,8 @@ fn buy(
             stream: offer.purchase.stream.clone(),
             grams: *grams,
             packs: offer.pack.map(|pack| grams.get() / pack.get().max(1)),
-            night: offer.first,
-            offer: *index,
+            there_on: outlook.nights[offer.first].day,
+            order_by: offer.order_by,
             cost: grams.kg() * offer.purchase.price_per_kg,
             checked,
         }
@@ -332,7 +346,7 @@ fn accept(
     let mut by_stream: BTreeMap<&StreamId, Vec<usize>> = BTreeMap::new();
     for (index, batch) in outlook.batches.iter().enumerate() {
         let fate = plan.fates[index];
-        if batch.expected && fate.spoiled_kg + fate.turned_away_kg > 0.1 {
+        if batch.expected && fate.lost_kg() > 0.1 {
             by_stream.entry(&batch.lot.stream).or_default().push(index);
         }
     }
@@ -355,18 +369,15 @@ fn accept(
             .collect();
         let sum = |kg: &dyn Fn(usize) -> f64| loads.iter().map(|index| kg(*index)).sum::<f64>();
         let expected_kg = sum(&|index| outlook.batches[index].lot.edible.kg());
-        let used_kg = sum(&|index| plan.fates[index].used_kg + plan.fates[index].left_kg);
+        let used_kg = sum(&|index| plan.fates[index].kept_kg());
         if expected_kg - used_kg < SPOILING_KG.max(WORTH_SAYING * expected_kg) {
             continue;
         }
         let with_at_most = |share: f64| {
             let mut taken = outlook.clone();
             for index in &loads {
-                let fate = plan.fates[*index];
-                shrink(
-                    &mut taken.batches[*index],
-                    share * (fate.used_kg + fate.left_kg),
-                );
+                let kept_kg = share * plan.fates[*index].kept_kg();
+                shrink(&mut taken.batches[*index], kept_kg);
             }
             checked(&taken, promised)
         };
@@ -382,8 +393,8 @@ fn accept(
         };
         advice.push(Advice::Accept {
             stream: stream.clone(),
-            from,
-            to,
+            from: outlook.nights[from].day,
+            to: outlook.nights[to].day,
             expected_kg,
             at_most_kg,
             checked,
@@ -400,19 +411,18 @@ fn clear(
     let mut by_stream: BTreeMap<(&StreamId, usize), Vec<usize>> = BTreeMap::new();
     for (index, batch) in outlook.batches.iter().enumerate() {
         let fate = plan.fates[index];
-        let by = batch.last_night(outlook.usable_keeping_times, 1.0);
+        let by = outlook.last_night(batch);
         // What came today or keeps beyond tomorrow is planned anew before it is
         // lost: nobody composts this morning's load.
         let is_pressing = by <= 1 && batch.lot.age_days >= A_DAY_OLD;
-        if !batch.expected && is_pressing && fate.spoiled_kg + fate.turned_away_kg > 0.1 {
+        if !batch.expected && is_pressing && fate.lost_kg() > 0.1 {
             let key = (&batch.lot.stream, by);
             by_stream.entry(key).or_default().push(index);
         }
     }
     let mut advice = Vec::new();
     for ((stream, by), indices) in by_stream {
-        let gone =
-            |index: &usize| plan.fates[*index].spoiled_kg + plan.fates[*index].turned_away_kg;
+        let gone = |index: &usize| plan.fates[*index].lost_kg();
         let kg: f64 = indices.iter().map(gone).sum();
         if kg < SPOILING_KG {
             continue;
@@ -427,7 +437,7 @@ fn clear(
             stream: stream.clone(),
             lots: indices.iter().map(name).collect(),
             kg,
-            by: by.min(outlook.nights.len().saturating_sub(1)),
+            by: outlook.nights[by.min(outlook.nights.len() - 1)].day,
             checked: checked(&taken, promised)?,
         });
     }

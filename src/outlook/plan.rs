@@ -161,10 +161,8 @@ impl Batch {
         let Some(keeps) = self.lot.keeps_days else {
             return usize::MAX;
         };
-        last(
-            self.first,
-            (usable_keeping_times.min(self.most_times) * keeps - self.lot.age_days) * slowed,
-        )
+        let times = usable_keeping_times.min(self.most_times);
+        last(self.first, (times * keeps - self.lot.age_days) * slowed)
     }
 }
 
@@ -172,16 +170,30 @@ impl Offer {
     /// The last night it may be used.
     #[must_use]
     pub fn last_night(&self, usable_keeping_times: f64) -> usize {
-        self.keeps_days.map_or(usize::MAX, |keeps| {
-            last(
-                self.first,
-                usable_keeping_times.min(self.most_times) * keeps,
-            )
-        })
+        let times = usable_keeping_times.min(self.most_times);
+        (self.keeps_days).map_or(usize::MAX, |keeps| last(self.first, times * keeps))
     }
 }
 
 impl Outlook {
+    /// The last night a batch may be used outside the cold store.
+    #[must_use]
+    pub fn last_night(&self, batch: &Batch) -> usize {
+        batch.last_night(self.usable_keeping_times, 1.0)
+    }
+
+    /// The last night it may be used, where there is a cold store out of that.
+    #[must_use]
+    pub fn last_cold(&self, batch: &Batch) -> usize {
+        batch.last_night(self.usable_keeping_times, self.slowed())
+    }
+
+    /// How many times longer things keep in the cold store.
+    #[must_use]
+    pub fn slowed(&self) -> f64 {
+        self.cold.map_or(1.0, |cold| cold.keeps_times)
+    }
+
     /// Tonight alone, as the mix has it.
     #[must_use]
     pub fn of_one_night(problem: &Problem, day: Date) -> Self {

@@ -20,12 +20,12 @@
 //!   storage overnight: *Σ_i (a − z − Σ_{τ≤t} x) ≤ limit* over what still
 //!   keeps.
 
+use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::blend::{Lot, NightPlan, Plan, Policy, Problem, Role, in_order, joined};
+use crate::blend::{Lot, NightPlan, Plan, Policy, Problem, Role, by_makeup, in_order, joined};
 
 use super::plan::{Batch, Outlook};
-use super::ties::tie;
 
 /// What a kilogram of a night is drawn from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -35,6 +35,16 @@ pub(super) enum From {
     /// A batch, out of the cold store.
     Cold(usize),
     Offer(usize),
+}
+
+impl From {
+    /// The batch, unless it is bought.
+    pub(super) const fn batch(self) -> Option<usize> {
+        match self {
+            Self::Batch(index) | Self::Cold(index) => Some(index),
+            Self::Offer(_) => None,
+        }
+    }
 }
 
 /// A column that draws.
@@ -88,9 +98,8 @@ pub(super) struct Kind {
     pub taken: Vec<usize>,
 }
 
-/// Writes the model.
-#[must_use]
-pub fn build(outlook: &Outlook) -> Built {
+/// The nights beside one another, in one model that nothing ties together yet.
+pub(super) fn side_by_side(outlook: &Outlook) -> Built {
     let classes = classes(outlook);
     let kinds = (outlook.nights.len() > 1).then(|| kinds(outlook));
     let mut nights = Vec::new();
@@ -113,49 +122,55 @@ pub fn build(outlook: &Outlook) -> Built {
         None => built.find_draws(),
         Some(kinds) => built.share_out(outlook, &classes, &kinds),
     }
-    tie(outlook, &mut built);
     built
 }
 
 /// Lots of one class are alike on every night they are there: same first and
-/// last night, same share of the keeping time used up. With one night, lots of
-/// equal urgency are, as in the mix.
+/// last night, same share of the keeping time used up, in bits of numbers that
+/// are not below zero. With one night, lots of equal urgency are, as in the mix.
+#[derive(PartialEq, Eq, PartialOrd, Ord)]
+struct Class {
+    first: usize,
+    until: usize,
+    used_up: Vec<u64>,
+    /// Where a cold store can keep it longer.
+    age_days: Option<u64>,
+    apart: bool,
+}
+
 fn classes(outlook: &Outlook) -> Vec<usize> {
     let last = outlook.nights.len().saturating_sub(1);
-    let key = |batch: &Batch| -> Vec<u64> {
-        let until = batch
-            .last_night(outlook.usable_keeping_times, 1.0)
-            .min(last);
-        let mut key = vec![batch.first as u64, until as u64];
-        key.extend((batch.first..=until).map(|night| batch.used_up_on(night).min(1.0).to_bits()));
-        if outlook.cold.is_some() {
-            key.push(batch.lot.age_days.to_bits());
+    let class = |batch: &Batch| {
+        let until = outlook.last_night(batch).min(last);
+        let used_up = |night| batch.used_up_on(night).min(1.0).to_bits();
+        Class {
+            first: batch.first,
+            until,
+            used_up: (batch.first..=until).map(used_up).collect(),
+            age_days: (outlook.cold.is_some()).then(|| batch.lot.age_days.to_bits()),
+            apart: batch.apart,
         }
-        if batch.apart {
-            key.push(u64::MAX);
-        }
-        key
     };
-    numbered(&outlook.batches.iter().map(key).collect::<Vec<_>>())
+    let all: Vec<Class> = outlook.batches.iter().map(class).collect();
+    numbered(&all, Class::cmp)
 }
 
 /// Lots of one kind are alike in all that the rows within a night see.
 fn kinds(outlook: &Outlook) -> Vec<usize> {
-    let key = |batch: &Batch| {
-        let lot = &batch.lot;
-        let price = lot.price_per_kg.to_bits();
-        format!("{} {:?} {price}", lot.stream, lot.composition)
-    };
-    numbered(&outlook.batches.iter().map(key).collect::<Vec<_>>())
+    let all: Vec<&Lot> = outlook.batches.iter().map(|batch| &batch.lot).collect();
+    numbered(&all, |a, b| by_makeup(a, b))
 }
 
-/// Numbers for keys: equal for equal ones, in the keys' order.
-fn numbered<K: Ord>(keys: &[K]) -> Vec<usize> {
-    let mut numbers: BTreeMap<&K, usize> = keys.iter().map(|key| (key, 0)).collect();
-    for (number, place) in numbers.values_mut().enumerate() {
-        *place = number;
+/// Numbers for what is alike by an order, in that order.
+fn numbered<T>(all: &[T], order: impl Fn(&T, &T) -> Ordering) -> Vec<usize> {
+    let mut sorted: Vec<usize> = (0..all.len()).collect();
+    sorted.sort_by(|&a, &b| order(&all[a], &all[b]));
+    let mut numbers = vec![0; all.len()];
+    for pair in sorted.windows(2) {
+        let differ = order(&all[pair[0]], &all[pair[1]]).is_ne();
+        numbers[pair[1]] = numbers[pair[0]] + usize::from(differ);
     }
-    keys.iter().map(|key| numbers[key]).collect()
+    numbers
 }
 
 fn one_night(
@@ -172,7 +187,7 @@ fn one_night(
             continue;
         };
         let slowed = match from {
-            From::Cold(_) => outlook.cold.map_or(1.0, |cold| cold.keeps_times),
+            From::Cold(_) => outlook.slowed(),
             _ => 1.0,
         };
         let lot = Lot {
@@ -206,10 +221,7 @@ fn one_night(
         policy: Policy::default(),
     });
     let lots: Vec<From> = problem.lots.iter().map(|lot| what[&lot.name]).collect();
-    let class = |position: usize| match lots[position] {
-        From::Batch(index) | From::Cold(index) => classes[index],
-        From::Offer(_) => 0,
-    };
+    let class = |position: usize| lots[position].batch().map_or(0, |index| classes[index]);
     let part = match kinds {
         None => NightPlan::new(&problem, class),
         Some(kinds) => NightPlan::new(&of_kinds(&problem, &lots, kinds), |_| 0),
@@ -229,12 +241,9 @@ fn one_night(
 fn of_kinds(problem: &Problem, lots: &[From], kinds: &[usize]) -> Problem {
     let mut merged: BTreeMap<usize, Lot> = BTreeMap::new();
     for (lot, from) in problem.lots.iter().zip(lots) {
-        let (From::Batch(index) | From::Cold(index)) = *from else {
+        let Some(index) = from.batch().filter(|_| lot.may_be_drawn()) else {
             continue;
         };
-        if lot.barred.is_some() || lot.edible.get() <= 0 {
-            continue;
-        }
         let kind = kinds[index];
         let lot = Lot {
             name: kind.to_string(),
@@ -263,12 +272,10 @@ fn there(outlook: &Outlook, index: usize, night: usize) -> Option<From> {
     if night < batch.first {
         return None;
     }
-    let times = outlook.usable_keeping_times;
-    if night <= batch.last_night(times, 1.0) {
+    if night <= outlook.last_night(batch) {
         return Some(From::Batch(index));
     }
-    let cold = outlook.cold?;
-    (night <= batch.last_night(times, cold.keeps_times)).then_some(From::Cold(index))
+    (night <= outlook.last_cold(batch)).then_some(From::Cold(index))
 }
 
 impl Built {
@@ -277,22 +284,14 @@ impl Built {
             for (column, role) in one.part.roles() {
                 let (group, from) = match role {
                     Role::Draw { group, pool } => {
-                        let members: Vec<From> = one
-                            .part
-                            .pool(pool)
-                            .iter()
-                            .map(|&lot| one.lots[lot])
-                            .collect();
-                        let indices = members.iter().filter_map(|from| match from {
-                            From::Batch(index) | From::Cold(index) => Some(*index),
-                            From::Offer(_) => None,
-                        });
-                        let indices: Vec<usize> = indices.collect();
+                        let members = one.part.pool(pool).iter().map(|&lot| one.lots[lot]);
+                        let indices: Vec<usize> = members.clone().filter_map(From::batch).collect();
                         if !self.pools.contains_key(&indices[0]) {
                             self.order.push(indices[0]);
-                            self.pools.insert(indices[0], indices);
                         }
-                        (group, members[0])
+                        let from = one.lots[one.part.pool(pool)[0]];
+                        self.pools.entry(indices[0]).or_insert(indices);
+                        (group, from)
                     }
                     Role::Bought { group, purchase } => {
                         (group, From::Offer(one.purchases[purchase]))
@@ -313,7 +312,7 @@ impl Built {
     fn share_out(&mut self, outlook: &Outlook, classes: &[usize], kinds: &[usize]) {
         let mut members: BTreeMap<(usize, usize), Vec<usize>> = BTreeMap::new();
         for (index, batch) in outlook.batches.iter().enumerate() {
-            if batch.lot.barred.is_none() && batch.lot.edible.get() > 0 {
+            if batch.lot.may_be_drawn() {
                 let key = (kinds[index], classes[index]);
                 members.entry(key).or_default().push(index);
             }
@@ -363,15 +362,13 @@ impl Built {
         // Lots of the kinds' problem stand in the order of the kinds that are there.
         let mut there: BTreeMap<usize, BTreeSet<From>> = BTreeMap::new();
         for from in &one.lots {
-            let (From::Batch(index) | From::Cold(index)) = *from else {
-                continue;
+            let (index, pool): (usize, fn(usize) -> From) = match *from {
+                From::Batch(index) => (index, From::Batch),
+                From::Cold(index) => (index, From::Cold),
+                From::Offer(_) => continue,
             };
             if let Some(&first) = first_of.get(&index) {
-                let from = match from {
-                    From::Cold(_) => From::Cold(first),
-                    _ => From::Batch(first),
-                };
-                there.entry(kinds[index]).or_default().insert(from);
+                there.entry(kinds[index]).or_default().insert(pool(first));
             }
         }
         let mut shares = Vec::new();
@@ -413,10 +410,13 @@ impl Built {
         by_source
     }
 
+    /// The batches of a pool by its first, oldest first.
+    pub(super) fn members(&self, first: usize) -> impl Iterator<Item = usize> {
+        self.pools.get(&first).into_iter().flatten().copied()
+    }
+
     pub(super) fn pool_kg(&self, outlook: &Outlook, first: usize) -> f64 {
-        let members = self.pools.get(&first).into_iter().flatten();
-        members
-            .map(|&index| outlook.batches[index].lot.edible.kg())
-            .sum()
+        let kg = |index: usize| outlook.batches[index].lot.edible.kg();
+        self.members(first).map(kg).sum()
     }
 }

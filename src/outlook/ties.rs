@@ -13,18 +13,21 @@ use std::collections::BTreeMap;
 use crate::quantity::Density;
 
 use super::plan::Outlook;
-use super::rows::{Built, Draw, From};
+use super::rows::{Built, Draw, From, side_by_side};
 
-/// Writes the goals and rows over all nights.
-pub(super) fn tie(outlook: &Outlook, built: &mut Built) {
-    goals(outlook, built);
+/// Writes the model: the nights, and the goals and rows over all of them.
+#[must_use]
+pub fn build(outlook: &Outlook) -> Built {
+    let mut built = side_by_side(outlook);
+    goals(outlook, &mut built);
     if outlook.storage.binds() {
-        turn_away(outlook, built);
+        turn_away(outlook, &mut built);
     }
-    stock(outlook, built);
-    offers(outlook, built);
-    cold_store(outlook, built);
-    storage(outlook, built);
+    stock(outlook, &mut built);
+    offers(outlook, &mut built);
+    cold_store(outlook, &mut built);
+    storage(outlook, &mut built);
+    built
 }
 
 /// Third goal over nights: urgency as it would be on the last night if the lot
@@ -38,11 +41,11 @@ fn goals(outlook: &Outlook, built: &mut Built) {
     built.plan.urgent.terms.clear();
     let mut late: BTreeMap<usize, f64> = BTreeMap::new();
     for draw in &built.draws {
-        let (From::Batch(index) | From::Cold(index)) = draw.from else {
+        let Some(index) = draw.from.batch() else {
             continue;
         };
         let batch = &outlook.batches[index];
-        let gone = batch.last_night(outlook.usable_keeping_times, 1.0) < last;
+        let gone = outlook.last_night(batch) < last;
         let urgency = if gone {
             1.0
         } else {
@@ -108,10 +111,8 @@ fn offers(outlook: &Outlook, built: &mut Built) {
                 offer.purchase.stream, offer.first
             );
             let terms = draws.iter().map(|draw| (draw.column, 1.0)).collect();
-            built
-                .plan
-                .model
-                .at_most(name, terms, offer.purchase.limit.kg());
+            let limit = offer.purchase.limit.kg();
+            built.plan.model.at_most(name, terms, limit);
         }
     }
 }
@@ -185,7 +186,7 @@ fn kept_overnight(
         let (stays, density) = match from {
             From::Batch(index) => {
                 let batch = &outlook.batches[*index];
-                let keeps = batch.last_night(outlook.usable_keeping_times, 1.0) > night;
+                let keeps = outlook.last_night(batch) > night;
                 if batch.first > night || !keeps {
                     continue;
                 }
@@ -198,7 +199,7 @@ fn kept_overnight(
             From::Cold(index) => {
                 let batch = &outlook.batches[*index];
                 // While it keeps outside too, the batch itself stands for it.
-                if batch.last_night(outlook.usable_keeping_times, 1.0) > night {
+                if outlook.last_night(batch) > night {
                     continue;
                 }
                 (true, batch.lot.composition.density)

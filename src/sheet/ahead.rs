@@ -4,22 +4,21 @@ use jiff::civil::Date;
 
 use crate::harvest::learn::Published;
 use crate::outlook::{
-    Advice, Chance, Forecast, Foreseen, GroupFed, Heeded, Intake, Offer, Room, fresh_larvae_kg,
+    Advice, Chance, Forecast, Foreseen, GroupFed, Heeded, Intake, NightFed, Room, fresh_larvae_kg,
 };
 use crate::quantity::Grams;
-use crate::stream::{Measure, StreamId};
+use crate::stream::StreamId;
+use crate::words::{Said, say};
 
 use super::ahead_words::{answers, first_things};
-use super::document::{Align, Document, Grid, Tone};
-use super::words::{Units, one_decimal, plural};
+use super::document::{Document, Tone, grid};
+use super::words::{Units, one_decimal, range};
 
 /// The nights ahead with what to do about them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct AheadSheet {
     /// The plan as it comes, its troubles, the advice and the plan with it.
     pub heeded: Heeded,
-    /// What can be bought, by the positions the advice names.
-    pub offers: Vec<Offer>,
     /// What is expected to come, and how good that was.
     pub forecast: Forecast,
     /// How much more of each stream could come.
@@ -33,11 +32,11 @@ pub struct AheadSheet {
     /// The nights the answers besides the plan are of.
     pub near_nights: usize,
     /// What there was no time for.
-    pub undone: Vec<String>,
+    pub undone: Vec<Said>,
     /// Every stream that is there, comes or can be bought: what the legend is of.
     pub streams: BTreeSet<StreamId>,
     /// What was assumed.
-    pub notes: Vec<String>,
+    pub notes: Vec<Said>,
     /// By stream, kilograms and names of lots too old already or found unfit.
     pub kept_out: BTreeMap<StreamId, (f64, Vec<String>)>,
     /// How many keeping times a lot may be used on later nights.
@@ -80,94 +79,67 @@ impl AheadSheet {
         &self.heeded.with_advice
     }
 
-    pub(super) fn day(&self, night: usize) -> String {
-        self.plan()
-            .nights
-            .get(night)
-            .map_or_else(|| "after the plan".to_owned(), |night| day_words(night.day))
-    }
-
     pub(super) fn weight(&self, kg: f64) -> String {
         self.units.weight(Grams::from_kg(kg).unwrap_or(Grams::ZERO))
     }
 }
 
 /// `Thu 26 Nov`.
-pub(super) fn day_words(day: Date) -> String {
-    day.strftime("%a %-d %b").to_string()
+pub(super) fn day_words(day: Date) -> Said {
+    let weekday = say!("weekday", day = day.weekday().to_monday_zero_offset());
+    say!("ahead-day", weekday, day = day.day(), month = day.month())
 }
 
 /// The nights ahead as a page: answers first, then the nights, then what they rest on.
 pub fn ahead_document(sheet: &AheadSheet) -> Document {
-    let count = i64::try_from(sheet.plan().nights.len()).unwrap_or(i64::MAX);
-    let mut document = Document::titled(format!(
-        "The next {}, from {}",
-        plural(count, "night", "nights"),
-        sheet.day(0)
-    ));
+    let nights = &sheet.plan().nights;
+    let day = (nights.first()).map_or_else(Said::default, |night| day_words(night.day));
+    let mut document = Document::titled(say!("ahead-title", nights = nights.len(), day));
     verdict(sheet, &mut document);
-    for (position, line) in first_things(sheet).into_iter().take(3).enumerate() {
-        document.toned(Tone::Next, format!("{}. {line}", position + 1));
+    for (number, thing) in (1..=3).zip(first_things(sheet)) {
+        document.toned(Tone::Next, say!("ahead-thing", number, thing));
     }
     if !sheet.undone.is_empty() {
-        document.toned(
-            Tone::Caution,
-            format!(
-                "The time was up before: {}. --seconds gives more.",
-                sheet.undone.join("; ")
-            ),
-        );
+        let undone = Said::joined(sheet.undone.iter().cloned(), "; ");
+        document.toned(Tone::Caution, say!("ahead-undone", undone));
     }
-    document.heading("Why, and what else");
-    for line in answers(sheet) {
-        document.toned(line.0, line.1);
+    document.heading(say!("ahead-why"));
+    for (tone, line) in answers(sheet) {
+        document.toned(tone, line);
     }
-    nights(sheet, &mut document);
+    nights_part(sheet, &mut document);
     arrivals(sheet, &mut document);
-    document.heading("What this rests on");
-    for note in &sheet.notes {
-        document.line(format!("- {note}"));
+    document.heading(say!("ahead-rests-on"));
+    let times = sheet.usable_keeping_times;
+    let always = [say!("ahead-ages", times), say!("ahead-not-rounded")];
+    for note in sheet.notes.iter().chain(&always) {
+        document.line(say!("ahead-note", note));
     }
-    document.line(format!("- a lot past its keeping time wants a look before it is fed; none is counted on beyond {} keeping times, as in `mix` (meat, fish, dairy and egg sooner)", sheet.usable_keeping_times));
-    document.line("- later nights are not rounded to the scale; each evening `trayful mix` makes the night's own sheet".to_owned());
     document.toned(
         Tone::Small,
-        format!("Nothing was recorded. Book at {}.", sheet.seal),
+        say!("ahead-nothing-recorded", seal = &sheet.seal),
     );
     document
 }
 
 fn verdict(sheet: &AheadSheet, document: &mut Document) {
-    let before = &sheet.heeded.as_it_comes;
-    if sheet.heeded.troubles.is_empty() {
-        document.toned(
-            Tone::Good,
-            "FITS: every night is fed inside every window with what is there and what is expected.",
-        );
-        return;
-    }
     let after = sheet.plan();
-    let word = if after.is_inside() {
-        "FITS WITH THE ADVICE TAKEN: solved again with it, every night is fed inside every window."
+    let (tone, word) = if sheet.heeded.troubles.is_empty() {
+        (Tone::Good, say!("ahead-fits"))
+    } else if after.is_inside() {
+        (Tone::Good, say!("ahead-fits-with-advice"))
     } else {
-        "DOES NOT FIT: not every night can be fed inside every window, even with the advice taken."
-    };
-    let tone = if after.is_inside() {
-        Tone::Good
-    } else {
-        Tone::Out
+        (Tone::Out, say!("ahead-does-not-fit"))
     };
     document.toned(tone, word);
     let short = |plan: &Foreseen| -> f64 {
         let groups = plan.nights.iter().flat_map(|night| &night.groups);
         groups.map(GroupFed::short_kg).sum()
     };
-    if short(before) > 0.01 {
-        document.line(format!(
-            "Dry matter missing over all nights: {} as it comes, {} with the advice taken.",
-            sheet.weight(short(before)),
-            sheet.weight(short(after)),
-        ));
+    let before = short(&sheet.heeded.as_it_comes);
+    if !sheet.heeded.troubles.is_empty() && before > 0.01 {
+        let (before, after) = (sheet.weight(before), sheet.weight(short(after)));
+        document.line(say!("ahead-missing", before, after));
     }
 }
 
@@ -198,55 +170,26 @@ pub(super) fn letters(sheet: &AheadSheet) -> Vec<(char, StreamId)> {
 /// Characters of the widest bar.
 const BAR: f64 = 24.0;
 
-fn nights(sheet: &AheadSheet, document: &mut Document) {
-    let plan = sheet.plan();
-    document.heading("Night by night, with the advice taken");
+fn nights_part(sheet: &AheadSheet, document: &mut Document) {
+    document.heading(say!("ahead-nights"));
     let letters = letters(sheet);
-    let most = plan
-        .nights
-        .iter()
-        .map(|night| {
-            night
-                .groups
-                .iter()
-                .map(|group| group.wanted_dm_kg)
-                .sum::<f64>()
-        })
-        .fold(1e-9, f64::max);
-    let mut grid = Grid::new(&[
-        ("night", Align::Left),
-        ("dry matter fed, by stream (. is missing)", Align::Left),
-        ("fed", Align::Right),
-        ("wanted", Align::Right),
-        ("moisture % (window)", Align::Left),
-        ("stock", Align::Right),
-        ("spoils", Align::Right),
-    ]);
-    for night in &plan.nights {
-        let wanted: f64 = night.groups.iter().map(|group| group.wanted_dm_kg).sum();
-        let fed: f64 = night.groups.iter().map(|group| group.dm_kg).sum();
-        grid.row([
-            day_words(night.day),
-            bar(&night.groups, &letters, wanted, most),
-            sheet.weight(fed),
-            sheet.weight(wanted),
-            night
-                .groups
-                .iter()
-                .map(moisture)
-                .collect::<Vec<_>>()
-                .join("; "),
-            sheet.weight(night.stock_kg),
-            if night.spoils_kg < 0.05 {
-                "-".to_owned()
-            } else {
-                sheet.weight(night.spoils_kg)
-            },
-        ]);
-    }
-    document.table(grid);
-    let legend: Vec<String> = letters
-        .iter()
+    let nights = &sheet.plan().nights;
+    let sum = |night: &NightFed, of: fn(&GroupFed) -> f64| night.groups.iter().map(of).sum::<f64>();
+    let wanted = |night: &NightFed| sum(night, |group| group.wanted_dm_kg);
+    let most = nights.iter().map(wanted).fold(1e-9, f64::max);
+    document.table(grid!(for night in nights => {
+        let moisture = night.groups.iter().map(moisture);
+        let spoils = (night.spoils_kg >= 0.05).then(|| sheet.weight(night.spoils_kg));
+        Left say!("ahead-night") => day_words(night.day),
+        Left say!("ahead-bar") => bar(&night.groups, &letters, wanted(night), most),
+        Right say!("fed") => sheet.weight(sum(night, |group| group.dm_kg)),
+        Right say!("ahead-wanted") => sheet.weight(wanted(night)),
+        Left say!("ahead-moisture") => Said::joined(moisture, "; "),
+        Right say!("ahead-stock") => sheet.weight(night.stock_kg),
+        Right say!("ahead-spoils") => spoils.as_deref().unwrap_or("-"),
+    }));
+    let legend = letters.iter();
+    let legend: Vec<String> = legend
         .map(|(letter, stream)| format!("{letter} {stream}"))
         .collect();
     document.toned(Tone::Small, legend.join(", "));
@@ -280,31 +223,20 @@ fn bar(groups: &[GroupFed], letters: &[(char, StreamId)], wanted: f64, most: f64
     text
 }
 
-fn moisture(group: &GroupFed) -> String {
-    let figure = group
-        .measures
-        .iter()
-        .find(|figure| figure.measure == Measure::Moisture);
-    let pct = |share: Option<f64>| {
-        share.map_or_else(|| "-".to_owned(), |share| one_decimal(100.0 * share))
-    };
-    let whole = |share: Option<f64>| {
-        share.map_or_else(|| "-".to_owned(), |share| format!("{:.0}", 100.0 * share))
-    };
+fn moisture(group: &GroupFed) -> Said {
     let initial = group.name.chars().next().unwrap_or('?');
-    match figure {
-        None => format!("{initial} {}", pct(group.moisture)),
-        Some(figure) => format!(
-            "{initial} {}{} ({}-{})",
-            pct(figure.value),
-            if figure.standing.is_inside() {
-                ""
-            } else {
-                " OUT"
-            },
-            whole(figure.window.min),
-            whole(figure.window.max)
-        ),
+    let told = |share: Option<f64>| {
+        let pct = share.map_or_else(|| "-".to_owned(), |share| one_decimal(100.0 * share));
+        format!("{initial} {pct}")
+    };
+    let Some(figure) = group.of_moisture() else {
+        return told(group.moisture).into();
+    };
+    let (moisture, window) = (told(figure.value), range(figure.window.range(false), ""));
+    if figure.standing.is_inside() {
+        Said::joined([moisture.into(), " (".into(), window, ")".into()], "")
+    } else {
+        say!("ahead-moisture-out", moisture, window)
     }
 }
 
@@ -312,7 +244,7 @@ fn arrivals(sheet: &AheadSheet, document: &mut Document) {
     if sheet.plan().nights.len() < 2 {
         return;
     }
-    document.heading("Arrivals expected");
+    document.heading(say!("ahead-arrivals"));
     let mut sums: BTreeMap<(&StreamId, &str), (f64, f64, i64)> = BTreeMap::new();
     for one in &sheet.forecast.expected {
         let sum = sums.entry((&one.stream, &one.supplier)).or_default();
@@ -320,33 +252,29 @@ fn arrivals(sheet: &AheadSheet, document: &mut Document) {
         sum.1 += one.spread_kg.powi(2);
         sum.2 += 1;
     }
-    let mut grid = Grid::new(&[
-        ("stream", Align::Left),
-        ("supplier", Align::Left),
-        ("days", Align::Right),
-        ("expected in all", Align::Right),
-        ("spread (1 sd)", Align::Right),
-    ]);
-    for ((stream, supplier), (kg, variance, days)) in sums {
-        grid.row([
-            stream.to_string(),
-            supplier.to_owned(),
-            days.to_string(),
-            sheet.weight(kg),
-            sheet.weight(variance.sqrt()),
-        ]);
-    }
-    document.table(grid);
-    document.line("Method: median of the same weekday over the last 8 weeks, with a Theil-Sen trend (Theil 1950; Sen 1968) where a Mann-Kendall test finds one; weeks and bounds are our default.");
-    match &sheet.forecast.backtest {
-        None => document.line("Not enough history for a backtest: six weeks are needed."),
-        Some(test) => document.line(format!(
-            "Backtest: {} foretold from the days before each: mean error {} a supplier's stream and day, against {} for \"same as last week\": {:.0} % {}.",
-            plural(i64::try_from(test.weeks).unwrap_or_default(), "week", "weeks"),
-            sheet.weight(test.error_kg),
-            sheet.weight(test.last_week_error_kg),
-            test.better_pct().abs(),
-            if test.better_pct() >= 0.0 { "better" } else { "worse" },
-        )),
-    }
+    document.table(
+        grid!(for ((stream, supplier), (kg, variance, days)) in sums => {
+            Left say!("stream") => stream,
+            Left say!("supplier") => supplier,
+            Right say!("ahead-days") => days,
+            Right say!("ahead-expected") => sheet.weight(kg),
+            Right say!("ahead-spread") => sheet.weight(variance.sqrt()),
+        }),
+    );
+    document.line(say!("ahead-method"));
+    document.line(match &sheet.forecast.backtest {
+        None => say!("ahead-no-backtest"),
+        Some(test) => say!(
+            "ahead-backtest",
+            weeks = test.weeks,
+            error = sheet.weight(test.error_kg),
+            naive = sheet.weight(test.last_week_error_kg),
+            pct = format!("{:.0}", test.better_pct().abs()),
+            than = if test.better_pct() >= 0.0 {
+                "better"
+            } else {
+                "worse"
+            },
+        ),
+    });
 }

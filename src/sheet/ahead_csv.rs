@@ -1,59 +1,31 @@
-use crate::stream::Measure;
-
 use super::ahead::AheadSheet;
-use super::words::csv_text;
+use super::data::{DataTable, data};
 
-/// The nights as CSV, a row for each stream fed to a group; kilograms.
-///
-/// # Errors
-/// When the text can't be put together.
-pub fn ahead_csv(sheet: &AheadSheet) -> Result<String, csv::Error> {
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record([
-        "night",
-        "group",
-        "stream",
-        "kg",
-        "dm_kg",
-        "group_dm_wanted_kg",
-        "group_dm_fed_kg",
-        "group_moisture_pct",
-        "group_moisture_min_pct",
-        "group_moisture_max_pct",
-        "night_stock_kg",
-        "night_spoils_kg",
-    ])?;
-    let number = |number: f64| format!("{number:.3}");
-    let pct = |share: Option<f64>| {
-        share.map_or_else(String::new, |share| format!("{:.2}", 100.0 * share))
-    };
-    for night in &sheet.plan().nights {
-        for group in &night.groups {
-            let window = group
-                .measures
-                .iter()
-                .find(|figure| figure.measure == Measure::Moisture)
-                .map(|figure| figure.window);
-            for (stream, (kg, dry)) in &group.by_stream {
-                writer.write_record([
-                    night.day.to_string(),
-                    csv_text(&group.name),
-                    csv_text(stream.as_str()),
-                    number(*kg),
-                    number(*dry),
-                    number(group.wanted_dm_kg),
-                    number(group.dm_kg),
-                    pct(group.moisture),
-                    pct(window.and_then(|window| window.min)),
-                    pct(window.and_then(|window| window.max)),
-                    number(night.stock_kg),
-                    number(night.spoils_kg),
-                ])?;
-            }
-        }
-    }
-    let bytes = writer
-        .into_inner()
-        .map_err(|error| csv::Error::from(error.into_error()))?;
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
+/// The nights as a table, a row for each stream fed to a group; kilograms.
+#[must_use]
+pub fn ahead_table(sheet: &AheadSheet) -> DataTable {
+    // To the gram, and to a hundredth of a point.
+    let kg = |kg: f64| (kg * 1e3).round() / 1e3;
+    let pct = |share: f64| (share * 1e4).round() / 1e2;
+    let groups = (sheet.plan().nights.iter())
+        .flat_map(|night| night.groups.iter().map(move |group| (night, group)));
+    let rows = groups.flat_map(|(night, group)| {
+        let fed = group.by_stream.iter();
+        fed.map(move |(stream, kg)| (night, group, stream, kg))
+    });
+    data!("Nights", for (night, group, stream, (wet, dry)) in rows => {
+        let window = group.of_moisture().map(|figure| figure.window);
+        "night" => night.day,
+        "group" => &group.name,
+        "stream" => stream.as_str(),
+        "kg" => kg(*wet),
+        "dm_kg" => kg(*dry),
+        "group_dm_wanted_kg" => kg(group.wanted_dm_kg),
+        "group_dm_fed_kg" => kg(group.dm_kg),
+        "group_moisture_pct" => group.moisture.map(pct),
+        "group_moisture_min_pct" => window.and_then(|window| window.min).map(pct),
+        "group_moisture_max_pct" => window.and_then(|window| window.max).map(pct),
+        "night_stock_kg" => kg(night.stock_kg),
+        "night_spoils_kg" => kg(night.spoils_kg),
+    })
 }

@@ -1,6 +1,8 @@
+use crate::blend::MeasureFigure;
 use crate::outlook::{GroupFed, NightFed};
 use crate::quantity::Grams;
-use crate::stream::{Measure, StreamId};
+use crate::stream::StreamId;
+use crate::words::{Said, say};
 
 use super::ahead::{AheadSheet, ahead_document, day_words};
 use super::chart::{Chart, Form};
@@ -23,9 +25,9 @@ fn charts(sheet: &AheadSheet) -> Vec<Chart> {
         let grams = Grams::from_kg(kg.max(0.0)).unwrap_or(Grams::ZERO);
         sheet.units.amount(grams)
     };
-    let days: Vec<String> = nights.iter().map(|night| day_words(night.day)).collect();
-    let series = |name: &str, of: &dyn Fn(&NightFed) -> f64| {
-        (name.to_owned(), nights.iter().map(of).collect::<Vec<f64>>())
+    let days: Vec<Said> = nights.iter().map(|night| day_words(night.day)).collect();
+    let series = |name: Said, of: &dyn Fn(&NightFed) -> f64| {
+        (name, nights.iter().map(of).collect::<Vec<f64>>())
     };
     let sum = |night: &NightFed, of: &dyn Fn(&GroupFed) -> f64| {
         weight(night.groups.iter().map(of).sum::<f64>())
@@ -35,31 +37,21 @@ fn charts(sheet: &AheadSheet) -> Vec<Chart> {
     };
     // By what is there, not by what is fed: a stream keeps its colour.
     let mut fed: Vec<_> = (sheet.streams.iter())
-        .map(|stream| series(stream.as_str(), &|night| sum(night, &|of| dry(of, stream))))
+        .map(|stream| series(stream.into(), &|night| sum(night, &|of| dry(of, stream))))
         .collect();
-    fed.push(series("missing", &|night| sum(night, &GroupFed::short_kg)));
-    let kept = [
-        series("still good after feeding", &|night| weight(night.stock_kg)),
-        series("spoiled by the next night", &|night| {
-            weight(night.spoils_kg)
-        }),
+    let missing = say!("ahead-missing-part");
+    fed.push(series(missing, &|night| sum(night, &GroupFed::short_kg)));
+    let kept = vec![
+        series(say!("ahead-still-good"), &|night| weight(night.stock_kg)),
+        series(say!("ahead-spoiled"), &|night| weight(night.spoils_kg)),
     ];
-    let mut charts = vec![
-        Chart::new(
-            Form::Bars,
-            format!("Dry matter fed by stream and what is missing, {unit}"),
-            "A bar for each night, stacked by stream, up to what is wanted; the figures are in the table below",
-            days.clone(),
-            fed,
-        ),
-        Chart::new(
-            Form::Bars,
-            format!("Stock and what spoils, {unit}"),
-            "A bar for each night: what still keeps after feeding, and on it what is spoiled by the next night",
-            days.clone(),
-            kept.into(),
-        ),
-    ];
+    let (title, told) = (say!("ahead-chart-fed", unit), say!("ahead-chart-fed-told"));
+    let mut charts = vec![Chart::new(Form::Bars, title, told, days.clone(), fed)];
+    let (title, told) = (
+        say!("ahead-chart-stock", unit),
+        say!("ahead-chart-stock-told"),
+    );
+    charts.push(Chart::new(Form::Bars, title, told, days.clone(), kept));
     let mut groups: Vec<&str> = Vec::new();
     for group in nights.iter().flat_map(|night| &night.groups) {
         if !groups.contains(&group.name.as_str()) {
@@ -67,29 +59,23 @@ fn charts(sheet: &AheadSheet) -> Vec<Chart> {
         }
     }
     for name in groups {
-        let figure = |night: &NightFed| {
-            let group = night.groups.iter().find(|group| group.name == name)?;
-            let mut figures = group.measures.iter();
-            figures.find(|of| of.measure == Measure::Moisture).cloned()
+        let line = |line: Said, of: fn(&MeasureFigure) -> Option<f64>| {
+            series(line, &|night| {
+                let group = night.groups.iter().find(|group| group.name == name);
+                let figure = group.and_then(GroupFed::of_moisture);
+                figure.and_then(of).map_or(f64::NAN, |share| 100.0 * share)
+            })
         };
-        let pct = |share: Option<f64>| share.map_or(f64::NAN, |share| 100.0 * share);
-        let lines = [
-            series("moisture", &|night| {
-                pct(figure(night).and_then(|of| of.value))
-            }),
-            series("least", &|night| {
-                pct(figure(night).and_then(|of| of.window.min))
-            }),
-            series("most", &|night| {
-                pct(figure(night).and_then(|of| of.window.max))
-            }),
+        let lines = vec![
+            line(say!("ahead-moisture-line"), |figure| figure.value),
+            line(say!("ahead-least"), |figure| figure.window.min),
+            line(say!("ahead-most"), |figure| figure.window.max),
         ];
-        charts.push(Chart::new(Form::Lines,
-            format!("Moisture of {name} in its window, %"),
-            "A point for each night and a line for each end of the window; the table below says which are out",
-            days.clone(),
-            lines.into(),
-        ));
+        let (title, told) = (
+            say!("ahead-chart-moisture", group = name),
+            say!("ahead-chart-moisture-told"),
+        );
+        charts.push(Chart::new(Form::Lines, title, told, days.clone(), lines));
     }
     charts
 }

@@ -1,104 +1,54 @@
 //! The answers of the nights ahead, in words.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::civil::Date;
 
 use crate::harvest::learn::Published;
-use crate::outlook::{Advice, Chance, Intake, Trouble};
-use crate::stream::{Measure, StreamId};
+use crate::outlook::{Advice, Chance, Intake, Trouble, Wrong};
+use crate::stream::{Measure, Side, StreamId};
+use crate::words::{Said, say};
 
 use super::ahead::{AheadSheet, day_words};
 use super::document::Tone;
-use super::words::{one_decimal, plural};
+use super::words::one_decimal;
 
 /// The two or three things to do, the most pressing first, a sentence each.
-pub(super) fn first_things(sheet: &AheadSheet) -> Vec<String> {
+pub(super) fn first_things(sheet: &AheadSheet) -> Vec<Said> {
     /// So much more than planned is worth putting first (our default).
     const WORTH_GROWING: f64 = 1.1;
     let advice = &sheet.heeded.advice;
-    let mut things = Vec::new();
-    let buys = advice
-        .iter()
-        .filter(|one| matches!(one, Advice::Buy { .. }));
-    things.extend(buys.map(|one| in_short(sheet, one)));
+    let mut things: Vec<Said> = (advice.iter())
+        .filter_map(|one| match one {
+            Advice::Buy {
+                stream,
+                grams,
+                order_by,
+                ..
+            } => {
+                let what = of_stream(&sheet.units.weight(*grams), stream);
+                Some(say!("ahead-buy-short", what, by = day_words(*order_by)))
+            }
+            _ => None,
+        })
+        .collect();
     if things.is_empty()
         && let Some(trouble) = trouble_words(sheet).into_iter().next()
     {
-        things.push(format!("{trouble} Nothing that can be bought mends it."));
+        things.push(say!("ahead-no-cure", trouble));
     }
     if let Some(growth) = &sheet.growth
         && growth.room.factor >= WORTH_GROWING
     {
-        things.push(format!(
-            "There is feed for {:.2} times the larvae planned: {:.0} a night instead of {:.0}.",
-            growth.room.factor,
-            growth.larvae * growth.room.factor,
-            growth.larvae
+        things.push(say!(
+            "ahead-room-short",
+            factor = format!("{:.2}", growth.room.factor),
+            larvae = whole(growth.larvae * growth.room.factor),
+            planned = whole(growth.larvae),
         ));
     }
     things.extend(to_compost(sheet));
-    let accepts = advice
-        .iter()
-        .filter(|one| matches!(one, Advice::Accept { .. }));
-    things.extend(accepts.map(|one| in_short(sheet, one)));
-    if sheet.plan().is_inside() {
-        things.extend(most_intake(sheet).map(|intake| {
-            let kg = sheet.weight(intake.kg_per_week);
-            format!("You can take in {kg} more {} a week.", intake.stream)
-        }));
-    }
-    if things.is_empty() {
-        things.push("Nothing needs doing now.".to_owned());
-    }
-    things
-}
-
-/// The stream of which most more can come.
-fn most_intake(sheet: &AheadSheet) -> Option<&Intake> {
-    let fits = sheet
-        .intakes
-        .iter()
-        .filter(|intake| intake.kg_per_week >= 1.0 && intake.holds);
-    fits.max_by(|a, b| a.kg_per_week.total_cmp(&b.kg_per_week))
-}
-
-/// All that can no longer be fed, in one sentence.
-fn to_compost(sheet: &AheadSheet) -> Option<String> {
-    let mut of: BTreeMap<&StreamId, f64> = BTreeMap::new();
-    for one in &sheet.heeded.advice {
-        if let Advice::Clear { stream, kg, .. } = one {
-            *of.entry(stream).or_default() += kg;
-        }
-    }
-    for (stream, (kg, _)) in &sheet.kept_out {
-        *of.entry(stream).or_default() += kg;
-    }
-    let told: Vec<String> = (of.into_iter())
-        .map(|(stream, kg)| format!("{} of {stream}", sheet.weight(kg)))
-        .collect();
-    (!told.is_empty()).then(|| {
-        format!(
-            "Compost what can no longer be fed: {} (lots below).",
-            told.join(", ")
-        )
-    })
-}
-
-/// Advice without its grounds.
-fn in_short(sheet: &AheadSheet, advice: &Advice) -> String {
-    match advice {
-        Advice::Buy {
-            stream,
-            grams,
-            offer,
-            ..
-        } => {
-            let by = (sheet.offers.get(*offer))
-                .map_or_else(String::new, |offer| day_words(offer.order_by));
-            format!(
-                "Buy {} of {stream}, ordered by {by}.",
-                sheet.units.weight(*grams)
-            )
-        }
+    things.extend(advice.iter().filter_map(|one| match one {
         Advice::Accept {
             stream,
             from,
@@ -106,79 +56,97 @@ fn in_short(sheet: &AheadSheet, advice: &Advice) -> String {
             at_most_kg,
             ..
         } => {
-            let when = span(sheet, *from, *to);
-            if *at_most_kg > 0.0 {
-                let most = sheet.weight(*at_most_kg);
-                format!("Take in at most {most} of {stream} {when}.")
+            let (when, most) = (span(*from, *to), sheet.weight(*at_most_kg));
+            Some(if *at_most_kg > 0.0 {
+                say!("ahead-take", most, stream, when)
             } else {
-                format!("Take in no {stream} {when}.")
-            }
-        }
-        // Told together, in `to_compost`.
-        Advice::Clear { .. } => String::new(),
-    }
-}
-
-fn span(sheet: &AheadSheet, from: usize, to: usize) -> String {
-    if from == to {
-        format!("on {}", sheet.day(from))
-    } else {
-        format!("from {} to {}", sheet.day(from), sheet.day(to))
-    }
-}
-
-pub(super) fn answers(sheet: &AheadSheet) -> Vec<(Tone, String)> {
-    let mut lines = Vec::new();
-    lines.extend(
-        trouble_words(sheet)
-            .into_iter()
-            .map(|words| (Tone::Out, words)),
-    );
-    for advice in &sheet.heeded.advice {
-        lines.push((Tone::Plain, advice_words(sheet, advice)));
-    }
-    for (stream, (kg, lots)) in &sheet.kept_out {
-        lines.push((Tone::Plain, format!(
-            "{stream} in {} {}: {} is too old, or was found unfit. Send it to compost. If one of them is still good: `trayful look LOT --fit`.",
-            if lots.len() == 1 { "lot" } else { "lots" },
-            some_of(lots),
-            sheet.weight(*kg),
-        )));
-    }
-    if let Some(intake) = most_intake(sheet) {
-        let others: Vec<String> = sheet
-            .intakes
-            .iter()
-            .filter(|other| {
-                other.stream != intake.stream && other.kg_per_week >= 1.0 && other.holds
+                say!("ahead-take-none", stream, when)
             })
-            .map(|other| format!("or {} of {}", sheet.weight(other.kg_per_week), other.stream))
-            .collect();
-        let others = if others.is_empty() {
-            String::new()
-        } else {
-            format!(" ({})", others.join(", "))
-        };
-        lines.push((Tone::Plain, format!(
-            "You can take {} more {} a week{others}, fed before it spoils and nothing else spoiling for it (solved again with it).",
-            sheet.weight(intake.kg_per_week),
-            intake.stream,
-        )));
-    } else if !sheet.intakes.is_empty() {
-        lines.push((Tone::Plain, "No more of any stream could come on every day without something else spoiling for it or leaving a window.".to_owned()));
+        }
+        _ => None,
+    }));
+    if sheet.plan().is_inside() {
+        things.extend(more_intake(sheet).first().map(|of| {
+            let weight = sheet.weight(of.kg_per_week);
+            say!("ahead-intake-short", weight, stream = &of.stream)
+        }));
     }
-    lines.extend(growth_words(sheet));
+    if things.is_empty() {
+        things.push(say!("ahead-nothing-to-do"));
+    }
+    things
+}
+
+fn whole(number: f64) -> String {
+    format!("{number:.0}")
+}
+
+fn of_stream(weight: &str, stream: &StreamId) -> Said {
+    say!("weight-of-stream", weight, stream)
+}
+
+/// The streams of which more can come, the most first.
+fn more_intake(sheet: &AheadSheet) -> Vec<&Intake> {
+    let fits = |intake: &&Intake| intake.kg_per_week >= 1.0 && intake.holds;
+    let mut more: Vec<&Intake> = sheet.intakes.iter().filter(fits).collect();
+    more.sort_by(|a, b| b.kg_per_week.total_cmp(&a.kg_per_week));
+    more
+}
+
+/// All that can no longer be fed, in one sentence.
+fn to_compost(sheet: &AheadSheet) -> Option<Said> {
+    let kept_out = sheet.kept_out.iter().map(|(stream, (kg, _))| (stream, *kg));
+    let cleared = sheet.heeded.advice.iter().filter_map(|one| match one {
+        Advice::Clear { stream, kg, .. } => Some((stream, *kg)),
+        _ => None,
+    });
+    let mut of: BTreeMap<&StreamId, f64> = BTreeMap::new();
+    for (stream, kg) in cleared.chain(kept_out) {
+        *of.entry(stream).or_default() += kg;
+    }
+    let told = of.iter();
+    let told = told.map(|(stream, kg)| of_stream(&sheet.weight(*kg), stream));
+    let all = Said::joined(told, ", ");
+    (!all.is_empty()).then(|| say!("ahead-compost", all))
+}
+
+fn span(from: Date, to: Date) -> Said {
+    if from == to {
+        say!("ahead-on", day = day_words(from))
+    } else {
+        say!("ahead-from-to", from = day_words(from), to = day_words(to))
+    }
+}
+
+pub(super) fn answers(sheet: &AheadSheet) -> Vec<(Tone, Said)> {
+    let plain = |said| (Tone::Plain, said);
+    let mut lines: Vec<(Tone, Said)> = (trouble_words(sheet).into_iter())
+        .map(|words| (Tone::Out, words))
+        .collect();
+    let advice = sheet.heeded.advice.iter();
+    lines.extend(advice.map(|one| plain(advice_words(sheet, one))));
+    for (stream, (kg, lots)) in &sheet.kept_out {
+        let (count, lots, weight) = (lots.len(), some_of(lots), sheet.weight(*kg));
+        lines.push(plain(say!("ahead-kept-out", count, stream, lots, weight)));
+    }
+    let more = more_intake(sheet);
+    if !more.is_empty() {
+        let told = more.iter();
+        let told = told.map(|of| of_stream(&sheet.weight(of.kg_per_week), &of.stream));
+        lines.push(plain(say!("ahead-intake", all = Said::joined(told, ", "))));
+    } else if !sheet.intakes.is_empty() {
+        lines.push(plain(say!("ahead-no-intake")));
+    }
+    lines.extend(growth_words(sheet).into_iter().map(plain));
     lines.extend(chance_words(sheet));
     lines
 }
 
 /// One sentence for each kind of trouble, with all its nights.
-fn trouble_words(sheet: &AheadSheet) -> Vec<String> {
+fn trouble_words(sheet: &AheadSheet) -> Vec<Said> {
     let mut kinds: Vec<Vec<&Trouble>> = Vec::new();
     for trouble in &sheet.heeded.troubles {
-        let same = |kind: &&mut Vec<&Trouble>| {
-            (&kind[0].measure, kind[0].above) == (&trouble.measure, trouble.above)
-        };
+        let same = |kind: &&mut Vec<&Trouble>| kind[0].wrong == trouble.wrong;
         match kinds.iter_mut().find(same) {
             Some(kind) => kind.push(trouble),
             None => kinds.push(vec![trouble]),
@@ -187,90 +155,71 @@ fn trouble_words(sheet: &AheadSheet) -> Vec<String> {
     kinds.iter().map(|kind| kind_words(sheet, kind)).collect()
 }
 
-fn kind_words(sheet: &AheadSheet, kind: &[&Trouble]) -> String {
-    let spans: Vec<String> = kind
-        .iter()
-        .map(|trouble| {
-            if trouble.from == trouble.to {
-                sheet.day(trouble.from)
+fn kind_words(sheet: &AheadSheet, kind: &[&Trouble]) -> Said {
+    let spans = kind.iter().map(|of| match of.from == of.to {
+        true => day_words(of.from),
+        false => say!(
+            "ahead-span",
+            from = day_words(of.from),
+            to = day_words(of.to)
+        ),
+    });
+    let when = Said::joined(spans, ", ");
+    // Nights in a row are many too.
+    let count = kind.len() + usize::from(kind[0].from != kind[0].to);
+    let groups: BTreeSet<&String> = kind.iter().flat_map(|of| &of.groups).collect();
+    let groups = Said::joined(groups.into_iter().map(Said::from), ", ");
+    let worst = kind.iter().map(|of| of.worst).fold(0.0, f64::max);
+    let how = match &kind[0].wrong {
+        Wrong::Short => {
+            let worst = if worst < sheet.units.division.kg() {
+                say!("ahead-less-than", weight = sheet.units.division)
             } else {
-                format!("{} to {}", sheet.day(trouble.from), sheet.day(trouble.to))
-            }
-        })
-        .collect();
-    let one = kind.len() == 1 && kind[0].from == kind[0].to;
-    let when = format!("{} {}", spans.join(", "), if one { "is" } else { "are" });
-    let groups: Vec<&str> = kind
-        .iter()
-        .flat_map(|trouble| &trouble.groups)
-        .map(String::as_str)
-        .collect::<std::collections::BTreeSet<_>>()
-        .into_iter()
-        .collect();
-    let groups = groups.join(", ");
-    let worst = kind.iter().map(|trouble| trouble.worst).fold(0.0, f64::max);
+                say!("ahead-up-to", weight = sheet.weight(worst))
+            };
+            return say!("ahead-short", count, when, groups, worst);
+        }
+        Wrong::Out(Measure::Moisture, Side::Most) => say!("ahead-too-wet"),
+        Wrong::Out(Measure::Moisture, Side::Least) => say!("ahead-too-dry"),
+        Wrong::Out(measure, Side::Most) => say!("ahead-too-high", measure = measure.said()),
+        Wrong::Out(measure, Side::Least) => say!("ahead-too-low", measure = measure.said()),
+    };
     let points = one_decimal(100.0 * worst);
-    let side = if kind[0].above { "above" } else { "below" };
-    match (&kind[0].measure, kind[0].above) {
-        (None, _) => format!(
-            "{when} short of feed for {groups}: {} of dry matter missing on one night.",
-            if worst < sheet.units.division.kg() {
-                format!("less than {}", sheet.units.division)
-            } else {
-                format!("up to {}", sheet.weight(worst))
-            }
-        ),
-        (Some(Measure::Moisture), above) => format!(
-            "{when} too {} for {groups}: up to {points} points {side} the window.",
-            if above { "wet" } else { "dry" },
-        ),
-        (Some(measure), above) => format!(
-            "{when} too {} in {measure} for {groups}: up to {points} points {side} the window.",
-            if above { "high" } else { "low" },
-        ),
-    }
+    say!("ahead-out", count, when, how, groups, points)
 }
 
-/// What solving again with the advice taken said.
-fn proof(holds: bool, good: &str) -> String {
-    if holds {
-        format!("solved again: {good}")
-    } else {
-        "solved again: it helps, but less than buying to the gram".to_owned()
-    }
-}
-
-fn advice_words(sheet: &AheadSheet, advice: &Advice) -> String {
+fn advice_words(sheet: &AheadSheet, advice: &Advice) -> Said {
+    // What solving again with the advice taken said.
+    let proof = |holds: bool, good: Said| {
+        if holds {
+            good
+        } else {
+            say!("ahead-proof-less")
+        }
+    };
     match advice {
         Advice::Buy {
             stream,
             grams,
             packs,
-            night,
-            offer,
+            there_on,
+            order_by,
             cost,
             checked,
         } => {
-            let how_much = match packs {
-                Some(packs) => format!(
-                    "{} of {stream} ({})",
-                    plural(*packs, "pack", "packs"),
-                    sheet.units.weight(*grams)
-                ),
-                None => format!("{} of {stream}", sheet.units.weight(*grams)),
+            let weight = sheet.units.weight(*grams);
+            let what = match packs {
+                Some(packs) => say!("ahead-packs", packs, stream, weight),
+                None => of_stream(&weight, stream),
             };
-            let by = sheet
-                .offers
-                .get(*offer)
-                .map_or_else(String::new, |offer| day_words(offer.order_by));
-            format!(
-                "Buy {how_much} by {by}, to be there on {} ({cost:.2} {}); {}.",
-                sheet.day(*night),
-                sheet.currency,
-                proof(
-                    checked.holds,
-                    "no night is worse than with any amount bought"
-                )
+            say!(
+                "ahead-buy",
+                what,
+                by = day_words(*order_by),
+                day = day_words(*there_on),
+                cost = format!("{cost:.2}"),
+                currency = &sheet.currency,
+                proof = proof(checked.holds, say!("ahead-proof-amount")),
             )
         }
         Advice::Accept {
@@ -281,17 +230,14 @@ fn advice_words(sheet: &AheadSheet, advice: &Advice) -> String {
             at_most_kg,
             checked,
         } => {
-            let when = span(sheet, *from, *to);
-            let most = if *at_most_kg > 0.0 {
-                format!("at most {}", sheet.weight(*at_most_kg))
+            let (when, most) = (span(*from, *to), sheet.weight(*at_most_kg));
+            let expected = sheet.weight(*expected_kg);
+            let proof = proof(checked.holds, say!("ahead-proof-without"));
+            if *at_most_kg > 0.0 {
+                say!("ahead-accept", most, stream, when, expected, proof)
             } else {
-                "none".to_owned()
-            };
-            format!(
-                "Accept {most} of {stream} {when}, of {} expected: the rest spoils unfed; {}.",
-                sheet.weight(*expected_kg),
-                proof(checked.holds, "no night is worse without it")
-            )
+                say!("ahead-accept-none", stream, when, expected, proof)
+            }
         }
         Advice::Clear {
             stream,
@@ -299,110 +245,108 @@ fn advice_words(sheet: &AheadSheet, advice: &Advice) -> String {
             kg,
             by,
             checked,
-        } => format!(
-            "{stream} in {} {}: {} can't be fed before it is spoiled; send it to compost by {}; {}.",
-            if lots.len() == 1 { "lot" } else { "lots" },
-            some_of(lots),
-            sheet.weight(*kg),
-            sheet.day(*by),
-            proof(checked.holds, "no night is worse without it")
-        ),
+        } => {
+            let (count, lots, weight) = (lots.len(), some_of(lots), sheet.weight(*kg));
+            let proof = proof(checked.holds, say!("ahead-proof-without"));
+            say!(
+                "ahead-clear",
+                count,
+                stream,
+                lots,
+                weight,
+                by = day_words(*by),
+                proof
+            )
+        }
     }
 }
 
 /// A few names, and how many more there are.
-fn some_of(names: &[String]) -> String {
+fn some_of(names: &[String]) -> Said {
     const SHOWN: usize = 6;
-    let shown = names.iter().take(SHOWN).cloned().collect::<Vec<_>>();
-    if names.len() > SHOWN {
-        format!("{} and {} more", shown.join(", "), names.len() - SHOWN)
-    } else {
-        shown.join(", ")
+    let shown = Said::joined(names.iter().take(SHOWN).map(Said::from), ", ");
+    match names.len().saturating_sub(SHOWN) {
+        0 => shown,
+        more => say!("ahead-and-more", names = shown, more),
     }
 }
 
-fn growth_words(sheet: &AheadSheet) -> Vec<(Tone, String)> {
+fn growth_words(sheet: &AheadSheet) -> Vec<Said> {
     let Some(growth) = &sheet.growth else {
         return Vec::new();
     };
     let factor = growth.room.factor;
-    let weight = |factor: f64| {
+    let larvae_kg = |factor: f64| {
         let (low, high) = growth.larvae_kg(factor)?;
-        Some(format!("{} to {}", sheet.weight(low), sheet.weight(high)))
+        Some((sheet.weight(low), sheet.weight(high)))
     };
+    let mut words = vec![say!(
+        "ahead-room",
+        larvae = whole(growth.larvae * factor),
+        factor = format!("{factor:.2}"),
+        planned = whole(growth.larvae),
+    )];
     // The least and the greatest by name: the range is wide, and which feed it is says why.
     let ends = growth.conversion.as_ref().and_then(Published::ends);
-    let at = weight(factor).zip(ends).map_or_else(String::new, |(larvae, (least, most))| format!(
-        "; by published conversion that is {larvae} of fresh larvae a week, from {} % of dry matter ({}, {}) to {} % ({}, {}), larvae 33 % dry (Nayak et al. 2025, second-hand)",
-        least.low, least.feed, least.source.short(), most.high, most.feed, most.source.short()
-    ));
-    let mut lines = vec![(
-        Tone::Plain,
-        format!(
-            "Room to grow: stock, arrivals and what is advised carry {:.0} larvae a night inside every window, {:.2} times the {:.0} planned{at}.",
-            growth.larvae * factor,
-            factor,
-            growth.larvae,
-        ),
-    )];
-    if let Some(best) = growth
-        .room
-        .raises
-        .first()
-        .filter(|raise| raise.factor > 1e-6)
-    {
-        let larvae = weight(best.factor)
-            .map_or_else(String::new, |larvae| format!(", {larvae} of larvae a week"));
-        lines.push((Tone::Plain, format!(
-            "What would raise it most: {}; {} more a week carry {:.0} larvae a night more{larvae} (solved again with it).",
-            best.stream,
-            sheet.weight(best.kg_per_week),
-            growth.larvae * best.factor,
-        )));
+    if let Some(((low, high), (least, most))) = larvae_kg(factor).zip(ends) {
+        words.push(say!(
+            "ahead-room-larvae",
+            low,
+            high,
+            least = least.low,
+            least_feed = &least.feed,
+            least_source = least.source.short(),
+            most = most.high,
+            most_feed = &most.feed,
+            most_source = most.source.short(),
+        ));
+    }
+    let mut lines = vec![Said::joined(words, " ")];
+    let best = growth.room.raises.first();
+    if let Some(best) = best.filter(|raise| raise.factor > 1e-6) {
+        let (stream, weight) = (&best.stream, sheet.weight(best.kg_per_week));
+        let larvae = whole(growth.larvae * best.factor);
+        lines.push(match larvae_kg(best.factor) {
+            None => say!("ahead-raise", stream, weight, larvae),
+            Some((low, high)) => {
+                say!("ahead-raise-larvae", stream, weight, larvae, low, high)
+            }
+        });
     }
     lines
 }
 
-fn chance_words(sheet: &AheadSheet) -> Vec<(Tone, String)> {
-    let Some(chance) = &sheet.chance else {
+fn chance_words(sheet: &AheadSheet) -> Vec<(Tone, Said)> {
+    let Some(of) = &sheet.chance else {
         return Vec::new();
     };
-    let say = |chance: &Chance| {
-        format!(
-            "{:.0} in 100 (± {:.0}) when each night is mixed from what is there; {:.0} in 100 at best, were all arrivals known and planned for",
-            chance.short_pct(),
-            chance.short_pct_error(),
-            chance.short_at_best_pct(),
+    let in_100 = |chance: &Chance| {
+        say!(
+            "ahead-in-100",
+            short = whole(chance.short_pct()),
+            error = whole(chance.short_pct_error()),
+            best = whole(chance.short_at_best_pct()),
         )
     };
-    let nights = i64::try_from(chance.nights).unwrap_or_default();
-    let mut lines = vec![(
-        Tone::Plain,
-        format!(
-            "Chance that feed runs short within {}: {} ({} played weeks, arrivals drawn around what is expected, tonight as planned).",
-            plural(nights, "night", "nights"),
-            say(chance),
-            chance.weeks,
-        ),
-    )];
+    let chance = in_100(of);
+    let told = say!(
+        "ahead-chance-short",
+        nights = of.nights,
+        chance,
+        weeks = of.weeks
+    );
+    let mut lines = vec![(Tone::Plain, told)];
     if let Some((advice, again)) = &sheet.reserve {
-        let buys: Vec<String> = advice
+        let buys = advice
             .iter()
-            .filter(|advice| matches!(advice, Advice::Buy { .. }))
-            .map(|advice| advice_words(sheet, advice))
-            .collect();
-        if buys.is_empty() || again.short >= chance.short {
-            lines.push((
-                Tone::Plain,
-                "No reserve of what can be bought makes that less likely.".to_owned(),
-            ));
+            .filter(|one| matches!(one, Advice::Buy { .. }));
+        let buys = Said::joined(buys.map(|one| advice_words(sheet, one)), " ");
+        lines.push(if buys.is_empty() || again.short >= of.short {
+            (Tone::Plain, say!("ahead-no-reserve"))
         } else {
-            lines.push((Tone::Next, format!(
-                "With a reserve for arrivals that only one in ten falls below: {}. For it, instead of the purchase above: {}",
-                say(again),
-                buys.join(" ")
-            )));
-        }
+            let chance = in_100(again);
+            (Tone::Next, say!("ahead-with-reserve", chance, buys))
+        });
     }
     lines
 }

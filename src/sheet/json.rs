@@ -14,7 +14,7 @@ use crate::stock::StockLot;
 use crate::stream::{Class, Evidence, Flag, Measure, StreamId, Verdict, Window};
 use crate::words::Said;
 
-pub use super::ahead_json::ahead;
+pub use super::ahead_json::Ahead;
 use super::cohorts::CohortNow;
 use super::cure_words::because_words;
 use super::mix::{GroupCard, MixSheet, what_is_out};

@@ -54,7 +54,7 @@ mod yields;
 mod yields_json;
 
 pub use ahead::{AheadSheet, GrowthCard, ahead_document};
-pub use ahead_csv::ahead_csv;
+pub use ahead_csv::ahead_table;
 pub use ahead_page::ahead_page;
 pub use chart::{Chart, Form, svg};
 pub use cohorts::{CohortNow, cohorts_document};

@@ -80,6 +80,27 @@ pub struct Learned {
     pub density: Option<Expected<Density>>,
 }
 
+/// Moisture to reckon with: a lot's own test [%], else what was learned of the
+/// supplier's stream, else the stream table.
+#[must_use]
+pub fn moisture_of(
+    tested_pct: Option<f64>,
+    learned: Option<&Learned>,
+    stream: &Stream,
+) -> Option<ShareAsFed> {
+    let tested = tested_pct.and_then(|pct| ShareAsFed::from_pct(pct).ok());
+    let learned = || Some(learned?.moisture.as_ref()?.value);
+    let book = || stream.moisture.map(|estimate| estimate.value);
+    tested.or_else(learned).or_else(book)
+}
+
+/// Bulk density likewise: no lot has a test of its own.
+#[must_use]
+pub fn density_of(learned: Option<&Learned>, stream: &Stream) -> Option<Density> {
+    let learned = learned.and_then(|own| Some(own.density.as_ref()?.value));
+    learned.or(stream.bulk_density)
+}
+
 /// A value to expect of a lot that was not tested.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Expected<T> {
@@ -105,8 +126,7 @@ pub struct StockLot {
     pub keeping_times: f64,
     /// Whose limit that is, as printed.
     pub ages_label: &'static str,
-    /// Moisture to reckon with: its own test, else what was learned of the
-    /// supplier's stream, else the stream table.
+    /// As [`moisture_of`] has it.
     pub moisture: Option<ShareAsFed>,
     /// What was learned of the supplier's stream, where there is enough of it.
     pub learned: Option<Arc<Learned>>,
@@ -251,28 +271,20 @@ fn seen_now<'a>(
             book,
         };
     };
-    let tested = book
-        .tested_moisture
-        .as_ref()
-        .and_then(|tested| ShareAsFed::from_pct(tested.pct).ok());
+    let tested_pct = book.tested_moisture.as_ref().map(|tested| tested.pct);
     let learned = if judge.learned.is_empty() {
         None
     } else {
         let of = (book.supplier.clone(), book.stream.clone());
         judge.learned.get(&of).map(Arc::clone)
     };
-    let of_supplier = (learned.as_ref())
-        .and_then(|learned| learned.moisture.as_ref())
-        .map(|expected| expected.value);
     StockLot {
         edible: edible(&book, stream),
         age_days,
         keeps_days: stream.keeps_days,
         keeping_times: (judge.ages).times_of(book.touched.iter().copied().chain([stream.class])),
         ages_label: judge.ages.label,
-        moisture: tested
-            .or(of_supplier)
-            .or(stream.moisture.map(|estimate| estimate.value)),
+        moisture: moisture_of(tested_pct, learned.as_deref(), stream),
         learned,
         flag: judge.of(stream, &book),
         book,

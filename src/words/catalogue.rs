@@ -42,6 +42,7 @@ macro_rules! files {
 }
 
 const FILES: [&[&str]; 2] = files![
+    "ahead",
     "book",
     "cohort",
     "common",
