@@ -86,7 +86,7 @@ impl NitrogenFactor {
             Self::Extract => say!("nitrogen-extract"),
             Self::Later => say!("nitrogen-later"),
             Self::Own(_) if self.is_transposed() => say!("nitrogen-transposed"),
-            Self::Own(_) => say!("nitrogen-own"),
+            Self::Own(_) => say!("figure-own"),
         };
         say!(
             "nitrogen",

@@ -48,7 +48,7 @@ pub fn cohorts_document(cohorts: &[CohortNow], night: Date) -> Document {
     }
     document.table(grid!(for now in cohorts => {
         Left say!("cohort") => &now.cohort.name,
-        Left say!("cohort-hatched") => now.cohort.hatched,
+        Left say!("hatched") => now.cohort.hatched,
         Right say!("cohort-day") => now.age_days,
         Left say!("cohort-stage") =>
             now.stage.as_ref().map_or_else(|| say!("cohort-not-fed"), Said::from),

@@ -217,7 +217,7 @@ fn rations(document: &mut Document, sheet: &LearnSheet) {
     document.heading(say!("learn-rations"));
     let own = (sheet.rations.iter()).filter_map(|line| Some((line, line.own.as_ref()?)));
     document.table(grid!(for (line, own) in own => {
-        Left say!("learn-stage") => &line.stage,
+        Left say!("cohort-stage") => &line.stage,
         Right say!("learn-cohorts") => own.count,
         Right say!("learn-got") => one_decimal(own.median),
         Right say!("learn-half") => half(own),
@@ -279,7 +279,7 @@ fn conversion(document: &mut Document, lines: &[(Metric, Beside)]) {
         });
         let published = line.published.as_ref();
         let published = published.map(|range| format!("{}-{}", range.low, range.high).into());
-        Left say!("learn-figure") => say!("learn-figure-unit", name = metric.name(), unit = metric.unit()),
+        Left say!("figure") => say!("learn-figure-unit", name = metric.name(), unit = metric.unit()),
         Right say!("learn-cohorts") => own.count,
         Right say!("learn-own-figure") => one_decimal(own.median),
         Right say!("learn-half") => half(own),

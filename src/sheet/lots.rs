@@ -38,8 +38,8 @@ pub fn stock_document(view: &StockView, most: usize) -> Document {
     document.table(grid!(for lot in view.lots.iter().take(most) => {
         let weight = view.units.weight(lot.book.remaining);
         Left say!("stock-lot") => &lot.book.name,
-        Left say!("stock-stream") => &lot.book.stream,
-        Left say!("stock-supplier") => &lot.book.supplier,
+        Left say!("stream") => &lot.book.stream,
+        Left say!("supplier") => &lot.book.supplier,
         Right say!("stock-on-hand") => if lot.book.estimated {
             say!("stock-estimated", weight)
         } else {
@@ -47,7 +47,7 @@ pub fn stock_document(view: &StockView, most: usize) -> Document {
         },
         Right say!("stock-age") => one_decimal(lot.age_days),
         Right say!("stock-good-for") => good_for(lot),
-        Right say!("stock-moisture") => moisture(lot),
+        Right say!("moisture-pct") => moisture(lot),
         Left say!("stock-verdict") => lot.flag.verdict.said(),
     }));
     let more = view.lots.len().saturating_sub(most);
@@ -61,7 +61,7 @@ pub fn stock_document(view: &StockView, most: usize) -> Document {
 
 fn good_for(lot: &StockLot) -> Said {
     match lot.days_left() {
-        None => say!("stock-not-known"),
+        None => say!("not-known"),
         Some(left) if left < 0.0 => say!("stock-days-past", days = one_decimal(-left)),
         Some(left) => say!("stock-days", days = one_decimal(left)),
     }
@@ -69,7 +69,7 @@ fn good_for(lot: &StockLot) -> Said {
 
 fn moisture(lot: &StockLot) -> Said {
     let Some(moisture) = lot.moisture else {
-        return say!("stock-moisture-unknown");
+        return say!("figure-unknown");
     };
     let pct = one_decimal(moisture.pct());
     match &lot.book.tested_moisture {

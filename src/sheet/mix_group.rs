@@ -192,7 +192,7 @@ fn windows(sheet: &MixSheet) -> Grid {
         let window = |is_hard| range(figure.window.range(is_hard), "");
         Left say!("mix-group-head") => &group.name,
         Left say!("stages-measure") => figure.measure.said(),
-        Right say!("yield-value") => with_basis(&figure.measure, value),
+        Right say!("figure-value") => with_basis(&figure.measure, value),
         Right say!("stages-window") => window(false),
         Right say!("stages-limit") => window(true),
         Left "" => figure.standing.said(),

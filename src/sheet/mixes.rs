@@ -112,8 +112,8 @@ fn ridge_lines(document: &mut Document, ridge: &Ridge) {
                 Fate::Coefficient { per_sd, sd } => (Some(*sd), format!("{per_sd:+.2}").into()),
                 other => (None, left_out(other).unwrap_or_default()),
             };
-            Left say!("mixes-measure-head") => measure(name),
-            Left say!("mixes-unit") => unit(name),
+            Left say!("stages-measure") => measure(name),
+            Left say!("yield-unit") => unit(name),
             Right say!("mixes-swing") => figure(swing, 1),
             Right say!("mixes-points") => points,
         }),
@@ -143,7 +143,7 @@ fn tried_grid(sheet: &MixesSheet) -> Grid {
         Right measure("fibre") => fibre,
         Right measure("ash") => ash,
         Right measure("ration") => ration,
-        Right say!("mixes-cost", unit = sheet.units.unit()) => figure(each(tried, sheet.units), 2),
+        Right say!("money-cost-a-unit", unit = sheet.units.unit()) => figure(each(tried, sheet.units), 2),
     })
 }
 

@@ -258,9 +258,9 @@ fn balance(report: &MonthReport, units: Units) -> Grid {
     grid!(for (at, line) in goes.iter().enumerate() => {
         let [left, came] = comes.get(at).map(side).unwrap_or_default();
         let [right, went] = side(line);
-        Left say!("balance-comes") => left,
+        Left say!("money-in") => left,
         Right "" => came,
-        Left say!("balance-goes") => right,
+        Left say!("money-out") => right,
         Right "" => went,
     })
 }

@@ -187,7 +187,7 @@ pub(super) fn changed(changes: &[Change], version: i64, units: Units) -> Grid {
         };
         Left say!("supplier") => &change.supplier,
         Left say!("stream") => change.stream.as_ref().map(Said::from).unwrap_or_default(),
-        Left say!("changed-figure-head") =>
+        Left say!("figure") =>
             say!("changed-figure", figure = change.figure.replace(' ', "_")),
         Right say!("version", version = version - 1) => told(change.before),
         Right say!("version", version) => told(change.now),

@@ -243,7 +243,7 @@ fn tickets(sheet: &StatementSheet) -> Grid {
             (None, false) => "",
         };
         Right say!("statement-number") => ticket.number,
-        Left say!("statement-day") => ticket.at.strftime("%m-%d %H:%M"),
+        Left say!("cohort-day") => ticket.at.strftime("%m-%d %H:%M"),
         Left say!("stream") => &ticket.stream,
         Right say!("statement-gross", unit) => reading(ticket.gross),
         Right say!("statement-tare", unit) => reading(ticket.tare),

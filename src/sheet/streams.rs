@@ -19,9 +19,9 @@ pub fn streams_document(lines: &[StreamLine], farm: &Said) -> Document {
     document.table(grid!(for StreamLine { stream, flag } in lines => {
         let analyte = |name| pct(stream.analyte(name).map(|share| share.pct()));
         let composition = Evidence::said(stream.labels.composition);
-        Left say!("stock-stream") => &stream.id,
+        Left say!("stream") => &stream.id,
         Left say!("streams-class") => stream.class,
-        Right say!("stock-moisture") => pct(stream.moisture.map(|moisture| moisture.value.pct())),
+        Right say!("moisture-pct") => pct(stream.moisture.map(|moisture| moisture.value.pct())),
         Right say!("streams-protein") => analyte("protein"),
         Right say!("streams-fat") => analyte("fat"),
         Right say!("streams-fibre") => analyte("fibre"),

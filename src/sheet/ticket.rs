@@ -47,7 +47,7 @@ pub fn ticket_document(card: &TicketCard) -> Document {
     let mut grid = Grid::new(&[("", Align::Left), ("", Align::Left)]);
     let mut row = |head: Said, cell: Said| grid.row([head, cell]);
     row(say!("ticket-from"), Said::from(&card.supplier));
-    row(say!("ticket-stream"), Said::from(&card.stream));
+    row(say!("stream"), Said::from(&card.stream));
     let (when, who) = (&card.weighed_at, &card.by);
     row(say!("ticket-weighed"), say!("ticket-weighed-by", when, who));
     let weight = |grams| Said::from(card.units.both(grams));
@@ -58,11 +58,11 @@ pub fn ticket_document(card: &TicketCard) -> Document {
     let net = if card.estimated {
         say!("ticket-net-estimated")
     } else {
-        say!("ticket-net")
+        say!("net")
     };
     row(net, weight(card.net));
     if card.picked_out > Grams::ZERO {
-        row(say!("ticket-picked-out"), weight(card.picked_out));
+        row(say!("picked-out"), weight(card.picked_out));
         row(say!("ticket-on-hand"), weight(card.net - card.picked_out));
     }
     document.table(grid);
@@ -73,7 +73,7 @@ pub fn ticket_document(card: &TicketCard) -> Document {
     };
     let verdict = card.flag.verdict.sign();
     let reason = &card.flag.reason;
-    document.toned(tone, say!("ticket-verdict", verdict, reason));
+    document.toned(tone, say!("flag", verdict, reason));
     document.line(say!("ticket-put", place = &card.put));
     if !card.flag.use_note.is_empty() && card.flag.verdict != Verdict::AskFirst {
         document.toned(Tone::Small, say!("ticket-use", note = &card.flag.use_note));

@@ -9,7 +9,7 @@ pub fn trace_document(sheet: &TraceSheet, most: usize) -> Document {
     let subject = &sheet.subject;
     let mut page = Page::titled(say!("trace-title", subject), sheet, most);
     if sheet.onward {
-        page.heading(say!("trace-where-it-went"));
+        page.heading(say!("month-where-it-went"));
         page.lots();
         page.left_another_way();
         page.heading(say!("trace-who-ate"));

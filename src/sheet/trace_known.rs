@@ -99,7 +99,7 @@ impl Page<'_> {
         let foot = [
             say!("trace-shared-group"),
             say!("trace-whole-weight"),
-            say!("trace-seal", seal),
+            say!("month-seal", seal),
         ];
         for line in foot {
             self.document.toned(Tone::Small, line);

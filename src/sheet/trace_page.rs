@@ -240,7 +240,7 @@ impl<'a> Page<'a> {
             Left say!("trace-product") => &sale.product,
             Right say!("weight") => weight.unwrap_or_else(not_said),
             Right say!("trace-paid") => format!("{} {}", Money::new(sale.hundredths), self.sheet.currency),
-            Left say!("trace-cohorts") => self.of_cohorts(sale),
+            Left say!("learn-cohorts") => self.of_cohorts(sale),
             Left say!("record") => record(sale.seq),
         })
     }

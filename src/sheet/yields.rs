@@ -228,8 +228,8 @@ fn figures_grid(cohort: &CohortYield) -> Grid {
                 ("-".to_owned(), say!("yield-lacks", lacks = lacks))
             }
         };
-        Left say!("yield-figure") => metric.name(),
-        Right say!("yield-value") => value,
+        Left say!("figure") => metric.name(),
+        Right say!("figure-value") => value,
         Left say!("yield-unit") => unit,
         Left say!("yield-basis") => metric.basis(),
     })

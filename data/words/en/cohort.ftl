@@ -4,7 +4,6 @@ cohort-ended = Cohort { $cohort } ended: { $why }
 cohorts-title = Cohorts, night of { $night }
 cohorts-none = No larvae on trays.
 cohorts-next = Next: trayful cohort add NAME --hatched DAY --larvae N --trays N --tray-area 60x40cm
-cohort-hatched = hatched
 cohort-day = day
 cohort-stage = stage
 cohort-larvae = larvae

@@ -63,7 +63,6 @@ dock-weigh-choose = Choose a supplier, what it is and the container, and weigh.
 dock-done-ticket = Ticket
 dock-done-next = Next bucket
 dock-done-label = Label
-dock-done-already = Already in the book; nothing was written.
 dock-done-on = Go on
 
 # undo
@@ -119,24 +118,16 @@ dock-tonight-used-up = Used up: { $what }
 dock-tonight-recent = Recorded for this night
 
 # gauge
-dock-gauge-window = window
 dock-gauge-chance = chance of being inside
 
 # month
-dock-month-which = Month
 dock-month-show = Show
 
 # statement
-dock-statement-title = Statement
-dock-statement-supplier = Supplier
-dock-statement-show = Show
 dock-statement-nobody = No supplier brought anything in this month.
 
 # trace
 dock-trace-title = Trace
-dock-trace-ticket = Ticket
-dock-trace-cohort = Cohort
-dock-trace-supplier = Supplier
 dock-trace-buyer = Buyer
 dock-trace-show = Trace
 dock-trace-recall = Recall sheet
@@ -144,7 +135,6 @@ dock-trace-more = Trace a cohort, a supplier or a buyer
 
 # harvest
 dock-harvest-cohort = Cohort
-dock-harvest-no-cohort = No larvae on trays.
 dock-harvest-day = day { $what }
 dock-harvest-about = { $what } larvae at the start
 dock-harvest-weights = Weights
@@ -173,7 +163,6 @@ dock-harvest-nitrogen = Nitrogen of the larvae, % of dry matter
 dock-harvest-mind = Caution: wear a dust mask and eye protection while you sieve, and keep the air moving. Air the room before you enter. Use tools and cut gloves, never bare hands in the residue.
 dock-harvest-choose = Choose a cohort and weigh the larvae.
 dock-harvest-off-trays = Cohort { $what } is off its trays.
-dock-harvest-put-back = The residue counts as back on the trays until it is weighed with a later part.
 dock-harvest-no-count = No count: survival can't be told. Next time count a hundred larvae and weigh them.
 dock-harvest-own-page = What it made of its feed
 dock-harvest-recent = Last harvests
@@ -218,7 +207,6 @@ dock-money-rate = An hour or a kWh costs
 dock-money-what = Task, or what else
 dock-money-weight = Weight it is for
 dock-money-party = Who paid or was paid
-dock-money-cohort = Cohort
 dock-money-whole-farm = the whole farm
 dock-money-how = Leave the amount out where minutes or kilowatt hours say it. If you leave out what an hour or a kWh costs, the last rate is used.
 dock-money-choose = Choose what it is for.
@@ -227,10 +215,8 @@ dock-money-recent = Last entries of this month
 
 # labels
 dock-labels-all = All labels
-dock-labels-none = Nothing on hand.
 dock-labels-came-in = In
 dock-labels-spoils-by = Spoils by
-dock-labels-unknown = not known
 dock-labels-only = Only the label of { $what }
 
 # pin

@@ -40,8 +40,6 @@ yield-meanings = What each figure means
 yield-meaning = { $name }: { $definition }; { $equation } ({ $citation }; { $evidence }).
 yield-count = count
 yield-dead = dead
-yield-figure = figure
-yield-value = value
 yield-unit = unit
 yield-basis = basis
 yield-lacks = no figure: { $lacks }
@@ -87,7 +85,6 @@ nitrogen-whole-larvae = whole larvae
 nitrogen-extract = extracted protein
 nitrogen-later = a later alternative
 nitrogen-transposed = the farm's own; a published data set has 4.67 where 4.76 was meant: check it
-nitrogen-own = the farm's own
 
 # What can't be, and what to check.
 conversion-dry-above-wet = { $dry } kg of dry matter in { $wet } kg fed. Check the moistures of what was fed

@@ -37,7 +37,6 @@ keeping-no-end = too many lots keep beyond any age found spoiled
 
 # What larvae got.
 learn-rations = Ration by stage
-learn-stage = stage
 learn-got = got, mg a day
 learn-asked = asked, mg a day
 learn-ration-note = Dry matter a larva, divided by the days on the trays that the meals were for.
@@ -55,7 +54,6 @@ learn-studies-note = The shipped rations add up to 400 mg over days 5 to 14, as 
 
 # Conversion, own beside published.
 learn-conversion = Conversion, own beside published
-learn-figure = figure
 learn-figure-unit = { $name }, { $unit }
 learn-own-figure = own
 learn-published = published
@@ -113,8 +111,6 @@ mixes-basis = Bioconversion is of dry matter, with the start weight taken off. T
 mixes-told = { $cohorts } cohorts. Told from the others, a cohort's bioconversion is off by { $error } points, by the mean alone { $mean_error }: { $verdict }.
 mixes-tells = so the measures tell something
 mixes-tells-nothing = so moisture, protein, fat, fibre, ash and ration tell nothing beyond the mean
-mixes-measure-head = measure
-mixes-unit = unit
 mixes-swing = usual swing
 mixes-points = points of bioconversion with it
 mixes-constant = the same in all
@@ -123,7 +119,6 @@ mixes-method = Ridge regression on standardised measures (Hoerl and Kennard 1970
     [one] { $left_out } cohort is
    *[other] { $left_out } cohorts are
 } left out for want of a measure.
-mixes-cost = cost a { $unit }
 mixes-measure = { $measure ->
     [moisture] moisture
     [protein] protein

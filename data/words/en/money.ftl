@@ -65,7 +65,6 @@ move-not-enough = { $lever }: not enough alone
 move-there-already = { $lever }: there already
 move-down = { $lever }: down by { $pct } %
 move-up = { $lever }: up by { $pct } %
-lever-gate-fees = gate fees
 lever-price = { $product ->
     [live] price of live larvae
     [dried] price of dried larvae

@@ -42,8 +42,6 @@ month-way = { $way ->
 }
 
 # The month's balance.
-balance-comes = in
-balance-goes = out
 balance-line = { $line ->
     [opening] opening stock
     [received] received
@@ -67,7 +65,6 @@ balance-lost = more than the scale explains; think of drying, drip, or something
 balance-found = more was found than the scale explains; think of water taken up, or a load nobody weighed in
 
 # Figures that changed between two versions, and the records behind them.
-changed-figure-head = figure
 changed-difference = difference
 changed-figure = { $figure ->
     [loads] loads

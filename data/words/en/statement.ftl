@@ -25,7 +25,6 @@ statement-not-covered = { $stream }, not covered by the standard
 statement-back-to-you = back to you
 statement-shrink = shrink (drying, drip, scale)
 statement-number = no.
-statement-day = day
 statement-gross = gross { $unit }
 statement-tare = tare { $unit }
 statement-net = net { $unit }

@@ -7,18 +7,13 @@ stock-total = { $lots ->
    *[other] { $lots } lots, { $weight }
 }
 stock-lot = lot
-stock-stream = stream
-stock-supplier = supplier
 stock-on-hand = on hand
 stock-age = age, days
 stock-good-for = good for
-stock-moisture = moisture %
 stock-verdict = verdict
 stock-estimated = { $weight } est.
-stock-not-known = not known
 stock-days = { $days } d
 stock-days-past = { $days } d past
-stock-moisture-unknown = unknown
 stock-moisture-tested = { $pct } { $method }
 stock-moisture-learned = { $pct } learned
 stock-moisture-book = { $pct } book

@@ -1,16 +1,12 @@
 # What intake staff see once a bucket is in the book.
 ticket-title = Ticket { $ticket } (no. { $number })
 ticket-from = from
-ticket-stream = stream
 ticket-weighed = weighed
 ticket-weighed-by = { $when } by { $who }
 ticket-gross = gross
 ticket-tare = tare
-ticket-net = net
 ticket-net-estimated = net, estimated by volume
-ticket-picked-out = picked out
 ticket-on-hand = on hand
-ticket-verdict = { $verdict }: { $reason }
 ticket-put = Put it: { $place }
 ticket-use = Use: { $note }
 ticket-there-already = Already in the book; nothing was written.

@@ -18,12 +18,12 @@ check-not-whole = El libro NO está entero: { $flaws ->
 }.
 check-seal-there = El sello impreso está en el libro, sin cambios.
 check-tables-shipped = Tablas: { $streams ->
-    [one] { $streams } corriente
-   *[other] { $streams } corrientes
+    [one] { $streams } material
+   *[other] { $streams } materiales
 }, todas como vienen con el programa.
 check-tables = Tablas: { $streams ->
-    [one] { $streams } corriente
-   *[other] { $streams } corrientes
+    [one] { $streams } material
+   *[other] { $streams } materiales
 }, { $own }.
 check-table-from = { $name } de { $path }
 check-seal = Sello del libro { $seal }. Un libro cortado al final parece entero por sí solo: compare el sello con uno impreso antes, `trayful check --seal SELLO`.

@@ -7,7 +7,6 @@ cohort-ended = Cohorte { $cohort } acabada: { $why }
 cohorts-title = Cohortes, noche del { $night }
 cohorts-none = No hay larvas en bandejas.
 cohorts-next = Ahora: trayful cohort add NOMBRE --hatched DÍA --larvae N --trays N --tray-area 60x40cm
-cohort-hatched = eclosión
 cohort-day = día
 cohort-stage = fase
 cohort-larvae = larvas

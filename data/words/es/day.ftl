@@ -65,7 +65,7 @@ record-other = { $kind ->
    *[other] { $kind }
 } r{ $seq }
 
-# El permiso de una autoridad para dar una corriente.
+# El permiso de una autoridad para dar un material.
 allow-title = { $stream } de { $whose } se puede dar
 allow-anyone = cualquier proveedor
 allow-given = Permiso dado por { $who } el { $day } para: { $what }

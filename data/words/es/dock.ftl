@@ -30,7 +30,7 @@ dock-weigh-supplier = Proveedor
 dock-weigh-another = Otro
 dock-weigh-new-supplier = Proveedor nuevo
 dock-weigh-stream = ¿Qué es?
-dock-weigh-all-streams = Todas las corrientes
+dock-weigh-all-streams = Todos los materiales
 dock-weigh-weight = Peso
 dock-weigh-gross = Con el recipiente
 dock-weigh-container = Recipiente
@@ -63,7 +63,6 @@ dock-weigh-choose = Elija proveedor, qué es y el recipiente, y pese.
 dock-done-ticket = Tique
 dock-done-next = Cubo siguiente
 dock-done-label = Etiqueta
-dock-done-already = Ya está en el libro; no se escribió nada.
 dock-done-on = Seguir
 
 # undo
@@ -92,7 +91,7 @@ dock-wait-full = Esta tableta no puede guardar la entrada. Apúntela en papel.
 dock-reading-holds = Este peso ya tiene { $what }, y llegó otra lectura. ¿Cuál vale?
 dock-reading-old = Dejar { $what }
 dock-reading-new = Tomar { $what }
-dock-reading-touch = Toque el peso al que pertenece y pese otra vez. La balanza escribió:
+dock-reading-touch = Toque el peso al que pertenece y pese otra vez. La báscula escribió:
 dock-reading-net = sin el recipiente { $what }
 
 # clock
@@ -119,24 +118,16 @@ dock-tonight-used-up = Se acabó: { $what }
 dock-tonight-recent = Anotado para esta noche
 
 # gauge
-dock-gauge-window = margen
 dock-gauge-chance = probabilidad de estar dentro
 
 # month
-dock-month-which = Mes
 dock-month-show = Mostrar
 
 # statement
-dock-statement-title = Extracto
-dock-statement-supplier = Proveedor
-dock-statement-show = Mostrar
 dock-statement-nobody = Ningún proveedor trajo nada este mes.
 
 # trace
 dock-trace-title = Trazabilidad
-dock-trace-ticket = Pesada
-dock-trace-cohort = Cohorte
-dock-trace-supplier = Proveedor
 dock-trace-buyer = Comprador
 dock-trace-show = Rastrear
 dock-trace-recall = Hoja de retirada
@@ -144,7 +135,6 @@ dock-trace-more = Rastrear una cohorte, un proveedor o un comprador
 
 # harvest
 dock-harvest-cohort = Cohorte
-dock-harvest-no-cohort = No hay larvas en bandejas.
 dock-harvest-day = día { $what }
 dock-harvest-about = { $what } larvas al principio
 dock-harvest-weights = Pesos
@@ -173,7 +163,6 @@ dock-harvest-nitrogen = Nitrógeno de las larvas, % de la materia seca
 dock-harvest-mind = Precaución: mascarilla, protección de ojos y aire en movimiento para cribar; ventile el local antes de entrar; herramientas y guantes anticorte, nunca las manos desnudas en el residuo.
 dock-harvest-choose = Elija una cohorte y pese las larvas.
 dock-harvest-off-trays = La cohorte { $what } ya no está en sus bandejas.
-dock-harvest-put-back = El residuo cuenta como devuelto a las bandejas hasta que se pese con una parte posterior.
 dock-harvest-no-count = Sin recuento no se sabe la supervivencia. La próxima vez cuente cien larvas y péselas.
 dock-harvest-own-page = Qué hizo con su comida
 dock-harvest-recent = Últimas cosechas
@@ -202,7 +191,7 @@ dock-money-kind = { $what ->
     [sold-live] larvas vivas vendidas
     [sold-dried] larvas secas vendidas
     [sold-frass] frass vendido
-    [feed] pienso comprado
+    [feed] alimento comprado
     [labour] trabajo
     [energy] energía
     [packaging] envases
@@ -218,7 +207,6 @@ dock-money-rate = Una hora o un kWh cuesta
 dock-money-what = Tarea, u otra cosa
 dock-money-weight = Peso al que se refiere
 dock-money-party = Quién pagó o cobró
-dock-money-cohort = Cohorte
 dock-money-whole-farm = toda la granja
 dock-money-how = Deje el importe vacío si lo dicen los minutos o los kilovatios hora; sin lo que cuesta una hora o un kWh se calcula como la última vez.
 dock-money-choose = Elija el concepto.
@@ -227,10 +215,8 @@ dock-money-recent = Últimas entradas de este mes
 
 # labels
 dock-labels-all = Todas las etiquetas
-dock-labels-none = No hay nada.
 dock-labels-came-in = Entró
 dock-labels-spoils-by = Se estropea el
-dock-labels-unknown = no se sabe
 dock-labels-only = Solo la etiqueta de { $what }
 
 # pin
@@ -243,7 +229,7 @@ dock-pin-wait = Demasiados intentos. Espere { $what } segundos.
 # What the forms call a field of an act.
 dock-field = { $field ->
     [supplier] { dock-weigh-supplier }
-    [stream] Corriente
+    [stream] Material
     [gross] { dock-weigh-weight }
     [weight] { dock-weigh-weight }
     [container] { dock-weigh-container }

@@ -4,12 +4,12 @@ begin-mark = Los números llevan { $mark ->
     [point] punto decimal
     [comma] coma decimal
    *[other] decimal { $mark }
-}. Si la balanza muestra otra marca: trayful farm --decimal-mark MARCA
+}. Si la báscula muestra otra marca: trayful farm --decimal-mark MARCA
 begin-rules = Las reglas de uso son un resumen con fecha; qué se puede dar a las larvas lo dice su autoridad local.
 begin-seal = Sello del libro { $seal }
 farm-title = Granja de { $file }
-farm-line = { $zone }, balanza en { $division }, { $currency }, larvas para { $larvae } en { $region }
-farm-statements = En los extractos: { $name }; balanza { $scale }; desviado según la regla `{ $rule }`
+farm-line = { $zone }, báscula en { $division }, { $currency }, larvas para { $larvae } en { $region }
+farm-statements = En los extractos: { $name }; báscula { $scale }; desviado según la regla `{ $rule }`
 farm-no-name = sin nombre
 farm-scale-verified = verificada ({ $why })
 farm-scale-not-verified = sin verificar
@@ -31,7 +31,7 @@ choice-water = agua: { $water ->
     [never] nunca
    *[other] { $water }
 }
-choice-small-scale = una balanza pequeña de { $division } hasta { $most }
+choice-small-scale = una báscula pequeña de { $division } hasta { $most }
 choice-first-stage = { $stage } come primero si falta
 farm-container = recipiente
 farm-holds = cabe

@@ -40,8 +40,6 @@ yield-meanings = Qué quiere decir cada cifra
 yield-meaning = { $name }: { $definition }; { $equation } ({ $citation }; { $evidence }).
 yield-count = número
 yield-dead = muertas
-yield-figure = cifra
-yield-value = valor
 yield-unit = unidad
 yield-basis = base
 yield-lacks = sin cifra: { $lacks }
@@ -87,7 +85,6 @@ nitrogen-whole-larvae = larvas enteras
 nitrogen-extract = proteína extraída
 nitrogen-later = una alternativa posterior
 nitrogen-transposed = de la granja; un conjunto publicado tiene 4.67 donde quería decir 4.76: revíselo
-nitrogen-own = de la granja
 
 # Lo que no puede ser, y qué revisar.
 conversion-dry-above-wet = { $dry } kg de materia seca en { $wet } kg dados. Revise las humedades de lo que se dio

@@ -16,7 +16,7 @@ learn-origin = { $tests ->
    *[other] { $tests } pruebas de este proveedor
 }
 learn-origin-drawn = { $own }, { $pct } % hacia la tabla
-learn-moisture-note = La media de un proveedor, llevada hacia la tabla según lo seguro que es cada valor (media normal con previa normal: Gelman et al., Bayesian Data Analysis, de memoria, sin verificar). Un lote nuevo no es la media, así que varía más. Cuentan las pruebas de los últimos dos años. Un horno cuenta con 1 punto de error propio, un microondas o lo declarado en el muelle con 2, un apretón con más (todo valores nuestros).
+learn-moisture-note = La media de un proveedor, llevada hacia la tabla según lo seguro que es cada valor (media normal con previa normal: Gelman et al., Bayesian Data Analysis, de memoria, sin verificar). Un lote nuevo no es la media, así que varía más. Cuentan las pruebas de los últimos dos años. Un horno cuenta con 1 punto de error propio, un microondas o lo declarado en la recepción con 2, un apretón con más (todo valores nuestros).
 learn-density-note = De cargas con volumen medido (--volume). El tomado del recipiente solo dice lo que cabe en él a ras.
 learn-backtest = Probado con el pasado: en { $tests } pruebas posteriores, lo aprendido antes erró { $error } puntos de media, la tabla { $book_error }: { $than }. El { $covered } % quedó dentro del intervalo declarado del { $interval } % (± { $covered_error } para tantas).
 learn-less-than-book = { $pct } % menos que la tabla
@@ -36,8 +36,7 @@ keeping-too-few = { $spoiled } lotes echados a perder, hacen falta al menos { $n
 keeping-no-end = demasiados lotes aguantan más que cualquier edad hallada
 
 # Lo que recibieron las larvas.
-learn-rations = Ración por etapa
-learn-stage = etapa
+learn-rations = Ración por fase
 learn-got = recibió, mg al día
 learn-asked = pedido, mg al día
 learn-ration-note = Materia seca por larva, dividida por los días en bandejas para los que eran las comidas.
@@ -55,7 +54,6 @@ learn-studies-note = Las raciones incluidas suman 400 mg entre los días 5 y 14,
 
 # La conversión propia junto a la publicada.
 learn-conversion = Conversión, propia junto a publicada
-learn-figure = cifra
 learn-figure-unit = { $name }, { $unit }
 learn-own-figure = propia
 learn-published = publicado
@@ -109,12 +107,10 @@ mixes-ends = Las mejores y las peores
 mixes-tried = { $place } { $cohort }: { $mix }
 mixes-part = { $stream } { $pct } %
 mixes-traces = una traza de { $streams }
-mixes-basis = La bioconversión es de materia seca, restado el peso inicial. El coste es el del mes de la última cosecha, como en trayful money.
+mixes-basis = La bioconversión es de materia seca, restado el peso inicial. El costo es el del mes de la última cosecha, como en trayful money.
 mixes-told = { $cohorts } cohortes. Dicha a partir de las otras, la bioconversión de una cohorte yerra { $error } puntos, solo por la media { $mean_error }: { $verdict }.
 mixes-tells = así que las medidas dicen algo
 mixes-tells-nothing = así que humedad, proteína, grasa, fibra, ceniza y ración no dicen más que la media
-mixes-measure-head = medida
-mixes-unit = unidad
 mixes-swing = variación usual
 mixes-points = puntos de bioconversión con ella
 mixes-constant = la misma en todas
@@ -123,7 +119,6 @@ mixes-method = Regresión de cresta sobre medidas estandarizadas (Hoerl y Kennar
     [one] { $left_out } cohorte queda
    *[other] { $left_out } cohortes quedan
 } fuera por falta de una medida.
-mixes-cost = coste por { $unit }
 mixes-measure = { $measure ->
     [moisture] humedad
     [protein] proteína

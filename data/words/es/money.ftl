@@ -65,7 +65,6 @@ move-not-enough = { $lever }: no basta por sí solo
 move-there-already = { $lever }: ya está
 move-down = { $lever }: baja un { $pct } %
 move-up = { $lever }: sube un { $pct } %
-lever-gate-fees = tarifas de entrada
 lever-price = { $product ->
     [live] precio de las larvas vivas
     [dried] precio de las larvas secas

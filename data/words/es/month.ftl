@@ -42,8 +42,6 @@ month-way = { $way ->
 }
 
 # El balance del mes.
-balance-comes = entra
-balance-goes = sale
 balance-line = { $line ->
     [opening] existencias al inicio
     [received] recibido
@@ -67,7 +65,6 @@ balance-lost = más de lo que explica la báscula; piense en secado, goteo o alg
 balance-found = se encontró más de lo que explica la báscula; piense en agua absorbida o una carga que nadie pesó
 
 # Cifras que cambiaron entre dos versiones, y los registros que las cambiaron.
-changed-figure-head = cifra
 changed-difference = diferencia
 changed-figure = { $figure ->
     [loads] cargas

@@ -25,7 +25,6 @@ statement-not-covered = { $stream }, no cubierto por el estándar
 statement-back-to-you = devuelto a usted
 statement-shrink = merma (secado, goteo, báscula)
 statement-number = n.º
-statement-day = día
 statement-gross = bruto { $unit }
 statement-tare = tara { $unit }
 statement-net = neto { $unit }

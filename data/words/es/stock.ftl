@@ -7,18 +7,13 @@ stock-total = { $lots ->
    *[other] { $lots } lotes, { $weight }
 }
 stock-lot = lote
-stock-stream = corriente
-stock-supplier = proveedor
 stock-on-hand = hay
 stock-age = edad, días
 stock-good-for = aguanta
-stock-moisture = humedad %
 stock-verdict = veredicto
 stock-estimated = { $weight } est.
-stock-not-known = no se sabe
 stock-days = { $days } d
 stock-days-past = pasado { $days } d
-stock-moisture-unknown = desconocida
 stock-moisture-tested = { $pct } { $method }
 stock-moisture-learned = { $pct } aprendida
 stock-moisture-book = { $pct } tabla

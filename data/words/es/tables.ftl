@@ -19,8 +19,8 @@ measure = { $key ->
    *[other] { $name }
 }
 
-# La tabla de corrientes.
-streams-title = Corrientes
+# La tabla de materiales.
+streams-title = Materiales
 streams-no-book = Aquí no hay libro: veredictos solo por la composición, sin preguntar ninguna regla de uso.
 streams-for = Para larvas como { $larvae } en { $region }. Las reglas de uso son un resumen con fecha: consulte a su autoridad local.
 streams-class = clase
@@ -31,10 +31,10 @@ streams-ash = ceniza % MS
 streams-keeps = aguanta, días
 streams-composition = composición
 streams-stands-in = { $composition }, de otra parte
-streams-basis = MS: de la materia seca; la humedad es sobre el peso húmedo; `-` es desconocido, no cero. La fibra es lo que midió cada fuente (fibra dietética total, FDN o fibra cruda): vea `trayful streams CORRIENTE`. Los márgenes que deben cumplir, y de dónde salen: `trayful stages`.
-streams-labels = La etiqueta es de la composición, la más débil de sus cifras. De { $all } tiempos de conservación, { $keeping } son valores de fábrica nuestros; de las dispersiones, { $derived } son derivadas y { $ours } valores de fábrica nuestros. «De otra parte»: las cifras son de otra parte o tipo. `trayful streams CORRIENTE` etiqueta cada cifra.
+streams-basis = MS: de la materia seca; la humedad es sobre el peso húmedo; `-` es desconocido, no cero. La fibra es lo que midió cada fuente (fibra dietética total, FDN o fibra cruda): vea `trayful streams MATERIAL`. Los márgenes que deben cumplir, y de dónde salen: `trayful stages`.
+streams-labels = La etiqueta es de la composición, la más débil de sus cifras. De { $all } tiempos de conservación, { $keeping } son valores de fábrica nuestros; de las dispersiones, { $derived } son derivadas y { $ours } valores de fábrica nuestros. «De otra parte»: las cifras son de otra parte o tipo. `trayful streams MATERIAL` etiqueta cada cifra.
 
-# Una corriente.
+# Un material.
 stream-title = { $name } ({ $id }), clase { $class }
 stream-stand-in = las cifras de { $of } se toman por las de { $part }
 stream-stands-in = De otra parte: { $stand_in }.

@@ -1,16 +1,12 @@
 # Lo que ve quien recibe, cuando el cubo ya está en el libro.
 ticket-title = Tique { $ticket } (n.º { $number })
 ticket-from = de
-ticket-stream = corriente
 ticket-weighed = pesado
 ticket-weighed-by = { $when }, { $who }
 ticket-gross = bruto
 ticket-tare = tara
-ticket-net = neto
 ticket-net-estimated = neto, estimado por volumen
-ticket-picked-out = apartado
 ticket-on-hand = en existencia
-ticket-verdict = { $verdict }: { $reason }
 ticket-put = Dónde: { $place }
 ticket-use = Uso: { $note }
 ticket-there-already = Ya estaba en el libro; no se escribió nada.

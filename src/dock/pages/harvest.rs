@@ -115,7 +115,7 @@ fn told(frame: &Frame, done: &Harvested, wanted: &HarvestAsked, units: Units) ->
     if wanted.last {
         lines.push(frame.with("dock-harvest-off-trays", &done.cohort));
     } else if wanted.residue.is_none() {
-        lines.push(frame.t("dock-harvest-put-back"));
+        lines.push(frame.t("harvest-residue-back"));
     }
     if wanted.count.is_none() {
         lines.push(frame.t("dock-harvest-no-count"));

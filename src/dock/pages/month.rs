@@ -94,7 +94,7 @@ pub(in crate::dock) fn of_supplier(
     let first = || suppliers.first().cloned().unwrap_or_default();
     let supplier = Some(supplier.trim().to_owned()).filter(|named| !named.is_empty());
     let supplier = supplier.unwrap_or_else(first);
-    let mut document = Document::titled(frame.t("dock-statement-title"));
+    let mut document = Document::titled(frame.t("dock-nav-statement"));
     if !supplier.is_empty() {
         let sheet = statement(at.book, &supplier, month, None)?;
         document = statement_document(&sheet.apart(at.tables.not_food()));

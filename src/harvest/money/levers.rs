@@ -53,7 +53,7 @@ impl Lever {
     #[must_use]
     pub fn said(self) -> Said {
         match self {
-            Self::GateFees => say!("lever-gate-fees"),
+            Self::GateFees => say!("money-gate-fees"),
             Self::Price(product) => say!("lever-price", product = product.as_str()),
             Self::LarvaeYield => say!("lever-larvae-yield"),
             Self::Throughput => say!("lever-throughput"),
