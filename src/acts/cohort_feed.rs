@@ -6,12 +6,11 @@ use jiff::tz::TimeZone;
 
 use crate::blend::Composition;
 use crate::daybook::{Book, CohortLife, LotFacts};
-use crate::larvae::{CohortOnTrays, StageTable, eaters};
+use crate::harvest::Origin;
 use crate::quantity::ShareAsFed;
 use crate::stream::{Analyte, StreamId};
 
-use super::harvest::local_day;
-use super::on_trays::on_trays;
+use super::meals::{Helping, Meals};
 use super::{ActError, Tables};
 
 /// What a cohort was given over some nights. Weights are kilograms.
@@ -32,8 +31,8 @@ pub struct Given {
     /// As fed, of what was bought for the night, by stream.
     pub added_kg: BTreeMap<StreamId, f64>,
     pub water_kg: f64,
-    /// The nights it was fed, with its feed group then.
-    pub nights: BTreeSet<(Date, String)>,
+    /// The nights it was fed.
+    pub nights: BTreeSet<Date>,
     /// By stage: dry matter, and how many meals.
     pub stages: BTreeMap<String, StageFeed>,
 }
@@ -63,21 +62,10 @@ pub struct CohortFeed {
     pub unplaced_kg: f64,
 }
 
-/// One helping on its way to the trays.
-struct Helping {
-    stream: Option<StreamId>,
-    lot_seq: Option<i64>,
-    kg: f64,
-    composition: Composition,
-}
-
 /// What each cohort was given in the nights from `from` to `to`.
 ///
-/// A record of feeding names the feed group, not its cohorts: the group's
-/// weight is shared among those that were on their trays that night and
-/// due in it, by the dry matter the stage table asks for each (our rule, as on
-/// the sheet). Dry matter is by each lot's newest moisture test, else its dock
-/// moisture, else the stream table.
+/// Each meal is shared as [`Meals`] says. Dry matter is by each lot's newest
+/// moisture test, else its dock moisture, else the stream table.
 pub fn cohort_feed(
     book: &Book,
     tables: &Tables,
@@ -88,47 +76,49 @@ pub fn cohort_feed(
     book.at_one_moment(|book| {
         let lines = book.fed_lines(from, to)?;
         let facts = book.lot_facts(lines.iter().map(|line| line.lot_seq))?;
-        let mut meals: BTreeMap<(Date, Timestamp), BTreeMap<String, Vec<Helping>>> =
-            BTreeMap::new();
-        for line in &lines {
-            let lot = facts.get(&line.lot_seq);
-            let helping = Helping {
-                stream: lot.map(|lot| lot.stream.clone()),
-                lot_seq: Some(line.lot_seq),
-                kg: line.grams.kg(),
-                composition: lot
-                    .map(|lot| composition_of(lot, tables))
-                    .unwrap_or_default(),
-            };
-            let meal = meals.entry((line.night, line.at)).or_default();
-            meal.entry(line.group.clone()).or_default().push(helping);
-        }
-        for line in book.added_lines(from, to)? {
-            let helping = Helping {
-                composition: line
-                    .stream
-                    .as_ref()
-                    .and_then(|stream| tables.streams.get(stream))
-                    .map(Composition::of)
-                    .unwrap_or_default(),
-                stream: line.stream,
-                lot_seq: None,
-                kg: line.grams.kg(),
-            };
-            let meal = meals.entry((line.night, line.at)).or_default();
-            let group = tables.stages.name_now(&line.group).to_owned();
-            meal.entry(group).or_default().push(helping);
-        }
+        let added = book.added_lines(from, to)?.into_iter().map(Helping::from);
+        let mut helpings: Vec<Helping> = (lines.into_iter().map(Helping::from))
+            .chain(added)
+            .collect();
+        helpings.sort_by(|a, b| meal_of(a).cmp(&meal_of(b)));
+        let composition = |of: &Helping| match &of.origin {
+            Origin::Lot(seq) => facts.get(seq).map(|lot| composition_of(lot, tables)),
+            Origin::Bought(stream) => tables.streams.get(stream).map(Composition::of),
+            Origin::Water => None,
+        };
+        let stream = |of: &Helping| match &of.origin {
+            Origin::Lot(seq) => facts.get(seq).map(|lot| lot.stream.clone()),
+            Origin::Bought(stream) => Some(stream.clone()),
+            Origin::Water => None,
+        };
+        let mut meals = Meals::of((&tables.stages, zone), lives);
         let mut feed = CohortFeed::default();
-        for ((night, at), groups) in &meals {
-            let living = living_on(lives, *night, *at, zone);
-            for (group, helpings) in groups {
-                let eaters = eaters_among(&living, *night, group, &tables.stages);
-                share_out(&mut feed, *night, group, &eaters, helpings);
+        for meal in helpings.chunk_by(|a, b| meal_of(a) == meal_of(b)) {
+            let eaters = meals.eaters(&meal[0]);
+            if eaters.is_empty() {
+                feed.unplaced_kg += meal.iter().map(|helping| helping.grams.kg()).sum::<f64>();
+            }
+            let parts = meal.iter().map(|of| (of, stream(of), composition(of)));
+            let parts: Vec<_> = parts.collect();
+            for eater in eaters {
+                let given = feed.given.entry(eater.cohort_seq).or_default();
+                given.nights.insert(meal[0].night);
+                let before = given.dry_matter_kg;
+                for (helping, stream, composition) in &parts {
+                    let kg = helping.grams.kg() * eater.share;
+                    given.take(kg, &helping.origin, stream.as_ref(), composition.as_ref());
+                }
+                let stage = given.stages.entry(eater.stage.clone()).or_default();
+                stage.dry_matter_kg += given.dry_matter_kg - before;
+                stage.nights += 1;
             }
         }
         Ok(feed)
     })
+}
+
+fn meal_of(helping: &Helping) -> (Date, Timestamp, &str) {
+    (helping.night, helping.at, &helping.group)
 }
 
 /// What a lot is made of, as [`cohort_feed`] reckons.
@@ -144,116 +134,34 @@ pub(super) fn composition_of(lot: &LotFacts, tables: &Tables) -> Composition {
     composition
 }
 
-/// Who was on trays for a night's meal: what was written down late is still
-/// that night's, so an end on a later day does not take a cohort away from it.
-fn living_on(
-    lives: &[CohortLife],
-    night: Date,
-    at: Timestamp,
-    zone: &TimeZone,
-) -> Vec<(i64, CohortOnTrays)> {
-    let outlived = |ended: Timestamp| ended >= at || local_day(ended, zone) > night;
-    let lives_then = |life: &&CohortLife| {
-        life.cohort.at <= at && (life.ended.as_ref()).is_none_or(|(ended, _)| outlived(*ended))
-    };
-    let told = lives.iter().filter(lives_then);
-    told.map(|life| (life.cohort.seq, on_trays(&life.cohort, zone)))
-        .collect()
-}
-
-/// A cohort at a meal.
-pub(super) struct Eater {
-    pub(super) cohort_seq: i64,
-    pub(super) asked_kg: f64,
-    share: f64,
-    stage: String,
-}
-
-/// Who was fed in a group, from the cohorts on their trays then.
-pub(super) fn eaters_of(
-    lives: &[CohortLife],
-    night: Date,
-    at: Timestamp,
-    group: &str,
-    (stages, zone): (&StageTable, &TimeZone),
-) -> Vec<Eater> {
-    eaters_among(&living_on(lives, night, at, zone), night, group, stages)
-}
-
-fn eaters_among(
-    living: &[(i64, CohortOnTrays)],
-    night: Date,
-    group: &str,
-    stages: &StageTable,
-) -> Vec<Eater> {
-    let cohorts: Vec<CohortOnTrays> = living.iter().map(|(_, cohort)| cohort.clone()).collect();
-    let Some(group) = eaters(&cohorts, night, group, stages) else {
-        return Vec::new();
-    };
-    let of_cohort = |due: &crate::larvae::Due| {
-        let (seq, _) = living
-            .iter()
-            .find(|(_, one)| (&one.name, one.hatched) == (&due.cohort.name, due.cohort.hatched))?;
-        Some(Eater {
-            cohort_seq: *seq,
-            asked_kg: due.dry_matter_kg,
-            share: group.share(due),
-            stage: stages.at_age(due.age_days)?.name.clone(),
-        })
-    };
-    group.due.iter().filter_map(of_cohort).collect()
-}
-
-fn share_out(
-    feed: &mut CohortFeed,
-    night: Date,
-    group: &str,
-    eaters: &[Eater],
-    helpings: &[Helping],
-) {
-    if eaters.is_empty() {
-        feed.unplaced_kg += helpings.iter().map(|helping| helping.kg).sum::<f64>();
-        return;
-    }
-    for eater in eaters {
-        let given = feed.given.entry(eater.cohort_seq).or_default();
-        given.nights.insert((night, group.to_owned()));
-        let before = given.dry_matter_kg;
-        for helping in helpings {
-            given.take(helping, eater.share);
-        }
-        let stage = given.stages.entry(eater.stage.clone()).or_default();
-        stage.dry_matter_kg += given.dry_matter_kg - before;
-        stage.nights += 1;
-    }
-}
-
 impl Given {
-    fn take(&mut self, helping: &Helping, share: f64) {
-        let kg = helping.kg * share;
+    fn take(
+        &mut self,
+        kg: f64,
+        origin: &Origin,
+        stream: Option<&StreamId>,
+        made_of: Option<&Composition>,
+    ) {
         self.wet_kg += kg;
-        if let Some(lot) = helping.lot_seq {
-            *self.lots_kg.entry(lot).or_default() += kg;
-        }
-        let Some(stream) = &helping.stream else {
-            if helping.lot_seq.is_some() {
-                self.unknown_kg += kg;
-            } else {
+        match origin {
+            Origin::Lot(seq) => *self.lots_kg.entry(*seq).or_default() += kg,
+            Origin::Bought(stream) => *self.added_kg.entry(stream.clone()).or_default() += kg,
+            Origin::Water => {
                 self.water_kg += kg;
+                return;
             }
-            return;
-        };
-        *self.streams_kg.entry(stream.clone()).or_default() += kg;
-        if helping.lot_seq.is_none() {
-            *self.added_kg.entry(stream.clone()).or_default() += kg;
         }
-        let Some(moisture) = helping.composition.moisture else {
+        if let Some(stream) = stream {
+            *self.streams_kg.entry(stream.clone()).or_default() += kg;
+        }
+        let known = made_of.and_then(|made_of| Some((made_of, made_of.moisture?)));
+        let Some((made_of, moisture)) = known else {
             self.unknown_kg += kg;
             return;
         };
         let dry_matter = kg * (1.0 - moisture.get());
         self.dry_matter_kg += dry_matter;
-        for (analyte, share_of_dry) in &helping.composition.analytes {
+        for (analyte, share_of_dry) in &made_of.analytes {
             let known = self.analytes.entry(analyte.clone()).or_default();
             known.kg += dry_matter * share_of_dry.get();
             known.of_dry_matter_kg += dry_matter;

@@ -29,6 +29,7 @@ mod leave;
 mod ledger;
 mod look;
 mod lot;
+mod meals;
 mod mix;
 mod mix_cautions;
 mod mixes;

@@ -13,7 +13,7 @@ use super::harvest::local_day;
 use super::month::midnight;
 use super::trace_asked::{Days, TraceFrom, in_days};
 use super::trace_gather::{
-    Eater, Shared, cohorts_traced, eaten_by, harvest_traced, lots_traced, sale_traced, shared_out,
+    Shared, Traced, cohorts_traced, eaten_by, harvest_traced, lots_traced, sale_traced, shared_out,
 };
 use super::trace_use::{use_of_lots, uses_of_cohorts};
 use super::{ActError, FarmSettings, Tables, find_lot};
@@ -209,8 +209,8 @@ impl Tracer<'_> {
     /// From cohorts back to the lots they ate of.
     fn back(&self, back: &Back) -> Result<TraceSheet, ActError> {
         let lives = self.book.cohort_lives_of(back.keys().copied())?;
-        let eaters: Vec<Eater<'_>> = (lives.iter())
-            .map(|life| Eater {
+        let eaters: Vec<Traced<'_>> = (lives.iter())
+            .map(|life| Traced {
                 life,
                 until: back.get(&life.cohort.seq).copied().unwrap_or(Date::MAX),
             })

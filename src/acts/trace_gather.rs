@@ -8,7 +8,7 @@ use jiff::{Timestamp, ToSpan, civil::Date};
 
 use crate::daybook::{Book, CohortLife, FedLine, Filed, Harvest, LeftLine, Payment, ResidueTo};
 use crate::harvest::{
-    CohortTraced, HarvestTraced, LeftAnotherWay, LotTraced, Origin, Portion, SaleTraced, Unplaced,
+    CohortTraced, HarvestTraced, LeftAnotherWay, LotTraced, Portion, SaleTraced, Unplaced,
 };
 use crate::larvae::StageTable;
 use crate::quantity::{Grams, shared_by_mass};
@@ -16,9 +16,9 @@ use crate::stream::Verdict;
 use crate::words::say;
 
 use super::ActError;
-use super::cohort_feed::eaters_of;
 use super::harvest::local_day;
 use super::lot::lot_name;
+use super::meals::{Eater, Helping, Meals};
 
 /// Shares of meals, and what found no eater.
 #[derive(Default)]
@@ -28,28 +28,9 @@ pub(super) struct Shared {
 }
 
 /// A cohort to trace back, and the last night whose feed counts.
-pub(super) struct Eater<'a> {
+pub(super) struct Traced<'a> {
     pub(super) life: &'a CohortLife,
     pub(super) until: Date,
-}
-
-/// One origin's weight at one meal.
-struct Helping<'a> {
-    fed_seq: i64,
-    night: Date,
-    at: Timestamp,
-    group: &'a str,
-    origin: Origin,
-    grams: Grams,
-}
-
-/// Who ate at each meal, each meal looked up once.
-struct Meals<'a> {
-    stages: &'a StageTable,
-    zone: &'a TimeZone,
-    lives: Vec<CohortLife>,
-    /// By record of feeding and group: cohorts with the dry matter asked for each.
-    eaters: HashMap<(i64, String), Vec<(i64, Grams)>>,
 }
 
 /// Youngest and oldest age at which larvae are fed, days.
@@ -63,53 +44,23 @@ fn later(day: Date, days: i32) -> Date {
     day.saturating_add(days.days())
 }
 
-impl<'a> Meals<'a> {
-    /// Of cohorts that hatched on these days.
-    fn of(
-        book: &Book,
-        (stages, zone): (&'a StageTable, &'a TimeZone),
-        hatched: (Date, Date),
-    ) -> Result<Self, ActError> {
-        Ok(Self {
-            stages,
-            zone,
-            lives: book.cohort_lives_hatched(hatched.0, hatched.1)?,
-            eaters: HashMap::new(),
-        })
-    }
-
-    /// A helping shared among those who ate, to the gram; nobody when no
-    /// cohort was due in the group.
-    ///
-    /// By the dry matter the stage table asks for each (our rule, as on the
-    /// sheet), largest remainder first.
-    fn shares(&mut self, helping: &Helping<'_>) -> Vec<Portion> {
-        let key = (helping.fed_seq, helping.group.to_owned());
-        let (by, lives) = ((self.stages, self.zone), &self.lives);
-        let eaters = self.eaters.entry(key).or_insert_with(|| {
-            let found = eaters_of(lives, helping.night, helping.at, helping.group, by);
-            // Milligrams stand for the masses; only their ratio counts.
-            let mass = |kg: f64| Grams::from_kg(kg * 1000.0).unwrap_or_default();
-            let told = found
-                .iter()
-                .map(|eater| (eater.cohort_seq, mass(eater.asked_kg)));
-            told.map(|(seq, mass)| (seq, mass.max(Grams::new(1))))
-                .collect()
-        });
-        let masses: Vec<Grams> = eaters.iter().map(|(_, mass)| *mass).collect();
-        let shares = shared_by_mass(helping.grams, &masses).unwrap_or_default();
-        let shared = eaters.iter().zip(shares);
-        shared
-            .map(|((cohort_seq, _), grams)| Portion {
-                fed_seq: helping.fed_seq,
-                night: helping.night,
-                group: helping.group.to_owned(),
-                origin: helping.origin.clone(),
-                cohort_seq: *cohort_seq,
-                grams,
-            })
-            .collect()
-    }
+/// A helping shared among those who ate, to the gram, largest remainder first;
+/// nobody when no cohort was due in the group.
+fn shares(meals: &mut Meals<'_>, helping: &Helping) -> Vec<Portion> {
+    let eaters = meals.eaters(helping);
+    // Milligrams stand for the masses; only their ratio counts.
+    let mass = |eater: &Eater| Grams::from_kg(eater.asked_kg * 1000.0).unwrap_or_default();
+    let masses = eaters.iter().map(|eater| mass(eater).max(Grams::new(1)));
+    let shares = shared_by_mass(helping.grams, &masses.collect::<Vec<_>>()).unwrap_or_default();
+    let portion = |(eater, grams): (&Eater, Grams)| Portion {
+        fed_seq: helping.fed_seq,
+        night: helping.night,
+        group: helping.group.clone(),
+        origin: helping.origin.clone(),
+        cohort_seq: eater.cohort_seq,
+        grams,
+    };
+    eaters.iter().zip(shares).map(portion).collect()
 }
 
 /// Who ate of what was fed in these lines.
@@ -124,11 +75,12 @@ pub(super) fn shared_out(
     };
     let (youngest, oldest) = fed_ages(by.0);
     let hatched = (later(first, -oldest), later(last, -youngest));
-    let mut meals = Meals::of(book, by, hatched)?;
+    let lives = book.cohort_lives_hatched(hatched.0, hatched.1)?;
+    let mut meals = Meals::of(by, &lives);
     let mut shared = Shared::default();
     let mut living = BTreeMap::new();
     for line in lines {
-        let portions = meals.shares(&helping_of(line));
+        let portions = shares(&mut meals, &line.clone().into());
         if portions.is_empty() {
             shared.unplaced.push(unplaced(book, line, &mut living)?);
         }
@@ -160,48 +112,38 @@ fn unplaced(
     })
 }
 
-fn helping_of(line: &FedLine) -> Helping<'_> {
-    Helping {
-        fed_seq: line.fed_seq,
-        night: line.night,
-        at: line.at,
-        group: &line.group,
-        origin: Origin::Lot(line.lot_seq),
-        grams: line.grams,
-    }
-}
-
 /// What these cohorts ate, each until its night; and what nobody was due
 /// for while they were on their trays at an age at which larvae are fed.
 pub(super) fn eaten_by(
     book: &Book,
     by: (&StageTable, &TimeZone),
-    eaters: &[Eater<'_>],
+    cohorts: &[Traced<'_>],
 ) -> Result<Shared, ActError> {
-    let hatched = || eaters.iter().map(|eater| eater.life.cohort.entry.hatched);
+    let hatched = || cohorts.iter().map(|of| of.life.cohort.entry.hatched);
     let (Some(first), Some(last)) = (hatched().min(), hatched().max()) else {
         return Ok(Shared::default());
     };
     // Whoever ate beside the youngest or the oldest is among these.
     let (youngest, oldest) = fed_ages(by.0);
     let span = oldest - youngest;
-    let mut meals = Meals::of(book, by, (later(first, -span), later(last, span)))?;
+    let lives = book.cohort_lives_hatched(later(first, -span), later(last, span))?;
+    let mut meals = Meals::of(by, &lives);
     let mut shared = Shared::default();
     let (mut living, mut known) = (BTreeMap::new(), BTreeSet::new());
-    for eater in eaters {
-        let cohort = &eater.life.cohort;
+    for of in cohorts {
+        let cohort = &of.life.cohort;
         let hatched = cohort.entry.hatched;
         let first = later(hatched, youngest);
-        let last = later(hatched, oldest).min(eater.until);
+        let last = later(hatched, oldest).min(of.until);
         let mut own = |portions: Vec<Portion>| {
             let portions = portions.into_iter();
             let own = portions.filter(|portion| portion.cohort_seq == cohort.seq);
             shared.portions.extend(own);
         };
-        let ended = eater.life.ended.as_ref().map(|(ended, _)| *ended);
+        let ended = of.life.ended.as_ref().map(|(ended, _)| *ended);
         let mut told_now = BTreeSet::new();
         for line in book.fed_lines(first, last)? {
-            let portions = meals.shares(&helping_of(&line));
+            let portions = shares(&mut meals, &line.clone().into());
             let was_there = cohort.at <= line.at && ended.is_none_or(|ended| ended > line.at);
             let key = (line.fed_seq, line.group.clone());
             if portions.is_empty() && was_there && !known.contains(&key) {
@@ -212,14 +154,7 @@ pub(super) fn eaten_by(
         }
         known.extend(told_now);
         for line in book.added_lines(first, last)? {
-            own(meals.shares(&Helping {
-                fed_seq: line.fed_seq,
-                night: line.night,
-                at: line.at,
-                group: &line.group,
-                origin: line.stream.map_or(Origin::Water, Origin::Bought),
-                grams: line.grams,
-            }));
+            own(shares(&mut meals, &line.into()));
         }
     }
     Ok(shared)

@@ -120,7 +120,7 @@ fn cohort_yield(
     let parts: Vec<Part> = (harvests.iter().enumerate())
         .map(|(at, filed)| part_of(&filed.entry, at == last_part && life.ended.is_some()))
         .collect();
-    let first_night = given.nights.iter().map(|(night, _)| *night).min();
+    let first_night = given.nights.first().copied();
     let last_day = (harvests.last()).map(|filed| local_day(filed.at, &farm.zone));
     let days = first_night
         .zip(last_day)

@@ -171,13 +171,6 @@ impl Stage {
 }
 
 impl StageTable {
-    /// What a record's feed group is called now.
-    #[must_use]
-    pub fn name_now<'a>(&'a self, group: &'a str) -> &'a str {
-        let stage = self.stages.iter().find(|stage| stage.goes_by(group));
-        stage.map_or(group, |stage| &stage.name)
-    }
-
     /// The stage of larvae so many days after hatch; `None` when they are not fed.
     #[must_use]
     pub fn at_age(&self, days: i32) -> Option<&Stage> {
