@@ -1,5 +1,7 @@
 //! Records and books for the tests of this room.
 
+use std::ops::{Deref, DerefMut};
+
 use jiff::Timestamp;
 use jiff::civil::Date;
 use tempfile::TempDir;
@@ -20,6 +22,9 @@ pub(super) fn day(text: &str) -> Date {
 pub(super) fn stream(text: &str) -> StreamId {
     StreamId::parse(text).expect("a stream id")
 }
+
+/// All instants there are.
+pub(super) const ALWAYS: (Timestamp, Timestamp) = (Timestamp::MIN, Timestamp::MAX);
 
 /// When every record of the fixtures was written.
 pub(super) fn now() -> Timestamp {
@@ -88,6 +93,12 @@ pub(super) fn ticket_record(id: &str, at: Timestamp) -> NewRecord {
     new(id, at, Entry::Ticket(ticket()))
 }
 
+/// So many tickets, with ids that begin alike.
+pub(super) fn tickets(id: &str, count: usize) -> Vec<NewRecord> {
+    let ids = (0..count).map(|at| format!("{id}{at}"));
+    ids.map(|id| ticket_record(&id, now())).collect()
+}
+
 /// A ticket of so many grams, nothing picked out.
 pub(super) fn load(supplier: &str, what: &str, grams: i64) -> Ticket {
     Ticket {
@@ -106,8 +117,86 @@ pub(super) fn load(supplier: &str, what: &str, grams: i64) -> Ticket {
 }
 
 pub(super) fn strike(id: &str, target_seq: i64) -> NewRecord {
-    let why = "typed wrongly".into();
-    new(id, now(), Entry::Strike(Strike { target_seq, why }))
+    new(id, now(), strike_for(target_seq, "typed wrongly"))
+}
+
+fn strike_for(target_seq: i64, why: &str) -> Entry {
+    let why = why.into();
+    Entry::Strike(Strike { target_seq, why })
+}
+
+/// Other words on a ticket, as a test changes them.
+pub(super) fn correction(ticket_seq: i64, change: impl FnOnce(&mut Correction)) -> Entry {
+    let mut it = Correction {
+        ticket_seq,
+        why: "labels were swapped".into(),
+        ..Correction::default()
+    };
+    change(&mut it);
+    Entry::Correction(it)
+}
+
+pub(super) fn cohort(name: &str) -> Cohort {
+    Cohort {
+        name: name.into(),
+        hatched: day("2026-02-20"),
+        larvae: 30_000,
+        counted: "by weight".into(),
+        trays: 12,
+        tray_area_m2: 0.24,
+        depth_cm: Some(5.0),
+        start_count: None,
+        start_ug: None,
+        feeding: None,
+    }
+}
+
+pub(super) fn cohort_end(name: &str, why: &str) -> Entry {
+    let (name, why) = (name.into(), why.into());
+    Entry::CohortEnd(CohortEnd { name, why })
+}
+
+/// Money of pond keepers for so many grams, as entered.
+pub(super) fn payment(item: MoneyItem, cohort_seqs: Vec<i64>, of: Option<(i64, &str)>) -> Payment {
+    Payment {
+        item,
+        amount: Money::new(9_600),
+        what: None,
+        minutes: None,
+        kwh: None,
+        grams: of.map(|(grams, _)| Grams::new(grams)),
+        grams_text: of.map(|(_, text)| text.into()),
+        party: Some("Pond keepers".into()),
+        cohort_seqs,
+        note: None,
+    }
+}
+
+pub(super) fn pail(grams: i64, text: &str, volume_l: Option<f64>) -> Entry {
+    Entry::Container(Container {
+        name: "pail".into(),
+        tare_g: Grams::new(grams),
+        tare_text: text.into(),
+        volume_l,
+    })
+}
+
+/// What lies in a folder.
+pub(super) fn names(folder: &Path) -> Vec<String> {
+    let entries = std::fs::read_dir(folder).expect("lists");
+    let name = |entry: std::io::Result<std::fs::DirEntry>| entry.expect("an entry").file_name();
+    let names = entries.map(|entry| name(entry).to_string_lossy().into_owned());
+    let mut names: Vec<String> = names.collect();
+    names.sort();
+    names
+}
+
+/// With ids after their positions, from one on.
+fn numbered(from: i64, entries: impl IntoIterator<Item = Entry>) -> Vec<NewRecord> {
+    let named = (from..).zip(entries);
+    named
+        .map(|(seq, entry)| new(&format!("id-{seq}"), now(), entry))
+        .collect()
 }
 
 pub(super) fn discard(lot_seq: i64, to: Outlet, grams: i64) -> Entry {
@@ -169,12 +258,7 @@ pub(super) fn month_closed() -> MonthClosed {
 /// One record of every kind; of schema 1; they become records 2 to 12, the ticket record 3.
 pub(super) fn one_of_each() -> Vec<NewRecord> {
     let entries = [
-        Entry::Container(Container {
-            name: "pail".into(),
-            tare_g: Grams::new(680),
-            tare_text: "1.5 lb".into(),
-            volume_l: Some(20.0),
-        }),
+        pail(680, "1.5 lb", Some(20.0)),
         Entry::Ticket(ticket()),
         Entry::Assay(Assay {
             lot_seq: 3,
@@ -190,18 +274,7 @@ pub(super) fn one_of_each() -> Vec<NewRecord> {
             book_g: Grams::new(13_326),
             text: "29.5 lb".into(),
         }),
-        Entry::Cohort(Cohort {
-            name: "C1".into(),
-            hatched: day("2026-02-20"),
-            larvae: 30_000,
-            counted: "by weight".into(),
-            trays: 12,
-            tray_area_m2: 0.24,
-            depth_cm: Some(5.0),
-            start_count: None,
-            start_ug: None,
-            feeding: None,
-        }),
+        Entry::Cohort(cohort("C1")),
         Entry::Sheet(Sheet {
             night: day("2026-03-01"),
             verdict: "inside".into(),
@@ -222,34 +295,99 @@ pub(super) fn one_of_each() -> Vec<NewRecord> {
             }],
         }),
         discard(3, Outlet::PickedOut, 120),
-        Entry::CohortEnd(CohortEnd {
-            name: "C1".into(),
-            why: "harvested".into(),
-        }),
+        cohort_end("C1", "harvested"),
         Entry::Farm(farm()),
-        Entry::Strike(Strike {
-            target_seq: 11,
-            why: "entered twice".into(),
-        }),
+        strike_for(11, "entered twice"),
     ];
-    let named = (2..).zip(entries);
-    named
-        .map(|(seq, entry)| new(&format!("id-{seq}"), now(), entry))
-        .collect()
+    numbered(2, entries)
+}
+
+/// A book in a folder of its own.
+pub(super) struct Kept {
+    book: Daybook,
+    pub(super) folder: TempDir,
+}
+
+impl Deref for Kept {
+    type Target = Daybook;
+
+    fn deref(&self) -> &Daybook {
+        &self.book
+    }
+}
+
+impl DerefMut for Kept {
+    fn deref_mut(&mut self) -> &mut Daybook {
+        &mut self.book
+    }
+}
+
+/// What must succeed.
+impl Kept {
+    /// Appends records; their positions.
+    pub(super) fn add(&mut self, records: &[NewRecord]) -> Vec<i64> {
+        let appended = self.append(records, now()).expect("appends");
+        appended.iter().map(|record| record.seq).collect()
+    }
+
+    /// Appends one record; its position.
+    pub(super) fn enter(&mut self, id: &str, entry: Entry) -> i64 {
+        self.add(&[new(id, now(), entry)])[0]
+    }
+
+    /// Strikes records, each under an id after its target.
+    pub(super) fn strike(&mut self, seqs: impl IntoIterator<Item = i64>) {
+        let strikes = seqs.into_iter().map(|seq| strike(&format!("s{seq}"), seq));
+        self.add(&strikes.collect::<Vec<_>>());
+    }
+
+    pub(super) fn at(&self, seq: i64) -> Found {
+        self.record(seq).expect("reads").expect("is there")
+    }
+
+    pub(super) fn head(&self) -> Seal {
+        self.seal().expect("a seal")
+    }
+
+    pub(super) fn is_whole(&self) -> bool {
+        self.check(None).expect("checks").is_whole()
+    }
+
+    /// Runs SQL behind the book's back.
+    pub(super) fn run(&self, sql: &str) {
+        self.conn.execute_batch(sql).expect(sql);
+    }
+
+    /// Drops every trigger, as someone who wants to change the past would.
+    pub(super) fn disarm(&self) {
+        let sql = "SELECT 'DROP TRIGGER ' || name FROM sqlite_schema WHERE type = 'trigger'";
+        for sql in get::rows::<String>(&self.conn, sql, []).expect("lists triggers") {
+            self.run(&sql);
+        }
+        self.run("PRAGMA foreign_keys = OFF");
+    }
+
+    /// The file of the closed book, and its folder.
+    pub(super) fn closed(self) -> (TempDir, PathBuf) {
+        let path = self.path().to_owned();
+        self.book.close().expect("closes");
+        (self.folder, path)
+    }
 }
 
 /// A new book that holds its settings only.
-pub(super) fn new_book() -> (TempDir, Daybook) {
+pub(super) fn new_book() -> Kept {
     let folder = tempfile::tempdir().expect("a folder");
     let book = Daybook::create(&folder.path().join("farm.daybook"), &farm_record(), now());
-    (folder, book.expect("a new book"))
+    let book = book.expect("a new book");
+    Kept { book, folder }
 }
 
 /// A new book that holds one record of every kind.
-pub(super) fn full_book() -> (TempDir, Daybook) {
-    let (folder, mut book) = new_book();
-    book.append(&one_of_each(), now()).expect("appends");
-    (folder, book)
+pub(super) fn full_book() -> Kept {
+    let mut book = new_book();
+    book.add(&one_of_each());
+    book
 }
 
 /// One record of every kind that came with a later schema.
@@ -257,18 +395,11 @@ pub(super) fn later_kinds() -> Vec<NewRecord> {
     let entries = [
         Entry::MonthClosed(month_closed()),
         Entry::Harvest(harvest(6)),
-        Entry::Money(Payment {
-            item: MoneyItem::SoldLive,
-            amount: Money::new(9_600),
-            what: None,
-            minutes: None,
-            kwh: None,
-            grams: Some(Grams::new(5_443)),
-            grams_text: Some("12 lb".into()),
-            party: Some("Pond keepers".into()),
-            cohort_seqs: vec![6],
-            note: None,
-        }),
+        Entry::Money(payment(
+            MoneyItem::SoldLive,
+            vec![6],
+            Some((5_443, "12 lb")),
+        )),
         Entry::Adopted(Adopted {
             what: OwnFigure::KeepsDays,
             subject: "spent-grain".into(),
@@ -301,27 +432,19 @@ pub(super) fn later_kinds() -> Vec<NewRecord> {
         }),
         Entry::Farm(chosen_farm()),
         Entry::Cohort(Cohort {
-            name: "C2".into(),
             hatched: day("2026-02-27"),
             larvae: 20_000,
-            counted: "by weight".into(),
             trays: 8,
-            tray_area_m2: 0.24,
             depth_cm: None,
             start_count: Some(200),
             start_ug: Some(420_000),
             feeding: Some(Feeding::Every(3)),
+            ..cohort("C2")
         }),
         // So that one cohort lives in the book.
-        Entry::Strike(Strike {
-            target_seq: 21,
-            why: "entered twice".into(),
-        }),
+        strike_for(21, "entered twice"),
     ];
-    let named = (13..).zip(entries);
-    named
-        .map(|(seq, entry)| new(&format!("id-{seq}"), now(), entry))
-        .collect()
+    numbered(13, entries)
 }
 
 /// Settings in which nothing is left to our defaults.
@@ -365,22 +488,8 @@ pub(super) fn harvest(cohort_seq: i64) -> Harvest {
 }
 
 /// A new book in which no table is empty.
-pub(super) fn fullest_book() -> (TempDir, Daybook) {
-    let (folder, mut book) = full_book();
-    book.append(&later_kinds(), now()).expect("appends");
-    (folder, book)
-}
-
-/// Drops every trigger, as someone who wants to change the past would.
-pub(super) fn disarm(book: &Book) {
-    let names: Vec<String> = (book.conn)
-        .prepare("SELECT name FROM sqlite_schema WHERE type = 'trigger'")
-        .and_then(|mut found| found.query_map([], |row| row.get(0))?.collect())
-        .expect("lists triggers");
-    for name in names {
-        let sql = format!("DROP TRIGGER {name}");
-        book.conn.execute_batch(&sql).expect("drops");
-    }
-    let off = "PRAGMA foreign_keys = OFF";
-    book.conn.execute_batch(off).expect("loosens");
+pub(super) fn fullest_book() -> Kept {
+    let mut book = full_book();
+    book.add(&later_kinds());
+    book
 }

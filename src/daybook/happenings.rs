@@ -3,8 +3,8 @@
 use jiff::Timestamp;
 use proptest::prelude::*;
 
-use super::fixture::{addition, day, discard, draw, instant, load, new, now};
-use super::{Correction, Daybook, Entry, Fed, LotRow, Outlet, Remainder, Reweigh, fixture};
+use super::fixture::{addition, correction, day, discard, draw, instant, load, new, now};
+use super::{Daybook, Entry, Fed, LotRow, Outlet, Remainder, Reweigh, fixture};
 use crate::quantity::Grams;
 use crate::stream::Verdict;
 
@@ -81,16 +81,11 @@ pub(super) fn happen(book: &mut Daybook, at: usize, it: &Happening) -> Option<i6
 
 /// A correction of supplier, stream or both.
 fn said_otherwise(ticket_seq: i64, (who, what): (&str, &str), which: i64) -> Entry {
-    let stream = (which % 4 != 0).then(|| fixture::stream(what));
-    Entry::Correction(Correction {
-        ticket_seq,
-        supplier: (which % 4 != 1).then(|| who.into()),
-        verdict: stream.as_ref().map(|_| Verdict::Compost),
-        reason: stream.as_ref().map(|_| "woody".into()),
-        stream,
-        note: None,
-        price_per_kg: None,
-        why: "labels were swapped".into(),
+    correction(ticket_seq, |it| {
+        it.supplier = (which % 4 != 1).then(|| who.into());
+        it.stream = (which % 4 != 0).then(|| fixture::stream(what));
+        it.verdict = it.stream.as_ref().map(|_| Verdict::Compost);
+        it.reason = it.stream.as_ref().map(|_| "woody".into());
     })
 }
 

@@ -77,48 +77,37 @@ mod tests {
     use super::super::fixture::*;
     use super::*;
 
-    fn names(folder: &Path) -> Vec<String> {
-        let entries = std::fs::read_dir(folder).expect("lists");
-        let mut names: Vec<String> = entries
-            .map(|entry| {
-                entry
-                    .expect("an entry")
-                    .file_name()
-                    .to_string_lossy()
-                    .into_owned()
-            })
-            .filter(|name| !name.starts_with("farm.daybook"))
-            .collect();
-        names.sort();
+    /// What lies beside the book.
+    fn beside(book: &Kept) -> Vec<String> {
+        let mut names = names(book.folder.path());
+        names.retain(|name| !name.starts_with("farm.daybook"));
         names
     }
 
     #[test]
     fn a_copy_is_verified_and_never_replaces_a_file() {
-        let (folder, mut book) = full_book();
-        let target = folder.path().join("kept.daybook");
+        let mut book = full_book();
+        let target = book.folder.path().join("kept.daybook");
         let seal = book.keep(&target).expect("keeps");
         assert_eq!(Some(seal), book.seal().ok());
-        book.append(&[ticket_record("a", now())], now())
-            .expect("goes on");
+        book.add(&[ticket_record("a", now())]);
         let error = book.keep(&target).expect_err("is there");
         assert!(matches!(error, DaybookError::Exists { .. }));
-        assert_eq!(names(folder.path()), ["kept.daybook"]);
+        assert_eq!(beside(&book), ["kept.daybook"]);
         let copy = Daybook::open(&target).expect("opens");
         assert_eq!(copy.seal().expect("a seal").seq, 12);
     }
 
     #[test]
     fn a_copy_that_is_not_whole_leaves_nothing_behind() {
-        let (folder, book) = full_book();
-        disarm(&book);
-        let change = "UPDATE ticket SET supplier = 'Another'";
-        book.conn.execute_batch(change).expect("changes");
-        let error = book.keep(&folder.path().join("kept.daybook"));
+        let book = full_book();
+        book.disarm();
+        book.run("UPDATE ticket SET supplier = 'Another'");
+        let error = book.keep(&book.folder.path().join("kept.daybook"));
         assert!(
             matches!(error, Err(DaybookError::CopyNotWhole { .. })),
             "{error:?}"
         );
-        assert_eq!(names(folder.path()), [""; 0]);
+        assert_eq!(beside(&book), [""; 0]);
     }
 }

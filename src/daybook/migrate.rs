@@ -232,7 +232,7 @@ mod tests {
 
     #[test]
     fn no_row_is_changed_removed_or_replaced() {
-        let (_folder, book) = fullest_book();
+        let book = fullest_book();
         let conn = &book.conn;
         for table in tables(conn) {
             for sql in [

@@ -9,7 +9,7 @@ use crate::stream::{StreamId, Verdict};
 
 /// What a ticket should have said, never its weights. What is `None` stands as
 /// it was; a verdict goes with the stream it was given for.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct Correction {
     /// Position of the ticket in the book.
     pub ticket_seq: i64,

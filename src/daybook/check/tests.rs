@@ -1,15 +1,13 @@
 use super::super::fixture::*;
-use super::super::{Daybook, Entry, Record};
+use super::super::{Daybook, Entry};
 use super::*;
 
 /// The flaws after someone dropped the guards and ran `sql`.
 fn told_after(sql: &str) -> Vec<String> {
-    let (_folder, book) = full_book();
-    disarm(&book);
-    book.conn
-        .execute_batch("PRAGMA ignore_check_constraints = ON")
-        .expect("loosens");
-    book.conn.execute_batch(sql).expect(sql);
+    let book = full_book();
+    book.disarm();
+    book.run("PRAGMA ignore_check_constraints = ON");
+    book.run(sql);
     let report = book.check(None).expect("checks");
     let flaws = report.flaws.into_iter().map(|flaw| flaw.what);
     flaws
@@ -19,23 +17,21 @@ fn told_after(sql: &str) -> Vec<String> {
 
 #[test]
 fn a_whole_book_has_no_flaws() {
-    let (_folder, book) = full_book();
+    let book = full_book();
     let report = book.check(None).expect("checks");
     assert_eq!(report.flaws, []);
     assert_eq!((report.records, report.tickets), (12, 1));
-    assert_eq!(report.seal, book.seal().expect("a seal"));
+    assert_eq!(report.seal, book.head());
 }
 
 #[test]
 fn missing_guards_show() {
-    let (_folder, book) = full_book();
-    book.conn
-        .execute_batch(
-            "DROP TRIGGER fed_no_update;
-             CREATE TRIGGER sly AFTER INSERT ON fed BEGIN SELECT 1; END;
-             DROP VIEW live_inflow; CREATE VIEW live_inflow AS SELECT * FROM inflow;",
-        )
-        .expect("changes");
+    let book = full_book();
+    book.run(
+        "DROP TRIGGER fed_no_update;
+         CREATE TRIGGER sly AFTER INSERT ON fed BEGIN SELECT 1; END;
+         DROP VIEW live_inflow; CREATE VIEW live_inflow AS SELECT * FROM inflow;",
+    );
     let report = book.check(None).expect("checks");
     let told: Vec<String> = report.flaws.iter().map(Flaw::to_string).collect();
     insta::assert_snapshot!(told.join("\n"), @"
@@ -48,11 +44,10 @@ fn missing_guards_show() {
 /// Every cell of every table, changed one at a time, shows.
 #[test]
 fn any_changed_cell_shows() {
-    let (_folder, book) = fullest_book();
-    disarm(&book);
+    let book = fullest_book();
+    book.disarm();
     let conn = &book.conn;
-    conn.execute_batch("PRAGMA ignore_check_constraints = ON")
-        .expect("loosens");
+    book.run("PRAGMA ignore_check_constraints = ON");
     let cells: Vec<(String, String, String)> = rows(
         conn,
         "SELECT t.name, c.name, c.type FROM sqlite_schema t, pragma_table_info(t.name) c
@@ -76,11 +71,11 @@ fn any_changed_cell_shows() {
                  WHERE seq = (SELECT {end}(seq) FROM {table})
                    AND {column} IS NOT ({column} {other})"
             );
-            conn.execute_batch("BEGIN").expect("begins");
+            book.run("BEGIN");
             let changed = conn.execute(&sql, []).unwrap_or(0);
             let mut flaws = Vec::new();
             record_flaws(conn, &mut flaws).expect("reads");
-            conn.execute_batch("ROLLBACK").expect("rolls back");
+            book.run("ROLLBACK");
             assert!(changed == 0 || !flaws.is_empty(), "{sql}");
             changes += changed;
         }
@@ -137,14 +132,13 @@ fn changed_and_missing_records_are_named() {
 /// the seal that a sheet printed before.
 #[test]
 fn a_cut_or_forged_end_shows_against_a_printed_seal() {
-    let (_folder, book) = full_book();
-    let printed: SealMark = (book.seal().expect("a seal").short().parse()).expect("a seal");
+    let book = full_book();
+    let printed: SealMark = (book.head().short().parse()).expect("a seal");
     assert!(book.check(Some(&printed)).expect("checks").is_whole());
 
-    disarm(&book);
+    book.disarm();
     for (table, seq) in [("strike", 12), ("record", 12)] {
-        let sql = format!("DELETE FROM {table} WHERE seq = {seq}");
-        book.conn.execute_batch(&sql).expect("cuts");
+        book.run(&format!("DELETE FROM {table} WHERE seq = {seq}"));
     }
     let flaw_of = |book: &Daybook| {
         let report = book.check(Some(&printed)).expect("checks");
@@ -162,17 +156,9 @@ fn a_cut_or_forged_end_shows_against_a_printed_seal() {
 
 #[test]
 fn the_digest_covers_what_the_tables_give_back() {
-    let (_folder, book) = full_book();
-    let at = |seq| book.record(seq).expect("reads").expect("is there").record;
-    let Record {
-        content,
-        digest,
-        recorded_at,
-        ..
-    } = at(3);
-    assert!(matches!(content.entry, Entry::Ticket(_)));
-    assert_eq!(
-        chain::digest(&at(2).digest, 3, recorded_at, &content).expect("plain data"),
-        digest
-    );
+    let book = full_book();
+    let (before, it) = (book.at(2).record, book.at(3).record);
+    assert!(matches!(it.content.entry, Entry::Ticket(_)));
+    let digest = chain::digest(&before.digest, 3, it.recorded_at, &it.content);
+    assert_eq!(digest.expect("plain data"), it.digest);
 }

@@ -1,5 +1,4 @@
 use super::super::fixture::*;
-use super::super::{CohortEnd, NewRecord};
 use super::*;
 use crate::quantity::Grams;
 
@@ -9,9 +8,8 @@ fn seq_of(found: Result<Option<Found>, DaybookError>) -> Option<i64> {
 
 #[test]
 fn what_people_call_a_record() {
-    let (_folder, mut book) = full_book();
-    let more = [ticket_record("1", now()), ticket_record("r2", now())];
-    book.append(&more, now()).expect("appends");
+    let mut book = full_book();
+    book.add(&[ticket_record("1", now()), ticket_record("r2", now())]);
     for (reference, record, ticket) in [
         ("id-3", Some(3), Some(3)),
         ("id-4", Some(4), None),
@@ -37,21 +35,10 @@ fn what_people_call_a_record() {
 
 #[test]
 fn the_newest_of_each_name_and_nothing_struck() {
-    let (_folder, mut book) = full_book();
-    let pail = |grams, volume_l| {
-        Entry::Container(Container {
-            name: "pail".into(),
-            tare_g: Grams::new(grams),
-            tare_text: format!("{grams} g"),
-            volume_l,
-        })
-    };
-    let more = [
-        new("pail 2", now(), pail(700, None)),
-        new("pail 3", now(), pail(900, None)),
-        strike("s", 14),
-    ];
-    book.append(&more, now()).expect("appends");
+    let mut book = full_book();
+    book.enter("pail 2", pail(700, "700 g", None));
+    book.enter("pail 3", pail(900, "900 g", None));
+    book.strike([14]);
     let pails = book.containers().expect("reads");
     assert_eq!((pails.len(), pails[0].tare_g), (1, Grams::new(700)));
 
@@ -62,30 +49,20 @@ fn the_newest_of_each_name_and_nothing_struck() {
 
 #[test]
 fn suppliers_streams_and_tickets_of_a_span() {
-    let (_folder, mut book) = new_book();
+    let mut book = new_book();
     let at = |hour: i64| instant(&format!("2026-02-01T{hour:02}:00:00Z"));
-    let batch: Vec<NewRecord> = [
-        ("Quay", "spent-grain"),
-        ("Cafe", "coffee-grounds"),
-        ("Quay", "okara"),
-    ]
-    .into_iter()
-    .zip(1..)
-    .map(|((who, what), hour)| {
-        new(
-            &format!("t{hour}"),
-            at(hour),
-            Entry::Ticket(load(who, what, 1_000)),
-        )
-    })
-    .collect();
-    book.append(&batch, now()).expect("appends");
-    book.append(&[strike("s", 4)], now()).expect("appends");
+    for (hour, who, what) in [
+        (1, "Quay", "spent-grain"),
+        (2, "Cafe", "coffee-grounds"),
+        (3, "Quay", "okara"),
+    ] {
+        let load = Entry::Ticket(load(who, what, 1_000));
+        book.add(&[new(&format!("t{hour}"), at(hour), load)]);
+    }
+    book.strike([4]);
     let suppliers = book.suppliers().expect("reads");
-    let told: Vec<_> = suppliers
-        .iter()
-        .map(|u| (u.supplier.as_str(), u.last_at))
-        .collect();
+    let told = suppliers.iter().map(|u| (u.supplier.as_str(), u.last_at));
+    let told: Vec<_> = told.collect();
     assert_eq!(told, [("Cafe", at(2)), ("Quay", at(1))]);
     assert_eq!(book.streams_used().expect("reads").len(), 2);
 
@@ -100,40 +77,28 @@ fn suppliers_streams_and_tickets_of_a_span() {
 
 #[test]
 fn nights_and_cohorts() {
-    let (_folder, mut book) = full_book();
+    let mut book = full_book();
     let night = day("2026-03-01");
     let sheet = book.newest_sheet(night).expect("reads").expect("a sheet");
     assert_eq!(book.sheet(sheet.seq).expect("reads"), Some(sheet));
     assert_eq!(book.fed_on(night).expect("reads").len(), 1);
     assert_eq!(book.fed_on(day("2026-03-02")).expect("reads").len(), 0);
     assert_eq!(book.sheet(8).expect("reads"), None);
-    book.append(&[strike("a", 7), strike("b", 8)], now())
-        .expect("appends");
+    book.strike([7, 8]);
     assert_eq!(book.newest_sheet(night).expect("reads"), None);
     assert_eq!(book.fed_on(night).expect("reads").len(), 0);
 
     // The end in record 10 ended the cohort in record 6; a later one of that
     // name lives on, and an end that is struck ends nothing.
-    let cohorts = |book: &Book| {
+    let cohorts = |book: &Book| -> Vec<i64> {
         let filed = book.cohorts(now()).expect("reads");
-        filed
-            .into_iter()
-            .map(|cohort| cohort.seq)
-            .collect::<Vec<_>>()
+        filed.iter().map(|cohort| cohort.seq).collect()
     };
     assert_eq!(cohorts(&book), [0; 0]);
-    let again = one_of_each().swap_remove(4).entry;
-    let end = CohortEnd {
-        name: "C1".into(),
-        why: "lost".into(),
-    };
+    book.enter("again", Entry::Cohort(cohort("C1")));
     let later = instant("2026-03-02T12:00:00Z");
-    let more = [
-        new("again", now(), again),
-        new("end", later, Entry::CohortEnd(end)),
-        strike("c", 10),
-    ];
-    book.append(&more, now()).expect("appends");
+    book.add(&[new("end", later, cohort_end("C1", "lost"))]);
+    book.strike([10]);
     assert_eq!(cohorts(&book), [6, 15]);
     assert_eq!(book.cohorts(later).expect("reads").len(), 0);
 }

@@ -21,10 +21,11 @@ fn added_up(book: &Daybook, from: &str) -> BTreeMap<Source, Grams> {
 }
 
 /// Record by record, in Rust: each ticket under the newest words on it.
-fn told_by_hand(book: &Daybook, from: &str) -> BTreeMap<Source, Grams> {
-    let head = book.seal().expect("a seal").seq;
-    let record = |seq| book.record(seq).expect("reads").expect("is there");
-    let live = (1..=head).map(record).filter(|it| it.struck_by.is_none());
+fn told_by_hand(book: &Kept, from: &str) -> BTreeMap<Source, Grams> {
+    let head = book.head().seq;
+    let live = (1..=head)
+        .map(|seq| book.at(seq))
+        .filter(|it| it.struck_by.is_none());
     let mut lots: BTreeMap<i64, (Source, Grams)> = BTreeMap::new();
     for it in live {
         let before = instants::text(it.record.content.at).as_str() < from;
@@ -76,7 +77,7 @@ proptest! {
         happenings in happenings(),
         strikes in prop::collection::vec((0_usize..25, 0_i64..30), 0..9),
     ) {
-        let (_folder, mut book) = new_book();
+        let mut book = new_book();
         for (at, it) in happenings.iter().enumerate() {
             let _ = happen(&mut book, at, it);
             for (n, (when, target)) in strikes.iter().enumerate() {
@@ -105,18 +106,16 @@ proptest! {
 /// an older program gets its marks when it is opened.
 #[test]
 fn marks_are_made_at_every_step_and_checked() {
-    let (_folder, book) = full_book();
+    let book = full_book();
     let conn = &book.conn;
     let all = "SELECT DISTINCT seq FROM stock_mark ORDER BY seq";
     assert_eq!(rows::<i64>(conn, all, []).expect("reads"), [4, 8, 12]);
-    disarm(&book);
-    conn.execute_batch("DELETE FROM stock_mark WHERE seq > 4")
-        .expect("deletes");
+    book.disarm();
+    book.run("DELETE FROM stock_mark WHERE seq > 4");
     assert_eq!(wrong(conn).expect("reads"), []);
     keep_up(conn).expect("makes them again");
     assert_eq!(rows::<i64>(conn, all, []).expect("reads"), [4, 8, 12]);
-    conn.execute_batch("UPDATE stock_mark SET grams = grams + 1 WHERE seq = 8")
-        .expect("changes");
+    book.run("UPDATE stock_mark SET grams = grams + 1 WHERE seq = 8");
     let told = wrong(conn).expect("reads");
     assert_eq!(told.iter().map(|(seq, _)| *seq).collect::<Vec<_>>(), [8]);
 }

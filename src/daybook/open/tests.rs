@@ -11,19 +11,15 @@ fn what_is_no_daybook_is_told_and_left_alone() {
     fs::write(place("text"), "hello ".repeat(500)).expect("writes");
     fs::create_dir(place("folder")).expect("makes");
     let foreign = Connection::open(place("foreign")).expect("opens");
-    foreign
-        .execute_batch("CREATE TABLE cheese (kind)")
-        .expect("makes");
+    let sql = "CREATE TABLE cheese (kind)";
+    foreign.execute_batch(sql).expect("makes");
     drop(foreign);
     let mut told = Vec::new();
     for name in ["none", "empty", "text", "folder", "foreign"] {
         let before = fs::read(place(name)).ok();
         let error = Daybook::open(&place(name)).expect_err(name);
-        told.push(
-            error
-                .to_string()
-                .replace(&*folder.path().to_string_lossy(), "."),
-        );
+        let there = folder.path().to_string_lossy();
+        told.push(error.to_string().replace(&*there, "."));
         assert_eq!(fs::read(place(name)).ok(), before);
     }
     insta::assert_snapshot!(told.join("\n"), @"
@@ -36,29 +32,11 @@ fn what_is_no_daybook_is_told_and_left_alone() {
     assert_eq!(names(folder.path()), ["empty", "folder", "foreign", "text"]);
 }
 
-fn names(folder: &Path) -> Vec<String> {
-    let mut names: Vec<String> = fs::read_dir(folder)
-        .expect("lists")
-        .map(|entry| {
-            entry
-                .expect("an entry")
-                .file_name()
-                .to_string_lossy()
-                .into_owned()
-        })
-        .collect();
-    names.sort();
-    names
-}
-
 #[test]
 fn a_newer_schema_is_refused_with_both_numbers() {
-    let (_folder, book) = new_book();
-    let path = book.path().to_owned();
-    book.conn
-        .pragma_update(None, "user_version", 99)
-        .expect("sets");
-    book.close().expect("closes");
+    let book = new_book();
+    book.run("PRAGMA user_version = 99");
+    let (_folder, path) = book.closed();
     match Daybook::open(&path) {
         Err(DaybookError::NewerSchema { found, known, .. }) => {
             assert_eq!((found, known), (99, migrate::KNOWN));
@@ -92,7 +70,7 @@ fn a_new_book_appears_whole_or_not_at_all() {
 
 #[test]
 fn settings_are_those_the_book_promises() {
-    let (_folder, book) = new_book();
+    let book = new_book();
     let told = |pragma: &str| -> String {
         let value = |row: &rusqlite::Row<'_>| row.get_ref(0).map(|cell| format!("{cell:?}"));
         book.conn
@@ -115,10 +93,10 @@ fn settings_are_those_the_book_promises() {
 
 #[test]
 fn a_still_book_is_read_and_not_written_to() {
-    let (folder, mut book) = full_book();
-    let odd = folder.path().join("a%20?#.daybook");
+    let mut book = full_book();
+    let odd = book.folder.path().join("a%20?#.daybook");
     book.keep(&odd).expect("keeps");
-    let seal = book.seal().expect("a seal");
+    let seal = book.head();
     let (conn, mark) = open_still(&odd, PATIENCE).expect("opens still");
     assert_eq!(mark, migrate::APPLICATION_ID);
     let still = Daybook::of(conn, &odd, true).readable();
@@ -130,8 +108,7 @@ fn a_still_book_is_read_and_not_written_to() {
     assert!(matches!(error, Err(DaybookError::ReadOnly { .. })));
 
     // With pages beside it, a still file would tell an older story.
-    book.append(&[ticket_record("a", now())], now())
-        .expect("appends");
+    book.add(&[ticket_record("a", now())]);
     let error = open_still(book.path(), PATIENCE).expect_err("refused");
     assert!(matches!(error, DaybookError::Unfolded { .. }));
 }
@@ -139,13 +116,9 @@ fn a_still_book_is_read_and_not_written_to() {
 /// Source: SQLite's file format; a page overwritten is what a failing disk leaves.
 #[test]
 fn a_damaged_file_is_told_as_damaged() {
-    let (_folder, mut book) = full_book();
-    let batch: Vec<_> = (0..50)
-        .map(|at| ticket_record(&format!("t{at}"), now()))
-        .collect();
-    book.append(&batch, now()).expect("appends");
-    let path = book.path().to_owned();
-    book.close().expect("closes");
+    let mut book = full_book();
+    book.add(&tickets("t", 50));
+    let (_folder, path) = book.closed();
     let mut bytes = fs::read(&path).expect("reads");
     bytes[4096..].fill(0xA5);
     fs::write(&path, bytes).expect("writes");
@@ -160,21 +133,16 @@ fn a_damaged_file_is_told_as_damaged() {
 /// is read then is always the state after some whole transaction.
 #[test]
 fn a_torn_file_of_pages_gives_whole_transactions() {
-    let (folder, mut book) = new_book();
-    book.conn
-        .pragma_update(None, "wal_autocheckpoint", 0)
-        .expect("sets");
-    let mut seals = vec![book.seal().expect("a seal")];
+    let mut book = new_book();
+    book.run("PRAGMA wal_autocheckpoint = 0");
+    let mut seals = vec![book.head()];
     for at in 0..4 {
-        let batch: Vec<_> = (0..3)
-            .map(|part| ticket_record(&format!("t{at}-{part}"), now()))
-            .collect();
-        book.append(&batch, now()).expect("appends");
-        seals.push(book.seal().expect("a seal"));
+        book.add(&tickets(&format!("t{at}-"), 3));
+        seals.push(book.head());
     }
     let db = fs::read(book.path()).expect("reads");
     let wal = fs::read(suffixed(book.path(), "-wal")).expect("reads");
-    let torn = folder.path().join("torn.daybook");
+    let torn = book.folder.path().join("torn.daybook");
     let mut seen = std::collections::BTreeSet::new();
     for cut in (0..=wal.len()).step_by(1_741).chain([wal.len()]) {
         fs::write(&torn, &db).expect("writes");

@@ -1,37 +1,37 @@
+use super::super::Outlet;
 use super::super::fixture::*;
-use super::super::{Container, Outlet};
 use super::*;
 use crate::quantity::Grams;
 use crate::stream::Verdict;
 
-fn refused(book: &mut Daybook, new: NewRecord) -> DaybookError {
-    let before = book.seal().expect("a seal");
+fn refused(book: &mut Kept, new: NewRecord) -> DaybookError {
+    let before = book.head();
     let error = book.append(&[new], now()).expect_err("refused");
-    assert_eq!(book.seal().expect("a seal"), before, "nothing was written");
+    assert_eq!(book.head(), before, "nothing was written");
     error
 }
 
 #[test]
 fn every_kind_reads_back_as_it_was_asked_for() {
-    let (_folder, book) = fullest_book();
+    let book = fullest_book();
     for (seq, asked) in (2..).zip(one_of_each().into_iter().chain(later_kinds())) {
-        let found = book.record(seq).expect("reads").expect("is there");
+        let found = book.at(seq);
         assert_eq!(found.record.content, asked);
         assert_eq!(found.record.recorded_at, now());
         assert_eq!(found.number, (seq == 3).then_some(1));
     }
     assert_eq!(book.record(23).expect("reads"), None);
-    assert!(book.check(None).expect("checks").is_whole());
+    assert!(book.is_whole());
 }
 
 #[test]
 fn a_repeated_record_is_harmless_and_another_under_its_id_is_refused() {
-    let (_folder, mut book) = full_book();
-    let seal = book.seal().expect("a seal");
+    let mut book = full_book();
+    let seal = book.head();
     let again = book.append(&one_of_each(), now()).expect("harmless");
     assert!(again.iter().all(|record| record.already_there));
     assert_eq!((again[1].seq, again[1].number), (3, Some(1)));
-    assert_eq!(book.seal().expect("a seal"), seal);
+    assert_eq!(book.head(), seal);
 
     let mut other = one_of_each().swap_remove(1);
     other.at = instant("2026-03-01T11:00:00Z");
@@ -41,7 +41,7 @@ fn a_repeated_record_is_harmless_and_another_under_its_id_is_refused() {
 
 #[test]
 fn a_fraction_of_a_second_is_dropped_and_a_retry_with_it_is_harmless() {
-    let (_folder, mut book) = new_book();
+    let mut book = new_book();
     let new = ticket_record("a", instant("2026-03-01T11:00:00.75Z"));
     for already_there in [false, true] {
         let appended = book
@@ -49,19 +49,21 @@ fn a_fraction_of_a_second_is_dropped_and_a_retry_with_it_is_harmless() {
             .expect("appends");
         assert_eq!(appended[0].already_there, already_there);
     }
-    let found = book.record(2).expect("reads").expect("is there");
-    assert_eq!(found.record.content.at, instant("2026-03-01T11:00:00Z"));
+    assert_eq!(
+        book.at(2).record.content.at,
+        instant("2026-03-01T11:00:00Z")
+    );
 }
 
 #[test]
 fn all_records_of_a_batch_or_none() {
-    let (_folder, mut book) = new_book();
+    let mut book = new_book();
     let mut blank = ticket_record("c", now());
     blank.by = " ".into();
     let batch = [ticket_record("a", now()), ticket_record("b", now()), blank];
-    let seal = book.seal().expect("a seal");
+    let seal = book.head();
     assert!(book.append(&batch, now()).is_err());
-    assert_eq!(book.seal().expect("a seal"), seal);
+    assert_eq!(book.head(), seal);
     let kept = book.append(&batch[..2], now()).expect("appends");
     assert_eq!(
         kept.iter().map(|t| t.number).collect::<Vec<_>>(),
@@ -71,8 +73,8 @@ fn all_records_of_a_batch_or_none() {
 
 #[test]
 fn a_failing_or_panicking_caller_leaves_nothing() {
-    let (_folder, mut book) = new_book();
-    let seal = book.seal().expect("a seal");
+    let mut book = new_book();
+    let seal = book.head();
     let failed: Result<(), DaybookError> = book.write(now(), |writing| {
         writing.append(&ticket_record("a", now()))?;
         assert_eq!(writing.remaining_of(2)?, Some(Grams::new(13_326)));
@@ -89,14 +91,13 @@ fn a_failing_or_panicking_caller_leaves_nothing() {
         })
     }));
     assert!(panicked.is_err());
-    assert_eq!(book.seal().expect("a seal"), seal);
-    book.append(&[ticket_record("a", now())], now())
-        .expect("still works");
+    assert_eq!(book.head(), seal);
+    book.enter("a", Entry::Ticket(ticket()));
 }
 
 #[test]
 fn a_record_that_broke_off_takes_the_writing_with_it() {
-    let (_folder, mut book) = new_book();
+    let mut book = new_book();
     let mut odd = load("Cafe", "coffee-grounds", 1);
     odd.volume_l = Some(-1.0);
     let kept: Result<(), DaybookError> = book.write(now(), |writing| {
@@ -106,12 +107,12 @@ fn a_record_that_broke_off_takes_the_writing_with_it() {
         Ok(())
     });
     assert!(matches!(kept, Err(DaybookError::BrokenOff)));
-    assert_eq!(book.seal().expect("a seal").seq, 1);
+    assert_eq!(book.head().seq, 1);
 }
 
 #[test]
 fn values_no_record_may_hold() {
-    let (_folder, mut book) = new_book();
+    let mut book = new_book();
     let mut cases = Vec::new();
     for (field, change) in [
         ("id", (|new| new.id = " ".into()) as fn(&mut NewRecord)),
@@ -140,33 +141,20 @@ fn values_no_record_may_hold() {
 
 #[test]
 fn a_negative_zero_is_a_zero() {
-    let (_folder, mut book) = new_book();
-    let pail = Container {
-        name: "pail".into(),
-        tare_g: Grams::ZERO,
-        tare_text: "0".into(),
-        volume_l: Some(-0.0),
-    };
-    let new = new("a", now(), Entry::Container(pail));
-    book.append(&[new], now()).expect("appends");
-    assert!(book.check(None).expect("checks").is_whole());
+    let mut book = new_book();
+    book.enter("a", pail(0, "0", Some(-0.0)));
+    assert!(book.is_whole());
 }
 
 #[test]
 fn a_lot_must_be_there_to_lose_weight() {
-    let (_folder, mut book) = full_book();
+    let mut book = full_book();
     let mut turned_away = load("Cafe", "coffee-grounds", 5_000);
     turned_away.verdict = Verdict::Refuse;
-    let more = [
-        new("refused", now(), Entry::Ticket(turned_away)),
-        new(
-            "struck",
-            now(),
-            Entry::Ticket(load("Cafe", "coffee-grounds", 5_000)),
-        ),
-        strike("strike", 14),
-    ];
-    book.append(&more, now()).expect("appends");
+    book.enter("refused", Entry::Ticket(turned_away));
+    let struck = load("Cafe", "coffee-grounds", 5_000);
+    book.enter("struck", Entry::Ticket(struck));
+    book.strike([14]);
     let mut lost = |lot_seq, at: &str| {
         let entry = discard(lot_seq, Outlet::Composted, 10);
         refused(&mut book, new("d", instant(at), entry)).to_string()
@@ -189,7 +177,7 @@ fn a_lot_must_be_there_to_lose_weight() {
 
 #[test]
 fn what_is_fed_follows_a_sheet_or_none() {
-    let (_folder, mut book) = full_book();
+    let mut book = full_book();
     for (sheet, wanted) in [
         (3, "record `r3` is no sheet"),
         (99, "there is no record `r99`"),
@@ -205,7 +193,7 @@ fn what_is_fed_follows_a_sheet_or_none() {
 
 #[test]
 fn strikes_that_can_not_be() {
-    let (_folder, mut book) = full_book();
+    let mut book = full_book();
     let mut told = Vec::new();
     for target in [99, 12, 11, 3, 1] {
         told.push(refused(&mut book, strike("s", target)).to_string());
@@ -221,7 +209,7 @@ fn strikes_that_can_not_be() {
 
 #[test]
 fn of_two_handles_one_waits_and_says_so() {
-    let (_folder, mut book) = new_book();
+    let mut book = new_book();
     let wait = std::time::Duration::from_millis(20);
     let mut other = Daybook::open_waiting(book.path(), wait).expect("opens");
     let done: Result<_, DaybookError> = book.write(now(), |writing| {
@@ -236,22 +224,18 @@ fn of_two_handles_one_waits_and_says_so() {
         .append(&[ticket_record("b", now())], now())
         .expect("appends");
     assert_eq!((next[0].seq, next[0].number), (3, Some(2)));
-    assert!(book.check(None).expect("checks").is_whole());
+    assert!(book.is_whole());
 }
 
 #[test]
 fn a_full_disk_is_told_and_leaves_the_book_whole() {
-    let (_folder, mut book) = new_book();
-    let pages = "PRAGMA max_page_count = 1";
-    book.conn.query_row(pages, [], |_| Ok(())).expect("sets");
-    let batch: Vec<_> = (0..200)
-        .map(|at| ticket_record(&format!("t{at}"), now()))
-        .collect();
+    let mut book = new_book();
+    book.run("PRAGMA max_page_count = 1");
+    let batch = tickets("t", 200);
     let error = book.append(&batch, now()).expect_err("no room");
     assert!(matches!(error, DaybookError::DiskFull { .. }), "{error}");
-    let pages = "PRAGMA max_page_count = 1000000";
-    book.conn.query_row(pages, [], |_| Ok(())).expect("sets");
-    assert_eq!(book.seal().expect("a seal").seq, 1);
-    book.append(&batch, now()).expect("room again");
-    assert!(book.check(None).expect("checks").is_whole());
+    book.run("PRAGMA max_page_count = 1000000");
+    assert_eq!(book.head().seq, 1);
+    book.add(&batch);
+    assert!(book.is_whole());
 }
