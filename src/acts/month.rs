@@ -4,12 +4,12 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 
 use crate::daybook::{Book, Daybook, Entry, MonthClosed};
-use crate::report::{TrendMonth, month_report};
+use crate::report::TrendMonth;
 use crate::sheet::MonthSheet;
 
 use super::error::Rejection;
 use super::farm::usable;
-use super::month_basis::{Basis, live, nights_of};
+use super::month_basis::{Basis, nights, nights_of};
 use super::owner::{owner, trend, weighed};
 use super::{ActError, Asked, FarmSettings};
 
@@ -102,14 +102,7 @@ pub(super) fn sheet(
     basis: Basis,
     trend: Vec<TrendMonth>,
 ) -> Result<MonthSheet, ActError> {
-    let (from, to) = basis.bounds;
-    let report = month_report(
-        (name, basis.version()),
-        &basis.farm.zone_name,
-        &basis.rows,
-        basis.nights,
-        basis.rule(),
-    );
+    let report = basis.report(name);
     Ok(MonthSheet {
         months: Vec::new(),
         units: basis.farm.units,
@@ -118,8 +111,8 @@ pub(super) fn sheet(
         not_food: BTreeSet::new(),
         methane: None,
         pending: basis.pending(book)?,
-        weighed: weighed(book, from, to, &basis)?,
-        parts: book.parts_picked_out(from, to, None, basis.as_of)?,
+        weighed: weighed(book, None, &basis)?,
+        parts: book.parts_picked_out(basis.span, None)?,
         owner: owner(book, &report, &basis, trend)?,
         seal: basis.seal(book)?,
         closing: basis.closing,
@@ -159,7 +152,7 @@ pub fn close_month(
                     .to_string(),
             });
         }
-        let (rows, nights) = live(writing, from, to)?;
+        let (rows, nights) = (writing.month_rows(from, to)?, nights(writing, from, to)?);
         if let Some(last) = versions.last() {
             if last.entry.rows == rows && nights_of(&last.entry) == nights {
                 return Err(ActError::NothingChanged {

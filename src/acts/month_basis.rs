@@ -1,8 +1,10 @@
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
-use crate::daybook::{AsOf, Book, Filed, LateRecord, MonthClosed, MonthRow, Seal};
-use crate::report::{Change, Closing, DivertedRule, FlowRow, NightFlow, changes};
+use crate::daybook::{AsOf, Book, Filed, LateRecord, MonthClosed, MonthRow, Seal, Span};
+use crate::report::{
+    Change, Closing, DivertedRule, Figures, FlowRow, MonthReport, NightFlow, changes, month_report,
+};
 use crate::words::{Said, say};
 
 use super::farm::usable;
@@ -12,10 +14,8 @@ use super::{ActError, FarmSettings};
 /// What a page of a month stands on: a closing's frozen rows, or the book now.
 pub(super) struct Basis {
     pub(super) farm: FarmSettings,
-    pub(super) bounds: (Timestamp, Timestamp),
-    pub(super) rows: Vec<FlowRow>,
-    pub(super) nights: NightFlow,
-    pub(super) as_of: AsOf,
+    pub(super) span: Span,
+    figures: Figures,
     pub(super) closing: Option<Closing>,
     seq: Option<i64>,
     newest: bool,
@@ -24,29 +24,22 @@ pub(super) struct Basis {
 impl Basis {
     pub(super) fn of(book: &Book, month: Month, version: Option<i64>) -> Result<Self, ActError> {
         let versions = book.closed_versions(&month.to_string())?;
-        let at = match version {
-            None => versions.len().checked_sub(1),
-            Some(version) => {
-                let at = versions
-                    .iter()
-                    .position(|closed| closed.entry.version == version);
-                Some(at.ok_or_else(|| {
+        let known = || versions.iter().map(|closed| closed.entry.version);
+        let at =
+            match version {
+                None => versions.len().checked_sub(1),
+                Some(version) => Some(known().position(|one| one == version).ok_or_else(|| {
                     ActError::NotFound {
                         what: "version",
                         seen: format!("{version} of {month}"),
-                        nearest: (versions.iter())
-                            .map(|closed| closed.entry.version.to_string())
-                            .collect(),
+                        nearest: known().map(|one| one.to_string()).collect(),
                     }
-                })?)
-            }
-        };
+                })?),
+            };
         let Some(at) = at else {
             let farm = usable(book.farm()?)?;
             let bounds = month.bounds(&farm)?;
-            let (rows, nights) = live(book, bounds.0, bounds.1)?;
-            let rows = rows.into_iter().map(flow_row).collect();
-            return Ok(Self::open(farm, bounds, rows, nights));
+            return Ok(Self::open(farm, bounds, figures_now(book, bounds)?));
         };
         Self::frozen(book, &versions, at)
     }
@@ -54,16 +47,14 @@ impl Basis {
     /// The book as it is now.
     pub(super) fn open(
         farm: FarmSettings,
-        bounds: (Timestamp, Timestamp),
-        rows: Vec<FlowRow>,
-        nights: NightFlow,
+        (from, to): (Timestamp, Timestamp),
+        figures: Figures,
     ) -> Self {
+        let as_of = AsOf::NOW;
         Self {
             farm,
-            bounds,
-            rows,
-            nights,
-            as_of: AsOf::NOW,
+            span: Span { from, to, as_of },
+            figures,
             closing: None,
             seq: None,
             newest: true,
@@ -77,7 +68,7 @@ impl Basis {
         farm.zone =
             TimeZone::get(&closed.entry.zone).map_err(|error| ActError::Time(error.to_string()))?;
         farm.zone_name.clone_from(&closed.entry.zone);
-        let rows: Vec<FlowRow> = closed.entry.rows.iter().cloned().map(flow_row).collect();
+        let figures = figures_of(&closed.entry);
         let mut closing = Closing {
             version: closed.entry.version,
             by: closed.by.clone(),
@@ -87,21 +78,15 @@ impl Basis {
             corrections: Vec::new(),
         };
         if let Some(before) = at.checked_sub(1).map(|before| &versions[before]) {
-            let old: Vec<FlowRow> = before.entry.rows.iter().cloned().map(flow_row).collect();
-            let old = (&old[..], nights_of(&before.entry));
-            closing.changes = changes(old, (&rows, nights_of(&closed.entry)));
-            closing.corrections = book
-                .corrections(before.seq, as_of, closed.entry.to)?
-                .into_iter()
-                .map(|correction| told(&correction, &farm))
-                .collect();
+            closing.changes = changes(&figures_of(&before.entry), &figures);
+            let late = book.corrections(before.seq, as_of, closed.entry.to)?;
+            closing.corrections = late.iter().map(|one| told(one, &farm)).collect();
         }
+        let (from, to) = (closed.entry.from, closed.entry.to);
         Ok(Self {
             farm,
-            bounds: (closed.entry.from, closed.entry.to),
-            rows,
-            nights: nights_of(&closed.entry),
-            as_of,
+            span: Span { from, to, as_of },
+            figures,
             closing: Some(closing),
             seq: Some(closed.seq),
             newest: at + 1 == versions.len(),
@@ -110,6 +95,12 @@ impl Basis {
 
     pub(super) fn version(&self) -> Option<i64> {
         self.closing.as_ref().map(|closing| closing.version)
+    }
+
+    /// The figures under a name, such as `2026-10`.
+    pub(super) fn report(&self, name: &str) -> MonthReport {
+        let (named, zone) = ((name, self.version()), &self.farm.zone_name);
+        month_report(named, zone, &self.figures, self.rule())
     }
 
     pub(super) fn rule(&self) -> DivertedRule {
@@ -122,9 +113,8 @@ impl Basis {
         if self.closing.is_none() || !self.newest {
             return Ok(Vec::new());
         }
-        let (rows, nights) = live(book, self.bounds.0, self.bounds.1)?;
-        let now: Vec<FlowRow> = rows.into_iter().map(flow_row).collect();
-        Ok(changes((&self.rows, self.nights), (&now, nights)))
+        let now = figures_now(book, (self.span.from, self.span.to))?;
+        Ok(changes(&self.figures, &now))
     }
 
     pub(super) fn seal(&self, book: &Book) -> Result<String, ActError> {
@@ -147,12 +137,15 @@ pub(super) fn nights_of(closed: &MonthClosed) -> NightFlow {
     }
 }
 
-pub(super) fn live(
-    book: &Book,
-    from: Timestamp,
-    to: Timestamp,
-) -> Result<(Vec<MonthRow>, NightFlow), ActError> {
-    Ok((book.month_rows(from, to)?, nights(book, from, to)?))
+/// What a month was closed with.
+pub(super) fn figures_of(closed: &MonthClosed) -> Figures {
+    (flow_rows(closed.rows.clone()), nights_of(closed))
+}
+
+/// What the book tells now.
+fn figures_now(book: &Book, (from, to): (Timestamp, Timestamp)) -> Result<Figures, ActError> {
+    let rows = flow_rows(book.month_rows(from, to)?);
+    Ok((rows, nights(book, from, to)?))
 }
 
 /// What was bought on the nights of a span, and the water.
@@ -167,13 +160,16 @@ pub(super) fn nights(book: &Book, from: Timestamp, to: Timestamp) -> Result<Nigh
     Ok(nights)
 }
 
-/// The book's row as the report names it, which tells what was bought apart.
-pub(super) fn flow_row(row: MonthRow) -> FlowRow {
-    let mut flow = row.flow;
-    if row.bought {
-        flow.bought = std::mem::take(&mut flow.received);
-    }
-    (row.supplier, row.stream, row.bought, flow)
+/// The book's rows as the report names them, which tells what was bought apart.
+pub(super) fn flow_rows(rows: Vec<MonthRow>) -> Vec<FlowRow> {
+    let named = |row: MonthRow| {
+        let mut flow = row.flow;
+        if row.bought {
+            flow.bought = std::mem::take(&mut flow.received);
+        }
+        (row.supplier, row.stream, row.bought, flow)
+    };
+    rows.into_iter().map(named).collect()
 }
 
 fn local(at: Timestamp, farm: &FarmSettings) -> String {

@@ -1,12 +1,12 @@
 use jiff::Timestamp;
 
-use crate::daybook::{Book, Listed};
+use crate::daybook::{Book, Listed, MonthRow, Span};
 use crate::quantity::{Decimal, Division, Grams, MassUnit};
 use crate::report::{MonthReport, Owner, RefusedLoad, Spoiled, TrendMonth, Weighed, weekday_index};
 
 use super::ActError;
 use super::month::Month;
-use super::month_basis::{Basis, flow_row};
+use super::month_basis::Basis;
 
 const TREND_MONTHS: usize = 12;
 
@@ -17,28 +17,26 @@ pub(super) fn owner(
     basis: &Basis,
     trend: Vec<TrendMonth>,
 ) -> Result<Owner, ActError> {
-    let (from, to) = basis.bounds;
     let mut owner = Owner {
         trend,
         ..Owner::default()
     };
     let local = |at: Timestamp| at.to_zoned_datetime(basis.farm.zone.clone()).datetime();
-    book.each_load(from, to, basis.as_of, |at, net_g| {
+    book.each_load(basis.span, |at, net_g| {
         owner.weekdays[weekday_index(local(at).weekday())] += net_g;
     })?;
-    owner.refused = (book
-        .tickets_told(from, to, Listed::Refused, basis.as_of)?
-        .into_iter())
-    .filter(|ticket| ticket.struck_why.is_none() && !ticket.bought)
-    .map(|ticket| RefusedLoad {
-        number: ticket.number,
-        at: local(ticket.at),
-        supplier: ticket.supplier,
-        stream: ticket.stream,
-        net: ticket.net_g,
-        reason: ticket.reason,
-    })
-    .collect();
+    let refused = book.tickets_told(basis.span, Listed::Refused)?.into_iter();
+    owner.refused = refused
+        .filter(|ticket| ticket.struck_why.is_none() && !ticket.bought)
+        .map(|ticket| RefusedLoad {
+            number: ticket.number,
+            at: local(ticket.at),
+            supplier: ticket.supplier,
+            stream: ticket.stream,
+            net: ticket.net_g,
+            reason: ticket.reason,
+        })
+        .collect();
     owner.top = (report.streams.iter())
         .map(|one| (one.stream.clone(), one.flow.received))
         .filter(|(_, grams)| *grams != Grams::ZERO)
@@ -46,7 +44,7 @@ pub(super) fn owner(
     owner
         .top
         .sort_by_key(|(_, grams)| std::cmp::Reverse(*grams));
-    let (fed, lost) = book.feed_left(from, to, basis.as_of)?;
+    let (fed, lost) = book.feed_left(basis.span)?;
     owner.spoiled = Spoiled { fed, lost };
     Ok(owner)
 }
@@ -62,8 +60,8 @@ pub(super) fn trend(book: &Book, month: Month, basis: &Basis) -> Result<Vec<Tren
             received: Grams::ZERO,
             diverted: Grams::ZERO,
         };
-        if let Some(row) = book.moves_between(from, to, basis.as_of)? {
-            let (_, _, _, flow) = flow_row(row);
+        let as_of = basis.span.as_of;
+        if let Some(MonthRow { flow, .. }) = book.moves_in(Span { from, to, as_of })? {
             told.received = flow.received;
             told.diverted = flow.diverted(basis.rule());
         }
@@ -79,15 +77,15 @@ pub(super) fn trend(book: &Book, month: Month, basis: &Basis) -> Result<Vec<Tren
     Ok(months)
 }
 
-/// How often each stream was on the scale, with the division of that reading.
+/// How often each stream was on the scale, with the division of that reading;
+/// of a supplier the nets of its tickets only.
 pub(super) fn weighed(
     book: &Book,
-    from: Timestamp,
-    to: Timestamp,
+    supplier: Option<&str>,
     basis: &Basis,
 ) -> Result<Vec<Weighed>, ActError> {
     let own = basis.farm.units.division.kg();
-    let told = book.weighings(from, to, basis.as_of)?;
+    let told = book.weighings(basis.span, supplier)?;
     Ok(told
         .into_iter()
         .map(|weighings| {
@@ -106,7 +104,7 @@ pub(super) fn weighed(
 }
 
 /// A division as a ticket keeps it, such as `0.1 lb`.
-pub(super) fn division_kg(text: &str) -> Option<f64> {
+fn division_kg(text: &str) -> Option<f64> {
     let (step, unit) = text.split_once(' ')?;
     let division = Division::new(Decimal::parse(step).ok()?, MassUnit::from_word(unit)?);
     Some(division.ok()?.kg())

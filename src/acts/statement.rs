@@ -4,10 +4,7 @@ use jiff::civil::{Date, Weekday};
 
 use crate::daybook::{Book, Listed, TicketTold};
 use crate::quantity::Grams;
-use crate::report::{
-    NumberIs, Numbers, Statement, StatementTicket, StreamMonth, Week, Weighed, accounted,
-    month_report,
-};
+use crate::report::{NumberIs, Numbers, Statement, StatementTicket, StreamMonth, Week, accounted};
 use crate::sheet::StatementSheet;
 use crate::stream::Verdict;
 use crate::table::same_name;
@@ -17,7 +14,7 @@ use super::ActError;
 use super::harvest::local_day;
 use super::month::Month;
 use super::month_basis::Basis;
-use super::owner::division_kg;
+use super::owner::weighed;
 
 /// A supplier's month: of the version asked for, else the newest closed one,
 /// else as the book tells it now.
@@ -32,7 +29,7 @@ pub fn statement(
         let basis = Basis::of(book, month, version)?;
         let seal = basis.seal(book)?;
         let statement = of_supplier(book, supplier, month, &basis)?;
-        let (from, to) = basis.bounds;
+        let (from, to) = (basis.span.from, basis.span.to);
         let last = local_day(to, &basis.farm.zone);
         Ok(StatementSheet {
             month: month.to_string(),
@@ -60,13 +57,7 @@ fn of_supplier(
     month: Month,
     basis: &Basis,
 ) -> Result<Statement, ActError> {
-    let report = month_report(
-        (&month.to_string(), basis.version()),
-        &basis.farm.zone_name,
-        &basis.rows,
-        basis.nights,
-        basis.rule(),
-    );
+    let report = basis.report(&month.to_string());
     let names = || report.suppliers.iter().map(|one| one.supplier.clone());
     let one = (report.suppliers.iter())
         .find(|one| one.supplier == supplier)
@@ -77,8 +68,7 @@ fn of_supplier(
             nearest: names().collect(),
         })?;
     let supplier = one.supplier.as_str();
-    let (from, to) = basis.bounds;
-    let mut told = book.tickets_told(from, to, Listed::Of(supplier), basis.as_of)?;
+    let mut told = book.tickets_told(basis.span, Listed::Of(supplier))?;
     told.retain(|ticket| !ticket.bought && ticket.struck_why.is_none());
     let tickets: Vec<_> = told.iter().map(|ticket| listed(ticket, basis)).collect();
     Ok(Statement {
@@ -86,8 +76,8 @@ fn of_supplier(
         flow: one.flow.clone(),
         weeks: weeks(&tickets, &one.streams),
         numbers: numbers(book, supplier, &tickets, basis)?,
-        weighed: resolution(book, supplier, basis)?,
-        parts: book.parts_picked_out(from, to, Some(supplier), basis.as_of)?,
+        weighed: weighed(book, Some(supplier), basis)?,
+        parts: book.parts_picked_out(basis.span, Some(supplier))?,
         changes: (basis.closing.iter())
             .flat_map(|closing| &closing.changes)
             .filter(|change| change.supplier == supplier)
@@ -155,7 +145,7 @@ fn numbers(
         return Ok(None);
     };
     let span = (first.number, last.number);
-    let told = book.numbers_told(span, supplier, basis.bounds, basis.as_of)?;
+    let told = book.numbers_told(span, supplier, basis.span)?;
     let mut listed = tickets.iter().map(|ticket| ticket.number).peekable();
     let told: Vec<(i64, NumberIs)> = told
         .into_iter()
@@ -170,23 +160,4 @@ fn numbers(
         })
         .collect();
     Ok(Some(accounted(span.0, span.1, &told)))
-}
-
-/// Nets of this supplier's tickets, for the resolution of their sum.
-fn resolution(book: &Book, supplier: &str, basis: &Basis) -> Result<Vec<Weighed>, ActError> {
-    let (from, to) = basis.bounds;
-    let weighings = book.weighings_of(supplier, from, to, basis.as_of)?;
-    let own = basis.farm.units.division.kg();
-    Ok(weighings
-        .into_iter()
-        .map(|weighings| Weighed {
-            stream: weighings.stream,
-            bought: weighings.bought,
-            division_kg: (weighings.division.as_deref())
-                .and_then(division_kg)
-                .unwrap_or(own),
-            nets: weighings.count,
-            readings: 0,
-        })
-        .collect())
 }

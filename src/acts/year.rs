@@ -1,14 +1,14 @@
 use jiff::civil::Date;
 
 use crate::daybook::Book;
-use crate::report::{FlowRow, NightFlow, OfYear, TrendMonth, changes, joined, month_report};
+use crate::report::{Figures, OfYear, TrendMonth, changes, joined, month_report};
 use crate::sheet::MonthSheet;
 
 use super::ActError;
 use super::error::Rejection;
 use super::farm::usable;
 use super::month::{Month, sheet};
-use super::month_basis::{Basis, flow_row, nights, nights_of};
+use super::month_basis::{Basis, figures_of, flow_rows, nights};
 
 /// A month or a calendar year.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -72,25 +72,18 @@ pub fn year(book: &Book, year: Year) -> Result<MonthSheet, ActError> {
         for month in year.months() {
             bounds.push(month.bounds(&farm)?.1);
         }
-        let rows: Vec<Vec<FlowRow>> = (book.month_rows_of(&bounds)?.into_iter())
-            .map(|rows| rows.into_iter().map(flow_row).collect())
-            .collect();
-        let (from, to) = (bounds[0], bounds[bounds.len() - 1]);
-        let basis = Basis::open(farm, (from, to), joined(&rows), nights(book, from, to)?);
+        let mut figures: Vec<Figures> = Vec::new();
+        for (rows, ends) in (book.month_rows_of(&bounds)?.into_iter()).zip(bounds.windows(2)) {
+            figures.push((flow_rows(rows), nights(book, ends[0], ends[1])?));
+        }
+        let ends = (bounds[0], bounds[bounds.len() - 1]);
+        let basis = Basis::open(farm, ends, joined(&figures));
         let mut months = Vec::new();
-        for ((month, rows), ends) in year.months().into_iter().zip(&rows).zip(bounds.windows(2)) {
-            let nights = nights(book, ends[0], ends[1])?;
-            let closed = closed_as(book, month, rows, nights)?;
-            months.push(OfYear {
-                report: month_report(
-                    (&month.to_string(), version(closed)),
-                    &basis.farm.zone_name,
-                    rows,
-                    nights,
-                    basis.rule(),
-                ),
-                closed,
-            });
+        for (month, figures) in year.months().into_iter().zip(&figures) {
+            let closed = closed_as(book, month, figures)?;
+            let (name, zone) = (month.to_string(), &basis.farm.zone_name);
+            let report = month_report((&name, version(closed)), zone, figures, basis.rule());
+            months.push(OfYear { report, closed });
         }
         let trend = (months.iter())
             .filter(|one| !one.is_empty())
@@ -114,20 +107,12 @@ fn version(closed: Option<(i64, bool)>) -> Option<i64> {
 
 /// The newest version a month was closed as, and whether the book tells other
 /// figures by now.
-fn closed_as(
-    book: &Book,
-    month: Month,
-    rows: &[FlowRow],
-    nights: NightFlow,
-) -> Result<Option<(i64, bool)>, ActError> {
+fn closed_as(book: &Book, month: Month, now: &Figures) -> Result<Option<(i64, bool)>, ActError> {
     let Some(newest) = book.closed_versions(&month.to_string())?.pop() else {
         return Ok(None);
     };
-    let closed = newest.entry;
-    let frozen_nights = nights_of(&closed);
-    let frozen: Vec<FlowRow> = closed.rows.into_iter().map(flow_row).collect();
-    let differs = !changes((&frozen, frozen_nights), (rows, nights)).is_empty();
-    Ok(Some((closed.version, differs)))
+    let differs = !changes(&figures_of(&newest.entry), now).is_empty();
+    Ok(Some((newest.entry.version, differs)))
 }
 
 #[cfg(test)]

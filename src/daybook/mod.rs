@@ -81,7 +81,7 @@ pub use lookup::{Filed, Found, LoadAlike, StreamUse, SupplierUse, TicketFiled, U
 pub use lots::{AssayOfLot, LotRow, OnLot};
 pub use month::{InflowRow, MonthRow};
 pub use record::*;
-pub use told::{AsOf, LateRecord, Listed, NumberTold, TicketTold, Weighings};
+pub use told::{AsOf, LateRecord, Listed, NumberTold, Span, TicketTold, Weighings};
 pub use trace_told::LeftLine;
 pub use word_record::{Correction, Look};
 pub use write::{Appended, Writing};

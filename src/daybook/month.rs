@@ -7,8 +7,8 @@ use serde::{Deserialize, Serialize, Serializer};
 
 use super::get::rows;
 use super::marks::{self, Source};
-use super::said::told;
-use super::{AsOf, Book, DaybookError, instants};
+use super::said::{counts, told};
+use super::{AsOf, Book, DaybookError, Span, instants};
 use crate::quantity::{Flow, Grams};
 use crate::stream::StreamId;
 
@@ -94,8 +94,12 @@ impl Book {
                 for (source, grams) in stock {
                     gathered.entry(source).or_default().opening = grams;
                 }
-                let span = instants::span(pair[0], pair[1]);
-                moved(conn, BY_SOURCE, &span, i64::MAX, &mut gathered)?;
+                let span = Span {
+                    from: pair[0],
+                    to: pair[1],
+                    as_of: AsOf::NOW,
+                };
+                moved(conn, BY_SOURCE, span, &mut gathered)?;
                 gathered.retain(|_, flow| !flow.is_empty());
                 let held = gathered.iter();
                 stock = (held.map(|(source, flow)| (source.clone(), flow.closing))).collect();
@@ -105,19 +109,12 @@ impl Book {
         })
     }
 
-    /// What all suppliers brought and what became of it from `from` up to, not
-    /// at, `to`, as the book told it at `as_of`: one row under the names `all`,
-    /// or none, without stock and bought lots.
-    pub fn moves_between(
-        &self,
-        from: Timestamp,
-        to: Timestamp,
-        as_of: AsOf,
-    ) -> Result<Option<MonthRow>, DaybookError> {
-        let span = instants::span(from, to);
+    /// What all suppliers brought and what became of it in a span: one row
+    /// under the names `all`, or none, without stock and bought lots.
+    pub fn moves_in(&self, span: Span) -> Result<Option<MonthRow>, DaybookError> {
         self.read(|conn| {
             let mut gathered = BTreeMap::new();
-            moved(conn, TOGETHER, &span, as_of.seq(), &mut gathered)?;
+            moved(conn, TOGETHER, span, &mut gathered)?;
             Ok(gathered.into_iter().next().map(row))
         })
     }
@@ -150,19 +147,14 @@ const BY_SOURCE: [&str; 2] = [
 ];
 const TOGETHER: [&str; 2] = ["'all', 'all', 0", "AND NOT t.bought"];
 
-/// A record counts when it stood by record `?3` and was not struck by then.
-const COUNTS: &str = "r.at_utc >= ?1 AND r.at_utc < ?2 AND r.seq <= ?3 AND NOT EXISTS
-     (SELECT 1 FROM strike s WHERE s.target_seq = r.seq AND s.seq <= ?3)";
-
 /// Adds what came and left in the span, and so what is left at its end.
 fn moved(
     conn: &Connection,
     [names, groups]: [&str; 2],
-    [from, to]: &[String; 2],
-    as_of: i64,
+    span: Span,
     gathered: &mut BTreeMap<Source, Flow>,
 ) -> rusqlite::Result<()> {
-    let tickets = told!("?3");
+    let (tickets, counts) = (told!("?3"), counts!());
     let came = format!(
         "SELECT {names}, SUM(iif(t.verdict <> 'refuse', t.net_g, 0)) AS received,
             SUM(iif(t.verdict <> 'refuse' AND t.estimated, t.net_g, 0)) AS estimated,
@@ -171,19 +163,19 @@ fn moved(
                 (SELECT SUM(p.grams) FROM picked_out p WHERE p.seq = t.seq), 0)), 0) AS picked_out,
             SUM(t.verdict <> 'refuse') AS loads, SUM(t.verdict = 'refuse') AS refused_loads
          FROM record r CROSS JOIN {tickets} t
-         WHERE t.seq = r.seq AND {COUNTS} {groups} HAVING COUNT(*) > 0"
+         WHERE t.seq = r.seq AND {counts} {groups} HAVING COUNT(*) > 0"
     );
     let sums = Flow::NAMES[Flow::LEFT].iter();
     let sums = sums.map(|way| format!("SUM(iif(o.kind = '{way}', o.grams, 0)) AS {way}"));
     let left = format!(
         "SELECT {names}, {} FROM record r CROSS JOIN outflow o ON o.seq = r.seq
              CROSS JOIN {tickets} t
-         WHERE t.seq = o.lot_seq AND t.verdict <> 'refuse' AND {COUNTS} {groups}
+         WHERE t.seq = o.lot_seq AND t.verdict <> 'refuse' AND {counts} {groups}
          HAVING COUNT(*) > 0",
         sums.collect::<Vec<_>>().join(", ")
     );
     for sql in [came, left] {
-        let moved: Vec<(Source, Flow)> = rows(conn, &sql, (from, to, as_of))?;
+        let moved: Vec<(Source, Flow)> = rows(conn, &sql, span.values())?;
         for (source, flow) in moved {
             gathered.entry(source).or_default().add(&flow);
         }

@@ -10,6 +10,16 @@ use super::get::rows;
 use super::{Correction, Entry, Found, Ticket};
 use crate::stream::{StreamId, Verdict};
 
+/// A record `r` counts when it lies in the span from `?1` to `?2`, stood by
+/// record `?3` and was not struck by then.
+macro_rules! counts {
+    () => {
+        "r.at_utc >= ?1 AND r.at_utc < ?2 AND r.seq <= ?3 AND NOT EXISTS
+         (SELECT 1 FROM strike s WHERE s.target_seq = r.seq AND s.seq <= ?3)"
+    };
+}
+pub(super) use counts;
+
 /// A table of tickets as they are told: each word from the newest correction
 /// not struck that has it, else the ticket's own. `told!()` is what counts now,
 /// without struck tickets; `told!("?3")` the book up to record `?3`, with them.

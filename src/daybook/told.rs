@@ -6,7 +6,7 @@ use serde::Deserialize;
 
 use super::cells::Cells;
 use super::get::rows;
-use super::said::told;
+use super::said::{counts, told};
 use super::{Book, DaybookError, Farm, get, instants};
 use crate::quantity::{Grams, MassUnit};
 use crate::stream::{StreamId, Verdict};
@@ -23,9 +23,26 @@ impl AsOf {
     pub const fn record(seq: i64) -> Self {
         Self(seq)
     }
+}
 
-    pub(super) const fn seq(self) -> i64 {
-        self.0
+/// From an instant up to, not at, another, as the book told it at a record.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Span {
+    pub from: Timestamp,
+    pub to: Timestamp,
+    pub as_of: AsOf,
+}
+
+impl Span {
+    /// As `?1`, `?2` and `?3`.
+    pub(super) fn values(self) -> (String, String, i64) {
+        let [from, to] = instants::span(self.from, self.to);
+        (from, to, self.as_of.0)
+    }
+
+    fn values_of(self, supplier: Option<&str>) -> (String, String, i64, Option<&str>) {
+        let (from, to, as_of) = self.values();
+        (from, to, as_of, supplier)
     }
 }
 
@@ -131,11 +148,11 @@ const TICKETS: &str = concat!(
      ORDER BY t.number"
 );
 
-const LOADS: &str = "SELECT r.at_utc, t.net_g
-     FROM record r CROSS JOIN ticket t ON t.seq = r.seq
-     WHERE r.at_utc >= ?1 AND r.at_utc < ?2 AND r.seq <= ?3
-       AND t.verdict <> 'refuse' AND NOT t.bought AND NOT EXISTS
-         (SELECT 1 FROM strike s WHERE s.target_seq = r.seq AND s.seq <= ?3)";
+const LOADS: &str = concat!(
+    "SELECT r.at_utc, t.net_g FROM record r CROSS JOIN ticket t ON t.seq = r.seq
+     WHERE t.verdict <> 'refuse' AND NOT t.bought AND ",
+    counts!()
+);
 
 const NUMBERS: &str = concat!(
     "SELECT t.number, t.supplier = ?3 AS own, t.at_utc >= ?4 AND t.at_utc < ?5 AS in_span,
@@ -150,31 +167,29 @@ const PARTS: &str = concat!(
     "SELECT p.kind, SUM(p.grams)
      FROM record r CROSS JOIN picked_out p ON p.seq = r.seq CROSS JOIN ",
     told!("?3"),
-    " t WHERE t.seq = r.seq AND r.at_utc >= ?1 AND r.at_utc < ?2 AND r.seq <= ?3 AND (?4 IS NULL OR t.supplier = ?4)
-       AND t.verdict <> 'refuse' AND NOT t.bought AND NOT EXISTS
-         (SELECT 1 FROM strike s WHERE s.target_seq = r.seq AND s.seq <= ?3)
-     GROUP BY p.kind ORDER BY p.kind"
+    " t WHERE t.seq = r.seq AND (?4 IS NULL OR t.supplier = ?4)
+       AND t.verdict <> 'refuse' AND NOT t.bought AND ",
+    counts!(),
+    " GROUP BY p.kind ORDER BY p.kind"
 );
 
 const WEIGHED_IN: &str = concat!(
     "SELECT t.stream, t.bought, t.division, COUNT(*) AS count
      FROM record r CROSS JOIN ",
     told!("?3"),
-    " t WHERE t.seq = r.seq AND r.at_utc >= ?1 AND r.at_utc < ?2 AND r.seq <= ?3
-       AND (?4 IS NULL OR t.supplier = ?4 AND NOT t.bought)
-       AND t.verdict <> 'refuse' AND NOT t.estimated AND NOT EXISTS
-         (SELECT 1 FROM strike s WHERE s.target_seq = r.seq AND s.seq <= ?3)
-     GROUP BY t.stream, t.bought, t.division"
+    " t WHERE t.seq = r.seq AND (?4 IS NULL OR t.supplier = ?4 AND NOT t.bought)
+       AND t.verdict <> 'refuse' AND NOT t.estimated AND ",
+    counts!(),
+    " GROUP BY t.stream, t.bought, t.division"
 );
 
 const WEIGHED_OUT: &str = concat!(
     "SELECT t.stream, t.bought, NULL AS division, COUNT(*) AS count
      FROM record r CROSS JOIN outflow o ON o.seq = r.seq CROSS JOIN ",
     told!("?3"),
-    " t WHERE t.seq = o.lot_seq AND r.at_utc >= ?1 AND r.at_utc < ?2 AND r.seq <= ?3
-       AND (o.kind <> 'shrink' OR r.kind = 'reweigh') AND NOT EXISTS
-         (SELECT 1 FROM strike s WHERE s.target_seq = r.seq AND s.seq <= ?3)
-     GROUP BY t.stream, t.bought"
+    " t WHERE t.seq = o.lot_seq AND (o.kind <> 'shrink' OR r.kind = 'reweigh') AND ",
+    counts!(),
+    " GROUP BY t.stream, t.bought"
 );
 
 const FEED_LEFT: &str = concat!(
@@ -182,9 +197,8 @@ const FEED_LEFT: &str = concat!(
             COALESCE(SUM(iif(o.kind NOT IN ('fed', 'shrink', 'picked_out'), o.grams, 0)), 0)
      FROM record r CROSS JOIN outflow o ON o.seq = r.seq CROSS JOIN ",
     told!("?3"),
-    " t WHERE t.seq = o.lot_seq AND r.at_utc >= ?1 AND r.at_utc < ?2 AND r.seq <= ?3
-       AND t.verdict IN ('feed', 'pick out') AND NOT EXISTS
-         (SELECT 1 FROM strike s WHERE s.target_seq = r.seq AND s.seq <= ?3)"
+    " t WHERE t.seq = o.lot_seq AND t.verdict IN ('feed', 'pick out') AND ",
+    counts!()
 );
 
 /// A correction bears on the weights of its ticket's day where it says whose
@@ -214,23 +228,19 @@ impl Book {
         })
     }
 
-    /// The tickets weighed from `from` up to, not at, `to` as the book told
-    /// them at `as_of`, by number.
+    /// The tickets weighed in a span, by number.
     pub fn tickets_told(
         &self,
-        from: Timestamp,
-        to: Timestamp,
+        span: Span,
         listed: Listed<'_>,
-        as_of: AsOf,
     ) -> Result<Vec<TicketTold>, DaybookError> {
-        let [from, to] = instants::span(from, to);
         let supplier = match listed {
             Listed::Of(supplier) => Some(supplier),
             Listed::Refused => None,
         };
         self.read(|conn| {
             let told: Vec<((String, StreamId), TicketTold)> =
-                rows(conn, TICKETS, (&from, &to, as_of.0, supplier))?;
+                rows(conn, TICKETS, span.values_of(supplier))?;
             let differs = |(first, now): ((String, StreamId), TicketTold)| {
                 let same = first.0 == now.supplier && first.1 == now.stream;
                 let first = (!same).then_some(first);
@@ -244,15 +254,12 @@ impl Book {
     /// weight, in no certain order and without holding them all at once.
     pub fn each_load(
         &self,
-        from: Timestamp,
-        to: Timestamp,
-        as_of: AsOf,
+        span: Span,
         mut tell: impl FnMut(Timestamp, Grams),
     ) -> Result<(), DaybookError> {
-        let [from, to] = instants::span(from, to);
         self.read(|conn| {
             let mut statement = conn.prepare_cached(LOADS)?;
-            let mut loads = statement.query((&from, &to, as_of.0))?;
+            let mut loads = statement.query(span.values())?;
             while let Some(load) = loads.next()? {
                 let (at, net) = Cells::of(load).read()?;
                 tell(at, net);
@@ -266,66 +273,44 @@ impl Book {
         &self,
         (first, last): (i64, i64),
         supplier: &str,
-        (from, to): (Timestamp, Timestamp),
-        as_of: AsOf,
+        span: Span,
     ) -> Result<Vec<NumberTold>, DaybookError> {
-        let [from, to] = instants::span(from, to);
-        let values = (first, last, supplier, &from, &to, as_of.0);
+        let (from, to, as_of) = span.values();
+        let values = (first, last, supplier, from, to, as_of);
         self.read(|conn| rows(conn, NUMBERS, values))
     }
 
-    /// Weight picked out at the dock by kind, bought stock left out.
+    /// Weight picked out at the dock by kind, of a supplier or of all, bought
+    /// stock left out.
     pub fn parts_picked_out(
         &self,
-        from: Timestamp,
-        to: Timestamp,
+        span: Span,
         supplier: Option<&str>,
-        as_of: AsOf,
     ) -> Result<Vec<(String, Grams)>, DaybookError> {
-        let [from, to] = instants::span(from, to);
-        self.read(|conn| rows(conn, PARTS, (&from, &to, as_of.0, supplier)))
+        self.read(|conn| rows(conn, PARTS, span.values_of(supplier)))
     }
 
-    /// How often each stream was on the scale.
+    /// How often each stream was on the scale; of a supplier only how often it
+    /// was weighed in, bought stock left out.
     pub fn weighings(
         &self,
-        from: Timestamp,
-        to: Timestamp,
-        as_of: AsOf,
+        span: Span,
+        supplier: Option<&str>,
     ) -> Result<Vec<Weighings>, DaybookError> {
-        let [from, to] = instants::span(from, to);
         self.read(|conn| {
-            let everyone: Option<&str> = None;
-            let mut told: Vec<Weighings> = rows(conn, WEIGHED_IN, (&from, &to, as_of.0, everyone))?;
-            told.extend(rows::<Weighings>(conn, WEIGHED_OUT, (&from, &to, as_of.0))?);
+            let mut told: Vec<Weighings> = rows(conn, WEIGHED_IN, span.values_of(supplier))?;
+            if supplier.is_none() {
+                told.extend(rows::<Weighings>(conn, WEIGHED_OUT, span.values())?);
+            }
             Ok(told)
         })
     }
 
-    /// How often a supplier's streams were weighed in, bought stock left out.
-    pub fn weighings_of(
-        &self,
-        supplier: &str,
-        from: Timestamp,
-        to: Timestamp,
-        as_of: AsOf,
-    ) -> Result<Vec<Weighings>, DaybookError> {
-        let [from, to] = instants::span(from, to);
-        let values = (&from, &to, as_of.0, Some(supplier));
-        self.read(|conn| rows(conn, WEIGHED_IN, values))
-    }
-
     /// Of lots taken in as feed: what was fed, and what left another way.
-    pub fn feed_left(
-        &self,
-        from: Timestamp,
-        to: Timestamp,
-        as_of: AsOf,
-    ) -> Result<(Grams, Grams), DaybookError> {
-        let [from, to] = instants::span(from, to);
+    pub fn feed_left(&self, span: Span) -> Result<(Grams, Grams), DaybookError> {
         self.read(|conn| {
             conn.prepare_cached(FEED_LEFT)?
-                .query_row((&from, &to, as_of.0), |row| Cells::of(row).read())
+                .query_row(span.values(), |row| Cells::of(row).read())
         })
     }
 

@@ -1,6 +1,6 @@
 use std::collections::BTreeMap;
 
-use super::{Flow, FlowRow, NightFlow};
+use super::{Figures, Flow};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
 use crate::words::Said;
@@ -39,15 +39,14 @@ pub struct Closing {
 
 /// Every figure that differs, by supplier and stream; a row that one version
 /// lacks counts as zeros there. Then what was bought and added on the nights.
-pub fn changes(before: (&[FlowRow], NightFlow), now: (&[FlowRow], NightFlow)) -> Vec<Change> {
+pub fn changes(before: &Figures, now: &Figures) -> Vec<Change> {
     let nights = [
         ("bought on the night", before.1.bought, now.1.bought),
         ("water added", before.1.water, now.1.water),
     ];
-    let (before, now) = (before.0, now.0);
     let nothing = Flow::default();
     let mut sources: BTreeMap<(&String, &StreamId, bool), [&Flow; 2]> = BTreeMap::new();
-    for (at, rows) in [before, now].into_iter().enumerate() {
+    for (at, (rows, _)) in [before, now].into_iter().enumerate() {
         for (supplier, stream, bought, flow) in rows {
             let pair = sources.entry((supplier, stream, *bought));
             pair.or_insert([&nothing; 2])[at] = flow;
@@ -95,6 +94,7 @@ pub fn changes(before: (&[FlowRow], NightFlow), now: (&[FlowRow], NightFlow)) ->
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::report::NightFlow;
 
     #[test]
     fn only_what_differs_is_told() {
@@ -106,8 +106,8 @@ mod tests {
             ..Flow::default()
         };
         let row = |name: &str, flow| (name.to_owned(), stream.clone(), false, flow);
-        let before = [row("A", flow(500, 2)), row("B", flow(9, 1))];
-        let now = [
+        let before = vec![row("A", flow(500, 2)), row("B", flow(9, 1))];
+        let now = vec![
             row("A", flow(400, 1)),
             row("B", flow(9, 1)),
             row("C", flow(3, 1)),
@@ -116,7 +116,7 @@ mod tests {
             water: Grams::new(grams),
             ..NightFlow::default()
         };
-        let told: Vec<_> = changes((&before, water(200)), (&now, water(700)))
+        let told: Vec<_> = changes(&(before, water(200)), &(now.clone(), water(700)))
             .into_iter()
             .map(|change| {
                 let (before, now) = (change.before.get(), change.now.get());
@@ -134,6 +134,7 @@ mod tests {
                 " water added: 200 -> 700"
             ]
         );
-        assert_eq!(changes((&now, water(1)), (&now, water(1))), []);
+        let now = (now, water(1));
+        assert_eq!(changes(&now, &now), []);
     }
 }

@@ -20,8 +20,8 @@ pub use crate::quantity::Flow;
 pub use changes::{Change, Closing, changes};
 pub use flow::{Destination, DivertedRule};
 pub use month::{
-    FlowRow, MonthReport, NightFlow, OfYear, StreamMonth, SupplierMonth, covered_and_apart, joined,
-    month_report,
+    Figures, FlowRow, MonthReport, NightFlow, OfYear, StreamMonth, SupplierMonth,
+    covered_and_apart, joined, month_report,
 };
 pub use owner::{Owner, RefusedLoad, Spoiled, TrendMonth, weekday_index};
 pub use resolution::{Weighed, resolution_kg};

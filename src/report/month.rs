@@ -118,6 +118,9 @@ pub fn covered_and_apart<'a>(
 /// The book's sums of one source: supplier, stream, whether bought, weights.
 pub type FlowRow = (String, StreamId, bool, Flow);
 
+/// The book's sums of a span: its sources, and what its nights added.
+pub type Figures = (Vec<FlowRow>, NightFlow);
+
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct OfYear {
     /// Its figures, as the book tells them now.
@@ -135,11 +138,14 @@ impl OfYear {
     }
 }
 
-/// The rows of spans that follow each other, as those of one span: what moved
+/// The sums of spans that follow each other, as those of one span: what moved
 /// adds up, opening stock is the first span's and closing stock the last one's.
-pub fn joined(spans: &[Vec<FlowRow>]) -> Vec<FlowRow> {
+pub fn joined(spans: &[Figures]) -> Figures {
+    let mut all = NightFlow::default();
     let mut sources: BTreeMap<(&String, &StreamId, bool), Flow> = BTreeMap::new();
-    for (at, rows) in spans.iter().enumerate() {
+    for (at, (rows, nights)) in spans.iter().enumerate() {
+        all.bought += nights.bought;
+        all.water += nights.water;
         for (supplier, stream, bought, flow) in rows {
             let mut flow = flow.clone();
             if at > 0 {
@@ -152,17 +158,16 @@ pub fn joined(spans: &[Vec<FlowRow>]) -> Vec<FlowRow> {
             source.or_default().add(&flow);
         }
     }
-    (sources.into_iter())
-        .map(|((supplier, stream, bought), flow)| (supplier.clone(), stream.clone(), bought, flow))
-        .collect()
+    let rows = (sources.into_iter())
+        .map(|((supplier, stream, bought), flow)| (supplier.clone(), stream.clone(), bought, flow));
+    (rows.collect(), all)
 }
 
 /// Builds a month from the book's sums.
 pub fn month_report(
     (month, version): (&str, Option<i64>),
     zone: &str,
-    rows: &[FlowRow],
-    nights: NightFlow,
+    (rows, nights): &Figures,
     rule: DivertedRule,
 ) -> MonthReport {
     let mut by_stream: BTreeMap<&StreamId, Flow> = BTreeMap::new();
@@ -208,7 +213,7 @@ pub fn month_report(
             .collect(),
         total,
         suppliers,
-        nights,
+        nights: *nights,
         rule,
         version,
     }
@@ -240,7 +245,7 @@ mod tests {
             loads: 1,
             ..Flow::default()
         };
-        let rows = [
+        let rows = vec![
             (
                 "Quay brewery".to_owned(),
                 id("spent-grain"),
@@ -262,8 +267,7 @@ mod tests {
         let report = month_report(
             ("2026-03", None),
             "UTC",
-            &rows,
-            nights,
+            &(rows, nights),
             DivertedRule::Default,
         );
         assert_eq!(report.diverted(), Grams::new(14_000 + 6_000 - 500 - 1_000));

@@ -98,7 +98,8 @@ proptest! {
             |row| row.flow.fed,
             |row| row.flow.shrink,
         ];
-        let moves = book.moves_between(bounds[0], bounds[4], AsOf::NOW).expect("reads");
+        let span = Span { from: bounds[0], to: bounds[4], as_of: AsOf::NOW };
+        let moves = book.moves_in(span).expect("reads");
         for of in of {
             let unbought = all.iter().filter(|row| !row.bought).map(of).sum::<Grams>();
             prop_assert_eq!(moves.as_ref().map(of).unwrap_or_default(), unbought);
