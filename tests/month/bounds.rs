@@ -1,97 +1,48 @@
 //! A month runs from its first local midnight up to the next month's: over
 //! clock changes, in zones with half hours, for loads a second apart.
 
-use crate::support::{FarmBook, instant};
-use trayful::acts::{Month, month};
+use crate::support::{FarmBook, instant, named};
 
-/// Zone, month, its first instant and the first after it, worked out by hand
-/// from the zone's offset on those two days.
-const BOUNDS: [(&str, &str, &str, &str); 9] = [
+/// Zone, month, its first minute and the first after it in UTC, worked out by
+/// hand from the zone's offset on those two days.
+const BOUNDS: [&str; 9] = [
     // Clocks go forward on 8 March: -5 h, then -4 h; 743 hours.
-    (
-        "America/New_York",
-        "2026-03",
-        "2026-03-01T05:00:00Z",
-        "2026-04-01T04:00:00Z",
-    ),
+    "America/New_York 2026-03 2026-03-01T05:00 2026-04-01T04:00",
     // And back on 1 November at 02:00, two hours into the month; 721 hours.
-    (
-        "America/New_York",
-        "2026-11",
-        "2026-11-01T04:00:00Z",
-        "2026-12-01T05:00:00Z",
-    ),
-    (
-        "Europe/Madrid",
-        "2026-03",
-        "2026-02-28T23:00:00Z",
-        "2026-03-31T22:00:00Z",
-    ),
-    (
-        "Europe/Madrid",
-        "2026-10",
-        "2026-09-30T22:00:00Z",
-        "2026-10-31T23:00:00Z",
-    ),
+    "America/New_York 2026-11 2026-11-01T04:00 2026-12-01T05:00",
+    "Europe/Madrid 2026-03 2026-02-28T23:00 2026-03-31T22:00",
+    "Europe/Madrid 2026-10 2026-09-30T22:00 2026-10-31T23:00",
     // Half an hour off, no clock change.
-    (
-        "Asia/Kolkata",
-        "2026-10",
-        "2026-09-30T18:30:00Z",
-        "2026-10-31T18:30:00Z",
-    ),
+    "Asia/Kolkata 2026-10 2026-09-30T18:30 2026-10-31T18:30",
     // Half an hour off, and the clock changes: +9:30 and +10:30.
-    (
-        "Australia/Adelaide",
-        "2026-10",
-        "2026-09-30T14:30:00Z",
-        "2026-10-31T13:30:00Z",
-    ),
-    (
-        "Australia/Adelaide",
-        "2026-04",
-        "2026-03-31T13:30:00Z",
-        "2026-04-30T14:30:00Z",
-    ),
+    "Australia/Adelaide 2026-10 2026-09-30T14:30 2026-10-31T13:30",
+    "Australia/Adelaide 2026-04 2026-03-31T13:30 2026-04-30T14:30",
     // The clock changes by half an hour: +10:30 and +11.
-    (
-        "Australia/Lord_Howe",
-        "2026-10",
-        "2026-09-30T13:30:00Z",
-        "2026-10-31T13:00:00Z",
-    ),
+    "Australia/Lord_Howe 2026-10 2026-09-30T13:30 2026-10-31T13:00",
     // The month's first midnight did not exist: clocks went from 00:00 to 01:00.
-    (
-        "America/Asuncion",
-        "2017-10",
-        "2017-10-01T04:00:00Z",
-        "2017-11-01T03:00:00Z",
-    ),
+    "America/Asuncion 2017-10 2017-10-01T04:00 2017-11-01T03:00",
 ];
 
 #[test]
 fn loads_a_second_apart_fall_into_their_months() {
-    for (zone, name, from, to) in BOUNDS {
+    for row in BOUNDS {
+        let [zone, name, from, to] = row.split(' ').collect::<Vec<_>>()[..] else {
+            panic!("{row}")
+        };
+        let [from, to] = [from, to].map(|minute| instant(&format!("{minute}:00Z")));
         let mut farm = FarmBook::in_zone(zone, "2026-12-31T12:00:00Z");
         let second = jiff::SignedDuration::from_secs(1);
-        let [before, last] = [from, to].map(|at| instant(at) - second);
+        let (before, last) = (from - second, to - second);
         farm.loads(&[
             &format!("{before},Baker,bread,1.0"),
             &format!("{from},Baker,bread,2.0"),
             &format!("{last},Baker,bread,4.0"),
             &format!("{to},Baker,bread,8.0"),
         ]);
-        let this = Month::parse(name).expect("a month");
-        let sheet = month(&farm.book, this, None).expect("a month");
-        let received = sheet.report.total.received.get();
-        assert_eq!(received, 6_000, "{zone} {name}");
-        assert_eq!(sheet.report.total.opening.get(), 1_000, "{zone} {name}");
-        let earlier = month(&farm.book, this.before(), None).expect("a month");
-        assert_eq!(
-            earlier.report.total.received.get(),
-            1_000,
-            "{zone} before {name}"
-        );
+        let this = named(name);
+        assert_eq!(farm.received(this), 6_000, "{row}");
+        assert_eq!(farm.month(this).report.total.opening.get(), 1_000, "{row}");
+        assert_eq!(farm.received(this.before()), 1_000, "before {row}");
     }
 }
 
@@ -114,18 +65,9 @@ fn months_join_without_gap_or_overlap() {
             })
             .collect();
         farm.loads(&rows.iter().map(String::as_str).collect::<Vec<_>>());
-        let mut at = Month::parse("2028-01").expect("a month");
-        let mut received = 0;
-        for _ in 0..27 {
-            received += month(&farm.book, at, None)
-                .expect("a month")
-                .report
-                .total
-                .received
-                .get();
-            at = at.before();
-        }
-        assert_eq!(received, 100 * 24 * 61, "{zone}");
+        let months = std::iter::successors(Some(named("2028-01")), |month| Some(month.before()));
+        let received = months.take(27).map(|month| farm.received(month));
+        assert_eq!(received.sum::<i64>(), 100 * 24 * 61, "{zone}");
     }
 }
 
@@ -136,14 +78,6 @@ fn a_load_weighed_after_midnight_belongs_to_the_later_month() {
         "2026-10-31T23:59:59,Baker,bread,1.0",
         "2026-11-01T00:00:00,Baker,bread,2.0",
     ]);
-    let of = |name| {
-        let this = Month::parse(name).expect("a month");
-        month(&farm.book, this, None)
-            .expect("a month")
-            .report
-            .total
-            .received
-            .get()
-    };
+    let of = |name| farm.received(named(name));
     assert_eq!((of("2026-10"), of("2026-11")), (1_000, 2_000));
 }

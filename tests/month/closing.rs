@@ -1,24 +1,15 @@
 //! A closed month stays as it was handed out; what comes later is another
 //! version that shows each changed figure beside the old one.
 
-use trayful::acts::{ActError, Month, close_month, month};
-use trayful::daybook::{Addition, DaybookError, Entry, Fed, NewRecord, Outlet};
+use trayful::acts::{ActError, FarmAsked, FarmSaid, change_farm, close_month, month};
+use trayful::daybook::{Addition, DaybookError, Outlet};
 use trayful::quantity::Grams;
 use trayful::report::Destination;
-use trayful::sheet::{Look, data_csv, html, month_document, month_table, render};
+use trayful::sheet::{data_csv, html, month_document, month_table};
 use trayful::stream::StreamId;
 use trayful::words::Language;
 
-use crate::support::{FarmBook, answered};
-
-const LOOK: Look = Look {
-    styled: false,
-    width: None,
-};
-
-fn october() -> Month {
-    Month::parse("2026-10").expect("a month")
-}
+use crate::support::{FarmBook, answered, farm_in, october, page};
 
 fn farm() -> FarmBook {
     let mut farm = FarmBook::in_zone("Europe/Madrid", "2026-11-02T09:00:00Z");
@@ -35,10 +26,10 @@ fn farm() -> FarmBook {
 /// A version in every form it can be handed out in.
 fn printed(farm: &FarmBook, version: i64) -> [String; 4] {
     let sheet = month(&farm.book, october(), Some(version)).expect("a version");
-    let document = month_document(&sheet).in_language(Language::En);
+    let document = month_document(&sheet);
     [
-        render(&document, LOOK),
-        html(&document).expect("a page"),
+        page(&document, Language::En),
+        html(&document.in_language(Language::En)).expect("a page"),
         answered(&sheet).to_string(),
         data_csv(&month_table(&sheet)).expect("a table"),
     ]
@@ -46,8 +37,7 @@ fn printed(farm: &FarmBook, version: i64) -> [String; 4] {
 
 fn close(farm: &mut FarmBook, why: Option<&str>, now: &str) -> Result<i64, ActError> {
     farm.at(now);
-    let asked = farm.asked(now);
-    close_month(&mut farm.book, october(), why, &asked)
+    farm.close(october(), why, now)
 }
 
 #[test]
@@ -56,9 +46,9 @@ fn a_draft_is_no_version_and_a_negative_diverted_is_explained() {
     // What came in September was thrown away in October, more than came.
     farm.loads(&["2026-09-28T08:00:00Z,Mill,spent-grain,90.0"]);
     farm.send("#5", Outlet::Landfilled, "80.0", "2026-10-04T08:00:00Z");
-    let sheet = month(&farm.book, october(), None).expect("a month");
+    let sheet = farm.month(october());
     assert!(sheet.report.diverted() < Grams::ZERO);
-    let page = render(&month_document(&sheet).in_language(Language::En), LOOK);
+    let page = page(&month_document(&sheet), Language::En);
     let (title, figures) = page.split_once('\n').expect("lines");
     assert!(
         title.ends_with(", draft") && !title.contains("version"),
@@ -79,7 +69,7 @@ fn a_draft_is_no_version_and_a_negative_diverted_is_explained() {
         (&serde_json::Value::Null, &serde_json::Value::Null)
     );
     assert_eq!(close(&mut farm, None, "2026-11-02T10:00:00Z").ok(), Some(1));
-    let closed = month(&farm.book, october(), None).expect("a month");
+    let closed = farm.month(october());
     assert_eq!(answered(&closed)["version"], 1);
 }
 
@@ -89,15 +79,12 @@ fn the_first_version_is_printed_again_exactly() {
     assert_eq!(close(&mut farm, None, "2026-11-02T10:00:00Z").ok(), Some(1));
     let mut first = printed(&farm, 1);
     // At first it is the newest, and says so by saying nothing of changes.
-    assert_eq!(
-        month(&farm.book, october(), None).expect("a month").pending,
-        []
-    );
+    assert_eq!(farm.month(october()).pending, []);
 
     farm.strike("#2", "belongs to another baker")
         .expect("strikes");
     farm.loads(&["2026-10-30T08:00:00Z,Grocer,carrot-trim,5.0"]);
-    let newest = month(&farm.book, october(), None).expect("a month");
+    let newest = farm.month(october());
     assert_eq!(newest.report.total.received.get(), 60_000, "frozen");
     assert_eq!(newest.pending.len(), 6, "{:?}", newest.pending);
 
@@ -122,26 +109,14 @@ fn the_first_version_is_printed_again_exactly() {
 fn late_water_and_purchases_show_in_a_closed_month() {
     let mut farm = farm();
     close(&mut farm, None, "2026-11-02T10:00:00Z").expect("closes");
-    let asked = farm.asked("2026-10-20T19:00:00Z");
     let addition = |stream: Option<&str>, grams| Addition {
         group: "growing".to_owned(),
         stream: stream.and_then(StreamId::parse),
         grams: Grams::new(grams),
     };
-    let late = NewRecord {
-        id: asked.id,
-        at: asked.at,
-        by: asked.by,
-        entry: Entry::Fed(Fed {
-            night: "2026-10-20".parse().expect("a day"),
-            sheet_seq: None,
-            draws: Vec::new(),
-            additions: vec![addition(None, 700), addition(Some("wheat-bran"), 900)],
-            remainders: Vec::new(),
-        }),
-    };
-    farm.book.append(&[late], asked.now).expect("appends");
-    let pending = month(&farm.book, october(), None).expect("a month").pending;
+    let additions = vec![addition(None, 700), addition(Some("wheat-bran"), 900)];
+    farm.fed("2026-10-20T19:00:00Z", Vec::new(), additions);
+    let pending = farm.month(october()).pending;
     let told: Vec<_> = (pending.iter())
         .map(|change| (change.figure, change.before.get(), change.now.get()))
         .collect();
@@ -233,18 +208,14 @@ fn a_later_zone_does_not_move_a_closed_month() {
     let mut farm = farm();
     close(&mut farm, None, "2026-11-02T10:00:00Z").expect("closes");
     let first = printed(&farm, 1);
-    let settings = trayful::acts::FarmAsked {
-        zone: "Asia/Kolkata".to_owned(),
+    let settings = FarmAsked {
         unit: "lb".to_owned(),
         division: "0.5".to_owned(),
-        currency: "EUR".to_owned(),
-        region: "other".to_owned(),
-        larvae_for: "not-feed".to_owned(),
-        said: trayful::acts::FarmSaid::default(),
-        chosen: trayful::daybook::Chosen::default(),
+        said: FarmSaid::default(),
+        ..farm_in("Asia/Kolkata")
     };
     let asked = farm.asked("2026-11-10T10:00:00Z");
-    trayful::acts::change_farm(&mut farm.book, &settings, &asked).expect("changes");
+    change_farm(&mut farm.book, &settings, &asked).expect("changes");
     assert_eq!(printed(&farm, 1), first);
 }
 
@@ -264,7 +235,7 @@ fn every_way_out_closes_the_balance() {
         (Outlet::Discards, Destination::Discards),
         (Outlet::Sewer, Destination::Sewer),
     ];
-    let reached = |farm: &FarmBook| month(&farm.book, october(), None).expect("a month").report;
+    let reached = |farm: &FarmBook| farm.month(october()).report;
     for (at, (to, destination)) in ways.into_iter().enumerate() {
         let before = reached(&farm).total.reached(destination).get();
         farm.send("#3", to, &format!("0.{}", at + 1), "2026-10-07T08:00:00Z");

@@ -3,47 +3,24 @@
 
 use std::collections::BTreeMap;
 
-use trayful::acts::{Month, close_month, month, statement};
-use trayful::daybook::{Daybook, Draw, Entry, Fed, NewRecord};
+use trayful::acts::{month, statement};
+use trayful::daybook::{Daybook, Draw, Entry};
 use trayful::quantity::Grams;
-use trayful::report::Change;
-use trayful::sheet::{Look, data_csv, render, statement_document, statement_table};
+use trayful::report::{Change, StreamMonth};
+use trayful::sheet::{data_csv, statement_document, statement_table};
 use trayful::stream::{StreamId, Verdict};
 use trayful::words::{Language, Said};
 
-use crate::support::{FarmBook, answered, instant};
-
-fn october() -> Month {
-    Month::parse("2026-10").expect("a month")
-}
+use crate::support::{FarmBook, answered, instant, named, october, page};
 
 fn fed(farm: &mut FarmBook, lot: &str, grams: i64, at: &str) {
-    let lot_seq = farm
-        .book
-        .find_ticket(lot)
-        .expect("reads")
-        .expect("a lot")
-        .record
-        .seq;
-    let asked = farm.asked(at);
+    let lot = farm.book.find_ticket(lot).expect("reads").expect("a lot");
     let draw = Draw {
         group: "growing".to_owned(),
-        lot_seq,
+        lot_seq: lot.record.seq,
         grams: Grams::new(grams),
     };
-    let record = NewRecord {
-        id: asked.id,
-        at: asked.at,
-        by: asked.by,
-        entry: Entry::Fed(Fed {
-            night: at[..10].parse().expect("a day"),
-            sheet_seq: None,
-            draws: vec![draw],
-            additions: Vec::new(),
-            remainders: Vec::new(),
-        }),
-    };
-    farm.book.append(&[record], asked.now).expect("appends");
+    farm.fed(at, vec![draw], Vec::new());
 }
 
 /// Three loads, the second of them fed: eight kilograms.
@@ -60,18 +37,17 @@ fn farm() -> FarmBook {
 
 fn told(farm: &FarmBook) -> [String; 3] {
     let statement = |of: &str| {
-        let sheet = statement(&farm.book, of, october(), None).expect("a statement");
-        data_csv(&statement_table(&sheet))
-            .expect("a table")
-            .replace(&sheet.seal, "HEAD")
+        let sheet = farm.statement(of);
+        let table = data_csv(&statement_table(&sheet)).expect("a table");
+        table.replace(&sheet.seal, "HEAD")
     };
-    let sheet = month(&farm.book, october(), None).expect("a month");
+    let sheet = farm.month(october());
     let page = answered(&sheet).to_string().replace(&sheet.seal, "HEAD");
     [page, statement("Baker"), statement("Grocer")]
 }
 
 fn pending(farm: &FarmBook) -> Vec<Change> {
-    month(&farm.book, october(), None).expect("a month").pending
+    farm.month(october()).pending
 }
 
 #[test]
@@ -81,25 +57,18 @@ fn a_bucket_that_was_fed_is_moved_and_comes_back_when_the_correction_is_struck()
     farm.strike("#2", "another supplier's").expect_err("fed");
     let done = farm.correct("#2", Some("grocer "), None).expect("corrects");
     assert_eq!(done.words[0].now, "Grocer", "as the book spells it");
-    let report = month(&farm.book, october(), None).expect("a month").report;
-    let flows: Vec<_> = (report.suppliers.iter())
-        .map(|one| {
-            (
-                one.supplier.as_str(),
-                one.flow.received.get(),
-                one.flow.fed.get(),
-                one.flow.closing.get(),
-            )
-        })
-        .collect();
-    assert_eq!(
-        flows,
-        [
-            ("Baker", 10_000, 0, 10_000),
-            ("Grocer", 32_000, 8_000, 24_000)
-        ]
-    );
-    let grocer = statement(&farm.book, "Grocer", october(), None).expect("a statement");
+    let report = farm.month(october()).report;
+    let flows = report.suppliers.iter().map(|one| {
+        let flow = &one.flow;
+        let grams = [flow.received, flow.fed, flow.closing].map(Grams::get);
+        (one.supplier.as_str(), grams)
+    });
+    let moved = [
+        ("Baker", [10_000, 0, 10_000]),
+        ("Grocer", [32_000, 8_000, 24_000]),
+    ];
+    assert_eq!(flows.collect::<Vec<_>>(), moved);
+    let grocer = farm.statement("Grocer");
     let numbers: Vec<_> = (grocer.statement.tickets.iter())
         .map(|ticket| (ticket.number, ticket.first.as_ref().map(Said::in_english)))
         .collect();
@@ -107,17 +76,12 @@ fn a_bucket_that_was_fed_is_moved_and_comes_back_when_the_correction_is_struck()
         numbers,
         [(2, Some("another supplier's bread".to_owned())), (3, None)]
     );
-    let look = Look {
-        styled: false,
-        width: None,
-    };
-    let page = render(&statement_document(&grocer).in_language(Language::En), look);
+    let page = page(&statement_document(&grocer), Language::En);
     assert!(
         page.contains("#2 corrected; first written as another supplier's bread."),
         "{page}"
     );
-    let baker = statement(&farm.book, "Baker", october(), None).expect("a statement");
-    assert_eq!(baker.statement.tickets.len(), 1);
+    assert_eq!(farm.statement("Baker").statement.tickets.len(), 1);
     farm.strike(&format!("r{}", done.record), "it was right")
         .expect("strikes");
     assert_eq!(told(&farm), before);
@@ -127,10 +91,9 @@ fn a_bucket_that_was_fed_is_moved_and_comes_back_when_the_correction_is_struck()
 #[test]
 fn a_closed_month_shows_it_as_changed_and_its_next_version_says_who_and_why() {
     let mut farm = farm();
-    let close = |farm: &mut FarmBook, why: Option<&str>, now: &str| {
+    let close = |farm: &mut FarmBook, why, now: &str| {
         farm.at(now);
-        let asked = farm.asked(now);
-        close_month(&mut farm.book, october(), why, &asked)
+        farm.close(october(), why, now)
     };
     close(&mut farm, None, "2026-11-02T10:00:00Z").expect("closes");
     let first = |farm: &FarmBook| {
@@ -139,34 +102,29 @@ fn a_closed_month_shows_it_as_changed_and_its_next_version_says_who_and_why() {
     };
     let handed_out = first(&farm);
     let done = farm.correct("#2", Some("Grocer"), None).expect("corrects");
-    let figures: Vec<_> = (pending(&farm).iter())
-        .map(|change| {
-            (
-                change.supplier.clone(),
-                change.figure,
-                change.before.get(),
-                change.now.get(),
-            )
-        })
-        .collect();
-    let moved = |supplier: &str, figure, before, now| (supplier.to_owned(), figure, before, now);
+    let told = |change: &Change| {
+        let (supplier, figure) = (&change.supplier, change.figure);
+        let (before, now) = (change.before.get(), change.now.get());
+        format!("{supplier} {figure}: {before} to {now}")
+    };
+    let figures: Vec<String> = pending(&farm).iter().map(told).collect();
     assert_eq!(
         figures,
         [
-            moved("Baker", "loads", 2, 1),
-            moved("Baker", "received", 22_000, 10_000),
-            moved("Baker", "fed", 8_000, 0),
-            moved("Baker", "closing", 14_000, 10_000),
-            moved("Grocer", "loads", 0, 1),
-            moved("Grocer", "received", 0, 12_000),
-            moved("Grocer", "fed", 0, 8_000),
-            moved("Grocer", "closing", 0, 4_000),
+            "Baker loads: 2 to 1",
+            "Baker received: 22000 to 10000",
+            "Baker fed: 8000 to 0",
+            "Baker closing: 14000 to 10000",
+            "Grocer loads: 0 to 1",
+            "Grocer received: 0 to 12000",
+            "Grocer fed: 0 to 8000",
+            "Grocer closing: 0 to 4000",
         ]
     );
     assert_eq!(first(&farm), handed_out, "as it was handed out");
     close(&mut farm, Some("a label"), "2026-11-03T10:00:00Z").expect("closes");
     let said = |farm: &FarmBook| -> Vec<String> {
-        let sheet = month(&farm.book, october(), None).expect("a month");
+        let sheet = farm.month(october());
         let corrections = sheet.closing.expect("closed").corrections;
         corrections.iter().map(Said::in_english).collect()
     };
@@ -195,26 +153,14 @@ fn stock_from_a_month_before_opens_under_its_right_name() {
     let mut farm = farm();
     farm.correct("#2", Some("Grocer"), Some("carrot-trim"))
         .expect("corrects");
-    let november = Month::parse("2026-11").expect("a month");
-    let report = month(&farm.book, november, None).expect("a month").report;
-    let opening: Vec<_> = (report.suppliers.iter())
-        .flat_map(|one| {
-            one.streams.iter().map(|of| {
-                (
-                    one.supplier.as_str(),
-                    of.stream.as_str(),
-                    of.flow.opening.get(),
-                )
-            })
-        })
-        .collect();
-    assert_eq!(
-        opening,
-        [
-            ("Baker", "bread", 10_000),
-            ("Grocer", "carrot-trim", 24_000)
-        ]
-    );
+    let report = farm.month(named("2026-11")).report;
+    let opening = report.suppliers.iter().flat_map(|one| {
+        let told = |of: &StreamMonth| format!("{} {}", of.stream, of.flow.opening.get());
+        let streams = one.streams.iter().map(told);
+        streams.map(|told| format!("{} {told}", one.supplier))
+    });
+    let moved = ["Baker bread 10000", "Grocer carrot-trim 24000"];
+    assert_eq!(opening.collect::<Vec<_>>(), moved);
 }
 
 #[test]
@@ -231,7 +177,7 @@ fn a_new_stream_is_judged_anew_and_what_was_turned_away_stays_so() {
         // Eight kilograms were fed of the first, which is said where it matters.
         assert_eq!(done.cautions.len(), usize::from(ticket == "#2"));
     }
-    let report = month(&farm.book, october(), None).expect("a month").report;
+    let report = farm.month(october()).report;
     assert_eq!(report.total.received.get(), 42_000);
     assert_eq!(report.total.refused.get(), 5_000);
     assert_eq!(report.total.fed.get(), 8_000);
@@ -342,18 +288,11 @@ fn sums_are_those_of_the_records_one_by_one() {
         );
         farm.loads(&[&row]);
     }
-    let lots = farm
-        .book
-        .lots(instant("2026-11-02T00:00:00Z"))
-        .expect("reads");
-    for lot in lots.iter().take(25) {
+    let lots = farm.book.lots(instant("2026-11-02T00:00:00Z"));
+    for lot in lots.expect("reads").iter().take(25) {
         let grams = lot.remaining_g.get() / (1 + i64::try_from(one_of(3)).expect("small"));
-        fed(
-            &mut farm,
-            &format!("#{}", lot.number),
-            grams,
-            "2026-10-30T20:00:00Z",
-        );
+        let ticket = format!("#{}", lot.number);
+        fed(&mut farm, &ticket, grams, "2026-10-30T20:00:00Z");
     }
     let first = by_report(&farm.book);
     assert_eq!(first, by_hand(&farm.book));

@@ -4,7 +4,7 @@
 
 use std::process::Command;
 
-use trayful::acts::{Month, TableFiles, Tables, month, play_demo, statement};
+use trayful::acts::{TableFiles, Tables, month, play_demo, statement};
 use trayful::daybook::Daybook;
 use trayful::quantity::{Grams, MassUnit, printed_to_add_up};
 use trayful::report::MonthReport;
@@ -12,7 +12,7 @@ use trayful::sheet::{
     data_csv, data_xlsx, month_table, month_tables, statement_table, statement_tables,
 };
 
-use crate::support::instant;
+use crate::support::{instant, october};
 
 struct Demo {
     folder: tempfile::TempDir,
@@ -26,10 +26,6 @@ fn demo() -> Demo {
     let path = folder.path().join("demo.daybook");
     let book = play_demo(&path, &tables, now, None, |_, _| {}).expect("plays");
     Demo { folder, book }
-}
-
-fn october() -> Month {
-    Month::parse("2026-10").expect("a month")
 }
 
 fn report(book: &Daybook) -> MonthReport {
@@ -147,12 +143,8 @@ fn python_recomputes_a_statement_from_its_csv() {
 fn the_sqlite3_shell_recomputes_received_and_fed_from_the_book() {
     let demo = demo();
     let total = report(&demo.book).total;
-    let path = demo
-        .folder
-        .path()
-        .join("demo.daybook")
-        .display()
-        .to_string();
+    let path = demo.folder.path().join("demo.daybook");
+    let path = path.display().to_string();
     let sql = "SELECT (SELECT SUM(net_g) FROM ticket t WHERE verdict <> 'refuse' AND bought = 0
                  AND at_utc >= '2026-10-01T04:00:00Z' AND at_utc < '2026-11-01T04:00:00Z'
                  AND seq NOT IN (SELECT target_seq FROM strike)),

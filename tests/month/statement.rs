@@ -1,15 +1,11 @@
 //! A supplier's statement as it is read.
 
-use trayful::acts::{ActError, Month, month, statement};
+use trayful::acts::{ActError, statement};
 use trayful::daybook::Outlet;
-use trayful::sheet::{Look, data_csv, html, render, statement_document, statement_table};
+use trayful::sheet::{data_csv, html, statement_document, statement_table};
 use trayful::words::Language;
 
-use crate::support::FarmBook;
-
-fn october() -> Month {
-    Month::parse("2026-10").expect("a month")
-}
+use crate::support::{FarmBook, october, page};
 
 fn farm() -> FarmBook {
     let mut farm = FarmBook::in_zone("Europe/Madrid", "2026-11-02T09:00:00Z");
@@ -31,13 +27,9 @@ fn farm() -> FarmBook {
 
 #[test]
 fn a_statement_reads_so() {
-    let sheet = statement(&farm().book, "Grocer", october(), None).expect("a statement");
-    let look = Look {
-        styled: false,
-        width: None,
-    };
+    let sheet = farm().statement("Grocer");
     let [page, spanish] = Language::ALL.map(|language| {
-        let page = render(&statement_document(&sheet).in_language(language), look);
+        let page = page(&statement_document(&sheet), language);
         // The head changes with every field of a record and is told elsewhere.
         page.replace(&sheet.seal, "SEAL")
     });
@@ -101,10 +93,10 @@ fn a_statement_reads_so() {
 #[test]
 fn statements_sum_to_the_month_and_tickets_to_the_statement() {
     let farm = farm();
-    let report = month(&farm.book, october(), None).expect("a month").report;
+    let report = farm.month(october()).report;
     let mut received = 0;
     for supplier in &report.suppliers {
-        let sheet = statement(&farm.book, &supplier.supplier, october(), None).expect("told");
+        let sheet = farm.statement(&supplier.supplier);
         assert_eq!(sheet.statement.flow, supplier.flow);
         let tickets = &sheet.statement.tickets;
         let accepted = tickets.iter().filter(|ticket| ticket.refused.is_none());
@@ -130,7 +122,7 @@ fn a_name_with_markup_or_a_formula_stays_text() {
     let mut farm = FarmBook::in_zone("UTC", "2026-11-02T09:00:00Z");
     let name = "=1+1 <script>alert(1)</script>";
     farm.loads(&[&format!("2026-10-02T08:00:00Z,{name},bread,20.0")]);
-    let sheet = statement(&farm.book, name, october(), None).expect("a statement");
+    let sheet = farm.statement(name);
     let page = html(&statement_document(&sheet).in_language(Language::En)).expect("a page");
     assert!(page.contains("&#60;script&#62;") && !page.contains("<script"));
     let csv = data_csv(&statement_table(&sheet)).expect("a table");

@@ -1,23 +1,14 @@
 //! A year is the sum of its months, to the gram, and says which of them were
 //! handed out with other figures.
 
-use trayful::acts::{Month, Period, Year, close_month, month, year};
+use trayful::acts::{Period, year};
 use trayful::daybook::{MonthRow, Outlet};
 use trayful::quantity::Grams;
 use trayful::report::MonthReport;
-use trayful::sheet::{
-    Look, MonthSheet, data_csv, html, month_document, month_table, month_tables, render,
-};
+use trayful::sheet::{MonthSheet, data_csv, html, month_document, month_table, month_tables};
 use trayful::words::Language;
 
-use crate::support::{FarmBook, answered, instant};
-
-fn named(text: &str) -> Year {
-    match Period::parse(text) {
-        Ok(Period::Year(year)) => year,
-        other => panic!("{other:?}"),
-    }
-}
+use crate::support::{FarmBook, answered, instant, named, page};
 
 /// A farm half an hour off, where the clock changes twice a year.
 fn farm() -> FarmBook {
@@ -38,7 +29,10 @@ fn farm() -> FarmBook {
 }
 
 fn of_2026(farm: &FarmBook) -> MonthSheet {
-    year(&farm.book, named("2026")).expect("a year")
+    let Ok(Period::Year(of)) = Period::parse("2026") else {
+        panic!("no year")
+    };
+    year(&farm.book, of).expect("a year")
 }
 
 /// What two reports have to agree in: the suppliers' sums and the balance.
@@ -64,8 +58,7 @@ fn the_year_is_the_sum_of_its_months() {
     let farm = farm();
     let sheet = of_2026(&farm);
     let months: Vec<MonthReport> = (1..=12)
-        .map(|month| Month::parse(&format!("2026-{month:02}")).expect("a month"))
-        .map(|one| month(&farm.book, one, None).expect("a month").report)
+        .map(|month| farm.month(named(&format!("2026-{month:02}"))).report)
         .collect();
     let all: Vec<&MonthReport> = months.iter().collect();
     assert_eq!(sums(&[&sheet.report]), sums(&all));
@@ -109,11 +102,10 @@ fn the_year_is_what_the_book_sums_up_over_it() {
 #[test]
 fn a_closed_month_that_changed_is_named() {
     let mut farm = farm();
-    let march = Month::parse("2026-03").expect("a month");
-    let may = Month::parse("2026-05").expect("a month");
-    for month in [march, may] {
-        let asked = farm.asked("2027-01-20T10:00:00Z");
-        close_month(&mut farm.book, month, None, &asked).expect("closes");
+    let march = named("2026-03");
+    for month in [march, named("2026-05")] {
+        let closed = farm.close(month, None, "2027-01-20T10:00:00Z");
+        closed.expect("closes");
     }
     let closed = |farm: &FarmBook| -> Vec<_> {
         let months = of_2026(farm).months;
@@ -123,8 +115,8 @@ fn a_closed_month_that_changed_is_named() {
     farm.loads(&["2026-03-02T01:00:00Z,Baker,bread,7.0"]);
     // What came late in March is stock in May.
     assert_eq!(closed(&farm), [(1, true), (1, true)]);
-    let asked = farm.asked("2027-01-21T10:00:00Z");
-    close_month(&mut farm.book, march, Some("a late ticket"), &asked).expect("closes");
+    let again = farm.close(march, Some("a late ticket"), "2027-01-21T10:00:00Z");
+    again.expect("closes");
     assert_eq!(closed(&farm), [(2, false), (1, true)]);
     // What was not handed out as a version is none.
     let versions: Vec<Option<i64>> = (of_2026(&farm).months.iter())
@@ -132,15 +124,9 @@ fn a_closed_month_that_changed_is_named() {
         .collect();
     assert_eq!(versions[2], Some(2));
     assert_eq!(versions.iter().flatten().count(), 1, "{versions:?}");
-    let look = Look {
-        styled: false,
-        width: None,
-    };
     let document = month_document(&of_2026(&farm));
-    let page = render(&document.in_language(Language::En), look);
-    insta::assert_snapshot!(page);
-    let page = render(&document.in_language(Language::Es), look);
-    insta::assert_snapshot!("a_year_in_spanish", page);
+    insta::assert_snapshot!(page(&document, Language::En));
+    insta::assert_snapshot!("a_year_in_spanish", page(&document, Language::Es));
 }
 
 #[test]
@@ -150,20 +136,13 @@ fn every_form_of_the_year_tells_the_same_and_no_name_does_harm() {
     let total = &sheet.report.total;
     let csv = data_csv(&month_table(&sheet)).expect("a table");
     let heads: Vec<&str> = csv.lines().next().expect("heads").split(',').collect();
-    let at = heads
-        .iter()
-        .position(|head| *head == "received_g")
-        .expect("is there");
-    let received: i64 = (csv.lines().skip(1))
-        .map(|line| {
-            line.split(',')
-                .nth(at)
-                .expect("a cell")
-                .parse::<i64>()
-                .expect("grams")
-        })
-        .sum();
-    assert_eq!(received, total.received.get());
+    let at = heads.iter().position(|head| *head == "received_g");
+    let at = at.expect("is there");
+    let received = (csv.lines().skip(1)).map(|line| {
+        let cell = line.split(',').nth(at).expect("a cell");
+        cell.parse::<i64>().expect("grams")
+    });
+    assert_eq!(received.sum::<i64>(), total.received.get());
     assert!(!csv.contains(",=Grocer"), "{csv}");
     let page = html(&month_document(&sheet).in_language(Language::En)).expect("a page");
     assert!(!page.contains("<b>") && page.contains("&#60;b&#62;Baker"));
