@@ -86,15 +86,11 @@ pub fn take_over(
     }
     let sheet = learn(book, farm, tables, asked.now)?;
     let Some(offer) = sheet.offered.iter().find(|offer| offer.key == key) else {
-        let keys: Vec<String> = sheet
-            .offered
-            .iter()
-            .map(|offer| offer.key.clone())
-            .collect();
+        let keys = sheet.offered.iter().map(|offer| offer.key.as_str());
         return Err(ActError::NotFound {
             what: "proposal",
             seen: key.to_owned(),
-            nearest: nearest_names(key, keys.iter().map(String::as_str)),
+            nearest: nearest_names(key, keys),
         });
     };
     let (what, subject) = own_figure(&offer.proposal.subject);
@@ -132,22 +128,18 @@ fn keepings(fates: &[LotFate]) -> BTreeMap<StreamId, Keeping> {
         });
     }
     lots.retain(|_, lots| lots.iter().any(|lot| lot.spoiled));
-    let curves = lots.into_iter();
-    curves
-        .map(|(stream, lots)| (stream, keeping(&lots)))
-        .collect()
+    let curve = |(stream, lots): (StreamId, Vec<Kept>)| (stream, keeping(&lots));
+    lots.into_iter().map(curve).collect()
 }
 
 fn keeping_line(stream: &StreamId, keeping: &Keeping, tables: &Tables) -> KeepingLine {
+    let in_table = tables.streams.get(stream);
     KeepingLine {
         stream: stream.clone(),
         lots: keeping.lots,
         spoiled: keeping.spoiled,
         age: keeping.spoiled_by(SPOILED_SHARE, INTERVAL),
-        book_days: tables
-            .streams
-            .get(stream)
-            .and_then(|stream| stream.keeps_days),
+        book_days: in_table.and_then(|stream| stream.keeps_days),
     }
 }
 
@@ -259,22 +251,13 @@ fn conversions(
     cohorts: &[CohortYield],
     tables: &Tables,
 ) -> Vec<(Metric, crate::harvest::learn::Beside)> {
-    let figures = |metric: Metric| -> Vec<f64> {
-        let told = cohorts
-            .iter()
-            .filter_map(|cohort| cohort.conversion.value(metric));
-        told.collect()
+    let told = |metric: Metric| {
+        let figures = cohorts.iter().map(|cohort| cohort.conversion.value(metric));
+        let figures: Vec<f64> = figures.flatten().collect();
+        (metric, beside(&figures, tables.published.range(metric)))
     };
-    Metric::ALL
-        .into_iter()
-        .map(|metric| {
-            (
-                metric,
-                beside(&figures(metric), tables.published.range(metric)),
-            )
-        })
-        .filter(|(_, beside)| beside.own.is_some())
-        .collect()
+    let told = Metric::ALL.into_iter().map(told);
+    told.filter(|(_, beside)| beside.own.is_some()).collect()
 }
 
 fn offered(
@@ -284,12 +267,9 @@ fn offered(
 ) -> Vec<Offered> {
     let mut offers = Vec::new();
     for (stream, keeping) in keepings {
-        let Some(in_table) = tables.streams.get(stream) else {
-            continue;
-        };
-        if let Ok(Some(proposal)) = keeping_proposal(stream, in_table.keeps_days, keeping, INTERVAL)
-        {
-            offers.push(proposal);
+        if let Some(in_table) = tables.streams.get(stream) {
+            let offer = keeping_proposal(stream, in_table.keeps_days, keeping, INTERVAL);
+            offers.extend(offer.ok().flatten());
         }
     }
     for of in rations {
@@ -298,11 +278,9 @@ fn offered(
         // A factor on the table's rations needs one there.
         offers.extend(proposal.filter(|_| of.due_mg.is_some_and(|due| due > 0.0)));
     }
-    let worth_it = offers
-        .into_iter()
-        // A keeping time or ration of nothing would stop the farm.
-        .filter(|of| of.to > 0.0 && is_worth_it(of));
-    let offered = worth_it.map(|proposal| {
+    // A keeping time or ration of nothing would stop the farm.
+    offers.retain(|of| of.to > 0.0 && is_worth_it(of));
+    let offered = offers.into_iter().map(|proposal| {
         let (what, subject) = own_figure(&proposal.subject);
         let key = key_of(what, &subject);
         Offered { key, proposal }

@@ -122,21 +122,16 @@ pub(super) fn learned_by_supplier(
 ) -> Result<LearnedBySupplier, ActError> {
     let tests = Tests::of(book, until)?;
     let mut by_supplier: BTreeMap<Whose, Learned> = BTreeMap::new();
-    for (whose, belief) in tests.moisture(tables) {
-        if let Some(value) = ShareAsFed::from_pct(100.0 * belief.mean)
-            .ok()
-            .filter(|_| belief.is_enough())
-        {
-            by_supplier.entry(whose).or_default().moisture = Some(expected(value, &belief));
-        }
+    let enough = |(_, belief): &(Whose, Belief)| belief.is_enough();
+    for (whose, belief) in tests.moisture(tables).into_iter().filter(enough) {
+        let value = ShareAsFed::from_pct(100.0 * belief.mean).ok();
+        let of = by_supplier.entry(whose).or_default();
+        of.moisture = value.map(|value| expected(value, &belief));
     }
-    for (whose, belief) in tests.density(tables) {
-        if let Some(value) = Density::new(1000.0 * belief.mean)
-            .ok()
-            .filter(|_| belief.is_enough())
-        {
-            by_supplier.entry(whose).or_default().density = Some(expected(value, &belief));
-        }
+    for (whose, belief) in tests.density(tables).into_iter().filter(enough) {
+        let value = Density::new(1000.0 * belief.mean).ok();
+        let of = by_supplier.entry(whose).or_default();
+        of.density = value.map(|value| expected(value, &belief));
     }
     let shared = by_supplier.into_iter();
     Ok(shared

@@ -35,39 +35,32 @@ pub fn mixes(
                 Some((cohort, feed.given.get(&cohort.record)?, result))
             })
             .collect();
-        tried.sort_by(|a, b| {
-            b.2.total_cmp(&a.2)
-                .then_with(|| a.0.record.cmp(&b.0.record))
+        tried.sort_by(|a, b| (b.2.total_cmp(&a.2)).then(a.0.record.cmp(&b.0.record)));
+        let rows = tried.iter().map(|(cohort, given, result)| Row {
+            measures: values(cohort, given).to_vec(),
+            result: *result,
         });
-        let rows: Vec<Row> = tried
-            .iter()
-            .map(|(cohort, given, result)| Row {
-                measures: values(cohort, given).to_vec(),
-                result: *result,
-            })
-            .collect();
+        let rows: Vec<Row> = rows.collect();
         let told = |at: &usize| *at < TOLD || *at + TOLD >= tried.len();
         let shown: Vec<usize> = (0..tried.len()).filter(told).collect();
         let costs = costs(book, farm, tables, shown.iter().map(|at| tried[*at].0))?;
+        let shown_mix = |at: usize| {
+            let (cohort, given, result) = &tried[at];
+            TriedMix {
+                place: at + 1,
+                record: cohort.record,
+                name: cohort.name.clone(),
+                bioconversion_pct: *result,
+                values: values(cohort, given),
+                feed: cohort.feed.clone(),
+                cost: costs.get(&cohort.record).cloned(),
+            }
+        };
         Ok(MixesSheet {
             ridge: ridge(&rows),
             cohorts: tried.len(),
             in_doubt: cohorts.len() - tried.len(),
-            tried: shown
-                .iter()
-                .map(|&at| {
-                    let (cohort, given, result) = &tried[at];
-                    TriedMix {
-                        place: at + 1,
-                        record: cohort.record,
-                        name: cohort.name.clone(),
-                        bioconversion_pct: *result,
-                        values: values(cohort, given),
-                        feed: cohort.feed.clone(),
-                        cost: costs.get(&cohort.record).cloned(),
-                    }
-                })
-                .collect(),
+            tried: shown.into_iter().map(shown_mix).collect(),
             units: farm.units,
         })
     })
@@ -92,14 +85,11 @@ fn costs<'a>(
     tables: &Tables,
     cohorts: impl Iterator<Item = &'a CohortYield>,
 ) -> Result<BTreeMap<i64, CohortCost>, ActError> {
-    let months: BTreeSet<Month> = cohorts
-        .filter_map(|cohort| Some(Month::of(cohort.parts.last()?.day)))
-        .collect();
+    let months = cohorts.filter_map(|cohort| Some(Month::of(cohort.parts.last()?.day)));
     let mut costs = BTreeMap::new();
-    for month in months {
-        for cost in costs_of_month(book, farm, tables, month)? {
-            costs.insert(cost.record, cost);
-        }
+    for month in months.collect::<BTreeSet<Month>>() {
+        let of_month = costs_of_month(book, farm, tables, month)?;
+        costs.extend(of_month.into_iter().map(|cost| (cost.record, cost)));
     }
     Ok(costs)
 }

@@ -36,7 +36,6 @@ const YOUNG_DRY_SHARE: f64 = 0.27;
 
 impl StartWeight {
     /// What is subtracted for each larva put on trays \[mg dry matter\]; `None` where nothing is.
-    #[must_use]
     pub fn mg_dry(self) -> Option<f64> {
         match self {
             Self::Subtracted { mg_dry } => Some(mg_dry),
@@ -46,7 +45,6 @@ impl StartWeight {
         }
     }
 
-    #[must_use]
     pub fn said(self) -> Said {
         let two = |mg: f64| format!("{mg:.2}");
         match self {
@@ -64,6 +62,7 @@ impl StartWeight {
 }
 
 /// What went into a cohort and what came out of it.
+#[must_use]
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Yield {
     pub fed_kg: f64,
@@ -123,7 +122,6 @@ word_enum!(
 );
 
 impl Untold {
-    #[must_use]
     pub fn said(self) -> Said {
         say!("lacks", what = self.as_str())
     }
@@ -133,6 +131,7 @@ impl Untold {
 pub type Told = Result<f64, Vec<Untold>>;
 
 /// Every figure of conversion of a cohort, with what was found impossible.
+#[must_use]
 #[derive(Debug, Clone, PartialEq)]
 pub struct Conversion {
     /// In the order of [`Metric::ALL`], which is the enum's own.
@@ -150,7 +149,6 @@ impl Conversion {
     }
 
     /// The figure, if it can be told.
-    #[must_use]
     pub fn value(&self, metric: Metric) -> Option<f64> {
         self.get(metric).as_ref().ok().copied()
     }
@@ -162,7 +160,6 @@ impl Conversion {
 /// and source. B is dry larvae less N start x start weight, where the choice in
 /// [`StartWeight`] is to subtract it. Nothing is clamped: what can't be is told
 /// in `doubts`.
-#[must_use]
 pub fn conversion(of: &Yield) -> Conversion {
     let fed = match of.fed_dry_kg {
         None => Err(vec![Untold::FeedMoisture]),

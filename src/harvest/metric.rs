@@ -41,42 +41,35 @@ word_enum!(
 
 impl Metric {
     /// [`Self::as_str`].
-    #[must_use]
     pub const fn key(self) -> &'static str {
         self.as_str()
     }
 
-    #[must_use]
     pub fn name(self) -> Said {
         say!("metric-name", metric = self.key())
     }
 
     /// What it means, in a sentence.
-    #[must_use]
     pub fn definition(self) -> Said {
         say!("metric-definition", metric = self.key())
     }
 
     /// How it is reckoned.
-    #[must_use]
     pub fn equation(self) -> Said {
         say!("metric-equation", metric = self.key())
     }
 
     /// Fresh or dry.
-    #[must_use]
     pub fn basis(self) -> Said {
         say!("metric-basis", metric = self.key())
     }
 
     /// The unit a value is in.
-    #[must_use]
     pub fn unit(self) -> Said {
         say!("metric-unit", metric = self.key())
     }
 
     /// Where the definition comes from.
-    #[must_use]
     pub const fn source(self) -> Cited {
         let (citation, evidence) = match self {
             Self::Reduction | Self::ReductionIndex | Self::DigestedConversion => (

@@ -42,7 +42,6 @@ impl NitrogenFactor {
         Ok(published.unwrap_or(Self::Own(number)))
     }
 
-    #[must_use]
     pub const fn value(self) -> f64 {
         match self {
             Self::Usual => 6.25,
@@ -54,7 +53,6 @@ impl NitrogenFactor {
     }
 
     /// Where it comes from; `None` for the farm's own.
-    #[must_use]
     pub const fn source(self) -> Option<Cited> {
         const JANSSEN: &str =
             "Janssen et al. 2017, Journal of Agricultural and Food Chemistry 65:2275";
@@ -78,7 +76,6 @@ impl NitrogenFactor {
     }
 
     /// The factor with what it stands for.
-    #[must_use]
     pub fn said(self) -> Said {
         let what = match self {
             Self::Usual => say!("nitrogen-usual"),

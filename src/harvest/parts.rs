@@ -37,7 +37,6 @@ pub enum Count {
 impl Count {
     /// Larvae in a weight \[fresh\]: the count, or N = n x weight / sample weight.
     /// `None` for a sample without larvae or weight.
-    #[must_use]
     pub fn larvae_in(self, weight: Grams) -> Option<f64> {
         #[expect(
             clippy::cast_precision_loss,
@@ -97,7 +96,6 @@ impl Part {
 /// or residue leaves the cohort's unknown. Nitrogen is the mean of the parts
 /// tested, weighed by dry matter: one test is taken to stand for the cohort
 /// (our default). `days` run to the last part.
-#[must_use]
 pub fn gathered(
     began: Began,
     fed: Fed,
@@ -238,14 +236,12 @@ mod tests {
         assert_eq!(told.value(Metric::FcrFresh), Some(5.0));
         // Nothing harvested yet: nothing is told for a zero.
         let told = conversion(&yielded(&[]));
-        assert_eq!(
-            told.get(Metric::Bioconversion),
-            &Err(vec![Untold::NothingHarvested])
-        );
-        assert_eq!(
-            told.get(Metric::Reduction),
-            &Err(vec![Untold::ResidueWeight])
-        );
+        for (metric, lacks) in [
+            (Metric::Bioconversion, Untold::NothingHarvested),
+            (Metric::Reduction, Untold::ResidueWeight),
+        ] {
+            assert_eq!(told.get(metric), &Err(vec![lacks]));
+        }
     }
 
     #[test]

@@ -56,7 +56,6 @@ pub enum RidgeUntold {
 
 impl RidgeUntold {
     /// Why, as told after "not told:".
-    #[must_use]
     pub fn said(self) -> Said {
         match self {
             Self::FewCohorts { cohorts } => {
@@ -87,7 +86,6 @@ pub struct Ridge {
 
 impl Ridge {
     /// Whether the measures tell more than the mean alone.
-    #[must_use]
     pub fn tells_more_than_mean(&self) -> bool {
         self.error < self.mean_error
     }

@@ -152,7 +152,6 @@ impl Trace {
     ///
     /// What was on that very day stays: a record of feeding bears the time it
     /// was written down, and nobody may be missed for that (our default).
-    #[must_use]
     pub fn since_they_ate(mut self) -> Self {
         let mut first: BTreeMap<i64, Date> = BTreeMap::new();
         for portion in &self.portions {
@@ -179,7 +178,6 @@ impl Trace {
     }
 
     /// What each cohort ate of what is traced, and when.
-    #[must_use]
     pub fn eaten(&self) -> BTreeMap<i64, Eaten> {
         let mut eaten: BTreeMap<i64, Eaten> = BTreeMap::new();
         for portion in &self.portions {
@@ -197,7 +195,6 @@ impl Trace {
     }
 
     /// The first night any of it was fed, to whomever.
-    #[must_use]
     pub fn first_night(&self) -> Option<Date> {
         let placed = self.portions.iter().map(|portion| portion.night);
         let unplaced = self.unplaced.iter().map(|one| one.night);
@@ -205,7 +202,6 @@ impl Trace {
     }
 
     /// A cohort's name, or its record where it is not in the trace.
-    #[must_use]
     pub fn cohort_name(&self, cohort_seq: i64) -> String {
         let at = (self.cohorts).binary_search_by_key(&cohort_seq, |one| one.seq);
         at.map_or_else(
@@ -215,7 +211,6 @@ impl Trace {
     }
 
     /// A lot by the position of its ticket.
-    #[must_use]
     pub fn lot(&self, lot_seq: i64) -> Option<&LotTraced> {
         let at = self.lots.binary_search_by_key(&lot_seq, |lot| lot.seq);
         at.ok().map(|at| &self.lots[at])
@@ -235,7 +230,6 @@ pub struct Eaten {
 impl Eaten {
     /// Share of one origin in all that was eaten [% as fed]; `None` where
     /// nothing was.
-    #[must_use]
     pub fn share_pct(&self, origin: &Origin) -> Option<f64> {
         let part = self.of.get(origin).copied().unwrap_or_default();
         (self.total > Grams::ZERO).then(|| 100.0 * part.kg() / self.total.kg())
@@ -268,7 +262,6 @@ pub struct UseLeft {
 
 impl UseLeft {
     /// The ruling on the farm's own use; `None` where it is not known.
-    #[must_use]
     pub fn ruling(&self) -> Option<Ruling> {
         let (_, rule) = self.uses.first()?;
         rule.as_ref().map(|rule| rule.ruling)

@@ -2,7 +2,6 @@ use super::ahead::AheadSheet;
 use super::data::{DataTable, data};
 
 /// The nights as a table, a row for each stream fed to a group; kilograms.
-#[must_use]
 pub fn ahead_table(sheet: &AheadSheet) -> DataTable {
     // To the gram, and to a hundredth of a point.
     let kg = |kg: f64| (kg * 1e3).round() / 1e3;

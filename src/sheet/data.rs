@@ -10,6 +10,7 @@ use crate::words::Said;
 use super::words::csv_text;
 
 /// A table of values, not of words.
+#[must_use]
 #[derive(Debug, Clone, PartialEq)]
 pub struct DataTable {
     /// Its name, for a workbook's sheet.

@@ -319,7 +319,6 @@ fn offered(document: &mut Document, sheet: &LearnSheet) {
 }
 
 /// What was learned of suppliers, one row each, for other programs.
-#[must_use]
 pub fn learn_table(sheet: &LearnSheet) -> DataTable {
     data!("Learned", for line in sheet.moisture.iter().chain(&sheet.density) => {
         let belief = &line.belief;

@@ -168,7 +168,6 @@ fn mix_said(tried: &TriedMix) -> Said {
 }
 
 /// The best and worst mixes, one row a cohort, for other programs.
-#[must_use]
 pub fn mixes_table(sheet: &MixesSheet) -> DataTable {
     data!("Mixes", for tried in &sheet.tried => {
         let [moisture, protein, fat, fibre, ash, ration] = tried.values;

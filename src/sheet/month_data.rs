@@ -7,7 +7,6 @@ use super::statement::StatementSheet;
 
 /// The month's rows, whole grams, one a supplier and stream; of a year those
 /// of each of its months.
-#[must_use]
 pub fn month_table(sheet: &MonthSheet) -> DataTable {
     if sheet.is_year() {
         let months = sheet.months.iter();
@@ -37,7 +36,6 @@ fn by_source<'a>(name: &'static str, reports: impl Iterator<Item = &'a MonthRepo
 }
 
 /// The month as the sheets of a workbook.
-#[must_use]
 pub fn month_tables(sheet: &MonthSheet) -> Vec<DataTable> {
     let report = &sheet.report;
     let (comes, goes) = report.balance_lines();
@@ -88,7 +86,6 @@ fn destinations(flow: &Flow, total: &Flow) -> DataTable {
 }
 
 /// A statement's tickets, whole grams, one a ticket.
-#[must_use]
 pub fn statement_table(sheet: &StatementSheet) -> DataTable {
     let told = &sheet.statement;
     data!("Tickets", for ticket in &told.tickets => {
@@ -113,7 +110,6 @@ pub fn statement_table(sheet: &StatementSheet) -> DataTable {
 }
 
 /// A statement as the sheets of a workbook.
-#[must_use]
 pub fn statement_tables(sheet: &StatementSheet) -> Vec<DataTable> {
     let told = &sheet.statement;
     let scale = sheet.verified_scale.as_deref();

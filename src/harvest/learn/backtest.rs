@@ -35,13 +35,11 @@ pub struct Backtest {
 
 impl Backtest {
     /// How much less the learned value errs than the book, % of the book's error.
-    #[must_use]
     pub fn better_pct(&self) -> f64 {
         100.0 * (1.0 - self.error / self.book_error)
     }
 
     /// One standard error of the share covered: √(c (1 − c)/n).
-    #[must_use]
     pub fn covered_error(&self) -> f64 {
         (self.covered * (1.0 - self.covered) / f64::from(self.told)).sqrt()
     }
@@ -53,7 +51,6 @@ impl Backtest {
 /// Errors in the property's unit; the interval is that of [`INTERVAL`] for the
 /// test of a lot, so both the lot's and the test's spread are in it. `None`
 /// when no test could be told.
-#[must_use]
 pub fn backtest<K: Ord + Clone>(property: Property, cases: &[Case<K>]) -> Option<Backtest> {
     let mut tallies: BTreeMap<K, Tally> = BTreeMap::new();
     let (mut told, mut too_early, mut covered) = (0_u32, 0_u32, 0_u32);

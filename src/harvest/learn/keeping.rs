@@ -50,6 +50,7 @@ pub struct Age {
 }
 
 /// The curve of lots that keep.
+#[must_use]
 #[derive(Debug, Clone, PartialEq)]
 pub struct Keeping {
     pub lots: usize,
@@ -65,7 +66,6 @@ pub struct Keeping {
 /// S² Σ d/(n (n − d)). Source: Kaplan and Meier 1958, JASA 53:457; Greenwood 1926
 /// (both from memory; the test holds a worked example). Ages that are not finite
 /// or below zero are left out.
-#[must_use]
 pub fn keeping(lots: &[Kept]) -> Keeping {
     let fine = |lot: &&Kept| lot.age_days.is_finite() && lot.age_days >= 0.0;
     let mut lots: Vec<Kept> = lots.iter().filter(fine).copied().collect();
@@ -135,6 +135,14 @@ mod tests {
 
     use super::*;
 
+    fn lots(ages: &[f64], spoiled: bool) -> Vec<Kept> {
+        let lot = |age_days: &f64| Kept {
+            age_days: *age_days,
+            spoiled,
+        };
+        ages.iter().map(lot).collect()
+    }
+
     /// Freireich et al. 1963, Blood 21:699: weeks of remission on 6-MP, the
     /// worked example of the textbooks (from memory, unverified); false is
     /// censored. Shares and Greenwood errors as printed there.
@@ -144,30 +152,13 @@ mod tests {
         let others = [
             6.0, 9.0, 10.0, 11.0, 17.0, 19.0, 20.0, 25.0, 32.0, 32.0, 34.0, 35.0,
         ];
-        let lot = |spoiled| {
-            move |age_days: &f64| Kept {
-                age_days: *age_days,
-                spoiled,
-            }
+        let of = keeping(&[lots(&others, false), lots(&spoiled, true)].concat());
+        let row = |of: &Step| {
+            let (days, keeps, error) = (of.age_days, of.keeps, of.error);
+            format!("{days} {} {} {keeps:.3} {error:.3}", of.at_risk, of.spoiled)
         };
-        let lots: Vec<Kept> = (others.iter().map(lot(false)))
-            .chain(spoiled.iter().map(lot(true)))
-            .collect();
-        let of = keeping(&lots);
-        let rows: Vec<String> = (of.steps.iter())
-            .map(|step| {
-                let Step {
-                    age_days,
-                    at_risk,
-                    spoiled,
-                    keeps,
-                    error,
-                } = step;
-                format!("{age_days} {at_risk} {spoiled} {keeps:.3} {error:.3}")
-            })
-            .collect();
         assert_eq!(
-            rows,
+            of.steps.iter().map(row).collect::<Vec<_>>(),
             [
                 "6 21 3 0.857 0.076",
                 "7 17 1 0.807 0.087",
@@ -184,21 +175,20 @@ mod tests {
 
     #[test]
     fn silent_when_little_spoiled() {
-        let lot = |age_days, spoiled| Kept { age_days, spoiled };
-        let mut lots = vec![lot(2.0, true); 7];
+        let mut all = lots(&[2.0; 7], true);
         let days = |lots: &[Kept]| {
             let age = keeping(lots).spoiled_by(0.5, 0.9);
             age.map(|age| age.days).map_err(|why| why.in_english())
         };
         let few = "7 lots found spoiled, at least 8 are needed";
-        assert_eq!(days(&lots), Err(few.to_owned()));
-        lots.push(lot(3.0, true));
-        assert_eq!(days(&lots), Ok(2.0));
-        lots.extend([lot(4.0, false); 20]);
+        assert_eq!(days(&all), Err(few.to_owned()));
+        all.extend(lots(&[3.0], true));
+        assert_eq!(days(&all), Ok(2.0));
+        all.extend(lots(&[4.0; 20], false));
         let late = "too many lots keep beyond any age found spoiled";
-        assert_eq!(days(&lots), Err(late.to_owned()));
-        lots.push(lot(f64::NAN, true));
-        assert_eq!(keeping(&lots).lots, 28);
+        assert_eq!(days(&all), Err(late.to_owned()));
+        all.extend(lots(&[f64::NAN], true));
+        assert_eq!(keeping(&all).lots, 28);
     }
 
     proptest! {
@@ -206,12 +196,12 @@ mod tests {
         /// order in which lots are told does not matter.
         #[test]
         fn plain_shares_and_any_order(
-            ages in prop::collection::vec(1_u32..30, 8..60), fed in prop::collection::vec(1_u32..30, 0..40),
+            ages in prop::collection::vec((1_u32..30).prop_map(f64::from), 8..60),
+            fed in prop::collection::vec((1_u32..30).prop_map(f64::from), 0..40),
         ) {
-            let lot = |spoiled| move |age: &u32| Kept { age_days: f64::from(*age), spoiled };
-            let spoiled: Vec<Kept> = ages.iter().map(lot(true)).collect();
+            let spoiled = lots(&ages, true);
             for step in keeping(&spoiled).steps {
-                let left = ages.iter().filter(|age| f64::from(**age) > step.age_days).count();
+                let left = ages.iter().filter(|age| **age > step.age_days).count();
                 #[expect(clippy::cast_precision_loss, reason = "few")]
                 let share = left as f64 / ages.len() as f64;
                 prop_assert!((step.keeps - share).abs() < 1e-9);
@@ -219,7 +209,7 @@ mod tests {
                 let binomial = (share * (1.0 - share) / ages.len() as f64).sqrt();
                 prop_assert!((step.error - binomial).abs() < 1e-9);
             }
-            let mut all: Vec<Kept> = spoiled.into_iter().chain(fed.iter().map(lot(false))).collect();
+            let mut all = [spoiled, lots(&fed, false)].concat();
             let one = keeping(&all);
             all.reverse();
             prop_assert_eq!(&one, &keeping(&all));

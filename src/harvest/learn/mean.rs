@@ -50,7 +50,6 @@ impl Property {
     }
 
     /// The property as printed.
-    #[must_use]
     pub const fn as_str(self) -> &'static str {
         match self {
             Self::Moisture => "moisture",
@@ -69,18 +68,15 @@ pub struct Book {
 impl Book {
     /// A value with the spread of lots around it; `None` unless both are finite
     /// and the spread is above zero.
-    #[must_use]
     pub fn new(value: f64, sd: f64) -> Option<Self> {
         (value.is_finite() && sd.is_finite() && sd > 0.0).then_some(Self { value, sd })
     }
 
-    #[must_use]
     pub const fn value(&self) -> f64 {
         self.value
     }
 
     /// One standard deviation.
-    #[must_use]
     pub const fn sd(&self) -> f64 {
         self.sd
     }
@@ -116,14 +112,12 @@ impl Tally {
     }
 
     /// Tests taken in.
-    #[must_use]
     pub const fn count(&self) -> u32 {
         self.count
     }
 
     /// What they say together with the book, by the model in this file's head.
     /// `None` without a book when tests are fewer than [`ENOUGH_TESTS`].
-    #[must_use]
     pub fn learned(&self, property: Property, book: Option<Book>) -> Option<Learned> {
         let own = (self.count >= ENOUGH_TESTS).then(|| {
             let of_tests = self.squares / f64::from(self.count - 1);
@@ -154,6 +148,7 @@ impl Tally {
 }
 
 /// What is believed of a supplier's stream after its tests.
+#[must_use]
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Learned {
     pub property: Property,
@@ -172,20 +167,17 @@ pub struct Learned {
 
 impl Learned {
     /// Whether there are [`ENOUGH_TESTS`].
-    #[must_use]
     pub const fn is_enough(&self) -> bool {
         self.tests >= ENOUGH_TESTS
     }
 
     /// Spread of one new lot without a test: √(1/P + σ²).
-    #[must_use]
     pub fn lot_sd(&self) -> f64 {
         self.mean_sd.hypot(self.between_sd)
     }
 
     /// Where a new lot lies with a chance; its test, if `test_sd` is that of one.
     /// Within what the property can be.
-    #[must_use]
     pub fn interval(&self, chance: f64, test_sd: f64) -> (f64, f64) {
         let above = 0.5 + 0.5 * chance;
         let reach = match self.degrees() {
@@ -201,7 +193,6 @@ impl Learned {
     }
 
     /// Whether a value lies in [`Self::interval`], without reckoning its ends.
-    #[must_use]
     pub fn holds(&self, value: f64, chance: f64, test_sd: f64) -> bool {
         let off = (value - self.mean).abs() / self.lot_sd().hypot(test_sd);
         let below = match self.degrees() {
@@ -216,7 +207,6 @@ impl Learned {
     }
 
     /// Where the value comes from, as told beside it.
-    #[must_use]
     pub fn origin(&self) -> Said {
         let own = say!("learn-origin", tests = self.tests);
         if self.book.is_none() {
@@ -233,12 +223,17 @@ mod tests {
 
     use super::*;
 
-    fn tally(values: &[f64], test_sd: f64) -> Tally {
+    fn learned(
+        values: &[f64],
+        test_sd: f64,
+        property: Property,
+        book: Option<Book>,
+    ) -> Option<Learned> {
         let mut tally = Tally::default();
         for value in values {
             tally.add(*value, test_sd);
         }
-        tally
+        tally.learned(property, book)
     }
 
     /// By hand: book 0.78 ± 0.04; two tests 0.70 and 0.72 with error 0.03, so
@@ -248,8 +243,7 @@ mod tests {
     #[test]
     fn two_tests_by_hand() {
         let book = Book::new(0.78, 0.04);
-        let of = tally(&[0.70, 0.72], 0.03).learned(Property::Moisture, book);
-        let of = of.expect("a book");
+        let of = learned(&[0.70, 0.72], 0.03, Property::Moisture, book).expect("a book");
         let near = |seen: f64, expected: f64| assert!((seen - expected).abs() < 5e-7, "{seen}");
         near(of.mean, 0.740_702);
         near(of.mean_sd, 0.026_491);
@@ -271,33 +265,27 @@ mod tests {
     #[test]
     fn enough_tests_bring_their_own_spread() {
         let values = [60.0, 65.0, 70.0, 75.0, 80.0];
-        let of = tally(&values, 1.0).learned(Property::Density, None);
-        let of = of.expect("enough");
+        let density = |values: &[f64]| learned(values, 1.0, Property::Density, None);
+        let of = density(&values).expect("enough");
         assert!((of.between_sd.powi(2) - 61.5).abs() < 1e-9);
         assert!((of.mean - 70.0).abs() < 1e-9);
         assert!((of.mean_sd.powi(2) - 12.5).abs() < 1e-9);
         // Two-sided 90 % of Student's t with 4 degrees of freedom is 2.132.
         let (_, high) = of.interval(0.9, 1.0);
         assert!((high - 70.0 - 2.132 * 75.0_f64.sqrt()).abs() < 0.005);
-        assert!(
-            tally(&values[1..], 1.0)
-                .learned(Property::Density, None)
-                .is_none()
-        );
+        assert!(density(&values[1..]).is_none());
         // Tests alike to within their own error leave nothing between lots.
-        let alike = tally(&[70.0, 70.1, 69.9, 70.0, 70.0], 1.0);
-        let alike = alike.learned(Property::Density, None).expect("enough");
+        let alike = density(&[70.0, 70.1, 69.9, 70.0, 70.0]).expect("enough");
         assert!(alike.between_sd.abs() < 1e-12);
-        let wet = tally(&[0.97, 0.99, 0.98, 0.96, 1.0], 0.01);
-        let wet = wet.learned(Property::Moisture, None).expect("enough");
+        let wet = [0.97, 0.99, 0.98, 0.96, 1.0];
+        let wet = learned(&wet, 0.01, Property::Moisture, None).expect("enough");
         assert!(wet.interval(0.9, 0.0).1 <= 1.0);
     }
 
     #[test]
     fn no_test_leaves_the_book() {
         let book = Book::new(0.6, 0.05).expect("a book");
-        let of = Tally::default().learned(Property::Moisture, Some(book));
-        let of = of.expect("a book");
+        let of = learned(&[], 0.0, Property::Moisture, Some(book)).expect("a book");
         assert!((of.mean - 0.6).abs() < 1e-12 && (of.mean_sd - 0.05).abs() < 1e-12);
         assert!(Book::new(0.6, 0.0).is_none() && Book::new(f64::NAN, 1.0).is_none());
         let mut odd = Tally::default();
@@ -314,8 +302,7 @@ mod tests {
             values in prop::collection::vec(0.4_f64..0.9, 1..30),
             value in 0.4_f64..0.9, sd in 0.01_f64..0.2, probe in 0.0_f64..1.0,
         ) {
-            let of = tally(&values, 0.01).learned(Property::Moisture, Book::new(value, sd));
-            let of = of.expect("a book");
+            let of = learned(&values, 0.01, Property::Moisture, Book::new(value, sd)).expect("a book");
             let mean = values.iter().sum::<f64>() / f64::from(of.tests);
             prop_assert!(of.mean >= mean.min(value) - 1e-9 && of.mean <= mean.max(value) + 1e-9);
             prop_assert!(of.mean_sd <= sd && of.mean_sd <= of.lot_sd());

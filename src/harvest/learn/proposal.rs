@@ -14,7 +14,6 @@ pub enum Subject {
 
 impl Subject {
     /// The unit of a value.
-    #[must_use]
     pub fn unit(&self) -> Said {
         match self {
             Self::Keeping { .. } => say!("keeping-unit"),
@@ -23,7 +22,6 @@ impl Subject {
     }
 
     /// What would be changed.
-    #[must_use]
     pub fn said(&self) -> Said {
         match self {
             Self::Keeping { stream } => say!("keeping-subject", stream),
@@ -107,7 +105,6 @@ pub fn keeping_proposal(
 
 /// Proposes the median ration of a stage's harvests, when there are at least as
 /// many as tests would have to be and the default lies outside their quartiles.
-#[must_use]
 pub fn ration_proposal(stage: &str, book_mg: Option<f64>, own: &Own) -> Option<Proposal> {
     let is_enough = u32::try_from(own.count).is_ok_and(|count| count >= ENOUGH_TESTS);
     let is_inside = |book: f64| (own.lower..=own.upper).contains(&book);

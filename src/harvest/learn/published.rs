@@ -24,7 +24,6 @@ pub struct Study {
 
 impl Study {
     /// Feed, range and number of boxes.
-    #[must_use]
     pub fn said(&self) -> Said {
         let boxes = self.boxes.map_or_else(|| "unknown".into(), Said::from);
         let (feed, low, high) = (&self.feed, self.low, self.high);
@@ -43,7 +42,6 @@ pub struct Published {
 
 impl Published {
     /// The union of what studies found; `None` of none.
-    #[must_use]
     pub fn union(studies: Vec<Study>) -> Option<Self> {
         let low = studies.iter().map(|of| of.low).min_by(f64::total_cmp)?;
         let high = studies.iter().map(|of| of.high).max_by(f64::total_cmp)?;
@@ -51,7 +49,6 @@ impl Published {
     }
 
     /// The study with the least and the one with the greatest figure.
-    #[must_use]
     pub fn ends(&self) -> Option<(&Study, &Study)> {
         let low = |a: &&Study, b: &&Study| a.low.total_cmp(&b.low);
         let high = |a: &&Study, b: &&Study| a.high.total_cmp(&b.high);
@@ -60,7 +57,6 @@ impl Published {
     }
 
     /// Every study's feed, range, number of boxes and source.
-    #[must_use]
     pub fn said(&self) -> Said {
         let mut sources: Vec<(&Source, Vec<Said>)> = Vec::new();
         for study in &self.studies {
@@ -129,7 +125,6 @@ impl PublishedTable {
     /// The published range of a figure of conversion; `None` where none was read.
     ///
     /// Dry feed conversion is that of bioconversion turned over, F/B = 100/(B/F in %).
-    #[must_use]
     pub fn range(&self, metric: Metric) -> Option<Published> {
         let of = |wanted: Metric| {
             let studies = self.0.iter().filter(move |(metric, _)| *metric == wanted);
@@ -163,7 +158,6 @@ pub struct Own {
 
 impl Own {
     /// Of a figure of several cohorts; what is not finite is left out, `None` of none.
-    #[must_use]
     pub fn of(figures: &[f64]) -> Option<Self> {
         let mut sorted: Vec<f64> = figures.iter().copied().filter(|f| f.is_finite()).collect();
         sorted.sort_by(f64::total_cmp);
@@ -186,6 +180,7 @@ pub enum Place {
 }
 
 /// The farm's own beside what was published.
+#[must_use]
 #[derive(Debug, Clone, PartialEq)]
 pub struct Beside {
     /// The farm's; `None` when it has none yet.
@@ -197,7 +192,6 @@ pub struct Beside {
 }
 
 /// Puts a farm's figures beside a published range.
-#[must_use]
 pub fn beside(figures: &[f64], published: Option<Published>) -> Beside {
     let own = Own::of(figures);
     let place = own.zip(published.as_ref()).map(|(own, range)| {

@@ -41,7 +41,6 @@ pub struct Breakeven {
 /// throughput (F/months)/((G + S − V)/W), with income and variable costs in
 /// step with larvae. Money for a `unit` of weight, or units a month; common
 /// definitions of accounting, no source.
-#[must_use]
 pub fn breakeven(ledger: &Ledger, fixed: &FixedShares, months: f64, unit: MassUnit) -> Breakeven {
     let costs: Vec<Money> = Cost::ALL.map(|cost| ledger.cost(cost)).to_vec();
     let each = |less: &[Money], weight: Grams, unit, none: Said| {
@@ -174,33 +173,22 @@ mod tests {
 
     #[test]
     fn what_has_no_figure_says_why() {
-        let empty = breakeven(
-            &Ledger::default(),
-            &FixedShares::default(),
-            1.0,
-            MassUnit::Lb,
-        );
+        let of = |ledger: &Ledger, months| {
+            breakeven(ledger, &FixedShares::default(), months, MassUnit::Kg)
+        };
+        let empty = of(&Ledger::default(), 1.0);
         assert_eq!(empty.net_cost, Err(no_larvae()));
-        assert_eq!(
-            empty.price[1].1,
-            Err(say!("no-figure-not-sold", product = "dried"))
-        );
-        assert_eq!(
-            empty.gate_fee_per_tonne,
-            Err(say!("no-figure-nothing-taken-in"))
-        );
-        let span = breakeven(&ledger(), &FixedShares::default(), 0.0, MassUnit::Kg);
+        let not_sold = say!("no-figure-not-sold", product = "dried");
+        assert_eq!(empty.price[1].1, Err(not_sold));
+        let nothing = say!("no-figure-nothing-taken-in");
+        assert_eq!(empty.gate_fee_per_tonne, Err(nothing));
+        let span = of(&ledger(), 0.0);
         assert_eq!(span.throughput_per_month, Err(say!("no-figure-no-span")));
         let mut dear = ledger();
         dear.costs.push((Cost::BoughtFeed, Money::new(9_000_000)));
-        let dear = breakeven(&dear, &FixedShares::default(), 1.0, MassUnit::Kg);
-        let none = dear
-            .throughput_per_month
-            .expect_err("a loss on each kilogram");
-        assert!(
-            none.in_english()
-                .starts_with("more larvae would not help: (846.00 - ")
-        );
+        let none = of(&dear, 1.0).throughput_per_month;
+        let none = none.expect_err("a loss on each kilogram").in_english();
+        assert!(none.starts_with("more larvae would not help: (846.00 - "));
     }
 
     proptest! {

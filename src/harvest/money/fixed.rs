@@ -37,12 +37,10 @@ impl FixedShares {
     }
 
     /// The share of one cost, 0..=1.
-    #[must_use]
     pub fn of(&self, cost: Cost) -> f64 {
         self.0[cost as usize]
     }
 
-    #[must_use]
     pub fn said(&self) -> Said {
         let parts = Cost::ALL.map(|cost| {
             let pct = format!("{:.0}", 100.0 * self.of(cost));

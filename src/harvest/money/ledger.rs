@@ -65,7 +65,6 @@ pub struct Ledger {
 }
 
 impl Ledger {
-    #[must_use]
     pub fn cost(&self, kind: Cost) -> Money {
         let plain = (self.costs.iter()).filter(|(cost, _)| *cost == kind);
         let plain: Money = plain.map(|(_, money)| *money).sum();
@@ -78,18 +77,15 @@ impl Ledger {
             }
     }
 
-    #[must_use]
     pub fn total_cost(&self) -> Money {
         Cost::ALL.into_iter().map(|kind| self.cost(kind)).sum()
     }
 
     /// What came in for one product.
-    #[must_use]
     pub fn sold(&self, product: Product) -> Money {
         self.sales_of(product).map(|sale| sale.money).sum()
     }
 
-    #[must_use]
     pub fn sold_weight(&self, product: Product) -> Grams {
         self.sales_of(product).map(|sale| sale.weight).sum()
     }
@@ -99,13 +95,11 @@ impl Ledger {
     }
 
     /// All that came in: gate fees and sales.
-    #[must_use]
     pub fn income(&self) -> Money {
         self.gate_fees + self.sales.iter().map(|sale| sale.money).sum()
     }
 
     /// What is left: gate fees and sales less all costs.
-    #[must_use]
     pub fn profit(&self) -> Money {
         self.income() - self.total_cost()
     }
@@ -117,7 +111,6 @@ impl Ledger {
 /// Largest remainder, line by line ([`apportioned`]). What to share by is the
 /// caller's choice and belongs on the sheet; larvae produced \[fresh\] is our
 /// default. `None` when the weights sum to nothing or one is below zero.
-#[must_use]
 pub fn shared_costs(common: &Ledger, by: &[Grams]) -> Option<Vec<Ledger>> {
     let weights: Vec<i64> = by.iter().map(|grams| grams.get()).collect();
     // Checked once here, so that no costs at all still give one ledger each.
@@ -148,7 +141,6 @@ pub fn shared_costs(common: &Ledger, by: &[Grams]) -> Option<Vec<Ledger>> {
 /// (1 − moisture fresh) / (1 − moisture dried), both of wet weight, by balance;
 /// what is lost as dust or fat is not in it. `None` when the dried larvae would
 /// be all water or wetter than the fresh ones.
-#[must_use]
 pub fn dried_per_fresh(fresh: ShareAsFed, dried: ShareAsFed) -> Option<f64> {
     let has_dry = dried.rest() > 0.0;
     (has_dry && dried <= fresh).then(|| fresh.rest() / dried.rest())
