@@ -3,7 +3,7 @@ use serde::Serialize;
 use crate::daybook::{Correction, Daybook, DaybookError, Entry, Ticket, Writing};
 use crate::quantity::Grams;
 use crate::stream::{Stream, Verdict};
-use crate::words::say;
+use crate::words::{Said, say};
 
 use super::assay::table_moisture;
 use super::bucket::BucketReading;
@@ -45,7 +45,7 @@ pub struct Corrected {
     pub verdict: Verdict,
     /// Why.
     pub reason: String,
-    pub cautions: Vec<String>,
+    pub cautions: Vec<Said>,
     /// Whether it was in the book before this request.
     pub already_there: bool,
 }
@@ -201,19 +201,17 @@ fn cautions(
     ticket: &str,
     said: &Correction,
     now: &Ticket,
-) -> Result<Vec<String>, ActError> {
+) -> Result<Vec<Said>, ActError> {
     let mut cautions = Vec::new();
     if said.stream.is_some() && now.estimated {
-        cautions.push("its weight is an estimate by the density of what it was taken for, and stays: `trayful reweigh` corrects what is left.".to_owned());
+        cautions.push(say!("correct-estimated"));
     }
     let fed: Grams = (book.fed_of_lots(&[said.ticket_seq])?.iter())
         .map(|line| line.grams)
         .sum();
     if said.stream.is_some() && fed > Grams::ZERO && !now.verdict.may_be_fed() {
         let fed = dock.farm.units.both(fed);
-        cautions.push(format!(
-            "{fed} of it was fed already: `trayful recall {ticket}` names who ate of it."
-        ));
+        cautions.push(say!("correct-fed-already", fed, ticket));
     }
     Ok(cautions)
 }

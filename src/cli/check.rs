@@ -37,7 +37,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         let flaws = report.flaws.len();
         document.toned(Tone::Out, say!("check-not-whole", flaws));
         for flaw in &report.flaws {
-            document.toned(Tone::Out, format!("- {flaw}"));
+            document.item(Tone::Out, flaw);
         }
     }
     if mark.is_some() && report.is_whole() {

@@ -1,5 +1,6 @@
 use crate::acts::{CorrectionText, Dock, correct};
 use crate::sheet::{Document, Tone, grid};
+use crate::words::say;
 
 use super::ask::{needed, unless_doubted};
 use super::error::CliError;
@@ -50,33 +51,23 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let done = unless_doubted(setting, asked, args.sure, |asked| {
         correct(&mut book, &dock, &args.ticket, &text, asked)
     })?;
-    let mut document = Document::titled(format!("Ticket {} corrected", done.ticket));
+    let mut document = Document::titled(say!("correct-title", ticket = &done.ticket));
     document.table(grid!(for word in &done.words => {
-        Left "" => match word.field {
-            "price_per_kg" => format!("{} per kg", farm.currency),
-            field => field.to_owned(),
-        },
-        Left "now" => &word.now,
-        Left "first written" => word.first.as_deref().unwrap_or("\u{2013}"),
+        let (field, currency) = (word.field, &farm.currency);
+        Left "" => say!("correct-word", field, currency),
+        Left say!("trace-now") => &word.now,
+        Left say!("correct-first") => word.first.as_deref().unwrap_or("\u{2013}"),
     }));
     if done.verdict != done.verdict_before {
-        document.toned(
-            Tone::Out,
-            format!(
-                "The verdict is now {}, no longer {}: {}.",
-                done.verdict.as_str().to_uppercase(),
-                done.verdict_before.as_str().to_uppercase(),
-                done.reason
-            ),
-        );
+        let (now, before) = (done.verdict.sign(), done.verdict_before.sign());
+        let reason = &done.reason;
+        document.toned(Tone::Out, say!("correct-verdict", now, before, reason));
     }
     for caution in &done.cautions {
-        document.toned(Tone::Caution, format!("Caution: {caution}"));
+        document.toned(Tone::Caution, say!("caution", caution));
     }
-    document.line("Its weights stay. Stock, months, statements, traces and money go by this from now on; a closed month shows it as changed.");
-    document.toned(
-        Tone::Next,
-        format!("To strike it: trayful strike r{} --why REASON", done.record),
-    );
+    document.line(say!("correct-kept"));
+    let record = format!("r{}", done.record);
+    document.toned(Tone::Next, say!("to-strike", record));
     setting.answer(done, &document)
 }

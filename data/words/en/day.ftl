@@ -106,3 +106,17 @@ discard-liquor = liquor gives off gases. Open tanks outdoors, don't lean over th
 # A question at the terminal.
 ask-is-right = Is that right?
 ask-yes-no = { $question } [y/N]
+
+# What a ticket should have said.
+correct-title = Ticket { $ticket } corrected
+correct-word = { $field ->
+    [supplier] supplier
+    [stream] stream
+    [price_per_kg] { $currency } per kg
+   *[note] note
+}
+correct-first = first written
+correct-verdict = The verdict is now { $now }, no longer { $before }: { $reason }.
+correct-kept = Its weights stay. Stock, months, statements, traces and money go by this from now on; a closed month shows it as changed.
+correct-estimated = its weight is a guess by the volume of what it was taken for, and stays: `trayful reweigh` sets the rest right.
+correct-fed-already = { $fed } of it was fed already: `trayful recall { $ticket }` names who ate of it.

@@ -109,3 +109,17 @@ discard-liquor = el lixiviado suelta gases. Abra los tanques al aire libre, no s
 # Una pregunta en el terminal.
 ask-is-right = ¿Es correcto?
 ask-yes-no = { $question } [s/N]
+
+# Lo que un tique debía decir.
+correct-title = Tique { $ticket } corregido
+correct-word = { $field ->
+    [supplier] proveedor
+    [stream] material
+    [price_per_kg] { $currency } por kg
+   *[note] nota
+}
+correct-first = lo primero escrito
+correct-verdict = El veredicto es ahora { $now }, ya no { $before }: { $reason }.
+correct-kept = Sus pesos quedan. Existencias, meses, extractos, rastreos y dinero van con esto desde ahora; un mes cerrado lo muestra como cambio.
+correct-estimated = su peso se estimó por el volumen de lo que se creyó, y queda así: `trayful reweigh` corrige lo que queda.
+correct-fed-already = { $fed } ya se dio: `trayful recall { $ticket }` dice quién comió de ello.
