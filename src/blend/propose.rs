@@ -1,5 +1,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::quantity::wire::Kg;
 use crate::quantity::{Division, Grams};
 use crate::stream::StreamId;
 use crate::words::{Said, say};
@@ -66,11 +70,12 @@ impl GroupMix {
 }
 
 /// A draw from a lot.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct DrawnLot {
     pub lot: String,
     pub stream: StreamId,
     /// Weight to take.
+    #[serde(rename = "kg", with = "Kg")]
     pub grams: Grams,
     pub buckets: f64,
     /// All that is left of the lot after the groups before: nothing to weigh.
@@ -78,7 +83,7 @@ pub struct DrawnLot {
 }
 
 /// A lot that stays out.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct HeldBack {
     pub lot: String,
     /// Why.
@@ -86,10 +91,11 @@ pub struct HeldBack {
 }
 
 /// Weight that stays on hand after the mix.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct LeftOver {
     pub lot: String,
     /// Its weight.
+    #[serde(rename = "kg", with = "Kg")]
     pub grams: Grams,
 }
 

@@ -1,12 +1,12 @@
 use std::path::PathBuf;
 
 use jiff::civil::Date;
-use serde_json::json;
 
 use crate::acts::{MixAsked, Rejection, mix_from_files, night_of, propose_mix, record_sheet};
 use crate::blend::MixVerdict;
+use crate::quantity::wire::Versioned;
 use crate::quantity::{Division, Grams, MassUnit, NumberForm, Reader};
-use crate::sheet::{MixSheet, add_trust, json as to_json, mix_document};
+use crate::sheet::{MixSheet, json as to_json, mix_document};
 use crate::words::say;
 
 use super::error::CliError;
@@ -45,12 +45,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     };
     args.trust.write_models(&sheet.trust.models)?;
     if setting.json {
-        let mut value = to_json::mix(&sheet);
-        add_trust(&mut value, &sheet.trust, &sheet.mix.groups, sheet.units);
-        value["night"] = json!(sheet.night.map(|night| night.to_string()));
-        value["sheet"] = json!(sheet.sheet);
-        value["cautions"] = json!(sheet.cautions);
-        output::json(value);
+        output::json(Versioned::first(to_json::MixAsked::from(&sheet)));
     } else {
         output::document(&mix_document(&sheet));
     }

@@ -18,7 +18,7 @@ use crate::acts::{
 use crate::quantity::wire::Versioned;
 use crate::quantity::{Grams, MassUnit, Reader, ScaleReading};
 use crate::sheet::json as to_json;
-use crate::sheet::json::{Cohort, Learn, LotLine, Mixes, Money, Month, Trace, Yields};
+use crate::sheet::json::{Cohort, Learn, LotLine, Mix, Mixes, Money, Month, Trace, Yields};
 
 use super::app::{App, At};
 use super::form::{Answer, Change, answer};
@@ -272,7 +272,7 @@ impl Change for ReadingSent {
 #[derive(Serialize, JsonSchema)]
 struct NightTold {
     night: String,
-    mix: Option<Value>,
+    mix: Option<Versioned<Mix>>,
     kept: Option<KeptSheet>,
 }
 
@@ -280,7 +280,7 @@ fn the_night(at: &At, _: Nothing) -> Result<Versioned<NightTold>, ActError> {
     let tonight = tonight(at.book, at.farm, at.tables, at.night(), false)?;
     Ok(Versioned::first(NightTold {
         night: tonight.night.day.to_string(),
-        mix: tonight.sheet.map(|sheet| to_json::mix(&sheet)),
+        mix: (tonight.sheet.as_ref()).map(|sheet| Versioned::first(Mix::from(sheet))),
         kept: tonight.kept,
     }))
 }

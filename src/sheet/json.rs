@@ -4,99 +4,28 @@
 use std::collections::BTreeMap;
 
 use serde::Serializer;
-use serde_json::{Value, json};
 
-use crate::blend::{GroupMix, MeasureFigure, MixVerdict};
 use crate::larvae::Feeding;
 use crate::quantity::Grams;
-use crate::quantity::wire::{Pct, view};
+use crate::quantity::wire::view;
 use crate::stock::StockLot;
-use crate::stream::{Class, Evidence, Flag, Measure, StreamId, Verdict, Window};
+use crate::stream::{Class, Evidence, Flag, Measure, StreamId, Verdict};
 use crate::words::Said;
 
 pub use super::ahead_json::Ahead;
 use super::cohorts::CohortNow;
-use super::cure_words::because_words;
-use super::mix::{GroupCard, MixSheet, what_is_out};
 use super::streams::StreamLine;
 use super::ticket::TicketCard;
-use super::words::Units;
 
 pub use super::learn_json::Learn;
+pub use super::mix_json::{Mix, MixAsked};
 pub use super::mixes::Mixes;
 pub use super::money_json::Money;
 pub use super::month_json::{Month, Statement};
 pub use super::trace_json::Trace;
 pub use super::yields_json::Yields;
 
-/// A mix: kilograms, per cent and money as numbers.
-pub fn mix(sheet: &MixSheet) -> Value {
-    let (mix, units) = (&sheet.mix, sheet.units);
-    let cards = sheet.cards.iter().map(Some).chain(std::iter::repeat(None));
-    json!({
-        "schema": 1,
-        "verdict": mix.verdict.as_str(),
-        "reason": match &mix.verdict {
-            MixVerdict::Nothing { because } => Some(because_words(because)),
-            MixVerdict::Stopped { reason } => Some(reason.clone()),
-            _ => None,
-        },
-        "tiers": mix.tiers.map(|tiers| json!({
-            "short_dm_kg": tiers.short_dm_kg,
-            "outside": tiers.outside,
-            "water_kg": tiers.water_kg,
-            "unsure": tiers.unsure,
-            "urgent_kg": tiers.urgent_kg,
-            "cost": tiers.cost,
-        })),
-        "groups": mix.groups.iter().zip(cards).map(|(group, card)| group_mix(group, card, units)).collect::<Vec<_>>(),
-        "held_back": mix.held_back.iter().map(|held| json!({"lot": held.lot, "reason": held.reason})).collect::<Vec<_>>(),
-        "left": mix.left.iter().map(|left| json!({"lot": left.lot, "kg": left.grams.kg()})).collect::<Vec<_>>(),
-        "too_coarse": mix.too_coarse,
-        "notes": mix.notes,
-    })
-}
-
-fn group_mix(group: &GroupMix, card: Option<&GroupCard>, units: Units) -> Value {
-    let figures = &group.figures;
-    let pct = |share: Option<f64>| share.map(|share| share * 100.0);
-    json!({
-        "group": group.name,
-        "scale": group.division.to_string(),
-        "wanted_dm_kg": group.wanted_dm_kg,
-        "dm_kg": figures.dry_matter_kg,
-        "ration_kg": figures.ration_kg,
-        "wet_kg": figures.wet.kg(),
-        "water_kg": group.water.kg(),
-        "nfc_dm_pct": pct(figures.non_fibre_carbohydrate),
-        "carbon_to_nitrogen": figures.carbon_to_nitrogen,
-        "volume_l": figures.volume_l,
-        "cohorts": card.map(|card| card.trays.iter().map(|dose| json!({
-            "cohort": dose.cohort, "trays": dose.trays,
-            "per_tray_g": dose.per_tray(figures.wet),
-            "layer_cm": figures.volume_l.map(|litres| dose.layer_cm(litres)),
-            "from_before_cm": dose.lies_cm(), "days": dose.days,
-        })).collect::<Vec<_>>()),
-        "cost": figures.cost,
-        "draws": group.draws.iter().map(|draw| json!({
-            "lot": draw.lot, "stream": draw.stream, "kg": draw.grams.kg(), "buckets": draw.buckets, "empties": draw.empties,
-        })).collect::<Vec<_>>(),
-        "bought": group.bought.iter().map(|(stream, grams)| json!({"stream": stream, "kg": grams.kg()})).collect::<Vec<_>>(),
-        "measures": figures.measures.iter().map(MeasureLine::from).collect::<Vec<_>>(),
-        "out": what_is_out(group, units),
-    })
-}
-
 view! {
-    /// A measure of a mix against its window; bounds as people write them.
-    pub(super) MeasureLine(figure: &MeasureFigure) {
-        measure: String = figure.measure.key(),
-        #[serde(with = "Pct")]
-        value: Option<f64>,
-        #[serde(flatten)]
-        window: Window,
-        inside: bool = figure.standing.is_inside(),
-    }
     /// A lot on hand.
     pub LotLine(lot: &StockLot) {
         lot: String = lot.book.name.clone(),

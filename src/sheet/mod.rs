@@ -24,6 +24,7 @@ mod lots;
 mod methane;
 mod mix;
 mod mix_group;
+mod mix_json;
 mod mixes;
 mod money;
 mod money_data;
@@ -47,7 +48,6 @@ mod trace_json;
 mod trace_known;
 mod trace_page;
 mod why;
-mod why_json;
 mod words;
 mod year;
 mod yields;
@@ -84,7 +84,6 @@ pub use ticket::{TicketCard, ticket_document};
 pub use trace::{recall_document, trace_document};
 pub use trace_data::{trace_table, trace_tables};
 pub use trace_page::TraceSheet;
-pub use why_json::add_trust;
 pub use words::{Units, csv_text, one_decimal, plural, range};
 pub use yields::{
     CohortYield, FeedPart, HarvestPart, YieldSheet, harvest_cautions, yields_document, yields_table,

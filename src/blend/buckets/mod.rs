@@ -20,7 +20,11 @@ mod settle;
 
 use std::time::Duration;
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use crate::quantity::Grams;
+use crate::quantity::wire::Kg;
 
 use super::assess::{GroupFigures, assess};
 use super::constraints::Plan;
@@ -87,11 +91,12 @@ pub struct Bucketed {
 }
 
 /// What to tip of one lot.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct BucketTip {
     pub lot: String,
     pub whole: i64,
     /// Taken from one more bucket.
+    #[serde(rename = "rest_kg", with = "Kg")]
     pub rest: Grams,
     pub of: i64,
 }

@@ -15,7 +15,7 @@ pub enum Of {
 }
 
 /// From lowest to highest; `None` where it has no end.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, schemars::JsonSchema)]
 pub struct Interval {
     /// Lowest.
     pub low: Option<f64>,

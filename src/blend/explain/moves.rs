@@ -4,7 +4,11 @@
 
 use std::collections::BTreeSet;
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use crate::quantity::ShareAsFed;
+use crate::quantity::wire::Pct;
 
 use super::super::constraints::{Plan, build};
 use super::super::ordered::{Ordered, ordered};
@@ -26,7 +30,7 @@ pub struct Room {
 }
 
 /// The largest step tried that changes nothing.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Step {
     /// Nothing changes at this many percentage points.
     pub same_at: f64,
@@ -35,13 +39,14 @@ pub struct Step {
 }
 
 /// An unused lot that was near, and what would bring it in.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Near {
     /// Lots alike in everything.
     pub lots: Vec<String>,
     /// A price per kilogram below which it comes in.
     pub price_per_kg: Option<f64>,
     /// A moisture, share as fed, at which it comes in, by solving with it.
+    #[serde(rename = "moisture_pct", with = "Pct")]
     pub moisture: Option<f64>,
 }
 

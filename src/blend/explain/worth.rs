@@ -2,6 +2,10 @@
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::quantity::word_enum;
 use crate::stream::Measure;
 
 use super::super::constraints::Plan;
@@ -13,23 +17,24 @@ use super::dual::Solved;
 use super::interval::{Interval, Of};
 use super::strict::{Demand, told};
 
-/// Which goal an effect is on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum GoalKind {
-    /// Shortage, a share of the dry matter wanted.
-    Feed,
-    /// Distance outside the windows.
-    Inside,
-    /// Kilograms of water added as the last resort.
-    Water,
-    /// Standard deviations short of the chance asked for.
-    Sure,
-    /// Kilograms used of what will spoil, weighted with urgency.
-    Spoil,
-    Money,
-    /// Kilograms off last night's shares.
-    Steady,
-}
+word_enum!(
+    /// Which goal an effect is on.
+    GoalKind {
+        /// Shortage, a share of the dry matter wanted.
+        Feed = "short",
+        /// Distance outside the windows.
+        Inside = "outside",
+        /// Kilograms of water added as the last resort.
+        Water = "water_kg",
+        /// Standard deviations short of the chance asked for.
+        Sure = "unsure",
+        /// Kilograms used of what will spoil, weighted with urgency.
+        Spoil = "urgent_kg",
+        Money = "cost",
+        /// Kilograms off last night's shares.
+        Steady = "change_kg",
+    }
+);
 
 impl GoalKind {
     fn of(name: &str) -> Self {
@@ -43,24 +48,10 @@ impl GoalKind {
             _ => Self::Money,
         }
     }
-
-    /// The word used in JSON.
-    #[must_use]
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::Feed => "short",
-            Self::Inside => "outside",
-            Self::Water => "water_kg",
-            Self::Sure => "unsure",
-            Self::Spoil => "urgent_kg",
-            Self::Money => "cost",
-            Self::Steady => "change_kg",
-        }
-    }
 }
 
 /// What one more unit does to a goal, the goals before it at their best.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Effect {
     pub goal: GoalKind,
     /// Change of the goal for one more unit: one figure at most optima, an interval at degenerate ones.
@@ -77,7 +68,7 @@ pub struct Binding {
 }
 
 /// What a lot is worth tonight.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct LotWorth {
     /// Lots alike in everything, oldest first.
     pub lots: Vec<String>,
@@ -88,27 +79,16 @@ pub struct LotWorth {
     pub effects: Vec<Effect>,
 }
 
-/// How far a lot is used.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Used {
-    Up,
-    /// Some of it.
-    Partly,
-    /// None of it.
-    Not,
-}
-
-impl Used {
-    /// The word used in JSON.
-    #[must_use]
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::Up => "up",
-            Self::Partly => "partly",
-            Self::Not => "not",
-        }
+word_enum!(
+    /// How far a lot is used.
+    Used {
+        Up = "up",
+        /// Some of it.
+        Partly = "partly",
+        /// None of it.
+        Not = "not",
     }
-}
+);
 
 /// Below this a draw is none, kilograms.
 pub(super) const NOTHING_KG: f64 = DUST_KG;

@@ -19,6 +19,9 @@ mod cones;
 mod margins;
 mod spread;
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use crate::quantity::Grams;
 use crate::stream::Measure;
 use crate::words::{Said, say};
@@ -50,7 +53,7 @@ pub struct Sureness {
 }
 
 /// A kilogram in place of as much dry matter of the mix.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct HelpedBy {
     /// What to buy.
     pub stream: crate::stream::StreamId,
@@ -92,7 +95,7 @@ pub struct MeasureSureness {
 }
 
 /// Advice on what to test.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct TestFirst {
     pub lot: String,
     pub stream: crate::stream::StreamId,

@@ -3,14 +3,13 @@ use axum::Form as Sent;
 use axum::extract::State;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
-use serde_json::Value;
 
 use crate::acts::{
     ActError, Asked, KeptLine, MixAsked, Sending, Tonight, night_of, propose_mix, record_sheet,
     tonight,
 };
 use crate::quantity::Grams;
-use crate::sheet::json::mix as mix_json;
+use crate::sheet::json::Mix;
 use crate::sheet::{Block, Document, MixSheet, Tone, mix_document};
 use crate::words::{Said, say};
 
@@ -210,7 +209,7 @@ pub(in crate::dock) async fn keep(
 pub(in crate::dock) struct SheetKept {
     sheet: Option<String>,
     #[serde(flatten)]
-    mix: Value,
+    mix: Mix,
 }
 
 impl Change for SheetSent {
@@ -254,11 +253,7 @@ impl Change for SheetSent {
             sheet.seal = Some(seal);
             app.remember(record, sheet.clone());
         }
-        let mut mix = mix_json(&sheet);
-        if let Some(fields) = mix.as_object_mut() {
-            // They are told beside it.
-            fields.retain(|key, _| key != "schema" && key != "sheet");
-        }
+        let mix = Mix::from(&sheet);
         let sheet = sheet.sheet;
         Ok(SheetKept { sheet, mix })
     }
