@@ -1,6 +1,7 @@
 //! The house rules a compiler does not hold: which room may use which, how
 //! long a file may be, what may never be written.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -274,4 +275,141 @@ fn the_contributor_s_guide_is_short() {
         "the glossary has {} entries, at most 30",
         rows - 1
     );
+}
+
+/// Files of a room that stand in circles of `use`: the blend's are known, and
+/// may only become fewer.
+const IN_CIRCLES: &[(&str, usize)] = &[("blend", 27)];
+
+/// A module by its path below `src/`.
+type Module = Vec<String>;
+
+/// The path a text begins with, its braces spread out.
+fn spread(text: &str) -> Vec<Vec<String>> {
+    let in_path = |c: char| c.is_alphanumeric() || c == '_' || c == ':';
+    let end = text.find(|c| !in_path(c)).unwrap_or(text.len());
+    let parts = text[..end].split("::").filter(|part| !part.is_empty());
+    let before: Vec<String> = parts.map(str::to_owned).collect();
+    if !text[end..].starts_with('{') {
+        return vec![before];
+    }
+    let (mut depth, mut from, mut found) = (0, end + 1, Vec::new());
+    for (at, c) in text.char_indices().skip_while(|(at, _)| *at < end) {
+        depth += i32::from(c == '{') - i32::from(c == '}');
+        if depth == 0 || (depth == 1 && c == ',') {
+            let inner = spread(text[from..at].trim_start());
+            let named = inner.into_iter().filter(|more| !more.is_empty());
+            found.extend(named.map(|more| [before.clone(), more].concat()));
+            from = at + 1;
+        }
+        if depth == 0 {
+            break;
+        }
+    }
+    found
+}
+
+/// The paths that stand after a word, or begin with it.
+fn paths(text: &str, words: &[&str], after: bool) -> Vec<Vec<String>> {
+    let mut found = Vec::new();
+    for word in words {
+        for (at, _) in text.match_indices(word) {
+            if !text[..at].ends_with(|c: char| c.is_alphanumeric() || c == '_' || c == ':') {
+                found.extend(spread(&text[at + if after { word.len() } else { 0 }..]));
+            }
+        }
+    }
+    found
+}
+
+/// A room's modules with their code, and where what one names anew really stands.
+struct Room {
+    code: BTreeMap<Module, String>,
+    named: BTreeMap<(Module, String), Vec<String>>,
+}
+
+impl Room {
+    fn read(room: &str) -> Self {
+        const PUBLIC: &[&str] = &["pub use ", "pub(crate) use ", "pub(super) use "];
+        let (mut code, mut named) = (BTreeMap::new(), BTreeMap::new());
+        for (path, text) in sources(&src().join(room)) {
+            let place = path.strip_prefix(src()).expect("inside").with_extension("");
+            let parts = place.iter().map(|part| part.to_string_lossy().into_owned());
+            let module: Module = parts.filter(|part| part != "mod").collect();
+            let lines = shipped(&text).lines();
+            let lines = lines.map(|line| line.split("//").next().unwrap_or_default());
+            let text = lines.collect::<Vec<_>>().join("\n");
+            for path in paths(&text, PUBLIC, true) {
+                if let [_, .., last] = path.as_slice() {
+                    named.insert((module.clone(), last.clone()), path);
+                }
+            }
+            code.insert(module, text);
+        }
+        Self { code, named }
+    }
+
+    /// The module in which what a path names stands.
+    fn home(&self, from: &Module, path: &[String]) -> Module {
+        let mut at = from.clone();
+        for (position, part) in path.iter().enumerate() {
+            match part.as_str() {
+                "crate" => at.clear(),
+                "self" => {}
+                "super" => drop(at.pop()),
+                _ => {
+                    at.push(part.clone());
+                    if at.len() > 1 && !self.code.contains_key(&at) {
+                        at.pop();
+                        let named = self.named.get(&(at.clone(), part.clone()));
+                        return match named {
+                            Some(real) => self.home(&at, &[real, &path[position + 1..]].concat()),
+                            None => at,
+                        };
+                    }
+                }
+            }
+        }
+        at
+    }
+
+    /// The modules of the room that a module uses, besides those around and in it.
+    fn used_by(&self, module: &Module) -> BTreeSet<Module> {
+        let paths = paths(&self.code[module], &["super::", "crate::", "self::"], false);
+        let homes = paths.iter().map(|path| self.home(module, path));
+        homes
+            .filter(|home| home.len() > 1 && self.code.contains_key(home))
+            .filter(|home| !module.starts_with(home) && !home.starts_with(module))
+            .collect()
+    }
+}
+
+/// A file that uses another is not used by it, on no way round: each can be
+/// read, and changed, after the ones it stands on.
+#[test]
+fn no_room_has_a_circle_of_files() {
+    for (name, _) in ROOMS {
+        let room = Room::read(name);
+        let modules = room.code.keys().filter(|module| module.len() > 1);
+        let uses: BTreeMap<&Module, BTreeSet<Module>> =
+            modules.map(|of| (of, room.used_by(of))).collect();
+        let comes_back = |start: &&&Module| {
+            let (mut waiting, mut seen) = (vec![**start], BTreeSet::new());
+            while let Some(module) = waiting.pop() {
+                let unseen = uses[module].iter().filter(|next| seen.insert(*next));
+                waiting.extend(unseen);
+            }
+            seen.contains(**start)
+        };
+        let circles: Vec<String> = (uses.keys().filter(comes_back))
+            .map(|module| module.join("/"))
+            .collect();
+        let known = IN_CIRCLES.iter().find(|(of, _)| of == name);
+        assert_eq!(
+            circles.len(),
+            known.map_or(0, |(_, count)| *count),
+            "{name}: more must not become of it, fewer belong in IN_CIRCLES; in circles stand {}",
+            circles.join(", ")
+        );
+    }
 }

@@ -15,6 +15,8 @@ use crate::stock::{Learned, LearnedBySupplier, density_of, moisture_of};
 use crate::stream::{Stream, StreamId, UseRules, Verdict};
 use crate::words::{Said, say};
 
+use super::month_basis::midnight;
+use super::night::local_day;
 use super::{ActError, FarmSettings, Tables};
 
 /// Weeks of history that are learned from (our default).
@@ -94,15 +96,10 @@ pub(super) fn loads(
     today: Date,
     plan: &PlanFile,
 ) -> Result<Loads, ActError> {
-    let midnight = |day: Date| {
-        day.to_zoned_datetime(farm.zone.clone())
-            .map(|zoned| zoned.timestamp())
-            .map_err(|error| ActError::Time(error.to_string()))
-    };
     let earliest = today
         .checked_sub(WEEKS_LEARNED.weeks())
         .map_err(|error| ActError::Time(error.to_string()))?;
-    let tickets = book.tickets_between(midnight(earliest)?, midnight(today)?, false)?;
+    let tickets = book.tickets_between(midnight(earliest, farm)?, midnight(today, farm)?, false)?;
     let mut found = Loads {
         history: History {
             from: today,
@@ -113,7 +110,7 @@ pub(super) fn loads(
         bought: BTreeMap::new(),
     };
     for ticket in tickets {
-        let day = ticket.filed.at.to_zoned_datetime(farm.zone.clone()).date();
+        let day = local_day(ticket.filed.at, &farm.zone);
         found.history.from = found.history.from.min(day);
         let entry = ticket.filed.entry;
         if entry.bought {

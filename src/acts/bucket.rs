@@ -1,12 +1,67 @@
 //! From a bucket's text to weights and words, with every rejection at once.
 
+use std::collections::BTreeMap;
+
 use crate::daybook::{Container, PickedOut};
-use crate::quantity::{Grams, Litres, MassUnit, Reader, Reading, Refused, ScaleReading};
-use crate::stream::{Stream, StreamId};
+use crate::quantity::{
+    Grams, Litres, MassUnit, NumberForm, Reader, Reading, Refused, ScaleReading,
+};
+use crate::stream::{Class, Stream, StreamId, UseRules, Verdict};
 use crate::table::same_name;
 
 use super::error::{Rejection, is_text};
-use super::weigh_in::{Bucket, Dock};
+use super::{FarmSettings, Tables};
+
+/// A bucket as entered, every figure still text.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Bucket {
+    /// Who brought it.
+    pub supplier: String,
+    /// What it is, by stream id.
+    pub stream: String,
+    pub gross: Option<String>,
+    pub tare: Option<String>,
+    /// Unit of bare numbers; the farm's own when absent.
+    pub unit: Option<String>,
+    /// How its numbers are written; as the farm writes them when absent.
+    pub form: Option<NumberForm>,
+    /// A named tare.
+    pub container: Option<String>,
+    /// Volume, such as `40L`.
+    pub volume: Option<String>,
+    /// Moisture tested at the dock, per cent.
+    pub moisture_pct: Option<String>,
+    pub picked_out: Vec<PickedText>,
+    /// Why it is turned away.
+    pub refuse: Option<String>,
+    /// A stricter verdict by staff.
+    pub verdict: Option<Verdict>,
+    pub touched: Vec<Class>,
+    /// Whether it was bought.
+    pub bought: bool,
+    pub price_per_kg: Option<String>,
+    /// Free text.
+    pub note: Option<String>,
+    /// Whether unlikely figures are meant.
+    pub sure: bool,
+}
+
+/// A part picked out, as entered.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct PickedText {
+    pub weight: String,
+    pub kind: String,
+}
+
+/// All a bucket is judged against.
+#[derive(Debug)]
+pub struct Dock<'a> {
+    pub farm: &'a FarmSettings,
+    pub tables: &'a Tables,
+    pub(super) rules: UseRules,
+    pub(super) containers: BTreeMap<String, Container>,
+    pub(super) suppliers: Vec<String>,
+}
 
 /// A bucket whose text made sense.
 pub(super) struct Read<'a> {

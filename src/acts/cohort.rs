@@ -1,15 +1,15 @@
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
-use crate::daybook::{Book, Cohort, CohortEnd, Daybook, Entry, Filed};
-use crate::larvae::{StageTable, larvae_per_cm2, meal, next_meal};
+use crate::daybook::{Book, Cohort, CohortEnd, CohortLife, Daybook, Entry, Filed};
+use crate::larvae::{CohortOnTrays, StageTable, larvae_per_cm2, meal, next_meal};
 use crate::sheet::CohortNow;
+use crate::table::{nearest_names, same_name};
 use crate::words::say;
 
 use super::doubts::{self, Doubts};
 use super::error::{Rejection, all_taken, is_text, must, shown};
-use super::harvest::local_day;
-use super::on_trays::on_trays;
+use super::night::{local_day, night_begun};
 use super::{ActError, Asked, FarmSettings, Night};
 
 /// Grams in the whole micrograms the book keeps of a sample.
@@ -131,4 +131,53 @@ pub fn cohorts_on(
         }
     };
     Ok(book.cohorts(night.at)?.into_iter().map(now).collect())
+}
+
+/// A cohort by its record (`r57`) or name: the living one of that name, else
+/// the one that ended last.
+pub fn find_cohort<'a>(
+    lives: &'a [CohortLife],
+    reference: &str,
+) -> Result<&'a CohortLife, ActError> {
+    let by_record = reference
+        .strip_prefix('r')
+        .and_then(|seq| seq.parse::<i64>().ok())
+        .and_then(|seq| lives.iter().find(|life| life.cohort.seq == seq));
+    let named = || {
+        let of_name = lives
+            .iter()
+            .filter(|life| same_name(&life.cohort.entry.name, reference));
+        let exact = |life: &CohortLife| life.cohort.entry.name == reference;
+        of_name.max_by_key(|life| (exact(life), life.ended.is_none(), life.cohort.seq))
+    };
+    by_record.or_else(named).ok_or_else(|| {
+        let name = |life: &'a CohortLife| life.cohort.entry.name.as_str();
+        let mut nearest = nearest_names(reference, lives.iter().map(name));
+        if nearest.is_empty() {
+            // None is near: those on their trays are likeliest meant.
+            let living = lives.iter().filter(|life| life.ended.is_none());
+            nearest = living.map(|life| name(life).to_owned()).take(8).collect();
+        }
+        ActError::NotFound {
+            what: "cohort",
+            seen: reference.to_owned(),
+            nearest,
+        }
+    })
+}
+
+/// A cohort as its record puts it on trays.
+pub(super) fn on_trays(filed: &Filed<Cohort>, zone: &TimeZone) -> CohortOnTrays {
+    let cohort = &filed.entry;
+    CohortOnTrays {
+        name: cohort.name.clone(),
+        hatched: cohort.hatched,
+        larvae: cohort.larvae,
+        trays: cohort.trays,
+        tray_area_m2: cohort.tray_area_m2,
+        depth_cm: cohort.depth_cm,
+        first_night: night_begun(filed.at, zone),
+        feeding: cohort.feeding,
+        lies_l: 0.0,
+    }
 }

@@ -7,10 +7,11 @@ use crate::words::{Said, say};
 
 use super::assay::table_moisture;
 use super::bucket::BucketReading;
+use super::bucket::{Bucket, Dock};
 use super::error::Rejection;
 use super::lot::find_lot;
 use super::strike::reason;
-use super::weigh_in::{Bucket, Dock, decided_at_dock};
+use super::weigh_in::decided_at_dock;
 use super::{ActError, Asked};
 
 /// What a ticket should have said, as typed.

@@ -4,9 +4,9 @@ use crate::daybook::{Daybook, Discard, Entry, Outlet};
 use crate::quantity::{Grams, Reading};
 use crate::sheet::Units;
 
+use super::doubts::kept_before;
 use super::error::{Rejection, is_text};
 use super::lot::find_lot;
-use super::sent::kept_before;
 use super::{ActError, Asked};
 
 /// What left the stock.

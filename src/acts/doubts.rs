@@ -2,16 +2,12 @@
 //! shows it, anything else says that it is meant (`--sure`); nothing here is
 //! refused for good.
 
-use std::fmt::Display;
-
 use jiff::{SignedDuration, Timestamp};
-use schemars::JsonSchema;
-use serde::Serialize;
 
-use crate::daybook::Book;
+use crate::daybook::{Book, NewRecord};
 use crate::words::{Said, say};
 
-use super::sent::kept_before;
+use super::error::Doubt;
 use super::{ActError, Asked};
 
 /// A figure that is asked about outside its bounds.
@@ -71,25 +67,6 @@ unlikely! {
     ABOVE_FEED, "larvae-above-feed", 0.0, 1.0, "times the feed since the cohort hatched", OURS, || say!("ask-weight-and-cohort");
     OVERSOLD, "sold-above-harvested", 0.0, 1.0, "times what was harvested", OURS, || say!("ask-every-harvest");
     NIGHT, "fed-ahead", -NONE, 0.0, "nights to come", OURS, || say!("ask-fed-already");
-}
-
-/// A figure someone must say is meant.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct Doubt {
-    /// The row of the table.
-    pub id: &'static str,
-    pub field: &'static str,
-    /// What was seen, what to look at, what is likely.
-    pub words: String,
-    /// What was seen and what to look at, for a page in any language.
-    #[serde(skip)]
-    pub said: Said,
-}
-
-impl Display for Doubt {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "`{}`: {}", self.field, self.words)
-    }
 }
 
 /// What was found unlikely in one entry.
@@ -211,6 +188,14 @@ impl Asked {
         find(&mut doubts)?;
         doubts.settled()
     }
+}
+
+/// What the book has under an id.
+pub(super) fn kept_before(book: &Book, id: &str) -> Result<Option<NewRecord>, ActError> {
+    let found = book.find_record(id)?;
+    Ok(found
+        .map(|found| found.record.content)
+        .filter(|content| content.id == id))
 }
 
 #[cfg(test)]

@@ -1,7 +1,11 @@
+use std::fmt::Display;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use crate::daybook::DaybookError;
 use crate::table::{Findings, nearest_hint, nearest_names};
-
-use super::doubts::Doubt;
+use crate::words::Said;
 
 /// A value an act does not take.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -194,5 +198,24 @@ impl From<Vec<Rejection>> for ActError {
 impl From<Rejection> for ActError {
     fn from(rejection: Rejection) -> Self {
         Self::Rejected(vec![rejection])
+    }
+}
+
+/// A figure someone must say is meant.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Doubt {
+    /// The row of the table.
+    pub id: &'static str,
+    pub field: &'static str,
+    /// What was seen, what to look at, what is likely.
+    pub words: String,
+    /// What was seen and what to look at, for a page in any language.
+    #[serde(skip)]
+    pub said: Said,
+}
+
+impl Display for Doubt {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "`{}`: {}", self.field, self.words)
     }
 }

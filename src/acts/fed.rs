@@ -11,9 +11,9 @@ use crate::sheet::Units;
 use crate::words::say;
 
 use super::doubts;
+use super::doubts::kept_before;
 use super::error::Rejection;
 use super::lot::{find_lot, lot_name};
-use super::sent::kept_before;
 use super::{ActError, Asked, Night};
 
 /// A weight that differs from the sheet.

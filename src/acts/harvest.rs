@@ -1,4 +1,3 @@
-use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use jiff::{Timestamp, ToSpan};
 use schemars::JsonSchema;
@@ -8,12 +7,13 @@ use crate::daybook::{
     Book, Cohort, CohortEnd, CohortLife, Daybook, Entry, Filed, Harvest, NewRecord, ResidueTo,
 };
 use crate::quantity::{Grams, Reading};
-use crate::table::{nearest_names, same_name};
 use crate::words::say;
 
-use super::doubts::{self, Doubts};
+use super::cohort::find_cohort;
+use super::doubts::{self, Doubts, kept_before};
 use super::error::{Rejection, all_taken, must, shown};
-use super::sent::kept_before;
+use super::night::local_day;
+use super::yields::larvae_in;
 use super::{ActError, Asked};
 
 #[derive(Debug, Clone, PartialEq)]
@@ -157,39 +157,6 @@ fn cohort_meant(book: &Book, reference: &str, id: &str) -> Result<CohortLife, Ac
     }
 }
 
-/// A cohort by its record (`r57`) or name: the living one of that name, else
-/// the one that ended last.
-pub fn find_cohort<'a>(
-    lives: &'a [CohortLife],
-    reference: &str,
-) -> Result<&'a CohortLife, ActError> {
-    let by_record = reference
-        .strip_prefix('r')
-        .and_then(|seq| seq.parse::<i64>().ok())
-        .and_then(|seq| lives.iter().find(|life| life.cohort.seq == seq));
-    let named = || {
-        let of_name = lives
-            .iter()
-            .filter(|life| same_name(&life.cohort.entry.name, reference));
-        let exact = |life: &CohortLife| life.cohort.entry.name == reference;
-        of_name.max_by_key(|life| (exact(life), life.ended.is_none(), life.cohort.seq))
-    };
-    by_record.or_else(named).ok_or_else(|| {
-        let name = |life: &'a CohortLife| life.cohort.entry.name.as_str();
-        let mut nearest = nearest_names(reference, lives.iter().map(name));
-        if nearest.is_empty() {
-            // None is near: those on their trays are likeliest meant.
-            let living = lives.iter().filter(|life| life.ended.is_none());
-            nearest = living.map(|life| name(life).to_owned()).take(8).collect();
-        }
-        ActError::NotFound {
-            what: "cohort",
-            seen: reference.to_owned(),
-            nearest,
-        }
-    })
-}
-
 impl HarvestAsked {
     fn entry(&self, cohort_seq: i64) -> Harvest {
         let (counted, sample_count, sample_g) = match self.count {
@@ -285,14 +252,4 @@ fn likely(harvest: &Harvest, cohort: &Cohort, before: &[Filed<Harvest>], doubts:
         let seen = say!("doubt-more-larvae", all = both, began = start);
         doubts.weigh(&doubts::MORE_LARVAE, "count", all / began, seen);
     }
-}
-
-/// Larvae in a harvest, by its count or sample.
-pub(super) fn larvae_in(harvest: &Harvest) -> Option<f64> {
-    super::yields::count_of(harvest)?.larvae_in(harvest.larvae_g)
-}
-
-/// The local day of an instant.
-pub(super) fn local_day(at: Timestamp, zone: &jiff::tz::TimeZone) -> Date {
-    at.to_zoned_datetime(zone.clone()).date()
 }

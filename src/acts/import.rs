@@ -11,7 +11,8 @@ use crate::quantity::{Grams, NumberForm};
 use crate::stream::{Class, Verdict};
 use crate::table::{Finding, Findings, Row, Table, folded};
 
-use super::weigh_in::{Bucket, Dock, PickedText, caller_id};
+use super::bucket::{Bucket, Dock, PickedText};
+use super::weigh_in::caller_id;
 use super::{ActError, MADE_HERE, TableFile};
 
 const COLUMNS: [&str; 14] = [

@@ -17,10 +17,10 @@ use crate::stream::StreamId;
 use crate::table::nearest_names;
 use crate::words::say;
 
-use super::harvest::local_day;
+use super::cohort::on_trays;
 use super::learned::Tests;
+use super::night::local_day;
 use super::night::night_begun;
-use super::on_trays::on_trays;
 use super::yields::all_yields;
 use super::{ActError, Asked, CohortFeed, FarmSettings, Tables, YieldAsked};
 

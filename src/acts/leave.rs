@@ -6,7 +6,7 @@ use crate::stock::StockLot;
 use crate::stream::{Leave, Ruling, StreamId, Verdict};
 
 use super::error::{is_text, is_text_if_any, must, shown};
-use super::harvest::local_day;
+use super::night::local_day;
 use super::{ActError, Asked, FarmSettings, Tables, stock_now};
 
 /// An authority's leave, as typed.

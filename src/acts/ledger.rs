@@ -11,7 +11,7 @@ use crate::quantity::{Grams, Money, ShareAsFed};
 use crate::sheet::{CohortCost, Drying, MoneySheet, PaymentLine, Unpriced};
 use crate::stream::StreamId;
 
-use super::harvest::local_day;
+use super::night::local_day;
 use super::{ActError, FarmSettings, Given, Month, Tables, cohort_feed};
 
 /// How a month's money is to be reckoned.

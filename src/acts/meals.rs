@@ -11,8 +11,8 @@ use crate::harvest::Origin;
 use crate::larvae::{CohortOnTrays, Due, StageTable, eaters};
 use crate::quantity::Grams;
 
-use super::harvest::local_day;
-use super::on_trays::on_trays;
+use super::cohort::on_trays;
+use super::night::local_day;
 
 /// One origin's weight at one meal of a feed group.
 pub(super) struct Helping {

@@ -58,19 +58,20 @@ mod yields;
 
 pub use ahead::{AheadAsked, MOST_NIGHTS, Pace, ahead};
 pub use assay::{AssayReading, SQUEEZE_GRADES, Tested, assay, reweigh};
-pub use cohort::{add_cohort, cohorts_on, end_cohort, micrograms};
+pub use bucket::{Bucket, Dock, PickedText};
+pub use cohort::{add_cohort, cohorts_on, end_cohort, find_cohort, micrograms};
 pub use cohort_feed::{CohortFeed, Given, Known, StageFeed, cohort_feed};
 pub use correct::{Corrected, CorrectionText, WordSaid, correct};
 pub use demo::play_demo;
 pub use discard::{Discarded, discard};
-pub use doubts::{Doubt, UNLIKELY, Unlikely};
-pub use error::{ActError, Rejection};
+pub use doubts::{UNLIKELY, Unlikely};
+pub use error::{ActError, Doubt, Rejection};
 pub(crate) use error::{all_taken, must, shown};
 pub use farm::{
     FarmAsked, FarmSaid, FarmSettings, add_container, begin, change_farm, settings, small_scale,
 };
 pub use fed::{Change, FedAsked, FedDone, record_fed};
-pub use harvest::{HarvestAsked, Harvested, LarvaeCount, ended_with, find_cohort, record_harvest};
+pub use harvest::{HarvestAsked, Harvested, LarvaeCount, ended_with, record_harvest};
 pub(crate) use import::read_instant;
 pub use import::{ImportAsked, Imported, import};
 pub use learn::{learn, take_over};
@@ -80,7 +81,8 @@ pub use look::{LookAsked, look};
 pub use lot::{find_lot, lot_name};
 pub use mix::{MixAsked, mix_from_files, propose_mix};
 pub use mixes::mixes;
-pub use month::{Month, close_month, month};
+pub use month::{close_month, month};
+pub use month_basis::Month;
 pub use night::{Night, night_of};
 pub use payment::{Paid, PaymentAsked, record_payment};
 pub use sent::{ClockOff, Sending, Sent, Welcomed, weigh_in_sent};
@@ -94,7 +96,7 @@ pub use tonight::{KeptLine, KeptSheet, Ticked, Tonight, ticked_off, tonight};
 pub use trace::trace;
 pub use trace_asked::{Days, TraceFrom, TraceText};
 pub use trust::{TrustAsked, WaterAsked};
-pub use weigh_in::{Bucket, Dock, PickedText, weigh_in};
+pub use weigh_in::weigh_in;
 pub use year::{Period, Year, year};
 pub use yields::{YieldAsked, yields};
 

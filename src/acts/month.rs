@@ -1,89 +1,14 @@
 use std::collections::BTreeSet;
 
-use jiff::Timestamp;
-use jiff::civil::Date;
-
 use crate::daybook::{Book, Daybook, Entry, MonthClosed};
 use crate::report::TrendMonth;
 use crate::sheet::MonthSheet;
 
 use super::error::Rejection;
 use super::farm::usable;
-use super::month_basis::{Basis, nights, nights_of};
+use super::month_basis::{Basis, Month, nights, nights_of};
 use super::owner::{owner, trend, weighed};
-use super::{ActError, Asked, FarmSettings};
-
-/// A calendar month, `2026-10`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Month {
-    first: Date,
-}
-
-impl Month {
-    /// Reads `2026-10`.
-    pub fn parse(text: &str) -> Result<Self, Rejection> {
-        let refused = || Rejection::new("month", text, "a month such as 2026-10");
-        let (year, month) = text.trim().split_once('-').ok_or_else(refused)?;
-        if year.len() != 4 || month.len() != 2 {
-            return Err(refused());
-        }
-        let first = Date::new(
-            year.parse().map_err(|_| refused())?,
-            month.parse().map_err(|_| refused())?,
-            1,
-        )
-        .map_err(|_| refused())?;
-        if !(1970..=9000).contains(&first.year()) {
-            return Err(refused());
-        }
-        Ok(Self { first })
-    }
-
-    /// The month a day lies in.
-    #[must_use]
-    pub fn of(day: Date) -> Self {
-        Self {
-            first: day.first_of_month(),
-        }
-    }
-
-    #[must_use]
-    pub fn before(self) -> Self {
-        Self {
-            first: self
-                .first
-                .yesterday()
-                .map_or(self.first, Date::first_of_month),
-        }
-    }
-
-    pub(super) fn after(self) -> Self {
-        Self {
-            first: (self.first.last_of_month().tomorrow()).unwrap_or(self.first),
-        }
-    }
-
-    /// `[first 00:00, next first 00:00)` in the farm's zone.
-    pub fn bounds(self, farm: &FarmSettings) -> Result<(Timestamp, Timestamp), ActError> {
-        Ok((
-            midnight(self.first, farm)?,
-            midnight(self.after().first, farm)?,
-        ))
-    }
-}
-
-/// When a local day begins.
-pub(super) fn midnight(day: Date, farm: &FarmSettings) -> Result<Timestamp, ActError> {
-    day.to_zoned_datetime(farm.zone.clone())
-        .map(|zoned| zoned.timestamp())
-        .map_err(|error| ActError::Time(error.to_string()))
-}
-
-impl std::fmt::Display for Month {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "{}", self.first.strftime("%Y-%m"))
-    }
-}
+use super::{ActError, Asked};
 
 /// The figures of a month: of the version asked for, else the newest closed
 /// one, else as the book tells them now.

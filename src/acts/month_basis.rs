@@ -1,4 +1,5 @@
 use jiff::Timestamp;
+use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
 use crate::daybook::{AsOf, Book, Filed, LateRecord, MonthClosed, MonthRow, Seal, Span};
@@ -7,9 +8,81 @@ use crate::report::{
 };
 use crate::words::{Said, say};
 
+use super::error::Rejection;
 use super::farm::usable;
-use super::month::Month;
 use super::{ActError, FarmSettings};
+
+/// A calendar month, `2026-10`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Month {
+    first: Date,
+}
+
+impl Month {
+    /// Reads `2026-10`.
+    pub fn parse(text: &str) -> Result<Self, Rejection> {
+        let refused = || Rejection::new("month", text, "a month such as 2026-10");
+        let (year, month) = text.trim().split_once('-').ok_or_else(refused)?;
+        if year.len() != 4 || month.len() != 2 {
+            return Err(refused());
+        }
+        let first = Date::new(
+            year.parse().map_err(|_| refused())?,
+            month.parse().map_err(|_| refused())?,
+            1,
+        )
+        .map_err(|_| refused())?;
+        if !(1970..=9000).contains(&first.year()) {
+            return Err(refused());
+        }
+        Ok(Self { first })
+    }
+
+    /// The month a day lies in.
+    #[must_use]
+    pub fn of(day: Date) -> Self {
+        Self {
+            first: day.first_of_month(),
+        }
+    }
+
+    #[must_use]
+    pub fn before(self) -> Self {
+        Self {
+            first: self
+                .first
+                .yesterday()
+                .map_or(self.first, Date::first_of_month),
+        }
+    }
+
+    pub(super) fn after(self) -> Self {
+        Self {
+            first: (self.first.last_of_month().tomorrow()).unwrap_or(self.first),
+        }
+    }
+
+    /// `[first 00:00, next first 00:00)` in the farm's zone.
+    pub fn bounds(self, farm: &FarmSettings) -> Result<(Timestamp, Timestamp), ActError> {
+        Ok((
+            midnight(self.first, farm)?,
+            midnight(self.after().first, farm)?,
+        ))
+    }
+}
+
+/// When a local day begins.
+pub(super) fn midnight(day: Date, farm: &FarmSettings) -> Result<Timestamp, ActError> {
+    day.to_zoned_datetime(farm.zone.clone())
+        .map(|zoned| zoned.timestamp())
+        .map_err(|error| ActError::Time(error.to_string()))
+}
+
+impl std::fmt::Display for Month {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}", self.first.strftime("%Y-%m"))
+    }
+}
 
 /// What a page of a month stands on: a closing's frozen rows, or the book now.
 pub(super) struct Basis {

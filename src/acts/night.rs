@@ -57,3 +57,8 @@ impl Night {
         (left.as_secs_f64() / 86_400.0).max(0.0)
     }
 }
+
+/// The local day of an instant.
+pub(super) fn local_day(at: Timestamp, zone: &jiff::tz::TimeZone) -> Date {
+    at.to_zoned_datetime(zone.clone()).date()
+}

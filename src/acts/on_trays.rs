@@ -1,29 +1,11 @@
 use jiff::civil::Date;
-use jiff::tz::TimeZone;
 use jiff::{Timestamp, ToSpan};
 
-use crate::daybook::{Book, Cohort, Filed};
+use crate::daybook::Book;
 use crate::larvae::{CohortOnTrays, FeedGroup, next_meal};
 
-use super::harvest::local_day;
-use super::night::night_begun;
+use super::night::local_day;
 use super::{ActError, FarmSettings, Night, Tables, cohort_feed, cohorts_on};
-
-/// A cohort as its record puts it on trays.
-pub(super) fn on_trays(filed: &Filed<Cohort>, zone: &TimeZone) -> CohortOnTrays {
-    let cohort = &filed.entry;
-    CohortOnTrays {
-        name: cohort.name.clone(),
-        hatched: cohort.hatched,
-        larvae: cohort.larvae,
-        trays: cohort.trays,
-        tray_area_m2: cohort.tray_area_m2,
-        depth_cm: cohort.depth_cm,
-        first_night: night_begun(filed.at, zone),
-        feeding: cohort.feeding,
-        lies_l: 0.0,
-    }
-}
 
 /// The cohorts of a night with what lies on their trays: the feed since they
 /// came, or since residue was last taken off, less what is gone of it by the

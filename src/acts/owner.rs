@@ -5,8 +5,7 @@ use crate::quantity::{Decimal, Division, Grams, MassUnit};
 use crate::report::{MonthReport, Owner, RefusedLoad, Spoiled, TrendMonth, Weighed, weekday_index};
 
 use super::ActError;
-use super::month::Month;
-use super::month_basis::Basis;
+use super::month_basis::{Basis, Month};
 
 const TREND_MONTHS: usize = 12;
 

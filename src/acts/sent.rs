@@ -1,8 +1,9 @@
 use jiff::{SignedDuration, Timestamp};
 
-use crate::daybook::{Book, Daybook, Entry, NewRecord};
+use crate::daybook::{Book, Daybook, Entry};
 use crate::sheet::TicketCard;
 
+use super::doubts::kept_before;
 use super::weigh_in::weigh_into;
 use super::{ActError, Asked, Bucket, Dock};
 
@@ -44,14 +45,6 @@ impl Sending {
             sure: self.sure,
         })
     }
-}
-
-/// What the book has under an id.
-pub(super) fn kept_before(book: &Book, id: &str) -> Result<Option<NewRecord>, ActError> {
-    let found = book.find_record(id)?;
-    Ok(found
-        .map(|found| found.record.content)
-        .filter(|content| content.id == id))
 }
 
 /// A clock elsewhere that goes wrong.

@@ -11,9 +11,9 @@ use crate::table::same_name;
 use crate::words::{Said, say};
 
 use super::ActError;
-use super::harvest::local_day;
-use super::month::Month;
 use super::month_basis::Basis;
+use super::month_basis::Month;
+use super::night::local_day;
 use super::owner::weighed;
 
 /// A supplier's month: of the version asked for, else the newest closed one,

@@ -9,8 +9,8 @@ use crate::sheet::TraceSheet;
 use crate::table::same_name;
 use crate::words::{Said, say};
 
-use super::harvest::local_day;
-use super::month::midnight;
+use super::month_basis::midnight;
+use super::night::local_day;
 use super::trace_asked::{Days, TraceFrom, in_days};
 use super::trace_gather::{
     Shared, Traced, cohorts_traced, eaten_by, harvest_traced, lots_traced, sale_traced, shared_out,

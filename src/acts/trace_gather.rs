@@ -16,9 +16,9 @@ use crate::stream::Verdict;
 use crate::words::say;
 
 use super::ActError;
-use super::harvest::local_day;
 use super::lot::lot_name;
 use super::meals::{Eater, Helping, Meals};
+use super::night::local_day;
 
 /// Shares of meals, and what found no eater.
 #[derive(Default)]

@@ -1,71 +1,18 @@
-use std::collections::BTreeMap;
-
 use jiff::{SignedDuration, Timestamp};
 
-use crate::daybook::{Book, Container, Daybook, Entry, LoadAlike, PickedOut, Ticket, Writing};
-use crate::quantity::{Grams, Litres, NumberForm, Reading};
+use crate::daybook::{Book, Daybook, Entry, LoadAlike, PickedOut, Ticket, Writing};
+use crate::quantity::{Grams, Litres, Reading};
 use crate::sheet::TicketCard;
-use crate::stream::{Class, Flag, Refusal, Stream, UseRules, Verdict, flag, use_note};
+use crate::stream::{Class, Flag, Refusal, Stream, Verdict, flag, use_note};
 use crate::table::{may_be_a_slip, same_name};
 use crate::words::{Said, say};
 
 use super::assay::table_moisture;
-use super::bucket::{BucketReading, Read};
+use super::bucket::{Bucket, BucketReading, Dock, Read};
 use super::doubts::{self, Doubts};
 use super::error::Rejection;
 use super::lot::lot_name;
 use super::{ActError, Asked, FarmSettings, MADE_HERE, Tables};
-
-/// A bucket as entered, every figure still text.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Bucket {
-    /// Who brought it.
-    pub supplier: String,
-    /// What it is, by stream id.
-    pub stream: String,
-    pub gross: Option<String>,
-    pub tare: Option<String>,
-    /// Unit of bare numbers; the farm's own when absent.
-    pub unit: Option<String>,
-    /// How its numbers are written; as the farm writes them when absent.
-    pub form: Option<NumberForm>,
-    /// A named tare.
-    pub container: Option<String>,
-    /// Volume, such as `40L`.
-    pub volume: Option<String>,
-    /// Moisture tested at the dock, per cent.
-    pub moisture_pct: Option<String>,
-    pub picked_out: Vec<PickedText>,
-    /// Why it is turned away.
-    pub refuse: Option<String>,
-    /// A stricter verdict by staff.
-    pub verdict: Option<Verdict>,
-    pub touched: Vec<Class>,
-    /// Whether it was bought.
-    pub bought: bool,
-    pub price_per_kg: Option<String>,
-    /// Free text.
-    pub note: Option<String>,
-    /// Whether unlikely figures are meant.
-    pub sure: bool,
-}
-
-/// A part picked out, as entered.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct PickedText {
-    pub weight: String,
-    pub kind: String,
-}
-
-/// All a bucket is judged against.
-#[derive(Debug)]
-pub struct Dock<'a> {
-    pub farm: &'a FarmSettings,
-    pub tables: &'a Tables,
-    rules: UseRules,
-    pub(super) containers: BTreeMap<String, Container>,
-    suppliers: Vec<String>,
-}
 
 /// A bucket judged: the ticket to write and what to say.
 #[derive(Debug, Clone, PartialEq)]

@@ -7,8 +7,8 @@ use crate::sheet::MonthSheet;
 use super::ActError;
 use super::error::Rejection;
 use super::farm::usable;
-use super::month::{Month, sheet};
-use super::month_basis::{Basis, figures_of, flow_rows, nights};
+use super::month::sheet;
+use super::month_basis::{Basis, Month, figures_of, flow_rows, nights};
 
 /// A month or a calendar year.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

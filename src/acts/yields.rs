@@ -11,7 +11,8 @@ use crate::quantity::{Grams, ShareAsFed, ShareOfDry};
 use crate::sheet::{CohortYield, FeedPart, HarvestPart, YieldSheet};
 use crate::stream::Analyte;
 
-use super::harvest::{find_cohort, local_day};
+use super::cohort::find_cohort;
+use super::night::local_day;
 use super::{ActError, CohortFeed, FarmSettings, Given, Tables, cohort_feed};
 
 /// How yields are to be reckoned.
@@ -218,7 +219,7 @@ fn harvest_part(filed: &Filed<Harvest>, farm: &FarmSettings) -> HarvestPart {
         by: filed.by.clone(),
         larvae: harvest.larvae_g,
         larvae_moisture_pct: harvest.larvae_moisture_pct,
-        larvae_count: super::harvest::larvae_in(harvest),
+        larvae_count: larvae_in(harvest),
         sampled: harvest.sample_count,
         dead: harvest.dead,
         residue: harvest.residue_g,
@@ -226,4 +227,9 @@ fn harvest_part(filed: &Filed<Harvest>, farm: &FarmSettings) -> HarvestPart {
         residue_to: harvest.residue_to.map(|to| to.as_str().to_owned()),
         note: harvest.note.clone(),
     }
+}
+
+/// Larvae in a harvest, by its count or sample.
+pub(super) fn larvae_in(harvest: &Harvest) -> Option<f64> {
+    count_of(harvest)?.larvae_in(harvest.larvae_g)
 }

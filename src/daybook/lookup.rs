@@ -23,6 +23,18 @@ pub struct Found {
     pub said: Vec<Correction>,
 }
 
+impl Found {
+    /// The ticket it is, if it is one, as it is told now.
+    pub fn ticket(&self) -> Option<Ticket> {
+        let Entry::Ticket(first) = &self.record.content.entry else {
+            return None;
+        };
+        let mut ticket = first.clone();
+        self.said.iter().for_each(|it| it.over_ticket(&mut ticket));
+        Some(ticket)
+    }
+}
+
 /// What a record says, with where it stands.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Filed<T> {

@@ -7,7 +7,7 @@ use std::collections::HashMap;
 use rusqlite::{Connection, Params};
 
 use super::get::rows;
-use super::{Correction, Entry, Found, Ticket};
+use super::{Correction, Ticket};
 use crate::stream::{StreamId, Verdict};
 
 /// A record `r` counts when it lies in the span from `?1` to `?2`, stood by
@@ -110,18 +110,6 @@ impl Correction {
         if self.note.is_some() {
             ticket.note.clone_from(&self.note);
         }
-    }
-}
-
-impl Found {
-    /// The ticket it is, if it is one, as it is told now.
-    pub fn ticket(&self) -> Option<Ticket> {
-        let Entry::Ticket(first) = &self.record.content.entry else {
-            return None;
-        };
-        let mut ticket = first.clone();
-        self.said.iter().for_each(|it| it.over_ticket(&mut ticket));
-        Some(ticket)
     }
 }
 

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use askama::Template;
 use axum::Json;
 use axum::http::{HeaderValue, StatusCode, header};
-use axum::response::{IntoResponse, Response};
+use axum::response::{Html, IntoResponse, Response};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -14,7 +14,6 @@ use crate::daybook::DaybookError;
 use crate::words::{Language, Said, say};
 
 use super::keeper::Unkept;
-use super::view::page;
 
 /// Nothing was recorded.
 #[derive(Serialize, JsonSchema)]
@@ -228,4 +227,12 @@ pub(super) fn see(page: &str) -> Response {
     let place = HeaderValue::from_str(page).unwrap_or(HeaderValue::from_static("/"));
     let there = [(header::LOCATION, place)];
     (StatusCode::SEE_OTHER, there).into_response()
+}
+
+/// A rendered page.
+pub(super) fn page(template: &impl Template) -> Response {
+    match template.render() {
+        Ok(html) => Html(html).into_response(),
+        Err(_) => StatusCode::INTERNAL_SERVER_ERROR.into_response(),
+    }
 }

@@ -20,7 +20,7 @@ use crate::quantity::{Grams, MassUnit, Reader, ScaleReading};
 use crate::sheet::json as to_json;
 use crate::sheet::json::{Cohort, Learn, LotLine, Mix, Mixes, Money, Month, Trace, Yields};
 
-use super::app::{App, At};
+use super::app::{App, At, Route};
 use super::form::{Answer, Change, answer};
 use super::keeper::Unkept;
 use super::pages::discard::DiscardSent;
@@ -32,7 +32,6 @@ use super::pages::tonight::SheetSent;
 use super::pages::trace::Wanted as TraceWanted;
 use super::pages::undo::StrikeSent;
 use super::pages::weigh::BucketSent;
-use super::router::Route;
 use super::shape::{given, tare};
 use super::view::{Frame, Visiting};
 

@@ -3,6 +3,7 @@ use std::net::SocketAddr;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex};
 
+use axum::routing::MethodRouter;
 use jiff::Timestamp;
 
 use crate::acts::{ActError, FarmSettings, Night, Tables, night_of, settings};
@@ -106,3 +107,6 @@ impl App {
             .unwrap_or_else(std::sync::PoisonError::into_inner)
     }
 }
+
+/// Method, path and handler.
+pub(super) type Route = (&'static str, &'static str, MethodRouter<App>);

@@ -5,7 +5,7 @@ use axum::Router;
 use axum::extract::{FromRequestParts, State};
 use axum::http::StatusCode;
 use axum::middleware::{from_fn, from_fn_with_state};
-use axum::routing::{MethodRouter, get, post};
+use axum::routing::{get, post};
 use tower_http::limit::RequestBodyLimitLayer;
 use tower_http::timeout::TimeoutLayer;
 
@@ -13,7 +13,7 @@ use crate::acts::ActError;
 use crate::words::say;
 
 use super::answer::Refusal;
-use super::app::{App, At};
+use super::app::{App, At, Route};
 use super::form::{Form, keep, show};
 use super::pages::discard::DiscardSent;
 use super::pages::fed::FedSent;
@@ -26,9 +26,6 @@ use super::{api, guard};
 
 /// The longest a request may take, its body included.
 const REQUEST_MOST: Duration = Duration::from_secs(10);
-
-/// Method, path and handler.
-pub(super) type Route = (&'static str, &'static str, MethodRouter<App>);
 
 /// A page that only reads: its path, and what it makes of the book.
 fn seen<E, T>(path: &'static str, make: fn(&At, Frame, E) -> Result<T, ActError>) -> Route

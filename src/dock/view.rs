@@ -3,15 +3,14 @@
 use std::sync::Arc;
 
 use askama::Template;
-use axum::http::StatusCode;
-use axum::response::{Html, IntoResponse, Response};
+use axum::response::Response;
 
 use crate::acts::{ActError, Asked, FarmSettings, Tables};
 use crate::daybook::Daybook;
 use crate::sheet::{Block, Document, Tone};
 use crate::words::{Language, Said};
 
-use super::answer::{Refusal, details};
+use super::answer::{Refusal, details, page};
 use super::app::{App, At};
 use super::keeper::Unkept;
 use super::shape::{Way, made_id};
@@ -139,13 +138,5 @@ impl Frame {
             act(book, farm, tables, &asked)
         };
         self.app.keeper.act(act).await
-    }
-}
-
-/// A rendered page.
-pub(super) fn page(template: &impl Template) -> Response {
-    match template.render() {
-        Ok(html) => Html(html).into_response(),
-        Err(_) => StatusCode::INTERNAL_SERVER_ERROR.into_response(),
     }
 }

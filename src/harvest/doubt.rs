@@ -1,5 +1,4 @@
 use super::Yield;
-use super::conversion::Told;
 use crate::words::{Said, say};
 
 /// A hair's breadth: what floating point alone may leave \[share\].
@@ -7,7 +6,7 @@ const HAIR: f64 = 1e-9;
 
 /// Results that can't be, each with its figures and what to check. They are
 /// told, never corrected.
-pub(super) fn doubts(of: &Yield, gain: &Told) -> Vec<Said> {
+pub(super) fn doubts(of: &Yield, gain: Option<f64>) -> Vec<Said> {
     let mut doubts = Vec::new();
     let above = |more: f64, less: f64| more > less * (1.0 + HAIR) + HAIR;
     let two = |kg: f64| format!("{kg:.2}");
@@ -21,12 +20,12 @@ pub(super) fn doubts(of: &Yield, gain: &Told) -> Vec<Said> {
         if above(residue, fed) {
             let (residue, fed) = (two(residue), two(fed));
             doubts.push(say!("conversion-residue-above-fed", residue, fed));
-        } else if let Some(gain) = gain.as_ref().ok().filter(|gain| above(**gain, gone)) {
-            let (gain, gone) = (two(*gain), two(gone));
+        } else if let Some(gain) = gain.filter(|gain| above(*gain, gone)) {
+            let (gain, gone) = (two(gain), two(gone));
             doubts.push(say!("conversion-gain-above-gone", gain, gone));
         }
     }
-    if let Some(gain) = gain.as_ref().ok().filter(|gain| **gain <= 0.0) {
+    if let Some(gain) = gain.filter(|gain| *gain <= 0.0) {
         let gain = format!("{gain:.3}");
         doubts.push(say!("conversion-nothing-gained", gain));
     }

@@ -27,8 +27,9 @@ mod nitrogen;
 mod parts;
 mod ridge;
 mod trace;
+mod yielded;
 
-pub use conversion::{Conversion, StartWeight, Told, Untold, Yield, conversion};
+pub use conversion::{Conversion, Told, Untold, conversion};
 pub use metric::{Cited, Metric};
 pub use nitrogen::NitrogenFactor;
 pub use parts::{Began, Count, Fed, Part, Residue, gathered};
@@ -37,3 +38,4 @@ pub use trace::{
     CohortTraced, Eaten, HarvestTraced, LeftAnotherWay, LotTraced, Origin, Portion, SaleTraced,
     Trace, Unplaced, UseLeft,
 };
+pub use yielded::{StartWeight, Yield};

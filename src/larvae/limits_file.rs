@@ -9,8 +9,8 @@ use toml::Spanned;
 use crate::stream::{AgeLimits, Class, Measure};
 use crate::table::{Findings, TomlFile};
 
+use super::cited_file::{Reader, Value};
 use super::stage::label_of;
-use super::stage_file::{Reader, Value};
 use super::{Cited, RationStudy, SHIPPED_STAGES, WindowStudy};
 
 #[derive(Deserialize)]

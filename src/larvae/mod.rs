@@ -8,6 +8,8 @@
 //! Invariants: stages follow one another without gap or overlap; every day of
 //! a stage has a ration; every value names its source.
 
+mod cited_file;
+mod cohort;
 mod demand;
 mod feeding;
 mod limits_file;
@@ -15,10 +17,8 @@ mod meal;
 mod stage;
 mod stage_file;
 
-pub use demand::{
-    CROWDED_PER_CM2, CohortOnTrays, Due, FeedGroup, demand, dry_matter_kg, eaters, larvae_fed,
-    larvae_per_cm2,
-};
+pub use cohort::{CROWDED_PER_CM2, CohortOnTrays, larvae_per_cm2};
+pub use demand::{Due, FeedGroup, demand, dry_matter_kg, eaters, larvae_fed};
 pub use feeding::Feeding;
 pub use meal::{Course, Meal, course, meal, next_meal};
 pub use stage::{Cap, Cited, RationStudy, Stage, StageTable, WindowStudy};

@@ -1,7 +1,6 @@
 //! The stage table as TOML: shape by serde, ranges and order here.
 
 use std::collections::BTreeMap;
-use std::ops::RangeInclusive;
 
 use serde::Deserialize;
 use toml::Spanned;
@@ -10,6 +9,7 @@ use crate::quantity::{Density, ShareAsFed, ShareOfDry};
 use crate::stream::{Analyte, FlagLimits, Measure, StreamId, Window, WindowEntry};
 use crate::table::{Findings, TomlFile};
 
+use super::cited_file::{Reader, Value};
 use super::limits_file::{AgeEntry, EvidenceEntry, ResidueEntry, StudyEntry, shipped};
 use super::stage::label_of;
 use super::{Cap, Cited, Feeding, Stage, StageTable};
@@ -33,13 +33,6 @@ struct Flags {
     lignin_dm_pct: Value,
     carbon_to_nitrogen: Value,
     woody_fibre_dm_pct: Value,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(super) struct Value<T = f64> {
-    pub(super) value: Spanned<T>,
-    pub(super) source: String,
 }
 
 #[derive(Deserialize)]
@@ -132,33 +125,7 @@ impl StageTable {
     }
 }
 
-pub(super) struct Reader<'a> {
-    pub(super) toml: TomlFile<'a>,
-    sources: Vec<String>,
-}
-
 impl Reader<'_> {
-    pub(super) fn cite(&mut self, source: &str) -> String {
-        if source.is_empty() {
-            self.toml
-                .reject_whole("source", "", "a key of the source table");
-        }
-        self.sources.push(source.to_owned());
-        source.to_owned()
-    }
-
-    pub(super) fn number(
-        &mut self,
-        field: &str,
-        number: &Spanned<f64>,
-        range: RangeInclusive<f64>,
-    ) -> f64 {
-        // An unaccepted number still takes part in the checks between values.
-        self.toml
-            .number(field, number, &range)
-            .unwrap_or(*number.get_ref())
-    }
-
     fn flag_limits(&mut self, flags: &Flags) -> FlagLimits {
         let mut value = |key: &str, value: &Value, range| {
             self.value(&format!("flag.{key}"), value, range).value
@@ -174,19 +141,6 @@ impl Reader<'_> {
                     .map(|of| of.source.as_str())
                     .into_iter(),
             ),
-        }
-    }
-
-    pub(super) fn value(
-        &mut self,
-        field: &str,
-        value: &Value,
-        range: RangeInclusive<f64>,
-    ) -> Cited<f64> {
-        let number = self.number(field, &value.value, range);
-        Cited {
-            value: number,
-            source: self.cite(&value.source),
         }
     }
 

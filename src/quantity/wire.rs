@@ -147,3 +147,8 @@ macro_rules! view {
 }
 
 pub(crate) use view;
+
+/// Each of a list as other programs get it.
+pub fn each<'a, T, View: From<&'a T>>(of: &'a [T]) -> Vec<View> {
+    of.iter().map(View::from).collect()
+}

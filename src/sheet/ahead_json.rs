@@ -2,12 +2,11 @@ use crate::blend::MeasureFigure;
 use crate::outlook::{
     Advice, Backtest, Chance, Expected, Foreseen, GroupFed, Intake, NightFed, Raise, Trouble, Wrong,
 };
-use crate::quantity::wire::{Pct, view};
+use crate::quantity::wire::{Pct, each, view};
 use crate::stream::{Side, StreamId};
 use crate::words::Said;
 
 use super::ahead::{AheadSheet, GrowthCard};
-use super::json::each;
 
 view! {
     /// The nights ahead: kilograms, per cent and money as numbers.

@@ -7,7 +7,7 @@ use crate::stream::Measure;
 use crate::words::{Said, say};
 
 use super::document::Document;
-use super::mix::MixSheet;
+use super::mix_sheet::MixSheet;
 use super::words::{Units, one_decimal, pct};
 
 /// What can't hold together and what would cure it, short.

@@ -16,6 +16,7 @@ pub use super::ahead_json::Ahead;
 use super::cohorts::CohortNow;
 use super::streams::StreamLine;
 use super::ticket::TicketCard;
+pub use crate::quantity::wire::each;
 
 pub use super::learn_json::Learn;
 pub use super::mix_json::{Mix, MixAsked};
@@ -143,9 +144,4 @@ fn analytes(stream: &crate::stream::Stream) -> BTreeMap<String, Option<f64>> {
         [(analyte.key(), Some(estimate.value.pct())), (sd_key, sd)]
     });
     each.collect()
-}
-
-/// Each of a list as other programs get it.
-pub fn each<'a, T, View: From<&'a T>>(of: &'a [T]) -> Vec<View> {
-    of.iter().map(View::from).collect()
 }

@@ -1,11 +1,10 @@
 use crate::harvest::Metric;
 use crate::harvest::learn::{Backtest, Beside, INTERVAL, Published, Study};
 use crate::larvae::RationStudy;
-use crate::quantity::wire::view;
+use crate::quantity::wire::{each, view};
 use crate::stream::StreamId;
 use crate::words::Said;
 
-use super::json::each;
 use super::learn::{
     AdoptedLine, BeliefLine, KeepingLine, LearnSheet, Offered, RationLine, RationTotal,
 };

@@ -6,7 +6,7 @@ use crate::stream::Measure;
 use crate::words::{Said, say};
 
 use super::document::{Document, Grid, Tone, grid};
-use super::mix::{GroupCard, MixSheet, TrayDose};
+use super::mix_sheet::{GroupCard, MixSheet, TrayDose};
 use super::sure::{chance_of, left_out_part};
 use super::tips::{buckets_part, tip_words};
 use super::words::{Units, one_decimal, range};

@@ -10,13 +10,13 @@ use crate::blend::{
     BucketTip, Bucketed, DrawnLot, GroupMix, HeldBack, LeftOver, MeasureFigure, MixVerdict, Tiers,
 };
 use crate::quantity::Grams;
-use crate::quantity::wire::{Pct, view};
+use crate::quantity::wire::{Pct, each, view};
 use crate::stream::{Measure, StreamId, Window};
 use crate::words::Said;
 
 use super::cure_words::{because_words, conflict_words, cure_words, demand_words};
-use super::json::each;
-use super::mix::{MixSheet, TrayDose, what_is_out};
+use super::mix::what_is_out;
+use super::mix_sheet::{MixSheet, TrayDose};
 use super::words::Units;
 
 view! {

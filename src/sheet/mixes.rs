@@ -5,7 +5,6 @@ use crate::words::{Said, say};
 
 use super::data::{DataTable, data};
 use super::document::{Document, Grid, Tone, grid};
-use super::json;
 use super::money::{CohortCost, cost_each};
 use super::words::{Units, figure, one_decimal};
 use super::yields::FeedPart;
@@ -221,7 +220,7 @@ view! {
         record: i64 = tried.record,
         bioconversion_pct: f64 = tried.bioconversion_pct,
         values: Vec<Option<f64>> = tried.values.to_vec(),
-        mix: Vec<FedPart> = json::each(&tried.feed),
+        mix: Vec<FedPart> = crate::quantity::wire::each(&tried.feed),
         cost_per_unit: Option<f64> = each(tried, units),
         unit: MassUnit = units.unit(),
     }

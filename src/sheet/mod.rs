@@ -25,6 +25,7 @@ mod methane;
 mod mix;
 mod mix_group;
 mod mix_json;
+mod mix_sheet;
 mod mixes;
 mod money;
 mod money_data;
@@ -32,6 +33,7 @@ mod money_json;
 mod month;
 mod month_data;
 mod month_json;
+mod month_sheet;
 mod owner;
 mod page;
 mod stages;
@@ -53,9 +55,9 @@ mod year;
 mod yields;
 mod yields_json;
 
-pub use ahead::{AheadSheet, GrowthCard, ahead_document};
+pub use ahead::{AheadSheet, GrowthCard};
 pub use ahead_csv::ahead_table;
-pub use ahead_page::ahead_page;
+pub use ahead_page::{ahead_document, ahead_page};
 pub use chart::{Chart, Form, svg};
 pub use cohorts::{CohortNow, cohorts_document};
 pub(crate) use data::data;
@@ -67,14 +69,16 @@ pub use learn::{
     learn_document, learn_table,
 };
 pub use lots::{StockView, stock_document};
-pub use mix::{GroupCard, MixSheet, TrayDose, mix_document};
+pub use mix::mix_document;
+pub use mix_sheet::{GroupCard, MixSheet, TrayDose};
 pub use mixes::{MIX_MEASURES, MixesSheet, TriedMix, mixes_document, mixes_table};
 pub use money::{
     CohortCost, Drying, MoneySheet, PaymentLine, Unpriced, money_document, sale_caution,
 };
 pub use money_data::{money_tables, payments_table};
-pub use month::{MonthSheet, month_document};
+pub use month::month_document;
 pub use month_data::{month_table, month_tables, statement_table, statement_tables};
+pub use month_sheet::MonthSheet;
 pub use page::html;
 pub use stages::{stages_document, stages_json};
 pub use statement::{StatementSheet, statement_document};

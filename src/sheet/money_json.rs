@@ -1,12 +1,11 @@
 use std::collections::BTreeMap;
 
 use crate::harvest::money::{Bar, Cost, Ledger, Move, Product, Reckoned};
-use crate::quantity::wire::view;
+use crate::quantity::wire::{each, view};
 use crate::quantity::{Grams, MassUnit};
 use crate::stream::StreamId;
 use crate::words::Said;
 
-use super::json::each;
 use super::money::{CohortCost, Drying, MoneySheet, PaymentLine};
 
 view! {

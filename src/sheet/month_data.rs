@@ -2,7 +2,7 @@ use crate::report::{Destination, DivertedRule, Flow, MonthReport, covered_and_ap
 use crate::words::say;
 
 use super::data::{Cell, DataTable, data};
-use super::month::MonthSheet;
+use super::month_sheet::MonthSheet;
 use super::statement::StatementSheet;
 
 /// The month's rows, whole grams, one a supplier and stream; of a year those

@@ -1,7 +1,7 @@
 use std::collections::BTreeMap;
 
 use crate::quantity::Grams;
-use crate::quantity::wire::view;
+use crate::quantity::wire::{each, view};
 use crate::report::methane::{Avoided, MethaneLine, MethaneTold, decomposed_after};
 use crate::report::{
     Change, Closing, Destination, DivertedRule, Flow, MonthReport, Numbers, OfYear,
@@ -10,8 +10,7 @@ use crate::report::{
 use crate::stream::StreamId;
 use crate::words::Said;
 
-use super::json::each;
-use super::month::MonthSheet;
+use super::month_sheet::MonthSheet;
 use super::statement::StatementSheet;
 
 view! {

@@ -1,6 +1,6 @@
 use super::chart::{Chart, Form};
 use super::document::{Document, grid};
-use super::month::MonthSheet;
+use super::month_sheet::MonthSheet;
 use super::words::one_decimal;
 use crate::quantity::Grams;
 use crate::words::say;

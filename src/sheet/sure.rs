@@ -5,7 +5,7 @@ use crate::stream::Measure;
 use crate::words::{Said, say};
 
 use super::document::{Document, Tone};
-use super::mix::MixSheet;
+use super::mix_sheet::MixSheet;
 
 /// The figure least likely to be inside its window: `growing moisture, 8 in 10`.
 pub(super) fn least_sure(sheet: &MixSheet) -> Option<Said> {

@@ -5,7 +5,7 @@ use crate::quantity::Grams;
 use crate::words::{Said, say};
 
 use super::document::{Document, Tone};
-use super::mix::MixSheet;
+use super::mix_sheet::MixSheet;
 use super::words::Units;
 
 /// `3 buckets + 4.2 kg of the next`.

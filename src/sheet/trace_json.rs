@@ -2,12 +2,11 @@ use crate::harvest::{
     CohortTraced, Eaten, HarvestTraced, LeftAnotherWay, LotTraced, Origin, Portion, SaleTraced,
     Unplaced, UseLeft,
 };
-use crate::quantity::wire::view;
+use crate::quantity::wire::{each, view};
 use crate::quantity::{Grams, Money};
 use crate::stream::{Class, LarvaeFor, Rule, Ruling, StreamId, Verdict};
 use crate::words::Said;
 
-use super::json::each;
 use super::trace_page::TraceSheet;
 use super::yields_json::Ended;
 

@@ -7,7 +7,7 @@ use crate::words::{Said, say};
 
 use super::cure_words::demand_words;
 use super::document::{Document, Grid, Tone, grid};
-use super::mix::MixSheet;
+use super::mix_sheet::MixSheet;
 use super::words::{Units, pct};
 
 /// The whole explanation.

@@ -4,7 +4,7 @@ use crate::report::{MonthReport, OfYear};
 use crate::words::{Said, say};
 
 use super::document::{Document, Grid, Tone, grid};
-use super::month::MonthSheet;
+use super::month_sheet::MonthSheet;
 
 /// Says how many months may still change.
 pub(super) fn draft_of_year(document: &mut Document, sheet: &MonthSheet) {

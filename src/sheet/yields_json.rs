@@ -3,10 +3,9 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use crate::harvest::Metric;
-use crate::quantity::wire::view;
+use crate::quantity::wire::{each, view};
 use crate::words::Said;
 
-use super::json::each;
 use super::yields::{CohortYield, FeedPart, HarvestPart, YieldSheet};
 
 view! {

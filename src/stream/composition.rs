@@ -1,54 +1,8 @@
 use std::collections::BTreeMap;
-use std::fmt;
 
 use crate::quantity::{Density, Grams, ShareAsFed, ShareOfDry};
-use crate::words::{Said, say};
 
-use super::{Class, Evidence, Measure, StreamId};
-
-/// An analyte by its short name: `protein` stands for the column `protein_dm_pct`.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Analyte(String);
-
-/// The key of non-fibre carbohydrate, which is reckoned from the others and never given.
-pub(super) const NFC_KEY: &str = "nfc_dm_pct";
-
-impl Analyte {
-    /// Reads a column or key such as `protein_dm_pct`.
-    #[must_use]
-    pub fn from_key(key: &str) -> Option<Self> {
-        let name = key.strip_suffix("_dm_pct").filter(|_| key != NFC_KEY)?;
-        let fine = !name.is_empty()
-            && name
-                .bytes()
-                .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'_');
-        fine.then(|| Self(name.to_owned()))
-    }
-
-    /// A known analyte by its short name, for the analytes this program itself speaks of.
-    #[must_use]
-    pub fn named(name: &'static str) -> Self {
-        Self(name.to_owned())
-    }
-
-    /// The column or key, with unit and basis.
-    #[must_use]
-    pub fn key(&self) -> String {
-        format!("{}_dm_pct", self.0)
-    }
-
-    /// The short name, for people.
-    #[must_use]
-    pub fn name(&self) -> &str {
-        &self.0
-    }
-}
-
-impl fmt::Display for Analyte {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.0)
-    }
-}
+use super::{Analyte, Class, Labels, Measure, StreamId};
 
 /// A value with its standard deviation, both in the value's own basis.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -73,34 +27,6 @@ impl Inedible {
     #[must_use]
     pub fn is_all(&self) -> bool {
         self.share.is_some_and(|share| share.pct() >= 95.0)
-    }
-}
-
-/// How well each figure of a row is supported, and what else is said of it.
-/// A label that is not there says that the figure is the farm's own.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Labels {
-    /// Moisture and analytes: the weakest of them.
-    pub composition: Option<Evidence>,
-    /// Their spreads: the weakest of them.
-    pub spread: Option<Evidence>,
-    pub density: Option<Evidence>,
-    /// Share of whole parts larvae leave.
-    pub inedible: Option<Evidence>,
-    pub keeping: Option<Evidence>,
-    /// Where the figures are of one thing and stand in for another: both.
-    pub stands_in: Option<(String, String)>,
-    /// Whether it is food or the inedible part of food, as the FLW Standard
-    /// has it; `None` leaves it to the class.
-    pub food: Option<bool>,
-}
-
-impl Labels {
-    /// Such as `figures of the flesh stand in for the rind`.
-    #[must_use]
-    pub fn stand_in(&self) -> Option<Said> {
-        let (of, part) = self.stands_in.as_ref()?;
-        Some(say!("stream-stand-in", of, part))
     }
 }
 

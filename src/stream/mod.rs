@@ -10,10 +10,12 @@
 //! source that exists; a share of dry matter is never read as a share as fed.
 
 mod age;
+mod analyte;
 mod class;
 mod composition;
 mod flag;
 mod id;
+mod labels;
 mod rules;
 mod source;
 mod stream_table;
@@ -22,12 +24,14 @@ mod window;
 mod window_file;
 
 pub use age::AgeLimits;
+pub use analyte::Analyte;
 pub use class::Class;
-pub use composition::{Analyte, Estimate, Inedible, Labels, Stream};
+pub use composition::{Estimate, Inedible, Stream};
 pub use flag::{Flag, FlagLimits, Refusal, flag, use_note};
 pub use id::StreamId;
+pub use labels::{Labels, read_labels};
 pub use rules::{LarvaeFor, Leave, Region, Rule, Ruling, UseRules};
-pub use source::{Evidence, Source, SourceTable, read_labels};
+pub use source::{Evidence, Source, SourceTable};
 pub use stream_table::StreamTable;
 pub use verdict::Verdict;
 pub use window::{

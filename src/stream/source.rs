@@ -3,8 +3,6 @@ use std::collections::BTreeMap;
 use crate::table::{Findings, Row, Table};
 use crate::words::{Said, say};
 
-use super::{Labels, StreamId};
-
 /// How well a figure is supported.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Evidence {
@@ -119,51 +117,11 @@ impl SourceTable {
     }
 }
 
-fn evidence(row: &mut Row<'_>, field: &str) -> Option<Evidence> {
+pub(super) fn evidence(row: &mut Row<'_>, field: &str) -> Option<Evidence> {
     let accepted = "seen, seen-secondhand, derived, memory, common-practice or our-default";
     row.parsed(field, accepted, |text| {
         let mut all = Evidence::ALL.iter();
         let found = all.find(|(key, _, _)| *key == text)?;
         Some(found.2)
     })
-}
-
-/// Reads how well each figure of each shipped stream is supported.
-///
-/// # Errors
-/// All findings.
-pub fn read_labels(file: &str, bytes: &[u8]) -> Result<BTreeMap<StreamId, Labels>, Findings> {
-    const COLUMNS: [&str; 9] = [
-        "stream",
-        "composition",
-        "spread",
-        "density",
-        "inedible",
-        "keeping",
-        "figures_of",
-        "stand_in_for",
-        "food",
-    ];
-    let table = Table::read(file, bytes, &COLUMNS, |_| false)?;
-    let rows = table.rows(|row| {
-        row.needed("stream", StreamId::ACCEPTED);
-        let id = row.parsed("stream", StreamId::ACCEPTED, StreamId::parse);
-        let text = |row: &Row<'_>, field| row.text(field).unwrap_or_default().to_owned();
-        let (of, stands_for) = (text(row, "figures_of"), text(row, "stand_in_for"));
-        let labels = Labels {
-            composition: evidence(row, "composition"),
-            spread: evidence(row, "spread"),
-            density: evidence(row, "density"),
-            inedible: evidence(row, "inedible"),
-            keeping: evidence(row, "keeping"),
-            stands_in: (!of.is_empty()).then_some((of, stands_for)),
-            food: row.parsed("food", "yes or no", |text| match text {
-                "yes" => Some(true),
-                "no" => Some(false),
-                _ => None,
-            }),
-        };
-        Some((id?, labels))
-    })?;
-    Ok(rows.into_iter().collect())
 }

@@ -7,7 +7,7 @@ use crate::quantity::wire::Pct;
 use crate::words::{Said, say};
 
 use super::Analyte;
-use super::composition::NFC_KEY;
+use super::analyte::NFC_KEY;
 
 /// A figure of a mix that a window can hold.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]

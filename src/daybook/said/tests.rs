@@ -1,3 +1,4 @@
+use super::super::Entry;
 use super::super::fixture::*;
 use super::super::get::rows;
 use super::super::{Correction, Daybook, NewRecord};

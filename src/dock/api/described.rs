@@ -6,7 +6,7 @@ use schemars::{JsonSchema, Schema};
 use serde_json::{Map, Value, json};
 
 use super::super::answer::Refused;
-use super::super::router::Route;
+use super::super::app::Route;
 
 const ABOUT: &str = "The acts of the dock page for other programs on the same machine or network. Same rules: a known Host, the session's cookie (after the PIN where there is one), and for every change the session's token in the header X-Trayful-Token. Weights ending in _g are whole grams.";
 

@@ -5,10 +5,11 @@ use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 
+use super::super::answer::page;
 use super::super::app::App;
 use super::super::guard::session_cookie;
 use super::super::session::Try;
-use super::super::view::{Frame, Visiting, page};
+use super::super::view::{Frame, Visiting};
 
 #[derive(Deserialize, Default)]
 #[serde(default)]

@@ -1,0 +1,58 @@
+//! Reading values that name their source.
+
+use std::ops::RangeInclusive;
+
+use serde::Deserialize;
+use toml::Spanned;
+
+use crate::table::TomlFile;
+
+use super::Cited;
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Value<T = f64> {
+    pub(super) value: Spanned<T>,
+    pub(super) source: String,
+}
+
+pub(super) struct Reader<'a> {
+    pub(super) toml: TomlFile<'a>,
+    pub(super) sources: Vec<String>,
+}
+
+impl Reader<'_> {
+    pub(super) fn cite(&mut self, source: &str) -> String {
+        if source.is_empty() {
+            self.toml
+                .reject_whole("source", "", "a key of the source table");
+        }
+        self.sources.push(source.to_owned());
+        source.to_owned()
+    }
+
+    pub(super) fn number(
+        &mut self,
+        field: &str,
+        number: &Spanned<f64>,
+        range: RangeInclusive<f64>,
+    ) -> f64 {
+        // An unaccepted number still takes part in the checks between values.
+        self.toml
+            .number(field, number, &range)
+            .unwrap_or(*number.get_ref())
+    }
+
+    pub(super) fn value(
+        &mut self,
+        field: &str,
+        value: &Value,
+        range: RangeInclusive<f64>,
+    ) -> Cited<f64> {
+        let number = self.number(field, &value.value, range);
+        Cited {
+            value: number,
+            source: self.cite(&value.source),
+        }
+    }
+}
