@@ -3,10 +3,10 @@
 
 use jiff::Timestamp;
 use trayful::acts::{
-    Asked, FarmSettings, TableFiles, Tables, learn, mixes, play_demo, settings, stock_now, strike,
-    take_over,
+    ActError, Asked, FarmSettings, TableFiles, Tables, learn, mixes, play_demo, settings,
+    stock_now, strike, take_over,
 };
-use trayful::daybook::Daybook;
+use trayful::daybook::{Adopted, Daybook};
 use trayful::sheet::{LearnSheet, mixes_document};
 
 fn now() -> Timestamp {
@@ -48,6 +48,10 @@ fn played(days: u16) -> Year {
 impl Year {
     fn learned(&self) -> LearnSheet {
         learn(&self.book, &self.farm, &self.tables, now()).expect("learns")
+    }
+
+    fn take(&mut self, key: &str, id: &str) -> Result<(i64, Adopted), ActError> {
+        take_over(&mut self.book, &self.farm, &self.tables, key, &asked(id))
     }
 }
 
@@ -111,31 +115,11 @@ fn a_proposal_is_taken_by_a_word_and_given_back(year: &mut Year) {
             .next()
     };
     let before = keeps(year);
-    let refused = take_over(
-        &mut year.book,
-        &year.farm,
-        &year.tables,
-        "keeps-days:moon",
-        &asked("n"),
-    );
-    assert!(refused.is_err());
-    let (record, own) = take_over(
-        &mut year.book,
-        &year.farm,
-        &year.tables,
-        &offer.key,
-        &asked("t"),
-    )
-    .expect("takes it over");
+    assert!(year.take("keeps-days:moon", "n").is_err());
+    let (record, own) = year.take(&offer.key, "t").expect("takes it over");
     // The same request again is harmless.
-    let again = take_over(
-        &mut year.book,
-        &year.farm,
-        &year.tables,
-        &offer.key,
-        &asked("t"),
-    );
-    assert_eq!(again.expect("harmless"), (record, own.clone()));
+    let again = year.take(&offer.key, "t").expect("harmless");
+    assert_eq!(again, (record, own.clone()));
     if before.is_some() {
         assert_eq!(keeps(year), Some(Some(own.value)));
     }
@@ -145,10 +129,6 @@ fn a_proposal_is_taken_by_a_word_and_given_back(year: &mut Year) {
     let reference = format!("r{record}");
     strike(&mut year.book, &reference, "back to the table", &asked("s")).expect("strikes");
     assert_eq!(keeps(year), before);
-    assert!(
-        year.learned()
-            .offered
-            .iter()
-            .any(|other| other.key == offer.key)
-    );
+    let offered = year.learned().offered;
+    assert!(offered.iter().any(|other| other.key == offer.key));
 }

@@ -65,10 +65,7 @@ pub fn money_month(
             levers: levers(&ledger, &fixed),
             bars: sensitivity(&ledger, &fixed, MOVED_BY),
             fixed,
-            lines: payments
-                .iter()
-                .map(|filed| line(filed, &lives, farm))
-                .collect(),
+            lines: (payments.iter().map(|filed| line(filed, &lives, farm))).collect(),
             cohorts,
             unpriced,
             drying: drying(&harvests, asked.dried_pct),
@@ -81,20 +78,19 @@ pub fn money_month(
 /// What a kilogram of fresh larvae gives dried, by the moisture tested in the
 /// month's harvests, weighted by their weight.
 fn drying(harvests: &[Filed<Harvest>], dried_pct: f64) -> Drying {
-    let tested = harvests.iter().filter_map(|filed| {
-        let pct = filed.entry.larvae_moisture_pct?;
-        Some((filed.entry.larvae_g.kg(), pct))
-    });
-    let (kg, sum) = tested.fold((0.0, 0.0), |(all, sum), (kg, pct)| {
-        (all + kg, sum + kg * pct)
-    });
+    let (mut kg, mut sum) = (0.0, 0.0);
+    for harvest in harvests.iter().map(|filed| &filed.entry) {
+        if let Some(pct) = harvest.larvae_moisture_pct {
+            kg += harvest.larvae_g.kg();
+            sum += harvest.larvae_g.kg() * pct;
+        }
+    }
     let fresh = ShareAsFed::from_pct(sum / kg).ok();
+    let both = fresh.zip(ShareAsFed::from_pct(dried_pct).ok());
     Drying {
         fresh,
         dried_pct,
-        dried_per_fresh: fresh
-            .zip(ShareAsFed::from_pct(dried_pct).ok())
-            .and_then(|(fresh, dried)| dried_per_fresh(fresh, dried)),
+        dried_per_fresh: both.and_then(|(fresh, dried)| dried_per_fresh(fresh, dried)),
     }
 }
 
@@ -149,10 +145,7 @@ fn add(ledger: &mut Ledger, payment: &Payment, amount: Money, minutes: Option<i6
         MoneyItem::SoldDried => ledger.sales.push(sale(Product::Dried)),
         MoneyItem::SoldFrass => ledger.sales.push(sale(Product::Frass)),
         MoneyItem::Labour => ledger.labour.push(Labour {
-            task: payment
-                .what
-                .clone()
-                .unwrap_or_else(|| "not said".to_owned()),
+            task: (payment.what.clone()).unwrap_or_else(|| "not said".to_owned()),
             minutes: minutes.unwrap_or(0),
             cost: amount,
         }),
@@ -251,15 +244,10 @@ fn cohort_costs(
             add(&mut shares[at], payment, amount, minutes);
         }
     }
-    let harvested = lives
-        .iter()
-        .filter(|life| larvae.contains_key(&life.cohort.seq));
+    let harvested = (lives.iter()).filter(|life| larvae.contains_key(&life.cohort.seq));
     let first = harvested.map(|life| life.cohort.entry.hatched).min();
-    let last = harvests
-        .iter()
-        .map(|filed| local_day(filed.at, &farm.zone))
-        .max();
-    let Some(days) = first.zip(last) else {
+    let last = harvests.iter().map(|filed| local_day(filed.at, &farm.zone));
+    let Some(days) = first.zip(last.max()) else {
         return Ok(Vec::new());
     };
     let feed = cohort_feed(book, tables, lives, &farm.zone, days)?;
@@ -268,25 +256,21 @@ fn cohort_costs(
         .flat_map(|given| given.lots_kg.keys().copied())
         .collect();
     let facts = book.lot_facts(eaten)?;
-    let costs = seqs
-        .iter()
-        .zip(weights)
-        .zip(shares)
-        .map(|((seq, weight), mut ledger)| {
-            let given = feed.given.get(seq);
-            let (cost, without_price) = given
-                .map(|given| feed_cost(given, &facts, tables))
-                .unwrap_or_default();
-            ledger.costs.push((Cost::BoughtFeed, cost));
-            ledger.larvae = weight;
-            CohortCost {
-                record: *seq,
-                name: name_of(lives, *seq),
-                ledger,
-                without_price,
-            }
-        });
-    Ok(costs.collect())
+    let of_cohort = |((seq, larvae), ledger): ((&i64, Grams), Ledger)| {
+        let given = feed.given.get(seq);
+        let feed = given.map(|given| feed_cost(given, &facts, tables));
+        let (cost, without_price) = feed.unwrap_or_default();
+        let mut ledger = Ledger { larvae, ..ledger };
+        ledger.costs.push((Cost::BoughtFeed, cost));
+        CohortCost {
+            record: *seq,
+            name: name_of(lives, *seq),
+            ledger,
+            without_price,
+        }
+    };
+    let all = seqs.iter().zip(weights).zip(shares);
+    Ok(all.map(of_cohort).collect())
 }
 
 /// What the bought feed in a cohort's meals cost, and whether some has no price.

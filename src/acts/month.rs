@@ -6,7 +6,7 @@ use crate::sheet::MonthSheet;
 
 use super::error::Rejection;
 use super::farm::usable;
-use super::month_basis::{Basis, Month, nights, nights_of};
+use super::month_basis::{Basis, Month, local, nights, nights_of};
 use super::owner::{owner, trend, weighed};
 use super::{ActError, Asked};
 
@@ -71,10 +71,7 @@ pub fn close_month(
         if asked.now < to {
             return Err(ActError::MonthRuns {
                 month: month.to_string(),
-                until: to
-                    .to_zoned_datetime(farm.zone)
-                    .strftime("%Y-%m-%d %H:%M")
-                    .to_string(),
+                until: local(to, &farm),
             });
         }
         let (rows, nights) = (writing.month_rows(from, to)?, nights(writing, from, to)?);
@@ -86,12 +83,8 @@ pub fn close_month(
                 });
             }
             if why.is_none() {
-                return Err(Rejection::new(
-                    "--why",
-                    "",
-                    "the reason for another version of a closed month",
-                )
-                .into());
+                let accepted = "the reason for another version of a closed month";
+                return Err(Rejection::new("--why", "", accepted).into());
             }
         }
         let version = versions.last().map_or(1, |last| last.entry.version + 1);

@@ -21,21 +21,13 @@ pub struct Month {
 impl Month {
     /// Reads `2026-10`.
     pub fn parse(text: &str) -> Result<Self, Rejection> {
-        let refused = || Rejection::new("month", text, "a month such as 2026-10");
-        let (year, month) = text.trim().split_once('-').ok_or_else(refused)?;
-        if year.len() != 4 || month.len() != 2 {
-            return Err(refused());
-        }
-        let first = Date::new(
-            year.parse().map_err(|_| refused())?,
-            month.parse().map_err(|_| refused())?,
-            1,
-        )
-        .map_err(|_| refused())?;
-        if !(1970..=9000).contains(&first.year()) {
-            return Err(refused());
-        }
-        Ok(Self { first })
+        let read = || {
+            let (year, month) = text.trim().split_once('-')?;
+            let first = Date::new(year.parse().ok()?, month.parse().ok()?, 1).ok()?;
+            let has_digits = year.len() == 4 && month.len() == 2;
+            (has_digits && (1970..=9000).contains(&first.year())).then_some(Self { first })
+        };
+        read().ok_or_else(|| Rejection::new("month", text, "a month such as 2026-10"))
     }
 
     /// The month a day lies in.
@@ -48,12 +40,7 @@ impl Month {
 
     #[must_use]
     pub fn before(self) -> Self {
-        Self {
-            first: self
-                .first
-                .yesterday()
-                .map_or(self.first, Date::first_of_month),
-        }
+        Self::of(self.first.yesterday().unwrap_or(self.first))
     }
 
     pub(super) fn after(self) -> Self {
@@ -245,7 +232,7 @@ pub(super) fn flow_rows(rows: Vec<MonthRow>) -> Vec<FlowRow> {
     rows.into_iter().map(named).collect()
 }
 
-fn local(at: Timestamp, farm: &FarmSettings) -> String {
+pub(super) fn local(at: Timestamp, farm: &FarmSettings) -> String {
     let local = at.to_zoned_datetime(farm.zone.clone());
     local.strftime("%Y-%m-%d %H:%M").to_string()
 }

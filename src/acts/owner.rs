@@ -51,8 +51,8 @@ pub(super) fn owner(
 /// The month and the eleven before it.
 pub(super) fn trend(book: &Book, month: Month, basis: &Basis) -> Result<Vec<TrendMonth>, ActError> {
     let mut months = Vec::new();
-    let mut at = month;
-    for _ in 0..TREND_MONTHS {
+    let back = std::iter::successors(Some(month), |month| Some(month.before()));
+    for at in back.take(TREND_MONTHS) {
         let (from, to) = at.bounds(&basis.farm)?;
         let mut told = TrendMonth {
             month: at.to_string(),
@@ -65,7 +65,6 @@ pub(super) fn trend(book: &Book, month: Month, basis: &Basis) -> Result<Vec<Tren
             told.diverted = flow.diverted(basis.rule());
         }
         months.push(told);
-        at = at.before();
     }
     months.reverse();
     // Months before the farm began say nothing.

@@ -47,9 +47,7 @@ impl Lever {
             Self::AllCosts => -ledger.total_cost().units(),
         }
     }
-}
 
-impl Lever {
     pub fn said(self) -> Said {
         match self {
             Self::GateFees => say!("money-gate-fees"),
