@@ -48,62 +48,38 @@ impl Flow {
     }
 }
 
-/// The ten destinations of the Food Loss and Waste Accounting and Reporting
-/// Standard, version 1.0 (2016), by the short names its scope template prints.
-///
-/// What the standard does not settle, and is our default: larvae are animals,
-/// so what they are fed is animal feed; liquor is booked to sewer and parts
-/// picked out by hand to refuse/discards unless the record names another way.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Destination {
-    /// Fed to larvae or other animals.
-    AnimalFeed,
-    /// Made into other goods.
-    Biomaterial,
-    /// Digested without air.
-    Digestion,
-    Compost,
-    /// Burned under control.
-    Combustion,
-    LandApplication,
-    Landfill,
-    /// Left in the field; nothing that reached a dock.
-    NotHarvested,
-    /// Dumped, littered, or not said where.
-    Discards,
-    /// Down the drain.
-    Sewer,
-}
+word_enum!(
+    /// The ten destinations of the Food Loss and Waste Accounting and Reporting
+    /// Standard, version 1.0 (2016), in its order.
+    ///
+    /// What the standard does not settle, and is our default: larvae are animals,
+    /// so what they are fed is animal feed; liquor is booked to sewer and parts
+    /// picked out by hand to refuse/discards unless the record names another way.
+    Destination {
+        /// Fed to larvae or other animals.
+        AnimalFeed = "animal-feed",
+        /// Made into other goods.
+        Biomaterial = "biomaterial",
+        /// Digested without air.
+        Digestion = "digestion",
+        Compost = "compost",
+        /// Burned under control.
+        Combustion = "combustion",
+        LandApplication = "land",
+        Landfill = "landfill",
+        /// Left in the field; nothing that reached a dock.
+        NotHarvested = "not-harvested",
+        /// Dumped, littered, or not said where.
+        Discards = "discards",
+        /// Down the drain.
+        Sewer = "sewer",
+    }
+);
 
 impl Destination {
-    /// All ten, in the standard's order.
-    pub const ALL: [Self; 10] = [
-        Self::AnimalFeed,
-        Self::Biomaterial,
-        Self::Digestion,
-        Self::Compost,
-        Self::Combustion,
-        Self::LandApplication,
-        Self::Landfill,
-        Self::NotHarvested,
-        Self::Discards,
-        Self::Sewer,
-    ];
-
-    /// The standard's short name.
+    /// The short name the standard's scope template prints.
     pub fn said(self) -> Said {
-        match self {
-            Self::AnimalFeed => say!("flw-animal-feed"),
-            Self::Biomaterial => say!("flw-biomaterial"),
-            Self::Digestion => say!("flw-digestion"),
-            Self::Compost => say!("flw-compost"),
-            Self::Combustion => say!("flw-combustion"),
-            Self::LandApplication => say!("flw-land"),
-            Self::Landfill => say!("flw-landfill"),
-            Self::NotHarvested => say!("flw-not-harvested"),
-            Self::Discards => say!("flw-discards"),
-            Self::Sewer => say!("flw-sewer"),
-        }
+        say!("flw-destination", destination = self.as_str())
     }
 }
 

@@ -71,7 +71,7 @@ pub enum NumberIs {
 }
 
 /// Every number from the first to the last ticket listed, accounted for.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Numbers {
     pub first: i64,
     pub last: i64,
@@ -90,11 +90,7 @@ pub fn accounted(first: i64, last: i64, told: &[(i64, NumberIs)]) -> Numbers {
     let mut numbers = Numbers {
         first,
         last,
-        listed: 0,
-        struck: Vec::new(),
-        other_month: Vec::new(),
-        other: 0,
-        missing: Vec::new(),
+        ..Numbers::default()
     };
     let mut next = first;
     for (number, is) in told {

@@ -140,16 +140,18 @@ diverted-still-here = Still in stock at the end: { $weight }. What came in durin
 diverted-below-zero = Diverted is below zero where more of what came in earlier was thrown away than came in now.
 
 # The FLW Standard's ten destinations, by the short names of its scope template.
-flw-animal-feed = animal feed
-flw-biomaterial = biomaterial/processing
-flw-digestion = co/anaerobic digestion
-flw-compost = compost/aerobic
-flw-combustion = controlled combustion
-flw-land = land application
-flw-landfill = landfill
-flw-not-harvested = not harvested
-flw-discards = refuse/discards
-flw-sewer = sewer
+flw-destination = { $destination ->
+    [animal-feed] animal feed
+    [biomaterial] biomaterial/processing
+    [digestion] co/anaerobic digestion
+    [compost] compost/aerobic
+    [combustion] controlled combustion
+    [land] land application
+    [landfill] landfill
+    [not-harvested] not harvested
+    [discards] refuse/discards
+   *[sewer] sewer
+}
 flw-larvae-are-animals = { $way } (larvae are animals: our choice)
 flw-parts-in-it = { $way } (with parts picked out)
 flw-liquor-in-it = { $way } (with liquid drained off)

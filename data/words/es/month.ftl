@@ -140,16 +140,18 @@ diverted-still-here = Aún en existencias al final: { $weight }. Lo que entró e
 diverted-below-zero = El desviado es negativo donde se tiró más de lo que entró antes que lo que entra ahora.
 
 # Los diez destinos del Estándar FLW, por los nombres cortos de su plantilla de alcance.
-flw-animal-feed = alimento para animales
-flw-biomaterial = biomateriales/procesamiento
-flw-digestion = codigestión/digestión anaerobia
-flw-compost = compostaje/aerobio
-flw-combustion = combustión controlada
-flw-land = aplicación al suelo
-flw-landfill = vertedero
-flw-not-harvested = no cosechado
-flw-discards = desechos/descartes
-flw-sewer = alcantarillado
+flw-destination = { $destination ->
+    [animal-feed] alimento para animales
+    [biomaterial] biomateriales/procesamiento
+    [digestion] codigestión/digestión anaerobia
+    [compost] compostaje/aerobio
+    [combustion] combustión controlada
+    [land] aplicación al suelo
+    [landfill] vertedero
+    [not-harvested] no cosechado
+    [discards] desechos/descartes
+   *[sewer] alcantarillado
+}
 flw-larvae-are-animals = { $way } (las larvas son animales: elección nuestra)
 flw-parts-in-it = { $way } (con las partes apartadas)
 flw-liquor-in-it = { $way } (con el líquido escurrido)

@@ -93,26 +93,19 @@ impl Climate {
     }
 }
 
-/// Which edition's 100-year warming potential of non-fossil methane; never mixed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Gwp {
-    /// IPCC fifth assessment report: 28.
-    #[default]
-    Ar5,
-    /// IPCC sixth assessment report: 27.0.
-    Ar6,
-}
+word_enum!(
+    /// Which edition's 100-year warming potential of non-fossil methane; never mixed.
+    #[derive(Default)]
+    Gwp {
+        /// IPCC fifth assessment report: 28.
+        #[default]
+        Ar5 = "ar5",
+        /// IPCC sixth assessment report: 27.0.
+        Ar6 = "ar6",
+    }
+);
 
 impl Gwp {
-    /// The edition a name means: `ar5` or `ar6`.
-    pub fn parse(text: &str) -> Option<Self> {
-        match text {
-            "ar5" => Some(Self::Ar5),
-            "ar6" => Some(Self::Ar6),
-            _ => None,
-        }
-    }
-
     /// kg CO2e a kg of non-fossil methane, over 100 years.
     ///
     /// Source: IPCC AR5 28 and AR6 27.0 for non-fossil methane, as quoted in
