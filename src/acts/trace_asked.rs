@@ -107,7 +107,7 @@ pub(super) fn in_days(of: Said, days: Days) -> Said {
     let days = match days {
         (None, None) => return of,
         (Some(bound), None) => say!("range-from", bound),
-        (None, Some(day)) => say!("trace-up-to", day),
+        (None, Some(what)) => say!("up-to", what),
         (Some(low), Some(high)) => say!("from-to", low, high),
     };
     Said::joined([of, days], ", ")

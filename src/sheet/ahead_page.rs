@@ -45,7 +45,7 @@ pub fn ahead_document(sheet: &AheadSheet) -> Document {
     let times = sheet.usable_keeping_times;
     let always = [say!("ahead-ages", times), say!("ahead-not-rounded")];
     for note in sheet.notes.iter().chain(&always) {
-        document.line(say!("ahead-note", note));
+        document.item(Tone::Plain, note);
     }
     document.toned(
         Tone::Small,
@@ -112,7 +112,7 @@ fn nights_part(sheet: &AheadSheet, document: &mut Document) {
     document.table(grid!(for night in nights => {
         let moisture = night.groups.iter().map(moisture);
         let spoils = (night.spoils_kg >= 0.05).then(|| sheet.weight(night.spoils_kg));
-        Left say!("ahead-night") => day_words(night.day),
+        Left say!("night") => day_words(night.day),
         Left say!("ahead-bar") => bar(&night.groups, &letters, wanted(night), most),
         Right say!("fed") => sheet.weight(sum(night, |group| group.dm_kg)),
         Right say!("ahead-wanted") => sheet.weight(wanted(night)),
@@ -188,7 +188,7 @@ fn arrivals(sheet: &AheadSheet, document: &mut Document) {
         grid!(for ((stream, supplier), (kg, variance, days)) in sums => {
             Left say!("stream") => stream,
             Left say!("supplier") => supplier,
-            Right say!("ahead-days") => days,
+            Right say!("days") => days,
             Right say!("ahead-expected") => sheet.weight(kg),
             Right say!("ahead-spread") => sheet.weight(variance.sqrt()),
         }),

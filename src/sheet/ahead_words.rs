@@ -158,11 +158,7 @@ fn trouble_words(sheet: &AheadSheet) -> Vec<Said> {
 fn kind_words(sheet: &AheadSheet, kind: &[&Trouble]) -> Said {
     let spans = kind.iter().map(|of| match of.from == of.to {
         true => day_words(of.from),
-        false => say!(
-            "ahead-span",
-            from = day_words(of.from),
-            to = day_words(of.to)
-        ),
+        false => say!("from-to", low = day_words(of.from), high = day_words(of.to)),
     });
     let when = Said::joined(spans, ", ");
     // Nights in a row are many too.
@@ -173,9 +169,9 @@ fn kind_words(sheet: &AheadSheet, kind: &[&Trouble]) -> Said {
     let how = match &kind[0].wrong {
         Wrong::Short => {
             let worst = if worst < sheet.units.division.kg() {
-                say!("ahead-less-than", weight = sheet.units.division)
+                say!("less-than", number = sheet.units.division)
             } else {
-                say!("ahead-up-to", weight = sheet.weight(worst))
+                say!("up-to", what = sheet.weight(worst))
             };
             return say!("ahead-short", count, when, groups, worst);
         }
@@ -267,7 +263,7 @@ fn some_of(names: &[String]) -> Said {
     let shown = Said::joined(names.iter().take(SHOWN).map(Said::from), ", ");
     match names.len().saturating_sub(SHOWN) {
         0 => shown,
-        more => say!("ahead-and-more", names = shown, more),
+        more => say!("stock-listed", names = shown, more),
     }
 }
 

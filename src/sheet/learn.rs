@@ -258,7 +258,7 @@ fn studies(document: &mut Document, sheet: &LearnSheet) {
         let (one, other) = (mg.0 / days.0, mg.1 / days.1);
         Left say!("learn-others-fed") => &study.study,
         Right say!("learn-mg") => range(mg),
-        Right say!("learn-days") => range(days),
+        Right say!("days") => range(days),
         Right say!("learn-mg-a-day") => range((one.min(other), one.max(other))),
         Left say!("learn-with-result") => format!("{}; {} ({evidence})", study.fed, study.result),
     }));

@@ -13,7 +13,7 @@ pub(super) fn methane(document: &mut Document, told: &MethaneTold) {
             Avoided::Range { low_kg, high_kg } => {
                 [1.0, told.gwp.factor(), decomposed_after(1, k)].map(|factor| {
                     let (low, high) = (digits(low_kg * factor), digits(high_kg * factor));
-                    say!("methane-range", low, high)
+                    say!("from-to", low, high)
                 })
             }
             Avoided::Nothing => [say!("methane-not-landfilled"), 0.into(), 0.into()],

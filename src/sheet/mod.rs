@@ -88,7 +88,7 @@ pub use ticket::{TicketCard, ticket_document};
 pub use trace::{recall_document, trace_document};
 pub use trace_data::{trace_table, trace_tables};
 pub use trace_page::TraceSheet;
-pub use words::{Units, csv_text, one_decimal, plural, range};
+pub use words::{Units, csv_text, one_decimal, range};
 pub use yields::{
     CohortYield, FeedPart, HarvestPart, YieldSheet, harvest_cautions, yields_document, yields_table,
 };

@@ -29,7 +29,7 @@ pub fn month_document(sheet: &MonthSheet) -> Document {
         closing(&mut document, closed, changes, units);
     }
     for correction in closed.iter().flat_map(|closing| &closing.corrections) {
-        document.line(say!("month-correction", correction));
+        document.item(Tone::Plain, correction);
     }
     pending(&mut document, sheet);
     months(&mut document, sheet);

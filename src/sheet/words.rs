@@ -55,11 +55,6 @@ impl Units {
     }
 }
 
-/// `1 ticket`, `2 tickets`.
-pub fn plural(count: i64, one: &str, many: &str) -> String {
-    format!("{count} {}", if count == 1 { one } else { many })
-}
-
 /// A number with one decimal, without a minus before zero.
 pub fn one_decimal(number: f64) -> String {
     figure(Some(number), 1)

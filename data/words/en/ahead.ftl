@@ -19,7 +19,6 @@ ahead-day = { $weekday } { $day } { $month ->
 }
 ahead-on = on { $day }
 ahead-from-to = from { $from } to { $to }
-ahead-span = { $from } to { $to }
 ahead-fits = FITS: every night is fed inside every window with what is there and what is expected.
 ahead-fits-with-advice = FITS WITH THE ADVICE TAKEN: solved again with it, every night is fed inside every window.
 ahead-does-not-fit = DOES NOT FIT: not every night can be fed inside every window, even with the advice taken.
@@ -40,8 +39,6 @@ ahead-short = { $count ->
     [one] { $when } is short of feed for { $groups }: { $worst } of dry matter missing on one night.
    *[other] { $when } are short of feed for { $groups }: { $worst } of dry matter missing on one night.
 }
-ahead-less-than = less than { $weight }
-ahead-up-to = up to { $weight }
 ahead-out = { $count ->
     [one] { $when } is { $how } for { $groups }: up to { $points } points beyond the window.
    *[other] { $when } are { $how } for { $groups }: up to { $points } points beyond the window.
@@ -68,7 +65,6 @@ ahead-kept-out = { $count ->
     [one] { $stream } in lot { $lots }: { $weight } is too old, or was found unfit. Send it to compost. If it is still good: `trayful look LOT --fit`.
    *[other] { $stream } in lots { $lots }: { $weight } is too old, or was found unfit. Send it to compost. If one of them is still good: `trayful look LOT --fit`.
 }
-ahead-and-more = { $names } and { $more } more
 ahead-intake = You can take one of these more a week, fed before it spoils and nothing else spoiling for it (solved again with it): { $all }.
 ahead-no-intake = No more of any stream could come on every day without something else spoiling for it or leaving a window.
 ahead-room = Room to grow: stock, arrivals and what is advised carry { $larvae } larvae a night inside every window, { $factor } times the { $planned } planned.
@@ -81,7 +77,6 @@ ahead-no-reserve = No reserve of what can be bought makes that less likely.
 ahead-with-reserve = With a reserve for arrivals that only one in ten falls below: { $chance }. For it, instead of the purchase above: { $buys }
 
 ahead-nights = Night by night, with the advice taken
-ahead-night = night
 ahead-bar = dry matter fed, by stream (. is missing)
 ahead-wanted = wanted
 ahead-moisture = moisture % (window)
@@ -89,7 +84,6 @@ ahead-moisture-out = { $moisture } OUT ({ $window })
 ahead-stock = stock
 ahead-spoils = spoils
 ahead-arrivals = Arrivals expected
-ahead-days = days
 ahead-expected = expected in all
 ahead-spread = spread (1 sd)
 ahead-method = Method: median of the same weekday over the last 8 weeks, with a Theil-Sen trend (Theil 1950; Sen 1968) where a Mann-Kendall test finds one; weeks and bounds are our default.
@@ -102,7 +96,6 @@ ahead-backtest = Backtest: { $weeks ->
    *[worse] worse
 }.
 ahead-rests-on = What this rests on
-ahead-note = - { $note }
 ahead-ages = a lot past its keeping time needs a look before it is fed. None is counted on past { $times } keeping times, as in `mix` (meat, fish, dairy and egg sooner)
 ahead-not-rounded = later nights are not rounded to the scale; each evening `trayful mix` makes the night's own sheet
 ahead-nothing-recorded = Nothing was recorded. Book at { $seal }.

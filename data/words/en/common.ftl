@@ -45,6 +45,8 @@ pct-of-dry = { $value } % DM
 from-to = { $low } to { $high }
 night = night
 feed-group = feed group
+up-to = up to { $what }
+days = days
 less-than = less than { $number }
 measure-of = { $stream } ({ $measure })
 # A figure against its window.

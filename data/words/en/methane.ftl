@@ -5,7 +5,6 @@ methane-dry = dry matter
 methane-all-years = kg CH4, all years
 methane-carbon = kg CO2e, all years
 methane-first-year = kg CH4, first year of decay
-methane-range = { $low } to { $high }
 methane-not-landfilled = 0: was not landfilled
 methane-outlet-unknown = no figure: outlet not known
 methane-law = no claim: diversion is the law

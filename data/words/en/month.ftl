@@ -8,7 +8,6 @@ month-loads = { $loads ->
    *[other] { $loads } loads, { $refused } refused
 }
 month-received = Received { $received }, diverted { $diverted }
-month-correction = - { $correction }
 month-pending = { $figures ->
     [one] { $figures } figure has
    *[other] { $figures } figures have

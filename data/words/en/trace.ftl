@@ -9,7 +9,6 @@ trace-supplier = supplier { $name }
 trace-of-buyer = buyer { $name }
 trace-cohort = cohort { $cohort }
 trace-harvest-of = harvest r{ $seq } of cohort { $cohort }
-trace-up-to = up to { $day }
 trace-issued = { $issuer }, as the book tells it on { $at }
 trace-the-farm = the farm
 trace-newest-cohort = The newest cohort of that name, r{ $seq }. Earlier ones go by their records: { $older }.

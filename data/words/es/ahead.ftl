@@ -19,7 +19,6 @@ ahead-day = { $weekday } { $day } { $month ->
 }
 ahead-on = el { $day }
 ahead-from-to = del { $from } al { $to }
-ahead-span = { $from } a { $to }
 ahead-fits = ALCANZA: cada noche queda alimentada dentro de cada ventana con lo que hay y lo que se espera.
 ahead-fits-with-advice = ALCANZA SI SIGUE EL CONSEJO: calculado otra vez con él, cada noche queda alimentada dentro de cada ventana.
 ahead-does-not-fit = NO ALCANZA: no todas las noches pueden alimentarse dentro de cada ventana, ni siguiendo el consejo.
@@ -40,8 +39,6 @@ ahead-short = { $count ->
     [one] { $when }: falta alimento para { $groups }: { $worst } de materia seca en una noche.
    *[other] { $when }: falta alimento para { $groups }: { $worst } de materia seca en una noche.
 }
-ahead-less-than = menos de { $weight }
-ahead-up-to = hasta { $weight }
 ahead-out = { $count ->
     [one] { $when }: { $how } para { $groups }: hasta { $points } puntos fuera de la ventana.
    *[other] { $when }: { $how } para { $groups }: hasta { $points } puntos fuera de la ventana.
@@ -68,7 +65,6 @@ ahead-kept-out = { $count ->
     [one] { $stream } en el lote { $lots }: { $weight } es demasiado viejo o se halló no apto. Mándelo a compost. Si sigue bueno: `trayful look LOTE --fit`.
    *[other] { $stream } en los lotes { $lots }: { $weight } es demasiado viejo o se halló no apto. Mándelo a compost. Si alguno sigue bueno: `trayful look LOTE --fit`.
 }
-ahead-and-more = { $names } y { $more } más
 ahead-intake = Puede recibir uno de estos más por semana, dado antes de que se eche a perder y sin que otra cosa se pierda por ello (calculado otra vez con ello): { $all }.
 ahead-no-intake = De ningún material podría venir más cada día sin que otra cosa se pierda por ello o quede fuera de una ventana.
 ahead-room = Margen para crecer: lo que hay, lo que viene y lo aconsejado alcanza para { $larvae } larvas por noche dentro de cada ventana, { $factor } veces las { $planned } previstas.
@@ -81,7 +77,6 @@ ahead-no-reserve = Ninguna reserva de lo que se puede comprar lo hace menos prob
 ahead-with-reserve = Con una reserva para llegadas que solo una de cada diez queda por debajo: { $chance }. Para ello, en vez de la compra de arriba: { $buys }
 
 ahead-nights = Noche por noche, si sigue el consejo
-ahead-night = noche
 ahead-bar = materia seca dada, por material (. es lo que falta)
 ahead-wanted = pedido
 ahead-moisture = humedad % (ventana)
@@ -89,7 +84,6 @@ ahead-moisture-out = { $moisture } FUERA ({ $window })
 ahead-stock = existencias
 ahead-spoils = se pierde
 ahead-arrivals = Llegadas esperadas
-ahead-days = días
 ahead-expected = esperado en total
 ahead-spread = dispersión (1 de)
 ahead-method = Método: mediana del mismo día de la semana en las últimas 8 semanas, con una tendencia de Theil-Sen (Theil 1950; Sen 1968) donde una prueba de Mann-Kendall la halla; semanas y límites son elección nuestra.
@@ -102,7 +96,6 @@ ahead-backtest = Prueba hacia atrás: { $weeks ->
    *[worse] peor
 }.
 ahead-rests-on = En qué se apoya
-ahead-note = - { $note }
 ahead-ages = un lote pasado de tiempo pide que alguien lo mire antes de darlo. Con ninguno se cuenta más allá de { $times } veces su tiempo, como en `mix` (carne, pescado, lácteos y huevo antes)
 ahead-not-rounded = las noches posteriores no se redondean a la báscula; cada tarde `trayful mix` hace la hoja de la noche
 ahead-nothing-recorded = No se registró nada. Libro en { $seal }.

@@ -45,6 +45,8 @@ pct-of-dry = { $value } % MS
 from-to = { $low } a { $high }
 night = noche
 feed-group = grupo de alimentación
+up-to = hasta { $what }
+days = días
 less-than = menos de { $number }
 measure-of = { $stream } ({ $measure })
 # Una cifra frente a su margen.

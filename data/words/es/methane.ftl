@@ -5,7 +5,6 @@ methane-dry = materia seca
 methane-all-years = kg CH4, todos los años
 methane-carbon = kg CO2e, todos los años
 methane-first-year = kg CH4, primer año de descomposición
-methane-range = de { $low } a { $high }
 methane-not-landfilled = 0: no iba al vertedero
 methane-outlet-unknown = sin cifra: destino desconocido
 methane-law = no se reclama: la ley obliga a desviar

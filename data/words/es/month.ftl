@@ -8,7 +8,6 @@ month-loads = { $loads ->
    *[other] { $loads } cargas; rechazadas: { $refused }
 }
 month-received = Recibido { $received }, desviado { $diverted }
-month-correction = - { $correction }
 month-pending = { $figures ->
     [one] { $figures } cifra ha cambiado
    *[other] { $figures } cifras han cambiado

@@ -9,7 +9,6 @@ trace-supplier = proveedor { $name }
 trace-of-buyer = comprador { $name }
 trace-cohort = cohorte { $cohort }
 trace-harvest-of = cosecha r{ $seq } de la cohorte { $cohort }
-trace-up-to = hasta { $day }
 trace-issued = { $issuer }, según el libro el { $at }
 trace-the-farm = la granja
 trace-newest-cohort = La cohorte más nueva de ese nombre, r{ $seq }. Las anteriores van por su registro: { $older }.

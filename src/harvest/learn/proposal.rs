@@ -16,7 +16,7 @@ impl Subject {
     /// The unit of a value.
     pub fn unit(&self) -> Said {
         match self {
-            Self::Keeping { .. } => say!("keeping-unit"),
+            Self::Keeping { .. } => say!("days"),
             Self::Ration { .. } => say!("ration-unit"),
         }
     }
