@@ -219,22 +219,15 @@ fn advice_holds_when_it_is_taken() {
         }
         for advice in &heeded.advice {
             match advice {
-                Advice::Buy { grams, packs, .. } => {
+                Advice::Buy(of) => {
                     buys += 1;
-                    assert_eq!(packs.map(|packs| packs * 20_000), Some(grams.get()));
+                    assert_eq!(of.packs.map(|packs| packs * 20_000), Some(of.grams.get()));
                     assert!(shortage <= heeded.as_it_comes.shortage + 1e-6);
                 }
-                Advice::Accept {
-                    expected_kg,
-                    at_most_kg,
-                    checked,
-                    ..
-                } => {
-                    assert!(checked.holds && at_most_kg < expected_kg, "{advice:?}");
+                Advice::Accept(of) => {
+                    assert!(of.checked.holds && of.at_most_kg < of.expected_kg, "{of:?}");
                 }
-                Advice::Clear { kg, checked, .. } => {
-                    assert!(checked.holds && *kg > 0.0, "{advice:?}");
-                }
+                Advice::Clear(of) => assert!(of.checked.holds && of.kg > 0.0, "{of:?}"),
             }
         }
     }
@@ -257,9 +250,9 @@ fn no_delivery_is_asked_for_more_than_it_may_hold() {
             })
             .collect();
         for advice in heed(&outlook).expect("advice").advice {
-            if let Advice::Buy { grams, packs, .. } = advice {
+            if let Advice::Buy(of) = advice {
                 bought += 1;
-                assert_eq!((grams.get(), packs), (25_000, Some(1)), "{seed}");
+                assert_eq!((of.grams.get(), of.packs), (25_000, Some(1)), "{seed}");
             }
         }
     }
@@ -281,23 +274,19 @@ fn advice_is_what_a_person_would_follow() {
         for advice in &heeded.advice {
             told += 1;
             match advice {
-                Advice::Clear { lots, by, .. } => {
-                    assert!(*by <= outlook.nights[1].day, "{advice:?}");
+                Advice::Clear(of) => {
+                    assert!(of.by <= outlook.nights[1].day, "{advice:?}");
                     let young = |name: &String| {
                         let mut batches = outlook.batches.iter();
                         batches.any(|batch| batch.lot.name == *name && batch.lot.age_days < 1.0)
                     };
-                    assert!(!lots.iter().any(young), "{advice:?}");
+                    assert!(!of.lots.iter().any(young), "{advice:?}");
                 }
-                Advice::Accept {
-                    expected_kg,
-                    at_most_kg,
-                    ..
-                } => {
-                    let share = at_most_kg / expected_kg;
+                Advice::Accept(of) => {
+                    let share = of.at_most_kg / of.expected_kg;
                     assert!(share == 0.0 || (0.1..=0.9).contains(&share), "{advice:?}");
                 }
-                Advice::Buy { .. } => {}
+                Advice::Buy(_) => {}
             }
         }
     }

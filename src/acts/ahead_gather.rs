@@ -7,10 +7,9 @@ use crate::blend::{Composition, Lot, Purchase};
 use crate::daybook::Book;
 use crate::larvae::{CohortOnTrays, Due, demand, larvae_fed};
 use crate::outlook::{
-    ANY_WEIGHT_KG, Batch, BuyRow, Expected, Forecast, NightAhead, Offer, Outlook, PlanFile, Spread,
-    Storage,
+    ANY_WEIGHT, Batch, BuyRow, Expected, Forecast, HatchRow, NightAhead, Offer, Outlook, PlanFile,
+    Spread, Storage,
 };
-use crate::quantity::Grams;
 use crate::stock::{LearnedBySupplier, StockLot};
 use crate::stream::{Class, StreamId, UseRules};
 use crate::words::{Said, say};
@@ -181,30 +180,21 @@ fn with_hatches(
     let (Some(today), Some(last)) = (days.first().copied(), days.last().copied()) else {
         return cohorts;
     };
-    let to_come = |hatched: Date, number: usize, like: (i64, i64, f64)| CohortOnTrays {
+    let to_come = |(number, of): (usize, HatchRow)| CohortOnTrays {
         name: format!("planned {number}"),
-        hatched,
-        larvae: like.0,
-        trays: like.1,
-        tray_area_m2: like.2,
+        hatched: of.day,
+        larvae: of.larvae,
+        trays: of.trays,
+        tray_area_m2: of.tray_area_m2,
         depth_cm: None,
-        first_night: hatched,
+        first_night: of.day,
         feeding: None,
         lies_l: 0.0,
     };
+    let is_ahead = |day: Date| day > today && day <= last;
     if let Some(hatches) = &plan.hatches {
-        let planned = hatches
-            .iter()
-            .filter(|hatch| hatch.day > today && hatch.day <= last)
-            .enumerate()
-            .map(|(number, hatch)| {
-                to_come(
-                    hatch.day,
-                    number,
-                    (hatch.larvae, hatch.trays, hatch.tray_area_m2),
-                )
-            });
-        cohorts.extend(planned.collect::<Vec<_>>());
+        let planned = hatches.iter().filter(|hatch| is_ahead(hatch.day)).cloned();
+        cohorts.extend(planned.enumerate().map(to_come));
         return cohorts;
     }
     cohorts.sort_by_key(|cohort| cohort.hatched);
@@ -220,19 +210,19 @@ fn with_hatches(
         }
         return cohorts;
     };
-    let mut hatched = newest.hatched;
-    let mut number = 0;
-    while let Ok(next) = hatched.checked_add(i64::from(gap).days())
-        && next <= last
-    {
-        hatched = next;
-        if hatched > today {
-            let like = (newest.larvae, newest.trays, newest.tray_area_m2);
-            cohorts.push(to_come(hatched, number, like));
-            number += 1;
-        }
-    }
-    if number > 0 {
+    let as_before = (1..)
+        .map_while(|times| (newest.hatched.checked_add((times * i64::from(gap)).days())).ok())
+        .take_while(|day| *day <= last)
+        .filter(|day| is_ahead(*day))
+        .map(|day| HatchRow {
+            day,
+            larvae: newest.larvae,
+            trays: newest.trays,
+            tray_area_m2: newest.tray_area_m2,
+        });
+    let before = cohorts.len();
+    cohorts.extend(as_before.enumerate().map(to_come));
+    if cohorts.len() > before {
         let (larvae, cohort) = (newest.larvae, &newest.name);
         notes.push(say!("ahead-hatches", days = gap, larvae, cohort));
     }
@@ -253,7 +243,7 @@ fn offers(
             stream: stream.clone(),
             price_per_kg: *price,
             pack: None,
-            limit: Grams::from_kg(ANY_WEIGHT_KG).unwrap_or(Grams::ZERO),
+            limit: ANY_WEIGHT,
             delivery_days: Vec::new(),
             lead_days: 1,
         });

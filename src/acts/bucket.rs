@@ -6,7 +6,7 @@ use crate::daybook::{Container, PickedOut};
 use crate::quantity::{
     Grams, Litres, MassUnit, NumberForm, Reader, Reading, Refused, ScaleReading,
 };
-use crate::stream::{Class, Stream, StreamId, UseRules, Verdict};
+use crate::stream::{Class, Stream, UseRules, Verdict};
 use crate::table::same_name;
 
 use super::error::{Rejection, is_text};
@@ -139,12 +139,10 @@ impl<'a> BucketReading<'a, '_> {
 
     pub(super) fn stream(&mut self) -> Option<&'a Stream> {
         let seen = self.bucket.stream.trim();
-        let streams = &self.dock.tables.streams;
-        let found = StreamId::parse(seen).and_then(|id| streams.get(&id));
-        if found.is_none() {
-            self.reject("stream", seen, streams.accepted(seen));
-        }
+        let found = self.dock.tables.streams.named(seen);
         found
+            .map_err(|accepted| self.reject("stream", seen, accepted))
+            .ok()
     }
 
     pub(super) fn price_per_kg(&mut self) -> Option<f64> {

@@ -321,9 +321,8 @@ fn purchases(
     let rules = tables.rules(farm)?;
     let mut purchases: BTreeMap<StreamId, Purchase> = BTreeMap::new();
     for (name, limit, price) in &asked.buy {
-        let Some(stream) = StreamId::parse(name).and_then(|id| tables.streams.get(&id)) else {
-            return Err(Rejection::new("--buy", name, tables.streams.accepted(name)).into());
-        };
+        let stream = (tables.streams.named(name))
+            .map_err(|accepted| Rejection::new("--buy", name, accepted))?;
         let flag = tables.judge(stream, Some(&rules), None);
         if !flag.verdict.may_be_fed() {
             return Err(Rejection::new(

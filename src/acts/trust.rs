@@ -245,13 +245,7 @@ pub(super) fn last_from_file(
         let group = row.needed("group", "a feed group");
         row.needed("stream", "a stream of the stream table");
         row.needed("kg", "kilograms from 0 to 100000");
-        let stream = row.text("stream").map(ToOwned::to_owned).and_then(|text| {
-            let found = StreamId::parse(&text).filter(|id| streams.get(id).is_some());
-            if found.is_none() {
-                row.reject("stream", &text, &streams.accepted(&text));
-            }
-            found
-        });
+        let stream = streams.of_row(row).map(|stream| stream.id.clone());
         let kg = row.number("kg", 0.0, 100_000.0);
         Some((group?, stream?, kg?))
     })?;

@@ -1,7 +1,7 @@
 use std::collections::BTreeMap;
 
 use crate::quantity::{Decimal, Grams, ShareAsFed};
-use crate::stream::{FlagLimits, StreamId, StreamTable, flag};
+use crate::stream::{FlagLimits, StreamTable, flag};
 use crate::table::{Findings, Table};
 
 use super::problem::{Composition, Lot};
@@ -40,13 +40,7 @@ pub fn read_stock(
         row.needed("stream", "a stream of the stream table");
         row.needed("kg", "kilograms from 0 to 100000");
         row.needed("age_days", "days from 0 to 3650");
-        let stream = row.text("stream").map(ToOwned::to_owned).and_then(|text| {
-            let found = StreamId::parse(&text).and_then(|id| streams.get(&id));
-            if found.is_none() {
-                row.reject("stream", &text, &streams.accepted(&text));
-            }
-            found
-        });
+        let stream = streams.of_row(row);
         let on_hand = row.parsed("kg", "kilograms from 0 to 100000", |text| {
             let kg = Decimal::parse(text).ok()?.to_f64();
             (0.0..=100_000.0)

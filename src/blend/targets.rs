@@ -118,12 +118,9 @@ impl Reader<'_> {
     }
 
     fn stream(&mut self, field: &str, name: &Spanned<String>) -> Option<StreamId> {
-        let id = StreamId::parse(name.get_ref()).filter(|id| self.streams.get(id).is_some());
-        if id.is_none() {
-            let accepted = self.streams.accepted(name.get_ref());
-            self.toml.reject(name, field, &accepted);
-        }
-        id
+        let found = self.streams.named(name.get_ref());
+        let found = found.map_err(|accepted| self.toml.reject(name, field, &accepted));
+        Some(found.ok()?.id.clone())
     }
 
     fn group(&mut self, name: &Spanned<String>, entry: &GroupEntry) -> Option<Group> {

@@ -23,7 +23,6 @@ pub struct CohortOnTrays {
 
 impl CohortOnTrays {
     /// Area of all its trays, square metres.
-    #[must_use]
     pub fn area_m2(&self) -> f64 {
         #[expect(clippy::cast_precision_loss, reason = "tray counts are small")]
         let trays = self.trays as f64;
@@ -31,7 +30,6 @@ impl CohortOnTrays {
     }
 
     /// Larvae on a square centimetre.
-    #[must_use]
     pub fn per_cm2(&self) -> f64 {
         larvae_per_cm2(self.larvae, self.trays, self.tray_area_m2)
     }
@@ -42,7 +40,6 @@ impl CohortOnTrays {
 pub const CROWDED_PER_CM2: f64 = 10.0;
 
 /// Larvae on one square centimetre of their trays.
-#[must_use]
 pub fn larvae_per_cm2(larvae: i64, trays: i64, tray_area_m2: f64) -> f64 {
     #[expect(clippy::cast_precision_loss, reason = "counts stay below 2^53")]
     let (larvae, trays) = (larvae as f64, trays as f64);

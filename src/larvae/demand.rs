@@ -24,6 +24,7 @@ pub struct Due {
 }
 
 /// Trays fed the same mix tonight.
+#[must_use]
 #[derive(Debug, Clone, PartialEq)]
 pub struct FeedGroup<'a> {
     /// The stage, whose name is the group's name.
@@ -34,33 +35,28 @@ pub struct FeedGroup<'a> {
 
 impl FeedGroup<'_> {
     /// Whether a record's feed group is this, alone or sharing its mix.
-    #[must_use]
     pub fn is_of(&self, group: &str) -> bool {
         sharing(group).any(|part| self.stage.goes_by(part))
     }
 
     /// Dry matter wanted, kilograms.
-    #[must_use]
     pub fn dry_matter_kg(&self) -> f64 {
         self.due.iter().map(|due| due.dry_matter_kg).sum()
     }
 
     /// A cohort's share of the group's mix, 0..=1.
-    #[must_use]
     pub fn share(&self, due: &Due) -> f64 {
         due.dry_matter_kg / self.dry_matter_kg()
     }
 
     /// The most litres of the group's mix: every cohort's share of it must
     /// have room on its own trays, *V = min over cohorts of room / share*.
-    #[must_use]
     pub fn volume_l(&self) -> f64 {
         let most = self.due.iter().map(|due| due.room_l / self.share(due));
         most.fold(f64::INFINITY, f64::min)
     }
 
     /// How many trays are due.
-    #[must_use]
     pub fn trays(&self) -> i64 {
         self.due.iter().map(|due| due.cohort.trays).sum()
     }
@@ -72,7 +68,6 @@ impl FeedGroup<'_> {
 /// per larva) / 10⁶; room (L) = trays × area (m²) × depth (cm) × 10, less what
 /// lies there. A cohort is not due on a night without a meal by its plan, or
 /// when no stage covers its age.
-#[must_use]
 pub fn demand<'a>(
     cohorts: &[CohortOnTrays],
     night: Date,
@@ -103,7 +98,6 @@ pub fn demand<'a>(
 
 /// Who ate what was given to a group on a night: those that were due in it,
 /// or, where feeding kept to nobody's plan, those of its stage.
-#[must_use]
 pub fn eaters<'a>(
     cohorts: &[CohortOnTrays],
     night: Date,
@@ -127,7 +121,6 @@ pub fn eaters<'a>(
 }
 
 /// Larvae that live on a night of feed given then or before.
-#[must_use]
 pub fn larvae_fed(cohorts: &[CohortOnTrays], night: Date, stages: &StageTable) -> i64 {
     let eats = |cohort: &&CohortOnTrays| {
         let age_days = (night - cohort.hatched).get_days();
@@ -161,7 +154,6 @@ fn due_tonight(
     })
 }
 
-#[must_use]
 pub fn dry_matter_kg(larvae: f64, ration_mg_dm: f64) -> f64 {
     larvae * ration_mg_dm / 1e6
 }

@@ -18,7 +18,6 @@ impl Feeding {
     pub const ACCEPTED: &'static str = "`daily`, `once` or `every-N` with N from 2 to 30";
 
     /// Reads the one form in which each plan is written.
-    #[must_use]
     pub fn parse(text: &str) -> Option<Self> {
         match text {
             "daily" => Some(Self::Daily),

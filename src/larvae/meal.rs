@@ -6,6 +6,7 @@ use jiff::civil::Date;
 use super::{CohortOnTrays, Feeding, StageTable};
 
 /// A meal: the rations of the days until the next one.
+#[must_use]
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Meal {
     /// Milligrams of dry matter a larva, over all its days.
@@ -16,7 +17,6 @@ pub struct Meal {
 
 /// What a larva of a cohort gets so many days after hatch; `None` when it is
 /// no night for feeding, or nothing is due until the next one.
-#[must_use]
 pub fn meal(cohort: &CohortOnTrays, age_days: i32, stages: &StageTable) -> Option<Meal> {
     if !is_night(cohort, age_days, stages) {
         return None;
@@ -43,7 +43,6 @@ pub struct Course {
 }
 
 /// What a cohort was due by stage from its first night up to, not on, `end`.
-#[must_use]
 pub fn course(cohort: &CohortOnTrays, end: Date, stages: &StageTable) -> BTreeMap<String, Course> {
     let mut courses: BTreeMap<String, Course> = BTreeMap::new();
     let came = (cohort.first_night - cohort.hatched).get_days().max(0);
@@ -60,7 +59,6 @@ pub fn course(cohort: &CohortOnTrays, end: Date, stages: &StageTable) -> BTreeMa
 }
 
 /// The first night after `night` on which a cohort is due; `None` when it is fed no more.
-#[must_use]
 pub fn next_meal(cohort: &CohortOnTrays, night: Date, stages: &StageTable) -> Option<Date> {
     let last = stages.stages.last()?.to_day;
     let after = (night - cohort.hatched).get_days() + 1;

@@ -114,7 +114,6 @@ pub struct RationStudy {
 
 impl Stage {
     /// The cap a stream falls under: its own before one of its kind, of those the first.
-    #[must_use]
     pub fn cap_of(&self, stream: &Stream) -> Option<&Cap> {
         let own = self.caps.iter().find(|cap| cap.name == stream.id);
         own.or_else(|| self.caps.iter().find(|cap| cap.covers(stream)))
@@ -123,7 +122,6 @@ impl Stage {
     /// Litres that a kilogram of dry matter fills in feed as this stage wants
     /// it: moisture in the middle of its window (else 70 %), bulk density as
     /// it assumes (else 450 kg/m3); our defaults.
-    #[must_use]
     pub fn litres_per_dry_kg(&self) -> f64 {
         let window = self
             .windows
@@ -136,7 +134,6 @@ impl Stage {
     }
 
     /// Litres that a kilogram as fed fills.
-    #[must_use]
     pub fn litres_per_kg(&self) -> f64 {
         let assumed = self.assumed_density.as_ref();
         assumed.map_or(1.0 / 0.45, |density| density.value.litres_per_kg())
@@ -164,7 +161,6 @@ pub struct StageTable {
 
 impl Stage {
     /// Whether a record's feed group is this stage, by its name now or an earlier one.
-    #[must_use]
     pub fn goes_by(&self, group: &str) -> bool {
         self.name == group || self.was.iter().any(|name| name == group)
     }
@@ -172,7 +168,6 @@ impl Stage {
 
 impl StageTable {
     /// The stage of larvae so many days after hatch; `None` when they are not fed.
-    #[must_use]
     pub fn at_age(&self, days: i32) -> Option<&Stage> {
         self.stages
             .iter()
@@ -180,7 +175,6 @@ impl StageTable {
     }
 
     /// Ration of a day after hatch, mg of dry matter a larva; `None` when nothing is due.
-    #[must_use]
     pub fn ration_mg(&self, days: i32) -> Option<f64> {
         let ration = self.at_age(days)?.ration_mg_dm.get(&days)?.value;
         (ration > 0.0).then_some(ration)

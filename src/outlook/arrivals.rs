@@ -51,6 +51,7 @@ pub struct Expected {
 }
 
 /// What is expected, and how good that was in the past.
+#[must_use]
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Forecast {
     /// By day, supplier and stream; nothing that is below 50 g.
@@ -73,7 +74,6 @@ pub struct Backtest {
 
 impl Backtest {
     /// By how many per cent the error is smaller than that of "same as last week".
-    #[must_use]
     pub fn better_pct(&self) -> f64 {
         if self.last_week_error_kg > 0.0 {
             100.0 * (1.0 - self.error_kg / self.last_week_error_kg)
@@ -106,7 +106,6 @@ const MAD_TO_SD: f64 = 1.4826;
 /// where the Mann-Kendall score is 1.96 or more, `M` their median, `w` whole weeks ahead;
 /// the trend factor is kept in 0.5..=2. Spread: 1.4826 times the median absolute
 /// deviation. Weeks looked back on and the bounds are our default.
-#[must_use]
 pub fn forecast(history: &History, days: &[Date]) -> Forecast {
     let series = Series::all(history);
     let mut expected = Vec::new();
@@ -244,25 +243,17 @@ fn theil_sen(values: &[f64]) -> (f64, f64) {
     for (i, a) in values.iter().enumerate() {
         for (j, b) in values.iter().enumerate().skip(i + 1) {
             slopes.push((b - a) / count(j - i));
-            rises += if b > a {
-                1.0
-            } else if b < a {
-                -1.0
-            } else {
-                0.0
-            };
+            rises += sign(b - a);
         }
     }
     let n = count(values.len());
     let spread = (n * (n - 1.0) * (2.0 * n + 5.0) / 18.0).sqrt();
-    let corrected = if rises > 0.0 {
-        rises - 1.0
-    } else if rises < 0.0 {
-        rises + 1.0
-    } else {
-        0.0
-    };
-    (median(&mut slopes), corrected / spread)
+    (median(&mut slopes), (rises - sign(rises)) / spread)
+}
+
+/// -1, 0 or 1.
+fn sign(number: f64) -> f64 {
+    f64::from(i8::from(number > 0.0) - i8::from(number < 0.0))
 }
 
 fn backtest(history: &History, series: &[Series<'_>]) -> Option<Backtest> {

@@ -30,13 +30,7 @@ pub fn read_arrivals(
             row.needed(column, accepted);
         }
         let day = row.parsed("day", "a day such as 2026-11-27", |text| text.parse().ok());
-        let stream = row.text("stream").map(ToOwned::to_owned).and_then(|text| {
-            let found = StreamId::parse(&text).filter(|id| streams.get(id).is_some());
-            if found.is_none() {
-                row.reject("stream", &text, &streams.accepted(&text));
-            }
-            found
-        });
+        let stream = streams.of_row(row).map(|stream| stream.id.clone());
         let kg = row.number("kg", 0.0, 100_000.0);
         let spread_kg = row.number("spread_kg", 0.0, 100_000.0).unwrap_or(0.0);
         let moisture_pct = row.number("moisture_pct", 0.0, 99.0);

@@ -27,19 +27,16 @@ pub struct Chance {
 
 impl Chance {
     /// Weeks in a hundred that run short.
-    #[must_use]
     pub fn short_pct(&self) -> f64 {
         pct(self.short, self.weeks)
     }
 
     /// Weeks in a hundred that have to run short, were all arrivals known.
-    #[must_use]
     pub fn short_at_best_pct(&self) -> f64 {
         pct(self.short_at_best, self.weeks)
     }
 
     /// One standard error of [`Self::short_pct`], in weeks of a hundred: `√(p (1 − p) / n)`.
-    #[must_use]
     pub fn short_pct_error(&self) -> f64 {
         let share = self.short_pct() / 100.0;
         #[expect(clippy::cast_precision_loss, reason = "weeks are few")]

@@ -20,6 +20,7 @@ const MET: f64 = 1e-6;
 const DUST_KG: f64 = 1e-6;
 
 /// The plan of all nights.
+#[must_use]
 #[derive(Debug, Clone, PartialEq)]
 pub struct Foreseen {
     /// The four goals over all nights, as proved.
@@ -87,14 +88,12 @@ pub struct GroupFed {
 
 impl GroupFed {
     /// Its moisture beside the window, where it has one.
-    #[must_use]
     pub fn of_moisture(&self) -> Option<&MeasureFigure> {
         let mut figures = self.measures.iter();
         figures.find(|figure| figure.measure == Measure::Moisture)
     }
 
     /// Dry matter that is missing, kilograms.
-    #[must_use]
     pub fn short_kg(&self) -> f64 {
         (self.wanted_dm_kg - self.dm_kg).max(0.0)
     }
@@ -115,13 +114,11 @@ pub struct BatchFate {
 
 impl BatchFate {
     /// Of no use to anyone, kilograms.
-    #[must_use]
     pub fn lost_kg(&self) -> f64 {
         self.spoiled_kg + self.turned_away_kg
     }
 
     /// Fed, or good for later, kilograms.
-    #[must_use]
     pub fn kept_kg(&self) -> f64 {
         self.used_kg + self.left_kg
     }
@@ -129,13 +126,11 @@ impl BatchFate {
 
 impl Foreseen {
     /// What the first two goals came to: shortage and outside.
-    #[must_use]
     pub const fn goals(&self) -> (f64, f64) {
         (self.shortage, self.tiers.outside)
     }
 
     /// Whether everyone is fed inside every window on every night.
-    #[must_use]
     pub fn is_inside(&self) -> bool {
         self.shortage <= MET && self.tiers.outside <= MET
     }

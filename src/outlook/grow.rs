@@ -55,7 +55,6 @@ pub const MORNING_TO_EVENING_DAYS: f64 = 0.5;
 ///
 /// `larvae = DM · conversion / 0.33`. Larvae 33.0 % dry matter: Nayak et al. 2025,
 /// PLOS ONE 20:e0317049 (19.8 g of 60.0 g), second-hand.
-#[must_use]
 pub fn fresh_larvae_kg(dm_kg: f64, (low_pct, high_pct): (f64, f64)) -> (f64, f64) {
     const LARVAE_DRY: f64 = 0.33;
     let of = |pct: f64| dm_kg * pct / 100.0 / LARVAE_DRY;

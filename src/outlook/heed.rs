@@ -63,54 +63,63 @@ impl Checked {
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "do", rename_all = "snake_case")]
 pub enum Advice {
-    Buy {
-        stream: StreamId,
-        /// Weight, whole packs.
-        #[serde(rename = "kg", with = "Kg")]
-        grams: Grams,
-        /// How many packs, where it comes in packs.
-        packs: Option<i64>,
-        #[schemars(with = "String")]
-        there_on: Date,
-        #[schemars(with = "String")]
-        order_by: Date,
-        cost: f64,
-        /// The solve with all that is advised bought.
-        #[serde(rename = "solved_again")]
-        checked: Checked,
-    },
+    Buy(Buy),
     /// Accept no more than can be fed.
-    Accept {
-        stream: StreamId,
-        /// The first night of loads that are too much.
-        #[schemars(with = "String")]
-        from: Date,
-        /// The last.
-        #[schemars(with = "String")]
-        to: Date,
-        /// Kilograms expected, that may be fed.
-        expected_kg: f64,
-        /// Kilograms that are fed before they spoil; nought when so few are that
-        /// none should come.
-        at_most_kg: f64,
-        /// The solve with no more than that accepted.
-        #[serde(rename = "solved_again")]
-        checked: Checked,
-    },
+    Accept(Accept),
     /// Take out of the stock what is past use by tomorrow.
     #[serde(rename = "compost")]
-    Clear {
-        stream: StreamId,
-        lots: Vec<String>,
-        /// Kilograms that can't be fed in time.
-        kg: f64,
-        /// The last night they may be used.
-        #[schemars(with = "String")]
-        by: Date,
-        /// The solve without that weight.
-        #[serde(rename = "solved_again")]
-        checked: Checked,
-    },
+    Clear(Clear),
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Buy {
+    pub stream: StreamId,
+    /// Weight, whole packs.
+    #[serde(rename = "kg", with = "Kg")]
+    pub grams: Grams,
+    /// How many packs, where it comes in packs.
+    pub packs: Option<i64>,
+    #[schemars(with = "String")]
+    pub there_on: Date,
+    #[schemars(with = "String")]
+    pub order_by: Date,
+    pub cost: f64,
+    /// The solve with all that is advised bought.
+    #[serde(rename = "solved_again")]
+    pub checked: Checked,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Accept {
+    pub stream: StreamId,
+    /// The first night of loads that are too much.
+    #[schemars(with = "String")]
+    pub from: Date,
+    /// The last.
+    #[schemars(with = "String")]
+    pub to: Date,
+    /// Kilograms expected, that may be fed.
+    pub expected_kg: f64,
+    /// Kilograms that are fed before they spoil; nought when so few are that
+    /// none should come.
+    pub at_most_kg: f64,
+    /// The solve with no more than that accepted.
+    #[serde(rename = "solved_again")]
+    pub checked: Checked,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Clear {
+    pub stream: StreamId,
+    pub lots: Vec<String>,
+    /// Kilograms that can't be fed in time.
+    pub kg: f64,
+    /// The last night they may be used.
+    #[schemars(with = "String")]
+    pub by: Date,
+    /// The solve without that weight.
+    #[serde(rename = "solved_again")]
+    pub checked: Checked,
 }
 
 /// The plan as it comes, what troubles it, what to do, and the plan with that done.
@@ -138,7 +147,6 @@ const A_DAY_OLD: f64 = 1.0;
 pub(super) const SAME: f64 = 1e-5;
 
 /// The troubles of a plan, those that begin first in front.
-#[must_use]
 pub fn troubles(foreseen: &Foreseen) -> Vec<Trouble> {
     let mut found: Vec<Trouble> = Vec::new();
     for night in &foreseen.nights {
@@ -208,7 +216,6 @@ pub fn heed(outlook: &Outlook) -> Result<Heeded, Unsolved> {
 impl Heeded {
     /// Streams of which something spoils unfed in the plan that could have been
     /// fed: nobody asks for more of them. What is past use already counts for nothing.
-    #[must_use]
     pub fn wasted(&self) -> BTreeSet<&StreamId> {
         let batches = self.outlook.batches.iter().zip(&self.with_advice.fates);
         batches
@@ -260,7 +267,7 @@ fn buy(
     };
     let advice = packs.iter().map(|(index, grams)| {
         let offer = &outlook.offers[*index];
-        Advice::Buy {
+        Advice::Buy(Buy {
             stream: offer.purchase.stream.clone(),
             grams: *grams,
             packs: offer.pack.map(|pack| grams.get() / pack.get().max(1)),
@@ -268,7 +275,7 @@ fn buy(
             order_by: offer.order_by,
             cost: grams.kg() * offer.purchase.price_per_kg,
             checked,
-        }
+        })
     });
     Ok((advice.collect(), stocked, plan))
 }
@@ -391,14 +398,14 @@ fn accept(
             Some(checked) => (0.0, checked),
             None => (used_kg, with_at_most(1.0)?),
         };
-        advice.push(Advice::Accept {
+        advice.push(Advice::Accept(Accept {
             stream: stream.clone(),
             from: outlook.nights[from].day,
             to: outlook.nights[to].day,
             expected_kg,
             at_most_kg,
             checked,
-        });
+        }));
     }
     Ok(advice)
 }
@@ -433,13 +440,13 @@ fn clear(
             shrink(&mut taken.batches[*index], rest);
         }
         let name = |index: &usize| outlook.batches[*index].lot.name.clone();
-        advice.push(Advice::Clear {
+        advice.push(Advice::Clear(Clear {
             stream: stream.clone(),
             lots: indices.iter().map(name).collect(),
             kg,
             by: outlook.nights[by.min(outlook.nights.len() - 1)].day,
             checked: checked(&taken, promised)?,
-        });
+        }));
     }
     Ok(advice)
 }

@@ -43,8 +43,8 @@ pub use foresee::{BatchFate, DrawAhead, Foreseen, GroupFed, NightFed, Source, fo
 pub use grow::{
     Intake, MORNING_TO_EVENING_DAYS, Raise, Room, fresh_larvae_kg, more_of, room_to_grow,
 };
-pub use heed::{Advice, Checked, Heeded, Trouble, Wrong, heed, troubles};
+pub use heed::{Accept, Advice, Buy, Checked, Clear, Heeded, Trouble, Wrong, heed, troubles};
 pub use plan::{Batch, ColdStore, NightAhead, Offer, Outlook, Storage, USABLE_KEEPING_TIMES};
-pub use plan_file::{ANY_WEIGHT_KG, BuyRow, HatchRow, Holiday, PlanFile, read_plan};
+pub use plan_file::{ANY_WEIGHT, BuyRow, HatchRow, Holiday, PlanFile, read_plan};
 pub use rows::Built;
 pub use ties::build;

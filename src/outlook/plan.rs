@@ -13,6 +13,7 @@ use crate::stream::StreamId;
 pub const USABLE_KEEPING_TIMES: f64 = 2.0;
 
 /// Several nights as plain data; the first is tonight.
+#[must_use]
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outlook {
     /// The nights, one a day.
@@ -42,6 +43,7 @@ pub struct NightAhead {
 }
 
 /// A lot on hand, or one that is expected.
+#[must_use]
 #[derive(Debug, Clone, PartialEq)]
 pub struct Batch {
     /// The lot, its age reckoned on the first night it is there.
@@ -95,7 +97,6 @@ pub struct Storage {
 
 impl Storage {
     /// Whether a limit binds.
-    #[must_use]
     pub fn binds(&self) -> bool {
         self.limit_kg.or(self.limit_l).is_some()
     }
@@ -104,7 +105,6 @@ impl Storage {
 impl Batch {
     /// A fresh lot that is there from a night on: all of it to be fed, nothing
     /// to pay, no keeping time, nobody's.
-    #[must_use]
     pub fn of(
         name: String,
         stream: &StreamId,
@@ -128,7 +128,6 @@ impl Batch {
     }
 
     /// A lot that is there from a night on.
-    #[must_use]
     pub const fn plain(lot: Lot, first: usize) -> Self {
         Self {
             lot,
@@ -141,13 +140,11 @@ impl Batch {
     }
 
     /// Days of age on a night; in a cold store a day after the first counts less.
-    #[must_use]
     pub fn age_on(&self, night: usize, slowed: f64) -> f64 {
         self.lot.age_days + nights_between(self.first, night) / slowed
     }
 
     /// Share of the keeping time used up on a night, not cut off at 1.
-    #[must_use]
     pub fn used_up_on(&self, night: usize) -> f64 {
         self.lot
             .keeps_days
@@ -156,7 +153,6 @@ impl Batch {
 
     /// The last night it may be used, which may lie beyond the plan: the first
     /// night always, later ones while its age is at most so many keeping times.
-    #[must_use]
     pub fn last_night(&self, usable_keeping_times: f64, slowed: f64) -> usize {
         let Some(keeps) = self.lot.keeps_days else {
             return usize::MAX;
@@ -168,7 +164,6 @@ impl Batch {
 
 impl Offer {
     /// The last night it may be used.
-    #[must_use]
     pub fn last_night(&self, usable_keeping_times: f64) -> usize {
         let times = usable_keeping_times.min(self.most_times);
         (self.keeps_days).map_or(usize::MAX, |keeps| last(self.first, times * keeps))
@@ -177,25 +172,21 @@ impl Offer {
 
 impl Outlook {
     /// The last night a batch may be used outside the cold store.
-    #[must_use]
     pub fn last_night(&self, batch: &Batch) -> usize {
         batch.last_night(self.usable_keeping_times, 1.0)
     }
 
     /// The last night it may be used, where there is a cold store out of that.
-    #[must_use]
     pub fn last_cold(&self, batch: &Batch) -> usize {
         batch.last_night(self.usable_keeping_times, self.slowed())
     }
 
     /// How many times longer things keep in the cold store.
-    #[must_use]
     pub fn slowed(&self) -> f64 {
         self.cold.map_or(1.0, |cold| cold.keeps_times)
     }
 
     /// Tonight alone, as the mix has it.
-    #[must_use]
     pub fn of_one_night(problem: &Problem, day: Date) -> Self {
         let lots = problem.lots.iter().cloned();
         let batches = lots.map(|lot| Batch::plain(lot, 0));
@@ -225,7 +216,6 @@ impl Outlook {
 
     /// The first nights alone, with what is there or comes in them, and which
     /// batches those are.
-    #[must_use]
     pub fn first_nights(&self, nights: usize) -> (Self, Vec<usize>) {
         let mut first = self.clone();
         first.nights.truncate(nights);
@@ -238,14 +228,12 @@ impl Outlook {
     }
 
     /// Dry matter wanted over all nights, kilograms.
-    #[must_use]
     pub fn dry_matter_kg(&self) -> f64 {
         let groups = self.nights.iter().flat_map(|night| &night.groups);
         groups.map(|group| group.dry_matter_kg).sum()
     }
 
     /// Every stream that is there, comes or can be bought, by id.
-    #[must_use]
     pub fn streams(&self) -> BTreeSet<StreamId> {
         let batches = self.batches.iter().map(|batch| &batch.lot.stream);
         let offers = self.offers.iter().map(|offer| &offer.purchase.stream);
@@ -253,7 +241,6 @@ impl Outlook {
     }
 
     /// The same without anything to buy.
-    #[must_use]
     pub fn without_buying(&self) -> Self {
         Self {
             offers: Vec::new(),

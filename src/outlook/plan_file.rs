@@ -11,7 +11,7 @@ use crate::table::{Findings, TomlFile};
 use super::plan::ColdStore;
 
 /// What a farm says of the nights ahead.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct PlanFile {
     pub cold: Option<ColdStore>,
     /// Most kilograms kept overnight.
@@ -62,21 +62,6 @@ pub struct Holiday {
     pub day: Date,
     /// Share of what is expected else, 0..=1 and above.
     pub share: f64,
-}
-
-impl Default for PlanFile {
-    fn default() -> Self {
-        Self {
-            cold: None,
-            storage_kg: None,
-            storage_l: None,
-            usable_keeping_times: None,
-            water: Grams::ZERO,
-            buy: None,
-            hatches: None,
-            holidays: Vec::new(),
-        }
-    }
 }
 
 /// How many times longer things keep cold, where the farm does not say: spent
@@ -192,6 +177,10 @@ impl Reader<'_> {
         number.map(|number| self.number(field, number, range))
     }
 
+    fn weight(&mut self, field: &str, number: Option<&Spanned<f64>>) -> Option<Grams> {
+        Grams::from_kg(self.maybe(field, number, &KG)?)
+    }
+
     fn day(&mut self, field: &str, day: &Spanned<String>) -> Option<Date> {
         let read = day.get_ref().parse().ok();
         if read.is_none() {
@@ -202,67 +191,54 @@ impl Reader<'_> {
     }
 
     fn plan(&mut self, file: &File) -> PlanFile {
-        let cold = file.cold.as_ref().map(|cold| ColdStore {
-            capacity_kg: self.number("cold.capacity_kg", &cold.capacity_kg, &KG),
-            share: self
-                .maybe("cold.share_pct", cold.share_pct.as_ref(), &(0.0..=100.0))
-                .unwrap_or(100.0)
-                / 100.0,
-            keeps_times: self
-                .maybe(
-                    "cold.keeps_times",
-                    cold.keeps_times.as_ref(),
-                    &(1.0..=100.0),
-                )
-                .unwrap_or(COLD_KEEPS_TIMES),
-        });
         let storage = file.storage.as_ref();
-        let weight = storage.and_then(|storage| storage.limit_kg.as_ref());
-        let volume = storage.and_then(|storage| storage.limit_l.as_ref());
+        let mut stored = |key: &str, limit: fn(&StorageEntry) -> Option<&Spanned<f64>>| {
+            self.maybe(&format!("storage.{key}"), storage.and_then(limit), &KG)
+        };
+        let storage_kg = stored("limit_kg", |storage| storage.limit_kg.as_ref());
+        let storage_l = stored("limit_l", |storage| storage.limit_l.as_ref());
         let usable = file.usable.as_ref().map(|usable| &usable.keeping_times);
         let water = file.water.as_ref().map(|water| &water.limit_kg);
+        let buy = file.buy.as_ref();
+        let hatches = file.hatch.as_ref();
         PlanFile {
-            cold,
-            storage_kg: self.maybe("storage.limit_kg", weight, &KG),
-            storage_l: self.maybe("storage.limit_l", volume, &KG),
+            cold: file.cold.as_ref().map(|cold| self.cold(cold)),
+            storage_kg,
+            storage_l,
             usable_keeping_times: self.maybe("usable.keeping_times", usable, &(0.1..=10.0)),
-            water: self
-                .maybe("water.limit_kg", water, &KG)
-                .and_then(Grams::from_kg)
-                .unwrap_or(Grams::ZERO),
-            buy: file
-                .buy
-                .as_ref()
-                .map(|buy| buy.iter().filter_map(|entry| self.buy(entry)).collect()),
-            hatches: file.hatch.as_ref().map(|hatches| {
-                hatches
-                    .iter()
-                    .flat_map(|entry| self.hatches(entry))
-                    .collect()
-            }),
-            holidays: file
-                .holiday
-                .iter()
+            water: self.weight("water.limit_kg", water).unwrap_or_default(),
+            buy: buy.map(|rows| rows.iter().filter_map(|row| self.buy(row)).collect()),
+            hatches: hatches.map(|rows| rows.iter().flat_map(|row| self.hatches(row)).collect()),
+            holidays: (file.holiday.iter())
                 .filter_map(|entry| self.holiday(entry))
                 .collect(),
         }
     }
 
-    fn buy(&mut self, entry: &BuyEntry) -> Option<BuyRow> {
-        let name = entry.stream.get_ref();
-        let stream = StreamId::parse(name).filter(|id| self.streams.get(id).is_some());
-        let known = stream.as_ref().and_then(|id| self.streams.get(id));
-        let has_price = known.is_some_and(|stream| stream.price_per_kg.is_some());
-        if known.is_none() {
-            let accepted = self.streams.accepted(name);
-            self.toml.reject(&entry.stream, "buy.stream", &accepted);
-        } else if entry.price_per_kg.is_none() && !has_price {
-            let accepted = "a stream with a price_per_kg here or in the stream table";
-            self.toml.reject(&entry.stream, "buy.stream", accepted);
+    fn cold(&mut self, cold: &ColdEntry) -> ColdStore {
+        let (share, times) = (cold.share_pct.as_ref(), cold.keeps_times.as_ref());
+        let share = self.maybe("cold.share_pct", share, &(0.0..=100.0));
+        let times = self.maybe("cold.keeps_times", times, &(1.0..=100.0));
+        ColdStore {
+            capacity_kg: self.number("cold.capacity_kg", &cold.capacity_kg, &KG),
+            share: share.unwrap_or(100.0) / 100.0,
+            keeps_times: times.unwrap_or(COLD_KEEPS_TIMES),
         }
-        let kg = |number: f64| Grams::from_kg(number).unwrap_or(Grams::ZERO);
+    }
+
+    fn buy(&mut self, entry: &BuyEntry) -> Option<BuyRow> {
+        let stream = self.streams.named(entry.stream.get_ref());
+        match &stream {
+            Err(accepted) => self.toml.reject(&entry.stream, "buy.stream", accepted),
+            Ok(stream) if entry.price_per_kg.is_none() && stream.price_per_kg.is_none() => {
+                let accepted = "a stream with a price_per_kg here or in the stream table";
+                self.toml.reject(&entry.stream, "buy.stream", accepted);
+            }
+            Ok(_) => {}
+        }
+        let price = entry.price_per_kg.as_ref();
         let pack = self.maybe("buy.pack_kg", entry.pack_kg.as_ref(), &(0.01..=1e5));
-        let limit = self.maybe("buy.limit_kg", entry.limit_kg.as_ref(), &KG);
+        let limit = self.weight("buy.limit_kg", entry.limit_kg.as_ref());
         let delivery_days = entry.delivery_days.iter().filter_map(|name| {
             let day = weekday(name.get_ref());
             if day.is_none() {
@@ -274,14 +250,10 @@ impl Reader<'_> {
         let delivery_days = delivery_days.collect();
         let lead = entry.lead_days.as_ref();
         Some(BuyRow {
-            stream: stream?,
-            price_per_kg: self.maybe(
-                "buy.price_per_kg",
-                entry.price_per_kg.as_ref(),
-                &(0.0..=1e6),
-            ),
-            pack: pack.map(kg),
-            limit: kg(limit.unwrap_or(ANY_WEIGHT_KG)),
+            stream: stream.ok()?.id.clone(),
+            price_per_kg: self.maybe("buy.price_per_kg", price, &(0.0..=1e6)),
+            pack: pack.and_then(Grams::from_kg),
+            limit: limit.unwrap_or(ANY_WEIGHT),
             delivery_days,
             lead_days: lead.map_or(1, |days| self.number("buy.lead_days", days, &(0..=60))),
         })
@@ -321,20 +293,17 @@ impl Reader<'_> {
 }
 
 /// The most of one delivery where the farm does not say (our default).
-pub const ANY_WEIGHT_KG: f64 = 1_000.0;
+pub const ANY_WEIGHT: Grams = Grams::new(1_000_000);
 /// Hatches that a repeated one stands for: more than any plan has nights.
 const MOST_HATCHES: i64 = 120;
 
+/// By its first three letters or whole.
 fn weekday(name: &str) -> Option<Weekday> {
-    Some(match name.to_ascii_lowercase().as_str() {
-        "mon" | "monday" => Weekday::Monday,
-        "tue" | "tuesday" => Weekday::Tuesday,
-        "wed" | "wednesday" => Weekday::Wednesday,
-        "thu" | "thursday" => Weekday::Thursday,
-        "fri" | "friday" => Weekday::Friday,
-        "sat" | "saturday" => Weekday::Saturday,
-        "sun" | "sunday" => Weekday::Sunday,
-        _ => return None,
+    let name = name.to_ascii_lowercase();
+    let mut days = Weekday::Monday.cycle_forward().take(7);
+    days.find(|day| {
+        let whole = format!("{day:?}").to_ascii_lowercase();
+        name == whole || name == whole[..3]
     })
 }
 

@@ -59,6 +59,7 @@ pub(super) struct Draw {
 }
 
 /// The model of an outlook, and where to read the answer.
+#[must_use]
 #[derive(Debug, Clone)]
 pub struct Built {
     /// All nights in one model, with the four goals.

@@ -16,7 +16,6 @@ use super::plan::Outlook;
 use super::rows::{Built, Draw, From, side_by_side};
 
 /// Writes the model: the nights, and the goals and rows over all of them.
-#[must_use]
 pub fn build(outlook: &Outlook) -> Built {
     let mut built = side_by_side(outlook);
     goals(outlook, &mut built);

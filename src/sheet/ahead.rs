@@ -60,7 +60,6 @@ pub struct GrowthCard {
 impl GrowthCard {
     /// Fresh larvae a week at a factor on all demand, kilograms: at the least and
     /// the greatest published conversion.
-    #[must_use]
     pub fn larvae_kg(&self, factor: f64) -> Option<(f64, f64)> {
         let range = self.conversion.as_ref()?;
         let dm_kg = self.dm_kg_per_week * factor;
@@ -70,7 +69,6 @@ impl GrowthCard {
 
 impl AheadSheet {
     /// The plan that is shown: with the advice taken.
-    #[must_use]
     pub fn plan(&self) -> &Foreseen {
         &self.heeded.with_advice
     }

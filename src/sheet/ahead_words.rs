@@ -2,10 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use jiff::civil::Date;
-
 use crate::harvest::learn::Published;
-use crate::outlook::{Advice, Chance, Intake, Trouble, Wrong};
+use crate::outlook::{Accept, Advice, Chance, Intake, Trouble, Wrong};
 use crate::stream::{Measure, Side, StreamId};
 use crate::words::{Said, say};
 
@@ -20,14 +18,9 @@ pub(super) fn first_things(sheet: &AheadSheet) -> Vec<Said> {
     let advice = &sheet.heeded.advice;
     let mut things: Vec<Said> = (advice.iter())
         .filter_map(|one| match one {
-            Advice::Buy {
-                stream,
-                grams,
-                order_by,
-                ..
-            } => {
-                let what = of_stream(&sheet.units.weight(*grams), stream);
-                Some(say!("ahead-buy-short", what, by = day_words(*order_by)))
+            Advice::Buy(of) => {
+                let what = of_stream(&sheet.units.weight(of.grams), &of.stream);
+                Some(say!("ahead-buy-short", what, by = day_words(of.order_by)))
             }
             _ => None,
         })
@@ -49,18 +42,11 @@ pub(super) fn first_things(sheet: &AheadSheet) -> Vec<Said> {
     }
     things.extend(to_compost(sheet));
     things.extend(advice.iter().filter_map(|one| match one {
-        Advice::Accept {
-            stream,
-            from,
-            to,
-            at_most_kg,
-            ..
-        } => {
-            let (when, most) = (span(*from, *to), sheet.weight(*at_most_kg));
-            Some(if *at_most_kg > 0.0 {
-                say!("ahead-take", most, stream, when)
-            } else {
-                say!("ahead-take-none", stream, when)
+        Advice::Accept(of) => {
+            let (when, most, stream) = (span(of), sheet.weight(of.at_most_kg), &of.stream);
+            Some(match of.at_most_kg > 0.0 {
+                true => say!("ahead-take", most, stream, when),
+                false => say!("ahead-take-none", stream, when),
             })
         }
         _ => None,
@@ -97,7 +83,7 @@ fn more_intake(sheet: &AheadSheet) -> Vec<&Intake> {
 fn to_compost(sheet: &AheadSheet) -> Option<Said> {
     let kept_out = sheet.kept_out.iter().map(|(stream, (kg, _))| (stream, *kg));
     let cleared = sheet.heeded.advice.iter().filter_map(|one| match one {
-        Advice::Clear { stream, kg, .. } => Some((stream, *kg)),
+        Advice::Clear(of) => Some((&of.stream, of.kg)),
         _ => None,
     });
     let mut of: BTreeMap<&StreamId, f64> = BTreeMap::new();
@@ -110,11 +96,10 @@ fn to_compost(sheet: &AheadSheet) -> Option<Said> {
     (!all.is_empty()).then(|| say!("ahead-compost", all))
 }
 
-fn span(from: Date, to: Date) -> Said {
-    if from == to {
-        say!("ahead-on", day = day_words(from))
-    } else {
-        say!("ahead-from-to", from = day_words(from), to = day_words(to))
+fn span(of: &Accept) -> Said {
+    match (day_words(of.from), day_words(of.to)) {
+        (day, _) if of.from == of.to => say!("ahead-on", day),
+        (from, to) => say!("ahead-from-to", from, to),
     }
 }
 
@@ -194,65 +179,36 @@ fn advice_words(sheet: &AheadSheet, advice: &Advice) -> Said {
         }
     };
     match advice {
-        Advice::Buy {
-            stream,
-            grams,
-            packs,
-            there_on,
-            order_by,
-            cost,
-            checked,
-        } => {
-            let weight = sheet.units.weight(*grams);
-            let what = match packs {
+        Advice::Buy(of) => {
+            let (stream, weight) = (&of.stream, sheet.units.weight(of.grams));
+            let what = match of.packs {
                 Some(packs) => say!("ahead-packs", packs, stream, weight),
                 None => of_stream(&weight, stream),
             };
             say!(
                 "ahead-buy",
                 what,
-                by = day_words(*order_by),
-                day = day_words(*there_on),
-                cost = format!("{cost:.2}"),
+                by = day_words(of.order_by),
+                day = day_words(of.there_on),
+                cost = format!("{:.2}", of.cost),
                 currency = &sheet.currency,
-                proof = proof(checked.holds, say!("ahead-proof-amount")),
+                proof = proof(of.checked.holds, say!("ahead-proof-amount")),
             )
         }
-        Advice::Accept {
-            stream,
-            from,
-            to,
-            expected_kg,
-            at_most_kg,
-            checked,
-        } => {
-            let (when, most) = (span(*from, *to), sheet.weight(*at_most_kg));
-            let expected = sheet.weight(*expected_kg);
-            let proof = proof(checked.holds, say!("ahead-proof-without"));
-            if *at_most_kg > 0.0 {
-                say!("ahead-accept", most, stream, when, expected, proof)
-            } else {
-                say!("ahead-accept-none", stream, when, expected, proof)
+        Advice::Accept(of) => {
+            let (stream, when, most) = (&of.stream, span(of), sheet.weight(of.at_most_kg));
+            let expected = sheet.weight(of.expected_kg);
+            let proof = proof(of.checked.holds, say!("ahead-proof-without"));
+            match of.at_most_kg > 0.0 {
+                true => say!("ahead-accept", most, stream, when, expected, proof),
+                false => say!("ahead-accept-none", stream, when, expected, proof),
             }
         }
-        Advice::Clear {
-            stream,
-            lots,
-            kg,
-            by,
-            checked,
-        } => {
-            let (count, lots, weight) = (lots.len(), some_of(lots), sheet.weight(*kg));
-            let proof = proof(checked.holds, say!("ahead-proof-without"));
-            say!(
-                "ahead-clear",
-                count,
-                stream,
-                lots,
-                weight,
-                by = day_words(*by),
-                proof
-            )
+        Advice::Clear(of) => {
+            let (count, lots, weight) = (of.lots.len(), some_of(&of.lots), sheet.weight(of.kg));
+            let (stream, by) = (&of.stream, day_words(of.by));
+            let proof = proof(of.checked.holds, say!("ahead-proof-without"));
+            say!("ahead-clear", count, stream, lots, weight, by, proof)
         }
     }
 }
@@ -333,9 +289,7 @@ fn chance_words(sheet: &AheadSheet) -> Vec<(Tone, Said)> {
     );
     let mut lines = vec![(Tone::Plain, told)];
     if let Some((advice, again)) = &sheet.reserve {
-        let buys = advice
-            .iter()
-            .filter(|one| matches!(one, Advice::Buy { .. }));
+        let buys = advice.iter().filter(|one| matches!(one, Advice::Buy(_)));
         let buys = Said::joined(buys.map(|one| advice_words(sheet, one)), " ");
         lines.push(if buys.is_empty() || again.short >= of.short {
             (Tone::Plain, say!("ahead-no-reserve"))

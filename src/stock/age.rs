@@ -14,7 +14,6 @@ pub struct Looked {
 
 /// Why a lot is too old to be used without a look, if it is: older than so
 /// many keeping times.
-#[must_use]
 pub fn too_old(age_days: f64, keeps_days: f64, (times, label): (f64, &str)) -> Option<Said> {
     let usable = keeps_days * times;
     (age_days > usable).then(|| {
@@ -25,13 +24,11 @@ pub fn too_old(age_days: f64, keeps_days: f64, (times, label): (f64, &str)) -> O
 
 impl StockLot {
     /// Days it may be used without a look; `None` when no keeping time is known.
-    #[must_use]
     pub fn usable_days(&self) -> Option<f64> {
         self.keeps_days.map(|keeps| keeps * self.keeping_times)
     }
 
     /// Why it is too old to be used without a look, if it is.
-    #[must_use]
     pub fn too_old(&self) -> Option<Said> {
         too_old(
             self.age_days,
@@ -42,7 +39,6 @@ impl StockLot {
 
     /// Whether it may be fed but someone should look first: past its keeping
     /// time, and nobody did tonight.
-    #[must_use]
     pub fn asks_for_look(&self) -> bool {
         self.may_be_fed()
             && self.book.look.is_none()
@@ -50,14 +46,12 @@ impl StockLot {
     }
 
     /// Whether the mix may use it.
-    #[must_use]
     pub fn may_be_fed(&self) -> bool {
         self.kept_out().is_none()
     }
 
     /// Why the mix may not use it, if so: its verdict, the word of who looked
     /// at it, or its age.
-    #[must_use]
     pub fn kept_out(&self) -> Option<Said> {
         if !self.is_feed() {
             return Some(self.flag.said());

@@ -82,7 +82,6 @@ pub struct Learned {
 
 /// Moisture to reckon with: a lot's own test [%], else what was learned of the
 /// supplier's stream, else the stream table.
-#[must_use]
 pub fn moisture_of(
     tested_pct: Option<f64>,
     learned: Option<&Learned>,
@@ -95,7 +94,6 @@ pub fn moisture_of(
 }
 
 /// Bulk density likewise: no lot has a test of its own.
-#[must_use]
 pub fn density_of(learned: Option<&Learned>, stream: &Stream) -> Option<Density> {
     let learned = learned.and_then(|own| Some(own.density.as_ref()?.value));
     learned.or(stream.bulk_density)
@@ -114,6 +112,7 @@ pub struct Expected<T> {
 pub type LearnedBySupplier = HashMap<(String, StreamId), Arc<Learned>>;
 
 /// A lot as staff see it now.
+#[must_use]
 #[derive(Debug, Clone, PartialEq)]
 pub struct StockLot {
     pub book: LotInBook,
@@ -136,13 +135,11 @@ pub struct StockLot {
 
 impl StockLot {
     /// Days of keeping time left; below zero when past it.
-    #[must_use]
     pub fn days_left(&self) -> Option<f64> {
         self.keeps_days.map(|keeps| keeps - self.age_days)
     }
 
     /// What was learned of its moisture, where the lot has no test of its own.
-    #[must_use]
     pub fn learned_moisture(&self) -> Option<&Expected<ShareAsFed>> {
         let untested = self.book.tested_moisture.is_none();
         self.learned
@@ -153,13 +150,11 @@ impl StockLot {
     }
 
     /// Whether it passes its keeping time within `days` from now, or has.
-    #[must_use]
     pub fn spoils_within(&self, days: f64) -> bool {
         self.days_left().is_some_and(|left| left <= days)
     }
 
     /// Whether it is feed by its verdict, whatever its age.
-    #[must_use]
     pub fn is_feed(&self) -> bool {
         self.flag.verdict.may_be_fed()
     }
@@ -167,7 +162,6 @@ impl StockLot {
 
 /// Lots as staff see them at `now`, oldest share of keeping time first.
 /// A stream that is no longer in the table is shown, unknown in everything, and kept out of mixes.
-#[must_use]
 pub fn on_hand(
     lots: impl IntoIterator<Item = LotInBook>,
     now: Timestamp,

@@ -16,7 +16,6 @@ pub struct AgeLimits {
 impl AgeLimits {
     /// Keeping times to which a class among these is held whatever holds
     /// else; without end where none is named.
-    #[must_use]
     pub fn class_limit(&self, classes: impl IntoIterator<Item = Class>) -> f64 {
         let named = classes
             .into_iter()
@@ -25,7 +24,6 @@ impl AgeLimits {
     }
 
     /// Keeping times a lot may be used: the fewest of all classes in it.
-    #[must_use]
     pub fn times_of(&self, classes: impl IntoIterator<Item = Class>) -> f64 {
         let of = |class| self.by_class.get(&class).copied().unwrap_or(self.times);
         classes.into_iter().map(of).fold(f64::INFINITY, f64::min)

@@ -9,7 +9,6 @@ pub(super) const NFC_KEY: &str = "nfc_dm_pct";
 
 impl Analyte {
     /// Reads a column or key such as `protein_dm_pct`.
-    #[must_use]
     pub fn from_key(key: &str) -> Option<Self> {
         let name = key.strip_suffix("_dm_pct").filter(|_| key != NFC_KEY)?;
         let fine = !name.is_empty()
@@ -20,19 +19,16 @@ impl Analyte {
     }
 
     /// A known analyte by its short name, for the analytes this program itself speaks of.
-    #[must_use]
     pub fn named(name: &'static str) -> Self {
         Self(name.to_owned())
     }
 
     /// The column or key, with unit and basis.
-    #[must_use]
     pub fn key(&self) -> String {
         format!("{}_dm_pct", self.0)
     }
 
     /// The short name, for people.
-    #[must_use]
     pub fn name(&self) -> &str {
         &self.0
     }

@@ -24,7 +24,6 @@ pub struct Inedible {
 
 impl Inedible {
     /// Whether the whole load is such parts: at least 95 % of it (our default).
-    #[must_use]
     pub fn is_all(&self) -> bool {
         self.share.is_some_and(|share| share.pct() >= 95.0)
     }
@@ -60,7 +59,6 @@ pub struct Stream {
 impl Stream {
     /// Whole parts to expect in a weight as it came in: rounded up to whole
     /// grams, so that no draw reaches into them.
-    #[must_use]
     pub fn parts_in(&self, came_in: Grams) -> Grams {
         /// A share times a weight that is whole but for float noise stays whole.
         const NOISE_G: f64 = 1e-6;
@@ -70,14 +68,12 @@ impl Stream {
 
     /// What may be drawn of a weight that is here whole as it came in. Every
     /// road asks here: what one road calls edible, all do.
-    #[must_use]
     pub fn edible_of(&self, came_in: Grams) -> Grams {
         (came_in - self.parts_in(came_in)).max(Grams::ZERO)
     }
 
     /// The share of a load that is known to be parts larvae leave; parts nobody
     /// has a figure for are asked about at the dock, not reckoned with.
-    #[must_use]
     pub fn inedible_share(&self) -> f64 {
         let part = self.inedible.as_ref();
         part.and_then(|part| part.share)
@@ -86,14 +82,12 @@ impl Stream {
 
     /// Whether it is food or its inedible parts, which is what the FLW
     /// Standard covers: by its label, else by its class.
-    #[must_use]
     pub fn is_food(&self) -> bool {
         let by_class = !matches!(self.class, Class::Woody | Class::Manure | Class::Mineral);
         self.labels.food.unwrap_or(by_class)
     }
 
     /// The share of dry matter an analyte makes up, if known.
-    #[must_use]
     pub fn analyte(&self, name: &'static str) -> Option<ShareOfDry> {
         self.analytes
             .get(&Analyte::named(name))
@@ -104,14 +98,12 @@ impl Stream {
     /// ash are known and protein is not zero.
     ///
     /// Equation and sources: [`Measure::CarbonToNitrogen`].
-    #[must_use]
     pub fn carbon_to_nitrogen(&self) -> Option<f64> {
         let reckoned = || Some(100.0 * self.reckoned(&Measure::CarbonToNitrogen)?);
         self.carbon_to_nitrogen_tested.or_else(reckoned)
     }
 
     /// A measure of dry matter from the row's own analytes; `None` if any it needs is unknown.
-    #[must_use]
     pub fn reckoned(&self, measure: &Measure) -> Option<f64> {
         measure.of_shares(|analyte| Some(self.analytes.get(analyte)?.value.get()))
     }

@@ -38,19 +38,18 @@ word_enum!(
 
 impl Refusal {
     /// The reason a word stands for; any other word is the staff's own reason.
-    #[must_use]
     pub fn from_word(word: &str) -> Option<Self> {
         Self::parse(&word.trim().to_lowercase())
     }
 
     /// The caution to show at the dock; common practice, no source.
-    #[must_use]
     pub fn caution(self) -> Said {
         say!("refused-load", what = self.as_str())
     }
 }
 
 /// A verdict with its grounds, given before any blend is tried.
+#[must_use]
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Flag {
     /// What staff should do.
@@ -62,7 +61,6 @@ pub struct Flag {
 }
 
 impl Flag {
-    #[must_use]
     pub fn said(&self) -> Said {
         say!("flag", verdict = self.verdict.said(), reason = &self.reason)
     }
@@ -74,7 +72,6 @@ impl Flag {
 ///
 /// Order: barred by a rule; nothing larvae eat; ask first; whole parts larvae
 /// leave; feed. What goes to compost needs no leave to be fed.
-#[must_use]
 pub fn flag(
     stream: &Stream,
     limits: &FlagLimits,
@@ -99,7 +96,6 @@ pub fn flag(
 }
 
 /// What a rule says of a load, with the leave that lifts it.
-#[must_use]
 pub fn use_note(rule: &Rule, leave: Option<&Leave>) -> Said {
     let lead = match (rule.ruling, leave) {
         (Ruling::Allowed, _) => say!("use-allowed"),

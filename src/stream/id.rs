@@ -16,7 +16,6 @@ impl StreamId {
         "a stream id of lower-case letters, digits and hyphens, at most 60";
 
     /// Lower-case letters, digits and hyphens, at most 60, starting with a letter or digit.
-    #[must_use]
     pub fn parse(text: &str) -> Option<Self> {
         let fine = !text.is_empty()
             && text.len() <= 60
@@ -27,7 +26,6 @@ impl StreamId {
         fine.then(|| Self(text.to_owned()))
     }
 
-    #[must_use]
     pub fn as_str(&self) -> &str {
         &self.0
     }

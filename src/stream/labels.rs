@@ -27,7 +27,6 @@ pub struct Labels {
 
 impl Labels {
     /// Such as `figures of the flesh stand in for the rind`.
-    #[must_use]
     pub fn stand_in(&self) -> Option<Said> {
         let (of, part) = self.stands_in.as_ref()?;
         Some(say!("stream-stand-in", of, part))

@@ -65,7 +65,6 @@ pub struct Rule {
 
 impl Rule {
     /// How old its source is, and when the row was compiled.
-    #[must_use]
     pub fn origin(&self) -> Said {
         let year = match self.source_year.as_str() {
             "" => "undated",
@@ -199,7 +198,6 @@ impl UseRules {
     }
 
     /// These rules with the leaves an authority gave, oldest first.
-    #[must_use]
     pub fn with_leaves(mut self, leaves: &[Leave]) -> Self {
         self.leaves.extend_from_slice(leaves);
         self
@@ -207,7 +205,6 @@ impl UseRules {
 
     /// The newest leave to feed a stream of a supplier; where nobody says whose
     /// it is, one that is for all.
-    #[must_use]
     pub fn leave(&self, stream: &StreamId, supplier: Option<&str>) -> Option<&Leave> {
         let covers = |leave: &&Leave| {
             let named = leave
@@ -221,13 +218,11 @@ impl UseRules {
     }
 
     /// The rule for a load in this state, whatever it is.
-    #[must_use]
     pub fn mouldy(&self) -> Option<&Rule> {
         self.mouldy.as_ref()
     }
 
     /// The rule for a stream that touched further classes: the strictest of all.
-    #[must_use]
     pub fn strictest(&self, stream: &Stream, touched: &[Class]) -> Option<&Rule> {
         let own = self
             .by_stream
@@ -240,7 +235,6 @@ impl UseRules {
     /// The rule for larvae that ate several lots, each a stream with the further
     /// classes it touched: the strictest of all. One more lot can make it
     /// stricter, none can make it milder; `None` when nothing was eaten.
-    #[must_use]
     pub fn strictest_of_all<'a>(
         &self,
         eaten: impl IntoIterator<Item = (&'a Stream, &'a [Class])>,
@@ -250,13 +244,11 @@ impl UseRules {
     }
 
     /// What the farm's larvae are for.
-    #[must_use]
     pub fn larvae_for(&self) -> LarvaeFor {
         self.larvae_for
     }
 
     /// Where the farm is.
-    #[must_use]
     pub fn region(&self) -> Region {
         self.region
     }

@@ -38,7 +38,6 @@ impl Evidence {
     ];
 
     /// The label printed beside a figure.
-    #[must_use]
     pub fn label(self) -> &'static str {
         Self::ALL
             .iter()
@@ -47,7 +46,6 @@ impl Evidence {
     }
 
     /// The same for people; without evidence a figure is the farm's own.
-    #[must_use]
     pub fn said(evidence: Option<Self>) -> Said {
         let known = |of| Self::ALL.iter().find(|(_, _, one)| *one == of);
         let found = evidence.and_then(known);
@@ -67,7 +65,6 @@ pub struct Source {
 
 impl Source {
     /// Authors and year, up to the first comma.
-    #[must_use]
     pub fn short(&self) -> &str {
         self.citation.split(',').next().unwrap_or_default()
     }
@@ -111,7 +108,6 @@ impl SourceTable {
         Ok(Self(rows.into_iter().collect()))
     }
 
-    #[must_use]
     pub fn get(&self, key: &str) -> Option<&Source> {
         self.0.get(key)
     }

@@ -78,7 +78,6 @@ impl StreamTable {
 
     /// This table with the rows of `farm` put over it: a row replaces the
     /// whole row of the same id. Also returns what should be looked at.
-    #[must_use]
     pub fn overlaid(mut self, farm: Self) -> (Self, Vec<String>) {
         let mut cautions = Vec::new();
         for (id, row) in farm.0 {
@@ -101,7 +100,6 @@ impl StreamTable {
         (self, cautions)
     }
 
-    #[must_use]
     pub fn get(&self, id: &StreamId) -> Option<&Stream> {
         self.0.get(id)
     }
@@ -112,18 +110,15 @@ impl StreamTable {
     }
 
     /// A stream by id, to put a farm's own figure in.
-    #[must_use]
     pub fn get_mut(&mut self, id: &StreamId) -> Option<&mut Stream> {
         self.0.get_mut(id)
     }
 
-    #[must_use]
     pub fn len(&self) -> usize {
         self.0.len()
     }
 
     /// Whether there is none.
-    #[must_use]
     pub fn is_empty(&self) -> bool {
         self.0.is_empty()
     }
@@ -131,7 +126,6 @@ impl StreamTable {
     /// Ids nearest to a name that is not here, best first, at most three: of
     /// the class its last word names, so that `chicken manure` is no raw
     /// chicken; else those that are written alike.
-    #[must_use]
     pub fn nearest(&self, name: &str) -> Vec<String> {
         let is_asked = |stream: &&Stream| {
             let last = name.rsplit([' ', '-', '_']).next();
@@ -152,7 +146,6 @@ impl StreamTable {
     }
 
     /// Puts the labels of shipped rows on them.
-    #[must_use]
     pub fn labelled(mut self, mut labels: BTreeMap<StreamId, Labels>) -> Self {
         for (id, stream) in &mut self.0 {
             stream.labels = labels.remove(id).unwrap_or_default();
@@ -160,9 +153,26 @@ impl StreamTable {
         self
     }
 
+    /// The stream of that id.
+    ///
+    /// # Errors
+    /// What is accepted, with the nearest ids.
+    pub fn named(&self, seen: &str) -> Result<&Stream, String> {
+        let found = StreamId::parse(seen).and_then(|id| self.get(&id));
+        found.ok_or_else(|| self.accepted(seen))
+    }
+
+    /// The stream a row names; one that is not here is noted.
+    pub(crate) fn of_row(&self, row: &mut Row<'_>) -> Option<&Stream> {
+        let text = row.text("stream")?.to_owned();
+        let found = self.named(&text);
+        found
+            .map_err(|accepted| row.reject("stream", &text, &accepted))
+            .ok()
+    }
+
     /// What is accepted where a name was seen that is not here, with the nearest ids.
-    #[must_use]
-    pub fn accepted(&self, seen: &str) -> String {
+    pub(crate) fn accepted(&self, seen: &str) -> String {
         let hint = nearest_hint(&self.nearest(seen), "; `trayful streams` lists them");
         format!("a stream of the stream table{hint}")
     }

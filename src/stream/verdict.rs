@@ -22,31 +22,26 @@ impl Verdict {
         self.as_str().replace(' ', "-")
     }
 
-    #[must_use]
     pub fn said(self) -> Said {
         say!("verdict", verdict = self.key())
     }
 
     /// As large letters on a sign.
-    #[must_use]
     pub fn sign(self) -> Said {
         say!("sign", verdict = self.key())
     }
 
     /// Where staff put a lot of it down.
-    #[must_use]
     pub fn place(self) -> Said {
         say!("put", verdict = self.key())
     }
 
     /// Whether a mix may take a lot of it.
-    #[must_use]
     pub const fn may_be_fed(self) -> bool {
         matches!(self, Self::Feed | Self::PickOut)
     }
 
     /// Reads a verdict in any case; a hyphen for the blank is fine.
-    #[must_use]
     pub fn read(text: &str) -> Option<Self> {
         let text = text.trim().to_ascii_lowercase().replace(['-', '_'], " ");
         Self::parse(&text)

@@ -53,7 +53,6 @@ impl Linear {
     }
 
     /// The value where the shares are known; `None` if any is not.
-    #[must_use]
     pub fn at(&self, share: impl Fn(&Analyte) -> Option<f64>) -> Option<f64> {
         self.by
             .iter()
@@ -63,7 +62,6 @@ impl Linear {
     }
 
     /// How far it moves with one analyte.
-    #[must_use]
     pub fn slope(&self, analyte: &Analyte) -> f64 {
         let of = |(name, factor): &(Analyte, f64)| if name == analyte { *factor } else { 0.0 };
         self.by.iter().map(of).sum()
@@ -71,6 +69,7 @@ impl Linear {
 }
 
 /// A measure of dry matter over a mix: Σ above·d·x / Σ below·d·x.
+#[must_use]
 #[derive(Debug, Clone, PartialEq)]
 pub struct Quotient {
     pub above: Linear,
@@ -87,7 +86,6 @@ impl Quotient {
 
 impl Measure {
     /// Reads a key such as `moisture_pct`, `protein_dm_pct`, `nfc_dm_pct` or `carbon_to_nitrogen`.
-    #[must_use]
     pub fn from_key(key: &str) -> Option<Self> {
         match key {
             "moisture_pct" => Some(Self::Moisture),
@@ -102,7 +100,6 @@ impl Measure {
         "moisture_pct, nfc_dm_pct, carbon_to_nitrogen or a key ending in _dm_pct";
 
     /// The quotient it is; `None` for moisture, which is not of dry matter.
-    #[must_use]
     pub fn quotient(&self) -> Option<Quotient> {
         let whole = || Linear::of(1.0, &[]);
         let (above, below) = match self {
@@ -127,7 +124,6 @@ impl Measure {
     }
 
     /// Its value where the shares are known; `None` if any is not, and for moisture.
-    #[must_use]
     pub fn of_shares(&self, share: impl Fn(&Analyte) -> Option<f64>) -> Option<f64> {
         let quotient = self.quotient()?;
         let (above, below) = (quotient.above.at(&share)?, quotient.below.at(&share)?);
@@ -135,7 +131,6 @@ impl Measure {
     }
 
     /// The largest bound a window may set, as people write it.
-    #[must_use]
     pub const fn bound_max(&self) -> f64 {
         match self {
             Self::CarbonToNitrogen => 1000.0,
@@ -144,7 +139,6 @@ impl Measure {
     }
 
     /// The unit as printed after a value, with its space.
-    #[must_use]
     pub const fn unit(&self) -> &'static str {
         match self {
             Self::CarbonToNitrogen => "",
@@ -153,7 +147,6 @@ impl Measure {
     }
 
     /// The key, with unit and basis.
-    #[must_use]
     pub fn key(&self) -> String {
         match self {
             Self::Moisture => "moisture_pct".to_owned(),
@@ -165,7 +158,6 @@ impl Measure {
 }
 
 impl Measure {
-    #[must_use]
     pub fn said(&self) -> Said {
         say!("measure", key = self.key(), name = self)
     }
@@ -193,7 +185,6 @@ pub enum Side {
 
 impl Side {
     /// As files name a bound on this side.
-    #[must_use]
     pub const fn as_str(self) -> &'static str {
         match self {
             Self::Least => "min",
@@ -214,7 +205,6 @@ pub struct Bound {
 
 impl Bound {
     /// How far a value lies beyond it, as a share; below zero where it holds.
-    #[must_use]
     pub fn missed_by(&self, value: f64) -> f64 {
         match self.side {
             Side::Least => self.share - value,
@@ -223,7 +213,6 @@ impl Bound {
     }
 
     /// As files name it.
-    #[must_use]
     pub const fn key(&self) -> &'static str {
         match (self.side, self.is_hard) {
             (side, false) => side.as_str(),
@@ -235,6 +224,7 @@ impl Bound {
 
 /// Preferred range (`min`, `max`) and hard range (`limit_min`, `limit_max`)
 /// of a measure, as shares of 0..=1 in the measure's own basis.
+#[must_use]
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, JsonSchema)]
 pub struct Window {
     /// Preferred at least.
@@ -271,7 +261,6 @@ impl Window {
     }
 
     /// The preferred or the hard range.
-    #[must_use]
     pub const fn range(&self, is_hard: bool) -> (Option<f64>, Option<f64>) {
         match is_hard {
             false => (self.min, self.max),
@@ -291,7 +280,6 @@ impl Window {
 
     /// The bound a value is beyond by more than `same`, and how far, as a
     /// share; a hard one before a preferred one.
-    #[must_use]
     pub fn missed(&self, value: f64, same: f64) -> Option<(Bound, f64)> {
         let missed = |is_hard| {
             let bounds = self.bounds().filter(move |bound| bound.is_hard == is_hard);
@@ -302,7 +290,6 @@ impl Window {
     }
 
     /// The first pair of bounds that can't hold together, as key of the lower and key of the upper.
-    #[must_use]
     pub fn contradiction(&self) -> Option<(&'static str, &'static str)> {
         let of = |side| self.bounds().filter(move |bound| bound.side == side);
         of(Side::Least).rev().find_map(|low| {
@@ -312,7 +299,6 @@ impl Window {
     }
 
     /// What lies in both.
-    #[must_use]
     pub fn and(&self, other: &Self) -> Self {
         let mut both = *self;
         for bound in other.bounds() {
