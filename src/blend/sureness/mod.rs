@@ -3,8 +3,7 @@
 //!
 //! Errors are normal; a stream's book values err together over all its lots
 //! without a test, tested lots alone; analytes always err with the stream.
-//! Each bound has its chance from its own row (`chance.rs`). That fails near 0
-//! or 100 % and for skewed spreads. `cargo bench --bench trust` holds the chances
+//! Each bound has its chance from its own row (`chance.rs`). `cargo bench --bench trust` holds the chances
 //! of 200 random nights to 100,000 draws each. A spread that is not known
 //! is left out and named. The goal of sureness (`margins.rs`) gives each side
 //! of a window its own shortfall in standard deviations, summed, held by
