@@ -4,6 +4,7 @@
 #![expect(clippy::print_stdout, reason = "a bench prints its figures")]
 
 use processor::on_processor_ms;
+use trayful::blend::sureness::MeasureSureness;
 use trayful::blend::{Few, Mix, Policy, Problem, Wishes, propose_with};
 
 mod processor;
@@ -59,7 +60,8 @@ fn lines(night: &Problem, mix: &Mix) -> Lines {
     found
 }
 
-fn by_policy(name: &str, lots: usize, policy: &Policy) -> Vec<Mix> {
+/// Mixes and their chances.
+fn by_policy(name: &str, lots: usize, policy: &Policy) -> Vec<(Mix, Vec<MeasureSureness>)> {
     let (mut counts, mut weighed, mut most, mut small, mut times, mut chances) = (
         Vec::new(),
         Vec::new(),
@@ -81,7 +83,7 @@ fn by_policy(name: &str, lots: usize, policy: &Policy) -> Vec<Mix> {
         small += found.small;
         let measures = trust.sureness.expect("chances").measures;
         chances.push(measures.iter().map(|of| of.chance).fold(1.0, f64::min));
-        mixes.push(mix);
+        mixes.push((mix, measures));
     }
     times.sort_by(f64::total_cmp);
     println!(
@@ -97,6 +99,16 @@ fn by_policy(name: &str, lots: usize, policy: &Policy) -> Vec<Mix> {
         times[times.len() - 1],
     );
     mixes
+}
+
+/// What the window that loses most loses of its chance, as far as that is asked for.
+fn less_sure(free: &[MeasureSureness], few: &[MeasureSureness]) -> f64 {
+    let asked = Policy::ours().sure.expect("a chance");
+    let lost = free.iter().zip(few).map(|(free, few)| {
+        assert_eq!((&free.group, &free.measure), (&few.group, &few.measure));
+        free.chance.min(asked) - few.chance.min(asked)
+    });
+    lost.fold(0.0, f64::max)
 }
 
 fn main() {
@@ -120,14 +132,15 @@ fn main() {
         let (mut first, mut later) = (0.0_f64, [0.0_f64; 3]);
         let mut above = 0;
         for (seed, (free, few)) in free.iter().zip(&few).enumerate() {
-            let (Some(free), Some(few)) = (free.tiers, few.tiers) else {
+            let less_sure = less_sure(&free.1, &few.1);
+            let (Some(free), Some(few)) = (free.0.tiers, few.0.tiers) else {
                 continue;
             };
             first = first
                 .max(few.short_dm_kg - free.short_dm_kg)
                 .max(few.outside - free.outside);
             let cost = [
-                (few.unsure - free.unsure) / free.unsure.max(1.0),
+                less_sure,
                 (free.urgent_kg - few.urgent_kg) / free.urgent_kg.max(0.1),
                 (few.cost - free.cost) / free.cost.abs().max(0.1),
             ];
@@ -140,7 +153,7 @@ fn main() {
             }
         }
         println!(
-            "few lines cost at most {first:.1e} of the first goals, of sureness {:.2} %, spoilage {:.2} %, money {:.2} %; more than 1 % on {above} nights",
+            "few lines cost at most {first:.1e} of the first goals, of a window's chance below what is asked {:.2} points, of spoilage {:.2} %, money {:.2} %; more than 1 % on {above} nights",
             100.0 * later[0],
             100.0 * later[1],
             100.0 * later[2]

@@ -5,15 +5,17 @@
 //! What the corner-to-corner method says is not believed: the point is checked
 //! row by row, and its value against the bound its multipliers prove.
 //!
-//! Of fewer than 400 columns the engine answers, and the method, begun beside
-//! its point, gives multipliers of its own: the bound (`bound.rs`) knows neither.
+//! Of fewer than 400 columns the engine answers the goals before sureness and the
+//! plain ones, and the method, on from the corner of the goal before, gives
+//! multipliers of its own: the bound (`bound.rs`) knows neither.
 //! Where value and bound are apart by more than the slack, the proved answer
 //! stands, and where there is none, that of an interior-point method. What
 //! nothing proves is named on the sheet. With lots within a hundred-thousandth of
 //! 0 and 100 % moisture the engine alone was wrong in 2 of 1,000 nights
 //! (`tests/second_solver.rs`).
 //!
-//! Of more columns the goals go along one chain: a primal simplex method of our
+//! From sureness on rows are found on the way, so the method goes first, and the
+//! engines stand behind it. Of more columns all goals go along one chain: a primal simplex method of our
 //! own (`simplex/`) begins where nobody is fed, makes a folded sum of all goals
 //! small to find a corner near the last one, then takes the goals in order, each
 //! from the corner of the one before, each held by a row. The folded sum only
@@ -33,8 +35,8 @@
 use super::constraints::Plan;
 use super::model::{Goal, Model, Row};
 use super::simplex::Simplex;
-use super::solve::{CUTS_MOST, Optimum, Unsolved, interior, solve, solve_cutting, verified};
-use super::tiers::GOALS;
+use super::solve::{Optimum, Unsolved, interior, solve, verified};
+use super::tiers::{GOALS, nothing_fed};
 use super::tolerance::is_proved;
 
 /// Columns from which the corner-to-corner method goes first and no engine is
@@ -47,84 +49,204 @@ const ZERO: f64 = 1e-9;
 const FOLDED: [f64; GOALS] = [1000.0, 300.0, 10.0, 1.0, 1.0, 0.1, 0.1];
 /// The tie-break's weight in it.
 const FOLDED_TIES: f64 = 0.001;
+/// More rounds of rows than any model has needed.
+const CUTS_MOST: usize = 200;
 
-/// A corner that goes from goal to goal.
-pub(super) struct Chain(Simplex);
+/// The rows that a point calls for, none where it meets all.
+pub(super) type Cuts<'a> = &'a mut dyn FnMut(&[f64]) -> Vec<Row>;
 
-impl Chain {
-    /// Begins near a point.
-    pub(super) fn near(model: &Model, point: &[f64]) -> Option<Self> {
-        let fit = model.unfit(&Goal::minimise(Vec::new())).is_none();
-        fit.then(|| Simplex::new(model, point)).flatten().map(Self)
+/// A model on the way from goal to goal: rows only come in behind the others.
+#[derive(Debug, Clone)]
+pub(super) struct Walk {
+    pub model: Model,
+    /// Where it stands: what the last goal was best at.
+    pub point: Vec<f64>,
+    /// The corner of our own method, where there is one.
+    corner: Option<Simplex>,
+}
+
+impl Walk {
+    /// Begins at a point that meets all rows, or near it.
+    pub(super) fn new(model: Model, point: Vec<f64>) -> Self {
+        Self {
+            model,
+            point,
+            corner: None,
+        }
     }
 
-    /// Begins near a point, at a corner that is good for all goals together.
-    /// `None` where one solve at a time does better: few columns.
-    pub(super) fn of_plan(plan: &Plan, near: &[f64]) -> Option<Self> {
-        if plan.model.columns.len() < MANY_COLUMNS {
-            return None;
+    /// Begins where nobody is fed; with many columns at a corner that is good
+    /// for all goals together.
+    pub(super) fn of_plan(plan: &Plan) -> Self {
+        let mut walk = Self::new(plan.model.clone(), nothing_fed(plan));
+        if walk.is_large() {
+            let weights = FOLDED.into_iter().chain([FOLDED_TIES]);
+            let goals = plan.goals().map(|(_, goal)| goal);
+            let goals = goals.into_iter().chain([&plan.tie_break]).zip(weights);
+            let folded = goals.flat_map(|(goal, weight)| {
+                made_small(goal).map(move |(column, by)| (column, weight * by))
+            });
+            let folded = Goal::minimise(folded.collect());
+            walk.step(&folded);
         }
-        let mut chain = Self::near(&plan.model, near)?;
-        let mut folded = Vec::new();
-        let weights = FOLDED.into_iter().chain([FOLDED_TIES]);
-        let goals = plan.goals().map(|(_, goal)| goal);
-        for (goal, weight) in goals.into_iter().chain([&plan.tie_break]).zip(weights) {
-            if plan.model.unfit(goal).is_some() {
-                return None;
+        walk
+    }
+
+    fn is_large(&self) -> bool {
+        self.model.columns.len() >= MANY_COLUMNS
+    }
+
+    /// Goes to the best of a goal. Of few columns an engine's answer stands where
+    /// its value is proved; else ours, which proves its own.
+    ///
+    /// # Errors
+    /// As [`solve`].
+    pub(super) fn best(&mut self, goal: &Goal) -> Result<Optimum, Unsolved> {
+        let found = if self.is_large() {
+            self.next(goal)
+                .map_or_else(|| solve(&self.model, goal), Ok)?
+        } else {
+            match solve(&self.model, goal) {
+                Ok(engine) => self.beside(goal, engine),
+                failed => self.next(goal).map_or(failed, Ok)?,
             }
-            folded.extend(made_small(goal).map(|(column, by)| (column, weight * by)));
-        }
-        chain.0.minimise(folded)?;
-        Some(chain)
+        };
+        self.point.clone_from(&found.point);
+        Ok(found)
     }
 
-    /// The optimum of a goal, where it is proved. The model is the one before, with
-    /// rows that came in since behind it.
-    pub(super) fn next(&mut self, model: &Model, goal: &Goal) -> Option<Optimum> {
-        if model.unfit(goal).is_some() {
+    /// The same by our own method first, with the rows that each point calls for
+    /// until one calls for none. They stay in the model.
+    ///
+    /// # Errors
+    /// [`Unsolved`]; rows called for before that stay too.
+    pub(super) fn best_cutting(
+        &mut self,
+        goal: &Goal,
+        called_for: Cuts,
+    ) -> Result<Optimum, Unsolved> {
+        for _ in 0..CUTS_MOST {
+            let ours = self.next(goal);
+            let found = ours.map_or_else(|| solve(&self.model, goal), Ok)?;
+            self.point.clone_from(&found.point);
+            let rows = called_for(&found.point);
+            if rows.is_empty() {
+                return Ok(found);
+            }
+            self.model.rows.extend(rows);
+        }
+        Err(Unsolved::Stopped {
+            why: format!("rows were called for {CUTS_MOST} times"),
+        })
+    }
+
+    /// Goes where our own method finds a goal best, with the rows called for;
+    /// the point meets all rows, that it is best is not proved. `false`, and no
+    /// step, where the method finds none.
+    pub(super) fn go(&mut self, goal: &Goal, called_for: Cuts) -> bool {
+        let basis = self.corner.as_ref().map(Simplex::basis);
+        let before = self.point.clone();
+        for _ in 0..CUTS_MOST {
+            let Some(found) = self.step(goal) else { break };
+            let rows = called_for(&found.point);
+            self.point = found.point;
+            if rows.is_empty() {
+                return true;
+            }
+            self.model.rows.extend(rows);
+        }
+        self.point = before;
+        match (&mut self.corner, basis) {
+            (Some(corner), Some(basis)) => corner.back_to(basis),
+            _ => self.corner = None,
+        }
+        false
+    }
+
+    /// Adds a row.
+    pub(super) fn add(&mut self, row: Row) {
+        self.model.rows.push(row);
+    }
+
+    /// Sets the bounds of a column.
+    pub(super) fn bound(&mut self, column: usize, lower: f64, upper: f64) {
+        let of = &mut self.model.columns[column];
+        (of.lower, of.upper) = (lower, upper);
+        self.corner = self
+            .corner
+            .take()
+            .and_then(|mut corner| corner.bound(column, lower, upper).map(|()| corner));
+    }
+
+    /// Sets the bounds of a row.
+    pub(super) fn bound_row(&mut self, row: usize, lower: f64, upper: f64) {
+        let of = &mut self.model.rows[row];
+        (of.lower, of.upper) = (lower, upper);
+        let variable = self.model.columns.len() + row;
+        self.corner = self
+            .corner
+            .take()
+            .filter(|corner| row < corner.rows())
+            .and_then(|mut corner| corner.bound(variable, lower, upper).map(|()| corner));
+    }
+
+    /// Our own method's corner for a goal; its point meets all rows.
+    fn step(&mut self, goal: &Goal) -> Option<Optimum> {
+        let mut corner = match self.corner.take() {
+            Some(corner) => corner,
+            None => {
+                let fit = self.model.unfit(&Goal::minimise(Vec::new())).is_none();
+                fit.then(|| Simplex::new(&self.model, &self.point))??
+            }
+        };
+        for row in &self.model.rows[corner.rows()..] {
+            corner.add(row);
+        }
+        let went = corner.minimise(made_small(goal));
+        let point = corner.point().to_vec();
+        self.corner = Some(corner);
+        went.and_then(|()| verified(&self.model, goal, point).ok())
+    }
+
+    /// Our own method's answer, where it is proved.
+    fn next(&mut self, goal: &Goal) -> Option<Optimum> {
+        if self.model.unfit(goal).is_some() {
             return None;
         }
-        for row in &model.rows[self.0.rows()..] {
-            self.0.add(row);
+        let proved = self.step(goal).and_then(|found| {
+            let multipliers = self.corner.as_ref()?.multipliers();
+            let bound = self.model.bound_proved(goal, &multipliers, ZERO);
+            let found = Optimum { bound, ..found };
+            found.is_proved().then_some(found)
+        });
+        // A corner that proves nothing is left.
+        if proved.is_none() {
+            self.corner = None;
         }
-        self.0.minimise(made_small(goal))?;
-        let optimum = verified(model, goal, self.0.point().to_vec()).ok()?;
-        let bound = model.bound_proved(goal, &self.0.multipliers(), ZERO)?;
-        let optimum = Optimum {
-            bound: Some(bound),
-            ..optimum
-        };
-        optimum.is_proved().then_some(optimum)
+        proved
+    }
+
+    /// An engine's answer where its value is proved; else ours, which proves its own.
+    fn beside(&mut self, goal: &Goal, engine: Optimum) -> Optimum {
+        match self.next(goal) {
+            Some(ours) if is_proved(engine.value, ours.value) => Optimum {
+                bound: ours.bound,
+                ..engine
+            },
+            Some(ours) => ours,
+            None => proved_by(engine, interior(&self.model, goal).ok()),
+        }
     }
 }
 
-/// Solves a goal from a point that meets all rows. Of few columns an engine's
-/// answer stands where its value is proved; else ours, which proves its own.
+/// The best of one goal by itself: by our own method where that proves it, else by an engine.
 ///
 /// # Errors
 /// As [`solve`].
-pub(super) fn solve_from(model: &Model, goal: &Goal, start: &[f64]) -> Result<Optimum, Unsolved> {
-    let ours = |near: &[f64]| Chain::near(model, near)?.next(model, goal);
-    if model.columns.len() >= MANY_COLUMNS {
-        return ours(start).map_or_else(|| solve(model, goal), Ok);
-    }
-    match solve(model, goal) {
-        Ok(engine) => Ok(beside(model, goal, engine)),
-        failed => ours(start).map_or(failed, Ok),
-    }
-}
-
-/// An engine's answer where its value is proved; else ours, which proves its own.
-pub(super) fn beside(model: &Model, goal: &Goal, engine: Optimum) -> Optimum {
-    let ours = Chain::near(model, &engine.point).and_then(|mut chain| chain.next(model, goal));
-    match ours {
-        Some(ours) if is_proved(engine.value, ours.value) => Optimum {
-            bound: ours.bound,
-            ..engine
-        },
-        Some(ours) => ours,
-        None => proved_by(engine, interior(model, goal).ok()),
-    }
+pub(super) fn best_alone(model: &Model, goal: &Goal) -> Result<Optimum, Unsolved> {
+    let mut walk = Walk::new(model.clone(), vec![0.0; model.columns.len()]);
+    let ours = walk.next(goal);
+    ours.map_or_else(|| solve(model, goal), Ok)
 }
 
 /// The answer of two engines whose value one of them proves; else the first with
@@ -140,44 +262,6 @@ fn proved_by(first: Optimum, second: Option<Optimum>) -> Optimum {
     } else {
         first
     }
-}
-
-/// Solves a goal, adding the rows that each point calls for until one calls for
-/// none, each time on from the last corner. The rows stay in the model.
-///
-/// # Errors
-/// [`Unsolved`]; rows called for before that stay too.
-pub(super) fn solve_cutting_from(
-    model: &mut Model,
-    goal: &Goal,
-    start: &[f64],
-    mut called_for: impl FnMut(&[f64]) -> Vec<Row>,
-) -> Result<Optimum, Unsolved> {
-    if model.columns.len() < MANY_COLUMNS
-        && let Ok(engine) = solve_cutting(model, goal, &mut called_for)
-    {
-        let proved = beside(model, goal, engine);
-        if called_for(&proved.point).is_empty() {
-            return Ok(proved);
-        }
-    }
-    let mut chain = Chain::near(model, start);
-    for _ in 0..CUTS_MOST {
-        // The chain is left at the first point it can't prove.
-        let next = chain.as_mut().and_then(|chain| chain.next(model, goal));
-        if next.is_none() {
-            chain = None;
-        }
-        let optimum = next.map_or_else(|| solve(model, goal), Ok)?;
-        let rows = called_for(&optimum.point);
-        if rows.is_empty() {
-            return Ok(optimum);
-        }
-        model.rows.extend(rows);
-    }
-    Err(Unsolved::Stopped {
-        why: format!("rows were called for {CUTS_MOST} times"),
-    })
 }
 
 fn made_small(goal: &Goal) -> impl Iterator<Item = (usize, f64)> + '_ {
@@ -207,10 +291,12 @@ mod tests {
                 upper: 1.0,
             }]
         };
-        let optimum = solve_cutting_from(&mut model, &goal, &[0.0; 2], tangent).expect("optimum");
+        let mut walk = Walk::new(model, vec![0.0; 2]);
+        let optimum = walk.best_cutting(&goal, &mut { tangent }).expect("optimum");
+        assert!(optimum.is_proved());
         assert!((optimum.value - (1.0_f64 + 1.2 * 1.2).sqrt()).abs() < 1e-6);
-        assert!(model.rows.len() > 4, "{}", model.rows.len());
-        let cold = solve(&model, &goal).expect("the same rows at once");
+        assert!(walk.model.rows.len() > 4, "{}", walk.model.rows.len());
+        let cold = solve(&walk.model, &goal).expect("the same rows at once");
         assert!((optimum.value - cold.value).abs() < 1e-7);
     }
 
@@ -312,14 +398,13 @@ mod tests {
     fn goals_are_proved_along_one_chain() {
         for kg in [40.0, 12.0, 1.0] {
             let plan = nights(kg);
-            let near = vec![0.0; plan.model.columns.len()];
-            let mut chain = Chain::of_plan(&plan, &near).expect("many columns");
-            let mut model = plan.model.clone();
+            let mut walk = Walk::of_plan(&plan);
+            assert!(walk.is_large());
             let goals = plan.goals().map(|(_, goal)| goal);
             let goals = goals.into_iter().filter(|goal| !goal.terms.is_empty());
             for goal in goals.chain([&plan.tie_break]) {
-                let ours = chain.next(&model, goal).expect("proved").value;
-                let theirs = solve(&model, goal).expect("solved").value;
+                let ours = walk.next(goal).expect("proved").value;
+                let theirs = solve(&walk.model, goal).expect("solved").value;
                 let near = 1e-6 * theirs.abs().max(1.0);
                 assert!((ours - theirs).abs() < near, "{kg}: {ours} {theirs}");
                 let slack = 1e-7 * ours.abs().max(1.0);
@@ -328,7 +413,7 @@ mod tests {
                 } else {
                     (f64::NEG_INFINITY, ours + slack)
                 };
-                model.between("held", goal.terms.clone(), lower, upper);
+                walk.model.between("held", goal.terms.clone(), lower, upper);
             }
         }
     }

@@ -20,14 +20,14 @@
 //! ration. From the book, lots are as old as they will be at the night's end,
 //! so that a night has one sheet.
 
-use super::chain::solve_from;
+use super::chain::best_alone;
 use super::constraints::Plan;
 use super::few::few_lines;
 use super::model::{Goal, Model};
 use super::problem::Problem;
-use super::solve::{Unsolved, solve};
+use super::solve::Unsolved;
 use super::sureness::{Margins, Spreads};
-use super::tiers::{GOALS, Run, SURE, Tiers, goals_in_order, nothing_fed};
+use super::tiers::{GOALS, Run, SURE, Tiers, goals_in_order};
 use super::tolerance::{GOAL_SLACK, GOAL_ZERO};
 
 /// A plan with its goals solved.
@@ -71,36 +71,58 @@ pub(super) fn ordered(problem: &Problem, plan: Plan) -> Result<Ordered, Unsolved
             point,
         });
     }
-    Ok(reached(problem, plan)?.with_few_lines(problem))
+    let reached = begun(problem, plan)?.reached(problem)?;
+    Ok(reached.with_few_lines(problem))
 }
 
-/// The goals alone, as far as few lines.
+/// A plan with the goals before sureness solved.
+pub(super) struct Begun {
+    plan: Plan,
+    run: Run,
+}
+
+/// The goals as far as sureness.
 ///
 /// # Errors
 /// When no engine can verify a goal.
-pub(super) fn reached(problem: &Problem, mut plan: Plan) -> Result<Reached, Unsolved> {
-    let policy = &problem.policy;
-    let sure = policy.sure.zip(problem.spreads.as_ref());
-    let mut by_engine =
-        |model: &mut Model, goal: &Goal, point: &[f64]| solve_from(model, goal, point);
-    let mut run = Run::begin(&plan, &nothing_fed(&plan), &mut by_engine)?;
-    if policy.fair && plan.shortage.value(&run.point) > GOAL_ZERO {
+pub(super) fn begun(problem: &Problem, mut plan: Plan) -> Result<Begun, Unsolved> {
+    let mut run = Run::begin(&plan)?;
+    if problem.policy.fair && plan.shortage.value(&run.walk.point) > GOAL_ZERO {
         share_out(problem, &mut plan)?;
-        run = Run::begin(&plan, &run.point, &mut by_engine)?;
+        run = Run::begin(&plan)?;
     }
-    run.goals(&plan, 0..SURE, &mut |_, _, _| (), &mut by_engine)?;
-    let margins = match sure {
-        Some((chance, spreads)) => {
-            Some(with_margins(problem, spreads, chance, &mut plan, &mut run)?)
-        }
-        None => {
-            run.goals(&plan, SURE..GOALS, &mut |_, _, _| (), &mut by_engine)?;
-            run.ties(&plan, &mut |_, _, _| (), &mut by_engine)?;
-            None
-        }
-    };
-    Ok(Reached { plan, run, margins })
+    run.goals(&plan, 0..SURE, &mut not_shown, None)?;
+    Ok(Begun { plan, run })
 }
+
+impl Begun {
+    pub(super) fn tiers(&self) -> Tiers {
+        self.run.tiers(&self.plan)
+    }
+
+    /// On to the last goal, as far as few lines.
+    ///
+    /// # Errors
+    /// When no engine can verify a goal.
+    pub(super) fn reached(self, problem: &Problem) -> Result<Reached, Unsolved> {
+        let Self { mut plan, mut run } = self;
+        let sure = problem.policy.sure.zip(problem.spreads.as_ref());
+        let margins = match sure {
+            Some((chance, spreads)) => {
+                let margins = with_margins(problem, spreads, chance, &mut plan, &mut run)?;
+                Some(margins)
+            }
+            None => {
+                to_the_end(&plan, &mut run, SURE, None)?;
+                None
+            }
+        };
+        Ok(Reached { plan, run, margins })
+    }
+}
+
+/// Goals solved on the way are not shown to anyone.
+pub(super) fn not_shown(_: &'static str, _: &Model, _: &Goal) {}
 
 impl Reached {
     pub(super) fn tiers(&self) -> Tiers {
@@ -115,11 +137,13 @@ impl Reached {
             mut margins,
         } = self;
         let rule = problem.policy.few;
-        let few = rule.and_then(|rule| few_lines(problem, rule, &open, &run, margins.as_mut()));
-        let (plan, run) = few.unwrap_or_else(|| (open.clone(), run));
+        let (plan, run) = match rule {
+            Some(rule) => few_lines(problem, rule, &open, &run, margins.as_mut()),
+            None => (open.clone(), run),
+        };
         Ordered {
             tiers: run.tiers(&plan),
-            point: run.point,
+            point: run.walk.point,
             open,
             plan,
         }
@@ -135,7 +159,7 @@ fn share_out(problem: &Problem, plan: &mut Plan) -> Result<(), Unsolved> {
     let model = &mut plan.model;
     let least = |model: &Model, group: &usize| {
         let goal = Goal::minimise(vec![(shorts[*group], 1.0)]);
-        solve(model, &goal).map(|optimum| optimum.value)
+        best_alone(model, &goal).map(|optimum| optimum.value)
     };
     let bound = |model: &mut Model, group: &usize, short_kg: f64| {
         let upper = (short_kg + slack(group)).min(wanted(group));
@@ -156,7 +180,7 @@ fn share_out(problem: &Problem, plan: &mut Plan) -> Result<(), Unsolved> {
             let terms = vec![(shorts[*group], 1.0), (share, wanted(group))];
             level.at_most("share", terms, wanted(group));
         }
-        let most = solve(&level, &Goal::maximise(vec![(share, 1.0)]))?.value;
+        let most = best_alone(&level, &Goal::maximise(vec![(share, 1.0)]))?.value;
         for group in &open {
             bound(model, group, (1.0 - most).max(0.0) * wanted(group));
         }
@@ -186,32 +210,26 @@ fn with_margins(
     plan: &mut Plan,
     run: &mut Run,
 ) -> Result<Margins, Unsolved> {
-    let mut margins = Margins::new(problem, spreads, chance, plan, &mut run.point);
-    let bare = plan.clone();
-    let mut before = run.clone();
+    let mut point = run.walk.point.clone();
+    let mut margins = Margins::new(problem, spreads, chance, plan, &mut point);
+    let mut before = run.moved_to(plan.model.clone(), point);
     for unit in 1..=UNITS_MOST {
-        *plan = bare.clone();
-        margins.add_to(plan, 0);
-        *run = before.clone();
-        one_goal(SURE, plan, run, &mut margins)?;
-        if unit == UNITS_MOST || !margins.measured_at(&bare, &run.point) {
+        *run = as_sure_as_can_be(plan, &before, &mut margins)?;
+        if unit == UNITS_MOST || !margins.measured_at(plan, &run.walk.point) {
             break;
         }
     }
-    before.point.clone_from(&run.point);
+    before.walk.point.clone_from(&run.walk.point);
     for _ in 0..BEGUN_MOST {
         let found = margins.found();
-        let after = (SURE + 1..GOALS)
-            .try_for_each(|position| one_goal(position, plan, run, &mut margins))
-            .and_then(|()| ties(plan, run, &mut margins));
-        match after {
+        match to_the_end(plan, run, SURE + 1, Some(&mut margins)) {
             Err(Unsolved::Infeasible) if margins.found() > found => {
-                *plan = bare.clone();
-                margins.add_to(plan, 0);
-                *run = before.clone();
-                one_goal(SURE, plan, run, &mut margins)?;
+                *run = as_sure_as_can_be(plan, &before, &mut margins)?;
             }
-            done => return done.map(|()| margins),
+            done => {
+                margins.add_to(plan, 0);
+                return done.map(|()| margins);
+            }
         }
     }
     Err(Unsolved::Stopped {
@@ -219,25 +237,27 @@ fn with_margins(
     })
 }
 
-fn one_goal(
-    position: usize,
-    plan: &mut Plan,
-    run: &mut Run,
-    margins: &mut Margins,
-) -> Result<(), Unsolved> {
-    let found = margins.found();
-    let mut solve =
-        |model: &mut Model, goal: &Goal, point: &[f64]| margins.solve(model, goal, point);
-    let done = run.goals(plan, position..position + 1, &mut |_, _, _| (), &mut solve);
-    margins.add_to(plan, found);
-    done
+/// From the goals before sureness, with the tangents found so far.
+fn as_sure_as_can_be(plan: &Plan, before: &Run, margins: &mut Margins) -> Result<Run, Unsolved> {
+    let mut run = before.clone();
+    margins.rows().for_each(|row| run.walk.add(row));
+    let mut called_for = |point: &[f64]| margins.called_for(point);
+    run.goals(plan, SURE..SURE + 1, &mut not_shown, Some(&mut called_for))?;
+    Ok(run)
 }
 
-fn ties(plan: &mut Plan, run: &mut Run, margins: &mut Margins) -> Result<(), Unsolved> {
-    let found = margins.found();
-    let mut solve =
-        |model: &mut Model, goal: &Goal, point: &[f64]| margins.solve(model, goal, point);
-    let done = run.ties(plan, &mut |_, _, _| (), &mut solve);
-    margins.add_to(plan, found);
-    done
+/// The goals from one on, and ties.
+pub(super) fn to_the_end(
+    plan: &Plan,
+    run: &mut Run,
+    from: usize,
+    margins: Option<&mut Margins>,
+) -> Result<(), Unsolved> {
+    let Some(margins) = margins else {
+        run.goals(plan, from..GOALS, &mut not_shown, None)?;
+        return run.ties(plan, &mut not_shown, None);
+    };
+    let mut called_for = |point: &[f64]| margins.called_for(point);
+    run.goals(plan, from..GOALS, &mut not_shown, Some(&mut called_for))?;
+    run.ties(plan, &mut not_shown, Some(&mut called_for))
 }

@@ -4,8 +4,7 @@
 //! The first engine can answer "optimal" with a point that breaks a row, and
 //! given NaN answers with zeros; so every number is checked before and every
 //! row after, and what fails goes to the second. That a value is best is proved
-//! by `chain.rs`. Where rows are found on the way, a later release of the first
-//! goes on from its last corner.
+//! by `chain.rs`.
 
 use std::borrow::Cow;
 
@@ -16,7 +15,7 @@ use clarabel::solver::{
 use good_lp::solvers::ResolutionError;
 use good_lp::{Expression, ProblemVariables, Solution as _, SolverModel, constraint, variable};
 
-use super::model::{Goal, Model, Row};
+use super::model::{Goal, Model};
 use super::tolerance::{ROW_TOLERANCE, is_proved};
 
 /// A proven optimum.
@@ -260,115 +259,6 @@ impl<'a> Line<'a> {
         lines.sort_by_key(|line| !line.is_equal);
         lines
     }
-}
-
-/// More rounds of rows than any model has needed.
-pub(super) const CUTS_MOST: usize = 200;
-
-/// Solves with a later release of the first engine, adding the rows that each point calls for until
-/// one calls for none, each time on from the last corner. The rows stay in the model.
-///
-/// # Errors
-/// [`Unsolved`]; rows called for before that stay too.
-pub(super) fn solve_cutting(
-    model: &mut Model,
-    goal: &Goal,
-    mut called_for: impl FnMut(&[f64]) -> Vec<Row>,
-) -> Result<Optimum, Unsolved> {
-    if let Some(name) = model.unfit(goal) {
-        return Err(Unsolved::Stopped {
-            why: format!("`{name}` holds a number that is not finite"),
-        });
-    }
-    let (problem, columns) = with_rows_to_come(model, goal);
-    let mut solution = finished(problem.solve())?;
-    for _ in 0..CUTS_MOST {
-        let optimum = verified(model, goal, values(&solution, &columns))?;
-        let rows = called_for(&optimum.point);
-        if rows.is_empty() {
-            return Ok(optimum);
-        }
-        for row in rows {
-            for (terms, side, bound) in sides(&row, &columns) {
-                solution = finished(solution.add_constraint(terms, side, bound))?;
-            }
-            model.rows.push(row);
-        }
-    }
-    Err(Unsolved::Stopped {
-        why: format!("rows were called for {CUTS_MOST} times"),
-    })
-}
-
-fn with_rows_to_come(model: &Model, goal: &Goal) -> (microlp::Problem, Vec<microlp::Variable>) {
-    use microlp::{OptimizationDirection, Problem};
-    let direction = if goal.maximise {
-        OptimizationDirection::Maximize
-    } else {
-        OptimizationDirection::Minimize
-    };
-    let mut problem = Problem::new(direction);
-    let mut weights = vec![0.0; model.columns.len()];
-    for (column, coefficient) in &goal.terms {
-        weights[*column] = *coefficient;
-    }
-    let columns: Vec<microlp::Variable> = model
-        .columns
-        .iter()
-        .zip(&weights)
-        .map(|(column, weight)| problem.add_var(*weight, (column.lower, column.upper)))
-        .collect();
-    for row in &model.rows {
-        for (terms, side, bound) in sides(row, &columns) {
-            problem.add_constraint(terms, side, bound);
-        }
-    }
-    (problem, columns)
-}
-
-type Constraint = (Vec<(microlp::Variable, f64)>, microlp::ComparisonOp, f64);
-
-/// A row as it takes it: one constraint for each side that has a bound.
-fn sides(row: &Row, columns: &[microlp::Variable]) -> Vec<Constraint> {
-    use microlp::ComparisonOp::{Eq, Ge, Le};
-    let bounds = if (row.upper - row.lower).abs() == 0.0 {
-        vec![(Eq, row.upper)]
-    } else {
-        vec![(Le, row.upper), (Ge, row.lower)]
-    };
-    let terms: Vec<(microlp::Variable, f64)> = row
-        .terms
-        .iter()
-        .map(|(column, coefficient)| (columns[*column], *coefficient))
-        .collect();
-    bounds
-        .into_iter()
-        .filter(|(_, bound)| bound.is_finite())
-        .map(|(side, bound)| (terms.clone(), side, bound))
-        .collect()
-}
-
-fn finished(
-    outcome: Result<microlp::SolveOutcome, microlp::Error>,
-) -> Result<microlp::Solution, Unsolved> {
-    use microlp::Error;
-    let outcome = outcome.map_err(|error| match error {
-        Error::Infeasible => Unsolved::Infeasible,
-        Error::Unbounded => Unsolved::Unbounded,
-        other => Unsolved::Stopped {
-            why: other.to_string(),
-        },
-    })?;
-    outcome.into_solution().map_err(|_| Unsolved::Stopped {
-        why: "interrupted without a point".to_owned(),
-    })
-}
-
-fn values(solution: &microlp::Solution, columns: &[microlp::Variable]) -> Vec<f64> {
-    columns
-        .iter()
-        .map(|column| solution.var_value(*column))
-        .collect()
 }
 
 #[cfg(test)]

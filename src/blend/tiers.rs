@@ -8,10 +8,10 @@
 
 use std::ops::Range;
 
-use super::chain::{Chain, solve_from};
+use super::chain::{Cuts, Walk};
 use super::constraints::Plan;
 use super::model::{Goal, Model, Row};
-use super::solve::{Optimum, Unsolved};
+use super::solve::Unsolved;
 use super::tolerance::GOAL_SLACK;
 
 pub(super) const GOALS: usize = 7;
@@ -72,96 +72,89 @@ pub fn goals_shown(
     plan: &Plan,
     mut show: impl FnMut(&'static str, &Model, &Goal),
 ) -> Result<(Tiers, Vec<f64>), Unsolved> {
-    let nothing = nothing_fed(plan);
-    let mut chain = Chain::of_plan(plan, &nothing);
-    // The chain is left at the first goal it can't prove.
-    let mut solve = |model: &mut Model, goal: &Goal, point: &[f64]| {
-        let next = chain.as_mut().and_then(|chain| chain.next(model, goal));
-        if next.is_none() {
-            chain = None;
-        }
-        next.map_or_else(|| solve_from(model, goal, point), Ok)
-    };
-    let mut run = Run::begin(plan, &nothing, &mut solve)?;
-    run.goals(plan, 0..GOALS, &mut show, &mut solve)?;
-    run.ties(plan, &mut show, &mut solve)?;
-    Ok((run.tiers(plan), run.point))
+    let mut run = Run::begin(plan)?;
+    run.goals(plan, 0..GOALS, &mut show, None)?;
+    run.ties(plan, &mut show, None)?;
+    Ok((run.tiers(plan), run.walk.point))
 }
 
-/// Goals on their way: what is held so far, and the point reached.
+/// Goals on their way: what is held so far, and where they stand.
 #[derive(Debug, Clone)]
 pub(super) struct Run {
-    /// Rows that hold the goals solved.
-    pub holds: Vec<Row>,
-    pub point: Vec<f64>,
+    pub walk: Walk,
+    /// The rows that hold the goals solved.
+    held: [Option<usize>; GOALS],
     /// The goals' values, in order.
     pub values: [f64; GOALS],
-    pub unproved: [bool; GOALS],
+    unproved: [bool; GOALS],
 }
 
 impl Run {
     /// Begins with both first goals at once: on most nights everyone can be fed
     /// inside, and a sum of two that can't go below zero is zero, so that one
     /// solve proves both.
-    pub(super) fn begin(
-        plan: &Plan,
-        start: &[f64],
-        solve: &mut impl FnMut(&mut Model, &Goal, &[f64]) -> Result<Optimum, Unsolved>,
-    ) -> Result<Self, Unsolved> {
+    pub(super) fn begin(plan: &Plan) -> Result<Self, Unsolved> {
         let both = [
             plan.shortage.terms.as_slice(),
             plan.outside.terms.as_slice(),
         ];
-        let both = Goal::minimise(both.concat());
-        let point = solve(&mut plan.model.clone(), &both, start)?.point;
+        let mut walk = Walk::of_plan(plan);
+        walk.best(&Goal::minimise(both.concat()))?;
         Ok(Self {
-            holds: Vec::new(),
-            point,
+            walk,
+            held: [None; GOALS],
             values: [0.0; GOALS],
             unproved: [false; GOALS],
         })
     }
 
-    /// The plan's rows with those that hold goals.
-    pub(super) fn model(&self, plan: &Plan) -> Model {
-        let mut model = plan.model.clone();
-        model.rows.extend(self.holds.iter().cloned());
-        model
+    /// The same goals held in another model of the same plan, standing at a point of it.
+    pub(super) fn moved_to(&self, model: Model, point: Vec<f64>) -> Self {
+        let mut moved = Self {
+            walk: Walk::new(model, point),
+            ..*self
+        };
+        for row in moved.held.iter_mut().flatten() {
+            moved.walk.add(self.walk.model.rows[*row].clone());
+            *row = moved.walk.model.rows.len() - 1;
+        }
+        moved
     }
 
-    /// Solves some of the goals, each held from then on.
+    /// Solves some of the goals, each held from then on, with the rows their points call for.
     pub(super) fn goals(
         &mut self,
         plan: &Plan,
         which: Range<usize>,
         show: &mut impl FnMut(&'static str, &Model, &Goal),
-        solve: &mut impl FnMut(&mut Model, &Goal, &[f64]) -> Result<Optimum, Unsolved>,
+        mut called_for: Option<Cuts>,
     ) -> Result<(), Unsolved> {
         let goals = plan.goals();
-        let mut model = self.model(plan);
         for position in which {
             let (name, goal) = goals[position];
             if goal.terms.is_empty() {
                 continue;
             }
-            show(name, &model, goal);
-            if is_at_its_floor(goal, &self.point) {
+            show(name, &self.walk.model, goal);
+            if is_at_its_floor(goal, &self.walk.point) {
                 self.values[position] = 0.0;
                 self.unproved[position] = false;
             } else {
-                let optimum = solve(&mut model, goal, &self.point)?;
-                self.values[position] = optimum.value;
-                self.unproved[position] = !optimum.is_proved();
-                self.point = optimum.point;
+                let found = match called_for.as_deref_mut() {
+                    Some(called_for) => self.walk.best_cutting(goal, called_for)?,
+                    None => self.walk.best(goal)?,
+                };
+                self.values[position] = found.value;
+                self.unproved[position] = !found.is_proved();
             }
             let slack = if position == SURE {
                 SURE_SLACK
             } else {
                 GOAL_SLACK * self.values[position].abs().max(1.0)
             };
-            let row = held(name, goal, self.values[position], slack);
-            model.rows.push(row.clone());
-            self.holds.push(row);
+            self.held[position] = Some(self.walk.model.rows.len());
+            self.walk
+                .add(held(name, goal, self.values[position], slack));
         }
         Ok(())
     }
@@ -171,25 +164,37 @@ impl Run {
         &mut self,
         plan: &Plan,
         show: &mut impl FnMut(&'static str, &Model, &Goal),
-        solve: &mut impl FnMut(&mut Model, &Goal, &[f64]) -> Result<Optimum, Unsolved>,
+        called_for: Option<Cuts>,
     ) -> Result<(), Unsolved> {
-        if !plan.tie_break.terms.is_empty() {
-            let mut model = self.model(plan);
-            show("ties", &model, &plan.tie_break);
-            self.point = solve(&mut model, &plan.tie_break, &self.point)?.point;
+        let goal = &plan.tie_break;
+        if !goal.terms.is_empty() {
+            show("ties", &self.walk.model, goal);
+            match called_for {
+                Some(called_for) => self.walk.best_cutting(goal, called_for)?,
+                None => self.walk.best(goal)?,
+            };
         }
         Ok(())
     }
 
-    /// The rows that hold the goals before sureness.
-    pub(super) fn exact(&self, plan: &Plan) -> Vec<Row> {
-        let names = &plan.goals()[..SURE];
-        let is_before = |row: &&Row| names.iter().any(|(name, _)| *name == row.name);
-        self.holds.iter().filter(is_before).cloned().collect()
+    /// Takes the later goals' values from where it stands.
+    pub(super) fn valued_where_it_stands(&mut self, plan: &Plan) {
+        for (position, (_, goal)) in plan.goals().into_iter().enumerate().skip(SURE) {
+            self.values[position] = goal.value(&self.walk.point);
+        }
+    }
+
+    /// Lets a held goal be worse than its value by a slack, or by anything.
+    pub(super) fn loosen(&mut self, plan: &Plan, position: usize, slack: f64) {
+        let (_, goal) = plan.goals()[position];
+        if let Some(row) = self.held[position] {
+            let Row { lower, upper, .. } = held("", goal, self.values[position], slack);
+            self.walk.bound_row(row, lower, upper);
+        }
     }
 
     pub(super) fn tiers(&self, plan: &Plan) -> Tiers {
-        let short = |columns: &super::constraints::GroupColumns| self.point[columns.short];
+        let short = |columns: &super::constraints::GroupColumns| self.walk.point[columns.short];
         let [_, outside, water_kg, unsure, urgent_kg, cost, _] = self.values;
         Tiers {
             short_dm_kg: plan.groups.iter().map(short).sum(),

@@ -8,12 +8,13 @@
 use crate::quantity::Division;
 use crate::stream::{Bound, Measure};
 
+use super::super::chain::best_alone;
 use super::super::constraints::Plan;
 use super::super::eligible::{Figures, figures};
 use super::super::model::Goal;
 use super::super::problem::{Group, Problem};
 use super::super::requirement::Side;
-use super::super::solve::{Unsolved, solve};
+use super::super::solve::Unsolved;
 use super::super::tolerance::ROW_TOLERANCE;
 use super::strict::{Demand, Strict, strict};
 
@@ -205,7 +206,7 @@ fn stretch(strict: &Strict, hard: &[usize], soft: &[usize]) -> Result<Vec<f64>, 
         goal.terms.push((by, 1.0));
         model.at_most("soft", terms, asked.upper);
     }
-    let optimum = solve(&model, &goal)?;
+    let optimum = best_alone(&model, &goal)?;
     Ok(goal
         .terms
         .iter()

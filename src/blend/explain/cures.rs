@@ -5,6 +5,7 @@
 use crate::quantity::Grams;
 use crate::stream::StreamId;
 
+use super::super::chain::best_alone;
 use super::super::constraints::{Plan, build};
 use super::super::model::Goal;
 use super::super::problem::{Policy, Problem, Purchase};
@@ -180,7 +181,7 @@ pub(super) fn fits(problem: &Problem) -> bool {
     let plan = build(problem);
     let mut both = plan.shortage.terms.clone();
     both.extend(&plan.outside.terms);
-    solve(&plan.model, &Goal::minimise(both)).is_ok_and(|optimum| optimum.value <= GOAL_ZERO)
+    best_alone(&plan.model, &Goal::minimise(both)).is_ok_and(|optimum| optimum.value <= GOAL_ZERO)
 }
 
 /// The least whole number up to `most` for which it holds, where it holds at `most`.

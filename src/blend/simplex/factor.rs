@@ -13,7 +13,7 @@ const REPLACED_MOST: usize = 100;
 const REPLACED_LEAST: usize = 20;
 
 /// The factors. A column goes by the row it is pivoted on, its *position*.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub(super) struct Factor {
     /// Positions in the order of their pivots.
     order: Vec<usize>,
@@ -37,6 +37,10 @@ pub(super) struct Singular {
 }
 
 impl Factor {
+    pub(super) fn size(&self) -> usize {
+        self.pivots.len()
+    }
+
     /// Factors a matrix given by columns; tells which column stands at which position.
     pub(super) fn of(columns: Vec<Entries>) -> Result<(Self, Vec<usize>), Singular> {
         let size = columns.len();

@@ -36,8 +36,15 @@ enum Place {
     Upper,
 }
 
-/// A corner of a model's rows. Variables are its columns, then its rows' values.
+/// Which variables are basic, and where the others stand.
 #[derive(Debug)]
+pub(super) struct Basis {
+    place: Vec<Place>,
+    basic: Vec<usize>,
+}
+
+/// A corner of a model's rows. Variables are its columns, then its rows' values.
+#[derive(Debug, Clone)]
 pub(super) struct Simplex {
     columns: Vec<Entries>,
     /// The same entries by row: where each begins, columns, coefficients.
@@ -145,6 +152,36 @@ impl Simplex {
         }
     }
 
+    /// Sets the bounds of a column, or of the row behind the columns; where the
+    /// point breaks them, the next [`Self::minimise`] brings it in. `None` where
+    /// it stands at a bound and neither is left.
+    pub(super) fn bound(&mut self, variable: usize, lower: f64, upper: f64) -> Option<()> {
+        (self.lower[variable], self.upper[variable]) = (lower, upper);
+        if self.place[variable] != Place::Basic {
+            self.value[variable] = self.value[variable].clamp(lower, upper);
+            self.put_out(variable)?;
+        }
+        Some(())
+    }
+
+    /// Where it stands, to come back to.
+    pub(super) fn basis(&self) -> Basis {
+        Basis {
+            place: self.place.clone(),
+            basic: self.basic.clone(),
+        }
+    }
+
+    /// Comes back to where it stood; rows that came in since are met by their own values.
+    pub(super) fn back_to(&mut self, basis: Basis) {
+        let since = basis.place.len();
+        self.place[..since].copy_from_slice(&basis.place);
+        self.place[since..].fill(Place::Basic);
+        self.basic = basis.basic;
+        self.basic.extend(since..self.place.len());
+        self.factor = Factor::default();
+    }
+
     /// Goes from corner to corner until none beside is better by these
     /// coefficients. `None` when it can't: no point meets all rows, the goal has
     /// no end, or the numbers don't allow it.
@@ -154,19 +191,29 @@ impl Simplex {
             self.costs[column] += coefficient;
         }
         self.weights.fill(1.0);
-        self.refactor()?;
+        if self.factor.size() < self.basic.len() {
+            self.refactor()?;
+        } else {
+            self.reckon();
+        }
         self.price();
+        let mut is_exact = true;
         for _ in 0..EXCHANGES_MOST * self.value.len() {
             if self.factor.is_worn() {
                 self.refactor()?;
                 self.price();
             }
             match self.next {
-                Some(entering) => self.step(entering)?,
-                None if self.factor.is_new() => return (!self.is_outside).then_some(()),
+                Some(entering) => {
+                    self.step(entering)?;
+                    is_exact = false;
+                }
+                None if is_exact => return (!self.is_outside).then_some(()),
+                // What was carried from step to step is reckoned anew at the end.
                 None => {
-                    self.refactor()?;
+                    self.reckon();
                     self.price();
+                    is_exact = true;
                 }
             }
         }
@@ -248,6 +295,9 @@ impl Simplex {
             } else {
                 continue;
             }
+            if self.value[variable] == 0.0 {
+                continue;
+            }
             match self.columns.get(variable) {
                 Some(entries) => entries
                     .iter()
@@ -273,6 +323,10 @@ impl Simplex {
         self.factor.backward(&mut y);
         let width = self.columns.len();
         for variable in 0..self.value.len() {
+            // Who can't move needs no price.
+            if self.toward[variable] == 0.0 {
+                continue;
+            }
             let own = if self.is_outside {
                 0.0
             } else {

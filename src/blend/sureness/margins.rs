@@ -14,17 +14,29 @@
 //!
 //! The cone is the upper envelope of its tangents, so rows are added where a
 //! point breaks it by more than [`BREAK_SD`] until none does.
+//!
+//! What it costs, on the invented demo farm played for a year each (some 360
+//! nights fed by our default policy with another chance asked for; its loads
+//! have no price, so nothing of money):
+//!
+//! | chance asked for | INSIDE of nights fed | composted of what left |
+//! |---|---|---|
+//! | none | 90 % | 10.7 % |
+//! | 6 in 10 | 86 % | 12.7 % |
+//! | 7 in 10 | 84 % | 15.3 % |
+//! | 8 in 10 | 82 % | 15.2 % |
+//! | 9 in 10 | 84 % | 15.4 % |
+//!
+//! To be surer takes more of what is dry and known tonight, and other nights lack it.
 
 use std::collections::BTreeMap;
 
 use crate::stream::Measure;
 
-use super::super::chain::solve_cutting_from;
 use super::super::constraints::Plan;
-use super::super::model::{Goal, Model, Row};
+use super::super::model::Row;
 use super::super::problem::Problem;
 use super::super::requirement::Requirement;
-use super::super::solve::{Optimum, Unsolved};
 use super::super::tolerance::{GOAL_ZERO, ROW_TOLERANCE};
 use super::cones::{Cone, cones};
 use super::spread::Spreads;
@@ -111,6 +123,12 @@ impl Margins {
         self.tangents.len()
     }
 
+    /// The rows of the tangents found so far.
+    pub(in crate::blend) fn rows(&self) -> impl Iterator<Item = Row> {
+        let tangents = self.tangents.iter();
+        tangents.map(|(position, gradient)| self.sides[*position].tangent("tangent", gradient))
+    }
+
     /// Adds the rows of the tangents from one on to a plan.
     pub(in crate::blend) fn add_to(&self, plan: &mut Plan, from: usize) {
         for (position, gradient) in &self.tangents[from..] {
@@ -164,16 +182,6 @@ impl Margins {
                 side.z = side.asked.min(most);
             }
         }
-    }
-
-    /// Solves a goal, with the rows that its points call for.
-    pub(in crate::blend) fn solve(
-        &mut self,
-        model: &mut Model,
-        goal: &Goal,
-        start: &[f64],
-    ) -> Result<Optimum, Unsolved> {
-        solve_cutting_from(model, goal, start, |point| self.called_for(point))
     }
 
     pub(in crate::blend) fn called_for(&mut self, point: &[f64]) -> Vec<Row> {
