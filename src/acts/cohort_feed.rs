@@ -64,7 +64,7 @@ pub struct CohortFeed {
 
 /// What each cohort was given in the nights from `from` to `to`.
 ///
-/// Each meal is shared as [`Meals`] says. Dry matter is by each lot's newest
+/// Each meal is shared as `meals.rs` says. Dry matter is by each lot's newest
 /// moisture test, else its dock moisture, else the stream table.
 pub fn cohort_feed(
     book: &Book,

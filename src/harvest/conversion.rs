@@ -71,7 +71,7 @@ impl Conversion {
 ///
 /// Inputs as in [`Yield`]; results in each [`Metric`]'s unit, by its equation
 /// and source. B is dry larvae less N start x start weight, where the choice in
-/// [`StartWeight`] is to subtract it. Nothing is clamped: what can't be is told
+/// [`StartWeight`](super::StartWeight) is to subtract it. Nothing is clamped: what can't be is told
 /// in `doubts`.
 pub fn conversion(of: &Yield) -> Conversion {
     let fed = match of.fed_dry_kg {
