@@ -15,8 +15,8 @@
 //! (`tests/second_solver.rs`).
 //!
 //! From sureness on rows are found on the way, so the method goes first, and the
-//! engines stand behind it. Of more columns all goals go along one chain: a primal simplex method of our
-//! own (`simplex/`) begins where nobody is fed, makes a folded sum of all goals
+//! engines stand behind it. Of more columns all goals go along one chain: a
+//! primal simplex method of our own (`simplex/`) begins where nobody is fed, makes a folded sum of all goals
 //! small to find a corner near the last one, then takes the goals in order, each
 //! from the corner of the one before, each held by a row. The folded sum only
 //! steers. Tried and slower: an interior-point method (6.7 s a goal at 28 × 50),
@@ -195,7 +195,7 @@ impl Walk {
         let mut corner = match self.corner.take() {
             Some(corner) => corner,
             None => {
-                let fit = self.model.unfit(&Goal::minimise(Vec::new())).is_none();
+                let fit = self.model.unfit(goal).is_none();
                 fit.then(|| Simplex::new(&self.model, &self.point))??
             }
         };

@@ -113,8 +113,7 @@ pub(super) fn few_lines(
         tried: 0,
     };
     for position in SURE..GOALS {
-        let may_cost = may_cost(plan, position, run.values[position]);
-        search.run.loosen(plan, position, may_cost);
+        search.hold_loosely(position);
     }
     search.keep_as_sure();
     search.choose_from();
@@ -239,6 +238,12 @@ impl Search<'_> {
         let columns = &self.plan.groups[group];
         let all = columns.draws.iter().chain(&columns.bought);
         all.map(|(_, column)| *column)
+    }
+
+    /// Those of all groups.
+    fn all_columns(&self) -> Vec<usize> {
+        let groups = 0..self.plan.groups.len();
+        groups.flat_map(|group| self.columns(group)).collect()
     }
 
     /// The smallest draw of a group, and one with a division more.
@@ -387,10 +392,7 @@ impl Search<'_> {
     fn strike(&mut self) {
         let mut tried = vec![false; self.run.walk.point.len()];
         while self.may_try() {
-            for column in (0..self.plan.groups.len())
-                .flat_map(|group| self.columns(group))
-                .collect::<Vec<_>>()
-            {
+            for column in self.all_columns() {
                 let of = &self.run.walk.model.columns[column];
                 if self.drawn(column) <= DUST_KG && of.lower <= 0.0 && of.upper > 0.0 {
                     self.run.walk.bound(column, 0.0, 0.0);
@@ -443,25 +445,21 @@ impl Search<'_> {
         }
         self.let_go(SURE + 1);
         for group in over {
-            let mut kept = vec![false; self.run.walk.point.len()];
+            let mut tried = vec![false; self.run.walk.point.len()];
             while is_over(self, group) {
                 let lines = self.lines();
-                let next = |line: &&Line| line.group == group && !kept[line.column];
+                let next = |line: &&Line| line.group == group && !tried[line.column];
                 let Some(line) = lines.iter().find(next) else {
                     break;
                 };
-                kept[line.column] = !self.without(line);
+                tried[line.column] = !self.without(line);
             }
         }
     }
 
     /// Lets in all that was struck.
     fn open_again(&mut self) {
-        let groups = 0..self.plan.groups.len();
-        for column in groups
-            .flat_map(|group| self.columns(group))
-            .collect::<Vec<_>>()
-        {
+        for column in self.all_columns() {
             let upper = self.plan.model.columns[column].upper;
             let of = &self.run.walk.model.columns[column];
             if of.upper < upper {
@@ -469,6 +467,12 @@ impl Search<'_> {
                 self.run.walk.bound(column, lower, upper);
             }
         }
+    }
+
+    /// Holds a goal within what few lines may cost of it.
+    fn hold_loosely(&mut self, position: usize) {
+        let may_cost = may_cost(self.plan, position, self.run.values[position]);
+        self.run.loosen(self.plan, position, may_cost);
     }
 
     /// Holds the goals from a position on no longer.
@@ -521,15 +525,13 @@ impl Search<'_> {
         }
         let Some((value, step)) = best else {
             self.back_to(before);
-            let slack = may_cost(self.plan, SURE, self.run.values[SURE]);
-            self.run.loosen(self.plan, SURE, slack);
+            self.hold_loosely(SURE);
             return false;
         };
         self.back_to(step);
         self.keep_as_sure();
         self.run.values[SURE] = value;
-        let slack = may_cost(self.plan, SURE, value);
-        self.run.loosen(self.plan, SURE, slack);
+        self.hold_loosely(SURE);
         self.go()
     }
 
