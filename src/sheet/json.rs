@@ -12,19 +12,19 @@ use crate::stock::StockLot;
 use crate::stream::{Class, Evidence, Flag, Measure, StreamId, Verdict};
 use crate::words::Said;
 
-pub use super::ahead_json::Ahead;
-use super::cohorts::CohortNow;
-use super::streams::StreamLine;
-use super::ticket::TicketCard;
+pub use super::ahead::json::Ahead;
+use super::farm::cohorts::CohortNow;
+use super::farm::streams::StreamLine;
+use super::intake::TicketCard;
 pub use crate::quantity::wire::each;
 
-pub use super::learn_json::Learn;
-pub use super::mix_json::{Mix, MixAsked};
-pub use super::mixes::Mixes;
-pub use super::money_json::Money;
-pub use super::month_json::{Month, Statement};
-pub use super::trace_json::Trace;
-pub use super::yields_json::Yields;
+pub use super::harvest::learn_json::Learn;
+pub use super::harvest::mixes::Mixes;
+pub use super::harvest::yields_json::Yields;
+pub use super::money::json::Money;
+pub use super::month::json::{Month, Statement};
+pub use super::night::json::{Mix, MixAsked};
+pub use super::trace::json::Trace;
 
 view! {
     /// A lot on hand.

@@ -1,0 +1,337 @@
+use jiff::Timestamp;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::harvest::Metric;
+use crate::harvest::learn::{
+    Age, Backtest, Beside, ENOUGH_TESTS, INTERVAL, Learned, Own, Place, Proposal,
+};
+use crate::larvae::RationStudy;
+use crate::stream::StreamId;
+use crate::words::{Said, say};
+
+use crate::sheet::data::{DataTable, data};
+use crate::sheet::document::{Document, Tone, grid};
+use crate::sheet::words::{figure, one_decimal};
+
+/// What a farm's own records say against the tables.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LearnSheet {
+    /// Moisture by supplier and stream, shares as fed.
+    pub moisture: Vec<BeliefLine>,
+    /// Bulk density by supplier and stream, kg/L.
+    pub density: Vec<BeliefLine>,
+    /// How well earlier tests would have told later ones.
+    pub backtest: Option<Backtest>,
+    /// Keeping time by stream.
+    pub keeping: Vec<KeepingLine>,
+    pub rations: Vec<RationLine>,
+    /// What cohorts got in all, beside what they were due.
+    pub ration_total: Option<RationTotal>,
+    /// What others fed, each with how well that is supported.
+    pub ration_studies: Vec<(RationStudy, String)>,
+    /// Figures of conversion of all cohorts beside what was published.
+    pub conversion: Vec<(Metric, Beside)>,
+    /// What could be taken over.
+    pub offered: Vec<Offered>,
+    /// What was taken over.
+    pub adopted: Vec<AdoptedLine>,
+}
+
+/// What is believed of a supplier's stream.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BeliefLine {
+    /// Who brings it.
+    pub supplier: String,
+    pub stream: StreamId,
+    pub belief: Learned,
+}
+
+/// How long a stream keeps by what spoiled.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KeepingLine {
+    pub stream: StreamId,
+    pub lots: usize,
+    /// Lots found spoiled.
+    pub spoiled: usize,
+    /// The age by which a quarter are spoiled, or why that can't be told.
+    pub age: Result<Age, Said>,
+    /// The stream table's.
+    pub book_days: Option<f64>,
+}
+
+/// What larvae of a stage got.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RationLine {
+    pub stage: String,
+    /// Mg of dry matter a larva and day on the trays, by cohort.
+    pub own: Option<Own>,
+    /// What the stage table asked for, the median of the same cohorts.
+    pub due_mg: Option<f64>,
+    /// Cohorts left out: fed on far fewer nights than they were due.
+    pub left_out: usize,
+    /// Their meals, and how many they were due.
+    pub left_out_meals: (i32, i32),
+}
+
+/// What cohorts got in all, medians.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct RationTotal {
+    pub cohorts: usize,
+    /// Mg of dry matter a larva.
+    pub got_mg: f64,
+    /// What they were due by the stage table and their feeding plan.
+    #[serde(rename = "asked_mg")]
+    pub due_mg: f64,
+    pub days: f64,
+}
+
+/// A change that waits for the owner's word.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Offered {
+    /// What the owner names it by, such as `keeps-days:spent-grain`.
+    pub key: String,
+    /// The change with its evidence.
+    pub proposal: Proposal,
+}
+
+/// A change that was taken over.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct AdoptedLine {
+    /// Position in the book.
+    pub record: i64,
+    #[schemars(with = "String")]
+    pub at: Timestamp,
+    pub by: String,
+    /// The proposal's name.
+    pub key: String,
+    /// What holds now.
+    pub what: Said,
+    /// Days, or times the rations of the stage table.
+    pub value: f64,
+    /// The figure it replaced, where there was one.
+    pub before: Option<f64>,
+    /// What it was taken from.
+    pub evidence: String,
+}
+
+/// What the farm's own records say, as a page.
+pub fn learn_document(sheet: &LearnSheet) -> Document {
+    let mut document = Document::titled(say!("learn-title"));
+    document.line(say!("learn-intro", tests = ENOUGH_TESTS));
+    let note = say!("learn-moisture-note");
+    let heads = (say!("learn-moisture"), note);
+    beliefs(&mut document, heads, &sheet.moisture, (100.0, 1, "%"));
+    backtested(&mut document, sheet.backtest.as_ref());
+    let heads = (say!("learn-density"), say!("learn-density-note"));
+    beliefs(&mut document, heads, &sheet.density, (1.0, 2, "kg/L"));
+    keeping(&mut document, &sheet.keeping);
+    rations(&mut document, sheet);
+    conversion(&mut document, &sheet.conversion);
+    offered(&mut document, sheet);
+    document
+}
+
+fn beliefs(
+    document: &mut Document,
+    (title, note): (Said, Said),
+    lines: &[BeliefLine],
+    (times, places, unit): (f64, usize, &str),
+) {
+    if lines.is_empty() {
+        return;
+    }
+    document.heading(title);
+    let told = |value: f64| format!("{:.places$}", value * times);
+    document.table(grid!(for line in lines => {
+        let belief = &line.belief;
+        let (low, high) = belief.interval(INTERVAL, 0.0);
+        let book = belief.book.map(|book| format!("{} \u{b1} {}", told(book.value()), told(book.sd())));
+        Left say!("supplier") => &line.supplier,
+        Left say!("stream") => &line.stream,
+        Right say!("learn-tests") => belief.tests,
+        Right say!("learn-own", unit) => told(belief.mean),
+        Right say!("learn-one-lot") => told(belief.lot_sd()),
+        Right say!("learn-most-lots") => format!("{}-{}", told(low), told(high)),
+        Right say!("learn-book") => book.unwrap_or_else(|| "-".to_owned()),
+        Left say!("learn-in-use") => if belief.is_enough() {
+            say!("learn-used", origin = belief.origin())
+        } else {
+            say!("learn-not-yet", tests = ENOUGH_TESTS)
+        },
+    }));
+    document.toned(Tone::Small, note);
+}
+
+fn backtested(document: &mut Document, told: Option<&Backtest>) {
+    let Some(told) = told else { return };
+    let points = |share: f64| one_decimal(100.0 * share);
+    let than = if told.error < told.book_error {
+        say!("learn-less-than-book", pct = one_decimal(told.better_pct()))
+    } else {
+        say!("learn-no-better")
+    };
+    document.line(say!(
+        "learn-backtest",
+        tests = told.told,
+        error = points(told.error),
+        book_error = points(told.book_error),
+        than,
+        covered = points(told.covered),
+        interval = format!("{:.0}", 100.0 * INTERVAL),
+        covered_error = points(told.covered_error()),
+    ));
+}
+
+fn keeping(document: &mut Document, lines: &[KeepingLine]) {
+    if lines.is_empty() {
+        return;
+    }
+    document.heading(say!("learn-keeping"));
+    document.table(grid!(for line in lines => {
+        let (days, interval) = match &line.age {
+            Ok(age) => {
+                let high = age.high.map_or_else(|| "?".to_owned(), one_decimal);
+                (one_decimal(age.days).into(), format!("{}-{high}", one_decimal(age.low)))
+            }
+            Err(untold) => (untold.clone(), String::new()),
+        };
+        Left say!("stream") => &line.stream,
+        Right say!("learn-lots") => line.lots,
+        Right say!("learn-spoiled") => line.spoiled,
+        Right say!("learn-a-quarter") => days,
+        Right say!("learn-interval") => interval,
+        Right say!("learn-book-days") => figure(line.book_days, 1),
+    }));
+    document.toned(Tone::Small, say!("learn-keeping-note"));
+}
+
+fn half(own: &Own) -> String {
+    format!("{}-{}", one_decimal(own.lower), one_decimal(own.upper))
+}
+
+fn rations(document: &mut Document, sheet: &LearnSheet) {
+    if sheet.rations.is_empty() {
+        return;
+    }
+    document.heading(say!("learn-rations"));
+    let own = (sheet.rations.iter()).filter_map(|line| Some((line, line.own.as_ref()?)));
+    document.table(grid!(for (line, own) in own => {
+        Left say!("cohort-stage") => &line.stage,
+        Right say!("learn-cohorts") => own.count,
+        Right say!("learn-got") => one_decimal(own.median),
+        Right say!("learn-half") => half(own),
+        Right say!("learn-asked") => figure(line.due_mg, 1),
+    }));
+    document.toned(Tone::Small, say!("learn-ration-note"));
+    for line in sheet.rations.iter().filter(|line| line.left_out > 0) {
+        let ((fed, due), stage, count) = (line.left_out_meals, &line.stage, line.left_out);
+        document.toned(
+            Tone::Caution,
+            say!("learn-left-out", stage, count, fed, due),
+        );
+    }
+    if let Some(total) = &sheet.ration_total {
+        let whole = |value: f64| format!("{value:.0}");
+        document.line(say!(
+            "learn-ration-total",
+            got = whole(total.got_mg),
+            days = whole(total.days),
+            cohorts = total.cohorts,
+            due = whole(total.due_mg),
+        ));
+    }
+    studies(document, sheet);
+}
+
+/// What others fed, beside the farm's own.
+fn studies(document: &mut Document, sheet: &LearnSheet) {
+    let range = |(low, high): (f64, f64)| {
+        if high > low {
+            format!("{low:.0}-{high:.0}")
+        } else {
+            format!("{low:.0}")
+        }
+    };
+    document.table(grid!(for (study, evidence) in &sheet.ration_studies => {
+        let (mg, days) = (study.mg_dm, study.days);
+        let (one, other) = (mg.0 / days.0, mg.1 / days.1);
+        Left say!("learn-others-fed") => &study.study,
+        Right say!("learn-mg") => range(mg),
+        Right say!("days") => range(days),
+        Right say!("learn-mg-a-day") => range((one.min(other), one.max(other))),
+        Left say!("learn-with-result") => format!("{}; {} ({evidence})", study.fed, study.result),
+    }));
+    document.toned(Tone::Small, say!("learn-studies-note"));
+}
+
+fn conversion(document: &mut Document, lines: &[(Metric, Beside)]) {
+    if lines.is_empty() {
+        return;
+    }
+    document.heading(say!("learn-conversion"));
+    let own = (lines.iter()).filter_map(|(metric, line)| Some((metric, line, line.own.as_ref()?)));
+    document.table(grid!(for (metric, line, own) in own => {
+        let place = line.place.map(|place| match place {
+            Place::Below => "below",
+            Place::Within => "within",
+            Place::Above => "above",
+        });
+        let published = line.published.as_ref();
+        let published = published.map(|range| format!("{}-{}", range.low, range.high).into());
+        Left say!("figure") => say!("learn-figure-unit", name = metric.name(), unit = metric.unit()),
+        Right say!("learn-cohorts") => own.count,
+        Right say!("learn-own-figure") => one_decimal(own.median),
+        Right say!("learn-half") => half(own),
+        Right say!("learn-published") => published.unwrap_or_else(|| say!("learn-none-read")),
+        Left "" => place.map(|place| say!("learn-place", place)).unwrap_or_default(),
+    }));
+    for (metric, line) in lines {
+        if let Some(range) = &line.published {
+            let (name, studies) = (metric.name(), range.said());
+            document.toned(Tone::Small, say!("learn-published-by", name, studies));
+        }
+    }
+}
+
+fn offered(document: &mut Document, sheet: &LearnSheet) {
+    document.heading(say!("learn-waiting"));
+    if sheet.offered.is_empty() {
+        document.line(say!("learn-nothing-waits"));
+    }
+    for Offered { key, proposal } in &sheet.offered {
+        let from = proposal.from.map(|from| one_decimal(from).into());
+        let from = from.unwrap_or_else(|| say!("learn-from-unknown"));
+        document.line(say!(
+            "learn-offer",
+            what = proposal.subject.said(),
+            from,
+            to = one_decimal(proposal.to),
+            unit = proposal.subject.unit(),
+            origin = &proposal.origin,
+        ));
+        document.toned(Tone::Next, say!("learn-to-take", key));
+    }
+    for line in &sheet.adopted {
+        let (who, what, evidence, record) = (&line.by, &line.what, &line.evidence, line.record);
+        document.line(say!("learn-taken", who, what, evidence, record));
+    }
+}
+
+/// What was learned of suppliers, one row each, for other programs.
+pub fn learn_table(sheet: &LearnSheet) -> DataTable {
+    data!("Learned", for line in sheet.moisture.iter().chain(&sheet.density) => {
+        let belief = &line.belief;
+        let (low, high) = belief.interval(INTERVAL, 0.0);
+        "property" => belief.property.as_str(),
+        "supplier" => &line.supplier,
+        "stream" => &line.stream,
+        "tests" => belief.tests,
+        "value" => belief.mean,
+        "lot_sd" => belief.lot_sd(),
+        "low" => low,
+        "high" => high,
+        "book_value" => belief.book.map(|book| book.value()),
+        "in_use" => belief.is_enough(),
+    })
+}

@@ -1,0 +1,227 @@
+use crate::harvest::{Fate, Ridge, RidgeUntold};
+use crate::quantity::MassUnit;
+use crate::quantity::wire::view;
+use crate::words::{Said, say};
+
+use super::yields::FeedPart;
+use super::yields_json::FedPart;
+use crate::sheet::data::{DataTable, data};
+use crate::sheet::document::{Document, Grid, Tone, grid};
+use crate::sheet::money::{CohortCost, cost_each};
+use crate::sheet::words::{Units, figure, one_decimal};
+
+/// The measures of a mix that are looked at.
+pub const MIX_MEASURES: [&str; 6] = ["moisture", "protein", "fat", "fibre", "ash", "ration"];
+
+/// Which mixes worked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MixesSheet {
+    /// What went with bioconversion, or why that can't be told.
+    pub ridge: Result<Ridge, RidgeUntold>,
+    pub cohorts: usize,
+    /// Cohorts left out, for want of a figure or for an impossible one.
+    pub in_doubt: usize,
+    /// The best and the worst, the best first.
+    pub tried: Vec<TriedMix>,
+    /// How weights are said.
+    pub units: Units,
+}
+
+/// What one cohort got, and what became of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TriedMix {
+    /// Its place by bioconversion, from 1.
+    pub place: usize,
+    /// Position in the book.
+    pub record: i64,
+    pub name: String,
+    /// Bioconversion, per cent of dry matter.
+    pub bioconversion_pct: f64,
+    /// In the order of [`MIX_MEASURES`].
+    pub values: [Option<f64>; MIX_MEASURES.len()],
+    /// What it was given, the heaviest first.
+    pub feed: Vec<FeedPart>,
+    /// What it cost in the month of its last harvest.
+    pub cost: Option<CohortCost>,
+}
+
+/// Which mixes worked, as a page.
+pub fn mixes_document(sheet: &MixesSheet) -> Document {
+    let mut document = Document::titled(say!("mixes-title"));
+    document.line(say!("mixes-caution"));
+    if sheet.in_doubt > 0 {
+        document.toned(Tone::Small, say!("mixes-left-out", count = sheet.in_doubt));
+    }
+    match &sheet.ridge {
+        Err(untold) => {
+            let few = matches!(untold, RidgeUntold::FewCohorts { .. });
+            let why = untold.said();
+            let why = if few {
+                say!("mixes-our-default", why)
+            } else {
+                why
+            };
+            document.line(say!("mixes-not-told", why));
+        }
+        Ok(ridge) => ridge_lines(&mut document, ridge),
+    }
+    if sheet.tried.is_empty() {
+        return document;
+    }
+    document.heading(if sheet.tried.len() < sheet.cohorts {
+        say!("mixes-ends")
+    } else {
+        say!("mixes-all")
+    });
+    document.table(tried_grid(sheet));
+    for tried in &sheet.tried {
+        let (place, cohort, mix) = (tried.place, &tried.name, mix_said(tried));
+        document.line(say!("mixes-tried", place, cohort, mix));
+    }
+    document.toned(Tone::Small, say!("mixes-basis"));
+    document
+}
+
+fn measure(name: &str) -> Said {
+    say!("mixes-measure", measure = name)
+}
+
+fn unit(name: &str) -> Said {
+    say!("mixes-measure-unit", measure = name)
+}
+
+fn ridge_lines(document: &mut Document, ridge: &Ridge) {
+    let (tone, verdict) = match ridge.tells_more_than_mean() {
+        true => (Tone::Plain, say!("mixes-tells")),
+        false => (Tone::Out, say!("mixes-tells-nothing")),
+    };
+    let points = |value: f64| format!("{value:.2}");
+    let (error, mean_error) = (points(ridge.error), points(ridge.mean_error));
+    let cohorts = ridge.cohorts;
+    document.toned(
+        tone,
+        say!("mixes-told", cohorts, error, mean_error, verdict),
+    );
+    if !ridge.tells_more_than_mean() {
+        return;
+    }
+    document.table(
+        grid!(for (name, fate) in MIX_MEASURES.into_iter().zip(&ridge.fates) => {
+            let (swing, points) = match fate {
+                Fate::Coefficient { per_sd, sd } => (Some(*sd), format!("{per_sd:+.2}").into()),
+                other => (None, left_out(other).unwrap_or_default()),
+            };
+            Left say!("stages-measure") => measure(name),
+            Left say!("yield-unit") => unit(name),
+            Right say!("mixes-swing") => figure(swing, 1),
+            Right say!("mixes-points") => points,
+        }),
+    );
+    let (penalty, left_out) = (points(ridge.penalty), ridge.left_out);
+    document.toned(Tone::Small, say!("mixes-method", penalty, left_out));
+}
+
+/// Why a measure is not in the regression.
+fn left_out(fate: &Fate) -> Option<Said> {
+    match fate {
+        Fate::Coefficient { .. } => None,
+        Fate::Constant => Some(say!("mixes-constant")),
+        Fate::MostlyUnknown => Some(say!("mixes-unknown")),
+    }
+}
+
+fn tried_grid(sheet: &MixesSheet) -> Grid {
+    grid!(for tried in &sheet.tried => {
+        let [moisture, protein, fat, fibre, ash, ration] = tried.values.map(|value| figure(value, 1));
+        Right "" => tried.place,
+        Left say!("cohort") => &tried.name,
+        Right say!("yields-bioconversion") => one_decimal(tried.bioconversion_pct),
+        Right measure("moisture") => moisture,
+        Right measure("protein") => protein,
+        Right measure("fat") => fat,
+        Right measure("fibre") => fibre,
+        Right measure("ash") => ash,
+        Right measure("ration") => ration,
+        Right say!("money-cost-a-unit", unit = sheet.units.unit()) => figure(each(tried, sheet.units), 2),
+    })
+}
+
+fn each(tried: &TriedMix, units: Units) -> Option<f64> {
+    let ledger = &tried.cost.as_ref()?.ledger;
+    // No cost at all means that none was written down.
+    cost_each(ledger, units).filter(|cost| *cost > 0.0)
+}
+
+/// The streams by share of the weight as fed, the heaviest first; traces together.
+fn mix_said(tried: &TriedMix) -> Said {
+    let all: f64 = tried.feed.iter().map(|part| part.kg).sum();
+    let (told, traces): (Vec<&FeedPart>, Vec<&FeedPart>) =
+        (tried.feed.iter()).partition(|part| part.kg >= 0.005 * all);
+    let told = told.into_iter().map(|part| {
+        let pct = format!("{:.0}", 100.0 * part.kg / all);
+        say!("mixes-part", stream = &part.what, pct)
+    });
+    let traces = Said::joined(traces.into_iter().map(|part| Said::from(&part.what)), ", ");
+    let traces = (!traces.is_empty()).then(|| say!("mixes-traces", streams = traces));
+    Said::joined(told.chain(traces), ", ")
+}
+
+/// The best and worst mixes, one row a cohort, for other programs.
+pub fn mixes_table(sheet: &MixesSheet) -> DataTable {
+    data!("Mixes", for tried in &sheet.tried => {
+        let [moisture, protein, fat, fibre, ash, ration] = tried.values;
+        "cohort" => &tried.name,
+        "record" => tried.record,
+        "bioconversion_pct" => tried.bioconversion_pct,
+        "moisture_pct" => moisture,
+        "protein_dm_pct" => protein,
+        "fat_dm_pct" => fat,
+        "fibre_dm_pct" => fibre,
+        "ash_dm_pct" => ash,
+        "ration_mg" => ration,
+        "cost_per_unit" => each(tried, sheet.units),
+        "mix" => mix_said(tried),
+    })
+}
+
+view! {
+    /// Which mixes worked, for other programs.
+    pub Mixes(sheet: &MixesSheet) {
+        cohorts: usize,
+        left_out: usize = sheet.in_doubt,
+        not_told: Option<Said> = sheet.ridge.as_ref().err().map(|untold| untold.said()),
+        regression: Option<Regression> = sheet.ridge.as_ref().ok().map(Regression::from),
+        tried: Vec<Tried> = sheet.tried.iter().map(|tried| Tried::from((tried, sheet.units))).collect(),
+    }
+
+    Regression(ridge: &Ridge) {
+        cohorts: usize, intercept: f64, penalty: f64, error: f64, mean_error: f64,
+        measures: Vec<Regressed> = MIX_MEASURES.into_iter().zip(&ridge.fates).map(Regressed::from).collect(),
+    }
+
+    Regressed((name, fate): (&'static str, &Fate)) {
+        measure: &'static str = name,
+        unit: Said = unit(name),
+        fate: FateTold = FateTold::from(fate),
+    }
+
+    FateTold(fate: &Fate) {
+        #[serde(skip_serializing_if = "Option::is_none")]
+        points_per_sd: Option<f64> = if let Fate::Coefficient { per_sd, .. } = fate { Some(*per_sd) } else { None },
+        #[serde(skip_serializing_if = "Option::is_none")]
+        sd: Option<f64> = if let Fate::Coefficient { sd, .. } = fate { Some(*sd) } else { None },
+        #[serde(skip_serializing_if = "Option::is_none")]
+        left_out: Option<Said> = left_out(fate),
+    }
+
+    Tried((tried, units): (&TriedMix, Units)) {
+        place: usize = tried.place,
+        cohort: String = tried.name.clone(),
+        record: i64 = tried.record,
+        bioconversion_pct: f64 = tried.bioconversion_pct,
+        values: Vec<Option<f64>> = tried.values.to_vec(),
+        mix: Vec<FedPart> = crate::quantity::wire::each(&tried.feed),
+        cost_per_unit: Option<f64> = each(tried, units),
+        unit: MassUnit = units.unit(),
+    }
+}

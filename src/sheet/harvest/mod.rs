@@ -1,0 +1,16 @@
+//! What cohorts made of their feed, which mixes worked, what the records teach.
+
+mod learn;
+pub(super) mod learn_json;
+pub(super) mod mixes;
+mod yields;
+pub(super) mod yields_json;
+
+pub use learn::{
+    AdoptedLine, BeliefLine, KeepingLine, LearnSheet, Offered, RationLine, RationTotal,
+    learn_document, learn_table,
+};
+pub use mixes::{MIX_MEASURES, MixesSheet, TriedMix, mixes_document, mixes_table};
+pub use yields::{
+    CohortYield, FeedPart, HarvestPart, YieldSheet, harvest_cautions, yields_document, yields_table,
+};

@@ -1,0 +1,276 @@
+use jiff::civil::Date;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::harvest::{Conversion, Metric, NitrogenFactor, StartWeight, Yield};
+use crate::quantity::Grams;
+use crate::words::{Said, say};
+
+use crate::sheet::data::{DataTable, data};
+use crate::sheet::document::{Document, Grid, Tone, grid};
+use crate::sheet::words::{Units, ended_why, figure, one_decimal};
+
+/// What one or all cohorts made of their feed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct YieldSheet {
+    /// The latest first.
+    pub cohorts: Vec<CohortYield>,
+    /// Whether one cohort was asked for.
+    pub one: bool,
+    /// What larval nitrogen is multiplied by.
+    pub factor: NitrogenFactor,
+    /// What becomes of the weight larvae began with.
+    pub start: StartWeight,
+    /// How weights are said.
+    pub units: Units,
+}
+
+/// A cohort with feed, harvests and figures.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CohortYield {
+    /// Position in the book.
+    pub record: i64,
+    pub name: String,
+    /// Hatch day.
+    pub hatched: Date,
+    /// When it ended, and why.
+    pub ended: Option<(Date, String)>,
+    /// How many nights it was fed.
+    pub nights: usize,
+    pub first_night: Option<Date>,
+    /// Moisture of all it was given, 0..=1, where it is known.
+    pub moisture: Option<f64>,
+    /// What it was given, the heaviest first.
+    pub feed: Vec<FeedPart>,
+    pub parts: Vec<HarvestPart>,
+    /// All of it together.
+    pub yielded: Yield,
+    /// The figures.
+    pub conversion: Conversion,
+}
+
+/// A stream fed to a cohort.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FeedPart {
+    /// The stream, or `water`.
+    pub what: String,
+    /// Kilograms as fed.
+    pub kg: f64,
+}
+
+/// A harvest of a cohort.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct HarvestPart {
+    /// Position in the book.
+    pub record: i64,
+    /// The local day.
+    #[schemars(with = "String")]
+    pub day: Date,
+    /// Who did it.
+    pub by: String,
+    /// Larvae, fresh.
+    #[serde(rename = "larvae_g")]
+    pub larvae: Grams,
+    /// Their moisture, per cent wet basis.
+    pub larvae_moisture_pct: Option<f64>,
+    /// How many, counted or reckoned from a sample.
+    pub larvae_count: Option<f64>,
+    /// Larvae in the sample, where there was one.
+    pub sampled: Option<i64>,
+    /// Dead larvae seen.
+    pub dead: Option<i64>,
+    #[serde(rename = "residue_g")]
+    pub residue: Option<Grams>,
+    /// Its moisture, per cent wet basis.
+    pub residue_moisture_pct: Option<f64>,
+    /// Where it goes.
+    pub residue_to: Option<String>,
+    /// Free text.
+    pub note: Option<String>,
+}
+
+/// Cautions at a harvest. They defer to local rules.
+pub fn harvest_cautions() -> [Said; 4] {
+    [
+        say!("caution-dust"),
+        say!("caution-gases"),
+        say!("caution-sharps"),
+        say!("caution-sold"),
+    ]
+}
+
+/// What cohorts made of their feed, as a page.
+pub fn yields_document(sheet: &YieldSheet) -> Document {
+    match sheet.cohorts.first() {
+        Some(cohort) if sheet.one => one_document(cohort, sheet),
+        _ => all_document(sheet),
+    }
+}
+
+fn all_document(sheet: &YieldSheet) -> Document {
+    let mut document = Document::titled(say!("yields-title"));
+    let grid = grid!(for cohort in &sheet.cohorts => {
+        let value = |metric, places| figure(cohort.conversion.value(metric), places);
+        let ended = cohort.ended.as_ref().map(|(day, _)| Said::from(day));
+        let dry = cohort.yielded.fed_dry_kg.map(|kg| weight(sheet.units, kg));
+        Left say!("cohort") => &cohort.name,
+        Left say!("hatched") => cohort.hatched,
+        Left say!("yields-ended") => ended.unwrap_or_else(|| say!("yields-on-trays")),
+        Right say!("yields-fed-dry") => dry.unwrap_or_else(|| say!("not-known")),
+        Right say!("larvae-fresh") => sheet.units.weight(larvae_of(cohort)),
+        Right say!("yields-bioconversion") => value(Metric::Bioconversion, 1),
+        Right say!("yields-reduction") => value(Metric::Reduction, 1),
+        Right say!("yields-fcr-dry") => value(Metric::FcrDry, 2),
+        Right say!("yields-survival") => value(Metric::Survival, 1),
+    });
+    if sheet.cohorts.is_empty() {
+        document.line(say!("yields-none-yet"));
+        document.toned(Tone::Next, say!("yields-next"));
+    } else {
+        document.toned(Tone::Small, say!("yields-dash"));
+        document.toned(Tone::Small, basis(sheet, sheet.start));
+        if (sheet.cohorts.iter()).any(|of| of.yielded.start != sheet.start) {
+            document.toned(Tone::Small, say!("yields-own-start"));
+        }
+    }
+    document.table(grid);
+    document
+}
+
+fn one_document(cohort: &CohortYield, sheet: &YieldSheet) -> Document {
+    let mut document = Document::titled(say!("yield-title", cohort = &cohort.name));
+    let (hatched, nights) = (cohort.hatched, cohort.nights);
+    document.line(match &cohort.ended {
+        Some((day, why)) => {
+            let why = ended_why(why);
+            say!("yield-ended", hatched, day, why, nights)
+        }
+        None => say!("yield-on-trays", hatched, nights),
+    });
+    fed_lines(&mut document, cohort, sheet.units);
+    document.table(parts_grid(cohort, sheet.units));
+    if cohort.parts.is_empty() {
+        document.line(say!("yield-nothing-harvested"));
+    }
+    document.heading(say!("yield-figures"));
+    document.table(figures_grid(cohort));
+    for doubt in &cohort.conversion.doubts {
+        document.toned(Tone::Out, say!("yield-check", doubt = doubt.clone()));
+    }
+    document.toned(Tone::Small, basis(sheet, cohort.yielded.start));
+    document.heading(say!("yield-meanings"));
+    for metric in Metric::ALL {
+        let source = metric.source();
+        document.line(say!(
+            "yield-meaning",
+            name = metric.name(),
+            definition = metric.definition(),
+            equation = metric.equation(),
+            citation = source.citation,
+            evidence = source.evidence.label(),
+        ));
+    }
+    document
+}
+
+fn fed_lines(document: &mut Document, cohort: &CohortYield, units: Units) {
+    let fed = weight(units, cohort.yielded.fed_kg);
+    let dry = match cohort.yielded.fed_dry_kg {
+        None => say!("yield-dry-unknown"),
+        Some(kg) => say!("yield-dry", weight = weight(units, kg)),
+    };
+    document.line(match cohort.moisture {
+        None => say!("yield-fed", fed = fed, dry = dry),
+        Some(share) => {
+            let pct = one_decimal(100.0 * share);
+            say!("yield-fed-moisture", fed = fed, dry = dry, pct)
+        }
+    });
+    let told = cohort.feed.iter().map(|part| {
+        let what = match part.what.as_str() {
+            "water" => say!("water"),
+            stream => stream.into(),
+        };
+        Said::joined([what, weight(units, part.kg)], " ")
+    });
+    let parts = Said::joined(told, ", ");
+    if !parts.is_empty() {
+        document.line(say!("yield-parts", parts = parts));
+        document.toned(Tone::Small, say!("yield-shared"));
+    }
+}
+
+fn parts_grid(cohort: &CohortYield, units: Units) -> Grid {
+    let dash = || Said::from("-");
+    grid!(for part in &cohort.parts => {
+        let sampled = if part.sampled.is_some() { "*" } else { "" };
+        let count = part.larvae_count.map(|count| format!("{count:.0}{sampled}"));
+        let residue = part.residue.map(|grams| units.weight(grams));
+        Left say!("harvested") => part.day,
+        Right say!("larvae-fresh") => units.weight(part.larvae),
+        Right say!("moisture-pct") => figure(part.larvae_moisture_pct, 1),
+        Right say!("yield-count") => count.map_or_else(dash, Said::from),
+        Right say!("yield-dead") => part.dead.map_or_else(dash, Said::from),
+        Right say!("residue") => residue.map_or_else(dash, Said::from),
+        Right say!("moisture-pct") => figure(part.residue_moisture_pct, 1),
+        Left say!("residue-to-head") =>
+            part.residue_to.as_ref().map_or_else(dash, |to| say!("residue-to", to)),
+        Left say!("record") => format!("r{}", part.record),
+    })
+}
+
+fn figures_grid(cohort: &CohortYield) -> Grid {
+    grid!(for metric in Metric::ALL => {
+        let (value, unit) = match cohort.conversion.get(metric) {
+            Ok(value) => (figure(Some(*value), places(metric)), metric.unit()),
+            Err(lacks) => {
+                let lacks = Said::joined(lacks.iter().map(|lack| lack.said()), "; ");
+                ("-".to_owned(), say!("yield-lacks", lacks = lacks))
+            }
+        };
+        Left say!("figure") => metric.name(),
+        Right say!("figure-value") => value,
+        Left say!("yield-unit") => unit,
+        Left say!("yield-basis") => metric.basis(),
+    })
+}
+
+const fn places(metric: Metric) -> usize {
+    match metric {
+        Metric::FcrDry | Metric::FcrFresh | Metric::ReductionIndex => 2,
+        _ => 1,
+    }
+}
+
+fn basis(sheet: &YieldSheet, start: StartWeight) -> Said {
+    let factor = sheet.factor.said();
+    say!("yields-basis", factor = factor, start = start.said())
+}
+
+fn weight(units: Units, kg: f64) -> Said {
+    match Grams::from_kg(kg) {
+        Some(grams) => units.weight(grams).into(),
+        None => say!("weight-impossible"),
+    }
+}
+
+fn larvae_of(cohort: &CohortYield) -> Grams {
+    cohort.parts.iter().map(|part| part.larvae).sum()
+}
+
+/// One row a cohort, for other programs.
+pub fn yields_table(sheet: &YieldSheet) -> DataTable {
+    data!("Harvests", for cohort in &sheet.cohorts => {
+        "cohort" => &cohort.name,
+        "record" => cohort.record,
+        "hatched" => cohort.hatched,
+        "ended" => cohort.ended.as_ref().map(|(day, _)| *day),
+        "nights_fed" => i64::try_from(cohort.nights).unwrap_or(i64::MAX),
+        "fed_kg" => cohort.yielded.fed_kg,
+        "fed_dm_kg" => cohort.yielded.fed_dry_kg,
+        "larvae_g" => larvae_of(cohort),
+        "larvae_count" => cohort.yielded.ended,
+        "residue_kg" => cohort.yielded.residue_kg,
+        ..Metric::ALL.map(Metric::key) => Metric::ALL.map(|metric| cohort.conversion.value(metric)),
+    })
+}

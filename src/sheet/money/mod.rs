@@ -1,0 +1,297 @@
+mod data;
+pub(super) mod json;
+
+pub use data::{money_tables, payments_table};
+
+use jiff::civil::Date;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::harvest::money::{Bar, Breakeven, Cost, FixedShares, Ledger, Move, Product, Reckoned};
+use crate::quantity::wire::Amount;
+use crate::quantity::{Grams, Money, ShareAsFed};
+use crate::stream::StreamId;
+use crate::words::{Said, say};
+
+use super::chart::{Chart, Form};
+use super::document::{Document, Grid, Tone, grid};
+use super::words::Units;
+
+/// A month's money.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MoneySheet {
+    /// Such as `2026-10`.
+    pub month: String,
+    /// ISO 4217 code.
+    pub currency: String,
+    pub ledger: Ledger,
+    /// Cost of larvae, and where it breaks even.
+    pub breakeven: Breakeven,
+    /// How far each lever has to move by itself.
+    pub levers: Vec<Move>,
+    /// What a rise of a tenth of each input does to profit.
+    pub bars: Vec<Bar>,
+    /// Which share of each cost is taken as fixed.
+    pub fixed: FixedShares,
+    /// What was written down.
+    pub lines: Vec<PaymentLine>,
+    pub cohorts: Vec<CohortCost>,
+    /// Bought feed that has no price.
+    pub unpriced: Unpriced,
+    /// What drying leaves of fresh larvae.
+    pub drying: Drying,
+    /// How weights are said.
+    pub units: Units,
+}
+
+/// Money written down.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct PaymentLine {
+    /// Position in the book.
+    pub record: i64,
+    /// The local day.
+    #[schemars(with = "String")]
+    pub day: Date,
+    /// Who wrote it down.
+    pub by: String,
+    pub item: &'static str,
+    /// Whether it came in.
+    pub income: bool,
+    #[serde(with = "Amount")]
+    pub amount: Money,
+    /// The task, or what else it was for.
+    pub what: Option<String>,
+    pub minutes: Option<i64>,
+    /// Energy, kilowatt hours.
+    pub kwh: Option<f64>,
+    #[serde(rename = "grams")]
+    pub weight: Option<Grams>,
+    /// Who paid or was paid.
+    pub party: Option<String>,
+    pub cohorts: Vec<String>,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct CohortCost {
+    /// Position in the book.
+    pub record: i64,
+    pub name: String,
+    /// Its own money and its share of the rest.
+    pub ledger: Ledger,
+    /// Whether some bought feed it ate has no price.
+    pub without_price: bool,
+}
+
+/// What drying leaves, by the balance of moisture.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Drying {
+    /// Moisture of fresh larvae, by the month's tests.
+    pub fresh: Option<ShareAsFed>,
+    /// Moisture of dried ones, per cent.
+    pub dried_pct: f64,
+    /// Kilograms dried of a kilogram fresh; `None` where moisture was not
+    /// tested or the dried would be wetter.
+    pub dried_per_fresh: Option<f64>,
+}
+
+/// Bought feed that has no price, by stream.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Unpriced(pub Vec<(StreamId, Grams)>);
+
+impl Unpriced {
+    /// Adds a weight of a stream.
+    pub fn add(&mut self, stream: &StreamId, grams: Grams) {
+        match self.0.iter_mut().find(|(known, _)| known == stream) {
+            Some((_, sum)) => *sum += grams,
+            None => self.0.push((stream.clone(), grams)),
+        }
+    }
+}
+
+/// Caution at a sale. It defers to local rules.
+pub fn sale_caution() -> Said {
+    say!("caution-sale")
+}
+
+/// The month's money as a page.
+pub fn money_document(sheet: &MoneySheet) -> Document {
+    let (month, currency) = (&sheet.month, &sheet.currency);
+    let mut document = Document::titled(say!("money-title", month, currency));
+    let ledger = &sheet.ledger;
+    let profit = ledger.profit();
+    let (income, cost) = (ledger.income(), ledger.total_cost());
+    if profit < Money::ZERO {
+        let loss = -profit;
+        document.toned(Tone::Out, say!("money-loss", income, cost, loss));
+    } else {
+        document.toned(Tone::Good, say!("money-left", income, cost, profit));
+    }
+    let larvae = sheet.units.both(ledger.larvae);
+    let taken_in = sheet.units.both(ledger.taken_in);
+    document.line(say!("money-weights", larvae, taken_in));
+    document.table(ledger_grid(ledger, sheet.units));
+    drying(&mut document, sheet);
+    for (stream, grams) in &sheet.unpriced.0 {
+        let weight = sheet.units.both(*grams);
+        document.toned(Tone::Out, say!("money-unpriced", weight, stream));
+    }
+    figures(&mut document, sheet);
+    turning(&mut document, sheet);
+    document.table(cohort_grid(sheet));
+    if !sheet.cohorts.is_empty() {
+        document.toned(Tone::Small, say!("money-cohort-rule"));
+        for cohort in sheet.cohorts.iter().filter(|cohort| cohort.without_price) {
+            let said = say!("money-cohort-unpriced", cohort = &cohort.name);
+            document.toned(Tone::Out, said);
+        }
+    }
+    if sheet.lines.is_empty() {
+        document.toned(Tone::Next, say!("money-nothing-yet"));
+    }
+    document
+}
+
+/// What the dried larvae sold took of fresh ones.
+fn drying(document: &mut Document, sheet: &MoneySheet) {
+    let sold = sheet.ledger.sold_weight(Product::Dried);
+    if sold <= Grams::ZERO {
+        return;
+    }
+    let of = &sheet.drying;
+    let Some((fresh, share)) = of.fresh.zip(of.dried_per_fresh) else {
+        document.line(say!("money-drying-unknown"));
+        return;
+    };
+    let took = Grams::from_kg(sold.kg() / share).unwrap_or_default();
+    document.line(say!(
+        "money-drying",
+        fresh = format!("{:.1}", fresh.pct()),
+        dried = format!("{:.1}", of.dried_pct),
+        share = format!("{share:.3}"),
+        sold = sheet.units.both(sold),
+        took = sheet.units.both(took),
+    ));
+    document.toned(Tone::Caution, say!("caution-drying"));
+}
+
+fn ledger_grid(ledger: &Ledger, units: Units) -> Grid {
+    let none = Said::default;
+    let fees = (ledger.gate_fees != Money::ZERO).then(|| {
+        (
+            say!("money-gate-fees"),
+            ledger.gate_fees.into(),
+            none(),
+            none(),
+        )
+    });
+    let sold = Product::ALL.into_iter().filter_map(|product| {
+        let sold = ledger.sold(product);
+        let weight = units.both(ledger.sold_weight(product));
+        let row = say!("money-sold", product = product.as_str());
+        (sold != Money::ZERO).then(|| (row, sold.into(), none(), weight.into()))
+    });
+    let costs = Cost::ALL.into_iter().filter_map(|cost| {
+        let paid = ledger.cost(cost);
+        let tasks = (cost == Cost::Labour).then(|| tasks(ledger).into());
+        let row = say!("cost", cost = cost.as_str());
+        (paid != Money::ZERO).then(|| (row, none(), paid.into(), tasks.unwrap_or_default()))
+    });
+    grid!(for (name, came, went, of_it) in fees.into_iter().chain(sold).chain(costs) => {
+        Left none() => name,
+        Right say!("money-in") => came,
+        Right say!("money-out") => went,
+        Left say!("money-of-it") => of_it,
+    })
+}
+
+/// Minutes and money by task, the dearest first.
+fn tasks(ledger: &Ledger) -> String {
+    let mut by_task: Vec<(&str, i64, Money)> = Vec::new();
+    for labour in &ledger.labour {
+        match by_task.iter_mut().find(|(task, ..)| *task == labour.task) {
+            Some((_, minutes, cost)) => {
+                *minutes += labour.minutes;
+                *cost += labour.cost;
+            }
+            None => by_task.push((&labour.task, labour.minutes, labour.cost)),
+        }
+    }
+    by_task.sort_by(|a, b| b.2.cmp(&a.2).then(a.0.cmp(b.0)));
+    let told = by_task.iter().map(|(task, minutes, cost)| {
+        format!("{task} {}:{:02} h {cost}", minutes / 60, minutes % 60)
+    });
+    told.collect::<Vec<_>>().join(", ")
+}
+
+fn figures(document: &mut Document, sheet: &MoneySheet) {
+    let of = &sheet.breakeven;
+    document.heading(say!("money-breakeven"));
+    let mut line = |name: Said, figure: &Reckoned| {
+        document.line(match figure {
+            Ok(figure) => say!("money-figure", name = name, sum = figure.sum.clone()),
+            Err(none) => say!("money-no-figure", name = name, why = none.clone()),
+        });
+    };
+    line(say!("money-gross-cost"), &of.gross_cost);
+    line(say!("money-net-cost"), &of.net_cost);
+    for (product, price) in &of.price {
+        if sheet.ledger.sold_weight(*product) > Grams::ZERO {
+            line(say!("money-price", product = product.as_str()), price);
+        }
+    }
+    line(say!("money-gate-fee"), &of.gate_fee_per_tonne);
+    line(say!("money-throughput"), &of.throughput_per_month);
+    let fixed = sheet.fixed.said();
+    document.toned(Tone::Small, say!("money-assumption", fixed = fixed));
+}
+
+fn turning(document: &mut Document, sheet: &MoneySheet) {
+    let profit = sheet.ledger.profit();
+    if profit < Money::ZERO {
+        document.heading(say!("money-turning"));
+        let (can, cannot): (Vec<&Move>, Vec<&Move>) =
+            (sheet.levers.iter()).partition(|lever| lever.change.is_some());
+        for lever in can {
+            document.line(lever.said());
+        }
+        let levers = Said::joined(cannot.iter().map(|lever| lever.lever.said()), ", ");
+        if !levers.is_empty() {
+            document.toned(Tone::Small, say!("money-not-enough", levers = levers));
+        }
+    }
+    document.chart(Chart::new(
+        Form::Rows,
+        say!("money-bars", currency = &sheet.currency),
+        say!("money-bars-drawn"),
+        sheet.bars.iter().map(|bar| bar.lever.said()).collect(),
+        vec![(
+            say!("money-change"),
+            sheet.bars.iter().map(|bar| bar.change).collect(),
+        )],
+    ));
+}
+
+fn cohort_grid(sheet: &MoneySheet) -> Grid {
+    let unit = sheet.units.unit();
+    grid!(for cohort in &sheet.cohorts => {
+        let ledger = &cohort.ledger;
+        let named = [Cost::BoughtFeed, Cost::Labour, Cost::Energy].map(|cost| ledger.cost(cost));
+        Left say!("cohort") => &cohort.name,
+        Right say!("larvae-fresh") => sheet.units.weight(ledger.larvae),
+        Right say!("cost", cost = Cost::BoughtFeed.as_str()) => named[0],
+        Right say!("cost", cost = Cost::Labour.as_str()) => named[1],
+        Right say!("cost", cost = Cost::Energy.as_str()) => named[2],
+        Right say!("money-rest") => ledger.total_cost() - named.into_iter().sum(),
+        Right say!("all") => ledger.total_cost(),
+        Right say!("money-cost-a-unit", unit) => cost_each(ledger, sheet.units)
+            .map_or_else(|| "-".to_owned(), |cost| format!("{cost:.2}")),
+    })
+}
+
+/// Cost of a unit of fresh larvae.
+pub(super) fn cost_each(ledger: &Ledger, units: Units) -> Option<f64> {
+    let (numerator, denominator) = units.unit().grams_ratio();
+    let unit_g = numerator as f64 / denominator as f64;
+    (ledger.larvae > Grams::ZERO)
+        .then(|| ledger.total_cost().units() / (ledger.larvae.kg() * 1000.0 / unit_g))
+}

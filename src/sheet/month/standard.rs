@@ -1,0 +1,196 @@
+//! What the Food Loss and Waste Accounting and Reporting Standard asks a
+//! report to state, and the resolution of the scale, in words.
+
+use std::collections::BTreeMap;
+
+use crate::quantity::Grams;
+use crate::report::{
+    Change, Closing, DivertedRule, Flow, Material, Weighed, material, resolution_kg,
+};
+use crate::stream::StreamId;
+use crate::words::{Said, say};
+
+use crate::sheet::document::{Document, Grid, Tone, grid};
+use crate::sheet::words::Units;
+
+/// What the scope is told from.
+pub(super) struct Scope<'a> {
+    /// From when to when, local, with the zone.
+    pub(super) timeframe: Said,
+    pub(super) whose: Said,
+    pub(super) flow: &'a Flow,
+    /// What the standard does not cover, by stream.
+    pub(super) apart: &'a BTreeMap<&'a StreamId, Flow>,
+    pub(super) parts: &'a [(String, Grams)],
+    pub(super) weighed: &'a [Weighed],
+    pub(super) units: Units,
+    pub(super) verified_scale: Option<&'a str>,
+}
+
+/// Timeframe, material type, boundary, method and uncertainty; destinations
+/// have a table of their own.
+pub(super) fn scope(document: &mut Document, scope: &Scope<'_>) {
+    let units = scope.units;
+    let packaging = of_material(scope.parts, Material::Packaging);
+    let mut small = |said: Said| document.toned(Tone::Small, said);
+    small(say!("scope-timeframe", when = scope.timeframe.clone()));
+    small(say!("scope-material"));
+    if let Some(streams) = apart(scope) {
+        small(say!("scope-apart", streams));
+    }
+    small(picked_out(scope, packaging));
+    small(if packaging > Grams::ZERO {
+        say!("scope-left-out-and-packaging")
+    } else {
+        say!("scope-left-out")
+    });
+    small(say!("scope-boundary", whose = scope.whose.clone()));
+    let division = units.division;
+    small(match scope.verified_scale {
+        Some(why) => say!("scope-method-verified", why, division),
+        None => say!("scope-method", division),
+    });
+    if scope.flow.estimated > Grams::ZERO {
+        let weight = units.both(scope.flow.estimated);
+        small(say!("scope-estimated", weight));
+    }
+    small(uncertainty(scope.weighed, units));
+}
+
+fn uncertainty(weighed: &[Weighed], units: Units) -> Said {
+    // The sum a reader sees is of received loads only.
+    let received: Vec<Weighed> = (weighed.iter())
+        .filter(|one| !one.bought)
+        .map(|one| Weighed {
+            readings: 0,
+            ..one.clone()
+        })
+        .collect();
+    let nets: i64 = received.iter().map(|one| one.nets).sum();
+    if nets == 0 {
+        return say!("scope-nothing-weighed");
+    }
+    let weight = both_fine(resolution_kg(&received, None), units);
+    say!("scope-uncertainty", nets, weight)
+}
+
+/// A small weight in both units, with one digit more than usual.
+pub(super) fn both_fine(kg: f64, units: Units) -> String {
+    let lb = kg / 0.453_592_37;
+    match units.unit() {
+        crate::quantity::MassUnit::Lb | crate::quantity::MassUnit::Oz => {
+            format!("{lb:.2} lb ({kg:.3} kg)")
+        }
+        _ => format!("{kg:.3} kg ({lb:.2} lb)"),
+    }
+}
+
+/// What came in that is neither food nor its inedible parts.
+fn apart(scope: &Scope<'_>) -> Option<Said> {
+    let told = (scope.apart.iter())
+        .filter(|(_, flow)| flow.received > Grams::ZERO)
+        .map(|(stream, flow)| {
+            let weight = scope.units.both(flow.received);
+            say!("weight-of-stream", weight, stream)
+        });
+    let told = Said::joined(told, "; ");
+    (!told.is_empty()).then_some(told)
+}
+
+/// What a reader of "diverted" must know beside it: what of it still stands on
+/// the floor, and why it can be below zero.
+pub(super) fn beside_diverted<'a>(
+    document: &mut Document,
+    flows: impl Iterator<Item = &'a Flow>,
+    rule: DivertedRule,
+    units: Units,
+) {
+    let (mut floor, mut below) = (Grams::ZERO, false);
+    for flow in flows {
+        floor += flow.closing;
+        below |= flow.diverted(rule) < Grams::ZERO;
+    }
+    if rule == DivertedRule::Default && floor > Grams::ZERO {
+        let weight = units.both(floor);
+        document.line(say!("diverted-still-here", weight));
+    }
+    if below {
+        document.line(say!("diverted-below-zero"));
+    }
+}
+
+fn of_material(parts: &[(String, Grams)], wanted: Material) -> Grams {
+    (parts.iter())
+        .filter(|(kind, _)| material(kind) == wanted)
+        .map(|(_, grams)| *grams)
+        .sum()
+}
+
+fn picked_out(scope: &Scope<'_>, packaging: Grams) -> Said {
+    let units = scope.units;
+    let at_dock: Grams = scope.parts.iter().map(|(_, grams)| *grams).sum();
+    let unsaid = of_material(scope.parts, Material::Unsaid) + scope.flow.picked_out - at_dock;
+    let inedible = of_material(scope.parts, Material::Inedible);
+    let told = [
+        (
+            inedible,
+            say!("parts-inedible", weight = units.both(inedible)),
+        ),
+        (
+            packaging,
+            say!("parts-packaging", weight = units.both(packaging)),
+        ),
+        (unsaid, say!("parts-unsaid", weight = units.both(unsaid))),
+    ];
+    let told = told.into_iter().filter(|part| part.0 > Grams::ZERO);
+    let parts = Said::joined(told.map(|part| part.1), "; ");
+    if parts.is_empty() {
+        say!("parts-none")
+    } else {
+        say!("parts-picked-out", parts)
+    }
+}
+
+/// Who closed the month, when and why; what changed against the version before.
+pub(super) fn closing(
+    document: &mut Document,
+    closing: Option<&Closing>,
+    changes: &[Change],
+    units: Units,
+) {
+    let Some(closing) = closing else {
+        document.toned(Tone::Caution, say!("month-draft"));
+        return;
+    };
+    let (version, when, who) = (closing.version, &closing.at, &closing.by);
+    document.line(match &closing.why {
+        Some(why) => say!("month-closed-why", version, when, who, why),
+        None => say!("month-closed", version, when, who),
+    });
+    if version > 1 {
+        let before = version - 1;
+        if changes.is_empty() {
+            document.line(say!("month-same-as", before));
+        } else {
+            document.heading(say!("month-changed-since", before));
+            document.table(changed(changes, version, units));
+        }
+    }
+}
+
+/// Changed figures, the old one beside the new.
+pub(super) fn changed(changes: &[Change], version: i64, units: Units) -> Grid {
+    grid!(for change in changes => {
+        let told = |grams: Grams| match change.is_weight {
+            true => units.both(grams),
+            false => grams.get().to_string(),
+        };
+        Left say!("supplier") => &change.supplier,
+        Left say!("stream") => change.stream.as_ref().map(Said::from).unwrap_or_default(),
+        Left say!("figure") =>
+            say!("changed-figure", figure = change.figure.replace(' ', "_")),
+        Right say!("version", version = version - 1) => told(change.before),
+        Right say!("version", version) => told(change.now),
+        Right say!("changed-difference") => told(change.now - change.before),
+    })
+}

@@ -1,0 +1,209 @@
+mod cures;
+mod group;
+pub(super) mod json;
+mod sheet;
+mod sure;
+mod tips;
+mod why;
+
+pub use sheet::{GroupCard, MixSheet, TrayDose};
+
+use crate::blend::{Bucketed, GroupMix, MeasureFigure, MixVerdict, Standing};
+use crate::quantity::Grams;
+use crate::stream::{Measure, Side};
+use crate::words::{Said, say};
+
+use super::document::{Document, Tone};
+use super::words::{Units, one_decimal, pct};
+use cures::{because_words, conflicts_part};
+use group::{figures_part, group_part};
+use sure::{helps_part, least_sure};
+use why::why_part;
+
+/// The sheet as a page.
+pub fn mix_document(sheet: &MixSheet) -> Document {
+    let night = sheet.night.map(|night| say!("mix-night", night));
+    let name = sheet.sheet.as_ref().map(|name| say!("mix-sheet", name));
+    let title = [Some(say!("mix-title")), night, name];
+    let mut document = Document::titled(Said::joined(title.into_iter().flatten(), ", "));
+    verdict(sheet, &mut document);
+    helps_part(sheet, &mut document);
+    conflicts_part(sheet, &mut document);
+    for (position, group) in sheet.mix.groups.iter().enumerate() {
+        group_part(sheet, group, sheet.cards.get(position), &mut document);
+    }
+    if !sheet.mix.notes.is_empty() || !sheet.cautions.is_empty() {
+        document.heading(say!("mix-mind"));
+        for note in &sheet.mix.notes {
+            document.item(Tone::Plain, note);
+        }
+        for caution in &sheet.cautions {
+            document.item(Tone::Caution, caution);
+        }
+    }
+    if let Some(next) = &sheet.next {
+        document.toned(Tone::Next, next);
+    }
+    figures_part(sheet, &mut document);
+    why_part(sheet, &mut document);
+    kept_out(sheet, &mut document);
+    stays(sheet, &mut document);
+    for line in &sheet.foot {
+        document.toned(Tone::Small, line);
+    }
+    if let Some(seal) = &sheet.seal {
+        document.toned(Tone::Small, say!("mix-seal", seal));
+    }
+    document
+}
+
+fn verdict(sheet: &MixSheet, document: &mut Document) {
+    let buckets = sheet.trust.buckets.as_ref();
+    let (tone, words) = match &sheet.mix.verdict {
+        MixVerdict::Inside => (
+            Tone::Good,
+            match least_sure(sheet) {
+                Some(least) => say!("mix-inside-least", least),
+                None => say!("mix-inside"),
+            },
+        ),
+        MixVerdict::Nearest if buckets.is_some_and(Bucketed::fits_unless_whole) => {
+            (Tone::Out, say!("mix-nearest-buckets"))
+        }
+        MixVerdict::Nearest => (Tone::Out, say!("mix-nearest")),
+        MixVerdict::Nothing { because } => {
+            let because = because_words(because);
+            (Tone::Out, say!("mix-none", because))
+        }
+        MixVerdict::Stopped { reason } => (Tone::Out, say!("mix-stopped", reason)),
+    };
+    document.toned(tone, words);
+    if sheet.mix.verdict == MixVerdict::Nearest {
+        for line in (sheet.mix.groups.iter()).flat_map(|group| what_is_out(group, sheet.units)) {
+            document.item(Tone::Out, line);
+        }
+    }
+    for coarse in &sheet.mix.too_coarse {
+        document.item(Tone::Out, coarse);
+    }
+}
+
+/// A weight of dry matter that is missed by, in grams where kilograms would read as nothing.
+fn missed(kg: f64) -> String {
+    if kg < 0.01 {
+        format!("{:.1} g", 1000.0 * kg)
+    } else {
+        format!("{kg:.2} kg")
+    }
+}
+
+/// Each shortage and broken window of a group, with how far and how much.
+/// Empty only where the group is inside.
+#[must_use]
+pub(super) fn what_is_out(group: &GroupMix, units: Units) -> Vec<Said> {
+    let figures = &group.figures;
+    let wanted = format!("{:.2}", group.wanted_dm_kg);
+    let off = missed((figures.ration_kg - group.wanted_dm_kg).abs());
+    let feeding = match figures.feeding {
+        _ if figures.wet == Grams::ZERO => Some(say!("out-no-feed", wanted)),
+        Standing::Below(_) => Some(say!("out-short", off, wanted)),
+        Standing::Above(_) => Some(say!("out-more", off, wanted)),
+        _ => None,
+    };
+    let measures = figures.measures.iter();
+    let measures = measures.filter_map(|figure| out_of_window(group, figure, units));
+    (feeding.into_iter())
+        .chain(figures.faults.iter().cloned())
+        .chain(measures)
+        .map(|out| Said::joined([Said::from(&group.name), out], ": "))
+        .collect()
+}
+
+fn out_of_window(group: &GroupMix, figure: &MeasureFigure, units: Units) -> Option<Said> {
+    let (value, unit) = (figure.value?, figure.measure.unit());
+    let (bound, beyond) = figure.missed()?;
+    let side = match bound.side {
+        _ if bound.is_hard => "limit",
+        Side::Most => "over",
+        Side::Least => "under",
+    };
+    let out = say!(
+        "out-of-window",
+        measure = figure.measure.said(),
+        value = format!("{}{unit}", one_decimal(value * 100.0)),
+        points = points(beyond),
+        side,
+        bound = format!("{}{unit}", pct(bound.share)),
+    );
+    Some(match (&figure.measure, side) {
+        (Measure::Moisture, "over") => {
+            let water = units.both(excess_water(group, bound.share));
+            say!("out-too-wet", out, water)
+        }
+        (Measure::Moisture, "under") => say!("out-too-dry", out),
+        _ => out,
+    })
+}
+
+/// A distance in percentage points that never reads as none.
+fn points(share: f64) -> Said {
+    match one_decimal(share * 100.0) {
+        told if told == "0.0" => say!("less-than", number = "0.1"),
+        told => told.into(),
+    }
+}
+
+/// Water above what the window admits for the mix's dry matter: `Q − M/(1−M)·DM`.
+fn excess_water(group: &GroupMix, bound: f64) -> Grams {
+    let water = group.figures.wet.kg() - group.figures.dry_matter_kg;
+    Grams::from_kg((water - bound / (1.0 - bound) * group.figures.dry_matter_kg).max(0.0))
+        .unwrap_or(Grams::ZERO)
+}
+
+fn kept_out(sheet: &MixSheet, document: &mut Document) {
+    if sheet.mix.held_back.is_empty() {
+        return;
+    }
+    document.heading(say!("mix-held-back"));
+    let mut told: Vec<(&Said, Vec<&str>)> = Vec::new();
+    for held in &sheet.mix.held_back {
+        match told.iter_mut().find(|(reason, _)| **reason == held.reason) {
+            Some((_, lots)) => lots.push(&held.lot),
+            None => told.push((&held.reason, vec![&held.lot])),
+        }
+    }
+    for (reason, lots) in told {
+        document.line(say!("lots-and-why", lots = lots.join(", "), reason));
+    }
+}
+
+fn stays(sheet: &MixSheet, document: &mut Document) {
+    let units = sheet.units;
+    let named_most = if sheet.is_in_full() { 40 } else { 6 };
+    // Less than half a division is nothing a scale can show.
+    let visible = |grams: Grams| grams.get() * 2 >= units.division.grams(1).get();
+    let left = sheet.mix.left.iter().filter(|left| visible(left.grams));
+    let left: Vec<_> = left.collect();
+    if left.is_empty() {
+        return;
+    }
+    document.heading(say!("mix-stays"));
+    let total = units.both(left.iter().map(|left| left.grams).sum());
+    let named = left.iter().take(named_most);
+    let named = named.map(|left| format!("{} {}", left.lot, units.weight(left.grams)));
+    let lots = named.collect::<Vec<_>>().join(", ");
+    document.line(match left.len().saturating_sub(named_most) {
+        0 => say!("mix-stays-all", total, lots),
+        more => say!("mix-stays-more", total, lots, more),
+    });
+}
+
+#[cfg(test)]
+mod tests {
+    /// Seen: "0.00 kg of dry matter more than the 0.08 kg wanted".
+    #[test]
+    fn what_is_missed_never_reads_as_nothing() {
+        let words = [0.0024, 0.01, 1.256].map(super::missed);
+        assert_eq!(words, ["2.4 g", "0.01 kg", "1.26 kg"]);
+    }
+}

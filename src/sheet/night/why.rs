@@ -1,0 +1,162 @@
+//! The words of an explanation: sentences first, a table after them.
+
+use crate::blend::explain::{
+    Binding, Demand, Effect, FARTHEST_POINTS, GoalKind, Interval, LotWorth, Near, Room, Step, Why,
+};
+use crate::words::{Said, say};
+
+use super::cures::demand_words;
+use super::sheet::MixSheet;
+use crate::sheet::document::{Document, Grid, Tone, grid};
+use crate::sheet::words::{Units, pct};
+
+/// The whole explanation.
+pub(super) fn why_part(sheet: &MixSheet, document: &mut Document) {
+    let Some(why) = &sheet.trust.why else { return };
+    if why.bindings.is_empty() && why.lots.is_empty() && why.unexplained.is_none() {
+        return;
+    }
+    document.heading(say!("why-title"));
+    if sheet.trust.buckets.is_some() {
+        document.line(say!("why-before-buckets"));
+    }
+    if let Some(reason) = &why.unexplained {
+        document.toned(Tone::Caution, say!("why-not-all", reason));
+    }
+    if why.bindings.is_empty() {
+        document.line(say!("why-stock-only"));
+    }
+    for binding in &why.bindings {
+        document.item(Tone::Plain, binding_words(binding, sheet.units));
+    }
+    for near in &why.near {
+        document.item(Tone::Plain, near_words(near));
+    }
+    document.table(lots_table(why));
+    document.table(rooms_table(&why.rooms));
+}
+
+fn binding_words(binding: &Binding, units: Units) -> Said {
+    let more = match &binding.demand {
+        Demand::Feed { .. } => "feed",
+        Demand::Bound { .. } | Demand::Cap { .. } => "looser",
+        Demand::Volume { .. } => "litre",
+        Demand::Purchase { .. } | Demand::Water { .. } => "kg",
+    };
+    let demand = demand_words(&binding.demand, units);
+    let effects = effects_words(&binding.effects);
+    say!("why-binds", demand, more, effects)
+}
+
+fn effects_words(effects: &[Effect]) -> Said {
+    Said::joined(effects.iter().map(effect_words), ", ")
+}
+
+/// One figure as "uses 2.50 kg more of what will spoil"; an interval with both its ends.
+fn effect_words(effect: &Effect) -> Said {
+    let percent = effect.goal == GoalKind::Feed;
+    let change = effect.change.scaled(if percent { 100.0 } else { 1.0 });
+    let one = change.low.zip(change.high);
+    let one = one.filter(|(low, high)| (high - low).abs() < 5e-4);
+    let by = match one {
+        Some((low, high)) if effect.goal == GoalKind::Spoil && high < 0.0 => {
+            return say!("why-leaves-to-spoil", kg = plain(-low));
+        }
+        Some((low, _)) => plain(low.abs()).into(),
+        None => interval_words(change),
+    };
+    let less = one.is_some_and(|(low, _)| low < 0.0);
+    let more = say!("why-more", less);
+    say!("why-effect", goal = effect.goal.as_str(), by, more)
+}
+
+fn plain(number: f64) -> String {
+    if number < 0.1 {
+        format!("{number:.3}")
+    } else {
+        format!("{number:.2}")
+    }
+}
+
+fn signed(number: f64) -> String {
+    let text = if number.abs() < 0.1 {
+        format!("{number:+.3}")
+    } else {
+        format!("{number:+.2}")
+    };
+    if text
+        .trim_start_matches(['+', '-'])
+        .trim_matches(['0', '.'])
+        .is_empty()
+    {
+        "0".to_owned()
+    } else {
+        text
+    }
+}
+
+fn interval_words(interval: Interval) -> Said {
+    match (interval.low.map(signed), interval.high.map(signed)) {
+        (Some(low), Some(high)) if low == high => low.into(),
+        (Some(low), Some(high)) => say!("from-to", low, high),
+        (Some(low), None) => say!("why-or-more", low),
+        (None, Some(high)) => say!("why-or-less", high),
+        (None, None) => say!("why-any-amount"),
+    }
+}
+
+fn near_words(near: &Near) -> Said {
+    let lots = near.lots.join(", ");
+    let price = near.price_per_kg.map(|price| format!("{price:.2}"));
+    let price = price.map(|price| say!("why-near-price", price));
+    let moisture = near
+        .moisture
+        .map(|share| say!("why-near-moisture", pct = pct(share)));
+    let way = match (price, moisture) {
+        (Some(one), Some(other)) => say!("why-either", one, other),
+        (Some(way), None) | (None, Some(way)) => way,
+        (None, None) => return say!("why-not-near", lots, points = FARTHEST_POINTS),
+    };
+    say!("why-near", lots, way)
+}
+
+/// Of many lots only those with something to tell.
+fn lots_table(why: &Why) -> Grid {
+    const LOTS_MOST: usize = 12;
+    let telling = |worth: &&LotWorth| !worth.effects.is_empty();
+    grid!(for worth in why.lots.iter().filter(telling).take(LOTS_MOST) => {
+        Left say!("stock-lot") => worth.lots.join(", "),
+        Left say!("why-is") => say!("why-used", used = worth.used.as_str()),
+        Left say!("why-one-more") => effects_words(&worth.effects),
+    })
+}
+
+fn rooms_table(rooms: &[Room]) -> Grid {
+    grid!(for room in rooms => {
+        let price = room.price_per_kg.map(price_words);
+        let [drier, wetter] = room.moisture_points.map(step_words);
+        Left say!("why-lot-in-use") => room.lots.join(", "),
+        Left say!("why-best-at") => price.unwrap_or_else(|| say!("why-any-price")),
+        Left say!("why-drier") => drier,
+        Left say!("why-wetter") => wetter,
+    })
+}
+
+fn price_words(range: Interval) -> Said {
+    let price = |price: f64| format!("{price:.2}");
+    match (range.low.map(price), range.high.map(price)) {
+        (Some(low), Some(high)) => say!("from-to", low, high),
+        (Some(bound), None) => say!("range-from", bound),
+        (None, Some(bound)) => say!("range-to", bound),
+        (None, None) => say!("why-any"),
+    }
+}
+
+fn step_words(step: Step) -> Said {
+    let same = format!("{:.0}", step.same_at);
+    match step.changes_at.map(|changes| format!("{changes:.0}")) {
+        Some(changes) if step.same_at > 0.0 => say!("why-step-until", same, changes),
+        Some(number) => say!("less-than", number = say!("why-points", number)),
+        None => say!("why-step-any", same),
+    }
+}

@@ -1,0 +1,161 @@
+use jiff::civil::Date;
+
+use crate::harvest::{LotTraced, Origin, SaleTraced};
+use crate::quantity::Grams;
+
+use super::page::{TraceSheet, lot_of, origin_name};
+use crate::sheet::data::{DataTable, data};
+
+/// One link of a trace, as a row.
+#[derive(Default)]
+struct Link<'a> {
+    link: &'static str,
+    lot: Option<&'a LotTraced>,
+    day: Option<Date>,
+    group: Option<&'a String>,
+    cohort: Option<String>,
+    grams: Option<Grams>,
+    harvest: Option<i64>,
+    sale: Option<i64>,
+    buyer: Option<&'a String>,
+    what: Option<String>,
+    record: Option<i64>,
+}
+
+impl<'a> Link<'a> {
+    fn of_lot(link: &'static str, lot: &'a LotTraced, grams: Grams) -> Self {
+        let (lot, grams) = (Some(lot), Some(grams));
+        Self {
+            link,
+            lot,
+            grams,
+            ..Self::default()
+        }
+    }
+
+    fn of_sale(link: &'static str, sale: &'a SaleTraced, cohort: Option<String>) -> Self {
+        Self {
+            link,
+            day: Some(sale.day),
+            cohort,
+            grams: sale.grams,
+            sale: Some(sale.seq),
+            buyer: sale.buyer.as_ref(),
+            what: Some(sale.product.in_english()),
+            record: Some(sale.seq),
+            ..Self::default()
+        }
+    }
+}
+
+/// A trace as a table, one row a link; grams.
+pub fn trace_table(sheet: &TraceSheet) -> DataTable {
+    let record = |seq: Option<i64>| seq.map(|seq| format!("r{seq}"));
+    data!("Links", for link in links(sheet) => {
+        "link" => link.link,
+        "ticket" => link.lot.map(|lot| &lot.name),
+        "supplier" => link.lot.map(|lot| &lot.supplier),
+        "stream" => link.lot.map(|lot| lot.stream.to_string()),
+        "day" => link.day,
+        "group" => link.group,
+        "cohort" => link.cohort,
+        "grams" => link.grams,
+        "harvest" => record(link.harvest),
+        "sale" => record(link.sale),
+        "buyer" => link.buyer,
+        "what" => link.what,
+        "record" => record(link.record),
+    })
+}
+
+/// A trace as the sheets of a workbook.
+pub fn trace_tables(sheet: &TraceSheet) -> Vec<DataTable> {
+    let about = [
+        ("of".to_owned(), sheet.subject.in_english()),
+        ("made".to_owned(), sheet.at.to_string()),
+        ("book seal".to_owned(), sheet.seal.clone()),
+    ];
+    let uses = sheet.uses.iter().flat_map(|(whose, left)| {
+        left.uses.iter().map(move |(larvae_for, rule)| {
+            let ruling = rule
+                .as_ref()
+                .map_or("not known", |rule| rule.ruling.as_str());
+            let whose = whose.in_english();
+            (format!("{whose}, for {larvae_for}"), ruling.to_owned())
+        })
+    });
+    let about = data!("About", for (what, value) in about.into_iter().chain(uses) => {
+        "what" => what,
+        "value" => value,
+    });
+    vec![trace_table(sheet), about]
+}
+
+/// What was fed, what became of the lots, what was taken off, what was sold. A
+/// sale of several cohorts has a row for each that is traced.
+fn links(sheet: &TraceSheet) -> Vec<Link<'_>> {
+    let trace = &sheet.trace;
+    let mut links = Vec::new();
+    links.extend(trace.portions.iter().map(|portion| Link {
+        link: "fed",
+        lot: lot_of(trace, &portion.origin),
+        day: Some(portion.night),
+        group: Some(&portion.group),
+        cohort: Some(trace.cohort_name(portion.cohort_seq)),
+        grams: Some(portion.grams),
+        what: match &portion.origin {
+            Origin::Bought(stream) => Some(format!("{stream}, bought that night")),
+            other if lot_of(trace, other).is_none() => Some(origin_name(trace, other).in_english()),
+            _ => None,
+        },
+        record: Some(portion.fed_seq),
+        ..Link::default()
+    }));
+    links.extend(trace.unplaced.iter().filter_map(|one| {
+        let on_trays = one.on_trays.join(", ");
+        Some(Link {
+            day: Some(one.night),
+            group: Some(&one.group),
+            what: Some(format!("whose it was is not known; on trays: {on_trays}")),
+            record: Some(one.fed_seq),
+            ..Link::of_lot("fed-to-unknown", trace.lot(one.lot_seq)?, one.grams)
+        })
+    }));
+    links.extend(trace.lots.iter().flat_map(|lot| {
+        lot.left.iter().map(move |one| Link {
+            day: Some(one.day),
+            what: Some(one.way.in_english()),
+            record: Some(one.seq),
+            ..Link::of_lot("left", lot, one.grams)
+        })
+    }));
+    let held = trace.lots.iter().filter(|lot| lot.on_hand != Grams::ZERO);
+    links.extend(held.map(|lot| Link::of_lot("on-hand", lot, lot.on_hand)));
+    let alike = sheet.alike.iter();
+    links.extend(alike.map(|lot| Link::of_lot("alike-on-hand", lot, lot.on_hand)));
+    let living = trace.cohorts.iter().filter(|one| one.ended.is_none());
+    links.extend(living.map(|one| Link {
+        link: "on-trays",
+        cohort: Some(one.name.clone()),
+        record: Some(one.seq),
+        ..Link::default()
+    }));
+    links.extend(trace.harvests.iter().map(|one| Link {
+        link: "harvest",
+        day: Some(one.day),
+        cohort: Some(trace.cohort_name(one.cohort_seq)),
+        grams: Some(one.larvae),
+        harvest: Some(one.seq),
+        record: Some(one.seq),
+        ..Link::default()
+    }));
+    for sale in &trace.sales {
+        let here = |seq: &&i64| trace.cohorts.iter().any(|one| one.seq == **seq);
+        let named = sale.cohort_seqs.iter().filter(here);
+        let named = named.map(|seq| Some(trace.cohort_name(*seq)));
+        links.extend(named.map(|cohort| Link::of_sale("sale", sale, cohort)));
+    }
+    let loose = sheet.of_no_cohort.iter();
+    links.extend(loose.map(|sale| Link::of_sale("sale-of-no-cohort", sale, None)));
+    links
+}

@@ -1,0 +1,108 @@
+//! What a trace says besides its tables: what nobody knows, what the rules say.
+
+use crate::harvest::{Origin, UseLeft};
+use crate::stream::{Class, Ruling};
+use crate::words::{Said, say};
+
+use super::page::{Page, classes, origin_name};
+use crate::sheet::document::{Grid, Tone, grid};
+
+impl Page<'_> {
+    /// Where a person has to look because the book says nothing.
+    pub(super) fn cannot_tell(&mut self) {
+        let sheet = self.sheet;
+        let told = [
+            (say!("trace-whose-unknown"), self.unplaced_grid()),
+            (
+                say!("trace-no-cohort-sales"),
+                self.sales_grid(&sheet.of_no_cohort),
+            ),
+        ];
+        if told.iter().all(|(_, grid)| grid.rows.is_empty()) {
+            return;
+        }
+        self.heading(say!("trace-ask"));
+        for (what, grid) in told {
+            if !grid.rows.is_empty() {
+                self.document.toned(Tone::Caution, what);
+                self.table(grid, Said::default());
+            }
+        }
+    }
+
+    fn unplaced_grid(&self) -> Grid {
+        let trace = &self.sheet.trace;
+        grid!(for one in &trace.unplaced => {
+            Left say!("night") => one.night,
+            Left say!("feed-group") => &one.group,
+            Left say!("stock-lot") => origin_name(trace, &Origin::Lot(one.lot_seq)),
+            Right say!("weight") => self.small(one.grams),
+            Left say!("trace-on-trays-then") => match one.on_trays.as_slice() {
+                [] => say!("trace-none-then"),
+                names => names.join(", ").into(),
+            },
+            Left say!("record") => format!("r{}", one.fed_seq),
+        })
+    }
+
+    /// What the larvae may be used for, by the rule table.
+    pub(super) fn uses(&mut self) {
+        self.heading(say!("trace-rules"));
+        for (whose, left) in &self.sheet.uses {
+            self.use_left(whose, left);
+        }
+        self.document.toned(Tone::Small, say!("trace-strictest"));
+    }
+
+    fn use_left(&mut self, whose: &Said, left: &UseLeft) {
+        let own: Vec<Class> = left.classes.iter().copied().collect();
+        let classes = classes(&own);
+        self.document.line(say!("trace-classes", whose, classes));
+        let mut indented = |tone, line| {
+            let line = Said::joined([Said::default(), line], "  ");
+            self.document.toned(tone, line);
+        };
+        for (at, (larvae_for, rule)) in left.uses.iter().enumerate() {
+            let own = at == 0;
+            let (tone, what) = match rule {
+                None => (Tone::Plain, say!("not-known")),
+                Some(rule) => (
+                    match rule.ruling {
+                        Ruling::Allowed => Tone::Plain,
+                        Ruling::Ask => Tone::Caution,
+                        Ruling::Barred => Tone::Out,
+                    },
+                    say!(
+                        "trace-rule",
+                        ruling = rule.ruling.as_str(),
+                        of = &rule.applies_to,
+                        reason = &rule.reason,
+                        source = &rule.source,
+                        origin = rule.origin(),
+                    ),
+                ),
+            };
+            indented(tone, say!("trace-use", larvae_for, own, what));
+        }
+        if !left.decided_by.is_empty() {
+            let by = Said::joined(left.decided_by.iter().cloned(), "; ");
+            indented(Tone::Plain, say!("trace-brought-in-by", by));
+        }
+        if !left.unknown.is_empty() {
+            let streams = Said::joined(left.unknown.iter().map(Said::from), ", ");
+            indented(Tone::Caution, say!("trace-class-unknown", streams));
+        }
+    }
+
+    pub(super) fn foot(&mut self) {
+        let seal = &self.sheet.seal;
+        let foot = [
+            say!("trace-shared-group"),
+            say!("trace-whole-weight"),
+            say!("month-seal", seal),
+        ];
+        for line in foot {
+            self.document.toned(Tone::Small, line);
+        }
+    }
+}

@@ -1,0 +1,318 @@
+use jiff::civil::DateTime;
+
+use crate::harvest::{CohortTraced, Eaten, LotTraced, Origin, SaleTraced, Trace, UseLeft};
+use crate::quantity::{Grams, MassUnit, Money};
+use crate::stream::Class;
+use crate::words::{Said, say};
+
+use crate::sheet::document::{Document, Grid, Tone, grid};
+use crate::sheet::words::{Units, ended_why, one_decimal};
+
+/// A trace with what stands around it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TraceSheet {
+    /// What was asked for, such as `ticket 12` or `cohort H1`.
+    pub subject: Said,
+    /// Whether it runs from lots to buyers; else it runs back to the lots.
+    pub onward: bool,
+    /// Who ate what and who got it.
+    pub trace: Trace,
+    /// Whose larvae, and what they may be used for.
+    pub uses: Vec<(Said, UseLeft)>,
+    /// Lots of the same suppliers and streams on hand; only looked for in a recall.
+    pub alike: Vec<LotTraced>,
+    /// Further cohorts that ate of the same lots, when it runs back.
+    pub others: Vec<String>,
+    /// Sales since then that name no cohort.
+    pub of_no_cohort: Vec<SaleTraced>,
+    /// What else a reader must know of what was asked.
+    pub notes: Vec<Said>,
+    /// The farm's name.
+    pub issuer: Option<String>,
+    /// How weights are said.
+    pub units: Units,
+    /// ISO 4217 code.
+    pub currency: String,
+    /// Local time it was made.
+    pub at: DateTime,
+    /// The seal of the book then.
+    pub seal: String,
+}
+
+/// A page in the making.
+pub(super) struct Page<'a> {
+    pub(super) document: Document,
+    pub(super) sheet: &'a TraceSheet,
+    most: usize,
+}
+
+impl<'a> Page<'a> {
+    pub(super) fn titled(title: Said, sheet: &'a TraceSheet, most: usize) -> Self {
+        let mut document = Document::titled(title);
+        let issuer = sheet.issuer.as_ref();
+        let issuer = issuer.map_or_else(|| say!("trace-the-farm"), Said::from);
+        let at = sheet.at.strftime("%Y-%m-%d %H:%M");
+        document.line(say!("trace-issued", issuer, at = at.to_string()));
+        for note in &sheet.notes {
+            document.toned(Tone::Caution, note);
+        }
+        Self {
+            document,
+            sheet,
+            most,
+        }
+    }
+
+    pub(super) fn heading(&mut self, text: Said) {
+        self.document.heading(text);
+    }
+
+    /// A table's first rows, and how many more there are; or that there is none.
+    pub(super) fn table(&mut self, mut grid: Grid, none: Said) {
+        if grid.rows.is_empty() {
+            self.document.line(none);
+            return;
+        }
+        let more = grid.rows.len().saturating_sub(self.most);
+        grid.rows.truncate(self.most);
+        self.document.table(grid);
+        if more > 0 {
+            self.document
+                .toned(Tone::Next, say!("trace-more-rows", more));
+        }
+    }
+
+    fn weight(&self, grams: Grams) -> String {
+        self.sheet.units.both(grams)
+    }
+
+    /// A weight that may be too small for the farm's units.
+    pub(super) fn small(&self, grams: Grams) -> String {
+        tiny(grams).unwrap_or_else(|| self.weight(grams))
+    }
+
+    /// The same in one unit alone, which keeps ten columns on the paper.
+    fn short(&self, grams: Grams) -> String {
+        tiny(grams).unwrap_or_else(|| self.sheet.units.weight(grams))
+    }
+
+    /// A share, which is never told as none.
+    fn share(&self, grams: Grams) -> Said {
+        match grams {
+            Grams::ZERO => say!("trace-under", number = "1 g"),
+            grams => self.small(grams).into(),
+        }
+    }
+
+    pub(super) fn lots(&mut self) {
+        let grid = grid!(for lot in &self.sheet.trace.lots => {
+            let left = lot.left.iter().map(|one| one.grams).sum();
+            Left say!("stock-lot") => &lot.name,
+            Left say!("stream") => &lot.stream,
+            Left say!("supplier") => &lot.supplier,
+            Left say!("came") => lot.came,
+            Left say!("stock-verdict") => lot.verdict.said(),
+            Left say!("trace-touched") => classes(&lot.touched),
+            Right say!("net") => self.short(lot.net),
+            Right say!("fed") => self.short(lot.fed),
+            Right say!("trace-another-way") => self.short(left),
+            Right say!("stock-on-hand") => self.short(lot.on_hand),
+        });
+        self.table(grid, say!("trace-no-ticket"));
+    }
+
+    pub(super) fn left_another_way(&mut self) {
+        let lots = self.sheet.trace.lots.iter();
+        let left = lots.flat_map(|lot| lot.left.iter().map(move |one| (lot, one)));
+        let grid = grid!(for (lot, one) in left => {
+            Left say!("cohort-day") => one.day,
+            Left say!("stock-lot") => &lot.name,
+            Left say!("trace-way") => &one.way,
+            Right say!("weight") => self.small(one.grams),
+            Left say!("record") => record(one.seq),
+        });
+        self.table(grid, say!("trace-none-left"));
+    }
+
+    pub(super) fn cohorts(&mut self, told: impl Fn(&CohortTraced) -> bool) {
+        let eaten = self.sheet.trace.eaten();
+        let head = if self.sheet.onward {
+            say!("trace-ate")
+        } else {
+            say!("trace-ate-in-all")
+        };
+        let grid = grid!(for cohort in self.sheet.trace.cohorts.iter().filter(|one| told(one)) => {
+            let own = eaten.get(&cohort.seq);
+            Left say!("cohort") => &cohort.name,
+            Left say!("record") => record(cohort.seq),
+            Left say!("hatched") => cohort.hatched,
+            Right head => own.map(|own| self.share(own.total)).unwrap_or_default(),
+            Left say!("trace-nights") => own.map(nights).unwrap_or_default(),
+            Left say!("trace-now") => now(cohort),
+        });
+        self.table(grid, say!("trace-no-cohort"));
+    }
+
+    pub(super) fn portions(&mut self) {
+        let trace = &self.sheet.trace;
+        let grid = grid!(for portion in &trace.portions => {
+            Left say!("night") => portion.night,
+            Left say!("feed-group") => &portion.group,
+            Left say!("stock-lot") => origin_name(trace, &portion.origin),
+            Left say!("cohort") => trace.cohort_name(portion.cohort_seq),
+            Right say!("trace-its-share") => self.share(portion.grams),
+            Left say!("record") => record(portion.fed_seq),
+        });
+        if !grid.rows.is_empty() {
+            self.heading(say!("trace-by-night"));
+            self.table(grid, Said::default());
+        }
+    }
+
+    pub(super) fn eaten(&mut self) {
+        let trace = &self.sheet.trace;
+        let eaten = trace.eaten();
+        let eaten = (eaten.iter())
+            .flat_map(|(cohort, own)| own.of.iter().map(move |of| (*cohort, own, of.0, *of.1)));
+        let grid = grid!(for (cohort, own, origin, grams) in eaten => {
+            let lot = lot_of(trace, origin);
+            let of_lot = |told: fn(&LotTraced) -> Said| lot.map(told).unwrap_or_default();
+            Left say!("cohort") => trace.cohort_name(cohort),
+            Left say!("stock-lot") => origin_name(trace, origin),
+            Left say!("supplier") => of_lot(|lot| Said::from(&lot.supplier)),
+            Left say!("stream") => match origin {
+                Origin::Bought(stream) => Said::from(stream),
+                Origin::Lot(_) | Origin::Water => of_lot(|lot| Said::from(&lot.stream)),
+            },
+            Left say!("came") => of_lot(|lot| lot.came.into()),
+            Left say!("stock-verdict") => of_lot(|lot| lot.verdict.said()),
+            Left say!("trace-touched") => of_lot(|lot| classes(&lot.touched)),
+            Right say!("weight") => self.share(grams),
+            Right say!("trace-share-pct") => own.share_pct(origin).map(share_pct).unwrap_or_default(),
+        });
+        self.table(grid, say!("trace-none-fed"));
+    }
+
+    pub(super) fn others(&mut self) {
+        let others = self.sheet.others.join(", ");
+        if !others.is_empty() {
+            self.document.line(say!("trace-others", cohorts = others));
+        }
+    }
+
+    pub(super) fn harvests(&mut self) {
+        let trace = &self.sheet.trace;
+        let grid = grid!(for one in &trace.harvests => {
+            let residue_to = one.residue_to.map(|to| say!("residue-to", to));
+            Left say!("trace-harvest") => record(one.seq),
+            Left say!("cohort-day") => one.day,
+            Left say!("cohort") => trace.cohort_name(one.cohort_seq),
+            Right say!("cohort-larvae") => self.weight(one.larvae),
+            Right say!("residue") => one.residue.map(|grams| self.weight(grams)).unwrap_or_default(),
+            Left say!("residue-to-head") => residue_to.unwrap_or_else(|| say!("trace-not-said")),
+        });
+        self.table(grid, say!("trace-none-since"));
+    }
+
+    pub(super) fn sales(&mut self) {
+        let grid = self.sales_grid(&self.sheet.trace.sales);
+        self.table(grid, say!("trace-none-since"));
+        let before: Vec<String> = self
+            .sheet
+            .trace
+            .before
+            .iter()
+            .copied()
+            .map(record)
+            .collect();
+        if !before.is_empty() {
+            let before = say!("trace-before", records = before.join(", "));
+            self.document.toned(Tone::Small, before);
+        }
+    }
+
+    pub(super) fn sales_grid(&self, sales: &[SaleTraced]) -> Grid {
+        let not_said = || say!("trace-not-said");
+        grid!(for sale in sales => {
+            let weight = sale.grams.map(|grams| self.weight(grams).into());
+            Left say!("trace-buyer") => sale.buyer.as_ref().map_or_else(not_said, Said::from),
+            Left say!("cohort-day") => sale.day,
+            Left say!("trace-product") => &sale.product,
+            Right say!("weight") => weight.unwrap_or_else(not_said),
+            Right say!("trace-paid") => format!("{} {}", Money::new(sale.hundredths), self.sheet.currency),
+            Left say!("learn-cohorts") => self.of_cohorts(sale),
+            Left say!("record") => record(sale.seq),
+        })
+    }
+
+    fn of_cohorts(&self, sale: &SaleTraced) -> Said {
+        let here = |seq: &&i64| self.sheet.trace.cohorts.iter().any(|one| one.seq == **seq);
+        let names = sale.cohort_seqs.iter().filter(here);
+        let names: Vec<String> = names
+            .map(|seq| self.sheet.trace.cohort_name(*seq))
+            .collect();
+        match sale.cohort_seqs.len() - names.len() {
+            0 => names.join(", ").into(),
+            more => say!("stock-listed", names = names.join(", "), more),
+        }
+    }
+}
+
+fn record(seq: i64) -> String {
+    format!("r{seq}")
+}
+
+pub(super) fn lot_of<'a>(trace: &'a Trace, origin: &Origin) -> Option<&'a LotTraced> {
+    match origin {
+        Origin::Lot(lot) => trace.lot(*lot),
+        Origin::Bought(_) | Origin::Water => None,
+    }
+}
+
+pub(super) fn origin_name(trace: &Trace, origin: &Origin) -> Said {
+    match origin {
+        Origin::Lot(lot) => match trace.lot(*lot) {
+            Some(lot) => Said::from(&lot.name),
+            None => record(*lot).into(),
+        },
+        Origin::Bought(_) => say!("trace-bought-that-night"),
+        Origin::Water => say!("water"),
+    }
+}
+
+pub(super) fn classes(classes: &[Class]) -> Said {
+    match classes {
+        [] => say!("trace-nothing-else"),
+        some => Said::joined(some.iter().map(Said::from), ", "),
+    }
+}
+
+fn share_pct(pct: f64) -> Said {
+    if pct < 0.05 {
+        say!("trace-under", number = "0.1")
+    } else {
+        one_decimal(pct).into()
+    }
+}
+
+fn nights(own: &Eaten) -> Said {
+    let (low, high) = own.nights;
+    if low == high {
+        low.into()
+    } else {
+        say!("from-to", low, high)
+    }
+}
+
+fn now(cohort: &CohortTraced) -> Said {
+    match &cohort.ended {
+        None => say!("trace-on-trays", trays = cohort.trays),
+        Some((day, why)) => say!("trace-ended", day, why = ended_why(why)),
+    }
+}
+
+/// Grams, where a weight is too small for a farm's units.
+fn tiny(grams: Grams) -> Option<String> {
+    const TINY: Grams = Grams::new(50);
+    (-TINY < grams && grams < TINY).then(|| grams.in_unit(MassUnit::G))
+}
