@@ -8,7 +8,8 @@
 //!
 //! Rooms, each using only those before it: [`quantity`], [`table`],
 //! [`stream`], [`larvae`], [`daybook`], [`stock`], [`blend`], [`outlook`],
-//! [`harvest`], [`report`], [`sheet`], [`acts`], [`dock`], [`cli`]. `DEVELOPERS.md` has the map and the rules;
+//! [`harvest`], [`money`], [`learn`], [`trace`], [`report`], [`sheet`],
+//! [`acts`], [`dock`], [`cli`]. `DEVELOPERS.md` has the map and the rules;
 //! `tests/tidy.rs` holds them.
 
 pub mod acts;
@@ -18,6 +19,8 @@ pub mod daybook;
 pub mod dock;
 pub mod harvest;
 pub mod larvae;
+pub mod learn;
+pub mod money;
 pub mod outlook;
 pub mod quantity;
 pub mod report;
@@ -25,4 +28,5 @@ pub mod sheet;
 pub mod stock;
 pub mod stream;
 pub mod table;
+pub mod trace;
 pub mod words;

@@ -1,10 +1,10 @@
 //! Conversion against figures others published, row by row.
 
 use proptest::prelude::*;
-use trayful::harvest::learn::{Own, PublishedTable};
 use trayful::harvest::{
     Conversion, Metric, NitrogenFactor, StartWeight, Untold, Yield, conversion,
 };
+use trayful::learn::{Own, PublishedTable};
 use trayful::quantity::ShareOfDry;
 use trayful::stream::{SHIPPED_SOURCES, SourceTable};
 

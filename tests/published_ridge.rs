@@ -2,7 +2,7 @@
 
 use proptest::collection::vec;
 use proptest::prelude::*;
-use trayful::harvest::{Fate, Ridge, RidgeUntold, Row, ridge, ridge_at};
+use trayful::learn::{Fate, Ridge, RidgeUntold, Row, ridge, ridge_at};
 
 /// NIST Statistical Reference Datasets, linear regression, Longley (Longley
 /// 1967, JASA 62:819): y, then x1 to x6. Public domain.

@@ -21,39 +21,43 @@ const ROOMS: &[(&str, &[&str])] = &[
         &["quantity", "table", "stream", "larvae", "blend"],
     ),
     ("harvest", &["quantity", "table", "stream"]),
+    ("money", &["quantity"]),
+    ("learn", &["quantity", "table", "stream", "harvest"]),
+    ("trace", &["quantity", "stream"]),
     ("report", &["quantity", "stream"]),
     (
         "sheet",
         &[
-            "quantity", "stream", "larvae", "stock", "blend", "outlook", "harvest", "report",
+            "quantity", "stream", "larvae", "stock", "blend", "outlook", "harvest", "money",
+            "learn", "trace", "report",
         ],
     ),
     (
         "acts",
         &[
             "quantity", "table", "stream", "larvae", "daybook", "stock", "blend", "outlook",
-            "harvest", "report", "sheet",
+            "harvest", "money", "learn", "trace", "report", "sheet",
         ],
     ),
     (
         "dock",
         &[
-            "quantity", "stream", "daybook", "stock", "blend", "harvest", "sheet", "acts",
+            "quantity", "stream", "daybook", "stock", "blend", "sheet", "acts",
         ],
     ),
     (
         "cli",
         &[
             "quantity", "table", "stream", "larvae", "daybook", "stock", "blend", "outlook",
-            "harvest", "report", "sheet", "acts", "dock",
+            "harvest", "money", "learn", "trace", "report", "sheet", "acts", "dock",
         ],
     ),
 ];
 
 /// Rooms that compute: no clock, environment, file, randomness or print.
 const PURE: &[&str] = &[
-    "quantity", "table", "stream", "larvae", "stock", "blend", "outlook", "harvest", "report",
-    "sheet", "acts",
+    "quantity", "table", "stream", "larvae", "stock", "blend", "outlook", "harvest", "money",
+    "learn", "trace", "report", "sheet", "acts",
 ];
 
 const LINES_MOST: usize = 600;

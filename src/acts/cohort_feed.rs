@@ -6,9 +6,9 @@ use jiff::tz::TimeZone;
 
 use crate::blend::Composition;
 use crate::daybook::{Book, CohortLife, LotFacts};
-use crate::harvest::Origin;
 use crate::quantity::ShareAsFed;
 use crate::stream::{Analyte, StreamId};
+use crate::trace::Origin;
 
 use super::meals::{Helping, Meals};
 use super::{ActError, Tables};

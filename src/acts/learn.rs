@@ -5,11 +5,11 @@ use jiff::tz::TimeZone;
 
 use crate::daybook::{Adopted, Book, CohortLife, Daybook, Entry, Filed, LotFate, OwnFigure};
 use crate::harvest::Metric;
-use crate::harvest::learn::{
+use crate::larvae::{Course, RationStudy, Stage, course};
+use crate::learn::{
     INTERVAL, Keeping, Kept, Own, Proposal, SPOILED_SHARE, Subject, beside, keeping,
     keeping_proposal, ration_proposal,
 };
-use crate::larvae::{Course, RationStudy, Stage, course};
 use crate::sheet::{
     AdoptedLine, BeliefLine, CohortYield, KeepingLine, LearnSheet, Offered, RationLine, RationTotal,
 };
@@ -107,7 +107,7 @@ pub fn take_over(
     })
 }
 
-fn lines(beliefs: BTreeMap<(String, StreamId), crate::harvest::learn::Learned>) -> Vec<BeliefLine> {
+fn lines(beliefs: BTreeMap<(String, StreamId), crate::learn::Learned>) -> Vec<BeliefLine> {
     let told = beliefs.into_iter();
     told.map(|((supplier, stream), belief)| BeliefLine {
         supplier,
@@ -247,10 +247,7 @@ fn ration_total(cohorts: &[Vec<StageRation>]) -> Option<RationTotal> {
     })
 }
 
-fn conversions(
-    cohorts: &[CohortYield],
-    tables: &Tables,
-) -> Vec<(Metric, crate::harvest::learn::Beside)> {
+fn conversions(cohorts: &[CohortYield], tables: &Tables) -> Vec<(Metric, crate::learn::Beside)> {
     let told = |metric: Metric| {
         let figures = cohorts.iter().map(|cohort| cohort.conversion.value(metric));
         let figures: Vec<f64> = figures.flatten().collect();

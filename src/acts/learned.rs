@@ -5,7 +5,7 @@ use jiff::{SignedDuration, Timestamp};
 
 use crate::blend::sureness::STATED_MOISTURE_SD;
 use crate::daybook::{Book, DensityTold, MoistureTold};
-use crate::harvest::learn::{
+use crate::learn::{
     Backtest, Book as BookValue, Case, DENSITY_SPREAD_SHARE, Learned as Belief, Property, Tally,
     backtest,
 };

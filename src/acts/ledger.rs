@@ -3,7 +3,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::Timestamp;
 
 use crate::daybook::{Book, CohortLife, Filed, Harvest, LotFacts, MoneyItem, Payment};
-use crate::harvest::money::{
+use crate::money::{
     Cost, FixedShares, Labour, Ledger, Product, Sale, breakeven, dried_per_fresh, levers,
     sensitivity, shared_costs,
 };

@@ -7,9 +7,9 @@ use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
 use crate::daybook::{AddedLine, CohortLife, FedLine};
-use crate::harvest::Origin;
 use crate::larvae::{CohortOnTrays, Due, StageTable, eaters};
 use crate::quantity::Grams;
+use crate::trace::Origin;
 
 use super::cohort::on_trays;
 use super::night::local_day;

@@ -3,7 +3,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::Timestamp;
 
 use crate::daybook::Book;
-use crate::harvest::{Metric, Row, ridge};
+use crate::harvest::Metric;
+use crate::learn::{Row, ridge};
 use crate::sheet::{CohortCost, CohortYield, MIX_MEASURES, MixesSheet, TriedMix};
 use crate::stream::Analyte;
 

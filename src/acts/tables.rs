@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 use jiff::{SignedDuration, Timestamp};
 
 use crate::daybook::{Book, OwnFigure};
-use crate::harvest::learn::PublishedTable;
 use crate::larvae::{SHIPPED_STAGES, StageTable};
+use crate::learn::PublishedTable;
 use crate::stream::{
     Flag, LarvaeFor, Leave, Region, SHIPPED_LABELS, SHIPPED_SOURCES, SHIPPED_STREAMS,
     SHIPPED_USE_RULES, SourceTable, Stream, StreamId, StreamTable, UseRules, flag, read_labels,

@@ -4,9 +4,9 @@ use jiff::civil::{Date, DateTime};
 use jiff::{Span, Timestamp};
 
 use crate::daybook::{Book, CohortLife, Entry, FedLine, Found};
-use crate::harvest::{LotTraced, Origin, Trace};
 use crate::sheet::TraceSheet;
 use crate::table::same_name;
+use crate::trace::{LotTraced, Origin, Trace};
 use crate::words::{Said, say};
 
 use super::month_basis::midnight;

@@ -7,12 +7,12 @@ use jiff::tz::TimeZone;
 use jiff::{Timestamp, ToSpan, civil::Date};
 
 use crate::daybook::{Book, CohortLife, FedLine, Filed, Harvest, LeftLine, Payment, ResidueTo};
-use crate::harvest::{
-    CohortTraced, HarvestTraced, LeftAnotherWay, LotTraced, Portion, SaleTraced, Unplaced,
-};
 use crate::larvae::StageTable;
 use crate::quantity::{Grams, shared_by_mass};
 use crate::stream::Verdict;
+use crate::trace::{
+    CohortTraced, HarvestTraced, LeftAnotherWay, LotTraced, Portion, SaleTraced, Unplaced,
+};
 use crate::words::say;
 
 use super::ActError;

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use crate::harvest::{Eaten, LotTraced, Origin, Trace, UseLeft};
 use crate::stream::{Class, LarvaeFor, Ruling, Stream, StreamId, UseRules};
+use crate::trace::{Eaten, LotTraced, Origin, Trace, UseLeft};
 use crate::words::{Said, say};
 
 use super::{ActError, FarmSettings, Tables};

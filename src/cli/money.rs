@@ -3,7 +3,7 @@ use serde_json::json;
 
 use crate::acts::{MoneyAsked, Month, PaymentAsked, money_month, record_payment};
 use crate::daybook::MoneyItem;
-use crate::harvest::money::{Cost, FixedShares};
+use crate::money::{Cost, FixedShares};
 use crate::quantity::Reader;
 use crate::sheet::{
     Document, Tone, json as to_json, money_document, money_tables, payments_table, sale_caution,

@@ -5,10 +5,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use proptest::prelude::*;
 use trayful::acts::{TraceFrom, TraceText};
 use trayful::daybook::{Correction, Entry};
-use trayful::harvest::Origin;
 use trayful::quantity::Grams;
 use trayful::sheet::TraceSheet;
 use trayful::stream::{Class, LarvaeFor, Region, Ruling, StreamId, Verdict};
+use trayful::trace::Origin;
 
 use crate::support::{Book, October, day, noon};
 

@@ -10,7 +10,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use crate::harvest::learn::Published;
+use crate::learn::Published;
 use crate::outlook::{Advice, Chance, Forecast, Foreseen, Heeded, Intake, Room, fresh_larvae_kg};
 use crate::quantity::Grams;
 use crate::stream::StreamId;

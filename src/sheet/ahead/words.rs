@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::harvest::learn::Published;
+use crate::learn::Published;
 use crate::outlook::{Accept, Advice, Chance, Intake, Trouble, Wrong};
 use crate::stream::{Measure, Side, StreamId};
 use crate::words::{Said, say};

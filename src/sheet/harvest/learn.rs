@@ -3,10 +3,8 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::harvest::Metric;
-use crate::harvest::learn::{
-    Age, Backtest, Beside, ENOUGH_TESTS, INTERVAL, Learned, Own, Place, Proposal,
-};
 use crate::larvae::RationStudy;
+use crate::learn::{Age, Backtest, Beside, ENOUGH_TESTS, INTERVAL, Learned, Own, Place, Proposal};
 use crate::stream::StreamId;
 use crate::words::{Said, say};
 

@@ -1,6 +1,6 @@
 use crate::harvest::Metric;
-use crate::harvest::learn::{Backtest, Beside, INTERVAL, Published, Study};
 use crate::larvae::RationStudy;
+use crate::learn::{Backtest, Beside, INTERVAL, Published, Study};
 use crate::quantity::wire::{each, view};
 use crate::stream::StreamId;
 use crate::words::Said;

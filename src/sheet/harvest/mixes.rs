@@ -1,4 +1,4 @@
-use crate::harvest::{Fate, Ridge, RidgeUntold};
+use crate::learn::{Fate, Ridge, RidgeUntold};
 use crate::quantity::MassUnit;
 use crate::quantity::wire::view;
 use crate::words::{Said, say};

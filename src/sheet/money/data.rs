@@ -1,4 +1,4 @@
-use crate::harvest::money::{Cost, Reckoned};
+use crate::money::{Cost, Reckoned};
 
 use super::MoneySheet;
 use crate::sheet::data::{DataTable, data};

@@ -1,6 +1,6 @@
 use std::collections::BTreeMap;
 
-use crate::harvest::money::{Bar, Cost, Ledger, Move, Product, Reckoned};
+use crate::money::{Bar, Cost, Ledger, Move, Product, Reckoned};
 use crate::quantity::wire::{each, view};
 use crate::quantity::{Grams, MassUnit};
 use crate::stream::StreamId;

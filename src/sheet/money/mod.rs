@@ -7,7 +7,7 @@ use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::harvest::money::{Bar, Breakeven, Cost, FixedShares, Ledger, Move, Product, Reckoned};
+use crate::money::{Bar, Breakeven, Cost, FixedShares, Ledger, Move, Product, Reckoned};
 use crate::quantity::wire::Amount;
 use crate::quantity::{Grams, Money, ShareAsFed};
 use crate::stream::StreamId;

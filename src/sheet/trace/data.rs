@@ -1,7 +1,7 @@
 use jiff::civil::Date;
 
-use crate::harvest::{LotTraced, Origin, SaleTraced};
 use crate::quantity::Grams;
+use crate::trace::{LotTraced, Origin, SaleTraced};
 
 use super::page::{TraceSheet, lot_of, origin_name};
 use crate::sheet::data::{DataTable, data};

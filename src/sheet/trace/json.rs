@@ -1,10 +1,10 @@
-use crate::harvest::{
-    CohortTraced, Eaten, HarvestTraced, LeftAnotherWay, LotTraced, Origin, Portion, SaleTraced,
-    Unplaced, UseLeft,
-};
 use crate::quantity::wire::{each, view};
 use crate::quantity::{Grams, Money};
 use crate::stream::{Class, LarvaeFor, Rule, Ruling, StreamId, Verdict};
+use crate::trace::{
+    CohortTraced, Eaten, HarvestTraced, LeftAnotherWay, LotTraced, Origin, Portion, SaleTraced,
+    Unplaced, UseLeft,
+};
 use crate::words::Said;
 
 use super::page::TraceSheet;

@@ -1,7 +1,7 @@
 //! What a trace says besides its tables: what nobody knows, what the rules say.
 
-use crate::harvest::{Origin, UseLeft};
 use crate::stream::{Class, Ruling};
+use crate::trace::{Origin, UseLeft};
 use crate::words::{Said, say};
 
 use super::page::{Page, classes, origin_name};

@@ -1,8 +1,8 @@
 use jiff::civil::DateTime;
 
-use crate::harvest::{CohortTraced, Eaten, LotTraced, Origin, SaleTraced, Trace, UseLeft};
 use crate::quantity::{Grams, MassUnit, Money};
 use crate::stream::Class;
+use crate::trace::{CohortTraced, Eaten, LotTraced, Origin, SaleTraced, Trace, UseLeft};
 use crate::words::{Said, say};
 
 use crate::sheet::document::{Document, Grid, Tone, grid};

@@ -1,7 +1,12 @@
-//! What larvae cost and what would turn it: sums over a month or a cohort.
+//! Money: what larvae cost, where profit is nil and what would turn it.
 //!
-//! Whole hundredths; shares add up to the hundredth (largest remainder). A
-//! month's ledger is what was written down, the loads bought and the gate fees
+//! Owns: sums of money over a month or a cohort, break-even and its levers.
+//!
+//! Must not know: SQL, clocks, how a sheet looks, where records come from.
+//!
+//! Invariant: whole hundredths; shares add up to the hundredth (largest remainder).
+//!
+//! A month's ledger is what was written down, the loads bought and the gate fees
 //! of tickets (a price below zero), and what was bought for a night at the
 //! table's price. A cohort's cost is what names it, the bought feed in its
 //! meals, and its share, by fresh weight harvested, of what names none.

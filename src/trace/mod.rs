@@ -1,3 +1,13 @@
+//! Trace: who ate what, what was taken off, who got it.
+//!
+//! Owns: what a trace is made of, what counts in it, what larvae may still be
+//! used for after what they ate.
+//!
+//! Must not know: SQL, clocks, how a sheet looks, where records come from.
+//!
+//! Invariant: each line of feeding is shared by itself, to the gram, so both
+//! ways of tracing agree.
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;

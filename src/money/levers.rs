@@ -156,7 +156,7 @@ mod tests {
 
     use super::super::tests::{ledger, ledgers};
     use super::*;
-    use crate::harvest::money::Sale;
+    use crate::money::Sale;
     use crate::quantity::{Grams, Money};
 
     #[test]

@@ -5,7 +5,7 @@ use crate::table::{Findings, Table};
 use crate::words::{Said, say};
 
 /// Published figures of conversion as shipped.
-const SHIPPED: &[u8] = include_bytes!("../../../data/conversion.csv");
+const SHIPPED: &[u8] = include_bytes!("../../data/conversion.csv");
 
 /// What one study found with one feed, in the figure's unit.
 #[derive(Debug, Clone, PartialEq)]
