@@ -1,4 +1,5 @@
-//! The terminal: one file a command; a command parses, calls an act, renders.
+//! The terminal: one file a command, in folders by what people do; a command
+//! parses, calls an act, renders.
 //!
 //! Owns: arguments, prompts, what goes to which stream, the wording of hints,
 //! exit codes, and reading the clock and the environment once. Must not know:
@@ -9,38 +10,20 @@
 //! place, as `error:`, `caused by:`, `hint:`.
 
 mod ahead;
-mod allow;
 mod ask;
-mod begin;
-mod check;
-mod chosen;
-mod cohort;
-mod correct;
-mod demo;
 mod dock;
 mod error;
 mod farm;
-mod fed;
 mod harvest;
-mod learn;
-mod lot_acts;
-mod methane;
-mod mix;
-mod mix_trust;
-mod mixes;
+mod intake;
 mod money;
 mod month;
+mod night;
 mod output;
 mod paper;
 mod setting;
-mod stages;
-mod statement;
 mod stock;
-mod streams;
-mod strike;
-mod today;
 mod trace;
-mod weigh;
 
 use std::ffi::OsString;
 use std::process::ExitCode;
@@ -90,7 +73,7 @@ macro_rules! commands {
 
         fn dispatch(setting: &Setting, command: Option<Command>) -> Result<u8, CliError> {
             match command {
-                None => today::run(setting),
+                None => night::today::run(setting),
                 $(Some(Command::$name(args)) => $run(setting, &args),)+
             }
         }
@@ -99,47 +82,47 @@ macro_rules! commands {
 
 commands! {
     /// Make a demo daybook of an invented farm and show the main job on it
-    Demo(demo::Args) = demo::run;
+    Demo(farm::demo::Args) = farm::demo::run;
     /// Make a new daybook
-    Begin(begin::Args) = begin::run;
+    Begin(farm::begin::Args) = farm::begin::run;
     /// Show or change the farm's settings and named tares
-    Farm(farm::Args) = farm::run;
+    Farm(farm::settings::Args) = farm::settings::run;
     /// Weigh a bucket in, or a whole file of them
-    Weigh(weigh::Args) = weigh::run;
+    Weigh(intake::weigh::Args) = intake::weigh::run;
     /// Record that an authority gave leave to feed a stream that is ask first
-    Allow(allow::Args) = allow::run;
+    Allow(intake::allow::Args) = intake::allow::run;
     /// Say what a ticket should have said of supplier, stream, note or price; its weights stay
-    Correct(correct::Args) = correct::run;
+    Correct(intake::correct::Args) = intake::correct::run;
     /// Void a record, with a reason; it stays in the book
-    Strike(strike::Args) = strike::run;
+    Strike(intake::strike::Args) = intake::strike::run;
     /// Record a moisture test of a lot
-    Assay(lot_acts::AssayArgs) = lot_acts::assay;
+    Assay(stock::lot_acts::AssayArgs) = stock::lot_acts::assay;
     /// Record that a lot past its time was looked at: fit or not, for one night
-    Look(lot_acts::LookArgs) = lot_acts::look;
+    Look(stock::lot_acts::LookArgs) = stock::lot_acts::look;
     /// Record what the scale says of a lot now
-    Reweigh(lot_acts::ReweighArgs) = lot_acts::reweigh;
+    Reweigh(stock::lot_acts::ReweighArgs) = stock::lot_acts::reweigh;
     /// Show lots on hand, their age, keeping time and flags
     Stock(stock::Args) = stock::run;
     /// Show the stream table with the verdict for this farm
-    Streams(streams::Args) = streams::run;
+    Streams(farm::streams::Args) = farm::streams::run;
     /// Show the stages, their windows and what these are drawn from
-    Stages(stages::Args) = stages::run;
+    Stages(farm::stages::Args) = farm::stages::run;
     /// Put larvae on trays, list them, end them
-    Cohort(cohort::Args) = cohort::run;
+    Cohort(farm::cohort::Args) = farm::cohort::run;
     /// Propose tonight's mix and print the sheet
-    Mix(mix::Args) = mix::run;
+    Mix(night::mix::Args) = night::mix::run;
     /// Record what was fed: the sheet as printed, or with changes
-    Fed(fed::Args) = fed::run;
+    Fed(night::fed::Args) = night::fed::run;
     /// Record weight that leaves the stock another way
-    Discard(lot_acts::DiscardArgs) = lot_acts::discard;
+    Discard(stock::lot_acts::DiscardArgs) = stock::lot_acts::discard;
     /// Record a harvest, or show what cohorts made of their feed
     Harvest(harvest::Args) = harvest::run;
     /// Write down money, or show what larvae cost and where profit is nil
     Money(money::Args) = money::run;
     /// Show what the farm's own records say against the tables; take a proposal over
-    Learn(learn::Args) = learn::run;
+    Learn(harvest::learn::Args) = harvest::learn::run;
     /// Show which mixes went with the best and worst harvests
-    Mixes(mixes::Args) = mixes::run;
+    Mixes(harvest::mixes::Args) = harvest::mixes::run;
     /// Show a month: received, diverted, destinations, balance
     Month(month::Args) = month::run;
     /// Plan the nights ahead: what to accept, buy, hold or turn away
@@ -147,15 +130,15 @@ commands! {
     /// Serve the dock page for the tablet beside the scale
     Dock(dock::Args) = dock::run;
     /// Show a supplier's statement for a month: one page, CSV or a workbook
-    Statement(statement::Args) = statement::run;
+    Statement(month::statement::Args) = month::statement::run;
     /// Follow a ticket to larvae and buyers, or a cohort, harvest or sale back
     Trace(trace::Args) = trace::trail;
     /// One sheet to act on when something was wrong with a load
     Recall(trace::Args) = trace::recall;
     /// Write a verified copy of the daybook
-    Keep(check::KeepArgs) = check::keep;
+    Keep(farm::check::KeepArgs) = farm::check::keep;
     /// Say whether the daybook and the tables are whole
-    Check(check::Args) = check::run;
+    Check(farm::check::Args) = farm::check::run;
 }
 
 /// Runs the program on these arguments and returns its exit code.

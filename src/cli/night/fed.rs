@@ -5,13 +5,13 @@ use crate::quantity::Reader;
 use crate::sheet::{Document, Tone};
 use crate::words::say;
 
-use super::ask::unless_doubted;
-use super::error::CliError;
-use super::output;
-use super::setting::{Setting, day, typed};
+use crate::cli::ask::unless_doubted;
+use crate::cli::error::CliError;
+use crate::cli::output;
+use crate::cli::setting::{Setting, day, typed};
 
 #[derive(clap::Args)]
-pub(super) struct Args {
+pub(in crate::cli) struct Args {
     /// The sheet followed, such as r57; the night's newest if left out
     #[arg(long, value_name = "RECORD")]
     sheet: Option<String>,
@@ -29,7 +29,7 @@ pub(super) struct Args {
     sure: bool,
 }
 
-pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
     let asked = setting.asked(&farm.zone)?;
     let reader = farm.units.reader();

@@ -11,13 +11,13 @@ use crate::quantity::Reader;
 use crate::sheet::{Document, Tone, one_decimal};
 use crate::words::say;
 
-use super::ask::unless_doubted;
-use super::error::CliError;
-use super::output;
-use super::setting::{Setting, if_any, typed};
+use crate::cli::ask::unless_doubted;
+use crate::cli::error::CliError;
+use crate::cli::output;
+use crate::cli::setting::{Setting, if_any, typed};
 
 #[derive(clap::Args)]
-pub(super) struct AssayArgs {
+pub(in crate::cli) struct AssayArgs {
     /// The lot: its ticket
     lot: String,
     /// Sample before drying, grams
@@ -47,7 +47,7 @@ pub(super) struct AssayArgs {
     sure: bool,
 }
 
-pub(super) fn assay(setting: &Setting, args: &AssayArgs) -> Result<u8, CliError> {
+pub(in crate::cli) fn assay(setting: &Setting, args: &AssayArgs) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
     let reader = farm.units.reader();
     let reading = match (&args.wet, &args.dry, &args.squeeze) {
@@ -92,7 +92,7 @@ pub(super) fn assay(setting: &Setting, args: &AssayArgs) -> Result<u8, CliError>
 }
 
 #[derive(clap::Args)]
-pub(super) struct LookArgs {
+pub(in crate::cli) struct LookArgs {
     /// The lot: its ticket
     lot: String,
     /// It may be fed this night
@@ -112,7 +112,7 @@ pub(super) struct LookArgs {
     sure: bool,
 }
 
-pub(super) fn look(setting: &Setting, args: &LookArgs) -> Result<u8, CliError> {
+pub(in crate::cli) fn look(setting: &Setting, args: &LookArgs) -> Result<u8, CliError> {
     let (mut book, farm, tables) = setting.open_all()?;
     let asked = setting.asked(&farm.zone)?;
     let night = night_of(asked.at, args.night, &farm);
@@ -137,7 +137,7 @@ pub(super) fn look(setting: &Setting, args: &LookArgs) -> Result<u8, CliError> {
 }
 
 #[derive(clap::Args)]
-pub(super) struct ReweighArgs {
+pub(in crate::cli) struct ReweighArgs {
     /// The lot: its ticket
     lot: String,
     /// What the scale says now, without the container
@@ -145,7 +145,7 @@ pub(super) struct ReweighArgs {
     weight: String,
 }
 
-pub(super) fn reweigh(setting: &Setting, args: &ReweighArgs) -> Result<u8, CliError> {
+pub(in crate::cli) fn reweigh(setting: &Setting, args: &ReweighArgs) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
     let found = typed(
         "--weight",
@@ -164,7 +164,7 @@ pub(super) fn reweigh(setting: &Setting, args: &ReweighArgs) -> Result<u8, CliEr
 }
 
 #[derive(clap::Args)]
-pub(super) struct DiscardArgs {
+pub(in crate::cli) struct DiscardArgs {
     /// The lot: its ticket
     lot: String,
     /// Where it goes: compost, supplier, landfill, liquor, picked-out, animals, processing, digestion, combustion, land, discards, sewer
@@ -209,7 +209,7 @@ fn outlet(text: &str) -> Result<Outlet, String> {
     })
 }
 
-pub(super) fn discard(setting: &Setting, args: &DiscardArgs) -> Result<u8, CliError> {
+pub(in crate::cli) fn discard(setting: &Setting, args: &DiscardArgs) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
     let reader = farm.units.reader();
     let wanted = if_any("--weight", &args.weight, reader, Reader::weight)?;

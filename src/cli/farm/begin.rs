@@ -8,14 +8,14 @@ use crate::stream::{LarvaeFor, Region};
 use crate::words::say;
 use jiff::tz::TimeZone;
 
-use super::ask::{answer_or, needed, needed_of};
-use super::error::CliError;
-use super::farm::farm_line;
-use super::setting::Setting;
+use super::settings::farm_line;
+use crate::cli::ask::{answer_or, needed, needed_of};
+use crate::cli::error::CliError;
+use crate::cli::setting::Setting;
 
 /// Settings of a farm, as arguments.
 #[derive(clap::Args)]
-pub(super) struct Args {
+pub(in crate::cli) struct Args {
     /// IANA time zone, such as America/Denver
     #[arg(long)]
     zone: Option<String>,
@@ -60,7 +60,7 @@ fn decimal_mark(
     (DecimalMark::parse(text.trim()).map(Some)).ok_or_else(refused)
 }
 
-pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let zone = needed(setting, "--zone", &args.zone)?;
     let chosen = Chosen {
         decimal_mark: decimal_mark(setting, &args.decimal_mark, &zone)?,

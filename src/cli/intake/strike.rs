@@ -2,12 +2,12 @@ use crate::acts::strike;
 use crate::sheet::{Document, Tone};
 use crate::words::say;
 
-use super::ask::needed;
-use super::error::CliError;
-use super::setting::Setting;
+use crate::cli::ask::needed;
+use crate::cli::error::CliError;
+use crate::cli::setting::Setting;
 
 #[derive(clap::Args)]
-pub(super) struct Args {
+pub(in crate::cli) struct Args {
     /// A ticket (12, #12, its own id) or any record (r57)
     ticket: String,
     /// Why
@@ -15,7 +15,7 @@ pub(super) struct Args {
     why: Option<String>,
 }
 
-pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
     let why = needed(setting, "--why", &args.why)?;
     let struck = strike(&mut book, &args.ticket, &why, &setting.asked(&farm.zone)?)?;

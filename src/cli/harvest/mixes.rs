@@ -1,17 +1,17 @@
 use crate::acts::mixes;
 use crate::sheet::{json as to_json, mixes_document, mixes_table};
 
-use super::error::CliError;
-use super::paper::{Paper, PaperArgs};
-use super::setting::Setting;
+use crate::cli::error::CliError;
+use crate::cli::paper::{Paper, PaperArgs};
+use crate::cli::setting::Setting;
 
 #[derive(clap::Args)]
-pub(super) struct Args {
+pub(in crate::cli) struct Args {
     #[command(flatten)]
     paper: PaperArgs,
 }
 
-pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (book, farm, tables) = setting.open_all()?;
     let sheet = mixes(&book, &farm, &tables, setting.now)?;
     let paper = Paper {

@@ -3,17 +3,17 @@ use crate::sheet::{Align, Document, Grid, StreamLine, Tone, json as to_json, str
 use crate::stream::{Analyte, Evidence, Measure, Stream, StreamId, UseRules};
 use crate::words::{Said, say};
 
-use super::error::CliError;
-use super::setting::Setting;
-use super::{DONE, output};
+use crate::cli::error::CliError;
+use crate::cli::setting::Setting;
+use crate::cli::{DONE, output};
 
 #[derive(clap::Args)]
-pub(super) struct Args {
+pub(in crate::cli) struct Args {
     /// One stream, with its source
     stream: Option<String>,
 }
 
-pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let mut tables = setting.load_tables()?;
     let default_book = setting.daybook.as_os_str() == "farm.daybook";
     let (rules, farm) = if default_book && !setting.daybook.exists() {

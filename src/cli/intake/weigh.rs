@@ -8,12 +8,12 @@ use crate::sheet::{Document, Tone, json as to_json, ticket_document};
 use crate::stream::{Class, Verdict};
 use crate::words::say;
 
-use super::ask::{needed, needed_of, unless_doubted};
-use super::error::CliError;
-use super::setting::{Setting, read_file, word};
+use crate::cli::ask::{needed, needed_of, unless_doubted};
+use crate::cli::error::CliError;
+use crate::cli::setting::{Setting, read_file, word};
 
 #[derive(clap::Args)]
-pub(super) struct Args {
+pub(in crate::cli) struct Args {
     /// What it is, by stream id (see `trayful streams`)
     #[arg(long)]
     stream: Option<String>,
@@ -75,7 +75,7 @@ fn verdict(text: &str) -> Result<Verdict, String> {
         .ok_or_else(|| "accepted: feed, pick-out, ask-first, compost, refuse".to_owned())
 }
 
-pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (mut book, farm, tables) = setting.open_all()?;
     let dock = Dock::open(&book, &farm, &tables)?;
     if let Some(file) = &args.file {

@@ -1,13 +1,13 @@
 use crate::sheet::{stages_document, stages_json};
 
-use super::error::CliError;
-use super::setting::Setting;
-use super::{DONE, output};
+use crate::cli::error::CliError;
+use crate::cli::setting::Setting;
+use crate::cli::{DONE, output};
 
 #[derive(clap::Args)]
-pub(super) struct Args {}
+pub(in crate::cli) struct Args {}
 
-pub(super) fn run(setting: &Setting, _: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, _: &Args) -> Result<u8, CliError> {
     let tables = setting.load_tables()?;
     if setting.json {
         output::json(stages_json(&tables.stages, &tables.sources));

@@ -4,12 +4,12 @@ use crate::acts::{LeaveText, record_leave};
 use crate::sheet::{Document, Tone};
 use crate::words::{Said, say};
 
-use super::ask::needed;
-use super::error::CliError;
-use super::setting::Setting;
+use crate::cli::ask::needed;
+use crate::cli::error::CliError;
+use crate::cli::setting::Setting;
 
 #[derive(clap::Args)]
-pub(super) struct Args {
+pub(in crate::cli) struct Args {
     /// The stream that is ask first
     stream: String,
     /// Who gave leave: the authority, the person
@@ -26,7 +26,7 @@ pub(super) struct Args {
     supplier: Option<String>,
 }
 
-pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (mut book, farm, tables) = setting.open_all()?;
     let by_whom = needed(setting, "--by-whom", &args.by_whom)?;
     let what_for = needed(setting, "--for", &args.what_for)?;

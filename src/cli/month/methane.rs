@@ -1,11 +1,11 @@
 use crate::acts::{Rejection, all_taken, must, shown};
 use crate::report::methane::{Climate, FormerOutlet, Gwp, MethaneAsked};
 
-use super::error::CliError;
+use crate::cli::error::CliError;
 
 /// Flags about avoided methane.
 #[derive(clap::Args)]
-pub(super) struct MethaneArgs {
+pub(in crate::cli) struct MethaneArgs {
     /// Add the landfill methane avoided, as a range; needs --outlet
     #[arg(long)]
     methane: bool,
@@ -28,7 +28,7 @@ pub(super) struct MethaneArgs {
 
 impl MethaneArgs {
     /// What is asked, if anything is; every value that is not taken is told at once.
-    pub(super) fn asked(&self) -> Result<Option<MethaneAsked>, CliError> {
+    pub(in crate::cli) fn asked(&self) -> Result<Option<MethaneAsked>, CliError> {
         if !self.methane {
             return Ok(None);
         }

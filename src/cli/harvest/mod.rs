@@ -1,3 +1,6 @@
+pub(super) mod learn;
+pub(super) mod mixes;
+
 use crate::acts::{
     HarvestAsked, Harvested, LarvaeCount, Rejection, YieldAsked, record_harvest, yields,
 };
@@ -9,10 +12,10 @@ use crate::sheet::{
 };
 use crate::words::say;
 
-use super::ask::unless_doubted;
-use super::error::CliError;
-use super::paper::{Paper, PaperArgs};
-use super::setting::{Setting, figure, if_any, typed, word};
+use crate::cli::ask::unless_doubted;
+use crate::cli::error::CliError;
+use crate::cli::paper::{Paper, PaperArgs};
+use crate::cli::setting::{Setting, figure, if_any, typed, word};
 
 #[derive(clap::Args)]
 pub(super) struct Args {

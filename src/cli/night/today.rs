@@ -4,10 +4,10 @@ use crate::acts::{night_of, today};
 use crate::sheet::{Document, Tone};
 use crate::words::{Said, say};
 
-use super::error::CliError;
-use super::setting::Setting;
+use crate::cli::error::CliError;
+use crate::cli::setting::Setting;
 
-pub(super) fn run(setting: &Setting) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting) -> Result<u8, CliError> {
     let (book, farm, tables) = setting.open_all()?;
     let now = setting.asked(&farm.zone)?.at;
     let night = night_of(now, None, &farm);

@@ -2,12 +2,12 @@ use crate::acts::{CorrectionText, Dock, correct};
 use crate::sheet::{Document, Tone, grid};
 use crate::words::say;
 
-use super::ask::{needed, unless_doubted};
-use super::error::CliError;
-use super::setting::Setting;
+use crate::cli::ask::{needed, unless_doubted};
+use crate::cli::error::CliError;
+use crate::cli::setting::Setting;
 
 #[derive(clap::Args)]
-pub(super) struct Args {
+pub(in crate::cli) struct Args {
     /// The ticket (12, #12 or its own id)
     ticket: String,
     #[command(flatten)]
@@ -37,7 +37,7 @@ struct Words {
     price: Option<String>,
 }
 
-pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (mut book, farm, tables) = setting.open_all()?;
     let dock = Dock::open(&book, &farm, &tables)?;
     let text = CorrectionText {

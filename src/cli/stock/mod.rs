@@ -1,9 +1,11 @@
+pub(super) mod lot_acts;
+
 use crate::acts::stock_now;
 use crate::sheet::{json as to_json, stock_document};
 
-use super::error::CliError;
-use super::setting::Setting;
-use super::{DONE, output};
+use crate::cli::error::CliError;
+use crate::cli::setting::Setting;
+use crate::cli::{DONE, output};
 
 #[derive(clap::Args)]
 pub(super) struct Args {

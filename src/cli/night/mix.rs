@@ -9,13 +9,13 @@ use crate::quantity::{Division, Grams, MassUnit, NumberForm, Reader};
 use crate::sheet::{MixSheet, json as to_json, mix_document};
 use crate::words::say;
 
-use super::error::CliError;
-use super::mix_trust::TrustArgs;
-use super::setting::{Setting, day, read_file, typed};
-use super::{DONE, NEAREST, REFUSED, output};
+use super::trust::TrustArgs;
+use crate::cli::error::CliError;
+use crate::cli::setting::{Setting, day, read_file, typed};
+use crate::cli::{DONE, NEAREST, REFUSED, output};
 
 #[derive(clap::Args)]
-pub(super) struct Args {
+pub(in crate::cli) struct Args {
     /// A stock table instead of the daybook; - reads standard input
     #[arg(long, value_name = "FILE", requires = "targets")]
     stock: Option<PathBuf>,
@@ -38,7 +38,7 @@ pub(super) struct Args {
     trust: TrustArgs,
 }
 
-pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let sheet = match (&args.stock, &args.targets) {
         (Some(stock), Some(targets)) => from_files(setting, args, stock, targets)?,
         _ => from_book(setting, args)?,

@@ -8,11 +8,11 @@ use crate::sheet::{Document, grid};
 use crate::words::{Said, say};
 
 use super::chosen::ChosenArgs;
-use super::error::CliError;
-use super::setting::{Setting, if_any, typed};
+use crate::cli::error::CliError;
+use crate::cli::setting::{Setting, if_any, typed};
 
 #[derive(clap::Args)]
-pub(super) struct Args {
+pub(in crate::cli) struct Args {
     /// A named tare: NAME=WEIGHT, or NAME=WEIGHT/VOLUME such as pail=1.5lb/5gal
     #[arg(long, value_name = "NAME=TARE")]
     container: Vec<String>,
@@ -53,7 +53,7 @@ struct Words {
     diverted_rule: Option<String>,
 }
 
-pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
     let reader = farm.units.reader();
     let tares = args.container.iter().map(|text| tare(text, reader));
@@ -118,7 +118,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
 }
 
 /// Where the farm is, how it weighs, what for.
-pub(super) fn farm_line(farm: &FarmSettings) -> Said {
+pub(in crate::cli) fn farm_line(farm: &FarmSettings) -> Said {
     say!(
         "farm-line",
         zone = &farm.zone_name,

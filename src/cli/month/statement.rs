@@ -2,13 +2,13 @@ use crate::acts::{Month, statement};
 use crate::report::methane::methane_told;
 use crate::sheet::{json as to_json, statement_document, statement_table, statement_tables};
 
-use super::error::CliError;
 use super::methane::MethaneArgs;
-use super::paper::{Paper, PaperArgs};
-use super::setting::Setting;
+use crate::cli::error::CliError;
+use crate::cli::paper::{Paper, PaperArgs};
+use crate::cli::setting::Setting;
 
 #[derive(clap::Args)]
-pub(super) struct Args {
+pub(in crate::cli) struct Args {
     /// The supplier, as on the tickets
     supplier: String,
     /// The month, such as 2026-10; the month before this one if left out
@@ -22,7 +22,7 @@ pub(super) struct Args {
     methane: MethaneArgs,
 }
 
-pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (book, farm) = setting.open()?;
     let wanted = match &args.month {
         Some(text) => Month::parse(text)?,

@@ -9,14 +9,14 @@ use crate::quantity::{QuantityError, Reader};
 use crate::sheet::{Document, Tone, cohorts_document, json as to_json};
 use crate::words::{Said, say};
 
-use super::ask::{needed_of, unless_doubted};
-use super::error::CliError;
-use super::harvest::sample;
-use super::setting::{Setting, day, if_any, typed, word};
-use super::{DONE, output};
+use crate::cli::ask::{needed_of, unless_doubted};
+use crate::cli::error::CliError;
+use crate::cli::harvest::sample;
+use crate::cli::setting::{Setting, day, if_any, typed, word};
+use crate::cli::{DONE, output};
 
 #[derive(clap::Args)]
-pub(super) struct Args {
+pub(in crate::cli) struct Args {
     #[command(subcommand)]
     command: Option<Command>,
 }
@@ -86,7 +86,7 @@ fn tray_area(reader: Reader, text: &str) -> Result<f64, QuantityError> {
     reader.number(text.strip_suffix("m2").unwrap_or(&text))
 }
 
-pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (mut book, farm) = setting.open()?;
     let asked = setting.asked(&farm.zone)?;
     let reader = farm.units.reader();

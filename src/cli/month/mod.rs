@@ -1,11 +1,14 @@
+pub(super) mod methane;
+pub(super) mod statement;
+
 use crate::acts::{Month, Period, Rejection, close_month, month, year};
 use crate::report::methane::methane_told;
 use crate::sheet::{json as to_json, month_document, month_table, month_tables};
 
-use super::error::CliError;
-use super::methane::MethaneArgs;
-use super::paper::{Paper, PaperArgs};
-use super::setting::Setting;
+use crate::cli::error::CliError;
+use crate::cli::paper::{Paper, PaperArgs};
+use crate::cli::setting::Setting;
+use methane::MethaneArgs;
 
 #[derive(clap::Args)]
 pub(super) struct Args {

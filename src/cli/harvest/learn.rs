@@ -4,12 +4,12 @@ use crate::acts::{learn, take_over};
 use crate::sheet::{Document, Tone, json as to_json, learn_document, learn_table};
 use crate::words::say;
 
-use super::error::CliError;
-use super::paper::{Paper, PaperArgs};
-use super::setting::Setting;
+use crate::cli::error::CliError;
+use crate::cli::paper::{Paper, PaperArgs};
+use crate::cli::setting::Setting;
 
 #[derive(clap::Args)]
-pub(super) struct Args {
+pub(in crate::cli) struct Args {
     /// Take a proposal over, such as keeps-days:spent-grain; what stands now is kept beside it
     #[arg(long, conflicts_with_all = ["csv", "html", "xlsx"], value_name = "PROPOSAL")]
     take: Option<String>,
@@ -17,7 +17,7 @@ pub(super) struct Args {
     paper: PaperArgs,
 }
 
-pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let (mut book, farm, tables) = setting.open_all()?;
     if let Some(key) = &args.take {
         let asked = setting.asked(&farm.zone)?;

@@ -7,13 +7,13 @@ use crate::quantity::{Grams, Reader};
 
 use crate::words::say;
 
-use super::error::CliError;
-use super::output;
-use super::setting::{if_any, read_file};
+use crate::cli::error::CliError;
+use crate::cli::output;
+use crate::cli::setting::{if_any, read_file};
 
 /// What makes a mix one that staff can trust.
 #[derive(clap::Args)]
-pub(super) struct TrustArgs {
+pub(in crate::cli) struct TrustArgs {
     /// Explain the mix: what binds, what each thing is worth, what was near
     #[arg(long)]
     why: bool,
@@ -56,7 +56,11 @@ pub(super) struct TrustArgs {
 }
 
 impl TrustArgs {
-    pub(super) fn asked(&self, reader: Reader, from_files: bool) -> Result<TrustAsked, CliError> {
+    pub(in crate::cli) fn asked(
+        &self,
+        reader: Reader,
+        from_files: bool,
+    ) -> Result<TrustAsked, CliError> {
         if self.steady && from_files && self.last.is_none() {
             return Err(CliError::usage(
                 "`--steady` without a daybook needs the mix before; accepted: --last FILE, a table group,stream,kg",
@@ -117,7 +121,7 @@ impl TrustArgs {
     }
 
     /// Writes each problem beside the file named: `night.mps` becomes `night-1-shortage.mps` and so on.
-    pub(super) fn write_models(&self, models: &[(String, String)]) -> Result<(), CliError> {
+    pub(in crate::cli) fn write_models(&self, models: &[(String, String)]) -> Result<(), CliError> {
         let Some(file) = &self.model else {
             return Ok(());
         };

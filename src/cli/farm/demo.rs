@@ -7,12 +7,12 @@ use crate::daybook::Daybook;
 use crate::sheet::{mix_document, month_document, stock_document};
 use crate::words::say;
 
-use super::error::CliError;
-use super::setting::Setting;
-use super::{DONE, output};
+use crate::cli::error::CliError;
+use crate::cli::setting::Setting;
+use crate::cli::{DONE, output};
 
 #[derive(clap::Args)]
-pub(super) struct Args {
+pub(in crate::cli) struct Args {
     /// Where to make the demo daybook; by default demo-DAY.daybook here
     file: Option<PathBuf>,
     /// How many days to play, 7 to 4000; 365 takes a minute or so
@@ -20,7 +20,7 @@ pub(super) struct Args {
     days: u16,
 }
 
-pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let tables = setting.load_tables()?;
     let now = setting.now;
     let path = args.file.clone().unwrap_or_else(|| free_name(&now));

@@ -22,7 +22,7 @@ macro_rules! choose {
 
 /// What the farm chooses where there is a default; `default` goes back to it
 #[derive(clap::Args, Debug, PartialEq, Default)]
-pub(super) struct ChosenArgs {
+pub(in crate::cli) struct ChosenArgs {
     /// How numbers are written: point or comma
     #[arg(long, value_name = "MARK")]
     decimal_mark: Option<String>,
@@ -48,7 +48,7 @@ pub(super) struct ChosenArgs {
 
 impl ChosenArgs {
     /// These choices put over those that held before; `unit` is the farm's.
-    pub(super) fn put_over(
+    pub(in crate::cli) fn put_over(
         &self,
         old: &Chosen,
         unit: MassUnit,

@@ -6,18 +6,18 @@ use crate::daybook::{Daybook, SealMark};
 use crate::sheet::{Document, Tone};
 use crate::words::{Said, say};
 
-use super::error::CliError;
-use super::setting::Setting;
-use super::{DONE, REFUSED};
+use crate::cli::error::CliError;
+use crate::cli::setting::Setting;
+use crate::cli::{DONE, REFUSED};
 
 #[derive(clap::Args)]
-pub(super) struct Args {
+pub(in crate::cli) struct Args {
     /// A seal as printed on a sheet or statement, such as 57-1a2b3c4d
     #[arg(long, value_name = "SEAL", alias = "head")]
     seal: Option<String>,
 }
 
-pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
     let mark = args.seal.as_deref().map(str::parse::<SealMark>);
     let mark = mark.transpose()?;
     let book = Daybook::open(&setting.daybook)?;
@@ -68,12 +68,12 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
 }
 
 #[derive(clap::Args)]
-pub(super) struct KeepArgs {
+pub(in crate::cli) struct KeepArgs {
     /// The copy to write; a file that is not there yet
     target: PathBuf,
 }
 
-pub(super) fn keep(setting: &Setting, args: &KeepArgs) -> Result<u8, CliError> {
+pub(in crate::cli) fn keep(setting: &Setting, args: &KeepArgs) -> Result<u8, CliError> {
     let book = Daybook::open(&setting.daybook)?;
     let seal = book.keep(&args.target)?.short();
     let mut document = Document::titled(say!("keep-title", file = args.target.display()));

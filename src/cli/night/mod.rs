@@ -1,0 +1,4 @@
+pub(super) mod fed;
+pub(super) mod mix;
+pub(super) mod today;
+mod trust;
