@@ -4,11 +4,10 @@
 
 use jiff::{SignedDuration, Timestamp};
 
+use crate::acts::error::Doubt;
+use crate::acts::{ActError, Asked};
 use crate::daybook::{Book, NewRecord};
 use crate::words::{Said, say};
-
-use super::error::Doubt;
-use super::{ActError, Asked};
 
 /// A figure that is asked about outside its bounds.
 #[derive(Debug)]

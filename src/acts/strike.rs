@@ -3,13 +3,12 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::daybook::{Book, Daybook, DaybookError, Entry, Found, NewRecord, Strike, Writing};
-
 use crate::words::{Said, say};
 
-use super::error::{Rejection, is_text};
-use super::harvest::ended_with;
-use super::lot::lot_name;
-use super::{ActError, Asked};
+use crate::acts::error::{Rejection, is_text};
+use crate::acts::harvest::ended_with;
+use crate::acts::stock::lot::lot_name;
+use crate::acts::{ActError, Asked};
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Struck {
@@ -161,8 +160,8 @@ fn with_what_hangs(book: &Book, what: &Said, error: DaybookError) -> ActError {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{FarmAsked, FarmSaid, add_container, begin};
     use super::*;
+    use crate::acts::{FarmAsked, FarmSaid, add_container, begin};
     use crate::daybook::{Chosen, CohortEnd};
     use crate::quantity::Reader;
 

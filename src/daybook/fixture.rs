@@ -6,7 +6,7 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use tempfile::TempDir;
 
-use super::*;
+use crate::daybook::*;
 use crate::larvae::Feeding;
 use crate::quantity::{DecimalMark, Flow, Grams, MassUnit, Money};
 use crate::stream::{Class, Leave, StreamId, Verdict};
@@ -361,7 +361,9 @@ impl Kept {
     /// Drops every trigger, as someone who wants to change the past would.
     pub(super) fn disarm(&self) {
         let sql = "SELECT 'DROP TRIGGER ' || name FROM sqlite_schema WHERE type = 'trigger'";
-        for sql in get::rows::<String>(&self.conn, sql, []).expect("lists triggers") {
+        for sql in
+            crate::daybook::store::get::rows::<String>(&self.conn, sql, []).expect("lists triggers")
+        {
             self.run(&sql);
         }
         self.run("PRAGMA foreign_keys = OFF");

@@ -3,8 +3,8 @@
 use jiff::Timestamp;
 use proptest::prelude::*;
 
-use super::fixture::{addition, correction, day, discard, draw, instant, load, new, now};
-use super::{Daybook, Entry, Fed, LotRow, Outlet, Remainder, Reweigh, fixture};
+use crate::daybook::fixture::{addition, correction, day, discard, draw, instant, load, new, now};
+use crate::daybook::{Daybook, Entry, Fed, LotRow, Outlet, Remainder, Reweigh, fixture};
 use crate::quantity::Grams;
 use crate::stream::Verdict;
 

@@ -2,12 +2,12 @@ use jiff::Timestamp;
 use rusqlite::Connection;
 use serde::Deserialize;
 
-use super::error::BadRows;
-use super::get::rows;
-use super::said::{self, told};
-use super::{
-    Book, Container, Correction, DaybookError, Entry, Farm, Record, Ticket, get, instants,
-};
+use crate::daybook::error::BadRows;
+use crate::daybook::intake::said;
+use crate::daybook::intake::said::told;
+use crate::daybook::store::get::rows;
+use crate::daybook::store::{get, instants};
+use crate::daybook::{Book, Container, Correction, DaybookError, Entry, Farm, Record, Ticket};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
 

@@ -2,7 +2,7 @@
 //!
 //! Owns: the record types, the SQLite file that keeps them, its schema and
 //! migrations, and every line of SQL. Tables are typed and readable with any
-//! SQLite tool; `schema.sql` documents them.
+//! SQLite tool; `store/schema.sql` documents them.
 //!
 //! Must not know: the blend, sheets, people's words for things, the clock or
 //! where ids come from (`now` and ids are arguments).
@@ -24,69 +24,46 @@
 //! Whether a lot holds enough, or a figure is plausible, is for the caller to
 //! judge inside [`Daybook::write`], where no other program can write between.
 
-mod admit;
-mod bring_up;
-mod cells;
-mod chain;
-mod check;
-mod closed;
-mod cohort_lives;
-mod differ;
 mod error;
-mod farm_record;
+mod farm;
 #[cfg(test)]
 mod fixture;
-mod flows;
-mod fresh;
-mod get;
 #[cfg(test)]
 mod happenings;
-mod harvest_record;
-mod harvest_rows;
-mod harvest_told;
-mod instants;
-mod keep;
-mod learned_told;
+mod harvest;
+mod intake;
 mod lookup;
-mod lots;
-mod marks;
-mod migrate;
 mod month;
-mod month_record;
-mod nights;
-mod open;
-mod put;
+mod night;
 mod record;
-mod said;
-mod told;
-mod trace_told;
-mod word_record;
-mod write;
+mod stock;
+mod store;
+mod trace;
 
 use std::path::{Path, PathBuf};
 
 use rusqlite::Connection;
 
-pub use bring_up::BroughtUp;
-pub use chain::{Seal, SealMark};
-pub use check::{CheckReport, Flaw};
+pub use store::bring_up::BroughtUp;
+pub use store::chain::{Seal, SealMark};
+pub use store::check::{CheckReport, Flaw};
 
-pub use cohort_lives::CohortLife;
 pub use error::DaybookError;
-pub use farm_record::{Chosen, Farm, WaterUse};
-pub use flows::OutflowKind;
-pub use harvest_record::{Adopted, Harvest, MoneyItem, OwnFigure, Payment, ResidueTo};
-pub use harvest_told::{AddedLine, FedLine, LotFacts, PricedLoads};
-pub use learned_told::{DensityTold, LotFate, MoistureTold};
+pub use farm::learned::{DensityTold, LotFate, MoistureTold};
+pub use farm::record::{Chosen, Farm, WaterUse};
+pub use harvest::lives::CohortLife;
+pub use harvest::record::{Adopted, Harvest, MoneyItem, OwnFigure, Payment, ResidueTo};
+pub use harvest::told::{AddedLine, FedLine, LotFacts, PricedLoads};
+pub use intake::record::{Correction, Look};
+pub use intake::told::{AsOf, LateRecord, Listed, NumberTold, Span, TicketTold, Weighings};
 pub use lookup::{Filed, Found, LoadAlike, StreamUse, SupplierUse, TicketFiled, UsualLoad};
-pub use lots::{AssayOfLot, LotRow, OnLot};
 pub use month::InflowRow;
-pub use month_record::MonthRow;
+pub use month::record::MonthRow;
 pub use record::*;
-pub use told::{AsOf, LateRecord, Listed, NumberTold, Span, TicketTold, Weighings};
-pub use trace_told::LeftLine;
-pub use word_record::{Correction, Look};
-pub use write::{Appended, Writing};
+pub use stock::flows::OutflowKind;
+pub use stock::lots::{AssayOfLot, LotRow, OnLot};
+pub use store::write::{Appended, Writing};
+pub use trace::LeftLine;
 
 /// The book as it can be read.
 #[derive(Debug)]

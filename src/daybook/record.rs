@@ -2,7 +2,7 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use super::{Adopted, Correction, Farm, Harvest, Look, MonthRow, Payment};
+use crate::daybook::{Adopted, Correction, Farm, Harvest, Look, MonthRow, Payment};
 use crate::larvae::Feeding;
 use crate::quantity::wire::Text;
 use crate::quantity::{Grams, MassUnit, word_enum};

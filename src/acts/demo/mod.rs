@@ -15,8 +15,8 @@ use crate::quantity::{Dice, Grams, Reader};
 
 use scenario::{Load, Scenario};
 
-use super::night::night_begun;
-use super::{
+use crate::acts::night::night_begun;
+use crate::acts::{
     ActError, Asked, AssayReading, Dock, FarmAsked, FarmSaid, FarmSettings, FedAsked, ImportAsked,
     MADE_HERE, MixAsked, Night, TableFile, Tables, add_cohort, add_container, assay, begin,
     cohorts_on, discard, import, night_of, propose_mix, record_fed, record_sheet, settings,

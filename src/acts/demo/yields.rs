@@ -1,14 +1,13 @@
 use jiff::ToSpan;
 use jiff::civil::{Date, Weekday};
 
+use super::{Player, unreadable};
+use crate::acts::{
+    ActError, HarvestAsked, LarvaeCount, PaymentAsked, cohort_feed, record_harvest, record_payment,
+};
 use crate::daybook::{CohortLife, MoneyItem, ResidueTo};
 use crate::quantity::{Money, Reader};
 use crate::sheet::CohortNow;
-
-use super::super::{
-    ActError, HarvestAsked, LarvaeCount, PaymentAsked, cohort_feed, record_harvest, record_payment,
-};
-use super::{Player, unreadable};
 
 /// Who ate beside a cohort was hatched at most so many days before it.
 const LONGEST_LIFE_DAYS: i64 = 40;

@@ -1,5 +1,5 @@
-use super::super::fixture::*;
 use super::*;
+use crate::daybook::fixture::*;
 use crate::quantity::Grams;
 
 fn seq_of(found: Result<Option<Found>, DaybookError>) -> Option<i64> {

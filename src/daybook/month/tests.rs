@@ -1,9 +1,9 @@
 use proptest::prelude::*;
 
-use super::super::Daybook;
-use super::super::fixture::*;
-use super::super::happenings::{happen, happenings};
 use super::*;
+use crate::daybook::Daybook;
+use crate::daybook::fixture::*;
+use crate::daybook::happenings::{happen, happenings};
 
 fn stock_at(book: &Daybook, at: Timestamp) -> BTreeMap<Source, Grams> {
     let mut stock = BTreeMap::new();
@@ -113,7 +113,7 @@ proptest! {
 fn a_later_outlet_is_sealed_only_where_it_holds_something() {
     let sealed = |grams: &[i64]| -> String {
         let grams: Vec<Grams> = grams.iter().copied().map(Grams::new).collect();
-        serde_json::to_string(super::super::month_record::sealed(&grams)).expect("plain data")
+        serde_json::to_string(crate::daybook::month::record::sealed(&grams)).expect("plain data")
     };
     assert_eq!(sealed(&[1, 0, 0, 0, 0, 0, 0]), "[1,0,0,0,0,0,0]");
     assert_eq!(sealed(&[1, 0, 0, 0, 0, 0, 0, 0]), "[1,0,0,0,0,0,0]");

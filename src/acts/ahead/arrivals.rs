@@ -1,0 +1,181 @@
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use jiff::ToSpan;
+use jiff::civil::Date;
+
+use crate::acts::month::basis::midnight;
+use crate::acts::night::local_day;
+use crate::acts::{ActError, FarmSettings, Tables};
+use crate::blend::Composition;
+use crate::daybook::Book;
+use crate::outlook::{
+    Arrived, Batch, Expected, Forecast, History, MORNING_TO_EVENING_DAYS, PlanFile, Spread,
+    forecast,
+};
+use crate::quantity::Grams;
+use crate::stock::{Learned, LearnedBySupplier, density_of, moisture_of};
+use crate::stream::{Stream, StreamId, UseRules, Verdict};
+use crate::words::{Said, say};
+
+/// Weeks of history that are learned from (our default).
+const WEEKS_LEARNED: i64 = 26;
+
+/// What is known of what is to come.
+pub(crate) struct Known<'a> {
+    pub(in crate::acts) tables: &'a Tables,
+    pub(in crate::acts) rules: &'a UseRules,
+    pub(in crate::acts) learned: &'a LearnedBySupplier,
+}
+
+/// Puts what is expected beside what is there; returns the spread of each batch.
+/// What may not be fed is left out, and said.
+pub(crate) fn add_expected(
+    forecast: &Forecast,
+    known: &Known<'_>,
+    days: &[Date],
+    batches: &mut Vec<Batch>,
+    notes: &mut Vec<Said>,
+) -> Spread {
+    let mut learned_of = BTreeSet::new();
+    let mut spread: Spread = vec![0.0; batches.len()];
+    let mut not_fed: BTreeMap<&StreamId, f64> = BTreeMap::new();
+    let mut too_old: BTreeMap<&StreamId, f64> = BTreeMap::new();
+    for one in &forecast.expected {
+        let Some(stream) = known.tables.streams.get(&one.stream) else {
+            continue;
+        };
+        let verdict = known
+            .tables
+            .judge(stream, Some(known.rules), Some(&one.supplier))
+            .verdict;
+        if !verdict.may_be_fed() {
+            *not_fed.entry(&one.stream).or_default() += one.kg;
+            continue;
+        }
+        let of = (one.supplier.clone(), one.stream.clone());
+        let learned = known.learned.get(&of).map(Arc::as_ref);
+        if learned.is_some() {
+            learned_of.insert((&one.stream, &one.supplier));
+        }
+        let ages = &known.tables.stages.ages;
+        let usable = |keeps: f64| keeps * ages.times_of([stream.class]);
+        if (stream.keeps_days).is_some_and(|keeps| usable(keeps) < MORNING_TO_EVENING_DAYS) {
+            *too_old.entry(&one.stream).or_default() += one.kg;
+            continue;
+        }
+        let most_times = ages.class_limit([stream.class]);
+        batches.extend(batch_of(one, stream, learned, days, most_times));
+        spread.resize(batches.len(), one.spread_kg);
+    }
+    if !learned_of.is_empty() {
+        let all = learned_of.into_iter();
+        let all = all.map(|(stream, supplier)| say!("ahead-learned-of", stream, supplier));
+        notes.push(say!("ahead-learned", all = Said::joined(all, ", ")));
+    }
+    for (stream, kg) in too_old {
+        notes.push(say!("ahead-too-old", stream, kg = format!("{kg:.0}")));
+    }
+    for (stream, kg) in not_fed {
+        notes.push(say!("ahead-not-fed", stream, kg = format!("{kg:.0}")));
+    }
+    spread
+}
+
+/// Loads of the last half year before today; today may not be over.
+pub(crate) struct Loads {
+    pub(in crate::acts) history: History,
+    /// Newest price of what was bought, by stream.
+    pub(in crate::acts) bought: BTreeMap<StreamId, Option<f64>>,
+}
+
+pub(in crate::acts) fn loads(
+    book: &Book,
+    farm: &FarmSettings,
+    today: Date,
+    plan: &PlanFile,
+) -> Result<Loads, ActError> {
+    let earliest = today
+        .checked_sub(WEEKS_LEARNED.weeks())
+        .map_err(|error| ActError::Time(error.to_string()))?;
+    let tickets = book.tickets_between(midnight(earliest, farm)?, midnight(today, farm)?, false)?;
+    let mut found = Loads {
+        history: History {
+            from: today,
+            until: today,
+            arrived: Vec::new(),
+            holidays: plan.holidays.iter().map(|holiday| holiday.day).collect(),
+        },
+        bought: BTreeMap::new(),
+    };
+    for ticket in tickets {
+        let day = local_day(ticket.filed.at, &farm.zone);
+        found.history.from = found.history.from.min(day);
+        let entry = ticket.filed.entry;
+        if entry.bought {
+            found.bought.insert(entry.stream, entry.price_per_kg);
+        } else if entry.verdict != Verdict::Refuse {
+            let picked: Grams = entry.picked_out.iter().map(|part| part.grams).sum();
+            found.history.arrived.push(Arrived {
+                supplier: entry.supplier,
+                stream: entry.stream,
+                day,
+                kg: (entry.net_g - picked).kg(),
+                moisture_pct: entry.moisture_pct,
+            });
+        }
+    }
+    Ok(found)
+}
+
+pub(in crate::acts) fn expected(
+    loads: &Loads,
+    days: &[Date],
+    plan: &PlanFile,
+    rows: &[Expected],
+) -> Forecast {
+    let mut told = forecast(&loads.history, days.get(1..).unwrap_or_default());
+    for one in &mut told.expected {
+        if let Some(holiday) = plan.holidays.iter().find(|holiday| holiday.day == one.day) {
+            one.kg *= holiday.share;
+            one.spread_kg *= holiday.share;
+        }
+    }
+    for row in rows {
+        told.expected.retain(|one| {
+            (one.day, &one.supplier, &one.stream) != (row.day, &row.supplier, &row.stream)
+        });
+        let is_ahead = days.get(1..).unwrap_or_default().contains(&row.day);
+        told.expected.extend(is_ahead.then(|| row.clone()));
+    }
+    told.expected.retain(|one| one.kg > 0.0);
+    told.expected
+        .sort_by(|a, b| (a.day, &a.stream, &a.supplier).cmp(&(b.day, &b.stream, &b.supplier)));
+    told
+}
+
+fn batch_of(
+    one: &Expected,
+    stream: &Stream,
+    learned: Option<&Learned>,
+    days: &[Date],
+    most_times: f64,
+) -> Option<Batch> {
+    let first = days.iter().position(|day| *day == one.day)?;
+    let on_hand = Grams::from_kg(one.kg)?;
+    let mut composition = Composition::of(stream);
+    composition.moisture = moisture_of(one.moisture_pct, learned, stream);
+    composition.density = density_of(learned, stream);
+    let name = format!("{} {} {}", one.stream, one.day, one.supplier);
+    let mut batch = Batch::of(name, &one.stream, on_hand, composition, first);
+    batch.lot.edible = stream.edible_of(on_hand);
+    batch.lot.price_per_kg = stream.price_per_kg.unwrap_or(0.0);
+    batch.lot.age_days = MORNING_TO_EVENING_DAYS;
+    batch.lot.keeps_days = stream.keeps_days;
+    Some(Batch {
+        supplier: one.supplier.clone(),
+        expected: true,
+        most_times,
+        ..batch
+    })
+}

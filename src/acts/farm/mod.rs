@@ -1,0 +1,232 @@
+pub(super) mod cohort;
+pub(super) mod tables;
+
+use std::path::Path;
+
+use jiff::tz::TimeZone;
+
+use crate::acts::error::{Rejection, is_text, is_text_if_any, must, shown};
+use crate::acts::{ActError, Asked};
+use crate::daybook::{Book, Chosen, Container, Daybook, Entry, Farm};
+use crate::quantity::{
+    Decimal, Division, Grams, Litres, MassUnit, NumberForm, Reader, Reading, SmallScale,
+    custom_mark,
+};
+use crate::report::DivertedRule;
+use crate::sheet::Units;
+use crate::stream::{LarvaeFor, Region};
+
+/// The farm's settings, ready to reckon with.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FarmSettings {
+    pub zone: TimeZone,
+    pub zone_name: String,
+    /// How weights are read and said.
+    pub units: Units,
+    /// ISO 4217 code.
+    pub currency: String,
+    pub region: Region,
+    pub larvae_for: LarvaeFor,
+    /// What a statement prints of the farm.
+    pub said: FarmSaid,
+    /// What it chose where we have a default.
+    pub chosen: Chosen,
+    /// Its second, finer scale.
+    pub small_scale: Option<SmallScale>,
+}
+
+/// What a farm may say of itself for statements; what it has not said is `None`.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct FarmSaid {
+    pub name: Option<String>,
+    /// Why its scale counts as verified.
+    pub verified_scale: Option<String>,
+    pub diverted_rule: Option<String>,
+}
+
+impl FarmSaid {
+    /// Puts `new` over what was said; a bare `none` takes it back.
+    fn over(new: Option<&str>, old: Option<String>) -> Option<String> {
+        match new.map(str::trim) {
+            None => old,
+            Some("" | "none") => None,
+            Some(text) => Some(text.to_owned()),
+        }
+    }
+
+    /// These words put over what was said before.
+    pub fn put_over(&self, old: Self) -> Self {
+        Self {
+            name: Self::over(self.name.as_deref(), old.name),
+            verified_scale: Self::over(self.verified_scale.as_deref(), old.verified_scale),
+            diverted_rule: Self::over(self.diverted_rule.as_deref(), old.diverted_rule),
+        }
+    }
+}
+
+/// Settings as typed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FarmAsked {
+    pub zone: String,
+    pub unit: String,
+    /// Scale division in that unit.
+    pub division: String,
+    /// ISO 4217 code.
+    pub currency: String,
+    pub region: String,
+    pub larvae_for: String,
+    /// What it says of itself for statements.
+    pub said: FarmSaid,
+    /// What it chose where we have a default.
+    pub chosen: Chosen,
+}
+
+impl FarmAsked {
+    fn checked(&self) -> Result<Farm, Vec<Rejection>> {
+        let unit = MassUnit::from_word(&self.unit)
+            .filter(|unit| matches!(unit, MassUnit::Lb | MassUnit::Kg));
+        // Either mark: a step is far below a thousand.
+        let division = (NumberForm::Unsaid.number(&self.division))
+            .and_then(|step| Division::new(step, unit.unwrap_or(MassUnit::Kg)));
+        let currency = self.currency.trim().to_ascii_uppercase();
+        let FarmSaid {
+            name,
+            verified_scale,
+            diverted_rule,
+        } = &self.said;
+        let is_rule = |rule: &String| DivertedRule::parse(rule).is_some();
+        let rejections = must! {
+            TimeZone::get(&self.zone).is_ok() => "--zone", self.zone,
+                "an IANA time zone such as America/Denver or Europe/Madrid";
+            unit.is_some() => "--unit", self.unit, "lb or kg";
+            division.is_ok() => "--division", self.division,
+                "the smallest step the scale shows, from 1 g to 10 kg, such as 0.1";
+            currency.len() == 3 && currency.bytes().all(|b| b.is_ascii_uppercase()) =>
+                "--currency", self.currency, "an ISO 4217 code such as USD or EUR";
+            Region::parse(&self.region).is_some() => "--region", self.region, Region::accepted();
+            LarvaeFor::parse(&self.larvae_for).is_some() =>
+                "--larvae-for", self.larvae_for, LarvaeFor::accepted();
+            is_text_if_any(name, 120) =>
+                "--name", shown(name), "1 to 120 characters on one line, or `none`";
+            is_text_if_any(verified_scale, 120) => "--verified-scale", shown(verified_scale),
+                "1 to 120 characters on one line, or `none`";
+            diverted_rule.as_ref().is_none_or(is_rule) =>
+                "--diverted-rule", shown(diverted_rule), DivertedRule::accepted();
+        };
+        match (unit, division) {
+            (Some(unit), Ok(division)) if rejections.is_empty() => Ok(Farm {
+                zone: self.zone.clone(),
+                unit,
+                division: division.step().to_string(),
+                currency,
+                region: self.region.clone(),
+                larvae_for: self.larvae_for.clone(),
+                name: name.clone(),
+                verified_scale: verified_scale.clone(),
+                diverted_rule: diverted_rule.clone(),
+                chosen: self.chosen.clone(),
+            }),
+            _ => Err(rejections),
+        }
+    }
+}
+
+/// Makes a new daybook with these settings; where no decimal mark was chosen,
+/// that of the zone's custom.
+pub fn begin(path: &Path, settings: &FarmAsked, asked: &Asked) -> Result<Daybook, ActError> {
+    let mut farm = settings.checked()?;
+    let mark = farm.chosen.decimal_mark.or(custom_mark(&farm.zone));
+    farm.chosen.decimal_mark = mark;
+    let record = asked.record(Entry::Farm(farm));
+    Ok(Daybook::create(path, &record, asked.now)?)
+}
+
+/// Records new settings; the old ones stay in the book.
+pub fn change_farm(
+    book: &mut Daybook,
+    settings: &FarmAsked,
+    asked: &Asked,
+) -> Result<(), ActError> {
+    let farm = settings.checked()?;
+    let record = asked.record(Entry::Farm(farm));
+    book.append(&[record], asked.now)?;
+    Ok(())
+}
+
+/// Records a named tare; the newest of a name holds.
+pub fn add_container(
+    book: &mut Daybook,
+    name: &str,
+    tare: &Reading,
+    volume: Option<Litres>,
+    asked: &Asked,
+) -> Result<(), ActError> {
+    let name = name.trim();
+    if !is_text(name, 40) {
+        return Err(Rejection::new("container", name, "a name of 1 to 40 characters").into());
+    }
+    let entry = Entry::Container(Container {
+        name: name.to_owned(),
+        tare_g: tare.grams(),
+        tare_text: tare.text().to_owned(),
+        volume_l: volume.map(Litres::get),
+    });
+    book.append(&[asked.record(entry)], asked.now)?;
+    Ok(())
+}
+
+/// The settings that hold now.
+pub fn settings(book: &Book) -> Result<FarmSettings, ActError> {
+    usable(book.farm()?)
+}
+
+/// Settings as the book holds them, made ready to reckon with.
+pub(crate) fn usable(farm: Farm) -> Result<FarmSettings, ActError> {
+    let unusable = |field, seen: &str| {
+        let accepted = "a value this program knows (the daybook may be from another version)";
+        ActError::from(Rejection::new(field, seen, accepted))
+    };
+    let zone = TimeZone::get(&farm.zone).map_err(|_| unusable("zone", &farm.zone))?;
+    let division = Decimal::parse(&farm.division)
+        .and_then(|step| Division::new(step, farm.unit))
+        .map_err(|_| unusable("division", &farm.division))?;
+    let small = match (&farm.chosen.small_division, farm.chosen.small_up_to_g) {
+        (Some(text), Some(up_to)) => Some(
+            small_scale(Reader::PLAIN, text, up_to)
+                .ok_or_else(|| unusable("small_division", text))?,
+        ),
+        _ => None,
+    };
+    Ok(FarmSettings {
+        zone,
+        units: Units {
+            division,
+            form: farm.chosen.decimal_mark.into(),
+        },
+        currency: farm.currency,
+        region: Region::parse(&farm.region).ok_or_else(|| unusable("region", &farm.region))?,
+        larvae_for: LarvaeFor::parse(&farm.larvae_for)
+            .ok_or_else(|| unusable("larvae_for", &farm.larvae_for))?,
+        zone_name: farm.zone,
+        said: FarmSaid {
+            name: farm.name,
+            verified_scale: farm.verified_scale,
+            diverted_rule: farm.diverted_rule,
+        },
+        small_scale: small,
+        chosen: farm.chosen,
+    })
+}
+
+/// A second scale from its division as typed, such as `1 g`, and the most it
+/// carries: at least ten divisions, at most 1000 kg.
+pub fn small_scale(reader: Reader, division: &str, up_to: Grams) -> Option<SmallScale> {
+    let digits = division.find(|c: char| c.is_alphabetic())?;
+    let (step, unit) = division.split_at(digits);
+    let step = reader.form.number(step).ok()?;
+    let division = Division::new(step, MassUnit::from_word(unit.trim())?).ok()?;
+    let carries = division.grams(10).get()..=1_000_000;
+    carries
+        .contains(&up_to.get())
+        .then_some(SmallScale { division, up_to })
+}

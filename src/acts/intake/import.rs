@@ -1,0 +1,286 @@
+use std::collections::BTreeMap;
+
+use jiff::Timestamp;
+use jiff::civil::DateTime;
+use jiff::tz::TimeZone;
+use serde::Serialize;
+use sha2::{Digest, Sha256};
+
+use super::bucket::{Bucket, Dock, PickedText};
+use super::weigh_in::caller_id;
+use crate::acts::{ActError, MADE_HERE, TableFile};
+use crate::daybook::{Book, Daybook, Entry, NewRecord};
+use crate::quantity::{Grams, NumberForm};
+use crate::stream::{Class, Verdict};
+use crate::table::{Finding, Findings, Row, Table, folded};
+
+const COLUMNS: [&str; 14] = [
+    "weighed_at",
+    "ticket",
+    "supplier",
+    "stream",
+    "gross",
+    "tare",
+    "unit",
+    "container",
+    "moisture_pct",
+    "picked_out",
+    "picked_out_kind",
+    "verdict",
+    "by",
+    "note",
+];
+const FURTHER: [&str; 4] = ["volume", "touched", "bought", "price_per_kg"];
+
+/// What an import did.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct Imported {
+    /// Tickets written.
+    pub new: i64,
+    /// Tickets that were in the book already.
+    pub already_there: i64,
+    /// Net weight written, refused loads left out.
+    #[serde(rename = "net_g")]
+    pub net: Grams,
+    /// Refused loads among those written.
+    pub refused: i64,
+    /// First ticket number written.
+    pub first_number: Option<i64>,
+    pub last_number: Option<i64>,
+}
+
+/// What an import is given besides the file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ImportAsked {
+    /// Who weighed where the file does not say.
+    pub by: String,
+    /// Whether unlikely figures are meant.
+    pub sure: bool,
+    /// The present instant.
+    pub now: Timestamp,
+}
+
+/// Reads a file of tickets and writes all of it or nothing. `step` is told
+/// how many rows are done of how many.
+pub fn import(
+    book: &mut Daybook,
+    dock: &Dock<'_>,
+    file: &TableFile,
+    asked: &ImportAsked,
+    mut step: impl FnMut(u64, u64),
+) -> Result<Imported, ActError> {
+    let now = asked.now;
+    let (file, bytes) = (file.name.as_str(), file.bytes.as_slice());
+    let table = Table::read(file, bytes, &COLUMNS, |name| FURTHER.contains(&name))?;
+    let total = u64::try_from(table.len()).unwrap_or(u64::MAX) * 2;
+    let mut done = 0;
+    let mut tick = |done: &mut u64| {
+        *done += 1;
+        step(*done, total);
+    };
+    let mut made_ids: BTreeMap<String, u32> = BTreeMap::new();
+    let mut names: BTreeMap<String, String> = BTreeMap::new();
+    let mut seen_ids: BTreeMap<String, (u64, NewRecord)> = BTreeMap::new();
+    let records = table.rows(|row| {
+        tick(&mut done);
+        let mut record = read_row(row, dock, &*book, asked, &mut made_ids)?;
+        if let Entry::Ticket(ticket) = &mut record.entry {
+            // The first spelling of a supplier holds for the whole file.
+            let first = names.entry(folded(&ticket.supplier));
+            ticket
+                .supplier
+                .clone_from(first.or_insert_with(|| ticket.supplier.clone()));
+        }
+        match seen_ids.get(&record.id) {
+            Some((line, earlier)) if *earlier != record => {
+                row.reject(
+                    "ticket",
+                    &record.id,
+                    &format!("an id of its own; row {line} has it with other content"),
+                );
+            }
+            Some(_) => {}
+            None => {
+                seen_ids.insert(record.id.clone(), (row.line(), record.clone()));
+            }
+        }
+        Some(record)
+    })?;
+    if records.is_empty() {
+        return Err(Findings(vec![Finding {
+            file: file.to_owned(),
+            row: None,
+            field: String::new(),
+            seen: "no row under the header".to_owned(),
+            accepted: "at least one ticket".to_owned(),
+        }])
+        .into());
+    }
+    book.write(now, |writing| {
+        let mut told = Imported::default();
+        for record in &records {
+            tick(&mut done);
+            let appended = writing.append(record)?;
+            if appended.already_there {
+                told.already_there += 1;
+                continue;
+            }
+            told.new += 1;
+            if let (Entry::Ticket(ticket), Some(number)) = (&record.entry, appended.number) {
+                let refused = ticket.verdict == Verdict::Refuse;
+                told.refused += i64::from(refused);
+                told.net += if refused { Grams::ZERO } else { ticket.net_g };
+                told.first_number.get_or_insert(number);
+                told.last_number = Some(number);
+            }
+        }
+        Ok(told)
+    })
+}
+
+fn read_row(
+    row: &mut Row<'_>,
+    dock: &Dock<'_>,
+    book: &Book,
+    asked: &ImportAsked,
+    made_ids: &mut BTreeMap<String, u32>,
+) -> Option<NewRecord> {
+    let (sure, now) = (asked.sure, asked.now);
+    let zone = &dock.farm.zone;
+    row.needed("weighed_at", INSTANT_ACCEPTED);
+    let at = row
+        .text("weighed_at")
+        .map(ToOwned::to_owned)
+        .and_then(|text| match read_instant(&text, zone) {
+            Ok(at) => Some(at),
+            Err(accepted) => {
+                row.reject("weighed_at", &text, &accepted);
+                None
+            }
+        });
+    let by = row.text("by").unwrap_or(&asked.by).to_owned();
+    let id = match row.text("ticket") {
+        Some(id) => id.to_owned(),
+        None => made_id(row, made_ids),
+    };
+    if let Err(rejection) = caller_id(&id) {
+        row.reject("ticket", &id, &rejection.accepted);
+    }
+    let bucket = bucket_of(row, sure);
+    let judged = match dock.judge(&bucket) {
+        Ok(judged) => judged,
+        Err(rejections) => {
+            for rejection in rejections {
+                row.reject(rejection.field, &rejection.seen, &rejection.accepted);
+            }
+            return None;
+        }
+    };
+    if let (false, Some(at)) = (sure, at) {
+        let mut doubts = judged.doubts;
+        let found = doubts
+            .when(book, "weighed_at", at, now)
+            .and_then(|()| dock.doubts_of_book(book, &judged.ticket, (&id, at), &mut doubts));
+        if let Err(error) = found {
+            row.reject("ticket", &id, &error.to_string());
+        }
+        for doubt in doubts.iter() {
+            let accepted = "a likely figure, or --sure for the whole file";
+            row.reject(doubt.field, &doubt.words, accepted);
+        }
+    }
+    Some(NewRecord {
+        id,
+        at: at?,
+        by,
+        entry: Entry::Ticket(judged.ticket),
+    })
+}
+
+fn bucket_of(row: &mut Row<'_>, sure: bool) -> Bucket {
+    let verdict = row.parsed(
+        "verdict",
+        "feed, pick out, compost, refuse, or empty",
+        Verdict::read,
+    );
+    let touched = row.parsed("touched", "classes separated by blanks, or empty", |text| {
+        text.split_whitespace()
+            .map(Class::parse)
+            .collect::<Option<Vec<_>>>()
+    });
+    let bought = row.parsed("bought", "yes, no, or empty", |text| match text {
+        "yes" => Some(true),
+        "no" => Some(false),
+        _ => None,
+    });
+    let text = |row: &Row<'_>, column: &str| row.text(column).map(ToOwned::to_owned);
+    let picked = text(row, "picked_out").filter(|weight| !is_zero(weight));
+    let kind = text(row, "picked_out_kind");
+    if picked.is_none() && kind.is_some() {
+        row.reject("picked_out", "", "a weight for what was picked out");
+    }
+    Bucket {
+        supplier: text(row, "supplier").unwrap_or_default(),
+        stream: text(row, "stream").unwrap_or_default(),
+        gross: text(row, "gross"),
+        tare: text(row, "tare"),
+        unit: text(row, "unit"),
+        form: Some(NumberForm::Plain),
+        container: text(row, "container"),
+        volume: text(row, "volume"),
+        moisture_pct: text(row, "moisture_pct"),
+        picked_out: picked
+            .into_iter()
+            .map(|weight| PickedText {
+                weight,
+                kind: kind.clone().unwrap_or_default(),
+            })
+            .collect(),
+        refuse: None,
+        verdict,
+        touched: touched.unwrap_or_default(),
+        bought: bought.unwrap_or(false),
+        price_per_kg: text(row, "price_per_kg"),
+        note: text(row, "note"),
+        sure,
+    }
+}
+
+fn is_zero(text: &str) -> bool {
+    text.chars().all(|c| matches!(c, '0' | '.' | ','))
+}
+
+/// An id for a row without one: the same row of the same file gets the same
+/// id again, so that a repeated import changes nothing; equal rows are counted.
+fn made_id(row: &Row<'_>, made: &mut BTreeMap<String, u32>) -> String {
+    let mut hash = Sha256::new();
+    for column in COLUMNS.iter().chain(&FURTHER) {
+        hash.update(row.text(column).unwrap_or_default().as_bytes());
+        hash.update([0]);
+    }
+    let digest: String = hash
+        .finalize()
+        .iter()
+        .take(10)
+        .map(|byte| format!("{byte:02x}"))
+        .collect();
+    let times = made.entry(digest.clone()).or_insert(0);
+    *times += 1;
+    format!("{MADE_HERE}{digest}-{times}")
+}
+
+/// What an instant may look like, for messages.
+pub(crate) const INSTANT_ACCEPTED: &str =
+    "a local time such as 2026-11-25T18:30, or one with an offset such as 2026-11-25T18:30-07:00";
+
+/// Reads an instant: with an offset or `Z` as it stands, else in the farm's zone.
+pub(crate) fn read_instant(text: &str, zone: &TimeZone) -> Result<Timestamp, String> {
+    let text = text.trim();
+    if let Ok(instant) = text.parse::<Timestamp>() {
+        return Ok(instant);
+    }
+    let local: DateTime = text.parse().map_err(|_| INSTANT_ACCEPTED.to_owned())?;
+    zone.to_ambiguous_zoned_datetime(local).unambiguous().map(|zoned| zoned.timestamp()).map_err(|_| {
+        "a time with its offset, such as 2026-11-01T01:30-07:00: the clock change skips or repeats this local time".to_owned()
+    })
+}

@@ -1,0 +1,2 @@
+pub(super) mod ledger;
+pub(super) mod payment;

@@ -1,0 +1,96 @@
+use jiff::Timestamp;
+
+use super::fed::{SheetBefore, fed_by, sheet_before};
+use crate::acts::stock::stock_now;
+use crate::acts::{ActError, FarmSettings, Night, Tables, cohorts_on};
+use crate::daybook::Book;
+use crate::larvae::{CohortOnTrays, demand};
+use crate::quantity::Grams;
+use crate::stock::StockLot;
+use crate::stream::Verdict;
+
+/// The day at a glance.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Today {
+    pub night: Night,
+    /// Accepted loads since local midnight, and their net weight.
+    pub came_in: (i64, Grams),
+    /// Loads refused since local midnight.
+    pub refused: i64,
+    /// Lots on hand and their weight.
+    pub on_hand: (i64, Grams),
+    /// Lots that pass their keeping time by the next night.
+    pub spoiling: Vec<StockLot>,
+    /// Feed groups due: name, trays, dry matter in kilograms.
+    pub due: Vec<(String, i64, f64)>,
+    /// The newest sheet of the night, and whether it was fed; before there is
+    /// one, that of the night before if it was not fed.
+    pub sheet: Option<(i64, bool)>,
+    /// The command to run next.
+    pub next: String,
+}
+
+/// What came in, what spoils, what is due, and what to do next.
+pub fn today(
+    book: &Book,
+    farm: &FarmSettings,
+    tables: &Tables,
+    now: Timestamp,
+    night: Night,
+) -> Result<Today, ActError> {
+    let tables = &*tables.of_farm(book, now)?;
+    let local = now.to_zoned_datetime(farm.zone.clone());
+    let midnight = local.start_of_day().map_or(now, |zoned| zoned.timestamp());
+    let tomorrow = local
+        .tomorrow()
+        .and_then(|zoned| zoned.start_of_day())
+        .map_or(now, |zoned| zoned.timestamp());
+    let tickets = book.tickets_between(midnight, tomorrow, false)?;
+    let tickets = tickets.iter().map(|ticket| &ticket.filed.entry);
+    let (refused, accepted): (Vec<_>, Vec<_>) =
+        tickets.partition(|ticket| ticket.verdict == Verdict::Refuse);
+    let stock = stock_now(book, farm, tables, now)?;
+    let cohorts: Vec<CohortOnTrays> = cohorts_on(book, farm, &tables.stages, night)?
+        .into_iter()
+        .map(|now| now.cohort)
+        .collect();
+    let due = demand(&cohorts, night.day, &tables.stages);
+    let due = due
+        .iter()
+        .map(|of| (of.stage.name.clone(), of.trays(), of.dry_matter_kg()));
+    let due: Vec<(String, i64, f64)> = due.collect();
+    let sheet = match book.newest_sheet(night.day)? {
+        Some(sheet) => Some((sheet.seq, fed_by(book, night.day, sheet.seq)?.is_some())),
+        // In the morning last night's sheet may still wait to be written down.
+        None => match sheet_before(book, night.day)? {
+            Some(SheetBefore { filed, fed: None }) => Some((filed.seq, false)),
+            _ => None,
+        },
+    };
+    let count = |len: usize| i64::try_from(len).unwrap_or(i64::MAX);
+    let next = match (&sheet, due.is_empty(), stock.lots.is_empty()) {
+        (Some((_, false)), _, _) => "trayful fed",
+        (None, false, false) => "trayful mix",
+        (_, _, true) => "trayful weigh",
+        (_, true, _) if cohorts.is_empty() => "trayful cohort add",
+        _ => "trayful stock",
+    };
+    Ok(Today {
+        night,
+        came_in: (
+            count(accepted.len()),
+            accepted.iter().map(|ticket| ticket.net_g).sum(),
+        ),
+        refused: count(refused.len()),
+        on_hand: (
+            count(stock.lots.len()),
+            stock.lots.iter().map(|lot| lot.book.remaining).sum(),
+        ),
+        spoiling: (stock.lots.into_iter())
+            .filter(|lot| lot.is_feed() && lot.spoils_within(1.0))
+            .collect(),
+        due,
+        sheet,
+        next: next.to_owned(),
+    })
+}

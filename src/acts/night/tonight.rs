@@ -1,0 +1,209 @@
+use schemars::JsonSchema;
+use serde::Serialize;
+use std::collections::BTreeSet;
+
+use super::fed::fed_by;
+use super::sheet::sheet_entry;
+use crate::acts::error::Rejection;
+use crate::acts::stock::lot::lot_name;
+use crate::acts::{ActError, Change, FarmSettings, MixAsked, Night, Tables, propose_mix};
+use crate::blend::MixVerdict;
+use crate::daybook::{Book, Filed, Sheet};
+use crate::quantity::Grams;
+use crate::quantity::wire::RecordName;
+use crate::sheet::{MixSheet, Units};
+
+/// The night's mix, and the sheet of it that is in the book.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tonight {
+    pub night: Night,
+    /// The kept sheet, or the mix as proposed now; `None` when nothing is due.
+    pub sheet: Option<MixSheet>,
+    /// The newest sheet kept for the night.
+    pub kept: Option<KeptSheet>,
+}
+
+/// A sheet in the book.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct KeptSheet {
+    #[serde(rename = "sheet", with = "RecordName")]
+    pub record: i64,
+    pub lines: Vec<KeptLine>,
+    /// Whether its figures can be had again from the book.
+    pub same: bool,
+    /// The record of feeding, once it was fed.
+    #[serde(with = "RecordName")]
+    pub fed: Option<i64>,
+}
+
+/// A line of a sheet in the book.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct KeptLine {
+    pub group: String,
+    /// The lot, a bought stream, or `water`.
+    pub lot: String,
+    pub stream: String,
+    /// Its weight.
+    pub grams: Grams,
+}
+
+/// The night's mix and what the book holds of it: the newest kept sheet with
+/// its figures, as far as they can be had again from the book; else, or when
+/// `anew` is asked for, the mix as proposed now. Writes nothing.
+pub fn tonight(
+    book: &Book,
+    farm: &FarmSettings,
+    tables: &Tables,
+    night: Night,
+    anew: bool,
+) -> Result<Tonight, ActError> {
+    book.at_one_moment(|book| {
+        let propose =
+            |night: Night| match propose_mix(book, farm, tables, night, &MixAsked::default()) {
+                Err(ActError::NothingDue { .. }) => Ok(None),
+                proposed => proposed.map(Some),
+            };
+        let Some(filed) = book.newest_sheet(night.day)? else {
+            let sheet = propose(night)?;
+            return Ok(Tonight {
+                night,
+                sheet,
+                kept: None,
+            });
+        };
+        // Ages move on: the figures of a kept sheet are those of its own instant.
+        let then = Night {
+            day: night.day,
+            at: filed.at,
+        };
+        let as_kept = propose(then)?;
+        let kept = kept(book, &filed, as_kept.as_ref(), then)?;
+        let sheet = match as_kept.filter(|_| kept.same && !anew) {
+            Some(mut sheet) => {
+                sheet.sheet = Some(format!("r{}", kept.record));
+                Some(sheet)
+            }
+            None => propose(night)?,
+        };
+        Ok(Tonight {
+            night,
+            sheet,
+            kept: Some(kept),
+        })
+    })
+}
+
+fn kept(
+    book: &Book,
+    filed: &Filed<Sheet>,
+    proposed: Option<&MixSheet>,
+    night: Night,
+) -> Result<KeptSheet, ActError> {
+    let lines = lines(book, &filed.entry)?;
+    let same = match proposed
+        .filter(|sheet| matches!(sheet.mix.verdict, MixVerdict::Inside | MixVerdict::Nearest))
+    {
+        Some(sheet) => sheet_entry(book, sheet, night)? == filed.entry,
+        None => false,
+    };
+    Ok(KeptSheet {
+        record: filed.seq,
+        lines,
+        same,
+        fed: fed_by(book, night.day, filed.seq)?,
+    })
+}
+
+fn lines(book: &Book, sheet: &Sheet) -> Result<Vec<KeptLine>, ActError> {
+    let mut lines = Vec::new();
+    for draw in &sheet.draws {
+        let found = book.find_record(&format!("r{}", draw.lot_seq))?;
+        let (lot, stream) = found.map_or_else(Default::default, |found| {
+            let stream = (found.ticket()).map_or_else(String::new, |it| it.stream.to_string());
+            let number = found.number.unwrap_or_default();
+            (lot_name(&found.record.content.id, number), stream)
+        });
+        lines.push(KeptLine {
+            group: draw.group.clone(),
+            lot,
+            stream,
+            grams: draw.grams,
+        });
+    }
+    lines.extend(sheet.additions.iter().map(|addition| {
+        let name = addition
+            .stream
+            .as_ref()
+            .map_or_else(|| "water".to_owned(), ToString::to_string);
+        KeptLine {
+            group: addition.group.clone(),
+            lot: name.clone(),
+            stream: name,
+            grams: addition.grams,
+        }
+    }));
+    Ok(lines)
+}
+
+/// What was ticked off of a sheet, line by line.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Ticked {
+    /// Group and lot of each ticked line.
+    pub lines: BTreeSet<(String, String)>,
+    /// Whether the others were fed too; `None` when nobody said so.
+    pub others: Option<bool>,
+}
+
+/// What was done otherwise than on a sheet that was ticked off line by line: a
+/// line is fed when it was ticked or weighed, and the others as was said.
+pub fn ticked_off(
+    book: &Book,
+    sheet: &str,
+    ticked: &Ticked,
+    mut changes: Vec<Change>,
+    units: Units,
+) -> Result<Vec<Change>, ActError> {
+    let refused = || ActError::NotASheet {
+        seen: sheet.to_owned(),
+    };
+    let found = book.find_record(sheet)?.ok_or_else(refused)?;
+    let filed = book.sheet(found.record.seq)?.ok_or_else(refused)?;
+    let all = lines(book, &filed.entry)?;
+    let mut open = all.iter().collect::<Vec<_>>();
+    open.retain(|line| {
+        let key = (line.group.clone(), line.lot.clone());
+        let weighed =
+            |change: &Change| change.group.as_ref() == Some(&line.group) && change.lot == line.lot;
+        !ticked.lines.contains(&key) && !changes.iter().any(weighed)
+    });
+    match ticked.others {
+        None if !open.is_empty() => {
+            let told = open.into_iter().map(|line| {
+                let KeptLine {
+                    group,
+                    lot,
+                    stream,
+                    grams,
+                } = line;
+                format!("{group} {} {stream} ({lot})", units.weight(*grams))
+            });
+            return Err(ActError::NotTicked(told.collect()));
+        }
+        Some(false) if open.len() == all.len() => {
+            let accepted = "at least one line that was fed";
+            return Err(Rejection::new("ticks", "none", accepted).into());
+        }
+        Some(false) => {
+            let nothing = units.reader().weight("0");
+            let nothing =
+                nothing.map_err(|error| Rejection::new("weight", "0", error.accepted()))?;
+            changes.extend(open.into_iter().map(|line| Change {
+                group: Some(line.group.clone()),
+                lot: line.lot.clone(),
+                weight: nothing.clone(),
+            }));
+        }
+        Some(true) | None => {}
+    }
+    Ok(changes)
+}

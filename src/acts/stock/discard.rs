@@ -1,0 +1,75 @@
+use serde::Serialize;
+
+use super::lot::find_lot;
+use crate::acts::doubts::kept_before;
+use crate::acts::error::{Rejection, is_text};
+use crate::acts::{ActError, Asked};
+use crate::daybook::{Daybook, Discard, Entry, Outlet};
+use crate::quantity::{Grams, Reading};
+use crate::sheet::Units;
+
+/// What left the stock.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Discarded {
+    /// Position in the book.
+    pub record: i64,
+    pub lot: String,
+    pub to: Outlet,
+    /// Weight that left.
+    pub grams: Grams,
+    /// What the lot holds now.
+    #[serde(rename = "left_g")]
+    pub left: Grams,
+    /// Whether it was in the book before.
+    pub already_there: bool,
+}
+
+/// Records weight of a lot that goes elsewhere than to larvae; `weight` of `None` is all of it.
+pub fn discard(
+    book: &mut Daybook,
+    lot: &str,
+    to: Outlet,
+    weight: Option<&Reading>,
+    why: Option<&str>,
+    units: Units,
+    asked: &Asked,
+) -> Result<Discarded, ActError> {
+    if let Some(why) = why.filter(|why| !is_text(why, 500)) {
+        return Err(Rejection::new("why", why, "a reason of 1 to 500 characters").into());
+    }
+    book.write(asked.now, |writing| {
+        let (found, lot) = find_lot(writing, lot)?;
+        let seq = found.record.seq;
+        let held = writing.remaining_of(seq)?.unwrap_or(Grams::ZERO);
+        let repeated = kept_before(writing, &asked.id)?.is_some();
+        let grams = weight.map_or(held, Reading::grams);
+        if !repeated && grams > held {
+            return Err(ActError::TooMuch {
+                lot,
+                held: units.both(held),
+                asked: units.both(grams),
+            });
+        }
+        if !repeated && grams <= Grams::ZERO {
+            return Err(
+                Rejection::new("weight", units.weight(grams), "a weight above zero").into(),
+            );
+        }
+        let entry = Entry::Discard(Discard {
+            lot_seq: seq,
+            to,
+            grams,
+            why: why.map(ToOwned::to_owned),
+        });
+        let appended = writing.append(&asked.record(entry))?;
+        let left = writing.remaining_of(seq)?.unwrap_or(Grams::ZERO);
+        Ok(Discarded {
+            record: appended.seq,
+            lot,
+            to,
+            grams,
+            left,
+            already_there: appended.already_there,
+        })
+    })
+}

@@ -1,0 +1,110 @@
+use jiff::civil::Date;
+
+use crate::acts::error::{is_text, is_text_if_any, must, shown};
+use crate::acts::night::local_day;
+use crate::acts::{ActError, Asked, FarmSettings, Tables, stock_now};
+use crate::daybook::{Daybook, Entry};
+use crate::quantity::Grams;
+use crate::stock::StockLot;
+use crate::stream::{Leave, Ruling, StreamId, Verdict};
+
+/// An authority's leave, as typed.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct LeaveText {
+    /// The stream, by id.
+    pub stream: String,
+    /// Whose loads; all when absent.
+    pub supplier: Option<String>,
+    /// Who gave it.
+    pub by_whom: String,
+    /// The day it was given; the day it is entered when absent.
+    pub on: Option<String>,
+    pub what_for: String,
+}
+
+/// A leave in the book, and what waited for it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LeaveKept {
+    /// Position in the book.
+    pub record: i64,
+    pub leave: Leave,
+    /// Lots that were held back for want of it, by name.
+    pub freed: Vec<String>,
+    /// Their weight that may be drawn.
+    pub grams: Grams,
+    /// Whether it was in the book before.
+    pub already_there: bool,
+}
+
+/// Records that an authority gave leave to feed a stream that is "ask first".
+pub fn record_leave(
+    book: &mut Daybook,
+    farm: &FarmSettings,
+    tables: &Tables,
+    text: &LeaveText,
+    asked: &Asked,
+) -> Result<LeaveKept, ActError> {
+    let today = local_day(asked.at, &farm.zone);
+    let leave = read(farm, tables, text, today)?;
+    let appended = book.write(asked.now, |writing| {
+        Ok::<_, ActError>(writing.append(&asked.record(Entry::Leave(leave.clone())))?)
+    })?;
+    let waited = |lot: &&StockLot| {
+        lot.book.stream == leave.stream && lot.book.dock_verdict == Verdict::AskFirst
+    };
+    let stock = stock_now(book, farm, tables, asked.now.max(asked.at))?;
+    let freed = stock
+        .lots
+        .iter()
+        .filter(|lot| waited(lot) && lot.may_be_fed());
+    Ok(LeaveKept {
+        record: appended.seq,
+        grams: freed.clone().map(|lot| lot.edible).sum(),
+        freed: freed.map(|lot| lot.book.name.clone()).collect(),
+        already_there: appended.already_there,
+        leave,
+    })
+}
+
+fn read(
+    farm: &FarmSettings,
+    tables: &Tables,
+    text: &LeaveText,
+    today: Date,
+) -> Result<Leave, ActError> {
+    let words = [&text.by_whom, &text.what_for].map(|text| text.trim().to_owned());
+    let [given_by, what_for] = words;
+    let supplier = text.supplier.as_deref().map(|name| name.trim().to_owned());
+    let given_on = match text.on.as_deref().map(str::trim) {
+        None => Some(today),
+        Some(seen) => seen.parse::<Date>().ok().filter(|day| *day <= today),
+    };
+    let seen = text.stream.trim();
+    let stream = StreamId::parse(seen).and_then(|id| tables.streams.get(&id));
+    let rules = tables.rules(farm)?;
+    let barred = (stream.and_then(|stream| rules.strictest(stream, &[])))
+        .filter(|rule| rule.ruling == Ruling::Barred);
+    let rejections = must! {
+        is_text(&given_by, 200) => "--by-whom", given_by, "text of 1 to 200 characters";
+        is_text(&what_for, 200) => "--for", what_for, "text of 1 to 200 characters";
+        is_text_if_any(&supplier, 200) =>
+            "--supplier", shown(&supplier), "text of 1 to 200 characters";
+        given_on.is_some() => "--on", shown(&text.on),
+            format!("a day such as {today}, not one to come");
+        stream.is_some() => "stream", seen, tables.streams.accepted(seen);
+        barred.is_none() => "stream", seen, format!(
+            "a stream that is `ask first`; this one is barred, which leave does not lift: {}",
+            barred.map_or("", |rule| &rule.reason)
+        );
+    };
+    match (stream, given_on) {
+        (Some(stream), Some(given_on)) if rejections.is_empty() => Ok(Leave {
+            stream: stream.id.clone(),
+            supplier,
+            given_by,
+            given_on,
+            what_for,
+        }),
+        _ => Err(ActError::Rejected(rejections)),
+    }
+}

@@ -1,0 +1,2 @@
+pub(super) mod learned;
+pub(super) mod record;

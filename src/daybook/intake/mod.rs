@@ -1,0 +1,3 @@
+pub(super) mod record;
+pub(super) mod said;
+pub(super) mod told;

@@ -1,0 +1,3 @@
+pub(super) mod flows;
+pub(super) mod lots;
+pub(super) mod marks;

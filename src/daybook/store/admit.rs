@@ -1,0 +1,253 @@
+use jiff::Timestamp;
+use rusqlite::{Connection, OptionalExtension};
+
+use super::cells::Cells;
+use super::get::rows;
+use super::{get, instants};
+use crate::daybook::harvest::rows as harvest_rows;
+use crate::daybook::month::closed;
+use crate::daybook::{Book, DaybookError, Entry, NewRecord, Strike};
+use crate::quantity::Grams;
+use crate::stream::Verdict;
+
+/// The record as the book keeps it: whole seconds, no negative zero. Refuses
+/// what a column could not hold without changing it.
+pub(crate) fn settled(new: &NewRecord) -> Result<NewRecord, DaybookError> {
+    let refuse = |field, seen: String, accepted| DaybookError::NotAccepted {
+        id: new.id.clone(),
+        field,
+        seen,
+        accepted,
+    };
+    if new.id.trim().is_empty() {
+        return Err(refuse("id", new.id.clone(), "a text that is not blank"));
+    }
+    if new.by.trim().is_empty() {
+        let accepted = "initials or a name";
+        return Err(refuse("by", new.by.clone(), accepted));
+    }
+    if new.at < instants::EARLIEST {
+        return Err(refuse("at", new.at.to_string(), "an instant from 1970 on"));
+    }
+    let mut kept = new.clone();
+    kept.at = instants::whole_second(new.at);
+    for (field, number) in numbers(&mut kept.entry) {
+        if !number.is_finite() {
+            return Err(refuse(field, number.to_string(), "a finite number"));
+        }
+        // SQLite keeps whole numbers as integers, where -0 and 0 are the same.
+        *number += 0.0;
+    }
+    if let Entry::Ticket(ticket) = &kept.entry {
+        let picked: i128 = (ticket.picked_out.iter())
+            .map(|part| i128::from(part.grams.get()))
+            .sum();
+        if picked > i128::from(ticket.net_g.get()) {
+            let accepted = "at most the net weight";
+            return Err(refuse("picked_out", format!("{picked} g"), accepted));
+        }
+    }
+    Ok(kept)
+}
+
+fn numbers(entry: &mut Entry) -> Vec<(&'static str, &mut f64)> {
+    let fields: Vec<(&'static str, Option<&mut f64>)> = match entry {
+        Entry::Container(container) => vec![("volume_l", container.volume_l.as_mut())],
+        Entry::Ticket(ticket) => vec![
+            ("volume_l", ticket.volume_l.as_mut()),
+            ("price_per_kg", ticket.price_per_kg.as_mut()),
+            ("moisture_pct", ticket.moisture_pct.as_mut()),
+        ],
+        Entry::Assay(assay) => vec![
+            ("wet_g", assay.wet_g.as_mut()),
+            ("dry_g", assay.dry_g.as_mut()),
+            ("moisture_pct", Some(&mut assay.moisture_pct)),
+            ("moisture_sd", Some(&mut assay.moisture_sd)),
+        ],
+        Entry::Cohort(cohort) => vec![
+            ("tray_area_m2", Some(&mut cohort.tray_area_m2)),
+            ("depth_cm", cohort.depth_cm.as_mut()),
+        ],
+        Entry::Harvest(harvest) => vec![
+            ("larvae_moisture_pct", harvest.larvae_moisture_pct.as_mut()),
+            (
+                "larvae_nitrogen_dm_pct",
+                harvest.larvae_nitrogen_dm_pct.as_mut(),
+            ),
+            ("sample_g", harvest.sample_g.as_mut()),
+            (
+                "residue_moisture_pct",
+                harvest.residue_moisture_pct.as_mut(),
+            ),
+        ],
+        Entry::Money(money) => vec![("kwh", money.kwh.as_mut())],
+        Entry::Correction(it) => vec![("price_per_kg", it.price_per_kg.as_mut())],
+        Entry::Adopted(own) => vec![
+            ("value", Some(&mut own.value)),
+            ("before", own.before.as_mut()),
+        ],
+        Entry::Farm(_)
+        | Entry::Strike(_)
+        | Entry::Reweigh(_)
+        | Entry::CohortEnd(_)
+        | Entry::Sheet(_)
+        | Entry::Fed(_)
+        | Entry::Discard(_)
+        | Entry::MonthClosed(_)
+        | Entry::Look(_)
+        | Entry::Leave(_) => Vec::new(),
+    };
+    let present = |(field, number): (_, Option<_>)| number.map(|number| (field, number));
+    fields.into_iter().filter_map(present).collect()
+}
+
+/// Refuses a record that contradicts those before it.
+pub(crate) fn fits(book: &Book, new: &NewRecord) -> Result<(), DaybookError> {
+    match &new.entry {
+        Entry::Strike(strike) => strike_fits(book, strike),
+        Entry::Assay(assay) => lot_fits(book, new, assay.lot_seq),
+        Entry::Reweigh(reweigh) => lot_fits(book, new, reweigh.lot_seq),
+        Entry::Discard(discard) => lot_fits(book, new, discard.lot_seq),
+        Entry::Look(look) => lot_fits(book, new, look.lot_seq),
+        Entry::Correction(it) => {
+            let (_, first) = ticket_stands(book, it.ticket_seq)?;
+            // Else a load would come into stock, or weight that is there leave it.
+            let refused = |verdict| verdict == Verdict::Refuse;
+            match it.verdict {
+                Some(verdict) if refused(verdict) != refused(first) => {
+                    Err(DaybookError::NotAccepted {
+                        id: new.id.clone(),
+                        field: "verdict",
+                        seen: verdict.to_string(),
+                        accepted: "`refuse` for what was turned away, and for nothing else",
+                    })
+                }
+                _ => Ok(()),
+            }
+        }
+        Entry::Fed(fed) => {
+            if let Some(seq) = fed.sheet_seq {
+                is_sheet(book, seq)?;
+            }
+            (fed.draws.iter().map(|draw| draw.lot_seq))
+                .chain(fed.remainders.iter().map(|rest| rest.lot_seq))
+                .try_for_each(|lot_seq| lot_fits(book, new, lot_seq))
+        }
+        Entry::Sheet(sheet) => {
+            (sheet.draws.iter()).try_for_each(|draw| lot_fits(book, new, draw.lot_seq))
+        }
+        Entry::Farm(_)
+        | Entry::Container(_)
+        | Entry::Ticket(_)
+        | Entry::Cohort(_)
+        | Entry::CohortEnd(_)
+        | Entry::Adopted(_)
+        | Entry::Leave(_) => Ok(()),
+        Entry::Harvest(harvest) => harvest_rows::cohorts_fit(book, &[harvest.cohort_seq]),
+        Entry::Money(money) => harvest_rows::cohorts_fit(book, &money.cohort_seqs),
+        Entry::MonthClosed(closed) => closed::fits(book, closed),
+    }
+}
+
+fn is_sheet(book: &Book, seq: i64) -> Result<(), DaybookError> {
+    let kind = get::kind(&book.conn, seq).map_err(|error| book.fault(error))?;
+    match kind.as_deref() {
+        Some("sheet") => Ok(()),
+        Some(_) => Err(DaybookError::NotASheet { seq }),
+        None => Err(DaybookError::NoSuchRecord { seq }),
+    }
+}
+
+/// A ticket that is not struck: when its load came, and its verdict.
+fn ticket_stands(book: &Book, lot_seq: i64) -> Result<(Timestamp, Verdict), DaybookError> {
+    let fault = |error| book.fault(error);
+    let Some((came, verdict)) = came_in(&book.conn, lot_seq).map_err(fault)? else {
+        return Err(match get::kind(&book.conn, lot_seq).map_err(fault)? {
+            None => DaybookError::NoSuchRecord { seq: lot_seq },
+            Some(_) => DaybookError::NotALot { seq: lot_seq },
+        });
+    };
+    if let Some(by) = get::struck_by(&book.conn, lot_seq).map_err(fault)? {
+        return Err(DaybookError::LotStruck { seq: lot_seq, by });
+    }
+    Ok((came, verdict))
+}
+
+fn lot_fits(book: &Book, new: &NewRecord, lot_seq: i64) -> Result<(), DaybookError> {
+    let (came, verdict) = ticket_stands(book, lot_seq)?;
+    if verdict == Verdict::Refuse {
+        return Err(DaybookError::LotRefused { seq: lot_seq });
+    }
+    if new.at < came {
+        return Err(DaybookError::BeforeLot {
+            id: new.id.clone(),
+            at: new.at,
+            lot_seq,
+            came,
+        });
+    }
+    Ok(())
+}
+
+fn came_in(conn: &Connection, lot_seq: i64) -> rusqlite::Result<Option<(Timestamp, Verdict)>> {
+    conn.prepare_cached("SELECT at_utc, verdict FROM ticket WHERE seq = ?1")?
+        .query_row([lot_seq], |row| Cells::of(row).read())
+        .optional()
+}
+
+fn strike_fits(book: &Book, strike: &Strike) -> Result<(), DaybookError> {
+    let fault = |error| book.fault(error);
+    let seq = strike.target_seq;
+    let conn = &book.conn;
+    let Some(kind) = get::kind(conn, seq).map_err(fault)? else {
+        return Err(DaybookError::NoSuchRecord { seq });
+    };
+    if kind == "strike" {
+        return Err(DaybookError::StrikeOfStrike { seq });
+    }
+    if kind == "month-closed" {
+        return Err(DaybookError::ClosedStays { seq });
+    }
+    if let Some(by) = get::struck_by(conn, seq).map_err(fault)? {
+        return Err(DaybookError::AlreadyStruck { seq, by });
+    }
+    if kind == "farm" && live_farms(conn).map_err(fault)? < 2 {
+        return Err(DaybookError::LastFarm { seq });
+    }
+    if kind == "cohort" {
+        let by = harvest_rows::hangs_on_cohort(conn, seq).map_err(fault)?;
+        if !by.is_empty() {
+            return Err(DaybookError::CohortInUse { seq, by });
+        }
+    }
+    if kind == "ticket" {
+        let by = left_by(conn, seq).map_err(fault)?;
+        if !by.is_empty() {
+            return Err(DaybookError::WeightLeft { seq, by });
+        }
+    }
+    Ok(())
+}
+
+fn live_farms(conn: &Connection) -> rusqlite::Result<i64> {
+    conn.prepare_cached("SELECT COUNT(*) FROM live_record WHERE kind = 'farm'")?
+        .query_row([], |row| row.get(0))
+}
+
+/// The live records by which weight left a lot.
+fn left_by(conn: &Connection, lot_seq: i64) -> rusqlite::Result<Vec<i64>> {
+    let sql =
+        "SELECT DISTINCT seq FROM live_outflow WHERE lot_seq = ?1 AND grams <> 0 ORDER BY seq";
+    rows(conn, sql, [lot_seq])
+}
+
+/// What a lot holds by every live record, whatever its instant.
+pub(crate) fn remaining(conn: &Connection, lot_seq: i64) -> rusqlite::Result<Option<Grams>> {
+    let sql = "SELECT verdict, net_g
+                 - COALESCE((SELECT SUM(grams) FROM picked_out WHERE seq = ?1), 0)
+                 - COALESCE((SELECT SUM(grams) FROM live_outflow WHERE lot_seq = ?1), 0)
+             FROM live_ticket WHERE seq = ?1";
+    let held: Vec<(Verdict, Grams)> = rows(conn, sql, [lot_seq])?;
+    let is_lot = |(verdict, _): &(Verdict, Grams)| *verdict != Verdict::Refuse;
+    Ok(held.into_iter().find(is_lot).map(|(_, grams)| grams))
+}

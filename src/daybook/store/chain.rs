@@ -1,0 +1,118 @@
+use std::fmt;
+use std::str::FromStr;
+
+use jiff::Timestamp;
+use rusqlite::{Connection, OptionalExtension};
+use serde::Serialize;
+use sha2::{Digest, Sha256};
+
+use crate::daybook::{DaybookError, NewRecord};
+
+/// What a digest is taken over, after the digest before. Its JSON form is
+/// part of the file format: a field added to a record later must be left out
+/// of the JSON while it is absent, or old books no longer verify.
+#[derive(Serialize)]
+struct Sealed<'a> {
+    seq: i64,
+    recorded_at: Timestamp,
+    content: &'a NewRecord,
+}
+
+/// SHA-256 in hex over the digest before and the record as JSON.
+pub(crate) fn digest(
+    before: &str,
+    seq: i64,
+    recorded_at: Timestamp,
+    content: &NewRecord,
+) -> serde_json::Result<String> {
+    let sealed = Sealed {
+        seq,
+        recorded_at,
+        content,
+    };
+    let mut hasher = Sha256::new();
+    hasher.update(before.as_bytes());
+    hasher.update(serde_json::to_vec(&sealed)?);
+    Ok(hex(&hasher.finalize()))
+}
+
+pub(in crate::daybook) fn hex(bytes: &[u8]) -> String {
+    const DIGITS: &[u8; 16] = b"0123456789abcdef";
+    let pairs = bytes.iter().flat_map(|byte| [byte >> 4, byte & 15]);
+    pairs
+        .map(|half| char::from(DIGITS[usize::from(half)]))
+        .collect()
+}
+
+/// The last record of the book: what a printed sheet vouches for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Seal {
+    /// Number of the last record; 0 for an empty book.
+    pub seq: i64,
+    pub digest: String,
+}
+
+impl Seal {
+    /// Number and first 8 digits, such as `57-1a2b3c4d`, as sheets print it.
+    pub fn short(&self) -> String {
+        let digits: String = self.digest.chars().take(MARK_DIGITS_MIN).collect();
+        format!("{}-{digits}", self.seq)
+    }
+
+    pub(in crate::daybook) fn of(conn: &Connection) -> rusqlite::Result<Self> {
+        let last = conn
+            .prepare_cached("SELECT seq, digest FROM record ORDER BY seq DESC LIMIT 1")?
+            .query_row([], |row| {
+                Ok(Self {
+                    seq: row.get(0)?,
+                    digest: row.get(1)?,
+                })
+            })
+            .optional()?;
+        // Before the first record stands the empty text.
+        Ok(last.unwrap_or(Self {
+            seq: 0,
+            digest: String::new(),
+        }))
+    }
+}
+
+const MARK_DIGITS_MIN: usize = 8;
+
+/// A seal as a sheet printed it, to compare the book with.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SealMark {
+    /// Number of the record that was last then.
+    pub seq: i64,
+    /// First digits of its digest, at least 8, lower case.
+    pub prefix: String,
+}
+
+impl FromStr for SealMark {
+    type Err = DaybookError;
+
+    fn from_str(text: &str) -> Result<Self, DaybookError> {
+        let seen = text.trim();
+        let mark = || {
+            let (seq, prefix) = seen.split_once('-')?;
+            let seq: i64 = seq.parse().ok()?;
+            let prefix = prefix.to_ascii_lowercase();
+            let fine = seq >= 1
+                && (MARK_DIGITS_MIN..=64).contains(&prefix.len())
+                && prefix.bytes().all(|byte| byte.is_ascii_hexdigit());
+            fine.then_some(Self { seq, prefix })
+        };
+        mark().ok_or_else(|| DaybookError::NotASeal {
+            seen: seen.to_owned(),
+        })
+    }
+}
+
+impl fmt::Display for SealMark {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}-{}", self.seq, self.prefix)
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,14 @@
+pub(super) mod admit;
+pub(super) mod bring_up;
+pub(super) mod cells;
+pub(super) mod chain;
+pub(super) mod check;
+pub(super) mod differ;
+pub(super) mod fresh;
+pub(super) mod get;
+pub(super) mod instants;
+pub(super) mod keep;
+pub(super) mod migrate;
+pub(super) mod open;
+pub(super) mod put;
+pub(super) mod write;

@@ -1,0 +1,260 @@
+use std::io::ErrorKind;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use jiff::Timestamp;
+use rusqlite::backup::Backup;
+use rusqlite::config::DbConfig;
+use rusqlite::{Connection, ErrorCode, OpenFlags};
+
+use super::fresh::{Unfinished, refused};
+use super::migrate;
+use crate::daybook::{Book, Daybook, DaybookError, Entry, NewRecord};
+
+/// How long to wait for another program to finish.
+pub(crate) const PATIENCE: Duration = Duration::from_secs(5);
+
+/// Statements kept prepared: more than the book has.
+const STATEMENTS: usize = 128;
+
+/// Waiting time and caution for files of unknown origin, such as a copy
+/// brought on a stick. FULL: a weighing that was confirmed survives a power cut.
+const SETTINGS: &str = "
+    PRAGMA trusted_schema = OFF;
+    PRAGMA cell_size_check = ON;
+    PRAGMA mmap_size = 0;
+    PRAGMA foreign_keys = ON;
+    PRAGMA synchronous = FULL;
+    PRAGMA cache_size = -64000;
+    PRAGMA temp_store = MEMORY;
+";
+
+impl Daybook {
+    /// Makes a new daybook whose first record is the farm's settings. The file
+    /// appears whole or not at all.
+    ///
+    /// # Errors
+    /// When a file is there already, the first record holds no settings, or
+    /// disk or folder refuse.
+    pub fn create(path: &Path, farm: &NewRecord, now: Timestamp) -> Result<Self, DaybookError> {
+        if !matches!(farm.entry, Entry::Farm(_)) {
+            return Err(DaybookError::NotAccepted {
+                id: farm.id.clone(),
+                field: "kind",
+                seen: farm.entry.kind().to_owned(),
+                accepted: "`farm` as the first record of a daybook",
+            });
+        }
+        let unfinished = Unfinished::beside(path)?;
+        let fault = |error| DaybookError::from_sqlite(path, error);
+        let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        let conn = connect(unfinished.path(), flags, PATIENCE).map_err(fault)?;
+        migrate::bring_up(&conn).map_err(fault)?;
+        let mut daybook = Self::of(conn, path, false);
+        daybook.append(std::slice::from_ref(farm), now)?;
+        let seal = daybook.seal()?;
+        // Only now: with pages beside it, closing could leave a part there
+        // without a word when the disk is full.
+        write_ahead(&daybook.conn).map_err(fault)?;
+        daybook.close()?;
+        let made = Self::open_as(unfinished.path(), path, PATIENCE)?;
+        if made.seal()? != seal {
+            return Err(DaybookError::BrokenOff);
+        }
+        made.close()?;
+        unfinished.place()?;
+        Self::open(path)
+    }
+
+    /// Opens a daybook, for reading only where the place allows no more.
+    pub fn open(path: &Path) -> Result<Self, DaybookError> {
+        Self::open_waiting(path, PATIENCE)
+    }
+
+    /// Opens it and waits at most `wait` for other programs, now and later.
+    pub(in crate::daybook) fn open_waiting(
+        path: &Path,
+        wait: Duration,
+    ) -> Result<Self, DaybookError> {
+        Self::open_as(path, path, wait)
+    }
+
+    /// Opens `file` and speaks of it as `path`, where it is about to go.
+    pub(in crate::daybook) fn open_as(
+        file: &Path,
+        path: &Path,
+        wait: Duration,
+    ) -> Result<Self, DaybookError> {
+        looks_possible(file)?;
+        let fault = |error| not_a_daybook_or(path, error);
+        let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        let tried = connect(file, flags, wait).and_then(|conn| {
+            let mark = application_id(&conn)?;
+            Ok((conn, mark))
+        });
+        let ((conn, mark), still) = match tried {
+            Ok(reached) => (reached, false),
+            Err(error) if is_shut(&error) => (open_still(file, wait)?, true),
+            Err(error) => return Err(fault(error)),
+        };
+        if mark != migrate::APPLICATION_ID {
+            return Err(DaybookError::NotADaybook {
+                path: path.to_owned(),
+                why: "it is a database of another program",
+            });
+        }
+        let read_only = still || conn.is_readonly("main").map_err(fault)?;
+        Self::of(conn, path, read_only).readable()
+    }
+
+    fn of(conn: Connection, path: &Path, read_only: bool) -> Self {
+        conn.set_prepared_statement_cache_capacity(STATEMENTS);
+        Self {
+            book: Book {
+                conn,
+                path: path.to_owned(),
+                read_only,
+                old: None,
+            },
+            tell: |_| (),
+        }
+    }
+
+    /// Reads are written for the newest schema only: of an older file they
+    /// see a copy brought up.
+    fn readable(mut self) -> Result<Self, DaybookError> {
+        let found = migrate::version(&self.book.conn).map_err(|error| self.fault(error))?;
+        if found > migrate::KNOWN {
+            return Err(DaybookError::NewerSchema {
+                path: self.book.path.clone(),
+                found,
+                known: migrate::KNOWN,
+            });
+        }
+        if found < migrate::KNOWN {
+            let raised = raised(&self.book.conn).map_err(|error| self.fault(error))?;
+            self.book.old = Some(std::mem::replace(&mut self.book.conn, raised));
+        } else if !self.book.read_only {
+            write_ahead(&self.book.conn).map_err(|error| self.fault(error))?;
+        }
+        Ok(self)
+    }
+
+    /// Closes the file and folds the pages beside it into it, as far as there
+    /// is room; what is not folded in stays beside it and is not lost.
+    pub fn close(self) -> Result<(), DaybookError> {
+        let Book {
+            conn, path, old, ..
+        } = self.book;
+        old.unwrap_or(conn)
+            .close()
+            .map_err(|(_, error)| DaybookError::from_sqlite(&path, error))
+    }
+}
+
+/// Judges by the directory entry alone: opening the file here and closing it
+/// again would drop the locks of another handle in this process.
+fn looks_possible(path: &Path) -> Result<(), DaybookError> {
+    let not_a_daybook = |why| DaybookError::NotADaybook {
+        path: path.to_owned(),
+        why,
+    };
+    match path.metadata() {
+        Ok(entry) if entry.is_dir() => Err(not_a_daybook("it is a folder")),
+        Ok(entry) if entry.is_file() && entry.len() == 0 => Err(not_a_daybook("it is empty")),
+        Ok(_) => Ok(()),
+        Err(error) if error.kind() == ErrorKind::NotFound => Err(DaybookError::Missing {
+            path: path.to_owned(),
+        }),
+        Err(error) => Err(refused(path, "looked at", error)),
+    }
+}
+
+fn connect(path: &Path, flags: OpenFlags, wait: Duration) -> rusqlite::Result<Connection> {
+    let conn = Connection::open_with_flags(path, flags)?;
+    conn.busy_timeout(wait)?;
+    conn.execute_batch(SETTINGS)?;
+    // Else SQLite plans a statement anew for every value bound to it, which
+    // costs more than running it.
+    conn.set_db_config(DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true)?;
+    Ok(conn)
+}
+
+/// A copy in a place of its own that goes when it is closed, with the newest schema.
+fn raised(conn: &Connection) -> rusqlite::Result<Connection> {
+    let mut copy = Connection::open("")?;
+    copy.execute_batch(SETTINGS)?;
+    copy.set_prepared_statement_cache_capacity(STATEMENTS);
+    Backup::new(conn, &mut copy)?.run_to_completion(i32::MAX, PATIENCE, None)?;
+    migrate::bring_up(&copy)?;
+    Ok(copy)
+}
+
+pub(in crate::daybook) fn write_ahead(conn: &Connection) -> rusqlite::Result<()> {
+    conn.pragma_update_and_check(None, "journal_mode", "wal", |_| Ok(()))
+}
+
+fn application_id(conn: &Connection) -> rusqlite::Result<i32> {
+    conn.pragma_query_value(None, "application_id", |row| row.get(0))
+}
+
+fn not_a_daybook_or(path: &Path, error: rusqlite::Error) -> DaybookError {
+    if error.sqlite_error_code() == Some(ErrorCode::NotADatabase) {
+        return DaybookError::NotADaybook {
+            path: path.to_owned(),
+            why: "it is no SQLite file",
+        };
+    }
+    DaybookError::from_sqlite(path, error)
+}
+
+/// Whether the place may only lack the right to make the files beside the book.
+fn is_shut(error: &rusqlite::Error) -> bool {
+    let code = error.sqlite_error_code();
+    matches!(code, Some(ErrorCode::CannotOpen | ErrorCode::ReadOnly))
+}
+
+/// Opens a book in a place where nothing can be written, as a still file.
+/// Pages beside it that were not folded in would be missed, so they refuse.
+fn open_still(path: &Path, wait: Duration) -> Result<(Connection, i32), DaybookError> {
+    let beside = suffixed(path, "-wal");
+    if beside.metadata().is_ok_and(|entry| entry.len() > 0) {
+        return Err(DaybookError::Unfolded {
+            path: path.to_owned(),
+            beside,
+        });
+    }
+    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY
+        | OpenFlags::SQLITE_OPEN_URI
+        | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let conn = connect(&still_uri(path)?, flags, wait);
+    conn.and_then(|conn| {
+        let mark = application_id(&conn)?;
+        Ok((conn, mark))
+    })
+    .map_err(|error| not_a_daybook_or(path, error))
+}
+
+fn still_uri(path: &Path) -> Result<PathBuf, DaybookError> {
+    let absolute = std::path::absolute(path).map_err(|error| refused(path, "opened", error))?;
+    let mut uri = String::from("file:");
+    for character in absolute.to_string_lossy().chars() {
+        match character {
+            '%' => uri.push_str("%25"),
+            '?' => uri.push_str("%3f"),
+            '#' => uri.push_str("%23"),
+            other => uri.push(other),
+        }
+    }
+    uri.push_str("?immutable=1");
+    Ok(PathBuf::from(uri))
+}
+
+pub(in crate::daybook) fn suffixed(path: &Path, ending: &str) -> PathBuf {
+    let mut name = path.to_owned().into_os_string();
+    name.push(ending);
+    PathBuf::from(name)
+}
+
+#[cfg(test)]
+mod tests;
