@@ -6,122 +6,61 @@ use rusqlite::ErrorCode;
 /// Why the daybook could not be opened, read or written to.
 #[derive(Debug, thiserror::Error)]
 pub enum DaybookError {
-    /// No file there.
     #[error("there is no daybook at `{}`", path.display())]
-    Missing {
-        /// Where it was looked for.
-        path: PathBuf,
-    },
-    /// A file is there where a new one was to be made.
+    Missing { path: PathBuf },
     #[error("`{}` is there already; accepted: the name of a file that is not there yet", path.display())]
-    Exists {
-        /// The file.
-        path: PathBuf,
-    },
-    /// Some other file.
+    Exists { path: PathBuf },
     #[error("`{}` is not a daybook: {why}", path.display())]
-    NotADaybook {
-        /// The file.
-        path: PathBuf,
-        /// What it seems to be.
-        why: &'static str,
-    },
-    /// Written by a newer program.
+    NotADaybook { path: PathBuf, why: &'static str },
     #[error("`{}` has schema {found}; accepted: schema {known} or older", path.display())]
     NewerSchema {
-        /// The file.
         path: PathBuf,
-        /// Its schema.
         found: i64,
-        /// The newest schema known here.
         known: i64,
     },
-    /// Another program holds it.
     #[error("`{}` is in use by another program; nothing was written", path.display())]
-    Locked {
-        /// The file.
-        path: PathBuf,
-    },
-    /// No room left.
+    Locked { path: PathBuf },
     #[error("the disk holding `{}` is full; nothing was written", path.display())]
-    DiskFull {
-        /// The file.
-        path: PathBuf,
-    },
-    /// It can be read and not written.
+    DiskFull { path: PathBuf },
     #[error("`{}` can be read but not written to: file, folder or disk is read-only", path.display())]
-    ReadOnly {
-        /// The file.
-        path: PathBuf,
-    },
+    ReadOnly { path: PathBuf },
     /// A read-only place holds a book with pages not yet folded in.
     #[error("`{}` lies in a read-only place with unfolded pages in `{}` beside it; accepted: both copied to a folder that can be written to", path.display(), beside.display())]
-    Unfolded {
-        /// The file.
-        path: PathBuf,
-        /// The file of pages beside it.
-        beside: PathBuf,
-    },
-    /// Its content makes no sense.
+    Unfolded { path: PathBuf, beside: PathBuf },
     #[error("`{}` is damaged: {what}", path.display())]
-    Damaged {
-        /// The file.
-        path: PathBuf,
-        /// What was seen.
-        what: String,
-    },
-    /// The file, or the files the database keeps beside it, can't be opened.
+    Damaged { path: PathBuf, what: String },
     #[error("`{}` could not be opened; accepted: a file this user may read, in a folder with room", path.display())]
     Shut {
-        /// The file.
         path: PathBuf,
-        /// What the database said.
         source: rusqlite::Error,
     },
-    /// The file system refused.
     #[error("`{}` could not be {deed}", path.display())]
     File {
-        /// The file.
         path: PathBuf,
-        /// What was tried.
         deed: &'static str,
-        /// What the system said.
         source: std::io::Error,
     },
-    /// Anything else the database said.
     #[error("the database refused work on `{}`", path.display())]
     Sqlite {
-        /// The file.
         path: PathBuf,
-        /// What it said.
         source: rusqlite::Error,
     },
-    /// A rule of a table is broken, or a row was to be changed.
     #[error("the daybook does not take this: {what}")]
-    NotTaken {
-        /// The rule, as the database names it.
-        what: String,
-    },
-    /// A value no record may hold.
+    NotTaken { what: String },
     #[error("record `{id}`: `{field}` is `{seen}`; accepted: {accepted}")]
     NotAccepted {
-        /// The record's id.
         id: String,
         field: &'static str,
         seen: String,
         accepted: &'static str,
     },
-    /// The id is in the book with another content.
     #[error(
         "`{id}` is in the book as record {seq} with `{field}` = `{kept}`, but now comes with `{asked}`; accepted: the same content, or another id"
     )]
     Conflict {
         id: String,
-        /// The record that has it.
         seq: i64,
-        /// The first field that differs.
         field: String,
-        /// Its value in the book.
         kept: String,
         asked: String,
     },
@@ -129,115 +68,52 @@ pub enum DaybookError {
     #[error(
         "record `r{seq}` closed a month and can't be struck; accepted: another version with `month --close --why`"
     )]
-    ClosedStays {
-        /// The record.
-        seq: i64,
-    },
-    /// Another version was closed meanwhile.
+    ClosedStays { seq: i64 },
     #[error("version {seen} of {month} is out of turn; accepted: version {next}")]
-    VersionOutOfTurn {
-        month: String,
-        /// The version asked for.
-        seen: i64,
-        next: i64,
-    },
+    VersionOutOfTurn { month: String, seen: i64, next: i64 },
     #[error("there is no record `r{seq}`")]
     NoSuchRecord { seq: i64 },
-    /// A record that is no ticket.
     #[error("record `r{seq}` is no ticket, so it has no lot")]
-    NotALot {
-        /// The record.
-        seq: i64,
-    },
-    /// A record that is no sheet.
+    NotALot { seq: i64 },
     #[error("record `r{seq}` is no sheet, so nothing can be fed by it")]
-    NotASheet {
-        /// The record.
-        seq: i64,
-    },
-    /// A record that is no cohort.
+    NotASheet { seq: i64 },
     #[error("record `r{seq}` is no cohort, so nothing is harvested from it")]
-    NotACohort {
-        /// The record.
-        seq: i64,
-    },
+    NotACohort { seq: i64 },
     #[error("the cohort of record `r{seq}` is struck by record `r{by}`")]
-    CohortStruck {
-        /// The cohort.
-        seq: i64,
-        /// The strike.
-        by: i64,
-    },
+    CohortStruck { seq: i64, by: i64 },
     /// A cohort that harvests or money are booked to.
     #[error(
         "the cohort of record `r{seq}` can't be struck while these stand: {}",
         records(by)
     )]
-    CohortInUse {
-        /// The cohort.
-        seq: i64,
-        /// The records.
-        by: Vec<i64>,
-    },
-    /// A lot that was turned away at the dock.
+    CohortInUse { seq: i64, by: Vec<i64> },
     #[error("the lot of record `r{seq}` was refused at the dock and never was in stock")]
-    LotRefused {
-        /// The lot's ticket.
-        seq: i64,
-    },
+    LotRefused { seq: i64 },
     #[error("the ticket of record `r{seq}` is struck by record `r{by}`, so it has no lot")]
-    LotStruck {
-        /// The lot's ticket.
-        seq: i64,
-        /// The strike.
-        by: i64,
-    },
+    LotStruck { seq: i64, by: i64 },
     /// Weight leaving before it came.
     #[error(
         "record `{id}` happened at `{at}`, before the lot of record `r{lot_seq}` came in at `{came}`"
     )]
     BeforeLot {
-        /// The new record.
         id: String,
-        /// When it happened.
         at: Timestamp,
-        /// The lot's ticket.
         lot_seq: i64,
         came: Timestamp,
     },
-    /// A strike can't be struck.
     #[error(
         "record `r{seq}` is a strike, and a strike stands; accepted: a record of any other kind, or the voided thing entered anew"
     )]
-    StrikeOfStrike {
-        /// The strike.
-        seq: i64,
-    },
-    /// Struck before.
+    StrikeOfStrike { seq: i64 },
     #[error("record `r{seq}` is struck already, by record `r{by}`")]
-    AlreadyStruck {
-        /// The record.
-        seq: i64,
-        /// Its strike.
-        by: i64,
-    },
-    /// The only settings can't be struck.
+    AlreadyStruck { seq: i64, by: i64 },
     #[error("record `r{seq}` holds the farm's only settings; accepted: new settings first")]
-    LastFarm {
-        /// The settings' record.
-        seq: i64,
-    },
-    /// Weight has left the lot.
+    LastFarm { seq: i64 },
     #[error(
         "weight has left the lot of record `r{seq}` by {}; accepted: these struck first",
         records(by)
     )]
-    WeightLeft {
-        /// The lot's ticket.
-        seq: i64,
-        /// The records by which it left.
-        by: Vec<i64>,
-    },
+    WeightLeft { seq: i64, by: Vec<i64> },
     /// An id of one record that reads as the number of another.
     #[error(
         "`{reference}` is the id of record `r{by_id}` and the number of record `r{by_number}`; accepted: `r{by_id}` or `r{by_number}`"
@@ -247,17 +123,12 @@ pub enum DaybookError {
         by_id: i64,
         by_number: i64,
     },
-    /// A seal as no sheet prints it.
     #[error(
         "`{seen}` is not a seal; accepted: a record number, a hyphen and the first 8 digits or more of its digest, such as `57-1a2b3c4d`"
     )]
     NotASeal { seen: String },
-    /// What was written reads otherwise.
     #[error("record `{id}` reads back otherwise than it was written; nothing was kept")]
-    ReadBack {
-        /// The record's id.
-        id: String,
-    },
+    ReadBack { id: String },
     /// A record broke off, and the caller went on.
     #[error("a record of this batch could not be written, so none was kept")]
     BrokenOff,
@@ -267,20 +138,12 @@ pub enum DaybookError {
         path.display()
     )]
     NotBroughtUp {
-        /// The file.
         path: PathBuf,
-        /// Its schema.
         found: i64,
-        /// Why there is no copy.
         source: Box<DaybookError>,
     },
     #[error("the copy `{}` is not whole and was removed: {what}", path.display())]
-    CopyNotWhole {
-        /// The copy.
-        path: PathBuf,
-        /// The first thing found.
-        what: String,
-    },
+    CopyNotWhole { path: PathBuf, what: String },
 }
 
 fn records(seqs: &[i64]) -> String {
