@@ -12,17 +12,13 @@ use crate::words::{Said, say};
 /// A figure that is asked about outside its bounds.
 #[derive(Debug)]
 pub struct Unlikely {
-    /// Its name, for programs.
     pub id: &'static str,
     /// Least that is taken without asking, in `unit`.
     pub least: f64,
     /// Most that is taken without asking, in `unit`.
     pub most: f64,
-    /// What the bounds count.
     pub unit: &'static str,
-    /// What to look at.
     pub ask: fn() -> Said,
-    /// Where the bounds come from.
     pub source: &'static str,
 }
 

@@ -74,13 +74,9 @@ use crate::daybook::{Entry, NewRecord};
 pub struct Asked {
     /// Unique id: the caller's own, or one made for this request.
     pub id: String,
-    /// When it happened.
     pub at: Timestamp,
-    /// Who did it.
     pub by: String,
-    /// The present instant.
     pub now: Timestamp,
-    /// Whether figures that are unlikely are meant.
     pub sure: bool,
 }
 

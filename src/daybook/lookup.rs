@@ -17,7 +17,6 @@ pub struct Found {
     pub record: Record,
     /// Its ticket number, if it is a ticket.
     pub number: Option<i64>,
-    /// The strike that voids it, if any.
     pub struck_by: Option<i64>,
     /// Corrections of it that stand, the newest last, if it is a ticket.
     pub said: Vec<Correction>,
@@ -38,14 +37,10 @@ impl Found {
 /// What a record says, with where it stands.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Filed<T> {
-    /// Number of the record.
     pub seq: i64,
     pub id: String,
-    /// When it happened.
     pub at: Timestamp,
-    /// Who did it.
     pub by: String,
-    /// What it says.
     pub entry: T,
 }
 
@@ -55,7 +50,6 @@ pub struct TicketFiled {
     /// The ticket as it is told now, and its record.
     pub filed: Filed<Ticket>,
     pub number: i64,
-    /// The strike that voids it, if any.
     pub struck_by: Option<i64>,
 }
 
@@ -63,7 +57,6 @@ pub struct TicketFiled {
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct SupplierUse {
     pub supplier: String,
-    /// The latest ticket's instant.
     pub last_at: Timestamp,
 }
 
@@ -75,16 +68,13 @@ pub struct UsualLoad {
     /// The named tare of the newest of these loads.
     pub container: Option<String>,
     pub loads: i64,
-    /// The newest one's instant.
     pub last_at: Timestamp,
 }
 
 /// One load of a supplier's stream.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct LoadAlike {
-    /// Its ticket's id.
     pub id: String,
-    /// When it was weighed.
     pub at: Timestamp,
     pub gross: Grams,
     pub net: Grams,
@@ -94,7 +84,6 @@ pub struct LoadAlike {
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct StreamUse {
     pub stream: StreamId,
-    /// The latest ticket's instant.
     pub last_at: Timestamp,
 }
 

@@ -13,11 +13,8 @@ use crate::stream::{Class, Leave, StreamId, Verdict};
 pub struct NewRecord {
     /// Unique id given by the caller or made there; a repeated id is a repeated request.
     pub id: String,
-    /// When it happened.
     pub at: Timestamp,
-    /// Who did it: initials or a name.
     pub by: String,
-    /// What happened.
     pub entry: Entry,
 }
 
@@ -26,9 +23,7 @@ pub struct NewRecord {
 pub struct Record {
     /// Position in the book, counted from 1 without gaps.
     pub seq: i64,
-    /// When it was written.
     pub recorded_at: Timestamp,
-    /// What was asked for.
     pub content: NewRecord,
     /// SHA-256 over the digest before and this record's content, in hex.
     pub digest: String,
@@ -105,11 +100,8 @@ kinds! {
 /// A named tare.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Container {
-    /// Its name, such as `pail`.
     pub name: String,
-    /// Its weight.
     pub tare_g: Grams,
-    /// The weight as entered.
     pub tare_text: String,
     /// What it holds brim-full, in litres.
     pub volume_l: Option<f64>,
@@ -118,64 +110,47 @@ pub struct Container {
 /// A bucket weighed in. Net is `gross − tare` in whole grams, or the estimate from a volume.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Ticket {
-    /// Who brought it.
     pub supplier: String,
     pub stream: StreamId,
     /// Gross weight; `None` when estimated by volume.
     pub gross_g: Option<Grams>,
-    /// Gross as entered.
     pub gross_text: Option<String>,
-    /// Tare weight; `None` when estimated by volume.
     pub tare_g: Option<Grams>,
-    /// Tare as entered.
     pub tare_text: Option<String>,
     pub container: Option<String>,
-    /// The unit of the reading.
     pub unit: MassUnit,
     /// The scale's division when it was read, such as `0.1 lb`.
     pub division: String,
     /// Net weight, picked-out parts included.
     pub net_g: Grams,
-    /// Volume in litres, where it was given.
     pub volume_l: Option<f64>,
-    /// Whether the weight is an estimate from the volume.
     pub estimated: bool,
     /// Whether it was bought, and so is no waste kept from disposal.
     pub bought: bool,
     /// Price per kilogram, where it differs from the stream's.
     pub price_per_kg: Option<f64>,
-    /// Moisture tested at the dock, per cent wet basis.
     pub moisture_pct: Option<f64>,
-    /// What was picked out by hand at the dock.
     #[serde(skip_deserializing)]
     pub picked_out: Vec<PickedOut>,
     /// Classes it touched besides its own.
     pub touched: Vec<Class>,
-    /// What staff were told to do.
     pub verdict: Verdict,
-    /// Why.
     pub reason: String,
-    /// Whether someone confirmed an unlikely figure.
     pub confirmed: bool,
-    /// Free text.
     pub note: Option<String>,
 }
 
 /// A part picked out by hand.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct PickedOut {
-    /// What it is, such as `bone`.
     pub kind: String,
-    /// Its weight.
     pub grams: Grams,
-    /// The weight as entered.
     pub text: String,
 }
 
 /// Voids another record.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Strike {
-    /// Position of the voided record in the book.
     pub target_seq: i64,
     pub why: String,
 }
@@ -183,31 +158,23 @@ pub struct Strike {
 /// A moisture test.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Assay {
-    /// Position of the lot's ticket in the book.
     pub lot_seq: i64,
     /// How: `oven`, `microwave` or `squeeze`.
     pub method: String,
-    /// Sample before drying.
     pub wet_g: Option<f64>,
-    /// Sample after drying.
     pub dry_g: Option<f64>,
-    /// Moisture found, per cent wet basis.
     pub moisture_pct: f64,
-    /// One standard deviation, percentage points.
     pub moisture_sd: f64,
 }
 
 /// A lot put on the scale again.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Reweigh {
-    /// Position of the lot's ticket in the book.
     pub lot_seq: i64,
-    /// What the scale says now.
     pub found_g: Grams,
     /// What the book said: found and lost make it up.
     #[serde(skip_deserializing)]
     pub book_g: Grams,
-    /// The reading as entered.
     pub text: String,
 }
 
@@ -215,7 +182,6 @@ pub struct Reweigh {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Cohort {
     pub name: String,
-    /// Hatch day.
     #[serde(with = "Text")]
     pub hatched: Date,
     pub larvae: i64,
@@ -249,10 +215,8 @@ pub struct Sheet {
     #[serde(with = "Text")]
     pub night: Date,
     pub verdict: String,
-    /// What it asks to take from each lot.
     #[serde(skip_deserializing)]
     pub draws: Vec<Draw>,
-    /// What it asks to buy or add.
     #[serde(skip_deserializing)]
     pub additions: Vec<Addition>,
 }
@@ -262,9 +226,7 @@ pub struct Sheet {
 pub struct Draw {
     #[serde(alias = "group_name")]
     pub group: String,
-    /// Position of the lot's ticket in the book.
     pub lot_seq: i64,
-    /// Weight taken.
     pub grams: Grams,
 }
 
@@ -273,9 +235,7 @@ pub struct Draw {
 pub struct Addition {
     #[serde(alias = "group_name")]
     pub group: String,
-    /// The stream bought, or `None` for water.
     pub stream: Option<StreamId>,
-    /// Weight added.
     pub grams: Grams,
 }
 
@@ -295,10 +255,8 @@ pub struct Fed {
     pub night: Date,
     /// Position of the sheet it follows, if any.
     pub sheet_seq: Option<i64>,
-    /// What was taken from each lot.
     #[serde(skip_deserializing)]
     pub draws: Vec<Draw>,
-    /// What was bought or added that night.
     #[serde(skip_deserializing)]
     pub additions: Vec<Addition>,
     /// What was left in a lot below half a scale division, booked as shrink.
@@ -309,7 +267,6 @@ pub struct Fed {
 /// A rest too small for the scale.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Remainder {
-    /// Position of the lot's ticket in the book.
     pub lot_seq: i64,
     /// Its weight; may be below zero.
     pub grams: Grams,
@@ -318,11 +275,8 @@ pub struct Remainder {
 /// Weight that left the stock without being fed.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Discard {
-    /// Position of the lot's ticket in the book.
     pub lot_seq: i64,
-    /// Where it went.
     pub to: Outlet,
-    /// Weight.
     pub grams: Grams,
     pub why: Option<String>,
 }
@@ -361,16 +315,12 @@ word_enum!(
 /// A month's figures, frozen.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct MonthClosed {
-    /// Such as `2026-10`.
     pub month: String,
-    /// Counted from 1 without gaps.
     pub version: i64,
     /// IANA time zone whose midnights bound it.
     pub zone: String,
-    /// Its first instant.
     #[serde(with = "Text", alias = "from_utc")]
     pub from: Timestamp,
-    /// The first instant after it.
     #[serde(with = "Text", alias = "to_utc")]
     pub to: Timestamp,
     /// Bought and fed the same night.

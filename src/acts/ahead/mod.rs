@@ -23,7 +23,6 @@ use crate::words::{Said, say};
 /// What is asked of the nights ahead.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct AheadAsked {
-    /// How many nights, tonight among them.
     pub nights: usize,
     /// Arrivals to expect instead of what was learned.
     pub arrivals: Option<TableFile>,

@@ -21,17 +21,13 @@ use crate::stream::{LarvaeFor, Region};
 pub struct FarmSettings {
     pub zone: TimeZone,
     pub zone_name: String,
-    /// How weights are read and said.
     pub units: Units,
-    /// ISO 4217 code.
     pub currency: String,
     pub region: Region,
     pub larvae_for: LarvaeFor,
     /// What a statement prints of the farm.
     pub said: FarmSaid,
-    /// What it chose where we have a default.
     pub chosen: Chosen,
-    /// Its second, finer scale.
     pub small_scale: Option<SmallScale>,
 }
 
@@ -69,15 +65,11 @@ impl FarmSaid {
 pub struct FarmAsked {
     pub zone: String,
     pub unit: String,
-    /// Scale division in that unit.
     pub division: String,
-    /// ISO 4217 code.
     pub currency: String,
     pub region: String,
     pub larvae_for: String,
-    /// What it says of itself for statements.
     pub said: FarmSaid,
-    /// What it chose where we have a default.
     pub chosen: Chosen,
 }
 

@@ -16,9 +16,7 @@ use crate::table::{Finding, Findings};
 /// A farm's own table: the file as named, and its bytes.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TableFile {
-    /// The file as the caller named it.
     pub name: String,
-    /// Its content.
     pub bytes: Vec<u8>,
 }
 
@@ -40,7 +38,6 @@ pub struct Tables {
     pub streams: StreamTable,
     /// Sources of the shipped figures.
     pub sources: SourceTable,
-    /// What others published of conversion.
     pub published: PublishedTable,
     pub stages: StageTable,
     /// What should be looked at in the farm's own tables.

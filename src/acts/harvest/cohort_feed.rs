@@ -30,7 +30,6 @@ pub struct Given {
     /// As fed, of what was bought for the night, by stream.
     pub added_kg: BTreeMap<StreamId, f64>,
     pub water_kg: f64,
-    /// The nights it was fed.
     pub nights: BTreeSet<Date>,
     /// By stage: dry matter, and how many meals.
     pub stages: BTreeMap<String, StageFeed>,
@@ -39,7 +38,6 @@ pub struct Given {
 /// Weight of an analyte, and the dry matter it was found in.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Known {
-    /// Kilograms of the analyte.
     pub kg: f64,
     /// Kilograms of dry matter whose content is known.
     pub of_dry_matter_kg: f64,
@@ -49,13 +47,11 @@ pub struct Known {
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct StageFeed {
     pub dry_matter_kg: f64,
-    /// Meals in it.
     pub nights: i32,
 }
 
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct CohortFeed {
-    /// By the cohort's record.
     pub given: BTreeMap<i64, Given>,
     /// Kilograms fed to a group in which no cohort was due: whose it was, nobody knows.
     pub unplaced_kg: f64,

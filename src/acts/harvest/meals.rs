@@ -15,7 +15,6 @@ use crate::trace::Origin;
 
 /// One origin's weight at one meal of a feed group.
 pub(crate) struct Helping {
-    /// Position of the record of feeding.
     pub(in crate::acts) fed_seq: i64,
     pub(in crate::acts) night: Date,
     pub(in crate::acts) at: Timestamp,

@@ -28,24 +28,17 @@ use crate::words::say;
 pub struct HarvestAsked {
     /// The cohort's name, or its record such as `r57`.
     pub cohort: String,
-    /// Fresh weight of the larvae.
     pub larvae: Reading,
-    /// Their moisture, per cent wet basis.
     pub larvae_moisture_pct: Option<f64>,
     pub larvae_nitrogen_dm_pct: Option<f64>,
     pub count: Option<LarvaeCount>,
-    /// Dead larvae seen.
     pub dead: Option<i64>,
     pub residue: Option<Reading>,
-    /// Its moisture, per cent wet basis.
     pub residue_moisture_pct: Option<f64>,
-    /// Where it goes.
     pub residue_to: Option<ResidueTo>,
     /// Whether nothing is left on the trays.
     pub last: bool,
-    /// Free text.
     pub note: Option<String>,
-    /// Whether unlikely figures are meant.
     pub sure: bool,
 }
 

@@ -17,7 +17,6 @@ use crate::stream::Analyte;
 /// How yields are to be reckoned.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct YieldAsked {
-    /// What larval nitrogen is multiplied by.
     pub factor: NitrogenFactor,
     /// What becomes of the weight larvae began with.
     pub start: StartWeight,

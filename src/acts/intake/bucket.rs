@@ -14,9 +14,7 @@ use crate::table::same_name;
 /// A bucket as entered, every figure still text.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Bucket {
-    /// Who brought it.
     pub supplier: String,
-    /// What it is, by stream id.
     pub stream: String,
     pub gross: Option<String>,
     pub tare: Option<String>,
@@ -26,22 +24,16 @@ pub struct Bucket {
     pub form: Option<NumberForm>,
     /// A named tare.
     pub container: Option<String>,
-    /// Volume, such as `40L`.
     pub volume: Option<String>,
-    /// Moisture tested at the dock, per cent.
     pub moisture_pct: Option<String>,
     pub picked_out: Vec<PickedText>,
-    /// Why it is turned away.
     pub refuse: Option<String>,
     /// A stricter verdict by staff.
     pub verdict: Option<Verdict>,
     pub touched: Vec<Class>,
-    /// Whether it was bought.
     pub bought: bool,
     pub price_per_kg: Option<String>,
-    /// Free text.
     pub note: Option<String>,
-    /// Whether unlikely figures are meant.
     pub sure: bool,
 }
 

@@ -17,7 +17,6 @@ use crate::words::{Said, say};
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct CorrectionText {
     pub supplier: Option<String>,
-    /// By stream id.
     pub stream: Option<String>,
     pub note: Option<String>,
     pub price_per_kg: Option<String>,
@@ -36,17 +35,13 @@ pub struct WordSaid {
 /// A ticket as it now stands.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Corrected {
-    /// Position of the correction in the book.
     pub record: i64,
-    /// What staff call the ticket.
     pub ticket: String,
     pub words: Vec<WordSaid>,
     pub verdict_before: Verdict,
     pub verdict: Verdict,
-    /// Why.
     pub reason: String,
     pub cautions: Vec<Said>,
-    /// Whether it was in the book before this request.
     pub already_there: bool,
 }
 

@@ -35,16 +35,12 @@ const FURTHER: [&str; 4] = ["volume", "touched", "bought", "price_per_kg"];
 /// What an import did.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
 pub struct Imported {
-    /// Tickets written.
     pub new: i64,
-    /// Tickets that were in the book already.
     pub already_there: i64,
     /// Net weight written, refused loads left out.
     #[serde(rename = "net_g")]
     pub net: Grams,
-    /// Refused loads among those written.
     pub refused: i64,
-    /// First ticket number written.
     pub first_number: Option<i64>,
     pub last_number: Option<i64>,
 }
@@ -52,11 +48,8 @@ pub struct Imported {
 /// What an import is given besides the file.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ImportAsked {
-    /// Who weighed where the file does not say.
     pub by: String,
-    /// Whether unlikely figures are meant.
     pub sure: bool,
-    /// The present instant.
     pub now: Timestamp,
 }
 

@@ -9,7 +9,6 @@ use crate::sheet::TicketCard;
 /// A bucket sent from elsewhere, perhaps late, perhaps more than once.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sent {
-    /// What was entered.
     pub bucket: Bucket,
     /// How it came here.
     pub sending: Sending,
@@ -18,15 +17,11 @@ pub struct Sent {
 /// How an entry made elsewhere came here.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Sending {
-    /// The id made where it was entered.
     pub id: String,
-    /// Who entered it.
     pub by: String,
-    /// That place's clock when it was entered.
     pub entered: Option<Timestamp>,
     /// The same clock when it was sent.
     pub sent: Option<Timestamp>,
-    /// Whether figures that are unlikely are meant.
     pub sure: bool,
 }
 

@@ -16,9 +16,7 @@ use crate::stream::StreamId;
 /// How a month's money is to be reckoned.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct MoneyAsked {
-    /// Which share of each cost is fixed.
     pub fixed: FixedShares,
-    /// Moisture of dried larvae, per cent.
     pub dried_pct: f64,
 }
 

@@ -20,16 +20,12 @@ pub struct PaymentAsked {
     /// The task of labour, or what else it was for.
     pub what: Option<String>,
     pub minutes: Option<i64>,
-    /// Energy, kilowatt hours.
     pub kwh: Option<f64>,
     /// What an hour or a kilowatt hour costs; as the last time when left out.
     pub rate: Option<Money>,
     pub weight: Option<Reading>,
-    /// Who paid or was paid.
     pub party: Option<String>,
-    /// Cohorts it belongs to, by name or record.
     pub cohorts: Vec<String>,
-    /// Free text.
     pub note: Option<String>,
 }
 

@@ -31,7 +31,6 @@ pub struct Change {
 pub struct FedAsked {
     /// The sheet followed; the night's newest when absent.
     pub sheet: Option<String>,
-    /// What was done otherwise.
     pub changes: Vec<Change>,
     /// Whether to record the changes alone, without a sheet.
     pub without_sheet: bool,
@@ -220,7 +219,6 @@ fn before(
 /// The newest sheet of the night before a day.
 pub(crate) struct SheetBefore {
     pub(in crate::acts) filed: Filed<Sheet>,
-    /// The record that fed it.
     pub(in crate::acts) fed: Option<i64>,
 }
 

@@ -25,7 +25,6 @@ use crate::words::{Said, say};
 pub struct MixAsked {
     /// What may be bought: stream, limit, price per kilogram where it differs from the table's.
     pub buy: Vec<(String, Grams, Option<f64>)>,
-    /// What is asked for besides.
     pub trust: TrustAsked,
 }
 

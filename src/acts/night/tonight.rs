@@ -19,7 +19,6 @@ pub struct Tonight {
     pub night: Night,
     /// The kept sheet, or the mix as proposed now; `None` when nothing is due.
     pub sheet: Option<MixSheet>,
-    /// The newest sheet kept for the night.
     pub kept: Option<KeptSheet>,
 }
 

@@ -59,13 +59,10 @@ const MICROWAVE_SD: f64 = 2.0;
 /// What a test found.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Tested {
-    /// Position in the book.
     pub record: i64,
     pub lot: String,
     pub stream: String,
-    /// Moisture, per cent wet basis.
     pub moisture_pct: f64,
-    /// One standard deviation, points.
     pub moisture_sd: f64,
     pub method: String,
 }

@@ -11,16 +11,12 @@ use crate::sheet::Units;
 /// What left the stock.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Discarded {
-    /// Position in the book.
     pub record: i64,
     pub lot: String,
     pub to: Outlet,
-    /// Weight that left.
     pub grams: Grams,
-    /// What the lot holds now.
     #[serde(rename = "left_g")]
     pub left: Grams,
-    /// Whether it was in the book before.
     pub already_there: bool,
 }
 

@@ -11,11 +11,9 @@ use crate::stream::{Leave, Ruling, StreamId, Verdict};
 /// An authority's leave, as typed.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct LeaveText {
-    /// The stream, by id.
     pub stream: String,
     /// Whose loads; all when absent.
     pub supplier: Option<String>,
-    /// Who gave it.
     pub by_whom: String,
     /// The day it was given; the day it is entered when absent.
     pub on: Option<String>,
@@ -25,14 +23,12 @@ pub struct LeaveText {
 /// A leave in the book, and what waited for it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LeaveKept {
-    /// Position in the book.
     pub record: i64,
     pub leave: Leave,
     /// Lots that were held back for want of it, by name.
     pub freed: Vec<String>,
     /// Their weight that may be drawn.
     pub grams: Grams,
-    /// Whether it was in the book before.
     pub already_there: bool,
 }
 

@@ -11,9 +11,7 @@ use crate::words::say;
 pub struct LookAsked {
     /// The lot, as people call it.
     pub lot: String,
-    /// Whether it may be fed that night.
     pub fit: bool,
-    /// What was seen.
     pub note: Option<String>,
 }
 

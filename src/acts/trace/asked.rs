@@ -17,7 +17,6 @@ pub struct TraceText {
     pub buyer: Option<String>,
     /// First day of a supplier's tickets or a buyer's sales.
     pub from: Option<String>,
-    /// Last day of them.
     pub to: Option<String>,
 }
 

@@ -11,13 +11,10 @@ use crate::stream::StreamId;
 /// A moisture test by whose load it was.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 pub struct MoistureTold {
-    /// Position of the lot's ticket.
     pub lot_seq: i64,
-    /// Who brought it.
     pub supplier: String,
     pub stream: StreamId,
     pub came: Timestamp,
-    /// Moisture, per cent wet basis.
     pub moisture_pct: f64,
     /// One standard deviation, percentage points; `None` for one stated at the dock.
     pub sd: Option<f64>,
@@ -26,12 +23,10 @@ pub struct MoistureTold {
 /// A weighed load whose volume is known.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 pub struct DensityTold {
-    /// Who brought it.
     pub supplier: String,
     pub stream: StreamId,
     pub came: Timestamp,
     pub net_g: Grams,
-    /// Volume, litres.
     pub volume_l: f64,
 }
 

@@ -5,13 +5,10 @@ use crate::quantity::{DecimalMark, Grams, MassUnit, word_enum};
 /// The farm's settings.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Farm {
-    /// IANA time zone name.
     pub zone: String,
-    /// The unit its scale shows.
     pub unit: MassUnit,
     /// The scale's division in that unit, as typed.
     pub division: String,
-    /// ISO 4217 code.
     pub currency: String,
     /// Where the farm is, for the rules on use.
     pub region: String,
@@ -26,7 +23,6 @@ pub struct Farm {
     /// The rule for "diverted"; `None`: our default.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub diverted_rule: Option<String>,
-    /// What it chose where we have a default.
     #[serde(flatten, skip_deserializing)]
     pub chosen: Chosen,
 }
@@ -52,10 +48,8 @@ pub struct Chosen {
     /// The smallest weight worth taking from a lot.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub smallest_draw_g: Option<Grams>,
-    /// The most lots for one feed group.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub most_lots: Option<i64>,
-    /// Whether water may be added.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub water: Option<WaterUse>,
     /// The division of a second, finer scale, with its unit, as typed.

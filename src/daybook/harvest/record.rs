@@ -6,32 +6,21 @@ use crate::quantity::{Grams, Money};
 /// Larvae and residue taken from a cohort at one time.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Harvest {
-    /// Position of the cohort in the book.
     pub cohort_seq: i64,
-    /// Fresh weight of the larvae.
     pub larvae_g: Grams,
-    /// The weight as entered.
     pub larvae_text: String,
-    /// Moisture of the larvae, per cent wet basis, where tested.
     pub larvae_moisture_pct: Option<f64>,
-    /// Nitrogen of the larvae, per cent of dry matter, where tested.
     pub larvae_nitrogen_dm_pct: Option<f64>,
     /// How many larvae, all of them counted.
     pub counted: Option<i64>,
-    /// How many larvae were in the sample weighed.
     pub sample_count: Option<i64>,
-    /// What that sample weighed, grams.
     pub sample_g: Option<f64>,
-    /// Dead larvae seen.
     pub dead: Option<i64>,
     /// Weight of the residue as it came off the trays.
     pub residue_g: Option<Grams>,
-    /// The weight as entered.
     pub residue_text: Option<String>,
-    /// Moisture of the residue, per cent wet basis, where tested.
     pub residue_moisture_pct: Option<f64>,
     pub residue_to: Option<ResidueTo>,
-    /// Free text.
     pub note: Option<String>,
 }
 
@@ -61,18 +50,14 @@ pub struct Payment {
     /// The task of labour, or what else was paid for.
     pub what: Option<String>,
     pub minutes: Option<i64>,
-    /// Energy used, kilowatt hours.
     pub kwh: Option<f64>,
     /// The weight it is for: sold, bought, or brought for a fee.
     pub grams: Option<Grams>,
-    /// The weight as entered.
     pub grams_text: Option<String>,
-    /// Who paid or was paid.
     pub party: Option<String>,
     /// Positions of the cohorts it belongs to; none: to the whole farm.
     #[serde(skip_deserializing)]
     pub cohort_seqs: Vec<i64>,
-    /// Free text.
     pub note: Option<String>,
 }
 

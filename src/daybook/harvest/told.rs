@@ -16,59 +16,43 @@ use crate::stream::{Class, Leave, StreamId, Verdict};
 /// Weight of a lot fed to a feed group.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct FedLine {
-    /// Position of the record of feeding.
     pub fed_seq: i64,
     pub night: Date,
     pub at: Timestamp,
     pub group: String,
-    /// Position of the lot's ticket.
     pub lot_seq: i64,
-    /// Weight.
     pub grams: Grams,
 }
 
 /// Weight fed that never was in stock.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct AddedLine {
-    /// Position of the record of feeding.
     pub fed_seq: i64,
     pub night: Date,
-    /// When it was fed.
     pub at: Timestamp,
     pub group: String,
-    /// The stream bought, or `None` for water.
     pub stream: Option<StreamId>,
-    /// Weight.
     pub grams: Grams,
 }
 
 /// What the book says of a lot whatever is left of it.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 pub struct LotFacts {
-    /// Position of its ticket.
     pub seq: i64,
-    /// The ticket's id.
     pub id: String,
-    /// The ticket's number.
     pub number: i64,
-    /// Who brought it.
     pub supplier: String,
     pub stream: StreamId,
-    /// When it came.
     pub at: Timestamp,
     /// Net weight then, picked-out parts included.
     pub net_g: Grams,
-    /// Moisture tested at the dock, per cent wet basis.
     pub moisture_pct: Option<f64>,
     /// Classes it touched besides its own.
     pub touched: Vec<Class>,
-    /// Whether it was bought.
     pub bought: bool,
     /// Price per kilogram, where it differs from the stream's.
     pub price_per_kg: Option<f64>,
-    /// What staff were told to do.
     pub verdict: Verdict,
-    /// Its newest moisture test.
     #[serde(skip_deserializing)]
     pub assay: Option<AssayOfLot>,
 }
@@ -81,7 +65,6 @@ pub struct PricedLoads {
     /// Price per kilogram on the tickets, where it differs from the stream's.
     pub price_per_kg: Option<f64>,
     pub loads: i64,
-    /// Net weight together.
     pub net_g: Grams,
 }
 

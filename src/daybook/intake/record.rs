@@ -11,12 +11,9 @@ use crate::stream::{StreamId, Verdict};
 /// it was; a verdict goes with the stream it was given for.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct Correction {
-    /// Position of the ticket in the book.
     pub ticket_seq: i64,
-    /// Who brought it.
     pub supplier: Option<String>,
     pub stream: Option<StreamId>,
-    /// Free text.
     pub note: Option<String>,
     pub price_per_kg: Option<f64>,
     /// What staff are told to do now that the stream is another.
@@ -29,12 +26,9 @@ pub struct Correction {
 /// A lot past its keeping time, looked at.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Look {
-    /// Position of the lot's ticket in the book.
     pub lot_seq: i64,
     #[serde(with = "Text")]
     pub night: Date,
-    /// Whether it may be fed that night.
     pub fit: bool,
-    /// What was seen.
     pub note: Option<String>,
 }

@@ -59,32 +59,21 @@ pub enum Listed<'a> {
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct TicketTold {
     pub number: i64,
-    /// When it was weighed.
     pub at: Timestamp,
-    /// Who brought it.
     pub supplier: String,
     pub stream: StreamId,
     /// Supplier and stream as first written, where a correction says otherwise.
     #[serde(skip_deserializing)]
     pub first: Option<(String, StreamId)>,
-    /// Gross weight; `None` when estimated.
     pub gross_g: Option<Grams>,
-    /// Gross as entered.
     pub gross_text: Option<String>,
-    /// Tare weight; `None` when estimated.
     pub tare_g: Option<Grams>,
-    /// Tare as entered.
     pub tare_text: Option<String>,
-    /// The unit of the reading.
     pub unit: MassUnit,
     pub net_g: Grams,
-    /// Whether the weight is an estimate from the volume.
     pub estimated: bool,
-    /// Whether it was bought.
     pub bought: bool,
-    /// What staff were told to do.
     pub verdict: Verdict,
-    /// Why.
     pub reason: String,
     pub picked_out_g: Grams,
     pub struck_why: Option<String>,
@@ -94,9 +83,7 @@ pub struct TicketTold {
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct NumberTold {
     pub number: i64,
-    /// Whether it is this supplier's.
     pub own: bool,
-    /// Whether it was weighed in the span.
     pub in_span: bool,
     pub struck_why: Option<String>,
 }
@@ -105,7 +92,6 @@ pub struct NumberTold {
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct Weighings {
     pub stream: StreamId,
-    /// Whether its lots were bought.
     pub bought: bool,
     /// The scale division of the tickets; `None` for what was weighed out.
     pub division: Option<String>,
@@ -116,7 +102,6 @@ pub struct Weighings {
 /// A record that came after a month was closed and bears on it.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct LateRecord {
-    /// Its number in the book.
     pub seq: i64,
     /// Its kind, or that of the record it strikes: `ticket`, `correction`,
     /// `fed`, `discard` or `reweigh`.
@@ -124,13 +109,10 @@ pub struct LateRecord {
     /// When it happened, or what it strikes happened, or the ticket came that
     /// is corrected.
     pub at: Timestamp,
-    /// When it was written.
     pub recorded_at: Timestamp,
-    /// Who did it.
     pub by: String,
     /// The ticket number, of the ticket itself or of the one struck or corrected.
     pub ticket: Option<i64>,
-    /// The record it strikes.
     pub target_seq: Option<i64>,
     pub why: Option<String>,
 }

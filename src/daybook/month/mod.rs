@@ -19,9 +19,7 @@ use crate::stream::StreamId;
 /// Weight fed in a span that never was in stock.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct InflowRow {
-    /// The stream bought on the night, or `None` for water.
     pub stream: Option<StreamId>,
-    /// Its weight.
     pub grams: Grams,
 }
 

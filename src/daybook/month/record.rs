@@ -11,7 +11,6 @@ use crate::stream::StreamId;
 /// span they happened in, by the supplier and stream of the lot they left.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct MonthRow {
-    /// Who brought it.
     pub supplier: String,
     pub stream: StreamId,
     /// Whether these lots were bought; what is received is then bought.

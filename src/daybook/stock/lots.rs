@@ -17,21 +17,15 @@ use crate::stream::{Class, StreamId, Verdict};
 pub struct LotRow {
     /// Number of the ticket's record: the lot's key.
     pub seq: i64,
-    /// The record's id.
     pub id: String,
-    /// The ticket's number.
     pub number: i64,
-    /// Who brought it.
     pub supplier: String,
     pub stream: StreamId,
-    /// When it came.
     pub at: Timestamp,
     /// Net weight then, picked-out parts included.
     pub net_g: Grams,
-    /// Weight picked out at the dock.
     #[serde(skip_deserializing)]
     pub picked_out_g: Grams,
-    /// What those parts were.
     #[serde(skip_deserializing)]
     pub picked_out_kinds: Vec<String>,
     /// Weight picked out since, and what those parts were: `remaining_g` is
@@ -41,49 +35,36 @@ pub struct LotRow {
     /// What is left of it; not zero, below zero when more left than came.
     #[serde(skip_deserializing)]
     pub remaining_g: Grams,
-    /// Moisture tested at the dock, per cent wet basis.
     pub moisture_pct: Option<f64>,
     #[serde(skip_deserializing)]
     pub assay: Option<AssayOfLot>,
     /// Classes it touched besides its own.
     pub touched: Vec<Class>,
-    /// Whether the weight is an estimate from the volume.
     pub estimated: bool,
-    /// Whether it was bought.
     pub bought: bool,
     /// Price per kilogram, where it differs from the stream's.
     pub price_per_kg: Option<f64>,
-    /// Volume in litres, where it was given.
     pub volume_l: Option<f64>,
     pub container: Option<String>,
-    /// What staff were told to do.
     pub verdict: Verdict,
-    /// Why.
     pub reason: String,
 }
 
 /// A moisture test as it bears on a lot.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 pub struct AssayOfLot {
-    /// Number of its record.
     pub seq: i64,
-    /// When it was done.
     pub at: Timestamp,
     pub method: String,
-    /// Moisture found, per cent wet basis.
     pub moisture_pct: f64,
-    /// One standard deviation, percentage points.
     pub moisture_sd: f64,
 }
 
 /// A live record that hangs on a lot.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct OnLot {
-    /// Number of the record.
     pub seq: i64,
-    /// Its kind, such as `fed`.
     pub kind: String,
-    /// When it happened.
     pub at: Timestamp,
     /// Weight that left the lot by it; zero for an assay.
     pub grams: Grams,

@@ -7,9 +7,7 @@ use crate::daybook::{Book, Daybook, DaybookError};
 /// A file brought from an older schema to the newest.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct BroughtUp {
-    /// The schema it had.
     pub from: i64,
-    /// The schema it has.
     pub to: i64,
     /// The verified copy of it as it was.
     pub copy: PathBuf,

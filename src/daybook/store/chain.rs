@@ -82,7 +82,6 @@ const MARK_DIGITS_MIN: usize = 8;
 /// A seal as a sheet printed it, to compare the book with.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SealMark {
-    /// Number of the record that was last then.
     pub seq: i64,
     /// First digits of its digest, at least 8, lower case.
     pub prefix: String,

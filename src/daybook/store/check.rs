@@ -27,7 +27,6 @@ impl fmt::Display for Flaw {
 /// What a check of the whole book found.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct CheckReport {
-    /// The last record.
     pub seal: Seal,
     pub records: i64,
     pub tickets: i64,

@@ -11,11 +11,9 @@ use crate::daybook::{Book, Daybook, DaybookError, Entry, NewRecord, Seal};
 /// What became of a record.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Appended {
-    /// Its number in the book.
     pub seq: i64,
     /// Its ticket number, if it is a ticket.
     pub number: Option<i64>,
-    /// Whether the same record was in the book before.
     pub already_there: bool,
 }
 

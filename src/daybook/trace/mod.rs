@@ -14,11 +14,8 @@ use crate::stream::StreamId;
 /// Weight that left a lot and was not fed.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct LeftLine {
-    /// Position of the record by which it left.
     pub seq: i64,
-    /// When it happened.
     pub at: Timestamp,
-    /// Which way.
     pub kind: OutflowKind,
     /// Weight; shrink may be below zero.
     pub grams: Grams,
