@@ -5,7 +5,7 @@
 use jiff::{SignedDuration, Timestamp};
 
 use crate::acts::error::Doubt;
-use crate::acts::{ActError, Asked};
+use crate::acts::{ActError, Asked, Result};
 use crate::daybook::{Book, NewRecord};
 use crate::words::{Said, say};
 
@@ -138,7 +138,7 @@ impl Doubts {
     }
 
     /// Nothing, or what must be said to be meant.
-    pub(super) fn settled(self) -> Result<(), ActError> {
+    pub(super) fn settled(self) -> Result<()> {
         if self.0.is_empty() {
             return Ok(());
         }
@@ -152,7 +152,7 @@ impl Doubts {
         field: &'static str,
         at: Timestamp,
         now: Timestamp,
-    ) -> Result<(), ActError> {
+    ) -> Result<()> {
         let ahead = at.duration_since(now);
         let minutes = ahead.as_secs_f64() / 60.0;
         self.weigh(&AHEAD, field, minutes, say!("doubt-ahead", at, now));
@@ -173,8 +173,8 @@ impl Asked {
     pub(super) fn doubt(
         &self,
         book: &Book,
-        find: impl FnOnce(&mut Doubts) -> Result<(), ActError>,
-    ) -> Result<(), ActError> {
+        find: impl FnOnce(&mut Doubts) -> Result<()>,
+    ) -> Result<()> {
         if self.sure || kept_before(book, &self.id)?.is_some() {
             return Ok(());
         }
@@ -186,7 +186,7 @@ impl Asked {
 }
 
 /// What the book has under an id.
-pub(super) fn kept_before(book: &Book, id: &str) -> Result<Option<NewRecord>, ActError> {
+pub(super) fn kept_before(book: &Book, id: &str) -> Result<Option<NewRecord>> {
     let found = book.find_record(id)?;
     Ok(found
         .map(|found| found.record.content)

@@ -54,7 +54,7 @@ macro_rules! must {
 pub(crate) use must;
 
 /// Goes on where nothing was rejected.
-pub(crate) fn all_taken(found: Vec<Rejection>) -> Result<(), ActError> {
+pub(crate) fn all_taken(found: Vec<Rejection>) -> Result<()> {
     if found.is_empty() {
         Ok(())
     } else {
@@ -76,6 +76,9 @@ pub(super) fn is_text_if_any(text: &Option<String>, most: usize) -> bool {
 pub(crate) fn shown(seen: &Option<impl ToString>) -> String {
     seen.as_ref().map(ToString::to_string).unwrap_or_default()
 }
+
+/// What an act answers.
+pub type Result<T, E = ActError> = std::result::Result<T, E>;
 
 /// Why an act was not done; each says it in its own words. Nothing was written in any of these cases.
 #[derive(Debug, thiserror::Error)]

@@ -8,7 +8,7 @@ use crate::words::{Said, say};
 use crate::acts::error::{Rejection, is_text};
 use crate::acts::harvest::ended_with;
 use crate::acts::stock::lot::lot_name;
-use crate::acts::{ActError, Asked};
+use crate::acts::{ActError, Asked, Result};
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Struck {
@@ -23,12 +23,7 @@ pub struct Struck {
 }
 
 /// Voids a record, with the reason; it stays in the book.
-pub fn strike(
-    book: &mut Daybook,
-    reference: &str,
-    why: &str,
-    asked: &Asked,
-) -> Result<Struck, ActError> {
+pub fn strike(book: &mut Daybook, reference: &str, why: &str, asked: &Asked) -> Result<Struck> {
     let why = reason(why)?;
     book.write(asked.now, |writing| {
         strike_into(writing, reference, why, asked.id.clone(), asked)
@@ -46,7 +41,7 @@ pub fn undo(
     reference: &str,
     why: Option<&str>,
     asked: &Asked,
-) -> Result<Struck, ActError> {
+) -> Result<Struck> {
     let given = why.map(reason).transpose()?;
     let why = given.unwrap_or(UNDONE);
     book.write(asked.now, |writing| {
@@ -81,13 +76,13 @@ pub fn undo(
 }
 
 /// What a record is called, such as `ticket 12` or `fed r57`.
-pub fn record_name(book: &Book, reference: &str) -> Result<Said, ActError> {
+pub fn record_name(book: &Book, reference: &str) -> Result<Said> {
     Ok(what(&found(book, reference)?))
 }
 
 const UNDONE: &str = "undone at once";
 
-fn found(book: &Book, reference: &str) -> Result<Found, ActError> {
+fn found(book: &Book, reference: &str) -> Result<Found> {
     let found = book.find_record(reference)?;
     found.ok_or_else(|| ActError::not_found("record", reference, []))
 }
@@ -117,7 +112,7 @@ fn strike_into(
     why: &str,
     id: String,
     asked: &Asked,
-) -> Result<Struck, ActError> {
+) -> Result<Struck> {
     let found = found(writing, reference)?;
     let (target, what) = (found.record.seq, what(&found));
     let record = NewRecord {

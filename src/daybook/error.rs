@@ -3,6 +3,9 @@ use std::path::{Path, PathBuf};
 use jiff::Timestamp;
 use rusqlite::ErrorCode;
 
+/// What the daybook answers.
+pub type Result<T, E = DaybookError> = std::result::Result<T, E>;
+
 /// Why the daybook could not be opened, read or written to.
 #[derive(Debug, thiserror::Error)]
 pub enum DaybookError {

@@ -7,7 +7,9 @@ use crate::daybook::intake::said;
 use crate::daybook::intake::said::told;
 use crate::daybook::store::get::rows;
 use crate::daybook::store::{get, instants};
-use crate::daybook::{Book, Container, Correction, DaybookError, Entry, Farm, Record, Ticket};
+use crate::daybook::{
+    Book, Container, Correction, DaybookError, Entry, Farm, Record, Result, Ticket,
+};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
 
@@ -89,7 +91,7 @@ pub struct StreamUse {
 
 impl Book {
     /// The newest settings.
-    pub fn farm(&self) -> Result<Farm, DaybookError> {
+    pub fn farm(&self) -> Result<Farm> {
         let sql = "SELECT MAX(seq) FROM live_record WHERE kind = 'farm'";
         self.read(|conn| {
             let seq: Option<i64> = rows(conn, sql, [])?.pop().flatten();
@@ -98,7 +100,7 @@ impl Book {
     }
 
     /// The named tares, the newest of each name, by name.
-    pub fn containers(&self) -> Result<Vec<Container>, DaybookError> {
+    pub fn containers(&self) -> Result<Vec<Container>> {
         // SQLite takes a bare column from the row that holds the MAX.
         let newest = "SELECT MAX(seq), c.* FROM container c JOIN live_record USING (seq)
                       GROUP BY name ORDER BY name";
@@ -106,22 +108,22 @@ impl Book {
     }
 
     /// A record by its number in the book.
-    pub fn record(&self, seq: i64) -> Result<Option<Found>, DaybookError> {
+    pub fn record(&self, seq: i64) -> Result<Option<Found>> {
         self.read(|conn| found(conn, seq))
     }
 
     /// A record by what people call it: its id, a ticket's number (`12` or
     /// `#12`), or `r57` for record 57. `#12` is always the ticket's number.
-    pub fn find_record(&self, reference: &str) -> Result<Option<Found>, DaybookError> {
+    pub fn find_record(&self, reference: &str) -> Result<Option<Found>> {
         self.find(reference, false)
     }
 
     /// A ticket by what people call it, as [`Book::find_record`].
-    pub fn find_ticket(&self, reference: &str) -> Result<Option<Found>, DaybookError> {
+    pub fn find_ticket(&self, reference: &str) -> Result<Option<Found>> {
         self.find(reference, true)
     }
 
-    fn find(&self, reference: &str, ticket: bool) -> Result<Option<Found>, DaybookError> {
+    fn find(&self, reference: &str, ticket: bool) -> Result<Option<Found>> {
         let reference = reference.trim();
         let (by_id, by_number) = self.read(|conn| {
             let wanted = |record: &Found| !ticket || record.number.is_some();
@@ -149,7 +151,7 @@ impl Book {
     }
 
     /// Suppliers on live tickets, the latest used first.
-    pub fn suppliers(&self) -> Result<Vec<SupplierUse>, DaybookError> {
+    pub fn suppliers(&self) -> Result<Vec<SupplierUse>> {
         const SQL: &str = concat!(
             "SELECT supplier, MAX(at_utc) AS last_at FROM ",
             told!(),
@@ -159,7 +161,7 @@ impl Book {
     }
 
     /// What suppliers bring, from live tickets since an instant: the latest first.
-    pub fn usual_loads(&self, since: Timestamp) -> Result<Vec<UsualLoad>, DaybookError> {
+    pub fn usual_loads(&self, since: Timestamp) -> Result<Vec<UsualLoad>> {
         // SQLite takes a bare column from the row that holds the MAX.
         const SQL: &str = concat!(
             "SELECT supplier, stream, container, COUNT(*) AS loads, MAX(at_utc) AS last_at FROM ",
@@ -171,7 +173,7 @@ impl Book {
     }
 
     /// Streams on live tickets, the latest used first.
-    pub fn streams_used(&self) -> Result<Vec<StreamUse>, DaybookError> {
+    pub fn streams_used(&self) -> Result<Vec<StreamUse>> {
         const SQL: &str = concat!(
             "SELECT stream, MAX(at_utc) AS last_at FROM ",
             told!(),
@@ -188,7 +190,7 @@ impl Book {
         stream: &StreamId,
         until: Timestamp,
         most: u32,
-    ) -> Result<Vec<LoadAlike>, DaybookError> {
+    ) -> Result<Vec<LoadAlike>> {
         // Every weigh-in asks, so the index leads: the newest never corrected,
         // and all that ever were, which are few.
         const SQL: &str = concat!(
@@ -216,7 +218,7 @@ impl Book {
         from: Timestamp,
         to: Timestamp,
         with_struck: bool,
-    ) -> Result<Vec<TicketFiled>, DaybookError> {
+    ) -> Result<Vec<TicketFiled>> {
         let span = instants::span(from, to);
         let sql = "SELECT seq FROM record
                    WHERE kind = 'ticket' AND at_utc >= ?1 AND at_utc < ?2 ORDER BY at_utc, seq";
@@ -234,7 +236,7 @@ impl Book {
     }
 
     /// The newest records, struck ones too, the newest first.
-    pub fn newest_records(&self, most: u32) -> Result<Vec<Found>, DaybookError> {
+    pub fn newest_records(&self, most: u32) -> Result<Vec<Found>> {
         let sql = "SELECT seq FROM record ORDER BY seq DESC LIMIT ?1";
         self.read(|conn| {
             let newest = rows(conn, sql, [most])?.into_iter();

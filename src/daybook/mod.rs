@@ -48,7 +48,7 @@ pub use store::bring_up::BroughtUp;
 pub use store::chain::{Seal, SealMark};
 pub use store::check::{CheckReport, Flaw};
 
-pub use error::DaybookError;
+pub use error::{DaybookError, Result};
 pub use farm::learned::{DensityTold, LotFate, MoistureTold};
 pub use farm::record::{Chosen, Farm, WaterUse};
 pub use harvest::lives::CohortLife;

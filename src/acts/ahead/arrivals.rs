@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use crate::acts::month::basis::midnight;
 use crate::acts::night::local_day;
-use crate::acts::{ActError, FarmSettings, Tables};
+use crate::acts::{ActError, FarmSettings, Result, Tables};
 use crate::blend::Composition;
 use crate::daybook::Book;
 use crate::outlook::{
@@ -94,7 +94,7 @@ pub(in crate::acts) fn loads(
     farm: &FarmSettings,
     today: Date,
     plan: &PlanFile,
-) -> Result<Loads, ActError> {
+) -> Result<Loads> {
     let earliest = today
         .checked_sub(WEEKS_LEARNED.weeks())
         .map_err(|error| ActError::Time(error.to_string()))?;

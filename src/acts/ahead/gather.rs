@@ -7,7 +7,7 @@ use super::arrivals::{Known, Loads, add_expected, expected, loads};
 use crate::acts::harvest::on_trays::cohorts_with_residue;
 use crate::acts::night::mix::{blend_lot, group_of, name_apart};
 use crate::acts::stock::stock_and_learned;
-use crate::acts::{ActError, FarmSettings, Night, Tables};
+use crate::acts::{ActError, FarmSettings, Night, Result, Tables};
 use crate::blend::{Composition, Lot, Purchase};
 use crate::daybook::Book;
 use crate::larvae::{CohortOnTrays, Due, demand, larvae_fed};
@@ -37,7 +37,7 @@ pub(crate) fn gather(
     nights: usize,
     plan: &PlanFile,
     rows: &[Expected],
-) -> Result<Gathered, ActError> {
+) -> Result<Gathered> {
     let tables = &*tables.of_farm(book, night.at)?;
     let mut notes = Vec::new();
     let days: Vec<Date> = (0..i64::try_from(nights).unwrap_or_default())
@@ -135,7 +135,7 @@ fn on_hand(
     farm: &FarmSettings,
     tables: &Tables,
     night: Night,
-) -> Result<(Vec<Batch>, LearnedBySupplier, KeptOut), ActError> {
+) -> Result<(Vec<Batch>, LearnedBySupplier, KeptOut)> {
     let (stock, learned) = stock_and_learned(book, farm, tables, night.at)?;
     let mut lots: Vec<Lot> = stock
         .lots

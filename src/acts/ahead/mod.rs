@@ -7,7 +7,7 @@ use std::time::Duration;
 use crate::acts::ahead::gather::{Gathered, gather};
 use crate::acts::error::Rejection;
 use crate::acts::farm::tables::utf8;
-use crate::acts::{ActError, FarmSettings, Night, TableFile, Tables};
+use crate::acts::{ActError, FarmSettings, Night, Result, TableFile, Tables};
 use crate::blend::solve::Unsolved;
 use crate::daybook::Book;
 use crate::harvest::Metric;
@@ -86,7 +86,7 @@ pub fn ahead(
     night: Night,
     asked: &AheadAsked,
     pace: &Pace<'_>,
-) -> Result<AheadSheet, ActError> {
+) -> Result<AheadSheet> {
     if !(1..=MOST_NIGHTS).contains(&asked.nights) {
         let accepted = format!("nights from 1 to {MOST_NIGHTS}");
         return Err(Rejection::new("--nights", asked.nights.to_string(), accepted).into());
@@ -115,7 +115,7 @@ fn work_out(
     asked: &AheadAsked,
     seal: String,
     pace: &Pace<'_>,
-) -> Result<AheadSheet, ActError> {
+) -> Result<AheadSheet> {
     let Gathered {
         outlook: whole,
         mut forecast,
@@ -201,7 +201,7 @@ fn answers(
     weeks: usize,
     pace: &Pace<'_>,
     undone: &mut Vec<Said>,
-) -> Result<(), ActError> {
+) -> Result<()> {
     let heeded = &sheet.heeded;
     let wasted = heeded.wasted();
     let mut tried = tried(outlook);

@@ -18,7 +18,7 @@ use scenario::{Load, Scenario};
 use crate::acts::night::night_begun;
 use crate::acts::{
     ActError, Asked, AssayReading, Dock, FarmAsked, FarmSaid, FarmSettings, FedAsked, ImportAsked,
-    MADE_HERE, MixAsked, Night, TableFile, Tables, add_cohort, add_container, assay, begin,
+    MADE_HERE, MixAsked, Night, Result, TableFile, Tables, add_cohort, add_container, assay, begin,
     cohorts_on, discard, import, night_of, propose_mix, record_fed, record_sheet, settings,
     stock_now,
 };
@@ -33,7 +33,7 @@ pub fn play_demo(
     now: Timestamp,
     days: Option<u16>,
     mut step: impl FnMut(u64, u64),
-) -> Result<Daybook, ActError> {
+) -> Result<Daybook> {
     let mut scenario: Scenario = toml::from_str(SCENARIO).map_err(unreadable)?;
     scenario.days = days.map_or(scenario.days, i64::from);
     let zone = TimeZone::get(&scenario.zone).map_err(unreadable)?;
@@ -105,7 +105,7 @@ impl Clock {
         night_begun(self.now, &self.zone)
     }
 
-    fn asked(&mut self, day: Date, hour: i8, minute: i8) -> Result<Asked, ActError> {
+    fn asked(&mut self, day: Date, hour: i8, minute: i8) -> Result<Asked> {
         self.made += 1;
         let time = Time::new(hour, minute, 0, 0).map_err(unreadable)?;
         let planned = day
@@ -139,7 +139,7 @@ struct Player<'a> {
 }
 
 impl Player<'_> {
-    fn day(&mut self, day: Date, offset: i64, is_last: bool) -> Result<(), ActError> {
+    fn day(&mut self, day: Date, offset: i64, is_last: bool) -> Result<()> {
         self.clear_out(day)?;
         self.cohorts(day, offset)?;
         self.deliveries(day, offset)?;
@@ -151,7 +151,7 @@ impl Player<'_> {
     }
 
     /// Every morning what is two keeping times old goes to compost, and so does woody stuff.
-    fn clear_out(&mut self, day: Date) -> Result<(), ActError> {
+    fn clear_out(&mut self, day: Date) -> Result<()> {
         let asked = self.clock.asked(day, 7, 0)?;
         let stock = stock_now(&self.book, &self.farm, self.tables, asked.at)?;
         for lot in &stock.lots {
@@ -171,7 +171,7 @@ impl Player<'_> {
         Ok(())
     }
 
-    fn cohorts(&mut self, day: Date, offset: i64) -> Result<(), ActError> {
+    fn cohorts(&mut self, day: Date, offset: i64) -> Result<()> {
         let asked = self.clock.asked(day, 7, 30)?;
         let night = Night { day, at: asked.at };
         let on_trays = cohorts_on(&self.book, &self.farm, &self.tables.stages, night)?;
@@ -199,7 +199,7 @@ impl Player<'_> {
     }
 
     /// A day's buckets as the file a scale would write, through the import.
-    fn deliveries(&mut self, day: Date, offset: i64) -> Result<(), ActError> {
+    fn deliveries(&mut self, day: Date, offset: i64) -> Result<()> {
         let mut bytes = format!("{DELIVERY_COLUMNS}\n").into_bytes();
         let mut minute: i8 = 0;
         let weekday = day.weekday().to_monday_one_offset();
@@ -233,7 +233,7 @@ impl Player<'_> {
         Ok(())
     }
 
-    fn test_moisture(&mut self, day: Date) -> Result<(), ActError> {
+    fn test_moisture(&mut self, day: Date) -> Result<()> {
         let asked = self.clock.asked(day, 16, 30)?;
         let stock = stock_now(&self.book, &self.farm, self.tables, asked.at)?;
         let lots = stock.lots.iter();
@@ -252,7 +252,7 @@ impl Player<'_> {
         Ok(())
     }
 
-    fn feed(&mut self, day: Date) -> Result<(), ActError> {
+    fn feed(&mut self, day: Date) -> Result<()> {
         let asked = self.clock.asked(day, 20, 0)?;
         let night = night_of(asked.at, None, &self.farm);
         let nothing_bought = MixAsked::default();

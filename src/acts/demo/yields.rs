@@ -3,7 +3,7 @@ use jiff::civil::{Date, Weekday};
 
 use super::{Player, unreadable};
 use crate::acts::{
-    ActError, HarvestAsked, LarvaeCount, PaymentAsked, cohort_feed, record_harvest, record_payment,
+    HarvestAsked, LarvaeCount, PaymentAsked, Result, cohort_feed, record_harvest, record_payment,
 };
 use crate::daybook::{CohortLife, MoneyItem, ResidueTo};
 use crate::quantity::{Money, Reader};
@@ -16,7 +16,7 @@ const KG_PER_LB: f64 = 0.453_592_37;
 
 impl Player<'_> {
     /// Weighs off what the scenario says the cohort made of what it was really given.
-    pub(super) fn harvest(&mut self, day: Date, old: &CohortNow) -> Result<(), ActError> {
+    pub(super) fn harvest(&mut self, day: Date, old: &CohortNow) -> Result<()> {
         let asked = self.clock.asked(day, 7, 31)?;
         let eldest = old.cohort.hatched - LONGEST_LIFE_DAYS.days();
         let lives: Vec<CohortLife> = (self.book.cohort_lives(asked.at)?.into_iter())
@@ -95,7 +95,7 @@ impl Player<'_> {
     }
 
     /// On Sundays work and energy of the week, on the first rent and gate fees.
-    pub(super) fn bills(&mut self, day: Date) -> Result<(), ActError> {
+    pub(super) fn bills(&mut self, day: Date) -> Result<()> {
         let prices = &self.scenario.money;
         let mut due = Vec::new();
         if day.weekday() == Weekday::Sunday {
@@ -133,7 +133,7 @@ impl Player<'_> {
     }
 }
 
-fn amount(text: &str) -> Result<Money, ActError> {
+fn amount(text: &str) -> Result<Money> {
     Money::parse(text).map_err(unreadable)
 }
 

@@ -5,7 +5,7 @@ use crate::acts::doubts;
 use crate::acts::doubts::Doubts;
 use crate::acts::error::{Rejection, all_taken, is_text, must, shown};
 use crate::acts::night::{local_day, night_begun};
-use crate::acts::{ActError, Asked, FarmSettings, Night};
+use crate::acts::{ActError, Asked, FarmSettings, Night, Result};
 use crate::daybook::{Book, Cohort, CohortEnd, CohortLife, Daybook, Entry, Filed};
 use crate::larvae::{CohortOnTrays, StageTable, larvae_per_cm2, meal, next_meal};
 use crate::sheet::CohortNow;
@@ -62,7 +62,7 @@ fn unlikely(cohort: &Cohort, at: Timestamp, doubts: &mut Doubts) {
 }
 
 /// Puts a cohort on its trays.
-pub fn add_cohort(book: &mut Daybook, cohort: &Cohort, asked: &Asked) -> Result<i64, ActError> {
+pub fn add_cohort(book: &mut Daybook, cohort: &Cohort, asked: &Asked) -> Result<i64> {
     all_taken(rejections(cohort))?;
     book.write(asked.now, |writing| {
         if let Some(living) = writing
@@ -85,12 +85,7 @@ pub fn add_cohort(book: &mut Daybook, cohort: &Cohort, asked: &Asked) -> Result<
 }
 
 /// Ends a cohort: harvested, lost.
-pub fn end_cohort(
-    book: &mut Daybook,
-    name: &str,
-    why: &str,
-    asked: &Asked,
-) -> Result<i64, ActError> {
+pub fn end_cohort(book: &mut Daybook, name: &str, why: &str, asked: &Asked) -> Result<i64> {
     if !is_text(why, 500) {
         return Err(Rejection::new("why", why, "a reason of 1 to 500 characters").into());
     }
@@ -114,7 +109,7 @@ pub fn cohorts_on(
     farm: &FarmSettings,
     stages: &StageTable,
     night: Night,
-) -> Result<Vec<CohortNow>, ActError> {
+) -> Result<Vec<CohortNow>> {
     let now = |filed: Filed<Cohort>| {
         let cohort = on_trays(&filed, &farm.zone);
         let age_days = (night.day - cohort.hatched).get_days();
@@ -135,10 +130,7 @@ pub fn cohorts_on(
 
 /// A cohort by its record (`r57`) or name: the living one of that name, else
 /// the one that ended last.
-pub fn find_cohort<'a>(
-    lives: &'a [CohortLife],
-    reference: &str,
-) -> Result<&'a CohortLife, ActError> {
+pub fn find_cohort<'a>(lives: &'a [CohortLife], reference: &str) -> Result<&'a CohortLife> {
     let by_record = reference
         .strip_prefix('r')
         .and_then(|seq| seq.parse::<i64>().ok())

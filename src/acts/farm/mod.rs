@@ -6,7 +6,7 @@ use std::path::Path;
 use jiff::tz::TimeZone;
 
 use crate::acts::error::{Rejection, is_text, is_text_if_any, must, shown};
-use crate::acts::{ActError, Asked};
+use crate::acts::{ActError, Asked, Result};
 use crate::daybook::{Book, Chosen, Container, Daybook, Entry, Farm};
 use crate::quantity::{
     Decimal, Division, Grams, Litres, MassUnit, NumberForm, Reader, Reading, SmallScale,
@@ -125,7 +125,7 @@ impl FarmAsked {
 
 /// Makes a new daybook with these settings; where no decimal mark was chosen,
 /// that of the zone's custom.
-pub fn begin(path: &Path, settings: &FarmAsked, asked: &Asked) -> Result<Daybook, ActError> {
+pub fn begin(path: &Path, settings: &FarmAsked, asked: &Asked) -> Result<Daybook> {
     let mut farm = settings.checked()?;
     let mark = farm.chosen.decimal_mark.or(custom_mark(&farm.zone));
     farm.chosen.decimal_mark = mark;
@@ -134,11 +134,7 @@ pub fn begin(path: &Path, settings: &FarmAsked, asked: &Asked) -> Result<Daybook
 }
 
 /// Records new settings; the old ones stay in the book.
-pub fn change_farm(
-    book: &mut Daybook,
-    settings: &FarmAsked,
-    asked: &Asked,
-) -> Result<(), ActError> {
+pub fn change_farm(book: &mut Daybook, settings: &FarmAsked, asked: &Asked) -> Result<()> {
     let farm = settings.checked()?;
     let record = asked.record(Entry::Farm(farm));
     book.append(&[record], asked.now)?;
@@ -152,7 +148,7 @@ pub fn add_container(
     tare: &Reading,
     volume: Option<Litres>,
     asked: &Asked,
-) -> Result<(), ActError> {
+) -> Result<()> {
     let name = name.trim();
     if !is_text(name, 40) {
         return Err(Rejection::new("container", name, "a name of 1 to 40 characters").into());
@@ -168,12 +164,12 @@ pub fn add_container(
 }
 
 /// The settings that hold now.
-pub fn settings(book: &Book) -> Result<FarmSettings, ActError> {
+pub fn settings(book: &Book) -> Result<FarmSettings> {
     usable(book.farm()?)
 }
 
 /// Settings as the book holds them, made ready to reckon with.
-pub(crate) fn usable(farm: Farm) -> Result<FarmSettings, ActError> {
+pub(crate) fn usable(farm: Farm) -> Result<FarmSettings> {
     let unusable = |field, seen: &str| {
         let accepted = "a value this program knows (the daybook may be from another version)";
         ActError::from(Rejection::new(field, seen, accepted))

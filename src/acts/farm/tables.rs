@@ -3,7 +3,7 @@ use std::collections::BTreeSet;
 
 use jiff::{SignedDuration, Timestamp};
 
-use crate::acts::{ActError, FarmSettings};
+use crate::acts::{FarmSettings, Result};
 use crate::daybook::{Book, OwnFigure};
 use crate::larvae::{SHIPPED_STAGES, StageTable};
 use crate::learn::PublishedTable;
@@ -55,7 +55,7 @@ impl Tables {
     /// The tables with the figures the owner took over from the farm's own
     /// records, and what was last paid for streams without a price of their
     /// own, as they hold at `until`.
-    pub fn of_farm(&self, book: &Book, until: Timestamp) -> Result<Cow<'_, Self>, ActError> {
+    pub fn of_farm(&self, book: &Book, until: Timestamp) -> Result<Cow<'_, Self>> {
         if self.with_own {
             return Ok(Cow::Borrowed(self));
         }

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
 use super::meals::{Helping, Meals};
-use crate::acts::{ActError, Tables};
+use crate::acts::{Result, Tables};
 use crate::blend::Composition;
 use crate::daybook::{Book, CohortLife, LotFacts};
 use crate::quantity::ShareAsFed;
@@ -67,7 +67,7 @@ pub fn cohort_feed(
     lives: &[CohortLife],
     zone: &TimeZone,
     (from, to): (Date, Date),
-) -> Result<CohortFeed, ActError> {
+) -> Result<CohortFeed> {
     book.at_one_moment(|book| {
         let lines = book.fed_lines(from, to)?;
         let facts = book.lot_facts(lines.iter().map(|line| line.lot_seq))?;

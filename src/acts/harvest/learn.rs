@@ -8,7 +8,7 @@ use super::yields::all_yields;
 use crate::acts::farm::cohort::on_trays;
 use crate::acts::night::local_day;
 use crate::acts::night::night_begun;
-use crate::acts::{ActError, Asked, CohortFeed, FarmSettings, Tables, YieldAsked};
+use crate::acts::{ActError, Asked, CohortFeed, FarmSettings, Result, Tables, YieldAsked};
 use crate::daybook::{Adopted, Book, CohortLife, Daybook, Entry, Filed, LotFate, OwnFigure};
 use crate::harvest::Metric;
 use crate::larvae::{Course, RationStudy, Stage, course};
@@ -32,7 +32,7 @@ pub fn learn(
     farm: &FarmSettings,
     tables: &Tables,
     until: Timestamp,
-) -> Result<LearnSheet, ActError> {
+) -> Result<LearnSheet> {
     book.at_one_moment(|book| {
         // Compared with the tables as shipped or given, so that what was taken
         // over is not taken over a second time.
@@ -76,7 +76,7 @@ pub fn take_over(
     tables: &Tables,
     key: &str,
     asked: &Asked,
-) -> Result<(i64, Adopted), ActError> {
+) -> Result<(i64, Adopted)> {
     if let Some(found) = book.find_record(&asked.id)?
         && found.record.content.id == asked.id
         && let Entry::Adopted(before) = found.record.content.entry

@@ -3,7 +3,7 @@ use std::sync::Arc;
 
 use jiff::{SignedDuration, Timestamp};
 
-use crate::acts::{ActError, Tables};
+use crate::acts::{Result, Tables};
 use crate::blend::sureness::STATED_MOISTURE_SD;
 use crate::daybook::{Book, DensityTold, MoistureTold};
 use crate::learn::{
@@ -33,7 +33,7 @@ pub(crate) struct Tests {
 
 impl Tests {
     /// Those of the last two years.
-    pub(in crate::acts) fn of(book: &Book, until: Timestamp) -> Result<Self, ActError> {
+    pub(in crate::acts) fn of(book: &Book, until: Timestamp) -> Result<Self> {
         let since = until - SignedDuration::from_hours(24 * LEARNED_DAYS);
         Ok(Self {
             moistures: book.moistures(since, until)?,
@@ -118,7 +118,7 @@ pub(crate) fn learned_by_supplier(
     book: &Book,
     tables: &Tables,
     until: Timestamp,
-) -> Result<LearnedBySupplier, ActError> {
+) -> Result<LearnedBySupplier> {
     let tests = Tests::of(book, until)?;
     let mut by_supplier: BTreeMap<Whose, Learned> = BTreeMap::new();
     let enough = |(_, belief): &(Whose, Belief)| belief.is_enough();

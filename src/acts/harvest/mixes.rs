@@ -4,7 +4,7 @@ use jiff::Timestamp;
 
 use super::yields::all_yields;
 use crate::acts::money::ledger::costs_of_month;
-use crate::acts::{ActError, FarmSettings, Given, Month, Tables, YieldAsked};
+use crate::acts::{FarmSettings, Given, Month, Result, Tables, YieldAsked};
 use crate::daybook::Book;
 use crate::harvest::Metric;
 use crate::learn::{Row, ridge};
@@ -24,7 +24,7 @@ pub fn mixes(
     farm: &FarmSettings,
     tables: &Tables,
     until: Timestamp,
-) -> Result<MixesSheet, ActError> {
+) -> Result<MixesSheet> {
     book.at_one_moment(|book| {
         let (cohorts, feed) = all_yields(book, farm, tables, YieldAsked::default(), until)?;
         let mut tried: Vec<(&CohortYield, &Given, f64)> = cohorts
@@ -84,7 +84,7 @@ fn costs<'a>(
     farm: &FarmSettings,
     tables: &Tables,
     cohorts: impl Iterator<Item = &'a CohortYield>,
-) -> Result<BTreeMap<i64, CohortCost>, ActError> {
+) -> Result<BTreeMap<i64, CohortCost>> {
     let months = cohorts.filter_map(|cohort| Some(Month::of(cohort.parts.last()?.day)));
     let mut costs = BTreeMap::new();
     for month in months.collect::<BTreeSet<Month>>() {

@@ -17,7 +17,7 @@ use crate::acts::error::{Rejection, all_taken, must, shown};
 use crate::acts::farm::cohort::find_cohort;
 use crate::acts::harvest::yields::larvae_in;
 use crate::acts::night::local_day;
-use crate::acts::{ActError, Asked};
+use crate::acts::{Asked, Result};
 use crate::daybook::{
     Book, Cohort, CohortEnd, CohortLife, Daybook, Entry, Filed, Harvest, NewRecord, ResidueTo,
 };
@@ -77,7 +77,7 @@ pub fn record_harvest(
     book: &mut Daybook,
     wanted: &HarvestAsked,
     asked: &Asked,
-) -> Result<Harvested, ActError> {
+) -> Result<Harvested> {
     all_taken(wanted.rejections())?;
     book.write(asked.now, |writing| {
         let life = cohort_meant(writing, &wanted.cohort, &asked.id)?;
@@ -134,7 +134,7 @@ pub fn record_harvest(
 
 /// The cohort a harvest is of: that of the same request before, the record
 /// named, or the living one of the name.
-fn cohort_meant(book: &Book, reference: &str, id: &str) -> Result<CohortLife, ActError> {
+fn cohort_meant(book: &Book, reference: &str, id: &str) -> Result<CohortLife> {
     let lives = book.cohort_lives(Timestamp::MAX)?;
     if let Some(kept) = kept_before(book, id)?
         && let Entry::Harvest(before) = &kept.entry

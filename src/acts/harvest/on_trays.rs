@@ -2,7 +2,7 @@ use jiff::civil::Date;
 use jiff::{Timestamp, ToSpan};
 
 use crate::acts::night::local_day;
-use crate::acts::{ActError, FarmSettings, Night, Tables, cohort_feed, cohorts_on};
+use crate::acts::{FarmSettings, Night, Result, Tables, cohort_feed, cohorts_on};
 use crate::daybook::Book;
 use crate::larvae::{CohortOnTrays, FeedGroup, next_meal};
 
@@ -14,7 +14,7 @@ pub(crate) fn cohorts_with_residue(
     farm: &FarmSettings,
     tables: &Tables,
     night: Night,
-) -> Result<Vec<CohortOnTrays>, ActError> {
+) -> Result<Vec<CohortOnTrays>> {
     let cohorts = cohorts_on(book, farm, &tables.stages, night)?;
     let Some(first) = cohorts.iter().map(|now| now.cohort.hatched).min() else {
         return Ok(Vec::new());

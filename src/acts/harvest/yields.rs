@@ -5,7 +5,7 @@ use jiff::civil::Date;
 
 use crate::acts::farm::cohort::find_cohort;
 use crate::acts::night::local_day;
-use crate::acts::{ActError, CohortFeed, FarmSettings, Given, Tables, cohort_feed};
+use crate::acts::{CohortFeed, FarmSettings, Given, Result, Tables, cohort_feed};
 use crate::daybook::{Book, Cohort, CohortLife, Filed, Harvest};
 use crate::harvest::{
     Began, Count, Fed, NitrogenFactor, Part, Residue, StartWeight, conversion, gathered,
@@ -33,7 +33,7 @@ pub fn yields(
     only: Option<&str>,
     how: YieldAsked,
     until: Timestamp,
-) -> Result<YieldSheet, ActError> {
+) -> Result<YieldSheet> {
     let (cohorts, _) = yields_and_feed(book, farm, tables, only, how, until)?;
     Ok(YieldSheet {
         cohorts,
@@ -51,7 +51,7 @@ pub(crate) fn all_yields(
     tables: &Tables,
     how: YieldAsked,
     until: Timestamp,
-) -> Result<(Vec<CohortYield>, CohortFeed), ActError> {
+) -> Result<(Vec<CohortYield>, CohortFeed)> {
     yields_and_feed(book, farm, tables, None, how, until)
 }
 
@@ -62,7 +62,7 @@ fn yields_and_feed(
     only: Option<&str>,
     how: YieldAsked,
     until: Timestamp,
-) -> Result<(Vec<CohortYield>, CohortFeed), ActError> {
+) -> Result<(Vec<CohortYield>, CohortFeed)> {
     book.at_one_moment(|book| {
         let lives = book.cohort_lives(until)?;
         let mut harvests: BTreeMap<i64, Vec<Filed<Harvest>>> = BTreeMap::new();

@@ -7,7 +7,7 @@ use crate::acts::error::Rejection;
 use crate::acts::stock::assay::table_moisture;
 use crate::acts::stock::lot::find_lot;
 use crate::acts::strike::reason;
-use crate::acts::{ActError, Asked};
+use crate::acts::{Asked, Result};
 use crate::daybook::{Correction, Daybook, DaybookError, Entry, Ticket, Writing};
 use crate::quantity::Grams;
 use crate::stream::{Stream, Verdict};
@@ -53,7 +53,7 @@ pub fn correct(
     ticket: &str,
     text: &CorrectionText,
     asked: &Asked,
-) -> Result<Corrected, ActError> {
+) -> Result<Corrected> {
     let why = reason(&text.why)?;
     book.write(asked.now, |writing| {
         let (found, ticket) = find_lot(writing, ticket)?;
@@ -98,7 +98,7 @@ fn read<'a>(
     (ticket_seq, first, before): (i64, &Ticket, &Ticket),
     text: &CorrectionText,
     why: &str,
-) -> Result<(Correction, Option<&'a Stream>), ActError> {
+) -> Result<(Correction, Option<&'a Stream>)> {
     let bucket = Bucket {
         supplier: (text.supplier.as_ref().unwrap_or(&before.supplier)).clone(),
         stream: text.stream.clone().unwrap_or_default(),
@@ -196,7 +196,7 @@ fn cautions(
     ticket: &str,
     said: &Correction,
     now: &Ticket,
-) -> Result<Vec<Said>, ActError> {
+) -> Result<Vec<Said>> {
     let mut cautions = Vec::new();
     if said.stream.is_some() && now.estimated {
         cautions.push(say!("correct-estimated"));

@@ -8,7 +8,7 @@ use sha2::{Digest, Sha256};
 
 use super::bucket::{Bucket, Dock, PickedText};
 use super::weigh_in::caller_id;
-use crate::acts::{ActError, MADE_HERE, TableFile};
+use crate::acts::{MADE_HERE, Result, TableFile};
 use crate::daybook::{Book, Daybook, Entry, NewRecord};
 use crate::quantity::{Grams, NumberForm};
 use crate::stream::{Class, Verdict};
@@ -61,7 +61,7 @@ pub fn import(
     file: &TableFile,
     asked: &ImportAsked,
     mut step: impl FnMut(u64, u64),
-) -> Result<Imported, ActError> {
+) -> Result<Imported> {
     let now = asked.now;
     let (file, bytes) = (file.name.as_str(), file.bytes.as_slice());
     let table = Table::read(file, bytes, &COLUMNS, |name| FURTHER.contains(&name))?;

@@ -2,7 +2,7 @@ use jiff::{SignedDuration, Timestamp};
 
 use super::weigh_in::weigh_into;
 use crate::acts::doubts::kept_before;
-use crate::acts::{ActError, Asked, Bucket, Dock};
+use crate::acts::{Asked, Bucket, Dock, Result};
 use crate::daybook::{Book, Daybook, Entry};
 use crate::sheet::TicketCard;
 
@@ -29,7 +29,7 @@ impl Sending {
     /// Who asks, and when it happened: the present, less the time the sender's
     /// own clock counted. An entry that is in the book already keeps its
     /// instant, so that a repeated sending is the same.
-    pub fn asked(&self, book: &Book, now: Timestamp) -> Result<Asked, ActError> {
+    pub fn asked(&self, book: &Book, now: Timestamp) -> Result<Asked> {
         let kept = kept_before(book, &self.id)?;
         Ok(Asked {
             id: self.id.clone(),
@@ -76,7 +76,7 @@ pub fn weigh_in_sent(
     dock: &Dock<'_>,
     sent: &[Sent],
     now: Timestamp,
-) -> Result<Vec<Result<Welcomed, ActError>>, ActError> {
+) -> Result<Vec<Result<Welcomed>>> {
     book.write(now, |writing| {
         Ok(sent
             .iter()
@@ -91,11 +91,7 @@ pub fn weigh_in_sent(
 
 /// The bucket with the instant it was weighed. One that is in the book already
 /// comes with the instant kept there, so that a repeated sending is the same.
-fn as_kept(
-    book: &Book,
-    sent: &Sent,
-    now: Timestamp,
-) -> Result<(Bucket, Asked, Option<ClockOff>), ActError> {
+fn as_kept(book: &Book, sent: &Sent, now: Timestamp) -> Result<(Bucket, Asked, Option<ClockOff>)> {
     let mut bucket = sent.bucket.clone();
     let clock = clock_off(&sent.sending, now);
     let asked = sent.sending.asked(book, now)?;

@@ -6,7 +6,7 @@ use crate::acts::doubts::Doubts;
 use crate::acts::error::Rejection;
 use crate::acts::stock::assay::table_moisture;
 use crate::acts::stock::lot::lot_name;
-use crate::acts::{ActError, Asked, FarmSettings, MADE_HERE, Tables};
+use crate::acts::{Asked, FarmSettings, MADE_HERE, Result, Tables};
 use crate::daybook::{Book, Daybook, Entry, LoadAlike, PickedOut, Ticket, Writing};
 use crate::quantity::{Grams, Litres, Reading};
 use crate::sheet::TicketCard;
@@ -34,7 +34,7 @@ const SMALLEST_LOAD_DIVISIONS: i64 = 20;
 
 impl<'a> Dock<'a> {
     /// The dock of a farm as its book stands.
-    pub fn open(book: &Book, farm: &'a FarmSettings, tables: &'a Tables) -> Result<Self, ActError> {
+    pub fn open(book: &Book, farm: &'a FarmSettings, tables: &'a Tables) -> Result<Self> {
         Ok(Self {
             farm,
             tables,
@@ -194,7 +194,7 @@ impl<'a> Dock<'a> {
         ticket: &Ticket,
         (id, at): (&str, Timestamp),
         doubts: &mut Doubts,
-    ) -> Result<(), ActError> {
+    ) -> Result<()> {
         let Some(gross) = ticket.gross_g.filter(|_| !ticket.bought) else {
             return Ok(());
         };
@@ -322,7 +322,7 @@ pub fn weigh_in(
     dock: &Dock<'_>,
     bucket: &Bucket,
     asked: &Asked,
-) -> Result<TicketCard, ActError> {
+) -> Result<TicketCard> {
     book.write(asked.now, |writing| {
         weigh_into(writing, dock, bucket, asked)
     })
@@ -334,7 +334,7 @@ pub(crate) fn weigh_into(
     dock: &Dock<'_>,
     bucket: &Bucket,
     asked: &Asked,
-) -> Result<TicketCard, ActError> {
+) -> Result<TicketCard> {
     caller_id(&asked.id)?;
     let judged = dock.judge(bucket)?;
     let meant = Asked {

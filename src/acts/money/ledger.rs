@@ -3,7 +3,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::Timestamp;
 
 use crate::acts::night::local_day;
-use crate::acts::{ActError, FarmSettings, Given, Month, Tables, cohort_feed};
+use crate::acts::{FarmSettings, Given, Month, Result, Tables, cohort_feed};
 use crate::daybook::{Book, CohortLife, Filed, Harvest, LotFacts, MoneyItem, Payment};
 use crate::money::{
     Cost, FixedShares, Labour, Ledger, Product, Sale, breakeven, dried_per_fresh, levers,
@@ -41,7 +41,7 @@ pub fn money_month(
     tables: &Tables,
     month: Month,
     asked: MoneyAsked,
-) -> Result<MoneySheet, ActError> {
+) -> Result<MoneySheet> {
     book.at_one_moment(|book| {
         let (from, to) = month.bounds(farm)?;
         let payments = book.money(from, to)?;
@@ -97,7 +97,7 @@ pub(crate) fn costs_of_month(
     farm: &FarmSettings,
     tables: &Tables,
     month: Month,
-) -> Result<Vec<CohortCost>, ActError> {
+) -> Result<Vec<CohortCost>> {
     let (from, to) = month.bounds(farm)?;
     let payments = book.money(from, to)?;
     let lives = book.cohort_lives(Timestamp::MAX)?;
@@ -105,11 +105,7 @@ pub(crate) fn costs_of_month(
     cohort_costs(book, tables, farm, &lives, &harvests, &payments)
 }
 
-fn harvests_in(
-    book: &Book,
-    from: Timestamp,
-    to: Timestamp,
-) -> Result<Vec<Filed<Harvest>>, ActError> {
+fn harvests_in(book: &Book, from: Timestamp, to: Timestamp) -> Result<Vec<Filed<Harvest>>> {
     let all = book.harvests(Timestamp::MAX)?.into_iter();
     Ok(all.filter(|filed| (from..to).contains(&filed.at)).collect())
 }
@@ -169,7 +165,7 @@ fn loads(
     (from, to): (Timestamp, Timestamp),
     farm: &FarmSettings,
     ledger: &mut Ledger,
-) -> Result<Unpriced, ActError> {
+) -> Result<Unpriced> {
     let mut unpriced = Unpriced::default();
     for loads in book.priced_loads(from, to)? {
         let (stream, grams) = (&loads.stream, loads.net_g);
@@ -212,7 +208,7 @@ fn cohort_costs(
     lives: &[CohortLife],
     harvests: &[Filed<Harvest>],
     payments: &[Filed<Payment>],
-) -> Result<Vec<CohortCost>, ActError> {
+) -> Result<Vec<CohortCost>> {
     let mut larvae: BTreeMap<i64, Grams> = BTreeMap::new();
     for filed in harvests {
         *larvae.entry(filed.entry.cohort_seq).or_default() += filed.entry.larvae_g;

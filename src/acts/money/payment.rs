@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::acts::doubts;
 use crate::acts::doubts::Doubts;
 use crate::acts::error::{Rejection, all_taken, is_text_if_any, must, shown};
-use crate::acts::{ActError, Asked, find_cohort};
+use crate::acts::{Asked, Result, find_cohort};
 use crate::daybook::{Book, Daybook, Entry, MoneyItem, Payment};
 use crate::quantity::wire::Amount;
 use crate::quantity::{Grams, Money, Reading};
@@ -42,11 +42,7 @@ pub struct Paid {
 }
 
 /// Writes down money earned or spent.
-pub fn record_payment(
-    book: &mut Daybook,
-    wanted: &PaymentAsked,
-    asked: &Asked,
-) -> Result<Paid, ActError> {
+pub fn record_payment(book: &mut Daybook, wanted: &PaymentAsked, asked: &Asked) -> Result<Paid> {
     all_taken(wanted.rejections())?;
     book.write(asked.now, |writing| {
         let (amount, reckoned) = wanted.priced(writing, &asked.id)?;
@@ -83,7 +79,7 @@ pub fn record_payment(
 
 impl PaymentAsked {
     /// Larvae sold, with those sold before, beside those harvested.
-    fn sold(&self, book: &Book, doubts: &mut Doubts) -> Result<(), ActError> {
+    fn sold(&self, book: &Book, doubts: &mut Doubts) -> Result<()> {
         let larvae = |item| matches!(item, MoneyItem::SoldLive | MoneyItem::SoldDried);
         let Some(weight) = self.weight.as_ref().filter(|_| larvae(self.item)) else {
             return Ok(());
@@ -139,7 +135,7 @@ impl PaymentAsked {
     }
 
     /// The amount as given, or time or energy at its rate.
-    fn priced(&self, book: &Book, id: &str) -> Result<(Money, Option<String>), ActError> {
+    fn priced(&self, book: &Book, id: &str) -> Result<(Money, Option<String>)> {
         if let Some(amount) = self.amount {
             return Ok((amount, None));
         }
@@ -168,7 +164,7 @@ impl PaymentAsked {
 
     /// What an hour or kilowatt hour cost when last written down; for a request
     /// that is in the book, what it was then.
-    fn last_rate(&self, book: &Book, id: &str) -> Result<f64, ActError> {
+    fn last_rate(&self, book: &Book, id: &str) -> Result<f64> {
         let all = book.money(Timestamp::MIN, Timestamp::MAX)?;
         let own = all.iter().position(|filed| filed.id == id);
         let earlier = &all[..own.unwrap_or(all.len())];

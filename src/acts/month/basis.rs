@@ -4,7 +4,7 @@ use jiff::tz::TimeZone;
 
 use crate::acts::error::Rejection;
 use crate::acts::farm::usable;
-use crate::acts::{ActError, FarmSettings};
+use crate::acts::{ActError, FarmSettings, Result};
 use crate::daybook::{AsOf, Book, Filed, LateRecord, MonthClosed, MonthRow, Seal, Span};
 use crate::report::{
     Change, Closing, DivertedRule, Figures, FlowRow, MonthReport, NightFlow, changes, month_report,
@@ -49,7 +49,7 @@ impl Month {
     }
 
     /// `[first 00:00, next first 00:00)` in the farm's zone.
-    pub fn bounds(self, farm: &FarmSettings) -> Result<(Timestamp, Timestamp), ActError> {
+    pub fn bounds(self, farm: &FarmSettings) -> Result<(Timestamp, Timestamp)> {
         Ok((
             midnight(self.first, farm)?,
             midnight(self.after().first, farm)?,
@@ -58,7 +58,7 @@ impl Month {
 }
 
 /// When a local day begins.
-pub(crate) fn midnight(day: Date, farm: &FarmSettings) -> Result<Timestamp, ActError> {
+pub(crate) fn midnight(day: Date, farm: &FarmSettings) -> Result<Timestamp> {
     day.to_zoned_datetime(farm.zone.clone())
         .map(|zoned| zoned.timestamp())
         .map_err(|error| ActError::Time(error.to_string()))
@@ -81,11 +81,7 @@ pub(crate) struct Basis {
 }
 
 impl Basis {
-    pub(in crate::acts) fn of(
-        book: &Book,
-        month: Month,
-        version: Option<i64>,
-    ) -> Result<Self, ActError> {
+    pub(in crate::acts) fn of(book: &Book, month: Month, version: Option<i64>) -> Result<Self> {
         let versions = book.closed_versions(&month.to_string())?;
         let known = || versions.iter().map(|closed| closed.entry.version);
         let at =
@@ -124,7 +120,7 @@ impl Basis {
         }
     }
 
-    fn frozen(book: &Book, versions: &[Filed<MonthClosed>], at: usize) -> Result<Self, ActError> {
+    fn frozen(book: &Book, versions: &[Filed<MonthClosed>], at: usize) -> Result<Self> {
         let closed = &versions[at];
         let as_of = AsOf::record(closed.seq);
         let mut farm = usable(book.farm_at(as_of)?)?;
@@ -172,7 +168,7 @@ impl Basis {
     }
 
     /// What has changed since the newest closing; an older one stays as it is.
-    pub(in crate::acts) fn pending(&self, book: &Book) -> Result<Vec<Change>, ActError> {
+    pub(in crate::acts) fn pending(&self, book: &Book) -> Result<Vec<Change>> {
         if self.closing.is_none() || !self.newest {
             return Ok(Vec::new());
         }
@@ -180,7 +176,7 @@ impl Basis {
         Ok(changes(&self.figures, &now))
     }
 
-    pub(in crate::acts) fn seal(&self, book: &Book) -> Result<String, ActError> {
+    pub(in crate::acts) fn seal(&self, book: &Book) -> Result<String> {
         let Some(seq) = self.seq else {
             return Ok(book.seal()?.short());
         };
@@ -206,13 +202,13 @@ pub(crate) fn figures_of(closed: &MonthClosed) -> Figures {
 }
 
 /// What the book tells now.
-fn figures_now(book: &Book, (from, to): (Timestamp, Timestamp)) -> Result<Figures, ActError> {
+fn figures_now(book: &Book, (from, to): (Timestamp, Timestamp)) -> Result<Figures> {
     let rows = flow_rows(book.month_rows(from, to)?);
     Ok((rows, nights(book, from, to)?))
 }
 
 /// What was bought on the nights of a span, and the water.
-pub(crate) fn nights(book: &Book, from: Timestamp, to: Timestamp) -> Result<NightFlow, ActError> {
+pub(crate) fn nights(book: &Book, from: Timestamp, to: Timestamp) -> Result<NightFlow> {
     let mut nights = NightFlow::default();
     for inflow in book.inflows_between(from, to)? {
         match inflow.stream {

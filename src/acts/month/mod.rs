@@ -9,14 +9,14 @@ use crate::acts::error::Rejection;
 use crate::acts::farm::usable;
 use crate::acts::month::basis::{Basis, Month, local, nights, nights_of};
 use crate::acts::month::owner::{owner, trend, weighed};
-use crate::acts::{ActError, Asked};
+use crate::acts::{ActError, Asked, Result};
 use crate::daybook::{Book, Daybook, Entry, MonthClosed};
 use crate::report::TrendMonth;
 use crate::sheet::MonthSheet;
 
 /// The figures of a month: of the version asked for, else the newest closed
 /// one, else as the book tells them now.
-pub fn month(book: &Book, month: Month, version: Option<i64>) -> Result<MonthSheet, ActError> {
+pub fn month(book: &Book, month: Month, version: Option<i64>) -> Result<MonthSheet> {
     book.at_one_moment(|book| {
         let basis = Basis::of(book, month, version)?;
         let trend = trend(book, month, &basis)?;
@@ -30,7 +30,7 @@ pub(crate) fn sheet(
     name: &str,
     basis: Basis,
     trend: Vec<TrendMonth>,
-) -> Result<MonthSheet, ActError> {
+) -> Result<MonthSheet> {
     let report = basis.report(name);
     Ok(MonthSheet {
         months: Vec::new(),
@@ -55,7 +55,7 @@ pub fn close_month(
     month: Month,
     why: Option<&str>,
     asked: &Asked,
-) -> Result<i64, ActError> {
+) -> Result<i64> {
     if let Some(why) = why.filter(|why| {
         why.trim().is_empty() || why.chars().count() > 500 || why.chars().any(char::is_control)
     }) {
@@ -108,7 +108,7 @@ pub fn close_month(
 }
 
 /// The version a repeated request made the first time.
-fn repeated(book: &Book, month: Month, asked: &Asked) -> Result<Option<i64>, ActError> {
+fn repeated(book: &Book, month: Month, asked: &Asked) -> Result<Option<i64>> {
     let versions = book.closed_versions(&month.to_string())?;
     let same = versions.iter().find(|version| version.id == asked.id);
     Ok(same.map(|version| version.entry.version))

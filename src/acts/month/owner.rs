@@ -1,7 +1,7 @@
 use jiff::Timestamp;
 
 use super::basis::{Basis, Month};
-use crate::acts::ActError;
+use crate::acts::Result;
 use crate::daybook::{Book, Listed, MonthRow, Span};
 use crate::quantity::{Decimal, Division, Grams, MassUnit};
 use crate::report::{MonthReport, Owner, RefusedLoad, Spoiled, TrendMonth, Weighed, weekday_index};
@@ -14,7 +14,7 @@ pub(crate) fn owner(
     report: &MonthReport,
     basis: &Basis,
     trend: Vec<TrendMonth>,
-) -> Result<Owner, ActError> {
+) -> Result<Owner> {
     let mut owner = Owner {
         trend,
         ..Owner::default()
@@ -48,7 +48,7 @@ pub(crate) fn owner(
 }
 
 /// The month and the eleven before it.
-pub(crate) fn trend(book: &Book, month: Month, basis: &Basis) -> Result<Vec<TrendMonth>, ActError> {
+pub(crate) fn trend(book: &Book, month: Month, basis: &Basis) -> Result<Vec<TrendMonth>> {
     let mut months = Vec::new();
     let back = std::iter::successors(Some(month), |month| Some(month.before()));
     for at in back.take(TREND_MONTHS) {
@@ -76,11 +76,7 @@ pub(crate) fn trend(book: &Book, month: Month, basis: &Basis) -> Result<Vec<Tren
 
 /// How often each stream was on the scale, with the division of that reading;
 /// of a supplier the nets of its tickets only.
-pub(crate) fn weighed(
-    book: &Book,
-    supplier: Option<&str>,
-    basis: &Basis,
-) -> Result<Vec<Weighed>, ActError> {
+pub(crate) fn weighed(book: &Book, supplier: Option<&str>, basis: &Basis) -> Result<Vec<Weighed>> {
     let own = basis.farm.units.division.kg();
     let told = book.weighings(basis.span, supplier)?;
     Ok(told

@@ -5,8 +5,8 @@ use jiff::civil::{Date, Weekday};
 use super::basis::Basis;
 use super::basis::Month;
 use super::owner::weighed;
-use crate::acts::ActError;
 use crate::acts::night::local_day;
+use crate::acts::{ActError, Result};
 use crate::daybook::{Book, Listed, TicketTold};
 use crate::quantity::Grams;
 use crate::report::{NumberIs, Numbers, Statement, StatementTicket, StreamMonth, Week, accounted};
@@ -22,7 +22,7 @@ pub fn statement(
     supplier: &str,
     month: Month,
     version: Option<i64>,
-) -> Result<StatementSheet, ActError> {
+) -> Result<StatementSheet> {
     let supplier = supplier.trim();
     book.at_one_moment(|book| {
         let basis = Basis::of(book, month, version)?;
@@ -50,12 +50,7 @@ pub fn statement(
     })
 }
 
-fn of_supplier(
-    book: &Book,
-    supplier: &str,
-    month: Month,
-    basis: &Basis,
-) -> Result<Statement, ActError> {
+fn of_supplier(book: &Book, supplier: &str, month: Month, basis: &Basis) -> Result<Statement> {
     let report = basis.report(&month.to_string());
     let names = || report.suppliers.iter().map(|one| one.supplier.clone());
     let one = (report.suppliers.iter())
@@ -139,7 +134,7 @@ fn numbers(
     supplier: &str,
     tickets: &[StatementTicket],
     basis: &Basis,
-) -> Result<Option<Numbers>, ActError> {
+) -> Result<Option<Numbers>> {
     let (Some(first), Some(last)) = (tickets.first(), tickets.last()) else {
         return Ok(None);
     };

@@ -2,7 +2,7 @@ use jiff::civil::Date;
 
 use super::basis::{Basis, Month, figures_of, flow_rows, nights};
 use super::sheet;
-use crate::acts::ActError;
+use crate::acts::Result;
 use crate::acts::error::Rejection;
 use crate::acts::farm::usable;
 use crate::daybook::Book;
@@ -64,7 +64,7 @@ impl std::fmt::Display for Year {
 /// The figures of a year, local [1 January 00:00, next 1 January 00:00): its
 /// months as the book tells them now, and their sum. What a closed month's
 /// newest version says otherwise is told beside it.
-pub fn year(book: &Book, year: Year) -> Result<MonthSheet, ActError> {
+pub fn year(book: &Book, year: Year) -> Result<MonthSheet> {
     book.at_one_moment(|book| {
         let farm = usable(book.farm()?)?;
         let mut bounds = vec![year.january.bounds(&farm)?.0];
@@ -106,7 +106,7 @@ fn version(closed: Option<(i64, bool)>) -> Option<i64> {
 
 /// The newest version a month was closed as, and whether the book tells other
 /// figures by now.
-fn closed_as(book: &Book, month: Month, now: &Figures) -> Result<Option<(i64, bool)>, ActError> {
+fn closed_as(book: &Book, month: Month, now: &Figures) -> Result<Option<(i64, bool)>> {
     let Some(newest) = book.closed_versions(&month.to_string())?.pop() else {
         return Ok(None);
     };

@@ -1,6 +1,6 @@
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::acts::{ActError, FarmSettings, Tables};
+use crate::acts::{FarmSettings, Result, Tables};
 use crate::blend::Mix;
 use crate::larvae::FeedGroup;
 use crate::quantity::Grams;
@@ -14,7 +14,7 @@ pub(crate) fn cautions(
     stock: &[StockLot],
     farm: &FarmSettings,
     tables: &Tables,
-) -> Result<Vec<Said>, ActError> {
+) -> Result<Vec<Said>> {
     const ONE_LIFT: Grams = Grams::new(23_000);
     let rules = tables.rules(farm)?;
     let mut cautions = Vec::new();

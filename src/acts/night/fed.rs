@@ -8,7 +8,7 @@ use crate::acts::doubts;
 use crate::acts::doubts::kept_before;
 use crate::acts::error::Rejection;
 use crate::acts::stock::lot::{find_lot, lot_name};
-use crate::acts::{ActError, Asked, Night};
+use crate::acts::{ActError, Asked, Night, Result};
 use crate::daybook::{Addition, Book, Daybook, Draw, Entry, Fed, Filed, Remainder, Sheet};
 use crate::quantity::wire::{RecordName, view};
 use crate::quantity::{Grams, Reading, meet};
@@ -76,7 +76,7 @@ pub fn record_fed(
     fed: &FedAsked,
     units: Units,
     asked: &Asked,
-) -> Result<FedDone, ActError> {
+) -> Result<FedDone> {
     book.write(asked.now, |writing| {
         let repeated = kept_before(writing, &asked.id)?.is_some();
         let (sheet_seq, sheet) = sheet_followed(writing, night, fed, repeated)?;
@@ -139,7 +139,7 @@ pub fn record_fed(
 }
 
 /// What each feed group got in a night by the book.
-pub(crate) fn fed_by_group(book: &Book, night: Date) -> Result<BTreeMap<String, Grams>, ActError> {
+pub(crate) fn fed_by_group(book: &Book, night: Date) -> Result<BTreeMap<String, Grams>> {
     let mut groups = BTreeMap::new();
     for meal in book.fed_on(night)? {
         add_up(&mut groups, &meal.entry.draws, &meal.entry.additions);
@@ -155,7 +155,7 @@ fn add_up(groups: &mut BTreeMap<String, Grams>, draws: &[Draw], additions: &[Add
 }
 
 /// The record that fed a night's sheet.
-pub(crate) fn fed_by(book: &Book, night: Date, sheet: i64) -> Result<Option<i64>, ActError> {
+pub(crate) fn fed_by(book: &Book, night: Date, sheet: i64) -> Result<Option<i64>> {
     let fed = book.fed_on(night)?.into_iter();
     let mut of_it = fed.filter(|fed| fed.entry.sheet_seq == Some(sheet));
     Ok(of_it.next().map(|fed| fed.seq))
@@ -166,7 +166,7 @@ fn sheet_followed(
     night: Night,
     fed: &FedAsked,
     repeated: bool,
-) -> Result<(Option<i64>, Sheet), ActError> {
+) -> Result<(Option<i64>, Sheet)> {
     let empty = || Sheet {
         night: night.day,
         verdict: String::new(),
@@ -194,12 +194,7 @@ fn sheet_followed(
 
 /// The newest sheet of the night before, if it was not fed; else an error that
 /// says what became of it, so that nobody proposes and feeds a second time.
-fn before(
-    book: &Book,
-    day: Date,
-    is_meant: bool,
-    even_fed: bool,
-) -> Result<Filed<Sheet>, ActError> {
+fn before(book: &Book, day: Date, is_meant: bool, even_fed: bool) -> Result<Filed<Sheet>> {
     let unfed = |before: String| ActError::NoSheet {
         night: day.to_string(),
         before,
@@ -223,7 +218,7 @@ pub(crate) struct SheetBefore {
 }
 
 /// The newest sheet of the night before a day, and whether it was fed.
-pub(crate) fn sheet_before(book: &Book, day: Date) -> Result<Option<SheetBefore>, ActError> {
+pub(crate) fn sheet_before(book: &Book, day: Date) -> Result<Option<SheetBefore>> {
     let Ok(eve) = day.yesterday() else {
         return Ok(None);
     };
@@ -239,7 +234,7 @@ fn with_changes(
     mut draws: Vec<Draw>,
     mut additions: Vec<Addition>,
     changes: &[Change],
-) -> Result<(Vec<Draw>, Vec<Addition>), ActError> {
+) -> Result<(Vec<Draw>, Vec<Addition>)> {
     for change in changes {
         let grams = change.weight.grams();
         if change.lot == "water" {
@@ -284,10 +279,7 @@ fn with_changes(
     Ok((draws, additions))
 }
 
-fn group_meant<'a>(
-    change: &Change,
-    lines: impl Iterator<Item = &'a String>,
-) -> Result<String, ActError> {
+fn group_meant<'a>(change: &Change, lines: impl Iterator<Item = &'a String>) -> Result<String> {
     if let Some(group) = &change.group {
         return Ok(group.clone());
     }
@@ -306,11 +298,7 @@ fn group_meant<'a>(
 
 /// What is left below half a scale division in a lot that was drawn from: the
 /// scale can't show it, so it is booked as shrink. Also the lots used up.
-fn remainders(
-    book: &Book,
-    draws: &[Draw],
-    units: Units,
-) -> Result<(Vec<Remainder>, Vec<String>), ActError> {
+fn remainders(book: &Book, draws: &[Draw], units: Units) -> Result<(Vec<Remainder>, Vec<String>)> {
     let mut by_lot: BTreeMap<i64, Grams> = BTreeMap::new();
     for draw in draws {
         *by_lot.entry(draw.lot_seq).or_default() += draw.grams;
@@ -320,7 +308,7 @@ fn remainders(
     for (lot_seq, drawn) in by_lot {
         let held = book.remaining_of(lot_seq)?.unwrap_or(Grams::ZERO);
         let rest = held - drawn;
-        let name = || -> Result<String, ActError> {
+        let name = || -> Result<String> {
             let found = book.record(lot_seq)?;
             Ok(found.map_or_else(
                 || format!("r{lot_seq}"),

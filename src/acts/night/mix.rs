@@ -7,7 +7,7 @@ use crate::acts::error::Rejection;
 use crate::acts::farm::tables::utf8;
 use crate::acts::harvest::on_trays::{cohorts_with_residue, not_tonight};
 use crate::acts::stock::stock_now;
-use crate::acts::{ActError, FarmSettings, Night, TableFile, Tables, TrustAsked};
+use crate::acts::{ActError, FarmSettings, Night, Result, TableFile, Tables, TrustAsked};
 use crate::blend::{
     Composition, Group, GroupMix, Lot, Mix, Policy, Problem, Purchase, TrayRoom, propose_with,
     read_stock, read_targets,
@@ -38,7 +38,7 @@ pub fn propose_mix(
     tables: &Tables,
     night: Night,
     asked: &MixAsked,
-) -> Result<MixSheet, ActError> {
+) -> Result<MixSheet> {
     book.at_one_moment(|book| {
         let tables = &*tables.of_farm(book, night.at)?;
         let stock = stock_now(book, farm, tables, night.at)?;
@@ -144,7 +144,7 @@ pub fn mix_from_files(
     tables: &Tables,
     division: Division,
     asked: &TrustAsked,
-) -> Result<MixSheet, ActError> {
+) -> Result<MixSheet> {
     let targets = read_targets(&targets.name, utf8(targets)?, &tables.streams)?;
     let mut lots = read_stock(
         &stock.name,
@@ -311,11 +311,7 @@ fn cards(mix: &Mix, due: &[FeedGroup<'_>]) -> Vec<GroupCard> {
     mix.groups.iter().map(card).collect()
 }
 
-fn purchases(
-    farm: &FarmSettings,
-    tables: &Tables,
-    asked: &MixAsked,
-) -> Result<Vec<Purchase>, ActError> {
+fn purchases(farm: &FarmSettings, tables: &Tables, asked: &MixAsked) -> Result<Vec<Purchase>> {
     let rules = tables.rules(farm)?;
     let mut purchases: BTreeMap<StreamId, Purchase> = BTreeMap::new();
     for (name, limit, price) in &asked.buy {

@@ -1,4 +1,4 @@
-use crate::acts::{ActError, Asked, Night};
+use crate::acts::{Asked, Night, Result};
 use crate::blend::MixVerdict;
 use crate::daybook::{Addition, Book, Daybook, Draw, Entry, Sheet};
 use crate::quantity::Grams;
@@ -11,7 +11,7 @@ pub fn record_sheet(
     sheet: &MixSheet,
     night: Night,
     asked: &Asked,
-) -> Result<Option<i64>, ActError> {
+) -> Result<Option<i64>> {
     if !matches!(sheet.mix.verdict, MixVerdict::Inside | MixVerdict::Nearest) {
         return Ok(None);
     }
@@ -29,7 +29,7 @@ pub fn record_sheet(
 }
 
 /// A sheet as the book keeps it.
-pub(crate) fn sheet_entry(book: &Book, sheet: &MixSheet, night: Night) -> Result<Sheet, ActError> {
+pub(crate) fn sheet_entry(book: &Book, sheet: &MixSheet, night: Night) -> Result<Sheet> {
     let mut draws = Vec::new();
     let mut additions = Vec::new();
     for group in &sheet.mix.groups {

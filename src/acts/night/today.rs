@@ -2,7 +2,7 @@ use jiff::Timestamp;
 
 use super::fed::{SheetBefore, fed_by, sheet_before};
 use crate::acts::stock::stock_now;
-use crate::acts::{ActError, FarmSettings, Night, Tables, cohorts_on};
+use crate::acts::{FarmSettings, Night, Result, Tables, cohorts_on};
 use crate::daybook::Book;
 use crate::larvae::{CohortOnTrays, demand};
 use crate::quantity::Grams;
@@ -37,7 +37,7 @@ pub fn today(
     tables: &Tables,
     now: Timestamp,
     night: Night,
-) -> Result<Today, ActError> {
+) -> Result<Today> {
     let tables = &*tables.of_farm(book, now)?;
     let local = now.to_zoned_datetime(farm.zone.clone());
     let midnight = local.start_of_day().map_or(now, |zoned| zoned.timestamp());

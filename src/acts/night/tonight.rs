@@ -6,7 +6,7 @@ use super::fed::fed_by;
 use super::sheet::sheet_entry;
 use crate::acts::error::Rejection;
 use crate::acts::stock::lot::lot_name;
-use crate::acts::{ActError, Change, FarmSettings, MixAsked, Night, Tables, propose_mix};
+use crate::acts::{ActError, Change, FarmSettings, MixAsked, Night, Result, Tables, propose_mix};
 use crate::blend::MixVerdict;
 use crate::daybook::{Book, Filed, Sheet};
 use crate::quantity::Grams;
@@ -55,7 +55,7 @@ pub fn tonight(
     tables: &Tables,
     night: Night,
     anew: bool,
-) -> Result<Tonight, ActError> {
+) -> Result<Tonight> {
     book.at_one_moment(|book| {
         let propose =
             |night: Night| match propose_mix(book, farm, tables, night, &MixAsked::default()) {
@@ -97,7 +97,7 @@ fn kept(
     filed: &Filed<Sheet>,
     proposed: Option<&MixSheet>,
     night: Night,
-) -> Result<KeptSheet, ActError> {
+) -> Result<KeptSheet> {
     let lines = lines(book, &filed.entry)?;
     let same = match proposed
         .filter(|sheet| matches!(sheet.mix.verdict, MixVerdict::Inside | MixVerdict::Nearest))
@@ -113,7 +113,7 @@ fn kept(
     })
 }
 
-fn lines(book: &Book, sheet: &Sheet) -> Result<Vec<KeptLine>, ActError> {
+fn lines(book: &Book, sheet: &Sheet) -> Result<Vec<KeptLine>> {
     let mut lines = Vec::new();
     for draw in &sheet.draws {
         let found = book.find_record(&format!("r{}", draw.lot_seq))?;
@@ -161,7 +161,7 @@ pub fn ticked_off(
     ticked: &Ticked,
     mut changes: Vec<Change>,
     units: Units,
-) -> Result<Vec<Change>, ActError> {
+) -> Result<Vec<Change>> {
     let refused = || ActError::NotASheet {
         seen: sheet.to_owned(),
     };

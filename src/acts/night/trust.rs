@@ -2,7 +2,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use crate::acts::{ActError, TableFile, Tables};
+use crate::acts::{Result, TableFile, Tables};
 use crate::blend::explain::{LIQUOR_DRY, Offered, WhyAsked};
 use crate::blend::sureness::{STATED_MOISTURE_SD, Spread, Spreads};
 use crate::blend::{
@@ -186,7 +186,7 @@ pub(crate) fn offers(
 
 /// Shares of what was fed last, or of the last sheet where nothing was
 /// recorded as fed, within the nights before.
-pub(crate) fn last_fed(book: &Book, night: Date) -> Result<LastShares, ActError> {
+pub(crate) fn last_fed(book: &Book, night: Date) -> Result<LastShares> {
     for back in 1..=NIGHTS_BACK {
         let Ok(before) = night.checked_sub(jiff::Span::new().days(back)) else {
             break;
@@ -234,10 +234,7 @@ fn shares(kg: &BTreeMap<String, BTreeMap<StreamId, f64>>) -> LastShares {
 }
 
 /// The mix before from a table `group,stream,kg`.
-pub(crate) fn last_from_file(
-    file: &TableFile,
-    streams: &StreamTable,
-) -> Result<LastShares, ActError> {
+pub(crate) fn last_from_file(file: &TableFile, streams: &StreamTable) -> Result<LastShares> {
     let columns = ["group", "stream", "kg"];
     let table = Table::read(&file.name, &file.bytes, &columns, |_| false)?;
     let rows = table.rows(|row| {

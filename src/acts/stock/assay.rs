@@ -2,7 +2,7 @@ use serde::Serialize;
 
 use super::lot::find_lot;
 use crate::acts::error::Rejection;
-use crate::acts::{ActError, Asked};
+use crate::acts::{Asked, Result};
 use crate::daybook::{Assay, Daybook, Entry, Reweigh};
 use crate::quantity::{Grams, Reading};
 use crate::stream::{Stream, StreamId, StreamTable};
@@ -110,7 +110,7 @@ pub fn assay(
     reading: &AssayReading,
     streams: &StreamTable,
     asked: &Asked,
-) -> Result<Tested, ActError> {
+) -> Result<Tested> {
     let (moisture_pct, moisture_sd, method) = reading.moisture()?;
     let (wet_g, dry_g) = match reading {
         AssayReading::Dried { wet_g, dry_g, .. } => (Some(*wet_g), Some(*dry_g)),
@@ -157,7 +157,7 @@ pub fn reweigh(
     lot: &str,
     found: &Reading,
     asked: &Asked,
-) -> Result<(i64, String, Grams), ActError> {
+) -> Result<(i64, String, Grams)> {
     book.write(asked.now, |writing| {
         let (ticket, lot) = find_lot(writing, lot)?;
         let seq = ticket.record.seq;

@@ -3,7 +3,7 @@ use serde::Serialize;
 use super::lot::find_lot;
 use crate::acts::doubts::kept_before;
 use crate::acts::error::{Rejection, is_text};
-use crate::acts::{ActError, Asked};
+use crate::acts::{ActError, Asked, Result};
 use crate::daybook::{Daybook, Discard, Entry, Outlet};
 use crate::quantity::{Grams, Reading};
 use crate::sheet::Units;
@@ -29,7 +29,7 @@ pub fn discard(
     why: Option<&str>,
     units: Units,
     asked: &Asked,
-) -> Result<Discarded, ActError> {
+) -> Result<Discarded> {
     if let Some(why) = why.filter(|why| !is_text(why, 500)) {
         return Err(Rejection::new("why", why, "a reason of 1 to 500 characters").into());
     }

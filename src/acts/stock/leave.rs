@@ -2,7 +2,7 @@ use jiff::civil::Date;
 
 use crate::acts::error::{is_text, is_text_if_any, must, shown};
 use crate::acts::night::local_day;
-use crate::acts::{ActError, Asked, FarmSettings, Tables, stock_now};
+use crate::acts::{ActError, Asked, FarmSettings, Result, Tables, stock_now};
 use crate::daybook::{Daybook, Entry};
 use crate::quantity::Grams;
 use crate::stock::StockLot;
@@ -39,7 +39,7 @@ pub fn record_leave(
     tables: &Tables,
     text: &LeaveText,
     asked: &Asked,
-) -> Result<LeaveKept, ActError> {
+) -> Result<LeaveKept> {
     let today = local_day(asked.at, &farm.zone);
     let leave = read(farm, tables, text, today)?;
     let appended = book.write(asked.now, |writing| {
@@ -62,12 +62,7 @@ pub fn record_leave(
     })
 }
 
-fn read(
-    farm: &FarmSettings,
-    tables: &Tables,
-    text: &LeaveText,
-    today: Date,
-) -> Result<Leave, ActError> {
+fn read(farm: &FarmSettings, tables: &Tables, text: &LeaveText, today: Date) -> Result<Leave> {
     let words = [&text.by_whom, &text.what_for].map(|text| text.trim().to_owned());
     let [given_by, what_for] = words;
     let supplier = text.supplier.as_deref().map(|name| name.trim().to_owned());

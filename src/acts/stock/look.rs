@@ -2,7 +2,7 @@ use super::lot::find_lot;
 use super::stock_now;
 use crate::acts::doubts;
 use crate::acts::error::{Rejection, is_text};
-use crate::acts::{ActError, Asked, FarmSettings, Night, Tables};
+use crate::acts::{Asked, FarmSettings, Night, Result, Tables};
 use crate::daybook::{Daybook, Entry, Look};
 use crate::words::say;
 
@@ -24,7 +24,7 @@ pub fn look(
     wanted: &LookAsked,
     night: Night,
     asked: &Asked,
-) -> Result<(i64, String), ActError> {
+) -> Result<(i64, String)> {
     let note = wanted.note.as_deref().map(str::trim);
     match note {
         Some(text) if !is_text(text, 500) => {

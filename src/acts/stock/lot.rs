@@ -1,4 +1,4 @@
-use crate::acts::{ActError, MADE_HERE};
+use crate::acts::{ActError, MADE_HERE, Result};
 use crate::daybook::{Book, Found};
 
 /// What staff call a lot: the ticket's own id, or its number where the id was made here.
@@ -11,7 +11,7 @@ pub fn lot_name(id: &str, number: i64) -> String {
 }
 
 /// The ticket of a lot by what people call it.
-pub fn find_lot(book: &Book, reference: &str) -> Result<(Found, String), ActError> {
+pub fn find_lot(book: &Book, reference: &str) -> Result<(Found, String)> {
     let Some(found) = book.find_ticket(reference)? else {
         let name = |found: &Found| Some(lot_name(&found.record.content.id, found.number?));
         let newest = book.newest_records(200)?;

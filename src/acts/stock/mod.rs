@@ -12,7 +12,7 @@ use crate::acts::harvest::learned::learned_by_supplier;
 use crate::acts::intake::weigh_in::touched_by;
 use crate::acts::night::night_begun;
 use crate::acts::stock::lot::lot_name;
-use crate::acts::{ActError, FarmSettings, Tables};
+use crate::acts::{FarmSettings, Result, Tables};
 use crate::daybook::{Book, LotRow};
 use crate::quantity::Grams;
 use crate::sheet::StockView;
@@ -25,7 +25,7 @@ pub fn stock_now(
     farm: &FarmSettings,
     tables: &Tables,
     now: Timestamp,
-) -> Result<StockView, ActError> {
+) -> Result<StockView> {
     Ok(stock_and_learned(book, farm, tables, now)?.0)
 }
 
@@ -35,7 +35,7 @@ pub(crate) fn stock_and_learned(
     farm: &FarmSettings,
     tables: &Tables,
     now: Timestamp,
-) -> Result<(StockView, LearnedBySupplier), ActError> {
+) -> Result<(StockView, LearnedBySupplier)> {
     let tables = &tables.of_farm(book, now)?;
     let rules = tables.rules(farm)?;
     let rows = book.lots(now)?;
@@ -61,11 +61,7 @@ pub(crate) fn stock_and_learned(
 }
 
 /// The newest look at each lot for the night of an instant, by then.
-fn looks(
-    book: &Book,
-    farm: &FarmSettings,
-    now: Timestamp,
-) -> Result<HashMap<i64, Looked>, ActError> {
+fn looks(book: &Book, farm: &FarmSettings, now: Timestamp) -> Result<HashMap<i64, Looked>> {
     let looks = book.looks(night_begun(now, &farm.zone), now)?;
     let looked = looks.into_iter().map(|filed| {
         let look = filed.entry;

@@ -1,7 +1,7 @@
 use jiff::civil::Date;
 
-use crate::acts::ActError;
 use crate::acts::error::Rejection;
+use crate::acts::{ActError, Result};
 use crate::words::{Said, say};
 
 /// What to trace, as typed.
@@ -42,7 +42,7 @@ const ONE_OF: &str = "one of: tickets, --cohort, --harvest, --supplier, --buyer"
 
 impl TraceFrom {
     /// Reads what was typed.
-    pub fn read(text: &TraceText) -> Result<Self, ActError> {
+    pub fn read(text: &TraceText) -> Result<Self> {
         let given = |text: &Option<String>| {
             let text = text.as_deref().map(str::trim).unwrap_or_default();
             (!text.is_empty()).then(|| text.to_owned())
@@ -91,7 +91,7 @@ impl TraceFrom {
     }
 }
 
-fn day(field: &'static str, text: Option<String>) -> Result<Option<Date>, ActError> {
+fn day(field: &'static str, text: Option<String>) -> Result<Option<Date>> {
     let read = |text: String| {
         let accepted = "a day such as 2026-10-03";
         text.parse()

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use jiff::tz::TimeZone;
 use jiff::{Timestamp, ToSpan, civil::Date};
 
-use crate::acts::ActError;
+use crate::acts::Result;
 use crate::acts::harvest::meals::{Eater, Helping, Meals};
 use crate::acts::night::local_day;
 use crate::acts::stock::lot::lot_name;
@@ -67,7 +67,7 @@ pub(crate) fn shared_out(
     book: &Book,
     by: (&StageTable, &TimeZone),
     lines: &[FedLine],
-) -> Result<Shared, ActError> {
+) -> Result<Shared> {
     let nights = || lines.iter().map(|line| line.night);
     let (Some(first), Some(last)) = (nights().min(), nights().max()) else {
         return Ok(Shared::default());
@@ -93,7 +93,7 @@ fn unplaced(
     book: &Book,
     line: &FedLine,
     living: &mut BTreeMap<Timestamp, Vec<String>>,
-) -> Result<Unplaced, ActError> {
+) -> Result<Unplaced> {
     let on_trays = match living.entry(line.at) {
         Entry::Occupied(known) => known.into_mut(),
         Entry::Vacant(one) => {
@@ -117,7 +117,7 @@ pub(crate) fn eaten_by(
     book: &Book,
     by: (&StageTable, &TimeZone),
     cohorts: &[Traced<'_>],
-) -> Result<Shared, ActError> {
+) -> Result<Shared> {
     let hatched = || cohorts.iter().map(|of| of.life.cohort.entry.hatched);
     let (Some(first), Some(last)) = (hatched().min(), hatched().max()) else {
         return Ok(Shared::default());
@@ -165,7 +165,7 @@ pub(crate) fn lots_traced(
     zone: &TimeZone,
     seqs: &[i64],
     fed: &[FedLine],
-) -> Result<Vec<LotTraced>, ActError> {
+) -> Result<Vec<LotTraced>> {
     let mut fed_of: HashMap<i64, Grams> = HashMap::new();
     for line in fed {
         *fed_of.entry(line.lot_seq).or_default() += line.grams;

@@ -14,7 +14,7 @@ use crate::acts::trace::gather::{
     Shared, Traced, cohorts_traced, eaten_by, harvest_traced, lots_traced, sale_traced, shared_out,
 };
 use crate::acts::trace::uses::{use_of_lots, uses_of_cohorts};
-use crate::acts::{ActError, FarmSettings, Tables, find_lot};
+use crate::acts::{ActError, FarmSettings, Result, Tables, find_lot};
 use crate::daybook::{Book, CohortLife, Entry, FedLine, Found};
 use crate::sheet::TraceSheet;
 use crate::table::same_name;
@@ -29,7 +29,7 @@ pub fn trace(
     from: &TraceFrom,
     recall: bool,
     now: Timestamp,
-) -> Result<TraceSheet, ActError> {
+) -> Result<TraceSheet> {
     book.at_one_moment(|book| {
         let tracer = Tracer { book, farm, tables };
         let mut sheet = match from {
@@ -59,7 +59,7 @@ struct Tracer<'a> {
 type Back = BTreeMap<i64, Date>;
 
 impl Tracer<'_> {
-    fn of_tickets(&self, names: &[String], recall: bool) -> Result<TraceSheet, ActError> {
+    fn of_tickets(&self, names: &[String], recall: bool) -> Result<TraceSheet> {
         let mut lots = BTreeMap::new();
         for name in names {
             let (found, name) = find_lot(self.book, name)?;
@@ -82,7 +82,7 @@ impl Tracer<'_> {
         self.onward(subject, &seqs, recall)
     }
 
-    fn of_supplier(&self, name: &str, days: Days, recall: bool) -> Result<TraceSheet, ActError> {
+    fn of_supplier(&self, name: &str, days: Days, recall: bool) -> Result<TraceSheet> {
         let (from, to) = self.instants(days)?;
         let known = self.book.suppliers()?;
         let known = || known.iter().map(|one| one.supplier.as_str());
@@ -97,9 +97,9 @@ impl Tracer<'_> {
         self.onward(subject, &seqs, recall)
     }
 
-    fn of_cohort(&self, name: &str) -> Result<TraceSheet, ActError> {
+    fn of_cohort(&self, name: &str) -> Result<TraceSheet> {
         let named = self.book.cohorts_named(name)?;
-        let by_record = || -> Result<Option<i64>, ActError> {
+        let by_record = || -> Result<Option<i64>> {
             let found = self.live_record(name)?;
             let is_cohort = |found: &Found| matches!(found.record.content.entry, Entry::Cohort(_));
             Ok(found.filter(is_cohort).map(|found| found.record.seq))
@@ -122,7 +122,7 @@ impl Tracer<'_> {
         Ok(sheet)
     }
 
-    fn of_harvest(&self, name: &str, recall: bool) -> Result<TraceSheet, ActError> {
+    fn of_harvest(&self, name: &str, recall: bool) -> Result<TraceSheet> {
         let found = self.live_record(name)?;
         let harvest = found.and_then(|found| match found.record.content.entry {
             Entry::Harvest(harvest) => Some((found.record.seq, found.record.content.at, harvest)),
@@ -150,7 +150,7 @@ impl Tracer<'_> {
         Ok(sheet)
     }
 
-    fn of_buyer(&self, name: &str, days: Days, recall: bool) -> Result<TraceSheet, ActError> {
+    fn of_buyer(&self, name: &str, days: Days, recall: bool) -> Result<TraceSheet> {
         let (from, to) = self.instants(days)?;
         let known = self.book.buyers()?;
         let known = || known.iter().map(String::as_str);
@@ -193,7 +193,7 @@ impl Tracer<'_> {
     }
 
     /// From lots to whoever ate of them and whoever bought.
-    fn onward(&self, subject: Said, lots: &[i64], recall: bool) -> Result<TraceSheet, ActError> {
+    fn onward(&self, subject: Said, lots: &[i64], recall: bool) -> Result<TraceSheet> {
         let lines = self.book.fed_of_lots(lots)?;
         let shared = shared_out(self.book, (&self.tables.stages, &self.farm.zone), &lines)?;
         let cohorts: BTreeSet<i64> = shared.portions.iter().map(|one| one.cohort_seq).collect();
@@ -210,7 +210,7 @@ impl Tracer<'_> {
     }
 
     /// From cohorts back to the lots they ate of.
-    fn back(&self, back: &Back) -> Result<TraceSheet, ActError> {
+    fn back(&self, back: &Back) -> Result<TraceSheet> {
         let lives = self.book.cohort_lives_of(back.keys().copied())?;
         let eaters: Vec<Traced<'_>> = (lives.iter())
             .map(|life| Traced {
@@ -248,7 +248,7 @@ impl Tracer<'_> {
         lines: &[FedLine],
         lives: &[CohortLife],
         shared: Shared,
-    ) -> Result<TraceSheet, ActError> {
+    ) -> Result<TraceSheet> {
         let seqs = || lives.iter().map(|life| life.cohort.seq);
         let harvests = self.book.harvests_of(seqs())?.into_iter();
         let sales = self.book.sales_of(seqs())?.into_iter();
@@ -280,7 +280,7 @@ impl Tracer<'_> {
     }
 
     /// What is on hand of the same suppliers and streams.
-    fn alike(&self, trace: &Trace) -> Result<Vec<LotTraced>, ActError> {
+    fn alike(&self, trace: &Trace) -> Result<Vec<LotTraced>> {
         let kinds: BTreeSet<_> = (trace.lots.iter())
             .map(|lot| (lot.supplier.as_str(), &lot.stream))
             .collect();
@@ -295,12 +295,12 @@ impl Tracer<'_> {
         lots_traced(self.book, &self.farm.zone, &alike, &lines)
     }
 
-    fn live_record(&self, name: &str) -> Result<Option<Found>, ActError> {
+    fn live_record(&self, name: &str) -> Result<Option<Found>> {
         let found = self.book.find_record(name)?;
         Ok(found.filter(|found| found.struck_by.is_none()))
     }
 
-    fn instants(&self, days: Days) -> Result<(Timestamp, Timestamp), ActError> {
+    fn instants(&self, days: Days) -> Result<(Timestamp, Timestamp)> {
         let from = days.0.map(|day| midnight(day, self.farm)).transpose()?;
         let to = days
             .1

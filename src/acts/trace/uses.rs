@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::acts::{ActError, FarmSettings, Tables};
+use crate::acts::{FarmSettings, Result, Tables};
 use crate::stream::{Class, LarvaeFor, Ruling, Stream, StreamId, UseRules};
 use crate::trace::{Eaten, LotTraced, Origin, Trace, UseLeft};
 use crate::words::{Said, say};
@@ -32,7 +32,7 @@ pub(crate) fn use_of_lots(
     lots: &[LotTraced],
     tables: &Tables,
     farm: &FarmSettings,
-) -> Result<UseLeft, ActError> {
+) -> Result<UseLeft> {
     let foods: Vec<Food<'_>> = lots.iter().map(of_lot).collect();
     Ok(Uses::open(tables, farm)?.left(&foods))
 }
@@ -42,7 +42,7 @@ pub(crate) fn uses_of_cohorts(
     trace: &Trace,
     tables: &Tables,
     farm: &FarmSettings,
-) -> Result<Vec<(Said, UseLeft)>, ActError> {
+) -> Result<Vec<(Said, UseLeft)>> {
     let rules = Uses::open(tables, farm)?;
     let eaten = trace.eaten();
     let of_cohort = |(cohort, eaten): (&i64, &Eaten)| {
@@ -71,7 +71,7 @@ struct Uses<'a> {
 }
 
 impl<'a> Uses<'a> {
-    fn open(tables: &'a Tables, farm: &FarmSettings) -> Result<Self, ActError> {
+    fn open(tables: &'a Tables, farm: &FarmSettings) -> Result<Self> {
         let own = std::iter::once(farm.larvae_for);
         let others = (LarvaeFor::ALL.iter().copied()).filter(|one| *one != farm.larvae_for);
         let rules = own

@@ -4,7 +4,7 @@ use serde::Deserialize;
 use crate::daybook::intake::said::told;
 use crate::daybook::store::get::rows;
 use crate::daybook::store::instants;
-use crate::daybook::{Book, DaybookError, SPOILED};
+use crate::daybook::{Book, Result, SPOILED};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
 
@@ -81,28 +81,20 @@ const FATES: &str = concat!(
 impl Book {
     /// The newest moisture test by `until` of every lot that came since an
     /// instant and has one, in the order they came.
-    pub fn moistures(
-        &self,
-        since: Timestamp,
-        until: Timestamp,
-    ) -> Result<Vec<MoistureTold>, DaybookError> {
+    pub fn moistures(&self, since: Timestamp, until: Timestamp) -> Result<Vec<MoistureTold>> {
         let span = [instants::text(until), instants::text_not_before(since)];
         self.read(|conn| rows(conn, MOISTURES, span))
     }
 
     /// Weighed loads that came between two instants and whose volume was
     /// measured, not taken from their container.
-    pub fn densities(
-        &self,
-        since: Timestamp,
-        until: Timestamp,
-    ) -> Result<Vec<DensityTold>, DaybookError> {
+    pub fn densities(&self, since: Timestamp, until: Timestamp) -> Result<Vec<DensityTold>> {
         let span = [instants::text(until), instants::text_not_before(since)];
         self.read(|conn| rows(conn, DENSITIES, span))
     }
 
     /// How lots meant for feed ended by `until`; those of which nothing left are not told.
-    pub fn lot_fates(&self, until: Timestamp) -> Result<Vec<LotFate>, DaybookError> {
+    pub fn lot_fates(&self, until: Timestamp) -> Result<Vec<LotFate>> {
         self.read(|conn| rows(conn, FATES, [&instants::text(until), SPOILED]))
     }
 }

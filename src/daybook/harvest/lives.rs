@@ -7,7 +7,7 @@ use rusqlite::Connection;
 use crate::daybook::night::live;
 use crate::daybook::store::get::rows;
 use crate::daybook::store::instants;
-use crate::daybook::{Book, Cohort, DaybookError, Filed};
+use crate::daybook::{Book, Cohort, Filed, Result};
 
 /// A cohort from hatch to end.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,7 +23,7 @@ const ENDS: &str = "SELECT e.seq, e.name, r.at_utc, e.why FROM cohort_end e
 impl Book {
     /// Every live cohort that came by `until`, with its end by then. An end
     /// ends the cohorts of its name written before it.
-    pub fn cohort_lives(&self, until: Timestamp) -> Result<Vec<CohortLife>, DaybookError> {
+    pub fn cohort_lives(&self, until: Timestamp) -> Result<Vec<CohortLife>> {
         let until = instants::text(until);
         self.read(|conn| {
             lives(
@@ -36,11 +36,7 @@ impl Book {
 
     /// The lives, whatever their instant, of cohorts that hatched on these
     /// days, both among them.
-    pub fn cohort_lives_hatched(
-        &self,
-        first: Date,
-        last: Date,
-    ) -> Result<Vec<CohortLife>, DaybookError> {
+    pub fn cohort_lives_hatched(&self, first: Date, last: Date) -> Result<Vec<CohortLife>> {
         let span = [first.to_string(), last.to_string()];
         let until = instants::text(Timestamp::MAX);
         let which = "WHERE x.hatched BETWEEN ?1 AND ?2";
@@ -51,7 +47,7 @@ impl Book {
     pub fn cohort_lives_of(
         &self,
         cohort_seqs: impl IntoIterator<Item = i64>,
-    ) -> Result<Vec<CohortLife>, DaybookError> {
+    ) -> Result<Vec<CohortLife>> {
         let until = instants::text(Timestamp::MAX);
         self.read(|conn| {
             let of = |cohort| live(conn, "cohort", "WHERE x.seq = ?1", [cohort]);
@@ -61,11 +57,7 @@ impl Book {
     }
 
     /// When residue was last taken off a cohort's trays, by `until`.
-    pub fn residue_taken(
-        &self,
-        cohort_seq: i64,
-        until: Timestamp,
-    ) -> Result<Option<Timestamp>, DaybookError> {
+    pub fn residue_taken(&self, cohort_seq: i64, until: Timestamp) -> Result<Option<Timestamp>> {
         let sql = "SELECT r.at_utc FROM harvest h JOIN live_record r ON r.seq = h.seq
                    WHERE h.cohort_seq = ?1 AND r.at_utc <= ?2
                      AND (h.residue_g IS NOT NULL OR h.residue_to IS NOT NULL)

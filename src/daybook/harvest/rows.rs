@@ -2,7 +2,7 @@ use rusqlite::Connection;
 
 use crate::daybook::store::get;
 use crate::daybook::store::get::rows;
-use crate::daybook::{Book, DaybookError};
+use crate::daybook::{Book, DaybookError, Result};
 
 /// Live records that need a cohort: its harvests, and money it has a part in.
 pub(crate) fn hangs_on_cohort(conn: &Connection, cohort_seq: i64) -> rusqlite::Result<Vec<i64>> {
@@ -13,7 +13,7 @@ pub(crate) fn hangs_on_cohort(conn: &Connection, cohort_seq: i64) -> rusqlite::R
 }
 
 /// Refuses what points to a record that is no cohort, or to a struck one.
-pub(crate) fn cohorts_fit(book: &Book, cohort_seqs: &[i64]) -> Result<(), DaybookError> {
+pub(crate) fn cohorts_fit(book: &Book, cohort_seqs: &[i64]) -> Result<()> {
     let fault = |error| book.fault(error);
     for &seq in cohort_seqs {
         match get::kind(&book.conn, seq).map_err(fault)?.as_deref() {

@@ -9,7 +9,7 @@ use crate::daybook::intake::said;
 use crate::daybook::intake::said::told;
 use crate::daybook::store::get::rows;
 use crate::daybook::store::instants;
-use crate::daybook::{Adopted, AssayOfLot, Book, DaybookError, Filed, Harvest, OwnFigure, Payment};
+use crate::daybook::{Adopted, AssayOfLot, Book, Filed, Harvest, OwnFigure, Payment, Result};
 use crate::quantity::Grams;
 use crate::stream::{Class, Leave, StreamId, Verdict};
 
@@ -108,42 +108,30 @@ const PAID: &str = concat!(
 impl Book {
     /// Leaves to feed a stream, given by the day `until` lies on anywhere on
     /// earth, the oldest record first.
-    pub fn leaves(&self, until: Timestamp) -> Result<Vec<Leave>, DaybookError> {
+    pub fn leaves(&self, until: Timestamp) -> Result<Vec<Leave>> {
         let last = until.to_zoned_datetime(TimeZone::fixed(Offset::MAX)).date();
         let all = self.live("leave", "WHERE x.given_on <= ?1", [last.to_string()])?;
         Ok(all.into_iter().map(|leave| leave.entry).collect())
     }
 
     /// What was last paid for a kilogram of each stream in a span, bounds included.
-    pub fn prices_paid(
-        &self,
-        from: Timestamp,
-        until: Timestamp,
-    ) -> Result<Vec<(StreamId, f64)>, DaybookError> {
+    pub fn prices_paid(&self, from: Timestamp, until: Timestamp) -> Result<Vec<(StreamId, f64)>> {
         self.read(|conn| rows(conn, PAID, [instants::text(from), instants::text(until)]))
     }
 
     /// Live harvests by `until`, in the order of writing.
-    pub fn harvests(&self, until: Timestamp) -> Result<Vec<Filed<Harvest>>, DaybookError> {
+    pub fn harvests(&self, until: Timestamp) -> Result<Vec<Filed<Harvest>>> {
         self.live("harvest", "WHERE r.at_utc <= ?1", [instants::text(until)])
     }
 
     /// Live money records from an instant on and before another, in the order of writing.
-    pub fn money(
-        &self,
-        from: Timestamp,
-        to: Timestamp,
-    ) -> Result<Vec<Filed<Payment>>, DaybookError> {
+    pub fn money(&self, from: Timestamp, to: Timestamp) -> Result<Vec<Filed<Payment>>> {
         let which = "WHERE r.at_utc >= ?1 AND r.at_utc < ?2";
         self.live("money", which, instants::span(from, to))
     }
 
     /// Accepted loads from an instant on and before another, by what they cost.
-    pub fn priced_loads(
-        &self,
-        from: Timestamp,
-        to: Timestamp,
-    ) -> Result<Vec<PricedLoads>, DaybookError> {
+    pub fn priced_loads(&self, from: Timestamp, to: Timestamp) -> Result<Vec<PricedLoads>> {
         self.read(|conn| rows(conn, PRICED, instants::span(from, to)))
     }
 
@@ -151,20 +139,20 @@ impl Book {
     pub fn own_figures(
         &self,
         until: Timestamp,
-    ) -> Result<BTreeMap<(OwnFigure, String), Filed<Adopted>>, DaybookError> {
+    ) -> Result<BTreeMap<(OwnFigure, String), Filed<Adopted>>> {
         let all = self.live("adopted", "WHERE r.at_utc <= ?1", [instants::text(until)])?;
         let keyed = |own: Filed<Adopted>| ((own.entry.what, own.entry.subject.clone()), own);
         Ok(all.into_iter().map(keyed).collect())
     }
 
     /// What was fed from lots in the nights from `from` to `to`, both among them.
-    pub fn fed_lines(&self, from: Date, to: Date) -> Result<Vec<FedLine>, DaybookError> {
+    pub fn fed_lines(&self, from: Date, to: Date) -> Result<Vec<FedLine>> {
         let span = [from.to_string(), to.to_string()];
         self.read(|conn| rows(conn, FED, span))
     }
 
     /// What was fed from these lots, lot by lot.
-    pub fn fed_of_lots(&self, lot_seqs: &[i64]) -> Result<Vec<FedLine>, DaybookError> {
+    pub fn fed_of_lots(&self, lot_seqs: &[i64]) -> Result<Vec<FedLine>> {
         self.read(|conn| {
             let mut lines = Vec::new();
             for lot in lot_seqs {
@@ -175,7 +163,7 @@ impl Book {
     }
 
     /// What was bought and fed the same night, and water, in those nights.
-    pub fn added_lines(&self, from: Date, to: Date) -> Result<Vec<AddedLine>, DaybookError> {
+    pub fn added_lines(&self, from: Date, to: Date) -> Result<Vec<AddedLine>> {
         let span = [from.to_string(), to.to_string()];
         self.read(|conn| rows(conn, ADDED, span))
     }
@@ -184,7 +172,7 @@ impl Book {
     pub fn lot_facts(
         &self,
         lot_seqs: impl IntoIterator<Item = i64>,
-    ) -> Result<BTreeMap<i64, LotFacts>, DaybookError> {
+    ) -> Result<BTreeMap<i64, LotFacts>> {
         self.read(|conn| {
             let said = said::all(conn)?;
             let mut facts = BTreeMap::new();

@@ -8,7 +8,7 @@ use super::said::{counts, told};
 use crate::daybook::store::cells::Cells;
 use crate::daybook::store::get::rows;
 use crate::daybook::store::{get, instants};
-use crate::daybook::{Book, DaybookError, Farm};
+use crate::daybook::{Book, Farm, Result};
 use crate::quantity::{Grams, MassUnit};
 use crate::stream::{StreamId, Verdict};
 
@@ -201,7 +201,7 @@ const CORRECTIONS: &str = "SELECT r.seq, COALESCE(struck.kind, r.kind) AS kind,
 
 impl Book {
     /// The settings that held at `as_of`.
-    pub fn farm_at(&self, as_of: AsOf) -> Result<Farm, DaybookError> {
+    pub fn farm_at(&self, as_of: AsOf) -> Result<Farm> {
         let sql = "SELECT MAX(r.seq) FROM record r WHERE r.kind = 'farm' AND r.seq <= ?1
                    AND NOT EXISTS
                      (SELECT 1 FROM strike s WHERE s.target_seq = r.seq AND s.seq <= ?1)";
@@ -212,11 +212,7 @@ impl Book {
     }
 
     /// The tickets weighed in a span, by number.
-    pub fn tickets_told(
-        &self,
-        span: Span,
-        listed: Listed<'_>,
-    ) -> Result<Vec<TicketTold>, DaybookError> {
+    pub fn tickets_told(&self, span: Span, listed: Listed<'_>) -> Result<Vec<TicketTold>> {
         let supplier = match listed {
             Listed::Of(supplier) => Some(supplier),
             Listed::Refused => None,
@@ -235,11 +231,7 @@ impl Book {
 
     /// Tells every accepted load that was not bought: when it came and its net
     /// weight, in no certain order and without holding them all at once.
-    pub fn each_load(
-        &self,
-        span: Span,
-        mut tell: impl FnMut(Timestamp, Grams),
-    ) -> Result<(), DaybookError> {
+    pub fn each_load(&self, span: Span, mut tell: impl FnMut(Timestamp, Grams)) -> Result<()> {
         self.read(|conn| {
             let mut statement = conn.prepare_cached(LOADS)?;
             let mut loads = statement.query(span.values())?;
@@ -257,7 +249,7 @@ impl Book {
         (first, last): (i64, i64),
         supplier: &str,
         span: Span,
-    ) -> Result<Vec<NumberTold>, DaybookError> {
+    ) -> Result<Vec<NumberTold>> {
         let (from, to, as_of) = span.values();
         let values = (first, last, supplier, from, to, as_of);
         self.read(|conn| rows(conn, NUMBERS, values))
@@ -269,17 +261,13 @@ impl Book {
         &self,
         span: Span,
         supplier: Option<&str>,
-    ) -> Result<Vec<(String, Grams)>, DaybookError> {
+    ) -> Result<Vec<(String, Grams)>> {
         self.read(|conn| rows(conn, PARTS, span.values_of(supplier)))
     }
 
     /// How often each stream was on the scale; of a supplier only how often it
     /// was weighed in, bought stock left out.
-    pub fn weighings(
-        &self,
-        span: Span,
-        supplier: Option<&str>,
-    ) -> Result<Vec<Weighings>, DaybookError> {
+    pub fn weighings(&self, span: Span, supplier: Option<&str>) -> Result<Vec<Weighings>> {
         self.read(|conn| {
             let mut told: Vec<Weighings> = rows(conn, WEIGHED_IN, span.values_of(supplier))?;
             if supplier.is_none() {
@@ -290,7 +278,7 @@ impl Book {
     }
 
     /// Of lots taken in as feed: what was fed, and what left another way.
-    pub fn feed_left(&self, span: Span) -> Result<(Grams, Grams), DaybookError> {
+    pub fn feed_left(&self, span: Span) -> Result<(Grams, Grams)> {
         self.read(|conn| {
             conn.prepare_cached(FEED_LEFT)?
                 .query_row(span.values(), |row| Cells::of(row).read())
@@ -299,12 +287,7 @@ impl Book {
 
     /// Records written after record `after`, up to `as_of`, that bear on
     /// weights before `to`.
-    pub fn corrections(
-        &self,
-        after: i64,
-        as_of: AsOf,
-        to: Timestamp,
-    ) -> Result<Vec<LateRecord>, DaybookError> {
+    pub fn corrections(&self, after: i64, as_of: AsOf, to: Timestamp) -> Result<Vec<LateRecord>> {
         let to = instants::text_not_before(to);
         self.read(|conn| rows(conn, CORRECTIONS, (after, as_of.0, &to)))
     }

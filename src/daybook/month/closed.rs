@@ -1,8 +1,8 @@
-use crate::daybook::{Book, DaybookError, Filed, MonthClosed};
+use crate::daybook::{Book, DaybookError, Filed, MonthClosed, Result};
 
 impl Book {
     /// The versions of a closed month, the first one first; none while it is open.
-    pub fn closed_versions(&self, month: &str) -> Result<Vec<Filed<MonthClosed>>, DaybookError> {
+    pub fn closed_versions(&self, month: &str) -> Result<Vec<Filed<MonthClosed>>> {
         self.live(
             "month_closed",
             "WHERE x.month = ?1 ORDER BY x.version",
@@ -12,7 +12,7 @@ impl Book {
 }
 
 /// Refuses a version out of turn: two people may close at once.
-pub(crate) fn fits(book: &Book, closed: &MonthClosed) -> Result<(), DaybookError> {
+pub(crate) fn fits(book: &Book, closed: &MonthClosed) -> Result<()> {
     let next = book
         .conn
         .prepare_cached("SELECT COALESCE(MAX(version), 0) + 1 FROM month_closed WHERE month = ?1")

@@ -12,7 +12,7 @@ use crate::daybook::stock::marks;
 use crate::daybook::stock::marks::Source;
 use crate::daybook::store::get::rows;
 use crate::daybook::store::instants;
-use crate::daybook::{AsOf, Book, DaybookError, MonthRow, Span};
+use crate::daybook::{AsOf, Book, MonthRow, Result, Span};
 use crate::quantity::{Flow, Grams};
 use crate::stream::StreamId;
 
@@ -30,17 +30,13 @@ const INFLOWS: &str =
 impl Book {
     /// The weights from `from` up to, not at, `to`, by supplier, stream and
     /// whether bought; rows that are all zero are left out.
-    pub fn month_rows(
-        &self,
-        from: Timestamp,
-        to: Timestamp,
-    ) -> Result<Vec<MonthRow>, DaybookError> {
+    pub fn month_rows(&self, from: Timestamp, to: Timestamp) -> Result<Vec<MonthRow>> {
         Ok(self.month_rows_of(&[from, to])?.pop().unwrap_or_default())
     }
 
     /// The same for spans that follow each other, each from one of `bounds` to
     /// the next: a span opens with what the one before closed with.
-    pub fn month_rows_of(&self, bounds: &[Timestamp]) -> Result<Vec<Vec<MonthRow>>, DaybookError> {
+    pub fn month_rows_of(&self, bounds: &[Timestamp]) -> Result<Vec<Vec<MonthRow>>> {
         let Some(first) = bounds.first() else {
             return Ok(Vec::new());
         };
@@ -69,7 +65,7 @@ impl Book {
 
     /// What all suppliers brought and what became of it in a span: one row
     /// under the names `all`, or none, without stock and bought lots.
-    pub fn moves_in(&self, span: Span) -> Result<Option<MonthRow>, DaybookError> {
+    pub fn moves_in(&self, span: Span) -> Result<Option<MonthRow>> {
         self.read(|conn| {
             let mut gathered = BTreeMap::new();
             moved(conn, TOGETHER, span, &mut gathered)?;
@@ -79,11 +75,7 @@ impl Book {
 
     /// What was bought on the night or added as water from `from` up to, not
     /// at, `to`; water first, then by stream.
-    pub fn inflows_between(
-        &self,
-        from: Timestamp,
-        to: Timestamp,
-    ) -> Result<Vec<InflowRow>, DaybookError> {
+    pub fn inflows_between(&self, from: Timestamp, to: Timestamp) -> Result<Vec<InflowRow>> {
         self.read(|conn| rows(conn, INFLOWS, instants::span(from, to)))
     }
 }

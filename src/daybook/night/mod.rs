@@ -5,7 +5,7 @@ use rusqlite::{Connection, Params};
 use crate::daybook::error::BadRows;
 use crate::daybook::store::get::rows;
 use crate::daybook::store::{get, instants};
-use crate::daybook::{Book, Cohort, DaybookError, Entry, Fed, Filed, Look, Sheet};
+use crate::daybook::{Book, Cohort, Entry, Fed, Filed, Look, Result, Sheet};
 
 impl Book {
     /// Live records of a kind, by its table `x`, which leads, and their records
@@ -15,13 +15,13 @@ impl Book {
         table: &str,
         which: &str,
         values: impl Params,
-    ) -> Result<Vec<Filed<T>>, DaybookError> {
+    ) -> Result<Vec<Filed<T>>> {
         self.read(|conn| live(conn, table, which, values))
     }
 
     /// Cohorts that came by `until` and had not ended by then, by number. An
     /// end ends every cohort of its name written before it.
-    pub fn cohorts(&self, until: Timestamp) -> Result<Vec<Filed<Cohort>>, DaybookError> {
+    pub fn cohorts(&self, until: Timestamp) -> Result<Vec<Filed<Cohort>>> {
         // The last end of each name once, not all ends for each cohort.
         let which = "LEFT JOIN (
                          SELECT e.name, MAX(e.seq) AS seq FROM cohort_end e
@@ -32,24 +32,24 @@ impl Book {
     }
 
     /// The newest live sheet of a night.
-    pub fn newest_sheet(&self, night: Date) -> Result<Option<Filed<Sheet>>, DaybookError> {
+    pub fn newest_sheet(&self, night: Date) -> Result<Option<Filed<Sheet>>> {
         let which = "WHERE x.night = ?1 ORDER BY x.seq DESC LIMIT 1";
         Ok(self.live("sheet", which, [night.to_string()])?.pop())
     }
 
     /// A live sheet by its record's number.
-    pub fn sheet(&self, seq: i64) -> Result<Option<Filed<Sheet>>, DaybookError> {
+    pub fn sheet(&self, seq: i64) -> Result<Option<Filed<Sheet>>> {
         Ok(self.live("sheet", "WHERE x.seq = ?1", [seq])?.pop())
     }
 
     /// Looks at lots for a night, told by `until`, in the order of writing.
-    pub fn looks(&self, night: Date, until: Timestamp) -> Result<Vec<Filed<Look>>, DaybookError> {
+    pub fn looks(&self, night: Date, until: Timestamp) -> Result<Vec<Filed<Look>>> {
         let values = [night.to_string(), instants::text(until)];
         self.live("look", "WHERE x.night = ?1 AND r.at_utc <= ?2", values)
     }
 
     /// What was fed for a night, in the order of writing.
-    pub fn fed_on(&self, night: Date) -> Result<Vec<Filed<Fed>>, DaybookError> {
+    pub fn fed_on(&self, night: Date) -> Result<Vec<Filed<Fed>>> {
         self.live("fed", "WHERE x.night = ?1", [night.to_string()])
     }
 }

@@ -8,7 +8,7 @@ use crate::daybook::intake::said;
 use crate::daybook::store::cells::Cells;
 use crate::daybook::store::get::rows;
 use crate::daybook::store::{admit, instants};
-use crate::daybook::{Book, DaybookError};
+use crate::daybook::{Book, Result};
 use crate::quantity::Grams;
 use crate::stream::{Class, StreamId, Verdict};
 
@@ -93,19 +93,19 @@ const ON_LOT: &str = "SELECT r.seq, r.kind, r.at_utc AS at, x.grams
 impl Book {
     /// The lots that came by `until` and then held something, by number: what
     /// came in, less what was picked out, less what left by then.
-    pub fn lots(&self, until: Timestamp) -> Result<Vec<LotRow>, DaybookError> {
+    pub fn lots(&self, until: Timestamp) -> Result<Vec<LotRow>> {
         let until = instants::text(until);
         self.read(|conn| held(conn, &until))
     }
 
     /// What a lot holds by every live record, whatever its instant; `None`
     /// when it is no lot: no ticket, struck or refused.
-    pub fn remaining_of(&self, lot_seq: i64) -> Result<Option<Grams>, DaybookError> {
+    pub fn remaining_of(&self, lot_seq: i64) -> Result<Option<Grams>> {
         self.read(|conn| admit::remaining(conn, lot_seq))
     }
 
     /// The live records that hang on a lot: fed, discarded, reweighed, assayed.
-    pub fn outflow_of(&self, lot_seq: i64) -> Result<Vec<OnLot>, DaybookError> {
+    pub fn outflow_of(&self, lot_seq: i64) -> Result<Vec<OnLot>> {
         self.read(|conn| rows(conn, ON_LOT, [lot_seq]))
     }
 }

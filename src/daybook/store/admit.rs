@@ -6,13 +6,13 @@ use super::get::rows;
 use super::{get, instants};
 use crate::daybook::harvest::rows as harvest_rows;
 use crate::daybook::month::closed;
-use crate::daybook::{Book, DaybookError, Entry, NewRecord, Strike};
+use crate::daybook::{Book, DaybookError, Entry, NewRecord, Result, Strike};
 use crate::quantity::Grams;
 use crate::stream::Verdict;
 
 /// The record as the book keeps it: whole seconds, no negative zero. Refuses
 /// what a column could not hold without changing it.
-pub(crate) fn settled(new: &NewRecord) -> Result<NewRecord, DaybookError> {
+pub(crate) fn settled(new: &NewRecord) -> Result<NewRecord> {
     let refuse = |field, seen: String, accepted| DaybookError::NotAccepted {
         id: new.id.clone(),
         field,
@@ -102,7 +102,7 @@ fn numbers(entry: &mut Entry) -> Vec<(&'static str, &mut f64)> {
 }
 
 /// Refuses a record that contradicts those before it.
-pub(crate) fn fits(book: &Book, new: &NewRecord) -> Result<(), DaybookError> {
+pub(crate) fn fits(book: &Book, new: &NewRecord) -> Result<()> {
     match &new.entry {
         Entry::Strike(strike) => strike_fits(book, strike),
         Entry::Assay(assay) => lot_fits(book, new, assay.lot_seq),
@@ -149,7 +149,7 @@ pub(crate) fn fits(book: &Book, new: &NewRecord) -> Result<(), DaybookError> {
     }
 }
 
-fn is_sheet(book: &Book, seq: i64) -> Result<(), DaybookError> {
+fn is_sheet(book: &Book, seq: i64) -> Result<()> {
     let kind = get::kind(&book.conn, seq).map_err(|error| book.fault(error))?;
     match kind.as_deref() {
         Some("sheet") => Ok(()),
@@ -159,7 +159,7 @@ fn is_sheet(book: &Book, seq: i64) -> Result<(), DaybookError> {
 }
 
 /// A ticket that is not struck: when its load came, and its verdict.
-fn ticket_stands(book: &Book, lot_seq: i64) -> Result<(Timestamp, Verdict), DaybookError> {
+fn ticket_stands(book: &Book, lot_seq: i64) -> Result<(Timestamp, Verdict)> {
     let fault = |error| book.fault(error);
     let Some((came, verdict)) = came_in(&book.conn, lot_seq).map_err(fault)? else {
         return Err(match get::kind(&book.conn, lot_seq).map_err(fault)? {
@@ -173,7 +173,7 @@ fn ticket_stands(book: &Book, lot_seq: i64) -> Result<(Timestamp, Verdict), Dayb
     Ok((came, verdict))
 }
 
-fn lot_fits(book: &Book, new: &NewRecord, lot_seq: i64) -> Result<(), DaybookError> {
+fn lot_fits(book: &Book, new: &NewRecord, lot_seq: i64) -> Result<()> {
     let (came, verdict) = ticket_stands(book, lot_seq)?;
     if verdict == Verdict::Refuse {
         return Err(DaybookError::LotRefused { seq: lot_seq });
@@ -195,7 +195,7 @@ fn came_in(conn: &Connection, lot_seq: i64) -> rusqlite::Result<Option<(Timestam
         .optional()
 }
 
-fn strike_fits(book: &Book, strike: &Strike) -> Result<(), DaybookError> {
+fn strike_fits(book: &Book, strike: &Strike) -> Result<()> {
     let fault = |error| book.fault(error);
     let seq = strike.target_seq;
     let conn = &book.conn;

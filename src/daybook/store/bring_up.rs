@@ -2,7 +2,7 @@ use std::path::PathBuf;
 
 use super::migrate;
 use super::open::write_ahead;
-use crate::daybook::{Book, Daybook, DaybookError};
+use crate::daybook::{Book, Daybook, DaybookError, Result};
 
 /// A file brought from an older schema to the newest.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -20,7 +20,7 @@ impl Daybook {
     /// # Errors
     /// When it can only be read, no verified copy can be made, or it can't be
     /// written; it is then as it was.
-    pub fn bring_up(&mut self) -> Result<(), DaybookError> {
+    pub fn bring_up(&mut self) -> Result<()> {
         let book = &mut self.book;
         if book.read_only {
             let path = book.path.clone();
@@ -59,7 +59,7 @@ impl Daybook {
 
 impl Book {
     /// A verified copy under the first free name, such as `farm.schema-4.daybook`.
-    fn keep_beside(&self, schema: i64) -> Result<PathBuf, DaybookError> {
+    fn keep_beside(&self, schema: i64) -> Result<PathBuf> {
         let mut nth = 1;
         loop {
             let count = if nth == 1 {

@@ -6,7 +6,7 @@ use rusqlite::{Connection, OptionalExtension};
 use serde::Serialize;
 use sha2::{Digest, Sha256};
 
-use crate::daybook::{DaybookError, NewRecord};
+use crate::daybook::{DaybookError, NewRecord, Result};
 
 /// What a digest is taken over, after the digest before. Its JSON form is
 /// part of the file format: a field added to a record later must be left out
@@ -90,7 +90,7 @@ pub struct SealMark {
 impl FromStr for SealMark {
     type Err = DaybookError;
 
-    fn from_str(text: &str) -> Result<Self, DaybookError> {
+    fn from_str(text: &str) -> Result<Self> {
         let seen = text.trim();
         let mark = || {
             let (seq, prefix) = seen.split_once('-')?;

@@ -7,7 +7,7 @@ use super::get::rows;
 use super::{chain, get, migrate};
 use crate::daybook::error::words;
 use crate::daybook::stock::marks;
-use crate::daybook::{Book, DaybookError, Seal, SealMark};
+use crate::daybook::{Book, Result, Seal, SealMark};
 
 /// One thing wrong in the book.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -87,7 +87,7 @@ impl Book {
     ///
     /// # Errors
     /// When the file can't be read at all; what is merely wrong is a flaw.
-    pub fn check(&self, printed: Option<&SealMark>) -> Result<CheckReport, DaybookError> {
+    pub fn check(&self, printed: Option<&SealMark>) -> Result<CheckReport> {
         self.read(|conn| {
             let mut flaws = Vec::new();
             file_flaws(conn, &mut flaws);

@@ -2,7 +2,7 @@ use std::fs::{self, File, OpenOptions};
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
-use crate::daybook::DaybookError;
+use crate::daybook::{DaybookError, Result};
 
 /// A file being made beside its final place, so that it appears there whole
 /// or not at all. Unless it is placed, nothing of it stays behind.
@@ -13,7 +13,7 @@ pub(crate) struct Unfinished {
 
 impl Unfinished {
     /// Claims a name in the target's folder; refuses a target that is there.
-    pub(in crate::daybook) fn beside(target: &Path) -> Result<Self, DaybookError> {
+    pub(in crate::daybook) fn beside(target: &Path) -> Result<Self> {
         if target.symlink_metadata().is_ok() {
             return Err(DaybookError::Exists {
                 path: target.to_owned(),
@@ -49,7 +49,7 @@ impl Unfinished {
     }
 
     /// Puts the finished and closed file in its place, never over another.
-    pub(in crate::daybook) fn place(self) -> Result<(), DaybookError> {
+    pub(in crate::daybook) fn place(self) -> Result<()> {
         let fault = |error| refused(&self.target, "put in its place", error);
         File::open(&self.temp)
             .and_then(|file| file.sync_all())

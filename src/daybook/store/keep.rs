@@ -5,7 +5,7 @@ use rusqlite::{Connection, OpenFlags};
 
 use super::fresh::Unfinished;
 use super::open;
-use crate::daybook::{Book, Daybook, DaybookError, Seal, SealMark};
+use crate::daybook::{Book, Daybook, DaybookError, Result, Seal, SealMark};
 
 impl Book {
     /// Writes a verified copy to `target`: copied while others may go on
@@ -14,7 +14,7 @@ impl Book {
     /// # Errors
     /// When `target` is there already, the copy is not whole, or a disk
     /// refuses; nothing of the copy then stays behind.
-    pub fn keep(&self, target: &Path) -> Result<Seal, DaybookError> {
+    pub fn keep(&self, target: &Path) -> Result<Seal> {
         let unfinished = Unfinished::beside(target)?;
         self.copy_to(unfinished.path(), target)?;
         let seal = self.verified(unfinished.path(), target)?;
@@ -22,7 +22,7 @@ impl Book {
         Ok(seal)
     }
 
-    fn copy_to(&self, temp: &Path, target: &Path) -> Result<(), DaybookError> {
+    fn copy_to(&self, temp: &Path, target: &Path) -> Result<()> {
         let at_target = |error| DaybookError::from_sqlite(target, error);
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let mut copy = Connection::open_with_flags(temp, flags).map_err(at_target)?;
@@ -40,7 +40,7 @@ impl Book {
         copy.close().map_err(|(_, error)| at_target(error))
     }
 
-    fn verified(&self, temp: &Path, target: &Path) -> Result<Seal, DaybookError> {
+    fn verified(&self, temp: &Path, target: &Path) -> Result<Seal> {
         let not_whole = |what: String| DaybookError::CopyNotWhole {
             path: target.to_owned(),
             what,
@@ -64,7 +64,7 @@ impl Book {
         }
     }
 
-    fn holds(&self, mark: &SealMark) -> Result<bool, DaybookError> {
+    fn holds(&self, mark: &SealMark) -> Result<bool> {
         let sql = "SELECT EXISTS (SELECT 1 FROM record WHERE seq = ?1 AND digest = ?2)";
         let held = self
             .file()

@@ -9,7 +9,7 @@ use rusqlite::{Connection, ErrorCode, OpenFlags};
 
 use super::fresh::{Unfinished, refused};
 use super::migrate;
-use crate::daybook::{Book, Daybook, DaybookError, Entry, NewRecord};
+use crate::daybook::{Book, Daybook, DaybookError, Entry, NewRecord, Result};
 
 /// How long to wait for another program to finish.
 pub(crate) const PATIENCE: Duration = Duration::from_secs(5);
@@ -36,7 +36,7 @@ impl Daybook {
     /// # Errors
     /// When a file is there already, the first record holds no settings, or
     /// disk or folder refuse.
-    pub fn create(path: &Path, farm: &NewRecord, now: Timestamp) -> Result<Self, DaybookError> {
+    pub fn create(path: &Path, farm: &NewRecord, now: Timestamp) -> Result<Self> {
         if !matches!(farm.entry, Entry::Farm(_)) {
             return Err(DaybookError::NotAccepted {
                 id: farm.id.clone(),
@@ -67,24 +67,17 @@ impl Daybook {
     }
 
     /// Opens a daybook, for reading only where the place allows no more.
-    pub fn open(path: &Path) -> Result<Self, DaybookError> {
+    pub fn open(path: &Path) -> Result<Self> {
         Self::open_waiting(path, PATIENCE)
     }
 
     /// Opens it and waits at most `wait` for other programs, now and later.
-    pub(in crate::daybook) fn open_waiting(
-        path: &Path,
-        wait: Duration,
-    ) -> Result<Self, DaybookError> {
+    pub(in crate::daybook) fn open_waiting(path: &Path, wait: Duration) -> Result<Self> {
         Self::open_as(path, path, wait)
     }
 
     /// Opens `file` and speaks of it as `path`, where it is about to go.
-    pub(in crate::daybook) fn open_as(
-        file: &Path,
-        path: &Path,
-        wait: Duration,
-    ) -> Result<Self, DaybookError> {
+    pub(in crate::daybook) fn open_as(file: &Path, path: &Path, wait: Duration) -> Result<Self> {
         looks_possible(file)?;
         let fault = |error| not_a_daybook_or(path, error);
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
@@ -122,7 +115,7 @@ impl Daybook {
 
     /// Reads are written for the newest schema only: of an older file they
     /// see a copy brought up.
-    fn readable(mut self) -> Result<Self, DaybookError> {
+    fn readable(mut self) -> Result<Self> {
         let found = migrate::version(&self.book.conn).map_err(|error| self.fault(error))?;
         if found > migrate::KNOWN {
             return Err(DaybookError::NewerSchema {
@@ -142,7 +135,7 @@ impl Daybook {
 
     /// Closes the file and folds the pages beside it into it, as far as there
     /// is room; what is not folded in stays beside it and is not lost.
-    pub fn close(self) -> Result<(), DaybookError> {
+    pub fn close(self) -> Result<()> {
         let Book {
             conn, path, old, ..
         } = self.book;
@@ -154,7 +147,7 @@ impl Daybook {
 
 /// Judges by the directory entry alone: opening the file here and closing it
 /// again would drop the locks of another handle in this process.
-fn looks_possible(path: &Path) -> Result<(), DaybookError> {
+fn looks_possible(path: &Path) -> Result<()> {
     let not_a_daybook = |why| DaybookError::NotADaybook {
         path: path.to_owned(),
         why,
@@ -216,7 +209,7 @@ fn is_shut(error: &rusqlite::Error) -> bool {
 
 /// Opens a book in a place where nothing can be written, as a still file.
 /// Pages beside it that were not folded in would be missed, so they refuse.
-fn open_still(path: &Path, wait: Duration) -> Result<(Connection, i32), DaybookError> {
+fn open_still(path: &Path, wait: Duration) -> Result<(Connection, i32)> {
     let beside = suffixed(path, "-wal");
     if beside.metadata().is_ok_and(|entry| entry.len() > 0) {
         return Err(DaybookError::Unfolded {
@@ -235,7 +228,7 @@ fn open_still(path: &Path, wait: Duration) -> Result<(Connection, i32), DaybookE
     .map_err(|error| not_a_daybook_or(path, error))
 }
 
-fn still_uri(path: &Path) -> Result<PathBuf, DaybookError> {
+fn still_uri(path: &Path) -> Result<PathBuf> {
     let absolute = std::path::absolute(path).map_err(|error| refused(path, "opened", error))?;
     let mut uri = String::from("file:");
     for character in absolute.to_string_lossy().chars() {

@@ -6,7 +6,7 @@ use rusqlite::{OptionalExtension, Transaction, TransactionBehavior};
 use super::{admit, chain, differ, get};
 use super::{instants, put};
 use crate::daybook::stock::marks;
-use crate::daybook::{Book, Daybook, DaybookError, Entry, NewRecord, Seal};
+use crate::daybook::{Book, Daybook, DaybookError, Entry, NewRecord, Result, Seal};
 
 /// What became of a record.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,11 +39,7 @@ impl Deref for Writing<'_> {
 
 impl Daybook {
     /// Adds records, all of them or none.
-    pub fn append(
-        &mut self,
-        records: &[NewRecord],
-        now: Timestamp,
-    ) -> Result<Vec<Appended>, DaybookError> {
+    pub fn append(&mut self, records: &[NewRecord], now: Timestamp) -> Result<Vec<Appended>> {
         self.write(now, |writing| {
             records.iter().map(|new| writing.append(new)).collect()
         })
@@ -70,7 +66,7 @@ impl Daybook {
 }
 
 impl<'a> Writing<'a> {
-    fn begin(book: &'a Book, now: Timestamp) -> Result<Self, DaybookError> {
+    fn begin(book: &'a Book, now: Timestamp) -> Result<Self> {
         let last = "SELECT COALESCE(MAX(number), 0) FROM ticket";
         let read = || {
             let seal = Seal::of(&book.conn)?;
@@ -87,7 +83,7 @@ impl<'a> Writing<'a> {
     }
 
     /// Adds one record, or finds that it is there already.
-    pub fn append(&mut self, new: &NewRecord) -> Result<Appended, DaybookError> {
+    pub fn append(&mut self, new: &NewRecord) -> Result<Appended> {
         let new = admit::settled(new)?;
         if let Some(appended) = self.already_there(&new)? {
             return Ok(appended);
@@ -120,7 +116,7 @@ impl<'a> Writing<'a> {
         })
     }
 
-    fn already_there(&self, new: &NewRecord) -> Result<Option<Appended>, DaybookError> {
+    fn already_there(&self, new: &NewRecord) -> Result<Option<Appended>> {
         let conn = &self.book.conn;
         let found = || {
             let Some(seq) = conn
@@ -153,7 +149,7 @@ impl<'a> Writing<'a> {
     }
 
     /// The second road: what the typed tables give back is what was asked for.
-    fn read_back(&self, new: &NewRecord, seq: i64, digest: &str) -> Result<(), DaybookError> {
+    fn read_back(&self, new: &NewRecord, seq: i64, digest: &str) -> Result<()> {
         let kept = get::record(&self.book.conn, seq).map_err(|error| self.fault(error))?;
         match kept {
             Some(kept) if kept.content == *new && kept.digest == digest => Ok(()),
@@ -161,7 +157,7 @@ impl<'a> Writing<'a> {
         }
     }
 
-    fn finish(self) -> Result<(), DaybookError> {
+    fn finish(self) -> Result<()> {
         if self.broken_off || self.book.seal()? != self.seal {
             return Err(DaybookError::BrokenOff);
         }

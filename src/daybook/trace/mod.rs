@@ -7,7 +7,7 @@ use serde::Deserialize;
 use crate::daybook::intake::said::told;
 use crate::daybook::store::get::rows;
 use crate::daybook::store::instants;
-use crate::daybook::{Book, Cohort, DaybookError, Filed, Harvest, OutflowKind, Payment};
+use crate::daybook::{Book, Cohort, Filed, Harvest, OutflowKind, Payment, Result};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
 
@@ -66,12 +66,7 @@ const BUYERS: &str =
 impl Book {
     /// Live tickets of a supplier that came from `from` up to, not at, `to`:
     /// their positions, refused ones too.
-    pub fn tickets_of(
-        &self,
-        supplier: &str,
-        from: Timestamp,
-        to: Timestamp,
-    ) -> Result<Vec<i64>, DaybookError> {
+    pub fn tickets_of(&self, supplier: &str, from: Timestamp, to: Timestamp) -> Result<Vec<i64>> {
         let [from, to] = instants::span(from, to);
         self.read(|conn| rows(conn, OF_SUPPLIER, [supplier, &from, &to]))
     }
@@ -81,7 +76,7 @@ impl Book {
     pub fn left_otherwise(
         &self,
         lot_seqs: impl IntoIterator<Item = i64>,
-    ) -> Result<BTreeMap<i64, Vec<LeftLine>>, DaybookError> {
+    ) -> Result<BTreeMap<i64, Vec<LeftLine>>> {
         self.read(|conn| {
             let mut left = BTreeMap::new();
             for lot in lot_seqs {
@@ -96,16 +91,12 @@ impl Book {
 
     /// Lots of one supplier and stream that hold something, by all live
     /// records: their positions and what they hold.
-    pub fn held_alike(
-        &self,
-        supplier: &str,
-        stream: &StreamId,
-    ) -> Result<Vec<(i64, Grams)>, DaybookError> {
+    pub fn held_alike(&self, supplier: &str, stream: &StreamId) -> Result<Vec<(i64, Grams)>> {
         self.read(|conn| rows(conn, HELD_ALIKE, [supplier, stream.as_str()]))
     }
 
     /// Live cohorts of a name, in the order of writing.
-    pub fn cohorts_named(&self, name: &str) -> Result<Vec<Filed<Cohort>>, DaybookError> {
+    pub fn cohorts_named(&self, name: &str) -> Result<Vec<Filed<Cohort>>> {
         self.live("cohort", "WHERE x.name = ?1", [name])
     }
 
@@ -113,7 +104,7 @@ impl Book {
     pub fn harvests_of(
         &self,
         cohort_seqs: impl IntoIterator<Item = i64>,
-    ) -> Result<Vec<Filed<Harvest>>, DaybookError> {
+    ) -> Result<Vec<Filed<Harvest>>> {
         let which = "WHERE x.cohort_seq = ?1 ORDER BY r.at_utc, x.seq";
         let of = |cohort| self.live("harvest", which, [cohort]);
         let found: Result<Vec<_>, _> = cohort_seqs.into_iter().map(of).collect();
@@ -124,7 +115,7 @@ impl Book {
     pub fn sales_of(
         &self,
         cohort_seqs: impl IntoIterator<Item = i64>,
-    ) -> Result<Vec<Filed<Payment>>, DaybookError> {
+    ) -> Result<Vec<Filed<Payment>>> {
         let mut found = BTreeMap::new();
         for cohort in cohort_seqs {
             let of = "AND x.seq IN (SELECT seq FROM money_cohort WHERE cohort_seq = ?1)";
@@ -140,26 +131,26 @@ impl Book {
         buyer: &str,
         from: Timestamp,
         to: Timestamp,
-    ) -> Result<Vec<Filed<Payment>>, DaybookError> {
+    ) -> Result<Vec<Filed<Payment>>> {
         let [from, to] = instants::span(from, to);
         let of = "AND x.party = ?1 AND r.at_utc >= ?2 AND r.at_utc < ?3 ORDER BY r.at_utc, x.seq";
         self.sales(of, [buyer, &from, &to])
     }
 
     /// Live sales from an instant on that name no cohort.
-    pub fn sales_of_no_cohort(&self, from: Timestamp) -> Result<Vec<Filed<Payment>>, DaybookError> {
+    pub fn sales_of_no_cohort(&self, from: Timestamp) -> Result<Vec<Filed<Payment>>> {
         let of = "AND r.at_utc >= ?1 AND NOT EXISTS (SELECT 1 FROM money_cohort c
                   WHERE c.seq = x.seq) ORDER BY r.at_utc, x.seq";
         self.sales(of, [instants::text_not_before(from)])
     }
 
-    fn sales(&self, which: &str, values: impl Params) -> Result<Vec<Filed<Payment>>, DaybookError> {
+    fn sales(&self, which: &str, values: impl Params) -> Result<Vec<Filed<Payment>>> {
         let sold = "WHERE x.item IN ('sold-live', 'sold-dried', 'sold-frass')";
         self.live("money", &format!("{sold} {which}"), values)
     }
 
     /// Everyone who was sold something, by name.
-    pub fn buyers(&self) -> Result<Vec<String>, DaybookError> {
+    pub fn buyers(&self) -> Result<Vec<String>> {
         self.read(|conn| rows(conn, BUYERS, []))
     }
 }
