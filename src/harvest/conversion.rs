@@ -138,9 +138,7 @@ fn gain_kg(of: &Yield) -> Told {
 
 /// N start.
 fn began(of: &Yield) -> Told {
-    #[expect(clippy::cast_precision_loss, reason = "counts stay far below 2^53")]
-    let count = of.began.map(|count| count as f64);
-    known(count, Untold::StartCount)
+    known(of.began.map(|count| count as f64), Untold::StartCount)
 }
 
 /// N end / N start × 100.

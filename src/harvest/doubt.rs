@@ -30,7 +30,6 @@ pub(super) fn doubts(of: &Yield, gain: Option<f64>) -> Vec<Said> {
         doubts.push(say!("conversion-nothing-gained", gain));
     }
     if let (Some(began), Some(ended)) = (of.began, of.ended) {
-        #[expect(clippy::cast_precision_loss, reason = "counts stay far below 2^53")]
         let (most, dead) = (began as f64, of.deaths_seen as f64);
         if above(ended + dead, most) {
             let (ended, dead) = (format!("{ended:.0}"), of.deaths_seen);

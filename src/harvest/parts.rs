@@ -38,15 +38,10 @@ impl Count {
     /// Larvae in a weight \[fresh\]: the count, or N = n x weight / sample weight.
     /// `None` for a sample without larvae or weight.
     pub fn larvae_in(self, weight: Grams) -> Option<f64> {
-        #[expect(
-            clippy::cast_precision_loss,
-            reason = "counts and weights stay far below 2^53"
-        )]
-        let number = |whole: i64| whole as f64;
         match self {
-            Self::Counted(larvae) => Some(number(larvae)),
+            Self::Counted(larvae) => Some(larvae as f64),
             Self::Sample { larvae, milligrams } if larvae > 0 && milligrams > 0 => {
-                Some(number(larvae) * weight.kg() * 1e6 / number(milligrams))
+                Some(larvae as f64 * weight.kg() * 1e6 / milligrams as f64)
             }
             Self::Sample { .. } => None,
         }

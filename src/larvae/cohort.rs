@@ -24,9 +24,7 @@ pub struct CohortOnTrays {
 impl CohortOnTrays {
     /// Area of all its trays, square metres.
     pub fn area_m2(&self) -> f64 {
-        #[expect(clippy::cast_precision_loss, reason = "tray counts are small")]
-        let trays = self.trays as f64;
-        trays * self.tray_area_m2
+        self.trays as f64 * self.tray_area_m2
     }
 
     /// Larvae on a square centimetre.
@@ -41,7 +39,5 @@ pub const CROWDED_PER_CM2: f64 = 10.0;
 
 /// Larvae on one square centimetre of their trays.
 pub fn larvae_per_cm2(larvae: i64, trays: i64, tray_area_m2: f64) -> f64 {
-    #[expect(clippy::cast_precision_loss, reason = "counts stay below 2^53")]
-    let (larvae, trays) = (larvae as f64, trays as f64);
-    larvae / (trays * tray_area_m2 * 10_000.0)
+    larvae as f64 / (trays as f64 * tray_area_m2 * 10_000.0)
 }

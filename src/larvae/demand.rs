@@ -140,15 +140,13 @@ fn due_tonight(
     stages: &StageTable,
 ) -> Option<Due> {
     let meal = meal(cohort, age_days, stages)?;
-    #[expect(clippy::cast_precision_loss, reason = "counts stay below 2^53")]
-    let larvae = cohort.larvae as f64;
     let depth_cm = cohort.depth_cm.unwrap_or(stage.depth_cm.value);
     Some(Due {
         cohort: cohort.clone(),
         age_days,
         days: meal.days,
         ration_mg_dm: meal.mg_dm,
-        dry_matter_kg: dry_matter_kg(larvae, meal.mg_dm),
+        dry_matter_kg: dry_matter_kg(cohort.larvae as f64, meal.mg_dm),
         depth_cm,
         room_l: (cohort.area_m2() * depth_cm * 10.0 - cohort.lies_l).max(0.0),
     })

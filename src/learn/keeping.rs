@@ -79,7 +79,6 @@ pub fn keeping(lots: &[Kept]) -> Keeping {
         if spoiled == 0 {
             continue;
         }
-        #[expect(clippy::cast_precision_loss, reason = "counts stay far below 2^53")]
         let (n, d) = (at_risk as f64, spoiled as f64);
         keeps *= 1.0 - d / n;
         if spoiled < at_risk {
@@ -202,10 +201,8 @@ mod tests {
             let spoiled = lots(&ages, true);
             for step in keeping(&spoiled).steps {
                 let left = ages.iter().filter(|age| **age > step.age_days).count();
-                #[expect(clippy::cast_precision_loss, reason = "few")]
                 let share = left as f64 / ages.len() as f64;
                 prop_assert!((step.keeps - share).abs() < 1e-9);
-                #[expect(clippy::cast_precision_loss, reason = "few")]
                 let binomial = (share * (1.0 - share) / ages.len() as f64).sqrt();
                 prop_assert!((step.error - binomial).abs() < 1e-9);
             }

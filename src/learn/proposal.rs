@@ -54,9 +54,6 @@ pub struct Proposal {
 /// Proposes the age by which [`SPOILED_SHARE`] of a stream's lots were spoiled.
 ///
 /// `None` when the default lies in the interval of `chance`.
-///
-/// # Errors
-/// When nothing can be told.
 pub fn keeping_proposal(
     stream: &StreamId,
     book_days: Option<f64>,

@@ -80,17 +80,11 @@ pub struct PublishedTable(Vec<(Metric, Study)>);
 
 impl PublishedTable {
     /// The shipped table.
-    ///
-    /// # Errors
-    /// All findings.
     pub fn shipped(sources: &SourceTable) -> Result<Self, Findings> {
         Self::read("data/conversion.csv", SHIPPED, sources)
     }
 
     /// Reads `figure,low,high,boxes,feed,source`.
-    ///
-    /// # Errors
-    /// All findings.
     pub fn read(file: &str, bytes: &[u8], sources: &SourceTable) -> Result<Self, Findings> {
         let columns = ["figure", "low", "high", "boxes", "feed", "source"];
         let table = Table::read(file, bytes, &columns, |_| false)?;

@@ -101,9 +101,6 @@ impl Ridge {
 /// cohort. Since the penalty is chosen by it, the error told is a little too
 /// good. Source: Hoerl and Kennard 1970, Technometrics 12:55; Allen 1974,
 /// Technometrics 16:125 (both from memory, unverified).
-///
-/// # Errors
-/// When there are too few cohorts, or nothing differs between them.
 pub fn ridge(rows: &[Row]) -> Result<Ridge, RidgeUntold> {
     let design = Design::of(rows)?;
     let fits = QUARTERS.filter_map(|quarter| {
@@ -137,13 +134,8 @@ struct Design {
     fates: Vec<Fate>,
 }
 
-#[expect(clippy::cast_precision_loss, reason = "cohorts stay far below 2^53")]
-fn number(count: usize) -> f64 {
-    count as f64
-}
-
 fn mean(values: impl ExactSizeIterator<Item = f64>) -> f64 {
-    let count = number(values.len());
+    let count = values.len() as f64;
     values.sum::<f64>() / count
 }
 
@@ -157,7 +149,7 @@ impl Design {
         };
         let is_unknown = |at: usize| {
             let unknown = rows.iter().filter(|row| known(row, at).is_none()).count();
-            number(unknown) > UNKNOWN_AT_MOST * number(rows.len())
+            unknown as f64 > UNKNOWN_AT_MOST * rows.len() as f64
         };
         let kept: Vec<usize> = (0..width).filter(|at| !is_unknown(*at)).collect();
         let mut x = Vec::new();
@@ -222,7 +214,7 @@ impl Design {
             let half = factor.forward(row);
             dot(&half, &half)
         });
-        let n = number(count);
+        let n = count as f64;
         let each = self.x.iter().zip(&self.y).zip(leverage);
         let off =
             each.map(|((row, y), leverage)| (y - dot(row, &beta)) / (1.0 - 1.0 / n - leverage));

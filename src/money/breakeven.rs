@@ -76,21 +76,13 @@ fn no_larvae() -> Said {
     say!("no-figure-no-larvae")
 }
 
-/// Weight in a unit, unrounded.
-fn weight_in(weight: Grams, unit: MassUnit) -> f64 {
-    let (grams, per) = unit.grams_ratio();
-    #[expect(clippy::cast_precision_loss, reason = "unit factors are below 2^53")]
-    let unit_kg = grams as f64 / per as f64 / 1000.0;
-    weight.kg() / unit_kg
-}
-
 /// (Σ costs − Σ less) / weight, with the sum as text; nil amounts are left out of it.
 fn each(costs: &[Money], less: &[Money], weight: Grams, unit: MassUnit) -> Option<Figure> {
     if weight <= Grams::ZERO {
         return None;
     }
     let total = costs.iter().copied().sum::<Money>() - less.iter().copied().sum();
-    let value = total.units() / weight_in(weight, unit);
+    let value = total.units() / (weight.kg() / unit.kg());
     let named = |amounts: &[Money]| -> Vec<String> {
         let some = amounts.iter().filter(|money| **money != Money::ZERO);
         some.map(Money::to_string).collect()
@@ -122,7 +114,7 @@ fn throughput(ledger: &Ledger, fixed: &FixedShares, months: f64, unit: MassUnit)
     }
     let (income, variable) = (ledger.income().units(), fixed.variable(ledger));
     let fixed = fixed.fixed(ledger) / months;
-    let contribution = (income - variable) / weight_in(ledger.larvae, unit);
+    let contribution = (income - variable) / (ledger.larvae.kg() / unit.kg());
     let weight = ledger.larvae.in_unit(unit);
     let brings = format!("({income:.2} - {variable:.2}) / {weight}");
     let brings = a_unit(&brings, contribution, unit);

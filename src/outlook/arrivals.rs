@@ -196,13 +196,13 @@ impl<'a> Series<'a> {
         }
         let middle = median(&mut values.clone());
         let mut off: Vec<f64> = values.iter().map(|value| (value - middle).abs()).collect();
-        let mean_off = off.iter().sum::<f64>() / count(off.len());
+        let mean_off = off.iter().sum::<f64>() / off.len() as f64;
         // With most values equal the median deviation is nought though some differ.
         let spread = (MAD_TO_SD * median(&mut off)).max(mean_off);
         let weeks_ahead = f64::from((day - origin).get_days().max(0)) / 7.0;
         let factor = self.trend(
             origin,
-            (count(values.len()) + 1.0) / 2.0 + weeks_ahead.floor(),
+            (values.len() as f64 + 1.0) / 2.0 + weeks_ahead.floor(),
         );
         (middle * factor, spread * factor)
     }
@@ -242,11 +242,11 @@ fn theil_sen(values: &[f64]) -> (f64, f64) {
     let mut rises = 0.0;
     for (i, a) in values.iter().enumerate() {
         for (j, b) in values.iter().enumerate().skip(i + 1) {
-            slopes.push((b - a) / count(j - i));
+            slopes.push((b - a) / (j - i) as f64);
             rises += sign(b - a);
         }
     }
-    let n = count(values.len());
+    let n = values.len() as f64;
     let spread = (n * (n - 1.0) * (2.0 * n + 5.0) / 18.0).sqrt();
     (median(&mut slopes), (rises - sign(rises)) / spread)
 }
@@ -284,15 +284,9 @@ fn backtest(history: &History, series: &[Series<'_>]) -> Option<Backtest> {
     (compared > 0 && weeks >= 2).then(|| Backtest {
         weeks,
         compared,
-        error_kg: ours / count(compared),
-        last_week_error_kg: last_week / count(compared),
+        error_kg: ours / compared as f64,
+        last_week_error_kg: last_week / compared as f64,
     })
-}
-
-fn count(number: usize) -> f64 {
-    #[expect(clippy::cast_precision_loss, reason = "counts of days and loads")]
-    let number = number as f64;
-    number
 }
 
 /// The middle value; 0 of none.

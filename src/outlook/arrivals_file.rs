@@ -10,9 +10,6 @@ const FURTHER: [&str; 2] = ["spread_kg", "moisture_pct"];
 
 /// Reads an arrivals file, what is expected instead of what was learned: `day,supplier,stream,kg` and where wanted
 /// `spread_kg,moisture_pct`.
-///
-/// # Errors
-/// All findings, unknown streams with the nearest names, a day, supplier and stream named twice.
 pub fn read_arrivals(
     file: &str,
     bytes: &[u8],

@@ -39,16 +39,12 @@ impl Chance {
     /// One standard error of [`Self::short_pct`], in weeks of a hundred: `√(p (1 − p) / n)`.
     pub fn short_pct_error(&self) -> f64 {
         let share = self.short_pct() / 100.0;
-        #[expect(clippy::cast_precision_loss, reason = "weeks are few")]
-        let weeks = self.weeks.max(1) as f64;
-        100.0 * (share * (1.0 - share) / weeks).sqrt()
+        100.0 * (share * (1.0 - share) / self.weeks.max(1) as f64).sqrt()
     }
 }
 
 fn pct(part: usize, whole: usize) -> f64 {
-    #[expect(clippy::cast_precision_loss, reason = "weeks are few")]
-    let share = part as f64 / whole.max(1) as f64;
-    100.0 * share
+    100.0 * (part as f64 / whole.max(1) as f64)
 }
 
 /// How far a batch may be off, one standard deviation in kilograms, by batch.
@@ -63,9 +59,6 @@ const OUTSIDE: f64 = 1e-3;
 /// the plan's own decision, the same in all; each later night is mixed from what
 /// is there by the same goals as tonight's mix, without knowing what comes.
 /// `go_on` is told how many weeks are played, and may say that it is enough.
-///
-/// # Errors
-/// When no engine can verify a solve.
 pub fn chance_of_short(
     outlook: &Outlook,
     plan: &Foreseen,

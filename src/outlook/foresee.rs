@@ -137,9 +137,6 @@ impl Foreseen {
 }
 
 /// Plans all nights.
-///
-/// # Errors
-/// When no engine can verify one of the goals.
 pub fn foresee(outlook: &Outlook) -> Result<Foreseen, Unsolved> {
     let built = build(outlook);
     let (tiers, point) = goals_in_order(&built.plan)?;
@@ -147,9 +144,6 @@ pub fn foresee(outlook: &Outlook) -> Result<Foreseen, Unsolved> {
 }
 
 /// The first two goals alone: shortage and outside, as proved.
-///
-/// # Errors
-/// As [`foresee`].
 pub fn goals_met(outlook: &Outlook) -> Result<(f64, f64), Unsolved> {
     let mut plan = build(outlook).plan;
     let (tiers, point) = first_goals(&mut plan, 2)?;

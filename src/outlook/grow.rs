@@ -63,9 +63,6 @@ pub fn fresh_larvae_kg(dm_kg: f64, (low_pct, high_pct): (f64, f64)) -> (f64, f64
 
 /// Room to grow: the factor by an own solve, the worth of each stream by
 /// solving again with 10 kg a week more of it.
-///
-/// # Errors
-/// When no engine can verify a solve.
 pub fn room_to_grow(
     outlook: &Outlook,
     streams: &StreamTable,
@@ -124,9 +121,6 @@ fn with_more(
 ///
 /// `max y, Σ_τ x_tτ = y` for each day's load: all of it is fed within the plan, so
 /// the figure is on the cautious side. Room for storage is seen to by the solve after it.
-///
-/// # Errors
-/// When no engine can verify a solve.
 pub fn more_of(
     outlook: &Outlook,
     base: &Foreseen,

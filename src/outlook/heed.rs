@@ -185,9 +185,6 @@ fn note(found: &mut Vec<Trouble>, day: Date, wrong: Wrong, group: &str, by: f64)
 }
 
 /// Plans as it comes, finds the troubles, and advises.
-///
-/// # Errors
-/// When no engine can verify a goal.
 pub fn heed(outlook: &Outlook) -> Result<Heeded, Unsolved> {
     let bare = outlook.without_buying();
     let as_it_comes = foresee(&bare)?;

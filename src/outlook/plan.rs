@@ -141,7 +141,7 @@ impl Batch {
 
     /// Days of age on a night; in a cold store a day after the first counts less.
     pub fn age_on(&self, night: usize, slowed: f64) -> f64 {
-        self.lot.age_days + nights_between(self.first, night) / slowed
+        self.lot.age_days + night.saturating_sub(self.first) as f64 / slowed
     }
 
     /// Share of the keeping time used up on a night, not cut off at 1.
@@ -247,12 +247,6 @@ impl Outlook {
             ..self.clone()
         }
     }
-}
-
-fn nights_between(first: usize, night: usize) -> f64 {
-    #[expect(clippy::cast_precision_loss, reason = "nights are few")]
-    let nights = night.saturating_sub(first) as f64;
-    nights
 }
 
 /// The last night that begins no more than `days` after the first.

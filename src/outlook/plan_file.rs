@@ -139,9 +139,6 @@ struct HolidayEntry {
 }
 
 /// Reads a plan file (TOML).
-///
-/// # Errors
-/// All findings: form, ranges, unknown streams.
 pub fn read_plan(file: &str, text: &str, streams: &StreamTable) -> Result<PlanFile, Findings> {
     let (parsed, toml): (File, _) = TomlFile::parse(file, text)?;
     let mut reader = Reader { toml, streams };

@@ -6,7 +6,6 @@ use super::{Grams, MassUnit, round_ratio};
 /// one gram each to the largest remainders, the first of equals first. `None`
 /// when the masses sum to nothing or one is below zero. Source of the method:
 /// Hamilton's method of apportionment (common practice, no source).
-#[must_use]
 pub fn shared_by_mass(whole: Grams, masses: &[Grams]) -> Option<Vec<Grams>> {
     let masses: Vec<i64> = masses.iter().map(|mass| mass.get()).collect();
     let shares = apportioned(whole.get(), &masses)?;
@@ -14,7 +13,6 @@ pub fn shared_by_mass(whole: Grams, masses: &[Grams]) -> Option<Vec<Grams>> {
 }
 
 /// The same for whole numbers of anything, by weights of anything.
-#[must_use]
 pub fn apportioned(whole: i64, weights: &[i64]) -> Option<Vec<i64>> {
     let sum: i128 = weights.iter().map(|weight| i128::from(*weight)).sum();
     if sum <= 0 || weights.iter().any(|weight| *weight < 0) {
@@ -33,7 +31,6 @@ pub fn apportioned(whole: i64, weights: &[i64]) -> Option<Vec<i64>> {
 /// printed column adds up to its printed total, which is rounded once.
 ///
 /// Returns the parts and the total, in units of the last printed digit.
-#[must_use]
 pub fn printed_to_add_up(parts: &[Grams], unit: MassUnit, places: u8) -> (Vec<i128>, i128) {
     let (grams, per) = unit.grams_ratio();
     let scale = 10_i128.pow(u32::from(places)) * per;

@@ -1,7 +1,6 @@
 /// The standard normal distribution: `Φ(z) = ½ + φ(z) Σ z^(2k+1)/(1·3·…·(2k+1))`
 /// (series as in Marsaglia, Evaluating the Normal Distribution, Journal of
 /// Statistical Software 11(4), 2004); beyond 7 it is 0 or 1 within 1e-11.
-#[must_use]
 pub fn normal(z: f64) -> f64 {
     if z.abs() > 7.0 {
         return f64::from(u8::from(z > 0.0));
@@ -16,7 +15,6 @@ pub fn normal(z: f64) -> f64 {
 }
 
 /// The number below which a standard normal one lies with a chance.
-#[must_use]
 pub fn quantile(chance: f64) -> f64 {
     inverse(chance, 7.0, normal)
 }
@@ -26,7 +24,6 @@ pub fn quantile(chance: f64) -> f64 {
 /// Finite series of Abramowitz and Stegun 1964, 26.7.3 (odd) and 26.7.4 (even),
 /// with theta = atan(t/sqrt(df)); from memory, checked against the printed
 /// table in the test. `df` is at least 1.
-#[must_use]
 pub fn student(t: f64, df: u32) -> f64 {
     let df = df.max(1);
     let theta = (t / f64::from(df).sqrt()).atan();
@@ -50,7 +47,6 @@ pub fn student(t: f64, df: u32) -> f64 {
 }
 
 /// The number below which Student's t with `df` degrees of freedom lies with a chance.
-#[must_use]
 pub fn student_quantile(chance: f64, df: u32) -> f64 {
     // One degree of freedom has heavy tails; 1e6 holds chances up to 1 - 3e-7.
     inverse(chance, 1e6, |t| student(t, df))
@@ -75,10 +71,8 @@ fn inverse(chance: f64, bound: f64, below: impl Fn(f64) -> f64) -> f64 {
 ///
 /// Position (n - 1) x share (type 7 of Hyndman and Fan 1996, The American
 /// Statistician 50:361; from memory).
-#[must_use]
 pub fn sample_quantile(sorted: &[f64], share: f64) -> Option<f64> {
     let last = sorted.len().checked_sub(1)?;
-    #[expect(clippy::cast_precision_loss, reason = "samples stay far below 2^53")]
     let position = last as f64 * share.clamp(0.0, 1.0);
     #[expect(
         clippy::cast_possible_truncation,

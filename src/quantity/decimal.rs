@@ -39,19 +39,16 @@ impl Decimal {
     }
 
     /// Numerator over the power of ten in [`Decimal::denominator`].
-    #[must_use]
     pub fn numerator(self) -> i128 {
         i128::from(self.digits)
     }
 
     /// The power of ten below the numerator.
-    #[must_use]
     pub fn denominator(self) -> i128 {
         10_i128.pow(u32::from(self.places))
     }
 
     /// Nearest `f64`, for prices and shares; weights stay exact.
-    #[must_use]
     pub fn to_f64(self) -> f64 {
         // Rounded once, by the one who knows how.
         format!("{}e-{}", self.digits, self.places)
@@ -60,7 +57,6 @@ impl Decimal {
     }
 
     /// Digits behind the point, as typed.
-    #[must_use]
     pub fn places(self) -> u8 {
         self.places
     }

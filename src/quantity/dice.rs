@@ -4,7 +4,6 @@ pub struct Dice(u64);
 
 impl Dice {
     /// The same seed gives the same numbers on every machine.
-    #[must_use]
     pub fn seeded(seed: u64) -> Self {
         Self(seed)
     }
@@ -15,9 +14,7 @@ impl Dice {
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
         z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        #[expect(clippy::cast_precision_loss, reason = "53 bits are exact")]
-        let fraction = ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64;
-        fraction
+        ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
     }
 
     /// Around a mean with about this standard deviation: a sum of four uniforms.

@@ -9,9 +9,6 @@ pub struct Division {
 
 impl Division {
     /// A step of at least one gram and at most 10 kg.
-    ///
-    /// # Errors
-    /// When the step lies outside.
     pub fn new(step: Decimal, unit: MassUnit) -> Result<Self, QuantityError> {
         let (numerator, denominator) = unit.grams_ratio();
         let (above, below) = (
@@ -26,19 +23,16 @@ impl Division {
     }
 
     /// The unit the scale shows.
-    #[must_use]
     pub fn unit(self) -> MassUnit {
         self.unit
     }
 
     /// The step as typed.
-    #[must_use]
     pub fn step(self) -> Decimal {
         self.step
     }
 
     /// A step as typed, with its unit or in `unit`: `0.1`, `0.1kg`, `1 g`.
-    #[must_use]
     pub fn parse(text: &str, unit: MassUnit) -> Option<Self> {
         let text = text.trim();
         let (step, word) = text.split_at(text.find(char::is_alphabetic).unwrap_or(text.len()));
@@ -52,7 +46,6 @@ impl Division {
 
     /// Finer steps that scales are made with, coarsest first: of this unit down
     /// to a tenth, and grams.
-    #[must_use]
     pub fn finer(self) -> Vec<Self> {
         let own = ["5", "2", "1", "0.5", "0.2", "0.1"].map(|step| (step, self.unit));
         let grams = ["20", "10", "5", "2", "1"].map(|step| (step, MassUnit::G));
@@ -66,18 +59,12 @@ impl Division {
     }
 
     /// One step in kilograms.
-    #[must_use]
     pub fn kg(self) -> f64 {
-        #[expect(
-            clippy::cast_precision_loss,
-            reason = "exact ratio of small whole numbers"
-        )]
-        let ratio = |(above, below): (i128, i128)| above as f64 / below as f64;
-        self.step.to_f64() * ratio(self.unit.grams_ratio()) / 1000.0
+        let (grams, per) = self.unit.grams_ratio();
+        self.step.to_f64() * (grams as f64 / per as f64) / 1000.0
     }
 
     /// Whole grams in `steps` steps: the exact product, rounded once.
-    #[must_use]
     pub fn grams(self, steps: i64) -> Grams {
         self.unit.whole_grams(
             i128::from(steps) * self.step.numerator(),
@@ -86,7 +73,6 @@ impl Division {
     }
 
     /// Steps nearest to a number of kilograms, ties away from zero.
-    #[must_use]
     pub fn steps_nearest(self, kg: f64) -> i64 {
         #[expect(
             clippy::cast_possible_truncation,
@@ -97,7 +83,6 @@ impl Division {
     }
 
     /// The most steps whose grams do not exceed `weight`.
-    #[must_use]
     pub fn steps_within(self, weight: Grams) -> i64 {
         let mut steps = self.steps_nearest(weight.kg());
         while self.grams(steps) > weight {

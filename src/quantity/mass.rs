@@ -26,28 +26,22 @@ impl Grams {
     pub const ZERO: Self = Self(0);
 
     /// Wraps a whole number of grams.
-    #[must_use]
     pub const fn new(grams: i64) -> Self {
         Self(grams)
     }
 
     /// The whole number of grams.
-    #[must_use]
     pub const fn get(self) -> i64 {
         self.0
     }
 
     /// Kilograms, for the blend's arithmetic and for JSON.
-    #[must_use]
     pub fn kg(self) -> f64 {
-        #[expect(clippy::cast_precision_loss, reason = "weights stay far below 2^53 g")]
-        let grams = self.0 as f64;
-        grams / 1000.0
+        self.0 as f64 / 1000.0
     }
 
     /// Nearest whole gram to a number of kilograms, ties away from zero.
     /// `None` when the number is not finite or above 10^9 kg.
-    #[must_use]
     pub fn from_kg(kg: f64) -> Option<Self> {
         if !kg.is_finite() || kg.abs() > 1e9 {
             return None;
@@ -58,19 +52,16 @@ impl Grams {
     }
 
     /// The smaller of two weights.
-    #[must_use]
     pub fn min(self, other: Self) -> Self {
         Self(self.0.min(other.0))
     }
 
     /// The larger of two weights.
-    #[must_use]
     pub fn max(self, other: Self) -> Self {
         Self(self.0.max(other.0))
     }
 
     /// The weight as text in `unit`, with that unit's usual decimals.
-    #[must_use]
     pub fn in_unit(self, unit: MassUnit) -> String {
         let places = unit.usual_places();
         let scale = 10_i128.pow(u32::from(places));
@@ -91,7 +82,6 @@ impl Grams {
     }
 
     /// Both units people use: the farm's own first, kilograms or pounds after.
-    #[must_use]
     pub fn in_both(self, first: MassUnit) -> String {
         let second = match first {
             MassUnit::Kg | MassUnit::G | MassUnit::Tonne => MassUnit::Lb,
@@ -121,7 +111,6 @@ word_enum!(
 
 impl MassUnit {
     /// The unit a word means, or `None`. `ton` is not among them.
-    #[must_use]
     pub fn from_word(word: &str) -> Option<Self> {
         Some(match word.to_ascii_lowercase().as_str() {
             "lb" | "lbs" | "pound" | "pounds" => Self::Lb,
@@ -137,7 +126,6 @@ impl MassUnit {
     ///
     /// Source: international yard and pound agreement 1959, 1 lb =
     /// 0.453 592 37 kg exactly; 1 oz = 1/16 lb (NIST Handbook 44, Appendix C).
-    #[must_use]
     pub const fn grams_ratio(self) -> (i128, i128) {
         match self {
             Self::Lb => (45_359_237, 100_000),
@@ -148,8 +136,13 @@ impl MassUnit {
         }
     }
 
+    /// Kilograms in one unit.
+    pub(crate) fn kg(self) -> f64 {
+        let (grams, per) = self.grams_ratio();
+        grams as f64 / per as f64 / 1000.0
+    }
+
     /// Whole grams in `amount` of this unit, nearest, ties away from zero.
-    #[must_use]
     pub fn to_grams(self, amount: Decimal) -> Grams {
         self.whole_grams(amount.numerator(), amount.denominator())
     }

@@ -178,7 +178,6 @@ impl QuantityError {
     }
 
     /// What is accepted instead, for messages that name field and value themselves.
-    #[must_use]
     pub fn accepted(&self) -> String {
         self.words().1
     }
@@ -241,7 +240,6 @@ use sums;
 /// from zero. `denominator` must be above zero.
 ///
 /// This is the only rounding rule for weights (our default; scales round so).
-#[must_use]
 pub fn round_ratio(numerator: i128, denominator: i128) -> i128 {
     debug_assert!(denominator > 0);
     let half = denominator / 2;

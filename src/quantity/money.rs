@@ -21,13 +21,11 @@ impl Money {
     pub const ZERO: Self = Self(0);
 
     /// Wraps a whole number of hundredths.
-    #[must_use]
     pub const fn new(hundredths: i64) -> Self {
         Self(hundredths)
     }
 
     /// The whole number of hundredths.
-    #[must_use]
     pub const fn hundredths(self) -> i64 {
         self.0
     }
@@ -42,16 +40,12 @@ impl Money {
     }
 
     /// In units of the currency, for arithmetic that ends in a price.
-    #[must_use]
     pub fn units(self) -> f64 {
-        #[expect(clippy::cast_precision_loss, reason = "amounts stay far below 2^53")]
-        let hundredths = self.0 as f64;
-        hundredths / 100.0
+        self.0 as f64 / 100.0
     }
 
     /// The nearest hundredth to so many units of the currency; nothing for what
     /// is no number, the most one entry may hold for what is beyond it.
-    #[must_use]
     pub fn nearest(units: f64) -> Self {
         #[expect(
             clippy::cast_possible_truncation,
@@ -62,7 +56,6 @@ impl Money {
     }
 
     /// What so many minutes cost at this much an hour, to the nearest hundredth.
-    #[must_use]
     pub fn for_minutes(self, minutes: i64) -> Self {
         let hundredths = round_ratio(i128::from(self.0) * i128::from(minutes), 60);
         Self(i64::try_from(hundredths).unwrap_or(i64::MAX))
@@ -70,7 +63,6 @@ impl Money {
 
     /// Shares by weights that sum to it exactly; `None` when the weights sum to
     /// nothing or one is below zero.
-    #[must_use]
     pub fn shared(self, weights: &[i64]) -> Option<Vec<Self>> {
         let shares = apportioned(self.0, weights)?;
         Some(shares.into_iter().map(Self).collect())
@@ -79,9 +71,6 @@ impl Money {
 
 impl Reader {
     /// An amount of money: at most two decimals.
-    ///
-    /// # Errors
-    /// As [`Money::parse`].
     pub fn money(self, text: &str) -> Result<Money, QuantityError> {
         let refused = || Refused::OutOfRange(ACCEPTED).of(text);
         let amount = self.form.number(text).map_err(|error| match error.why {

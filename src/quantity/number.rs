@@ -20,7 +20,6 @@ pub enum NumberForm {
 impl NumberForm {
     /// A number printed with a point, as it must be to be read back as the same:
     /// three digits behind a point are thousands to who writes commas.
-    #[must_use]
     pub fn printed(self, number: &str) -> String {
         let figure = number.split(' ').next().unwrap_or_default();
         match figure.split_once('.') {
@@ -42,9 +41,6 @@ impl NumberForm {
     /// a blank or an apostrophe, in groups of three; where it can't, as in `12,5`,
     /// it stands before decimals too. Whatever two people could read differently
     /// is refused, and so are fractions, exponents and `NaN`.
-    ///
-    /// # Errors
-    /// Says what was seen, and where there are two readings, both.
     pub fn number(self, text: &str) -> Result<Decimal, QuantityError> {
         let seen = text.trim();
         if seen.contains(FRACTION) {
@@ -137,7 +133,6 @@ impl From<Option<DecimalMark>> for NumberForm {
 /// is no place, such as UTC. Of the country's official language that most speak
 /// (CLDR, as Babel 2.19.0 has it, BSD-3-Clause): a farm is asked, and may say
 /// otherwise.
-#[must_use]
 pub fn custom_mark(zone: &str) -> Option<DecimalMark> {
     let (region, place) = zone.split_once('/')?;
     let commas = include_str!("../../data/decimal-commas.txt").lines();
@@ -237,9 +232,6 @@ fn ungrouped(before: &str, between: char) -> Option<String> {
 impl Decimal {
     /// Reads a number as programs and files write it: digits, at most one
     /// point with digits behind it, an optional sign.
-    ///
-    /// # Errors
-    /// As [`NumberForm::number`].
     pub fn parse(text: &str) -> Result<Self, QuantityError> {
         NumberForm::Plain.number(text)
     }

@@ -19,9 +19,6 @@ impl Reader {
     };
 
     /// A number, for a share, a rate, a measure.
-    ///
-    /// # Errors
-    /// As [`NumberForm::number`].
     pub fn number(self, text: &str) -> Result<f64, QuantityError> {
         let number = self.form.number(text);
         number
@@ -30,24 +27,17 @@ impl Reader {
     }
 
     /// A whole number.
-    ///
-    /// # Errors
-    /// As [`NumberForm::count`].
     pub fn count(self, text: &str) -> Result<i64, QuantityError> {
         self.form.count(text)
     }
 
     /// Grams as a kitchen scale shows them: `15.2`, `15.2 g`.
-    ///
-    /// # Errors
-    /// As [`NumberForm::number`].
     pub fn grams(self, text: &str) -> Result<f64, QuantityError> {
         let number = text.trim().trim_end_matches('g');
         self.number(number)
     }
 
     /// A weight printed with a point, as hands here type it.
-    #[must_use]
     pub fn printed(self, grams: Grams, unit: MassUnit) -> String {
         self.form.printed(&grams.in_unit(unit))
     }

@@ -14,9 +14,6 @@ const OUNCES_IN_POUND: i128 = 16;
 impl Reader {
     /// A weight: one number with its unit, `32.2lb`, `14.6 kg`, or whole pounds
     /// and fewer than sixteen ounces, `12 lb 3 oz`; zero or more, at most 100 t.
-    ///
-    /// # Errors
-    /// Says what was seen and what is accepted.
     pub fn weight(self, text: &str) -> Result<Reading, QuantityError> {
         let seen = text.trim();
         let found = parts(seen);
@@ -75,19 +72,16 @@ impl Reading {
     }
 
     /// Whole grams, nearest, ties away from zero.
-    #[must_use]
     pub fn grams(&self) -> Grams {
         self.grams
     }
 
     /// The text as entered, without outer blanks.
-    #[must_use]
     pub fn text(&self) -> &str {
         &self.text
     }
 
     /// The unit it was read in.
-    #[must_use]
     pub fn unit(&self) -> MassUnit {
         self.unit
     }

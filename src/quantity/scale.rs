@@ -28,7 +28,6 @@ pub enum ScaleReading {
 
 impl ScaleReading {
     /// The weight that stood there.
-    #[must_use]
     pub fn reading(&self) -> &Reading {
         match self {
             Self::Plain(reading) | Self::Gross(reading) | Self::Net(reading) => reading,
@@ -36,7 +35,6 @@ impl ScaleReading {
     }
 
     /// The weight that stood there.
-    #[must_use]
     pub fn into_reading(self) -> Reading {
         match self {
             Self::Plain(reading) | Self::Gross(reading) | Self::Net(reading) => reading,
@@ -46,10 +44,6 @@ impl ScaleReading {
 
 impl Reader {
     /// A weight as a scale types it, or as a hand does.
-    ///
-    /// # Errors
-    /// Says what was seen and what is accepted; moving, overload and a weight
-    /// below zero are errors of their own.
     pub fn scale(self, text: &str) -> Result<ScaleReading, QuantityError> {
         let plain: String = text
             .chars()

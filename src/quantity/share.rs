@@ -8,9 +8,6 @@ macro_rules! share_type {
 
         impl $name {
             /// From a percentage of 0 to 100.
-            ///
-            /// # Errors
-            /// When the number is not finite or outside.
             pub fn from_pct(pct: f64) -> Result<Self, QuantityError> {
                 if pct.is_finite() && (0.0..=100.0).contains(&pct) {
                     Ok(Self(pct / 100.0))
@@ -20,13 +17,11 @@ macro_rules! share_type {
             }
 
             /// The share, 0..=1.
-            #[must_use]
             pub fn get(self) -> f64 {
                 self.0
             }
 
             /// The percentage, 0..=100.
-            #[must_use]
             pub fn pct(self) -> f64 {
                 self.0 * 100.0
             }
@@ -45,7 +40,6 @@ share_type!(
 
 impl ShareAsFed {
     /// What is left of the whole: the dry share where this is moisture.
-    #[must_use]
     pub fn rest(self) -> f64 {
         1.0 - self.0
     }

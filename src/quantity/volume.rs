@@ -6,9 +6,6 @@ pub struct Litres(f64);
 
 impl Litres {
     /// From a finite number of litres, at most 1,000,000.
-    ///
-    /// # Errors
-    /// When the number is not finite, below zero or above.
     pub fn new(litres: f64) -> Result<Self, QuantityError> {
         if litres.is_finite() && (0.0..=1e6).contains(&litres) {
             Ok(Self(litres))
@@ -20,7 +17,6 @@ impl Litres {
         }
     }
 
-    #[must_use]
     pub fn get(self) -> f64 {
         self.0
     }
@@ -28,9 +24,6 @@ impl Litres {
 
 impl Reader {
     /// A volume: `40L`, `40`, `5 gal` (US gallon, exactly 3.785 411 784 L).
-    ///
-    /// # Errors
-    /// When number or unit is not known.
     pub fn litres(self, text: &str) -> Result<Litres, QuantityError> {
         const ACCEPTED: &str = "litres such as `40L`, or US gallons such as `5gal`";
         let seen = text.trim();
@@ -54,9 +47,6 @@ pub struct Density(f64);
 
 impl Density {
     /// From 1 to 3000 kg/m³: looser than down, denser than stone is a slip.
-    ///
-    /// # Errors
-    /// When the number lies outside.
     pub fn new(kg_per_m3: f64) -> Result<Self, QuantityError> {
         if kg_per_m3.is_finite() && (1.0..=3000.0).contains(&kg_per_m3) {
             Ok(Self(kg_per_m3))
@@ -68,19 +58,16 @@ impl Density {
         }
     }
 
-    #[must_use]
     pub fn kg_per_m3(self) -> f64 {
         self.0
     }
 
     /// Litres one kilogram fills.
-    #[must_use]
     pub fn litres_per_kg(self) -> f64 {
         1000.0 / self.0
     }
 
     /// The weight of a volume: an estimate, never a weighing.
-    #[must_use]
     pub fn weight_of(self, volume: Litres) -> Grams {
         Grams::from_kg(volume.get() * self.0 / 1000.0).unwrap_or(Grams::ZERO)
     }

@@ -48,9 +48,6 @@ macro_rules! forms {
 
         impl $form {
             /// For `#[serde(with = "…")]`.
-            ///
-            /// # Errors
-            /// When the serializer fails.
             pub fn serialize<T: Written<Self>, S: Serializer>(value: &T, to: S) -> Result<S::Ok, S::Error> {
                 value.written().serialize(to)
             }
@@ -95,17 +92,11 @@ pub struct Text;
 
 impl Text {
     /// For `#[serde(with = "…")]`.
-    ///
-    /// # Errors
-    /// When the serializer fails.
     pub fn serialize<S: Serializer>(value: &impl Display, to: S) -> Result<S::Ok, S::Error> {
         to.collect_str(value)
     }
 
     /// For `#[serde(with = "…")]`.
-    ///
-    /// # Errors
-    /// When it is written in another form.
     pub fn deserialize<'de, T: FromStr + Display, D: Deserializer<'de>>(
         from: D,
     ) -> Result<T, D::Error> {

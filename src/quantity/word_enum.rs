@@ -15,19 +15,16 @@ macro_rules! word_enum {
             pub const ALL: [Self; [$($word),+].len()] = [$(Self::$variant),+];
 
             /// As it stands in tables and commands.
-            #[must_use]
             pub const fn as_str(self) -> &'static str {
                 match self { $(Self::$variant => $word),+ }
             }
 
             /// Reads the word.
-            #[must_use]
             pub fn parse(text: &str) -> Option<Self> {
                 Self::ALL.into_iter().find(|value| value.as_str() == text)
             }
 
             /// The accepted words, for messages.
-            #[must_use]
             pub fn accepted() -> String {
                 Self::ALL.map(Self::as_str).join(", ")
             }

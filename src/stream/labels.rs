@@ -34,9 +34,6 @@ impl Labels {
 }
 
 /// Reads how well each figure of each shipped stream is supported.
-///
-/// # Errors
-/// All findings.
 pub fn read_labels(file: &str, bytes: &[u8]) -> Result<BTreeMap<StreamId, Labels>, Findings> {
     const COLUMNS: [&str; 9] = [
         "stream",

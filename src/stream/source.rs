@@ -76,9 +76,6 @@ pub struct SourceTable(BTreeMap<String, Source>);
 
 impl SourceTable {
     /// Reads `key,evidence,citation,note`.
-    ///
-    /// # Errors
-    /// All findings.
     pub fn read(file: &str, bytes: &[u8]) -> Result<Self, Findings> {
         let table = Table::read(
             file,

@@ -154,9 +154,6 @@ impl StreamTable {
     }
 
     /// The stream of that id.
-    ///
-    /// # Errors
-    /// What is accepted, with the nearest ids.
     pub fn named(&self, seen: &str) -> Result<&Stream, String> {
         let found = StreamId::parse(seen).and_then(|id| self.get(&id));
         found.ok_or_else(|| self.accepted(seen))

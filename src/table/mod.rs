@@ -47,7 +47,6 @@ impl fmt::Display for Finding {
 
 impl Finding {
     /// What is wrong with the form of a TOML file.
-    #[must_use]
     pub fn of_toml(file: &str, text: &str, error: &toml::de::Error) -> Self {
         let row = error.span().map(|span| line_of(text, span.start));
         let seen = row
@@ -63,7 +62,6 @@ impl Finding {
     }
 
     /// What is wrong with one value of a TOML file.
-    #[must_use]
     pub fn of_span<T>(
         file: &str,
         text: &str,
@@ -141,9 +139,6 @@ impl Table {
     ///
     /// `required` columns must be there; `known` says of any further column
     /// whether it is accepted.
-    ///
-    /// # Errors
-    /// All findings about text form, header and row lengths.
     pub fn read(
         file: &str,
         bytes: &[u8],
@@ -223,27 +218,21 @@ impl Table {
     }
 
     /// The columns, as named in the file.
-    #[must_use]
     pub fn header(&self) -> &[String] {
         &self.header
     }
 
     /// How many rows stand under the header.
-    #[must_use]
     pub fn len(&self) -> usize {
         self.rows.len()
     }
 
     /// Whether there is no row.
-    #[must_use]
     pub fn is_empty(&self) -> bool {
         self.rows.is_empty()
     }
 
     /// Reads every row with `read`; either all rows or all findings come back.
-    ///
-    /// # Errors
-    /// The findings of all rows.
     pub fn rows<T>(
         &self,
         mut read: impl FnMut(&mut Row<'_>) -> Option<T>,
@@ -373,13 +362,11 @@ pub struct Row<'a> {
 
 impl Row<'_> {
     /// Line in the file; the header is line 1.
-    #[must_use]
     pub fn line(&self) -> u64 {
         self.line
     }
 
     /// The trimmed text of a column; `None` when empty or when the file has no such column.
-    #[must_use]
     pub fn text(&self, column: &str) -> Option<&str> {
         let position = self.table.header.iter().position(|name| name == column)?;
         let text = self.record.get(position)?.trim();

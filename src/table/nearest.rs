@@ -1,7 +1,6 @@
 //! Names near to one that is not known: for what is accepted, and for what may be a slip.
 
 /// Names nearest to `name`, best first, at most three.
-#[must_use]
 pub fn nearest_names<'a>(name: &str, known: impl Iterator<Item = &'a str>) -> Vec<String> {
     const ALIKE_ENOUGH: f64 = 0.72;
     let wanted = name.to_lowercase();
@@ -28,7 +27,6 @@ pub fn nearest_names<'a>(name: &str, known: impl Iterator<Item = &'a str>) -> Ve
 }
 
 /// `; nearest: a, b`, to stand behind what was not found; with no name near, `otherwise`.
-#[must_use]
 pub fn nearest_hint(nearest: &[String], otherwise: &str) -> String {
     if nearest.is_empty() {
         otherwise.to_owned()
@@ -38,14 +36,12 @@ pub fn nearest_hint(nearest: &[String], otherwise: &str) -> String {
 }
 
 /// A name without regard to case and blanks.
-#[must_use]
 pub fn folded(name: &str) -> String {
     let letters = name.chars().filter(|c| !c.is_whitespace());
     letters.flat_map(char::to_lowercase).collect()
 }
 
 /// Whether two names are one, without regard to case and blanks.
-#[must_use]
 pub fn same_name(one: &str, other: &str) -> bool {
     folded(one) == folded(other)
 }
@@ -53,7 +49,6 @@ pub fn same_name(one: &str, other: &str) -> bool {
 /// Whether two different names are so alike that one may be a slip of the other:
 /// a letter in four, at most two, added, left out, changed or swapped (our
 /// default). Names that differ in their digits alone are counted, not mistyped.
-#[must_use]
 pub fn may_be_a_slip(one: &str, other: &str) -> bool {
     let (one, other) = (folded(one), folded(other));
     let letters = one.chars().count().min(other.chars().count());

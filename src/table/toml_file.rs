@@ -18,9 +18,6 @@ pub(crate) struct TomlFile<'a> {
 impl<'a> TomlFile<'a> {
     /// The file's form, and itself for judging the values; a byte order mark is
     /// passed over.
-    ///
-    /// # Errors
-    /// The first thing wrong with the form.
     pub(crate) fn parse<T: DeserializeOwned>(
         file: &'a str,
         text: &'a str,
@@ -73,9 +70,6 @@ impl<'a> TomlFile<'a> {
     }
 
     /// What was read, where nothing was wrong.
-    ///
-    /// # Errors
-    /// All findings.
     pub(crate) fn finish<T>(self, read: T) -> Result<T, Findings> {
         if self.findings.is_empty() {
             Ok(read)
