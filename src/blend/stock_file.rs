@@ -32,22 +32,15 @@ pub fn read_stock(
     let mut seen: BTreeMap<String, u64> = BTreeMap::new();
     table.rows(|row| {
         let name = row.needed("lot", "a name for the lot");
-        if let Some(name) = &name
-            && let Some(line) = seen.insert(name.clone(), row.line())
-        {
-            row.reject("lot", name, &format!("each lot once; row {line} has it"));
+        if let Some(name) = &name {
+            row.once(&mut seen, name.clone(), ("lot", name), "lot");
         }
-        row.needed("stream", "a stream of the stream table");
-        row.needed("kg", "kilograms from 0 to 100000");
-        row.needed("age_days", "days from 0 to 3650");
         let stream = streams.of_row(row);
-        let on_hand = row.parsed("kg", "kilograms from 0 to 100000", |text| {
+        let on_hand = row.required("kg", "kilograms from 0 to 100000", |text| {
             let kg = Decimal::parse(text).ok()?.to_f64();
-            (0.0..=100_000.0)
-                .contains(&kg)
-                .then(|| Grams::from_kg(kg))
-                .flatten()
+            Grams::from_kg(kg).filter(|_| (0.0..=100_000.0).contains(&kg))
         });
+        row.needed("age_days", "days from 0 to 3650");
         let age_days = row.number("age_days", 0.0, 3650.0);
         let moisture = row
             .number("moisture_pct", 0.0, 100.0)

@@ -97,9 +97,8 @@ impl PublishedTable {
             let boxes = |text: &str| text.parse().ok().filter(|number| *number > 0);
             let boxes = row.parsed("boxes", "how many boxes, or empty where not told", boxes);
             let feed = row.needed("feed", "what was fed");
-            row.needed("source", "a key of the source table");
             let source = |key: &str| sources.get(key).cloned();
-            let source = row.parsed("source", "a key of the source table", source);
+            let source = row.required("source", "a key of the source table", source);
             let (low, high) = low.zip(high)?;
             if low > high {
                 row.reject("low", &low.to_string(), "a number not above high");

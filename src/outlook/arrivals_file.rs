@@ -19,24 +19,16 @@ pub fn read_arrivals(
     let mut seen = std::collections::BTreeMap::new();
     table.rows(|row| {
         let supplier = row.needed("supplier", "who brings it");
-        for (column, accepted) in [
-            ("day", "a day such as 2026-11-27"),
-            ("stream", "a stream of the stream table"),
-            ("kg", "kilograms from 0 to 100000"),
-        ] {
-            row.needed(column, accepted);
-        }
-        let day = row.parsed("day", "a day such as 2026-11-27", |text| text.parse().ok());
+        let day = row.required("day", "a day such as 2026-11-27", |text| text.parse().ok());
         let stream = streams.of_row(row).map(|stream| stream.id.clone());
+        row.needed("kg", "kilograms from 0 to 100000");
         let kg = row.number("kg", 0.0, 100_000.0);
         let spread_kg = row.number("spread_kg", 0.0, 100_000.0).unwrap_or(0.0);
         let moisture_pct = row.number("moisture_pct", 0.0, 99.0);
         let (day, supplier, stream): (Date, String, StreamId) = (day?, supplier?, stream?);
         let key = (day, supplier.clone(), stream.clone());
-        if let Some(line) = seen.insert(key, row.line()) {
-            let accepted = format!("each day, supplier and stream once; row {line} has it");
-            row.reject("day", &day.to_string(), &accepted);
-        }
+        let text = day.to_string();
+        row.once(&mut seen, key, ("day", &text), "day, supplier and stream");
         Some(Expected {
             day,
             supplier,

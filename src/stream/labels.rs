@@ -48,8 +48,7 @@ pub fn read_labels(file: &str, bytes: &[u8]) -> Result<BTreeMap<StreamId, Labels
     ];
     let table = Table::read(file, bytes, &COLUMNS, |_| false)?;
     let rows = table.rows(|row| {
-        row.needed("stream", StreamId::ACCEPTED);
-        let id = row.parsed("stream", StreamId::ACCEPTED, StreamId::parse);
+        let id = row.required("stream", StreamId::ACCEPTED, StreamId::parse);
         let text = |row: &Row<'_>, field| row.text(field).unwrap_or_default().to_owned();
         let (of, stands_for) = (text(row, "figures_of"), text(row, "stand_in_for"));
         let labels = Labels {

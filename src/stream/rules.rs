@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::quantity::wire::Text;
 use crate::quantity::word_enum;
-use crate::table::{Finding, Findings, Table};
+use crate::table::{Finding, Findings, Table, findings_or};
 use crate::words::{Said, say};
 
 use super::{Class, Stream, StreamId};
@@ -156,10 +156,8 @@ impl UseRules {
             let ruling = row.parsed("ruling", &Ruling::accepted(), Ruling::parse);
             let reason = row.needed("reason", "why, in a sentence");
             let source = row.needed("source", "where it comes from");
-            row.needed("as_of", "a day such as 2026-11-25");
-            let as_of = row.parsed("as_of", "a day such as 2026-11-25", |text| {
-                text.parse::<jiff::civil::Date>().ok()
-            });
+            let day = |text: &str| text.parse::<Date>().ok();
+            let as_of = row.required("as_of", "a day such as 2026-11-25", day);
             let rule = Rule {
                 ruling: ruling?,
                 applies_to,
@@ -179,22 +177,14 @@ impl UseRules {
                 };
             }
         }
-        let missing: Vec<Finding> = Class::ALL
-            .into_iter()
-            .filter(|class| !rules.by_class.contains_key(class))
-            .map(|class| Finding {
-                file: file.to_owned(),
-                row: None,
-                field: "applies_to".to_owned(),
-                seen: format!("no row for {class}, {larvae_for}, {region}"),
-                accepted: "a row for every class, use and region".to_owned(),
-            })
-            .collect();
-        if missing.is_empty() {
-            Ok(rules)
-        } else {
-            Err(Findings(missing))
-        }
+        let ruled = |class: &Class| rules.by_class.contains_key(class);
+        let missing = Class::ALL.into_iter().filter(|class| !ruled(class));
+        let missing = missing.map(|class| {
+            let seen = format!("no row for {class}, {larvae_for}, {region}");
+            let accepted = "a row for every class, use and region";
+            Finding::at(file, None, "applies_to", &seen, accepted)
+        });
+        findings_or(missing.collect(), rules)
     }
 
     /// These rules with the leaves an authority gave, oldest first.
@@ -207,12 +197,9 @@ impl UseRules {
     /// it is, one that is for all.
     pub fn leave(&self, stream: &StreamId, supplier: Option<&str>) -> Option<&Leave> {
         let covers = |leave: &&Leave| {
-            let named = leave
-                .supplier
-                .as_deref()
-                .map(|name| name.trim().to_lowercase());
-            let own = supplier.map(|name| name.trim().to_lowercase());
-            leave.stream == *stream && (named.is_none() || named == own)
+            let folded = |name: &str| name.trim().to_lowercase();
+            let named = leave.supplier.as_deref().map(folded);
+            leave.stream == *stream && (named.is_none() || named == supplier.map(folded))
         };
         self.leaves.iter().rev().find(covers)
     }

@@ -37,18 +37,18 @@ impl Evidence {
         ("our-default", "our default", Self::OurDefault),
     ];
 
+    fn row(self) -> Option<&'static (&'static str, &'static str, Self)> {
+        Self::ALL.iter().find(|(_, _, evidence)| *evidence == self)
+    }
+
     /// The label printed beside a figure.
     pub fn label(self) -> &'static str {
-        Self::ALL
-            .iter()
-            .find(|(_, _, evidence)| *evidence == self)
-            .map_or("", |(_, label, _)| label)
+        self.row().map_or("", |(_, label, _)| label)
     }
 
     /// The same for people; without evidence a figure is the farm's own.
     pub fn said(evidence: Option<Self>) -> Said {
-        let known = |of| Self::ALL.iter().find(|(_, _, one)| *one == of);
-        let found = evidence.and_then(known);
+        let found = evidence.and_then(Self::row);
         say!("evidence", key = found.map_or("own", |(key, _, _)| key))
     }
 }
@@ -77,30 +77,22 @@ pub struct SourceTable(BTreeMap<String, Source>);
 impl SourceTable {
     /// Reads `key,evidence,citation,note`.
     pub fn read(file: &str, bytes: &[u8]) -> Result<Self, Findings> {
-        let table = Table::read(
-            file,
-            bytes,
-            &["key", "evidence", "citation", "note"],
-            |_| false,
-        )?;
+        let columns = ["key", "evidence", "citation", "note"];
+        let table = Table::read(file, bytes, &columns, |_| false)?;
         let mut seen = BTreeMap::new();
         let rows = table.rows(|row| {
             let key = row.needed("key", "a key")?;
-            if let Some(line) = seen.insert(key.clone(), row.line()) {
-                row.reject("key", &key, &format!("each key once; row {line} has it"));
-            }
+            row.once(&mut seen, key.clone(), ("key", &key), "key");
             row.needed("evidence", "an evidence label");
             let evidence = evidence(row, "evidence");
             let citation = row.needed("citation", "a citation")?;
             let note = row.text("note").unwrap_or_default().to_owned();
-            Some((
-                key,
-                Source {
-                    evidence: evidence?,
-                    citation,
-                    note,
-                },
-            ))
+            let source = Source {
+                evidence: evidence?,
+                citation,
+                note,
+            };
+            Some((key, source))
         })?;
         Ok(Self(rows.into_iter().collect()))
     }

@@ -49,28 +49,18 @@ impl StreamTable {
     /// than dry matter can hold).
     pub fn read(file: &str, bytes: &[u8]) -> Result<Self, Findings> {
         let further = |name: &str| {
-            name == "carbon_to_nitrogen"
-                || Analyte::from_key(name).is_some()
-                || name
-                    .strip_suffix("_dm_sd")
-                    .is_some_and(|stem| Analyte::from_key(&format!("{stem}_dm_pct")).is_some())
+            let value = name.strip_suffix("_dm_sd");
+            let value = value.map_or_else(|| name.to_owned(), |stem| format!("{stem}_dm_pct"));
+            name == "carbon_to_nitrogen" || Analyte::from_key(&value).is_some()
         };
         let table = Table::read(file, bytes, &COLUMNS, further)?;
-        let analytes: Vec<Analyte> = table
-            .header()
-            .iter()
-            .filter_map(|name| Analyte::from_key(name))
-            .collect();
+        let header = table.header().iter();
+        let analytes: Vec<Analyte> = header.filter_map(|name| Analyte::from_key(name)).collect();
         let mut seen: BTreeMap<StreamId, u64> = BTreeMap::new();
         let rows = table.rows(|row| {
             let stream = read_row(row, &analytes)?;
-            if let Some(line) = seen.insert(stream.id.clone(), row.line()) {
-                row.reject(
-                    "stream",
-                    stream.id.as_str(),
-                    &format!("each stream once; row {line} has it"),
-                );
-            }
+            let id = stream.id.as_str();
+            row.once(&mut seen, stream.id.clone(), ("stream", id), "stream");
             Some((stream.id.clone(), stream))
         })?;
         Ok(Self(rows.into_iter().collect()))
@@ -81,17 +71,13 @@ impl StreamTable {
     pub fn overlaid(mut self, farm: Self) -> (Self, Vec<String>) {
         let mut cautions = Vec::new();
         for (id, row) in farm.0 {
-            let densities = (
-                self.0.get(&id).and_then(|known| known.bulk_density),
-                row.bulk_density,
-            );
-            if let (Some(known), Some(own)) = densities {
-                let ratio =
-                    (known.kg_per_m3() / own.kg_per_m3()).max(own.kg_per_m3() / known.kg_per_m3());
+            let known = self.0.get(&id).and_then(|known| known.bulk_density);
+            if let Some((known, own)) = known.zip(row.bulk_density) {
+                let (known, own) = (known.kg_per_m3(), own.kg_per_m3());
+                let ratio = (known / own).max(own / known);
                 if ratio > DENSITY_RATIO_ASKED {
                     cautions.push(format!(
-                        "`{id}`: bulk density {} kg/m3 in the farm's table against {} in the shipped one, {ratio:.1}-fold; weigh one full bucket of known volume",
-                        own.kg_per_m3(), known.kg_per_m3()
+                        "`{id}`: bulk density {own} kg/m3 in the farm's table against {known} in the shipped one, {ratio:.1}-fold; weigh one full bucket of known volume",
                     ));
                 }
             }
@@ -161,7 +147,7 @@ impl StreamTable {
 
     /// The stream a row names; one that is not here is noted.
     pub(crate) fn of_row(&self, row: &mut Row<'_>) -> Option<&Stream> {
-        let text = row.text("stream")?.to_owned();
+        let text = row.needed("stream", "a stream of the stream table")?;
         let found = self.named(&text);
         found
             .map_err(|accepted| row.reject("stream", &text, &accepted))
@@ -176,8 +162,7 @@ impl StreamTable {
 }
 
 fn read_row(row: &mut Row<'_>, analytes: &[Analyte]) -> Option<Stream> {
-    row.needed("stream", StreamId::ACCEPTED);
-    let id = row.parsed("stream", StreamId::ACCEPTED, StreamId::parse);
+    let id = row.required("stream", StreamId::ACCEPTED, StreamId::parse);
     let name = row.needed("name", "a name");
     row.needed("class", "a class");
     let classes = Class::accepted();
@@ -189,10 +174,8 @@ fn read_row(row: &mut Row<'_>, analytes: &[Analyte]) -> Option<Stream> {
         .iter()
         .filter_map(|analyte| {
             let sd = format!("{}_dm_sd", analyte.name());
-            let estimate = estimate(row, &analyte.key(), &sd, |pct| {
-                ShareOfDry::from_pct(pct).ok()
-            })?;
-            Some((analyte.clone(), estimate))
+            let share = |pct| ShareOfDry::from_pct(pct).ok();
+            Some((analyte.clone(), estimate(row, &analyte.key(), &sd, share)?))
         })
         .collect();
     let bulk_density = row
@@ -225,7 +208,7 @@ fn read_row(row: &mut Row<'_>, analytes: &[Analyte]) -> Option<Stream> {
 /// said, may hold such parts and nobody knows how many.
 fn inedible(row: &mut Row<'_>, class: Option<Class>) -> Option<Inedible> {
     const OF_A_KITCHEN: &str = "bone, shell and pits";
-    let said = !row.text("inedible_pct").unwrap_or_default().is_empty();
+    let said = row.text("inedible_pct").is_some();
     let pct = row.number("inedible_pct", 0.0, 100.0);
     if said {
         let pct = pct.filter(|pct| *pct > 0.0)?;
@@ -235,7 +218,7 @@ fn inedible(row: &mut Row<'_>, class: Option<Class>) -> Option<Inedible> {
             share: Some(ShareAsFed::from_pct(pct).ok()?),
         });
     }
-    let kind = row.text("inedible_kind").filter(|kind| !kind.is_empty());
+    let kind = row.text("inedible_kind");
     let kind = kind.or((class == Some(Class::Kitchen)).then_some(OF_A_KITCHEN));
     kind.map(|kind| Inedible {
         kind: kind.to_owned(),
@@ -260,11 +243,9 @@ fn reject_impossible(row: &mut Row<'_>, stream: &Stream) {
     let parts = ["protein", "fat", "fibre", "ash"].map(pct);
     let sum: f64 = parts.iter().flatten().sum();
     if sum > SUM_DM_PCT_MAX {
-        row.reject(
-            "protein_dm_pct+fat_dm_pct+fibre_dm_pct+ash_dm_pct",
-            &format!("{sum:.1}"),
-            "parts of dry matter that sum to at most 102 %",
-        );
+        let columns = "protein_dm_pct+fat_dm_pct+fibre_dm_pct+ash_dm_pct";
+        let accepted = "parts of dry matter that sum to at most 102 %";
+        row.reject(columns, &format!("{sum:.1}"), accepted);
     }
     for (part, whole) in [
         ("lignin", "fibre"),
@@ -273,14 +254,11 @@ fn reject_impossible(row: &mut Row<'_>, stream: &Stream) {
         ("lignin", "ndf"),
         ("lignin", "adf"),
     ] {
-        if let (Some(part_pct), Some(whole_pct)) = (pct(part), pct(whole))
+        if let Some((part_pct, whole_pct)) = pct(part).zip(pct(whole))
             && part_pct > whole_pct
         {
-            row.reject(
-                &format!("{part}_dm_pct"),
-                &part_pct.to_string(),
-                &format!("at most the {whole}_dm_pct of {whole_pct}, which holds it"),
-            );
+            let accepted = format!("at most the {whole}_dm_pct of {whole_pct}, which holds it");
+            row.reject(&format!("{part}_dm_pct"), &part_pct.to_string(), &accepted);
         }
     }
     let nitrogen = pct("nitrogen").or_else(|| pct("protein").map(|protein| protein / 6.25));
@@ -291,11 +269,8 @@ fn reject_impossible(row: &mut Row<'_>, stream: &Stream) {
         }
     }
     if let Some(carbon) = pct("carbon").filter(|carbon| *carbon > CARBON_DM_PCT_MAX) {
-        row.reject(
-            "carbon_dm_pct",
-            &carbon.to_string(),
-            "at most 60 % carbon in dry matter",
-        );
+        let accepted = "at most 60 % carbon in dry matter";
+        row.reject("carbon_dm_pct", &carbon.to_string(), accepted);
     }
 }
 

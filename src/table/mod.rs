@@ -6,7 +6,10 @@
 //! Invariant: a file either yields all its rows or the list of all findings;
 //! nothing is read halfway.
 
+use std::collections::BTreeMap;
 use std::fmt;
+
+use crate::quantity::Decimal;
 
 mod nearest;
 mod toml_file;
@@ -46,19 +49,30 @@ impl fmt::Display for Finding {
 }
 
 impl Finding {
-    /// What is wrong with the form of a TOML file.
-    pub fn of_toml(file: &str, text: &str, error: &toml::de::Error) -> Self {
-        let row = error.span().map(|span| line_of(text, span.start));
-        let seen = row
-            .and_then(|row| text.lines().nth(usize::try_from(row).ok()?.checked_sub(1)?))
-            .unwrap_or_default();
+    /// What was seen at a line, or of the whole file.
+    pub fn at(
+        file: &str,
+        row: Option<u64>,
+        field: &str,
+        seen: &str,
+        accepted: impl Into<String>,
+    ) -> Self {
         Self {
             file: file.to_owned(),
             row,
-            field: "TOML".to_owned(),
-            seen: seen.trim().to_owned(),
-            accepted: format!("what the README shows ({})", error.message()),
+            field: field.to_owned(),
+            seen: seen.to_owned(),
+            accepted: accepted.into(),
         }
+    }
+
+    /// What is wrong with the form of a TOML file.
+    pub fn of_toml(file: &str, text: &str, error: &toml::de::Error) -> Self {
+        let row = error.span().map(|span| line_of(text, span.start));
+        let line = |row| text.lines().nth(usize::try_from(row).ok()?.checked_sub(1)?);
+        let seen = row.and_then(line).unwrap_or_default().trim();
+        let accepted = format!("what the README shows ({})", error.message());
+        Self::at(file, row, "TOML", seen, accepted)
     }
 
     /// What is wrong with one value of a TOML file.
@@ -70,27 +84,18 @@ impl Finding {
         accepted: &str,
     ) -> Self {
         let span = value.span();
-        Self {
-            file: file.to_owned(),
-            row: Some(line_of(text, span.start)),
-            field: field.to_owned(),
-            seen: text
-                .get(span)
-                .unwrap_or_default()
-                .trim_matches('"')
-                .to_owned(),
-            accepted: accepted.to_owned(),
-        }
+        let row = Some(line_of(text, span.start));
+        let seen = text.get(span).unwrap_or_default().trim_matches('"');
+        Self::at(file, row, field, seen, accepted)
     }
 }
 
 fn line_of(text: &str, offset: usize) -> u64 {
-    let before = &text.as_bytes()[..offset.min(text.len())];
-    1 + before
-        .iter()
-        .filter(|&&byte| byte == b'\n')
-        .map(|_| 1)
-        .sum::<u64>()
+    1 + line_ends(&text.as_bytes()[..offset.min(text.len())])
+}
+
+fn line_ends(bytes: &[u8]) -> u64 {
+    bytes.iter().filter(|&&byte| byte == b'\n').count() as u64
 }
 
 /// Everything wrong in a file.
@@ -101,11 +106,8 @@ pub struct Findings(pub Vec<Finding>);
 const SHOWN_MAX: usize = 20;
 
 fn summary(findings: &[Finding]) -> String {
-    let mut lines: Vec<String> = findings
-        .iter()
-        .take(SHOWN_MAX)
-        .map(Finding::to_string)
-        .collect();
+    let shown = findings.iter().take(SHOWN_MAX);
+    let mut lines: Vec<String> = shown.map(Finding::to_string).collect();
     if findings.len() > SHOWN_MAX {
         lines.push(format!("and {} more", findings.len() - SHOWN_MAX));
     }
@@ -146,31 +148,19 @@ impl Table {
         known: impl Fn(&str) -> bool,
     ) -> Result<Self, Findings> {
         let whole = |seen: &str, accepted: &str| {
-            Findings(vec![Finding {
-                file: file.to_owned(),
-                row: None,
-                field: String::new(),
-                seen: seen.to_owned(),
-                accepted: accepted.to_owned(),
-            }])
+            Findings(vec![Finding::at(file, None, "", seen, accepted)])
         };
         let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
         let text = std::str::from_utf8(bytes).map_err(|error| {
-            let line = bytes[..error.valid_up_to()]
-                .iter()
-                .filter(|&&b| b == b'\n')
-                .count()
-                + 1;
+            let line = 1 + line_ends(&bytes[..error.valid_up_to()]);
             whole(
                 &format!("bytes that are not UTF-8 on line {line}"),
                 "UTF-8 text (save the file as CSV UTF-8)",
             )
         })?;
         if text.trim().is_empty() {
-            return Err(whole(
-                "an empty file",
-                &format!("a header row with {}", required.join(",")),
-            ));
+            let accepted = format!("a header row with {}", required.join(","));
+            return Err(whole("an empty file", &accepted));
         }
         if text.contains('\0') {
             return Err(whole("NUL characters", "plain UTF-8 text"));
@@ -178,43 +168,35 @@ impl Table {
         let mut reader = csv::ReaderBuilder::new()
             .flexible(true)
             .from_reader(text.as_bytes());
-        let header: Vec<String> = reader
-            .headers()
-            .map_err(|error| whole(&error.to_string(), "a header row"))?
-            .iter()
-            .map(|name| name.trim().to_owned())
-            .collect();
+        let header = reader.headers();
+        let header = header.map_err(|error| whole(&error.to_string(), "a header row"))?;
+        let header: Vec<String> = header.iter().map(|name| name.trim().to_owned()).collect();
         let mut findings = header_findings(file, &header, required, known);
         if !findings.is_empty() {
             return Err(Findings(findings));
         }
         let mut rows = Vec::new();
-        let mut lines = Lines::of(text);
+        // Lines as an editor counts them: the reader's own are off after CRLF.
+        let (mut line, mut counted_to) = (1, 0);
         for record in reader.into_records() {
             let record = record
                 .map_err(|error| whole(&error.to_string(), "rows of comma-separated text"))?;
-            let line = record.position().map_or(0, |at| lines.at(at.byte()));
+            let end = (record.position()).map_or(0, |at| usize::try_from(at.byte()).unwrap_or(0));
+            let passed = text.get(counted_to..end).unwrap_or_default();
+            let blank = text.get(end..).unwrap_or_default();
+            let blank = &blank[..blank.len() - blank.trim_start_matches(['\r', '\n']).len()];
+            line += line_ends(passed.as_bytes()) + line_ends(blank.as_bytes());
+            counted_to = end + blank.len();
             if record.len() == header.len() {
                 rows.push((line, record));
             } else {
-                findings.push(Finding {
-                    file: file.to_owned(),
-                    row: Some(line),
-                    field: "cells".to_owned(),
-                    seen: record.len().to_string(),
-                    accepted: format!("{} cells, as in the header", header.len()),
-                });
+                let accepted = format!("{} cells, as in the header", header.len());
+                let seen = record.len().to_string();
+                findings.push(Finding::at(file, Some(line), "cells", &seen, accepted));
             }
         }
-        if findings.is_empty() {
-            Ok(Self {
-                file: file.to_owned(),
-                header,
-                rows,
-            })
-        } else {
-            Err(Findings(findings))
-        }
+        let file = file.to_owned();
+        findings_or(findings, Self { file, header, rows })
     }
 
     /// The columns, as named in the file.
@@ -246,55 +228,20 @@ impl Table {
                 record,
                 findings: Vec::new(),
             };
-            let value = read(&mut row);
-            match value {
+            match read(&mut row) {
                 Some(value) if row.findings.is_empty() => all.push(value),
                 _ => findings.append(&mut row.findings),
             }
         }
-        if findings.is_empty() {
-            Ok(all)
-        } else {
-            Err(Findings(findings))
-        }
+        findings_or(findings, all)
     }
 }
 
-/// Line numbers as an editor counts them: the reader's own are off after CRLF.
-struct Lines<'a> {
-    bytes: &'a [u8],
-    counted_to: usize,
-    line: u64,
-}
-
-impl<'a> Lines<'a> {
-    fn of(text: &'a str) -> Self {
-        Self {
-            bytes: text.as_bytes(),
-            counted_to: 0,
-            line: 1,
-        }
-    }
-
-    /// The line of the first byte of content from `offset` on; offsets must not go back.
-    fn at(&mut self, offset: u64) -> u64 {
-        let mut end =
-            usize::try_from(offset).map_or(self.bytes.len(), |at| at.min(self.bytes.len()));
-        while self
-            .bytes
-            .get(end)
-            .is_some_and(|byte| matches!(byte, b'\r' | b'\n'))
-        {
-            end += 1;
-        }
-        let passed = self.bytes.get(self.counted_to..end).unwrap_or_default();
-        self.line += passed
-            .iter()
-            .filter(|&&byte| byte == b'\n')
-            .map(|_| 1)
-            .sum::<u64>();
-        self.counted_to = end;
-        self.line
+/// What was read where nothing was wrong.
+pub(crate) fn findings_or<T>(findings: Vec<Finding>, read: T) -> Result<T, Findings> {
+    match findings.is_empty() {
+        true => Ok(read),
+        false => Err(Findings(findings)),
     }
 }
 
@@ -304,51 +251,29 @@ fn header_findings(
     required: &[&str],
     known: impl Fn(&str) -> bool,
 ) -> Vec<Finding> {
-    let finding = |field: &str, seen: &str, accepted: String| Finding {
-        file: file.to_owned(),
-        row: Some(1),
-        field: field.to_owned(),
-        seen: seen.to_owned(),
-        accepted,
+    let finding = |field: &str, seen: &str, accepted: String| {
+        Finding::at(file, Some(1), field, seen, accepted)
     };
     if let [only] = header
         && required.len() > 1
         && let Some(separator) = [';', '\t', '|'].into_iter().find(|&c| only.contains(c))
     {
-        return vec![finding(
-            "header",
-            only,
-            format!(
-                "columns separated by commas, not by `{}`",
-                separator.escape_default()
-            ),
-        )];
+        let separator = separator.escape_default();
+        let accepted = format!("columns separated by commas, not by `{separator}`");
+        return vec![finding("header", only, accepted)];
     }
+    let columns = || format!("the columns {}", required.join(","));
     let mut findings = Vec::new();
     for (position, name) in header.iter().enumerate() {
         if header[..position].contains(name) {
-            findings.push(finding(
-                name,
-                "a column named twice",
-                "each column once".to_owned(),
-            ));
+            let once = "each column once".to_owned();
+            findings.push(finding(name, "a column named twice", once));
         } else if !required.contains(&name.as_str()) && !known(name) {
-            findings.push(finding(
-                "header",
-                name,
-                format!("the columns {}", required.join(",")),
-            ));
+            findings.push(finding("header", name, columns()));
         }
     }
-    for name in required {
-        if !header.iter().any(|seen| seen == name) {
-            findings.push(finding(
-                name,
-                "no such column",
-                format!("the columns {}", required.join(",")),
-            ));
-        }
-    }
+    let lacking = (required.iter()).filter(|name| !header.iter().any(|seen| seen == *name));
+    findings.extend(lacking.map(|name| finding(name, "no such column", columns())));
     findings
 }
 
@@ -375,13 +300,23 @@ impl Row<'_> {
 
     /// Notes a bad cell.
     pub fn reject(&mut self, column: &str, seen: &str, accepted: &str) {
-        self.findings.push(Finding {
-            file: self.table.file.clone(),
-            row: Some(self.line),
-            field: column.to_owned(),
-            seen: seen.to_owned(),
-            accepted: accepted.to_owned(),
-        });
+        let row = Some(self.line);
+        let finding = Finding::at(&self.table.file, row, column, seen, accepted);
+        self.findings.push(finding);
+    }
+
+    /// Notes a key that an earlier row has; `seen` holds the rows by their keys.
+    pub fn once<K: Ord>(
+        &mut self,
+        seen: &mut BTreeMap<K, u64>,
+        key: K,
+        (column, text): (&str, &str),
+        what: &str,
+    ) {
+        if let Some(line) = seen.insert(key, self.line) {
+            let accepted = format!("each {what} once; row {line} has it");
+            self.reject(column, text, &accepted);
+        }
     }
 
     /// The text of a column that must not be empty.
@@ -408,16 +343,24 @@ impl Row<'_> {
         value
     }
 
+    /// The same of a cell that must not be empty.
+    pub fn required<T>(
+        &mut self,
+        column: &str,
+        accepted: &str,
+        parse: impl Fn(&str) -> Option<T>,
+    ) -> Option<T> {
+        self.needed(column, accepted)?;
+        self.parsed(column, accepted, parse)
+    }
+
     /// A finite number within `low..=high`; empty gives `None`.
     pub fn number(&mut self, column: &str, low: f64, high: f64) -> Option<f64> {
-        self.parsed(
-            column,
-            &format!("a number from {low} to {high}, or empty"),
-            |text| {
-                let number = crate::quantity::Decimal::parse(text).ok()?.to_f64();
-                (low..=high).contains(&number).then_some(number)
-            },
-        )
+        let accepted = format!("a number from {low} to {high}, or empty");
+        self.parsed(column, &accepted, |text| {
+            let number = Decimal::parse(text).ok()?.to_f64();
+            (low..=high).contains(&number).then_some(number)
+        })
     }
 }
 

@@ -6,7 +6,7 @@ use std::ops::RangeInclusive;
 use serde::de::DeserializeOwned;
 use toml::Spanned;
 
-use super::{Finding, Findings};
+use super::{Finding, Findings, findings_or};
 
 /// A TOML file being read, and what was wrong in it so far.
 pub(crate) struct TomlFile<'a> {
@@ -26,14 +26,12 @@ impl<'a> TomlFile<'a> {
         let parsed = toml::from_str(text)
             .map_err(|error| Findings(vec![Finding::of_toml(file, text, &error)]))?;
         let findings = Vec::new();
-        Ok((
-            parsed,
-            Self {
-                file,
-                text,
-                findings,
-            },
-        ))
+        let toml = Self {
+            file,
+            text,
+            findings,
+        };
+        Ok((parsed, toml))
     }
 
     pub(crate) fn reject<T>(&mut self, value: &Spanned<T>, field: &str, accepted: &str) {
@@ -44,13 +42,8 @@ impl<'a> TomlFile<'a> {
 
     /// A finding that no single line bears.
     pub(crate) fn reject_whole(&mut self, field: &str, seen: &str, accepted: &str) {
-        self.findings.push(Finding {
-            file: self.file.to_owned(),
-            row: None,
-            field: field.to_owned(),
-            seen: seen.to_owned(),
-            accepted: accepted.to_owned(),
-        });
+        let finding = Finding::at(self.file, None, field, seen, accepted);
+        self.findings.push(finding);
     }
 
     /// The number where it is within the range; else a finding.
@@ -71,10 +64,6 @@ impl<'a> TomlFile<'a> {
 
     /// What was read, where nothing was wrong.
     pub(crate) fn finish<T>(self, read: T) -> Result<T, Findings> {
-        if self.findings.is_empty() {
-            Ok(read)
-        } else {
-            Err(Findings(self.findings))
-        }
+        findings_or(self.findings, read)
     }
 }

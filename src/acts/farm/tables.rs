@@ -162,12 +162,7 @@ impl Tables {
 /// The text of a table file.
 pub(crate) fn utf8(file: &TableFile) -> Result<&str, Findings> {
     std::str::from_utf8(&file.bytes).map_err(|_| {
-        Findings(vec![Finding {
-            file: file.name.clone(),
-            row: None,
-            field: String::new(),
-            seen: "bytes that are not UTF-8".to_owned(),
-            accepted: "UTF-8 text".to_owned(),
-        }])
+        let seen = "bytes that are not UTF-8";
+        Findings(vec![Finding::at(&file.name, None, "", seen, "UTF-8 text")])
     })
 }

@@ -100,14 +100,9 @@ pub fn import(
         Some(record)
     })?;
     if records.is_empty() {
-        return Err(Findings(vec![Finding {
-            file: file.to_owned(),
-            row: None,
-            field: String::new(),
-            seen: "no row under the header".to_owned(),
-            accepted: "at least one ticket".to_owned(),
-        }])
-        .into());
+        let seen = "no row under the header";
+        let finding = Finding::at(file, None, "", seen, "at least one ticket");
+        return Err(Findings(vec![finding]).into());
     }
     book.write(now, |writing| {
         let mut told = Imported::default();

@@ -239,9 +239,8 @@ pub(crate) fn last_from_file(file: &TableFile, streams: &StreamTable) -> Result<
     let table = Table::read(&file.name, &file.bytes, &columns, |_| false)?;
     let rows = table.rows(|row| {
         let group = row.needed("group", "a feed group");
-        row.needed("stream", "a stream of the stream table");
-        row.needed("kg", "kilograms from 0 to 100000");
         let stream = streams.of_row(row).map(|stream| stream.id.clone());
+        row.needed("kg", "kilograms from 0 to 100000");
         let kg = row.number("kg", 0.0, 100_000.0);
         Some((group?, stream?, kg?))
     })?;
