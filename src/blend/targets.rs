@@ -4,8 +4,8 @@ use std::ops::RangeInclusive;
 use serde::Deserialize;
 use toml::Spanned;
 
-use crate::quantity::{Density, Grams, Litres, ShareAsFed, ShareOfDry};
-use crate::stream::{Analyte, StreamId, StreamTable, WindowEntry};
+use crate::quantity::{Grams, Litres, ShareAsFed};
+use crate::stream::{Assumed, StreamTable, WindowEntry};
 use crate::table::{Findings, TomlFile};
 
 use super::problem::{Composition, Group, Purchase};
@@ -69,16 +69,12 @@ const PCT: RangeInclusive<f64> = 0.0..=100.0;
 pub fn read_targets(file: &str, text: &str, streams: &StreamTable) -> Result<Targets, Findings> {
     let (parsed, toml): (File, _) = TomlFile::parse(file, text)?;
     let mut reader = Reader { toml, streams };
-    let groups: Vec<Group> = parsed
-        .group
-        .iter()
-        .filter_map(|(name, entry)| reader.group(name, entry))
-        .collect();
-    let purchases: Vec<Purchase> = parsed
-        .buy
-        .iter()
-        .filter_map(|entry| reader.purchase(entry))
-        .collect();
+    let groups = parsed.group.iter();
+    let groups = groups.filter_map(|(name, entry)| reader.group(name, entry));
+    let groups: Vec<Group> = groups.collect();
+    let purchases = parsed.buy.iter();
+    let purchases = purchases.filter_map(|entry| reader.purchase(entry));
+    let purchases: Vec<Purchase> = purchases.collect();
     let water_limit = parsed.water.as_ref().map_or(Grams::ZERO, |entry| {
         reader.weight("water.limit_kg", &entry.limit_kg)
     });
@@ -117,12 +113,6 @@ impl Reader<'_> {
             .unwrap_or(Grams::ZERO)
     }
 
-    fn stream(&mut self, field: &str, name: &Spanned<String>) -> Option<StreamId> {
-        let found = self.streams.named(name.get_ref());
-        let found = found.map_err(|accepted| self.toml.reject(name, field, &accepted));
-        Some(found.ok()?.id.clone())
-    }
-
     fn group(&mut self, name: &Spanned<String>, entry: &GroupEntry) -> Option<Group> {
         let label = name.get_ref();
         if label.is_empty() || label.len() > 60 || label.chars().any(char::is_control) {
@@ -141,16 +131,23 @@ impl Reader<'_> {
             .collect();
         let mut caps = BTreeMap::new();
         for (stream, pct) in &entry.cap {
-            let id = self.stream(&field("cap"), stream);
+            let known = self.streams.of_toml(&mut self.toml, &field("cap"), stream);
             let share = self
                 .toml
                 .number(&format!("{}.{}", field("cap"), stream.get_ref()), pct, &PCT)
                 .and_then(|pct| ShareAsFed::from_pct(pct).ok());
-            if let (Some(id), Some(share)) = (id, share) {
-                caps.insert(id, share);
+            if let Some((stream, share)) = known.zip(share) {
+                caps.insert(stream.id.clone(), share);
             }
         }
-        let (assumed, assumed_density) = self.assumptions(&field("assume"), &entry.assume);
+        let (mut assumed, mut assumed_density) = (BTreeMap::new(), None);
+        for (key, value) in &entry.assume {
+            match Assumed::read(&mut self.toml, &field("assume"), key, value) {
+                Some(Assumed::Density(density)) => assumed_density = Some(density),
+                Some(Assumed::Share(analyte, share)) => drop(assumed.insert(analyte, share)),
+                None => {}
+            }
+        }
         Some(Group {
             name: label.clone(),
             dry_matter_kg: dry_matter_kg?,
@@ -197,44 +194,16 @@ impl Reader<'_> {
         }
     }
 
-    fn assumptions(
-        &mut self,
-        field: &str,
-        entries: &BTreeMap<Spanned<String>, Spanned<f64>>,
-    ) -> (BTreeMap<Analyte, ShareOfDry>, Option<Density>) {
-        let mut assumed = BTreeMap::new();
-        let mut density = None;
-        for (key, value) in entries {
-            if key.get_ref() == "bulk_density_kg_m3" {
-                density = self
-                    .toml
-                    .number(field, value, &(1.0..=3000.0))
-                    .and_then(|number| Density::new(number).ok());
-            } else if let Some(analyte) = Analyte::from_key(key.get_ref()) {
-                let share = self
-                    .toml
-                    .number(&format!("{field}.{}", key.get_ref()), value, &PCT)
-                    .and_then(|pct| ShareOfDry::from_pct(pct).ok());
-                assumed.extend(share.map(|share| (analyte, share)));
-            } else {
-                self.toml
-                    .reject(key, field, "a key ending in _dm_pct, or bulk_density_kg_m3");
-            }
-        }
-        (assumed, density)
-    }
-
     fn purchase(&mut self, entry: &BuyEntry) -> Option<Purchase> {
-        let stream = self.stream("buy.stream", &entry.stream);
+        let stream = (self.streams).of_toml(&mut self.toml, "buy.stream", &entry.stream);
         let price_per_kg = self
             .toml
             .number("buy.price_per_kg", &entry.price_per_kg, &(-1e6..=1e6));
         let limit = self.weight("buy.limit_kg", &entry.limit_kg);
         let stream = stream?;
-        let composition = Composition::of(self.streams.get(&stream)?);
         Some(Purchase {
-            stream,
-            composition,
+            stream: stream.id.clone(),
+            composition: Composition::of(stream),
             price_per_kg: price_per_kg?,
             limit,
         })

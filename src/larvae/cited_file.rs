@@ -31,27 +31,14 @@ impl Reader<'_> {
         source.to_owned()
     }
 
-    pub(super) fn number(
-        &mut self,
-        field: &str,
-        number: &Spanned<f64>,
-        range: RangeInclusive<f64>,
-    ) -> f64 {
-        // An unaccepted number still takes part in the checks between values.
-        self.toml
-            .number(field, number, &range)
-            .unwrap_or(*number.get_ref())
-    }
-
     pub(super) fn value(
         &mut self,
         field: &str,
         value: &Value,
         range: RangeInclusive<f64>,
     ) -> Cited<f64> {
-        let number = self.number(field, &value.value, range);
         Cited {
-            value: number,
+            value: self.toml.value(field, &value.value, range),
             source: self.cite(&value.source),
         }
     }

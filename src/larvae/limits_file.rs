@@ -122,8 +122,8 @@ impl Reader<'_> {
         for entry in entries {
             let mut range = |field: &str, [low, high]: &[Spanned<f64>; 2]| {
                 let field = format!("ration_study.{field}");
-                let low = self.number(&field, low, 0.1..=10_000.0);
-                (low, self.number(&field, high, low..=10_000.0))
+                let low = self.toml.value(&field, low, 0.1..=10_000.0);
+                (low, self.toml.value(&field, high, low..=10_000.0))
             };
             let (mg_dm, days) = (range("mg_dm", &entry.mg_dm), range("days", &entry.days));
             all.push(RationStudy {

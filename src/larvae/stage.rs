@@ -13,14 +13,6 @@ pub struct Cited<T> {
     pub source: String,
 }
 
-impl<T> Cited<T> {
-    /// Another value of the same source; `None` where there is none.
-    pub(super) fn and_then<U>(self, value: impl FnOnce(T) -> Option<U>) -> Option<Cited<U>> {
-        let (value, source) = (value(self.value)?, self.source);
-        Some(Cited { value, source })
-    }
-}
-
 /// Whose a limit is, as printed, by the sources of its figures.
 pub(super) fn label_of<'a>(mut sources: impl Iterator<Item = &'a str>) -> &'static str {
     if sources.all(|source| source == "our-default") {

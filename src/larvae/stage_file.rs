@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 use toml::Spanned;
 
-use crate::quantity::{Density, ShareAsFed, ShareOfDry};
-use crate::stream::{Analyte, FlagLimits, Measure, StreamId, Window, WindowEntry};
+use crate::quantity::ShareAsFed;
+use crate::stream::{Assumed, FlagLimits, Measure, StreamId, Window, WindowEntry};
 use crate::table::{Findings, TomlFile};
 
 use super::cited_file::{Reader, Value};
@@ -178,19 +178,15 @@ impl Reader<'_> {
         let mut assumed = BTreeMap::new();
         let mut assumed_density = None;
         for (key, value) in &entry.assume {
-            if key.get_ref() == "bulk_density_kg_m3" {
-                let cited = self.value(&field("assume"), value, 1.0..=3000.0);
-                assumed_density = cited.and_then(|value| Density::new(value).ok());
-            } else if let Some(analyte) = Analyte::from_key(key.get_ref()) {
-                let cited = self.value(&field("assume"), value, 0.0..=100.0);
-                let share = cited.and_then(|pct| ShareOfDry::from_pct(pct).ok());
-                assumed.extend(share.map(|share| (analyte, share)));
-            } else {
-                self.toml.reject(
-                    key,
-                    &field("assume"),
-                    "a key ending in _dm_pct, or bulk_density_kg_m3",
-                );
+            let source = self.cite(&value.source);
+            match Assumed::read(&mut self.toml, &field("assume"), key, &value.value) {
+                Some(Assumed::Density(value)) => {
+                    assumed_density = Some(Cited { value, source });
+                }
+                Some(Assumed::Share(analyte, value)) => {
+                    assumed.insert(analyte, Cited { value, source });
+                }
+                None => {}
             }
         }
         let ration_mg_dm = self.ration(&field("ration"), entry, from_day, to_day);
@@ -243,11 +239,8 @@ impl Reader<'_> {
     }
 
     fn cap(&mut self, field: &str, name: &Spanned<String>, entry: &CapEntry) -> Option<Cap> {
-        let pct = self.number(
-            &format!("{field}.{}", name.get_ref()),
-            &entry.pct,
-            0.0..=100.0,
-        );
+        let of_name = format!("{field}.{}", name.get_ref());
+        let pct = self.toml.value(&of_name, &entry.pct, 0.0..=100.0);
         let mut id = |name: &Spanned<String>| {
             let id = StreamId::parse(name.get_ref());
             if id.is_none() {
@@ -277,7 +270,7 @@ impl Reader<'_> {
         let mut ration = BTreeMap::new();
         for point in &entry.ration {
             let day = *point.day.get_ref();
-            let mg = self.number(&format!("{field}.mg_dm"), &point.mg_dm, 0.0..=10_000.0);
+            let mg = (self.toml).value(&format!("{field}.mg_dm"), &point.mg_dm, 0.0..=10_000.0);
             let source = self.cite(&point.source);
             if !(from_day..=to_day).contains(&day)
                 || ration.insert(day, Cited { value: mg, source }).is_some()

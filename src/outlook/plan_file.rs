@@ -154,28 +154,8 @@ struct Reader<'a> {
 const KG: RangeInclusive<f64> = 0.0..=1e6;
 
 impl Reader<'_> {
-    fn number<T: PartialOrd + Copy + std::fmt::Display>(
-        &mut self,
-        field: &str,
-        number: &Spanned<T>,
-        range: &RangeInclusive<T>,
-    ) -> T {
-        self.toml
-            .number(field, number, range)
-            .unwrap_or(*range.start())
-    }
-
-    fn maybe(
-        &mut self,
-        field: &str,
-        number: Option<&Spanned<f64>>,
-        range: &RangeInclusive<f64>,
-    ) -> Option<f64> {
-        number.map(|number| self.number(field, number, range))
-    }
-
     fn weight(&mut self, field: &str, number: Option<&Spanned<f64>>) -> Option<Grams> {
-        Grams::from_kg(self.maybe(field, number, &KG)?)
+        Grams::from_kg(self.toml.maybe(field, number, KG)?)
     }
 
     fn day(&mut self, field: &str, day: &Spanned<String>) -> Option<Date> {
@@ -189,20 +169,19 @@ impl Reader<'_> {
 
     fn plan(&mut self, file: &File) -> PlanFile {
         let storage = file.storage.as_ref();
-        let mut stored = |key: &str, limit: fn(&StorageEntry) -> Option<&Spanned<f64>>| {
-            self.maybe(&format!("storage.{key}"), storage.and_then(limit), &KG)
-        };
-        let storage_kg = stored("limit_kg", |storage| storage.limit_kg.as_ref());
-        let storage_l = stored("limit_l", |storage| storage.limit_l.as_ref());
+        let (kg, litres) = (
+            storage.and_then(|storage| storage.limit_kg.as_ref()),
+            storage.and_then(|storage| storage.limit_l.as_ref()),
+        );
         let usable = file.usable.as_ref().map(|usable| &usable.keeping_times);
         let water = file.water.as_ref().map(|water| &water.limit_kg);
         let buy = file.buy.as_ref();
         let hatches = file.hatch.as_ref();
         PlanFile {
             cold: file.cold.as_ref().map(|cold| self.cold(cold)),
-            storage_kg,
-            storage_l,
-            usable_keeping_times: self.maybe("usable.keeping_times", usable, &(0.1..=10.0)),
+            storage_kg: self.toml.maybe("storage.limit_kg", kg, KG),
+            storage_l: self.toml.maybe("storage.limit_l", litres, KG),
+            usable_keeping_times: self.toml.maybe("usable.keeping_times", usable, 0.1..=10.0),
             water: self.weight("water.limit_kg", water).unwrap_or_default(),
             buy: buy.map(|rows| rows.iter().filter_map(|row| self.buy(row)).collect()),
             hatches: hatches.map(|rows| rows.iter().flat_map(|row| self.hatches(row)).collect()),
@@ -214,27 +193,25 @@ impl Reader<'_> {
 
     fn cold(&mut self, cold: &ColdEntry) -> ColdStore {
         let (share, times) = (cold.share_pct.as_ref(), cold.keeps_times.as_ref());
-        let share = self.maybe("cold.share_pct", share, &(0.0..=100.0));
-        let times = self.maybe("cold.keeps_times", times, &(1.0..=100.0));
+        let share = self.toml.maybe("cold.share_pct", share, 0.0..=100.0);
+        let times = self.toml.maybe("cold.keeps_times", times, 1.0..=100.0);
         ColdStore {
-            capacity_kg: self.number("cold.capacity_kg", &cold.capacity_kg, &KG),
+            capacity_kg: self.toml.value("cold.capacity_kg", &cold.capacity_kg, KG),
             share: share.unwrap_or(100.0) / 100.0,
             keeps_times: times.unwrap_or(COLD_KEEPS_TIMES),
         }
     }
 
     fn buy(&mut self, entry: &BuyEntry) -> Option<BuyRow> {
-        let stream = self.streams.named(entry.stream.get_ref());
-        match &stream {
-            Err(accepted) => self.toml.reject(&entry.stream, "buy.stream", accepted),
-            Ok(stream) if entry.price_per_kg.is_none() && stream.price_per_kg.is_none() => {
-                let accepted = "a stream with a price_per_kg here or in the stream table";
-                self.toml.reject(&entry.stream, "buy.stream", accepted);
-            }
-            Ok(_) => {}
-        }
+        let stream = (self.streams).of_toml(&mut self.toml, "buy.stream", &entry.stream);
         let price = entry.price_per_kg.as_ref();
-        let pack = self.maybe("buy.pack_kg", entry.pack_kg.as_ref(), &(0.01..=1e5));
+        if stream.is_some_and(|stream| price.is_none() && stream.price_per_kg.is_none()) {
+            let accepted = "a stream with a price_per_kg here or in the stream table";
+            self.toml.reject(&entry.stream, "buy.stream", accepted);
+        }
+        let pack = self
+            .toml
+            .maybe("buy.pack_kg", entry.pack_kg.as_ref(), 0.01..=1e5);
         let limit = self.weight("buy.limit_kg", entry.limit_kg.as_ref());
         let delivery_days = entry.delivery_days.iter().filter_map(|name| {
             let day = weekday(name.get_ref());
@@ -247,21 +224,25 @@ impl Reader<'_> {
         let delivery_days = delivery_days.collect();
         let lead = entry.lead_days.as_ref();
         Some(BuyRow {
-            stream: stream.ok()?.id.clone(),
-            price_per_kg: self.maybe("buy.price_per_kg", price, &(0.0..=1e6)),
+            stream: stream?.id.clone(),
+            price_per_kg: self.toml.maybe("buy.price_per_kg", price, 0.0..=1e6),
             pack: pack.and_then(Grams::from_kg),
             limit: limit.unwrap_or(ANY_WEIGHT),
             delivery_days,
-            lead_days: lead.map_or(1, |days| self.number("buy.lead_days", days, &(0..=60))),
+            lead_days: (self.toml.maybe("buy.lead_days", lead, 0..=60)).unwrap_or(1),
         })
     }
 
     fn hatches(&mut self, entry: &HatchEntry) -> Vec<HatchRow> {
-        let larvae = self.number("hatch.larvae", &entry.larvae, &(1..=1_000_000_000));
-        let trays = self.number("hatch.trays", &entry.trays, &(1..=100_000));
-        let area = self.number("hatch.tray_area_m2", &entry.tray_area_m2, &(0.001..=100.0));
+        let larvae = self
+            .toml
+            .value("hatch.larvae", &entry.larvae, 1..=1_000_000_000);
+        let trays = self.toml.value("hatch.trays", &entry.trays, 1..=100_000);
+        let area = self
+            .toml
+            .value("hatch.tray_area_m2", &entry.tray_area_m2, 0.001..=100.0);
         let every = entry.every_days.as_ref();
-        let every = every.map(|days| self.number("hatch.every_days", days, &(1..=365)));
+        let every = self.toml.maybe("hatch.every_days", every, 1..=365);
         let Some(first) = self.day("hatch.day", &entry.day) else {
             return Vec::new();
         };
@@ -281,7 +262,7 @@ impl Reader<'_> {
 
     fn holiday(&mut self, entry: &HolidayEntry) -> Option<Holiday> {
         let pct = entry.arrivals_pct.as_ref();
-        let share = self.maybe("holiday.arrivals_pct", pct, &(0.0..=1000.0));
+        let share = self.toml.maybe("holiday.arrivals_pct", pct, 0.0..=1000.0);
         Some(Holiday {
             day: self.day("holiday.day", &entry.day)?,
             share: share.unwrap_or(0.0) / 100.0,

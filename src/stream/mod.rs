@@ -37,7 +37,7 @@ pub use verdict::Verdict;
 pub use window::{
     Bound, CARBON_DIVISOR, Linear, Measure, PROTEIN_OF_NITROGEN, Quotient, Side, Window,
 };
-pub(crate) use window_file::WindowEntry;
+pub(crate) use window_file::{Assumed, WindowEntry};
 
 pub const SHIPPED_STREAMS: &[u8] = include_bytes!("../../data/streams.csv");
 /// How well each figure of the shipped streams is supported.

@@ -1,7 +1,9 @@
 use std::collections::BTreeMap;
 
+use toml::Spanned;
+
 use crate::quantity::{Density, ShareAsFed, ShareOfDry};
-use crate::table::{Findings, Row, Table, nearest_hint, nearest_names};
+use crate::table::{Findings, Row, Table, TomlFile, nearest_hint, nearest_names};
 
 use super::{Analyte, Class, Estimate, Inedible, Labels, Stream, StreamId};
 
@@ -151,6 +153,19 @@ impl StreamTable {
         let found = self.named(&text);
         found
             .map_err(|accepted| row.reject("stream", &text, &accepted))
+            .ok()
+    }
+
+    /// The stream a TOML file names; one that is not here is noted.
+    pub(crate) fn of_toml(
+        &self,
+        toml: &mut TomlFile<'_>,
+        field: &str,
+        name: &Spanned<String>,
+    ) -> Option<&Stream> {
+        let found = self.named(name.get_ref());
+        found
+            .map_err(|accepted| toml.reject(name, field, &accepted))
             .ok()
     }
 

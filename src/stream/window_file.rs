@@ -1,12 +1,13 @@
-//! A window as files write it, in targets and stages alike.
+//! Windows and what is assumed, as targets and stages alike write them.
 
 use serde::Deserialize;
 use toml::Spanned;
 
+use crate::quantity::{Density, ShareOfDry};
 use crate::table::TomlFile;
 
 use super::window::{Bound, Side};
-use super::{Measure, Window};
+use super::{Analyte, Measure, Window};
 
 /// Moisture must leave dry matter to reckon with.
 const MOISTURE_LEAST_MAX: f64 = 99.0;
@@ -67,5 +68,33 @@ impl WindowEntry {
             toml.reject(key, &format!("{field}.{low}"), &accepted);
         }
         Some((measure, window))
+    }
+}
+
+/// A value to reckon with where a lot's own is unknown.
+pub(crate) enum Assumed {
+    Density(Density),
+    Share(Analyte, ShareOfDry),
+}
+
+impl Assumed {
+    /// The value of one key; findings are noted in the file.
+    pub(crate) fn read(
+        toml: &mut TomlFile<'_>,
+        field: &str,
+        key: &Spanned<String>,
+        value: &Spanned<f64>,
+    ) -> Option<Self> {
+        if key.get_ref() == "bulk_density_kg_m3" {
+            let density = toml.number(field, value, &(1.0..=3000.0))?;
+            return Density::new(density).ok().map(Self::Density);
+        }
+        let Some(analyte) = Analyte::from_key(key.get_ref()) else {
+            toml.reject(key, field, "a key ending in _dm_pct, or bulk_density_kg_m3");
+            return None;
+        };
+        let field = format!("{field}.{}", key.get_ref());
+        let pct = toml.number(&field, value, &(0.0..=100.0))?;
+        Some(Self::Share(analyte, ShareOfDry::from_pct(pct).ok()?))
     }
 }

@@ -62,6 +62,28 @@ impl<'a> TomlFile<'a> {
         None
     }
 
+    /// The same, and the number itself where it is not: it still takes part in
+    /// the checks between values.
+    pub(crate) fn value<T: PartialOrd + Copy + Display>(
+        &mut self,
+        field: &str,
+        number: &Spanned<T>,
+        range: RangeInclusive<T>,
+    ) -> T {
+        self.number(field, number, &range)
+            .unwrap_or(*number.get_ref())
+    }
+
+    /// The same of a number that may be left out.
+    pub(crate) fn maybe<T: PartialOrd + Copy + Display>(
+        &mut self,
+        field: &str,
+        number: Option<&Spanned<T>>,
+        range: RangeInclusive<T>,
+    ) -> Option<T> {
+        number.map(|number| self.value(field, number, range))
+    }
+
     /// What was read, where nothing was wrong.
     pub(crate) fn finish<T>(self, read: T) -> Result<T, Findings> {
         findings_or(self.findings, read)
