@@ -138,7 +138,16 @@ fn asked_for() -> Vec<(String, String, BTreeSet<String>)> {
             let key = parts.next().unwrap_or_default();
             let key = key.trim().trim_matches('"').to_owned();
             let names = parts
-                .map(|part| part.split('=').next().unwrap_or_default().trim().to_owned())
+                .filter_map(|part| {
+                    Some(
+                        part.split('=')
+                            .next()?
+                            .rsplit('.')
+                            .next()?
+                            .trim()
+                            .to_owned(),
+                    )
+                })
                 .filter(|name| !name.is_empty());
             asked.push((path.display().to_string(), key, names.collect()));
         }

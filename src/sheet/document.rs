@@ -148,6 +148,15 @@ impl Grid<String> {
     }
 }
 
+/// Adds a line, by its tone.
+macro_rules! lines {
+    ($($name:ident: $tone:ident),+) => {$(
+        pub fn $name(&mut self, text: impl Into<Said>) {
+            self.toned(Tone::$tone, text);
+        }
+    )+};
+}
+
 impl Document {
     /// A document with a title and nothing under it.
     pub fn titled(title: impl Into<Said>) -> Self {
@@ -162,10 +171,7 @@ impl Document {
         self.blocks.push(Block::Heading(text.into()));
     }
 
-    /// Adds a plain line.
-    pub fn line(&mut self, text: impl Into<Said>) {
-        self.toned(Tone::Plain, text);
-    }
+    lines! { line: Plain, good: Good, out: Out, caution: Caution, next: Next, small: Small }
 
     /// Adds a line with a tone.
     pub fn toned(&mut self, tone: Tone, text: impl Into<Said>) {
@@ -182,6 +188,16 @@ impl Document {
         if !grid.rows.is_empty() {
             self.blocks.push(Block::Table(grid));
         }
+    }
+
+    /// Adds a table under its heading, unless it has no row; says whether it has.
+    pub fn section(&mut self, heading: impl Into<Said>, grid: Grid) -> bool {
+        let has_rows = !grid.rows.is_empty();
+        if has_rows {
+            self.heading(heading);
+            self.table(grid);
+        }
+        has_rows
     }
 
     /// Adds a long table, unless it has no row.

@@ -72,20 +72,19 @@ pub fn ticket_document(card: &TicketCard) -> Document {
         Tone::Out
     };
     let verdict = card.flag.verdict.sign();
-    let reason = &card.flag.reason;
-    document.toned(tone, say!("flag", verdict, reason));
+    document.toned(tone, say!("flag", verdict, card.flag.reason));
     document.line(say!("ticket-put", place = &card.put));
     if !card.flag.use_note.is_empty() && card.flag.verdict != Verdict::AskFirst {
-        document.toned(Tone::Small, say!("ticket-use", note = &card.flag.use_note));
+        document.small(say!("ticket-use", note = &card.flag.use_note));
     }
     for caution in &card.cautions {
-        document.toned(Tone::Caution, say!("caution", caution));
+        document.caution(say!("caution", caution));
     }
     let state = match (card.already_there, card.flag.verdict) {
         (true, _) => say!("ticket-there-already"),
         (false, Verdict::Refuse) => say!("ticket-refused", number),
         (false, _) => say!("ticket-kept", number),
     };
-    document.toned(Tone::Next, say!("ticket-strike", state, ticket));
+    document.next(say!("ticket-strike", state, ticket));
     document
 }

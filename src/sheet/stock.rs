@@ -7,7 +7,7 @@ use crate::stock::StockLot;
 use crate::stream::Verdict;
 use crate::words::{Said, say};
 
-use super::document::{Document, Tone, grid};
+use super::document::{Document, grid};
 use super::words::{Units, one_decimal};
 
 /// The stock at an instant, for people.
@@ -29,7 +29,7 @@ pub fn stock_document(view: &StockView, most: usize) -> Document {
     let mut document = Document::titled(say!("stock-title"));
     if view.lots.is_empty() {
         document.line(say!("stock-nothing"));
-        document.toned(Tone::Next, say!("stock-weigh-first"));
+        document.next(say!("stock-weigh-first"));
         return document;
     }
     let total: Grams = view.lots.iter().map(|lot| lot.book.remaining).sum();
@@ -52,7 +52,7 @@ pub fn stock_document(view: &StockView, most: usize) -> Document {
     }));
     let more = view.lots.len().saturating_sub(most);
     if more > 0 {
-        document.toned(Tone::Next, say!("stock-more", more));
+        document.next(say!("stock-more", more));
     }
     spoiling(view, &mut document);
     flagged(view, most, &mut document);
@@ -89,13 +89,13 @@ fn spoiling(view: &StockView, document: &mut Document) {
     let weight = (soon.iter()).map(|lot| lot.book.remaining).sum();
     let weight = view.units.weight(weight);
     let lots = listed(soon.iter().copied());
-    document.toned(Tone::Out, say!("stock-spoiling", weight, lots));
+    document.out(say!("stock-spoiling", weight, lots));
     if soon.iter().any(|lot| !lot.may_be_fed()) {
         let lots = listed(soon.iter().copied().filter(|lot| !lot.may_be_fed()));
-        document.toned(Tone::Out, say!("stock-out-of-mix", lots));
+        document.out(say!("stock-out-of-mix", lots));
     }
     if (soon.iter()).any(|lot| lot.days_left().is_some_and(|left| left < 0.0)) {
-        document.toned(Tone::Caution, say!("stock-look-first"));
+        document.caution(say!("stock-look-first"));
     }
 }
 
@@ -128,6 +128,6 @@ fn flagged(view: &StockView, most: usize, document: &mut Document) {
         .map(|lot| &lot.flag.use_note)
         .filter(|note| !note.is_empty() && seen.insert(note.in_english()));
     for note in notes.collect::<Vec<_>>() {
-        document.toned(Tone::Caution, note);
+        document.caution(note);
     }
 }

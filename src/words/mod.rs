@@ -108,17 +108,19 @@ impl schemars::JsonSchema for Said {
     }
 }
 
-/// A sentence of the catalogue: `say!("kept", number)`, or `say!("kept", number = card.number)`.
+/// A sentence of the catalogue: `say!("kept", number)`, `say!("kept", card.number)` or
+/// `say!("kept", number = 1 + last)`.
 #[macro_export]
 macro_rules! say {
-    ($key:literal $(, $name:ident $(= $value:expr)?)* $(,)?) => {
+    (@put [$of:expr] $name:ident = $value:expr) => { (stringify!($name), $crate::words::Said::from($value)) };
+    (@put [$of:expr] $name:ident) => { (stringify!($name), $crate::words::Said::from($of.clone())) };
+    (@put [$of:expr] $skipped:ident . $($name:ident).+) => { $crate::say!(@put [$of] $($name).+) };
+    ($key:literal $(, $($name:ident).+ $(= $value:expr)?)* $(,)?) => {
         $crate::words::Said::sentence(
             $key,
-            vec![$((stringify!($name), $crate::say!(@value $name $(= $value)?))),*],
+            vec![$($crate::say!(@put [$($name).+] $($name).+ $(= $value)?)),*],
         )
     };
-    (@value $name:ident = $value:expr) => { $crate::words::Said::from($value) };
-    (@value $name:ident) => { $crate::words::Said::from($name.clone()) };
 }
 pub use say;
 

@@ -29,11 +29,11 @@ pub fn ahead_document(sheet: &AheadSheet) -> Document {
     let mut document = Document::titled(say!("ahead-title", nights = nights.len(), day));
     verdict(sheet, &mut document);
     for (number, thing) in (1..=3).zip(first_things(sheet)) {
-        document.toned(Tone::Next, say!("ahead-thing", number, thing));
+        document.next(say!("ahead-thing", number, thing));
     }
     if !sheet.undone.is_empty() {
         let undone = Said::joined(sheet.undone.iter().cloned(), "; ");
-        document.toned(Tone::Caution, say!("ahead-undone", undone));
+        document.caution(say!("ahead-undone", undone));
     }
     document.heading(say!("ahead-why"));
     for (tone, line) in answers(sheet) {
@@ -47,10 +47,7 @@ pub fn ahead_document(sheet: &AheadSheet) -> Document {
     for note in sheet.notes.iter().chain(&always) {
         document.item(Tone::Plain, note);
     }
-    document.toned(
-        Tone::Small,
-        say!("ahead-nothing-recorded", seal = &sheet.seal),
-    );
+    document.small(say!("ahead-nothing-recorded", seal = &sheet.seal));
     document
 }
 
@@ -124,7 +121,7 @@ fn nights_part(sheet: &AheadSheet, document: &mut Document) {
     let legend: Vec<String> = legend
         .map(|(letter, stream)| format!("{letter} {stream}"))
         .collect();
-    document.toned(Tone::Small, legend.join(", "));
+    document.small(legend.join(", "));
 }
 
 fn bar(groups: &[GroupFed], letters: &[(char, StreamId)], wanted: f64, most: f64) -> String {

@@ -3,7 +3,7 @@ use jiff::civil::Date;
 use crate::larvae::{CohortOnTrays, Feeding};
 use crate::words::{Said, say};
 
-use crate::sheet::document::{Document, Tone, grid};
+use crate::sheet::document::{Document, grid};
 
 /// A cohort as it stands on a night.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,7 +44,7 @@ pub fn cohorts_document(cohorts: &[CohortNow], night: Date) -> Document {
     let mut document = Document::titled(say!("cohorts-title", night));
     if cohorts.is_empty() {
         document.line(say!("cohorts-none"));
-        document.toned(Tone::Next, say!("cohorts-next"));
+        document.next(say!("cohorts-next"));
     }
     document.table(grid!(for now in cohorts => {
         Left say!("cohort") => &now.cohort.name,

@@ -4,7 +4,7 @@ use crate::larvae::{Cited, Stage, StageTable};
 use crate::stream::{Evidence, Measure, SourceTable, Window};
 use crate::words::{Said, say};
 
-use crate::sheet::document::{Document, Grid, Tone, grid};
+use crate::sheet::document::{Document, Grid, grid};
 use crate::sheet::words::range;
 
 fn evidence<'a>(sources: &'a SourceTable, key: &'a str) -> &'a str {
@@ -38,7 +38,7 @@ pub fn stages_document(table: &StageTable, sources: &SourceTable) -> Document {
     let without = without_study(table);
     if !without.is_empty() {
         let measures = Said::joined(without, ", ");
-        document.toned(Tone::Small, say!("stages-none-found", measures));
+        document.small(say!("stages-none-found", measures));
     }
     document
 }

@@ -1,7 +1,7 @@
 use crate::stream::{Evidence, Flag, Stream};
 use crate::words::{Said, say};
 
-use crate::sheet::document::{Document, Tone, grid};
+use crate::sheet::document::{Document, grid};
 
 /// A stream with its verdict for this farm.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,8 +33,8 @@ pub fn streams_document(lines: &[StreamLine], farm: &Said) -> Document {
             None => composition,
         },
     }));
-    document.toned(Tone::Small, say!("streams-basis"));
-    document.toned(Tone::Small, keeping_and_spread(lines));
+    document.small(say!("streams-basis"));
+    document.small(keeping_and_spread(lines));
     document
 }
 

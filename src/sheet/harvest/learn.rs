@@ -9,7 +9,7 @@ use crate::stream::StreamId;
 use crate::words::{Said, say};
 
 use crate::sheet::data::{DataTable, data};
-use crate::sheet::document::{Document, Tone, grid};
+use crate::sheet::document::{Document, grid};
 use crate::sheet::words::{figure, one_decimal};
 
 /// What a farm's own records say against the tables.
@@ -158,7 +158,7 @@ fn beliefs(
             say!("learn-not-yet", tests = ENOUGH_TESTS)
         },
     }));
-    document.toned(Tone::Small, note);
+    document.small(note);
 }
 
 fn backtested(document: &mut Document, told: Option<&Backtest>) {
@@ -201,7 +201,7 @@ fn keeping(document: &mut Document, lines: &[KeepingLine]) {
         Right say!("learn-interval") => interval,
         Right say!("learn-book-days") => figure(line.book_days, 1),
     }));
-    document.toned(Tone::Small, say!("learn-keeping-note"));
+    document.small(say!("learn-keeping-note"));
 }
 
 fn half(own: &Own) -> String {
@@ -221,13 +221,10 @@ fn rations(document: &mut Document, sheet: &LearnSheet) {
         Right say!("learn-half") => half(own),
         Right say!("learn-asked") => figure(line.due_mg, 1),
     }));
-    document.toned(Tone::Small, say!("learn-ration-note"));
+    document.small(say!("learn-ration-note"));
     for line in sheet.rations.iter().filter(|line| line.left_out > 0) {
         let ((fed, due), stage, count) = (line.left_out_meals, &line.stage, line.left_out);
-        document.toned(
-            Tone::Caution,
-            say!("learn-left-out", stage, count, fed, due),
-        );
+        document.caution(say!("learn-left-out", stage, count, fed, due));
     }
     if let Some(total) = &sheet.ration_total {
         let whole = |value: f64| format!("{value:.0}");
@@ -260,7 +257,7 @@ fn studies(document: &mut Document, sheet: &LearnSheet) {
         Right say!("learn-mg-a-day") => range((one.min(other), one.max(other))),
         Left say!("learn-with-result") => format!("{}; {} ({evidence})", study.fed, study.result),
     }));
-    document.toned(Tone::Small, say!("learn-studies-note"));
+    document.small(say!("learn-studies-note"));
 }
 
 fn conversion(document: &mut Document, lines: &[(Metric, Beside)]) {
@@ -287,7 +284,7 @@ fn conversion(document: &mut Document, lines: &[(Metric, Beside)]) {
     for (metric, line) in lines {
         if let Some(range) = &line.published {
             let (name, studies) = (metric.name(), range.said());
-            document.toned(Tone::Small, say!("learn-published-by", name, studies));
+            document.small(say!("learn-published-by", name, studies));
         }
     }
 }
@@ -299,16 +296,15 @@ fn offered(document: &mut Document, sheet: &LearnSheet) {
     }
     for Offered { key, proposal } in &sheet.offered {
         let from = proposal.from.map(|from| one_decimal(from).into());
-        let from = from.unwrap_or_else(|| say!("learn-from-unknown"));
         document.line(say!(
             "learn-offer",
             what = proposal.subject.said(),
-            from,
+            from = from.unwrap_or_else(|| say!("learn-from-unknown")),
             to = one_decimal(proposal.to),
             unit = proposal.subject.unit(),
             origin = &proposal.origin,
         ));
-        document.toned(Tone::Next, say!("learn-to-take", key));
+        document.next(say!("learn-to-take", key));
     }
     for line in &sheet.adopted {
         let (who, what, evidence, record) = (&line.by, &line.what, &line.evidence, line.record);

@@ -50,7 +50,7 @@ pub fn mixes_document(sheet: &MixesSheet) -> Document {
     let mut document = Document::titled(say!("mixes-title"));
     document.line(say!("mixes-caution"));
     if sheet.in_doubt > 0 {
-        document.toned(Tone::Small, say!("mixes-left-out", count = sheet.in_doubt));
+        document.small(say!("mixes-left-out", count = sheet.in_doubt));
     }
     match &sheet.ridge {
         Err(untold) => {
@@ -78,7 +78,7 @@ pub fn mixes_document(sheet: &MixesSheet) -> Document {
         let (place, cohort, mix) = (tried.place, &tried.name, mix_said(tried));
         document.line(say!("mixes-tried", place, cohort, mix));
     }
-    document.toned(Tone::Small, say!("mixes-basis"));
+    document.small(say!("mixes-basis"));
     document
 }
 
@@ -97,10 +97,9 @@ fn ridge_lines(document: &mut Document, ridge: &Ridge) {
     };
     let points = |value: f64| format!("{value:.2}");
     let (error, mean_error) = (points(ridge.error), points(ridge.mean_error));
-    let cohorts = ridge.cohorts;
     document.toned(
         tone,
-        say!("mixes-told", cohorts, error, mean_error, verdict),
+        say!("mixes-told", ridge.cohorts, error, mean_error, verdict),
     );
     if !ridge.tells_more_than_mean() {
         return;
@@ -118,7 +117,7 @@ fn ridge_lines(document: &mut Document, ridge: &Ridge) {
         }),
     );
     let (penalty, left_out) = (points(ridge.penalty), ridge.left_out);
-    document.toned(Tone::Small, say!("mixes-method", penalty, left_out));
+    document.small(say!("mixes-method", penalty, left_out));
 }
 
 /// Why a measure is not in the regression.

@@ -7,7 +7,7 @@ use crate::quantity::Grams;
 use crate::words::{Said, say};
 
 use crate::sheet::data::{DataTable, data};
-use crate::sheet::document::{Document, Grid, Tone, grid};
+use crate::sheet::document::{Document, Grid, grid};
 use crate::sheet::words::{Units, ended_why, figure, one_decimal};
 
 /// What one or all cohorts made of their feed.
@@ -125,12 +125,12 @@ fn all_document(sheet: &YieldSheet) -> Document {
     });
     if sheet.cohorts.is_empty() {
         document.line(say!("yields-none-yet"));
-        document.toned(Tone::Next, say!("yields-next"));
+        document.next(say!("yields-next"));
     } else {
-        document.toned(Tone::Small, say!("yields-dash"));
-        document.toned(Tone::Small, basis(sheet, sheet.start));
+        document.small(say!("yields-dash"));
+        document.small(basis(sheet, sheet.start));
         if (sheet.cohorts.iter()).any(|of| of.yielded.start != sheet.start) {
-            document.toned(Tone::Small, say!("yields-own-start"));
+            document.small(say!("yields-own-start"));
         }
     }
     document.table(grid);
@@ -142,8 +142,7 @@ fn one_document(cohort: &CohortYield, sheet: &YieldSheet) -> Document {
     let (hatched, nights) = (cohort.hatched, cohort.nights);
     document.line(match &cohort.ended {
         Some((day, why)) => {
-            let why = ended_why(why);
-            say!("yield-ended", hatched, day, why, nights)
+            say!("yield-ended", hatched, day, why = ended_why(why), nights)
         }
         None => say!("yield-on-trays", hatched, nights),
     });
@@ -155,9 +154,9 @@ fn one_document(cohort: &CohortYield, sheet: &YieldSheet) -> Document {
     document.heading(say!("yield-figures"));
     document.table(figures_grid(cohort));
     for doubt in &cohort.conversion.doubts {
-        document.toned(Tone::Out, say!("yield-check", doubt = doubt.clone()));
+        document.out(say!("yield-check", doubt = doubt.clone()));
     }
-    document.toned(Tone::Small, basis(sheet, cohort.yielded.start));
+    document.small(basis(sheet, cohort.yielded.start));
     document.heading(say!("yield-meanings"));
     for metric in Metric::ALL {
         let source = metric.source();
@@ -196,7 +195,7 @@ fn fed_lines(document: &mut Document, cohort: &CohortYield, units: Units) {
     let parts = Said::joined(told, ", ");
     if !parts.is_empty() {
         document.line(say!("yield-parts", parts = parts));
-        document.toned(Tone::Small, say!("yield-shared"));
+        document.small(say!("yield-shared"));
     }
 }
 

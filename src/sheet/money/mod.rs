@@ -14,7 +14,7 @@ use crate::stream::StreamId;
 use crate::words::{Said, say};
 
 use super::chart::{Chart, Form};
-use super::document::{Document, Grid, Tone, grid};
+use super::document::{Document, Grid, grid};
 use super::words::Units;
 
 /// A month's money.
@@ -115,16 +115,15 @@ pub fn sale_caution() -> Said {
 
 /// The month's money as a page.
 pub fn money_document(sheet: &MoneySheet) -> Document {
-    let (month, currency) = (&sheet.month, &sheet.currency);
-    let mut document = Document::titled(say!("money-title", month, currency));
+    let mut document = Document::titled(say!("money-title", sheet.month, sheet.currency));
     let ledger = &sheet.ledger;
     let profit = ledger.profit();
     let (income, cost) = (ledger.income(), ledger.total_cost());
     if profit < Money::ZERO {
         let loss = -profit;
-        document.toned(Tone::Out, say!("money-loss", income, cost, loss));
+        document.out(say!("money-loss", income, cost, loss));
     } else {
-        document.toned(Tone::Good, say!("money-left", income, cost, profit));
+        document.good(say!("money-left", income, cost, profit));
     }
     let larvae = sheet.units.both(ledger.larvae);
     let taken_in = sheet.units.both(ledger.taken_in);
@@ -133,20 +132,20 @@ pub fn money_document(sheet: &MoneySheet) -> Document {
     drying(&mut document, sheet);
     for (stream, grams) in &sheet.unpriced.0 {
         let weight = sheet.units.both(*grams);
-        document.toned(Tone::Out, say!("money-unpriced", weight, stream));
+        document.out(say!("money-unpriced", weight, stream));
     }
     figures(&mut document, sheet);
     turning(&mut document, sheet);
     document.table(cohort_grid(sheet));
     if !sheet.cohorts.is_empty() {
-        document.toned(Tone::Small, say!("money-cohort-rule"));
+        document.small(say!("money-cohort-rule"));
         for cohort in sheet.cohorts.iter().filter(|cohort| cohort.without_price) {
             let said = say!("money-cohort-unpriced", cohort = &cohort.name);
-            document.toned(Tone::Out, said);
+            document.out(said);
         }
     }
     if sheet.lines.is_empty() {
-        document.toned(Tone::Next, say!("money-nothing-yet"));
+        document.next(say!("money-nothing-yet"));
     }
     document
 }
@@ -171,7 +170,7 @@ fn drying(document: &mut Document, sheet: &MoneySheet) {
         sold = sheet.units.both(sold),
         took = sheet.units.both(took),
     ));
-    document.toned(Tone::Caution, say!("caution-drying"));
+    document.caution(say!("caution-drying"));
 }
 
 fn ledger_grid(ledger: &Ledger, units: Units) -> Grid {
@@ -242,7 +241,7 @@ fn figures(document: &mut Document, sheet: &MoneySheet) {
     line(say!("money-gate-fee"), &of.gate_fee_per_tonne);
     line(say!("money-throughput"), &of.throughput_per_month);
     let fixed = sheet.fixed.said();
-    document.toned(Tone::Small, say!("money-assumption", fixed = fixed));
+    document.small(say!("money-assumption", fixed = fixed));
 }
 
 fn turning(document: &mut Document, sheet: &MoneySheet) {
@@ -256,7 +255,7 @@ fn turning(document: &mut Document, sheet: &MoneySheet) {
         }
         let levers = Said::joined(cannot.iter().map(|lever| lever.lever.said()), ", ");
         if !levers.is_empty() {
-            document.toned(Tone::Small, say!("money-not-enough", levers = levers));
+            document.small(say!("money-not-enough", levers = levers));
         }
     }
     document.chart(Chart::new(

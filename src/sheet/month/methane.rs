@@ -1,7 +1,7 @@
 use crate::report::methane::{Avoided, CARBON_OF_DRY, MethaneTold, decomposed_after};
 use crate::words::{Said, say};
 
-use crate::sheet::document::{Document, Tone, grid};
+use crate::sheet::document::{Document, grid};
 
 /// Avoided methane as a section: a range, its inputs and what it is not.
 pub(super) fn methane(document: &mut Document, told: &MethaneTold) {
@@ -12,8 +12,7 @@ pub(super) fn methane(document: &mut Document, told: &MethaneTold) {
         let [methane, carbon, first] = match line.avoided {
             Avoided::Range { low_kg, high_kg } => {
                 [1.0, told.gwp.factor(), decomposed_after(1, k)].map(|factor| {
-                    let (low, high) = (digits(low_kg * factor), digits(high_kg * factor));
-                    say!("from-to", low, high)
+                    say!("from-to", low = digits(low_kg * factor), high = digits(high_kg * factor))
                 })
             }
             Avoided::Nothing => [say!("methane-not-landfilled"), 0.into(), 0.into()],
@@ -40,26 +39,23 @@ pub(super) fn methane(document: &mut Document, told: &MethaneTold) {
             )
         });
         let (supplier, streams) = (&line.supplier, Said::joined(each, ", "));
-        document.toned(Tone::Small, say!("methane-left-out", supplier, streams));
+        document.small(say!("methane-left-out", supplier, streams));
     }
     let shares = [1, 5, 10, 20].map(|years| format!("{:.1}", 100.0 * decomposed_after(years, k)));
     let climate = say!("methane-climate", climate = told.climate.as_str());
     let shares = shares.join(", ");
-    document.toned(Tone::Small, say!("methane-lifetime", k, climate, shares));
+    document.small(say!("methane-lifetime", k, climate, shares));
     let pct = |share: f64| format!("{:.0}", 100.0 * share);
-    document.toned(
-        Tone::Small,
-        say!(
-            "methane-inputs",
-            carbon_low = CARBON_OF_DRY.0,
-            carbon_high = CARBON_OF_DRY.1,
-            captured_low = pct(told.captured.0),
-            captured_high = pct(told.captured.1),
-            is_default = told.captured_is_default,
-            gwp = told.gwp.said(),
-        ),
-    );
-    document.toned(Tone::Caution, say!("methane-no-offset"));
+    document.small(say!(
+        "methane-inputs",
+        carbon_low = CARBON_OF_DRY.0,
+        carbon_high = CARBON_OF_DRY.1,
+        captured_low = pct(told.captured.0),
+        captured_high = pct(told.captured.1),
+        is_default = told.captured_is_default,
+        gwp = told.gwp.said(),
+    ));
+    document.caution(say!("methane-no-offset"));
 }
 
 /// Two significant digits: the inputs carry no more.

@@ -29,8 +29,8 @@ pub fn month_document(sheet: &MonthSheet) -> Document {
     let (loads, refused) = (total.loads, total.refused_loads);
     document.line(say!("month-loads", loads, refused));
     let (received, diverted) = (units.both(total.received), units.both(report.diverted()));
-    document.toned(Tone::Good, say!("month-received", received, diverted));
-    document.toned(Tone::Small, report.rule.said());
+    document.good(say!("month-received", received, diverted));
+    document.small(report.rule.said());
     let suppliers_flows = report.suppliers.iter().map(|one| &one.flow);
     beside_diverted(&mut document, suppliers_flows, report.rule, units);
     let closed = sheet.closing.as_ref();
@@ -49,7 +49,7 @@ pub fn month_document(sheet: &MonthSheet) -> Document {
     document.table(suppliers(report, units));
     if total.estimated > Grams::ZERO {
         let weight = units.both(total.estimated);
-        document.toned(Tone::Caution, say!("month-estimated", weight));
+        document.caution(say!("month-estimated", weight));
     }
     document.heading(say!("month-where-it-went"));
     document.table(destinations(report, units));
@@ -81,7 +81,7 @@ pub fn month_document(sheet: &MonthSheet) -> Document {
             verified_scale: sheet.verified_scale.as_deref(),
         },
     );
-    document.toned(Tone::Small, say!("month-seal", seal = &sheet.seal));
+    document.small(say!("month-seal", seal = &sheet.seal));
     document
 }
 
@@ -105,7 +105,7 @@ fn pending(document: &mut Document, sheet: &MonthSheet) {
         return;
     }
     let (figures, month) = (sheet.pending.len(), &sheet.report.month);
-    document.toned(Tone::Caution, say!("month-pending", figures, month));
+    document.caution(say!("month-pending", figures, month));
     let next = sheet.report.version.unwrap_or_default() + 1;
     document.table(changed(&sheet.pending, next, sheet.units));
 }
@@ -183,7 +183,7 @@ fn balance_section(document: &mut Document, sheet: &MonthSheet) {
     document.table(balance(report, units));
     let gap = report.gap();
     if gap != Grams::ZERO {
-        document.toned(Tone::Out, say!("balance-open", grams = gap.get()));
+        document.out(say!("balance-open", grams = gap.get()));
         return;
     }
     document.line(say!("balance-closes"));

@@ -10,7 +10,7 @@ use crate::report::{
 use crate::stream::StreamId;
 use crate::words::{Said, say};
 
-use crate::sheet::document::{Document, Grid, Tone, grid};
+use crate::sheet::document::{Document, Grid, grid};
 use crate::sheet::words::Units;
 
 /// What the scope is told from.
@@ -32,7 +32,7 @@ pub(super) struct Scope<'a> {
 pub(super) fn scope(document: &mut Document, scope: &Scope<'_>) {
     let units = scope.units;
     let packaging = of_material(scope.parts, Material::Packaging);
-    let mut small = |said: Said| document.toned(Tone::Small, said);
+    let mut small = |said: Said| document.small(said);
     small(say!("scope-timeframe", when = scope.timeframe.clone()));
     small(say!("scope-material"));
     if let Some(streams) = apart(scope) {
@@ -111,8 +111,7 @@ pub(super) fn beside_diverted<'a>(
         below |= flow.diverted(rule) < Grams::ZERO;
     }
     if rule == DivertedRule::Default && floor > Grams::ZERO {
-        let weight = units.both(floor);
-        document.line(say!("diverted-still-here", weight));
+        document.line(say!("diverted-still-here", weight = units.both(floor)));
     }
     if below {
         document.line(say!("diverted-below-zero"));
@@ -159,7 +158,7 @@ pub(super) fn closing(
     units: Units,
 ) {
     let Some(closing) = closing else {
-        document.toned(Tone::Caution, say!("month-draft"));
+        document.caution(say!("month-draft"));
         return;
     };
     let (version, when, who) = (closing.version, &closing.at, &closing.by);

@@ -13,7 +13,7 @@ use crate::words::{Said, say};
 use super::methane::methane;
 use super::standard::{Scope, beside_diverted, closing, scope};
 use crate::sheet::chart::{Chart, Form};
-use crate::sheet::document::{Document, Grid, Tone, grid};
+use crate::sheet::document::{Document, Grid, grid};
 use crate::sheet::words::Units;
 
 /// A supplier's statement with what stands around it.
@@ -62,19 +62,16 @@ pub fn statement_document(sheet: &StatementSheet) -> Document {
     document.line(say!("statement-from", farm, first, last, zone));
     closing(&mut document, sheet.closing.as_ref(), &told.changes, units);
     match &sheet.verified_scale {
-        None => document.toned(Tone::Caution, say!("statement-scale-not-verified")),
+        None => document.caution(say!("statement-scale-not-verified")),
         Some(why) => document.line(say!("statement-scale-verified", why)),
     }
-    document.toned(
-        Tone::Good,
-        say!(
-            "statement-received",
-            received = exact(told.flow.received),
-            loads = told.flow.loads,
-            diverted = exact(told.flow.diverted(sheet.rule)),
-        ),
-    );
-    document.toned(Tone::Small, sheet.rule.said());
+    document.good(say!(
+        "statement-received",
+        received = exact(told.flow.received),
+        loads = told.flow.loads,
+        diverted = exact(told.flow.diverted(sheet.rule)),
+    ));
+    document.small(sheet.rule.said());
     let flows = std::iter::once(&told.flow);
     beside_diverted(&mut document, flows, sheet.rule, units);
     document.chart(weekly(sheet));
@@ -101,7 +98,7 @@ pub fn statement_document(sheet: &StatementSheet) -> Document {
             verified_scale: sheet.verified_scale.as_deref(),
         },
     );
-    document.toned(Tone::Small, say!("statement-seal", seal = &sheet.seal));
+    document.small(say!("statement-seal", seal = &sheet.seal));
     document
 }
 
@@ -230,7 +227,6 @@ fn destinations(sheet: &StatementSheet) -> Grid {
 fn tickets(sheet: &StatementSheet) -> Grid {
     let unit = sheet.units.unit();
     let in_pounds = unit == MassUnit::Lb;
-    let other = if in_pounds { "kg" } else { "lb" };
     let bare = |grams: Grams| {
         let text = sheet.units.weight(grams);
         text.split(' ').next().unwrap_or_default().to_owned()
@@ -248,7 +244,7 @@ fn tickets(sheet: &StatementSheet) -> Grid {
         Right say!("statement-gross", unit) => reading(ticket.gross),
         Right say!("statement-tare", unit) => reading(ticket.tare),
         Right say!("statement-net", unit) => format!("{}{mark}", bare(ticket.net)),
-        Right say!("statement-net", unit = other) => if in_pounds {
+        Right say!("statement-net", unit = if in_pounds { "kg" } else { "lb" }) => if in_pounds {
             kg(ticket.net)
         } else {
             decimals(printed_to_add_up(&[ticket.net], MassUnit::Lb, 2).1, 2)
@@ -259,23 +255,21 @@ fn tickets(sheet: &StatementSheet) -> Grid {
 fn notes(document: &mut Document, sheet: &StatementSheet) {
     let tickets = &sheet.statement.tickets;
     if tickets.iter().any(|ticket| ticket.estimated) {
-        document.toned(Tone::Small, say!("statement-estimated"));
+        document.small(say!("statement-estimated"));
     }
     for ticket in tickets {
         if let Some(first) = &ticket.first {
-            let number = ticket.number;
-            document.toned(Tone::Small, say!("statement-corrected", number, first));
+            document.small(say!("statement-corrected", ticket.number, first));
         }
         if let Some(why) = &ticket.refused {
-            let number = ticket.number;
-            document.toned(Tone::Small, say!("statement-refused", number, why));
+            document.small(say!("statement-refused", ticket.number, why));
         }
     }
     if let Some(numbers) = &sheet.statement.numbers {
-        document.toned(Tone::Small, accounted(numbers));
+        document.small(accounted(numbers));
         if !numbers.missing.is_empty() {
             let missing = ranges(&numbers.missing);
-            document.toned(Tone::Out, say!("statement-missing", missing));
+            document.out(say!("statement-missing", missing));
         }
     }
 }

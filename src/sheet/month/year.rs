@@ -4,14 +4,14 @@ use crate::report::{MonthReport, OfYear};
 use crate::words::{Said, say};
 
 use super::sheet::MonthSheet;
-use crate::sheet::document::{Document, Grid, Tone, grid};
+use crate::sheet::document::{Document, Grid, grid};
 
 /// Says how many months may still change.
 pub(super) fn draft_of_year(document: &mut Document, sheet: &MonthSheet) {
     let open = sheet.months.iter().filter(|one| one.closed.is_none());
     let open = open.count();
     if open > 0 {
-        document.toned(Tone::Caution, say!("year-draft", open));
+        document.caution(say!("year-draft", open));
     }
 }
 
@@ -33,8 +33,7 @@ pub(super) fn months(document: &mut Document, sheet: &MonthSheet) {
         .map(|one| one.report.month.as_str())
         .collect();
     if let Some(first) = differing.first() {
-        let months = differing.join(", ");
-        document.toned(Tone::Caution, say!("year-changed", months, first));
+        document.caution(say!("year-changed", months = differing.join(", "), first));
     }
 }
 

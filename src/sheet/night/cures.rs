@@ -71,16 +71,14 @@ fn reason_words(reason: &PlainReason) -> Said {
                 (_, Side::Least) => "poorer",
             };
             let share = |share: f64| format!("{}{}", pct(share), measure.unit());
-            let (bound, value) = (share(*bound), share(*value));
-            let measure = measure.said();
             say!(
                 "reason-all-beyond",
                 group,
                 is,
-                measure,
-                bound,
+                measure = measure.said(),
+                bound = share(*bound),
                 nearest,
-                value
+                value = share(*value)
             )
         }
         PlainReason::TooLittle { group, dm_kg } => {

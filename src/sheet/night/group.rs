@@ -8,7 +8,7 @@ use crate::words::{Said, say};
 use super::sheet::{GroupCard, MixSheet, TrayDose};
 use super::sure::{chance_of, left_out_part};
 use super::tips::{buckets_part, tip_words};
-use crate::sheet::document::{Document, Grid, Tone, grid};
+use crate::sheet::document::{Document, Grid, grid};
 use crate::sheet::words::{Units, one_decimal, range};
 
 pub(super) fn group_part(
@@ -28,11 +28,11 @@ pub(super) fn group_part(
     });
     let wanted = format!("{:.2}", group.wanted_dm_kg);
     if figures.wet == Grams::ZERO {
-        document.toned(Tone::Out, say!("mix-no-feed", wanted));
+        document.out(say!("mix-no-feed", wanted));
         return;
     }
     if group.division != units.division {
-        document.toned(Tone::Next, say!("mix-small-scale", scale = group.division));
+        document.next(say!("mix-small-scale", scale = group.division));
     }
     let tips = tips_of(sheet, group);
     // With buckets to tip, what empties a lot is one of them.

@@ -42,17 +42,17 @@ pub fn mix_document(sheet: &MixSheet) -> Document {
         }
     }
     if let Some(next) = &sheet.next {
-        document.toned(Tone::Next, next);
+        document.next(next);
     }
     figures_part(sheet, &mut document);
     why_part(sheet, &mut document);
     kept_out(sheet, &mut document);
     stays(sheet, &mut document);
     for line in &sheet.foot {
-        document.toned(Tone::Small, line);
+        document.small(line);
     }
     if let Some(seal) = &sheet.seal {
-        document.toned(Tone::Small, say!("mix-seal", seal));
+        document.small(say!("mix-seal", seal));
     }
     document
 }

@@ -5,7 +5,7 @@ use crate::stream::Measure;
 use crate::words::{Said, say};
 
 use super::sheet::MixSheet;
-use crate::sheet::document::{Document, Tone};
+use crate::sheet::document::Document;
 
 /// The figure least likely to be inside its window: `growing moisture, 8 in 10`.
 pub(super) fn least_sure(sheet: &MixSheet) -> Option<Said> {
@@ -56,23 +56,20 @@ pub(super) fn helps_part(sheet: &MixSheet, document: &mut Document) {
         return;
     }
     let asked = in_ten(sureness.asked.unwrap_or(0.0));
-    document.toned(Tone::Out, say!("mix-less-sure", asked));
+    document.out(say!("mix-less-sure", asked));
     if let Some(test) = &sureness.test_first {
         let (lot, stream) = (&test.lot, &test.stream);
         let (from, to) = (in_ten(test.from), in_ten(test.to));
-        document.toned(
-            Tone::Next,
-            if test.to > test.from + 0.005 {
-                say!("mix-test-gains", lot, stream, from, to)
-            } else {
-                say!("mix-test-first", lot, stream)
-            },
-        );
+        document.next(if test.to > test.from + 0.005 {
+            say!("mix-test-gains", lot, stream, from, to)
+        } else {
+            say!("mix-test-first", lot, stream)
+        });
     }
     if let Some(helped) = &sureness.helped_by {
         let (stream, chance) = (&helped.stream, in_ten(helped.to));
         let besides = sureness.test_first.is_some();
-        document.toned(Tone::Next, say!("mix-buy-helps", besides, stream, chance));
+        document.next(say!("mix-buy-helps", besides, stream, chance));
     }
 }
 
@@ -83,7 +80,7 @@ pub(super) fn left_out_part(sheet: &MixSheet, document: &mut Document) {
     };
     if !sureness.untold.is_empty() {
         let what = Said::joined(sureness.without_spread.iter().map(Said::from), ", ");
-        document.toned(Tone::Small, say!("mix-no-chance", what));
+        document.small(say!("mix-no-chance", what));
     }
 }
 

@@ -5,7 +5,7 @@ use crate::quantity::Grams;
 use crate::words::{Said, say};
 
 use super::sheet::MixSheet;
-use crate::sheet::document::{Document, Tone};
+use crate::sheet::document::Document;
 use crate::sheet::words::Units;
 
 /// `3 buckets + 4.2 kg of the next`.
@@ -35,7 +35,7 @@ pub(super) fn buckets_part(sheet: &MixSheet, document: &mut Document) {
         say!("buckets-best-found")
     };
     let [plan, free, _] = (buckets.tiers).map(|tiers| format!("{:.1}", tiers.urgent_kg));
-    document.toned(Tone::Small, say!("buckets-proved", proved, plan, free));
+    document.small(say!("buckets-proved", proved, plan, free));
 }
 
 #[cfg(test)]

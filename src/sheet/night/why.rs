@@ -21,7 +21,7 @@ pub(super) fn why_part(sheet: &MixSheet, document: &mut Document) {
         document.line(say!("why-before-buckets"));
     }
     if let Some(reason) = &why.unexplained {
-        document.toned(Tone::Caution, say!("why-not-all", reason));
+        document.caution(say!("why-not-all", reason));
     }
     if why.bindings.is_empty() {
         document.line(say!("why-stock-only"));
@@ -65,8 +65,7 @@ fn effect_words(effect: &Effect) -> Said {
         Some((low, _)) => plain(low.abs()).into(),
         None => interval_words(change),
     };
-    let less = one.is_some_and(|(low, _)| low < 0.0);
-    let more = say!("why-more", less);
+    let more = say!("why-more", less = one.is_some_and(|(low, _)| low < 0.0));
     say!("why-effect", goal = effect.goal.as_str(), by, more)
 }
 

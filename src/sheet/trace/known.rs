@@ -24,7 +24,7 @@ impl Page<'_> {
         self.heading(say!("trace-ask"));
         for (what, grid) in told {
             if !grid.rows.is_empty() {
-                self.document.toned(Tone::Caution, what);
+                self.document.caution(what);
                 self.table(grid, Said::default());
             }
         }
@@ -51,7 +51,7 @@ impl Page<'_> {
         for (whose, left) in &self.sheet.uses {
             self.use_left(whose, left);
         }
-        self.document.toned(Tone::Small, say!("trace-strictest"));
+        self.document.small(say!("trace-strictest"));
     }
 
     fn use_left(&mut self, whose: &Said, left: &UseLeft) {
@@ -63,7 +63,6 @@ impl Page<'_> {
             self.document.toned(tone, line);
         };
         for (at, (larvae_for, rule)) in left.uses.iter().enumerate() {
-            let own = at == 0;
             let (tone, what) = match rule {
                 None => (Tone::Plain, say!("not-known")),
                 Some(rule) => (
@@ -82,7 +81,7 @@ impl Page<'_> {
                     ),
                 ),
             };
-            indented(tone, say!("trace-use", larvae_for, own, what));
+            indented(tone, say!("trace-use", larvae_for, own = at == 0, what));
         }
         if !left.decided_by.is_empty() {
             let by = Said::joined(left.decided_by.iter().cloned(), "; ");
@@ -102,7 +101,7 @@ impl Page<'_> {
             say!("month-seal", seal),
         ];
         for line in foot {
-            self.document.toned(Tone::Small, line);
+            self.document.small(line);
         }
     }
 }

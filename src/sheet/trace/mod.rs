@@ -9,13 +9,12 @@ pub use page::TraceSheet;
 use crate::quantity::Grams;
 use crate::words::say;
 
-use super::document::{Document, Tone, grid};
+use super::document::{Document, grid};
 use page::Page;
 
 /// The trace as a page; of each table the first `most` rows.
 pub fn trace_document(sheet: &TraceSheet, most: usize) -> Document {
-    let subject = &sheet.subject;
-    let mut page = Page::titled(say!("trace-title", subject), sheet, most);
+    let mut page = Page::titled(say!("trace-title", sheet.subject), sheet, most);
     if sheet.onward {
         page.heading(say!("month-where-it-went"));
         page.lots();
@@ -42,8 +41,7 @@ pub fn trace_document(sheet: &TraceSheet, most: usize) -> Document {
 
 /// The trace as a sheet to act on; of each table the first `most` rows.
 pub fn recall_document(sheet: &TraceSheet, most: usize) -> Document {
-    let subject = &sheet.subject;
-    let mut page = Page::titled(say!("recall-title", subject), sheet, most);
+    let mut page = Page::titled(say!("recall-title", sheet.subject), sheet, most);
     let trace = &sheet.trace;
     if sheet.onward {
         page.heading(say!("recall-what"));
@@ -61,7 +59,7 @@ pub fn recall_document(sheet: &TraceSheet, most: usize) -> Document {
     let gone: Vec<&str> = gone.map(|one| one.name.as_str()).collect();
     if !gone.is_empty() {
         let gone = say!("recall-gone", cohorts = gone.join(", "));
-        page.document.toned(Tone::Caution, gone);
+        page.document.caution(gone);
     }
     page.heading(say!("recall-buyers"));
     page.sales();
@@ -76,7 +74,7 @@ pub fn recall_document(sheet: &TraceSheet, most: usize) -> Document {
         page.others();
     }
     page.uses();
-    page.document.toned(Tone::Next, say!("recall-whom-to-tell"));
+    page.document.next(say!("recall-whom-to-tell"));
     page.foot();
     page.document
 }

@@ -5,7 +5,7 @@ use crate::stream::Class;
 use crate::trace::{CohortTraced, Eaten, LotTraced, Origin, SaleTraced, Trace, UseLeft};
 use crate::words::{Said, say};
 
-use crate::sheet::document::{Document, Grid, Tone, grid};
+use crate::sheet::document::{Document, Grid, grid};
 use crate::sheet::words::{Units, ended_why, one_decimal};
 
 /// A trace with what stands around it.
@@ -54,7 +54,7 @@ impl<'a> Page<'a> {
         let at = sheet.at.strftime("%Y-%m-%d %H:%M");
         document.line(say!("trace-issued", issuer, at = at.to_string()));
         for note in &sheet.notes {
-            document.toned(Tone::Caution, note);
+            document.caution(note);
         }
         Self {
             document,
@@ -77,8 +77,7 @@ impl<'a> Page<'a> {
         grid.rows.truncate(self.most);
         self.document.table(grid);
         if more > 0 {
-            self.document
-                .toned(Tone::Next, say!("trace-more-rows", more));
+            self.document.next(say!("trace-more-rows", more));
         }
     }
 
@@ -227,7 +226,7 @@ impl<'a> Page<'a> {
             .collect();
         if !before.is_empty() {
             let before = say!("trace-before", records = before.join(", "));
-            self.document.toned(Tone::Small, before);
+            self.document.small(before);
         }
     }
 
