@@ -21,19 +21,14 @@ pub struct Change {
     pub now: Grams,
 }
 
-/// The closing of a month.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Closing {
-    /// Version, from 1.
     pub version: i64,
     pub by: String,
-    /// When, local.
     pub at: String,
-    /// Why there is another version.
     pub why: Option<String>,
     /// Figures that differ from the version before.
     pub changes: Vec<Change>,
-    /// The records that came between.
     pub corrections: Vec<Said>,
 }
 

@@ -56,14 +56,10 @@ word_enum!(
     /// so what they are fed is animal feed; liquor is booked to sewer and parts
     /// picked out by hand to refuse/discards unless the record names another way.
     Destination {
-        /// Fed to larvae or other animals.
         AnimalFeed = "animal-feed",
-        /// Made into other goods.
         Biomaterial = "biomaterial",
-        /// Digested without air.
         Digestion = "digestion",
         Compost = "compost",
-        /// Burned under control.
         Combustion = "combustion",
         LandApplication = "land",
         Landfill = "landfill",
@@ -71,7 +67,6 @@ word_enum!(
         NotHarvested = "not-harvested",
         /// Dumped, littered, or not said where.
         Discards = "discards",
-        /// Down the drain.
         Sewer = "sewer",
     }
 );
@@ -90,7 +85,6 @@ word_enum!(
         /// Ours: accepted weight less what went to disposal.
         #[default]
         Default = "default",
-        /// Our reading of the FLW Standard's destinations.
         Flw = "flw",
         /// The definition of EPA's National Measurement Workgroup.
         EpaWorkgroup = "epa-workgroup",

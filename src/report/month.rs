@@ -4,7 +4,6 @@ use super::{DivertedRule, Flow};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
 
-/// What was bought or added on feeding nights.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct NightFlow {
     /// Bought and fed the same night.
@@ -12,25 +11,20 @@ pub struct NightFlow {
     pub water: Grams,
 }
 
-/// One stream of a supplier in a month.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct StreamMonth {
     pub stream: StreamId,
-    /// Its sums.
     pub flow: Flow,
 }
 
 /// One supplier's month; bought stock is not in it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SupplierMonth {
-    /// Who brought it.
     pub supplier: String,
-    /// Sums over its streams.
     pub flow: Flow,
     pub streams: Vec<StreamMonth>,
 }
 
-/// A month of the farm.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct MonthReport {
     /// Such as `2026-10`.
@@ -45,7 +39,6 @@ pub struct MonthReport {
     pub balance: Flow,
     /// Every stream's own balance, bought lots in it, by id.
     pub streams: Vec<StreamMonth>,
-    /// What came in on feeding nights.
     pub nights: NightFlow,
     pub rule: DivertedRule,
     /// What it was closed as; a draft has none.
@@ -123,7 +116,6 @@ pub type Figures = (Vec<FlowRow>, NightFlow);
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct OfYear {
-    /// Its figures, as the book tells them now.
     pub report: MonthReport,
     /// The newest version it was closed as, and whether that says otherwise;
     /// `None` while it is open.
@@ -163,7 +155,6 @@ pub fn joined(spans: &[Figures]) -> Figures {
     (rows.collect(), all)
 }
 
-/// Builds a month from the book's sums.
 pub fn month_report(
     (month, version): (&str, Option<i64>),
     zone: &str,

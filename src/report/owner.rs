@@ -10,9 +10,7 @@ pub struct Owner {
     pub trend: Vec<TrendMonth>,
     /// Accepted weight by local weekday, Monday first.
     pub weekdays: [Grams; 7],
-    /// Streams by accepted weight, the most first.
     pub top: Vec<(StreamId, Grams)>,
-    /// Loads turned away.
     pub refused: Vec<RefusedLoad>,
     /// Feed stock that left, fed and otherwise.
     pub spoiled: Spoiled,
@@ -24,22 +22,16 @@ pub struct TrendMonth {
     pub month: String,
     /// Accepted weight, bought stock left out.
     pub received: Grams,
-    /// Diverted by the farm's rule.
     pub diverted: Grams,
 }
 
-/// A load turned away.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RefusedLoad {
     pub number: i64,
-    /// Local time.
     pub at: DateTime,
-    /// Who brought it.
     pub supplier: String,
     pub stream: StreamId,
-    /// Its weight.
     pub net: Grams,
-    /// Why.
     pub reason: String,
 }
 

@@ -4,9 +4,7 @@ use crate::stream::StreamId;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Weighed {
     pub stream: StreamId,
-    /// Whether its lots were bought.
     pub bought: bool,
-    /// The scale's division \[kg\].
     pub division_kg: f64,
     /// Nets: gross less tare, two readings each.
     pub nets: i64,

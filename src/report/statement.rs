@@ -5,23 +5,17 @@ use crate::quantity::Grams;
 use crate::stream::StreamId;
 use crate::words::Said;
 
-/// A supplier's month, for the supplier.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Statement {
-    /// Who brought it.
     pub supplier: String,
-    /// Sums over its streams.
     pub flow: Flow,
     pub streams: Vec<StreamMonth>,
-    /// The tickets, refused ones too, by number.
     pub tickets: Vec<StatementTicket>,
     /// What the numbers between the first and the last ticket are.
     pub numbers: Option<Numbers>,
-    /// What was picked out at the dock.
     pub parts: Vec<(String, Grams)>,
     /// Accepted weight by week and stream.
     pub weeks: Vec<Week>,
-    /// For the resolution of the total.
     pub weighed: Vec<Weighed>,
     /// Figures that differ from the version before.
     pub changes: Vec<Change>,
@@ -30,29 +24,22 @@ pub struct Statement {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct StatementTicket {
     pub number: i64,
-    /// Local day and time.
     pub at: jiff::civil::DateTime,
     pub stream: StreamId,
     /// What was first written, where supplier or stream was corrected.
     pub first: Option<Said>,
-    /// Gross, `None` when estimated.
     pub gross: Option<Grams>,
     /// Tare, `None` when estimated.
     pub tare: Option<Grams>,
     pub net: Grams,
     pub picked_out: Grams,
-    /// Whether estimated from a volume.
     pub estimated: bool,
-    /// Why it was refused, if it was.
     pub refused: Option<String>,
 }
 
-/// A week of a month.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Week {
-    /// Its first day in the month.
     pub first: Date,
-    /// Its last day in the month.
     pub last: Date,
     /// Accepted weight by stream, in the order of the statement's streams.
     pub grams: Vec<Grams>,
@@ -85,7 +72,6 @@ pub struct Numbers {
     pub missing: Vec<i64>,
 }
 
-/// Accounts for every number between the first and last listed ticket.
 pub fn accounted(first: i64, last: i64, told: &[(i64, NumberIs)]) -> Numbers {
     let mut numbers = Numbers {
         first,

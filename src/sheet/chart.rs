@@ -8,22 +8,17 @@ use std::fmt::Write;
 
 use crate::words::{Language, Said};
 
-/// A small chart.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Chart<T = Said> {
     /// What it shows, with the unit.
     pub title: T,
     /// One sentence for those who can't see it.
     pub desc: T,
-    /// How it is drawn.
     pub form: Form,
-    /// The places along the axis.
     pub labels: Vec<T>,
-    /// Named values, one a label.
     pub series: Vec<(T, Vec<f64>)>,
 }
 
-/// How a chart is drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Form {
     /// Bars, series stacked on each other.
@@ -125,7 +120,6 @@ const LEGEND_ROW: f64 = 11.0;
 /// Width of a letter of a label, about.
 const LETTER: f64 = 4.4;
 
-/// The chart as SVG with a title and a description.
 pub fn svg(chart: &Chart<String>) -> String {
     match chart.form {
         Form::Bars | Form::Lines => upright(chart),
@@ -267,7 +261,6 @@ fn line(out: &mut String, a: (f64, f64), b: (f64, f64), colour: &str, dash: &str
     );
 }
 
-/// A line of the axis.
 fn rule(out: &mut String, a: (f64, f64), b: (f64, f64)) {
     line(out, a, b, "#ccc", "none", 0.5);
 }

@@ -15,7 +15,6 @@ use super::words::csv_text;
 pub struct DataTable {
     /// Its name, for a workbook's sheet.
     pub name: &'static str,
-    /// Column heads, units in them.
     pub columns: Vec<&'static str>,
     /// Rows, one cell a column.
     pub rows: Vec<Vec<Cell>>,
@@ -105,7 +104,6 @@ impl Cell {
     }
 }
 
-/// A table as CSV.
 pub fn data_csv(table: &DataTable) -> Result<String, csv::Error> {
     let mut writer = csv::Writer::from_writer(Vec::new());
     writer.write_record(&table.columns)?;

@@ -8,16 +8,12 @@ use super::chart::Chart;
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Document<T = Said> {
     pub title: T,
-    /// Its parts, in reading order.
     pub blocks: Vec<Block<T>>,
 }
 
-/// A part of a document.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Block<T = Said> {
-    /// Begins a section.
     Heading(T),
-    /// A sentence or a short fact.
     Line(Tone, T),
     Table(Grid<T>),
     /// A long table in small print, in columns side by side on paper.
@@ -28,9 +24,7 @@ pub enum Block<T = Said> {
 /// How a line is meant; a word says it too, never colour alone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Tone {
-    /// A fact.
     Plain,
-    /// All is well.
     Good,
     Out,
     Caution,
@@ -40,7 +34,6 @@ pub enum Tone {
 }
 
 impl Tone {
-    /// The class of such a line on a page.
     pub const fn class(self) -> &'static str {
         match self {
             Self::Plain | Self::Next => "plain",
@@ -55,13 +48,11 @@ impl Tone {
 /// Which side a column keeps to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Align {
-    /// Words.
     Left,
     Right,
 }
 
 impl Align {
-    /// The class of a head on a page.
     pub const fn side(self) -> &'static str {
         match self {
             Self::Left => "text",
@@ -80,11 +71,9 @@ impl Align {
     }
 }
 
-/// A table.
 #[must_use]
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Grid<T = Said> {
-    /// Column heads with their side.
     pub columns: Vec<(T, Align)>,
     /// Rows, one cell a column.
     pub rows: Vec<Vec<T>>,
@@ -123,7 +112,6 @@ impl Grid {
         }
     }
 
-    /// Adds a row.
     pub fn row<const N: usize>(&mut self, cells: [impl Into<Said>; N]) {
         debug_assert_eq!(N, self.columns.len());
         self.rows.push(cells.into_iter().map(Into::into).collect());
@@ -142,7 +130,6 @@ impl Grid {
 }
 
 impl Grid<String> {
-    /// Whether any column has a name.
     pub fn has_heads(&self) -> bool {
         self.columns.iter().any(|(name, _)| !name.trim().is_empty())
     }
@@ -158,7 +145,6 @@ macro_rules! lines {
 }
 
 impl Document {
-    /// A document with a title and nothing under it.
     pub fn titled(title: impl Into<Said>) -> Self {
         Self {
             title: title.into(),
@@ -166,24 +152,20 @@ impl Document {
         }
     }
 
-    /// Adds a heading.
     pub fn heading(&mut self, text: impl Into<Said>) {
         self.blocks.push(Block::Heading(text.into()));
     }
 
     lines! { line: Plain, good: Good, out: Out, caution: Caution, next: Next, small: Small }
 
-    /// Adds a line with a tone.
     pub fn toned(&mut self, tone: Tone, text: impl Into<Said>) {
         self.blocks.push(Block::Line(tone, text.into()));
     }
 
-    /// Adds a line of a list.
     pub fn item(&mut self, tone: Tone, text: impl Into<Said>) {
         self.toned(tone, Said::joined(["- ".into(), text.into()], ""));
     }
 
-    /// Adds a table, unless it has no row.
     pub fn table(&mut self, grid: Grid) {
         if !grid.rows.is_empty() {
             self.blocks.push(Block::Table(grid));
@@ -200,7 +182,6 @@ impl Document {
         has_rows
     }
 
-    /// Adds a long table, unless it has no row.
     pub fn list(&mut self, grid: Grid) {
         if !grid.rows.is_empty() {
             self.blocks.push(Block::List(grid));

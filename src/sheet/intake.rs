@@ -5,26 +5,20 @@ use crate::words::{Said, say};
 use super::document::{Align, Document, Grid, Tone};
 use super::words::Units;
 
-/// What intake staff see once a bucket is in the book.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TicketCard {
     /// The ticket's own id, which is the lot's name.
     pub ticket: String,
     pub number: i64,
-    /// Position in the book.
     pub record: i64,
-    /// Who brought it.
     pub supplier: String,
     pub stream: StreamId,
     /// Gross as entered; `None` when estimated.
     pub gross: Option<Grams>,
-    /// Tare as entered; `None` when estimated.
     pub tare: Option<Grams>,
     pub net: Grams,
     pub picked_out: Grams,
-    /// Whether the weight is an estimate.
     pub estimated: bool,
-    /// The verdict with its grounds.
     pub flag: Flag,
     pub put: Said,
     pub cautions: Vec<Said>,
@@ -34,13 +28,10 @@ pub struct TicketCard {
     pub weighed_at: String,
     /// The same instant, for programs.
     pub instant: jiff::Timestamp,
-    /// Who weighed it.
     pub by: String,
-    /// How weights are said.
     pub units: Units,
 }
 
-/// The ticket as a page.
 pub fn ticket_document(card: &TicketCard) -> Document {
     let (number, ticket) = (card.number, &card.ticket);
     let mut document = Document::titled(say!("ticket-title", ticket, number));

@@ -22,13 +22,11 @@ enum Part<'a> {
     Beside(String, &'a str, TablePart<'a>),
 }
 
-/// A table, or some of its rows.
 type TablePart<'a> = (&'a Grid<String>, &'a [Vec<String>]);
 
 /// Rows from which a long list stands in two columns side by side.
 const COLUMNS_FROM: usize = 12;
 
-/// The document as HTML.
 pub fn html(document: &Document<String>) -> Result<String, askama::Error> {
     let mut parts = Vec::new();
     let mut blocks = document.blocks.as_slice();

@@ -13,11 +13,9 @@ use super::words::{Units, one_decimal};
 /// The stock at an instant, for people.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StockView {
-    /// Lots, those that should be used first in front.
     pub lots: Vec<StockLot>,
     /// The farm's zone, for the day a lot came in.
     pub zone: TimeZone,
-    /// How weights are said.
     pub units: Units,
 }
 

@@ -4,7 +4,6 @@ use comfy_table::{Cell, CellAlignment, ContentArrangement, LineStyle, Table, Tab
 use super::chart::plain_bars;
 use super::document::{Align, Block, Document, Grid, Tone};
 
-/// How a terminal wants its text.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Look {
     /// Whether escapes for bold and colour may be written.

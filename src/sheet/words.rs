@@ -11,12 +11,10 @@ pub struct Units {
 }
 
 impl Units {
-    /// The unit the farm's scale shows.
     pub fn unit(self) -> MassUnit {
         self.division.unit()
     }
 
-    /// How what is typed here is read.
     pub fn reader(self) -> Reader {
         Reader {
             form: self.form,

@@ -11,7 +11,6 @@ pub struct Parameters {
     pub mcf: f64,
     /// Methane's share of the gas, by volume.
     pub methane_share: f64,
-    /// Share oxidised in the cover.
     pub oxidised: f64,
     /// Share captured, as a share of what is generated.
     pub captured: f64,
@@ -42,10 +41,11 @@ pub fn decomposed_after(years: u32, k: f64) -> f64 {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Avoided {
     /// Emitted over all years, low and high \[kg CH4\], had it been landfilled.
-    Range { low_kg: f64, high_kg: f64 },
-    /// Nothing was landfilled before: nothing is avoided.
+    Range {
+        low_kg: f64,
+        high_kg: f64,
+    },
     Nothing,
-    /// The former outlet is not known.
     Unknown,
     /// The law asks for diversion: the farm may claim nothing.
     Mandated,
@@ -58,11 +58,8 @@ pub enum Avoided {
 /// What is asked about the landfill a load was kept from.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Baseline {
-    /// Where it would have gone.
     pub outlet: FormerOutlet,
-    /// Whether the law asks for diversion where the supplier is.
     pub mandated: bool,
-    /// Share of the gas captured there, low and high.
     pub captured: (f64, f64),
 }
 

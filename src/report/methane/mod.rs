@@ -18,15 +18,10 @@ use super::{DivertedRule, StreamMonth};
 word_enum!(
     /// Where a load would have gone had the farm not taken it, as the supplier says.
     FormerOutlet {
-        /// Landfill, managed, anaerobic.
         LandfillManaged = "landfill-managed",
-        /// Landfill, semi-aerobic, well managed.
         LandfillSemiAerobic = "landfill-semi-aerobic",
-        /// Landfill, semi-aerobic, poorly managed.
         LandfillSemiAerobicPoor = "landfill-semi-aerobic-poor",
-        /// Landfill with active aeration, well managed.
         LandfillAerated = "landfill-aerated",
-        /// Landfill with active aeration, poorly managed.
         LandfillAeratedPoor = "landfill-aerated-poor",
         /// Dump, unmanaged, deep (5 m or more) or high water table.
         DumpDeep = "dump-deep",
@@ -37,13 +32,11 @@ word_enum!(
         /// Fed to cattle, pigs or other animals.
         AnimalFeed = "animal-feed",
         Compost = "compost",
-        /// Not known.
         Unknown = "unknown",
     }
 );
 
 impl FormerOutlet {
-    /// Whether it is an open dump.
     pub const fn is_dump(self) -> bool {
         matches!(self, Self::DumpDeep | Self::DumpShallow)
     }
@@ -66,14 +59,10 @@ impl FormerOutlet {
 }
 
 word_enum!(
-    /// The climate a landfill lies in, which sets how fast food waste decays.
     Climate {
-        /// Boreal or temperate, dry.
         TemperateDry = "temperate-dry",
-        /// Boreal or temperate, wet.
         TemperateWet = "temperate-wet",
         TropicalDry = "tropical-dry",
-        /// Tropical, moist and wet.
         TropicalWet = "tropical-wet",
     }
 );
@@ -97,10 +86,8 @@ word_enum!(
     /// Which edition's 100-year warming potential of non-fossil methane; never mixed.
     #[derive(Default)]
     Gwp {
-        /// IPCC fifth assessment report: 28.
         #[default]
         Ar5 = "ar5",
-        /// IPCC sixth assessment report: 27.0.
         Ar6 = "ar6",
     }
 );
@@ -126,19 +113,14 @@ impl Gwp {
     }
 }
 
-/// What is asked about avoided methane.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MethaneAsked {
-    /// Former outlet of everyone who is not named.
     pub outlet: FormerOutlet,
     pub by_supplier: Vec<(String, FormerOutlet)>,
-    /// Whether the law asks for diversion here.
     pub mandated: bool,
     /// Share of the gas captured, low and high; `None` takes our default.
     pub captured: Option<(f64, f64)>,
-    /// Where the landfills lie.
     pub climate: Climate,
-    /// The edition of the warming potential.
     pub gwp: Gwp,
 }
 
@@ -146,22 +128,15 @@ pub struct MethaneAsked {
 #[derive(Debug, Clone, PartialEq)]
 pub struct MethaneTold {
     pub lines: Vec<MethaneLine>,
-    /// Where the landfills lie.
     pub climate: Climate,
-    /// The edition of the warming potential.
     pub gwp: Gwp,
-    /// Share of the gas captured, low and high.
     pub captured: (f64, f64),
-    /// Whether that is our default.
     pub captured_is_default: bool,
 }
 
-/// One supplier's line.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MethaneLine {
-    /// Who brought it.
     pub supplier: String,
-    /// Where it would have gone.
     pub outlet: FormerOutlet,
     /// Accepted weight that was not disposed of later \[kg\].
     pub diverted_kg: f64,
@@ -169,7 +144,6 @@ pub struct MethaneLine {
     pub dry_kg: f64,
     /// Streams of which there is no figure, with their weight \[kg\] and why.
     pub left_out: Vec<(StreamId, f64, Said)>,
-    /// The range, or why there is none.
     pub avoided: Avoided,
 }
 

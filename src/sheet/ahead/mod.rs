@@ -18,28 +18,23 @@ use crate::words::{Said, say};
 
 use super::words::Units;
 
-/// The nights ahead with what to do about them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct AheadSheet {
     /// The plan as it comes, its troubles, the advice and the plan with it.
     pub heeded: Heeded,
-    /// What is expected to come, and how good that was.
     pub forecast: Forecast,
     /// How much more of each stream could come.
     pub intakes: Vec<Intake>,
     /// Room to grow; `None` for one night.
     pub growth: Option<GrowthCard>,
-    /// How often a week runs short.
     pub chance: Option<Chance>,
     /// What to buy against that, and how often then.
     pub reserve: Option<(Vec<Advice>, Chance)>,
     /// The nights the answers besides the plan are of.
     pub near_nights: usize,
-    /// What there was no time for.
     pub undone: Vec<Said>,
     /// Every stream that is there, comes or can be bought: what the legend is of.
     pub streams: BTreeSet<StreamId>,
-    /// What was assumed.
     pub notes: Vec<Said>,
     /// By stream, kilograms and names of lots too old already or found unfit.
     pub kept_out: BTreeMap<StreamId, (f64, Vec<String>)>,
@@ -47,7 +42,6 @@ pub struct AheadSheet {
     pub usable_keeping_times: f64,
     /// ISO 4217 code.
     pub currency: String,
-    /// How weights are said.
     pub units: Units,
     pub seal: String,
 }

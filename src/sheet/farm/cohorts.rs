@@ -5,22 +5,16 @@ use crate::words::{Said, say};
 
 use crate::sheet::document::{Document, grid};
 
-/// A cohort as it stands on a night.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CohortNow {
-    /// Position in the book.
     pub record: i64,
     pub cohort: CohortOnTrays,
     pub counted: String,
-    /// Days since hatch.
     pub age_days: i32,
     /// Its stage; `None` when no stage covers its age.
     pub stage: Option<String>,
-    /// How often it is fed at its age; `None` when no stage covers that.
     pub feeding: Option<Feeding>,
-    /// Whether it is due that night.
     pub due: bool,
-    /// The next night it is due.
     pub next: Option<Date>,
 }
 
@@ -39,7 +33,6 @@ fn fed(now: &CohortNow) -> Said {
     }
 }
 
-/// Cohorts on their trays as a page.
 pub fn cohorts_document(cohorts: &[CohortNow], night: Date) -> Document {
     let mut document = Document::titled(say!("cohorts-title", night));
     if cohorts.is_empty() {

@@ -12,7 +12,6 @@ fn evidence<'a>(sources: &'a SourceTable, key: &'a str) -> &'a str {
     source.map_or("farm's own", |source| source.evidence.label())
 }
 
-/// The stages with their windows, where each comes from, and what was compared.
 pub fn stages_document(table: &StageTable, sources: &SourceTable) -> Document {
     let said = |key: &str| Evidence::said(sources.get(key).map(|source| source.evidence));
     let mut document = Document::titled(say!("stages-title"));

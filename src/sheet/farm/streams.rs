@@ -3,15 +3,12 @@ use crate::words::{Said, say};
 
 use crate::sheet::document::{Document, grid};
 
-/// A stream with its verdict for this farm.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StreamLine {
     pub stream: Stream,
-    /// Its verdict.
     pub flag: Flag,
 }
 
-/// The stream table as a page.
 pub fn streams_document(lines: &[StreamLine], farm: &Said) -> Document {
     let mut document = Document::titled(say!("streams-title"));
     document.line(farm);

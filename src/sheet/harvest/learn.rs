@@ -21,7 +21,6 @@ pub struct LearnSheet {
     pub density: Vec<BeliefLine>,
     /// How well earlier tests would have told later ones.
     pub backtest: Option<Backtest>,
-    /// Keeping time by stream.
     pub keeping: Vec<KeepingLine>,
     pub rations: Vec<RationLine>,
     /// What cohorts got in all, beside what they were due.
@@ -30,16 +29,12 @@ pub struct LearnSheet {
     pub ration_studies: Vec<(RationStudy, String)>,
     /// Figures of conversion of all cohorts beside what was published.
     pub conversion: Vec<(Metric, Beside)>,
-    /// What could be taken over.
     pub offered: Vec<Offered>,
-    /// What was taken over.
     pub adopted: Vec<AdoptedLine>,
 }
 
-/// What is believed of a supplier's stream.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BeliefLine {
-    /// Who brings it.
     pub supplier: String,
     pub stream: StreamId,
     pub belief: Learned,
@@ -50,7 +45,6 @@ pub struct BeliefLine {
 pub struct KeepingLine {
     pub stream: StreamId,
     pub lots: usize,
-    /// Lots found spoiled.
     pub spoiled: usize,
     /// The age by which a quarter are spoiled, or why that can't be told.
     pub age: Result<Age, Said>,
@@ -58,7 +52,6 @@ pub struct KeepingLine {
     pub book_days: Option<f64>,
 }
 
-/// What larvae of a stage got.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RationLine {
     pub stage: String,
@@ -84,36 +77,28 @@ pub struct RationTotal {
     pub days: f64,
 }
 
-/// A change that waits for the owner's word.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Offered {
     /// What the owner names it by, such as `keeps-days:spent-grain`.
     pub key: String,
-    /// The change with its evidence.
     pub proposal: Proposal,
 }
 
-/// A change that was taken over.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct AdoptedLine {
-    /// Position in the book.
     pub record: i64,
     #[schemars(with = "String")]
     pub at: Timestamp,
     pub by: String,
-    /// The proposal's name.
     pub key: String,
-    /// What holds now.
     pub what: Said,
     /// Days, or times the rations of the stage table.
     pub value: f64,
     /// The figure it replaced, where there was one.
     pub before: Option<f64>,
-    /// What it was taken from.
     pub evidence: String,
 }
 
-/// What the farm's own records say, as a page.
 pub fn learn_document(sheet: &LearnSheet) -> Document {
     let mut document = Document::titled(say!("learn-title"));
     document.line(say!("learn-intro", tests = ENOUGH_TESTS));
@@ -239,7 +224,6 @@ fn rations(document: &mut Document, sheet: &LearnSheet) {
     studies(document, sheet);
 }
 
-/// What others fed, beside the farm's own.
 fn studies(document: &mut Document, sheet: &LearnSheet) {
     let range = |(low, high): (f64, f64)| {
         if high > low {

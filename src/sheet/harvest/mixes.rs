@@ -13,7 +13,6 @@ use crate::sheet::words::{Units, figure, one_decimal};
 /// The measures of a mix that are looked at.
 pub const MIX_MEASURES: [&str; 6] = ["moisture", "protein", "fat", "fibre", "ash", "ration"];
 
-/// Which mixes worked.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MixesSheet {
     /// What went with bioconversion, or why that can't be told.
@@ -23,16 +22,13 @@ pub struct MixesSheet {
     pub in_doubt: usize,
     /// The best and the worst, the best first.
     pub tried: Vec<TriedMix>,
-    /// How weights are said.
     pub units: Units,
 }
 
-/// What one cohort got, and what became of it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TriedMix {
     /// Its place by bioconversion, from 1.
     pub place: usize,
-    /// Position in the book.
     pub record: i64,
     pub name: String,
     /// Bioconversion, per cent of dry matter.
@@ -45,7 +41,6 @@ pub struct TriedMix {
     pub cost: Option<CohortCost>,
 }
 
-/// Which mixes worked, as a page.
 pub fn mixes_document(sheet: &MixesSheet) -> Document {
     let mut document = Document::titled(say!("mixes-title"));
     document.line(say!("mixes-caution"));
@@ -120,7 +115,6 @@ fn ridge_lines(document: &mut Document, ridge: &Ridge) {
     document.small(say!("mixes-method", penalty, left_out));
 }
 
-/// Why a measure is not in the regression.
 fn left_out(fate: &Fate) -> Option<Said> {
     match fate {
         Fate::Coefficient { .. } => None,

@@ -10,32 +10,22 @@ use crate::sheet::data::{DataTable, data};
 use crate::sheet::document::{Document, Grid, grid};
 use crate::sheet::words::{Units, ended_why, figure, one_decimal};
 
-/// What one or all cohorts made of their feed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct YieldSheet {
-    /// The latest first.
     pub cohorts: Vec<CohortYield>,
-    /// Whether one cohort was asked for.
     pub one: bool,
     /// What larval nitrogen is multiplied by.
     pub factor: NitrogenFactor,
-    /// What becomes of the weight larvae began with.
     pub start: StartWeight,
-    /// How weights are said.
     pub units: Units,
 }
 
-/// A cohort with feed, harvests and figures.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CohortYield {
-    /// Position in the book.
     pub record: i64,
     pub name: String,
-    /// Hatch day.
     pub hatched: Date,
-    /// When it ended, and why.
     pub ended: Option<(Date, String)>,
-    /// How many nights it was fed.
     pub nights: usize,
     pub first_night: Option<Date>,
     /// Moisture of all it was given, 0..=1, where it is known.
@@ -45,11 +35,9 @@ pub struct CohortYield {
     pub parts: Vec<HarvestPart>,
     /// All of it together.
     pub yielded: Yield,
-    /// The figures.
     pub conversion: Conversion,
 }
 
-/// A stream fed to a cohort.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FeedPart {
     /// The stream, or `water`.
@@ -58,15 +46,12 @@ pub struct FeedPart {
     pub kg: f64,
 }
 
-/// A harvest of a cohort.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct HarvestPart {
-    /// Position in the book.
     pub record: i64,
     /// The local day.
     #[schemars(with = "String")]
     pub day: Date,
-    /// Who did it.
     pub by: String,
     /// Larvae, fresh.
     #[serde(rename = "larvae_g")]
@@ -77,15 +62,12 @@ pub struct HarvestPart {
     pub larvae_count: Option<f64>,
     /// Larvae in the sample, where there was one.
     pub sampled: Option<i64>,
-    /// Dead larvae seen.
     pub dead: Option<i64>,
     #[serde(rename = "residue_g")]
     pub residue: Option<Grams>,
     /// Its moisture, per cent wet basis.
     pub residue_moisture_pct: Option<f64>,
-    /// Where it goes.
     pub residue_to: Option<String>,
-    /// Free text.
     pub note: Option<String>,
 }
 
@@ -99,7 +81,6 @@ pub fn harvest_cautions() -> [Said; 4] {
     ]
 }
 
-/// What cohorts made of their feed, as a page.
 pub fn yields_document(sheet: &YieldSheet) -> Document {
     match sheet.cohorts.first() {
         Some(cohort) if sheet.one => one_document(cohort, sheet),

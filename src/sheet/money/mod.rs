@@ -17,7 +17,6 @@ use super::chart::{Chart, Form};
 use super::document::{Document, Grid, grid};
 use super::words::Units;
 
-/// A month's money.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MoneySheet {
     /// Such as `2026-10`.
@@ -25,37 +24,28 @@ pub struct MoneySheet {
     /// ISO 4217 code.
     pub currency: String,
     pub ledger: Ledger,
-    /// Cost of larvae, and where it breaks even.
     pub breakeven: Breakeven,
     /// How far each lever has to move by itself.
     pub levers: Vec<Move>,
     /// What a rise of a tenth of each input does to profit.
     pub bars: Vec<Bar>,
-    /// Which share of each cost is taken as fixed.
     pub fixed: FixedShares,
-    /// What was written down.
     pub lines: Vec<PaymentLine>,
     pub cohorts: Vec<CohortCost>,
-    /// Bought feed that has no price.
     pub unpriced: Unpriced,
     /// What drying leaves of fresh larvae.
     pub drying: Drying,
-    /// How weights are said.
     pub units: Units,
 }
 
-/// Money written down.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct PaymentLine {
-    /// Position in the book.
     pub record: i64,
     /// The local day.
     #[schemars(with = "String")]
     pub day: Date,
-    /// Who wrote it down.
     pub by: String,
     pub item: &'static str,
-    /// Whether it came in.
     pub income: bool,
     #[serde(with = "Amount")]
     pub amount: Money,
@@ -66,17 +56,14 @@ pub struct PaymentLine {
     pub kwh: Option<f64>,
     #[serde(rename = "grams")]
     pub weight: Option<Grams>,
-    /// Who paid or was paid.
     pub party: Option<String>,
     pub cohorts: Vec<String>,
 }
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct CohortCost {
-    /// Position in the book.
     pub record: i64,
     pub name: String,
-    /// Its own money and its share of the rest.
     pub ledger: Ledger,
     /// Whether some bought feed it ate has no price.
     pub without_price: bool,
@@ -99,7 +86,6 @@ pub struct Drying {
 pub struct Unpriced(pub Vec<(StreamId, Grams)>);
 
 impl Unpriced {
-    /// Adds a weight of a stream.
     pub fn add(&mut self, stream: &StreamId, grams: Grams) {
         match self.0.iter_mut().find(|(known, _)| known == stream) {
             Some((_, sum)) => *sum += grams,
@@ -113,7 +99,6 @@ pub fn sale_caution() -> Said {
     say!("caution-sale")
 }
 
-/// The month's money as a page.
 pub fn money_document(sheet: &MoneySheet) -> Document {
     let mut document = Document::titled(say!("money-title", sheet.month, sheet.currency));
     let ledger = &sheet.ledger;
@@ -150,7 +135,6 @@ pub fn money_document(sheet: &MoneySheet) -> Document {
     document
 }
 
-/// What the dried larvae sold took of fresh ones.
 fn drying(document: &mut Document, sheet: &MoneySheet) {
     let sold = sheet.ledger.sold_weight(Product::Dried);
     if sold <= Grams::ZERO {
@@ -287,7 +271,6 @@ fn cohort_grid(sheet: &MoneySheet) -> Grid {
     })
 }
 
-/// Cost of a unit of fresh larvae.
 pub(super) fn cost_each(ledger: &Ledger, units: Units) -> Option<f64> {
     let (numerator, denominator) = units.unit().grams_ratio();
     let unit_g = numerator as f64 / denominator as f64;

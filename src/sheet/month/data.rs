@@ -35,7 +35,6 @@ fn by_source<'a>(name: &'static str, reports: impl Iterator<Item = &'a MonthRepo
     })
 }
 
-/// The month as the sheets of a workbook.
 pub fn month_tables(sheet: &MonthSheet) -> Vec<DataTable> {
     let report = &sheet.report;
     let (comes, goes) = report.balance_lines();
@@ -109,7 +108,6 @@ pub fn statement_table(sheet: &StatementSheet) -> DataTable {
     })
 }
 
-/// A statement as the sheets of a workbook.
 pub fn statement_tables(sheet: &StatementSheet) -> Vec<DataTable> {
     let told = &sheet.statement;
     let scale = sheet.verified_scale.as_deref();

@@ -22,7 +22,6 @@ use owner::owner;
 use standard::{Scope, beside_diverted, both_fine, changed, closing, scope};
 use year::{draft_of_year, months};
 
-/// The month, or the year, as a page.
 pub fn month_document(sheet: &MonthSheet) -> Document {
     let (report, units, total) = (&sheet.report, sheet.units, &sheet.report.total);
     let mut document = Document::titled(title(sheet));
@@ -130,7 +129,6 @@ fn suppliers(report: &MonthReport, units: Units) -> Grid {
     })
 }
 
-/// Each way out with its weight.
 fn ways(ways: impl IntoIterator<Item = (Said, Grams)>, units: Units) -> Grid {
     grid!(for (way, grams) in ways => {
         Left say!("destination") => way,

@@ -9,16 +9,12 @@ use crate::stream::StreamId;
 
 use crate::sheet::words::Units;
 
-/// A month's figures, or a year's, with what a page says of them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MonthSheet {
-    /// The figures.
     pub report: MonthReport,
     /// The twelve months when this is a year; else none.
     pub months: Vec<OfYear>,
-    /// How weights are said.
     pub units: Units,
-    /// The farm's name.
     pub issuer: Option<String>,
     /// Why its scale counts as verified.
     pub verified_scale: Option<String>,
@@ -35,7 +31,6 @@ pub struct MonthSheet {
     pub not_food: BTreeSet<StreamId>,
     /// Avoided methane, only when asked for.
     pub methane: Option<MethaneTold>,
-    /// The seal of the book when they were told.
     pub seal: String,
 }
 
@@ -53,7 +48,6 @@ impl MonthSheet {
         covered_and_apart(suppliers.flat_map(|one| &one.streams), &self.not_food)
     }
 
-    /// Whether it tells of a year.
     #[must_use]
     pub fn is_year(&self) -> bool {
         !self.months.is_empty()

@@ -19,7 +19,6 @@ pub(super) struct Scope<'a> {
     pub(super) timeframe: Said,
     pub(super) whose: Said,
     pub(super) flow: &'a Flow,
-    /// What the standard does not cover, by stream.
     pub(super) apart: &'a BTreeMap<&'a StreamId, Flow>,
     pub(super) parts: &'a [(String, Grams)],
     pub(super) weighed: &'a [Weighed],
@@ -177,7 +176,6 @@ pub(super) fn closing(
     }
 }
 
-/// Changed figures, the old one beside the new.
 pub(super) fn changed(changes: &[Change], version: i64, units: Units) -> Grid {
     grid!(for change in changes => {
         let told = |grams: Grams| match change.is_weight {

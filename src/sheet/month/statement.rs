@@ -16,19 +16,15 @@ use crate::sheet::chart::{Chart, Form};
 use crate::sheet::document::{Document, Grid, grid};
 use crate::sheet::words::Units;
 
-/// A supplier's statement with what stands around it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StatementSheet {
     /// The month, such as `2026-10`.
     pub month: String,
-    /// First and last local day.
     pub days: (Date, Date),
     /// IANA time zone of the month.
     pub zone: String,
     pub statement: Statement,
-    /// How weights are said.
     pub units: Units,
-    /// The farm's name.
     pub issuer: Option<String>,
     /// Why its scale counts as verified.
     pub verified_scale: Option<String>,
@@ -39,7 +35,6 @@ pub struct StatementSheet {
     pub not_food: BTreeSet<StreamId>,
     /// Avoided methane, only when asked for.
     pub methane: Option<MethaneTold>,
-    /// The seal of the book when it was told.
     pub seal: String,
 }
 
@@ -51,7 +46,6 @@ impl StatementSheet {
     }
 }
 
-/// The statement as a page.
 pub fn statement_document(sheet: &StatementSheet) -> Document {
     let (told, units) = (&sheet.statement, sheet.units);
     let (supplier, month, zone) = (&told.supplier, &sheet.month, &sheet.zone);
@@ -274,7 +268,6 @@ fn notes(document: &mut Document, sheet: &StatementSheet) {
     }
 }
 
-/// Every number between the first and the last, in words.
 fn accounted(numbers: &Numbers) -> Said {
     let mut told = vec![say!("numbers-listed", count = numbers.listed)];
     if !numbers.struck.is_empty() {

@@ -32,7 +32,6 @@ pub(super) fn conflicts_part(sheet: &MixSheet, document: &mut Document) {
     }
 }
 
-/// A conflict as one or two sentences.
 #[must_use]
 pub(super) fn conflict_words(conflict: &Conflict, units: Units) -> Said {
     match &conflict.plain {
@@ -45,7 +44,6 @@ pub(super) fn conflict_words(conflict: &Conflict, units: Units) -> Said {
     }
 }
 
-/// Why nothing can be fed.
 #[must_use]
 pub(super) fn because_words(because: &[PlainReason]) -> Said {
     match because {
@@ -89,7 +87,6 @@ fn reason_words(reason: &PlainReason) -> Said {
     }
 }
 
-/// A demand in the farm's words.
 #[must_use]
 pub(super) fn demand_words(demand: &Demand, units: Units) -> Said {
     let weight = |kg: f64| units.weight(Grams::from_kg(kg).unwrap_or(Grams::ZERO));
@@ -122,14 +119,12 @@ pub(super) fn demand_words(demand: &Demand, units: Units) -> Said {
     }
 }
 
-/// The trays of a group, where they are known.
 fn trays_of(sheet: &MixSheet, group: &str) -> Option<i64> {
     let position = sheet.mix.groups.iter().position(|of| of.name == group)?;
     let card = sheet.cards.get(position)?;
     Some(card.trays.iter().map(|dose| dose.trays).sum())
 }
 
-/// A cure as one sentence.
 #[must_use]
 pub(super) fn cure_words(cure: &Cure, units: Units, trays: impl Fn(&str) -> Option<i64>) -> Said {
     let listed = |parts: Vec<Said>| Said::joined(parts, ", ");

@@ -20,7 +20,6 @@ use group::{figures_part, group_part};
 use sure::{helps_part, least_sure};
 use why::why_part;
 
-/// The sheet as a page.
 pub fn mix_document(sheet: &MixSheet) -> Document {
     let night = sheet.night.map(|night| say!("mix-night", night));
     let name = sheet.sheet.as_ref().map(|name| say!("mix-sheet", name));

@@ -13,40 +13,32 @@ use crate::sheet::words::Units;
 pub struct MixSheet {
     /// The night, where there is a daybook.
     pub night: Option<Date>,
-    /// How the sheet is named in the book.
     pub sheet: Option<String>,
-    /// Seal of the book when it was printed.
     pub seal: Option<String>,
     pub mix: Mix,
     /// One for each group of the mix, in its order; empty without a daybook.
     pub cards: Vec<GroupCard>,
     /// Supplier and age of each lot, for finding it on the shelf.
     pub lot_notes: BTreeMap<String, Said>,
-    /// Cautions that apply tonight.
     pub cautions: Vec<Said>,
     /// Where figures come from, for the sheet's foot.
     pub foot: Vec<Said>,
     pub next: Option<Said>,
     /// Why, how sure, in buckets: what else was asked for.
     pub trust: Trust,
-    /// How weights are said.
     pub units: Units,
 }
 
-/// What is known of a group's larvae and trays.
 #[derive(Debug, Clone, PartialEq)]
 pub struct GroupCard {
     /// Days since hatch, such as `8-9`.
     pub ages: String,
-    /// Doses, one a cohort.
     pub trays: Vec<TrayDose>,
 }
 
-/// What each tray of a cohort gets.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TrayDose {
     pub cohort: String,
-    /// Days since hatch.
     pub age_days: i32,
     pub days: i32,
     pub trays: i64,
@@ -54,7 +46,6 @@ pub struct TrayDose {
     pub area_m2: f64,
     /// Litres of earlier feed that lie on them, as reckoned.
     pub lies_l: f64,
-    /// The deepest the layer may be, centimetres.
     pub depth_cm: f64,
     /// The cohort's share of the group's dry matter, 0..=1.
     pub share: f64,

@@ -22,7 +22,6 @@ pub(super) fn tip_words(tip: &BucketTip, units: Units) -> Said {
 /// A gap up to this is told as one.
 const PROVED_NEAR: f64 = 0.2;
 
-/// What is proved of a bucket plan.
 pub(super) fn buckets_part(sheet: &MixSheet, document: &mut Document) {
     let Some(buckets) = &sheet.trust.buckets else {
         return;

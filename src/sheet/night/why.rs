@@ -10,7 +10,6 @@ use super::sheet::MixSheet;
 use crate::sheet::document::{Document, Grid, Tone, grid};
 use crate::sheet::words::{Units, pct};
 
-/// The whole explanation.
 pub(super) fn why_part(sheet: &MixSheet, document: &mut Document) {
     let Some(why) = &sheet.trust.why else { return };
     if why.bindings.is_empty() && why.lots.is_empty() && why.unexplained.is_none() {
@@ -119,7 +118,6 @@ fn near_words(near: &Near) -> Said {
     say!("why-near", lots, way)
 }
 
-/// Of many lots only those with something to tell.
 fn lots_table(why: &Why) -> Grid {
     const LOTS_MOST: usize = 12;
     let telling = |worth: &&LotWorth| !worth.effects.is_empty();

@@ -68,7 +68,6 @@ pub fn trace_table(sheet: &TraceSheet) -> DataTable {
     })
 }
 
-/// A trace as the sheets of a workbook.
 pub fn trace_tables(sheet: &TraceSheet) -> Vec<DataTable> {
     let about = [
         ("of".to_owned(), sheet.subject.in_english()),

@@ -45,7 +45,6 @@ impl Page<'_> {
         })
     }
 
-    /// What the larvae may be used for, by the rule table.
     pub(super) fn uses(&mut self) {
         self.heading(say!("trace-rules"));
         for (whose, left) in &self.sheet.uses {

@@ -12,7 +12,6 @@ use crate::words::say;
 use super::document::{Document, grid};
 use page::Page;
 
-/// The trace as a page; of each table the first `most` rows.
 pub fn trace_document(sheet: &TraceSheet, most: usize) -> Document {
     let mut page = Page::titled(say!("trace-title", sheet.subject), sheet, most);
     if sheet.onward {

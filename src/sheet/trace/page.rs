@@ -8,14 +8,12 @@ use crate::words::{Said, say};
 use crate::sheet::document::{Document, Grid, grid};
 use crate::sheet::words::{Units, ended_why, one_decimal};
 
-/// A trace with what stands around it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TraceSheet {
     /// What was asked for, such as `ticket 12` or `cohort H1`.
     pub subject: Said,
     /// Whether it runs from lots to buyers; else it runs back to the lots.
     pub onward: bool,
-    /// Who ate what and who got it.
     pub trace: Trace,
     /// Whose larvae, and what they may be used for.
     pub uses: Vec<(Said, UseLeft)>,
@@ -27,19 +25,14 @@ pub struct TraceSheet {
     pub of_no_cohort: Vec<SaleTraced>,
     /// What else a reader must know of what was asked.
     pub notes: Vec<Said>,
-    /// The farm's name.
     pub issuer: Option<String>,
-    /// How weights are said.
     pub units: Units,
     /// ISO 4217 code.
     pub currency: String,
-    /// Local time it was made.
     pub at: DateTime,
-    /// The seal of the book then.
     pub seal: String,
 }
 
-/// A page in the making.
 pub(super) struct Page<'a> {
     pub(super) document: Document,
     pub(super) sheet: &'a TraceSheet,
