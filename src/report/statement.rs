@@ -109,43 +109,18 @@ pub enum Material {
 /// Whole words count, one or many of a thing: a cabbage is no bag and a pecan
 /// no can. What names both kinds does not say.
 pub fn material(kind: &str) -> Material {
-    const PACKAGING: [&str; 22] = [
-        "plastic",
-        "glass",
-        "metal",
-        "film",
-        "package",
-        "packaging",
-        "packing",
-        "sticker",
-        "label",
-        "paper",
-        "card",
-        "cardboard",
-        "foil",
-        "bag",
-        "wrap",
-        "wrapper",
-        "wrapping",
-        "can",
-        "tin",
-        "tray",
-        "string",
-        "rubber",
-    ];
-    const INEDIBLE: [&str; 23] = [
-        "bone", "shell", "eggshell", "nutshell", "pit", "stone", "rind", "peel", "skin", "husk",
-        "stalk", "stem", "core", "crown", "seed", "cob", "leaf", "leave", "wood", "hull", "tail",
-        "seal", "fin",
-    ];
+    const PACKAGING: &str = "plastic glass metal film package packaging packing sticker label \
+        paper card cardboard foil bag wrap wrapper wrapping can tin tray string rubber";
+    const INEDIBLE: &str = "bone shell eggshell nutshell pit stone rind peel skin husk stalk stem \
+        core crown seed cob leaf leave wood hull tail seal fin";
     let kind = kind.to_lowercase();
-    let any = |words: &[&str]| {
+    let any = |words: &str| {
         kind.split(|c: char| !c.is_alphabetic()).any(|word| {
             let one = word.strip_suffix('s').unwrap_or(word);
-            words.contains(&word) || words.contains(&one)
+            words.split(' ').any(|known| known == word || known == one)
         })
     };
-    match (any(&PACKAGING), any(&INEDIBLE)) {
+    match (any(PACKAGING), any(INEDIBLE)) {
         (true, false) => Material::Packaging,
         (false, true) => Material::Inedible,
         _ => Material::Unsaid,

@@ -33,7 +33,7 @@ impl Language {
 
 /// The files of `data/words/`, each in English and Spanish.
 macro_rules! files {
-    ($($name:literal),* $(,)?) => {
+    ($($name:literal)*) => {
         [
             &[$(include_str!(concat!("../../data/words/en/", $name, ".ftl"))),*],
             &[$(include_str!(concat!("../../data/words/es/", $name, ".ftl"))),*],
@@ -41,29 +41,10 @@ macro_rules! files {
     };
 }
 
-const FILES: [&[&str]; 2] = files![
-    "ahead",
-    "book",
-    "cohort",
-    "common",
-    "day",
-    "dock",
-    "doubts",
-    "farm",
-    "harvest",
-    "intake",
-    "learn",
-    "methane",
-    "money",
-    "month",
-    "statement",
-    "stock",
-    "tables",
-    "ticket",
-    "tonight",
-    "trace",
-    "why"
-];
+const FILES: [&[&str]; 2] = files! {
+    "ahead" "book" "cohort" "common" "day" "dock" "doubts" "farm" "harvest" "intake" "learn"
+    "methane" "money" "month" "statement" "stock" "tables" "ticket" "tonight" "trace" "why"
+};
 
 type Bundle = FluentBundle<FluentResource>;
 
