@@ -1,12 +1,15 @@
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use super::{Figures, Flow};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
 use crate::words::Said;
 
 /// One figure that differs between two versions of a month.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Change {
     /// Who brought it; blank for what was bought on the night and for water.
     pub supplier: String,
@@ -14,14 +17,14 @@ pub struct Change {
     pub stream: Option<StreamId>,
     /// The figure's name, such as `received`.
     pub figure: &'static str,
-    /// Whether it is a weight; else a count of loads.
-    pub is_weight: bool,
+    /// `g`, or `loads` where they are counted.
+    pub unit: &'static str,
     /// In the version before: grams or loads.
     pub before: Grams,
     pub now: Grams,
 }
 
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Closing {
     pub version: i64,
     pub by: String,
@@ -49,13 +52,13 @@ pub fn changes(before: &Figures, now: &Figures) -> Vec<Change> {
     }
     let mut found = Vec::new();
     for ((supplier, stream, _), [before, now]) in sources {
-        let mut compare = |figure, is_weight, before: Grams, now: Grams| {
+        let mut compare = |figure, unit, before: Grams, now: Grams| {
             if before != now {
                 found.push(Change {
                     supplier: supplier.clone(),
                     stream: Some(stream.clone()),
                     figure,
-                    is_weight,
+                    unit,
                     before,
                     now,
                 });
@@ -65,10 +68,10 @@ pub fn changes(before: &Figures, now: &Figures) -> Vec<Change> {
             ("loads", [before.loads, now.loads]),
             ("refused loads", [before.refused_loads, now.refused_loads]),
         ] {
-            compare(count, false, Grams::new(of[0]), Grams::new(of[1]));
+            compare(count, "loads", Grams::new(of[0]), Grams::new(of[1]));
         }
         for ((figure, before), (_, now)) in before.named().into_iter().zip(now.named()) {
-            compare(figure, true, before, now);
+            compare(figure, "g", before, now);
         }
     }
     found.extend(
@@ -78,7 +81,7 @@ pub fn changes(before: &Figures, now: &Figures) -> Vec<Change> {
                 supplier: String::new(),
                 stream: None,
                 figure,
-                is_weight: true,
+                unit: "g",
                 before,
                 now,
             }),

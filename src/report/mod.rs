@@ -26,5 +26,5 @@ pub use month::{
 pub use owner::{Owner, RefusedLoad, Spoiled, TrendMonth, weekday_index};
 pub use resolution::{Weighed, resolution_kg};
 pub use statement::{
-    Material, NumberIs, Numbers, Statement, StatementTicket, Week, accounted, material,
+    Material, NumberIs, Numbers, Statement, StatementTicket, Struck, Week, accounted, material,
 };

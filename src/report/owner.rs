@@ -1,4 +1,6 @@
 use jiff::civil::{DateTime, Weekday};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use crate::quantity::Grams;
 use crate::stream::StreamId;
@@ -16,12 +18,14 @@ pub struct Owner {
     pub spoiled: Spoiled,
 }
 
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct TrendMonth {
     /// Such as `2026-10`.
     pub month: String,
     /// Accepted weight, bought stock left out.
+    #[serde(rename = "received_g")]
     pub received: Grams,
+    #[serde(rename = "diverted_g")]
     pub diverted: Grams,
 }
 

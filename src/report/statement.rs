@@ -1,6 +1,8 @@
 use jiff::civil::Date;
+use schemars::JsonSchema;
+use serde::Serialize;
 
-use super::{Change, Flow, StreamMonth, Weighed};
+use super::{Change, Flow, StreamMonth};
 use crate::quantity::Grams;
 use crate::stream::StreamId;
 use crate::words::Said;
@@ -13,28 +15,31 @@ pub struct Statement {
     pub tickets: Vec<StatementTicket>,
     /// What the numbers between the first and the last ticket are.
     pub numbers: Option<Numbers>,
-    pub parts: Vec<(String, Grams)>,
     /// Accepted weight by week and stream.
     pub weeks: Vec<Week>,
-    pub weighed: Vec<Weighed>,
     /// Figures that differ from the version before.
     pub changes: Vec<Change>,
 }
 
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct StatementTicket {
+    #[serde(rename = "ticket")]
     pub number: i64,
-    pub at: jiff::civil::DateTime,
+    /// Local.
+    #[schemars(with = "String")]
+    pub weighed_at: jiff::civil::DateTime,
     pub stream: StreamId,
-    /// What was first written, where supplier or stream was corrected.
-    pub first: Option<Said>,
-    pub gross: Option<Grams>,
-    /// Tare, `None` when estimated.
-    pub tare: Option<Grams>,
-    pub net: Grams,
-    pub picked_out: Grams,
+    /// `None` when estimated.
+    pub gross_g: Option<Grams>,
+    /// `None` when estimated.
+    pub tare_g: Option<Grams>,
+    pub net_g: Grams,
+    pub picked_out_g: Grams,
     pub estimated: bool,
+    /// Why, if it was.
     pub refused: Option<String>,
+    /// What was first written, where supplier or stream was corrected.
+    pub first_written_as: Option<Said>,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -58,18 +63,24 @@ pub enum NumberIs {
 }
 
 /// Every number from the first to the last ticket listed, accounted for.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Numbers {
     pub first: i64,
     pub last: i64,
     pub listed: i64,
-    /// The supplier's own that were struck, with the reason.
-    pub struck: Vec<(i64, String)>,
+    /// The supplier's own.
+    pub struck: Vec<Struck>,
     /// The supplier's own of other months.
     pub other_month: Vec<i64>,
     pub other: i64,
     /// Numbers nobody accounts for: the book is not whole.
     pub missing: Vec<i64>,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Struck {
+    pub ticket: i64,
+    pub why: String,
 }
 
 pub fn accounted(first: i64, last: i64, told: &[(i64, NumberIs)]) -> Numbers {
@@ -85,7 +96,10 @@ pub fn accounted(first: i64, last: i64, told: &[(i64, NumberIs)]) -> Numbers {
         match is {
             NumberIs::Listed => numbers.listed += 1,
             NumberIs::OtherMonth => numbers.other_month.push(*number),
-            NumberIs::Struck(why) => numbers.struck.push((*number, why.clone())),
+            NumberIs::Struck(why) => numbers.struck.push(Struck {
+                ticket: *number,
+                why: why.clone(),
+            }),
             NumberIs::Other => numbers.other += 1,
         }
     }
@@ -142,7 +156,8 @@ mod tests {
         ];
         let numbers = accounted(4, 11, &told);
         assert_eq!((numbers.listed, numbers.other), (2, 1));
-        assert_eq!(numbers.struck, [(6, "typed twice".to_owned())]);
+        assert_eq!(numbers.struck[0].ticket, 6);
+        assert_eq!(numbers.struck[0].why, "typed twice");
         assert_eq!(numbers.other_month, [9]);
         assert_eq!(numbers.missing, [7, 8, 11]);
     }

@@ -39,10 +39,12 @@ fn told(farm: &FarmBook) -> [String; 3] {
     let statement = |of: &str| {
         let sheet = farm.statement(of);
         let table = data_csv(&statement_table(&sheet)).expect("a table");
-        table.replace(&sheet.seal, "HEAD")
+        table.replace(&sheet.around.seal, "HEAD")
     };
     let sheet = farm.month(october());
-    let page = answered(&sheet).to_string().replace(&sheet.seal, "HEAD");
+    let page = answered(&sheet)
+        .to_string()
+        .replace(&sheet.around.seal, "HEAD");
     [page, statement("Baker"), statement("Grocer")]
 }
 
@@ -70,7 +72,12 @@ fn a_bucket_that_was_fed_is_moved_and_comes_back_when_the_correction_is_struck()
     assert_eq!(flows.collect::<Vec<_>>(), moved);
     let grocer = farm.statement("Grocer");
     let numbers: Vec<_> = (grocer.statement.tickets.iter())
-        .map(|ticket| (ticket.number, ticket.first.as_ref().map(Said::in_english)))
+        .map(|ticket| {
+            (
+                ticket.number,
+                ticket.first_written_as.as_ref().map(Said::in_english),
+            )
+        })
         .collect();
     assert_eq!(
         numbers,
@@ -125,7 +132,7 @@ fn a_closed_month_shows_it_as_changed_and_its_next_version_says_who_and_why() {
     close(&mut farm, Some("a label"), "2026-11-03T10:00:00Z").expect("closes");
     let said = |farm: &FarmBook| -> Vec<String> {
         let sheet = farm.month(october());
-        let corrections = sheet.closing.expect("closed").corrections;
+        let corrections = sheet.around.closing.expect("closed").corrections;
         corrections.iter().map(Said::in_english).collect()
     };
     assert_eq!(

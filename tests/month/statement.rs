@@ -31,7 +31,7 @@ fn a_statement_reads_so() {
     let [page, spanish] = Language::ALL.map(|language| {
         let page = page(&statement_document(&sheet), language);
         // The head changes with every field of a record and is told elsewhere.
-        page.replace(&sheet.seal, "SEAL")
+        page.replace(&sheet.around.seal, "SEAL")
     });
     insta::assert_snapshot!("a_statement_in_spanish", spanish);
     insta::assert_snapshot!(page, @"
@@ -100,7 +100,7 @@ fn statements_sum_to_the_month_and_tickets_to_the_statement() {
         assert_eq!(sheet.statement.flow, supplier.flow);
         let tickets = &sheet.statement.tickets;
         let accepted = tickets.iter().filter(|ticket| ticket.refused.is_none());
-        let net: i64 = accepted.map(|ticket| ticket.net.get()).sum();
+        let net: i64 = accepted.map(|ticket| ticket.net_g.get()).sum();
         assert_eq!(net, supplier.flow.received.get());
         let weeks = sheet.statement.weeks.iter().flat_map(|week| &week.grams);
         assert_eq!(weeks.map(|grams| grams.get()).sum::<i64>(), net);

@@ -3,12 +3,10 @@ pub(super) mod owner;
 pub(super) mod statement;
 pub(super) mod year;
 
-use std::collections::BTreeSet;
-
 use crate::acts::error::Rejection;
 use crate::acts::farm::usable;
 use crate::acts::month::basis::{Basis, Month, local, nights, nights_of};
-use crate::acts::month::owner::{owner, trend, weighed};
+use crate::acts::month::owner::{around, owner, trend};
 use crate::acts::{ActError, Asked, Result};
 use crate::daybook::{Book, Daybook, Entry, MonthClosed};
 use crate::report::TrendMonth;
@@ -20,7 +18,7 @@ pub fn month(book: &Book, month: Month, version: Option<i64>) -> Result<MonthShe
     book.at_one_moment(|book| {
         let basis = Basis::of(book, month, version)?;
         let trend = trend(book, month, &basis)?;
-        sheet(book, &month.to_string(), basis, trend)
+        sheet(book, &month.to_string(), &basis, trend)
     })
 }
 
@@ -28,23 +26,15 @@ pub fn month(book: &Book, month: Month, version: Option<i64>) -> Result<MonthShe
 pub(crate) fn sheet(
     book: &Book,
     name: &str,
-    basis: Basis,
+    basis: &Basis,
     trend: Vec<TrendMonth>,
 ) -> Result<MonthSheet> {
     let report = basis.report(name);
     Ok(MonthSheet {
         months: Vec::new(),
-        units: basis.farm.units,
-        issuer: basis.farm.said.name.clone(),
-        verified_scale: basis.farm.said.verified_scale.clone(),
-        not_food: BTreeSet::new(),
-        methane: None,
         pending: basis.pending(book)?,
-        weighed: weighed(book, None, &basis)?,
-        parts: book.parts_picked_out(basis.span, None)?,
-        owner: owner(book, &report, &basis, trend)?,
-        seal: basis.seal(book)?,
-        closing: basis.closing,
+        owner: owner(book, &report, basis, trend)?,
+        around: around(book, None, basis)?,
         report,
     })
 }

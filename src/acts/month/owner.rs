@@ -1,3 +1,5 @@
+use std::collections::BTreeSet;
+
 use jiff::Timestamp;
 
 use super::basis::{Basis, Month};
@@ -5,6 +7,7 @@ use crate::acts::Result;
 use crate::daybook::{Book, Listed, MonthRow, Span};
 use crate::quantity::{Decimal, Division, Grams, MassUnit};
 use crate::report::{MonthReport, Owner, RefusedLoad, Spoiled, TrendMonth, Weighed, weekday_index};
+use crate::sheet::Around;
 
 const TREND_MONTHS: usize = 12;
 
@@ -74,9 +77,24 @@ pub(crate) fn trend(book: &Book, month: Month, basis: &Basis) -> Result<Vec<Tren
     Ok(months)
 }
 
+/// What stands around the figures of all suppliers, or of one.
+pub(super) fn around(book: &Book, supplier: Option<&str>, basis: &Basis) -> Result<Around> {
+    Ok(Around {
+        units: basis.farm.units,
+        issuer: basis.farm.said.name.clone(),
+        verified_scale: basis.farm.said.verified_scale.clone(),
+        closing: basis.closing.clone(),
+        weighed: weighed(book, supplier, basis)?,
+        parts: book.parts_picked_out(basis.span, supplier)?,
+        not_food: BTreeSet::new(),
+        methane: None,
+        seal: basis.seal(book)?,
+    })
+}
+
 /// How often each stream was on the scale, with the division of that reading;
 /// of a supplier the nets of its tickets only.
-pub(crate) fn weighed(book: &Book, supplier: Option<&str>, basis: &Basis) -> Result<Vec<Weighed>> {
+fn weighed(book: &Book, supplier: Option<&str>, basis: &Basis) -> Result<Vec<Weighed>> {
     let own = basis.farm.units.division.kg();
     let told = book.weighings(basis.span, supplier)?;
     Ok(told

@@ -1,10 +1,10 @@
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use jiff::civil::{Date, Weekday};
 
 use super::basis::Basis;
 use super::basis::Month;
-use super::owner::weighed;
+use super::owner::around;
 use crate::acts::night::local_day;
 use crate::acts::{ActError, Result};
 use crate::daybook::{Book, Listed, TicketTold};
@@ -26,8 +26,8 @@ pub fn statement(
     let supplier = supplier.trim();
     book.at_one_moment(|book| {
         let basis = Basis::of(book, month, version)?;
-        let seal = basis.seal(book)?;
         let statement = of_supplier(book, supplier, month, &basis)?;
+        let around = around(book, Some(&statement.supplier), &basis)?;
         let (from, to) = (basis.span.from, basis.span.to);
         let last = local_day(to, &basis.farm.zone);
         Ok(StatementSheet {
@@ -37,15 +37,9 @@ pub fn statement(
                 last.yesterday().unwrap_or(last),
             ),
             statement,
-            seal,
             zone: basis.farm.zone_name.clone(),
-            units: basis.farm.units,
-            issuer: basis.farm.said.name.clone(),
-            verified_scale: basis.farm.said.verified_scale.clone(),
             rule: basis.rule(),
-            not_food: BTreeSet::new(),
-            methane: None,
-            closing: basis.closing,
+            around,
         })
     })
 }
@@ -70,8 +64,6 @@ fn of_supplier(book: &Book, supplier: &str, month: Month, basis: &Basis) -> Resu
         flow: one.flow.clone(),
         weeks: weeks(&tickets, &one.streams),
         numbers: numbers(book, supplier, &tickets, basis)?,
-        weighed: weighed(book, Some(supplier), basis)?,
-        parts: book.parts_picked_out(basis.span, Some(supplier))?,
         changes: (basis.closing.iter())
             .flat_map(|closing| &closing.changes)
             .filter(|change| change.supplier == supplier)
@@ -86,23 +78,23 @@ fn listed(ticket: &TicketTold, basis: &Basis) -> StatementTicket {
     let refused = ticket.verdict == Verdict::Refuse;
     StatementTicket {
         number: ticket.number,
-        at: ticket
+        weighed_at: ticket
             .at
             .to_zoned_datetime(basis.farm.zone.clone())
             .datetime(),
         stream: ticket.stream.clone(),
         // A page handed to one supplier names no other.
-        first: (ticket.first.as_ref()).map(|(supplier, stream)| {
+        first_written_as: (ticket.first.as_ref()).map(|(supplier, stream)| {
             if *supplier == ticket.supplier {
                 Said::from(stream)
             } else {
                 say!("statement-of-another", stream)
             }
         }),
-        gross: ticket.gross_g,
-        tare: ticket.tare_g,
-        net: ticket.net_g,
-        picked_out: ticket.picked_out_g,
+        gross_g: ticket.gross_g,
+        tare_g: ticket.tare_g,
+        net_g: ticket.net_g,
+        picked_out_g: ticket.picked_out_g,
         estimated: ticket.estimated,
         refused: refused.then(|| ticket.reason.clone()),
     }
@@ -112,7 +104,7 @@ fn listed(ticket: &TicketTold, basis: &Basis) -> StatementTicket {
 fn weeks(tickets: &[StatementTicket], streams: &[StreamMonth]) -> Vec<Week> {
     let mut weeks: BTreeMap<Date, Week> = BTreeMap::new();
     for ticket in tickets.iter().filter(|ticket| ticket.refused.is_none()) {
-        let day = ticket.at.date();
+        let day = ticket.weighed_at.date();
         let back = i64::from(day.weekday().since(Weekday::Monday));
         let monday = day.saturating_sub(jiff::Span::new().days(back));
         let sunday = monday.saturating_add(jiff::Span::new().days(6));
@@ -123,7 +115,7 @@ fn weeks(tickets: &[StatementTicket], streams: &[StreamMonth]) -> Vec<Week> {
         });
         let at = streams.iter().position(|one| one.stream == ticket.stream);
         if let Some(grams) = at.and_then(|at| week.grams.get_mut(at)) {
-            *grams += ticket.net;
+            *grams += ticket.net_g;
         }
     }
     weeks.into_values().collect()

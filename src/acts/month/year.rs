@@ -92,7 +92,7 @@ pub fn year(book: &Book, year: Year) -> Result<MonthSheet> {
                 diverted: report.diverted(),
             })
             .collect();
-        let mut told = sheet(book, &year.to_string(), basis, trend)?;
+        let mut told = sheet(book, &year.to_string(), &basis, trend)?;
         told.months = months;
         Ok(told)
     })

@@ -45,9 +45,9 @@ pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError
     output::document(&mix_document(&sheet));
     output::text("\n");
     let last = Month::of(now.to_zoned_datetime(farm.zone.clone()).date()).before();
-    output::document(&month_document(
-        &month(&book, last, None)?.apart(tables.not_food()),
-    ));
+    let mut told = month(&book, last, None)?;
+    told.around.not_food = tables.not_food();
+    output::document(&month_document(&told));
     output::note("");
     output::note(say!("demo-next", file = &file));
     Ok(DONE)

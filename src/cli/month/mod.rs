@@ -61,11 +61,11 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         }
     };
     let tables = setting.load_tables()?;
-    sheet.not_food = tables.not_food();
+    sheet.around.not_food = tables.not_food();
     if let Some(asked) = methane {
         let suppliers = sheet.report.suppliers.iter();
         let suppliers = suppliers.map(|one| (one.supplier.as_str(), one.streams.as_slice()));
-        sheet.methane = Some(methane_told(&asked, &tables.streams, suppliers));
+        sheet.around.methane = Some(methane_told(&asked, &tables.streams, suppliers));
     }
     let paper = Paper {
         document: &|_| month_document(&sheet),

@@ -31,11 +31,11 @@ pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError
     let methane = args.methane.asked()?;
     let mut sheet = statement(&book, &args.supplier, wanted, args.version)?;
     let tables = setting.load_tables()?;
-    sheet.not_food = tables.not_food();
+    sheet.around.not_food = tables.not_food();
     if let Some(asked) = methane {
         let told = &sheet.statement;
         let supplier = (told.supplier.as_str(), told.streams.as_slice());
-        sheet.methane = Some(methane_told(&asked, &tables.streams, [supplier]));
+        sheet.around.methane = Some(methane_told(&asked, &tables.streams, [supplier]));
     }
     let paper = Paper {
         document: &|_| statement_document(&sheet),

@@ -45,7 +45,8 @@ pub(in crate::dock) fn show(
     Query(wanted): Query<Wanted>,
 ) -> Result<MonthPage, ActError> {
     let wanted = wanted.or_this(at)?;
-    let sheet = month(at.book, wanted, None)?.apart(at.tables.not_food());
+    let mut sheet = month(at.book, wanted, None)?;
+    sheet.around.not_food = at.tables.not_food();
     let document = month_document(&sheet);
     Ok(MonthPage {
         title: frame.say(&document.title),
@@ -96,8 +97,9 @@ pub(in crate::dock) fn of_supplier(
     let supplier = supplier.unwrap_or_else(first);
     let mut document = Document::titled(frame.t("dock-nav-statement"));
     if !supplier.is_empty() {
-        let sheet = statement(at.book, &supplier, month, None)?;
-        document = statement_document(&sheet.apart(at.tables.not_food()));
+        let mut sheet = statement(at.book, &supplier, month, None)?;
+        sheet.around.not_food = at.tables.not_food();
+        document = statement_document(&sheet);
     }
     Ok(StatementPage {
         title: frame.say(&document.title),

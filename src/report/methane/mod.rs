@@ -8,6 +8,9 @@ pub use decay::{
     ends, lifetime_methane_kg,
 };
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use crate::quantity::word_enum;
 use crate::stream::{Class, Stream, StreamId, StreamTable};
 
@@ -142,9 +145,17 @@ pub struct MethaneLine {
     pub diverted_kg: f64,
     /// Dry matter of it that the range is of \[kg\].
     pub dry_kg: f64,
-    /// Streams of which there is no figure, with their weight \[kg\] and why.
-    pub left_out: Vec<(StreamId, f64, Said)>,
+    /// Streams of which there is no figure.
+    pub left_out: Vec<LeftOut>,
     pub avoided: Avoided,
+}
+
+/// A stream of which there is no figure, and why.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct LeftOut {
+    pub stream: StreamId,
+    pub kg: f64,
+    pub why: Said,
 }
 
 /// The dry share of a stream as a landfill would have it, or why it has no figure.
@@ -180,7 +191,10 @@ pub fn methane_told<'a>(
             diverted_kg += kg;
             match dry_share(streams.get(&month.stream)) {
                 Ok(dry) => dry_kg += kg * dry,
-                Err(why) if kg > 0.0 => left_out.push((month.stream.clone(), kg, why)),
+                Err(why) if kg > 0.0 => {
+                    let stream = month.stream.clone();
+                    left_out.push(LeftOut { stream, kg, why });
+                }
                 Err(_) => {}
             }
         }
@@ -268,14 +282,14 @@ mod tests {
         let bread = told(&[month("bread", 100)]);
         assert_eq!(both.avoided, bread.avoided);
         assert!((both.diverted_kg - 150.0).abs() < 1e-9);
-        let (stream, kg, why) = &both.left_out[0];
+        let LeftOut { stream, kg, why } = &both.left_out[0];
         assert_eq!(stream.as_str(), "sawdust");
         assert_eq!(*why, say!("methane-woody"));
         assert!((kg - 50.0).abs() < 1e-9);
         let wood = told(&[month("sawdust", 50)]);
         assert_eq!(wood.avoided, Avoided::LeftOut);
         assert_eq!(
-            told(&[month("own-mix", 5)]).left_out[0].2,
+            told(&[month("own-mix", 5)]).left_out[0].why,
             say!("methane-not-in-table")
         );
     }

@@ -1,8 +1,8 @@
-use crate::report::{Destination, DivertedRule, Flow, MonthReport, covered_and_apart};
+use crate::report::{Destination, DivertedRule, Flow, MonthReport};
 use crate::words::say;
 
 use super::sheet::MonthSheet;
-use super::statement::StatementSheet;
+use super::sheet::StatementSheet;
 use crate::sheet::data::{Cell, DataTable, data};
 
 /// The month's rows, whole grams, one a supplier and stream; of a year those
@@ -58,7 +58,7 @@ pub fn month_tables(sheet: &MonthSheet) -> Vec<DataTable> {
                 report.version.map_or(Cell::text("draft"), Cell::from),
             ),
             ("rule for diverted", report.rule.said().into()),
-            ("book seal", Cell::from(&sheet.seal)),
+            ("book seal", Cell::from(&sheet.around.seal)),
         ]),
     ];
     if sheet.is_year() {
@@ -89,28 +89,28 @@ pub fn statement_table(sheet: &StatementSheet) -> DataTable {
     let told = &sheet.statement;
     data!("Tickets", for ticket in &told.tickets => {
         "month" => &sheet.month,
-        "version" => sheet.closing.as_ref().map(|closing| closing.version),
+        "version" => sheet.around.closing.as_ref().map(|closing| closing.version),
         "supplier" => &told.supplier,
         "ticket" => ticket.number,
-        "weighed_at" => ticket.at.strftime("%Y-%m-%d %H:%M:%S").to_string(),
+        "weighed_at" => ticket.weighed_at.strftime("%Y-%m-%d %H:%M:%S").to_string(),
         "zone" => &sheet.zone,
         "stream" => &ticket.stream,
-        "gross_g" => ticket.gross,
-        "tare_g" => ticket.tare,
-        "net_g" => ticket.net,
-        "picked_out_g" => ticket.picked_out,
+        "gross_g" => ticket.gross_g,
+        "tare_g" => ticket.tare_g,
+        "net_g" => ticket.net_g,
+        "picked_out_g" => ticket.picked_out_g,
         "estimated" => ticket.estimated,
         "refused" => ticket.refused.is_some(),
         "why_refused" => ticket.refused.as_ref(),
-        "first_written_as" => ticket.first.as_ref(),
-        "verified_scale" => sheet.verified_scale.is_some(),
-        "book_seal" => &sheet.seal,
+        "first_written_as" => ticket.first_written_as.as_ref(),
+        "verified_scale" => sheet.around.verified_scale.is_some(),
+        "book_seal" => &sheet.around.seal,
     })
 }
 
 pub fn statement_tables(sheet: &StatementSheet) -> Vec<DataTable> {
     let told = &sheet.statement;
-    let scale = sheet.verified_scale.as_deref();
+    let scale = sheet.around.verified_scale.as_deref();
     vec![
         data!("Streams", for one in &told.streams => {
             "stream" => &one.stream,
@@ -123,20 +123,17 @@ pub fn statement_tables(sheet: &StatementSheet) -> Vec<DataTable> {
             "diverted_g" => one.flow.diverted(sheet.rule),
         }),
         statement_table(sheet),
-        destinations(
-            &covered_and_apart(&told.streams, &sheet.not_food).0,
-            &told.flow,
-        ),
+        destinations(&sheet.covered().0, &told.flow),
         about([
             ("supplier", Cell::from(&told.supplier)),
             ("month", Cell::from(&sheet.month)),
-            ("from", sheet.issuer.as_ref().into()),
+            ("from", sheet.around.issuer.as_ref().into()),
             (
                 "scale",
                 Cell::from(scale.unwrap_or("not weighed on a verified scale")),
             ),
             ("rule for diverted", sheet.rule.said().into()),
-            ("book seal", Cell::from(&sheet.seal)),
+            ("book seal", Cell::from(&sheet.around.seal)),
         ]),
     ]
 }

@@ -2,7 +2,7 @@ use std::collections::BTreeMap;
 
 use crate::quantity::Grams;
 use crate::quantity::wire::{each, view};
-use crate::report::methane::{Avoided, MethaneLine, MethaneTold, decomposed_after};
+use crate::report::methane::{Avoided, LeftOut, MethaneLine, MethaneTold, decomposed_after};
 use crate::report::{
     Change, Closing, Destination, DivertedRule, Flow, MonthReport, Numbers, OfYear,
     StatementTicket, StreamMonth, SupplierMonth, TrendMonth, resolution_kg,
@@ -10,8 +10,7 @@ use crate::report::{
 use crate::stream::StreamId;
 use crate::words::Said;
 
-use super::sheet::MonthSheet;
-use super::statement::StatementSheet;
+use super::sheet::{MonthSheet, StatementSheet};
 
 view! {
     /// A month, all weights in whole grams.
@@ -21,9 +20,9 @@ view! {
         month: String = sheet.report.month.clone(),
         zone: String = sheet.report.zone.clone(),
         version: Option<i64> = sheet.report.version,
-        closed: Option<Closed> = sheet.closing.as_ref().map(Closed::from),
-        changed_since: Vec<Changed> = each(&sheet.pending),
-        seal: String,
+        closed: Option<Closing> = sheet.around.closing.clone(),
+        changed_since: Vec<Change> = sheet.pending.clone(),
+        seal: String = sheet.around.seal.clone(),
         suppliers: Vec<SupplierSums> =
             sheet.report.suppliers.iter().map(|one| SupplierSums::from((one, sheet.report.rule))).collect(),
         destinations: Went = Went::from(&sheet.report.total),
@@ -32,14 +31,14 @@ view! {
         flw_apart: Vec<StreamSums> =
             sheet.covered().1.iter().map(|(stream, flow)| StreamSums::from((*stream, flow, sheet.report.rule))).collect(),
         balance: BalanceTold = BalanceTold::from(&sheet.report),
-        scale_explains_kg: f64 = 2.0 * resolution_kg(&sheet.weighed, None),
-        trend: Vec<Trend> = each(&sheet.owner.trend),
+        scale_explains_kg: f64 = 2.0 * resolution_kg(&sheet.around.weighed, None),
+        trend: Vec<TrendMonth> = sheet.owner.trend.clone(),
         weekdays_g: Vec<Grams> = sheet.owner.weekdays.to_vec(),
         spoiled_share: Option<f64> = sheet.owner.spoiled.share(),
         diverted_by_rule_g: BTreeMap<&'static str, Grams> =
             DivertedRule::ALL.iter().map(|rule| (rule.as_str(), sheet.report.total.diverted(*rule))).collect(),
         diverted_rule: Said = sheet.report.rule.said(),
-        methane: Option<Methane> = sheet.methane.as_ref().map(Methane::from),
+        methane: Option<Methane> = sheet.around.methane.as_ref().map(Methane::from),
         /// The twelve months of a year.
         #[serde(skip_serializing_if = "Option::is_none")]
         months: Option<Vec<MonthOfYear>> = sheet.is_year().then(|| each(&sheet.months)),
@@ -91,63 +90,22 @@ view! {
         closing_g: Grams = of.balance.closing, shrink_g: Grams = of.balance.shrink,
     }
 
-    Trend(of: &TrendMonth) {
-        month: String,
-        received_g: Grams = of.received,
-        diverted_g: Grams = of.diverted,
-    }
-
     /// A supplier's statement, all weights in whole grams.
     pub Statement(sheet: &StatementSheet) {
         #[serde(flatten)]
         total: Sums = Sums::from((&sheet.statement.flow, sheet.rule)),
         supplier: String = sheet.statement.supplier.clone(),
         month: String, zone: String,
-        from: Option<String> = sheet.issuer.clone(),
-        verified_scale: Option<String>,
-        closed: Option<Closed> = sheet.closing.as_ref().map(Closed::from),
-        changes: Vec<Changed> = each(&sheet.statement.changes),
+        from: Option<String> = sheet.around.issuer.clone(),
+        verified_scale: Option<String> = sheet.around.verified_scale.clone(),
+        closed: Option<Closing> = sheet.around.closing.clone(),
+        changes: Vec<Change> = sheet.statement.changes.clone(),
         streams: Vec<StreamSums> = streams(&sheet.statement.streams, sheet.rule),
-        tickets: Vec<TicketLine> = each(&sheet.statement.tickets),
-        numbers: Option<NumbersTold> = sheet.statement.numbers.as_ref().map(NumbersTold::from),
+        tickets: Vec<StatementTicket> = sheet.statement.tickets.clone(),
+        numbers: Option<Numbers> = sheet.statement.numbers.clone(),
         diverted_rule: Said = sheet.rule.said(),
-        methane: Option<Methane> = sheet.methane.as_ref().map(Methane::from),
-        seal: String,
-    }
-
-    TicketLine(ticket: &StatementTicket) {
-        ticket: i64 = ticket.number,
-        weighed_at: String = ticket.at.to_string(),
-        stream: StreamId,
-        gross_g: Option<Grams> = ticket.gross,
-        tare_g: Option<Grams> = ticket.tare,
-        net_g: Grams = ticket.net,
-        picked_out_g: Grams = ticket.picked_out,
-        estimated: bool, refused: Option<String>,
-        first_written_as: Option<String> = ticket.first.as_ref().map(Said::in_english),
-    }
-
-    NumbersTold(of: &Numbers) {
-        first: i64, last: i64, listed: i64,
-        struck: Vec<StruckTicket> = each(&of.struck),
-        other_month: Vec<i64>, other: i64, missing: Vec<i64>,
-    }
-
-    StruckTicket((ticket, why): &(i64, String)) {
-        ticket: i64 = *ticket,
-        why: String = why.clone(),
-    }
-
-    Closed(closing: &Closing) {
-        version: i64, by: String, at: String, why: Option<String>,
-        changes: Vec<Changed> = each(&closing.changes),
-        corrections: Vec<Said>,
-    }
-
-    Changed(change: &Change) {
-        supplier: String, stream: Option<StreamId>, figure: &'static str,
-        unit: &'static str = if change.is_weight { "g" } else { "loads" },
-        before: Grams, now: Grams,
+        methane: Option<Methane> = sheet.around.methane.as_ref().map(Methane::from),
+        seal: String = sheet.around.seal.clone(),
     }
 
     Methane(told: &MethaneTold) {
@@ -162,7 +120,7 @@ view! {
         former_outlet: &'static str = line.outlet.as_str(),
         diverted_kg: f64 = line.diverted_kg,
         dry_kg: f64 = line.dry_kg,
-        left_out: Vec<LeftOut> = each(&line.left_out),
+        left_out: Vec<LeftOut> = line.left_out.clone(),
         lifetime_ch4_kg: Option<[f64; 2]> = avoided(line).ok(),
         lifetime_co2e_kg: Option<[f64; 2]> = avoided(line).ok().map(|ends| ends.map(|kg| kg * told.gwp.factor())),
         first_year_ch4_kg: Option<[f64; 2]> =
@@ -171,12 +129,6 @@ view! {
             Avoided::Nothing => Some("was not landfilled"),
             _ => avoided(line).err(),
         },
-    }
-
-    LeftOut((stream, kg, why): &(StreamId, f64, Said)) {
-        stream: StreamId = stream.clone(),
-        kg: f64 = *kg,
-        why: Said = why.clone(),
     }
 }
 

@@ -30,16 +30,16 @@ pub(super) fn methane(document: &mut Document, told: &MethaneTold) {
         Right say!("methane-first-year") => first,
     }));
     for line in told.lines.iter().filter(|line| !line.left_out.is_empty()) {
-        let each = line.left_out.iter().map(|(stream, kg, why)| {
+        let each = line.left_out.iter().map(|of| {
             say!(
                 "methane-left-out-stream",
-                stream,
-                kg = format!("{kg:.1}"),
-                why
+                of.stream,
+                kg = format!("{:.1}", of.kg),
+                of.why
             )
         });
-        let (supplier, streams) = (&line.supplier, Said::joined(each, ", "));
-        document.small(say!("methane-left-out", supplier, streams));
+        let streams = Said::joined(each, ", ");
+        document.small(say!("methane-left-out", line.supplier, streams));
     }
     let shares = [1, 5, 10, 20].map(|years| format!("{:.1}", 100.0 * decomposed_after(years, k)));
     let climate = say!("methane-climate", climate = told.climate.as_str());

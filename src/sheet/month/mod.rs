@@ -8,8 +8,8 @@ mod statement;
 mod year;
 
 pub use data::{month_table, month_tables, statement_table, statement_tables};
-pub use sheet::MonthSheet;
-pub use statement::{StatementSheet, statement_document};
+pub use sheet::{Around, MonthSheet, StatementSheet};
+pub use statement::statement_document;
 
 use crate::quantity::Grams;
 use crate::report::{Destination, DivertedRule, Flow, MonthReport, resolution_kg};
@@ -19,11 +19,11 @@ use super::document::{Document, Grid, Tone, grid};
 use super::words::Units;
 use methane::methane;
 use owner::owner;
-use standard::{Scope, beside_diverted, both_fine, changed, closing, scope};
+use standard::{beside_diverted, both_fine, changed, closing, scope};
 use year::{draft_of_year, months};
 
 pub fn month_document(sheet: &MonthSheet) -> Document {
-    let (report, units, total) = (&sheet.report, sheet.units, &sheet.report.total);
+    let (report, units, total) = (&sheet.report, sheet.around.units, &sheet.report.total);
     let mut document = Document::titled(title(sheet));
     let (loads, refused) = (total.loads, total.refused_loads);
     document.line(say!("month-loads", loads, refused));
@@ -32,7 +32,7 @@ pub fn month_document(sheet: &MonthSheet) -> Document {
     document.small(report.rule.said());
     let suppliers_flows = report.suppliers.iter().map(|one| &one.flow);
     beside_diverted(&mut document, suppliers_flows, report.rule, units);
-    let closed = sheet.closing.as_ref();
+    let closed = sheet.around.closing.as_ref();
     if sheet.is_year() {
         draft_of_year(&mut document, sheet);
     } else {
@@ -58,29 +58,17 @@ pub fn month_document(sheet: &MonthSheet) -> Document {
     document.heading(say!("month-balance"));
     balance_section(&mut document, sheet);
     owner(&mut document, sheet);
-    if let Some(told) = &sheet.methane {
+    if let Some(told) = &sheet.around.methane {
         methane(&mut document, told);
     }
     document.heading(say!("scope-heading"));
-    let (month, zone) = (&report.month, &report.zone);
-    scope(
-        &mut document,
-        &Scope {
-            timeframe: if sheet.is_year() {
-                say!("scope-year", month, zone)
-            } else {
-                say!("scope-month", month, zone)
-            },
-            whose: say!("scope-all-suppliers"),
-            flow: total,
-            apart: &apart,
-            parts: &sheet.parts,
-            weighed: &sheet.weighed,
-            units,
-            verified_scale: sheet.verified_scale.as_deref(),
-        },
-    );
-    document.small(say!("month-seal", seal = &sheet.seal));
+    let when = match sheet.is_year() {
+        true => say!("scope-year", report.month, report.zone),
+        false => say!("scope-month", report.month, report.zone),
+    };
+    let whose = say!("scope-all-suppliers");
+    scope(&mut document, (when, whose), total, &apart, &sheet.around);
+    document.small(say!("month-seal", seal = &sheet.around.seal));
     document
 }
 
@@ -93,7 +81,7 @@ fn title(sheet: &MonthSheet) -> Said {
     } else {
         say!("month-title-draft", month, zone)
     };
-    match &sheet.issuer {
+    match &sheet.around.issuer {
         Some(issuer) => say!("month-issuer", issuer, title),
         None => title,
     }
@@ -106,7 +94,7 @@ fn pending(document: &mut Document, sheet: &MonthSheet) {
     let (figures, month) = (sheet.pending.len(), &sheet.report.month);
     document.caution(say!("month-pending", figures, month));
     let next = sheet.report.version.unwrap_or_default() + 1;
-    document.table(changed(&sheet.pending, next, sheet.units));
+    document.table(changed(&sheet.pending, next, sheet.around.units));
 }
 
 fn suppliers(report: &MonthReport, units: Units) -> Grid {
@@ -177,7 +165,7 @@ fn standard(flow: &Flow, total: &Flow, units: Units) -> Grid {
 }
 
 fn balance_section(document: &mut Document, sheet: &MonthSheet) {
-    let (report, units) = (&sheet.report, sheet.units);
+    let (report, units) = (&sheet.report, sheet.around.units);
     document.table(balance(report, units));
     let gap = report.gap();
     if gap != Grams::ZERO {
@@ -185,7 +173,7 @@ fn balance_section(document: &mut Document, sheet: &MonthSheet) {
         return;
     }
     document.line(say!("balance-closes"));
-    let explains = 2.0 * resolution_kg(&sheet.weighed, None);
+    let explains = 2.0 * resolution_kg(&sheet.around.weighed, None);
     let shrink = report.balance.shrink.kg();
     document.line(say!(
         "balance-shrink",
@@ -220,7 +208,7 @@ fn balance(report: &MonthReport, units: Units) -> Grid {
 
 fn by_stream(sheet: &MonthSheet) -> Grid {
     let streams = sheet.report.streams.iter().map(|one| {
-        let explains = 2.0 * resolution_kg(&sheet.weighed, Some(&one.stream));
+        let explains = 2.0 * resolution_kg(&sheet.around.weighed, Some(&one.stream));
         let explains = Grams::from_kg(explains).unwrap_or_default();
         (Said::from(&one.stream), one.flow.clone(), Some(explains))
     });
@@ -238,7 +226,7 @@ fn by_stream(sheet: &MonthSheet) -> Grid {
         };
         (name, flow, None)
     });
-    let weight = |grams| sheet.units.weight(grams);
+    let weight = |grams| sheet.around.units.weight(grams);
     grid!(for (name, flow, explains) in streams.chain(added) => {
         let explains = explains.map(|grams| format!("\u{b1} {}", weight(grams)));
         Left say!("stream") => name,

@@ -7,7 +7,7 @@ use crate::words::say;
 
 /// Trend, weekdays, top streams, what spoiled, what was turned away.
 pub(super) fn owner(document: &mut Document, sheet: &MonthSheet) {
-    let (owner, units) = (&sheet.owner, sheet.units);
+    let (owner, units) = (&sheet.owner, sheet.around.units);
     document.heading(say!("owner-heading"));
     let of_trend = |of: fn(&crate::report::TrendMonth) -> Grams| {
         owner.trend.iter().map(|told| of(told).kg()).collect()
@@ -76,7 +76,7 @@ fn refused_of_year(document: &mut Document, sheet: &MonthSheet) {
         grid!(for one in suppliers.filter(|one| one.flow.refused_loads > 0) => {
             Left say!("supplier") => &one.supplier,
             Right say!("refused-loads") => one.flow.refused_loads,
-            Right say!("net") => sheet.units.weight(one.flow.refused),
+            Right say!("net") => sheet.around.units.weight(one.flow.refused),
         }),
     );
 }

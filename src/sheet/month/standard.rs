@@ -10,50 +10,44 @@ use crate::report::{
 use crate::stream::StreamId;
 use crate::words::{Said, say};
 
+use super::sheet::Around;
 use crate::sheet::document::{Document, Grid, grid};
 use crate::sheet::words::Units;
 
-/// What the scope is told from.
-pub(super) struct Scope<'a> {
-    /// From when to when, local, with the zone.
-    pub(super) timeframe: Said,
-    pub(super) whose: Said,
-    pub(super) flow: &'a Flow,
-    pub(super) apart: &'a BTreeMap<&'a StreamId, Flow>,
-    pub(super) parts: &'a [(String, Grams)],
-    pub(super) weighed: &'a [Weighed],
-    pub(super) units: Units,
-    pub(super) verified_scale: Option<&'a str>,
-}
-
 /// Timeframe, material type, boundary, method and uncertainty; destinations
 /// have a table of their own.
-pub(super) fn scope(document: &mut Document, scope: &Scope<'_>) {
-    let units = scope.units;
-    let packaging = of_material(scope.parts, Material::Packaging);
+pub(super) fn scope(
+    document: &mut Document,
+    (when, whose): (Said, Said),
+    flow: &Flow,
+    apart: &BTreeMap<&StreamId, Flow>,
+    around: &Around,
+) {
+    let units = around.units;
+    let packaging = of_material(&around.parts, Material::Packaging);
     let mut small = |said: Said| document.small(said);
-    small(say!("scope-timeframe", when = scope.timeframe.clone()));
+    small(say!("scope-timeframe", when));
     small(say!("scope-material"));
-    if let Some(streams) = apart(scope) {
+    if let Some(streams) = not_covered(apart, units) {
         small(say!("scope-apart", streams));
     }
-    small(picked_out(scope, packaging));
+    small(picked_out(flow, around, packaging));
     small(if packaging > Grams::ZERO {
         say!("scope-left-out-and-packaging")
     } else {
         say!("scope-left-out")
     });
-    small(say!("scope-boundary", whose = scope.whose.clone()));
+    small(say!("scope-boundary", whose));
     let division = units.division;
-    small(match scope.verified_scale {
+    small(match &around.verified_scale {
         Some(why) => say!("scope-method-verified", why, division),
         None => say!("scope-method", division),
     });
-    if scope.flow.estimated > Grams::ZERO {
-        let weight = units.both(scope.flow.estimated);
+    if flow.estimated > Grams::ZERO {
+        let weight = units.both(flow.estimated);
         small(say!("scope-estimated", weight));
     }
-    small(uncertainty(scope.weighed, units));
+    small(uncertainty(&around.weighed, units));
 }
 
 fn uncertainty(weighed: &[Weighed], units: Units) -> Said {
@@ -85,11 +79,11 @@ pub(super) fn both_fine(kg: f64, units: Units) -> String {
 }
 
 /// What came in that is neither food nor its inedible parts.
-fn apart(scope: &Scope<'_>) -> Option<Said> {
-    let told = (scope.apart.iter())
+fn not_covered(apart: &BTreeMap<&StreamId, Flow>, units: Units) -> Option<Said> {
+    let told = (apart.iter())
         .filter(|(_, flow)| flow.received > Grams::ZERO)
         .map(|(stream, flow)| {
-            let weight = scope.units.both(flow.received);
+            let weight = units.both(flow.received);
             say!("weight-of-stream", weight, stream)
         });
     let told = Said::joined(told, "; ");
@@ -124,11 +118,11 @@ fn of_material(parts: &[(String, Grams)], wanted: Material) -> Grams {
         .sum()
 }
 
-fn picked_out(scope: &Scope<'_>, packaging: Grams) -> Said {
-    let units = scope.units;
-    let at_dock: Grams = scope.parts.iter().map(|(_, grams)| *grams).sum();
-    let unsaid = of_material(scope.parts, Material::Unsaid) + scope.flow.picked_out - at_dock;
-    let inedible = of_material(scope.parts, Material::Inedible);
+fn picked_out(flow: &Flow, around: &Around, packaging: Grams) -> Said {
+    let (units, parts) = (around.units, &*around.parts);
+    let at_dock: Grams = parts.iter().map(|(_, grams)| *grams).sum();
+    let unsaid = of_material(parts, Material::Unsaid) + flow.picked_out - at_dock;
+    let inedible = of_material(parts, Material::Inedible);
     let told = [
         (
             inedible,
@@ -178,9 +172,9 @@ pub(super) fn closing(
 
 pub(super) fn changed(changes: &[Change], version: i64, units: Units) -> Grid {
     grid!(for change in changes => {
-        let told = |grams: Grams| match change.is_weight {
-            true => units.both(grams),
-            false => grams.get().to_string(),
+        let told = |grams: Grams| match change.unit {
+            "g" => units.both(grams),
+            _ => grams.get().to_string(),
         };
         Left say!("supplier") => &change.supplier,
         Left say!("stream") => change.stream.as_ref().map(Said::from).unwrap_or_default(),

@@ -1,61 +1,30 @@
-use std::collections::BTreeSet;
-
 use jiff::civil::Date;
 
 use crate::quantity::{Grams, MassUnit, printed_to_add_up};
-use crate::report::methane::MethaneTold;
-use crate::report::{
-    Closing, Destination, DivertedRule, Flow, Numbers, Statement, covered_and_apart,
-};
-use crate::stream::StreamId;
+use crate::report::{Destination, DivertedRule, Flow, Numbers};
 use crate::words::{Said, say};
 
 use super::methane::methane;
-use super::standard::{Scope, beside_diverted, closing, scope};
+use super::sheet::StatementSheet;
+use super::standard::{beside_diverted, closing, scope};
 use crate::sheet::chart::{Chart, Form};
 use crate::sheet::document::{Document, Grid, grid};
-use crate::sheet::words::Units;
-
-#[derive(Debug, Clone, PartialEq)]
-pub struct StatementSheet {
-    /// The month, such as `2026-10`.
-    pub month: String,
-    pub days: (Date, Date),
-    /// IANA time zone of the month.
-    pub zone: String,
-    pub statement: Statement,
-    pub units: Units,
-    pub issuer: Option<String>,
-    /// Why its scale counts as verified.
-    pub verified_scale: Option<String>,
-    pub rule: DivertedRule,
-    /// The closing it comes from; `None` while the month is open.
-    pub closing: Option<Closing>,
-    /// Streams the FLW Standard does not cover; see [`Self::apart`].
-    pub not_food: BTreeSet<StreamId>,
-    /// Avoided methane, only when asked for.
-    pub methane: Option<MethaneTold>,
-    pub seal: String,
-}
-
-impl StatementSheet {
-    /// The same with what is no food told apart from the FLW Standard's scope.
-    pub fn apart(mut self, not_food: BTreeSet<StreamId>) -> Self {
-        self.not_food = not_food;
-        self
-    }
-}
 
 pub fn statement_document(sheet: &StatementSheet) -> Document {
-    let (told, units) = (&sheet.statement, sheet.units);
+    let (told, around, units) = (&sheet.statement, &sheet.around, sheet.around.units);
     let (supplier, month, zone) = (&told.supplier, &sheet.month, &sheet.zone);
     let mut document = Document::titled(say!("statement-title", supplier, month));
     let (first, last) = sheet.days;
-    let farm = sheet.issuer.as_ref().map(Said::from);
+    let farm = sheet.around.issuer.as_ref().map(Said::from);
     let farm = farm.unwrap_or_else(|| say!("statement-farm-without-name"));
     document.line(say!("statement-from", farm, first, last, zone));
-    closing(&mut document, sheet.closing.as_ref(), &told.changes, units);
-    match &sheet.verified_scale {
+    closing(
+        &mut document,
+        sheet.around.closing.as_ref(),
+        &told.changes,
+        units,
+    );
+    match &sheet.around.verified_scale {
         None => document.caution(say!("statement-scale-not-verified")),
         Some(why) => document.line(say!("statement-scale-verified", why)),
     }
@@ -73,26 +42,22 @@ pub fn statement_document(sheet: &StatementSheet) -> Document {
     document.table(destinations(sheet));
     document.heading(say!("statement-by-stream"));
     document.table(streams(sheet));
-    if let Some(told) = &sheet.methane {
+    if let Some(told) = &sheet.around.methane {
         methane(&mut document, told);
     }
     document.heading(say!("statement-tickets"));
     document.list(tickets(sheet));
     notes(&mut document, sheet);
+    let when = say!("scope-days", first, last, zone);
+    let whose = say!("scope-one-supplier", supplier);
     scope(
         &mut document,
-        &Scope {
-            timeframe: say!("scope-days", first, last, zone),
-            whose: say!("scope-one-supplier", supplier),
-            flow: &told.flow,
-            apart: &covered_and_apart(&told.streams, &sheet.not_food).1,
-            parts: &told.parts,
-            weighed: &told.weighed,
-            units,
-            verified_scale: sheet.verified_scale.as_deref(),
-        },
+        (when, whose),
+        &told.flow,
+        &sheet.covered().1,
+        around,
     );
-    document.small(say!("statement-seal", seal = &sheet.seal));
+    document.small(say!("statement-seal", seal = &sheet.around.seal));
     document
 }
 
@@ -180,7 +145,7 @@ fn streams(sheet: &StatementSheet) -> Grid {
 /// Destinations that were reached, by the standard's names, and stock.
 fn destinations(sheet: &StatementSheet) -> Grid {
     let flow = &sheet.statement.flow;
-    let (covered, apart) = covered_and_apart(&sheet.statement.streams, &sheet.not_food);
+    let (covered, apart) = sheet.covered();
     let mut rows = vec![
         (say!("statement-opening"), flow.opening),
         (say!("received"), flow.received),
@@ -219,10 +184,10 @@ fn destinations(sheet: &StatementSheet) -> Grid {
 }
 
 fn tickets(sheet: &StatementSheet) -> Grid {
-    let unit = sheet.units.unit();
+    let unit = sheet.around.units.unit();
     let in_pounds = unit == MassUnit::Lb;
     let bare = |grams: Grams| {
-        let text = sheet.units.weight(grams);
+        let text = sheet.around.units.weight(grams);
         text.split(' ').next().unwrap_or_default().to_owned()
     };
     let reading = |grams: Option<Grams>| grams.map_or_else(|| "\u{2013}".to_owned(), bare);
@@ -233,15 +198,15 @@ fn tickets(sheet: &StatementSheet) -> Grid {
             (None, false) => "",
         };
         Right say!("statement-number") => ticket.number,
-        Left say!("cohort-day") => ticket.at.strftime("%m-%d %H:%M"),
+        Left say!("cohort-day") => ticket.weighed_at.strftime("%m-%d %H:%M"),
         Left say!("stream") => &ticket.stream,
-        Right say!("statement-gross", unit) => reading(ticket.gross),
-        Right say!("statement-tare", unit) => reading(ticket.tare),
-        Right say!("statement-net", unit) => format!("{}{mark}", bare(ticket.net)),
+        Right say!("statement-gross", unit) => reading(ticket.gross_g),
+        Right say!("statement-tare", unit) => reading(ticket.tare_g),
+        Right say!("statement-net", unit) => format!("{}{mark}", bare(ticket.net_g)),
         Right say!("statement-net", unit = if in_pounds { "kg" } else { "lb" }) => if in_pounds {
-            kg(ticket.net)
+            kg(ticket.net_g)
         } else {
-            decimals(printed_to_add_up(&[ticket.net], MassUnit::Lb, 2).1, 2)
+            decimals(printed_to_add_up(&[ticket.net_g], MassUnit::Lb, 2).1, 2)
         },
     })
 }
@@ -252,7 +217,7 @@ fn notes(document: &mut Document, sheet: &StatementSheet) {
         document.small(say!("statement-estimated"));
     }
     for ticket in tickets {
-        if let Some(first) = &ticket.first {
+        if let Some(first) = &ticket.first_written_as {
             document.small(say!("statement-corrected", ticket.number, first));
         }
         if let Some(why) = &ticket.refused {
@@ -272,7 +237,7 @@ fn accounted(numbers: &Numbers) -> Said {
     let mut told = vec![say!("numbers-listed", count = numbers.listed)];
     if !numbers.struck.is_empty() {
         let each = numbers.struck.iter();
-        let each = each.map(|(number, why)| say!("numbers-struck-why", number, why));
+        let each = each.map(|of| say!("numbers-struck-why", number = of.ticket, of.why));
         let (count, which) = (numbers.struck.len(), Said::joined(each, "; "));
         told.push(say!("numbers-struck", count, which));
     }

@@ -53,7 +53,7 @@ fn closed(month: &OfYear) -> Said {
 }
 
 fn brought(sheet: &MonthSheet) -> Grid {
-    let units = sheet.units;
+    let units = sheet.around.units;
     grid!(for (name, report, closed) in told(sheet) => {
         let total = &report.total;
         Left say!("month") => name,
@@ -67,7 +67,7 @@ fn brought(sheet: &MonthSheet) -> Grid {
 }
 
 fn balances(sheet: &MonthSheet) -> Grid {
-    let weight = |grams| sheet.units.weight(grams);
+    let weight = |grams| sheet.around.units.weight(grams);
     grid!(for (name, report, _) in told(sheet) => {
         let balance = &report.balance;
         Left say!("month") => name,
