@@ -1,4 +1,5 @@
 use crate::quantity::Grams;
+use crate::quantity::wire::view;
 use crate::stream::{Flag, StreamId, Verdict};
 use crate::words::{Said, say};
 
@@ -78,4 +79,28 @@ pub fn ticket_document(card: &TicketCard) -> Document {
     };
     document.next(say!("ticket-strike", state, ticket));
     document
+}
+
+view! {
+    /// A weighing as it was kept.
+    pub Ticket(card: &TicketCard) {
+        ticket: String = card.ticket.clone(),
+        lot: String = card.ticket.clone(),
+        number: i64 = card.number,
+        record: i64 = card.record,
+        supplier: String = card.supplier.clone(),
+        stream: StreamId = card.stream.clone(),
+        weighed_at: String = card.instant.to_string(),
+        by: String = card.by.clone(),
+        gross_g: Option<Grams> = card.gross,
+        tare_g: Option<Grams> = card.tare,
+        net_g: Grams = card.net,
+        picked_out_g: Grams = card.picked_out,
+        estimated: bool = card.estimated,
+        #[serde(flatten)]
+        flag: Flag = card.flag.clone(),
+        put: Said = card.put.clone(),
+        cautions: Vec<Said> = card.cautions.clone(),
+        already_there: bool = card.already_there,
+    }
 }

@@ -14,7 +14,6 @@ mod document;
 mod farm;
 mod harvest;
 mod intake;
-pub mod json;
 mod money;
 mod month;
 mod night;
@@ -41,3 +40,20 @@ pub use stock::*;
 pub use terminal::{Look, render};
 pub use trace::*;
 pub use words::{Units, csv_text, one_decimal, range};
+
+/// JSON for other programs. Keys carry unit and basis; the forms are those of
+/// the README and change only with a new version there.
+pub mod json {
+    pub use super::ahead::Ahead;
+    pub use super::farm::{Cohort, StreamTold as Stream};
+    pub use super::harvest::learn::Learn;
+    pub use super::harvest::mixes::Mixes;
+    pub use super::harvest::yields::Yields;
+    pub use super::intake::Ticket;
+    pub use super::money::data::Money;
+    pub use super::month::data::{Month, Statement};
+    pub use super::night::json::{Mix, MixAsked};
+    pub use super::stock::{LotLine, write_stock};
+    pub use super::trace::data::Trace;
+    pub use crate::quantity::wire::each;
+}

@@ -1,3 +1,6 @@
+use crate::quantity::wire::view;
+use crate::stream::StreamId;
+use serde::Serializer;
 use std::collections::HashSet;
 
 use jiff::tz::TimeZone;
@@ -128,4 +131,38 @@ fn flagged(view: &StockView, most: usize, document: &mut Document) {
     for note in notes.collect::<Vec<_>>() {
         document.caution(note);
     }
+}
+
+view! {
+    /// A lot on hand.
+    pub LotLine(lot: &StockLot) {
+        lot: String = lot.book.name.clone(),
+        number: i64 = lot.book.number,
+        supplier: String = lot.book.supplier.clone(),
+        stream: StreamId = lot.book.stream.clone(),
+        weighed_at: String = lot.book.weighed_at.to_string(),
+        kg: f64 = lot.book.remaining.kg(),
+        on_hand_g: Grams = lot.book.remaining,
+        edible_g: Grams = lot.edible,
+        age_days: f64 = lot.age_days,
+        keeps_days: Option<f64> = lot.keeps_days,
+        days_left: Option<f64> = lot.days_left(),
+        spoils_by_next_night: bool = lot.spoils_within(1.0),
+        moisture_pct: Option<f64> = lot.moisture.map(|moisture| moisture.pct()),
+        moisture_from: String = lot.book.tested_moisture.as_ref().map_or("book", |tested| &tested.method).to_owned(),
+        estimated: bool = lot.book.estimated,
+        bought: bool = lot.book.bought,
+        verdict: Verdict = lot.flag.verdict,
+        reason: Said = lot.flag.reason.clone(),
+        /// Why no mix may use it tonight.
+        kept_out: Option<Said> = lot.kept_out(),
+    }
+}
+
+/// The stock, straight to where it goes: the list may be long.
+pub fn write_stock(
+    lots: &[StockLot],
+    writer: impl std::io::Write,
+) -> Result<(), serde_json::Error> {
+    serde_json::Serializer::new(writer).collect_seq(lots.iter().map(LotLine::from))
 }

@@ -3,8 +3,8 @@ use crate::quantity::MassUnit;
 use crate::quantity::wire::view;
 use crate::words::{Said, say};
 
+use super::yields::FedPart;
 use super::yields::FeedPart;
-use super::yields_json::FedPart;
 use crate::sheet::data::{DataTable, data};
 use crate::sheet::document::{Document, Grid, Tone, grid};
 use crate::sheet::money::{CohortCost, cost_each};

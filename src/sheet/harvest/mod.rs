@@ -1,10 +1,8 @@
 //! What cohorts made of their feed, which mixes worked, what the records teach.
 
-mod learn;
-pub(super) mod learn_json;
+pub(super) mod learn;
 pub(super) mod mixes;
-mod yields;
-pub(super) mod yields_json;
+pub(super) mod yields;
 
 pub use learn::{
     AdoptedLine, BeliefLine, KeepingLine, LearnSheet, Offered, RationLine, RationTotal,

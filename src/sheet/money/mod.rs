@@ -1,5 +1,4 @@
-mod data;
-pub(super) mod json;
+pub(super) mod data;
 
 pub use data::{money_tables, payments_table};
 

@@ -1,5 +1,4 @@
-mod data;
-pub(super) mod json;
+pub(super) mod data;
 mod methane;
 mod owner;
 mod sheet;

@@ -6,7 +6,7 @@ use crate::quantity::Grams;
 use crate::stream::Measure;
 use crate::words::{Said, say};
 
-use super::sheet::MixSheet;
+use super::MixSheet;
 use crate::sheet::document::Document;
 use crate::sheet::words::{Units, one_decimal, pct};
 

@@ -5,9 +5,9 @@ use crate::quantity::{Grams, MassUnit};
 use crate::stream::Measure;
 use crate::words::{Said, say};
 
-use super::sheet::{GroupCard, MixSheet, TrayDose};
 use super::sure::{chance_of, left_out_part};
 use super::tips::{buckets_part, tip_words};
+use super::{GroupCard, MixSheet, TrayDose};
 use crate::sheet::document::{Document, Grid, grid};
 use crate::sheet::words::{Units, one_decimal, range};
 

@@ -15,8 +15,8 @@ use crate::stream::{Measure, StreamId, Window};
 use crate::words::Said;
 
 use super::cures::{because_words, conflict_words, cure_words, demand_words};
-use super::sheet::{MixSheet, TrayDose};
 use super::what_is_out;
+use super::{MixSheet, TrayDose};
 use crate::sheet::words::Units;
 
 view! {

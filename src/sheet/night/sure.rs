@@ -4,7 +4,7 @@ use crate::blend::GroupMix;
 use crate::stream::Measure;
 use crate::words::{Said, say};
 
-use super::sheet::MixSheet;
+use super::MixSheet;
 use crate::sheet::document::Document;
 
 /// The figure least likely to be inside its window: `growing moisture, 8 in 10`.

@@ -4,7 +4,7 @@ use crate::blend::BucketTip;
 use crate::quantity::Grams;
 use crate::words::{Said, say};
 
-use super::sheet::MixSheet;
+use super::MixSheet;
 use crate::sheet::document::Document;
 use crate::sheet::words::Units;
 

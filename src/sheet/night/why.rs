@@ -5,8 +5,8 @@ use crate::blend::explain::{
 };
 use crate::words::{Said, say};
 
+use super::MixSheet;
 use super::cures::demand_words;
-use super::sheet::MixSheet;
 use crate::sheet::document::{Document, Grid, Tone, grid};
 use crate::sheet::words::{Units, pct};
 
