@@ -10,7 +10,8 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
-use crate::acts::{ActError, Rejection};
+use crate::acts::{ActError, Asked, FarmSettings, Rejection, Tables};
+use crate::daybook::Daybook;
 use crate::quantity::wire::Versioned;
 
 use super::answer::{Refusal, asks, see};
@@ -26,6 +27,51 @@ pub(super) trait Change: DeserializeOwned + JsonSchema + Send + 'static {
     type Done: Serialize + JsonSchema + Send;
 
     fn keep(self, frame: &Frame) -> impl Future<Output = Result<Self::Done, Unkept>> + Send;
+}
+
+/// What says how it came.
+pub(super) trait Sent: DeserializeOwned + JsonSchema + Send + 'static {
+    fn way(&mut self) -> &mut Way;
+}
+
+/// What an act that writes is given.
+pub(super) struct Writing<'a> {
+    pub(super) book: &'a mut Daybook,
+    pub(super) farm: &'a FarmSettings,
+    pub(super) tables: &'a Tables,
+    pub(super) asked: &'a Asked,
+    pub(super) frame: &'a Frame,
+}
+
+/// A change that is one act of the writing thread.
+pub(super) trait Act: Sent {
+    type Done: Serialize + JsonSchema + Send;
+
+    fn act(self, to: Writing) -> Result<Self::Done, ActError>;
+}
+
+impl<A: Act> Change for A {
+    type Done = A::Done;
+
+    async fn keep(mut self, frame: &Frame) -> Result<A::Done, Unkept> {
+        let shared = &frame.app.shared;
+        let sending = (self.way().sending(&shared.by)).map_err(ActError::from)?;
+        let (now, frame) = (shared.clock.now(), frame.clone());
+        let keeper = frame.app.keeper.clone();
+        let act = move |book: &mut Daybook, farm: &FarmSettings, tables: &Tables| {
+            // A second sending is the same act, whatever the clock says by now.
+            let asked = &sending.asked(book, now)?;
+            let frame = &frame;
+            self.act(Writing {
+                book,
+                farm,
+                tables,
+                asked,
+                frame,
+            })
+        };
+        keeper.act(act).await
+    }
 }
 
 /// What was done, with the words for people.
@@ -54,14 +100,13 @@ impl<T, S: Send> ForPeople for Shown<T, S> {
 }
 
 /// A form of the page.
-pub(super) trait Form: Change<Done: ForPeople> + Clone + Default {
+pub(super) trait Form: Change<Done: ForPeople> + Sent + Clone + Default {
     /// What the address asks for.
     type Wanted: DeserializeOwned + Default + Send;
     type Page: askama::Template;
     /// Where to go on once it is kept; else its own page tells of it.
     const AFTER: Option<&'static str> = None;
 
-    fn way(&mut self) -> &mut Way;
     fn page(
         at: &At,
         frame: Frame,

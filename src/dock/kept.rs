@@ -14,7 +14,7 @@ use super::shape::made_id;
 pub(super) const RECENT_SHOWN: usize = 5;
 
 /// What was kept, in words.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
 pub(super) struct Kept {
     /// What, in one line.
     pub(super) title: String,
@@ -27,6 +27,17 @@ pub(super) struct Kept {
     pub(super) record: String,
     /// The record to read on at, where there is one.
     pub(super) more: String,
+}
+
+impl Kept {
+    pub(super) fn of(title: String, seq: i64, already: bool) -> Self {
+        Self {
+            title,
+            already,
+            record: format!("r{seq}"),
+            ..Self::default()
+        }
+    }
 }
 
 /// Something kept lately, which may be taken back.
@@ -43,15 +54,19 @@ pub(super) struct Recent {
 }
 
 impl Recent {
-    /// One that came into the book at an instant.
-    pub(super) fn of(at: &At, name: String, told: &[&str], seq: i64, since: Timestamp) -> Self {
-        Self {
-            name,
+    pub(super) fn of(
+        at: &At,
+        name: impl Into<String>,
+        told: &[&str],
+        seq: i64,
+    ) -> Result<Self, ActError> {
+        Ok(Self {
+            name: name.into(),
             told: told.join(" · "),
             record: format!("r{seq}"),
             strike_id: made_id().unwrap_or_default(),
-            young: since >= at.now - UNDO_WITHIN,
-        }
+            young: recorded_at(at, seq)? >= at.now - UNDO_WITHIN,
+        })
     }
 }
 
@@ -63,15 +78,15 @@ pub(super) fn newest(
     let mut recent = Vec::new();
     let standing = at.book.newest_records(40)?.into_iter();
     for found in standing.filter(|found| found.struck_by.is_none()) {
-        let since = found.record.recorded_at;
+        if recent.len() == RECENT_SHOWN {
+            break;
+        }
         if let Some((name, words)) = told(&found)? {
-            let hour = at.local(since, "%H:%M");
-            let told: Vec<&str> = words.iter().map(String::as_str).collect();
-            let told = [&[&*hour], &*told].concat();
-            recent.push(Recent::of(at, name, &told, found.record.seq, since));
+            let hour = at.local(found.record.recorded_at, "%H:%M");
+            let told: Vec<&str> = [&hour].into_iter().chain(&words).map(|of| &**of).collect();
+            recent.push(Recent::of(at, name, &told, found.record.seq)?);
         }
     }
-    recent.truncate(RECENT_SHOWN);
     Ok(recent)
 }
 

@@ -5,15 +5,13 @@ use std::sync::Arc;
 use askama::Template;
 use axum::response::Response;
 
-use crate::acts::{ActError, Asked, FarmSettings, Tables};
-use crate::daybook::Daybook;
+use crate::acts::ActError;
 use crate::sheet::{Block, Document, Tone};
 use crate::words::{Language, Said};
 
 use super::answer::{Refusal, details, page};
 use super::app::{App, At};
-use super::keeper::Unkept;
-use super::shape::{Way, made_id};
+use super::shape::made_id;
 
 /// Light (for a bright room), dark, or as the device says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -120,23 +118,5 @@ impl Frame {
     ) -> Result<Response, Refusal> {
         let app = self.app.clone();
         Ok(app.read(move |at| Ok(page(&make(at, self)?))).await?)
-    }
-
-    /// Does an act that writes, asked for in this way.
-    pub(super) async fn act<T: Send + 'static>(
-        &self,
-        way: &Way,
-        act: impl FnOnce(&mut Daybook, &FarmSettings, &Tables, &Asked) -> Result<T, ActError>
-        + Send
-        + 'static,
-    ) -> Result<T, Unkept> {
-        let sending = way.sending(&self.app.shared.by).map_err(ActError::from)?;
-        let now = self.app.shared.clock.now();
-        let act = move |book: &mut Daybook, farm: &FarmSettings, tables: &Tables| {
-            // A second sending is the same act, whatever the clock says by now.
-            let asked = sending.asked(book, now)?;
-            act(book, farm, tables, &asked)
-        };
-        self.app.keeper.act(act).await
     }
 }

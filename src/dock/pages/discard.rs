@@ -1,20 +1,9 @@
-use askama::Template;
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
-
-use crate::acts::{ActError, Rejection, Tables, discard, find_lot, lot_name, stock_now};
+use super::*;
+use crate::acts::{Tables, discard, find_lot, lot_name, stock_now};
 use crate::daybook::{Book, Entry as Written, Outlet};
-use crate::quantity::{Grams, Reader, Reading};
-use crate::sheet::Units;
+use crate::quantity::{Reader, Reading};
 use crate::stock::StockLot;
 use crate::stream::Verdict;
-
-use super::super::app::At;
-use super::super::form::{Change, Entry, Form, Shown};
-use super::super::keeper::Unkept;
-use super::super::kept::{Kept, Recent, newest};
-use super::super::shape::{Fields, Way, given};
-use super::super::view::Frame;
 
 /// Parts picked out of a lot as a form or JSON brings them.
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
@@ -22,7 +11,7 @@ use super::super::view::Frame;
 #[schemars(extend("required" = ["id", "lot", "weight"]))]
 pub(in crate::dock) struct DiscardSent {
     #[serde(flatten)]
-    pub(in crate::dock) way: Way,
+    pub(super) way: Way,
     lot: String,
     weight: String,
     /// What they are, such as bone, shell or pit; blank for the parts the stream table expects
@@ -72,39 +61,32 @@ pub(in crate::dock) struct PartsOut {
 /// What was kept, for people.
 fn told(frame: &Frame, done: &PartsOut, units: Units) -> Kept {
     let (lot, weight) = (frame.t("dock-discard-lot"), units.both(done.picked_out_g));
+    let title = format!("{lot} {}: {}, {weight}", done.lot, done.kind);
     Kept {
-        title: format!("{lot} {}: {}, {weight}", done.lot, done.kind),
         lines: vec![frame.with("dock-discard-left", units.both(done.on_hand_g))],
-        cautions: Vec::new(),
-        already: done.already_there,
-        record: format!("r{}", done.record),
-        more: String::new(),
+        ..Kept::of(title, done.record, done.already_there)
     }
 }
 
-impl Change for DiscardSent {
+impl Act for DiscardSent {
     type Done = Shown<PartsOut>;
 
-    async fn keep(self, frame: &Frame) -> Result<Self::Done, Unkept> {
-        let way = self.way.clone();
-        let words = frame.clone();
-        let done = frame.act(&way, move |book, farm, tables, asked| {
-            let (lot, weight) = self.asked(farm.units.reader())?;
-            let kind = kind(book, tables, &lot, &self.kind)?;
-            let (to, why) = (Outlet::PickedOut, Some(kind.as_str()));
-            let out = discard(book, &lot, to, Some(&weight), why, farm.units, asked)?;
-            let done = PartsOut {
-                record: out.record,
-                lot: out.lot,
-                kind,
-                picked_out_g: out.grams,
-                on_hand_g: out.left,
-                already_there: out.already_there,
-            };
-            let shown = told(&words, &done, farm.units);
-            Ok(Shown { done, shown })
-        });
-        done.await
+    fn act(self, to: Writing) -> Result<Self::Done, ActError> {
+        let units = to.farm.units;
+        let (lot, weight) = self.asked(units.reader())?;
+        let kind = kind(to.book, to.tables, &lot, &self.kind)?;
+        let (way, why) = (Outlet::PickedOut, Some(kind.as_str()));
+        let out = discard(to.book, &lot, way, Some(&weight), why, units, to.asked)?;
+        let done = PartsOut {
+            record: out.record,
+            lot: out.lot,
+            kind,
+            picked_out_g: out.grams,
+            on_hand_g: out.left,
+            already_there: out.already_there,
+        };
+        let shown = told(to.frame, &done, units);
+        Ok(Shown { done, shown })
     }
 }
 
@@ -130,10 +112,6 @@ pub(in crate::dock) struct Wanted {
 impl Form for DiscardSent {
     type Wanted = Wanted;
     type Page = DiscardPage;
-
-    fn way(&mut self) -> &mut Way {
-        &mut self.way
-    }
 
     /// Parts to be picked out of a lot: the one named in the address, or a choice.
     fn page(

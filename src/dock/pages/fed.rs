@@ -1,20 +1,8 @@
 use std::collections::BTreeMap;
 
-use schemars::JsonSchema;
-use serde::Deserialize;
-
-use crate::acts::{
-    ActError, Change as Taken, FedAsked, FedDone, Rejection, Ticked, night_of, record_fed,
-    ticked_off,
-};
-use crate::quantity::{Grams, Reader};
-use crate::sheet::Units;
-
-use super::super::form::{Change, Shown};
-use super::super::keeper::Unkept;
-use super::super::kept::Kept;
-use super::super::shape::{Way, given, ticked};
-use super::super::view::Frame;
+use super::*;
+use crate::acts::{Change as Taken, FedAsked, FedDone, Ticked, night_of, record_fed, ticked_off};
+use crate::quantity::Reader;
 
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -89,41 +77,35 @@ impl FedSent {
     }
 }
 
-impl Change for FedSent {
+impl Act for FedSent {
     type Done = Shown<FedDone>;
 
-    /// Records what was fed.
-    async fn keep(self, frame: &Frame) -> Result<Self::Done, Unkept> {
-        let way = self.way.clone();
-        let words = frame.clone();
-        let done = frame.act(&way, move |book, farm, _, asked| {
-            let mut changes = self.changes(farm.units.reader())?;
-            if ticked(&self.ticks) {
-                let lines = self.lines("t:");
-                let ticked = Ticked {
-                    lines: lines
-                        .map(|(group, lot, _)| (group.into(), lot.into()))
-                        .collect(),
-                    others: match self.open.as_str() {
-                        "fed" => Some(true),
-                        "left" => Some(false),
-                        _ => None,
-                    },
-                };
-                changes = ticked_off(book, &self.sheet, &ticked, changes, farm.units)?;
-            }
-            let fed = FedAsked {
-                sheet: Some(self.sheet),
-                changes,
-                without_sheet: false,
-                or_the_night_before: false,
+    fn act(self, to: Writing) -> Result<Self::Done, ActError> {
+        let units = to.farm.units;
+        let mut changes = self.changes(units.reader())?;
+        if ticked(&self.ticks) {
+            let lines = self.lines("t:");
+            let lines = lines.map(|(group, lot, _)| (group.into(), lot.into()));
+            let ticked = Ticked {
+                lines: lines.collect(),
+                others: match self.open.as_str() {
+                    "fed" => Some(true),
+                    "left" => Some(false),
+                    _ => None,
+                },
             };
-            let night = night_of(asked.at, None, farm);
-            let done = record_fed(book, night, &fed, farm.units, asked)?;
-            let shown = told(&words, &done, farm.units);
-            Ok(Shown { done, shown })
-        });
-        done.await
+            changes = ticked_off(to.book, &self.sheet, &ticked, changes, units)?;
+        }
+        let fed = FedAsked {
+            sheet: Some(self.sheet),
+            changes,
+            without_sheet: false,
+            or_the_night_before: false,
+        };
+        let night = night_of(to.asked.at, None, to.farm);
+        let done = record_fed(to.book, night, &fed, units, to.asked)?;
+        let shown = told(to.frame, &done, units);
+        Ok(Shown { done, shown })
     }
 }
 
@@ -138,12 +120,9 @@ fn told(frame: &Frame, done: &FedDone, units: Units) -> Kept {
         frame.t("dock-tonight-fed"),
         done.groups.values().copied().sum(),
     );
+    let title = format!("{fed}: {}", units.both(all));
     Kept {
-        title: format!("{fed}: {}", units.both(all)),
         lines,
-        cautions: Vec::new(),
-        already: done.already_there,
-        record: format!("r{}", done.record),
-        more: String::new(),
+        ..Kept::of(title, done.record, done.already_there)
     }
 }

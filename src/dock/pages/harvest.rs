@@ -1,21 +1,12 @@
-use askama::Template;
 use jiff::{SignedDuration, Timestamp};
-use schemars::JsonSchema;
-use serde::Deserialize;
 
+use super::*;
 use crate::acts::{
-    ActError, HarvestAsked, Harvested, LarvaeCount, YieldAsked, cohorts_on, record_harvest, yields,
+    HarvestAsked, Harvested, LarvaeCount, YieldAsked, cohorts_on, record_harvest, yields,
 };
 use crate::daybook::ResidueTo;
 use crate::quantity::Reader;
-use crate::sheet::{Block, CohortNow, Units, harvest_cautions, yields_document};
-
-use super::super::app::At;
-use super::super::form::{Change, Entry, Form, Shown};
-use super::super::keeper::Unkept;
-use super::super::kept::{Kept, RECENT_SHOWN, Recent, recorded_at};
-use super::super::shape::{Fields, Way, given, ticked};
-use super::super::view::Frame;
+use crate::sheet::{CohortNow, harvest_cautions, yields_document};
 
 /// Cohorts that ended longer ago are listed only when asked for (our default).
 const LISTED_DAYS: i64 = 90;
@@ -26,7 +17,7 @@ const LISTED_DAYS: i64 = 90;
 #[schemars(extend("required" = ["id", "cohort", "larvae"]))]
 pub(in crate::dock) struct HarvestSent {
     #[serde(flatten)]
-    pub(in crate::dock) way: Way,
+    pub(super) way: Way,
     /// The cohort on its trays, by name; or its record such as r57
     cohort: String,
     /// Fresh weight of the larvae, as typed by hand or by a scale
@@ -120,29 +111,23 @@ fn told(frame: &Frame, done: &Harvested, wanted: &HarvestAsked, units: Units) ->
     if wanted.count.is_none() {
         lines.push(frame.t("dock-harvest-no-count"));
     }
+    let title = format!("{}: {}", done.cohort, units.both(wanted.larvae.grams()));
     Kept {
-        title: format!("{}: {}", done.cohort, units.both(wanted.larvae.grams())),
         lines,
         cautions: harvest_cautions().map(|caution| frame.say(&caution)).into(),
-        already: done.already_there,
-        record: format!("r{}", done.record),
         more: format!("r{}", done.cohort_seq),
+        ..Kept::of(title, done.record, done.already_there)
     }
 }
 
-impl Change for HarvestSent {
+impl Act for HarvestSent {
     type Done = Shown<Harvested>;
 
-    async fn keep(self, frame: &Frame) -> Result<Self::Done, Unkept> {
-        let way = self.way.clone();
-        let words = frame.clone();
-        let done = frame.act(&way, move |book, farm, _, asked| {
-            let wanted = self.asked(farm.units.reader())?;
-            let done = record_harvest(book, &wanted, asked)?;
-            let shown = told(&words, &done, &wanted, farm.units);
-            Ok(Shown { done, shown })
-        });
-        done.await
+    fn act(self, to: Writing) -> Result<Self::Done, ActError> {
+        let wanted = self.asked(to.farm.units.reader())?;
+        let done = record_harvest(to.book, &wanted, to.asked)?;
+        let shown = told(to.frame, &done, &wanted, to.farm.units);
+        Ok(Shown { done, shown })
     }
 }
 
@@ -170,10 +155,6 @@ pub(in crate::dock) struct Wanted {
 impl Form for HarvestSent {
     type Wanted = Wanted;
     type Page = HarvestPage;
-
-    fn way(&mut self) -> &mut Way {
-        &mut self.way
-    }
 
     fn page(
         at: &At,
@@ -221,13 +202,10 @@ fn recent(at: &At) -> Result<Vec<Recent>, ActError> {
         let Some(life) = lives.iter().find(|life| is_of(life.cohort.seq)) else {
             continue;
         };
-        let (when, name) = (
-            at.local(filed.at, "%Y-%m-%d %H:%M"),
-            &life.cohort.entry.name,
-        );
-        let told = [&*when, &at.farm.units.both(filed.entry.larvae_g), &filed.by];
-        let since = recorded_at(at, filed.seq)?;
-        recent.push(Recent::of(at, name.clone(), &told, filed.seq, since));
+        let when = at.local(filed.at, "%Y-%m-%d %H:%M");
+        let weight = at.farm.units.both(filed.entry.larvae_g);
+        let (name, told) = (&life.cohort.entry.name, [&*when, &weight, &filed.by]);
+        recent.push(Recent::of(at, name, &told, filed.seq)?);
     }
     Ok(recent)
 }

@@ -1,14 +1,9 @@
-use askama::Template;
-use axum::extract::Query;
 use fast_qr::qr::QRBuilder;
 use jiff::SignedDuration;
-use serde::Deserialize;
 
-use crate::acts::{ActError, stock_now};
+use super::*;
+use crate::acts::stock_now;
 use crate::stock::StockLot;
-
-use super::super::app::At;
-use super::super::view::Frame;
 
 #[derive(Deserialize, Default)]
 #[serde(default)]

@@ -1,17 +1,12 @@
 //! Pages that are a document, with little around it.
-
-use askama::Template;
 use axum::extract::Path;
 
-use crate::acts::{ActError, YieldAsked, cohorts_on, learn, mixes, stock_now, yields};
+use super::*;
+use crate::acts::{YieldAsked, cohorts_on, learn, mixes, stock_now, yields};
 use crate::sheet::{
-    Block, Document, cohorts_document, learn_document, mixes_document, stock_document,
-    yields_document,
+    cohorts_document, learn_document, mixes_document, stock_document, yields_document,
 };
 use crate::stream::Verdict;
-
-use super::super::app::At;
-use super::super::view::Frame;
 
 #[derive(Template)]
 #[template(path = "document.html", config = "src/askama.toml")]

@@ -12,3 +12,38 @@ pub(super) mod tonight;
 pub(super) mod trace;
 pub(super) mod undo;
 pub(super) mod weigh;
+
+// What nearly every page names.
+use askama::Template;
+use axum::extract::{Query, State};
+use axum::response::{IntoResponse, Response};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::acts::{ActError, Rejection};
+use crate::quantity::Grams;
+use crate::sheet::{Block, Document, Units};
+
+use super::answer::{page, see};
+use super::app::{App, At};
+use super::form::{Act, Change, Entry, Form, Sent, Shown, Writing};
+use super::keeper::Unkept;
+use super::kept::{Kept, RECENT_SHOWN, Recent, newest};
+use super::shape::{Fields, Way, given, ticked};
+use super::view::{Frame, Visiting};
+
+/// Forms bring how they came in a field of this name.
+macro_rules! sent {
+    ($($of:ty),+) => {$(
+        impl Sent for $of {
+            fn way(&mut self) -> &mut Way {
+                &mut self.way
+            }
+        }
+    )+};
+}
+
+sent! {
+    discard::DiscardSent, fed::FedSent, harvest::HarvestSent, money::PaymentSent,
+    undo::StrikeSent, weigh::BucketSent
+}

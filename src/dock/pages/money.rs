@@ -1,19 +1,9 @@
-use askama::Template;
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
-
-use crate::acts::{ActError, Month, Paid, PaymentAsked, money_month, record_payment};
+use super::month::Wanted;
+use super::*;
+use crate::acts::{Month, Paid, PaymentAsked, money_month, record_payment};
 use crate::daybook::MoneyItem;
 use crate::quantity::Reader;
-use crate::sheet::{Block, MoneySheet, money_document, sale_caution};
-
-use super::super::app::At;
-use super::super::form::{Change, Entry, Form, Shown};
-use super::super::keeper::Unkept;
-use super::super::kept::{Kept, RECENT_SHOWN, Recent, recorded_at};
-use super::super::shape::{Fields, Way, given};
-use super::super::view::Frame;
-use super::month::Wanted;
+use crate::sheet::{MoneySheet, money_document, sale_caution};
 
 /// Money as a form or JSON brings it. A blank field is an absent one.
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
@@ -21,7 +11,7 @@ use super::month::Wanted;
 #[schemars(extend("required" = ["id", "item"]))]
 pub(in crate::dock) struct PaymentSent {
     #[serde(flatten)]
-    pub(in crate::dock) way: Way,
+    pub(super) way: Way,
     /// In: gate-fee, sold-live, sold-dried, sold-frass; out: feed, labour, energy, packaging, disposal, other
     item: String,
     /// How much, not below zero; may be left out where minutes or kilowatt hours say it
@@ -86,36 +76,27 @@ fn told(frame: &Frame, PaidFor { paid, currency, .. }: &PaidFor, item: MoneyItem
     let reckoned = paid.reckoned.as_deref();
     let caution = item.is_sale().then(|| frame.say(&sale_caution()));
     let what = frame.with("dock-money-kind", item.as_str());
+    let reckoned = reckoned.map(|sum| frame.with("dock-money-reckoned", sum));
+    let title = format!("{what}: {} {currency} ({way})", paid.amount);
     Kept {
-        title: format!("{what}: {} {currency} ({way})", paid.amount),
-        lines: reckoned
-            .map(|sum| frame.with("dock-money-reckoned", sum))
-            .into_iter()
-            .collect(),
+        lines: reckoned.into_iter().collect(),
         cautions: caution.into_iter().collect(),
-        already: paid.already_there,
-        record: format!("r{}", paid.record),
-        more: String::new(),
+        ..Kept::of(title, paid.record, paid.already_there)
     }
 }
 
-impl Change for PaymentSent {
+impl Act for PaymentSent {
     type Done = Shown<PaidFor>;
 
-    async fn keep(self, frame: &Frame) -> Result<Self::Done, Unkept> {
-        let way = self.way.clone();
-        let words = frame.clone();
-        let done = frame.act(&way, move |book, farm, _, asked| {
-            let wanted = self.asked(farm.units.reader())?;
-            let done = PaidFor {
-                paid: record_payment(book, &wanted, asked)?,
-                item: wanted.item.as_str(),
-                currency: farm.currency.clone(),
-            };
-            let shown = told(&words, &done, wanted.item);
-            Ok(Shown { done, shown })
-        });
-        done.await
+    fn act(self, to: Writing) -> Result<Self::Done, ActError> {
+        let wanted = self.asked(to.farm.units.reader())?;
+        let done = PaidFor {
+            paid: record_payment(to.book, &wanted, to.asked)?,
+            item: wanted.item.as_str(),
+            currency: to.farm.currency.clone(),
+        };
+        let shown = told(to.frame, &done, wanted.item);
+        Ok(Shown { done, shown })
     }
 }
 
@@ -137,10 +118,6 @@ pub(in crate::dock) struct MoneyPage {
 impl Form for PaymentSent {
     type Wanted = Wanted;
     type Page = MoneyPage;
-
-    fn way(&mut self) -> &mut Way {
-        &mut self.way
-    }
 
     /// A month's money: this month, or the one named in the address.
     fn page(
@@ -180,16 +157,13 @@ fn recent(at: &At, frame: &Frame, sheet: &MoneySheet) -> Result<Vec<Recent>, Act
     let newest = sheet.lines.iter().rev().take(RECENT_SHOWN);
     let recent = newest.map(|line| {
         let (day, amount) = (line.day.to_string(), line.amount.to_string());
-        let mut told = vec![&*day, &*amount];
-        told.extend(
-            [&line.what, &line.party]
-                .into_iter()
-                .flatten()
-                .map(|text| &**text),
-        );
+        let more = [line.what.as_deref(), line.party.as_deref()];
+        let told: Vec<&str> = [&*day, &*amount]
+            .into_iter()
+            .chain(more.into_iter().flatten())
+            .collect();
         let name = frame.with("dock-money-kind", line.item);
-        let since = recorded_at(at, line.record)?;
-        Ok(Recent::of(at, name, &told, line.record, since))
+        Recent::of(at, name, &told, line.record)
     });
     recent.collect()
 }

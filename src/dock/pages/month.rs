@@ -1,14 +1,7 @@
-use askama::Template;
-use axum::extract::Query;
-use schemars::JsonSchema;
-use serde::Deserialize;
-
-use crate::acts::{ActError, Month, month, statement};
+use super::*;
+use crate::acts::{Month, month, statement};
 use crate::daybook::Book;
-use crate::sheet::{Block, Document, month_document, statement_document};
-
-use super::super::app::At;
-use super::super::view::Frame;
+use crate::sheet::{month_document, statement_document};
 
 #[derive(Deserialize, JsonSchema, Default)]
 #[serde(default)]

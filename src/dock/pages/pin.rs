@@ -1,15 +1,8 @@
-use askama::Template;
-use axum::Form;
-use axum::extract::State;
 use axum::http::{HeaderValue, StatusCode, header};
-use axum::response::{IntoResponse, Response};
-use serde::Deserialize;
 
-use super::super::answer::page;
-use super::super::app::App;
 use super::super::guard::session_cookie;
 use super::super::session::Try;
-use super::super::view::{Frame, Visiting};
+use super::*;
 
 #[derive(Deserialize, Default)]
 #[serde(default)]
@@ -36,7 +29,7 @@ pub(in crate::dock) async fn show(State(app): State<App>, visit: Visiting) -> Re
 pub(in crate::dock) async fn enter(
     State(app): State<App>,
     visit: Visiting,
-    Form(entered): Form<Entered>,
+    axum::Form(entered): axum::Form<Entered>,
 ) -> Response {
     let frame = Frame::new(&app, &visit);
     let shared = std::sync::Arc::clone(&app.shared);

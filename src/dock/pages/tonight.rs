@@ -1,26 +1,16 @@
-use askama::Template;
-use axum::Form as Sent;
-use axum::extract::State;
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use axum::Form as SentForm;
 
-use crate::acts::{
-    ActError, Asked, KeptLine, MixAsked, Sending, Tonight, night_of, propose_mix, record_sheet,
-    tonight,
-};
-use crate::quantity::Grams;
-use crate::sheet::json::Mix;
-use crate::sheet::{Block, Document, MixSheet, Tone, mix_document};
-use crate::words::{Said, say};
-
-use super::super::app::{App, At};
-use super::super::form::{Answer, Change, Entry, Form, go};
+use super::super::form::{Answer, go};
 use super::super::gauge::{Gauge, Slice, gauges, slices};
-use super::super::keeper::Unkept;
-use super::super::kept::{Recent, recorded_at};
-use super::super::shape::Way;
-use super::super::view::{Frame, Visiting};
+use super::super::kept::recorded_at;
 use super::fed::FedSent;
+use super::*;
+use crate::acts::{
+    Asked, KeptLine, MixAsked, Sending, Tonight, night_of, propose_mix, record_sheet, tonight,
+};
+use crate::sheet::json::Mix;
+use crate::sheet::{MixSheet, Tone, mix_document};
+use crate::words::{Said, say};
 
 /// A part of the sheet under one heading, with a group's pictures.
 #[derive(Default)]
@@ -72,10 +62,6 @@ impl Form for FedSent {
     type Wanted = Wanted;
     type Page = TonightPage;
     const AFTER: Option<&'static str> = Some("/tonight");
-
-    fn way(&mut self) -> &mut Way {
-        &mut self.way
-    }
 
     /// One sheet, and it alone: the kept one with its lines to tick off, or
     /// the mix as it would be proposed now.
@@ -132,14 +118,9 @@ impl Form for FedSent {
 fn recent(at: &At, frame: &Frame, tonight: &Tonight) -> Result<Vec<Recent>, ActError> {
     let mut recent = Vec::new();
     let mut add = |seq: i64, what: &Said, grams: Grams| -> Result<(), ActError> {
-        let since = recorded_at(at, seq)?;
-        let what = frame.say(what);
-        let told = [
-            &*at.local(since, "%H:%M"),
-            &what,
-            &at.farm.units.both(grams),
-        ];
-        recent.push(Recent::of(at, format!("r{seq}"), &told, seq, since));
+        let since = at.local(recorded_at(at, seq)?, "%H:%M");
+        let told = [&*since, &frame.say(what), &at.farm.units.both(grams)];
+        recent.push(Recent::of(at, format!("r{seq}"), &told, seq)?);
         Ok(())
     };
     for fed in at.book.fed_on(tonight.night.day)?.iter().rev() {
@@ -199,7 +180,7 @@ pub(in crate::dock) struct SheetSent {
 pub(in crate::dock) async fn keep(
     State(app): State<App>,
     visit: Visiting,
-    Sent(sent): Sent<SheetSent>,
+    SentForm(sent): SentForm<SheetSent>,
 ) -> Answer {
     go(app, visit, sent, "/tonight").await
 }

@@ -1,13 +1,6 @@
-use askama::Template;
-use axum::extract::Query;
-use schemars::JsonSchema;
-use serde::Deserialize;
-
-use crate::acts::{ActError, TraceFrom, TraceText, trace};
-use crate::sheet::{Block, Document, TraceSheet, recall_document, trace_document};
-
-use super::super::app::At;
-use super::super::view::Frame;
+use super::*;
+use crate::acts::{TraceFrom, TraceText, trace};
+use crate::sheet::{TraceSheet, recall_document, trace_document};
 
 #[derive(Deserialize, JsonSchema, Default)]
 #[serde(default)]

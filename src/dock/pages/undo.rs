@@ -1,18 +1,8 @@
-use askama::Template;
-use axum::Form;
-use axum::extract::{Query, State};
-use axum::response::Response;
-use schemars::JsonSchema;
-use serde::Deserialize;
+use axum::Form as SentForm;
 
-use crate::acts::{ActError, Struck, record_name, undo};
-
-use super::super::answer::{Refusal, see};
-use super::super::app::{App, At};
-use super::super::form::Change;
-use super::super::keeper::Unkept;
-use super::super::shape::{Way, given};
-use super::super::view::{Frame, Visiting};
+use super::super::answer::Refusal;
+use super::*;
+use crate::acts::{Struck, record_name, undo};
 
 /// What to take back.
 #[derive(Clone, Deserialize, JsonSchema, Default)]
@@ -20,7 +10,7 @@ use super::super::view::{Frame, Visiting};
 #[schemars(extend("required" = ["id", "record"]))]
 pub(in crate::dock) struct StrikeSent {
     #[serde(flatten)]
-    way: Way,
+    pub(super) way: Way,
     /// A record such as r57, or a ticket
     record: String,
     /// The reason. Blank is fine for two minutes after the record was written; later the
@@ -41,16 +31,12 @@ impl StrikeSent {
     }
 }
 
-impl Change for StrikeSent {
+impl Act for StrikeSent {
     type Done = Struck;
 
     /// Strikes what is named, and what was written with it.
-    async fn keep(self, frame: &Frame) -> Result<Struck, Unkept> {
-        let way = self.way.clone();
-        let done = frame.act(&way, move |book, _, _, asked| {
-            undo(book, &self.record, given(&self.why).as_deref(), asked)
-        });
-        done.await
+    fn act(self, to: Writing) -> Result<Struck, ActError> {
+        undo(to.book, &self.record, given(&self.why).as_deref(), to.asked)
     }
 }
 
@@ -59,7 +45,7 @@ impl Change for StrikeSent {
 pub(in crate::dock) async fn strike(
     State(app): State<App>,
     visit: Visiting,
-    Form(sent): Form<StrikeSent>,
+    SentForm(sent): SentForm<StrikeSent>,
 ) -> Result<Response, Refusal> {
     let back = sent.back();
     match sent.keep(&Frame::new(&app, &visit)).await {

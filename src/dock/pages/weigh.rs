@@ -1,24 +1,16 @@
-use schemars::JsonSchema;
 use std::collections::BTreeMap;
 
-use askama::Template;
 use jiff::SignedDuration;
-use serde::{Deserialize, Serialize};
 use serde_json::json;
 
-use crate::acts::{ActError, Bucket, ClockOff, PickedText, Rejection, Sent, Welcomed, lot_name};
+use super::super::shape::{NO_CONTAINER, tare};
+use super::*;
+use crate::acts::{Bucket, ClockOff, PickedText, Sent as SentIn, Welcomed, lot_name};
 use crate::daybook::{Container, UsualLoad};
 use crate::quantity::wire::view;
 use crate::sheet::json::Ticket;
 use crate::stream::{Stream, Verdict};
 use crate::words::say;
-
-use super::super::app::At;
-use super::super::form::{Change, Entry, Form, Shown};
-use super::super::keeper::Unkept;
-use super::super::kept::{Recent, newest};
-use super::super::shape::{NO_CONTAINER, Way, given, tare, ticked};
-use super::super::view::Frame;
 
 /// How far back "usual" looks (our default).
 const USUAL_DAYS: i64 = 60;
@@ -31,7 +23,7 @@ const TILES_MOST: usize = 11;
 #[schemars(extend("required" = ["id", "gross"]))]
 pub(in crate::dock) struct BucketSent {
     #[serde(flatten)]
-    pub(in crate::dock) way: Way,
+    pub(super) way: Way,
     /// Who brought it, or `other`
     supplier: String,
     /// The supplier, when `supplier` is empty or `other`
@@ -69,7 +61,7 @@ fn chosen(choice: &str, other: &str) -> String {
 
 impl BucketSent {
     /// The bucket to weigh in; `by` is who is taken when no one is named.
-    fn sent(self, by: &str) -> Result<Sent, Rejection> {
+    fn sent(self, by: &str) -> Result<SentIn, Rejection> {
         let picked = [
             (self.picked_weight, self.picked_kind),
             (self.picked_weight_2, self.picked_kind_2),
@@ -94,7 +86,7 @@ impl BucketSent {
             ..Bucket::default()
         };
         let sending = self.way.sending(by)?;
-        Ok(Sent { bucket, sending })
+        Ok(SentIn { bucket, sending })
     }
 }
 
@@ -212,10 +204,6 @@ pub(in crate::dock) struct Nothing {}
 impl Form for BucketSent {
     type Wanted = Nothing;
     type Page = WeighPage;
-
-    fn way(&mut self) -> &mut Way {
-        &mut self.way
-    }
 
     fn page(at: &At, frame: Frame, entry: Entry<Self>, _: Nothing) -> Result<WeighPage, ActError> {
         let units = at.farm.units;
