@@ -5,16 +5,11 @@ use std::time::{Duration, Instant};
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
-use crate::acts::{AheadAsked, Pace, ahead, night_of};
-use crate::quantity::wire::Versioned;
-use crate::sheet::{ahead_document, ahead_page, ahead_table, data_csv, json as to_json};
-
-use crate::words::{Said, say};
-
-use super::error::CliError;
 use super::paper::{write, write_page};
-use super::setting::{Setting, read_file};
-use super::{DONE, NEAREST, output};
+use super::*;
+use crate::acts::{AheadAsked, Pace, ahead};
+use crate::quantity::wire::Versioned;
+use crate::sheet::{ahead_document, ahead_page, ahead_table, data_csv};
 
 #[derive(clap::Args)]
 pub(super) struct Args {

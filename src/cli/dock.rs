@@ -2,14 +2,8 @@ use std::io::Read;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
 use std::path::{Path, PathBuf};
 
+use super::*;
 use crate::dock::{Clock, DockAsked, DockError, Pin, serve};
-
-use crate::words::say;
-
-use super::ask::needed;
-use super::error::CliError;
-use super::setting::Setting;
-use super::{DONE, output};
 
 #[derive(clap::Args)]
 pub(super) struct Args {

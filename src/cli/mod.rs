@@ -30,8 +30,18 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 
+// What nearly every command names.
+use serde_json::json;
+
+use crate::acts::{Rejection, night_of};
+use crate::quantity::Reader;
+use crate::sheet::{Document, Tone, json as to_json};
+use crate::words::{Said, say};
+
+use ask::{needed, needed_of, unless_doubted};
 use error::CliError;
-use setting::{Global, Setting};
+use paper::{Paper, PaperArgs};
+use setting::{Global, Setting, day, figure, if_any, read_file, typed, word};
 
 /// Done.
 pub const DONE: u8 = 0;

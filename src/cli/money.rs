@@ -1,20 +1,10 @@
 use clap::Subcommand;
-use serde_json::json;
 
+use super::*;
 use crate::acts::{MoneyAsked, Month, PaymentAsked, money_month, record_payment};
 use crate::daybook::MoneyItem;
 use crate::money::{Cost, FixedShares};
-use crate::quantity::Reader;
-use crate::sheet::{
-    Document, Tone, json as to_json, money_document, money_tables, payments_table, sale_caution,
-};
-use crate::words::say;
-
-use super::ask::unless_doubted;
-use super::error::CliError;
-use super::output;
-use super::paper::{Paper, PaperArgs};
-use super::setting::{Setting, figure, if_any, word};
+use crate::sheet::{money_document, money_tables, payments_table, sale_caution};
 
 #[derive(clap::Args)]
 #[command(args_conflicts_with_subcommands = true)]

@@ -1,9 +1,6 @@
+use super::*;
 use crate::acts::{TraceFrom, TraceText, trace};
-use crate::sheet::{json as to_json, recall_document, trace_document, trace_table, trace_tables};
-
-use super::error::CliError;
-use super::paper::{Paper, PaperArgs};
-use super::setting::Setting;
+use crate::sheet::{recall_document, trace_document, trace_table, trace_tables};
 
 #[derive(clap::Args)]
 pub(super) struct Args {

@@ -180,17 +180,9 @@ fn status_of(error: &ActError) -> (StatusCode, &'static str) {
         }
         ActError::NotFound { .. } => (StatusCode::NOT_FOUND, "rejected"),
         ActError::TooLateToUndo { .. } => (StatusCode::CONFLICT, "late"),
-        ActError::TooMuch { .. }
-        | ActError::Hangs { .. }
-        | ActError::MonthRuns { .. }
-        | ActError::NothingChanged { .. }
-        | ActError::FedAlready { .. }
-        | ActError::NoSheet { .. }
-        | ActError::NotASheet { .. }
-        | ActError::NothingDue { .. }
-        | ActError::Unplanned(_)
-        | ActError::CohortThere { .. } => (StatusCode::CONFLICT, "rejected"),
         ActError::Daybook(error) => of_daybook(error),
+        // What stands in the book already is in its way.
+        _ => (StatusCode::CONFLICT, "rejected"),
     }
 }
 

@@ -5,10 +5,9 @@ use std::sync::Arc;
 use axum::body::{Body, Bytes, to_bytes};
 use axum::extract::{FromRequest, Request, State};
 use axum::http::header::{
-    ACCEPT_LANGUAGE, CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE, COOKIE, HOST, ORIGIN,
-    REFERRER_POLICY, SET_COOKIE, X_CONTENT_TYPE_OPTIONS, X_FRAME_OPTIONS,
+    self, ACCEPT_LANGUAGE, CONTENT_TYPE, COOKIE, HOST, HeaderName, ORIGIN, SET_COOKIE,
 };
-use axum::http::{HeaderMap, HeaderValue, Method, StatusCode, header::HeaderName};
+use axum::http::{HeaderMap, HeaderValue, Method, StatusCode};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 
@@ -35,6 +34,24 @@ const OPEN: [&str; 6] = [
 
 const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' data:; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
 
+const ALWAYS: [(HeaderName, &str); 7] = [
+    (header::CONTENT_SECURITY_POLICY, POLICY),
+    (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
+    (header::X_FRAME_OPTIONS, "DENY"),
+    // Not `no-referrer`: with it a browser sends our own forms' origin as `null`,
+    // and they would be refused as coming from elsewhere.
+    (header::REFERRER_POLICY, "same-origin"),
+    (header::CACHE_CONTROL, "no-store"),
+    (
+        HeaderName::from_static("cross-origin-opener-policy"),
+        "same-origin",
+    ),
+    (
+        HeaderName::from_static("cross-origin-resource-policy"),
+        "same-origin",
+    ),
+];
+
 /// Sets what every answer carries, refused ones too, and gives a refusal its words.
 pub(super) async fn headers(request: Request, next: Next) -> Response {
     let api = request.uri().path().starts_with("/api/");
@@ -47,23 +64,7 @@ pub(super) async fn headers(request: Request, next: Next) -> Response {
         response = told;
     }
     let headers = response.headers_mut();
-    for (name, value) in [
-        (CONTENT_SECURITY_POLICY, POLICY),
-        (X_CONTENT_TYPE_OPTIONS, "nosniff"),
-        (X_FRAME_OPTIONS, "DENY"),
-        // Not `no-referrer`: with it a browser sends our own forms' origin as `null`,
-        // and they would be refused as coming from elsewhere.
-        (REFERRER_POLICY, "same-origin"),
-        (CACHE_CONTROL, "no-store"),
-        (
-            HeaderName::from_static("cross-origin-opener-policy"),
-            "same-origin",
-        ),
-        (
-            HeaderName::from_static("cross-origin-resource-policy"),
-            "same-origin",
-        ),
-    ] {
+    for (name, value) in ALWAYS {
         headers.insert(name, HeaderValue::from_static(value));
     }
     response

@@ -20,7 +20,7 @@ use super::pages::fed::FedSent;
 use super::pages::harvest::HarvestSent;
 use super::pages::money::PaymentSent;
 use super::pages::weigh::BucketSent;
-use super::pages::{labels, lists, month, pin, tonight, trace, undo};
+use super::pages::{document, labels, month, pin, tonight, trace, undo};
 use super::view::{Frame, Visiting};
 use super::{api, guard};
 
@@ -65,12 +65,12 @@ fn page_routes() -> Vec<Route> {
         ("any", "/tonight", get(show::<FedSent>).post(tonight::keep)),
         ("post", "/strike", post(undo::strike)),
         ("get", "/undo", get(undo::ask)),
-        seen("/stock", lists::stock),
+        seen("/stock", document::stock),
         seen("/labels", labels::show),
-        seen("/cohorts", lists::cohorts),
-        seen("/cohort/{cohort}", lists::cohort),
-        seen("/learn", lists::learned),
-        seen("/mixes", lists::tried),
+        seen("/cohorts", document::cohorts),
+        seen("/cohort/{cohort}", document::cohort),
+        seen("/learn", document::learned),
+        seen("/mixes", document::tried),
         seen("/month", month::show),
         seen("/statement", month::of_supplier),
         seen("/trace", trace::show),

@@ -1,17 +1,12 @@
-use serde_json::json;
-
-use crate::acts::{FarmAsked, FarmSaid, Rejection, begin, settings};
-use crate::daybook::Chosen;
-use crate::quantity::{DecimalMark, custom_mark};
-use crate::sheet::{Document, Tone};
-use crate::stream::{LarvaeFor, Region};
-use crate::words::say;
 use jiff::tz::TimeZone;
 
 use super::settings::farm_line;
-use crate::cli::ask::{answer_or, needed, needed_of};
-use crate::cli::error::CliError;
-use crate::cli::setting::Setting;
+use crate::acts::{FarmAsked, FarmSaid, begin, settings};
+use crate::cli::ask::answer_or;
+use crate::cli::*;
+use crate::daybook::Chosen;
+use crate::quantity::{DecimalMark, custom_mark};
+use crate::stream::{LarvaeFor, Region};
 
 /// Settings of a farm, as arguments.
 #[derive(clap::Args)]

@@ -1,14 +1,7 @@
 use std::path::PathBuf;
 
-use serde_json::json;
-
+use crate::cli::*;
 use crate::daybook::{Daybook, SealMark};
-use crate::sheet::{Document, Tone};
-use crate::words::{Said, say};
-
-use crate::cli::error::CliError;
-use crate::cli::setting::Setting;
-use crate::cli::{DONE, REFUSED};
 
 #[derive(clap::Args)]
 pub(in crate::cli) struct Args {

@@ -1,7 +1,8 @@
-use crate::acts::{Rejection, small_scale};
+use crate::acts::small_scale;
+use crate::cli::*;
 use crate::daybook::{Chosen, WaterUse};
 use crate::larvae::StageTable;
-use crate::quantity::{DecimalMark, Grams, MassUnit, NumberForm, Reader};
+use crate::quantity::{DecimalMark, Grams, MassUnit, NumberForm};
 
 /// Choices as a table: where it goes, its flag, what was typed, how that is read, what is accepted.
 macro_rules! choose {

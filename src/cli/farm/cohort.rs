@@ -1,19 +1,13 @@
 use clap::Subcommand;
 use jiff::civil::Date;
-use serde_json::json;
 
-use crate::acts::{add_cohort, cohorts_on, end_cohort, micrograms, night_of};
+use crate::acts::{add_cohort, cohorts_on, end_cohort, micrograms};
+use crate::cli::harvest::sample;
+use crate::cli::*;
 use crate::daybook::Cohort;
 use crate::larvae::Feeding;
-use crate::quantity::{QuantityError, Reader};
-use crate::sheet::{Document, Tone, cohorts_document, json as to_json};
-use crate::words::{Said, say};
-
-use crate::cli::ask::{needed_of, unless_doubted};
-use crate::cli::error::CliError;
-use crate::cli::harvest::sample;
-use crate::cli::setting::{Setting, day, if_any, typed, word};
-use crate::cli::{DONE, output};
+use crate::quantity::QuantityError;
+use crate::sheet::cohorts_document;
 
 #[derive(clap::Args)]
 pub(in crate::cli) struct Args {

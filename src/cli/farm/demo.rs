@@ -1,15 +1,11 @@
 use std::path::PathBuf;
 
 use crate::acts::{
-    MixAsked, Month, month, night_of, play_demo, propose_mix, record_sheet, settings, stock_now,
+    MixAsked, Month, month, play_demo, propose_mix, record_sheet, settings, stock_now,
 };
+use crate::cli::*;
 use crate::daybook::Daybook;
 use crate::sheet::{mix_document, month_document, stock_document};
-use crate::words::say;
-
-use crate::cli::error::CliError;
-use crate::cli::setting::Setting;
-use crate::cli::{DONE, output};
 
 #[derive(clap::Args)]
 pub(in crate::cli) struct Args {

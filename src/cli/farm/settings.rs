@@ -1,15 +1,8 @@
-use serde_json::json;
-
-use crate::acts::{
-    FarmAsked, FarmSaid, FarmSettings, Rejection, add_container, change_farm, settings,
-};
-use crate::quantity::{Litres, Reader, Reading};
-use crate::sheet::{Document, grid};
-use crate::words::{Said, say};
-
 use super::chosen::ChosenArgs;
-use crate::cli::error::CliError;
-use crate::cli::setting::{Setting, if_any, typed};
+use crate::acts::{FarmAsked, FarmSaid, FarmSettings, add_container, change_farm, settings};
+use crate::cli::*;
+use crate::quantity::{Litres, Reading};
+use crate::sheet::grid;
 
 #[derive(clap::Args)]
 pub(in crate::cli) struct Args {

@@ -1,8 +1,5 @@
+use crate::cli::*;
 use crate::sheet::{stages_document, stages_json};
-
-use crate::cli::error::CliError;
-use crate::cli::setting::Setting;
-use crate::cli::{DONE, output};
 
 #[derive(clap::Args)]
 pub(in crate::cli) struct Args {}

@@ -1,11 +1,7 @@
 use crate::acts::{ActError, Tables};
-use crate::sheet::{Align, Document, Grid, StreamLine, Tone, json as to_json, streams_document};
+use crate::cli::*;
+use crate::sheet::{Align, Grid, StreamLine, streams_document};
 use crate::stream::{Analyte, Evidence, Measure, Stream, StreamId, UseRules};
-use crate::words::{Said, say};
-
-use crate::cli::error::CliError;
-use crate::cli::setting::Setting;
-use crate::cli::{DONE, output};
 
 #[derive(clap::Args)]
 pub(in crate::cli) struct Args {

@@ -1,12 +1,6 @@
-use serde_json::json;
-
 use crate::acts::{learn, take_over};
-use crate::sheet::{Document, Tone, json as to_json, learn_document, learn_table};
-use crate::words::say;
-
-use crate::cli::error::CliError;
-use crate::cli::paper::{Paper, PaperArgs};
-use crate::cli::setting::Setting;
+use crate::cli::*;
+use crate::sheet::{learn_document, learn_table};
 
 #[derive(clap::Args)]
 pub(in crate::cli) struct Args {

@@ -1,9 +1,6 @@
 use crate::acts::mixes;
-use crate::sheet::{json as to_json, mixes_document, mixes_table};
-
-use crate::cli::error::CliError;
-use crate::cli::paper::{Paper, PaperArgs};
-use crate::cli::setting::Setting;
+use crate::cli::*;
+use crate::sheet::{mixes_document, mixes_table};
 
 #[derive(clap::Args)]
 pub(in crate::cli) struct Args {

@@ -1,21 +1,11 @@
 pub(super) mod learn;
 pub(super) mod mixes;
 
-use crate::acts::{
-    HarvestAsked, Harvested, LarvaeCount, Rejection, YieldAsked, record_harvest, yields,
-};
+use crate::acts::{HarvestAsked, Harvested, LarvaeCount, YieldAsked, record_harvest, yields};
+use crate::cli::*;
 use crate::daybook::ResidueTo;
 use crate::harvest::{NitrogenFactor, StartWeight};
-use crate::quantity::Reader;
-use crate::sheet::{
-    Document, Tone, harvest_cautions, json as to_json, yields_document, yields_table,
-};
-use crate::words::say;
-
-use crate::cli::ask::unless_doubted;
-use crate::cli::error::CliError;
-use crate::cli::paper::{Paper, PaperArgs};
-use crate::cli::setting::{Setting, figure, if_any, typed, word};
+use crate::sheet::{harvest_cautions, yields_document, yields_table};
 
 #[derive(clap::Args)]
 pub(super) struct Args {

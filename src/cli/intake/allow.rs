@@ -1,12 +1,5 @@
-use serde_json::json;
-
 use crate::acts::{LeaveText, record_leave};
-use crate::sheet::{Document, Tone};
-use crate::words::{Said, say};
-
-use crate::cli::ask::needed;
-use crate::cli::error::CliError;
-use crate::cli::setting::Setting;
+use crate::cli::*;
 
 #[derive(clap::Args)]
 pub(in crate::cli) struct Args {

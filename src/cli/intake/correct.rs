@@ -1,10 +1,6 @@
 use crate::acts::{CorrectionText, Dock, correct};
-use crate::sheet::{Document, Tone, grid};
-use crate::words::say;
-
-use crate::cli::ask::{needed, unless_doubted};
-use crate::cli::error::CliError;
-use crate::cli::setting::Setting;
+use crate::cli::*;
+use crate::sheet::grid;
 
 #[derive(clap::Args)]
 pub(in crate::cli) struct Args {

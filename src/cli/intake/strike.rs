@@ -1,10 +1,5 @@
 use crate::acts::strike;
-use crate::sheet::{Document, Tone};
-use crate::words::say;
-
-use crate::cli::ask::needed;
-use crate::cli::error::CliError;
-use crate::cli::setting::Setting;
+use crate::cli::*;
 
 #[derive(clap::Args)]
 pub(in crate::cli) struct Args {

@@ -3,14 +3,10 @@ use std::path::PathBuf;
 
 use indicatif::{ProgressBar, ProgressStyle};
 
-use crate::acts::{Bucket, Dock, ImportAsked, PickedText, Rejection, import, weigh_in};
-use crate::sheet::{Document, Tone, json as to_json, ticket_document};
+use crate::acts::{Bucket, Dock, ImportAsked, PickedText, import, weigh_in};
+use crate::cli::*;
+use crate::sheet::ticket_document;
 use crate::stream::{Class, Verdict};
-use crate::words::say;
-
-use crate::cli::ask::{needed, needed_of, unless_doubted};
-use crate::cli::error::CliError;
-use crate::cli::setting::{Setting, read_file, word};
 
 #[derive(clap::Args)]
 pub(in crate::cli) struct Args {

@@ -1,7 +1,6 @@
-use crate::acts::{Rejection, all_taken, must, shown};
+use crate::acts::{all_taken, must, shown};
+use crate::cli::*;
 use crate::report::methane::{Climate, FormerOutlet, Gwp, MethaneAsked};
-
-use crate::cli::error::CliError;
 
 /// Flags about avoided methane.
 #[derive(clap::Args)]

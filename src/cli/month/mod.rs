@@ -1,13 +1,10 @@
 pub(super) mod methane;
 pub(super) mod statement;
 
-use crate::acts::{Month, Period, Rejection, close_month, month, year};
+use crate::acts::{Month, Period, close_month, month, year};
+use crate::cli::*;
 use crate::report::methane::methane_told;
-use crate::sheet::{json as to_json, month_document, month_table, month_tables};
-
-use crate::cli::error::CliError;
-use crate::cli::paper::{Paper, PaperArgs};
-use crate::cli::setting::Setting;
+use crate::sheet::{month_document, month_table, month_tables};
 use methane::MethaneArgs;
 
 #[derive(clap::Args)]

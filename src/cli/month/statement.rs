@@ -1,11 +1,8 @@
-use crate::acts::{Month, statement};
-use crate::report::methane::methane_told;
-use crate::sheet::{json as to_json, statement_document, statement_table, statement_tables};
-
 use super::methane::MethaneArgs;
-use crate::cli::error::CliError;
-use crate::cli::paper::{Paper, PaperArgs};
-use crate::cli::setting::Setting;
+use crate::acts::{Month, statement};
+use crate::cli::*;
+use crate::report::methane::methane_told;
+use crate::sheet::{statement_document, statement_table, statement_tables};
 
 #[derive(clap::Args)]
 pub(in crate::cli) struct Args {

@@ -1,14 +1,7 @@
 use jiff::civil::Date;
 
-use crate::acts::{Change, FedAsked, Rejection, night_of, record_fed};
-use crate::quantity::Reader;
-use crate::sheet::{Document, Tone};
-use crate::words::say;
-
-use crate::cli::ask::unless_doubted;
-use crate::cli::error::CliError;
-use crate::cli::output;
-use crate::cli::setting::{Setting, day, typed};
+use crate::acts::{Change, FedAsked, record_fed};
+use crate::cli::*;
 
 #[derive(clap::Args)]
 pub(in crate::cli) struct Args {

@@ -2,17 +2,13 @@ use std::path::PathBuf;
 
 use jiff::civil::Date;
 
-use crate::acts::{MixAsked, Rejection, mix_from_files, night_of, propose_mix, record_sheet};
-use crate::blend::MixVerdict;
-use crate::quantity::wire::Versioned;
-use crate::quantity::{Division, Grams, MassUnit, NumberForm, Reader};
-use crate::sheet::{MixSheet, json as to_json, mix_document};
-use crate::words::say;
-
 use super::trust::TrustArgs;
-use crate::cli::error::CliError;
-use crate::cli::setting::{Setting, day, read_file, typed};
-use crate::cli::{DONE, NEAREST, REFUSED, output};
+use crate::acts::{MixAsked, mix_from_files, propose_mix, record_sheet};
+use crate::blend::MixVerdict;
+use crate::cli::*;
+use crate::quantity::wire::Versioned;
+use crate::quantity::{Division, Grams, MassUnit, NumberForm};
+use crate::sheet::{MixSheet, mix_document};
 
 #[derive(clap::Args)]
 pub(in crate::cli) struct Args {

@@ -1,11 +1,5 @@
-use serde_json::json;
-
-use crate::acts::{night_of, today};
-use crate::sheet::{Document, Tone};
-use crate::words::{Said, say};
-
-use crate::cli::error::CliError;
-use crate::cli::setting::Setting;
+use crate::acts::today;
+use crate::cli::*;
 
 pub(in crate::cli) fn run(setting: &Setting) -> Result<u8, CliError> {
     let (book, farm, tables) = setting.open_all()?;

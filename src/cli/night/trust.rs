@@ -1,15 +1,10 @@
 use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
 
-use crate::acts::{Rejection, TrustAsked, WaterAsked};
+use crate::acts::{TrustAsked, WaterAsked};
 use crate::blend::BucketRule;
-use crate::quantity::{Grams, Reader};
-
-use crate::words::say;
-
-use crate::cli::error::CliError;
-use crate::cli::output;
-use crate::cli::setting::{if_any, read_file};
+use crate::cli::*;
+use crate::quantity::Grams;
 
 /// What makes a mix one that staff can trust.
 #[derive(clap::Args)]

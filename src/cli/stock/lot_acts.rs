@@ -1,20 +1,12 @@
 //! Commands about one lot: a moisture test, a look, a new weighing, a way out.
 
-use serde_json::json;
-
 use crate::acts::{
     AssayReading, LookAsked, SQUEEZE_GRADES, assay as assay_act, discard as discard_act,
-    look as look_act, night_of, reweigh as reweigh_act,
+    look as look_act, reweigh as reweigh_act,
 };
+use crate::cli::*;
 use crate::daybook::{OutflowKind, Outlet, SPOILED};
-use crate::quantity::Reader;
-use crate::sheet::{Document, Tone, one_decimal};
-use crate::words::say;
-
-use crate::cli::ask::unless_doubted;
-use crate::cli::error::CliError;
-use crate::cli::output;
-use crate::cli::setting::{Setting, if_any, typed};
+use crate::sheet::one_decimal;
 
 #[derive(clap::Args)]
 pub(in crate::cli) struct AssayArgs {

@@ -1,11 +1,8 @@
 pub(super) mod lot_acts;
 
 use crate::acts::stock_now;
-use crate::sheet::{json as to_json, stock_document};
-
-use crate::cli::error::CliError;
-use crate::cli::setting::Setting;
-use crate::cli::{DONE, output};
+use crate::cli::*;
+use crate::sheet::stock_document;
 
 #[derive(clap::Args)]
 pub(super) struct Args {

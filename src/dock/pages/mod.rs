@@ -1,10 +1,10 @@
 //! One file a form, and a few for what is only read: parse, call an act, render.
 
 pub(super) mod discard;
+pub(super) mod document;
 pub(super) mod fed;
 pub(super) mod harvest;
 pub(super) mod labels;
-pub(super) mod lists;
 pub(super) mod money;
 pub(super) mod month;
 pub(super) mod pin;

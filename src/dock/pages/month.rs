@@ -1,3 +1,4 @@
+use super::document::{Around, DocumentPage, Page};
 use super::*;
 use crate::acts::{Month, month, statement};
 use crate::daybook::Book;
@@ -22,31 +23,13 @@ impl Wanted {
     }
 }
 
-#[derive(Template)]
-#[template(path = "month.html", config = "src/askama.toml")]
-pub(in crate::dock) struct MonthPage {
-    frame: Frame,
-    title: String,
-    month: Month,
-    blocks: Vec<Block<String>>,
-}
-
 /// A month: this one, or the one named in the address.
-pub(in crate::dock) fn show(
-    at: &At,
-    frame: Frame,
-    Query(wanted): Query<Wanted>,
-) -> Result<MonthPage, ActError> {
+pub(in crate::dock) fn show(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Page {
     let wanted = wanted.or_this(at)?;
     let mut sheet = month(at.book, wanted, None)?;
     sheet.around.not_food = at.tables.not_food();
-    let document = month_document(&sheet);
-    Ok(MonthPage {
-        title: frame.say(&document.title),
-        month: wanted,
-        blocks: frame.blocks(&document),
-        frame,
-    })
+    let (document, around) = (month_document(&sheet), Around::Month(wanted));
+    Ok(DocumentPage::of(frame, &document, around))
 }
 
 #[derive(Deserialize, Default)]
@@ -56,24 +39,13 @@ pub(in crate::dock) struct StatementWanted {
     supplier: String,
 }
 
-#[derive(Template)]
-#[template(path = "statement.html", config = "src/askama.toml")]
-pub(in crate::dock) struct StatementPage {
-    frame: Frame,
-    title: String,
-    month: Month,
-    suppliers: Vec<String>,
-    supplier: String,
-    blocks: Vec<Block<String>>,
-}
-
 /// What a supplier gets for a month: the month before this one (this one while
 /// that has nobody) and its first supplier, or those named in the address.
 pub(in crate::dock) fn of_supplier(
     at: &At,
     frame: Frame,
     Query(StatementWanted { month, supplier }): Query<StatementWanted>,
-) -> Result<StatementPage, ActError> {
+) -> Page {
     let is_named = !month.trim().is_empty();
     let mut month = Wanted { month }.or_this(at)?;
     let mut suppliers = Vec::new();
@@ -94,14 +66,12 @@ pub(in crate::dock) fn of_supplier(
         sheet.around.not_food = at.tables.not_food();
         document = statement_document(&sheet);
     }
-    Ok(StatementPage {
-        title: frame.say(&document.title),
+    let around = Around::Statement {
         month,
         suppliers,
         supplier,
-        blocks: frame.blocks(&document),
-        frame,
-    })
+    };
+    Ok(DocumentPage::of(frame, &document, around))
 }
 
 fn suppliers_of(book: &Book, asked: Month) -> Result<Vec<String>, ActError> {

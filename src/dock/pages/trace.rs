@@ -1,3 +1,4 @@
+use super::document::{Around, DocumentPage, Page};
 use super::*;
 use crate::acts::{TraceFrom, TraceText, trace};
 use crate::sheet::{TraceSheet, recall_document, trace_document};
@@ -57,35 +58,20 @@ impl Wanted {
     }
 }
 
-#[derive(Template)]
-#[template(path = "trace.html", config = "src/askama.toml")]
-pub(in crate::dock) struct TracePage {
-    frame: Frame,
-    title: String,
-    wanted: Wanted,
-    blocks: Vec<Block<String>>,
-}
-
 /// Where a ticket went, or what went into a cohort; a form while nothing is asked.
-pub(in crate::dock) fn show(
-    at: &At,
-    frame: Frame,
-    Query(wanted): Query<Wanted>,
-) -> Result<TracePage, ActError> {
-    let mut document = Document::titled(frame.t("dock-trace-title"));
-    if !wanted.is_empty() {
-        let sheet = wanted.traced(at)?;
-        let as_page = if wanted.is_recall() {
-            recall_document
-        } else {
-            trace_document
-        };
-        document = as_page(&sheet, usize::MAX);
-    }
-    Ok(TracePage {
-        blocks: frame.blocks(&document),
-        title: frame.say(&document.title),
-        wanted,
-        frame,
-    })
+pub(in crate::dock) fn show(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Page {
+    let document = if wanted.is_empty() {
+        Document::titled(frame.t("dock-trace-title"))
+    } else if wanted.is_recall() {
+        recall_document(&wanted.traced(at)?, usize::MAX)
+    } else {
+        trace_document(&wanted.traced(at)?, usize::MAX)
+    };
+    let around = Around::Trace {
+        of: wanted.of,
+        cohort: wanted.cohort,
+        supplier: wanted.supplier,
+        buyer: wanted.buyer,
+    };
+    Ok(DocumentPage::of(frame, &document, around))
 }

@@ -1,0 +1,118 @@
+//! A page that is only read: a document, and around it what asks for another.
+
+use axum::extract::Path;
+
+use super::*;
+use crate::acts::{Month, YieldAsked, cohorts_on, learn, mixes, stock_now, yields};
+use crate::sheet::{
+    cohorts_document, learn_document, mixes_document, stock_document, yields_document,
+};
+use crate::stream::Verdict;
+
+pub(in crate::dock) enum Around {
+    Nothing,
+    Month(Month),
+    Statement {
+        month: Month,
+        suppliers: Vec<String>,
+        supplier: String,
+    },
+    /// Lots, and of those whose parts are to be picked out also the stream.
+    Stock {
+        lots: Vec<String>,
+        to_sort: Vec<(String, String)>,
+    },
+    Trace {
+        of: String,
+        cohort: String,
+        supplier: String,
+        buyer: String,
+    },
+}
+
+#[derive(Template)]
+#[template(path = "document.html", config = "src/askama.toml")]
+pub(in crate::dock) struct DocumentPage {
+    frame: Frame,
+    title: String,
+    blocks: Vec<Block<String>>,
+    /// Where the rows of its table lead to.
+    pages: Vec<String>,
+    around: Around,
+}
+
+pub(in crate::dock) type Page = Result<DocumentPage, ActError>;
+
+impl DocumentPage {
+    pub(super) fn of(frame: Frame, document: &Document, around: Around) -> Self {
+        Self {
+            title: frame.say(&document.title),
+            blocks: frame.blocks(document),
+            pages: Vec::new(),
+            around,
+            frame,
+        }
+    }
+
+    fn titled(frame: Frame, title: &'static str, document: &Document) -> Self {
+        let title = frame.t(title);
+        Self {
+            title,
+            ..Self::of(frame, document, Around::Nothing)
+        }
+    }
+}
+
+/// What the farm's own records say against the tables.
+pub(in crate::dock) fn learned(at: &At, frame: Frame, (): ()) -> Page {
+    let sheet = learn(at.book, at.farm, at.tables, at.now)?;
+    let document = learn_document(&sheet);
+    Ok(DocumentPage::titled(frame, "dock-nav-learn", &document))
+}
+
+/// Which mixes went with which harvests.
+pub(in crate::dock) fn tried(at: &At, frame: Frame, (): ()) -> Page {
+    let sheet = mixes(at.book, at.farm, at.tables, at.now)?;
+    let document = mixes_document(&sheet);
+    Ok(DocumentPage::titled(frame, "dock-nav-mixes", &document))
+}
+
+/// Larvae on their trays.
+pub(in crate::dock) fn cohorts(at: &At, frame: Frame, (): ()) -> Page {
+    let night = at.night();
+    let cohorts = cohorts_on(at.book, at.farm, &at.tables.stages, night)?;
+    let document = cohorts_document(&cohorts, night.day);
+    let own_page = |record: i64| format!("/cohort/r{record}");
+    Ok(DocumentPage {
+        pages: cohorts.iter().map(|of| own_page(of.record)).collect(),
+        ..DocumentPage::titled(frame, "dock-nav-cohorts", &document)
+    })
+}
+
+/// What one cohort was given, and what it made of it.
+pub(in crate::dock) fn cohort(at: &At, frame: Frame, Path(cohort): Path<String>) -> Page {
+    let how = YieldAsked::default();
+    let sheet = yields(at.book, at.farm, at.tables, Some(&cohort), how, at.now)?;
+    let document = yields_document(&sheet);
+    Ok(DocumentPage {
+        blocks: frame.blocks_here(&document),
+        ..DocumentPage::of(frame, &document, Around::Nothing)
+    })
+}
+
+/// What is here, what spoils by tomorrow, and the way to trace a lot.
+pub(in crate::dock) fn stock(at: &At, frame: Frame, (): ()) -> Page {
+    let view = stock_now(at.book, at.farm, at.tables, at.now)?;
+    let (mut lots, mut to_sort) = (Vec::new(), Vec::new());
+    for lot in &view.lots {
+        lots.push(lot.book.name.clone());
+        if lot.flag.verdict == Verdict::PickOut {
+            to_sort.push((lot.book.name.clone(), lot.book.stream.to_string()));
+        }
+    }
+    Ok(DocumentPage {
+        title: frame.t("dock-nav-stock"),
+        around: Around::Stock { lots, to_sort },
+        ..DocumentPage::of(frame, &stock_document(&view, usize::MAX), Around::Nothing)
+    })
+}
