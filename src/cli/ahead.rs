@@ -40,7 +40,7 @@ pub(super) struct Args {
 /// line of its own this often.
 const EVERY: Duration = Duration::from_secs(5);
 
-pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(super) fn run(setting: &Setting, args: &Args) -> Done {
     let (book, farm, tables) = setting.open_all()?;
     let asked = setting.asked(&farm.zone)?;
     let ahead_asked = AheadAsked {

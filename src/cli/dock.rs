@@ -21,7 +21,7 @@ pub(super) struct Args {
     host: Vec<String>,
 }
 
-pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(super) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, _) = setting.open()?;
     if book.is_read_only() {
         return Err(CliError::refused(format!(
@@ -46,7 +46,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
         pin,
         book,
         tables: setting.load_tables()?,
-        by: setting.by.clone(),
+        by: setting.by(),
         clock: if setting.is_rehearsal() {
             Clock::saying(setting.now)
         } else {

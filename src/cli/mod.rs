@@ -41,7 +41,7 @@ use crate::words::{Said, say};
 use ask::{needed, needed_of, unless_doubted};
 use error::CliError;
 use paper::{Paper, PaperArgs};
-use setting::{Global, Setting, day, figure, if_any, read_file, typed, word};
+use setting::{Setting, day, figure, if_any, read_file, typed, word};
 
 /// Done.
 pub const DONE: u8 = 0;
@@ -59,10 +59,13 @@ pub const NEAREST: u8 = 3;
 #[command(name = "trayful", version, disable_help_subcommand = true, after_help = AFTER_HELP)]
 struct Cli {
     #[command(flatten)]
-    global: Global,
+    setting: Setting,
     #[command(subcommand)]
     command: Option<Command>,
 }
+
+/// The exit code, or why nothing was done.
+type Done = Result<u8, CliError>;
 
 const AFTER_HELP: &str = "\
 Examples:
@@ -81,7 +84,7 @@ macro_rules! commands {
             $($(#[$doc])* $name($args)),+
         }
 
-        fn dispatch(setting: &Setting, command: Option<Command>) -> Result<u8, CliError> {
+        fn dispatch(setting: &Setting, command: Option<Command>) -> Done {
             match command {
                 None => night::today::run(setting),
                 $(Some(Command::$name(args)) => $run(setting, &args),)+
@@ -157,10 +160,6 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Ok(cli) => cli,
         Err(error) => return output::usage(&error),
     };
-    let outcome =
-        Setting::from_global(&cli.global).and_then(|setting| dispatch(&setting, cli.command));
-    match outcome {
-        Ok(code) => ExitCode::from(code),
-        Err(error) => error.failed(),
-    }
+    let done = (cli.setting.settled()).and_then(|setting| dispatch(&setting, cli.command));
+    done.map_or_else(|error| error.failed(), ExitCode::from)
 }

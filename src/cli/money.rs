@@ -91,14 +91,14 @@ fn fixed_share(text: &str) -> Result<(Cost, f64), String> {
     Ok((cost, pct))
 }
 
-pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(super) fn run(setting: &Setting, args: &Args) -> Done {
     match &args.command {
         Some(Command::Add(add)) => record(setting, add),
         None => show(setting, args),
     }
 }
 
-fn record(setting: &Setting, args: &AddArgs) -> Result<u8, CliError> {
+fn record(setting: &Setting, args: &AddArgs) -> Done {
     let (mut book, farm) = setting.open()?;
     let reader = farm.units.reader();
     let money = |flag, text: &Option<String>| if_any(flag, text, reader, Reader::money);
@@ -142,7 +142,7 @@ fn record(setting: &Setting, args: &AddArgs) -> Result<u8, CliError> {
     setting.answer(done, &document)
 }
 
-fn show(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+fn show(setting: &Setting, args: &Args) -> Done {
     let (book, farm, tables) = setting.open_all()?;
     let month = match &args.month {
         Some(text) => Month::parse(text)?,

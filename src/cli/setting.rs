@@ -20,9 +20,9 @@ use crate::words::{Language, say};
 use super::error::CliError;
 use super::{DONE, output};
 
-/// Arguments every command takes.
+/// Arguments every command takes, and the surroundings of this run: read once, here.
 #[derive(clap::Args)]
-pub(super) struct Global {
+pub(super) struct Setting {
     /// The daybook
     #[arg(
         long,
@@ -31,10 +31,10 @@ pub(super) struct Global {
         default_value = "farm.daybook",
         value_name = "FILE"
     )]
-    daybook: PathBuf,
+    pub(super) daybook: PathBuf,
     /// Print JSON for other programs
     #[arg(long, global = true)]
-    json: bool,
+    pub(super) json: bool,
     /// Who does it: initials or a name
     #[arg(long, global = true, env = "TRAYFUL_BY", value_name = "WHO")]
     by: Option<String>,
@@ -43,12 +43,12 @@ pub(super) struct Global {
     at: Option<String>,
     /// Unique id of this request, so that repeating it is harmless
     #[arg(long, global = true, value_name = "ID")]
-    id: Option<String>,
+    pub(super) id: Option<String>,
     /// Never ask; a missing value is an error
     #[arg(long, global = true)]
     no_input: bool,
     /// The language to answer in
-    #[arg(long, global = true, env = "TRAYFUL_LANG", value_name = "en|es", value_parser = language)]
+    #[arg(long, global = true, env = "TRAYFUL_LANG", value_name = "en|es", value_parser = word(Language::parse, || "en, es".to_owned()))]
     lang: Option<Language>,
     /// The farm's own streams, put over the shipped table
     #[arg(long, global = true, env = "TRAYFUL_STREAMS", value_name = "FILE")]
@@ -61,85 +61,54 @@ pub(super) struct Global {
     use_rules: Option<PathBuf>,
     /// The instant to take for now, for rehearsals and tests
     #[arg(
-        long,
+        long = "now",
         global = true,
         env = "TRAYFUL_NOW",
         value_name = "TIME",
         hide = true
     )]
-    now: Option<String>,
-}
-
-fn language(text: &str) -> Result<Language, String> {
-    Language::parse(text).ok_or_else(|| "accepted: en, es".to_owned())
-}
-
-/// What the surroundings of this run are: read once, here.
-pub(super) struct Setting {
-    pub(super) daybook: PathBuf,
-    pub(super) json: bool,
-    pub(super) by: String,
+    rehearsed: Option<String>,
+    #[arg(skip)]
     pub(super) now: Timestamp,
-    at: Option<String>,
-    id: Option<String>,
-    may_ask: bool,
-    rehearsal: bool,
-    tables: [(&'static str, Option<PathBuf>); 3],
 }
 
 impl Setting {
-    pub(super) fn from_global(global: &Global) -> Result<Self, CliError> {
-        let now = match &global.now {
+    /// Reads the clock and who is at it, and checks what was given of them.
+    pub(super) fn settled(mut self) -> Result<Self, CliError> {
+        self.now = match &self.rehearsed {
             Some(text) => text.parse().map_err(|_| {
                 Rejection::new("--now", text, "an instant such as 2026-11-25T18:30:00Z")
             })?,
             None => Timestamp::now(),
         };
-        let user = || {
-            ["USER", "LOGNAME", "USERNAME"]
-                .iter()
-                .find_map(|key| std::env::var(key).ok())
-        };
-        let by = global
-            .by
-            .clone()
-            .or_else(user)
-            .map(|by| by.trim().to_owned())
-            .filter(|by| !by.is_empty())
-            .unwrap_or_else(|| "not said".to_owned());
+        let by = self.by();
         if by.chars().count() > 60 || by.chars().any(char::is_control) {
-            let (seen, accepted) = (
-                by.escape_debug().to_string(),
-                "initials or a name of 1 to 60 characters",
-            );
-            return Err(Rejection::new("--by", seen, accepted).into());
+            let accepted = "initials or a name of 1 to 60 characters";
+            return Err(Rejection::new("--by", by.escape_debug().to_string(), accepted).into());
         }
-        output::speak(global.lang.unwrap_or_default());
-        Ok(Self {
-            daybook: global.daybook.clone(),
-            json: global.json,
-            by,
-            now,
-            at: global.at.clone(),
-            id: global.id.clone(),
-            may_ask: !global.no_input && std::io::stdin().is_terminal(),
-            rehearsal: global.now.is_some(),
-            tables: [
-                ("streams.csv", global.streams.clone()),
-                ("stages.toml", global.stages.clone()),
-                ("use-rules.csv", global.use_rules.clone()),
-            ],
-        })
+        output::speak(self.lang.unwrap_or_default());
+        Ok(self)
+    }
+
+    /// Who does it, by the machine's own word where nobody is named.
+    pub(super) fn by(&self) -> String {
+        let users = ["USER", "LOGNAME", "USERNAME"].iter();
+        let user = || users.clone().find_map(|key| std::env::var(key).ok());
+        let by = self.by.clone().or_else(user).unwrap_or_default();
+        match by.trim() {
+            "" => "not said".to_owned(),
+            by => by.to_owned(),
+        }
     }
 
     /// Whether a person can be asked.
     pub(super) fn may_ask(&self) -> bool {
-        self.may_ask
+        !self.no_input && std::io::stdin().is_terminal()
     }
 
     /// Whether now is another instant than this machine's clock says.
     pub(super) fn is_rehearsal(&self) -> bool {
-        self.rehearsal
+        self.rehearsed.is_some()
     }
 
     /// Who asks, when it happened and under which id.
@@ -156,15 +125,10 @@ impl Setting {
         Ok(Asked {
             id,
             at,
-            by: self.by.clone(),
+            by: self.by(),
             now: self.now,
             sure: false,
         })
-    }
-
-    /// The caller's own id, if any.
-    pub(super) fn own_id(&self) -> Option<&str> {
-        self.id.as_deref()
     }
 
     /// The open book with its settings.
@@ -187,9 +151,12 @@ impl Setting {
     /// Tables in use: a file named by flag or environment, else one beside the
     /// daybook with the daybook's name in front, else the shipped one.
     pub(super) fn table_paths(&self) -> [(&'static str, Option<PathBuf>); 3] {
-        self.tables
-            .clone()
-            .map(|(name, given)| (name, given.or_else(|| self.beside(name))))
+        let named = [
+            ("streams.csv", &self.streams),
+            ("stages.toml", &self.stages),
+            ("use-rules.csv", &self.use_rules),
+        ];
+        named.map(|(name, given)| (name, given.clone().or_else(|| self.beside(name))))
     }
 
     fn beside(&self, name: &str) -> Option<PathBuf> {

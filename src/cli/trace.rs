@@ -28,15 +28,15 @@ pub(super) struct Args {
     paper: PaperArgs,
 }
 
-pub(super) fn trail(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(super) fn trail(setting: &Setting, args: &Args) -> Done {
     hand_out(setting, args, false)
 }
 
-pub(super) fn recall(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(super) fn recall(setting: &Setting, args: &Args) -> Done {
     hand_out(setting, args, true)
 }
 
-fn hand_out(setting: &Setting, args: &Args, recall: bool) -> Result<u8, CliError> {
+fn hand_out(setting: &Setting, args: &Args, recall: bool) -> Done {
     let from = TraceFrom::read(&TraceText {
         tickets: args.tickets.clone(),
         cohort: args.cohort.clone(),

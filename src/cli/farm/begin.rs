@@ -55,7 +55,7 @@ fn decimal_mark(
     (DecimalMark::parse(text.trim()).map(Some)).ok_or_else(refused)
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
     let zone = needed(setting, "--zone", &args.zone)?;
     let chosen = Chosen {
         decimal_mark: decimal_mark(setting, &args.decimal_mark, &zone)?,

@@ -10,7 +10,7 @@ pub(in crate::cli) struct Args {
     seal: Option<String>,
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
     let mark = args.seal.as_deref().map(str::parse::<SealMark>);
     let mark = mark.transpose()?;
     let book = Daybook::open(&setting.daybook)?;
@@ -66,7 +66,7 @@ pub(in crate::cli) struct KeepArgs {
     target: PathBuf,
 }
 
-pub(in crate::cli) fn keep(setting: &Setting, args: &KeepArgs) -> Result<u8, CliError> {
+pub(in crate::cli) fn keep(setting: &Setting, args: &KeepArgs) -> Done {
     let book = Daybook::open(&setting.daybook)?;
     let seal = book.keep(&args.target)?.short();
     let mut document = Document::titled(say!("keep-title", file = args.target.display()));

@@ -51,15 +51,11 @@ struct AddArgs {
     #[arg(long, value_name = "NUMBER=GRAMS")]
     start_sample: Option<String>,
     /// How often it is fed: daily, every-3 (nights), once; as its stage if left out
-    #[arg(long, value_parser = word(Feeding::parse, accepted))]
+    #[arg(long, value_parser = word(Feeding::parse, || Feeding::ACCEPTED.to_owned()))]
     feeding: Option<Feeding>,
     /// Unlikely figures are meant
     #[arg(long)]
     sure: bool,
-}
-
-fn accepted() -> String {
-    Feeding::ACCEPTED.to_owned()
 }
 
 #[derive(clap::Args)]
@@ -80,7 +76,7 @@ fn tray_area(reader: Reader, text: &str) -> Result<f64, QuantityError> {
     reader.number(text.strip_suffix("m2").unwrap_or(&text))
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, farm) = setting.open()?;
     let asked = setting.asked(&farm.zone)?;
     let reader = farm.units.reader();
@@ -131,7 +127,7 @@ pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError
     }
 }
 
-fn kept(setting: &Setting, record: i64, title: Said) -> Result<u8, CliError> {
+fn kept(setting: &Setting, record: i64, title: Said) -> Done {
     let mut document = Document::titled(title);
     document.toned(Tone::Next, output::to_strike(record));
     setting.answer(json!({"record": record}), &document)

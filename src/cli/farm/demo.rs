@@ -16,7 +16,7 @@ pub(in crate::cli) struct Args {
     days: u16,
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
     let tables = setting.load_tables()?;
     let now = setting.now;
     let path = args.file.clone().unwrap_or_else(|| free_name(&now));

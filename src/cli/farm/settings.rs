@@ -46,7 +46,7 @@ struct Words {
     diverted_rule: Option<String>,
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, farm) = setting.open()?;
     let reader = farm.units.reader();
     let tares = args.container.iter().map(|text| tare(text, reader));

@@ -9,7 +9,7 @@ pub(in crate::cli) struct Args {
     stream: Option<String>,
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
     let mut tables = setting.load_tables()?;
     let default_book = setting.daybook.as_os_str() == "farm.daybook";
     let (rules, farm) = if default_book && !setting.daybook.exists() {
@@ -54,12 +54,7 @@ fn line(tables: &Tables, rules: Option<&UseRules>, stream: &Stream) -> StreamLin
     }
 }
 
-fn one(
-    setting: &Setting,
-    tables: &Tables,
-    rules: Option<&UseRules>,
-    name: &str,
-) -> Result<u8, CliError> {
+fn one(setting: &Setting, tables: &Tables, rules: Option<&UseRules>, name: &str) -> Done {
     let Some(stream) = StreamId::parse(name).and_then(|id| tables.streams.get(&id)) else {
         return Err(ActError::NotFound {
             what: "stream",

@@ -11,7 +11,7 @@ pub(in crate::cli) struct Args {
     paper: PaperArgs,
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, farm, tables) = setting.open_all()?;
     if let Some(key) = &args.take {
         let asked = setting.asked(&farm.zone)?;

@@ -8,7 +8,7 @@ pub(in crate::cli) struct Args {
     paper: PaperArgs,
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
     let (book, farm, tables) = setting.open_all()?;
     let sheet = mixes(&book, &farm, &tables, setting.now)?;
     let paper = Paper {

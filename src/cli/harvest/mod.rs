@@ -100,14 +100,14 @@ fn start(text: &str) -> Result<StartWeight, String> {
     }
 }
 
-pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(super) fn run(setting: &Setting, args: &Args) -> Done {
     match (&args.cohort, &args.larvae) {
         (Some(cohort), Some(larvae)) => record(setting, args, cohort, larvae),
         _ => show(setting, args),
     }
 }
 
-fn record(setting: &Setting, args: &Args, cohort: &str, larvae: &str) -> Result<u8, CliError> {
+fn record(setting: &Setting, args: &Args, cohort: &str, larvae: &str) -> Done {
     let (mut book, farm) = setting.open()?;
     let reader = farm.units.reader();
     let told = &args.told;
@@ -166,7 +166,7 @@ fn recorded(done: &Harvested, wanted: &HarvestAsked, larvae: &str) -> Document {
     document
 }
 
-fn show(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+fn show(setting: &Setting, args: &Args) -> Done {
     let (book, farm, tables) = setting.open_all()?;
     let how = YieldAsked {
         factor: args.nitrogen_factor.unwrap_or_default(),

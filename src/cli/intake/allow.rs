@@ -19,7 +19,7 @@ pub(in crate::cli) struct Args {
     supplier: Option<String>,
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, farm, tables) = setting.open_all()?;
     let by_whom = needed(setting, "--by-whom", &args.by_whom)?;
     let what_for = needed(setting, "--for", &args.what_for)?;

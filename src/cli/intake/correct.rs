@@ -33,7 +33,7 @@ struct Words {
     price: Option<String>,
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, farm, tables) = setting.open_all()?;
     let dock = Dock::open(&book, &farm, &tables)?;
     let text = CorrectionText {

@@ -10,7 +10,7 @@ pub(in crate::cli) struct Args {
     why: Option<String>,
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, farm) = setting.open()?;
     let why = needed(setting, "--why", &args.why)?;
     let struck = strike(&mut book, &args.ticket, &why, &setting.asked(&farm.zone)?)?;

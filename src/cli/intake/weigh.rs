@@ -44,7 +44,7 @@ pub(in crate::cli) struct Args {
     #[arg(long, value_name = "REASON")]
     refuse: Option<String>,
     /// A stricter verdict of your own: compost or refuse
-    #[arg(long, value_parser = verdict)]
+    #[arg(long, value_parser = word(Verdict::read, || "feed, pick-out, ask-first, compost, refuse".to_owned()))]
     verdict: Option<Verdict>,
     /// A class it touched besides its own, such as meat-fish or kitchen
     #[arg(long, value_parser = word(Class::parse, Class::accepted))]
@@ -66,12 +66,7 @@ pub(in crate::cli) struct Args {
     file: Option<PathBuf>,
 }
 
-fn verdict(text: &str) -> Result<Verdict, String> {
-    Verdict::read(text)
-        .ok_or_else(|| "accepted: feed, pick-out, ask-first, compost, refuse".to_owned())
-}
-
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, farm, tables) = setting.open_all()?;
     let dock = Dock::open(&book, &farm, &tables)?;
     if let Some(file) = &args.file {
@@ -79,7 +74,7 @@ pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError
     }
     let mut asked = setting.asked(&farm.zone)?;
     if let Some(ticket) = &args.ticket {
-        if setting.own_id().is_some_and(|id| id != ticket) {
+        if setting.id.as_deref().is_some_and(|id| id != ticket) {
             return Err(CliError::usage(
                 "`--id` and `--ticket` name two ids; accepted: one of them",
             ));
@@ -152,12 +147,12 @@ fn import_file(
     dock: &Dock<'_>,
     file: &std::path::Path,
     sure: bool,
-) -> Result<u8, CliError> {
+) -> Done {
     const SHOWN_FROM: u64 = 20_000;
     let file = read_file(file)?;
     let bar = ProgressBar::hidden();
     let asked = ImportAsked {
-        by: setting.by.clone(),
+        by: setting.by(),
         sure,
         now: setting.now,
     };

@@ -29,7 +29,7 @@ pub(super) struct Args {
     methane: MethaneArgs,
 }
 
-pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(super) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, farm) = setting.open()?;
     let this = Month::of(setting.now.to_zoned_datetime(farm.zone.clone()).date());
     let wanted = match &args.month {

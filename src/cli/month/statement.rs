@@ -19,7 +19,7 @@ pub(in crate::cli) struct Args {
     methane: MethaneArgs,
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
     let (book, farm) = setting.open()?;
     let wanted = match &args.month {
         Some(text) => Month::parse(text)?,

@@ -34,7 +34,7 @@ pub(in crate::cli) struct Args {
     trust: TrustArgs,
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
     let sheet = match (&args.stock, &args.targets) {
         (Some(stock), Some(targets)) => from_files(setting, args, stock, targets)?,
         _ => from_book(setting, args)?,

@@ -3,6 +3,7 @@ use std::path::{Path, PathBuf};
 
 use crate::acts::{TrustAsked, WaterAsked};
 use crate::blend::BucketRule;
+use crate::cli::paper::write;
 use crate::cli::*;
 use crate::quantity::Grams;
 
@@ -122,12 +123,7 @@ impl TrustArgs {
         };
         for (position, (name, text)) in models.iter().enumerate() {
             let path = numbered(file, position + 1, name);
-            std::fs::write(&path, text).map_err(|error| {
-                CliError::usage(format!(
-                    "`--model`: `{}` can't be written ({error}); accepted: a file name in a folder that can be written",
-                    path.display()
-                ))
-            })?;
+            write(&path, text.as_bytes())?;
             output::note(say!("written", file = path.display()));
         }
         Ok(())

@@ -39,7 +39,7 @@ pub(in crate::cli) struct AssayArgs {
     sure: bool,
 }
 
-pub(in crate::cli) fn assay(setting: &Setting, args: &AssayArgs) -> Result<u8, CliError> {
+pub(in crate::cli) fn assay(setting: &Setting, args: &AssayArgs) -> Done {
     let (mut book, farm) = setting.open()?;
     let reader = farm.units.reader();
     let reading = match (&args.wet, &args.dry, &args.squeeze) {
@@ -104,7 +104,7 @@ pub(in crate::cli) struct LookArgs {
     sure: bool,
 }
 
-pub(in crate::cli) fn look(setting: &Setting, args: &LookArgs) -> Result<u8, CliError> {
+pub(in crate::cli) fn look(setting: &Setting, args: &LookArgs) -> Done {
     let (mut book, farm, tables) = setting.open_all()?;
     let asked = setting.asked(&farm.zone)?;
     let night = night_of(asked.at, args.night, &farm);
@@ -137,7 +137,7 @@ pub(in crate::cli) struct ReweighArgs {
     weight: String,
 }
 
-pub(in crate::cli) fn reweigh(setting: &Setting, args: &ReweighArgs) -> Result<u8, CliError> {
+pub(in crate::cli) fn reweigh(setting: &Setting, args: &ReweighArgs) -> Done {
     let (mut book, farm) = setting.open()?;
     let found = typed(
         "--weight",
@@ -184,24 +184,16 @@ impl DiscardArgs {
 }
 
 fn outlet(text: &str) -> Result<Outlet, String> {
-    Ok(match text {
-        "compost" | "composted" => Outlet::Composted,
-        "supplier" | "returned" => Outlet::Returned,
-        "landfill" | "landfilled" => Outlet::Landfilled,
-        "liquor" => Outlet::Liquor,
-        "picked-out" => Outlet::PickedOut,
-        "animals" => Outlet::Animals,
-        "processing" => Outlet::Processing,
-        "digestion" => Outlet::Digestion,
-        "combustion" => Outlet::Combustion,
-        "land" => Outlet::Land,
-        "discards" => Outlet::Discards,
-        "sewer" => Outlet::Sewer,
-        _ => return Err("accepted: compost, supplier, landfill, liquor, picked-out, animals, processing, digestion, combustion, land, discards, sewer".to_owned()),
-    })
+    let said = match text {
+        "compost" => "composted",
+        "supplier" => "returned",
+        "landfill" => "landfilled",
+        other => other,
+    };
+    Outlet::parse(said).ok_or_else(|| "accepted: compost, supplier, landfill, liquor, picked-out, animals, processing, digestion, combustion, land, discards, sewer".to_owned())
 }
 
-pub(in crate::cli) fn discard(setting: &Setting, args: &DiscardArgs) -> Result<u8, CliError> {
+pub(in crate::cli) fn discard(setting: &Setting, args: &DiscardArgs) -> Done {
     let (mut book, farm) = setting.open()?;
     let reader = farm.units.reader();
     let wanted = if_any("--weight", &args.weight, reader, Reader::weight)?;

@@ -14,7 +14,7 @@ pub(super) struct Args {
 /// A page of this many lots is still read; JSON always lists all.
 const LISTED_MOST: usize = 200;
 
-pub(super) fn run(setting: &Setting, args: &Args) -> Result<u8, CliError> {
+pub(super) fn run(setting: &Setting, args: &Args) -> Done {
     let (book, farm, tables) = setting.open_all()?;
     let at = setting.asked(&farm.zone)?.at;
     let view = stock_now(&book, &farm, &tables, at)?;
