@@ -11,10 +11,10 @@ use super::{REFUSED, USAGE, output};
 /// What is printed when a command fails: what, why, what to do.
 #[derive(Debug)]
 pub(super) struct CliError {
-    code: u8,
-    message: String,
+    pub(super) code: u8,
+    pub(super) message: String,
     pub(super) causes: Vec<String>,
-    hint: Option<String>,
+    pub(super) hint: Option<String>,
 }
 
 impl CliError {

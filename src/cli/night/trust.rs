@@ -123,7 +123,10 @@ impl TrustArgs {
         };
         for (position, (name, text)) in models.iter().enumerate() {
             let path = numbered(file, position + 1, name);
-            write(&path, text.as_bytes())?;
+            write(&path, text.as_bytes()).map_err(|error| CliError {
+                code: USAGE,
+                ..error
+            })?;
             output::note(say!("written", file = path.display()));
         }
         Ok(())
