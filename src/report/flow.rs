@@ -157,7 +157,6 @@ mod tests {
     fn sums_add_every_figure() {
         let mut sum = flow();
         sum.add(&flow());
-        let twice = flow().figures().map(|once| once + once);
-        assert_eq!(sum.figures(), twice);
+        assert_eq!(sum.figures(), flow().figures().map(|once| once + once));
     }
 }

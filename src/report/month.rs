@@ -215,13 +215,12 @@ mod tests {
     use super::*;
 
     fn flow(received: i64, picked_out: i64, fed: i64, landfilled: i64) -> Flow {
-        let closing = received - picked_out - fed - landfilled;
         Flow {
             received: Grams::new(received),
             picked_out: Grams::new(picked_out),
             fed: Grams::new(fed),
             landfilled: Grams::new(landfilled),
-            closing: Grams::new(closing),
+            closing: Grams::new(received - picked_out - fed - landfilled),
             loads: 1,
             ..Flow::default()
         }

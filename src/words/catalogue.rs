@@ -54,8 +54,7 @@ static BUNDLES: [LazyLock<Bundle>; 2] = [
 ];
 
 fn bundle(language: Language) -> Bundle {
-    let codes = language.as_str().parse().into_iter().collect();
-    let mut bundle = Bundle::new_concurrent(codes);
+    let mut bundle = Bundle::new_concurrent(language.as_str().parse().into_iter().collect());
     // Marks of direction around names would show in a terminal.
     bundle.set_use_isolating(false);
     for text in FILES[language as usize] {

@@ -279,15 +279,13 @@ mod tests {
     #[test]
     fn wood_has_no_figure_and_is_named() {
         let both = told(&[month("bread", 100), month("sawdust", 50)]);
-        let bread = told(&[month("bread", 100)]);
-        assert_eq!(both.avoided, bread.avoided);
+        assert_eq!(both.avoided, told(&[month("bread", 100)]).avoided);
         assert!((both.diverted_kg - 150.0).abs() < 1e-9);
         let LeftOut { stream, kg, why } = &both.left_out[0];
         assert_eq!(stream.as_str(), "sawdust");
         assert_eq!(*why, say!("methane-woody"));
         assert!((kg - 50.0).abs() < 1e-9);
-        let wood = told(&[month("sawdust", 50)]);
-        assert_eq!(wood.avoided, Avoided::LeftOut);
+        assert_eq!(told(&[month("sawdust", 50)]).avoided, Avoided::LeftOut);
         assert_eq!(
             told(&[month("own-mix", 5)]).left_out[0].why,
             say!("methane-not-in-table")

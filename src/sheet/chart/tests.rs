@@ -66,13 +66,12 @@ fn lab(rgb: [f64; 3]) -> [f64; 3] {
 }
 
 fn chart(form: Form) -> Chart<String> {
-    let series = vec![("bread", vec![10.0, 20.0]), ("plum", vec![30.0, 20.0])];
     let bars = Chart::new(
         Form::Bars,
         "kg by week",
         "two weeks",
         vec!["1-7", "8-14"],
-        series,
+        vec![("bread", vec![10.0, 20.0]), ("plum", vec![30.0, 20.0])],
     );
     Chart { form, ..bars }.in_language(Language::En)
 }
@@ -113,12 +112,11 @@ fn plain_bars_have_no_colour_and_name_their_values() {
 
 #[test]
 fn rows_stand_on_either_side_of_nothing() {
-    let words = vec!["price of live larvae", "wages <paid>"];
     let chart = Chart::new(
         Form::Rows,
         "profit",
         "d",
-        words,
+        vec!["price of live larvae", "wages <paid>"],
         vec![("change", vec![20.0, -5.0])],
     );
     let chart = chart.in_language(Language::En);
@@ -135,8 +133,7 @@ fn rows_stand_on_either_side_of_nothing() {
     let [up, down] = rects.as_slice() else {
         panic!("{drawn}");
     };
-    let nothing = number(up, "x");
-    assert!((number(down, "x") + number(down, "width") - nothing).abs() < 0.11);
+    assert!((number(down, "x") + number(down, "width") - number(up, "x")).abs() < 0.11);
     assert!((number(up, "width") / number(down, "width") - 4.0).abs() < 0.02);
     assert!(drawn.contains(">+20</text>") && drawn.contains(">-5.0</text>"));
     assert!(drawn.contains("wages &lt;paid&gt;"), "{drawn}");
@@ -158,9 +155,8 @@ fn what_is_not_known_is_a_gap_and_what_shows_nothing_has_no_legend() {
     let drawn = svg(&Chart::new(Form::Lines, "t", "d", days, series).in_language(Language::En));
     let of = |name: &str| drawn.matches(&format!(", {name}: ")).count();
     assert_eq!((of("moisture"), of("least")), (3, 4));
-    let strokes = drawn.matches("stroke-width=\"1.6\"").count();
     // Neighbours that are both known: one pair, three, three; two in the legend.
-    assert_eq!(strokes, 1 + 3 + 3 + 2);
+    assert_eq!(drawn.matches("stroke-width=\"1.6\"").count(), 1 + 3 + 3 + 2);
     assert!(!drawn.contains(">missing</text>"), "{drawn}");
 }
 

@@ -140,9 +140,8 @@ fn tried_grid(sheet: &MixesSheet) -> Grid {
 }
 
 fn each(tried: &TriedMix, units: Units) -> Option<f64> {
-    let ledger = &tried.cost.as_ref()?.ledger;
     // No cost at all means that none was written down.
-    cost_each(ledger, units).filter(|cost| *cost > 0.0)
+    cost_each(&tried.cost.as_ref()?.ledger, units).filter(|cost| *cost > 0.0)
 }
 
 /// The streams by share of the weight as fed, the heaviest first; traces together.

@@ -124,8 +124,7 @@ pub fn money_document(sheet: &MoneySheet) -> Document {
     if !sheet.cohorts.is_empty() {
         document.small(say!("money-cohort-rule"));
         for cohort in sheet.cohorts.iter().filter(|cohort| cohort.without_price) {
-            let said = say!("money-cohort-unpriced", cohort = &cohort.name);
-            document.out(said);
+            document.out(say!("money-cohort-unpriced", cohort = &cohort.name));
         }
     }
     if sheet.lines.is_empty() {
@@ -228,8 +227,7 @@ fn figures(document: &mut Document, sheet: &MoneySheet) {
 }
 
 fn turning(document: &mut Document, sheet: &MoneySheet) {
-    let profit = sheet.ledger.profit();
-    if profit < Money::ZERO {
+    if sheet.ledger.profit() < Money::ZERO {
         document.heading(say!("money-turning"));
         let (can, cannot): (Vec<&Move>, Vec<&Move>) =
             (sheet.levers.iter()).partition(|lever| lever.change.is_some());

@@ -16,8 +16,7 @@ use crate::words::{Said, say};
 /// of each of its months.
 pub fn month_table(sheet: &MonthSheet) -> DataTable {
     if sheet.is_year() {
-        let months = sheet.months.iter();
-        by_source("By month", months.map(|one| &one.report))
+        by_source("By month", sheet.months.iter().map(|one| &one.report))
     } else {
         by_source("Suppliers", std::iter::once(&sheet.report))
     }

@@ -49,10 +49,9 @@ pub fn statement_document(sheet: &StatementSheet) -> Document {
     document.list(tickets(sheet));
     notes(&mut document, sheet);
     let when = say!("scope-days", first, last, zone);
-    let whose = say!("scope-one-supplier", supplier);
     scope(
         &mut document,
-        (when, whose),
+        (when, say!("scope-one-supplier", supplier)),
         &told.flow,
         &sheet.covered().1,
         around,
@@ -126,8 +125,7 @@ fn streams(sheet: &StatementSheet) -> Grid {
         let mark = if estimated { " *" } else { "" };
         (Said::from(&one.stream), &one.flow, mark)
     });
-    let all = std::iter::once((say!("all"), &told.flow, ""));
-    let rows = (streams.chain(all))
+    let rows = (streams.chain(std::iter::once((say!("all"), &told.flow, ""))))
         .zip(pounds(|flow, _| flow.received))
         .zip(pounds(Flow::diverted));
     grid!(for (((name, flow, mark), received_lb), diverted_lb) in rows => {

@@ -27,8 +27,7 @@ pub(super) fn conflicts_part(sheet: &MixSheet, document: &mut Document) {
     document.line(say!("cure-any"));
     for (position, cure) in why.cures.iter().take(CURES_MOST).enumerate() {
         let cure = cure_words(cure, sheet.units, |group| trays_of(sheet, group));
-        let number = (position + 1).into();
-        document.line(Said::joined([number, cure], ". "));
+        document.line(Said::joined([(position + 1).into(), cure], ". "));
     }
 }
 

@@ -110,10 +110,9 @@ pub(super) fn what_is_out(group: &GroupMix, units: Units) -> Vec<Said> {
         _ => None,
     };
     let measures = figures.measures.iter();
-    let measures = measures.filter_map(|figure| out_of_window(group, figure, units));
     (feeding.into_iter())
         .chain(figures.faults.iter().cloned())
-        .chain(measures)
+        .chain(measures.filter_map(|figure| out_of_window(group, figure, units)))
         .map(|out| Said::joined([Said::from(&group.name), out], ": "))
         .collect()
 }
@@ -255,8 +254,7 @@ impl TrayDose {
     #[must_use]
     pub(super) fn per_tray(&self, wet: Grams) -> Grams {
         #[expect(clippy::cast_precision_loss, reason = "tray counts are small")]
-        let kg = wet.kg() * self.share / self.trays.max(1) as f64;
-        Grams::from_kg(kg).unwrap_or(Grams::ZERO)
+        Grams::from_kg(wet.kg() * self.share / self.trays.max(1) as f64).unwrap_or(Grams::ZERO)
     }
 
     /// Centimetres of what lies there already.

@@ -91,9 +91,8 @@ mod tests {
     #[test]
     fn a_chance_is_never_told_as_more_than_it_is() {
         let told = [0.04, 0.45, 0.5, 0.794, 0.796, 0.8, 0.94, 0.951, 0.99];
-        let told = told.map(|chance| in_ten(chance).in_english());
         assert_eq!(
-            told,
+            told.map(|chance| in_ten(chance).in_english()),
             [
                 "less than 1 in 10",
                 "4 in 10",

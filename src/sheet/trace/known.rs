@@ -10,12 +10,11 @@ use crate::sheet::document::{Grid, Tone, grid};
 impl Page<'_> {
     /// Where a person has to look because the book says nothing.
     pub(super) fn cannot_tell(&mut self) {
-        let sheet = self.sheet;
         let told = [
             (say!("trace-whose-unknown"), self.unplaced_grid()),
             (
                 say!("trace-no-cohort-sales"),
-                self.sales_grid(&sheet.of_no_cohort),
+                self.sales_grid(&self.sheet.of_no_cohort),
             ),
         ];
         if told.iter().all(|(_, grid)| grid.rows.is_empty()) {
