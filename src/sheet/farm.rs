@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use crate::larvae::{Cited, CohortOnTrays, Feeding, Stage, StageTable};
 use crate::sheet::document::{Document, Grid, grid};
-use crate::sheet::words::range;
+use crate::sheet::words::{figure, range};
 use crate::stream::{Evidence, Flag, Measure, SourceTable, Stream, Window};
 use crate::words::{Said, say};
 
@@ -67,13 +67,12 @@ pub struct StreamLine {
 pub fn streams_document(lines: &[StreamLine], farm: &Said) -> Document {
     let mut document = Document::titled(say!("streams-title"));
     document.line(farm);
-    let pct = |pct: Option<f64>| pct.map_or_else(|| "-".to_owned(), |pct| format!("{pct:.1}"));
     document.table(grid!(for StreamLine { stream, flag } in lines => {
-        let analyte = |name| pct(stream.analyte(name).map(|share| share.pct()));
+        let analyte = |name| figure(stream.analyte(name).map(|share| share.pct()), 1);
         let composition = Evidence::said(stream.labels.composition);
         Left say!("stream") => &stream.id,
         Left say!("streams-class") => stream.class,
-        Right say!("moisture-pct") => pct(stream.moisture.map(|moisture| moisture.value.pct())),
+        Right say!("moisture-pct") => figure(stream.moisture.map(|moisture| moisture.value.pct()), 1),
         Right say!("streams-protein") => analyte("protein"),
         Right say!("streams-fat") => analyte("fat"),
         Right say!("streams-fibre") => analyte("fibre"),

@@ -11,7 +11,7 @@ use crate::stream::Verdict;
 use crate::words::{Said, say};
 
 use super::document::{Document, grid};
-use super::words::{Units, one_decimal};
+use super::words::{Units, listed, one_decimal};
 
 /// The stock at an instant, for people.
 #[derive(Debug, Clone, PartialEq)]
@@ -89,10 +89,10 @@ fn spoiling(view: &StockView, document: &mut Document) {
     }
     let weight = (soon.iter()).map(|lot| lot.book.remaining).sum();
     let weight = view.units.weight(weight);
-    let lots = listed(soon.iter().copied());
+    let lots = named(soon.iter().copied());
     document.out(say!("stock-spoiling", weight, lots));
     if soon.iter().any(|lot| !lot.may_be_fed()) {
-        let lots = listed(soon.iter().copied().filter(|lot| !lot.may_be_fed()));
+        let lots = named(soon.iter().copied().filter(|lot| !lot.may_be_fed()));
         document.out(say!("stock-out-of-mix", lots));
     }
     if (soon.iter()).any(|lot| lot.days_left().is_some_and(|left| left < 0.0)) {
@@ -100,15 +100,8 @@ fn spoiling(view: &StockView, document: &mut Document) {
     }
 }
 
-fn listed<'a>(lots: impl Iterator<Item = &'a StockLot>) -> Said {
-    const SHOWN: usize = 12;
-    let mut names: Vec<&str> = lots.map(|lot| lot.book.name.as_str()).collect();
-    let more = names.len().saturating_sub(SHOWN);
-    names.truncate(SHOWN);
-    match more {
-        0 => names.join(", ").into(),
-        _ => say!("stock-listed", names = names.join(", "), more),
-    }
+fn named<'a>(lots: impl Iterator<Item = &'a StockLot>) -> Said {
+    listed(lots.map(|lot| &lot.book.name), 12)
 }
 
 fn flagged(view: &StockView, most: usize, document: &mut Document) {

@@ -36,6 +36,11 @@ impl Units {
             .printed(&format!("{amount:.places$} {}", self.unit()))
     }
 
+    /// The same of kilograms as reckoned.
+    pub(super) fn weight_kg(self, kg: f64) -> String {
+        self.weight(Grams::from_kg(kg).unwrap_or_default())
+    }
+
     /// A weight as it was weighed: what the division can't show was weighed on
     /// the small scale, and is told in grams.
     pub fn as_weighed(self, grams: Grams) -> String {
@@ -94,6 +99,36 @@ pub(super) fn ended_why(why: &str) -> Said {
         "harvested" => say!("harvested"),
         other => other.into(),
     }
+}
+
+/// A few names, and how many more there are.
+pub(super) fn listed<T: Into<Said>>(names: impl IntoIterator<Item = T>, most: usize) -> Said {
+    let mut names = names.into_iter().map(Into::into);
+    let shown = Said::joined(names.by_ref().take(most), ", ");
+    match names.count() {
+        0 => shown,
+        more => say!("stock-listed", names = shown, more),
+    }
+}
+
+/// From one to another, or the one that both are.
+pub(super) fn from_to(low: impl Into<Said>, high: impl Into<Said>) -> Said {
+    match (low.into(), high.into()) {
+        (low, high) if low == high => low,
+        (low, high) => say!("from-to", low, high),
+    }
+}
+
+/// What belongs to each, in the order they come.
+pub(super) fn grouped<K: PartialEq, V>(each: impl Iterator<Item = (K, V)>) -> Vec<(K, Vec<V>)> {
+    let mut groups: Vec<(K, Vec<V>)> = Vec::new();
+    for (of, value) in each {
+        match groups.iter_mut().find(|(known, _)| *known == of) {
+            Some((_, values)) => values.push(value),
+            None => groups.push((of, vec![value])),
+        }
+    }
+    groups
 }
 
 /// Text for a CSV cell that no spreadsheet reads as a formula: a leading

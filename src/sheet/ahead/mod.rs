@@ -14,7 +14,6 @@ use crate::outlook::{
     Advice, Backtest, Chance, Expected, Forecast, Foreseen, GroupFed, Heeded, Intake, NightFed,
     Raise, Room, Trouble, Wrong, fresh_larvae_kg,
 };
-use crate::quantity::Grams;
 use crate::quantity::wire::{Pct, each, view};
 use crate::sheet::data::{DataTable, data};
 use crate::stream::{Side, StreamId};
@@ -78,7 +77,7 @@ impl AheadSheet {
     }
 
     pub(super) fn weight(&self, kg: f64) -> String {
-        self.units.weight(Grams::from_kg(kg).unwrap_or(Grams::ZERO))
+        self.units.weight_kg(kg)
     }
 }
 

@@ -211,10 +211,7 @@ fn arrivals(sheet: &AheadSheet, document: &mut Document) {
 fn charts(sheet: &AheadSheet) -> Vec<Chart> {
     let nights = &sheet.plan().nights;
     let unit = sheet.units.unit();
-    let weight = |kg: f64| {
-        let grams = Grams::from_kg(kg.max(0.0)).unwrap_or(Grams::ZERO);
-        sheet.units.amount(grams)
-    };
+    let weight = |kg: f64| (sheet.units).amount(Grams::from_kg(kg.max(0.0)).unwrap_or_default());
     let days: Vec<Said> = nights.iter().map(|night| day_words(night.day)).collect();
     let series = |name: Said, of: &dyn Fn(&NightFed) -> f64| {
         (name, nights.iter().map(of).collect::<Vec<f64>>())

@@ -9,7 +9,10 @@ use crate::words::{Said, say};
 
 use super::{AheadSheet, day_words};
 use crate::sheet::document::Tone;
-use crate::sheet::words::one_decimal;
+use crate::sheet::words::{from_to, grouped, listed, one_decimal};
+
+/// Lots named at most.
+const SHOWN: usize = 6;
 
 /// The two or three things to do, the most pressing first, a sentence each.
 pub(super) fn first_things(sheet: &AheadSheet) -> Vec<Said> {
@@ -111,7 +114,7 @@ pub(super) fn answers(sheet: &AheadSheet) -> Vec<(Tone, Said)> {
     let advice = sheet.heeded.advice.iter();
     lines.extend(advice.map(|one| plain(advice_words(sheet, one))));
     for (stream, (kg, lots)) in &sheet.kept_out {
-        let (count, lots, weight) = (lots.len(), some_of(lots), sheet.weight(*kg));
+        let (count, lots, weight) = (lots.len(), listed(lots, SHOWN), sheet.weight(*kg));
         lines.push(plain(say!("ahead-kept-out", count, stream, lots, weight)));
     }
     let more = more_intake(sheet);
@@ -129,22 +132,14 @@ pub(super) fn answers(sheet: &AheadSheet) -> Vec<(Tone, Said)> {
 
 /// One sentence for each kind of trouble, with all its nights.
 fn trouble_words(sheet: &AheadSheet) -> Vec<Said> {
-    let mut kinds: Vec<Vec<&Trouble>> = Vec::new();
-    for trouble in &sheet.heeded.troubles {
-        let same = |kind: &&mut Vec<&Trouble>| kind[0].wrong == trouble.wrong;
-        match kinds.iter_mut().find(same) {
-            Some(kind) => kind.push(trouble),
-            None => kinds.push(vec![trouble]),
-        }
-    }
-    kinds.iter().map(|kind| kind_words(sheet, kind)).collect()
+    let troubles = sheet.heeded.troubles.iter();
+    let kinds = grouped(troubles.map(|trouble| (&trouble.wrong, trouble)));
+    let words = kinds.iter().map(|(_, kind)| kind_words(sheet, kind));
+    words.collect()
 }
 
 fn kind_words(sheet: &AheadSheet, kind: &[&Trouble]) -> Said {
-    let spans = kind.iter().map(|of| match of.from == of.to {
-        true => day_words(of.from),
-        false => say!("from-to", low = day_words(of.from), high = day_words(of.to)),
-    });
+    let spans = (kind.iter()).map(|of| from_to(day_words(of.from), day_words(of.to)));
     let when = Said::joined(spans, ", ");
     // Nights in a row are many too.
     let count = kind.len() + usize::from(kind[0].from != kind[0].to);
@@ -205,21 +200,12 @@ fn advice_words(sheet: &AheadSheet, advice: &Advice) -> Said {
             }
         }
         Advice::Clear(of) => {
-            let (count, lots, weight) = (of.lots.len(), some_of(&of.lots), sheet.weight(of.kg));
+            let (count, lots, weight) =
+                (of.lots.len(), listed(&of.lots, SHOWN), sheet.weight(of.kg));
             let (stream, by) = (&of.stream, day_words(of.by));
             let proof = proof(of.checked.holds, say!("ahead-proof-without"));
             say!("ahead-clear", count, stream, lots, weight, by, proof)
         }
-    }
-}
-
-/// A few names, and how many more there are.
-fn some_of(names: &[String]) -> Said {
-    const SHOWN: usize = 6;
-    let shown = Said::joined(names.iter().take(SHOWN).map(Said::from), ", ");
-    match names.len().saturating_sub(SHOWN) {
-        0 => shown,
-        more => say!("stock-listed", names = shown, more),
     }
 }
 

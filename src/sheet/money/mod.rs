@@ -2,6 +2,9 @@ pub(super) mod data;
 
 pub use data::{money_tables, payments_table};
 
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+
 use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -14,7 +17,7 @@ use crate::words::{Said, say};
 
 use super::chart::{Chart, Form};
 use super::document::{Document, Grid, grid};
-use super::words::Units;
+use super::words::{Units, figure};
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct MoneySheet {
@@ -187,18 +190,15 @@ fn ledger_grid(ledger: &Ledger, units: Units) -> Grid {
 
 /// Minutes and money by task, the dearest first.
 fn tasks(ledger: &Ledger) -> String {
-    let mut by_task: Vec<(&str, i64, Money)> = Vec::new();
+    let mut by_task: BTreeMap<&str, (i64, Money)> = BTreeMap::new();
     for labour in &ledger.labour {
-        match by_task.iter_mut().find(|(task, ..)| *task == labour.task) {
-            Some((_, minutes, cost)) => {
-                *minutes += labour.minutes;
-                *cost += labour.cost;
-            }
-            None => by_task.push((&labour.task, labour.minutes, labour.cost)),
-        }
+        let (minutes, cost) = by_task.entry(&labour.task).or_default();
+        *minutes += labour.minutes;
+        *cost += labour.cost;
     }
-    by_task.sort_by(|a, b| b.2.cmp(&a.2).then(a.0.cmp(b.0)));
-    let told = by_task.iter().map(|(task, minutes, cost)| {
+    let mut by_task: Vec<_> = by_task.into_iter().collect();
+    by_task.sort_by_key(|(_, (_, cost))| Reverse(*cost));
+    let told = by_task.iter().map(|(task, (minutes, cost))| {
         format!("{task} {}:{:02} h {cost}", minutes / 60, minutes % 60)
     });
     told.collect::<Vec<_>>().join(", ")
@@ -263,8 +263,7 @@ fn cohort_grid(sheet: &MoneySheet) -> Grid {
         Right say!("cost", cost = Cost::Energy.as_str()) => named[2],
         Right say!("money-rest") => ledger.total_cost() - named.into_iter().sum(),
         Right say!("all") => ledger.total_cost(),
-        Right say!("money-cost-a-unit", unit) => cost_each(ledger, sheet.units)
-            .map_or_else(|| "-".to_owned(), |cost| format!("{cost:.2}")),
+        Right say!("money-cost-a-unit", unit) => figure(cost_each(ledger, sheet.units), 2),
     })
 }
 

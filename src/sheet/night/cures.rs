@@ -2,7 +2,6 @@
 
 use crate::blend::Side;
 use crate::blend::explain::{Change, Conflict, Cure, Demand, PlainReason};
-use crate::quantity::Grams;
 use crate::stream::Measure;
 use crate::words::{Said, say};
 
@@ -88,7 +87,6 @@ fn reason_words(reason: &PlainReason) -> Said {
 
 #[must_use]
 pub(super) fn demand_words(demand: &Demand, units: Units) -> Said {
-    let weight = |kg: f64| units.weight(Grams::from_kg(kg).unwrap_or(Grams::ZERO));
     match demand {
         Demand::Feed { group, side, dm_kg } => {
             let (side, kg) = (side.as_str(), format!("{dm_kg:.2}"));
@@ -113,8 +111,10 @@ pub(super) fn demand_words(demand: &Demand, units: Units) -> Said {
             stream,
             share,
         } => say!("demand-cap", group, stream, pct = pct(*share)),
-        Demand::Purchase { stream, kg } => say!("demand-bought", stream, weight = weight(*kg)),
-        Demand::Water { kg } => say!("demand-water", weight = weight(*kg)),
+        Demand::Purchase { stream, kg } => {
+            say!("demand-bought", stream, weight = units.weight_kg(*kg))
+        }
+        Demand::Water { kg } => say!("demand-water", weight = units.weight_kg(*kg)),
     }
 }
 
@@ -144,7 +144,7 @@ pub(super) fn cure_words(cure: &Cure, units: Units, trays: impl Fn(&str) -> Opti
         }
         Change::Press { lots, liquor_dry } => {
             let lots = lots.iter().map(|(lot, litres, after)| {
-                let weight = units.weight(Grams::from_kg(*litres).unwrap_or(Grams::ZERO));
+                let weight = units.weight_kg(*litres);
                 say!("cure-press-lot", weight, lot, pct = pct(*after))
             });
             let lots = listed(lots.collect());

@@ -16,7 +16,7 @@ use why::why_part;
 use crate::blend::{Bucketed, GroupMix, MeasureFigure, Mix, MixVerdict, Standing, Trust};
 use crate::quantity::Grams;
 use crate::sheet::document::{Document, Tone};
-use crate::sheet::words::{Units, one_decimal, pct};
+use crate::sheet::words::{Units, grouped, one_decimal, pct};
 use crate::stream::{Measure, Side};
 use crate::words::{Said, say};
 
@@ -163,14 +163,8 @@ fn kept_out(sheet: &MixSheet, document: &mut Document) {
         return;
     }
     document.heading(say!("mix-held-back"));
-    let mut told: Vec<(&Said, Vec<&str>)> = Vec::new();
-    for held in &sheet.mix.held_back {
-        match told.iter_mut().find(|(reason, _)| **reason == held.reason) {
-            Some((_, lots)) => lots.push(&held.lot),
-            None => told.push((&held.reason, vec![&held.lot])),
-        }
-    }
-    for (reason, lots) in told {
+    let held = sheet.mix.held_back.iter();
+    for (reason, lots) in grouped(held.map(|held| (&held.reason, &*held.lot))) {
         document.line(say!("lots-and-why", lots = lots.join(", "), reason));
     }
 }

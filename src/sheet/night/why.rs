@@ -8,7 +8,7 @@ use crate::words::{Said, say};
 use super::MixSheet;
 use super::cures::demand_words;
 use crate::sheet::document::{Document, Grid, Tone, grid};
-use crate::sheet::words::{Units, pct};
+use crate::sheet::words::{Units, from_to, pct};
 
 pub(super) fn why_part(sheet: &MixSheet, document: &mut Document) {
     let Some(why) = &sheet.trust.why else { return };
@@ -77,26 +77,16 @@ fn plain(number: f64) -> String {
 }
 
 fn signed(number: f64) -> String {
-    let text = if number.abs() < 0.1 {
-        format!("{number:+.3}")
-    } else {
-        format!("{number:+.2}")
-    };
-    if text
-        .trim_start_matches(['+', '-'])
-        .trim_matches(['0', '.'])
-        .is_empty()
-    {
-        "0".to_owned()
-    } else {
-        text
+    match number.abs() {
+        nothing if nothing < 5e-4 => "0".to_owned(),
+        little if little < 0.1 => format!("{number:+.3}"),
+        _ => format!("{number:+.2}"),
     }
 }
 
 fn interval_words(interval: Interval) -> Said {
     match (interval.low.map(signed), interval.high.map(signed)) {
-        (Some(low), Some(high)) if low == high => low.into(),
-        (Some(low), Some(high)) => say!("from-to", low, high),
+        (Some(low), Some(high)) => from_to(low, high),
         (Some(low), None) => say!("why-or-more", low),
         (None, Some(high)) => say!("why-or-less", high),
         (None, None) => say!("why-any-amount"),

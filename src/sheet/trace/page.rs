@@ -2,11 +2,11 @@ use jiff::civil::DateTime;
 
 use crate::quantity::{Grams, MassUnit, Money};
 use crate::stream::Class;
-use crate::trace::{CohortTraced, Eaten, LotTraced, Origin, SaleTraced, Trace, UseLeft};
+use crate::trace::{CohortTraced, LotTraced, Origin, SaleTraced, Trace, UseLeft};
 use crate::words::{Said, say};
 
 use crate::sheet::document::{Document, Grid, grid};
-use crate::sheet::words::{Units, ended_why, one_decimal};
+use crate::sheet::words::{Units, ended_why, from_to, one_decimal};
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct TraceSheet {
@@ -139,7 +139,7 @@ impl<'a> Page<'a> {
             Left say!("record") => record(cohort.seq),
             Left say!("hatched") => cohort.hatched,
             Right head => own.map(|own| self.share(own.total)).unwrap_or_default(),
-            Left say!("trace-nights") => own.map(nights).unwrap_or_default(),
+            Left say!("trace-nights") => own.map(|own| from_to(own.nights.0, own.nights.1)).unwrap_or_default(),
             Left say!("trace-now") => now(cohort),
         });
         self.table(grid, say!("trace-no-cohort"));
@@ -239,10 +239,12 @@ impl<'a> Page<'a> {
 
     fn of_cohorts(&self, sale: &SaleTraced) -> Said {
         let here = |seq: &&i64| self.sheet.trace.cohorts.iter().any(|one| one.seq == **seq);
-        let names = sale.cohort_seqs.iter().filter(here);
-        let names: Vec<String> = names
-            .map(|seq| self.sheet.trace.cohort_name(*seq))
-            .collect();
+        let names = sale
+            .cohort_seqs
+            .iter()
+            .filter(here)
+            .map(|seq| self.sheet.trace.cohort_name(*seq));
+        let names: Vec<String> = names.collect();
         match sale.cohort_seqs.len() - names.len() {
             0 => names.join(", ").into(),
             more => say!("stock-listed", names = names.join(", "), more),
@@ -284,15 +286,6 @@ fn share_pct(pct: f64) -> Said {
         say!("trace-under", number = "0.1")
     } else {
         one_decimal(pct).into()
-    }
-}
-
-fn nights(own: &Eaten) -> Said {
-    let (low, high) = own.nights;
-    if low == high {
-        low.into()
-    } else {
-        say!("from-to", low, high)
     }
 }
 
