@@ -13,45 +13,26 @@ pub struct Look {
 }
 
 pub fn render(document: &Document<String>, look: Look) -> String {
-    let mut text = String::new();
+    let bold = Style::new().effects(Effects::BOLD);
+    let mut lines: Vec<String> = Vec::new();
     if !document.title.is_empty() {
-        text.push_str(&styled(
-            &document.title,
-            Style::new().effects(Effects::BOLD),
-            look,
-        ));
-        text.push('\n');
+        lines.push(styled(&document.title, bold, look));
     }
     for block in &document.blocks {
         match block {
             Block::Heading(heading) => {
-                text.push('\n');
-                text.push_str(&styled(
-                    heading,
-                    Style::new().effects(Effects::BOLD.insert(Effects::UNDERLINE)),
-                    look,
-                ));
-                text.push('\n');
+                lines.push(String::new());
+                lines.push(styled(heading, bold | Effects::UNDERLINE, look));
             }
             Block::Line(tone, line) => {
-                for part in folded(line, look.width) {
-                    text.push_str(&styled(&part, style_of(*tone), look));
-                    text.push('\n');
-                }
+                let parts = folded(line, look.width).into_iter();
+                lines.extend(parts.map(|part| styled(&part, style_of(*tone), look)));
             }
-            Block::Table(grid) | Block::List(grid) => {
-                text.push_str(&table(grid, look));
-                text.push('\n');
-            }
-            Block::Chart(chart) => {
-                for line in plain_bars(chart) {
-                    text.push_str(&line);
-                    text.push('\n');
-                }
-            }
+            Block::Table(grid) | Block::List(grid) => lines.push(table(grid, look)),
+            Block::Chart(chart) => lines.extend(plain_bars(chart)),
         }
     }
-    text
+    lines.into_iter().map(|line| line + "\n").collect()
 }
 
 fn style_of(tone: Tone) -> Style {

@@ -79,24 +79,20 @@ pub const CARBON_OF_DRY: (f64, f64) = (0.20, 0.50);
 /// landfill. Values as seen in an open implementation of the Guidelines. All
 /// low ends and all high ends are taken together, so the range is wide (our
 /// default).
-pub const fn ends(mcf: f64, managed: bool, captured: (f64, f64)) -> [Parameters; 2] {
+pub fn ends(mcf: f64, managed: bool, captured: (f64, f64)) -> [Parameters; 2] {
+    let at = |doc, doc_f, oxidised, captured| Parameters {
+        doc,
+        doc_f,
+        mcf,
+        methane_share: 0.5,
+        oxidised,
+        captured,
+    };
+    let covered = if managed { 0.1 } else { 0.0 };
+    let (low, high) = CARBON_OF_DRY;
     [
-        Parameters {
-            doc: CARBON_OF_DRY.0,
-            doc_f: 0.49,
-            mcf,
-            methane_share: 0.5,
-            oxidised: if managed { 0.1 } else { 0.0 },
-            captured: captured.1,
-        },
-        Parameters {
-            doc: CARBON_OF_DRY.1,
-            doc_f: 0.91,
-            mcf,
-            methane_share: 0.5,
-            oxidised: 0.0,
-            captured: captured.0,
-        },
+        at(low, 0.49, covered, captured.1),
+        at(high, 0.91, 0.0, captured.0),
     ]
 }
 

@@ -104,8 +104,7 @@ pub struct AdoptedLine {
 pub fn learn_document(sheet: &LearnSheet) -> Document {
     let mut document = Document::titled(say!("learn-title"));
     document.line(say!("learn-intro", tests = ENOUGH_TESTS));
-    let note = say!("learn-moisture-note");
-    let heads = (say!("learn-moisture"), note);
+    let heads = (say!("learn-moisture"), say!("learn-moisture-note"));
     beliefs(&mut document, heads, &sheet.moisture, (100.0, 1, "%"));
     backtested(&mut document, sheet.backtest.as_ref());
     let heads = (say!("learn-density"), say!("learn-density-note"));
@@ -123,12 +122,8 @@ fn beliefs(
     lines: &[BeliefLine],
     (times, places, unit): (f64, usize, &str),
 ) {
-    if lines.is_empty() {
-        return;
-    }
-    document.heading(title);
     let told = |value: f64| format!("{:.places$}", value * times);
-    document.table(grid!(for line in lines => {
+    let grid = grid!(for line in lines => {
         let belief = &line.belief;
         let (low, high) = belief.interval(INTERVAL, 0.0);
         let book = belief.book.map(|book| format!("{} \u{b1} {}", told(book.value()), told(book.sd())));
@@ -144,8 +139,10 @@ fn beliefs(
         } else {
             say!("learn-not-yet", tests = ENOUGH_TESTS)
         },
-    }));
-    document.small(note);
+    });
+    if document.section(title, grid) {
+        document.small(note);
+    }
 }
 
 fn backtested(document: &mut Document, told: Option<&Backtest>) {
@@ -169,11 +166,7 @@ fn backtested(document: &mut Document, told: Option<&Backtest>) {
 }
 
 fn keeping(document: &mut Document, lines: &[KeepingLine]) {
-    if lines.is_empty() {
-        return;
-    }
-    document.heading(say!("learn-keeping"));
-    document.table(grid!(for line in lines => {
+    let grid = grid!(for line in lines => {
         let (days, interval) = match &line.age {
             Ok(age) => {
                 let high = age.high.map_or_else(|| "?".to_owned(), one_decimal);
@@ -187,8 +180,10 @@ fn keeping(document: &mut Document, lines: &[KeepingLine]) {
         Right say!("learn-a-quarter") => days,
         Right say!("learn-interval") => interval,
         Right say!("learn-book-days") => figure(line.book_days, 1),
-    }));
-    document.small(say!("learn-keeping-note"));
+    });
+    if document.section(say!("learn-keeping"), grid) {
+        document.small(say!("learn-keeping-note"));
+    }
 }
 
 fn half(own: &Own) -> String {
@@ -227,12 +222,9 @@ fn rations(document: &mut Document, sheet: &LearnSheet) {
 }
 
 fn studies(document: &mut Document, sheet: &LearnSheet) {
-    let range = |(low, high): (f64, f64)| {
-        if high > low {
-            format!("{low:.0}-{high:.0}")
-        } else {
-            format!("{low:.0}")
-        }
+    let range = |(low, high): (f64, f64)| match high > low {
+        true => format!("{low:.0}-{high:.0}"),
+        false => format!("{low:.0}"),
     };
     document.table(grid!(for (study, evidence) in &sheet.ration_studies => {
         let (mg, days) = (study.mg_dm, study.days);
@@ -269,8 +261,11 @@ fn conversion(document: &mut Document, lines: &[(Metric, Beside)]) {
     }));
     for (metric, line) in lines {
         if let Some(range) = &line.published {
-            let (name, studies) = (metric.name(), range.said());
-            document.small(say!("learn-published-by", name, studies));
+            document.small(say!(
+                "learn-published-by",
+                name = metric.name(),
+                studies = range.said()
+            ));
         }
     }
 }
@@ -293,8 +288,13 @@ fn offered(document: &mut Document, sheet: &LearnSheet) {
         document.next(say!("learn-to-take", key));
     }
     for line in &sheet.adopted {
-        let (who, what, evidence, record) = (&line.by, &line.what, &line.evidence, line.record);
-        document.line(say!("learn-taken", who, what, evidence, record));
+        document.line(say!(
+            "learn-taken",
+            who = &line.by,
+            line.what,
+            line.evidence,
+            line.record
+        ));
     }
 }
 

@@ -1,3 +1,6 @@
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use crate::learn::{Fate, Ridge, RidgeUntold};
 use crate::quantity::MassUnit;
 use crate::quantity::wire::view;
@@ -194,16 +197,10 @@ view! {
     Regressed((name, fate): (&'static str, &Fate)) {
         measure: &'static str = name,
         unit: Said = unit(name),
-        fate: FateTold = FateTold::from(fate),
-    }
-
-    FateTold(fate: &Fate) {
-        #[serde(skip_serializing_if = "Option::is_none")]
-        points_per_sd: Option<f64> = if let Fate::Coefficient { per_sd, .. } = fate { Some(*per_sd) } else { None },
-        #[serde(skip_serializing_if = "Option::is_none")]
-        sd: Option<f64> = if let Fate::Coefficient { sd, .. } = fate { Some(*sd) } else { None },
-        #[serde(skip_serializing_if = "Option::is_none")]
-        left_out: Option<Said> = left_out(fate),
+        fate: FateTold = match fate {
+            Fate::Coefficient { per_sd, sd } => FateTold::Told { points_per_sd: *per_sd, sd: *sd },
+            other => FateTold::Not { left_out: left_out(other) },
+        },
     }
 
     Tried((tried, units): (&TriedMix, Units)) {
@@ -216,4 +213,11 @@ view! {
         cost_per_unit: Option<f64> = each(tried, units),
         unit: MassUnit = units.unit(),
     }
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+#[serde(untagged)]
+enum FateTold {
+    Told { points_per_sd: f64, sd: f64 },
+    Not { left_out: Option<Said> },
 }

@@ -1,6 +1,6 @@
 //! What a trace says besides its tables: what nobody knows, what the rules say.
 
-use crate::stream::{Class, Ruling};
+use crate::stream::Ruling;
 use crate::trace::{Origin, UseLeft};
 use crate::words::{Said, say};
 
@@ -17,15 +17,15 @@ impl Page<'_> {
                 self.sales_grid(&self.sheet.of_no_cohort),
             ),
         ];
-        if told.iter().all(|(_, grid)| grid.rows.is_empty()) {
-            return;
-        }
-        self.heading(say!("trace-ask"));
-        for (what, grid) in told {
-            if !grid.rows.is_empty() {
-                self.document.caution(what);
-                self.table(grid, Said::default());
+        for (at, (what, grid)) in (told.into_iter())
+            .filter(|(_, grid)| !grid.rows.is_empty())
+            .enumerate()
+        {
+            if at == 0 {
+                self.heading(say!("trace-ask"));
             }
+            self.document.caution(what);
+            self.table(grid, Said::default());
         }
     }
 
@@ -53,13 +53,13 @@ impl Page<'_> {
     }
 
     fn use_left(&mut self, whose: &Said, left: &UseLeft) {
-        let own: Vec<Class> = left.classes.iter().copied().collect();
-        let classes = classes(&own);
-        self.document.line(say!("trace-classes", whose, classes));
-        let mut indented = |tone, line| {
-            let line = Said::joined([Said::default(), line], "  ");
-            self.document.toned(tone, line);
-        };
+        self.document.line(say!(
+            "trace-classes",
+            whose,
+            classes = classes(&left.classes)
+        ));
+        let mut indented =
+            |tone, line| (self.document).toned(tone, Said::joined([Said::default(), line], "  "));
         for (at, (larvae_for, rule)) in left.uses.iter().enumerate() {
             let (tone, what) = match rule {
                 None => (Tone::Plain, say!("not-known")),
@@ -92,14 +92,8 @@ impl Page<'_> {
     }
 
     pub(super) fn foot(&mut self) {
-        let seal = &self.sheet.seal;
-        let foot = [
-            say!("trace-shared-group"),
-            say!("trace-whole-weight"),
-            say!("month-seal", seal),
-        ];
-        for line in foot {
-            self.document.small(line);
-        }
+        self.document.small(say!("trace-shared-group"));
+        self.document.small(say!("trace-whole-weight"));
+        self.document.small(say!("month-seal", self.sheet.seal));
     }
 }

@@ -274,10 +274,12 @@ pub(super) fn origin_name(trace: &Trace, origin: &Origin) -> Said {
     }
 }
 
-pub(super) fn classes(classes: &[Class]) -> Said {
-    match classes {
-        [] => say!("trace-nothing-else"),
-        some => Said::joined(some.iter().map(Said::from), ", "),
+pub(super) fn classes<'a>(classes: impl IntoIterator<Item = &'a Class>) -> Said {
+    let all = Said::joined(classes.into_iter().map(Said::from), ", ");
+    if all.is_empty() {
+        say!("trace-nothing-else")
+    } else {
+        all
     }
 }
 
