@@ -8,7 +8,6 @@ use crate::quantity::Grams;
 use crate::stream::StreamId;
 use crate::words::Said;
 
-/// One figure that differs between two versions of a month.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Change {
     /// Who brought it; blank for what was bought on the night and for water.

@@ -5,7 +5,6 @@ use serde::Serialize;
 use crate::quantity::Grams;
 use crate::stream::StreamId;
 
-/// What an owner looks at besides the figures of the month.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Owner {
     /// This month and the eleven before it, the oldest first.

@@ -10,7 +10,6 @@ use crate::words::{Language, Said};
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct Chart<T = Said> {
-    /// What it shows, with the unit.
     pub title: T,
     /// One sentence for those who can't see it.
     pub desc: T,

@@ -9,7 +9,6 @@ use crate::words::Said;
 
 use super::words::csv_text;
 
-/// A table of values, not of words.
 #[must_use]
 #[derive(Debug, Clone, PartialEq)]
 pub struct DataTable {

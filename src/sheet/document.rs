@@ -45,7 +45,6 @@ impl Tone {
     }
 }
 
-/// Which side a column keeps to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Align {
     Left,
@@ -102,7 +101,6 @@ macro_rules! grid {
 pub(crate) use grid;
 
 impl Grid {
-    /// A table with these columns and no row yet.
     pub fn new<H: Clone + Into<Said>>(columns: &[(H, Align)]) -> Self {
         Self {
             columns: (columns.iter().cloned())
@@ -188,7 +186,6 @@ impl Document {
         }
     }
 
-    /// Adds a chart, unless it has nothing to show.
     pub fn chart(&mut self, chart: Chart) {
         if !chart.labels.is_empty() && !chart.series.is_empty() {
             self.blocks.push(Block::Chart(chart));

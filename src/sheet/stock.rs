@@ -13,7 +13,6 @@ use crate::words::{Said, say};
 use super::document::{Document, grid};
 use super::words::{Units, listed, one_decimal};
 
-/// The stock at an instant, for people.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StockView {
     pub lots: Vec<StockLot>,

@@ -11,8 +11,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
+use schemars::JsonSchema;
+use serde::Serialize;
 
-use crate::quantity::Grams;
+use crate::quantity::wire::Amount;
+use crate::quantity::{Grams, Money};
 use crate::stream::{Class, LarvaeFor, Rule, Ruling, StreamId, Verdict};
 use crate::words::Said;
 
@@ -40,54 +43,57 @@ pub struct Portion {
 }
 
 /// Weight fed to a group in which no cohort of the book was due.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Unplaced {
-    /// Position of the record of feeding.
+    /// Of feeding.
+    #[serde(rename = "record")]
     pub fed_seq: i64,
+    #[schemars(with = "String")]
     pub night: Date,
     pub group: String,
     /// Position of the lot's ticket.
+    #[serde(rename = "lot")]
     pub lot_seq: i64,
-    /// Weight.
     pub grams: Grams,
     /// Cohorts on their trays then, by name.
     pub on_trays: Vec<String>,
 }
 
 /// A lot as a trace tells it.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct LotTraced {
-    /// Position of its ticket.
+    /// Its ticket.
+    #[serde(rename = "record")]
     pub seq: i64,
-    /// What staff call it.
+    #[serde(rename = "lot")]
     pub name: String,
-    /// Who brought it.
     pub supplier: String,
     pub stream: StreamId,
-    /// The local day it came.
+    #[schemars(with = "String")]
     pub came: Date,
-    /// Net weight then.
+    #[serde(rename = "net_g")]
     pub net: Grams,
     /// What staff were told to do.
     pub verdict: Verdict,
     /// Classes it touched besides its own.
     pub touched: Vec<Class>,
     /// What was fed of it, to whomever.
+    #[serde(rename = "fed_g")]
     pub fed: Grams,
-    pub left: Vec<LeftAnotherWay>,
+    #[serde(rename = "on_hand_g")]
     pub on_hand: Grams,
+    pub left: Vec<LeftAnotherWay>,
 }
 
 /// Weight that left a lot and was not fed.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct LeftAnotherWay {
-    /// Position of the record.
+    #[serde(rename = "record")]
     pub seq: i64,
-    /// The local day.
+    #[schemars(with = "String")]
     pub day: Date,
-    /// Which way.
     pub way: Said,
-    /// Weight; shrink may be below zero.
+    /// Shrink may be below zero.
     pub grams: Grams,
 }
 
@@ -106,34 +112,37 @@ pub struct CohortTraced {
 }
 
 /// A harvest as a trace tells it.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct HarvestTraced {
-    /// Position of its record.
+    #[serde(rename = "record")]
     pub seq: i64,
+    #[serde(rename = "cohort")]
     pub cohort_seq: i64,
-    /// The local day.
+    #[schemars(with = "String")]
     pub day: Date,
-    /// Fresh weight of the larvae.
+    /// Fresh.
+    #[serde(rename = "larvae_g")]
     pub larvae: Grams,
+    #[serde(rename = "residue_g")]
     pub residue: Option<Grams>,
     pub residue_to: Option<&'static str>,
 }
 
 /// A sale as a trace tells it.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct SaleTraced {
-    /// Position of its record.
+    #[serde(rename = "record")]
     pub seq: i64,
-    /// The local day.
+    #[schemars(with = "String")]
     pub day: Date,
-    /// What was sold.
     pub product: Said,
-    /// Weight, where it was said.
+    /// Where it was said.
     pub grams: Option<Grams>,
-    /// What was paid, hundredths of the farm's currency.
-    pub hundredths: i64,
-    /// Who bought, where it was said.
+    #[serde(with = "Amount")]
+    pub paid: Money,
+    /// Where it was said.
     pub buyer: Option<String>,
+    #[serde(rename = "cohorts")]
     pub cohort_seqs: Vec<i64>,
 }
 

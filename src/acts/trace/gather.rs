@@ -245,7 +245,7 @@ pub(crate) fn sale_traced(sale: Filed<Payment>, zone: &TimeZone) -> SaleTraced {
         day: local_day(sale.at, zone),
         product: say!("product", item = sale.entry.item.as_str()),
         grams: sale.entry.grams,
-        hundredths: sale.entry.amount.hundredths(),
+        paid: sale.entry.amount,
         buyer: sale.entry.party,
         cohort_seqs: sale.entry.cohort_seqs,
     }

@@ -24,7 +24,6 @@ pub struct AheadSheet {
     /// The plan as it comes, its troubles, the advice and the plan with it.
     pub heeded: Heeded,
     pub forecast: Forecast,
-    /// How much more of each stream could come.
     pub intakes: Vec<Intake>,
     /// Room to grow; `None` for one night.
     pub growth: Option<GrowthCard>,

@@ -11,7 +11,6 @@ use super::{AheadSheet, day_words};
 use crate::sheet::document::Tone;
 use crate::sheet::words::{from_to, grouped, listed, one_decimal};
 
-/// Lots named at most.
 const SHOWN: usize = 6;
 
 /// The two or three things to do, the most pressing first, a sentence each.

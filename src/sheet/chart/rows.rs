@@ -4,9 +4,7 @@ use super::{COLOURS, Chart, TOP, WIDTH, count, escaped, line, nice_above, rule, 
 
 const ROW: f64 = 14.0;
 const BAR: f64 = 9.0;
-/// Room beside the bars for their values.
 const VALUE: f64 = 26.0;
-/// Room below them for the axis.
 const FOOT: f64 = 14.0;
 
 /// One row a label, what is below nothing to the left and the rest to the right.
@@ -53,7 +51,6 @@ pub(super) fn svg(chart: &Chart<String>) -> String {
     out
 }
 
-/// A change with its sign.
 pub(super) fn signed(value: f64) -> String {
     let sign = if value > 0.0 { "+" } else { "" };
     format!("{sign}{}", short(value))

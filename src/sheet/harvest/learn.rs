@@ -14,7 +14,6 @@ use crate::sheet::words::{figure, one_decimal};
 use crate::stream::StreamId;
 use crate::words::{Said, say};
 
-/// What a farm's own records say against the tables.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LearnSheet {
     /// Moisture by supplier and stream, shares as fed.
@@ -42,7 +41,6 @@ pub struct BeliefLine {
     pub belief: Learned,
 }
 
-/// How long a stream keeps by what spoiled.
 #[derive(Debug, Clone, PartialEq)]
 pub struct KeepingLine {
     pub stream: StreamId,
@@ -50,7 +48,6 @@ pub struct KeepingLine {
     pub spoiled: usize,
     /// The age by which a quarter are spoiled, or why that can't be told.
     pub age: Result<Age, Said>,
-    /// The stream table's.
     pub book_days: Option<f64>,
 }
 
@@ -96,7 +93,6 @@ pub struct AdoptedLine {
     pub what: Said,
     /// Days, or times the rations of the stage table.
     pub value: f64,
-    /// The figure it replaced, where there was one.
     pub before: Option<f64>,
     pub evidence: String,
 }
@@ -298,7 +294,6 @@ fn offered(document: &mut Document, sheet: &LearnSheet) {
     }
 }
 
-/// What was learned of suppliers, one row each, for other programs.
 pub fn learn_table(sheet: &LearnSheet) -> DataTable {
     data!("Learned", for line in sheet.moisture.iter().chain(&sheet.density) => {
         let belief = &line.belief;

@@ -13,7 +13,6 @@ use crate::sheet::document::{Document, Grid, Tone, grid};
 use crate::sheet::money::{CohortCost, cost_each};
 use crate::sheet::words::{Units, figure, one_decimal};
 
-/// The measures of a mix that are looked at.
 pub const MIX_MEASURES: [&str; 6] = ["moisture", "protein", "fat", "fibre", "ash", "ration"];
 
 #[derive(Debug, Clone, PartialEq)]
@@ -40,7 +39,6 @@ pub struct TriedMix {
     pub values: [Option<f64>; MIX_MEASURES.len()],
     /// What it was given, the heaviest first.
     pub feed: Vec<FeedPart>,
-    /// What it cost in the month of its last harvest.
     pub cost: Option<CohortCost>,
 }
 
@@ -161,7 +159,6 @@ fn mix_said(tried: &TriedMix) -> Said {
     Said::joined(told.chain(traces), ", ")
 }
 
-/// The best and worst mixes, one row a cohort, for other programs.
 pub fn mixes_table(sheet: &MixesSheet) -> DataTable {
     data!("Mixes", for tried in &sheet.tried => {
         let [moisture, protein, fat, fibre, ash, ration] = tried.values;

@@ -35,7 +35,6 @@ pub struct CohortYield {
     /// What it was given, the heaviest first.
     pub feed: Vec<FeedPart>,
     pub parts: Vec<HarvestPart>,
-    /// All of it together.
     pub yielded: Yield,
     pub conversion: Conversion,
 }
@@ -44,7 +43,6 @@ pub struct CohortYield {
 pub struct FeedPart {
     /// The stream, or `water`.
     pub what: String,
-    /// Kilograms as fed.
     pub kg: f64,
 }
 
@@ -240,7 +238,6 @@ fn larvae_of(cohort: &CohortYield) -> Grams {
     cohort.parts.iter().map(|part| part.larvae).sum()
 }
 
-/// One row a cohort, for other programs.
 pub fn yields_table(sheet: &YieldSheet) -> DataTable {
     data!("Harvests", for cohort in &sheet.cohorts => {
         "cohort" => &cohort.name,

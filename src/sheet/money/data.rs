@@ -8,7 +8,6 @@ use crate::sheet::data::{DataTable, data};
 use crate::stream::StreamId;
 use crate::words::Said;
 
-/// What was written down, the figures and the cohorts, for other programs.
 pub fn money_tables(sheet: &MoneySheet) -> Vec<DataTable> {
     vec![
         payments_table(sheet),
@@ -17,7 +16,6 @@ pub fn money_tables(sheet: &MoneySheet) -> Vec<DataTable> {
     ]
 }
 
-/// What was written down as money, one row a record.
 pub fn payments_table(sheet: &MoneySheet) -> DataTable {
     data!("Money", for line in &sheet.lines => {
         "record" => line.record,

@@ -27,7 +27,6 @@ pub struct MoneySheet {
     pub currency: String,
     pub ledger: Ledger,
     pub breakeven: Breakeven,
-    /// How far each lever has to move by itself.
     pub levers: Vec<Move>,
     /// What a rise of a tenth of each input does to profit.
     pub bars: Vec<Bar>,
@@ -35,7 +34,6 @@ pub struct MoneySheet {
     pub lines: Vec<PaymentLine>,
     pub cohorts: Vec<CohortCost>,
     pub unpriced: Unpriced,
-    /// What drying leaves of fresh larvae.
     pub drying: Drying,
     pub units: Units,
 }
@@ -51,7 +49,6 @@ pub struct PaymentLine {
     pub income: bool,
     #[serde(with = "Amount")]
     pub amount: Money,
-    /// The task, or what else it was for.
     pub what: Option<String>,
     pub minutes: Option<i64>,
     /// Energy, kilowatt hours.
@@ -67,7 +64,6 @@ pub struct CohortCost {
     pub record: i64,
     pub name: String,
     pub ledger: Ledger,
-    /// Whether some bought feed it ate has no price.
     pub without_price: bool,
 }
 

@@ -5,7 +5,6 @@ use crate::sheet::document::{Document, grid};
 use crate::sheet::words::one_decimal;
 use crate::words::say;
 
-/// Trend, weekdays, top streams, what spoiled, what was turned away.
 pub(super) fn owner(document: &mut Document, sheet: &MonthSheet) {
     let (owner, units) = (&sheet.owner, sheet.around.units);
     document.heading(say!("owner-heading"));

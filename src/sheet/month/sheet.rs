@@ -26,7 +26,6 @@ pub struct MonthSheet {
 pub struct StatementSheet {
     /// Such as `2026-10`.
     pub month: String,
-    /// First and last.
     pub days: (Date, Date),
     /// IANA time zone of the month.
     pub zone: String,
@@ -44,13 +43,11 @@ pub struct Around {
     pub verified_scale: Option<String>,
     /// The closing they come from; `None` while the month is open.
     pub closing: Option<Closing>,
-    /// Readings behind the figures.
     pub weighed: Vec<Weighed>,
     /// What was picked out at the dock, by kind.
     pub parts: Vec<(String, Grams)>,
     /// Streams the FLW Standard does not cover.
     pub not_food: BTreeSet<StreamId>,
-    /// Avoided methane, only when asked for.
     pub methane: Option<MethaneTold>,
     pub seal: String,
 }

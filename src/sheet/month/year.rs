@@ -6,7 +6,6 @@ use crate::words::{Said, say};
 use super::sheet::MonthSheet;
 use crate::sheet::document::{Document, Grid, grid};
 
-/// Says how many months may still change.
 pub(super) fn draft_of_year(document: &mut Document, sheet: &MonthSheet) {
     let open = sheet.months.iter().filter(|one| one.closed.is_none());
     let open = open.count();
@@ -15,7 +14,6 @@ pub(super) fn draft_of_year(document: &mut Document, sheet: &MonthSheet) {
     }
 }
 
-/// The months of a year, each with its weights and its balance.
 pub(super) fn months(document: &mut Document, sheet: &MonthSheet) {
     if sheet.months.is_empty() {
         return;
@@ -37,7 +35,6 @@ pub(super) fn months(document: &mut Document, sheet: &MonthSheet) {
     }
 }
 
-/// Each month with its name, then the year.
 fn told(sheet: &MonthSheet) -> impl Iterator<Item = (Said, &MonthReport, Said)> {
     let months = sheet.months.iter().filter(|one| !one.is_empty());
     let months = months.map(|one| (Said::from(&one.report.month), &one.report, closed(one)));

@@ -193,7 +193,6 @@ fn stays(sheet: &MixSheet, document: &mut Document) {
 /// Tonight's sheet: the mix with what the feeder needs around it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MixSheet {
-    /// The night, where there is a daybook.
     pub night: Option<Date>,
     pub sheet: Option<String>,
     pub seal: Option<String>,
@@ -203,7 +202,6 @@ pub struct MixSheet {
     /// Supplier and age of each lot, for finding it on the shelf.
     pub lot_notes: BTreeMap<String, Said>,
     pub cautions: Vec<Said>,
-    /// Where figures come from, for the sheet's foot.
     pub foot: Vec<Said>,
     pub next: Option<Said>,
     /// Why, how sure, in buckets: what else was asked for.

@@ -15,7 +15,6 @@ pub(super) fn least_sure(sheet: &MixSheet) -> Option<Said> {
     Some(say!("mix-sure-of", group, measure, chance))
 }
 
-/// The chance of a measure being inside its window, where it is known.
 pub(super) fn chance_of(sheet: &MixSheet, group: &GroupMix, measure: &Measure) -> Said {
     let Some(sureness) = &sheet.trust.sureness else {
         return Said::default();
@@ -73,7 +72,6 @@ pub(super) fn helps_part(sheet: &MixSheet, document: &mut Document) {
     }
 }
 
-/// What the chances leave out, in small print.
 pub(super) fn left_out_part(sheet: &MixSheet, document: &mut Document) {
     let Some(sureness) = &sheet.trust.sureness else {
         return;

@@ -1,14 +1,13 @@
 use jiff::civil::Date;
 
 use super::page::{TraceSheet, lot_of, origin_name};
+use crate::quantity::Grams;
 use crate::quantity::wire::{each, view};
-use crate::quantity::{Grams, Money};
 use crate::sheet::data::{DataTable, data};
 use crate::sheet::harvest::yields::Ended;
-use crate::stream::{Class, LarvaeFor, Rule, Ruling, StreamId, Verdict};
+use crate::stream::{Class, LarvaeFor, Rule, Ruling, StreamId};
 use crate::trace::{
-    CohortTraced, Eaten, HarvestTraced, LeftAnotherWay, LotTraced, Origin, Portion, SaleTraced,
-    Unplaced, UseLeft,
+    CohortTraced, Eaten, HarvestTraced, LotTraced, Origin, Portion, SaleTraced, Unplaced, UseLeft,
 };
 use crate::words::Said;
 
@@ -166,37 +165,19 @@ view! {
     pub Trace(sheet: &TraceSheet) {
         of: Said = sheet.subject.clone(),
         onward: bool,
-        lots: Vec<Lot> = each(&sheet.trace.lots),
+        lots: Vec<LotTraced> = sheet.trace.lots.clone(),
         cohorts: Vec<CohortFed> = cohorts(sheet),
         portions: Vec<PortionFed> = each(&sheet.trace.portions),
-        not_known_whose: Vec<NotKnownWhose> = each(&sheet.trace.unplaced),
-        harvests: Vec<Harvest> = each(&sheet.trace.harvests),
-        sales: Vec<Sale> = each(&sheet.trace.sales),
-        sales_of_no_cohort: Vec<Sale> = each(&sheet.of_no_cohort),
+        not_known_whose: Vec<Unplaced> = sheet.trace.unplaced.clone(),
+        harvests: Vec<HarvestTraced> = sheet.trace.harvests.clone(),
+        sales: Vec<SaleTraced> = sheet.trace.sales.clone(),
+        sales_of_no_cohort: Vec<SaleTraced> = sheet.of_no_cohort.clone(),
         before: Vec<i64> = sheet.trace.before.clone(),
         uses: Vec<Uses> = each(&sheet.uses),
-        alike_on_hand: Vec<Lot> = each(&sheet.alike),
+        alike_on_hand: Vec<LotTraced> = sheet.alike.clone(),
         other_cohorts: Vec<String> = sheet.others.clone(),
         notes: Vec<Said>,
         seal: String,
-    }
-
-    Lot(lot: &LotTraced) {
-        record: i64 = lot.seq,
-        lot: String = lot.name.clone(),
-        supplier: String, stream: StreamId,
-        came: String = lot.came.to_string(),
-        net_g: Grams = lot.net,
-        verdict: Verdict, touched: Vec<Class>,
-        fed_g: Grams = lot.fed,
-        on_hand_g: Grams = lot.on_hand,
-        left: Vec<Left> = each(&lot.left),
-    }
-
-    Left(one: &LeftAnotherWay) {
-        record: i64 = one.seq,
-        day: String = one.day.to_string(),
-        way: Said, grams: Grams,
     }
 
     CohortFed((of, eaten): (&CohortTraced, Option<&Eaten>)) {
@@ -219,32 +200,6 @@ view! {
         water: bool = one.origin == Origin::Water,
         cohort: i64 = one.cohort_seq,
         grams: Grams,
-    }
-
-    NotKnownWhose(one: &Unplaced) {
-        record: i64 = one.fed_seq,
-        night: String = one.night.to_string(),
-        group: String,
-        lot: i64 = one.lot_seq,
-        grams: Grams, on_trays: Vec<String>,
-    }
-
-    Harvest(one: &HarvestTraced) {
-        record: i64 = one.seq,
-        cohort: i64 = one.cohort_seq,
-        day: String = one.day.to_string(),
-        larvae_g: Grams = one.larvae,
-        residue_g: Option<Grams> = one.residue,
-        residue_to: Option<&'static str>,
-    }
-
-    Sale(sale: &SaleTraced) {
-        record: i64 = sale.seq,
-        day: String = sale.day.to_string(),
-        product: Said, grams: Option<Grams>,
-        paid: f64 = Money::new(sale.hundredths).units(),
-        buyer: Option<String>,
-        cohorts: Vec<i64> = sale.cohort_seqs.clone(),
     }
 
     Uses((whose, left): &(Said, UseLeft)) {

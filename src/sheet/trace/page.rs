@@ -1,6 +1,6 @@
 use jiff::civil::DateTime;
 
-use crate::quantity::{Grams, MassUnit, Money};
+use crate::quantity::{Grams, MassUnit};
 use crate::stream::Class;
 use crate::trace::{CohortTraced, LotTraced, Origin, SaleTraced, Trace, UseLeft};
 use crate::words::{Said, say};
@@ -23,7 +23,6 @@ pub struct TraceSheet {
     pub others: Vec<String>,
     /// Sales since then that name no cohort.
     pub of_no_cohort: Vec<SaleTraced>,
-    /// What else a reader must know of what was asked.
     pub notes: Vec<Said>,
     pub issuer: Option<String>,
     pub units: Units,
@@ -231,7 +230,7 @@ impl<'a> Page<'a> {
             Left say!("cohort-day") => sale.day,
             Left say!("trace-product") => &sale.product,
             Right say!("weight") => weight.unwrap_or_else(not_said),
-            Right say!("trace-paid") => format!("{} {}", Money::new(sale.hundredths), self.sheet.currency),
+            Right say!("trace-paid") => format!("{} {}", sale.paid, self.sheet.currency),
             Left say!("learn-cohorts") => self.of_cohorts(sale),
             Left say!("record") => record(sale.seq),
         })
