@@ -47,10 +47,9 @@ pub fn ticket_document(card: &TicketCard) -> Document {
         row(say!("ticket-gross"), weight(gross));
         row(say!("ticket-tare"), weight(tare));
     }
-    let net = if card.estimated {
-        say!("ticket-net-estimated")
-    } else {
-        say!("net")
+    let net = match card.estimated {
+        true => say!("ticket-net-estimated"),
+        false => say!("net"),
     };
     row(net, weight(card.net));
     if card.picked_out > Grams::ZERO {

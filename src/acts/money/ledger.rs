@@ -85,8 +85,8 @@ fn drying(harvests: &[Filed<Harvest>], dried_pct: f64) -> Drying {
     let fresh = ShareAsFed::from_pct(sum / kg).ok();
     let both = fresh.zip(ShareAsFed::from_pct(dried_pct).ok());
     Drying {
-        fresh,
-        dried_pct,
+        fresh_moisture_pct: fresh.map(|fresh| fresh.pct()),
+        dried_moisture_pct: dried_pct,
         dried_per_fresh: both.and_then(|(fresh, dried)| dried_per_fresh(fresh, dried)),
     }
 }

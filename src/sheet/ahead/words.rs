@@ -147,10 +147,9 @@ fn kind_words(sheet: &AheadSheet, kind: &[&Trouble]) -> Said {
     let worst = kind.iter().map(|of| of.worst).fold(0.0, f64::max);
     let how = match &kind[0].wrong {
         Wrong::Short => {
-            let worst = if worst < sheet.units.division.kg() {
-                say!("less-than", number = sheet.units.division)
-            } else {
-                say!("up-to", what = sheet.weight(worst))
+            let worst = match worst < sheet.units.division.kg() {
+                true => say!("less-than", number = sheet.units.division),
+                false => say!("up-to", what = sheet.weight(worst)),
             };
             return say!("ahead-short", count, when, groups, worst);
         }

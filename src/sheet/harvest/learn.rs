@@ -120,22 +120,21 @@ fn beliefs(
 ) {
     let told = |value: f64| format!("{:.places$}", value * times);
     let grid = grid!(for line in lines => {
-        let belief = &line.belief;
-        let (low, high) = belief.interval(INTERVAL, 0.0);
-        let book = belief.book.map(|book| format!("{} \u{b1} {}", told(book.value()), told(book.sd())));
-        Left say!("supplier") => &line.supplier,
-        Left say!("stream") => &line.stream,
-        Right say!("learn-tests") => belief.tests,
-        Right say!("learn-own", unit) => told(belief.mean),
-        Right say!("learn-one-lot") => told(belief.lot_sd()),
-        Right say!("learn-most-lots") => format!("{}-{}", told(low), told(high)),
-        Right say!("learn-book") => book.unwrap_or_else(|| "-".to_owned()),
-        Left say!("learn-in-use") => if belief.is_enough() {
-            say!("learn-used", origin = belief.origin())
-        } else {
-            say!("learn-not-yet", tests = ENOUGH_TESTS)
-        },
-    });
+           let belief = &line.belief;
+           let (low, high) = belief.interval(INTERVAL, 0.0);
+           let book = belief.book.map(|book| format!("{} \u{b1} {}", told(book.value()), told(book.sd())));
+           Left say!("supplier") => &line.supplier,
+           Left say!("stream") => &line.stream,
+           Right say!("learn-tests") => belief.tests,
+           Right say!("learn-own", unit) => told(belief.mean),
+           Right say!("learn-one-lot") => told(belief.lot_sd()),
+           Right say!("learn-most-lots") => format!("{}-{}", told(low), told(high)),
+           Right say!("learn-book") => book.unwrap_or_else(|| "-".to_owned()),
+           Left say!("learn-in-use") => match belief.is_enough() {
+    true => say!("learn-used", origin = belief.origin()),
+    false => say!("learn-not-yet", tests = ENOUGH_TESTS),
+    },
+       });
     if document.section(title, grid) {
         document.small(note);
     }
@@ -144,10 +143,9 @@ fn beliefs(
 fn backtested(document: &mut Document, told: Option<&Backtest>) {
     let Some(told) = told else { return };
     let points = |share: f64| one_decimal(100.0 * share);
-    let than = if told.error < told.book_error {
-        say!("learn-less-than-book", pct = one_decimal(told.better_pct()))
-    } else {
-        say!("learn-no-better")
+    let than = match told.error < told.book_error {
+        true => say!("learn-less-than-book", pct = one_decimal(told.better_pct())),
+        false => say!("learn-no-better"),
     };
     document.line(say!(
         "learn-backtest",

@@ -6,7 +6,6 @@ use crate::quantity::MassUnit;
 use crate::quantity::wire::view;
 use crate::words::{Said, say};
 
-use super::yields::FedPart;
 use super::yields::FeedPart;
 use crate::sheet::data::{DataTable, data};
 use crate::sheet::document::{Document, Grid, Tone, grid};
@@ -64,10 +63,9 @@ pub fn mixes_document(sheet: &MixesSheet) -> Document {
     if sheet.tried.is_empty() {
         return document;
     }
-    document.heading(if sheet.tried.len() < sheet.cohorts {
-        say!("mixes-ends")
-    } else {
-        say!("mixes-all")
+    document.heading(match sheet.tried.len() < sheet.cohorts {
+        true => say!("mixes-ends"),
+        false => say!("mixes-all"),
     });
     document.table(tried_grid(sheet));
     for tried in &sheet.tried {
@@ -206,7 +204,7 @@ view! {
         record: i64 = tried.record,
         bioconversion_pct: f64 = tried.bioconversion_pct,
         values: Vec<Option<f64>> = tried.values.to_vec(),
-        mix: Vec<FedPart> = crate::quantity::wire::each(&tried.feed),
+        mix: Vec<FeedPart> = tried.feed.clone(),
         cost_per_unit: Option<f64> = each(tried, units),
         unit: MassUnit = units.unit(),
     }

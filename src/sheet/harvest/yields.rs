@@ -39,10 +39,12 @@ pub struct CohortYield {
     pub conversion: Conversion,
 }
 
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct FeedPart {
     /// The stream, or `water`.
+    #[serde(rename = "stream")]
     pub what: String,
+    /// As fed.
     pub kg: f64,
 }
 
@@ -270,7 +272,7 @@ view! {
         nights_fed: usize = of.nights,
         fed_kg: f64 = of.yielded.fed_kg,
         fed_dm_kg: Option<f64> = of.yielded.fed_dry_kg,
-        fed: Vec<FedPart> = each(&of.feed),
+        fed: Vec<FeedPart> = of.feed.clone(),
         larvae_kg: f64 = of.yielded.larvae_kg,
         larvae_dm_kg: Option<f64> = of.yielded.larvae_dry_kg,
         larvae_count: Option<f64> = of.yielded.ended,
@@ -288,11 +290,6 @@ view! {
     pub(in crate::sheet) Ended((day, why): &(Date, String)) {
         day: String = day.to_string(),
         why: String = why.clone(),
-    }
-
-    pub(super) FedPart(part: &FeedPart) {
-        stream: String = part.what.clone(),
-        kg: f64,
     }
 }
 

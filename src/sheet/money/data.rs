@@ -89,7 +89,7 @@ view! {
         levers: Vec<Lever> = each(&sheet.levers),
         rise_of_a_tenth: Vec<Rise> = each(&sheet.bars),
         cohorts: Vec<CohortMoney> = each(&sheet.cohorts),
-        drying: DryingTold = DryingTold::from(&sheet.drying),
+        drying: Drying,
         without_price: Vec<WithoutPrice> = each(&sheet.unpriced.0),
         money: Vec<PaymentLine> = sheet.lines.clone(),
     }
@@ -109,12 +109,6 @@ view! {
         record: i64,
         ledger: LedgerTold = LedgerTold::from(&of.ledger),
         some_feed_without_price: bool = of.without_price,
-    }
-
-    DryingTold(drying: &Drying) {
-        fresh_moisture_pct: Option<f64> = drying.fresh.map(|share| share.pct()),
-        dried_moisture_pct: f64 = drying.dried_pct,
-        dried_per_fresh: Option<f64>,
     }
 
     WithoutPrice((stream, grams): &(StreamId, Grams)) {

@@ -11,7 +11,7 @@ use serde::Serialize;
 
 use crate::money::{Bar, Breakeven, Cost, FixedShares, Ledger, Move, Product, Reckoned};
 use crate::quantity::wire::Amount;
-use crate::quantity::{Grams, Money, ShareAsFed};
+use crate::quantity::{Grams, Money};
 use crate::stream::StreamId;
 use crate::words::{Said, say};
 
@@ -68,12 +68,11 @@ pub struct CohortCost {
 }
 
 /// What drying leaves, by the balance of moisture.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Drying {
-    /// Moisture of fresh larvae, by the month's tests.
-    pub fresh: Option<ShareAsFed>,
-    /// Moisture of dried ones, per cent.
-    pub dried_pct: f64,
+    /// Of fresh larvae, by the month's tests.
+    pub fresh_moisture_pct: Option<f64>,
+    pub dried_moisture_pct: f64,
     /// Kilograms dried of a kilogram fresh; `None` where moisture was not
     /// tested or the dried would be wetter.
     pub dried_per_fresh: Option<f64>,
@@ -138,15 +137,15 @@ fn drying(document: &mut Document, sheet: &MoneySheet) {
         return;
     }
     let of = &sheet.drying;
-    let Some((fresh, share)) = of.fresh.zip(of.dried_per_fresh) else {
+    let Some((fresh, share)) = of.fresh_moisture_pct.zip(of.dried_per_fresh) else {
         document.line(say!("money-drying-unknown"));
         return;
     };
     let took = Grams::from_kg(sold.kg() / share).unwrap_or_default();
     document.line(say!(
         "money-drying",
-        fresh = format!("{:.1}", fresh.pct()),
-        dried = format!("{:.1}", of.dried_pct),
+        fresh = format!("{:.1}", fresh),
+        dried = format!("{:.1}", of.dried_moisture_pct),
         share = format!("{share:.3}"),
         sold = sheet.units.both(sold),
         took = sheet.units.both(took),

@@ -32,10 +32,9 @@ pub(super) fn scope(
         small(say!("scope-apart", streams));
     }
     small(picked_out(flow, around, packaging));
-    small(if packaging > Grams::ZERO {
-        say!("scope-left-out-and-packaging")
-    } else {
-        say!("scope-left-out")
+    small(match packaging > Grams::ZERO {
+        true => say!("scope-left-out-and-packaging"),
+        false => say!("scope-left-out"),
     });
     small(say!("scope-boundary", whose));
     let division = units.division;
@@ -136,10 +135,9 @@ fn picked_out(flow: &Flow, around: &Around, packaging: Grams) -> Said {
     ];
     let told = told.into_iter().filter(|part| part.0 > Grams::ZERO);
     let parts = Said::joined(told.map(|part| part.1), "; ");
-    if parts.is_empty() {
-        say!("parts-none")
-    } else {
-        say!("parts-picked-out", parts)
+    match parts.is_empty() {
+        true => say!("parts-none"),
+        false => say!("parts-picked-out", parts),
     }
 }
 

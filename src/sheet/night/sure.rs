@@ -59,10 +59,9 @@ pub(super) fn helps_part(sheet: &MixSheet, document: &mut Document) {
     if let Some(test) = &sureness.test_first {
         let (lot, stream) = (&test.lot, &test.stream);
         let (from, to) = (in_ten(test.from), in_ten(test.to));
-        document.next(if test.to > test.from + 0.005 {
-            say!("mix-test-gains", lot, stream, from, to)
-        } else {
-            say!("mix-test-first", lot, stream)
+        document.next(match test.to > test.from + 0.005 {
+            true => say!("mix-test-gains", lot, stream, from, to),
+            false => say!("mix-test-first", lot, stream),
         });
     }
     if let Some(helped) = &sureness.helped_by {

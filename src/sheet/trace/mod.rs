@@ -78,10 +78,9 @@ pub fn recall_document(sheet: &TraceSheet, most: usize) -> Document {
 }
 
 fn on_hand(page: &mut Page<'_>, sheet: &TraceSheet) {
-    let own = if sheet.onward {
-        say!("recall-own")
-    } else {
-        say!("recall-eaten")
+    let own = match sheet.onward {
+        true => say!("recall-own"),
+        false => say!("recall-eaten"),
     };
     let held = (sheet.trace.lots.iter()).filter(|lot| lot.on_hand != Grams::ZERO);
     let held = held.map(|lot| (lot, own.clone()));

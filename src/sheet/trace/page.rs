@@ -127,10 +127,9 @@ impl<'a> Page<'a> {
 
     pub(super) fn cohorts(&mut self, told: impl Fn(&CohortTraced) -> bool) {
         let eaten = self.sheet.trace.eaten();
-        let head = if self.sheet.onward {
-            say!("trace-ate")
-        } else {
-            say!("trace-ate-in-all")
+        let head = match self.sheet.onward {
+            true => say!("trace-ate"),
+            false => say!("trace-ate-in-all"),
         };
         let grid = grid!(for cohort in self.sheet.trace.cohorts.iter().filter(|one| told(one)) => {
             let own = eaten.get(&cohort.seq);
