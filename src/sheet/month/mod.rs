@@ -1,10 +1,8 @@
 pub(super) mod data;
-mod methane;
-mod owner;
+mod sections;
 mod sheet;
 mod standard;
 mod statement;
-mod year;
 
 pub use data::{month_table, month_tables, statement_table, statement_tables};
 pub use sheet::{Around, MonthSheet, StatementSheet};
@@ -16,10 +14,8 @@ use crate::words::{Said, say};
 
 use super::document::{Document, Grid, Tone, grid};
 use super::words::Units;
-use methane::methane;
-use owner::owner;
+use sections::{draft_of_year, methane, months, owner};
 use standard::{beside_diverted, both_fine, changed, closing, scope};
-use year::{draft_of_year, months};
 
 pub fn month_document(sheet: &MonthSheet) -> Document {
     let (report, units, total) = (&sheet.report, sheet.around.units, &sheet.report.total);

@@ -4,7 +4,7 @@ use crate::quantity::{Grams, MassUnit, printed_to_add_up};
 use crate::report::{Destination, DivertedRule, Flow, Numbers};
 use crate::words::{Said, say};
 
-use super::methane::methane;
+use super::sections::methane;
 use super::sheet::StatementSheet;
 use super::standard::{beside_diverted, closing, scope};
 use crate::sheet::chart::{Chart, Form};

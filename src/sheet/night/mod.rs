@@ -2,7 +2,6 @@ mod cures;
 mod group;
 pub(super) mod json;
 mod sure;
-mod tips;
 mod why;
 
 use std::collections::BTreeMap;
