@@ -61,7 +61,6 @@ impl Conversion {
         &self.values[metric as usize]
     }
 
-    /// The figure, if it can be told.
     pub fn value(&self, metric: Metric) -> Option<f64> {
         self.get(metric).as_ref().ok().copied()
     }
@@ -136,7 +135,6 @@ fn gain_kg(of: &Yield) -> Told {
     .and_then(finite)
 }
 
-/// N start.
 fn began(of: &Yield) -> Told {
     known(of.began.map(|count| count as f64), Untold::StartCount)
 }

@@ -5,9 +5,7 @@ use crate::words::{Said, say};
 /// A text with what supports it, as printed beside a figure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Cited {
-    /// Where it comes from.
     pub citation: &'static str,
-    /// How well that is supported.
     pub evidence: Evidence,
 }
 
@@ -49,22 +47,18 @@ impl Metric {
         say!("metric-name", metric = self.key())
     }
 
-    /// What it means, in a sentence.
     pub fn definition(self) -> Said {
         say!("metric-definition", metric = self.key())
     }
 
-    /// How it is reckoned.
     pub fn equation(self) -> Said {
         say!("metric-equation", metric = self.key())
     }
 
-    /// Fresh or dry.
     pub fn basis(self) -> Said {
         say!("metric-basis", metric = self.key())
     }
 
-    /// The unit a value is in.
     pub fn unit(self) -> Said {
         say!("metric-unit", metric = self.key())
     }

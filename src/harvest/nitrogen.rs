@@ -19,7 +19,6 @@ pub enum NitrogenFactor {
     Extract,
     /// 5.65, a later alternative.
     Later,
-    /// The farm's own.
     Own(f64),
 }
 
@@ -75,7 +74,6 @@ impl NitrogenFactor {
         })
     }
 
-    /// The factor with what it stands for.
     pub fn said(self) -> Said {
         let what = match self {
             Self::Usual => say!("nitrogen-usual"),

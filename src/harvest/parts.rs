@@ -2,10 +2,8 @@ use crate::quantity::{Grams, ShareAsFed, ShareOfDry};
 
 use super::{NitrogenFactor, StartWeight, Yield};
 
-/// What a cohort began with.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Began {
-    /// Larvae put on trays.
     pub larvae: Option<i64>,
     /// What becomes of the weight they had.
     pub start: StartWeight,
@@ -21,7 +19,6 @@ pub struct Fed {
     pub protein_kg: Option<f64>,
 }
 
-/// How many larvae a part holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Count {
     Counted(i64),
@@ -48,13 +45,10 @@ impl Count {
     }
 }
 
-/// What became of a part's residue.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Residue {
     Weighed {
-        /// As found.
         wet: Grams,
-        /// Its moisture, if tested.
         moisture: Option<ShareAsFed>,
     },
     /// Put back on the trays: it is weighed with a later part.
@@ -68,13 +62,11 @@ pub enum Residue {
 pub struct Part {
     /// Larvae, fresh.
     pub larvae: Grams,
-    /// Their moisture, if tested.
     pub larvae_moisture: Option<ShareAsFed>,
     pub count: Option<Count>,
     /// Their nitrogen, of dry matter, if tested.
     pub larvae_nitrogen: Option<ShareOfDry>,
     pub residue: Residue,
-    /// Dead larvae seen.
     pub deaths_seen: i64,
 }
 

@@ -10,15 +10,9 @@ use super::NitrogenFactor;
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub enum StartWeight {
     /// Subtracted, a figure somebody gave.
-    Subtracted {
-        /// Milligrams of dry matter a larva.
-        mg_dry: f64,
-    },
+    Subtracted { mg_dry: f64 },
     /// Subtracted, from a counted sample of the cohort weighed fresh.
-    Measured {
-        /// Milligrams a larva, fresh.
-        mg_fresh: f64,
-    },
+    Measured { mg_fresh: f64 },
     /// Subtracted, what the book takes of a cohort nobody weighed.
     #[default]
     Usual,
@@ -66,26 +60,20 @@ impl StartWeight {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Yield {
     pub fed_kg: f64,
-    /// Fed \[kg dry matter\].
     pub fed_dry_kg: Option<f64>,
     pub fed_protein_kg: Option<f64>,
     pub larvae_kg: f64,
-    /// Larvae harvested \[kg dry matter\].
     pub larvae_dry_kg: Option<f64>,
     /// Their nitrogen, of dry matter.
     pub larvae_nitrogen: Option<ShareOfDry>,
-    /// What that is multiplied by.
     pub factor: NitrogenFactor,
-    /// Larvae put on trays.
     pub began: Option<i64>,
     pub start: StartWeight,
     /// Larvae harvested; not whole when reckoned from a sample.
     pub ended: Option<f64>,
-    /// Dead larvae seen.
     pub deaths_seen: i64,
     /// Residue \[kg as found\].
     pub residue_kg: Option<f64>,
-    /// Residue \[kg dry matter\].
     pub residue_dry_kg: Option<f64>,
     /// Days from the first feeding to the last harvest.
     pub days: Option<f64>,

@@ -6,11 +6,9 @@ use super::Feeding;
 #[derive(Debug, Clone, PartialEq)]
 pub struct CohortOnTrays {
     pub name: String,
-    /// Hatch day: day 0.
     pub hatched: Date,
     pub larvae: i64,
     pub trays: i64,
-    /// Area of one tray in square metres.
     pub tray_area_m2: f64,
     /// Deepest feed layer in centimetres; `None` takes the stage's.
     pub depth_cm: Option<f64>,
@@ -22,12 +20,10 @@ pub struct CohortOnTrays {
 }
 
 impl CohortOnTrays {
-    /// Area of all its trays, square metres.
     pub fn area_m2(&self) -> f64 {
         self.trays as f64 * self.tray_area_m2
     }
 
-    /// Larvae on a square centimetre.
     pub fn per_cm2(&self) -> f64 {
         larvae_per_cm2(self.larvae, self.trays, self.tray_area_m2)
     }

@@ -8,15 +8,12 @@ use super::{CohortOnTrays, Feeding, Stage, StageTable, meal};
 #[derive(Debug, Clone, PartialEq)]
 pub struct Due {
     pub cohort: CohortOnTrays,
-    /// Days since hatch.
     pub age_days: i32,
     /// Days with a ration that the meal is for.
     pub days: i32,
     /// Milligrams of dry matter a larva, for all these days.
     pub ration_mg_dm: f64,
-    /// Dry matter wanted, kilograms.
     pub dry_matter_kg: f64,
-    /// Deepest layer, centimetres.
     pub depth_cm: f64,
     /// What its trays can take tonight at the deepest layer, litres: less what
     /// lies there, not below zero.
@@ -29,7 +26,6 @@ pub struct Due {
 pub struct FeedGroup<'a> {
     /// The stage, whose name is the group's name.
     pub stage: &'a Stage,
-    /// The cohorts in it.
     pub due: Vec<Due>,
 }
 
@@ -39,7 +35,6 @@ impl FeedGroup<'_> {
         sharing(group).any(|part| self.stage.goes_by(part))
     }
 
-    /// Dry matter wanted, kilograms.
     pub fn dry_matter_kg(&self) -> f64 {
         self.due.iter().map(|due| due.dry_matter_kg).sum()
     }
@@ -56,7 +51,6 @@ impl FeedGroup<'_> {
         most.fold(f64::INFINITY, f64::min)
     }
 
-    /// How many trays are due.
     pub fn trays(&self) -> i64 {
         self.due.iter().map(|due| due.cohort.trays).sum()
     }

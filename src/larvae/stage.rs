@@ -9,7 +9,6 @@ use super::Feeding;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cited<T> {
     pub value: T,
-    /// A key of the source table.
     pub source: String,
 }
 
@@ -29,16 +28,12 @@ pub struct Stage {
     pub name: String,
     /// Names that records made before may call it.
     pub was: Vec<String>,
-    /// First day after hatch.
     pub from_day: i32,
-    /// Last day after hatch.
     pub to_day: i32,
     /// Deepest layer on the trays, centimetres.
     pub depth_cm: Cited<f64>,
-    /// How often larvae are fed.
     pub feeding: Cited<Feeding>,
     pub windows: BTreeMap<Measure, Cited<Window>>,
-    /// Largest shares of the fed weight.
     pub caps: Vec<Cap>,
     /// Values to assume where a lot's analyte is unknown.
     pub assumed: BTreeMap<Analyte, Cited<ShareOfDry>>,
@@ -84,9 +79,7 @@ pub struct WindowStudy {
     /// How many boxes or diets; `None` where it was not told.
     pub n: Option<u32>,
     pub compared: String,
-    /// What came of it.
     pub result: String,
-    /// A key of the source table.
     pub source: String,
 }
 
@@ -98,9 +91,7 @@ pub struct RationStudy {
     pub fed: String,
     pub mg_dm: (f64, f64),
     pub days: (f64, f64),
-    /// What came of it.
     pub result: String,
-    /// A key of the source table.
     pub source: String,
 }
 
@@ -137,9 +128,7 @@ impl Stage {
 pub struct StageTable {
     /// Youngest first.
     pub stages: Vec<Stage>,
-    /// Thresholds for woody carbon.
     pub flag_limits: FlagLimits,
-    /// How many keeping times a lot may be used.
     pub ages: AgeLimits,
     /// Share of the weight of feed that is gone from the trays by the next meals, 0..=1.
     pub reduction: Cited<f64>,
@@ -147,7 +136,6 @@ pub struct StageTable {
     pub window_studies: Vec<WindowStudy>,
     /// What others fed, beside which the ration is to be seen.
     pub ration_studies: Vec<RationStudy>,
-    /// Keys of every source named.
     pub sources: Vec<String>,
 }
 

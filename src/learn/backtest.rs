@@ -5,7 +5,6 @@ use super::{Book, Property, Tally};
 /// Chance of the interval that is stated and tested (our default).
 pub const INTERVAL: f64 = 0.9;
 
-/// One tested lot.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Case<K> {
     /// Whose, and which stream.
@@ -14,7 +13,6 @@ pub struct Case<K> {
     pub value: f64,
     /// One standard deviation of the test's own error.
     pub test_sd: f64,
-    /// What the book says of the stream.
     pub book: Book,
 }
 

@@ -9,10 +9,8 @@
 use crate::quantity::quantile;
 use crate::words::{Said, say};
 
-/// What became of one lot.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Kept {
-    /// Its age then, days.
     pub age_days: f64,
     /// Whether it was cleared as spoiled; else it was fed or is still on hand.
     pub spoiled: bool,
@@ -31,7 +29,6 @@ pub struct Step {
     pub age_days: f64,
     /// Lots that had got as far.
     pub at_risk: usize,
-    /// Lots found spoiled at that age.
     pub spoiled: usize,
     /// Share of lots that keep beyond it.
     pub keeps: f64,
@@ -39,22 +36,18 @@ pub struct Step {
     pub error: f64,
 }
 
-/// An age with an interval.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Age {
     pub days: f64,
-    /// From, days.
     pub low: f64,
     /// To, days; `None` when what was seen does not reach that far.
     pub high: Option<f64>,
 }
 
-/// The curve of lots that keep.
 #[must_use]
 #[derive(Debug, Clone, PartialEq)]
 pub struct Keeping {
     pub lots: usize,
-    /// Lots found spoiled.
     pub spoiled: usize,
     pub steps: Vec<Step>,
 }

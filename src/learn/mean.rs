@@ -31,7 +31,6 @@ pub const ENOUGH_TESTS: u32 = 5;
 /// share of it (our default; published densities of food waste differ 3.8-fold).
 pub const DENSITY_SPREAD_SHARE: f64 = 0.25;
 
-/// What is learned about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Property {
     /// Moisture, a share of the weight as fed.
@@ -49,7 +48,6 @@ impl Property {
         }
     }
 
-    /// The property as printed.
     pub const fn as_str(self) -> &'static str {
         match self {
             Self::Moisture => "moisture",
@@ -76,7 +74,6 @@ impl Book {
         self.value
     }
 
-    /// One standard deviation.
     pub const fn sd(&self) -> f64 {
         self.sd
     }
@@ -111,7 +108,6 @@ impl Tally {
         alike.1 += value;
     }
 
-    /// Tests taken in.
     pub const fn count(&self) -> u32 {
         self.count
     }
@@ -166,7 +162,6 @@ pub struct Learned {
 }
 
 impl Learned {
-    /// Whether there are [`ENOUGH_TESTS`].
     pub const fn is_enough(&self) -> bool {
         self.tests >= ENOUGH_TESTS
     }

@@ -3,7 +3,6 @@ use crate::words::{Said, say};
 
 use super::{Age, ENOUGH_TESTS, Keeping, Own, SPOILED_SHARE};
 
-/// A default that may be changed.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Subject {
     /// How long a stream keeps, days.
@@ -13,7 +12,6 @@ pub enum Subject {
 }
 
 impl Subject {
-    /// The unit of a value.
     pub fn unit(&self) -> Said {
         match self {
             Self::Keeping { .. } => say!("days"),
@@ -21,7 +19,6 @@ impl Subject {
         }
     }
 
-    /// What would be changed.
     pub fn said(&self) -> Said {
         match self {
             Self::Keeping { stream } => say!("keeping-subject", stream),
@@ -34,7 +31,6 @@ impl Subject {
 /// the owner's word takes it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Proposal {
-    /// What would be changed.
     pub subject: Subject,
     /// From; `None` where there was no default.
     pub from: Option<f64>,
@@ -47,7 +43,6 @@ pub struct Proposal {
     /// How far the value itself may be off, one standard deviation; `None` where
     /// that can't be told.
     pub error: Option<f64>,
-    /// Where it comes from.
     pub origin: Said,
 }
 

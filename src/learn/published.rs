@@ -10,20 +10,15 @@ const SHIPPED: &[u8] = include_bytes!("../../data/conversion.csv");
 /// What one study found with one feed, in the figure's unit.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Study {
-    /// Its least.
     pub low: f64,
-    /// Its greatest.
     pub high: f64,
     /// How many boxes; `None` where the source does not tell.
     pub boxes: Option<u32>,
-    /// What was fed.
     pub feed: String,
-    /// Where it comes from.
     pub source: Source,
 }
 
 impl Study {
-    /// Feed, range and number of boxes.
     pub fn said(&self) -> Said {
         let boxes = self.boxes.map_or_else(|| "unknown".into(), Said::from);
         let (feed, low, high) = (&self.feed, self.low, self.high);
@@ -56,7 +51,6 @@ impl Published {
         studies().min_by(low).zip(studies().max_by(high))
     }
 
-    /// Every study's feed, range, number of boxes and source.
     pub fn said(&self) -> Said {
         let mut sources: Vec<(&Source, Vec<Said>)> = Vec::new();
         for study in &self.studies {
@@ -74,12 +68,10 @@ impl Published {
     }
 }
 
-/// What studies found, by figure.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct PublishedTable(Vec<(Metric, Study)>);
 
 impl PublishedTable {
-    /// The shipped table.
     pub fn shipped(sources: &SourceTable) -> Result<Self, Findings> {
         Self::read("data/conversion.csv", SHIPPED, sources)
     }
@@ -139,7 +131,6 @@ impl PublishedTable {
 /// A farm's own figures, as a median with quartiles.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Own {
-    /// Cohorts in it.
     pub count: usize,
     /// A quarter lie below.
     pub lower: f64,
@@ -178,13 +169,10 @@ pub enum Place {
 pub struct Beside {
     /// The farm's; `None` when it has none yet.
     pub own: Option<Own>,
-    /// What was published; `None` where none was read.
     pub published: Option<Published>,
-    /// Where the one lies against the other.
     pub place: Option<Place>,
 }
 
-/// Puts a farm's figures beside a published range.
 pub fn beside(figures: &[f64], published: Option<Published>) -> Beside {
     let own = Own::of(figures);
     let place = own.zip(published.as_ref()).map(|(own, range)| {

@@ -23,11 +23,9 @@ const QUARTERS: std::ops::RangeInclusive<i32> = -12..=20;
 pub struct Row {
     /// Measures of what it was fed; `None` where not known.
     pub measures: Vec<Option<f64>>,
-    /// The result, such as its bioconversion rate.
     pub result: f64,
 }
 
-/// What became of a measure.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Fate {
     /// It is in: result for one standard deviation more of it, all else alike.
@@ -37,20 +35,17 @@ pub enum Fate {
         /// That standard deviation (divisor n) in the measure's unit.
         sd: f64,
     },
-    /// It is the same in every cohort.
     Constant,
-    /// It is not known for too many cohorts.
     MostlyUnknown,
 }
 
-/// Why nothing is told.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum RidgeUntold {
     /// Fewer than [`FEWEST_COHORTS`] with all measures known.
-    FewCohorts { cohorts: usize },
-    /// No measure differs between cohorts.
+    FewCohorts {
+        cohorts: usize,
+    },
     NothingDiffers,
-    /// The result is the same in every cohort.
     SameResult,
 }
 
@@ -67,7 +62,6 @@ impl RidgeUntold {
     }
 }
 
-/// A regression with its error.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Ridge {
     pub cohorts: usize,
@@ -85,7 +79,6 @@ pub struct Ridge {
 }
 
 impl Ridge {
-    /// Whether the measures tell more than the mean alone.
     pub fn tells_more_than_mean(&self) -> bool {
         self.error < self.mean_error
     }
@@ -126,7 +119,6 @@ pub fn ridge_at(rows: &[Row], penalty: f64) -> Result<Ridge, RidgeUntold> {
 struct Design {
     /// By cohort, then measure that is in.
     x: Vec<Vec<f64>>,
-    /// Results less their mean.
     y: Vec<f64>,
     mean: f64,
     left_out: usize,
@@ -239,7 +231,6 @@ impl Design {
     }
 }
 
-/// Takes a column's mean off and divides by its standard deviation.
 fn standardised(x: &mut [Vec<f64>], column: usize) -> Fate {
     let centre = mean(x.iter().map(|row| row[column]));
     let squares = x.iter().map(|row| (row[column] - centre).powi(2));

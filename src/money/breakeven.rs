@@ -12,10 +12,8 @@ pub struct Figure {
     pub sum: Said,
 }
 
-/// A figure, or why there is none.
 pub type Reckoned = Result<Figure, Said>;
 
-/// What larvae cost and where profit is nil.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Breakeven {
     /// All costs for a unit of larvae produced \[fresh\].

@@ -29,10 +29,8 @@ word_enum!(
     }
 );
 
-/// Hours at one task.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Labour {
-    /// What was done.
     pub task: String,
     pub minutes: i64,
     /// What they cost: [`Money::for_minutes`] of the rate.
@@ -43,16 +41,13 @@ pub struct Labour {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Sale {
     pub product: Product,
-    /// Its weight, as sold.
     pub weight: Grams,
-    /// What came in for it.
     pub money: Money,
 }
 
 /// Money and weights of a month or a cohort. Amounts are zero or more.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Ledger {
-    /// Fees for taking loads in.
     pub gate_fees: Money,
     /// Weight of the loads taken in, fee or not \[as received\].
     pub taken_in: Grams,
@@ -81,7 +76,6 @@ impl Ledger {
         Cost::ALL.into_iter().map(|kind| self.cost(kind)).sum()
     }
 
-    /// What came in for one product.
     pub fn sold(&self, product: Product) -> Money {
         self.sales_of(product).map(|sale| sale.money).sum()
     }

@@ -2,7 +2,6 @@ use crate::words::{Said, say};
 
 use super::{Cost, FixedShares, Ledger, Product};
 
-/// One thing that moves profit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Lever {
     /// Gate fees, by price or by weight.
@@ -18,7 +17,6 @@ pub enum Lever {
 }
 
 impl Lever {
-    /// Every lever.
     pub const ALL: [Self; 13] = [
         Self::GateFees,
         Self::Price(Product::Live),
@@ -63,7 +61,6 @@ impl Lever {
 /// A bar of the chart of what matters.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Bar {
-    /// What is moved.
     pub lever: Lever,
     /// Change of profit when it rises by the share \[currency\]; when it falls
     /// by as much, the same with the sign turned.
@@ -89,7 +86,6 @@ pub fn sensitivity(ledger: &Ledger, fixed: &FixedShares, share: f64) -> Vec<Bar>
     bars
 }
 
-/// How far one lever has to move for profit to be nil.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Move {
     pub lever: Lever,

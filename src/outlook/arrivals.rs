@@ -11,10 +11,8 @@ use crate::stream::StreamId;
 /// What came in one load.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Arrived {
-    /// Who brought it.
     pub supplier: String,
     pub stream: StreamId,
-    /// The local day.
     pub day: Date,
     /// Kilograms accepted.
     pub kg: f64,
@@ -25,9 +23,7 @@ pub struct Arrived {
 /// What came over a span of days. Nothing bought, refused or struck is in it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct History {
-    /// The first day.
     pub from: Date,
-    /// The day after the last.
     pub until: Date,
     /// Loads, in any order.
     pub arrived: Vec<Arrived>,
@@ -50,7 +46,6 @@ pub struct Expected {
     pub moisture_pct: Option<f64>,
 }
 
-/// What is expected, and how good that was in the past.
 #[must_use]
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Forecast {
@@ -251,7 +246,6 @@ fn theil_sen(values: &[f64]) -> (f64, f64) {
     (median(&mut slopes), (rises - sign(rises)) / spread)
 }
 
-/// -1, 0 or 1.
 fn sign(number: f64) -> f64 {
     f64::from(i8::from(number > 0.0) - i8::from(number < 0.0))
 }

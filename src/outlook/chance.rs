@@ -9,7 +9,6 @@ use super::plan::Outlook;
 use super::rows::{Built, From};
 use super::ties::build;
 
-/// How a plan does when arrivals vary.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Chance {
     pub weeks: usize,
@@ -21,7 +20,6 @@ pub struct Chance {
     pub short_at_best: usize,
     /// Weeks with a night outside a window by more than a hair.
     pub outside: usize,
-    /// Nights played in each week.
     pub nights: usize,
 }
 

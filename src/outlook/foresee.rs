@@ -19,7 +19,6 @@ const MET: f64 = 1e-6;
 /// Below this a weight is solver noise.
 const DUST_KG: f64 = 1e-6;
 
-/// The plan of all nights.
 #[must_use]
 #[derive(Debug, Clone, PartialEq)]
 pub struct Foreseen {
@@ -33,18 +32,15 @@ pub struct Foreseen {
     pub nights: Vec<NightFed>,
     /// What becomes of each batch, in the outlook's order.
     pub fates: Vec<BatchFate>,
-    /// Every draw of the plan.
     pub draws: Vec<DrawAhead>,
 }
 
-/// What a draw takes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Source {
     Batch(usize),
     Offer(usize),
 }
 
-/// One draw of the plan.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct DrawAhead {
     pub night: usize,
@@ -57,10 +53,8 @@ pub struct DrawAhead {
     pub kg: f64,
 }
 
-/// One night of the plan.
 #[derive(Debug, Clone, PartialEq)]
 pub struct NightFed {
-    /// The day it begins on.
     pub day: Date,
     pub groups: Vec<GroupFed>,
     /// Kilograms that still keep after feeding.
@@ -75,7 +69,6 @@ pub struct GroupFed {
     pub name: String,
     pub wanted_dm_kg: f64,
     pub dm_kg: f64,
-    /// Weight as fed, kilograms.
     pub wet_kg: f64,
     pub water_kg: f64,
     /// Moisture and analytes against their windows.
@@ -93,7 +86,6 @@ impl GroupFed {
         figures.find(|figure| figure.measure == Measure::Moisture)
     }
 
-    /// Dry matter that is missing, kilograms.
     pub fn short_kg(&self) -> f64 {
         (self.wanted_dm_kg - self.dm_kg).max(0.0)
     }
@@ -102,7 +94,6 @@ impl GroupFed {
 /// What becomes of a batch: the parts sum up to what may be drawn of it.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct BatchFate {
-    /// Fed, kilograms.
     pub used_kg: f64,
     /// Not used by the last night it may be.
     pub spoiled_kg: f64,
@@ -136,7 +127,6 @@ impl Foreseen {
     }
 }
 
-/// Plans all nights.
 pub fn foresee(outlook: &Outlook) -> Result<Foreseen, Unsolved> {
     let built = build(outlook);
     let (tiers, point) = goals_in_order(&built.plan)?;

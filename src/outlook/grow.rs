@@ -24,7 +24,6 @@ pub struct Room {
     pub raises: Vec<Raise>,
 }
 
-/// What more of one stream is worth.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Raise {
     pub stream: StreamId,

@@ -15,7 +15,6 @@ use crate::stream::{Measure, Side, StreamId};
 use super::foresee::{Foreseen, Source, foresee, goals_met};
 use super::plan::{Batch, Outlook};
 
-/// What is wrong with a night.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Wrong {
     /// Dry matter is missing.
@@ -27,9 +26,7 @@ pub enum Wrong {
 /// Several nights in a row with the same trouble.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Trouble {
-    /// The first night.
     pub from: Date,
-    /// The last night.
     pub to: Date,
     pub wrong: Wrong,
     pub groups: BTreeSet<String>,
@@ -122,13 +119,11 @@ pub struct Clear {
     pub checked: Checked,
 }
 
-/// The plan as it comes, what troubles it, what to do, and the plan with that done.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Heeded {
     /// The plan without buying anything.
     pub as_it_comes: Foreseen,
     pub troubles: Vec<Trouble>,
-    /// What to do.
     pub advice: Vec<Advice>,
     /// The outlook with what is advised bought, as lots.
     pub outlook: Outlook,

@@ -16,7 +16,6 @@ pub const USABLE_KEEPING_TIMES: f64 = 2.0;
 #[must_use]
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outlook {
-    /// The nights, one a day.
     pub nights: Vec<NightAhead>,
     /// What is on hand and what is expected.
     pub batches: Vec<Batch>,
@@ -27,16 +26,13 @@ pub struct Outlook {
     /// The scale tonight's weights are rounded to.
     pub division: Division,
     pub cold: Option<ColdStore>,
-    /// What can be kept overnight.
     pub storage: Storage,
     /// How many keeping times a lot may be used on later nights.
     pub usable_keeping_times: f64,
 }
 
-/// What one night asks for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct NightAhead {
-    /// The local day it begins on.
     pub day: Date,
     pub groups: Vec<Group>,
     pub larvae: i64,
@@ -49,9 +45,7 @@ pub struct Batch {
     /// The lot, its age reckoned on the first night it is there.
     pub lot: Lot,
     pub first: usize,
-    /// Who brings it.
     pub supplier: String,
-    /// Whether it is yet to come.
     pub expected: bool,
     /// Whether it must have columns of its own, though another batch is like it.
     pub apart: bool,
@@ -70,14 +64,12 @@ pub struct Offer {
     pub most_times: f64,
     /// Weight of one pack; `None` when any weight can be had.
     pub pack: Option<Grams>,
-    /// The day by which it has to be ordered.
     pub order_by: Date,
 }
 
 /// A cold store. What is not drawn while fresh outside can be kept in it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ColdStore {
-    /// Kilograms it holds.
     pub capacity_kg: f64,
     /// The most of one lot that may go in, 0..=1.
     pub share: f64,
@@ -89,14 +81,12 @@ pub struct ColdStore {
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Storage {
     pub limit_kg: Option<f64>,
-    /// Litres.
     pub limit_l: Option<f64>,
     /// Bulk density to assume where a lot's is unknown.
     pub assumed_density: Option<Density>,
 }
 
 impl Storage {
-    /// Whether a limit binds.
     pub fn binds(&self) -> bool {
         self.limit_kg.or(self.limit_l).is_some()
     }
@@ -163,7 +153,6 @@ impl Batch {
 }
 
 impl Offer {
-    /// The last night it may be used.
     pub fn last_night(&self, usable_keeping_times: f64) -> usize {
         let times = usable_keeping_times.min(self.most_times);
         (self.keeps_days).map_or(usize::MAX, |keeps| last(self.first, times * keeps))
@@ -181,7 +170,6 @@ impl Outlook {
         batch.last_night(self.usable_keeping_times, self.slowed())
     }
 
-    /// How many times longer things keep in the cold store.
     pub fn slowed(&self) -> f64 {
         self.cold.map_or(1.0, |cold| cold.keeps_times)
     }
@@ -227,20 +215,17 @@ impl Outlook {
         (first, kept)
     }
 
-    /// Dry matter wanted over all nights, kilograms.
     pub fn dry_matter_kg(&self) -> f64 {
         let groups = self.nights.iter().flat_map(|night| &night.groups);
         groups.map(|group| group.dry_matter_kg).sum()
     }
 
-    /// Every stream that is there, comes or can be bought, by id.
     pub fn streams(&self) -> BTreeSet<StreamId> {
         let batches = self.batches.iter().map(|batch| &batch.lot.stream);
         let offers = self.offers.iter().map(|offer| &offer.purchase.stream);
         batches.chain(offers).cloned().collect()
     }
 
-    /// The same without anything to buy.
     pub fn without_buying(&self) -> Self {
         Self {
             offers: Vec::new(),

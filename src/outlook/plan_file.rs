@@ -14,9 +14,7 @@ use super::plan::ColdStore;
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct PlanFile {
     pub cold: Option<ColdStore>,
-    /// Most kilograms kept overnight.
     pub storage_kg: Option<f64>,
-    /// Most litres kept overnight.
     pub storage_l: Option<f64>,
     /// How many keeping times a lot may be used on later nights; `None` as in the stage table.
     pub usable_keeping_times: Option<f64>,
@@ -30,7 +28,6 @@ pub struct PlanFile {
     pub holidays: Vec<Holiday>,
 }
 
-/// Something that can be bought.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BuyRow {
     pub stream: StreamId,
@@ -45,14 +42,11 @@ pub struct BuyRow {
     pub lead_days: i32,
 }
 
-/// A planned hatch.
 #[derive(Debug, Clone, PartialEq)]
 pub struct HatchRow {
-    /// The day: day 0.
     pub day: Date,
     pub larvae: i64,
     pub trays: i64,
-    /// Area of one tray, square metres.
     pub tray_area_m2: f64,
 }
 

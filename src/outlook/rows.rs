@@ -30,7 +30,6 @@ use super::plan::{Batch, Outlook};
 /// What a kilogram of a night is drawn from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum From {
-    /// A batch, outside the cold store.
     Batch(usize),
     /// A batch, out of the cold store.
     Cold(usize),
@@ -47,7 +46,6 @@ impl From {
     }
 }
 
-/// A column that draws.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Draw {
     pub column: usize,
@@ -80,9 +78,7 @@ pub(super) struct OneNight {
     pub problem: Problem,
     pub part: NightPlan,
     pub begin: usize,
-    /// What each lot of the problem is.
     pub lots: Vec<From>,
-    /// What each purchase of the problem is.
     pub purchases: Vec<usize>,
     /// With several nights, the kinds its columns stand for.
     pub kinds: Vec<Kind>,
@@ -402,7 +398,6 @@ impl Built {
         self.nights[night].kinds = shares;
     }
 
-    /// Columns by what they draw from.
     pub(super) fn by_source(&self) -> BTreeMap<From, Vec<Draw>> {
         let mut by_source: BTreeMap<From, Vec<Draw>> = BTreeMap::new();
         for draw in &self.draws {

@@ -22,12 +22,10 @@ impl Division {
         Ok(Self { step, unit })
     }
 
-    /// The unit the scale shows.
     pub fn unit(self) -> MassUnit {
         self.unit
     }
 
-    /// The step as typed.
     pub fn step(self) -> Decimal {
         self.step
     }
@@ -101,9 +99,7 @@ impl std::fmt::Display for Division {
 /// A second, finer scale, for what weighs little.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct SmallScale {
-    /// The smallest step it shows.
     pub division: Division,
-    /// The most it carries.
     pub up_to: Grams,
 }
 

@@ -23,7 +23,6 @@ macro_rules! flow {
             /// The same as columns of whole grams.
             pub const COLUMNS: [&str; Self::NAMES.len()] = [$(concat!(stringify!($name), "_g")),+];
 
-            /// Every weight by its name.
             pub const fn named(&self) -> [(&'static str, Grams); Self::NAMES.len()] {
                 [$((stringify!($name), self.$name)),+]
             }
@@ -33,7 +32,6 @@ macro_rules! flow {
                 [$(self.$name),+]
             }
 
-            /// The same, to be changed.
             pub const fn figures_mut(&mut self) -> [&mut Grams; Self::NAMES.len()] {
                 [$(&mut self.$name),+]
             }
@@ -94,7 +92,6 @@ impl Flow {
         self.figures()[Self::FURTHER].iter().copied().sum()
     }
 
-    /// All that left.
     pub fn left(&self) -> Grams {
         self.figures()[Self::LEFT].iter().copied().sum()
     }
@@ -110,7 +107,6 @@ impl Flow {
         all.filter(|(column, _)| *column != "bought_g")
     }
 
-    /// Adds another source's weights.
     pub fn add(&mut self, other: &Self) {
         for (sum, more) in self.figures_mut().into_iter().zip(other.figures()) {
             *sum += more;
@@ -119,7 +115,6 @@ impl Flow {
         self.refused_loads += other.refused_loads;
     }
 
-    /// Whether nothing happened.
     pub fn is_empty(&self) -> bool {
         *self == Self::default()
     }

@@ -22,15 +22,12 @@ use super::{Decimal, round_ratio, sums, word_enum};
 pub struct Grams(i64);
 
 impl Grams {
-    /// No weight.
     pub const ZERO: Self = Self(0);
 
-    /// Wraps a whole number of grams.
     pub const fn new(grams: i64) -> Self {
         Self(grams)
     }
 
-    /// The whole number of grams.
     pub const fn get(self) -> i64 {
         self.0
     }

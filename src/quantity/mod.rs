@@ -61,7 +61,6 @@ word_enum!(
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{}; accepted: {}", self.words().0, self.accepted())]
 pub struct QuantityError {
-    /// The text as entered.
     pub seen: String,
     pub why: Refused,
 }
@@ -69,7 +68,6 @@ pub struct QuantityError {
 /// Why a text is no quantity.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Refused {
-    /// No digits where a number was expected.
     NotANumber,
     /// A number that two people could read differently.
     TwoReadings {
@@ -87,7 +85,6 @@ pub enum Refused {
     TooManyDigits,
     /// A weight without a unit where none is assumed.
     NoUnit,
-    /// A unit that is not known here.
     UnknownUnit(String),
     /// A letter that may be a scale's mark or a unit.
     AmbiguousUnit(String),
@@ -97,7 +94,6 @@ pub enum Refused {
     Unstable,
     /// A scale that shows no weight.
     Overload,
-    /// A weight below zero.
     Negative,
     /// A weight above what one entry may hold.
     TooHeavy,

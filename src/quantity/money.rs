@@ -17,15 +17,12 @@ const ACCEPTED: &str = "an amount such as 96.00, with at most two decimals, up t
 const MOST: i128 = 100_000_000_000;
 
 impl Money {
-    /// Nothing.
     pub const ZERO: Self = Self(0);
 
-    /// Wraps a whole number of hundredths.
     pub const fn new(hundredths: i64) -> Self {
         Self(hundredths)
     }
 
-    /// The whole number of hundredths.
     pub const fn hundredths(self) -> i64 {
         self.0
     }

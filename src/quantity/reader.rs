@@ -5,7 +5,6 @@ use super::{Decimal, Grams, MassUnit, NumberForm, QuantityError};
 /// money or a volume is read stands beside each of these.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Reader {
-    /// How numbers are written.
     pub form: NumberForm,
     /// Unit of a weight without one; `None` refuses it.
     pub unit: Option<MassUnit>,
@@ -26,7 +25,6 @@ impl Reader {
             .map_err(|error| error.of("a number such as 12.5"))
     }
 
-    /// A whole number.
     pub fn count(self, text: &str) -> Result<i64, QuantityError> {
         self.form.count(text)
     }

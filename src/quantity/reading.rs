@@ -71,7 +71,6 @@ impl Reading {
         self
     }
 
-    /// Whole grams, nearest, ties away from zero.
     pub fn grams(&self) -> Grams {
         self.grams
     }
@@ -81,7 +80,6 @@ impl Reading {
         &self.text
     }
 
-    /// The unit it was read in.
     pub fn unit(&self) -> MassUnit {
         self.unit
     }

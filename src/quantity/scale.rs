@@ -27,14 +27,12 @@ pub enum ScaleReading {
 }
 
 impl ScaleReading {
-    /// The weight that stood there.
     pub fn reading(&self) -> &Reading {
         match self {
             Self::Plain(reading) | Self::Gross(reading) | Self::Net(reading) => reading,
         }
     }
 
-    /// The weight that stood there.
     pub fn into_reading(self) -> Reading {
         match self {
             Self::Plain(reading) | Self::Gross(reading) | Self::Net(reading) => reading,

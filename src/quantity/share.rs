@@ -7,7 +7,6 @@ macro_rules! share_type {
         pub struct $name(f64);
 
         impl $name {
-            /// From a percentage of 0 to 100.
             pub fn from_pct(pct: f64) -> Result<Self, QuantityError> {
                 if pct.is_finite() && (0.0..=100.0).contains(&pct) {
                     Ok(Self(pct / 100.0))
@@ -16,12 +15,10 @@ macro_rules! share_type {
                 }
             }
 
-            /// The share, 0..=1.
             pub fn get(self) -> f64 {
                 self.0
             }
 
-            /// The percentage, 0..=100.
             pub fn pct(self) -> f64 {
                 self.0 * 100.0
             }

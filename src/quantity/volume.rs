@@ -62,7 +62,6 @@ impl Density {
         self.0
     }
 
-    /// Litres one kilogram fills.
     pub fn litres_per_kg(self) -> f64 {
         1000.0 / self.0
     }

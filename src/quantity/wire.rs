@@ -76,7 +76,6 @@ macro_rules! forms {
 }
 
 forms! {
-    /// Kilograms.
     Kg: f64 = Grams: |grams| grams.kg();
     /// A share in per cent.
     Pct: f64 = f64: |share| share * 100.0;

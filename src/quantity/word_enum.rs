@@ -11,7 +11,6 @@ macro_rules! word_enum {
         }
 
         impl $name {
-            /// Every value.
             pub const ALL: [Self; [$($word),+].len()] = [$(Self::$variant),+];
 
             /// As it stands in tables and commands.
@@ -19,12 +18,10 @@ macro_rules! word_enum {
                 match self { $(Self::$variant => $word),+ }
             }
 
-            /// Reads the word.
             pub fn parse(text: &str) -> Option<Self> {
                 Self::ALL.into_iter().find(|value| value.as_str() == text)
             }
 
-            /// The accepted words, for messages.
             pub fn accepted() -> String {
                 Self::ALL.map(Self::as_str).join(", ")
             }

@@ -5,10 +5,8 @@ use super::StockLot;
 /// What someone said who looked at a lot on the night it may be fed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Looked {
-    /// Whether it may be fed that night.
     pub fit: bool,
     pub by: String,
-    /// What was seen.
     pub note: Option<String>,
 }
 

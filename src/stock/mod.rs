@@ -24,7 +24,6 @@ use crate::words::{Said, say};
 
 pub use age::{Looked, too_old};
 
-/// What the book says of one lot.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LotInBook {
     /// The lot's name: the ticket's own id.
@@ -32,15 +31,12 @@ pub struct LotInBook {
     /// Position of its ticket in the book.
     pub seq: i64,
     pub number: i64,
-    /// Who brought it.
     pub supplier: String,
     pub stream: StreamId,
     pub weighed_at: Timestamp,
-    /// Net weight at the dock.
     pub net: Grams,
     /// Parts picked out, at the dock and since.
     pub picked_out: Grams,
-    /// Weight on hand.
     pub remaining: Grams,
     /// Newest moisture test or dock moisture, per cent wet basis, with its spread in points.
     pub tested_moisture: Option<Tested>,
@@ -48,22 +44,17 @@ pub struct LotInBook {
     pub touched: Vec<Class>,
     /// Price per kilogram, where it differs from the stream's.
     pub price_per_kg: Option<f64>,
-    /// What staff decided at the dock.
     pub dock_verdict: Verdict,
     /// Why, as printed at the dock.
     pub dock_reason: String,
-    /// Whether its weight is an estimate from a volume.
     pub estimated: bool,
-    /// Whether it was bought.
     pub bought: bool,
     /// The newest look at it this night.
     pub look: Option<Looked>,
 }
 
-/// A moisture test of a lot.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Tested {
-    /// Moisture, per cent wet basis.
     pub pct: f64,
     /// One standard deviation, percentage points, where it is known.
     pub sd: Option<f64>,
@@ -76,7 +67,6 @@ pub struct Tested {
 pub struct Learned {
     /// Moisture of a lot without a test.
     pub moisture: Option<Expected<ShareAsFed>>,
-    /// Settled bulk density.
     pub density: Option<Expected<Density>>,
 }
 
@@ -111,14 +101,11 @@ pub struct Expected<T> {
 
 pub type LearnedBySupplier = HashMap<(String, StreamId), Arc<Learned>>;
 
-/// A lot as staff see it now.
 #[must_use]
 #[derive(Debug, Clone, PartialEq)]
 pub struct StockLot {
     pub book: LotInBook,
-    /// Weight that may be drawn.
     pub edible: Grams,
-    /// Days since it was weighed in.
     pub age_days: f64,
     pub keeps_days: Option<f64>,
     /// How many of its keeping times it may be used.

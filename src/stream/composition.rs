@@ -29,13 +29,10 @@ impl Inedible {
     }
 }
 
-/// One row of the stream table.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stream {
-    /// Short name.
     pub id: StreamId,
     pub name: String,
-    /// What it is made of, for the rules on use.
     pub class: Class,
     /// Moisture, wet basis; `None` when unknown.
     pub moisture: Option<Estimate<ShareAsFed>>,
@@ -52,7 +49,6 @@ pub struct Stream {
     pub carbon_to_nitrogen_tested: Option<f64>,
     /// A key of the source table, or a farm's own words.
     pub source: String,
-    /// How well each figure is supported.
     pub labels: Labels,
 }
 
@@ -87,7 +83,6 @@ impl Stream {
         self.labels.food.unwrap_or(by_class)
     }
 
-    /// The share of dry matter an analyte makes up, if known.
     pub fn analyte(&self, name: &'static str) -> Option<ShareOfDry> {
         self.analytes
             .get(&Analyte::named(name))

@@ -44,16 +44,11 @@ word_enum!(
     }
 );
 
-/// One rule on use.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Rule {
-    /// What it says.
     pub ruling: Ruling,
-    /// The class or stream it is about.
     pub applies_to: String,
-    /// Why, in a sentence or two.
     pub reason: String,
-    /// Where it comes from.
     pub source: String,
     /// The year of that source: `2009-2021`, `undated`, `none` where no rule
     /// was read; empty when not said.
@@ -230,12 +225,10 @@ impl UseRules {
         stricter(each.filter_map(|(stream, touched)| self.strictest(stream, touched)))
     }
 
-    /// What the farm's larvae are for.
     pub fn larvae_for(&self) -> LarvaeFor {
         self.larvae_for
     }
 
-    /// Where the farm is.
     pub fn region(&self) -> Region {
         self.region
     }

@@ -53,10 +53,8 @@ impl Evidence {
     }
 }
 
-/// Where a figure comes from.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Source {
-    /// How well it is supported.
     pub evidence: Evidence,
     pub citation: String,
     /// Which figures are what.
@@ -70,7 +68,6 @@ impl Source {
     }
 }
 
-/// Sources by key.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct SourceTable(BTreeMap<String, Source>);
 

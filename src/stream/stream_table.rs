@@ -92,7 +92,6 @@ impl StreamTable {
         self.0.get(id)
     }
 
-    /// All streams, by id.
     pub fn iter(&self) -> impl Iterator<Item = &Stream> {
         self.0.values()
     }
@@ -106,7 +105,6 @@ impl StreamTable {
         self.0.len()
     }
 
-    /// Whether there is none.
     pub fn is_empty(&self) -> bool {
         self.0.is_empty()
     }
@@ -141,7 +139,6 @@ impl StreamTable {
         self
     }
 
-    /// The stream of that id.
     pub fn named(&self, seen: &str) -> Result<&Stream, String> {
         let found = StreamId::parse(seen).and_then(|id| self.get(&id));
         found.ok_or_else(|| self.accepted(seen))

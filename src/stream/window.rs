@@ -35,9 +35,7 @@ const USUAL_PROTEIN: f64 = 0.16;
 /// A constant and a multiple of each analyte's share of dry matter.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Linear {
-    /// The constant.
     pub constant: f64,
-    /// Analytes with their multiples.
     pub by: Vec<(Analyte, f64)>,
 }
 
@@ -174,7 +172,6 @@ impl fmt::Display for Measure {
     }
 }
 
-/// Which end of a measure a bound holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Side {
     /// Not below.
@@ -193,7 +190,6 @@ impl Side {
     }
 }
 
-/// One bound of a window.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Bound {
     pub side: Side,
@@ -212,7 +208,6 @@ impl Bound {
         }
     }
 
-    /// As files name it.
     pub const fn key(&self) -> &'static str {
         match (self.side, self.is_hard) {
             (side, false) => side.as_str(),
@@ -260,7 +255,6 @@ impl Window {
         all.into_iter().flatten()
     }
 
-    /// The preferred or the hard range.
     pub const fn range(&self, is_hard: bool) -> (Option<f64>, Option<f64>) {
         match is_hard {
             false => (self.min, self.max),
@@ -268,7 +262,6 @@ impl Window {
         }
     }
 
-    /// Where a bound is kept.
     pub const fn bound_mut(&mut self, side: Side, is_hard: bool) -> &mut Option<f64> {
         match (side, is_hard) {
             (Side::Least, false) => &mut self.min,
@@ -298,7 +291,6 @@ impl Window {
         })
     }
 
-    /// What lies in both.
     pub fn and(&self, other: &Self) -> Self {
         let mut both = *self;
         for bound in other.bounds() {

@@ -20,11 +20,9 @@ pub(crate) use toml_file::TomlFile;
 /// One thing wrong in a file: where it stands, what was seen, what is accepted.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Finding {
-    /// The file as the caller named it.
     pub file: String,
     /// Line in the file, the header being line 1; `None` for the whole file.
     pub row: Option<u64>,
-    /// The column or key.
     pub field: String,
     pub seen: String,
     pub accepted: String,
@@ -98,7 +96,6 @@ fn line_ends(bytes: &[u8]) -> u64 {
     bytes.iter().filter(|&&byte| byte == b'\n').count() as u64
 }
 
-/// Everything wrong in a file.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{}", summary(.0))]
 pub struct Findings(pub Vec<Finding>);
@@ -199,17 +196,14 @@ impl Table {
         findings_or(findings, Self { file, header, rows })
     }
 
-    /// The columns, as named in the file.
     pub fn header(&self) -> &[String] {
         &self.header
     }
 
-    /// How many rows stand under the header.
     pub fn len(&self) -> usize {
         self.rows.len()
     }
 
-    /// Whether there is no row.
     pub fn is_empty(&self) -> bool {
         self.rows.is_empty()
     }
@@ -298,7 +292,6 @@ impl Row<'_> {
         (!text.is_empty()).then_some(text)
     }
 
-    /// Notes a bad cell.
     pub fn reject(&mut self, column: &str, seen: &str, accepted: &str) {
         let row = Some(self.line);
         let finding = Finding::at(&self.table.file, row, column, seen, accepted);
