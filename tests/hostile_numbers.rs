@@ -345,7 +345,7 @@ fn accepted_once(text: &str, form: NumberForm) -> Option<Result<(), String>> {
         form,
         unit: Some(unit),
     };
-    let read: Result<Grams, QuantityError> = reader.scale(text).map(|read| read.reading().grams());
+    let read: Result<Grams, QuantityError> = reader.scale(text).map(|read| read.reading.grams());
     let grams = read.ok()?;
     let decimal: &[char] = match form {
         NumberForm::Point => &['.'],

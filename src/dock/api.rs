@@ -16,7 +16,7 @@ use crate::acts::{
     tonight, yields,
 };
 use crate::quantity::wire::Versioned;
-use crate::quantity::{Grams, MassUnit, Reader, ScaleReading};
+use crate::quantity::{Grams, MassUnit, Reader};
 use crate::sheet::json as to_json;
 use crate::sheet::json::{Cohort, Learn, LotLine, Mix, Mixes, Money, Month, Trace, Yields};
 
@@ -239,12 +239,8 @@ impl Change for ReadingSent {
                 Ok(read) => read,
                 Err(error) => return Ok(Err(error.to_string())),
             };
-            let of = match read {
-                ScaleReading::Plain(_) => None,
-                ScaleReading::Gross(_) => Some("gross"),
-                ScaleReading::Net(_) => Some("net"),
-            };
-            let (grams, unit) = (read.reading().grams(), read.reading().unit());
+            let of = read.is_net.map(|net| if net { "net" } else { "gross" });
+            let (grams, unit) = (read.reading.grams(), read.reading.unit());
             let tare = match of {
                 // The scale took the container off already.
                 Some("net") => None,

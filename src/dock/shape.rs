@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use crate::acts::{ActError, MADE_HERE, Rejection, Sending};
-use crate::quantity::{QuantityError, Reader, Reading, ScaleReading};
+use crate::quantity::{QuantityError, Reader, Reading};
 
 /// What was entered, if anything was.
 pub(super) fn given(text: &str) -> Option<String> {
@@ -129,7 +129,7 @@ impl Fields {
 
     pub(super) fn weight(&mut self, field: &'static str, text: &str) -> Option<Reading> {
         let scaled = self.read(field, text, Reader::scale);
-        scaled.map(ScaleReading::into_reading)
+        scaled.map(|read| read.reading)
     }
 
     /// One of a few words.

@@ -1,4 +1,4 @@
-use crate::quantity::QuantityError;
+use crate::quantity::{QuantityError, within};
 use crate::stream::Evidence;
 use crate::words::{Said, say};
 
@@ -26,18 +26,13 @@ impl NitrogenFactor {
     /// What is offered by name; the farm's own comes besides.
     pub const OFFERED: [Self; 4] = [Self::Usual, Self::WholeLarvae, Self::Later, Self::Extract];
 
-    /// A factor by its number: a published one where it is one, else the farm's own.
-    ///
-    /// # Errors
-    /// When the number is not finite or outside 3 to 7 (our default).
+    /// A factor by its number, from 3 to 7 (our default): a published one where
+    /// it is one, else the farm's own.
     pub fn of(number: f64) -> Result<Self, QuantityError> {
-        if !number.is_finite() || !(3.0..=7.0).contains(&number) {
-            let accepted = "a nitrogen factor from 3 to 7, such as 6.25, 5.65, 5.60 or 4.76";
-            return Err(QuantityError::out_of_range(number, accepted));
-        }
-        let published = Self::OFFERED
-            .into_iter()
-            .find(|factor| (factor.value() - number).abs() < 1e-9);
+        let accepted = "a nitrogen factor from 3 to 7, such as 6.25, 5.65, 5.60 or 4.76";
+        let number = within(number, 3.0..=7.0, accepted)?;
+        let is_it = |factor: &Self| (factor.value() - number).abs() < 1e-9;
+        let published = Self::OFFERED.into_iter().find(is_it);
         Ok(published.unwrap_or(Self::Own(number)))
     }
 
@@ -53,25 +48,20 @@ impl NitrogenFactor {
 
     /// Where it comes from; `None` for the farm's own.
     pub const fn source(self) -> Option<Cited> {
-        const JANSSEN: &str =
-            "Janssen et al. 2017, Journal of Agricultural and Food Chemistry 65:2275";
-        const ALAGAPPAN: &str = "Alagappan et al. 2026, abstract";
-        Some(match self {
-            Self::Usual => Cited {
-                citation: "usual factor of feed analysis; still used by laboratories, \
-                           Alagappan et al. 2026, abstract",
-                evidence: Evidence::Seen,
-            },
-            Self::WholeLarvae | Self::Extract => Cited {
-                citation: JANSSEN,
-                evidence: Evidence::Memory,
-            },
-            Self::Later => Cited {
-                citation: ALAGAPPAN,
-                evidence: Evidence::Seen,
-            },
+        let (citation, evidence) = match self {
+            Self::Usual => (
+                "usual factor of feed analysis; still used by laboratories, \
+                 Alagappan et al. 2026, abstract",
+                Evidence::Seen,
+            ),
+            Self::WholeLarvae | Self::Extract => (
+                "Janssen et al. 2017, Journal of Agricultural and Food Chemistry 65:2275",
+                Evidence::Memory,
+            ),
+            Self::Later => ("Alagappan et al. 2026, abstract", Evidence::Seen),
             Self::Own(_) => return None,
-        })
+        };
+        Some(Cited { citation, evidence })
     }
 
     pub fn said(self) -> Said {
@@ -83,11 +73,7 @@ impl NitrogenFactor {
             Self::Own(_) if self.is_transposed() => say!("nitrogen-transposed"),
             Self::Own(_) => say!("figure-own"),
         };
-        say!(
-            "nitrogen",
-            factor = format!("{:.2}", self.value()),
-            what = what
-        )
+        say!("nitrogen", factor = format!("{:.2}", self.value()), what)
     }
 
     /// Whether it is 4.76 with its last digits exchanged, as one published data set has it.

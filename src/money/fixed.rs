@@ -1,4 +1,4 @@
-use crate::quantity::{Money, QuantityError};
+use crate::quantity::{Money, QuantityError, ShareAsFed};
 use crate::words::{Said, say};
 
 use super::{Cost, Ledger};
@@ -22,17 +22,8 @@ impl Default for FixedShares {
 
 impl FixedShares {
     /// The same with another share for one cost.
-    ///
-    /// # Errors
-    /// When the percentage is not finite or outside 0 to 100.
     pub fn with(mut self, cost: Cost, pct: f64) -> Result<Self, QuantityError> {
-        if !pct.is_finite() || !(0.0..=100.0).contains(&pct) {
-            return Err(QuantityError::out_of_range(
-                pct,
-                "a percentage from 0 to 100",
-            ));
-        }
-        self.0[cost as usize] = pct / 100.0;
+        self.0[cost as usize] = ShareAsFed::from_pct(pct)?.get();
         Ok(self)
     }
 

@@ -1,4 +1,4 @@
-use super::{Decimal, Grams, MassUnit, QuantityError, Refused};
+use super::{Decimal, Grams, MassUnit, QuantityError, Refused, split_before};
 
 /// The smallest step a scale shows, such as 0.1 lb.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -10,11 +10,8 @@ pub struct Division {
 impl Division {
     /// A step of at least one gram and at most 10 kg.
     pub fn new(step: Decimal, unit: MassUnit) -> Result<Self, QuantityError> {
-        let (numerator, denominator) = unit.grams_ratio();
-        let (above, below) = (
-            step.numerator() * numerator,
-            step.denominator() * denominator,
-        );
+        let (grams, per) = unit.grams_ratio();
+        let (above, below) = (step.numerator() * grams, step.denominator() * per);
         if above < below || above > 10_000 * below {
             let why = Refused::OutOfRange("a scale division from 1 g to 10 kg");
             return Err(why.of(&format!("{step} {unit}")));
@@ -33,7 +30,7 @@ impl Division {
     /// A step as typed, with its unit or in `unit`: `0.1`, `0.1kg`, `1 g`.
     pub fn parse(text: &str, unit: MassUnit) -> Option<Self> {
         let text = text.trim();
-        let (step, word) = text.split_at(text.find(char::is_alphabetic).unwrap_or(text.len()));
+        let (step, word) = split_before(text, char::is_alphabetic);
         let unit = if word.is_empty() {
             unit
         } else {
@@ -72,12 +69,8 @@ impl Division {
 
     /// Steps nearest to a number of kilograms, ties away from zero.
     pub fn steps_nearest(self, kg: f64) -> i64 {
-        #[expect(
-            clippy::cast_possible_truncation,
-            reason = "a float-to-int cast saturates"
-        )]
-        let steps = (kg / self.kg()).round() as i64;
-        steps
+        #![expect(clippy::cast_possible_truncation, reason = "it saturates")]
+        (kg / self.kg()).round() as i64
     }
 
     /// The most steps whose grams do not exceed `weight`.
@@ -126,18 +119,11 @@ mod tests {
     #[test]
     fn a_division_is_read_with_its_unit_or_without() {
         let read = |text: &str| Division::parse(text, MassUnit::Kg).map(|it| it.to_string());
-        assert_eq!(read("0.1").as_deref(), Some("0.1 kg"));
-        assert_eq!(read("0.1kg").as_deref(), Some("0.1 kg"));
-        assert_eq!(read(" 50 g ").as_deref(), Some("50 g"));
-        assert_eq!(read("0.1 stone"), None);
-        assert_eq!(read("kg"), None);
-        assert_eq!(read("20kg"), None);
-    }
-
-    #[test]
-    fn a_division_finer_than_a_gram_is_refused() {
-        assert!(Division::new(Decimal::parse("0.0001").expect("number"), MassUnit::Kg).is_err());
-        assert!(Division::new(Decimal::parse("0").expect("number"), MassUnit::Kg).is_err());
-        assert!(Division::new(Decimal::parse("-0.1").expect("number"), MassUnit::Kg).is_err());
+        for (text, meant) in [("0.1", "0.1 kg"), ("0.1kg", "0.1 kg"), (" 50 g ", "50 g")] {
+            assert_eq!(read(text).as_deref(), Some(meant));
+        }
+        for text in ["0.1 stone", "kg", "20kg", "0.0001", "0", "-0.1"] {
+            assert_eq!(read(text), None, "{text}");
+        }
     }
 }

@@ -44,38 +44,17 @@ impl Grams {
             return None;
         }
         #[expect(clippy::cast_possible_truncation, reason = "bounded on the line above")]
-        let grams = (kg * 1000.0).round() as i64;
-        Some(Self(grams))
-    }
-
-    /// The smaller of two weights.
-    pub fn min(self, other: Self) -> Self {
-        Self(self.0.min(other.0))
-    }
-
-    /// The larger of two weights.
-    pub fn max(self, other: Self) -> Self {
-        Self(self.0.max(other.0))
+        Some(Self((kg * 1000.0).round() as i64))
     }
 
     /// The weight as text in `unit`, with that unit's usual decimals.
     pub fn in_unit(self, unit: MassUnit) -> String {
         let places = unit.usual_places();
+        let (grams, per) = unit.grams_ratio();
         let scale = 10_i128.pow(u32::from(places));
-        let (numerator, denominator) = unit.grams_ratio();
-        let steps = round_ratio(i128::from(self.0) * denominator * scale, numerator);
-        let magnitude = steps.abs();
-        let sign = if steps < 0 { "-" } else { "" };
-        if places == 0 {
-            format!("{sign}{magnitude} {unit}")
-        } else {
-            format!(
-                "{sign}{}.{:0width$} {unit}",
-                magnitude / scale,
-                magnitude % scale,
-                width = usize::from(places)
-            )
-        }
+        let steps = round_ratio(i128::from(self.0) * per * scale, grams);
+        let steps = Decimal::new(i64::try_from(steps).unwrap_or(i64::MAX), places);
+        format!("{steps} {unit}")
     }
 
     /// Both units people use: the farm's own first, kilograms or pounds after.

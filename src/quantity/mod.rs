@@ -178,11 +178,6 @@ impl QuantityError {
         self.words().1
     }
 
-    /// A number that is none within a range.
-    pub(crate) fn out_of_range(seen: f64, accepted: &'static str) -> Self {
-        Refused::OutOfRange(accepted).of(&seen.to_string())
-    }
-
     /// The same refusal where no weight is read, but what `accepted` says.
     fn of(mut self, accepted: &'static str) -> Self {
         if self.why == Refused::NotANumber {
@@ -190,6 +185,21 @@ impl QuantityError {
         }
         self
     }
+}
+
+/// The number where it lies in the range, which no infinite one does.
+pub(crate) fn within(
+    number: f64,
+    range: std::ops::RangeInclusive<f64>,
+    accepted: &'static str,
+) -> Result<f64, QuantityError> {
+    let seen = || Refused::OutOfRange(accepted).of(&number.to_string());
+    range.contains(&number).then_some(number).ok_or_else(seen)
+}
+
+/// The text before the first letter of a kind, and from there on.
+fn split_before(text: &str, first: impl Fn(char) -> bool) -> (&str, &str) {
+    text.split_at(text.find(first).unwrap_or(text.len()))
 }
 
 /// Sums and differences of a whole number of something.

@@ -2,7 +2,7 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use super::{QuantityError, Reader, Refused, apportioned, round_ratio, sums};
+use super::{Decimal, QuantityError, Reader, Refused, apportioned, round_ratio, sums};
 
 /// An amount in whole hundredths of the farm's currency. May be below zero
 /// where it is a difference.
@@ -91,9 +91,7 @@ sums!(Money);
 
 impl fmt::Display for Money {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let sign = if self.0 < 0 { "-" } else { "" };
-        let magnitude = self.0.unsigned_abs();
-        write!(f, "{sign}{}.{:02}", magnitude / 100, magnitude % 100)
+        Decimal::new(self.0, 2).fmt(f)
     }
 }
 

@@ -13,58 +13,40 @@
 //! apart, so in such a line a mark stands before decimals. Line shapes: makers'
 //! interface manuals, common practice, no source.
 
-use super::{NumberForm, QuantityError, Reader, Reading, Refused};
+use super::{MassUnit, NumberForm, QuantityError, Reader, Reading, Refused, split_before};
 
 /// A weight as it stood on a scale, or as a hand typed it.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum ScaleReading {
-    /// The line does not say whether a tare was taken off.
-    Plain(Reading),
-    /// With the container.
-    Gross(Reading),
-    /// The scale took the tare off already.
-    Net(Reading),
-}
-
-impl ScaleReading {
-    pub fn reading(&self) -> &Reading {
-        match self {
-            Self::Plain(reading) | Self::Gross(reading) | Self::Net(reading) => reading,
-        }
-    }
-
-    pub fn into_reading(self) -> Reading {
-        match self {
-            Self::Plain(reading) | Self::Gross(reading) | Self::Net(reading) => reading,
-        }
-    }
+pub struct ScaleReading {
+    pub reading: Reading,
+    /// Whether the scale took a tare off already; `None` where the line does not say.
+    pub is_net: Option<bool>,
 }
 
 impl Reader {
     /// A weight as a scale types it, or as a hand does.
     pub fn scale(self, text: &str) -> Result<ScaleReading, QuantityError> {
-        let plain: String = text
-            .chars()
-            .map(|c| if c.is_control() { ' ' } else { c })
-            .collect();
+        let plain = text.replace(char::is_control, " ");
         let seen = plain.trim();
         // What a hand types needs no reading between the lines.
-        let by_hand = self.weight(seen);
-        if let Ok(reading) = by_hand {
-            return Ok(ScaleReading::Plain(reading));
+        let by_hand = self.weight(seen).map(|reading| ScaleReading {
+            reading,
+            is_net: None,
+        });
+        if by_hand.is_ok() {
+            return by_hand;
         }
         standing(seen)?;
         let Some(line) = Line::of(seen) else {
-            return by_hand.map(ScaleReading::Plain);
+            return by_hand;
         };
         let form = line.form(self.form);
         let reading = Self { form, ..self }.weight(&line.weight)?.typed_as(seen);
-        match (line.gross, line.net) {
-            (true, true) => Err(Refused::NotANumber.of(seen)),
-            (true, false) => Ok(ScaleReading::Gross(reading)),
-            (false, true) => Ok(ScaleReading::Net(reading)),
-            (false, false) => Ok(ScaleReading::Plain(reading)),
+        if line.gross && line.net {
+            return Err(Refused::NotANumber.of(seen));
         }
+        let is_net = (line.gross || line.net).then_some(line.net);
+        Ok(ScaleReading { reading, is_net })
     }
 }
 
@@ -154,17 +136,11 @@ impl Line {
 }
 
 fn word(text: &str) -> (&str, &str) {
-    let end = text
-        .find(|c: char| !c.is_ascii_alphabetic())
-        .unwrap_or(text.len());
-    text.split_at(end)
+    split_before(text, |c| !c.is_ascii_alphabetic())
 }
 
 fn digits(text: &str) -> (&str, &str) {
-    let end = text
-        .find(|c: char| !c.is_ascii_digit())
-        .unwrap_or(text.len());
-    text.split_at(end)
+    split_before(text, |c| !c.is_ascii_digit())
 }
 
 /// What stands behind a separator; `None` where there is none, or two commas.
@@ -227,7 +203,7 @@ fn measured(text: &str) -> Option<(&str, &str, &str)> {
     if whole.is_empty() || unit == "G" {
         return None;
     }
-    let is_unit = unit == "g" || (unit.len() > 1 && super::MassUnit::from_word(unit).is_some());
+    let is_unit = unit == "g" || (unit.len() > 1 && MassUnit::from_word(unit).is_some());
     Some(if is_unit {
         (number, unit, after)
     } else {
@@ -238,16 +214,18 @@ fn measured(text: &str) -> Option<(&str, &str, &str)> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::quantity::MassUnit;
 
-    fn read(text: &str) -> Result<ScaleReading, QuantityError> {
+    fn read_by(form: NumberForm, text: &str) -> Result<ScaleReading, QuantityError> {
         let unit = Some(MassUnit::Kg);
-        let form = NumberForm::Unsaid;
         Reader { form, unit }.scale(text)
     }
 
+    fn read(text: &str) -> Result<ScaleReading, QuantityError> {
+        read_by(NumberForm::Unsaid, text)
+    }
+
     fn grams(text: &str) -> Result<i64, QuantityError> {
-        read(text).map(|reading| reading.reading().grams().get())
+        read(text).map(|read| read.reading.grams().get())
     }
 
     #[test]
@@ -277,9 +255,8 @@ mod tests {
     #[test]
     fn the_other_mark_of_a_scale_is_taken_where_it_is_clear() {
         let scale = |text| {
-            let (form, unit) = (NumberForm::Point, Some(MassUnit::Kg));
-            let read = Reader { form, unit }.scale(text);
-            read.map(|read| read.reading().grams().get())
+            let read = read_by(NumberForm::Point, text);
+            read.map(|read| read.reading.grams().get())
         };
         assert_eq!(scale("ST,GS,+  8,3kg"), Ok(8_300));
         assert_eq!(scale("8,35kg"), Ok(8_350));
@@ -289,15 +266,16 @@ mod tests {
 
     #[test]
     fn a_line_says_whether_the_tare_is_off() {
-        for line in ["ST,NT,+ 8.300kg", "12.3 kg N", "Net: 12.3 kg"] {
-            assert!(matches!(read(line), Ok(ScaleReading::Net(_))), "{line}");
-        }
-        for line in ["ST,GS,+ 8.300kg", "12.3 kg G", "GROSS 12.3"] {
-            assert!(matches!(read(line), Ok(ScaleReading::Gross(_))), "{line}");
-        }
-        for line in ["8.300 kg N", "18:30:22 8.3kg", "8.3kg"] {
-            let said = matches!(read(line), Ok(ScaleReading::Plain(_)));
-            assert_eq!(said, !line.ends_with('N'), "{line}");
+        let net = ["ST,NT,+ 8.300kg", "12.3 kg N", "Net: 12.3 kg", "8.300 kg N"];
+        let gross = ["ST,GS,+ 8.300kg", "12.3 kg G", "GROSS 12.3"];
+        for (is_net, lines) in [
+            (Some(true), &net[..]),
+            (Some(false), &gross),
+            (None, &["18:30:22 8.3kg", "8.3kg"]),
+        ] {
+            for line in lines {
+                assert_eq!(read(line).map(|read| read.is_net), Ok(is_net), "{line}");
+            }
         }
         assert!(read("GS 12.3 kg NET").is_err());
     }
@@ -356,7 +334,7 @@ mod tests {
 
     #[test]
     fn the_text_stays_as_typed() {
-        let reading = read("  +27.2 lb G\r").expect("a reading").into_reading();
+        let reading = read("  +27.2 lb G\r").expect("a reading").reading;
         assert_eq!(
             (reading.text(), reading.unit()),
             ("+27.2 lb G", MassUnit::Lb)

@@ -1,4 +1,4 @@
-use super::QuantityError;
+use super::{QuantityError, within};
 
 macro_rules! share_type {
     ($(#[$doc:meta])* $name:ident) => {
@@ -8,11 +8,8 @@ macro_rules! share_type {
 
         impl $name {
             pub fn from_pct(pct: f64) -> Result<Self, QuantityError> {
-                if pct.is_finite() && (0.0..=100.0).contains(&pct) {
-                    Ok(Self(pct / 100.0))
-                } else {
-                    Err(QuantityError::out_of_range(pct, "a percentage from 0 to 100"))
-                }
+                let pct = within(pct, 0.0..=100.0, "a percentage from 0 to 100")?;
+                Ok(Self(pct / 100.0))
             }
 
             pub fn get(self) -> f64 {

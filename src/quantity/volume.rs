@@ -1,4 +1,4 @@
-use super::{Grams, QuantityError, Reader, Refused};
+use super::{Grams, QuantityError, Reader, Refused, split_before, within};
 
 /// A volume in litres, zero or more.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
@@ -7,14 +7,7 @@ pub struct Litres(f64);
 impl Litres {
     /// From a finite number of litres, at most 1,000,000.
     pub fn new(litres: f64) -> Result<Self, QuantityError> {
-        if litres.is_finite() && (0.0..=1e6).contains(&litres) {
-            Ok(Self(litres))
-        } else {
-            Err(QuantityError::out_of_range(
-                litres,
-                "litres from 0 to 1000000",
-            ))
-        }
+        within(litres, 0.0..=1e6, "litres from 0 to 1000000").map(Self)
     }
 
     pub fn get(self) -> f64 {
@@ -27,8 +20,7 @@ impl Reader {
     pub fn litres(self, text: &str) -> Result<Litres, QuantityError> {
         const ACCEPTED: &str = "litres such as `40L`, or US gallons such as `5gal`";
         let seen = text.trim();
-        let number_end = seen.find(char::is_alphabetic).unwrap_or(seen.len());
-        let (number, unit) = seen.split_at(number_end);
+        let (number, unit) = split_before(seen, char::is_alphabetic);
         let amount = self.form.number(number)?.to_f64();
         match unit.to_ascii_lowercase().as_str() {
             "" | "l" | "litre" | "litres" | "liter" | "liters" => Litres::new(amount),
@@ -48,14 +40,7 @@ pub struct Density(f64);
 impl Density {
     /// From 1 to 3000 kg/m³: looser than down, denser than stone is a slip.
     pub fn new(kg_per_m3: f64) -> Result<Self, QuantityError> {
-        if kg_per_m3.is_finite() && (1.0..=3000.0).contains(&kg_per_m3) {
-            Ok(Self(kg_per_m3))
-        } else {
-            Err(QuantityError::out_of_range(
-                kg_per_m3,
-                "kg/m3 from 1 to 3000",
-            ))
-        }
+        within(kg_per_m3, 1.0..=3000.0, "kg/m3 from 1 to 3000").map(Self)
     }
 
     pub fn kg_per_m3(self) -> f64 {

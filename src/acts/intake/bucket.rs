@@ -88,7 +88,7 @@ impl<'a> BucketReading<'a, '_> {
         let scaled = gross.and_then(|text| self.scaled("gross", text, unit));
         let container = self.container();
         let tare = self.tare(scaled.as_ref(), container.as_ref(), unit);
-        let gross = scaled.map(ScaleReading::into_reading);
+        let gross = scaled.map(|read| read.reading);
         let volume = match &bucket.volume {
             Some(text) => self.volume(text),
             None => container.and_then(|container| Litres::new(container.volume_l?).ok()),
@@ -186,7 +186,7 @@ impl<'a> BucketReading<'a, '_> {
 
     fn weight(&mut self, field: &'static str, text: &str, unit: MassUnit) -> Option<Reading> {
         let scaled = self.scaled(field, text, unit);
-        scaled.map(ScaleReading::into_reading)
+        scaled.map(|read| read.reading)
     }
 
     /// What is to be taken off: nothing more where the scale says it shows net.
@@ -203,9 +203,9 @@ impl<'a> BucketReading<'a, '_> {
             }
             None => None,
         };
-        if let Some(ScaleReading::Net(net)) = gross {
+        if let Some(net) = gross.filter(|read| read.is_net == Some(true)) {
             if let Some((_, text)) = typed.filter(|(grams, _)| *grams > Grams::ZERO) {
-                let net = net.text();
+                let net = net.reading.text();
                 let accepted = format!("0: `{net}` is net, the scale took the container off");
                 self.reject("tare", &text, accepted);
                 return None;

@@ -70,7 +70,7 @@ impl FedSent {
                 Ok(Taken {
                     group: given(group),
                     lot: lot.to_owned(),
-                    weight: weight.into_reading(),
+                    weight: weight.reading,
                 })
             })
             .collect()
