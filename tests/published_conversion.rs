@@ -13,18 +13,12 @@ fn dry(fed: f64, residue: f64, larvae: f64) -> Yield {
     Yield {
         fed_kg: 4.0 * fed,
         fed_dry_kg: Some(fed),
-        fed_protein_kg: None,
         larvae_kg: 3.0 * larvae,
         larvae_dry_kg: Some(larvae),
-        larvae_nitrogen: None,
-        factor: NitrogenFactor::default(),
-        began: None,
         start: StartWeight::LeftOut,
-        ended: None,
-        deaths_seen: 0,
         residue_kg: Some(2.0 * residue),
         residue_dry_kg: Some(residue),
-        days: None,
+        ..Yield::default()
     }
 }
 

@@ -23,5 +23,5 @@ mod yielded;
 pub use conversion::{Conversion, Told, Untold, conversion};
 pub use metric::{Cited, Metric};
 pub use nitrogen::NitrogenFactor;
-pub use parts::{Began, Count, Fed, Part, Residue, gathered};
+pub use parts::{Count, Part, Residue, gathered};
 pub use yielded::{StartWeight, Yield};

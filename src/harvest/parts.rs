@@ -1,23 +1,6 @@
 use crate::quantity::{Grams, ShareAsFed, ShareOfDry};
 
-use super::{NitrogenFactor, StartWeight, Yield};
-
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Began {
-    pub larvae: Option<i64>,
-    /// What becomes of the weight they had.
-    pub start: StartWeight,
-}
-
-/// What a cohort was fed, all nights together.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Fed {
-    pub wet: Grams,
-    /// Dry matter \[kg\]; `None` when a lot's moisture is unknown.
-    pub dry_kg: Option<f64>,
-    /// Crude protein \[kg\]; `None` when a lot's is unknown.
-    pub protein_kg: Option<f64>,
-}
+use super::Yield;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Count {
@@ -76,55 +59,38 @@ impl Part {
     }
 }
 
-/// Everything of a cohort harvested so far, as one yield.
+/// Everything of a cohort harvested so far, as one yield: what it was fed and
+/// began with is told already.
 ///
 /// Weights and counts add up. Dry matter adds up part by part, which weighs
 /// each part's moisture by its fresh weight; a part without a moisture, count
 /// or residue leaves the cohort's unknown. Nitrogen is the mean of the parts
 /// tested, weighed by dry matter: one test is taken to stand for the cohort
-/// (our default). `days` run to the last part.
-pub fn gathered(
-    began: Began,
-    fed: Fed,
-    parts: &[Part],
-    days: Option<f64>,
-    factor: NitrogenFactor,
-) -> Yield {
+/// (our default).
+pub fn gathered(fed: Yield, parts: &[Part]) -> Yield {
     let residues = || {
-        parts
-            .iter()
-            .filter(|part| part.residue != Residue::PutBack)
-            .map(|part| match part.residue {
-                Residue::Weighed { wet, moisture } => Some((wet, moisture)),
-                Residue::PutBack | Residue::NotWeighed => None,
-            })
+        let left = parts.iter().map(|part| part.residue);
+        let left = left.filter(|residue| *residue != Residue::PutBack);
+        left.map(|residue| match residue {
+            Residue::Weighed { wet, moisture } => Some((wet, moisture)),
+            Residue::PutBack | Residue::NotWeighed => None,
+        })
     };
-    let has_residue = residues().next().is_some();
-    let residue_kg: Option<f64> = residues().map(|one| Some(one?.0.kg())).sum();
-    let residue_dry_kg: Option<f64> = residues()
-        .map(|one| one.and_then(|(wet, moisture)| Some(wet.kg() * moisture?.rest())))
-        .sum();
-    let has_parts = !parts.is_empty();
-    let larvae_dry_kg: Option<f64> = parts.iter().map(Part::larvae_dry_kg).sum();
-    let ended: Option<f64> = parts
-        .iter()
-        .map(|part| part.count?.larvae_in(part.larvae))
-        .sum();
+    let of_parts = |sum: Option<f64>| sum.filter(|_| !parts.is_empty());
+    let of_residues = |sum: Option<f64>| sum.filter(|_| residues().next().is_some());
+    let residue_dry = |(wet, moisture): (Grams, Option<ShareAsFed>)| -> Option<f64> {
+        Some(wet.kg() * moisture?.rest())
+    };
+    let ended = (parts.iter()).map(|part| part.count?.larvae_in(part.larvae));
     Yield {
-        fed_kg: fed.wet.kg(),
-        fed_dry_kg: fed.dry_kg,
-        fed_protein_kg: fed.protein_kg,
         larvae_kg: parts.iter().map(|part| part.larvae).sum::<Grams>().kg(),
-        larvae_dry_kg: larvae_dry_kg.filter(|_| has_parts),
+        larvae_dry_kg: of_parts(parts.iter().map(Part::larvae_dry_kg).sum()),
         larvae_nitrogen: nitrogen(parts),
-        factor,
-        began: began.larvae,
-        start: began.start,
-        ended: ended.filter(|_| has_parts),
+        ended: of_parts(ended.sum()),
         deaths_seen: parts.iter().map(|part| part.deaths_seen).sum(),
-        residue_kg: residue_kg.filter(|_| has_residue),
-        residue_dry_kg: residue_dry_kg.filter(|_| has_residue),
-        days,
+        residue_kg: of_residues(residues().map(|one| Some(one?.0.kg())).sum()),
+        residue_dry_kg: of_residues(residues().map(|one| residue_dry(one?)).sum()),
+        ..fed
     }
 }
 
@@ -149,7 +115,7 @@ fn nitrogen(parts: &[Part]) -> Option<ShareOfDry> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::harvest::{Metric, Untold, conversion};
+    use crate::harvest::{Metric, StartWeight, Untold, conversion};
 
     fn pct(pct: f64) -> Option<ShareAsFed> {
         ShareAsFed::from_pct(pct).ok()
@@ -174,16 +140,15 @@ mod tests {
     }
 
     fn yielded(parts: &[Part]) -> Yield {
-        let began = Began {
-            larvae: Some(30_000),
+        let fed = Yield {
+            fed_kg: 40.0,
+            fed_dry_kg: Some(12.0),
+            began: Some(30_000),
             start: StartWeight::LeftOut,
+            days: Some(12.0),
+            ..Yield::default()
         };
-        let fed = Fed {
-            wet: Grams::new(40_000),
-            dry_kg: Some(12.0),
-            protein_kg: None,
-        };
-        gathered(began, fed, parts, Some(12.0), NitrogenFactor::default())
+        gathered(fed, parts)
     }
 
     /// By hand: 4 kg at 60 % and 1 kg at 80 % hold 1.6 + 0.2 kg dry (64 % in

@@ -57,7 +57,7 @@ impl StartWeight {
 
 /// What went into a cohort and what came out of it.
 #[must_use]
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Yield {
     pub fed_kg: f64,
     pub fed_dry_kg: Option<f64>,

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 use toml::Spanned;
 
-use crate::stream::{AgeLimits, Class, Measure};
+use crate::stream::{AgeLimits, Class};
 use crate::table::{Findings, TomlFile};
 
 use super::cited_file::{Reader, Value};
@@ -25,28 +25,6 @@ pub(super) struct AgeEntry {
 #[serde(deny_unknown_fields)]
 pub(super) struct ResidueEntry {
     reduction_pct: Value,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(super) struct StudyEntry {
-    study: String,
-    fed: String,
-    mg_dm: [Spanned<f64>; 2],
-    days: [Spanned<f64>; 2],
-    result: String,
-    source: String,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(super) struct EvidenceEntry {
-    measure: Option<Spanned<String>>,
-    study: String,
-    n: Option<u32>,
-    compared: String,
-    result: String,
-    source: String,
 }
 
 #[derive(Deserialize)]
@@ -97,44 +75,19 @@ impl Reader<'_> {
         }
     }
 
-    pub(super) fn evidence(&mut self, entries: &[EvidenceEntry]) -> Vec<WindowStudy> {
-        let mut all = Vec::new();
-        for entry in entries {
-            let known = |key: &Spanned<String>| Measure::from_key(key.get_ref());
-            let measure = entry.measure.as_ref().and_then(known);
-            if let (Some(key), None) = (&entry.measure, &measure) {
-                (self.toml).reject(key, "window_study.measure", Measure::ACCEPTED);
+    pub(super) fn studies(&mut self, window: &[WindowStudy], ration: &[RationStudy]) {
+        let sources = window.iter().map(|study| &study.source);
+        for source in sources.chain(ration.iter().map(|study| &study.source)) {
+            self.cite(source);
+        }
+        for study in ration {
+            for (field, (low, high)) in [("mg_dm", study.mg_dm), ("days", study.days)] {
+                if !(0.1 <= low && low <= high && high <= 10_000.0) {
+                    let (field, seen) = (format!("ration_study.{field}"), format!("{low}, {high}"));
+                    let accepted = "two numbers from 0.1 to 10000, the lower first";
+                    self.toml.reject_whole(&field, &seen, accepted);
+                }
             }
-            all.push(WindowStudy {
-                measure,
-                study: entry.study.clone(),
-                n: entry.n,
-                compared: entry.compared.clone(),
-                result: entry.result.clone(),
-                source: self.cite(&entry.source),
-            });
         }
-        all
-    }
-
-    pub(super) fn studies(&mut self, entries: &[StudyEntry]) -> Vec<RationStudy> {
-        let mut all = Vec::new();
-        for entry in entries {
-            let mut range = |field: &str, [low, high]: &[Spanned<f64>; 2]| {
-                let field = format!("ration_study.{field}");
-                let low = self.toml.value(&field, low, 0.1..=10_000.0);
-                (low, self.toml.value(&field, high, low..=10_000.0))
-            };
-            let (mg_dm, days) = (range("mg_dm", &entry.mg_dm), range("days", &entry.days));
-            all.push(RationStudy {
-                study: entry.study.clone(),
-                fed: entry.fed.clone(),
-                mg_dm,
-                days,
-                result: entry.result.clone(),
-                source: self.cite(&entry.source),
-            });
-        }
-        all
     }
 }

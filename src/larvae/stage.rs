@@ -1,9 +1,18 @@
 use std::collections::BTreeMap;
 
+use serde::de::Error;
+use serde::{Deserialize, Deserializer};
+
 use crate::quantity::{Density, ShareAsFed, ShareOfDry};
 use crate::stream::{AgeLimits, Analyte, Class, FlagLimits, Measure, Stream, StreamId, Window};
 
 use super::Feeding;
+
+fn measure<'de, D: Deserializer<'de>>(from: D) -> Result<Option<Measure>, D::Error> {
+    let key = String::deserialize(from)?;
+    let unknown = || D::Error::custom(format!("`{key}`, where {} is due", Measure::ACCEPTED));
+    Measure::from_key(&key).map(Some).ok_or_else(unknown)
+}
 
 /// A value with the key of its source.
 #[derive(Debug, Clone, PartialEq)]
@@ -71,9 +80,11 @@ impl Cap {
 }
 
 /// What a study compared that bears on a window, and what came of it.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct WindowStudy {
     /// The measure; `None` for all windows together.
+    #[serde(default, deserialize_with = "measure")]
     pub measure: Option<Measure>,
     pub study: String,
     /// How many boxes or diets; `None` where it was not told.
@@ -84,7 +95,8 @@ pub struct WindowStudy {
 }
 
 /// What a study fed larvae, and what came of it.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct RationStudy {
     pub study: String,
     /// What was fed, and how often.

@@ -10,9 +10,9 @@ use crate::stream::{Assumed, FlagLimits, Measure, StreamId, Window, WindowEntry}
 use crate::table::{Findings, TomlFile};
 
 use super::cited_file::{Reader, Value};
-use super::limits_file::{AgeEntry, EvidenceEntry, ResidueEntry, StudyEntry, shipped};
+use super::limits_file::{AgeEntry, ResidueEntry, shipped};
 use super::stage::label_of;
-use super::{Cap, Cited, Feeding, Stage, StageTable};
+use super::{Cap, Cited, Feeding, RationStudy, Stage, StageTable, WindowStudy};
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -21,9 +21,9 @@ struct File {
     age: Option<AgeEntry>,
     residue: Option<ResidueEntry>,
     #[serde(default)]
-    ration_study: Vec<StudyEntry>,
+    ration_study: Vec<RationStudy>,
     #[serde(default)]
-    window_study: Vec<EvidenceEntry>,
+    window_study: Vec<WindowStudy>,
     stage: Vec<StageEntry>,
 }
 
@@ -87,8 +87,7 @@ impl StageTable {
         // A farm's own table may be older than these parts.
         let ages = reader.ages(&parsed.age.map_or_else(|| shipped().0, Ok)?);
         let reduction = reader.reduction(&parsed.residue.map_or_else(|| shipped().1, Ok)?);
-        let ration_studies = reader.studies(&parsed.ration_study);
-        let window_studies = reader.evidence(&parsed.window_study);
+        reader.studies(&parsed.window_study, &parsed.ration_study);
         let mut stages: Vec<Stage> = parsed
             .stage
             .iter()
@@ -118,8 +117,8 @@ impl StageTable {
             flag_limits,
             ages,
             reduction,
-            ration_studies,
-            window_studies,
+            ration_studies: parsed.ration_study,
+            window_studies: parsed.window_study,
             sources: reader.sources,
         })
     }

@@ -188,9 +188,9 @@ pub fn heed(outlook: &Outlook) -> Result<Heeded, Unsolved> {
     let mut stocked = bare;
     let mut with_advice = as_it_comes.clone();
     if !troubles.is_empty() && !outlook.offers.is_empty() {
-        let (bought, with_them, plan) = buy(outlook, &as_it_comes)?;
-        if !bought.is_empty() {
-            (advice, stocked, with_advice) = (bought, with_them, plan);
+        let bought = buy(outlook, &as_it_comes)?;
+        if let Some(bought) = bought.filter(|(advice, ..)| !advice.is_empty()) {
+            (advice, stocked, with_advice) = bought;
         }
     }
     let promised = with_advice.goals();
@@ -227,7 +227,7 @@ fn checked(outlook: &Outlook, promised: (f64, f64)) -> Result<Checked, Unsolved>
 fn buy(
     outlook: &Outlook,
     as_it_comes: &Foreseen,
-) -> Result<(Vec<Advice>, Outlook, Foreseen), Unsolved> {
+) -> Result<Option<(Vec<Advice>, Outlook, Foreseen)>, Unsolved> {
     let plan = foresee(outlook)?;
     let promised = plan.goals();
     let mut kg: BTreeMap<usize, f64> = BTreeMap::new();
@@ -240,23 +240,20 @@ fn buy(
     let helps =
         promised.0 < as_it_comes.shortage - SAME || promised.1 < as_it_comes.tiers.outside - SAME;
     if !helps {
-        return Ok((Vec::new(), outlook.without_buying(), as_it_comes.clone()));
+        return Ok(None);
     }
-    let mut chosen = None;
-    for at_once in [true, false] {
+    let order = |at_once: bool| {
         let packs = ordered(outlook, &kg, at_once);
         let stocked = with_bought(outlook, &packs);
         let plan = foresee(&stocked)?;
-        let check = Checked::against(plan.goals(), promised);
-        let holds = check.holds;
-        chosen = Some((packs, stocked, plan, check));
-        if holds {
-            break;
-        }
-    }
-    let Some((packs, stocked, plan, checked)) = chosen else {
-        return Ok((Vec::new(), outlook.without_buying(), as_it_comes.clone()));
+        let checked = Checked::against(plan.goals(), promised);
+        Ok((packs, stocked, plan, checked))
     };
+    let mut ordered = order(true)?;
+    if !ordered.3.holds {
+        ordered = order(false)?;
+    }
+    let (packs, stocked, plan, checked) = ordered;
     let advice = packs.iter().map(|(index, grams)| {
         let offer = &outlook.offers[*index];
         Advice::Buy(Buy {
@@ -269,7 +266,7 @@ fn buy(
             checked,
         })
     });
-    Ok((advice.collect(), stocked, plan))
+    Ok(Some((advice.collect(), stocked, plan)))
 }
 
 /// What to order with each delivery: whole packs, never more than the delivery
@@ -278,10 +275,8 @@ fn buy(
 fn ordered(outlook: &Outlook, kg: &BTreeMap<usize, f64>, at_once: bool) -> BTreeMap<usize, Grams> {
     let mut deliveries: BTreeMap<&StreamId, Vec<usize>> = BTreeMap::new();
     for (index, offer) in outlook.offers.iter().enumerate() {
-        deliveries
-            .entry(&offer.purchase.stream)
-            .or_default()
-            .push(index);
+        let of_stream = deliveries.entry(&offer.purchase.stream);
+        of_stream.or_default().push(index);
     }
     let mut ordered = BTreeMap::new();
     for indices in deliveries.values_mut() {
@@ -307,7 +302,7 @@ fn whole_packs(outlook: &Outlook, offer: usize, kg: f64) -> Grams {
     let offer = &outlook.offers[offer];
     let pack = offer.pack.unwrap_or(Grams::new(1_000)).get().max(1);
     let needed = Grams::from_kg(kg).unwrap_or(Grams::ZERO).get();
-    let packs = needed.div_euclid(pack) + i64::from(needed.rem_euclid(pack) > 0);
+    let packs = (needed + pack - 1).div_euclid(pack);
     let most = offer.purchase.limit.get().div_euclid(pack);
     Grams::new(packs.min(most) * pack)
 }
@@ -320,13 +315,8 @@ pub(super) fn with_bought(outlook: &Outlook, bought: &BTreeMap<usize, Grams>) ->
         let what = &offer.purchase;
         let name = format!("bought {} {index}", what.stream);
         // Paid for already; else the last goal would leave it lying.
-        let mut batch = Batch::of(
-            name,
-            &what.stream,
-            *grams,
-            what.composition.clone(),
-            offer.first,
-        );
+        let composition = what.composition.clone();
+        let mut batch = Batch::of(name, &what.stream, *grams, composition, offer.first);
         batch.lot.keeps_days = offer.keeps_days;
         stocked.batches.push(Batch {
             supplier: "bought".to_owned(),
@@ -357,15 +347,13 @@ fn accept(
             indices.iter().map(night).max().unwrap_or_default(),
         );
         // All loads of those days, also those that are used whole.
-        let loads: Vec<usize> = (0..outlook.batches.len())
-            .filter(|index| {
-                let batch = &outlook.batches[*index];
-                batch.expected
-                    && batch.lot.stream == *stream
-                    && batch.lot.barred.is_none()
-                    && (from..=to).contains(&batch.first)
-            })
-            .collect();
+        let is_one = |batch: &Batch| {
+            let fits = batch.lot.stream == *stream && batch.lot.barred.is_none();
+            fits && batch.expected && (from..=to).contains(&batch.first)
+        };
+        let all = outlook.batches.iter().enumerate();
+        let loads = all.filter(|(_, batch)| is_one(batch));
+        let loads: Vec<usize> = loads.map(|(index, _)| index).collect();
         let sum = |kg: &dyn Fn(usize) -> f64| loads.iter().map(|index| kg(*index)).sum::<f64>();
         let expected_kg = sum(&|index| outlook.batches[index].lot.edible.kg());
         let used_kg = sum(&|index| plan.fates[index].kept_kg());

@@ -88,7 +88,6 @@ pub struct Leave {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct UseRules {
     larvae_for: LarvaeFor,
-    region: Region,
     by_class: BTreeMap<Class, Rule>,
     by_stream: BTreeMap<StreamId, Rule>,
     mouldy: Option<Rule>,
@@ -125,7 +124,6 @@ impl UseRules {
         let table = Table::read(file, bytes, &COLUMNS, |name| name == "source_year")?;
         let mut rules = Self {
             larvae_for,
-            region,
             by_class: BTreeMap::new(),
             by_stream: BTreeMap::new(),
             mouldy: None,
@@ -227,10 +225,6 @@ impl UseRules {
 
     pub fn larvae_for(&self) -> LarvaeFor {
         self.larvae_for
-    }
-
-    pub fn region(&self) -> Region {
-        self.region
     }
 }
 

@@ -101,14 +101,6 @@ impl StreamTable {
         self.0.get_mut(id)
     }
 
-    pub fn len(&self) -> usize {
-        self.0.len()
-    }
-
-    pub fn is_empty(&self) -> bool {
-        self.0.is_empty()
-    }
-
     /// Ids nearest to a name that is not here, best first, at most three: of
     /// the class its last word names, so that `chicken manure` is no raw
     /// chicken; else those that are written alike.

@@ -200,12 +200,8 @@ impl Table {
         &self.header
     }
 
-    pub fn len(&self) -> usize {
+    pub fn row_count(&self) -> usize {
         self.rows.len()
-    }
-
-    pub fn is_empty(&self) -> bool {
-        self.rows.is_empty()
     }
 
     /// Reads every row with `read`; either all rows or all findings come back.

@@ -8,7 +8,7 @@ use crate::acts::night::local_day;
 use crate::acts::{CohortFeed, FarmSettings, Given, Result, Tables, cohort_feed};
 use crate::daybook::{Book, Cohort, CohortLife, Filed, Harvest};
 use crate::harvest::{
-    Began, Count, Fed, NitrogenFactor, Part, Residue, StartWeight, conversion, gathered,
+    Count, NitrogenFactor, Part, Residue, StartWeight, Yield, conversion, gathered,
 };
 use crate::quantity::{Grams, ShareAsFed, ShareOfDry};
 use crate::sheet::{CohortYield, FeedPart, HarvestPart, YieldSheet};
@@ -128,19 +128,20 @@ fn cohort_yield(
     let protein = given
         .share_of(&Analyte::named("protein"))
         .map(|share| share * given.dry_matter_kg);
-    let fed = Fed {
-        wet: Grams::from_kg(given.wet_kg).unwrap_or(Grams::ZERO),
-        dry_kg: known.then_some(given.dry_matter_kg),
-        protein_kg: protein.filter(|_| known),
-    };
-    let began = Began {
-        larvae: Some(cohort.larvae),
+    let fed = Yield {
+        fed_kg: Grams::from_kg(given.wet_kg).unwrap_or(Grams::ZERO).kg(),
+        fed_dry_kg: known.then_some(given.dry_matter_kg),
+        fed_protein_kg: protein.filter(|_| known),
+        factor: how.factor,
+        began: Some(cohort.larvae),
         start: match how.start {
             StartWeight::Usual => measured_start(cohort).unwrap_or_default(),
             chosen => chosen,
         },
+        days,
+        ..Yield::default()
     };
-    let yielded = gathered(began, fed, &parts, days, how.factor);
+    let yielded = gathered(fed, &parts);
     CohortYield {
         record: life.cohort.seq,
         name: cohort.name.clone(),

@@ -65,7 +65,7 @@ pub fn import(
     let now = asked.now;
     let (file, bytes) = (file.name.as_str(), file.bytes.as_slice());
     let table = Table::read(file, bytes, &COLUMNS, |name| FURTHER.contains(&name))?;
-    let total = u64::try_from(table.len()).unwrap_or(u64::MAX) * 2;
+    let total = u64::try_from(table.row_count()).unwrap_or(u64::MAX) * 2;
     let mut done = 0;
     let mut tick = |done: &mut u64| {
         *done += 1;

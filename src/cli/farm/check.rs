@@ -36,7 +36,7 @@ pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
     if mark.is_some() && report.is_whole() {
         document.line(say!("check-seal-there"));
     }
-    let streams = tables.streams.len();
+    let streams = tables.streams.iter().count();
     document.line(if own.is_empty() {
         say!("check-tables-shipped", streams)
     } else {
@@ -54,7 +54,7 @@ pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
     let done = json!({
         "whole": report.is_whole(), "records": report.records, "tickets": report.tickets, "seal": report.seal.short(),
         "flaws": report.flaws.iter().map(|flaw| json!({"record": flaw.record, "what": flaw.what})).collect::<Vec<_>>(),
-        "streams": tables.streams.len(), "own_tables": own, "cautions": tables.cautions,
+        "streams": tables.streams.iter().count(), "own_tables": own, "cautions": tables.cautions,
     });
     setting.answer(done, &document)?;
     Ok(if report.is_whole() { DONE } else { REFUSED })
