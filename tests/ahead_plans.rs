@@ -59,14 +59,14 @@ proptest! {
             let mut left = batch.lot.edible.kg();
             let mut by_night: BTreeMap<usize, f64> = BTreeMap::new();
             let mut from_cold = 0.0;
-            for draw in foreseen.draws.iter().filter(|draw| draw.source == Source::Batch(index)) {
+            for draw in foreseen.draws.iter().filter(|draw| draw.source.batch() == Some(index)) {
                 prop_assert!(draw.night >= batch.first, "drawn before it is there");
                 let keeps = batch.lot.keeps_days.expect("all keep a known time");
-                let slowed = if draw.cold { 3.0 } else { 1.0 };
+                let slowed = if matches!(draw.source, Source::Cold(_)) { 3.0 } else { 1.0 };
                 let age = batch.age_on(draw.night, slowed);
                 prop_assert!(draw.night == batch.first || age <= 2.0 * keeps + 1e-6, "drawn spoiled: age {age}, keeps {keeps}");
                 *by_night.entry(draw.night).or_default() += draw.kg;
-                if draw.cold {
+                if matches!(draw.source, Source::Cold(_)) {
                     from_cold += draw.kg;
                     for kg in &mut cold_kg[batch.first..draw.night] {
                         *kg += draw.kg;

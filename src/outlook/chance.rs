@@ -3,10 +3,10 @@ use std::collections::BTreeMap;
 use crate::blend::solve::Unsolved;
 use crate::quantity::{Dice, Grams};
 
-use super::foresee::{Foreseen, Source, first_goals};
+use super::foresee::{Foreseen, first_goals};
 use super::heed::SHORT_SHARE;
 use super::plan::Outlook;
-use super::rows::{Built, From};
+use super::rows::{Built, Source};
 use super::ties::build;
 
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -104,7 +104,7 @@ fn came(outlook: &Outlook, spread: &Spread, dice: &mut Dice) -> Vec<f64> {
 
 fn after_tonight(plan: &Foreseen, mut left: Vec<f64>) -> Vec<f64> {
     for draw in plan.draws.iter().filter(|draw| draw.night == 0) {
-        if let Source::Batch(index) = draw.source {
+        if let Some(index) = draw.source.batch() {
             left[index] = (left[index] - draw.kg).max(0.0);
         }
     }
@@ -175,7 +175,7 @@ fn night_alone(outlook: &Outlook, left: &[f64], night: usize) -> (Outlook, Vec<u
 fn take(there: &[usize], built: &Built, point: &[f64], left: &mut [f64]) {
     let mut rest: BTreeMap<usize, f64> = BTreeMap::new();
     for draw in &built.draws {
-        if let From::Batch(first) = draw.from {
+        if let Source::Batch(first) = draw.from {
             *rest.entry(first).or_default() += point[draw.column];
         }
     }

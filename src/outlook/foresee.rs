@@ -11,7 +11,7 @@ use crate::quantity::{Decimal, Division, Grams, MassUnit};
 use crate::stream::{Measure, StreamId};
 
 use super::plan::Outlook;
-use super::rows::{Built, Draw, From, OneNight};
+use super::rows::{Built, Draw, OneNight, Source};
 use super::ties::build;
 
 /// Both first goals count as met within this.
@@ -35,20 +35,12 @@ pub struct Foreseen {
     pub draws: Vec<DrawAhead>,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Source {
-    Batch(usize),
-    Offer(usize),
-}
-
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct DrawAhead {
     pub night: usize,
     /// The group, by position on that night.
     pub group: usize,
     pub source: Source,
-    /// Whether it had to be kept cold for it.
-    pub cold: bool,
     /// Kilograms as fed.
     pub kg: f64,
 }
@@ -200,10 +192,7 @@ fn tonight(built: &Built, one: &OneNight, tiers: Tiers, draws: &[DrawAhead], poi
     let mut own = vec![0.0; sheet.width()];
     for (column, role) in sheet.roles() {
         own[column] = match role {
-            Role::Draw { group, pool } => {
-                let batch = one.lots[sheet.pool(pool)[0]].batch();
-                batch.map_or(0.0, |index| drawn(group, Source::Batch(index)))
-            }
+            Role::Draw { group, pool } => drawn(group, one.lots[sheet.pool(pool)[0]]),
             Role::Bought { group, purchase } => {
                 drawn(group, Source::Offer(one.purchases[purchase]))
             }
@@ -256,13 +245,19 @@ fn draws(outlook: &Outlook, built: &Built, point: &[f64]) -> Vec<DrawAhead> {
             None => wanted.remove(&kind_of[&draw.column]).unwrap_or_default(),
         };
         match draw.from {
-            From::Offer(index) => pour(&mut all, draw, Source::Offer(index), kg, &mut groups),
-            From::Batch(first) | From::Cold(first) => {
+            Source::Offer(_) => pour(&mut all, draw, draw.from, kg, &mut groups),
+            Source::Batch(first) | Source::Cold(first) => {
                 for index in built.members(first) {
                     let taken = kg.min(left[index]);
                     left[index] -= taken;
                     kg -= taken;
-                    pour(&mut all, draw, Source::Batch(index), taken, &mut groups);
+                    pour(
+                        &mut all,
+                        draw,
+                        draw.from.of_batch(index),
+                        taken,
+                        &mut groups,
+                    );
                 }
             }
         }
@@ -290,7 +285,6 @@ fn pour(
                 night: draw.night,
                 group: *group,
                 source,
-                cold: matches!(draw.from, From::Cold(_)),
                 kg: taken,
             });
         }
@@ -305,7 +299,7 @@ fn pour(
 fn fates(outlook: &Outlook, built: &Built, draws: &[DrawAhead], point: &[f64]) -> Vec<BatchFate> {
     let mut fates = vec![BatchFate::default(); outlook.batches.len()];
     for draw in draws {
-        if let Source::Batch(index) = draw.source {
+        if let Some(index) = draw.source.batch() {
             fates[index].used_kg += draw.kg;
         }
     }
@@ -341,22 +335,21 @@ fn weighed(
     night: usize,
     draws: &[DrawAhead],
 ) -> (Weighed, Vec<ByStream>) {
-    let place = |source: Source, cold: bool| match source {
-        Source::Batch(index) if cold => one.lots.iter().position(|from| *from == From::Cold(index)),
-        Source::Batch(index) => one.lots.iter().position(|from| *from == From::Batch(index)),
+    let place = |source: Source| match source {
         Source::Offer(index) => one.purchases.iter().position(|offer| *offer == index),
+        lot => one.lots.iter().position(|from| *from == lot),
     };
     let mut weighed = Weighed {
         groups: vec![WeighedGroup::default(); one.problem.groups.len()],
     };
     let mut by_stream: Vec<ByStream> = vec![BTreeMap::new(); one.problem.groups.len()];
     for draw in draws.iter().filter(|draw| draw.night == night) {
-        let Some((at, grams)) = place(draw.source, draw.cold).zip(Grams::from_kg(draw.kg)) else {
+        let Some((at, grams)) = place(draw.source).zip(Grams::from_kg(draw.kg)) else {
             continue;
         };
         let group = &mut weighed.groups[draw.group];
         let (list, stream, composition) = match draw.source {
-            Source::Batch(index) => {
+            Source::Batch(index) | Source::Cold(index) => {
                 let lot = &outlook.batches[index].lot;
                 (&mut group.draws, &lot.stream, &lot.composition)
             }
@@ -449,7 +442,7 @@ fn keep_count(outlook: &Outlook, foreseen: &mut Foreseen) {
         let drawn: BTreeMap<usize, f64> = foreseen
             .draws
             .iter()
-            .filter(|draw| draw.source == Source::Batch(index))
+            .filter(|draw| draw.source.batch() == Some(index))
             .fold(BTreeMap::new(), |mut drawn, draw| {
                 *drawn.entry(draw.night).or_default() += draw.kg;
                 drawn

@@ -12,7 +12,7 @@ use crate::stream::{StreamId, StreamTable};
 use super::foresee::{Foreseen, foresee};
 use super::heed::{Checked, SAME};
 use super::plan::{Batch, Outlook};
-use super::rows::{Built, Draw, From};
+use super::rows::{Built, Draw, Source};
 use super::ties::build;
 
 /// How many larvae the stock and the arrivals carry, everyone fed and nothing outside.
@@ -133,7 +133,7 @@ pub fn more_of(
     };
     let mut built = build(&more);
     let own = outlook.batches.len();
-    let is_more = |from: From| from.batch().is_some_and(|index| index >= own);
+    let is_more = |from: Source| from.batch().is_some_and(|index| index >= own);
     let extra = built.draws.iter().filter(|draw| is_more(draw.from));
     let extra: BTreeSet<usize> = extra.map(|draw| draw.column).collect();
     hold_goals(&mut built, base, &extra);

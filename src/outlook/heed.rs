@@ -12,8 +12,9 @@ use crate::quantity::Grams;
 use crate::quantity::wire::Kg;
 use crate::stream::{Measure, Side, StreamId};
 
-use super::foresee::{Foreseen, Source, foresee, goals_met};
+use super::foresee::{Foreseen, foresee, goals_met};
 use super::plan::{Batch, Outlook};
+use super::rows::Source;
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Wrong {

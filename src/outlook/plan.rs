@@ -226,6 +226,14 @@ impl Outlook {
         batches.chain(offers).cloned().collect()
     }
 
+    /// Places of the offers in the order of their streams.
+    pub(super) fn offers_by_stream(&self) -> Vec<usize> {
+        let stream = |index: usize| &self.offers[index].purchase.stream;
+        let mut all: Vec<usize> = (0..self.offers.len()).collect();
+        all.sort_by(|&a, &b| stream(a).cmp(stream(b)));
+        all
+    }
+
     pub fn without_buying(&self) -> Self {
         Self {
             offers: Vec::new(),

@@ -1,24 +1,15 @@
-//! From an outlook to one sparse model: a column for each lot-age and night it
+//! Source an outlook to one sparse model: a column for each lot-age and night it
 //! may be drawn, no column and no row for what stays from night to night.
 //!
-//! Rows within a night are [`crate::blend`]'s; those over nights stand in `ties`.
-//!
-//! Within each night the rows are the blend's own (`blend/joined.rs` puts
-//! nights side by side); `outlook/rows.rs` ties them together. No column and no
-//! row stands for what stays from night to night: for lot *i* on night *t*
+//! Rows within a night are the blend's own (`blend/joined.rs` puts nights side
+//! by side); those over nights stand in `ties`. No column and no row stands for what stays from night to night: for lot *i* on night *t*
 //! there is only what is taken, *x*, and from the cold store *k*. With several
 //! nights, lots alike but for their age are one *kind*: a night's rows see one
 //! column *y* for kind and group, with *Σ_i x_it = Σ_g y_tg*.
 //!
-//! - stock *Σ_t (x + k) + z ≤ a*, *z* what is turned away for want of room;
-//!   purchase *Σ_t b ≤ limit*;
-//! - a lot is drawn from its first night on while its age is at most so many
-//!   keeping times (2; meat, fish, dairy, egg 1; our defaults, one rule in
-//!   `stock/age.rs` for mix and plan); out of the cold store while its slowed
-//!   age is;
-//! - cold store on night *t*: *Σ_i Σ_{τ>t} k ≤ capacity*, *Σ_t k ≤ share · a*;
-//!   storage overnight: *Σ_i (a − z − Σ_{τ≤t} x) ≤ limit* over what still
-//!   keeps.
+//! A lot is drawn from its first night on while its age is at most so many keeping
+//! times (2; meat, fish, dairy, egg 1; our defaults, one rule in `stock/age.rs` for
+//! mix and plan); out of the cold store while its slowed age is.
 
 use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};
@@ -29,19 +20,27 @@ use super::plan::{Batch, Outlook};
 
 /// What a kilogram of a night is drawn from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum From {
+pub enum Source {
     Batch(usize),
     /// A batch, out of the cold store.
     Cold(usize),
     Offer(usize),
 }
 
-impl From {
+impl Source {
     /// The batch, unless it is bought.
-    pub(super) const fn batch(self) -> Option<usize> {
+    pub const fn batch(self) -> Option<usize> {
         match self {
             Self::Batch(index) | Self::Cold(index) => Some(index),
             Self::Offer(_) => None,
+        }
+    }
+
+    /// The same of another batch.
+    pub(super) const fn of_batch(self, index: usize) -> Self {
+        match self {
+            Self::Cold(_) => Self::Cold(index),
+            _ => Self::Batch(index),
         }
     }
 }
@@ -53,7 +52,7 @@ pub(super) struct Draw {
     /// The group, where the column feeds one; else it is shared out by [`Kind`].
     pub group: Option<usize>,
     /// The first of the batches the column stands for, or the offer.
-    pub from: From,
+    pub from: Source,
 }
 
 /// The model of an outlook, and where to read the answer.
@@ -78,7 +77,7 @@ pub(super) struct OneNight {
     pub problem: Problem,
     pub part: NightPlan,
     pub begin: usize,
-    pub lots: Vec<From>,
+    pub lots: Vec<Source>,
     pub purchases: Vec<usize>,
     /// With several nights, the kinds its columns stand for.
     pub kinds: Vec<Kind>,
@@ -178,13 +177,13 @@ fn one_night(
     kinds: Option<&[usize]>,
 ) -> OneNight {
     let mut lots = Vec::new();
-    let mut what: BTreeMap<String, From> = BTreeMap::new();
+    let mut what: BTreeMap<String, Source> = BTreeMap::new();
     for (index, batch) in outlook.batches.iter().enumerate() {
         let Some(from) = there(outlook, index, night) else {
             continue;
         };
         let slowed = match from {
-            From::Cold(_) => outlook.slowed(),
+            Source::Cold(_) => outlook.slowed(),
             _ => 1.0,
         };
         let lot = Lot {
@@ -194,21 +193,15 @@ fn one_night(
         what.insert(lot.name.clone(), from);
         lots.push(lot);
     }
-    let mut purchases: Vec<usize> = (0..outlook.offers.len())
-        .filter(|&index| {
-            let offer = &outlook.offers[index];
-            let last = offer.last_night(outlook.usable_keeping_times);
-            (offer.first..=last).contains(&night)
-        })
-        .collect();
-    purchases.sort_by(|&a, &b| {
-        let stream = |index: usize| &outlook.offers[index].purchase.stream;
-        stream(a).cmp(stream(b))
+    let mut purchases = outlook.offers_by_stream();
+    purchases.retain(|&index| {
+        let offer = &outlook.offers[index];
+        let last = offer.last_night(outlook.usable_keeping_times);
+        (offer.first..=last).contains(&night)
     });
     let problem = in_order(&Problem {
         lots,
-        purchases: purchases
-            .iter()
+        purchases: (purchases.iter())
             .map(|&index| outlook.offers[index].purchase.clone())
             .collect(),
         water_limit: outlook.water_limit,
@@ -217,7 +210,7 @@ fn one_night(
         spreads: None,
         policy: Policy::default(),
     });
-    let lots: Vec<From> = problem.lots.iter().map(|lot| what[&lot.name]).collect();
+    let lots: Vec<Source> = problem.lots.iter().map(|lot| what[&lot.name]).collect();
     let class = |position: usize| lots[position].batch().map_or(0, |index| classes[index]);
     let part = match kinds {
         None => NightPlan::new(&problem, class),
@@ -235,7 +228,7 @@ fn one_night(
 
 /// The night's problem with one lot for each kind, in the order of the kinds,
 /// named by its number.
-fn of_kinds(problem: &Problem, lots: &[From], kinds: &[usize]) -> Problem {
+fn of_kinds(problem: &Problem, lots: &[Source], kinds: &[usize]) -> Problem {
     let mut merged: BTreeMap<usize, Lot> = BTreeMap::new();
     for (lot, from) in problem.lots.iter().zip(lots) {
         let Some(index) = from.batch().filter(|_| lot.may_be_drawn()) else {
@@ -264,15 +257,15 @@ fn of_kinds(problem: &Problem, lots: &[From], kinds: &[usize]) -> Problem {
 
 /// How a batch is to be had on a night: outside while it keeps there, then out
 /// of the cold store while it keeps in that.
-fn there(outlook: &Outlook, index: usize, night: usize) -> Option<From> {
+fn there(outlook: &Outlook, index: usize, night: usize) -> Option<Source> {
     let batch = &outlook.batches[index];
     if night < batch.first {
         return None;
     }
     if night <= outlook.last_night(batch) {
-        return Some(From::Batch(index));
+        return Some(Source::Batch(index));
     }
-    (night <= outlook.last_cold(batch)).then_some(From::Cold(index))
+    (night <= outlook.last_cold(batch)).then_some(Source::Cold(index))
 }
 
 impl Built {
@@ -282,7 +275,8 @@ impl Built {
                 let (group, from) = match role {
                     Role::Draw { group, pool } => {
                         let members = one.part.pool(pool).iter().map(|&lot| one.lots[lot]);
-                        let indices: Vec<usize> = members.clone().filter_map(From::batch).collect();
+                        let indices: Vec<usize> =
+                            members.clone().filter_map(Source::batch).collect();
                         if !self.pools.contains_key(&indices[0]) {
                             self.order.push(indices[0]);
                         }
@@ -291,7 +285,7 @@ impl Built {
                         (group, from)
                     }
                     Role::Bought { group, purchase } => {
-                        (group, From::Offer(one.purchases[purchase]))
+                        (group, Source::Offer(one.purchases[purchase]))
                     }
                     Role::Water { .. } | Role::Short { .. } => continue,
                 };
@@ -351,21 +345,18 @@ impl Built {
                     column,
                     night,
                     group: Some(group),
-                    from: From::Offer(one.purchases[purchase]),
+                    from: Source::Offer(one.purchases[purchase]),
                 }),
                 Role::Water { .. } | Role::Short { .. } => {}
             }
         }
         // Lots of the kinds' problem stand in the order of the kinds that are there.
-        let mut there: BTreeMap<usize, BTreeSet<From>> = BTreeMap::new();
+        let mut there: BTreeMap<usize, BTreeSet<Source>> = BTreeMap::new();
         for from in &one.lots {
-            let (index, pool): (usize, fn(usize) -> From) = match *from {
-                From::Batch(index) => (index, From::Batch),
-                From::Cold(index) => (index, From::Cold),
-                From::Offer(_) => continue,
-            };
-            if let Some(&first) = first_of.get(&index) {
-                there.entry(kinds[index]).or_default().insert(pool(first));
+            let index = from.batch().filter(|index| first_of.contains_key(index));
+            if let Some(index) = index {
+                let sources = there.entry(kinds[index]).or_default();
+                sources.insert(from.of_batch(first_of[&index]));
             }
         }
         let mut shares = Vec::new();
@@ -377,7 +368,7 @@ impl Built {
                 fed.iter().map(|(_, column)| (*column, -1.0)).collect();
             let mut taken = Vec::new();
             for from in sources {
-                let (From::Batch(first) | From::Cold(first) | From::Offer(first)) = from;
+                let (Source::Batch(first) | Source::Cold(first) | Source::Offer(first)) = from;
                 let name = format!("n{night} take {}", outlook.batches[first].lot.name);
                 let kg = self.pool_kg(outlook, first);
                 let column = self.plan.model.column(name, 0.0, kg);
@@ -398,8 +389,8 @@ impl Built {
         self.nights[night].kinds = shares;
     }
 
-    pub(super) fn by_source(&self) -> BTreeMap<From, Vec<Draw>> {
-        let mut by_source: BTreeMap<From, Vec<Draw>> = BTreeMap::new();
+    pub(super) fn by_source(&self) -> BTreeMap<Source, Vec<Draw>> {
+        let mut by_source: BTreeMap<Source, Vec<Draw>> = BTreeMap::new();
         for draw in &self.draws {
             by_source.entry(draw.from).or_default().push(*draw);
         }

@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 use crate::quantity::Density;
 
 use super::plan::Outlook;
-use super::rows::{Built, Draw, From, side_by_side};
+use super::rows::{Built, Draw, Source, side_by_side};
 
 /// Writes the model: the nights, and the goals and rows over all of them.
 pub fn build(outlook: &Outlook) -> Built {
@@ -77,11 +77,9 @@ fn turn_away(outlook: &Outlook, built: &mut Built) {
 fn stock(outlook: &Outlook, built: &mut Built) {
     let by_source = built.by_source();
     for first in built.order.clone() {
-        let sources = [From::Batch(first), From::Cold(first)];
-        let draws = sources
-            .iter()
-            .filter_map(|from| by_source.get(from))
-            .flatten();
+        let sources = [Source::Batch(first), Source::Cold(first)];
+        let draws = (sources.iter()).filter_map(|from| by_source.get(from));
+        let draws = draws.flatten();
         let mut terms: Vec<(usize, f64)> = draws.map(|draw| (draw.column, 1.0)).collect();
         terms.extend(built.turned_away.get(&first).map(|column| (*column, 1.0)));
         if terms.len() > 1 {
@@ -94,21 +92,14 @@ fn stock(outlook: &Outlook, built: &mut Built) {
 
 fn offers(outlook: &Outlook, built: &mut Built) {
     let by_source = built.by_source();
-    let mut by_stream: Vec<usize> = (0..outlook.offers.len()).collect();
-    by_stream.sort_by(|&a, &b| {
-        let stream = |index: usize| &outlook.offers[index].purchase.stream;
-        stream(a).cmp(stream(b))
-    });
-    for index in by_stream {
-        let Some(draws) = by_source.get(&From::Offer(index)) else {
+    for index in outlook.offers_by_stream() {
+        let Some(draws) = by_source.get(&Source::Offer(index)) else {
             continue;
         };
         if draws.len() > 1 {
             let offer = &outlook.offers[index];
-            let name = format!(
-                "purchase {} from night {}",
-                offer.purchase.stream, offer.first
-            );
+            let (stream, first) = (&offer.purchase.stream, offer.first);
+            let name = format!("purchase {stream} from night {first}");
             let terms = draws.iter().map(|draw| (draw.column, 1.0)).collect();
             let limit = offer.purchase.limit.kg();
             built.plan.model.at_most(name, terms, limit);
@@ -122,7 +113,7 @@ fn cold_store(outlook: &Outlook, built: &mut Built) {
     let kept: Vec<(usize, &Vec<Draw>)> = by_source
         .iter()
         .filter_map(|(from, draws)| match from {
-            From::Cold(index) => Some((*index, draws)),
+            Source::Cold(index) => Some((*index, draws)),
             _ => None,
         })
         .collect();
@@ -171,7 +162,7 @@ fn storage(outlook: &Outlook, built: &mut Built) {
 fn kept_overnight(
     outlook: &Outlook,
     built: &Built,
-    by_source: &BTreeMap<From, Vec<Draw>>,
+    by_source: &BTreeMap<Source, Vec<Draw>>,
     night: usize,
     by_volume: bool,
 ) -> (Vec<(usize, f64)>, f64) {
@@ -183,7 +174,7 @@ fn kept_overnight(
     let (mut terms, mut there) = (Vec::new(), 0.0);
     for (from, draws) in by_source {
         let (stays, density) = match from {
-            From::Batch(index) => {
+            Source::Batch(index) => {
                 let batch = &outlook.batches[*index];
                 let keeps = outlook.last_night(batch) > night;
                 if batch.first > night || !keeps {
@@ -195,7 +186,7 @@ fn kept_overnight(
                 terms.extend(away.map(|column| (*column, -factor)));
                 (false, batch.lot.composition.density)
             }
-            From::Cold(index) => {
+            Source::Cold(index) => {
                 let batch = &outlook.batches[*index];
                 // While it keeps outside too, the batch itself stands for it.
                 if outlook.last_night(batch) > night {
@@ -203,10 +194,10 @@ fn kept_overnight(
                 }
                 (true, batch.lot.composition.density)
             }
-            From::Offer(index) if outlook.offers[*index].first <= night => {
+            Source::Offer(index) if outlook.offers[*index].first <= night => {
                 (true, outlook.offers[*index].purchase.composition.density)
             }
-            From::Offer(_) => continue,
+            Source::Offer(_) => continue,
         };
         let counted = draws.iter().filter(|draw| (draw.night > night) == stays);
         let sign = if stays { 1.0 } else { -1.0 };

@@ -8,7 +8,9 @@
 //! Invariant: each line of feeding is shared by itself, to the gram, so both
 //! ways of tracing agree.
 
-use std::collections::{BTreeMap, BTreeSet};
+mod uses;
+
+use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 use schemars::JsonSchema;
@@ -16,8 +18,10 @@ use serde::Serialize;
 
 use crate::quantity::wire::Amount;
 use crate::quantity::{Grams, Money};
-use crate::stream::{Class, LarvaeFor, Rule, Ruling, StreamId, Verdict};
+use crate::stream::{Class, StreamId, Verdict};
 use crate::words::Said;
+
+pub use uses::{UseLeft, Uses};
 
 /// What larvae were fed from.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -263,26 +267,4 @@ fn portion_key(portion: &Portion) -> (Date, i64, &str, &Origin, i64) {
         &portion.origin,
         portion.cohort_seq,
     )
-}
-
-/// What larvae may be used for after what they ate, by the farm's rule table.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct UseLeft {
-    /// Classes that went in, own and touched.
-    pub classes: BTreeSet<Class>,
-    /// Streams whose class is not known, as they are not in the stream table.
-    pub unknown: BTreeSet<StreamId>,
-    /// Each use in the farm's region with the strictest rule on it, the farm's
-    /// own use first; no rule where nothing that went in is known.
-    pub uses: Vec<(LarvaeFor, Option<Rule>)>,
-    /// What brought in the strictest rule for the farm's own use.
-    pub decided_by: Vec<Said>,
-}
-
-impl UseLeft {
-    /// The ruling on the farm's own use; `None` where it is not known.
-    pub fn ruling(&self) -> Option<Ruling> {
-        let (_, rule) = self.uses.first()?;
-        rule.as_ref().map(|rule| rule.ruling)
-    }
 }

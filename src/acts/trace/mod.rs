@@ -1,6 +1,5 @@
 pub(super) mod asked;
 pub(super) mod gather;
-pub(super) mod uses;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -13,12 +12,12 @@ use crate::acts::trace::asked::{Days, TraceFrom, in_days};
 use crate::acts::trace::gather::{
     Shared, Traced, cohorts_traced, eaten_by, harvest_traced, lots_traced, sale_traced, shared_out,
 };
-use crate::acts::trace::uses::{use_of_lots, uses_of_cohorts};
 use crate::acts::{ActError, FarmSettings, Result, Tables, find_lot};
 use crate::daybook::{Book, CohortLife, Entry, FedLine, Found};
 use crate::sheet::TraceSheet;
+use crate::stream::LarvaeFor;
 use crate::table::same_name;
-use crate::trace::{LotTraced, Origin, Trace};
+use crate::trace::{LotTraced, Origin, Trace, Uses};
 use crate::words::{Said, say};
 
 /// Where it went, or what went into it; `recall` also looks for lots alike on hand.
@@ -201,7 +200,7 @@ impl Tracer<'_> {
         let mut sheet = self.sheet(lots, &lines, &lives, shared)?;
         sheet.subject = subject;
         sheet.onward = true;
-        let left = use_of_lots(&sheet.trace.lots, self.tables, self.farm)?;
+        let left = self.uses()?.of_lots(&sheet.trace.lots);
         sheet.uses = vec![(say!("trace-larvae"), left)];
         if recall {
             sheet.alike = self.alike(&sheet.trace)?;
@@ -238,8 +237,19 @@ impl Tracer<'_> {
             .into_iter()
             .map(|life| life.cohort.entry.name)
             .collect();
-        sheet.uses = uses_of_cohorts(&sheet.trace, self.tables, self.farm)?;
+        sheet.uses = self.uses()?.of_cohorts(&sheet.trace);
         Ok(sheet)
+    }
+
+    fn uses(&self) -> Result<Uses<'_>> {
+        let own = self.farm.larvae_for;
+        let others = LarvaeFor::ALL.into_iter().filter(|one| *one != own);
+        let all = std::iter::once(own).chain(others);
+        let rules = all.map(|one| self.tables.rules_for(one, self.farm.region));
+        Ok(Uses {
+            streams: &self.tables.streams,
+            rules: rules.collect::<Result<_, _>>()?,
+        })
     }
 
     fn sheet(

@@ -2,10 +2,32 @@
 
 use std::collections::BTreeSet;
 
-use crate::acts::{FarmSettings, Result, Tables};
-use crate::stream::{Class, LarvaeFor, Ruling, Stream, StreamId, UseRules};
-use crate::trace::{Eaten, LotTraced, Origin, Trace, UseLeft};
+use crate::stream::{Class, LarvaeFor, Rule, Ruling, Stream, StreamId, StreamTable, UseRules};
 use crate::words::{Said, say};
+
+use super::{LotTraced, Origin, Trace};
+
+/// What larvae may be used for after what they ate, by the farm's rule table.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UseLeft {
+    /// Classes that went in, own and touched.
+    pub classes: BTreeSet<Class>,
+    /// Streams whose class is not known, as they are not in the stream table.
+    pub unknown: BTreeSet<StreamId>,
+    /// Each use in the farm's region with the strictest rule on it, the farm's
+    /// own use first; no rule where nothing that went in is known.
+    pub uses: Vec<(LarvaeFor, Option<Rule>)>,
+    /// What brought in the strictest rule for the farm's own use.
+    pub decided_by: Vec<Said>,
+}
+
+impl UseLeft {
+    /// The ruling on the farm's own use; `None` where it is not known.
+    pub fn ruling(&self) -> Option<Ruling> {
+        let (_, rule) = self.uses.first()?;
+        rule.as_ref().map(|rule| rule.ruling)
+    }
+}
 
 /// Something eaten, as the rules look at it.
 struct Food<'a> {
@@ -27,62 +49,40 @@ fn of_lot(lot: &LotTraced) -> Food<'_> {
     }
 }
 
-/// What these lots leave of the uses of larvae that ate of them.
-pub(crate) fn use_of_lots(
-    lots: &[LotTraced],
-    tables: &Tables,
-    farm: &FarmSettings,
-) -> Result<UseLeft> {
-    let foods: Vec<Food<'_>> = lots.iter().map(of_lot).collect();
-    Ok(Uses::open(tables, farm)?.left(&foods))
+/// The rules on every use in the farm's region, the farm's own first.
+pub struct Uses<'a> {
+    pub streams: &'a StreamTable,
+    pub rules: Vec<UseRules>,
 }
 
-/// What each cohort of a trace may still be used for.
-pub(crate) fn uses_of_cohorts(
-    trace: &Trace,
-    tables: &Tables,
-    farm: &FarmSettings,
-) -> Result<Vec<(Said, UseLeft)>> {
-    let rules = Uses::open(tables, farm)?;
-    let eaten = trace.eaten();
-    let of_cohort = |(cohort, eaten): (&i64, &Eaten)| {
-        let foods = eaten.of.keys().filter_map(|origin| match origin {
-            Origin::Lot(lot) => trace.lot(*lot).map(of_lot),
+impl Uses<'_> {
+    /// What these lots leave of the uses of larvae that ate of them.
+    pub fn of_lots(&self, lots: &[LotTraced]) -> UseLeft {
+        self.left(&lots.iter().map(of_lot).collect::<Vec<_>>())
+    }
+
+    /// What each cohort of a trace may still be used for.
+    pub fn of_cohorts(&self, trace: &Trace) -> Vec<(Said, UseLeft)> {
+        let eaten = trace.eaten();
+        let food = |origin| match origin {
+            &Origin::Lot(lot) => trace.lot(lot).map(of_lot),
             Origin::Bought(stream) => Some(Food {
                 stream,
                 touched: &[],
                 said: say!("trace-bought", stream),
             }),
             Origin::Water => None,
+        };
+        let each = eaten.iter().map(|(cohort, eaten)| {
+            let foods: Vec<Food<'_>> = eaten.of.keys().filter_map(food).collect();
+            let cohort = say!("trace-cohort", cohort = trace.cohort_name(*cohort));
+            (cohort, self.left(&foods))
         });
-        let foods: Vec<Food<'_>> = foods.collect();
-        (
-            say!("trace-cohort", cohort = trace.cohort_name(*cohort)),
-            rules.left(&foods),
-        )
-    };
-    Ok(eaten.iter().map(of_cohort).collect())
-}
-
-/// The rules on every use in the farm's region, the farm's own first.
-struct Uses<'a> {
-    tables: &'a Tables,
-    rules: Vec<UseRules>,
-}
-
-impl<'a> Uses<'a> {
-    fn open(tables: &'a Tables, farm: &FarmSettings) -> Result<Self> {
-        let own = std::iter::once(farm.larvae_for);
-        let others = (LarvaeFor::ALL.iter().copied()).filter(|one| *one != farm.larvae_for);
-        let rules = own
-            .chain(others)
-            .map(|one| tables.rules_for(one, farm.region));
-        let rules = rules.collect::<Result<_, _>>()?;
-        Ok(Self { tables, rules })
+        each.collect()
     }
 
     fn left(&self, foods: &[Food<'_>]) -> UseLeft {
-        let known = |food: &Food<'_>| self.tables.streams.get(food.stream);
+        let known = |food: &Food<'_>| self.streams.get(food.stream);
         let eaten = || {
             let known = foods
                 .iter()
