@@ -43,7 +43,6 @@ impl Untold {
 /// A value in its metric's unit, or all that is missing for it.
 pub type Told = Result<f64, Vec<Untold>>;
 
-/// Every figure of conversion of a cohort, with what was found impossible.
 #[must_use]
 #[derive(Debug, Clone, PartialEq)]
 pub struct Conversion {
@@ -56,7 +55,6 @@ pub struct Conversion {
 }
 
 impl Conversion {
-    /// The figure, or why it can't be told.
     pub fn get(&self, metric: Metric) -> &Told {
         &self.values[metric as usize]
     }

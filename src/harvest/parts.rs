@@ -94,7 +94,6 @@ pub fn gathered(fed: Yield, parts: &[Part]) -> Yield {
     }
 }
 
-/// Nitrogen of the parts tested, weighed by dry matter.
 fn nitrogen(parts: &[Part]) -> Option<ShareOfDry> {
     let (mut dry_kg, mut nitrogen_kg) = (0.0, 0.0);
     for part in parts {

@@ -55,7 +55,6 @@ impl StartWeight {
     }
 }
 
-/// What went into a cohort and what came out of it.
 #[must_use]
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Yield {

@@ -33,7 +33,6 @@ impl CohortOnTrays {
 /// practice, no source).
 pub const CROWDED_PER_CM2: f64 = 10.0;
 
-/// Larvae on one square centimetre of their trays.
 pub fn larvae_per_cm2(larvae: i64, trays: i64, tray_area_m2: f64) -> f64 {
     larvae as f64 / (trays as f64 * tray_area_m2 * 10_000.0)
 }

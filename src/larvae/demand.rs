@@ -4,7 +4,6 @@ use crate::quantity::sharing;
 
 use super::{CohortOnTrays, Feeding, Stage, StageTable, meal};
 
-/// What one cohort is due on a night.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Due {
     pub cohort: CohortOnTrays,

@@ -62,10 +62,8 @@ mod tests {
     #[test]
     fn each_plan_has_one_form() {
         for text in ["daily", "once", "every-2", "every-30"] {
-            assert_eq!(
-                Feeding::parse(text).map(|plan| plan.to_string()).as_deref(),
-                Some(text)
-            );
+            let plan = Feeding::parse(text).expect(text);
+            assert_eq!(plan.to_string(), text);
         }
         for text in [
             "", "Daily", "every-1", "every-02", "every-+2", "every-31", "every-",

@@ -94,7 +94,6 @@ pub struct WindowStudy {
     pub source: String,
 }
 
-/// What a study fed larvae, and what came of it.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct RationStudy {
@@ -128,14 +127,12 @@ impl Stage {
         self.litres_per_kg() / (1.0 - moisture)
     }
 
-    /// Litres that a kilogram as fed fills.
     pub fn litres_per_kg(&self) -> f64 {
         let assumed = self.assumed_density.as_ref();
         assumed.map_or(1.0 / 0.45, |density| density.value.litres_per_kg())
     }
 }
 
-/// All stages, by age, and the thresholds for flags.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StageTable {
     /// Youngest first.
@@ -144,9 +141,7 @@ pub struct StageTable {
     pub ages: AgeLimits,
     /// Share of the weight of feed that is gone from the trays by the next meals, 0..=1.
     pub reduction: Cited<f64>,
-    /// What was compared to draw the windows.
     pub window_studies: Vec<WindowStudy>,
-    /// What others fed, beside which the ration is to be seen.
     pub ration_studies: Vec<RationStudy>,
     pub sources: Vec<String>,
 }

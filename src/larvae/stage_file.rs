@@ -301,13 +301,15 @@ mod tests {
     use super::super::SHIPPED_STAGES;
     use super::*;
 
+    fn refused(text: &str) -> String {
+        let read = StageTable::read("farm.toml", text);
+        read.expect_err("bad stages").to_string()
+    }
+
     #[test]
     fn the_shipped_table_reads() {
         let table = StageTable::read("stages.toml", SHIPPED_STAGES).expect("shipped stages");
-        assert_eq!(
-            table.at_age(5).map(|stage| stage.name.as_str()),
-            Some("growing")
-        );
+        assert_eq!(table.at_age(5).expect("a stage").name, "growing");
         assert!(table.at_age(16).is_none());
         // What a book of an earlier program calls its feed groups.
         let called = |group: &str| {
@@ -324,13 +326,9 @@ mod tests {
     #[test]
     fn moisture_of_at_least_all_is_refused() {
         let text = SHIPPED_STAGES.replacen("min = 60.0, max = 70.0", "min = 100.0, max = 100.0", 1);
-        let found = StageTable::read("stages.toml", &text)
-            .expect_err("refused")
-            .to_string();
-        assert!(
-            found.contains("window.moisture_pct.min") && found.contains("100"),
-            "{found}"
-        );
+        let found = refused(&text);
+        let named = found.contains("window.moisture_pct.min") && found.contains("100");
+        assert!(named, "{found}");
     }
 
     /// Nayak et al. 2025, PLOS ONE 20:e0317049 (as quoted): 100 g DM for 250
@@ -349,15 +347,10 @@ mod tests {
         let text = SHIPPED_STAGES
             .replacen("max = 70.0", "max = 50.0", 1)
             .replacen("mg_dm = 0.2", "mg_dm = inf", 1);
-        let findings = StageTable::read("farm.toml", &text)
-            .expect_err("bad stages")
-            .to_string();
-        assert!(findings.contains("min not above max"), "{findings}");
-        assert!(findings.contains("`inf` is not accepted"), "{findings}");
-        assert!(findings.contains("row "), "{findings}");
-        let findings = StageTable::read("farm.toml", "[flag]\nlignin = 3")
-            .expect_err("bad")
-            .to_string();
-        assert!(findings.contains("unknown field"), "{findings}");
+        let findings = refused(&text);
+        for seen in ["min not above max", "`inf` is not accepted", "row "] {
+            assert!(findings.contains(seen), "{findings}");
+        }
+        assert!(refused("[flag]\nlignin = 3").contains("unknown field"));
     }
 }

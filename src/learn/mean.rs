@@ -201,7 +201,6 @@ impl Learned {
         self.is_enough().then(|| self.tests - 1)
     }
 
-    /// Where the value comes from, as told beside it.
     pub fn origin(&self) -> Said {
         let own = say!("learn-origin", tests = self.tests);
         if self.book.is_none() {

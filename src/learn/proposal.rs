@@ -145,14 +145,10 @@ mod tests {
             "25 % of the lots spoiled by then; 90 % interval 2.0 to 3.0 days; 14 of 20 lots \
              found spoiled"
         );
-        assert_eq!(
-            (of.from, of.to, of.subject.unit().in_english().as_str()),
-            (Some(6.0), 2.5, "days")
-        );
-        assert_eq!(
-            keeping_proposal(&stream(), Some(2.8), &curve, 0.9),
-            Ok(None)
-        );
+        assert_eq!((of.from, of.to), (Some(6.0), 2.5));
+        assert_eq!(of.subject.unit().in_english(), "days");
+        let inside = keeping_proposal(&stream(), Some(2.8), &curve, 0.9);
+        assert_eq!(inside, Ok(None));
         assert!(keeping_proposal(&stream(), None, &keeping(&lots[..5]), 0.9).is_err());
     }
 

@@ -4,7 +4,6 @@ use crate::stream::{Source, SourceTable};
 use crate::table::{Findings, Table};
 use crate::words::{Said, say};
 
-/// Published figures of conversion as shipped.
 const SHIPPED: &[u8] = include_bytes!("../../data/conversion.csv");
 
 /// What one study found with one feed, in the figure's unit.
@@ -134,7 +133,6 @@ pub struct Own {
     pub count: usize,
     /// A quarter lie below.
     pub lower: f64,
-    /// Half lie below.
     pub median: f64,
     /// A quarter lie above.
     pub upper: f64,
@@ -154,7 +152,6 @@ impl Own {
     }
 }
 
-/// Where a farm's median lies against a published range.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Place {
     Below,
@@ -163,11 +160,9 @@ pub enum Place {
     Above,
 }
 
-/// The farm's own beside what was published.
 #[must_use]
 #[derive(Debug, Clone, PartialEq)]
 pub struct Beside {
-    /// The farm's; `None` when it has none yet.
     pub own: Option<Own>,
     pub published: Option<Published>,
     pub place: Option<Place>,

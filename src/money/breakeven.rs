@@ -3,7 +3,6 @@ use crate::words::{Said, say};
 
 use super::{Cost, FixedShares, Ledger, Product};
 
-/// A figure with the sum it came from, as one line.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Figure {
     /// Money for a unit of weight, or weight a month.

@@ -27,7 +27,6 @@ impl FixedShares {
         Ok(self)
     }
 
-    /// The share of one cost, 0..=1.
     pub fn of(&self, cost: Cost) -> f64 {
         self.0[cost as usize]
     }

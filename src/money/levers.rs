@@ -6,7 +6,6 @@ use super::{Cost, FixedShares, Ledger, Product};
 pub enum Lever {
     /// Gate fees, by price or by weight.
     GateFees,
-    /// The price of a product, at the weight sold.
     Price(Product),
     /// Larvae from the same feed and work: sales of live and dried ones.
     LarvaeYield,
@@ -58,7 +57,6 @@ impl Lever {
     }
 }
 
-/// A bar of the chart of what matters.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Bar {
     pub lever: Lever,
@@ -249,16 +247,6 @@ mod tests {
             let said = one.said().in_english();
             assert!(said.ends_with(end), "{said}");
         }
-    }
-
-    /// A cost that can't fall far enough.
-    #[test]
-    fn no_cost_falls_below_nothing() {
-        let mut dear = ledger();
-        dear.costs.push((Cost::Other, Money::new(900_000)));
-        let moves = levers(&dear, &FixedShares::default()).into_iter();
-        let mut told = moves.map(|one| one.said().in_english());
-        assert!(told.any(|said| said == "cost of packaging: not enough alone"));
     }
 
     proptest! {

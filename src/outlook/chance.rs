@@ -24,7 +24,6 @@ pub struct Chance {
 }
 
 impl Chance {
-    /// Weeks in a hundred that run short.
     pub fn short_pct(&self) -> f64 {
         pct(self.short, self.weeks)
     }

@@ -63,7 +63,6 @@ pub struct GroupFed {
     pub dm_kg: f64,
     pub wet_kg: f64,
     pub water_kg: f64,
-    /// Moisture and analytes against their windows.
     pub measures: Vec<MeasureFigure>,
     /// Moisture, share as fed; `None` when nothing is fed.
     pub moisture: Option<f64>,
@@ -96,12 +95,10 @@ pub struct BatchFate {
 }
 
 impl BatchFate {
-    /// Of no use to anyone, kilograms.
     pub fn lost_kg(&self) -> f64 {
         self.spoiled_kg + self.turned_away_kg
     }
 
-    /// Fed, or good for later, kilograms.
     pub fn kept_kg(&self) -> f64 {
         self.used_kg + self.left_kg
     }
@@ -113,7 +110,6 @@ impl Foreseen {
         (self.shortage, self.tiers.outside)
     }
 
-    /// Whether everyone is fed inside every window on every night.
     pub fn is_inside(&self) -> bool {
         self.shortage <= MET && self.tiers.outside <= MET
     }

@@ -20,8 +20,7 @@
 //! is planned for the first 14 first: their advice, room, intake and chance are
 //! worked out in full, and as many further nights as the time left allows (time
 //! taken to grow with the cube of the nights) are planned after. The clock is
-//! handed in (`acts::Pace`). What is bought comes in whole packs that fit a
-//! delivery; what one can't hold goes with the next.
+//! handed in (`acts::Pace`).
 //!
 //! Room to grow: *DM = λ D*, volume *≤ λ V*, nothing short or out, max *λ*.
 

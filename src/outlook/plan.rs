@@ -17,11 +17,9 @@ pub const USABLE_KEEPING_TIMES: f64 = 2.0;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outlook {
     pub nights: Vec<NightAhead>,
-    /// What is on hand and what is expected.
     pub batches: Vec<Batch>,
     /// What can be bought, one for each delivery.
     pub offers: Vec<Offer>,
-    /// The most water that may be added each night.
     pub water_limit: Grams,
     /// The scale tonight's weights are rounded to.
     pub division: Division,
@@ -53,7 +51,6 @@ pub struct Batch {
     pub most_times: f64,
 }
 
-/// What can be bought with one delivery.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Offer {
     /// What, at which price, and the most.

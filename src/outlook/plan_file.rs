@@ -18,7 +18,6 @@ pub struct PlanFile {
     pub storage_l: Option<f64>,
     /// How many keeping times a lot may be used on later nights; `None` as in the stage table.
     pub usable_keeping_times: Option<f64>,
-    /// The most water that may be added each night.
     pub water: Grams,
     /// What can be bought; `None` leaves it to what the farm bought before.
     pub buy: Option<Vec<BuyRow>>,

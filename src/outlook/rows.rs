@@ -71,7 +71,6 @@ pub struct Built {
     pub(super) turned_away: BTreeMap<usize, usize>,
 }
 
-/// One night with its part of the model.
 #[derive(Debug, Clone)]
 pub(super) struct OneNight {
     pub problem: Problem,

@@ -43,12 +43,10 @@ impl Decimal {
         })
     }
 
-    /// Numerator over the power of ten in [`Decimal::denominator`].
     pub fn numerator(self) -> i128 {
         i128::from(self.digits)
     }
 
-    /// The power of ten below the numerator.
     pub fn denominator(self) -> i128 {
         10_i128.pow(u32::from(self.places))
     }

@@ -53,7 +53,6 @@ impl Division {
         finer
     }
 
-    /// One step in kilograms.
     pub fn kg(self) -> f64 {
         let (grams, per) = self.unit.grams_ratio();
         self.step.to_f64() * (grams as f64 / per as f64) / 1000.0

@@ -1,7 +1,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Decimal, round_ratio, sums, word_enum};
+use super::{Decimal, round_ratio, whole, word_enum};
 
 /// A weight in whole grams. May be negative where it is a difference.
 #[derive(
@@ -22,16 +22,6 @@ use super::{Decimal, round_ratio, sums, word_enum};
 pub struct Grams(i64);
 
 impl Grams {
-    pub const ZERO: Self = Self(0);
-
-    pub const fn new(grams: i64) -> Self {
-        Self(grams)
-    }
-
-    pub const fn get(self) -> i64 {
-        self.0
-    }
-
     /// Kilograms, for the blend's arithmetic and for JSON.
     pub fn kg(self) -> f64 {
         self.0 as f64 / 1000.0
@@ -67,7 +57,7 @@ impl Grams {
     }
 }
 
-sums!(Grams);
+whole!(Grams: get);
 
 word_enum!(
     /// A unit of weight a scale or a person uses.
@@ -112,7 +102,6 @@ impl MassUnit {
         }
     }
 
-    /// Kilograms in one unit.
     pub(crate) fn kg(self) -> f64 {
         let (grams, per) = self.grams_ratio();
         grams as f64 / per as f64 / 1000.0
@@ -144,27 +133,26 @@ impl MassUnit {
 mod tests {
     use super::*;
 
-    fn grams(unit: MassUnit, text: &str) -> i64 {
-        unit.to_grams(Decimal::parse(text).expect("a number")).get()
-    }
-
     /// NIST Handbook 44, Appendix C: exact factors of the pound and the ounce.
     #[test]
     fn nist_hb44_appendix_c_exact_factors() {
-        assert_eq!(grams(MassUnit::Lb, "100000"), 45_359_237);
-        assert_eq!(grams(MassUnit::Oz, "1600000"), 45_359_237);
-        assert_eq!(grams(MassUnit::Lb, "2000"), 907_185); // short ton 907.18474 kg
-        assert_eq!(grams(MassUnit::Lb, "1"), 454);
-        assert_eq!(grams(MassUnit::Oz, "1"), 28);
-        assert_eq!(grams(MassUnit::Tonne, "1"), 1_000_000);
+        for (unit, text, grams) in [
+            (MassUnit::Lb, "100000", 45_359_237),
+            (MassUnit::Oz, "1600000", 45_359_237),
+            (MassUnit::Lb, "2000", 907_185), // short ton 907.18474 kg
+            (MassUnit::Lb, "1", 454),
+            (MassUnit::Oz, "1", 28),
+            (MassUnit::Tonne, "1", 1_000_000),
+        ] {
+            let read = unit.to_grams(Decimal::parse(text).expect("a number"));
+            assert_eq!(read.get(), grams, "{text} {unit}");
+        }
     }
 
     #[test]
     fn text_in_both_units() {
-        assert_eq!(
-            Grams::new(13_926).in_both(MassUnit::Lb),
-            "30.7 lb (13.93 kg)"
-        );
+        let both = Grams::new(13_926).in_both(MassUnit::Lb);
+        assert_eq!(both, "30.7 lb (13.93 kg)");
         assert_eq!(Grams::new(-500).in_unit(MassUnit::Kg), "-0.50 kg");
         assert_eq!(Grams::new(17).in_unit(MassUnit::G), "17 g");
     }

@@ -65,7 +65,6 @@ pub struct QuantityError {
     pub why: Refused,
 }
 
-/// Why a text is no quantity.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Refused {
     NotANumber,
@@ -202,9 +201,20 @@ fn split_before(text: &str, first: impl Fn(char) -> bool) -> (&str, &str) {
     text.split_at(text.find(first).unwrap_or(text.len()))
 }
 
-/// Sums and differences of a whole number of something.
-macro_rules! sums {
-    ($name:ident) => {
+/// A whole number of something, with sums and differences.
+macro_rules! whole {
+    ($name:ident: $get:ident) => {
+        impl $name {
+            pub const ZERO: Self = Self(0);
+
+            pub const fn new(whole: i64) -> Self {
+                Self(whole)
+            }
+
+            pub const fn $get(self) -> i64 {
+                self.0
+            }
+        }
         impl ::std::ops::Add for $name {
             type Output = Self;
             fn add(self, other: Self) -> Self {
@@ -240,7 +250,7 @@ macro_rules! sums {
         }
     };
 }
-use sums;
+use whole;
 
 /// Rounds `numerator / denominator` to the nearest whole number, ties away
 /// from zero. `denominator` must be above zero.
@@ -260,10 +270,8 @@ mod tests {
 
     #[test]
     fn ties_go_away_from_zero() {
-        assert_eq!(round_ratio(5, 2), 3);
-        assert_eq!(round_ratio(-5, 2), -3);
-        assert_eq!(round_ratio(4, 3), 1);
-        assert_eq!(round_ratio(5, 3), 2);
-        assert_eq!(round_ratio(-4, 3), -1);
+        for (above, below, whole) in [(5, 2, 3), (-5, 2, -3), (4, 3, 1), (5, 3, 2), (-4, 3, -1)] {
+            assert_eq!(round_ratio(above, below), whole);
+        }
     }
 }

@@ -2,7 +2,7 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use super::{Decimal, QuantityError, Reader, Refused, apportioned, round_ratio, sums};
+use super::{Decimal, QuantityError, Reader, Refused, apportioned, round_ratio, whole};
 
 /// An amount in whole hundredths of the farm's currency. May be below zero
 /// where it is a difference.
@@ -17,16 +17,6 @@ const ACCEPTED: &str = "an amount such as 96.00, with at most two decimals, up t
 const MOST: i128 = 100_000_000_000;
 
 impl Money {
-    pub const ZERO: Self = Self(0);
-
-    pub const fn new(hundredths: i64) -> Self {
-        Self(hundredths)
-    }
-
-    pub const fn hundredths(self) -> i64 {
-        self.0
-    }
-
     /// Reads `812.40`, `-96` as programs write it.
     ///
     /// # Errors
@@ -87,7 +77,7 @@ impl Reader {
     }
 }
 
-sums!(Money);
+whole!(Money: hundredths);
 
 impl fmt::Display for Money {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

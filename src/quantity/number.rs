@@ -239,6 +239,7 @@ impl Decimal {
 
 #[cfg(test)]
 mod tests {
+    use super::NumberForm::{Comma, Plain, Point, Unsaid};
     use super::*;
     use crate::quantity::Reader;
 
@@ -263,7 +264,7 @@ mod tests {
             ("0,250", "0.250"),
         ] {
             let comma = text.replace('.', ";").replace(',', ".").replace(';', ",");
-            for (form, text) in [(NumberForm::Point, text), (NumberForm::Comma, &*comma)] {
+            for (form, text) in [(Point, text), (Comma, &*comma)] {
                 assert_eq!(read(form, text).as_deref(), Ok(meant), "{text}");
             }
         }
@@ -292,39 +293,32 @@ mod tests {
             "0x10",
             "1,.5",
         ] {
-            for form in [
-                NumberForm::Plain,
-                NumberForm::Unsaid,
-                NumberForm::Point,
-                NumberForm::Comma,
-            ] {
+            for form in [Plain, Unsaid, Point, Comma] {
                 let read = form.number(text);
                 assert!(read.is_err(), "{form:?} {text} {read:?}");
             }
         }
         for text in ["12,5", "1,234.5"] {
-            assert!(NumberForm::Plain.number(text).is_err(), "{text}");
+            assert!(Plain.number(text).is_err(), "{text}");
         }
     }
 
     #[test]
     fn a_refusal_names_what_could_be_meant() {
         let refused = |form, text| read(form, text).expect_err(text);
-        let point = Reader {
-            form: NumberForm::Point,
-            unit: None,
-        };
+        let (form, unit) = (Point, None);
+        let point = Reader { form, unit };
         let words = [
-            refused(NumberForm::Unsaid, "1,250"),
-            refused(NumberForm::Unsaid, "1.500"),
-            refused(NumberForm::Unsaid, "1 234.567"),
-            refused(NumberForm::Point, "1234,567"),
-            refused(NumberForm::Comma, "1,234.5"),
-            refused(NumberForm::Plain, "1,250"),
-            refused(NumberForm::Plain, "12,5"),
-            refused(NumberForm::Point, "1/2"),
-            refused(NumberForm::Point, "1½"),
-            refused(NumberForm::Point, ".5"),
+            refused(Unsaid, "1,250"),
+            refused(Unsaid, "1.500"),
+            refused(Unsaid, "1 234.567"),
+            refused(Point, "1234,567"),
+            refused(Comma, "1,234.5"),
+            refused(Plain, "1,250"),
+            refused(Plain, "12,5"),
+            refused(Point, "1/2"),
+            refused(Point, "1½"),
+            refused(Point, ".5"),
             point.count("60.000").expect_err("two").to_string(),
             point.count("2.5").expect_err("half").to_string(),
             point.money("1.500").expect_err("two").to_string(),
@@ -348,30 +342,27 @@ mod tests {
 
     #[test]
     fn a_zone_has_its_custom() {
-        let mark = |zone| custom_mark(zone).map(DecimalMark::as_str);
-        for zone in [
-            "America/Denver",
-            "Europe/London",
-            "Asia/Tokyo",
-            "US/Eastern",
+        let (point, comma) = (Some(DecimalMark::Point), Some(DecimalMark::Comma));
+        for (zone, mark) in [
+            ("America/Denver", point),
+            ("Europe/London", point),
+            ("Asia/Tokyo", point),
+            ("US/Eastern", point),
+            ("Europe/Madrid", comma),
+            ("America/Argentina/Cordoba", comma),
+            ("Africa/Johannesburg", comma),
+            ("Etc/GMT+7", None),
+            ("UTC", None),
         ] {
-            assert_eq!(mark(zone), Some("point"), "{zone}");
+            assert_eq!(custom_mark(zone), mark, "{zone}");
         }
-        for zone in [
-            "Europe/Madrid",
-            "America/Argentina/Cordoba",
-            "Africa/Johannesburg",
-        ] {
-            assert_eq!(mark(zone), Some("comma"), "{zone}");
-        }
-        assert_eq!((mark("Etc/GMT+7"), mark("UTC")), (None, None));
     }
 
     #[test]
     fn counts_take_thousands() {
-        assert_eq!(NumberForm::Point.count("60,000"), Ok(60_000));
-        assert_eq!(NumberForm::Comma.count("60.000"), Ok(60_000));
-        assert_eq!(NumberForm::Unsaid.count("60 000"), Ok(60_000));
-        assert!(NumberForm::Comma.count("60,000").is_err());
+        assert_eq!(Point.count("60,000"), Ok(60_000));
+        assert_eq!(Comma.count("60.000"), Ok(60_000));
+        assert_eq!(Unsaid.count("60 000"), Ok(60_000));
+        assert!(Comma.count("60,000").is_err());
     }
 }

@@ -5,7 +5,6 @@ use super::{Grams, QuantityError, Reader, Refused, split_before, within};
 pub struct Litres(f64);
 
 impl Litres {
-    /// From a finite number of litres, at most 1,000,000.
     pub fn new(litres: f64) -> Result<Self, QuantityError> {
         within(litres, 0.0..=1e6, "litres from 0 to 1000000").map(Self)
     }

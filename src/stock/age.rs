@@ -43,7 +43,6 @@ impl StockLot {
             && self.days_left().is_some_and(|left| left < 0.0)
     }
 
-    /// Whether the mix may use it.
     pub fn may_be_fed(&self) -> bool {
         self.kept_out().is_none()
     }

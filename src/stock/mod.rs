@@ -320,13 +320,9 @@ mod tests {
     fn seen_with(lot: LotInBook, learned: &LearnedBySupplier) -> StockLot {
         let streams = StreamTable::read("streams.csv", SHIPPED_STREAMS).expect("streams");
         let stages = StageTable::read("stages.toml", SHIPPED_STAGES).expect("stages");
-        let rules = UseRules::read(
-            "use-rules.csv",
-            SHIPPED_USE_RULES,
-            LarvaeFor::NotFeed,
-            Region::Us,
-        )
-        .expect("rules");
+        let farm = (LarvaeFor::NotFeed, Region::Us);
+        let rules = UseRules::read("use-rules.csv", SHIPPED_USE_RULES, farm.0, farm.1);
+        let rules = rules.expect("rules");
         let now = "2026-03-02T20:00:00Z".parse().expect("instant");
         let limits = (&stages.flag_limits, &stages.ages);
         on_hand(vec![lot], now, &streams, learned, limits, &rules).remove(0)
@@ -334,13 +330,12 @@ mod tests {
 
     #[test]
     fn a_test_of_the_lot_goes_before_what_was_learned_and_that_before_the_book() {
-        let expected = Expected {
-            value: ShareAsFed::from_pct(81.0).expect("share"),
-            sd: 0.02,
-            origin: "7 tests".into(),
-        };
         let learned = Learned {
-            moisture: Some(expected),
+            moisture: Some(Expected {
+                value: ShareAsFed::from_pct(81.0).expect("share"),
+                sd: 0.02,
+                origin: "7 tests".into(),
+            }),
             density: None,
         };
         let grain = lot("spent-grain", 10_000);
@@ -350,25 +345,19 @@ mod tests {
         let untested = seen_with(grain.clone(), &known);
         assert!((pct(&untested) - 81.0).abs() < 1e-9);
         assert!(untested.learned_moisture().is_some());
-        let tested = LotInBook {
-            tested_moisture: Some(Tested {
-                pct: 74.0,
-                sd: Some(1.0),
-                method: "oven".into(),
-            }),
-            ..grain.clone()
-        };
+        let mut tested = grain.clone();
+        tested.tested_moisture = Some(Tested {
+            pct: 74.0,
+            sd: Some(1.0),
+            method: "oven".into(),
+        });
         let tested = seen_with(tested, &known);
         assert!((pct(&tested) - 74.0).abs() < 1e-9);
         assert!(tested.learned_moisture().is_none());
-        let other = LotInBook {
-            supplier: "Another brewery".into(),
-            ..grain
-        };
-        assert_eq!(
-            seen_with(other, &known).moisture,
-            seen(lot("spent-grain", 1)).moisture
-        );
+        let mut other = grain;
+        other.supplier = "Another brewery".into();
+        let of_book = seen(lot("spent-grain", 1)).moisture;
+        assert_eq!(seen_with(other, &known).moisture, of_book);
     }
 
     #[test]
@@ -384,15 +373,11 @@ mod tests {
         // 36 hours old: grain keeps 2 days, fish a fifth of one.
         let fish = seen(lot("fish-offal", 10_000));
         let reason = fish.too_old().expect("too old").in_english();
-        assert!(
-            reason.starts_with("too old: 1.5 days, out after 0.2 (1 x"),
-            "{reason}"
-        );
+        let expected = "too old: 1.5 days, out after 0.2 (1 x";
+        assert!(reason.starts_with(expected), "{reason}");
+        let now: Timestamp = "2026-03-02T20:00:00Z".parse().expect("instant");
         let weighed = |hours: i64| LotInBook {
-            weighed_at: "2026-03-02T20:00:00Z"
-                .parse::<Timestamp>()
-                .expect("instant")
-                - jiff::SignedDuration::from_hours(hours),
+            weighed_at: now - jiff::SignedDuration::from_hours(hours),
             ..lot("spent-grain", 10_000)
         };
         let of = |hours: i64| {
@@ -404,29 +389,20 @@ mod tests {
             [(true, false), (true, true), (true, true), (false, false)]
         );
         let looked = |hours: i64, fit: bool| {
-            let look = Looked {
-                fit,
-                by: "NF".into(),
-                note: Some("grey fur".into()),
-            };
-            seen(LotInBook {
-                look: Some(look),
-                ..weighed(hours)
-            })
+            let mut lot = weighed(hours);
+            let (by, note) = ("NF".into(), Some("grey fur".into()));
+            lot.look = Some(Looked { fit, by, note });
+            seen(lot)
         };
         assert!(looked(97, true).may_be_fed() && !looked(49, true).asks_for_look());
         assert_eq!(
             looked(1, false).kept_out().map(|why| why.in_english()),
             Some("not fit tonight, says NF: grey fur".into())
         );
-        let touched = LotInBook {
-            touched: vec![Class::MeatFish],
-            ..weighed(49)
-        };
-        assert!(
-            seen(touched).too_old().is_some(),
-            "what touched meat is out after one keeping time"
-        );
+        // What touched meat is out after one keeping time.
+        let mut touched = weighed(49);
+        touched.touched = vec![Class::MeatFish];
+        assert!(seen(touched).too_old().is_some());
     }
 
     /// USDA: 38 % of chicken wings as bought is bone and connective tissue.
@@ -435,10 +411,8 @@ mod tests {
         assert_eq!(seen(lot("chicken-wings", 10_000)).edible, Grams::new(6_200));
         assert_eq!(seen(lot("chicken-wings", 5_000)).edible, Grams::new(1_200));
         assert_eq!(seen(lot("chicken-wings", 3_000)).edible, Grams::ZERO);
-        let picked = LotInBook {
-            picked_out: Grams::new(3_700),
-            ..lot("chicken-wings", 6_300)
-        };
+        let mut picked = lot("chicken-wings", 6_300);
+        picked.picked_out = Grams::new(3_700);
         assert_eq!(seen(picked).edible, Grams::new(6_300));
     }
 
@@ -450,13 +424,8 @@ mod tests {
             ..lot("bread", 5_000)
         };
         let seen_lot = seen(downgraded);
-        assert_eq!(
-            (
-                seen_lot.flag.verdict,
-                seen_lot.flag.reason.in_english().as_str()
-            ),
-            (Verdict::Compost, "mouldy")
-        );
+        assert_eq!(seen_lot.flag.verdict, Verdict::Compost);
+        assert_eq!(seen_lot.flag.reason.in_english(), "mouldy");
         assert!(!seen_lot.may_be_fed());
         assert_eq!(seen(lot("no-such-stream", 1)).flag.verdict, Verdict::Refuse);
     }
@@ -470,10 +439,8 @@ mod tests {
         if let Some(part) = &mut stream.inedible {
             part.share = ShareAsFed::from_pct(7.0).ok();
         }
-        let five = LotInBook {
-            net: Grams::new(5_000),
-            ..lot("chicken-wings", 5_000)
-        };
+        let mut five = lot("chicken-wings", 5_000);
+        five.net = Grams::new(5_000);
         assert_eq!(stream.edible_of(five.net), Grams::new(4_650));
         assert_eq!(edible(&five, &stream), Grams::new(4_650));
     }

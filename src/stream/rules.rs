@@ -59,7 +59,6 @@ pub struct Rule {
 }
 
 impl Rule {
-    /// How old its source is, and when the row was compiled.
     pub fn origin(&self) -> Said {
         let year = match self.source_year.as_str() {
             "" => "undated",
@@ -76,7 +75,6 @@ pub struct Leave {
     pub stream: StreamId,
     /// The supplier it is for; `None`: all.
     pub supplier: Option<String>,
-    /// Who gave it.
     pub given_by: String,
     #[serde(with = "Text")]
     pub given_on: Date,
@@ -197,7 +195,6 @@ impl UseRules {
         self.leaves.iter().rev().find(covers)
     }
 
-    /// The rule for a load in this state, whatever it is.
     pub fn mouldy(&self) -> Option<&Rule> {
         self.mouldy.as_ref()
     }

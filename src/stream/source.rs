@@ -1,55 +1,41 @@
 use std::collections::BTreeMap;
 
+use crate::quantity::word_enum;
 use crate::table::{Findings, Row, Table};
 use crate::words::{Said, say};
 
-/// How well a figure is supported.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Evidence {
-    /// Read in the named published source.
-    Seen,
-    /// Read as quoted in a second document.
-    SeenSecondhand,
-    /// Arithmetic on figures that were read.
-    Derived,
-    /// From memory, unverified.
-    Memory,
-    CommonPractice,
-    /// Set by this program, published nowhere.
-    OurDefault,
-}
+word_enum!(
+    /// How well a figure is supported.
+    Evidence {
+        /// Read in the named published source.
+        Seen = "seen",
+        /// Read as quoted in a second document.
+        SeenSecondhand = "seen-secondhand",
+        /// Arithmetic on figures that were read.
+        Derived = "derived",
+        /// From memory, unverified.
+        Memory = "memory",
+        CommonPractice = "common-practice",
+        /// Set by this program, published nowhere.
+        OurDefault = "our-default",
+    }
+);
 
 impl Evidence {
-    const ALL: [(&'static str, &'static str, Self); 6] = [
-        ("seen", "seen in the source", Self::Seen),
-        (
-            "seen-secondhand",
-            "seen as quoted elsewhere",
-            Self::SeenSecondhand,
-        ),
-        ("derived", "derived from seen figures", Self::Derived),
-        ("memory", "from memory, unverified", Self::Memory),
-        (
-            "common-practice",
-            "common practice, no source",
-            Self::CommonPractice,
-        ),
-        ("our-default", "our default", Self::OurDefault),
-    ];
-
-    fn row(self) -> Option<&'static (&'static str, &'static str, Self)> {
-        Self::ALL.iter().find(|(_, _, evidence)| *evidence == self)
-    }
-
-    /// The label printed beside a figure.
-    pub fn label(self) -> &'static str {
-        self.row().map_or("", |(_, label, _)| label)
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::Seen => "seen in the source",
+            Self::SeenSecondhand => "seen as quoted elsewhere",
+            Self::Derived => "derived from seen figures",
+            Self::Memory => "from memory, unverified",
+            Self::CommonPractice => "common practice, no source",
+            Self::OurDefault => "our default",
+        }
     }
 
     /// The same for people; without evidence a figure is the farm's own.
     pub fn said(evidence: Option<Self>) -> Said {
-        let found = evidence.and_then(Self::row);
-        say!("evidence", key = found.map_or("own", |(key, _, _)| key))
+        say!("evidence", key = evidence.map_or("own", Self::as_str))
     }
 }
 
@@ -100,10 +86,5 @@ impl SourceTable {
 }
 
 pub(super) fn evidence(row: &mut Row<'_>, field: &str) -> Option<Evidence> {
-    let accepted = "seen, seen-secondhand, derived, memory, common-practice or our-default";
-    row.parsed(field, accepted, |text| {
-        let mut all = Evidence::ALL.iter();
-        let found = all.find(|(key, _, _)| *key == text)?;
-        Some(found.2)
-    })
+    row.parsed(field, &Evidence::accepted(), Evidence::parse)
 }

@@ -123,7 +123,6 @@ impl StreamTable {
         near
     }
 
-    /// Puts the labels of shipped rows on them.
     pub fn labelled(mut self, mut labels: BTreeMap<StreamId, Labels>) -> Self {
         for (id, stream) in &mut self.0 {
             stream.labels = labels.remove(id).unwrap_or_default();

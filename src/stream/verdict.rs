@@ -26,12 +26,10 @@ impl Verdict {
         say!("verdict", verdict = self.key())
     }
 
-    /// As large letters on a sign.
     pub fn sign(self) -> Said {
         say!("sign", verdict = self.key())
     }
 
-    /// Where staff put a lot of it down.
     pub fn place(self) -> Said {
         say!("put", verdict = self.key())
     }

@@ -174,9 +174,7 @@ impl fmt::Display for Measure {
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Side {
-    /// Not below.
     Least,
-    /// Not above.
     Most,
 }
 
@@ -239,27 +237,27 @@ pub struct Window {
 impl Window {
     /// The bounds that are set: preferred ones first, the lower of each first.
     pub fn bounds(&self) -> impl DoubleEndedIterator<Item = Bound> + Clone + use<> {
-        let of = |side, is_hard, share: Option<f64>| {
-            share.map(|share| Bound {
+        let window = *self;
+        let all = [false, true].into_iter().flat_map(|is_hard| {
+            let ends = [Side::Least, Side::Most].into_iter();
+            ends.map(move |side| (side, is_hard))
+        });
+        all.filter_map(move |(side, is_hard)| {
+            Some(Bound {
                 side,
-                share,
+                share: window.bound(side, is_hard)?,
                 is_hard,
             })
-        };
-        let all = [
-            of(Side::Least, false, self.min),
-            of(Side::Most, false, self.max),
-            of(Side::Least, true, self.limit_min),
-            of(Side::Most, true, self.limit_max),
-        ];
-        all.into_iter().flatten()
+        })
+    }
+
+    const fn bound(mut self, side: Side, is_hard: bool) -> Option<f64> {
+        *self.bound_mut(side, is_hard)
     }
 
     pub const fn range(&self, is_hard: bool) -> (Option<f64>, Option<f64>) {
-        match is_hard {
-            false => (self.min, self.max),
-            true => (self.limit_min, self.limit_max),
-        }
+        let (least, most) = (Side::Least, Side::Most);
+        (self.bound(least, is_hard), self.bound(most, is_hard))
     }
 
     pub const fn bound_mut(&mut self, side: Side, is_hard: bool) -> &mut Option<f64> {

@@ -17,7 +17,6 @@ mod toml_file;
 pub use nearest::{folded, may_be_a_slip, nearest_hint, nearest_names, same_name};
 pub(crate) use toml_file::TomlFile;
 
-/// One thing wrong in a file: where it stands, what was seen, what is accepted.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Finding {
     pub file: String,
@@ -124,7 +123,6 @@ fn shortened(text: &str) -> String {
     }
 }
 
-/// A file of comma-separated rows under one header.
 #[derive(Debug)]
 pub struct Table {
     file: String,
