@@ -66,27 +66,16 @@ pub fn demand<'a>(
     night: Date,
     stages: &'a StageTable,
 ) -> Vec<FeedGroup<'a>> {
-    let mut groups: Vec<FeedGroup<'a>> = stages
-        .stages
-        .iter()
-        .map(|stage| FeedGroup {
-            stage,
-            due: Vec::new(),
-        })
-        .collect();
-    for cohort in cohorts {
-        let age_days = (night - cohort.hatched).get_days();
-        let group = groups
-            .iter_mut()
-            .find(|group| (group.stage.from_day..=group.stage.to_day).contains(&age_days));
-        if let Some(group) = group
-            && let Some(due) = due_tonight(cohort, age_days, group.stage, stages)
-        {
-            group.due.push(due);
-        }
-    }
-    groups.retain(|group| !group.due.is_empty());
-    groups
+    let of_stage = |stage: &'a Stage| {
+        let due = cohorts.iter().filter_map(|cohort| {
+            let age_days = (night - cohort.hatched).get_days();
+            let is_of = (stage.from_day..=stage.to_day).contains(&age_days);
+            is_of.then(|| due_tonight(cohort, age_days, stage, stages))?
+        });
+        let due: Vec<Due> = due.collect();
+        (!due.is_empty()).then_some(FeedGroup { stage, due })
+    };
+    stages.stages.iter().filter_map(of_stage).collect()
 }
 
 /// Who ate what was given to a group on a night: those that were due in it,
@@ -119,11 +108,8 @@ pub fn larvae_fed(cohorts: &[CohortOnTrays], night: Date, stages: &StageTable) -
         let age_days = (night - cohort.hatched).get_days();
         stages.ration_mg(age_days).is_some()
     };
-    cohorts
-        .iter()
-        .filter(eats)
-        .map(|cohort| cohort.larvae)
-        .sum()
+    let fed = cohorts.iter().filter(eats);
+    fed.map(|cohort| cohort.larvae).sum()
 }
 
 fn due_tonight(

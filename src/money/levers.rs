@@ -16,21 +16,14 @@ pub enum Lever {
 }
 
 impl Lever {
-    pub const ALL: [Self; 13] = [
-        Self::GateFees,
-        Self::Price(Product::Live),
-        Self::Price(Product::Dried),
-        Self::Price(Product::Frass),
-        Self::LarvaeYield,
-        Self::Throughput,
-        Self::Cost(Cost::BoughtFeed),
-        Self::Cost(Cost::Labour),
-        Self::Cost(Cost::Energy),
-        Self::Cost(Cost::Packaging),
-        Self::Cost(Cost::Disposal),
-        Self::Cost(Cost::Other),
-        Self::AllCosts,
-    ];
+    fn all() -> impl Iterator<Item = Self> {
+        let produced = [Self::LarvaeYield, Self::Throughput];
+        std::iter::once(Self::GateFees)
+            .chain(Product::ALL.map(Self::Price))
+            .chain(produced)
+            .chain(Cost::ALL.map(Self::Cost))
+            .chain([Self::AllCosts])
+    }
 
     /// Change of profit when it doubles \[currency\].
     fn pull(self, ledger: &Ledger, fixed: &FixedShares) -> f64 {
@@ -71,7 +64,7 @@ pub struct Bar {
 /// that are nil are left out. All costs together are not one input and are
 /// left out too.
 pub fn sensitivity(ledger: &Ledger, fixed: &FixedShares, share: f64) -> Vec<Bar> {
-    let mut bars: Vec<Bar> = (Lever::ALL.into_iter())
+    let mut bars: Vec<Bar> = Lever::all()
         .filter(|lever| *lever != Lever::AllCosts)
         .map(|lever| Bar {
             lever,
@@ -111,7 +104,7 @@ impl Move {
 /// profit + change x pull = 0, so change = −profit / pull; none below −1.
 pub fn levers(ledger: &Ledger, fixed: &FixedShares) -> Vec<Move> {
     let profit = ledger.profit().units();
-    let moves = Lever::ALL.into_iter().map(|lever| {
+    let moves = Lever::all().map(|lever| {
         let change = -profit / lever.pull(ledger, fixed);
         Move {
             lever,

@@ -130,12 +130,8 @@ pub fn goals_met(outlook: &Outlook) -> Result<(f64, f64), Unsolved> {
 
 /// Solves for the first so many goals alone.
 pub(super) fn first_goals(plan: &mut Plan, goals: usize) -> Result<(Tiers, Vec<f64>), Unsolved> {
-    let further = [
-        &mut plan.outside,
-        &mut plan.urgent,
-        &mut plan.cost,
-        &mut plan.tie_break,
-    ];
+    let (outside, urgent) = (&mut plan.outside, &mut plan.urgent);
+    let further = [outside, urgent, &mut plan.cost, &mut plan.tie_break];
     for goal in further.into_iter().skip(goals - 1) {
         goal.terms.clear();
     }
@@ -145,21 +141,15 @@ pub(super) fn first_goals(plan: &mut Plan, goals: usize) -> Result<(Tiers, Vec<f
 fn read(outlook: &Outlook, built: &Built, tiers: Tiers, point: &[f64]) -> Foreseen {
     let draws = draws(outlook, built, point);
     let fates = fates(outlook, built, &draws, point);
-    let nights = built
-        .nights
-        .iter()
-        .enumerate()
-        .map(|(night, one)| night_fed(outlook, one, night, &draws, point))
-        .collect();
-    let tonight = built
-        .nights
-        .first()
-        .map_or_else(nothing, |one| tonight(built, one, tiers, &draws, point));
+    let nights = built.nights.iter().enumerate();
+    let nights = nights.map(|(night, one)| night_fed(outlook, one, night, &draws, point));
+    let first = built.nights.first();
+    let tonight = first.map_or_else(nothing, |one| tonight(built, one, tiers, &draws, point));
     let mut foreseen = Foreseen {
         tiers,
         shortage: built.plan.shortage.value(point),
         tonight,
-        nights,
+        nights: nights.collect(),
         fates,
         draws,
     };
@@ -180,10 +170,8 @@ fn tonight(built: &Built, one: &OneNight, tiers: Tiers, draws: &[DrawAhead], poi
         found.map_or(0.0, |(column, _)| part[column])
     };
     let drawn = |group: usize, source: Source| -> f64 {
-        let own = draws
-            .iter()
-            .filter(|draw| (draw.night, draw.group, draw.source) == (0, group, source));
-        own.map(|draw| draw.kg).sum()
+        let own = |draw: &&DrawAhead| (draw.night, draw.group, draw.source) == (0, group, source);
+        draws.iter().filter(own).map(|draw| draw.kg).sum()
     };
     let mut own = vec![0.0; sheet.width()];
     for (column, role) in sheet.roles() {
@@ -218,18 +206,13 @@ fn nothing() -> Mix {
 /// Draws by batch and group: a pool's batches are used up oldest first, nights in
 /// order; what is taken of a kind is shared out over its groups in order.
 fn draws(outlook: &Outlook, built: &Built, point: &[f64]) -> Vec<DrawAhead> {
-    let mut left: Vec<f64> = outlook
-        .batches
-        .iter()
-        .map(|batch| batch.lot.edible.kg())
-        .collect();
+    let there = outlook.batches.iter().map(|batch| batch.lot.edible.kg());
+    let mut left: Vec<f64> = there.collect();
     let mut wanted: BTreeMap<usize, VecDeque<(usize, f64)>> = BTreeMap::new();
     let mut kind_of: BTreeMap<usize, usize> = BTreeMap::new();
     for kind in built.nights.iter().flat_map(|night| &night.kinds) {
-        let groups = kind
-            .fed
-            .iter()
-            .map(|(group, column)| (*group, point[*column]));
+        let fed = kind.fed.iter();
+        let groups = fed.map(|(group, column)| (*group, point[*column]));
         wanted.insert(kind.taken[0], groups.collect());
         kind_of.extend(kind.taken.iter().map(|column| (*column, kind.taken[0])));
     }
@@ -247,13 +230,8 @@ fn draws(outlook: &Outlook, built: &Built, point: &[f64]) -> Vec<DrawAhead> {
                     let taken = kg.min(left[index]);
                     left[index] -= taken;
                     kg -= taken;
-                    pour(
-                        &mut all,
-                        draw,
-                        draw.from.of_batch(index),
-                        taken,
-                        &mut groups,
-                    );
+                    let source = draw.from.of_batch(index);
+                    pour(&mut all, draw, source, taken, &mut groups);
                 }
             }
         }
@@ -355,9 +333,7 @@ fn weighed(
             }
         };
         list.push((at, grams));
-        let dry = composition
-            .moisture
-            .map_or(0.0, |moisture| 1.0 - moisture.get());
+        let dry = (composition.moisture).map_or(0.0, |moisture| 1.0 - moisture.get());
         let sums = by_stream[draw.group].entry(stream.clone()).or_default();
         sums.0 += draw.kg;
         sums.1 += draw.kg * dry;
@@ -386,12 +362,8 @@ fn night_fed(
         }
     }
     let assessment = assess(&problem, &weighed);
-    let groups = problem
-        .groups
-        .iter()
-        .zip(assessment.groups)
-        .zip(weighed.groups)
-        .zip(by_stream);
+    let assessed = problem.groups.iter().zip(assessment.groups);
+    let groups = assessed.zip(weighed.groups).zip(by_stream);
     NightFed {
         day: outlook.nights[night].day,
         groups: groups
@@ -435,20 +407,16 @@ fn keep_count(outlook: &Outlook, foreseen: &mut Foreseen) {
         let fate = foreseen.fates[index];
         let mut rest = batch.lot.edible.kg() - fate.turned_away_kg;
         let last = outlook.last_night(batch);
-        let drawn: BTreeMap<usize, f64> = foreseen
-            .draws
-            .iter()
-            .filter(|draw| draw.source.batch() == Some(index))
-            .fold(BTreeMap::new(), |mut drawn, draw| {
-                *drawn.entry(draw.night).or_default() += draw.kg;
-                drawn
-            });
+        let mut drawn: BTreeMap<usize, f64> = BTreeMap::new();
+        let own = |draw: &&DrawAhead| draw.source.batch() == Some(index);
+        for draw in foreseen.draws.iter().filter(own) {
+            *drawn.entry(draw.night).or_default() += draw.kg;
+        }
         for night in batch.first..foreseen.nights.len() {
             rest -= drawn.get(&night).copied().unwrap_or_default();
-            let still: f64 = if night < last {
-                rest
-            } else {
-                drawn.range(night + 1..).map(|(_, kg)| kg).sum()
+            let still: f64 = match night < last {
+                true => rest,
+                false => drawn.range(night + 1..).map(|(_, kg)| kg).sum(),
             };
             foreseen.nights[night].stock_kg += still.max(0.0);
             if night == last {

@@ -40,6 +40,23 @@ impl<Form, T: Written<Form>> Written<Form> for Option<T> {
     }
 }
 
+/// What is written under a form's name is described as the type it is written as.
+macro_rules! described {
+    ($form:ident: $as:ty) => {
+        impl JsonSchema for $form {
+            fn inline_schema() -> bool {
+                true
+            }
+            fn schema_name() -> Cow<'static, str> {
+                stringify!($form).into()
+            }
+            fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+                <$as>::json_schema(generator)
+            }
+        }
+    };
+}
+
 macro_rules! forms {
     ($($(#[$doc:meta])* $form:ident: $as:ty = $($of:ty: |$value:ident| $written:expr),+;)+) => {$(
         $(#[$doc])*
@@ -53,17 +70,7 @@ macro_rules! forms {
             }
         }
 
-        impl JsonSchema for $form {
-            fn inline_schema() -> bool {
-                true
-            }
-            fn schema_name() -> Cow<'static, str> {
-                stringify!($form).into()
-            }
-            fn json_schema(generator: &mut SchemaGenerator) -> Schema {
-                Option::<$as>::json_schema(generator)
-            }
-        }
+        described!($form: Option<$as>);
 
         $(impl Written<$form> for $of {
             type As = $as;
@@ -106,17 +113,7 @@ impl Text {
     }
 }
 
-impl JsonSchema for Text {
-    fn inline_schema() -> bool {
-        true
-    }
-    fn schema_name() -> Cow<'static, str> {
-        "Text".into()
-    }
-    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
-        String::json_schema(generator)
-    }
-}
+described!(Text: String);
 
 /// An object for other programs: each field with its type and where it comes
 /// from, which is the field of the same name where nothing else is said.

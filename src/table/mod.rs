@@ -112,14 +112,10 @@ fn summary(findings: &[Finding]) -> String {
 
 fn shortened(text: &str) -> String {
     const LONGEST: usize = 80;
-    let clean: String = text
-        .chars()
-        .map(|c| if c.is_control() { '\u{fffd}' } else { c })
-        .collect();
-    if clean.chars().count() <= LONGEST {
-        clean
-    } else {
-        clean.chars().take(LONGEST).chain("...".chars()).collect()
+    let clean = text.replace(char::is_control, "\u{fffd}");
+    match clean.char_indices().nth(LONGEST) {
+        Some((end, _)) => format!("{}...", &clean[..end]),
+        None => clean,
     }
 }
 

@@ -6,32 +6,23 @@ pub fn nearest_names<'a>(name: &str, known: impl Iterator<Item = &'a str>) -> Ve
     let wanted = name.to_lowercase();
     // One letter is near to everything.
     let telling = wanted.chars().count() >= 2;
-    let mut scored: Vec<(f64, &str)> = known
-        .map(|candidate| {
-            (
-                strsim::jaro_winkler(&wanted, &candidate.to_lowercase()),
-                candidate,
-            )
-        })
-        .filter(|(score, candidate)| {
-            telling && (*score >= ALIKE_ENOUGH || candidate.to_lowercase().contains(&wanted))
-                || same_name(candidate, name)
-        })
-        .collect();
+    let scored = known.filter_map(|candidate| {
+        let lower = candidate.to_lowercase();
+        let score = strsim::jaro_winkler(&wanted, &lower);
+        let is_near = telling && (score >= ALIKE_ENOUGH || lower.contains(&wanted));
+        (is_near || same_name(candidate, name)).then_some((score, candidate))
+    });
+    let mut scored: Vec<(f64, &str)> = scored.collect();
     scored.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));
-    scored
-        .into_iter()
-        .take(3)
-        .map(|(_, candidate)| candidate.to_owned())
-        .collect()
+    let best = scored.into_iter().take(3);
+    best.map(|(_, candidate)| candidate.to_owned()).collect()
 }
 
 /// `; nearest: a, b`, to stand behind what was not found; with no name near, `otherwise`.
 pub fn nearest_hint(nearest: &[String], otherwise: &str) -> String {
-    if nearest.is_empty() {
-        otherwise.to_owned()
-    } else {
-        format!("; nearest: {}", nearest.join(", "))
+    match nearest {
+        [] => otherwise.to_owned(),
+        _ => format!("; nearest: {}", nearest.join(", ")),
     }
 }
 
@@ -65,13 +56,14 @@ mod tests {
     #[test]
     fn near_names_come_best_first() {
         let known = ["spent-grain", "spinach-trim", "potato-peel"];
-        assert_eq!(
-            nearest_names("spnt-grain", known.into_iter()),
-            ["spent-grain", "spinach-trim"]
-        );
-        assert_eq!(nearest_names("potato", known.into_iter()), ["potato-peel"]);
-        assert!(nearest_names("zzz", known.into_iter()).is_empty());
-        assert!(nearest_names("s", known.into_iter()).is_empty());
+        for (name, near) in [
+            ("spnt-grain", &known[..2]),
+            ("potato", &known[2..]),
+            ("zzz", &[]),
+            ("s", &[]),
+        ] {
+            assert_eq!(nearest_names(name, known.into_iter()), near, "{name}");
+        }
         assert_eq!(nearest_names("a", ["A", "Ab", "Quay"].into_iter()), ["A"]);
     }
 

@@ -23,7 +23,6 @@ use crate::words::Said;
 
 pub use uses::{UseLeft, Uses};
 
-/// What larvae were fed from.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Origin {
     /// A lot, by the position of its ticket.
@@ -36,7 +35,6 @@ pub enum Origin {
 /// A cohort's share of what a feed group got of one origin on one night.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Portion {
-    /// Position of the record of feeding.
     pub fed_seq: i64,
     pub night: Date,
     pub group: String,
@@ -101,14 +99,11 @@ pub struct LeftAnotherWay {
     pub grams: Grams,
 }
 
-/// A cohort as a trace tells it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct CohortTraced {
-    /// Position of its record.
     pub seq: i64,
     /// The name on its trays; with its record where several here share it.
     pub name: String,
-    /// Hatch day.
     pub hatched: Date,
     pub trays: i64,
     /// The local day it ended, and why; `None` while it is on its trays.
@@ -150,7 +145,6 @@ pub struct SaleTraced {
     pub cohort_seqs: Vec<i64>,
 }
 
-/// Who ate what, what was taken off, and who got it.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Trace {
     /// The lots, in the order of their tickets.
@@ -200,7 +194,6 @@ impl Trace {
         self
     }
 
-    /// What each cohort ate of what is traced, and when.
     pub fn eaten(&self) -> BTreeMap<i64, Eaten> {
         let mut eaten: BTreeMap<i64, Eaten> = BTreeMap::new();
         for portion in &self.portions {
@@ -233,7 +226,6 @@ impl Trace {
         )
     }
 
-    /// A lot by the position of its ticket.
     pub fn lot(&self, lot_seq: i64) -> Option<&LotTraced> {
         let at = self.lots.binary_search_by_key(&lot_seq, |lot| lot.seq);
         at.ok().map(|at| &self.lots[at])
@@ -243,10 +235,8 @@ impl Trace {
 /// What a cohort ate of what is traced. Weights as fed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Eaten {
-    /// Of everything.
     pub total: Grams,
     pub of: BTreeMap<Origin, Grams>,
-    /// First and last night.
     pub nights: (Date, Date),
 }
 
