@@ -129,6 +129,14 @@ fn a_harvest_that_can_t_be_is_refused_in_words() {
     refused("cohort", "", 422, "rejected", "a cohort on its trays");
     refused("cohort", "H2", 404, "rejected", "nearest: H1");
     refused("id", "short", 422, "rejected", "12 to 60 letters");
+    let slips = json!({"id": "auto-0000000000h2", "residue_to": "moon", "dead": "many"});
+    let told = tablet.post(&dock, "/api/harvest", &slips).json();
+    let told = told["details"].as_array().expect("every field").clone();
+    assert_eq!(
+        told.len(),
+        4,
+        "cohort, larvae, residue-to and dead: {told:?}"
+    );
     // 1520 mg a larva is a slip of the comma: asked about, kept once meant.
     refused("sample_g", "152", 422, "doubtful", "1520 mg a larva");
     let bare = Tablet {

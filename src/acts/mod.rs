@@ -35,7 +35,7 @@ pub use harvest::cohort_feed::{CohortFeed, Given, Known, StageFeed, cohort_feed}
 pub use harvest::learn::{learn, take_over};
 pub use harvest::mixes::mixes;
 pub use harvest::yields::{YieldAsked, yields};
-pub use harvest::{HarvestAsked, Harvested, LarvaeCount, ended_with, record_harvest};
+pub use harvest::{HarvestAsked, Harvested, ended_with, record_harvest};
 pub use intake::bucket::{Bucket, Dock, PickedText};
 pub use intake::correct::{Corrected, CorrectionText, WordSaid, correct};
 pub(crate) use intake::import::read_instant;

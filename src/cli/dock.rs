@@ -30,15 +30,10 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Done {
         )));
     }
     book.bring_up()?;
-    let pin = if args.lan {
-        Some(pin(setting, args)?)
+    let (pin, address) = if args.lan {
+        (Some(pin(setting, args)?), Ipv4Addr::UNSPECIFIED)
     } else {
-        None
-    };
-    let address = if args.lan {
-        Ipv4Addr::UNSPECIFIED
-    } else {
-        Ipv4Addr::LOCALHOST
+        (None, Ipv4Addr::LOCALHOST)
     };
     let asked = DockAsked {
         listen: SocketAddr::new(address.into(), args.port),
@@ -54,14 +49,12 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Done {
         },
     };
     let lan = args.lan;
-    serve(asked, |serving| {
-        let port = serving.at.port();
+    serve(asked, |at| {
+        let port = at.port();
         output::text(&format!("Dock page: http://localhost:{port}/\n"));
         if lan {
-            let address = own_address().map_or_else(
-                || "THIS-MACHINE'S-ADDRESS".to_owned(),
-                |own| own.to_string(),
-            );
+            let address = own_address().map(|own| own.to_string());
+            let address = address.unwrap_or_else(|| "THIS-MACHINE'S-ADDRESS".to_owned());
             output::text(&format!("On the network: http://{address}:{port}/\n"));
             output::note(say!("dock-not-encrypted"));
         }

@@ -40,7 +40,7 @@ use crate::words::{Said, say};
 
 use ask::{needed, needed_of, unless_doubted};
 use error::CliError;
-use paper::{Paper, PaperArgs};
+use paper::PaperArgs;
 use setting::{Setting, day, figure, if_any, read_file, typed, word};
 
 /// Done.

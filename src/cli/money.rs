@@ -4,7 +4,7 @@ use super::*;
 use crate::acts::{MoneyAsked, Month, PaymentAsked, money_month, record_payment};
 use crate::daybook::MoneyItem;
 use crate::money::{Cost, FixedShares};
-use crate::sheet::{money_document, money_tables, payments_table, sale_caution};
+use crate::sheet::{money_document, sale_caution};
 
 #[derive(clap::Args)]
 #[command(args_conflicts_with_subcommands = true)]
@@ -157,11 +157,6 @@ fn show(setting: &Setting, args: &Args) -> Done {
             .map_err(|error| CliError::usage(format!("`--fixed`: {error}")))?;
     }
     let sheet = money_month(&book, &farm, &tables, month, asked)?;
-    let paper = Paper {
-        document: &|_| money_document(&sheet),
-        table: &|| payments_table(&sheet),
-        tables: &|| money_tables(&sheet),
-        json: &|| to_json::Money::from(&sheet),
-    };
-    args.paper.hand_out(setting, &paper)
+    let page = |sheet: &_, _| money_document(sheet);
+    args.paper.hand_out(setting, &sheet, page)
 }

@@ -7,13 +7,15 @@ use std::path::{Path, PathBuf};
 use serde::Serialize;
 
 use crate::quantity::wire::Versioned;
-use crate::sheet::{DataTable, Document, data_csv, data_xlsx, html};
-
+use crate::sheet::{
+    self, DataTable, Document, LearnSheet, MixesSheet, MoneySheet, MonthSheet, StatementSheet,
+    TraceSheet, YieldSheet, data_csv, data_xlsx, html, json as to_json,
+};
 use crate::words::say;
 
 use super::error::CliError;
 use super::setting::Setting;
-use super::{DONE, output};
+use super::{DONE, Done, output};
 
 /// Of a long table so many rows are still read at a terminal; files and JSON list all.
 const LISTED_MOST: usize = 200;
@@ -32,36 +34,66 @@ pub(super) struct PaperArgs {
     xlsx: Option<PathBuf>,
 }
 
-/// A page in every form there may be asked for.
-pub(super) struct Paper<'a, J> {
-    /// With at most so many rows in a table.
-    pub(super) document: &'a dyn Fn(usize) -> Document,
-    pub(super) table: &'a dyn Fn() -> DataTable,
-    pub(super) tables: &'a dyn Fn() -> Vec<DataTable>,
-    pub(super) json: &'a dyn Fn() -> J,
+/// What other forms a sheet has besides its page.
+pub(super) trait Paper {
+    type Json: Serialize + for<'a> From<&'a Self>;
+
+    fn table(&self) -> DataTable;
+
+    fn tables(&self) -> Vec<DataTable> {
+        vec![self.table()]
+    }
+}
+
+macro_rules! papers {
+    ($($sheet:ty as $json:ident: $table:ident $(, $tables:ident)?;)+) => {$(
+        impl Paper for $sheet {
+            type Json = to_json::$json;
+
+            fn table(&self) -> DataTable {
+                sheet::$table(self)
+            }
+
+            $(fn tables(&self) -> Vec<DataTable> {
+                sheet::$tables(self)
+            })?
+        }
+    )+};
+}
+
+papers! {
+    LearnSheet as Learn: learn_table;
+    MixesSheet as Mixes: mixes_table;
+    MoneySheet as Money: payments_table, money_tables;
+    MonthSheet as Month: month_table, month_tables;
+    StatementSheet as Statement: statement_table, statement_tables;
+    TraceSheet as Trace: trace_table, trace_tables;
+    YieldSheet as Yields: yields_table;
 }
 
 impl PaperArgs {
-    /// Writes the files asked for and prints one form.
-    pub(super) fn hand_out<J: Serialize>(
+    /// Writes the files asked for and prints one form; a page may be told how
+    /// many rows of a table are read at most.
+    pub(super) fn hand_out<S: Paper>(
         &self,
         setting: &Setting,
-        paper: &Paper<'_, J>,
-    ) -> Result<u8, CliError> {
+        sheet: &S,
+        page: impl Fn(&S, usize) -> Document,
+    ) -> Done {
         if let Some(path) = &self.html {
-            write_page(path, &(paper.document)(usize::MAX))?;
+            write_page(path, &page(sheet, usize::MAX))?;
         }
         if let Some(path) = &self.xlsx {
-            write(path, &made(data_xlsx(&(paper.tables)()))?)?;
+            write(path, &made(data_xlsx(&sheet.tables()))?)?;
         }
         if setting.json {
-            output::json(Versioned::first((paper.json)()));
+            output::json(Versioned::first(S::Json::from(sheet)));
         } else if self.csv {
-            output::text(&made(data_csv(&(paper.table)()))?);
+            output::text(&made(data_csv(&sheet.table()))?);
         } else if let Some(path) = self.html.as_ref().or(self.xlsx.as_ref()) {
             output::note(say!("written", file = path.display()));
         } else {
-            output::document(&(paper.document)(LISTED_MOST));
+            output::document(&page(sheet, LISTED_MOST));
         }
         Ok(DONE)
     }

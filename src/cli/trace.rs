@@ -1,6 +1,6 @@
 use super::*;
 use crate::acts::{TraceFrom, TraceText, trace};
-use crate::sheet::{recall_document, trace_document, trace_table, trace_tables};
+use crate::sheet::{recall_document, trace_document};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
@@ -48,16 +48,10 @@ fn hand_out(setting: &Setting, args: &Args, recall: bool) -> Done {
     })?;
     let (book, farm, tables) = setting.open_all()?;
     let sheet = trace(&book, &farm, &tables, &from, recall, setting.now)?;
-    let document = if recall {
+    let page = if recall {
         recall_document
     } else {
         trace_document
     };
-    let paper = Paper {
-        document: &|most| document(&sheet, most),
-        table: &|| trace_table(&sheet),
-        tables: &|| trace_tables(&sheet),
-        json: &|| to_json::Trace::from(&sheet),
-    };
-    args.paper.hand_out(setting, &paper)
+    args.paper.hand_out(setting, &sheet, page)
 }

@@ -163,7 +163,6 @@ pub(super) fn details(error: &ActError, lang: Language) -> Vec<String> {
     lines.iter().map(plain).collect()
 }
 
-/// What the page's forms call a field of an act.
 fn label(field: &str) -> Said {
     say!("dock-field", field = field)
 }
@@ -221,7 +220,6 @@ pub(super) fn see(page: &str) -> Response {
     (StatusCode::SEE_OTHER, there).into_response()
 }
 
-/// A rendered page.
 pub(super) fn page(template: &impl Template) -> Response {
     match template.render() {
         Ok(html) => Html(html).into_response(),

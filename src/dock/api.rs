@@ -12,7 +12,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use crate::acts::{
-    ActError, KeptSheet, YieldAsked, cohorts_on, learn, mixes, money_month, month, stock_now,
+    KeptSheet, Result, YieldAsked, cohorts_on, learn, mixes, money_month, month, stock_now,
     tonight, yields,
 };
 use crate::quantity::wire::Versioned;
@@ -37,7 +37,6 @@ use super::view::{Frame, Visiting};
 
 use described::{Endpoint, form};
 
-/// Every path of the API.
 pub(super) fn routes() -> impl Iterator<Item = Route> {
     endpoints().into_iter().map(|endpoint| endpoint.route)
 }
@@ -60,7 +59,7 @@ where
     }
 }
 
-type Of<Q, T> = fn(&At, Q) -> Result<T, ActError>;
+type Of<Q, T> = fn(&At, Q) -> Result<T>;
 
 /// What changes the book, or has it read something.
 fn change<C: Change>(path: &'static str, summary: &'static str) -> Endpoint {
@@ -213,7 +212,7 @@ struct ReadingTold {
 
 impl ReadingSent {
     /// What is to be taken off, where that is known.
-    fn tare(&self, at: &At, reader: Reader) -> Result<Option<Grams>, ActError> {
+    fn tare(&self, at: &At, reader: Reader) -> Result<Option<Grams>> {
         Ok(match tare(&self.container, &self.tare) {
             (Some(text), _) => reader.weight(&text).ok().map(|tare| tare.grams()),
             (None, Some(name)) => {
@@ -271,7 +270,7 @@ struct NightTold {
     kept: Option<KeptSheet>,
 }
 
-fn the_night(at: &At, _: Nothing) -> Result<Versioned<NightTold>, ActError> {
+fn the_night(at: &At, _: Nothing) -> Result<Versioned<NightTold>> {
     let tonight = tonight(at.book, at.farm, at.tables, at.night(), false)?;
     Ok(Versioned::first(NightTold {
         night: tonight.night.day.to_string(),

@@ -6,7 +6,7 @@ use std::sync::{Arc, Mutex};
 use axum::routing::MethodRouter;
 use jiff::Timestamp;
 
-use crate::acts::{ActError, FarmSettings, Night, Tables, night_of, settings};
+use crate::acts::{ActError, FarmSettings, Night, Result, Tables, night_of, settings};
 use crate::daybook::Daybook;
 use crate::sheet::MixSheet;
 
@@ -64,7 +64,7 @@ impl App {
     /// Reads the book on a thread that may wait, over a handle of its own.
     pub(super) async fn read<T: Send + 'static>(
         &self,
-        f: impl FnOnce(&At) -> Result<T, ActError> + Send + 'static,
+        f: impl FnOnce(&At) -> Result<T> + Send + 'static,
     ) -> Result<T, Unkept> {
         let shared = Arc::clone(&self.shared);
         let told = tokio::task::spawn_blocking(move || {
@@ -95,7 +95,6 @@ impl App {
         }
     }
 
-    /// A sheet that this run has kept.
     pub(super) fn remembered(&self, record: i64) -> Option<MixSheet> {
         self.sheets().get(&record).cloned()
     }

@@ -15,7 +15,6 @@ impl Clock {
         }
     }
 
-    /// The present instant.
     #[must_use]
     pub fn now(self) -> Timestamp {
         let here = Timestamp::now();

@@ -10,7 +10,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
-use crate::acts::{ActError, Asked, FarmSettings, Rejection, Tables};
+use crate::acts::{ActError, Asked, FarmSettings, Rejection, Result, Tables};
 use crate::daybook::Daybook;
 use crate::quantity::wire::Versioned;
 
@@ -47,7 +47,7 @@ pub(super) struct Writing<'a> {
 pub(super) trait Act: Sent {
     type Done: Serialize + JsonSchema + Send;
 
-    fn act(self, to: Writing) -> Result<Self::Done, ActError>;
+    fn act(self, to: Writing) -> Result<Self::Done>;
 }
 
 impl<A: Act> Change for A {
@@ -99,7 +99,6 @@ impl<T, S: Send> ForPeople for Shown<T, S> {
     }
 }
 
-/// A form of the page.
 pub(super) trait Form: Change<Done: ForPeople> + Sent + Clone + Default {
     /// What the address asks for.
     type Wanted: DeserializeOwned + Default + Send;
@@ -107,12 +106,7 @@ pub(super) trait Form: Change<Done: ForPeople> + Sent + Clone + Default {
     /// Where to go on once it is kept; else its own page tells of it.
     const AFTER: Option<&'static str> = None;
 
-    fn page(
-        at: &At,
-        frame: Frame,
-        entry: Entry<Self>,
-        wanted: Self::Wanted,
-    ) -> Result<Self::Page, ActError>;
+    fn page(at: &At, frame: Frame, entry: Entry<Self>, wanted: Self::Wanted) -> Result<Self::Page>;
 }
 
 /// What became of one entry of a form.

@@ -8,7 +8,6 @@ use crate::words::{Said, say};
 
 /// A gauge 1000 wide: window, limits, value.
 pub(super) struct Gauge {
-    /// What is measured.
     pub(super) name: Said,
     pub(super) value: String,
     pub(super) window: Said,
@@ -17,13 +16,10 @@ pub(super) struct Gauge {
     pub(super) inside: bool,
     /// The chance of being inside, in words, where it is known.
     pub(super) chance: Option<String>,
-    /// Where the value stands.
     pub(super) at: Option<u32>,
     /// Where the window begins and how wide it is.
     pub(super) span: (u32, u32),
-    /// Where the hard limits stand.
     pub(super) limits: Vec<u32>,
-    /// Ends of the scale in words.
     pub(super) ends: (String, String),
 }
 
@@ -32,12 +28,9 @@ pub(super) struct Slice {
     /// Lot and stream.
     pub(super) name: Said,
     pub(super) weight: String,
-    /// Its share of the batch, in whole per cent.
     pub(super) pct: u32,
-    /// Where it begins.
     pub(super) from: u32,
     pub(super) wide: u32,
-    /// Which of the hatchings.
     pub(super) hatch: usize,
 }
 

@@ -11,12 +11,13 @@ use std::thread::JoinHandle;
 
 use tokio::sync::oneshot;
 
-use crate::acts::{ActError, Dock, FarmSettings, Sent, Tables, Welcomed, settings, weigh_in_sent};
+use crate::acts::{
+    ActError, Dock, FarmSettings, Result, Sent, Tables, Welcomed, settings, weigh_in_sent,
+};
 use crate::daybook::Daybook;
 
 use super::clock::Clock;
 
-/// Most buckets of one writing.
 const TOGETHER_MOST: usize = 64;
 
 type Act = Box<dyn FnOnce(&mut Daybook, &Tables) + Send>;
@@ -52,7 +53,6 @@ impl From<ActError> for Unkept {
 }
 
 impl Unkept {
-    /// What a panic said.
     pub(super) fn broke(fault: &(dyn Any + Send)) -> Self {
         let said = (fault.downcast_ref::<&str>().map(ToString::to_string))
             .or_else(|| fault.downcast_ref::<String>().cloned());
@@ -61,7 +61,7 @@ impl Unkept {
 }
 
 /// Runs a job that may break; a writing it had begun is undone.
-fn caught<T>(job: impl FnOnce() -> Result<T, ActError>) -> Result<T, Unkept> {
+fn caught<T>(job: impl FnOnce() -> Result<T>) -> Result<T, Unkept> {
     match catch_unwind(AssertUnwindSafe(job)) {
         Ok(done) => Ok(done?),
         Err(fault) => Err(Unkept::broke(&*fault)),
@@ -75,11 +75,7 @@ impl Keeper {
         book: Daybook,
         tables: std::sync::Arc<Tables>,
         clock: Clock,
-    ) -> (
-        Self,
-        JoinHandle<Result<(), ActError>>,
-        oneshot::Receiver<()>,
-    ) {
+    ) -> (Self, JoinHandle<Result<()>>, oneshot::Receiver<()>) {
         let (jobs, waiting) = channel();
         let (alive, ended) = oneshot::channel();
         let thread = std::thread::spawn(move || {
@@ -90,7 +86,6 @@ impl Keeper {
         (Self { jobs }, thread, ended)
     }
 
-    /// Weighs a bucket in.
     pub(super) async fn weigh(&self, sent: Sent) -> Result<Welcomed, Unkept> {
         let (answer, answered) = oneshot::channel();
         self.jobs
@@ -99,10 +94,9 @@ impl Keeper {
         answered.await.map_err(|_| Unkept::Stopping)?
     }
 
-    /// Does another act that writes.
     pub(super) async fn act<T: Send + 'static>(
         &self,
-        act: impl FnOnce(&mut Daybook, &FarmSettings, &Tables) -> Result<T, ActError> + Send + 'static,
+        act: impl FnOnce(&mut Daybook, &FarmSettings, &Tables) -> Result<T> + Send + 'static,
     ) -> Result<T, Unkept> {
         let (answer, answered) = oneshot::channel();
         let act: Act = Box::new(move |book, tables| {
@@ -120,12 +114,7 @@ impl Keeper {
     }
 }
 
-fn keep(
-    mut book: Daybook,
-    tables: &Tables,
-    clock: Clock,
-    waiting: &Receiver<Job>,
-) -> Result<(), ActError> {
+fn keep(mut book: Daybook, tables: &Tables, clock: Clock, waiting: &Receiver<Job>) -> Result<()> {
     let mut next = waiting.recv().ok();
     while let Some(job) = next.take() {
         match job {
@@ -189,7 +178,7 @@ fn weigh_together(
     tables: &Tables,
     clock: Clock,
     buckets: &[Sent],
-) -> Result<Vec<Result<Welcomed, ActError>>, ActError> {
+) -> Result<Vec<Result<Welcomed, ActError>>> {
     let farm = settings(book)?;
     let dock = Dock::open(book, &farm, tables)?;
     weigh_in_sent(book, &dock, buckets, clock.now())
@@ -242,7 +231,7 @@ mod tests {
         };
         runtime.expect("a runtime").block_on(async {
             let broke = keeper.act(move |book, _, _| {
-                book.write(asked("slip").now, |writing| -> Result<(), ActError> {
+                book.write(asked("slip").now, |writing| -> Result<()> {
                     let kept = writing.record(1)?.expect("settings").record.content;
                     let mut slip = kept.clone();
                     slip.id = "slip".to_owned();

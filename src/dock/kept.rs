@@ -4,7 +4,7 @@ use jiff::Timestamp;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::acts::{ActError, UNDO_WITHIN};
+use crate::acts::{Result, UNDO_WITHIN};
 use crate::daybook::Found;
 
 use super::app::At;
@@ -42,11 +42,8 @@ impl Kept {
 
 /// Something kept lately, which may be taken back.
 pub(super) struct Recent {
-    /// What people call it.
     pub(super) name: String,
-    /// What it says.
     pub(super) told: String,
-    /// The record to strike.
     pub(super) record: String,
     pub(super) strike_id: String,
     /// Whether one touch is enough; later a reason is asked for.
@@ -54,12 +51,7 @@ pub(super) struct Recent {
 }
 
 impl Recent {
-    pub(super) fn of(
-        at: &At,
-        name: impl Into<String>,
-        told: &[&str],
-        seq: i64,
-    ) -> Result<Self, ActError> {
+    pub(super) fn of(at: &At, name: impl Into<String>, told: &[&str], seq: i64) -> Result<Self> {
         Ok(Self {
             name: name.into(),
             told: told.join(" · "),
@@ -73,8 +65,8 @@ impl Recent {
 /// The newest of some records that stand: what they are called, and what they say.
 pub(super) fn newest(
     at: &At,
-    told: impl Fn(&Found) -> Result<Option<(String, Vec<String>)>, ActError>,
-) -> Result<Vec<Recent>, ActError> {
+    told: impl Fn(&Found) -> Result<Option<(String, Vec<String>)>>,
+) -> Result<Vec<Recent>> {
     let mut recent = Vec::new();
     let standing = at.book.newest_records(40)?.into_iter();
     for found in standing.filter(|found| found.struck_by.is_none()) {
@@ -90,8 +82,7 @@ pub(super) fn newest(
     Ok(recent)
 }
 
-/// When a record came into the book.
-pub(super) fn recorded_at(at: &At, seq: i64) -> Result<Timestamp, ActError> {
+pub(super) fn recorded_at(at: &At, seq: i64) -> Result<Timestamp> {
     let found = at.book.record(seq)?;
     Ok(found.map_or(Timestamp::MIN, |found| found.record.recorded_at))
 }

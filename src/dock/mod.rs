@@ -30,5 +30,5 @@ mod shape;
 mod view;
 
 pub use clock::Clock;
-pub use serve::{DockAsked, DockError, Serving, serve};
+pub use serve::{DockAsked, DockError, serve};
 pub use session::Pin;

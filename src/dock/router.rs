@@ -9,7 +9,7 @@ use axum::routing::{get, post};
 use tower_http::limit::RequestBodyLimitLayer;
 use tower_http::timeout::TimeoutLayer;
 
-use crate::acts::ActError;
+use crate::acts::Result;
 use crate::words::say;
 
 use super::answer::Refusal;
@@ -28,7 +28,7 @@ use super::{api, guard};
 const REQUEST_MOST: Duration = Duration::from_secs(10);
 
 /// A page that only reads: its path, and what it makes of the book.
-fn seen<E, T>(path: &'static str, make: fn(&At, Frame, E) -> Result<T, ActError>) -> Route
+fn seen<E, T>(path: &'static str, make: fn(&At, Frame, E) -> Result<T>) -> Route
 where
     E: FromRequestParts<App> + Send + 'static,
     T: Template + 'static,
@@ -40,12 +40,10 @@ where
     ("get", path, get(handler))
 }
 
-/// A page with a form.
 fn form<F: Form>(path: &'static str) -> Route {
     ("any", path, get(show::<F>).post(keep::<F>))
 }
 
-/// A file of the page.
 fn file(path: &'static str, kind: &'static str, text: &'static str) -> Route {
     let handler = async move || ([("content-type", kind)], text);
     ("get", path, get(handler))
@@ -54,7 +52,6 @@ fn file(path: &'static str, kind: &'static str, text: &'static str) -> Route {
 const STYLE: &str = "text/css; charset=utf-8";
 const SCRIPT: &str = "text/javascript; charset=utf-8";
 
-/// The pages people see.
 fn page_routes() -> Vec<Route> {
     vec![
         form::<BucketSent>("/"),

@@ -48,45 +48,26 @@ pub struct DockAsked {
     pub clock: Clock,
 }
 
-/// Why the dock page does not run.
 #[derive(Debug, thiserror::Error)]
 pub enum DockError {
-    /// The address is taken or not ours.
     #[error("`{listen}` can't be listened at")]
     Listen {
-        /// The address.
         listen: SocketAddr,
-        /// What the system said.
         source: std::io::Error,
     },
     /// It would be open to the network without a PIN.
     #[error("`{listen}` can be reached from other machines; accepted: with a PIN only")]
-    NoPin {
-        /// The address.
-        listen: SocketAddr,
-    },
-    /// The machine refused something.
+    NoPin { listen: SocketAddr },
     #[error("the dock page could not start: {0}")]
     Machine(String),
-    /// The book could not be closed.
     #[error(transparent)]
     Book(#[from] ActError),
 }
 
-/// What runs once the dock page listens.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Serving {
-    /// The address it listens at.
-    pub at: SocketAddr,
-}
-
 /// Serves the page until the program is told to stop (Ctrl-C or SIGTERM).
 /// Then no one new is let in, what is under way is finished, and the book is
-/// closed.
-///
-/// # Errors
-/// When the address can't be had, or the book can't be closed.
-pub fn serve(asked: DockAsked, started: impl FnOnce(Serving)) -> Result<(), DockError> {
+/// closed. `started` hears the address.
+pub fn serve(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), DockError> {
     if !asked.listen.ip().is_loopback() && asked.pin.is_none() {
         return Err(DockError::NoPin {
             listen: asked.listen,
@@ -99,7 +80,7 @@ pub fn serve(asked: DockAsked, started: impl FnOnce(Serving)) -> Result<(), Dock
     runtime.block_on(run(asked, started))
 }
 
-async fn run(asked: DockAsked, started: impl FnOnce(Serving)) -> Result<(), DockError> {
+async fn run(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), DockError> {
     let listen = asked.listen;
     let refused = |source| DockError::Listen { listen, source };
     let listener = TcpListener::bind(listen).await.map_err(refused)?;
@@ -125,7 +106,7 @@ async fn run(asked: DockAsked, started: impl FnOnce(Serving)) -> Result<(), Dock
             sheets: std::sync::Mutex::default(),
         }),
     };
-    started(Serving { at });
+    started(at);
     let stop = async {
         tokio::select! {
             () = stop => {}

@@ -30,10 +30,6 @@ impl std::fmt::Debug for Pin {
 }
 
 impl Pin {
-    /// Hashes a PIN.
-    ///
-    /// # Errors
-    /// A PIN too short, too long or with blanks; no random numbers to be had.
     /// The PIN itself is not told.
     pub fn of(text: &str) -> Result<Self, String> {
         let text = text.trim();
@@ -114,7 +110,6 @@ impl Sessions {
         })
     }
 
-    /// A new session's name.
     pub(super) fn fresh() -> Option<String> {
         random::<16>().ok().map(|bytes| hex(&bytes))
     }

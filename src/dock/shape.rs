@@ -4,10 +4,9 @@ use jiff::Timestamp;
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use crate::acts::{ActError, MADE_HERE, Rejection, Sending};
+use crate::acts::{MADE_HERE, Rejection, Result, Sending};
 use crate::quantity::{QuantityError, Reader, Reading};
 
-/// What was entered, if anything was.
 pub(super) fn given(text: &str) -> Option<String> {
     let text = text.trim();
     (!text.is_empty()).then(|| text.to_owned())
@@ -115,7 +114,6 @@ impl Fields {
         self.refused.push(refused(field, seen, accepted));
     }
 
-    /// Reads a field that was filled in.
     pub(super) fn read<T>(
         &mut self,
         field: &'static str,
@@ -132,7 +130,6 @@ impl Fields {
         scaled.map(|read| read.reading)
     }
 
-    /// One of a few words.
     pub(super) fn choice<T>(
         &mut self,
         field: &'static str,
@@ -163,7 +160,7 @@ impl Fields {
 
     /// The field without which there is nothing to ask for, where all the
     /// others were understood too.
-    pub(super) fn done<T>(self, needed: Option<T>) -> Result<T, ActError> {
+    pub(super) fn done<T>(self, needed: Option<T>) -> Result<T> {
         match needed {
             Some(needed) if self.refused.is_empty() => Ok(needed),
             _ => Err(self.refused.into()),

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use askama::Template;
 use axum::response::Response;
 
-use crate::acts::ActError;
+use crate::acts::{ActError, Result};
 use crate::sheet::{Block, Document, Tone};
 use crate::words::{Language, Said};
 
@@ -49,7 +49,6 @@ pub(super) struct Visit {
 /// The visit as handlers take it.
 pub(super) type Visiting = axum::Extension<Arc<Visit>>;
 
-/// The frame every page stands in.
 #[derive(Clone)]
 pub(super) struct Frame {
     pub(super) app: App,
@@ -64,12 +63,10 @@ impl Frame {
         }
     }
 
-    /// What is said, in the visit's language.
     pub(super) fn say(&self, said: &Said) -> String {
         said.in_language(self.visit.lang)
     }
 
-    /// A sentence of the catalogue.
     pub(super) fn t(&self, key: &'static str) -> String {
         self.say(&Said::sentence(key, Vec::new()))
     }
@@ -84,7 +81,6 @@ impl Frame {
         made_id().unwrap_or_default()
     }
 
-    /// A document as the inside of a page.
     pub(super) fn blocks(&self, document: &Document) -> Vec<Block<String>> {
         document.in_language(self.visit.lang).blocks
     }
@@ -101,12 +97,10 @@ impl Frame {
         &[]
     }
 
-    /// The page that a row of a table leads to.
     pub(super) fn leads<'a>(&self, pages: &'a [String], row: &usize) -> Option<&'a String> {
         pages.get(*row)
     }
 
-    /// What an act said, a line each.
     pub(super) fn details(&self, error: &ActError) -> Vec<String> {
         details(error, self.visit.lang)
     }
@@ -114,7 +108,7 @@ impl Frame {
     /// A page made of what stands in the book.
     pub(super) async fn shown<T: Template>(
         self,
-        make: impl FnOnce(&At, Self) -> Result<T, ActError> + Send + 'static,
+        make: impl FnOnce(&At, Self) -> Result<T> + Send + 'static,
     ) -> Result<Response, Refusal> {
         let app = self.app.clone();
         Ok(app.read(move |at| Ok(page(&make(at, self)?))).await?)

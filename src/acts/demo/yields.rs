@@ -3,7 +3,7 @@ use jiff::civil::{Date, Weekday};
 
 use super::{Player, unreadable};
 use crate::acts::{
-    HarvestAsked, LarvaeCount, PaymentAsked, Result, cohort_feed, record_harvest, record_payment,
+    HarvestAsked, PaymentAsked, Result, cohort_feed, record_harvest, record_payment,
 };
 use crate::daybook::{CohortLife, MoneyItem, ResidueTo};
 use crate::quantity::{Money, Reader};
@@ -50,10 +50,11 @@ impl Player<'_> {
                 larvae: pounds(larvae_kg).map_err(unreadable)?,
                 larvae_moisture_pct: Some(larvae_moisture),
                 larvae_nitrogen_dm_pct: None,
-                count: Some(LarvaeCount::Sample {
-                    larvae: 100,
-                    grams: (larvae_kg * 1e5 / living * 10.0).round().max(1.0) / 10.0,
-                }),
+                counted: None,
+                sample: Some((
+                    100,
+                    (larvae_kg * 1e5 / living * 10.0).round().max(1.0) / 10.0,
+                )),
                 dead: None,
                 residue: Some(pounds(residue_kg).map_err(unreadable)?),
                 residue_moisture_pct: Some(residue_moisture),

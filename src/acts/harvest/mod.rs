@@ -31,7 +31,10 @@ pub struct HarvestAsked {
     pub larvae: Reading,
     pub larvae_moisture_pct: Option<f64>,
     pub larvae_nitrogen_dm_pct: Option<f64>,
-    pub count: Option<LarvaeCount>,
+    /// All larvae, counted.
+    pub counted: Option<i64>,
+    /// Instead of all: how many were in a sample, and its fresh weight in grams.
+    pub sample: Option<(i64, f64)>,
     pub dead: Option<i64>,
     pub residue: Option<Reading>,
     pub residue_moisture_pct: Option<f64>,
@@ -40,17 +43,6 @@ pub struct HarvestAsked {
     pub last: bool,
     pub note: Option<String>,
     pub sure: bool,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum LarvaeCount {
-    All(i64),
-    /// A sample counted and weighed.
-    Sample {
-        larvae: i64,
-        /// Its fresh weight, grams.
-        grams: f64,
-    },
 }
 
 /// What was recorded.
@@ -160,18 +152,14 @@ fn cohort_meant(book: &Book, reference: &str, id: &str) -> Result<CohortLife> {
 
 impl HarvestAsked {
     fn entry(&self, cohort_seq: i64) -> Harvest {
-        let (counted, sample_count, sample_g) = match self.count {
-            None => (None, None, None),
-            Some(LarvaeCount::All(larvae)) => (Some(larvae), None, None),
-            Some(LarvaeCount::Sample { larvae, grams }) => (None, Some(larvae), Some(grams)),
-        };
+        let (sample_count, sample_g) = self.sample.unzip();
         Harvest {
             cohort_seq,
             larvae_g: self.larvae.grams(),
             larvae_text: self.larvae.text().to_owned(),
             larvae_moisture_pct: self.larvae_moisture_pct,
             larvae_nitrogen_dm_pct: self.larvae_nitrogen_dm_pct,
-            counted,
+            counted: self.counted,
             sample_count,
             sample_g,
             dead: self.dead,
@@ -197,11 +185,7 @@ impl HarvestAsked {
         let share = |pct: Option<f64>, most| pct.is_none_or(|pct| (0.0..=most).contains(&pct));
         let count =
             |of: Option<i64>, least| of.is_none_or(|of| (least..=1_000_000_000).contains(&of));
-        let (all, sample, grams) = match self.count {
-            None => (None, None, None),
-            Some(LarvaeCount::All(larvae)) => (Some(larvae), None, None),
-            Some(LarvaeCount::Sample { larvae, grams }) => (None, Some(larvae), Some(grams)),
-        };
+        let (sample, grams) = self.sample.unzip();
         let residue = self.residue.as_ref();
         let residue_told = self.residue_moisture_pct.is_some() || self.residue_to.is_some();
         let fits = |note: &String| !note.trim().is_empty() && note.chars().count() <= 500;
@@ -218,7 +202,9 @@ impl HarvestAsked {
                 "larvae-nitrogen", shown(&self.larvae_nitrogen_dm_pct), "per cent from 0 to 16";
             grams.is_none_or(|grams| (0.01..=1_000_000.0).contains(&grams)) =>
                 "sample", format!("{} g", shown(&grams)), "grams from 0.01 to 1000000";
-            count(all, 0) => "count", shown(&all), "a count from 0 to 1000000000";
+            count(self.counted, 0) => "count", shown(&self.counted), "a count from 0 to 1000000000";
+            self.counted.is_none() || sample.is_none() => "count", shown(&self.counted),
+                "a count of all or a sample, not both";
             count(sample, 1) => "sample", shown(&sample), "a count from 1 to 1000000000";
             count(self.dead, 0) => "dead", shown(&self.dead), "a count from 0 to 1000000000";
             residue.is_some() || !residue_told =>

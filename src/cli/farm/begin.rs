@@ -1,6 +1,6 @@
 use jiff::tz::TimeZone;
 
-use super::settings::farm_line;
+use super::settings::{Place, farm_line};
 use crate::acts::{FarmAsked, FarmSaid, begin, settings};
 use crate::cli::ask::answer_or;
 use crate::cli::*;
@@ -10,25 +10,9 @@ use crate::stream::{LarvaeFor, Region};
 
 /// Settings of a farm, as arguments.
 #[derive(clap::Args)]
-pub(in crate::cli) struct Args {
-    /// IANA time zone, such as America/Denver
-    #[arg(long)]
-    zone: Option<String>,
-    /// Unit the scale shows: lb or kg
-    #[arg(long)]
-    unit: Option<String>,
-    /// Smallest step the scale shows, in that unit, such as 0.1
-    #[arg(long)]
-    division: Option<String>,
-    /// ISO 4217 code, such as USD
-    #[arg(long)]
-    currency: Option<String>,
-    /// Where the farm is, for the rules on use: eu, gb, us, other
-    #[arg(long)]
-    region: Option<String>,
-    /// What its larvae are for: poultry-fish-pig, pet, not-feed
-    #[arg(long)]
-    larvae_for: Option<String>,
+pub(crate) struct Args {
+    #[command(flatten)]
+    place: Place,
     /// What stands before decimals on the scale and in what is typed: point or
     /// comma; the zone's custom if left out
     #[arg(long)]
@@ -55,22 +39,23 @@ fn decimal_mark(
     (DecimalMark::parse(text.trim()).map(Some)).ok_or_else(refused)
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
-    let zone = needed(setting, "--zone", &args.zone)?;
+pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
+    let place = &args.place;
+    let zone = needed(setting, "--zone", &place.zone)?;
     let chosen = Chosen {
         decimal_mark: decimal_mark(setting, &args.decimal_mark, &zone)?,
         ..Chosen::default()
     };
     let asked = FarmAsked {
         zone,
-        unit: needed(setting, "--unit", &args.unit)?,
-        division: needed(setting, "--division", &args.division)?,
-        currency: needed(setting, "--currency", &args.currency)?,
-        region: needed_of(setting, "--region", &args.region, &Region::accepted())?,
+        unit: needed(setting, "--unit", &place.unit)?,
+        division: needed(setting, "--division", &place.division)?,
+        currency: needed(setting, "--currency", &place.currency)?,
+        region: needed_of(setting, "--region", &place.region, &Region::accepted())?,
         larvae_for: needed_of(
             setting,
             "--larvae-for",
-            &args.larvae_for,
+            &place.larvae_for,
             &LarvaeFor::accepted(),
         )?,
         said: FarmSaid::default(),

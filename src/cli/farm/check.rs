@@ -4,13 +4,13 @@ use crate::cli::*;
 use crate::daybook::{Daybook, SealMark};
 
 #[derive(clap::Args)]
-pub(in crate::cli) struct Args {
+pub(crate) struct Args {
     /// A seal as printed on a sheet or statement, such as 57-1a2b3c4d
     #[arg(long, value_name = "SEAL", alias = "head")]
     seal: Option<String>,
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
+pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let mark = args.seal.as_deref().map(str::parse::<SealMark>);
     let mark = mark.transpose()?;
     let book = Daybook::open(&setting.daybook)?;
@@ -61,12 +61,12 @@ pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
 }
 
 #[derive(clap::Args)]
-pub(in crate::cli) struct KeepArgs {
+pub(crate) struct KeepArgs {
     /// The copy to write; a file that is not there yet
     target: PathBuf,
 }
 
-pub(in crate::cli) fn keep(setting: &Setting, args: &KeepArgs) -> Done {
+pub(crate) fn keep(setting: &Setting, args: &KeepArgs) -> Done {
     let book = Daybook::open(&setting.daybook)?;
     let seal = book.keep(&args.target)?.short();
     let mut document = Document::titled(say!("keep-title", file = args.target.display()));

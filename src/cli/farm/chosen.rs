@@ -23,7 +23,7 @@ macro_rules! choose {
 
 /// What the farm chooses where there is a default; `default` goes back to it
 #[derive(clap::Args, Debug, PartialEq, Default)]
-pub(in crate::cli) struct ChosenArgs {
+pub(crate) struct ChosenArgs {
     /// How numbers are written: point or comma
     #[arg(long, value_name = "MARK")]
     decimal_mark: Option<String>,
@@ -49,7 +49,7 @@ pub(in crate::cli) struct ChosenArgs {
 
 impl ChosenArgs {
     /// These choices put over those that held before; `unit` is the farm's.
-    pub(in crate::cli) fn put_over(
+    pub(crate) fn put_over(
         &self,
         old: &Chosen,
         unit: MassUnit,

@@ -10,7 +10,7 @@ use crate::quantity::QuantityError;
 use crate::sheet::cohorts_document;
 
 #[derive(clap::Args)]
-pub(in crate::cli) struct Args {
+pub(crate) struct Args {
     #[command(subcommand)]
     command: Option<Command>,
 }
@@ -76,7 +76,7 @@ fn tray_area(reader: Reader, text: &str) -> Result<f64, QuantityError> {
     reader.number(text.strip_suffix("m2").unwrap_or(&text))
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
+pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, farm) = setting.open()?;
     let asked = setting.asked(&farm.zone)?;
     let reader = farm.units.reader();

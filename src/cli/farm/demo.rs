@@ -8,7 +8,7 @@ use crate::daybook::Daybook;
 use crate::sheet::{mix_document, month_document, stock_document};
 
 #[derive(clap::Args)]
-pub(in crate::cli) struct Args {
+pub(crate) struct Args {
     /// Where to make the demo daybook; by default demo-DAY.daybook here
     file: Option<PathBuf>,
     /// How many days to play, 7 to 4000; 365 takes a minute or so
@@ -16,7 +16,7 @@ pub(in crate::cli) struct Args {
     days: u16,
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
+pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let tables = setting.load_tables()?;
     let now = setting.now;
     let path = args.file.clone().unwrap_or_else(|| free_name(&now));

@@ -5,7 +5,7 @@ use crate::quantity::{Litres, Reading};
 use crate::sheet::grid;
 
 #[derive(clap::Args)]
-pub(in crate::cli) struct Args {
+pub(crate) struct Args {
     /// A named tare: NAME=WEIGHT, or NAME=WEIGHT/VOLUME such as pail=1.5lb/5gal
     #[arg(long, value_name = "NAME=TARE")]
     container: Vec<String>,
@@ -15,26 +15,33 @@ pub(in crate::cli) struct Args {
     chosen: ChosenArgs,
 }
 
+/// Where the farm is, how it weighs, what for.
+#[derive(clap::Args, PartialEq, Default)]
+pub(super) struct Place {
+    /// IANA time zone, such as America/Denver
+    #[arg(long)]
+    pub(super) zone: Option<String>,
+    /// Unit the scale shows: lb or kg
+    #[arg(long)]
+    pub(super) unit: Option<String>,
+    /// Smallest step the scale shows, in that unit, such as 0.1
+    #[arg(long)]
+    pub(super) division: Option<String>,
+    /// ISO 4217 code, such as USD
+    #[arg(long)]
+    pub(super) currency: Option<String>,
+    /// Where the farm is, for the rules on use: eu, gb, us, other
+    #[arg(long)]
+    pub(super) region: Option<String>,
+    /// What its larvae are for: poultry-fish-pig, pet, not-feed
+    #[arg(long)]
+    pub(super) larvae_for: Option<String>,
+}
+
 #[derive(clap::Args, PartialEq, Default)]
 struct Words {
-    /// New time zone
-    #[arg(long)]
-    zone: Option<String>,
-    /// New scale unit
-    #[arg(long)]
-    unit: Option<String>,
-    /// New scale division
-    #[arg(long)]
-    division: Option<String>,
-    /// New currency
-    #[arg(long)]
-    currency: Option<String>,
-    /// New region
-    #[arg(long)]
-    region: Option<String>,
-    /// What the larvae are for from now on
-    #[arg(long)]
-    larvae_for: Option<String>,
+    #[command(flatten)]
+    place: Place,
     /// The farm's name for statements, or `none`
     #[arg(long)]
     name: Option<String>,
@@ -46,21 +53,22 @@ struct Words {
     diverted_rule: Option<String>,
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
+pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, farm) = setting.open()?;
     let reader = farm.units.reader();
     let tares = args.container.iter().map(|text| tare(text, reader));
     let tares = tares.collect::<Result<Vec<_>, _>>()?;
     let (args, chosen) = (&args.words, &args.chosen);
     if *args != Words::default() || *chosen != ChosenArgs::default() {
+        let place = &args.place;
         let or = |new: &Option<String>, old: String| new.clone().unwrap_or(old);
         let asked = FarmAsked {
-            zone: or(&args.zone, farm.zone_name.clone()),
-            unit: or(&args.unit, farm.units.unit().to_string()),
-            division: or(&args.division, farm.units.division.step().to_string()),
-            currency: or(&args.currency, farm.currency.clone()),
-            region: or(&args.region, farm.region.to_string()),
-            larvae_for: or(&args.larvae_for, farm.larvae_for.to_string()),
+            zone: or(&place.zone, farm.zone_name.clone()),
+            unit: or(&place.unit, farm.units.unit().to_string()),
+            division: or(&place.division, farm.units.division.step().to_string()),
+            currency: or(&place.currency, farm.currency.clone()),
+            region: or(&place.region, farm.region.to_string()),
+            larvae_for: or(&place.larvae_for, farm.larvae_for.to_string()),
             said: FarmSaid {
                 name: args.name.clone(),
                 verified_scale: args.verified_scale.clone(),
@@ -111,7 +119,7 @@ pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
 }
 
 /// Where the farm is, how it weighs, what for.
-pub(in crate::cli) fn farm_line(farm: &FarmSettings) -> Said {
+pub(crate) fn farm_line(farm: &FarmSettings) -> Said {
     say!(
         "farm-line",
         zone = &farm.zone_name,

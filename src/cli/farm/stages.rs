@@ -2,9 +2,9 @@ use crate::cli::*;
 use crate::sheet::{stages_document, stages_json};
 
 #[derive(clap::Args)]
-pub(in crate::cli) struct Args {}
+pub(crate) struct Args {}
 
-pub(in crate::cli) fn run(setting: &Setting, _: &Args) -> Done {
+pub(crate) fn run(setting: &Setting, _: &Args) -> Done {
     let tables = setting.load_tables()?;
     if setting.json {
         output::json(stages_json(&tables.stages, &tables.sources));

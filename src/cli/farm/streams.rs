@@ -4,12 +4,12 @@ use crate::sheet::{Align, Grid, StreamLine, streams_document};
 use crate::stream::{Analyte, Evidence, Measure, Stream, StreamId, UseRules};
 
 #[derive(clap::Args)]
-pub(in crate::cli) struct Args {
+pub(crate) struct Args {
     /// One stream, with its source
     stream: Option<String>,
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
+pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let mut tables = setting.load_tables()?;
     let default_book = setting.daybook.as_os_str() == "farm.daybook";
     let (rules, farm) = if default_book && !setting.daybook.exists() {

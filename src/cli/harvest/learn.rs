@@ -1,9 +1,9 @@
 use crate::acts::{learn, take_over};
 use crate::cli::*;
-use crate::sheet::{learn_document, learn_table};
+use crate::sheet::learn_document;
 
 #[derive(clap::Args)]
-pub(in crate::cli) struct Args {
+pub(crate) struct Args {
     /// Take a proposal over, such as keeps-days:spent-grain; what stands now is kept beside it
     #[arg(long, conflicts_with_all = ["csv", "html", "xlsx"], value_name = "PROPOSAL")]
     take: Option<String>,
@@ -11,7 +11,7 @@ pub(in crate::cli) struct Args {
     paper: PaperArgs,
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
+pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, farm, tables) = setting.open_all()?;
     if let Some(key) = &args.take {
         let asked = setting.asked(&farm.zone)?;
@@ -26,11 +26,6 @@ pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
         return setting.answer(done, &document);
     }
     let sheet = learn(&book, &farm, &tables, setting.now)?;
-    let paper = Paper {
-        document: &|_| learn_document(&sheet),
-        table: &|| learn_table(&sheet),
-        tables: &|| vec![learn_table(&sheet)],
-        json: &|| to_json::Learn::from(&sheet),
-    };
-    args.paper.hand_out(setting, &paper)
+    let page = |sheet: &_, _| learn_document(sheet);
+    args.paper.hand_out(setting, &sheet, page)
 }

@@ -1,11 +1,11 @@
 pub(super) mod learn;
 pub(super) mod mixes;
 
-use crate::acts::{HarvestAsked, Harvested, LarvaeCount, YieldAsked, record_harvest, yields};
+use crate::acts::{HarvestAsked, Harvested, YieldAsked, record_harvest, yields};
 use crate::cli::*;
 use crate::daybook::ResidueTo;
 use crate::harvest::{NitrogenFactor, StartWeight};
-use crate::sheet::{harvest_cautions, yields_document, yields_table};
+use crate::sheet::{harvest_cautions, yields_document};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
@@ -121,9 +121,8 @@ fn record(setting: &Setting, args: &Args, cohort: &str, larvae: &str) -> Done {
         larvae: typed("--larvae", larvae, reader, Reader::weight)?,
         larvae_moisture_pct: number("--larvae-moisture", &told.larvae_moisture)?,
         larvae_nitrogen_dm_pct: number("--larvae-nitrogen", &told.larvae_nitrogen)?,
-        count: count("--count", &told.count)?
-            .map(LarvaeCount::All)
-            .or(sample.map(|(larvae, grams)| LarvaeCount::Sample { larvae, grams })),
+        counted: count("--count", &told.count)?,
+        sample,
         dead: count("--dead", &told.dead)?,
         residue: if_any("--residue", &told.residue, reader, Reader::weight)?,
         residue_moisture_pct: number("--residue-moisture", &told.residue_moisture)?,
@@ -151,7 +150,7 @@ fn recorded(done: &Harvested, wanted: &HarvestAsked, larvae: &str) -> Document {
     } else if wanted.residue.is_none() {
         document.line(say!("harvest-residue-back"));
     }
-    if wanted.count.is_none() {
+    if wanted.counted.is_none() && wanted.sample.is_none() {
         document.line(say!("harvest-no-count"));
     }
     for caution in harvest_cautions() {
@@ -175,11 +174,6 @@ fn show(setting: &Setting, args: &Args) -> Done {
     };
     let cohort = args.cohort.as_deref();
     let sheet = yields(&book, &farm, &tables, cohort, how, setting.now)?;
-    let paper = Paper {
-        document: &|_| yields_document(&sheet),
-        table: &|| yields_table(&sheet),
-        tables: &|| vec![yields_table(&sheet)],
-        json: &|| to_json::Yields::from(&sheet),
-    };
-    args.paper.hand_out(setting, &paper)
+    let page = |sheet: &_, _| yields_document(sheet);
+    args.paper.hand_out(setting, &sheet, page)
 }

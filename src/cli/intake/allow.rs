@@ -2,7 +2,7 @@ use crate::acts::{LeaveText, record_leave};
 use crate::cli::*;
 
 #[derive(clap::Args)]
-pub(in crate::cli) struct Args {
+pub(crate) struct Args {
     /// The stream that is ask first
     stream: String,
     /// Who gave leave: the authority, the person
@@ -19,7 +19,7 @@ pub(in crate::cli) struct Args {
     supplier: Option<String>,
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
+pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, farm, tables) = setting.open_all()?;
     let by_whom = needed(setting, "--by-whom", &args.by_whom)?;
     let what_for = needed(setting, "--for", &args.what_for)?;

@@ -3,7 +3,7 @@ use crate::cli::*;
 use crate::sheet::grid;
 
 #[derive(clap::Args)]
-pub(in crate::cli) struct Args {
+pub(crate) struct Args {
     /// The ticket (12, #12 or its own id)
     ticket: String,
     #[command(flatten)]
@@ -33,7 +33,7 @@ struct Words {
     price: Option<String>,
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
+pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, farm, tables) = setting.open_all()?;
     let dock = Dock::open(&book, &farm, &tables)?;
     let text = CorrectionText {

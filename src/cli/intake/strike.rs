@@ -2,7 +2,7 @@ use crate::acts::strike;
 use crate::cli::*;
 
 #[derive(clap::Args)]
-pub(in crate::cli) struct Args {
+pub(crate) struct Args {
     /// A ticket (12, #12, its own id) or any record (r57)
     ticket: String,
     /// Why
@@ -10,7 +10,7 @@ pub(in crate::cli) struct Args {
     why: Option<String>,
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
+pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, farm) = setting.open()?;
     let why = needed(setting, "--why", &args.why)?;
     let struck = strike(&mut book, &args.ticket, &why, &setting.asked(&farm.zone)?)?;

@@ -9,7 +9,7 @@ use crate::sheet::ticket_document;
 use crate::stream::{Class, Verdict};
 
 #[derive(clap::Args)]
-pub(in crate::cli) struct Args {
+pub(crate) struct Args {
     /// What it is, by stream id (see `trayful streams`)
     #[arg(long)]
     stream: Option<String>,
@@ -66,7 +66,7 @@ pub(in crate::cli) struct Args {
     file: Option<PathBuf>,
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
+pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, farm, tables) = setting.open_all()?;
     let dock = Dock::open(&book, &farm, &tables)?;
     if let Some(file) = &args.file {

@@ -4,7 +4,7 @@ use crate::report::methane::{Climate, FormerOutlet, Gwp, MethaneAsked};
 
 /// Flags about avoided methane.
 #[derive(clap::Args)]
-pub(in crate::cli) struct MethaneArgs {
+pub(crate) struct MethaneArgs {
     /// Add the landfill methane avoided, as a range; needs --outlet
     #[arg(long)]
     methane: bool,
@@ -27,7 +27,7 @@ pub(in crate::cli) struct MethaneArgs {
 
 impl MethaneArgs {
     /// What is asked, if anything is; every value that is not taken is told at once.
-    pub(in crate::cli) fn asked(&self) -> Result<Option<MethaneAsked>, CliError> {
+    pub(crate) fn asked(&self) -> Result<Option<MethaneAsked>, CliError> {
         if !self.methane {
             return Ok(None);
         }

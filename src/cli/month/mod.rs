@@ -4,7 +4,7 @@ pub(super) mod statement;
 use crate::acts::{Month, Period, close_month, month, year};
 use crate::cli::*;
 use crate::report::methane::methane_told;
-use crate::sheet::{month_document, month_table, month_tables};
+use crate::sheet::month_document;
 use methane::MethaneArgs;
 
 #[derive(clap::Args)]
@@ -64,11 +64,6 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Done {
         let suppliers = suppliers.map(|one| (one.supplier.as_str(), one.streams.as_slice()));
         sheet.around.methane = Some(methane_told(&asked, &tables.streams, suppliers));
     }
-    let paper = Paper {
-        document: &|_| month_document(&sheet),
-        table: &|| month_table(&sheet),
-        tables: &|| month_tables(&sheet),
-        json: &|| to_json::Month::from(&sheet),
-    };
-    args.paper.hand_out(setting, &paper)
+    let page = |sheet: &_, _| month_document(sheet);
+    args.paper.hand_out(setting, &sheet, page)
 }

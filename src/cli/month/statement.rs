@@ -2,10 +2,10 @@ use super::methane::MethaneArgs;
 use crate::acts::{Month, statement};
 use crate::cli::*;
 use crate::report::methane::methane_told;
-use crate::sheet::{statement_document, statement_table, statement_tables};
+use crate::sheet::statement_document;
 
 #[derive(clap::Args)]
-pub(in crate::cli) struct Args {
+pub(crate) struct Args {
     /// The supplier, as on the tickets
     supplier: String,
     /// The month, such as 2026-10; the month before this one if left out
@@ -19,7 +19,7 @@ pub(in crate::cli) struct Args {
     methane: MethaneArgs,
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
+pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let (book, farm) = setting.open()?;
     let wanted = match &args.month {
         Some(text) => Month::parse(text)?,
@@ -34,11 +34,6 @@ pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
         let supplier = (told.supplier.as_str(), told.streams.as_slice());
         sheet.around.methane = Some(methane_told(&asked, &tables.streams, [supplier]));
     }
-    let paper = Paper {
-        document: &|_| statement_document(&sheet),
-        table: &|| statement_table(&sheet),
-        tables: &|| statement_tables(&sheet),
-        json: &|| to_json::Statement::from(&sheet),
-    };
-    args.paper.hand_out(setting, &paper)
+    let page = |sheet: &_, _| statement_document(sheet);
+    args.paper.hand_out(setting, &sheet, page)
 }

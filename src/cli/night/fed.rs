@@ -4,7 +4,7 @@ use crate::acts::{Change, FedAsked, record_fed};
 use crate::cli::*;
 
 #[derive(clap::Args)]
-pub(in crate::cli) struct Args {
+pub(crate) struct Args {
     /// The sheet followed, such as r57; the night's newest if left out
     #[arg(long, value_name = "RECORD")]
     sheet: Option<String>,
@@ -22,7 +22,7 @@ pub(in crate::cli) struct Args {
     sure: bool,
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
+pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, farm) = setting.open()?;
     let asked = setting.asked(&farm.zone)?;
     let reader = farm.units.reader();

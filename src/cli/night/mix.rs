@@ -11,7 +11,7 @@ use crate::quantity::{Division, Grams, MassUnit, NumberForm};
 use crate::sheet::{MixSheet, mix_document};
 
 #[derive(clap::Args)]
-pub(in crate::cli) struct Args {
+pub(crate) struct Args {
     /// A stock table instead of the daybook; - reads standard input
     #[arg(long, value_name = "FILE", requires = "targets")]
     stock: Option<PathBuf>,
@@ -34,7 +34,7 @@ pub(in crate::cli) struct Args {
     trust: TrustArgs,
 }
 
-pub(in crate::cli) fn run(setting: &Setting, args: &Args) -> Done {
+pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let sheet = match (&args.stock, &args.targets) {
         (Some(stock), Some(targets)) => from_files(setting, args, stock, targets)?,
         _ => from_book(setting, args)?,

@@ -1,7 +1,7 @@
 use crate::acts::today;
 use crate::cli::*;
 
-pub(in crate::cli) fn run(setting: &Setting) -> Done {
+pub(crate) fn run(setting: &Setting) -> Done {
     let (book, farm, tables) = setting.open_all()?;
     let now = setting.asked(&farm.zone)?.at;
     let night = night_of(now, None, &farm);

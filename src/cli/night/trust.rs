@@ -9,7 +9,7 @@ use crate::quantity::Grams;
 
 /// What makes a mix one that staff can trust.
 #[derive(clap::Args)]
-pub(in crate::cli) struct TrustArgs {
+pub(crate) struct TrustArgs {
     /// Explain the mix: what binds, what each thing is worth, what was near
     #[arg(long)]
     why: bool,
@@ -52,11 +52,7 @@ pub(in crate::cli) struct TrustArgs {
 }
 
 impl TrustArgs {
-    pub(in crate::cli) fn asked(
-        &self,
-        reader: Reader,
-        from_files: bool,
-    ) -> Result<TrustAsked, CliError> {
+    pub(crate) fn asked(&self, reader: Reader, from_files: bool) -> Result<TrustAsked, CliError> {
         if self.steady && from_files && self.last.is_none() {
             return Err(CliError::usage(
                 "`--steady` without a daybook needs the mix before; accepted: --last FILE, a table group,stream,kg",
@@ -117,7 +113,7 @@ impl TrustArgs {
     }
 
     /// Writes each problem beside the file named: `night.mps` becomes `night-1-shortage.mps` and so on.
-    pub(in crate::cli) fn write_models(&self, models: &[(String, String)]) -> Result<(), CliError> {
+    pub(crate) fn write_models(&self, models: &[(String, String)]) -> Result<(), CliError> {
         let Some(file) = &self.model else {
             return Ok(());
         };

@@ -9,7 +9,7 @@ use crate::daybook::{OutflowKind, Outlet, SPOILED};
 use crate::sheet::one_decimal;
 
 #[derive(clap::Args)]
-pub(in crate::cli) struct AssayArgs {
+pub(crate) struct AssayArgs {
     /// The lot: its ticket
     lot: String,
     /// Sample before drying, grams
@@ -39,7 +39,7 @@ pub(in crate::cli) struct AssayArgs {
     sure: bool,
 }
 
-pub(in crate::cli) fn assay(setting: &Setting, args: &AssayArgs) -> Done {
+pub(crate) fn assay(setting: &Setting, args: &AssayArgs) -> Done {
     let (mut book, farm) = setting.open()?;
     let reader = farm.units.reader();
     let reading = match (&args.wet, &args.dry, &args.squeeze) {
@@ -84,7 +84,7 @@ pub(in crate::cli) fn assay(setting: &Setting, args: &AssayArgs) -> Done {
 }
 
 #[derive(clap::Args)]
-pub(in crate::cli) struct LookArgs {
+pub(crate) struct LookArgs {
     /// The lot: its ticket
     lot: String,
     /// It may be fed this night
@@ -104,7 +104,7 @@ pub(in crate::cli) struct LookArgs {
     sure: bool,
 }
 
-pub(in crate::cli) fn look(setting: &Setting, args: &LookArgs) -> Done {
+pub(crate) fn look(setting: &Setting, args: &LookArgs) -> Done {
     let (mut book, farm, tables) = setting.open_all()?;
     let asked = setting.asked(&farm.zone)?;
     let night = night_of(asked.at, args.night, &farm);
@@ -129,7 +129,7 @@ pub(in crate::cli) fn look(setting: &Setting, args: &LookArgs) -> Done {
 }
 
 #[derive(clap::Args)]
-pub(in crate::cli) struct ReweighArgs {
+pub(crate) struct ReweighArgs {
     /// The lot: its ticket
     lot: String,
     /// What the scale says now, without the container
@@ -137,7 +137,7 @@ pub(in crate::cli) struct ReweighArgs {
     weight: String,
 }
 
-pub(in crate::cli) fn reweigh(setting: &Setting, args: &ReweighArgs) -> Done {
+pub(crate) fn reweigh(setting: &Setting, args: &ReweighArgs) -> Done {
     let (mut book, farm) = setting.open()?;
     let found = typed(
         "--weight",
@@ -156,7 +156,7 @@ pub(in crate::cli) fn reweigh(setting: &Setting, args: &ReweighArgs) -> Done {
 }
 
 #[derive(clap::Args)]
-pub(in crate::cli) struct DiscardArgs {
+pub(crate) struct DiscardArgs {
     /// The lot: its ticket
     lot: String,
     /// Where it goes: compost, supplier, landfill, liquor, picked-out, animals, processing, digestion, combustion, land, discards, sewer
@@ -193,7 +193,7 @@ fn outlet(text: &str) -> Result<Outlet, String> {
     Outlet::parse(said).ok_or_else(|| "accepted: compost, supplier, landfill, liquor, picked-out, animals, processing, digestion, combustion, land, discards, sewer".to_owned())
 }
 
-pub(in crate::cli) fn discard(setting: &Setting, args: &DiscardArgs) -> Done {
+pub(crate) fn discard(setting: &Setting, args: &DiscardArgs) -> Done {
     let (mut book, farm) = setting.open()?;
     let reader = farm.units.reader();
     let wanted = if_any("--weight", &args.weight, reader, Reader::weight)?;

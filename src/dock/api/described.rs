@@ -67,7 +67,6 @@ fn query(takes: &Schema, taken: &SchemaGenerator) -> Option<Value> {
     Some(fields.map(parameter).collect())
 }
 
-/// The description of these endpoints.
 pub(super) fn description(endpoints: &[Endpoint]) -> Value {
     let settings = SchemaSettings::draft2020_12().with(|settings| {
         settings.definitions_path = "/components/schemas".into();

@@ -9,7 +9,7 @@ use crate::stream::Verdict;
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(default)]
 #[schemars(extend("required" = ["id", "lot", "weight"]))]
-pub(in crate::dock) struct DiscardSent {
+pub(crate) struct DiscardSent {
     #[serde(flatten)]
     pub(super) way: Way,
     lot: String,
@@ -21,7 +21,7 @@ pub(in crate::dock) struct DiscardSent {
 
 impl DiscardSent {
     /// The lot and the weight of the parts, or every field that is not understood.
-    fn asked(&self, reader: Reader) -> Result<(String, Reading), ActError> {
+    fn asked(&self, reader: Reader) -> Result<(String, Reading)> {
         let mut fields = Fields::of(reader);
         let lot = fields.needed("lot", &self.lot, given(&self.lot), "a lot on hand");
         let weight = fields.weight("weight", &self.weight);
@@ -32,7 +32,7 @@ impl DiscardSent {
 }
 
 /// What was picked out: as typed, or what the stream table expects of the lot.
-fn kind(book: &Book, tables: &Tables, lot: &str, typed: &str) -> Result<String, ActError> {
+fn kind(book: &Book, tables: &Tables, lot: &str, typed: &str) -> Result<String> {
     let (found, _) = find_lot(book, lot)?;
     let expected = || match &found.record.content.entry {
         Written::Ticket(ticket) => {
@@ -48,7 +48,7 @@ fn kind(book: &Book, tables: &Tables, lot: &str, typed: &str) -> Result<String, 
 }
 
 #[derive(Serialize, JsonSchema)]
-pub(in crate::dock) struct PartsOut {
+pub(crate) struct PartsOut {
     record: i64,
     lot: String,
     kind: String,
@@ -58,7 +58,6 @@ pub(in crate::dock) struct PartsOut {
     already_there: bool,
 }
 
-/// What was kept, for people.
 fn told(frame: &Frame, done: &PartsOut, units: Units) -> Kept {
     let (lot, weight) = (frame.t("dock-discard-lot"), units.both(done.picked_out_g));
     let title = format!("{lot} {}: {}, {weight}", done.lot, done.kind);
@@ -71,7 +70,7 @@ fn told(frame: &Frame, done: &PartsOut, units: Units) -> Kept {
 impl Act for DiscardSent {
     type Done = Shown<PartsOut>;
 
-    fn act(self, to: Writing) -> Result<Self::Done, ActError> {
+    fn act(self, to: Writing) -> Result<Self::Done> {
         let units = to.farm.units;
         let (lot, weight) = self.asked(units.reader())?;
         let kind = kind(to.book, to.tables, &lot, &self.kind)?;
@@ -95,7 +94,7 @@ type Tile = (StockLot, Option<(String, Option<String>)>);
 
 #[derive(Template)]
 #[template(path = "discard.html", config = "src/askama.toml")]
-pub(in crate::dock) struct DiscardPage {
+pub(crate) struct DiscardPage {
     frame: Frame,
     entry: Entry<DiscardSent>,
     lots: Vec<Tile>,
@@ -105,7 +104,7 @@ pub(in crate::dock) struct DiscardPage {
 
 #[derive(Deserialize, Default)]
 #[serde(default)]
-pub(in crate::dock) struct Wanted {
+pub(crate) struct Wanted {
     lot: String,
 }
 
@@ -114,12 +113,7 @@ impl Form for DiscardSent {
     type Page = DiscardPage;
 
     /// Parts to be picked out of a lot: the one named in the address, or a choice.
-    fn page(
-        at: &At,
-        frame: Frame,
-        mut entry: Entry<Self>,
-        wanted: Wanted,
-    ) -> Result<DiscardPage, ActError> {
+    fn page(at: &At, frame: Frame, mut entry: Entry<Self>, wanted: Wanted) -> Result<DiscardPage> {
         if !wanted.lot.is_empty() {
             entry.values.lot = wanted.lot;
         }
@@ -133,7 +127,7 @@ impl Form for DiscardSent {
     }
 }
 
-fn lots(at: &At, named: &str) -> Result<Vec<Tile>, ActError> {
+fn lots(at: &At, named: &str) -> Result<Vec<Tile>> {
     let lots = stock_now(at.book, at.farm, at.tables, at.now)?.lots;
     // More may be found in a lot that was sorted in part.
     let lots = lots.into_iter().filter(|lot| {
@@ -152,7 +146,7 @@ fn lots(at: &At, named: &str) -> Result<Vec<Tile>, ActError> {
     Ok(with_parts.collect())
 }
 
-fn recent(at: &At) -> Result<Vec<Recent>, ActError> {
+fn recent(at: &At) -> Result<Vec<Recent>> {
     newest(at, |found| {
         let Written::Discard(parts) = &found.record.content.entry else {
             return Ok(None);

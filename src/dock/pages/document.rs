@@ -9,7 +9,7 @@ use crate::sheet::{
 };
 use crate::stream::Verdict;
 
-pub(in crate::dock) enum Around {
+pub(crate) enum Around {
     Nothing,
     Month(Month),
     Statement {
@@ -32,7 +32,7 @@ pub(in crate::dock) enum Around {
 
 #[derive(Template)]
 #[template(path = "document.html", config = "src/askama.toml")]
-pub(in crate::dock) struct DocumentPage {
+pub(crate) struct DocumentPage {
     frame: Frame,
     title: String,
     blocks: Vec<Block<String>>,
@@ -41,7 +41,7 @@ pub(in crate::dock) struct DocumentPage {
     around: Around,
 }
 
-pub(in crate::dock) type Page = Result<DocumentPage, ActError>;
+pub(crate) type Page = Result<DocumentPage>;
 
 impl DocumentPage {
     pub(super) fn of(frame: Frame, document: &Document, around: Around) -> Self {
@@ -64,21 +64,21 @@ impl DocumentPage {
 }
 
 /// What the farm's own records say against the tables.
-pub(in crate::dock) fn learned(at: &At, frame: Frame, (): ()) -> Page {
+pub(crate) fn learned(at: &At, frame: Frame, (): ()) -> Page {
     let sheet = learn(at.book, at.farm, at.tables, at.now)?;
     let document = learn_document(&sheet);
     Ok(DocumentPage::titled(frame, "dock-nav-learn", &document))
 }
 
 /// Which mixes went with which harvests.
-pub(in crate::dock) fn tried(at: &At, frame: Frame, (): ()) -> Page {
+pub(crate) fn tried(at: &At, frame: Frame, (): ()) -> Page {
     let sheet = mixes(at.book, at.farm, at.tables, at.now)?;
     let document = mixes_document(&sheet);
     Ok(DocumentPage::titled(frame, "dock-nav-mixes", &document))
 }
 
 /// Larvae on their trays.
-pub(in crate::dock) fn cohorts(at: &At, frame: Frame, (): ()) -> Page {
+pub(crate) fn cohorts(at: &At, frame: Frame, (): ()) -> Page {
     let night = at.night();
     let cohorts = cohorts_on(at.book, at.farm, &at.tables.stages, night)?;
     let document = cohorts_document(&cohorts, night.day);
@@ -90,7 +90,7 @@ pub(in crate::dock) fn cohorts(at: &At, frame: Frame, (): ()) -> Page {
 }
 
 /// What one cohort was given, and what it made of it.
-pub(in crate::dock) fn cohort(at: &At, frame: Frame, Path(cohort): Path<String>) -> Page {
+pub(crate) fn cohort(at: &At, frame: Frame, Path(cohort): Path<String>) -> Page {
     let how = YieldAsked::default();
     let sheet = yields(at.book, at.farm, at.tables, Some(&cohort), how, at.now)?;
     let document = yields_document(&sheet);
@@ -101,7 +101,7 @@ pub(in crate::dock) fn cohort(at: &At, frame: Frame, Path(cohort): Path<String>)
 }
 
 /// What is here, what spoils by tomorrow, and the way to trace a lot.
-pub(in crate::dock) fn stock(at: &At, frame: Frame, (): ()) -> Page {
+pub(crate) fn stock(at: &At, frame: Frame, (): ()) -> Page {
     let view = stock_now(at.book, at.farm, at.tables, at.now)?;
     let (mut lots, mut to_sort) = (Vec::new(), Vec::new());
     for lot in &view.lots {

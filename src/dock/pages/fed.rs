@@ -6,7 +6,7 @@ use crate::quantity::Reader;
 
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-pub(in crate::dock) struct ChangeSent {
+pub(crate) struct ChangeSent {
     /// The feed group, where the sheet does not settle it
     #[serde(default)]
     group: String,
@@ -20,7 +20,7 @@ pub(in crate::dock) struct ChangeSent {
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(default)]
 #[schemars(extend("required" = ["id", "sheet"]))]
-pub(in crate::dock) struct FedSent {
+pub(crate) struct FedSent {
     #[serde(flatten)]
     pub(super) way: Way,
     /// The sheet followed, such as r57
@@ -54,7 +54,7 @@ impl FedSent {
     }
 
     /// What was done otherwise than on the sheet.
-    fn changes(&self, reader: Reader) -> Result<Vec<Taken>, ActError> {
+    fn changes(&self, reader: Reader) -> Result<Vec<Taken>> {
         let known = |key: &&String| !key.starts_with("t:") && !key.starts_with("w:");
         if let Some(unknown) = self.fields.keys().find(known) {
             let seen: String = unknown.chars().take(80).collect();
@@ -80,7 +80,7 @@ impl FedSent {
 impl Act for FedSent {
     type Done = Shown<FedDone>;
 
-    fn act(self, to: Writing) -> Result<Self::Done, ActError> {
+    fn act(self, to: Writing) -> Result<Self::Done> {
         let units = to.farm.units;
         let mut changes = self.changes(units.reader())?;
         if ticked(&self.ticks) {
@@ -109,7 +109,6 @@ impl Act for FedSent {
     }
 }
 
-/// What was fed, for people.
 fn told(frame: &Frame, done: &FedDone, units: Units) -> Kept {
     let group = |(group, grams): (&String, &Grams)| format!("{group}: {}", units.both(*grams));
     let mut lines: Vec<String> = done.groups.iter().map(group).collect();

@@ -1,9 +1,7 @@
 use jiff::{SignedDuration, Timestamp};
 
 use super::*;
-use crate::acts::{
-    HarvestAsked, Harvested, LarvaeCount, YieldAsked, cohorts_on, record_harvest, yields,
-};
+use crate::acts::{HarvestAsked, Harvested, YieldAsked, cohorts_on, record_harvest, yields};
 use crate::daybook::ResidueTo;
 use crate::quantity::Reader;
 use crate::sheet::{CohortNow, harvest_cautions, yields_document};
@@ -15,7 +13,7 @@ const LISTED_DAYS: i64 = 90;
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(default)]
 #[schemars(extend("required" = ["id", "cohort", "larvae"]))]
-pub(in crate::dock) struct HarvestSent {
+pub(crate) struct HarvestSent {
     #[serde(flatten)]
     pub(super) way: Way,
     /// The cohort on its trays, by name; or its record such as r57
@@ -46,7 +44,7 @@ pub(in crate::dock) struct HarvestSent {
 
 impl HarvestSent {
     /// The harvest to record, or every field that is not understood.
-    fn asked(&self, reader: Reader) -> Result<HarvestAsked, ActError> {
+    fn asked(&self, reader: Reader) -> Result<HarvestAsked> {
         let mut fields = Fields::of(reader);
         let cohort = given(&self.cohort);
         let cohort_is = "the name of a cohort on its trays";
@@ -59,7 +57,8 @@ impl HarvestSent {
             cohort: cohort.unwrap_or_default(),
             larvae_moisture_pct: number("larvae-moisture", &self.larvae_moisture_pct),
             larvae_nitrogen_dm_pct: number("larvae-nitrogen", &self.larvae_nitrogen_dm_pct),
-            count: self.counted(&mut fields),
+            counted: fields.read("count", &self.count, Reader::count),
+            sample: self.sample(&mut fields),
             dead: fields.read("dead", &self.dead, Reader::count),
             residue: fields.weight("residue", &self.residue),
             residue_moisture_pct: fields.read(
@@ -78,29 +77,17 @@ impl HarvestSent {
         Ok(wanted)
     }
 
-    fn counted(&self, fields: &mut Fields) -> Option<LarvaeCount> {
-        let all = fields.read("count", &self.count, Reader::count);
+    fn sample(&self, fields: &mut Fields) -> Option<(i64, f64)> {
         let larvae = fields.read("sample", &self.sample_count, Reader::count);
         let grams = fields.read("sample", &self.sample_g, Reader::number);
-        let half = given(&self.sample_count).is_some() != given(&self.sample_g).is_some();
-        if half {
+        if given(&self.sample_count).is_some() != given(&self.sample_g).is_some() {
             let seen = format!("{} = {} g", self.sample_count.trim(), self.sample_g.trim());
             fields.refuse("sample", &seen, "larvae counted and their weight in grams");
         }
-        match (all, larvae.zip(grams)) {
-            (Some(all), Some(_)) => {
-                let seen = all.to_string();
-                fields.refuse("count", &seen, "a count of all or a sample, not both");
-                None
-            }
-            (Some(all), None) => Some(LarvaeCount::All(all)),
-            (None, Some((larvae, grams))) => Some(LarvaeCount::Sample { larvae, grams }),
-            (None, None) => None,
-        }
+        larvae.zip(grams)
     }
 }
 
-/// What was kept, for people.
 fn told(frame: &Frame, done: &Harvested, wanted: &HarvestAsked, units: Units) -> Kept {
     let mut lines = Vec::new();
     if wanted.last {
@@ -108,7 +95,7 @@ fn told(frame: &Frame, done: &Harvested, wanted: &HarvestAsked, units: Units) ->
     } else if wanted.residue.is_none() {
         lines.push(frame.t("harvest-residue-back"));
     }
-    if wanted.count.is_none() {
+    if wanted.counted.is_none() && wanted.sample.is_none() {
         lines.push(frame.t("dock-harvest-no-count"));
     }
     let title = format!("{}: {}", done.cohort, units.both(wanted.larvae.grams()));
@@ -123,7 +110,7 @@ fn told(frame: &Frame, done: &Harvested, wanted: &HarvestAsked, units: Units) ->
 impl Act for HarvestSent {
     type Done = Shown<Harvested>;
 
-    fn act(self, to: Writing) -> Result<Self::Done, ActError> {
+    fn act(self, to: Writing) -> Result<Self::Done> {
         let wanted = self.asked(to.farm.units.reader())?;
         let done = record_harvest(to.book, &wanted, to.asked)?;
         let shown = told(to.frame, &done, &wanted, to.farm.units);
@@ -133,10 +120,9 @@ impl Act for HarvestSent {
 
 #[derive(Template)]
 #[template(path = "harvest.html", config = "src/askama.toml")]
-pub(in crate::dock) struct HarvestPage {
+pub(crate) struct HarvestPage {
     frame: Frame,
     entry: Entry<HarvestSent>,
-    /// To choose from.
     cohorts: Vec<CohortNow>,
     recent: Vec<Recent>,
     unit: String,
@@ -148,7 +134,7 @@ pub(in crate::dock) struct HarvestPage {
 
 #[derive(Deserialize, Default)]
 #[serde(default)]
-pub(in crate::dock) struct Wanted {
+pub(crate) struct Wanted {
     all: String,
 }
 
@@ -156,12 +142,7 @@ impl Form for HarvestSent {
     type Wanted = Wanted;
     type Page = HarvestPage;
 
-    fn page(
-        at: &At,
-        frame: Frame,
-        entry: Entry<Self>,
-        wanted: Wanted,
-    ) -> Result<HarvestPage, ActError> {
+    fn page(at: &At, frame: Frame, entry: Entry<Self>, wanted: Wanted) -> Result<HarvestPage> {
         let &At {
             book,
             farm,
@@ -193,7 +174,7 @@ impl Form for HarvestSent {
     }
 }
 
-fn recent(at: &At) -> Result<Vec<Recent>, ActError> {
+fn recent(at: &At) -> Result<Vec<Recent>> {
     let lives = at.book.cohort_lives(Timestamp::MAX)?;
     let harvests = at.book.harvests(Timestamp::MAX)?;
     let mut recent = Vec::new();
@@ -208,67 +189,4 @@ fn recent(at: &At) -> Result<Vec<Recent>, ActError> {
         recent.push(Recent::of(at, name, &told, filed.seq)?);
     }
     Ok(recent)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::quantity::{MassUnit, NumberForm};
-
-    const LB: Reader = Reader {
-        form: NumberForm::Point,
-        unit: Some(MassUnit::Lb),
-    };
-
-    fn refused(sent: &HarvestSent) -> Vec<String> {
-        match sent.asked(LB) {
-            Err(ActError::Rejected(found)) => found.iter().map(ToString::to_string).collect(),
-            other => panic!("{other:?}"),
-        }
-    }
-
-    #[test]
-    fn every_field_that_is_not_understood_is_named() {
-        let sent = HarvestSent {
-            count: "many".to_owned(),
-            sample_count: "100".to_owned(),
-            residue: "US,NT, 3.1 kg".to_owned(),
-            residue_to: "moon".to_owned(),
-            ..HarvestSent::default()
-        };
-        insta::assert_snapshot!(refused(&sent).join("\n"), @"
-        `cohort`: `` is not accepted; accepted: the name of a cohort on its trays
-        `larvae`: `` is not accepted; accepted: the fresh weight of the larvae, as 20.4 lb
-        `count`: `many` is not accepted; accepted: a whole number such as 60000
-        `sample`: `100 =  g` is not accepted; accepted: larvae counted and their weight in grams
-        `residue`: `US,NT, 3.1 kg` is not accepted; accepted: a reading at rest, not one from while the scale moved: weigh again
-        `residue-to`: `moon` is not accepted; accepted: kept, sold, land, composted, digestion, landfilled
-        ");
-    }
-
-    #[test]
-    fn a_count_and_a_sample_are_not_both_taken() {
-        let sent = HarvestSent {
-            cohort: "H1".to_owned(),
-            larvae: "20 lb".to_owned(),
-            count: "9000".to_owned(),
-            sample_count: "100".to_owned(),
-            sample_g: "15.2".to_owned(),
-            ..HarvestSent::default()
-        };
-        insta::assert_snapshot!(refused(&sent).join("\n"), @"`count`: `9000` is not accepted; accepted: a count of all or a sample, not both");
-        let fine = HarvestSent {
-            count: String::new(),
-            last: "yes".to_owned(),
-            ..sent
-        };
-        let asked = fine.asked(LB).expect("a harvest");
-        let sample = LarvaeCount::Sample {
-            larvae: 100,
-            grams: 15.2,
-        };
-        assert_eq!(asked.count, Some(sample));
-        assert_eq!(asked.larvae.grams().get(), 9072);
-        assert!(asked.last && !asked.sure && asked.residue.is_none());
-    }
 }

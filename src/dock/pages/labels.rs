@@ -7,12 +7,11 @@ use crate::stock::StockLot;
 
 #[derive(Deserialize, Default)]
 #[serde(default)]
-pub(in crate::dock) struct Wanted {
+pub(crate) struct Wanted {
     lot: String,
 }
 
-/// A label for one bucket.
-pub(in crate::dock) struct Label {
+pub(crate) struct Label {
     lot: StockLot,
     weight: String,
     came_in: String,
@@ -21,25 +20,21 @@ pub(in crate::dock) struct Label {
 }
 
 /// A QR code: side in modules with its quiet zone, and the dark ones as a path.
-pub(in crate::dock) struct Code {
+pub(crate) struct Code {
     side: usize,
     path: String,
 }
 
 #[derive(Template)]
 #[template(path = "labels.html", config = "src/askama.toml")]
-pub(in crate::dock) struct LabelsPage {
+pub(crate) struct LabelsPage {
     frame: Frame,
     one: bool,
     labels: Vec<Label>,
 }
 
 /// Labels of all lots on hand, or of the one named in the address.
-pub(in crate::dock) fn show(
-    at: &At,
-    frame: Frame,
-    Query(wanted): Query<Wanted>,
-) -> Result<LabelsPage, ActError> {
+pub(crate) fn show(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Result<LabelsPage> {
     let view = stock_now(at.book, at.farm, at.tables, at.now)?;
     let one = !wanted.lot.is_empty();
     let lots = view.lots.into_iter();

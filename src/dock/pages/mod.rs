@@ -20,7 +20,7 @@ use axum::response::{IntoResponse, Response};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::acts::{ActError, Rejection};
+use crate::acts::{ActError, Rejection, Result};
 use crate::quantity::Grams;
 use crate::sheet::{Block, Document, Units};
 

@@ -6,14 +6,14 @@ use crate::sheet::{month_document, statement_document};
 
 #[derive(Deserialize, JsonSchema, Default)]
 #[serde(default)]
-pub(in crate::dock) struct Wanted {
+pub(crate) struct Wanted {
     /// Such as 2026-10; this month when left out
-    pub(in crate::dock) month: String,
+    pub(crate) month: String,
 }
 
 impl Wanted {
     /// The month named, else the one that runs.
-    pub(in crate::dock) fn or_this(&self, at: &At) -> Result<Month, ActError> {
+    pub(crate) fn or_this(&self, at: &At) -> Result<Month> {
         match self.month.trim() {
             "" => Ok(Month::of(
                 at.now.to_zoned_datetime(at.farm.zone.clone()).date(),
@@ -24,7 +24,7 @@ impl Wanted {
 }
 
 /// A month: this one, or the one named in the address.
-pub(in crate::dock) fn show(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Page {
+pub(crate) fn show(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Page {
     let wanted = wanted.or_this(at)?;
     let mut sheet = month(at.book, wanted, None)?;
     sheet.around.not_food = at.tables.not_food();
@@ -34,14 +34,14 @@ pub(in crate::dock) fn show(at: &At, frame: Frame, Query(wanted): Query<Wanted>)
 
 #[derive(Deserialize, Default)]
 #[serde(default)]
-pub(in crate::dock) struct StatementWanted {
+pub(crate) struct StatementWanted {
     month: String,
     supplier: String,
 }
 
 /// What a supplier gets for a month: the month before this one (this one while
 /// that has nobody) and its first supplier, or those named in the address.
-pub(in crate::dock) fn of_supplier(
+pub(crate) fn of_supplier(
     at: &At,
     frame: Frame,
     Query(StatementWanted { month, supplier }): Query<StatementWanted>,
@@ -74,7 +74,7 @@ pub(in crate::dock) fn of_supplier(
     Ok(DocumentPage::of(frame, &document, around))
 }
 
-fn suppliers_of(book: &Book, asked: Month) -> Result<Vec<String>, ActError> {
+fn suppliers_of(book: &Book, asked: Month) -> Result<Vec<String>> {
     let suppliers = month(book, asked, None)?.report.suppliers;
     Ok(suppliers.into_iter().map(|of| of.supplier).collect())
 }

@@ -6,7 +6,7 @@ use super::*;
 
 #[derive(Deserialize, Default)]
 #[serde(default)]
-pub(in crate::dock) struct Entered {
+pub(crate) struct Entered {
     pin: String,
 }
 
@@ -17,8 +17,7 @@ struct PinPage {
     told: Option<String>,
 }
 
-/// Asks for the PIN.
-pub(in crate::dock) async fn show(State(app): State<App>, visit: Visiting) -> Response {
+pub(crate) async fn show(State(app): State<App>, visit: Visiting) -> Response {
     page(&PinPage {
         frame: Frame::new(&app, &visit),
         told: None,
@@ -26,7 +25,7 @@ pub(in crate::dock) async fn show(State(app): State<App>, visit: Visiting) -> Re
 }
 
 /// Tries a PIN. The right one opens a new session, so that one planted before is worth nothing.
-pub(in crate::dock) async fn enter(
+pub(crate) async fn enter(
     State(app): State<App>,
     visit: Visiting,
     axum::Form(entered): axum::Form<Entered>,

@@ -14,14 +14,13 @@ use crate::words::{Said, say};
 
 /// A part of the sheet under one heading, with a group's pictures.
 #[derive(Default)]
-pub(in crate::dock) struct Section {
+pub(crate) struct Section {
     blocks: Vec<Block<String>>,
     gauges: Vec<Gauge>,
     slices: Vec<Slice>,
 }
 
-/// A line to tick off.
-pub(in crate::dock) struct Line {
+pub(crate) struct Line {
     group: String,
     lot: String,
     stream: String,
@@ -37,7 +36,7 @@ impl Line {
 
 #[derive(Template)]
 #[template(path = "tonight.html", config = "src/askama.toml")]
-pub(in crate::dock) struct TonightPage {
+pub(crate) struct TonightPage {
     frame: Frame,
     entry: Entry<FedSent>,
     title: String,
@@ -54,7 +53,7 @@ pub(in crate::dock) struct TonightPage {
 
 #[derive(Deserialize, Default)]
 #[serde(default)]
-pub(in crate::dock) struct Wanted {
+pub(crate) struct Wanted {
     anew: String,
 }
 
@@ -65,12 +64,7 @@ impl Form for FedSent {
 
     /// One sheet, and it alone: the kept one with its lines to tick off, or
     /// the mix as it would be proposed now.
-    fn page(
-        at: &At,
-        frame: Frame,
-        entry: Entry<Self>,
-        wanted: Wanted,
-    ) -> Result<TonightPage, ActError> {
+    fn page(at: &At, frame: Frame, entry: Entry<Self>, wanted: Wanted) -> Result<TonightPage> {
         let anew = wanted.anew == "yes";
         let tonight = tonight(at.book, at.farm, at.tables, at.night(), anew)?;
         let recent = recent(at, &frame, &tonight)?;
@@ -115,9 +109,9 @@ impl Form for FedSent {
 }
 
 /// What of the night may be taken back: what was fed, else the sheet.
-fn recent(at: &At, frame: &Frame, tonight: &Tonight) -> Result<Vec<Recent>, ActError> {
+fn recent(at: &At, frame: &Frame, tonight: &Tonight) -> Result<Vec<Recent>> {
     let mut recent = Vec::new();
-    let mut add = |seq: i64, what: &Said, grams: Grams| -> Result<(), ActError> {
+    let mut add = |seq: i64, what: &Said, grams: Grams| -> Result<()> {
         let since = at.local(recorded_at(at, seq)?, "%H:%M");
         let told = [&*since, &frame.say(what), &at.farm.units.both(grams)];
         recent.push(Recent::of(at, format!("r{seq}"), &told, seq)?);
@@ -171,13 +165,13 @@ fn sections(frame: &Frame, sheet: &MixSheet, document: &Document) -> Vec<Section
 #[derive(Deserialize, JsonSchema, Default)]
 #[serde(default)]
 #[schemars(extend("required" = ["id"]))]
-pub(in crate::dock) struct SheetSent {
+pub(crate) struct SheetSent {
     #[serde(flatten)]
     way: Way,
 }
 
 /// Keeps tonight's sheet as it stands now.
-pub(in crate::dock) async fn keep(
+pub(crate) async fn keep(
     State(app): State<App>,
     visit: Visiting,
     SentForm(sent): SentForm<SheetSent>,
@@ -185,9 +179,8 @@ pub(in crate::dock) async fn keep(
     go(app, visit, sent, "/tonight").await
 }
 
-/// A sheet as it was kept.
 #[derive(Serialize, JsonSchema)]
-pub(in crate::dock) struct SheetKept {
+pub(crate) struct SheetKept {
     sheet: Option<String>,
     #[serde(flatten)]
     mix: Mix,

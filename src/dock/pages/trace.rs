@@ -6,7 +6,7 @@ use crate::sheet::{TraceSheet, recall_document, trace_document};
 #[derive(Deserialize, JsonSchema, Default)]
 #[serde(default)]
 #[schemars(rename = "TraceWanted")]
-pub(in crate::dock) struct Wanted {
+pub(crate) struct Wanted {
     /// Tickets with commas between them; one of of, cohort, harvest, supplier, buyer
     of: String,
     /// A cohort: its name or its record, such as r57
@@ -27,7 +27,7 @@ pub(in crate::dock) struct Wanted {
 
 impl Wanted {
     /// What came of it; several tickets have commas between them.
-    pub(in crate::dock) fn traced(&self, at: &At) -> Result<TraceSheet, ActError> {
+    pub(crate) fn traced(&self, at: &At) -> Result<TraceSheet> {
         let said = |text: &String| Some(text.clone());
         let from = TraceFrom::read(&TraceText {
             tickets: self.of.split(',').map(str::to_owned).collect(),
@@ -59,7 +59,7 @@ impl Wanted {
 }
 
 /// Where a ticket went, or what went into a cohort; a form while nothing is asked.
-pub(in crate::dock) fn show(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Page {
+pub(crate) fn show(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Page {
     let document = if wanted.is_empty() {
         Document::titled(frame.t("dock-trace-title"))
     } else if wanted.is_recall() {

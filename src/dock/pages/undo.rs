@@ -8,7 +8,7 @@ use crate::acts::{Struck, record_name, undo};
 #[derive(Clone, Deserialize, JsonSchema, Default)]
 #[serde(default)]
 #[schemars(extend("required" = ["id", "record"]))]
-pub(in crate::dock) struct StrikeSent {
+pub(crate) struct StrikeSent {
     #[serde(flatten)]
     pub(super) way: Way,
     /// A record such as r57, or a ticket
@@ -35,14 +35,14 @@ impl Act for StrikeSent {
     type Done = Struck;
 
     /// Strikes what is named, and what was written with it.
-    fn act(self, to: Writing) -> Result<Struck, ActError> {
+    fn act(self, to: Writing) -> Result<Struck> {
         undo(to.book, &self.record, given(&self.why).as_deref(), to.asked)
     }
 }
 
 /// Undo: a strike, then back to the page; too late for one touch, on to where
 /// a reason is asked for.
-pub(in crate::dock) async fn strike(
+pub(crate) async fn strike(
     State(app): State<App>,
     visit: Visiting,
     SentForm(sent): SentForm<StrikeSent>,
@@ -70,7 +70,7 @@ struct UndoPage {
 }
 
 /// Asks why a record is undone.
-pub(in crate::dock) async fn ask(
+pub(crate) async fn ask(
     State(app): State<App>,
     visit: Visiting,
     Query(wanted): Query<StrikeSent>,

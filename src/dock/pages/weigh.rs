@@ -21,7 +21,7 @@ const TILES_MOST: usize = 11;
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(default)]
 #[schemars(extend("required" = ["id", "gross"]))]
-pub(in crate::dock) struct BucketSent {
+pub(crate) struct BucketSent {
     #[serde(flatten)]
     pub(super) way: Way,
     /// Who brought it, or `other`
@@ -98,9 +98,8 @@ view! {
     }
 }
 
-/// What was weighed in.
 #[derive(Serialize, JsonSchema)]
-pub(in crate::dock) struct Weighed {
+pub(crate) struct Weighed {
     #[serde(flatten)]
     ticket: Ticket,
     clock_off: Option<ClockTold>,
@@ -108,7 +107,7 @@ pub(in crate::dock) struct Weighed {
 
 /// What fills the screen once a bucket is kept.
 #[derive(Serialize, JsonSchema)]
-pub(in crate::dock) struct Done {
+pub(crate) struct Done {
     number: i64,
     net: String,
     from: String,
@@ -140,7 +139,6 @@ impl Change for BucketSent {
     }
 }
 
-/// What was kept, for people.
 fn done(frame: &Frame, welcomed: &Welcomed) -> Done {
     let card = &welcomed.card;
     let verdict = card.flag.verdict;
@@ -186,7 +184,7 @@ struct Supplier {
 
 #[derive(Template)]
 #[template(path = "weigh.html", config = "src/askama.toml")]
-pub(in crate::dock) struct WeighPage {
+pub(crate) struct WeighPage {
     frame: Frame,
     entry: Entry<BucketSent>,
     suppliers: Vec<Supplier>,
@@ -199,13 +197,13 @@ pub(in crate::dock) struct WeighPage {
 }
 
 #[derive(Deserialize, Default)]
-pub(in crate::dock) struct Nothing {}
+pub(crate) struct Nothing {}
 
 impl Form for BucketSent {
     type Wanted = Nothing;
     type Page = WeighPage;
 
-    fn page(at: &At, frame: Frame, entry: Entry<Self>, _: Nothing) -> Result<WeighPage, ActError> {
+    fn page(at: &At, frame: Frame, entry: Entry<Self>, _: Nothing) -> Result<WeighPage> {
         let units = at.farm.units;
         let name_of = |stream: &Stream| (stream.id.to_string(), stream.name.clone());
         let streams: Vec<_> = at.tables.streams.iter().map(name_of).collect();
@@ -260,7 +258,7 @@ fn suppliers(loads: &[UsualLoad]) -> Vec<Supplier> {
     suppliers
 }
 
-fn recent(at: &At) -> Result<Vec<Recent>, ActError> {
+fn recent(at: &At) -> Result<Vec<Recent>> {
     newest(at, |found| {
         let ticket = found.ticket().zip(found.number);
         Ok(ticket.map(|(ticket, number)| {
