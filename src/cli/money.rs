@@ -131,10 +131,10 @@ fn record(setting: &Setting, args: &AddArgs) -> Done {
         document.line(say!("ticket-there-already"));
     }
     if args.item.is_sale() {
-        document.toned(Tone::Caution, say!("caution", caution = sale_caution()));
+        document.caution(say!("caution", caution = sale_caution()));
     }
     let next = output::and_to_strike(say!("paid-next"), paid.record);
-    document.toned(Tone::Next, next);
+    document.next(next);
     let done = json!({
         "record": paid.record, "item": item, "amount": paid.amount.units(),
         "reckoned": paid.reckoned, "already_there": paid.already_there,

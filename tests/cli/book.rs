@@ -190,6 +190,8 @@ fn a_farm_s_own_choices_are_kept_shown_and_taken_back() {
     assert_eq!(json["small_scale"]["up_to_g"], 5_000);
     assert_eq!(json["sure_pct"], 90);
     assert!(json["first_stage"].is_null());
+    let json = farm.json(&["farm", "--sure", "default", "--small-scale", "default"]);
+    assert!(json["sure_pct"].is_null() && json["small_scale"].is_null());
     // A change of another setting leaves them standing.
     assert_eq!(farm.json(&["farm", "--currency", "EUR"])["most_lots"], 5);
     insta::assert_snapshot!(farm.run(&["farm", "--sure", "1.2", "--first-stage", "old"]));

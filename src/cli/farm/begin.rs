@@ -71,8 +71,8 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     if let Some(mark) = farm.chosen.decimal_mark {
         document.line(say!("begin-mark", mark));
     }
-    document.toned(Tone::Caution, say!("begin-rules"));
-    document.toned(Tone::Next, say!("next", command = "trayful weigh"));
-    document.toned(Tone::Small, say!("begin-seal", seal));
+    document.caution(say!("begin-rules"));
+    document.next(say!("next", command = "trayful weigh"));
+    document.small(say!("begin-seal", seal));
     setting.answer(json!({"daybook": setting.daybook, "seal": seal}), &document)
 }

@@ -25,10 +25,10 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let mut document = Document::titled(say!("check-title", file = file));
     if report.is_whole() {
         let (records, tickets) = (report.records, report.tickets);
-        document.toned(Tone::Good, say!("check-whole", records, tickets));
+        document.good(say!("check-whole", records, tickets));
     } else {
         let flaws = report.flaws.len();
-        document.toned(Tone::Out, say!("check-not-whole", flaws));
+        document.out(say!("check-not-whole", flaws));
         for flaw in &report.flaws {
             document.item(Tone::Out, flaw);
         }
@@ -47,10 +47,10 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
         )
     });
     for caution in &tables.cautions {
-        document.toned(Tone::Caution, caution.clone());
+        document.caution(caution.clone());
     }
     let seal = report.seal.short();
-    document.toned(Tone::Small, say!("check-seal", seal));
+    document.small(say!("check-seal", seal));
     let done = json!({
         "whole": report.is_whole(), "records": report.records, "tickets": report.tickets, "seal": report.seal.short(),
         "flaws": report.flaws.iter().map(|flaw| json!({"record": flaw.record, "what": flaw.what})).collect::<Vec<_>>(),

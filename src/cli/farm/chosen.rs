@@ -161,29 +161,4 @@ mod tests {
         `--small-scale`: `1g:9g` is not accepted; accepted: DIVISION:MOST, each with its unit, MOST from ten divisions to 1000 kg, such as 1g:5kg; or `default`
         ");
     }
-
-    #[test]
-    fn a_choice_is_taken_back() {
-        let asked = ChosenArgs {
-            sure: Some("default".into()),
-            small_scale: Some("default".into()),
-            ..ChosenArgs::default()
-        };
-        let old = Chosen {
-            sure_pct: Some(90),
-            most_lots: Some(4),
-            small_division: Some("1 g".into()),
-            small_up_to_g: Some(Grams::new(5_000)),
-            ..Chosen::default()
-        };
-        let stages = StageTable::read("stages.toml", SHIPPED_STAGES).expect("stages");
-        let chosen = asked
-            .put_over(&old, MassUnit::Kg, &stages)
-            .expect("accepted");
-        let left = Chosen {
-            most_lots: Some(4),
-            ..Chosen::default()
-        };
-        assert_eq!(chosen, left);
-    }
 }

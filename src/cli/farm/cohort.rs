@@ -129,6 +129,6 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
 
 fn kept(setting: &Setting, record: i64, title: Said) -> Done {
     let mut document = Document::titled(title);
-    document.toned(Tone::Next, output::to_strike(record));
+    document.next(output::to_strike(record));
     setting.answer(json!({"record": record}), &document)
 }

@@ -41,7 +41,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     }
     let mut document = streams_document(&lines, &farm);
     for caution in &tables.cautions {
-        document.toned(Tone::Caution, caution.clone());
+        document.caution(caution.clone());
     }
     output::document(&document);
     Ok(DONE)
@@ -72,7 +72,7 @@ fn one(setting: &Setting, tables: &Tables, rules: Option<&UseRules>, name: &str)
     let mut document = Document::titled(say!("stream-title", name, id, class));
     document.table(figures(stream));
     if let Some(stand_in) = stream.labels.stand_in() {
-        document.toned(Tone::Caution, say!("stream-stands-in", stand_in));
+        document.caution(say!("stream-stands-in", stand_in));
     }
     document.line(say!("stream-verdict", flag = line.flag.said()));
     if !line.flag.use_note.is_empty() {
@@ -83,7 +83,7 @@ fn one(setting: &Setting, tables: &Tables, rules: Option<&UseRules>, name: &str)
             let evidence = Evidence::said(Some(source.evidence));
             let citation = &source.citation;
             document.line(say!("stream-source", evidence, citation));
-            document.toned(Tone::Small, source.note.clone());
+            document.small(source.note.clone());
         }
         None => document.line(say!("stream-source-own", source = &stream.source)),
     }

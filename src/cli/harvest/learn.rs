@@ -18,7 +18,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
         let (record, own) = take_over(&mut book, &farm, &tables, key, &asked)?;
         let mut document = Document::titled(say!("take-title", key));
         document.line(say!("take-evidence", evidence = &own.evidence));
-        document.toned(Tone::Next, say!("take-next", seq = record));
+        document.next(say!("take-next", seq = record));
         let done = json!({
             "record": record, "what": own.what, "subject": own.subject,
             "value": own.value, "before": own.before, "evidence": own.evidence,

@@ -154,14 +154,14 @@ fn recorded(done: &Harvested, wanted: &HarvestAsked, larvae: &str) -> Document {
         document.line(say!("harvest-no-count"));
     }
     for caution in harvest_cautions() {
-        document.toned(Tone::Caution, say!("caution", caution));
+        document.caution(say!("caution", caution));
     }
     let (seq, cohort) = (done.record, done.cohort_seq);
     let next = match done.ended {
         Some(end) => say!("harvest-next-last", cohort, seq, end),
         None => say!("harvest-next", cohort, seq),
     };
-    document.toned(Tone::Next, next);
+    document.next(next);
     document
 }
 

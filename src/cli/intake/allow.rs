@@ -45,7 +45,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
         let weight = farm.units.both(kept.grams);
         say!("allow-waited", lots, names, weight)
     });
-    document.toned(Tone::Next, say!("allow-kept", seq = kept.record));
+    document.next(say!("allow-kept", seq = kept.record));
     let done = json!({
         "record": kept.record, "stream": leave.stream, "supplier": leave.supplier,
         "by_whom": leave.given_by, "on": leave.given_on.to_string(), "for": leave.what_for,

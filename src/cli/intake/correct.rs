@@ -57,13 +57,13 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     if done.verdict != done.verdict_before {
         let (now, before) = (done.verdict.sign(), done.verdict_before.sign());
         let reason = &done.reason;
-        document.toned(Tone::Out, say!("correct-verdict", now, before, reason));
+        document.out(say!("correct-verdict", now, before, reason));
     }
     for caution in &done.cautions {
-        document.toned(Tone::Caution, say!("caution", caution));
+        document.caution(say!("caution", caution));
     }
     document.line(say!("correct-kept"));
     let record = format!("r{}", done.record);
-    document.toned(Tone::Next, say!("to-strike", record));
+    document.next(say!("to-strike", record));
     setting.answer(done, &document)
 }

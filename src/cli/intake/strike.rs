@@ -17,6 +17,6 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let mut document = Document::titled(say!("strike-title", what = &struck.what));
     let (record, target) = (struck.record, struck.target);
     document.line(say!("strike-voids", record, target));
-    document.toned(Tone::Next, say!("strike-stands"));
+    document.next(say!("strike-stands"));
     setting.answer(struck, &document)
 }

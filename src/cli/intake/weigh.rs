@@ -180,7 +180,7 @@ fn import_file(
         weight = dock.farm.units.both(told.net)
     ));
     if let Some((first, last)) = told.first_number.zip(told.last_number) {
-        document.toned(Tone::Next, say!("import-kept", first, last));
+        document.next(say!("import-kept", first, last));
     }
     setting.answer(told, &document)
 }

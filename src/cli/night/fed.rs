@@ -47,7 +47,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     }
     let seq = done.record;
     let kept = output::and_to_strike(say!("fed-kept", seq), seq);
-    document.toned(Tone::Next, kept);
+    document.next(kept);
     setting.answer(done, &document)
 }
 

@@ -28,7 +28,7 @@ pub(crate) fn run(setting: &Setting) -> Done {
             0 => Said::from(names),
             more => say!("stock-listed", names, more),
         };
-        document.toned(Tone::Out, say!("today-spoils", lots));
+        document.out(say!("today-spoils", lots));
     }
     let night = day.night.day;
     if day.due.is_empty() {
@@ -45,7 +45,7 @@ pub(crate) fn run(setting: &Setting) -> Done {
             say!("today-sheet-not-fed", seq)
         });
     }
-    document.toned(Tone::Next, say!("next", command = &day.next));
+    document.next(say!("next", command = &day.next));
     let done = json!({
         "night": night.to_string(), "loads": day.came_in.0, "came_in_g": day.came_in.1, "refused_loads": day.refused,
         "lots": day.on_hand.0, "on_hand_g": day.on_hand.1,

@@ -76,10 +76,10 @@ pub(crate) fn assay(setting: &Setting, args: &AssayArgs) -> Done {
         document.line(say!("assay-squeeze"));
     } else if tested.method == "microwave" {
         let caution = say!("assay-microwave");
-        document.toned(Tone::Caution, say!("caution", caution));
+        document.caution(say!("caution", caution));
     }
     let kept = output::and_to_strike(say!("assay-kept"), tested.record);
-    document.toned(Tone::Next, kept);
+    document.next(kept);
     setting.answer(tested, &document)
 }
 
@@ -123,7 +123,7 @@ pub(crate) fn look(setting: &Setting, args: &LookArgs) -> Done {
         say!("look-not-fit", lot, night)
     });
     let kept = output::and_to_strike(say!("look-kept"), record);
-    document.toned(Tone::Next, kept);
+    document.next(kept);
     let done = json!({"record": record, "lot": lot, "night": night.to_string(), "fit": args.fit});
     setting.answer(done, &document)
 }
@@ -150,7 +150,7 @@ pub(crate) fn reweigh(setting: &Setting, args: &ReweighArgs) -> Done {
     let weight = farm.units.both(found.grams());
     let mut document = Document::titled(say!("reweigh-title", lot, weight));
     document.line(say!("reweigh-shrink", weight = farm.units.both(lost)));
-    document.toned(Tone::Next, output::to_strike(record));
+    document.next(output::to_strike(record));
     let done = json!({"record": record, "lot": lot, "found_g": found.grams(), "shrink_g": lost});
     setting.answer(done, &document)
 }
@@ -212,8 +212,8 @@ pub(crate) fn discard(setting: &Setting, args: &DiscardArgs) -> Done {
     document.line(say!("discard-left", weight = farm.units.both(done.left)));
     if args.to == Outlet::Liquor {
         let caution = say!("discard-liquor");
-        document.toned(Tone::Caution, say!("caution", caution));
+        document.caution(say!("caution", caution));
     }
-    document.toned(Tone::Next, output::to_strike(done.record));
+    document.next(output::to_strike(done.record));
     setting.answer(done, &document)
 }
