@@ -8,7 +8,6 @@ use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use super::paper::{write, write_page};
 use super::*;
 use crate::acts::{AheadAsked, Pace, ahead};
-use crate::quantity::wire::Versioned;
 use crate::sheet::{ahead_document, ahead_page, ahead_table, data_csv};
 
 #[derive(clap::Args)]
@@ -72,10 +71,8 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Done {
     }
     if args.csv.as_deref().is_some_and(is_stdout) {
         output::text(&csv()?);
-    } else if setting.json {
-        output::json(Versioned::first(to_json::Ahead::from(&sheet)));
     } else {
-        output::document(&ahead_document(&sheet));
+        setting.answer(to_json::Ahead::from(&sheet), &ahead_document(&sheet))?;
     }
     let files = args.html.iter().chain(&args.csv);
     for path in files.filter(|path| !is_stdout(path)) {

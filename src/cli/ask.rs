@@ -65,12 +65,7 @@ pub(super) fn needed_of(
     if !setting.may_ask() {
         return Err(CliError::missing(flag, accepted));
     }
-    loop {
-        let answer = line(&format!("{question} ({accepted}): "))?;
-        if !answer.is_empty() {
-            return Ok(answer);
-        }
-    }
+    answer_or(question, accepted, "")
 }
 
 /// The answer of a person; an empty one is the answer proposed, where one is.

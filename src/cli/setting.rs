@@ -18,7 +18,7 @@ use crate::sheet::Document;
 use crate::words::{Language, say};
 
 use super::error::CliError;
-use super::{DONE, output};
+use super::{DONE, Done, output};
 
 /// Arguments every command takes, and the surroundings of this run: read once, here.
 #[derive(clap::Args)]
@@ -179,9 +179,14 @@ impl Setting {
     }
 
     /// Prints what was done, as a page or for other programs.
-    pub(super) fn answer(&self, done: impl Serialize, page: &Document) -> Result<u8, CliError> {
+    pub(super) fn answer(&self, done: impl Serialize, page: &Document) -> Done {
+        self.list(Versioned::first(done), page)
+    }
+
+    /// Prints what is listed; a list for other programs is a bare array.
+    pub(super) fn list(&self, of: impl Serialize, page: &Document) -> Done {
         if self.json {
-            output::json(Versioned::first(done));
+            output::json(of);
         } else {
             output::document(page);
         }

@@ -87,10 +87,18 @@ impl Keeper {
     }
 
     pub(super) async fn weigh(&self, sent: Sent) -> Result<Welcomed, Unkept> {
+        let job = |answer| Job::Weigh(Box::new(sent), answer);
+        self.answered(job).await
+    }
+
+    /// Hands a job in and waits for its answer.
+    async fn answered<T>(
+        &self,
+        job: impl FnOnce(oneshot::Sender<Result<T, Unkept>>) -> Job,
+    ) -> Result<T, Unkept> {
         let (answer, answered) = oneshot::channel();
-        self.jobs
-            .send(Job::Weigh(Box::new(sent), answer))
-            .map_err(|_| Unkept::Stopping)?;
+        let handed_in = self.jobs.send(job(answer));
+        handed_in.map_err(|_| Unkept::Stopping)?;
         answered.await.map_err(|_| Unkept::Stopping)?
     }
 
@@ -98,19 +106,17 @@ impl Keeper {
         &self,
         act: impl FnOnce(&mut Daybook, &FarmSettings, &Tables) -> Result<T> + Send + 'static,
     ) -> Result<T, Unkept> {
-        let (answer, answered) = oneshot::channel();
-        let act: Act = Box::new(move |book, tables| {
-            let done = caught(|| {
-                let farm = settings(book)?;
-                act(book, &farm, tables)
-            });
-            // Whoever asked may have gone; what was kept stays kept.
-            let _gone = answer.send(done);
-        });
-        self.jobs
-            .send(Job::Act(act))
-            .map_err(|_| Unkept::Stopping)?;
-        answered.await.map_err(|_| Unkept::Stopping)?
+        let job = |answer: oneshot::Sender<_>| {
+            Job::Act(Box::new(move |book, tables| {
+                let done = caught(|| {
+                    let farm = settings(book)?;
+                    act(book, &farm, tables)
+                });
+                // Whoever asked may have gone; what was kept stays kept.
+                let _gone = answer.send(done);
+            }))
+        };
+        self.answered(job).await
     }
 }
 

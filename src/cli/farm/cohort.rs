@@ -117,12 +117,8 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
             let tables = setting.load_tables()?;
             let night = night_of(asked.at, None, &farm);
             let cohorts = cohorts_on(&book, &farm, &tables.stages, night)?;
-            if setting.json {
-                output::json(to_json::each::<_, to_json::Cohort>(&cohorts));
-            } else {
-                output::document(&cohorts_document(&cohorts, night.day));
-            }
-            Ok(DONE)
+            let listed = to_json::each::<_, to_json::Cohort>(&cohorts);
+            setting.list(listed, &cohorts_document(&cohorts, night.day))
         }
     }
 }

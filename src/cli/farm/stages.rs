@@ -6,10 +6,7 @@ pub(crate) struct Args {}
 
 pub(crate) fn run(setting: &Setting, _: &Args) -> Done {
     let tables = setting.load_tables()?;
-    if setting.json {
-        output::json(stages_json(&tables.stages, &tables.sources));
-    } else {
-        output::document(&stages_document(&tables.stages, &tables.sources));
-    }
-    Ok(DONE)
+    let (stages, sources) = (&tables.stages, &tables.sources);
+    let page = stages_document(stages, sources);
+    setting.list(stages_json(stages, sources), &page)
 }

@@ -35,16 +35,11 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
         .iter()
         .map(|stream| line(&tables, rules.as_ref(), stream))
         .collect();
-    if setting.json {
-        output::json(to_json::each::<_, to_json::Stream>(&lines));
-        return Ok(DONE);
-    }
     let mut document = streams_document(&lines, &farm);
     for caution in &tables.cautions {
         document.caution(caution.clone());
     }
-    output::document(&document);
-    Ok(DONE)
+    setting.list(to_json::each::<_, to_json::Stream>(&lines), &document)
 }
 
 fn line(tables: &Tables, rules: Option<&UseRules>, stream: &Stream) -> StreamLine {
@@ -64,10 +59,6 @@ fn one(setting: &Setting, tables: &Tables, rules: Option<&UseRules>, name: &str)
         .into());
     };
     let line = line(tables, rules, stream);
-    if setting.json {
-        output::json([to_json::Stream::from(&line)]);
-        return Ok(DONE);
-    }
     let (name, id, class) = (&stream.name, &stream.id, stream.class);
     let mut document = Document::titled(say!("stream-title", name, id, class));
     document.table(figures(stream));
@@ -87,8 +78,7 @@ fn one(setting: &Setting, tables: &Tables, rules: Option<&UseRules>, name: &str)
         }
         None => document.line(say!("stream-source-own", source = &stream.source)),
     }
-    output::document(&document);
-    Ok(DONE)
+    setting.list([to_json::Stream::from(&line)], &document)
 }
 
 /// Every figure of a stream with its spread and how well it is supported.

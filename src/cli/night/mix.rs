@@ -6,7 +6,6 @@ use super::trust::TrustArgs;
 use crate::acts::{MixAsked, mix_from_files, propose_mix, record_sheet};
 use crate::blend::MixVerdict;
 use crate::cli::*;
-use crate::quantity::wire::Versioned;
 use crate::quantity::{Division, Grams, MassUnit, NumberForm};
 use crate::sheet::{MixSheet, mix_document};
 
@@ -40,11 +39,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
         _ => from_book(setting, args)?,
     };
     args.trust.write_models(&sheet.trust.models)?;
-    if setting.json {
-        output::json(Versioned::first(to_json::MixAsked::from(&sheet)));
-    } else {
-        output::document(&mix_document(&sheet));
-    }
+    setting.answer(to_json::MixAsked::from(&sheet), &mix_document(&sheet))?;
     Ok(match sheet.mix.verdict {
         MixVerdict::Inside => DONE,
         MixVerdict::Nearest => NEAREST,
