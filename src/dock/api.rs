@@ -27,7 +27,7 @@ use super::pages::discard::DiscardSent;
 use super::pages::fed::FedSent;
 use super::pages::harvest::HarvestSent;
 use super::pages::money::PaymentSent;
-use super::pages::month::Wanted;
+use super::pages::month::{MonthWanted, month_or_this};
 use super::pages::tonight::SheetSent;
 use super::pages::trace::Wanted as TraceWanted;
 use super::pages::undo::StrikeSent;
@@ -102,10 +102,14 @@ fn endpoints() -> Vec<Endpoint> {
             let cohorts = cohorts_on(at.book, at.farm, &at.tables.stages, at.night())?;
             Ok(to_json::each::<_, Cohort>(&cohorts))
         }),
-        read("/api/month", "A month's figures", |at, wanted: Wanted| {
-            let sheet = month(at.book, wanted.or_this(at)?, None)?;
-            Ok(Versioned::first(Month::from(&sheet)))
-        }),
+        read(
+            "/api/month",
+            "A month's figures",
+            |at, wanted: MonthWanted| {
+                let sheet = month(at.book, month_or_this(at, &wanted.month)?, None)?;
+                Ok(Versioned::first(Month::from(&sheet)))
+            },
+        ),
         read(
             "/api/tonight",
             "Tonight's mix: the kept sheet's, else as proposed now",
@@ -151,11 +155,15 @@ fn endpoints() -> Vec<Endpoint> {
                 Ok(Versioned::first(Mixes::from(&sheet)))
             },
         ),
-        read("/api/money", "A month's money", |at, wanted: Wanted| {
-            let (month, how) = (wanted.or_this(at)?, Default::default());
-            let sheet = money_month(at.book, at.farm, at.tables, month, how)?;
-            Ok(Versioned::first(Money::from(&sheet)))
-        }),
+        read(
+            "/api/money",
+            "A month's money",
+            |at, wanted: MonthWanted| {
+                let (month, how) = (month_or_this(at, &wanted.month)?, Default::default());
+                let sheet = money_month(at.book, at.farm, at.tables, month, how)?;
+                Ok(Versioned::first(Money::from(&sheet)))
+            },
+        ),
         change::<PaymentSent>(
             "/api/money",
             "Write down money earned or spent; repeating it is harmless",

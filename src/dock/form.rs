@@ -7,8 +7,8 @@ use axum::extract::{Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use schemars::JsonSchema;
-use serde::Serialize;
 use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
 
 use crate::acts::{ActError, Asked, FarmSettings, Rejection, Result, Tables};
 use crate::daybook::Daybook;
@@ -99,14 +99,23 @@ impl<T, S: Send> ForPeople for Shown<T, S> {
     }
 }
 
+/// What the address of a page may ask for.
+#[derive(Deserialize, Default)]
+#[serde(default)]
+pub(super) struct Wanted {
+    pub(super) all: String,
+    pub(super) anew: String,
+    pub(super) lot: String,
+    pub(super) month: String,
+    pub(super) supplier: String,
+}
+
 pub(super) trait Form: Change<Done: ForPeople> + Sent + Clone + Default {
-    /// What the address asks for.
-    type Wanted: DeserializeOwned + Default + Send;
     type Page: askama::Template;
     /// Where to go on once it is kept; else its own page tells of it.
     const AFTER: Option<&'static str> = None;
 
-    fn page(at: &At, frame: Frame, entry: Entry<Self>, wanted: Self::Wanted) -> Result<Self::Page>;
+    fn page(at: &At, frame: Frame, entry: Entry<Self>, wanted: Wanted) -> Result<Self::Page>;
 }
 
 /// What became of one entry of a form.
@@ -132,7 +141,7 @@ impl<F: Form> Entry<F> {
 pub(super) async fn show<F: Form>(
     State(app): State<App>,
     visit: Visiting,
-    Query(wanted): Query<F::Wanted>,
+    Query(wanted): Query<Wanted>,
 ) -> Answer {
     render(
         Frame::new(&app, &visit),
@@ -167,10 +176,10 @@ pub(super) async fn keep<F: Form>(
         }
         Err(error) => return Err(error.into()),
     }
-    render(frame, entry, F::Wanted::default()).await
+    render(frame, entry, Wanted::default()).await
 }
 
-async fn render<F: Form>(frame: Frame, mut entry: Entry<F>, wanted: F::Wanted) -> Answer {
+async fn render<F: Form>(frame: Frame, mut entry: Entry<F>, wanted: Wanted) -> Answer {
     let refused = !entry.problems.is_empty();
     let id = &mut entry.values.way().id;
     if id.is_empty() {

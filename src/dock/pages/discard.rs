@@ -102,14 +102,7 @@ pub(crate) struct DiscardPage {
     units: Units,
 }
 
-#[derive(Deserialize, Default)]
-#[serde(default)]
-pub(crate) struct Wanted {
-    lot: String,
-}
-
 impl Form for DiscardSent {
-    type Wanted = Wanted;
     type Page = DiscardPage;
 
     /// Parts to be picked out of a lot: the one named in the address, or a choice.

@@ -132,14 +132,7 @@ pub(crate) struct HarvestPage {
     all: bool,
 }
 
-#[derive(Deserialize, Default)]
-#[serde(default)]
-pub(crate) struct Wanted {
-    all: String,
-}
-
 impl Form for HarvestSent {
-    type Wanted = Wanted;
     type Page = HarvestPage;
 
     fn page(at: &At, frame: Frame, entry: Entry<Self>, wanted: Wanted) -> Result<HarvestPage> {

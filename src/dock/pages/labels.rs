@@ -5,12 +5,6 @@ use super::*;
 use crate::acts::stock_now;
 use crate::stock::StockLot;
 
-#[derive(Deserialize, Default)]
-#[serde(default)]
-pub(crate) struct Wanted {
-    lot: String,
-}
-
 pub(crate) struct Label {
     lot: StockLot,
     weight: String,

@@ -26,7 +26,7 @@ use crate::sheet::{Block, Document, Units};
 
 use super::answer::{page, see};
 use super::app::{App, At};
-use super::form::{Act, Change, Entry, Form, Sent, Shown, Writing};
+use super::form::{Act, Change, Entry, Form, Sent, Shown, Wanted, Writing};
 use super::keeper::Unkept;
 use super::kept::{Kept, RECENT_SHOWN, Recent, newest};
 use super::shape::{Fields, Way, given, ticked};

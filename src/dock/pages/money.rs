@@ -1,4 +1,4 @@
-use super::month::Wanted;
+use super::month::month_or_this;
 use super::*;
 use crate::acts::{Month, Paid, PaymentAsked, money_month, record_payment};
 use crate::daybook::MoneyItem;
@@ -114,12 +114,11 @@ pub(crate) struct MoneyPage {
 }
 
 impl Form for PaymentSent {
-    type Wanted = Wanted;
     type Page = MoneyPage;
 
     /// A month's money: this month, or the one named in the address.
     fn page(at: &At, frame: Frame, entry: Entry<Self>, wanted: Wanted) -> Result<MoneyPage> {
-        let month = wanted.or_this(at)?;
+        let month = month_or_this(at, &wanted.month)?;
         let sheet = money_month(at.book, at.farm, at.tables, month, Default::default())?;
         let items = [true, false].map(|income| {
             let items = MoneyItem::ALL.into_iter();

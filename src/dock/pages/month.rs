@@ -6,48 +6,36 @@ use crate::sheet::{month_document, statement_document};
 
 #[derive(Deserialize, JsonSchema, Default)]
 #[serde(default)]
-pub(crate) struct Wanted {
+#[schemars(rename = "Wanted")]
+pub(crate) struct MonthWanted {
     /// Such as 2026-10; this month when left out
     pub(crate) month: String,
 }
 
-impl Wanted {
-    /// The month named, else the one that runs.
-    pub(crate) fn or_this(&self, at: &At) -> Result<Month> {
-        match self.month.trim() {
-            "" => Ok(Month::of(
-                at.now.to_zoned_datetime(at.farm.zone.clone()).date(),
-            )),
-            named => Month::parse(named).map_err(ActError::from),
-        }
+/// The month named, else the one that runs.
+pub(crate) fn month_or_this(at: &At, named: &str) -> Result<Month> {
+    match named.trim() {
+        "" => Ok(Month::of(
+            at.now.to_zoned_datetime(at.farm.zone.clone()).date(),
+        )),
+        named => Ok(Month::parse(named)?),
     }
 }
 
 /// A month: this one, or the one named in the address.
 pub(crate) fn show(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Page {
-    let wanted = wanted.or_this(at)?;
+    let wanted = month_or_this(at, &wanted.month)?;
     let mut sheet = month(at.book, wanted, None)?;
     sheet.around.not_food = at.tables.not_food();
     let (document, around) = (month_document(&sheet), Around::Month(wanted));
     Ok(DocumentPage::of(frame, &document, around))
 }
 
-#[derive(Deserialize, Default)]
-#[serde(default)]
-pub(crate) struct StatementWanted {
-    month: String,
-    supplier: String,
-}
-
 /// What a supplier gets for a month: the month before this one (this one while
 /// that has nobody) and its first supplier, or those named in the address.
-pub(crate) fn of_supplier(
-    at: &At,
-    frame: Frame,
-    Query(StatementWanted { month, supplier }): Query<StatementWanted>,
-) -> Page {
-    let is_named = !month.trim().is_empty();
-    let mut month = Wanted { month }.or_this(at)?;
+pub(crate) fn of_supplier(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Page {
+    let is_named = !wanted.month.trim().is_empty();
+    let mut month = month_or_this(at, &wanted.month)?;
     let mut suppliers = Vec::new();
     if !is_named {
         suppliers = suppliers_of(at.book, month.before())?;
@@ -58,8 +46,7 @@ pub(crate) fn of_supplier(
         month = month.before();
     }
     let first = || suppliers.first().cloned().unwrap_or_default();
-    let supplier = Some(supplier.trim().to_owned()).filter(|named| !named.is_empty());
-    let supplier = supplier.unwrap_or_else(first);
+    let supplier = given(&wanted.supplier).unwrap_or_else(first);
     let mut document = Document::titled(frame.t("dock-nav-statement"));
     if !supplier.is_empty() {
         let mut sheet = statement(at.book, &supplier, month, None)?;

@@ -20,18 +20,9 @@ pub(crate) struct Section {
     slices: Vec<Slice>,
 }
 
-pub(crate) struct Line {
-    group: String,
-    lot: String,
-    stream: String,
-    weight: String,
-}
-
-impl Line {
-    /// Its field of one kind: `t` says it was fed, `w` what was taken otherwise.
-    fn field(&self, kind: char) -> String {
-        format!("{kind}:{}:{}", self.group, self.lot)
-    }
+/// A line's field of one kind: `t` says it was fed, `w` what was taken otherwise.
+fn field(kind: char, line: &KeptLine) -> String {
+    format!("{kind}:{}:{}", line.group, line.lot)
 }
 
 #[derive(Template)]
@@ -47,18 +38,12 @@ pub(crate) struct TonightPage {
     fed: Option<i64>,
     /// Whether that sheet is the one shown.
     kept: bool,
-    lines: Vec<Line>,
+    lines: Vec<KeptLine>,
+    units: Units,
     recent: Vec<Recent>,
 }
 
-#[derive(Deserialize, Default)]
-#[serde(default)]
-pub(crate) struct Wanted {
-    anew: String,
-}
-
 impl Form for FedSent {
-    type Wanted = Wanted;
     type Page = TonightPage;
     const AFTER: Option<&'static str> = Some("/tonight");
 
@@ -79,12 +64,6 @@ impl Form for FedSent {
             sheet.next = None;
         }
         let lines = kept_shown.into_iter().flat_map(|kept| &kept.lines);
-        let line = |line: &KeptLine| Line {
-            group: line.group.clone(),
-            lot: line.lot.clone(),
-            stream: line.stream.clone(),
-            weight: at.farm.units.as_weighed(line.grams),
-        };
         let day = tonight.night.day;
         let document = shown.as_ref().map(mix_document);
         Ok(TonightPage {
@@ -100,7 +79,8 @@ impl Form for FedSent {
             sheet: kept.map(|kept| kept.record),
             fed: kept_shown.and_then(|kept| kept.fed),
             kept: kept_shown.is_some(),
-            lines: lines.map(line).collect(),
+            lines: lines.cloned().collect(),
+            units: at.farm.units,
             recent,
             frame,
             entry,

@@ -196,14 +196,10 @@ pub(crate) struct WeighPage {
     unit: String,
 }
 
-#[derive(Deserialize, Default)]
-pub(crate) struct Nothing {}
-
 impl Form for BucketSent {
-    type Wanted = Nothing;
     type Page = WeighPage;
 
-    fn page(at: &At, frame: Frame, entry: Entry<Self>, _: Nothing) -> Result<WeighPage> {
+    fn page(at: &At, frame: Frame, entry: Entry<Self>, _: Wanted) -> Result<WeighPage> {
         let units = at.farm.units;
         let name_of = |stream: &Stream| (stream.id.to_string(), stream.name.clone());
         let streams: Vec<_> = at.tables.streams.iter().map(name_of).collect();
