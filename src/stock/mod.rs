@@ -101,6 +101,13 @@ pub struct Expected<T> {
 
 pub type LearnedBySupplier = HashMap<(String, StreamId), Arc<Learned>>;
 
+impl LotInBook {
+    /// Days from its weighing in to an instant.
+    pub fn age_at(&self, at: Timestamp) -> f64 {
+        (at.duration_since(self.weighed_at).as_secs_f64() / 86_400.0).max(0.0)
+    }
+}
+
 #[must_use]
 #[derive(Debug, Clone, PartialEq)]
 pub struct StockLot {
@@ -238,7 +245,7 @@ fn seen_now<'a>(
     streams: &'a StreamTable,
     judge: &mut Judge<'a>,
 ) -> StockLot {
-    let age_days = days_between(book.weighed_at, now).max(0.0);
+    let age_days = book.age_at(now);
     let Some(stream) = streams.get(&book.stream) else {
         return StockLot {
             edible: Grams::ZERO,
@@ -279,10 +286,6 @@ fn edible(book: &LotInBook, stream: &Stream) -> Grams {
         return book.remaining;
     }
     (book.remaining - stream.parts_in(book.net)).max(Grams::ZERO)
-}
-
-fn days_between(from: Timestamp, to: Timestamp) -> f64 {
-    to.duration_since(from).as_secs_f64() / 86_400.0
 }
 
 #[cfg(test)]

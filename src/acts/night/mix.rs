@@ -62,13 +62,13 @@ pub fn propose_mix(
             });
         }
         // A night has one sheet: what spoils is told by the night's end, not by the minute.
-        let to_come = night.days_to_its_end(farm);
-        let mut lots: Vec<Lot> = stock
-            .lots
-            .iter()
-            .map(|lot| blend_lot(lot, &tables.streams))
-            .collect();
-        lots.iter_mut().for_each(|lot| lot.age_days += to_come);
+        // Added up from its instant it would differ by a hair, and a hair turns a tie.
+        let ends = night.ends(farm);
+        let aged = |lot: &StockLot| Lot {
+            age_days: lot.book.age_at(ends),
+            ..blend_lot(lot, &tables.streams)
+        };
+        let mut lots: Vec<Lot> = stock.lots.iter().map(aged).collect();
         name_apart(&mut lots, &stock.lots);
         let water = asked.trust.water(&farm.chosen, None);
         let problem = Problem {

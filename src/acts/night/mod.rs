@@ -52,17 +52,14 @@ pub fn night_of(now: Timestamp, day: Option<Date>, farm: &FarmSettings) -> Night
 }
 
 impl Night {
-    /// Days from its instant to 04:00, when it ends; 0 from then on.
-    pub(in crate::acts) fn days_to_its_end(&self, farm: &FarmSettings) -> f64 {
+    /// 04:00, when it ends, or its instant where that is later.
+    pub(in crate::acts) fn ends(&self, farm: &FarmSettings) -> Timestamp {
         let ends = self.day.tomorrow().ok().and_then(|next| {
             let end = next.at(4, 0, 0, 0);
             let zoned = farm.zone.to_ambiguous_zoned_datetime(end).compatible();
             zoned.ok()
         });
-        let left = ends.map_or(SignedDuration::ZERO, |end| {
-            end.timestamp().duration_since(self.at)
-        });
-        (left.as_secs_f64() / 86_400.0).max(0.0)
+        ends.map_or(self.at, |end| end.timestamp().max(self.at))
     }
 }
 
