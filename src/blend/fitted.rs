@@ -9,11 +9,13 @@ use crate::quantity::Division;
 
 use super::assess::{Assessment, assess};
 use super::constraints::{GroupColumns, Plan};
+use super::crumbs::without_crumbs;
 use super::problem::Problem;
 use super::requirement::Requirement;
-use super::rounding::{Weighed, WeighedGroup, weigh};
+use super::rounding::{Fixed, Weighed, WeighedGroup, weigh};
 use super::tiers::goals_in_order;
 use super::tolerance::{FED_WITHIN, GOAL_ZERO, SAME_SHARE};
+use super::weights::{as_columns, beyond};
 
 /// Weights with their figures, and what the scale can't show finely enough.
 pub(super) struct Fitted {
@@ -67,6 +69,12 @@ pub(super) fn fitted(problem: &Problem, plan: &Plan, point: &[f64], is_alone: bo
         last = tried.weighed.clone();
         best = best.or(tried);
     }
+    if let Some(rule) = problem.policy.few.filter(|_| is_alone) {
+        best = Tried::weights(
+            problem,
+            without_crumbs(problem, plan, point, rule, best.weighed),
+        );
+    }
     best.kept_to_limits(problem, plan, point, &met)
 }
 
@@ -78,7 +86,10 @@ struct Tried {
 
 impl Tried {
     fn of(problem: &Problem, plan: &Plan, point: &[f64]) -> Self {
-        let weighed = weigh(problem, plan, point);
+        Self::weights(problem, weigh(problem, plan, point, &Fixed::new()))
+    }
+
+    fn weights(problem: &Problem, weighed: Weighed) -> Self {
         Self {
             assessment: assess(problem, &weighed),
             weighed,
@@ -140,7 +151,8 @@ impl Tried {
 fn is_met(problem: &Problem, plan: &Plan, point: &[f64], group: usize) -> bool {
     let (kept, wanted) = (quantities(plan, point), problem.groups[group].dry_matter_kg);
     point[plan.groups[group].short] <= FED_WITHIN * wanted
-        && rows_of(plan, group).all(|row| amount(plan, row, &kept) <= GOAL_ZERO * wanted.max(1.0))
+        && rows_of(plan, group)
+            .all(|row| beyond(&plan.model.rows[row], &kept) <= GOAL_ZERO * wanted.max(1.0))
 }
 
 /// The coarsest finer division with which the group is inside.
@@ -156,7 +168,7 @@ fn would_do(
             ..problem.clone()
         };
         trial.policy.small_scale = None;
-        assess(&trial, &weigh(&trial, plan, point)).groups[group].is_inside()
+        assess(&trial, &weigh(&trial, plan, point, &Fixed::new())).groups[group].is_inside()
     })
 }
 
@@ -191,43 +203,9 @@ fn columns_of(group: &GroupColumns) -> impl Iterator<Item = usize> {
     parts.chain(group.water)
 }
 
-/// The same of weights.
-fn quantities_weighed(plan: &Plan, weighed: &Weighed) -> Vec<f64> {
-    let mut only = vec![0.0; plan.model.columns.len()];
-    for (columns, weights) in plan.groups.iter().zip(&weighed.groups) {
-        for (pool, column) in &columns.draws {
-            let members = &plan.pools[*pool].members;
-            let draws = weights
-                .draws
-                .iter()
-                .filter(|(lot, _)| members.contains(lot));
-            only[*column] = draws.map(|(_, grams)| grams.kg()).sum();
-        }
-        for (item, column) in &columns.bought {
-            let bought = weights.bought.iter().filter(|(bought, _)| bought == item);
-            only[*column] = bought.map(|(_, grams)| grams.kg()).sum();
-        }
-        if let Some(column) = columns.water {
-            only[column] = weights.water.kg();
-        }
-    }
-    only
-}
-
-/// How far a row is beyond its bound, in its own unit.
-fn amount(plan: &Plan, row: usize, quantities: &[f64]) -> f64 {
-    let row = &plan.model.rows[row];
-    let value: f64 = row
-        .terms
-        .iter()
-        .map(|(column, by)| by * quantities[*column])
-        .sum();
-    value - row.upper
-}
-
 /// Adds a margin to each row that holds at the point and not with the weights; whether there was one.
 fn tighten(plan: &Plan, tightened: &mut Plan, met: &[bool], weighed: &Weighed) -> bool {
-    let now = quantities_weighed(plan, weighed);
+    let now = as_columns(plan, weighed);
     let mut any = false;
     for (group, columns) in plan
         .groups
@@ -246,7 +224,7 @@ fn tighten(plan: &Plan, tightened: &mut Plan, met: &[bool], weighed: &Weighed) -
             continue;
         }
         for row in rows_of(plan, group) {
-            let pushed = amount(plan, row, &now);
+            let pushed = beyond(&plan.model.rows[row], &now);
             if pushed <= SAME_SHARE / 10.0 * dry_kg {
                 continue;
             }

@@ -19,6 +19,7 @@ mod bound;
 mod buckets;
 mod chain;
 mod constraints;
+mod crumbs;
 mod eligible;
 pub mod explain;
 mod few;
@@ -45,6 +46,7 @@ mod tiers;
 mod tolerance;
 mod trust;
 mod verdict;
+mod weights;
 
 pub use assess::{Assessment, GroupFigures, MeasureFigure, Standing, assess};
 pub use buckets::{BucketRule, BucketTip, Bucketed, bucket_model};

@@ -250,9 +250,12 @@ pub(super) fn repair(division: Division, ledger: &mut Ledger, slots: &mut [Slot]
             let kg = (division.grams(steps + by) - division.grams(steps)).kg();
             Some(Step { slot, by, kg })
         };
-        let ups = (0..slots.len()).filter(|&slot| room.fits_one_more(division, &slots[slot]));
+        let free = (0..slots.len()).filter(|&slot| !slots[slot].is_fixed);
+        let ups = free
+            .clone()
+            .filter(|&slot| room.fits_one_more(division, &slots[slot]));
         let ups: Vec<Move> = ups.map(|slot| [step(slot, 1), None]).collect();
-        let downs = (0..slots.len()).filter(|&slot| slots[slot].steps > 0);
+        let downs = free.filter(|&slot| slots[slot].steps > 0);
         let singles = judged(
             ledger,
             ups.into_iter()

@@ -2,6 +2,8 @@
 //! over the lots of each pool, oldest first, rounded to the division, and
 //! handed to `repair`, which moves single steps.
 
+use std::collections::BTreeMap;
+
 use crate::quantity::{Division, Grams};
 
 use super::constraints::Plan;
@@ -16,6 +18,9 @@ pub struct Weighed {
     /// One for each group, in the problem's order.
     pub groups: Vec<WeighedGroup>,
 }
+
+/// What is drawn of a lot for a group however the rest is rounded: by their positions.
+pub(super) type Fixed = BTreeMap<(usize, usize), Grams>;
 
 /// One group's weights.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -42,6 +47,8 @@ pub(super) struct Slot {
     pub kg: f64,
     /// What the scale shows, in steps.
     pub steps: i64,
+    /// It stays at that.
+    pub is_fixed: bool,
     pub moisture: f64,
     /// Share of dry matter that feeds nobody.
     pub ballast: f64,
@@ -61,7 +68,7 @@ impl Slot {
 
 /// Rounds the point of a plan. All groups take their nearest weights before
 /// any is repaired, so that none is repaired out of another's share of a lot.
-pub(super) fn weigh(problem: &Problem, plan: &Plan, point: &[f64]) -> Weighed {
+pub(super) fn weigh(problem: &Problem, plan: &Plan, point: &[f64], fixed: &Fixed) -> Weighed {
     let mut room = Room::new(problem);
     let (split, _) = split_pools(problem, plan, point);
     let rounded: Vec<(Division, Vec<Slot>)> = problem
@@ -69,7 +76,8 @@ pub(super) fn weigh(problem: &Problem, plan: &Plan, point: &[f64]) -> Weighed {
         .iter()
         .zip(&plan.groups)
         .zip(split)
-        .map(|((group, columns), draws)| {
+        .enumerate()
+        .map(|(position, ((group, columns), draws))| {
             let lots = draws.into_iter().map(|(_, lot, kg)| (What::Lot(lot), kg));
             let bought = columns
                 .bought
@@ -86,9 +94,18 @@ pub(super) fn weigh(problem: &Problem, plan: &Plan, point: &[f64]) -> Weighed {
             let division = problem.division_for(group_kg * LARGER);
             let slots = parts.into_iter().filter_map(|(what, kg)| {
                 let left = division.steps_within(*room.left(what));
-                let steps = division.steps_nearest(kg).min(left).max(0);
+                let fixed = match what {
+                    What::Lot(lot) => fixed.get(&(position, lot)),
+                    _ => None,
+                };
+                let nearest = division.steps_nearest(fixed.map_or(kg, |grams| grams.kg()));
+                let steps = nearest.min(left).max(0);
                 *room.left(what) -= division.grams(steps);
-                slot(problem, group, what, kg, steps)
+                let slot = slot(problem, group, what, kg, steps)?;
+                Some(Slot {
+                    is_fixed: fixed.is_some(),
+                    ..slot
+                })
             });
             (division, slots.collect())
         })
@@ -163,6 +180,7 @@ fn slot(problem: &Problem, group: &Group, what: What, kg: f64, steps: i64) -> Op
                 what,
                 kg,
                 steps,
+                is_fixed: false,
                 moisture: 1.0,
                 ballast: 0.0,
                 analytes,
@@ -178,6 +196,7 @@ fn slot(problem: &Problem, group: &Group, what: What, kg: f64, steps: i64) -> Op
         what,
         kg,
         steps,
+        is_fixed: false,
         moisture: figures.moisture,
         ballast: figures.ballast,
         analytes: figures.analytes,
