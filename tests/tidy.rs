@@ -283,7 +283,7 @@ fn the_contributor_s_guide_is_short() {
 
 /// Files of a room that stand in circles of `use`: the blend's are known, and
 /// may only become fewer.
-const IN_CIRCLES: &[(&str, usize)] = &[("blend", 27)];
+const IN_CIRCLES: &[(&str, usize)] = &[("blend", 8)];
 
 /// A module by its path below `src/`.
 type Module = Vec<String>;

@@ -33,10 +33,10 @@
 //! 50 took 2.8 s, 0.14 times HiGHS, in 43 MB; 60 × 50 took 24 s, in 94 MB.
 
 use super::constraints::Plan;
+use super::goals::{GOALS, nothing_fed};
 use super::model::{Goal, Model, Row};
 use super::simplex::Simplex;
 use super::solve::{Optimum, Unsolved, interior, solve, verified};
-use super::tiers::{GOALS, nothing_fed};
 use super::tolerance::is_proved;
 
 /// Columns from which the corner-to-corner method goes first and no engine is

@@ -28,14 +28,15 @@
 
 use std::collections::BTreeMap;
 
+use super::chain::Cuts;
 use super::constraints::Plan;
+use super::goals::{GOALS, SURE};
 use super::model::{Goal, Model};
-use super::ordered::to_the_end;
 use super::problem::{Few, Problem};
 use super::requirement::Requirement;
 use super::rounding::split_pools;
 use super::sureness::Margins;
-use super::tiers::{GOALS, Run, SURE};
+use super::tiers::Run;
 use super::tolerance::{DUST_KG, ROW_TOLERANCE};
 
 /// What few lines may cost of each goal from sureness on, a share of its value (our default).
@@ -129,7 +130,10 @@ pub(super) fn few_lines(
     search.keep_as_large();
     let found_so_far = search.run;
     let mut run = found_so_far.clone();
-    if to_the_end(plan, &mut run, SURE, margins.as_deref_mut()).is_err() {
+    let mut called_for =
+        (margins.as_deref_mut()).map(|margins| move |point: &[f64]| margins.called_for(point));
+    let cuts = called_for.as_mut().map(|rows| rows as Cuts);
+    if run.goals_from(plan, SURE, cuts).is_err() {
         // The mix stands, to what tangents are kept to; only nothing proves it best.
         run = found_so_far;
         run.valued_where_it_stands(plan);

@@ -23,11 +23,12 @@
 use super::chain::best_alone;
 use super::constraints::Plan;
 use super::few::few_lines;
+use super::goals::SURE;
 use super::model::{Goal, Model};
 use super::problem::Problem;
 use super::solve::Unsolved;
 use super::sureness::{Margins, Spreads};
-use super::tiers::{GOALS, Run, SURE, Tiers, goals_in_order};
+use super::tiers::{Run, Tiers, goals_in_order, not_shown};
 use super::tolerance::{GOAL_SLACK, GOAL_ZERO};
 
 /// A plan with its goals solved.
@@ -113,16 +114,13 @@ impl Begun {
                 Some(margins)
             }
             None => {
-                to_the_end(&plan, &mut run, SURE, None)?;
+                run.goals_from(&plan, SURE, None)?;
                 None
             }
         };
         Ok(Reached { plan, run, margins })
     }
 }
-
-/// Goals solved on the way are not shown to anyone.
-pub(super) fn not_shown(_: &'static str, _: &Model, _: &Goal) {}
 
 impl Reached {
     pub(super) fn tiers(&self) -> Tiers {
@@ -222,7 +220,8 @@ fn with_margins(
     before.walk.point.clone_from(&run.walk.point);
     for _ in 0..BEGUN_MOST {
         let found = margins.found();
-        match to_the_end(plan, run, SURE + 1, Some(&mut margins)) {
+        let mut called_for = |point: &[f64]| margins.called_for(point);
+        match run.goals_from(plan, SURE + 1, Some(&mut called_for)) {
             Err(Unsolved::Infeasible) if margins.found() > found => {
                 *run = as_sure_as_can_be(plan, &before, &mut margins)?;
             }
@@ -244,20 +243,4 @@ fn as_sure_as_can_be(plan: &Plan, before: &Run, margins: &mut Margins) -> Result
     let mut called_for = |point: &[f64]| margins.called_for(point);
     run.goals(plan, SURE..SURE + 1, &mut not_shown, Some(&mut called_for))?;
     Ok(run)
-}
-
-/// The goals from one on, and ties.
-pub(super) fn to_the_end(
-    plan: &Plan,
-    run: &mut Run,
-    from: usize,
-    margins: Option<&mut Margins>,
-) -> Result<(), Unsolved> {
-    let Some(margins) = margins else {
-        run.goals(plan, from..GOALS, &mut not_shown, None)?;
-        return run.ties(plan, &mut not_shown, None);
-    };
-    let mut called_for = |point: &[f64]| margins.called_for(point);
-    run.goals(plan, from..GOALS, &mut not_shown, Some(&mut called_for))?;
-    run.ties(plan, &mut not_shown, Some(&mut called_for))
 }

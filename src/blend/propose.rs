@@ -12,10 +12,11 @@ use super::assess::GroupFigures;
 use super::constraints::{Plan, build};
 use super::eligible::{figures, held_back};
 use super::fitted::{Fitted, fitted};
+use super::goals::GOALS;
 use super::ordered::ordered;
 use super::problem::{Few, Group, Lot, Problem};
 use super::rounding::{Weighed, WeighedGroup};
-use super::tiers::{GOALS, Tiers};
+use super::tiers::Tiers;
 use super::verdict::{MixVerdict, too_coarse, verdict_of};
 
 /// Tonight's mix: what to take, what it comes to, what stays and why.

@@ -9,7 +9,7 @@ use crate::quantity::Division;
 use crate::stream::{Measure, Side};
 
 use super::problem::Group;
-use super::rounding::{Room, Slot};
+use super::slot::{Room, Slot};
 use super::tolerance::{FED_WITHIN, GOAL_ZERO, SAME_SHARE};
 
 /// What a bound is a share of.

@@ -10,14 +10,10 @@ use std::ops::Range;
 
 use super::chain::{Cuts, Walk};
 use super::constraints::Plan;
+use super::goals::{GOALS, SURE};
 use super::model::{Goal, Model, Row};
 use super::solve::Unsolved;
 use super::tolerance::GOAL_SLACK;
-
-pub(super) const GOALS: usize = 7;
-/// Position of the goal of sureness among them: those before it are settled
-/// without margins.
-pub(super) const SURE: usize = 3;
 
 /// The goals as proved, before rounding.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -36,23 +32,6 @@ pub struct Tiers {
     pub cost: f64,
     /// Goals whose value no bound proves best.
     pub unproved: [bool; GOALS],
-}
-
-impl Plan {
-    /// The goals in their order, each with the name of the row that holds it.
-    /// One without terms is not asked for.
-    #[must_use]
-    pub fn goals(&self) -> [(&'static str, &Goal); GOALS] {
-        [
-            ("goal shortage", &self.shortage),
-            ("goal outside", &self.outside),
-            ("goal water", &self.water),
-            ("goal sure", &self.sure),
-            ("goal urgent", &self.urgent),
-            ("goal cost", &self.cost),
-            ("goal steady", &self.steady),
-        ]
-    }
 }
 
 /// Solves the goals in order, each held while the next is solved, then
@@ -193,6 +172,21 @@ impl Run {
         }
     }
 
+    /// The goals from one on, and ties.
+    pub(super) fn goals_from(
+        &mut self,
+        plan: &Plan,
+        from: usize,
+        mut called_for: Option<Cuts>,
+    ) -> Result<(), Unsolved> {
+        let cuts: Option<Cuts> = match &mut called_for {
+            Some(rows) => Some(&mut **rows),
+            None => None,
+        };
+        self.goals(plan, from..GOALS, &mut not_shown, cuts)?;
+        self.ties(plan, &mut not_shown, called_for)
+    }
+
     pub(super) fn tiers(&self, plan: &Plan) -> Tiers {
         let short = |columns: &super::constraints::GroupColumns| self.walk.point[columns.short];
         let [_, outside, water_kg, unsure, urgent_kg, cost, _] = self.values;
@@ -208,19 +202,12 @@ impl Run {
     }
 }
 
+/// Goals solved on the way are not shown to anyone.
+pub(super) fn not_shown(_: &'static str, _: &Model, _: &Goal) {}
+
 /// Slack of the row that holds the sum of standard deviations: margins are kept
 /// to a fiftieth of one each, and what that leaves is no one's loss.
 pub(super) const SURE_SLACK: f64 = 0.05;
-
-/// The point where no kilogram is fed: it meets every row, unless storage is
-/// too small for what comes.
-pub(super) fn nothing_fed(plan: &Plan) -> Vec<f64> {
-    let mut point = vec![0.0; plan.model.columns.len()];
-    for group in &plan.groups {
-        point[group.short] = plan.model.columns[group.short].upper;
-    }
-    point
-}
 
 /// Whether the point proves a goal best without a solve: no coefficient is
 /// below zero, so the goal can't be either, and the point has it at zero.

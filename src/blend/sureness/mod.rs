@@ -22,18 +22,16 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::quantity::Grams;
-use crate::stream::Measure;
+use crate::stream::{Measure, StreamId};
 use crate::words::{Said, say};
 
 pub use chance::{Spreaded, spreaded};
 pub use cones::{Cone, cones};
 pub(super) use margins::Margins;
-pub use spread::{
-    Factor, STATED_MOISTURE_SD, Spread, Spreads, TEST_SD, UncertainPart, uncertain_parts,
-};
+pub use spread::{Factor, STATED_MOISTURE_SD, Spread, Spreads, TEST_SD, UncertainPart};
 
-use super::problem::{Problem, Purchase};
-use super::propose::Mix;
+use super::problem::{Composition, Group, Problem, Purchase};
+use super::propose::{GroupMix, Mix};
 
 /// How sure a mix is.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -55,7 +53,7 @@ pub struct Sureness {
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct HelpedBy {
     /// What to buy.
-    pub stream: crate::stream::StreamId,
+    pub stream: StreamId,
     /// The least sure chance of its group then.
     pub to: f64,
 }
@@ -97,7 +95,7 @@ pub struct MeasureSureness {
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct TestFirst {
     pub lot: String,
-    pub stream: crate::stream::StreamId,
+    pub stream: StreamId,
     /// The least chance now.
     pub from: f64,
     /// The least chance when a test confirms the book's moisture.
@@ -124,6 +122,48 @@ pub(super) fn sureness(problem: &Problem, spreads: &Spreads, mix: &Mix) -> Suren
         asked: problem.policy.sure,
         helped_by: None,
     }
+}
+
+/// The parts of a group's printed mix with their spreads.
+#[must_use]
+pub fn uncertain_parts(
+    problem: &Problem,
+    spreads: &Spreads,
+    group: &Group,
+    mix: &GroupMix,
+) -> Vec<UncertainPart> {
+    let part = |lot: Option<&str>, stream: &StreamId, kg: f64, composition: &Composition| {
+        let spread = match lot {
+            Some(lot) => spreads.lots.get(lot),
+            None => spreads.purchases.get(stream),
+        };
+        let quotients = group.windows.keys().filter_map(Measure::quotient);
+        let wanted = quotients.flat_map(|of| of.analytes().cloned().collect::<Vec<_>>());
+        let analytes = wanted.filter_map(|analyte| {
+            let known = composition.analytes.get(&analyte);
+            let share = known.or_else(|| group.assumed.get(&analyte))?.get();
+            Some((analyte, share))
+        });
+        UncertainPart {
+            lot: lot.map(ToOwned::to_owned),
+            stream: stream.clone(),
+            kg,
+            moisture: composition.moisture.map_or(0.0, |share| share.get()),
+            analytes: analytes.collect(),
+            spread: spread.cloned().unwrap_or_default(),
+        }
+    };
+    let drawn = mix.draws.iter().filter_map(|draw| {
+        let lot = problem.lots.iter().find(|lot| lot.name == draw.lot)?;
+        let kg = draw.grams.kg();
+        Some(part(Some(&lot.name), &lot.stream, kg, &lot.composition))
+    });
+    let bought = mix.bought.iter().filter_map(|(stream, grams)| {
+        let of = |purchase: &&Purchase| purchase.stream == *stream;
+        let purchase = problem.purchases.iter().find(of)?;
+        Some(part(None, stream, grams.kg(), &purchase.composition))
+    });
+    drawn.chain(bought).collect()
 }
 
 /// The offer of which one kilogram raises the least sure figure most; its

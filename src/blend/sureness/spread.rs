@@ -2,9 +2,6 @@ use std::collections::BTreeMap;
 
 use crate::stream::{Analyte, Measure, Stream, StreamId};
 
-use super::super::problem::{Composition, Group, Problem};
-use super::super::propose::GroupMix;
-
 /// How uncertain the composition of a lot or purchase is. Absent is unknown.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Spread {
@@ -105,46 +102,4 @@ impl UncertainPart {
             _ => Factor::Moisture(self.stream.clone()),
         }
     }
-}
-
-/// The parts of a group's printed mix with their spreads.
-#[must_use]
-pub fn uncertain_parts(
-    problem: &Problem,
-    spreads: &Spreads,
-    group: &Group,
-    mix: &GroupMix,
-) -> Vec<UncertainPart> {
-    let part = |lot: Option<&str>, stream: &StreamId, kg: f64, composition: &Composition| {
-        let spread = match lot {
-            Some(lot) => spreads.lots.get(lot),
-            None => spreads.purchases.get(stream),
-        };
-        let quotients = group.windows.keys().filter_map(Measure::quotient);
-        let wanted = quotients.flat_map(|of| of.analytes().cloned().collect::<Vec<_>>());
-        let analytes = wanted.filter_map(|analyte| {
-            let known = composition.analytes.get(&analyte);
-            let share = known.or_else(|| group.assumed.get(&analyte))?.get();
-            Some((analyte, share))
-        });
-        UncertainPart {
-            lot: lot.map(ToOwned::to_owned),
-            stream: stream.clone(),
-            kg,
-            moisture: composition.moisture.map_or(0.0, |share| share.get()),
-            analytes: analytes.collect(),
-            spread: spread.cloned().unwrap_or_default(),
-        }
-    };
-    let drawn = mix.draws.iter().filter_map(|draw| {
-        let lot = problem.lots.iter().find(|lot| lot.name == draw.lot)?;
-        let kg = draw.grams.kg();
-        Some(part(Some(&lot.name), &lot.stream, kg, &lot.composition))
-    });
-    let bought = mix.bought.iter().filter_map(|(stream, grams)| {
-        let of = |purchase: &&super::super::problem::Purchase| purchase.stream == *stream;
-        let purchase = problem.purchases.iter().find(of)?;
-        Some(part(None, stream, grams.kg(), &purchase.composition))
-    });
-    drawn.chain(bought).collect()
 }
