@@ -51,40 +51,33 @@ pub fn changes(before: &Figures, now: &Figures) -> Vec<Change> {
     }
     let mut found = Vec::new();
     for ((supplier, stream, _), [before, now]) in sources {
-        let mut compare = |figure, unit, before: Grams, now: Grams| {
-            if before != now {
-                found.push(Change {
-                    supplier: supplier.clone(),
-                    stream: Some(stream.clone()),
-                    figure,
-                    unit,
-                    before,
-                    now,
-                });
-            }
+        let mut compare = |figure, unit, before, now| {
+            found.push(Change {
+                supplier: supplier.clone(),
+                stream: Some(stream.clone()),
+                figure,
+                unit,
+                before,
+                now,
+            });
         };
-        for (count, of) in [
-            ("loads", [before.loads, now.loads]),
-            ("refused loads", [before.refused_loads, now.refused_loads]),
-        ] {
-            compare(count, "loads", Grams::new(of[0]), Grams::new(of[1]));
+        let loads = |flow: &Flow| [flow.loads, flow.refused_loads].map(Grams::new);
+        for (at, figure) in ["loads", "refused loads"].into_iter().enumerate() {
+            compare(figure, "loads", loads(before)[at], loads(now)[at]);
         }
         for ((figure, before), (_, now)) in before.named().into_iter().zip(now.named()) {
             compare(figure, "g", before, now);
         }
     }
-    found.extend(
-        (nights.into_iter())
-            .filter(|(_, before, now)| before != now)
-            .map(|(figure, before, now)| Change {
-                supplier: String::new(),
-                stream: None,
-                figure,
-                unit: "g",
-                before,
-                now,
-            }),
-    );
+    found.extend(nights.map(|(figure, before, now)| Change {
+        supplier: String::new(),
+        stream: None,
+        figure,
+        unit: "g",
+        before,
+        now,
+    }));
+    found.retain(|change| change.before != change.now);
     found
 }
 
