@@ -91,9 +91,9 @@ fn book(criterion: &mut Criterion) {
         bencher.iter(|| black_box(book.lots(now).expect("lots")));
     });
     group.bench_function("stock", |bencher| {
-        bencher.iter(|| black_box(stock_now(&book, &farm, &tables, now).expect("stock")));
+        bencher.iter(|| black_box(stock_now((&book, &farm, &tables), now).expect("stock")));
     });
-    let view = stock_now(&book, &farm, &tables, now).expect("stock");
+    let view = stock_now((&book, &farm, &tables), now).expect("stock");
     group.bench_function("stock as a page", |bencher| {
         let look = Look {
             styled: false,

@@ -261,7 +261,7 @@ fn main() {
     for (what, from) in &asked {
         for recall in [false, true] {
             let before = on_the_processor();
-            let sheet = trace(&book, &farm, &tables, from, recall, now).expect("traces");
+            let sheet = trace((&book, &farm, &tables), from, recall, now).expect("traces");
             let traced = on_the_processor() - before;
             let document = if recall {
                 recall_document

@@ -47,7 +47,7 @@ fn played(days: u16) -> Year {
 
 impl Year {
     fn learned(&self) -> LearnSheet {
-        learn(&self.book, &self.farm, &self.tables, now()).expect("learns")
+        learn((&self.book, &self.farm, &self.tables), now()).expect("learns")
     }
 
     fn take(&mut self, key: &str, id: &str) -> Result<(i64, Adopted), ActError> {
@@ -90,7 +90,7 @@ fn a_year_with_known_truth_is_learned_and_told_better_than_the_book() {
 }
 
 fn mixes_are_told_without_cause(year: &Year) {
-    let sheet = mixes(&year.book, &year.farm, &year.tables, now()).expect("mixes");
+    let sheet = mixes((&year.book, &year.farm, &year.tables), now()).expect("mixes");
     assert!(sheet.cohorts > 100, "{} cohorts", sheet.cohorts);
     let ridge = sheet.ridge.as_ref().expect("enough cohorts");
     // The scenario draws yields without looking at the mix.
@@ -108,7 +108,7 @@ fn a_proposal_is_taken_by_a_word_and_given_back(year: &mut Year) {
         .expect("a year of spoiled lots proposes a keeping time")
         .clone();
     let keeps = |year: &Year| {
-        let stock = stock_now(&year.book, &year.farm, &year.tables, now()).expect("stock");
+        let stock = stock_now((&year.book, &year.farm, &year.tables), now()).expect("stock");
         let lots = stock.lots.into_iter();
         lots.filter(|lot| offer.key.ends_with(&format!(":{}", lot.book.stream)))
             .map(|lot| lot.keeps_days)

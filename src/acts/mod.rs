@@ -67,7 +67,10 @@ pub use trace::trace;
 
 use jiff::Timestamp;
 
-use crate::daybook::{Entry, NewRecord};
+use crate::daybook::{Book, Entry, NewRecord};
+
+/// What an act reads by: the book, its farm's settings, the tables in use.
+pub type Desk<'a> = (&'a Book, &'a FarmSettings, &'a Tables);
 
 /// Who asks for an act, when it happened, and under which id.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -55,7 +55,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Done {
         spent: &|| progress.began.elapsed(),
         limit: Duration::from_secs(u64::from(args.seconds)),
     };
-    let sheet = ahead(&book, &farm, &tables, night, &ahead_asked, &pace);
+    let sheet = ahead((&book, &farm, &tables), night, &ahead_asked, &pace);
     progress.finish();
     let sheet = sheet?;
     let csv = || {

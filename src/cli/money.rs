@@ -156,7 +156,7 @@ fn show(setting: &Setting, args: &Args) -> Done {
             .with(*cost, *pct)
             .map_err(|error| CliError::usage(format!("`--fixed`: {error}")))?;
     }
-    let sheet = money_month(&book, &farm, &tables, month, asked)?;
+    let sheet = money_month((&book, &farm, &tables), month, asked)?;
     let page = |sheet: &_, _| money_document(sheet);
     args.paper.hand_out(setting, &sheet, page)
 }

@@ -47,7 +47,7 @@ fn hand_out(setting: &Setting, args: &Args, recall: bool) -> Done {
         to: args.to.clone(),
     })?;
     let (book, farm, tables) = setting.open_all()?;
-    let sheet = trace(&book, &farm, &tables, &from, recall, setting.now)?;
+    let sheet = trace((&book, &farm, &tables), &from, recall, setting.now)?;
     let page = if recall {
         recall_document
     } else {

@@ -95,7 +95,7 @@ fn endpoints() -> Vec<Endpoint> {
             "Void a record, with what was written in the same act (a cohort's end with its last harvest)",
         ),
         read("/api/stock", "Lots on hand", |at, _: Nothing| {
-            let lots = stock_now(at.book, at.farm, at.tables, at.now)?.lots;
+            let lots = stock_now((at.book, at.farm, at.tables), at.now)?.lots;
             Ok(to_json::each::<_, LotLine>(&lots))
         }),
         read("/api/cohorts", "Larvae on their trays", |at, _: Nothing| {
@@ -127,7 +127,7 @@ fn endpoints() -> Vec<Endpoint> {
             "What cohorts made of their feed",
             |at, which: Which| {
                 let (only, how) = (given(&which.cohort), YieldAsked::default());
-                let sheet = yields(at.book, at.farm, at.tables, only.as_deref(), how, at.now)?;
+                let sheet = yields((at.book, at.farm, at.tables), only.as_deref(), how, at.now)?;
                 Ok(Versioned::first(Yields::from(&sheet)))
             },
         ),
@@ -143,7 +143,7 @@ fn endpoints() -> Vec<Endpoint> {
             "/api/learn",
             "What the farm's own records say against the tables",
             |at, _: Nothing| {
-                let sheet = learn(at.book, at.farm, at.tables, at.now)?;
+                let sheet = learn((at.book, at.farm, at.tables), at.now)?;
                 Ok(Versioned::first(Learn::from(&sheet)))
             },
         ),
@@ -151,7 +151,7 @@ fn endpoints() -> Vec<Endpoint> {
             "/api/mixes",
             "Which mixes went with which harvests",
             |at, _: Nothing| {
-                let sheet = mixes(at.book, at.farm, at.tables, at.now)?;
+                let sheet = mixes((at.book, at.farm, at.tables), at.now)?;
                 Ok(Versioned::first(Mixes::from(&sheet)))
             },
         ),
@@ -160,7 +160,7 @@ fn endpoints() -> Vec<Endpoint> {
             "A month's money",
             |at, wanted: MonthWanted| {
                 let (month, how) = (month_or_this(at, &wanted.month)?, Default::default());
-                let sheet = money_month(at.book, at.farm, at.tables, month, how)?;
+                let sheet = money_month((at.book, at.farm, at.tables), month, how)?;
                 Ok(Versioned::first(Money::from(&sheet)))
             },
         ),
@@ -279,7 +279,7 @@ struct NightTold {
 }
 
 fn the_night(at: &At, _: Nothing) -> Result<Versioned<NightTold>> {
-    let tonight = tonight(at.book, at.farm, at.tables, at.night(), false)?;
+    let tonight = tonight((at.book, at.farm, at.tables), at.night(), false)?;
     Ok(Versioned::first(NightTold {
         night: tonight.night.day.to_string(),
         mix: (tonight.sheet.as_ref()).map(|sheet| Versioned::first(Mix::from(sheet))),

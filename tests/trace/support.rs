@@ -236,7 +236,7 @@ impl Book {
 
     pub(crate) fn trace(&self, from: &TraceFrom) -> Result<TraceSheet, ActError> {
         let farm = settings(&self.book).expect("settings");
-        trace(&self.book, &farm, &self.tables, from, false, now())
+        trace((&self.book, &farm, &self.tables), from, false, now())
     }
 
     pub(crate) fn of_tickets(&self, names: &[&str]) -> TraceSheet {

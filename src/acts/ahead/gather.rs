@@ -7,9 +7,8 @@ use super::arrivals::{Known, Loads, add_expected, expected, loads};
 use crate::acts::harvest::on_trays::cohorts_with_residue;
 use crate::acts::night::mix::{blend_lot, group_of, name_apart};
 use crate::acts::stock::stock_and_learned;
-use crate::acts::{ActError, FarmSettings, Night, Result, Tables};
+use crate::acts::{ActError, Desk, Night, Result, Tables};
 use crate::blend::{Composition, Lot, Purchase};
-use crate::daybook::Book;
 use crate::larvae::{CohortOnTrays, Due, demand, larvae_fed};
 use crate::outlook::{
     ANY_WEIGHT, Batch, BuyRow, Expected, Forecast, HatchRow, NightAhead, Offer, Outlook, PlanFile,
@@ -30,9 +29,7 @@ pub(crate) struct Gathered {
 
 /// Gathers the outlook; the caller sees to it that it is read at one moment.
 pub(crate) fn gather(
-    book: &Book,
-    farm: &FarmSettings,
-    tables: &Tables,
+    (book, farm, tables): Desk<'_>,
     night: Night,
     nights: usize,
     plan: &PlanFile,
@@ -43,7 +40,7 @@ pub(crate) fn gather(
     let days: Vec<Date> = (0..i64::try_from(nights).unwrap_or_default())
         .filter_map(|ahead| night.day.checked_add(ahead.days()).ok())
         .collect();
-    let cohorts = cohorts_with_residue(book, farm, tables, night)?;
+    let cohorts = cohorts_with_residue((book, farm, tables), night)?;
     let cohorts = with_hatches(cohorts, &days, plan, &mut notes);
     let ahead = nights_ahead(cohorts, &days, tables);
     if ahead.iter().all(|night| night.groups.is_empty()) {
@@ -56,7 +53,7 @@ pub(crate) fn gather(
     }
     let loads = loads(book, farm, night.day, plan)?;
     let forecast = expected(&loads, &days, plan, rows);
-    let (mut batches, learned, kept_out) = on_hand(book, farm, tables, night)?;
+    let (mut batches, learned, kept_out) = on_hand((book, farm, tables), night)?;
     let rules = tables.rules(farm)?;
     let known = Known {
         tables,
@@ -131,12 +128,10 @@ type KeptOut = BTreeMap<StreamId, (f64, Vec<String>)>;
 /// The lots on hand, as tonight's mix has them, what was learned of suppliers,
 /// and what is kept out.
 fn on_hand(
-    book: &Book,
-    farm: &FarmSettings,
-    tables: &Tables,
+    (book, farm, tables): Desk<'_>,
     night: Night,
 ) -> Result<(Vec<Batch>, LearnedBySupplier, KeptOut)> {
-    let (stock, learned) = stock_and_learned(book, farm, tables, night.at)?;
+    let (stock, learned) = stock_and_learned((book, farm, tables), night.at)?;
     let mut lots: Vec<Lot> = stock
         .lots
         .iter()

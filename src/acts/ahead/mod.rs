@@ -7,9 +7,8 @@ use std::time::Duration;
 use crate::acts::ahead::gather::{Gathered, gather};
 use crate::acts::error::Rejection;
 use crate::acts::farm::tables::utf8;
-use crate::acts::{ActError, FarmSettings, Night, Result, TableFile, Tables};
+use crate::acts::{ActError, Desk, FarmSettings, Night, Result, TableFile, Tables};
 use crate::blend::solve::Unsolved;
-use crate::daybook::Book;
 use crate::harvest::Metric;
 use crate::outlook::{
     Forecast, Heeded, Outlook, PlanFile, Spread, chance_of_short, heed, more_of, read_arrivals,
@@ -80,9 +79,7 @@ impl Pace<'_> {
 /// # Errors
 /// Nothing due on any night; files with findings; a plan no engine can verify.
 pub fn ahead(
-    book: &Book,
-    farm: &FarmSettings,
-    tables: &Tables,
+    (book, farm, tables): Desk<'_>,
     night: Night,
     asked: &AheadAsked,
     pace: &Pace<'_>,
@@ -102,7 +99,7 @@ pub fn ahead(
     };
     (pace.say)(&say!("ahead-reading"));
     let (setting, seal) = book.at_one_moment(|book| {
-        let setting = gather(book, farm, tables, night, asked.nights, &plan, &rows)?;
+        let setting = gather((book, farm, tables), night, asked.nights, &plan, &rows)?;
         Ok::<_, ActError>((setting, book.seal()?.short()))
     })?;
     work_out(setting, farm, tables, asked, seal, pace)

@@ -153,7 +153,7 @@ impl Player<'_> {
     /// Every morning what is two keeping times old goes to compost, and so does woody stuff.
     fn clear_out(&mut self, day: Date) -> Result<()> {
         let asked = self.clock.asked(day, 7, 0)?;
-        let stock = stock_now(&self.book, &self.farm, self.tables, asked.at)?;
+        let stock = stock_now((&self.book, &self.farm, self.tables), asked.at)?;
         for lot in &stock.lots {
             let keeps = lot.keeps_days.unwrap_or(f64::INFINITY);
             let past = |times: f64| lot.age_days > times * keeps;
@@ -235,7 +235,7 @@ impl Player<'_> {
 
     fn test_moisture(&mut self, day: Date) -> Result<()> {
         let asked = self.clock.asked(day, 16, 30)?;
-        let stock = stock_now(&self.book, &self.farm, self.tables, asked.at)?;
+        let stock = stock_now((&self.book, &self.farm, self.tables), asked.at)?;
         let lots = stock.lots.iter();
         let grain = lots.filter(|lot| lot.book.stream.as_str() == "spent-grain");
         let Some(lot) = grain.max_by_key(|lot| lot.book.seq) else {
@@ -256,7 +256,11 @@ impl Player<'_> {
         let asked = self.clock.asked(day, 20, 0)?;
         let night = night_of(asked.at, None, &self.farm);
         let nothing_bought = MixAsked::default();
-        let sheet = match propose_mix(&self.book, &self.farm, self.tables, night, &nothing_bought) {
+        let sheet = match propose_mix(
+            (&self.book, &self.farm, self.tables),
+            night,
+            &nothing_bought,
+        ) {
             Ok(sheet) => sheet,
             Err(ActError::NothingDue { .. }) => return Ok(()),
             Err(error) => return Err(error),

@@ -23,10 +23,8 @@ impl Player<'_> {
             .filter(|life| life.cohort.entry.hatched >= eldest)
             .collect();
         let feed = cohort_feed(
-            &self.book,
-            self.tables,
+            (&self.book, &self.farm, self.tables),
             &lives,
-            &self.farm.zone,
             (old.cohort.hatched, day),
         )?;
         let fed_dry_kg = feed

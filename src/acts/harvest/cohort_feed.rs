@@ -2,12 +2,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::Timestamp;
 use jiff::civil::Date;
-use jiff::tz::TimeZone;
 
 use super::meals::{Helping, Meals};
-use crate::acts::{Result, Tables};
+use crate::acts::{Desk, Result, Tables};
 use crate::blend::Composition;
-use crate::daybook::{Book, CohortLife, LotFacts};
+use crate::daybook::{CohortLife, LotFacts};
 use crate::quantity::ShareAsFed;
 use crate::stream::{Analyte, StreamId};
 use crate::trace::Origin;
@@ -62,10 +61,8 @@ pub struct CohortFeed {
 /// Each meal is shared as `meals.rs` says. Dry matter is by each lot's newest
 /// moisture test, else its dock moisture, else the stream table.
 pub fn cohort_feed(
-    book: &Book,
-    tables: &Tables,
+    (book, farm, tables): Desk<'_>,
     lives: &[CohortLife],
-    zone: &TimeZone,
     (from, to): (Date, Date),
 ) -> Result<CohortFeed> {
     book.at_one_moment(|book| {
@@ -86,7 +83,7 @@ pub fn cohort_feed(
             Origin::Bought(stream) => Some(stream.clone()),
             Origin::Water => None,
         };
-        let mut meals = Meals::of((&tables.stages, zone), lives);
+        let mut meals = Meals::of((&tables.stages, &farm.zone), lives);
         let mut feed = CohortFeed::default();
         for meal in helpings.chunk_by(|a, b| meal_of(a) == meal_of(b)) {
             let eaters = meals.eaters(&meal[0]);

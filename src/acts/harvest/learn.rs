@@ -4,12 +4,12 @@ use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
 use super::learned::Tests;
-use super::yields::all_yields;
+use super::yields::yields_and_feed;
 use crate::acts::farm::cohort::on_trays;
 use crate::acts::night::local_day;
 use crate::acts::night::night_begun;
-use crate::acts::{ActError, Asked, CohortFeed, FarmSettings, Result, Tables, YieldAsked};
-use crate::daybook::{Adopted, Book, CohortLife, Daybook, Entry, Filed, LotFate, OwnFigure};
+use crate::acts::{ActError, Asked, CohortFeed, Desk, FarmSettings, Result, Tables, YieldAsked};
+use crate::daybook::{Adopted, CohortLife, Daybook, Entry, Filed, LotFate, OwnFigure};
 use crate::harvest::Metric;
 use crate::larvae::{Course, RationStudy, Stage, course};
 use crate::learn::{
@@ -27,18 +27,14 @@ use crate::words::say;
 ///
 /// # Errors
 /// When the book can't be read.
-pub fn learn(
-    book: &Book,
-    farm: &FarmSettings,
-    tables: &Tables,
-    until: Timestamp,
-) -> Result<LearnSheet> {
+pub fn learn((book, farm, tables): Desk<'_>, until: Timestamp) -> Result<LearnSheet> {
     book.at_one_moment(|book| {
         // Compared with the tables as shipped or given, so that what was taken
         // over is not taken over a second time.
         let tests = Tests::of(book, until)?;
         let own = book.own_figures(until)?;
-        let (cohorts, feed) = all_yields(book, farm, tables, YieldAsked::default(), until)?;
+        let (cohorts, feed) =
+            yields_and_feed((book, farm, tables), None, YieldAsked::default(), until)?;
         let keepings = keepings(&book.lot_fates(until)?);
         let keeping_lines: Vec<KeepingLine> = keepings
             .iter()
@@ -83,7 +79,7 @@ pub fn take_over(
     {
         return Ok((found.record.seq, before));
     }
-    let sheet = learn(book, farm, tables, asked.now)?;
+    let sheet = learn((book, farm, tables), asked.now)?;
     let Some(offer) = sheet.offered.iter().find(|offer| offer.key == key) else {
         let keys = sheet.offered.iter().map(|offer| offer.key.as_str());
         return Err(ActError::NotFound {

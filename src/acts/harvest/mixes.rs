@@ -2,10 +2,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::Timestamp;
 
-use super::yields::all_yields;
+use super::yields::yields_and_feed;
 use crate::acts::money::ledger::costs_of_month;
-use crate::acts::{FarmSettings, Given, Month, Result, Tables, YieldAsked};
-use crate::daybook::Book;
+use crate::acts::{Desk, Given, Month, Result, YieldAsked};
 use crate::harvest::Metric;
 use crate::learn::{Row, ridge};
 use crate::sheet::{CohortCost, CohortYield, MIX_MEASURES, MixesSheet, TriedMix};
@@ -19,14 +18,10 @@ const TOLD: usize = 4;
 ///
 /// # Errors
 /// When the book can't be read.
-pub fn mixes(
-    book: &Book,
-    farm: &FarmSettings,
-    tables: &Tables,
-    until: Timestamp,
-) -> Result<MixesSheet> {
+pub fn mixes((book, farm, tables): Desk<'_>, until: Timestamp) -> Result<MixesSheet> {
     book.at_one_moment(|book| {
-        let (cohorts, feed) = all_yields(book, farm, tables, YieldAsked::default(), until)?;
+        let (cohorts, feed) =
+            yields_and_feed((book, farm, tables), None, YieldAsked::default(), until)?;
         let mut tried: Vec<(&CohortYield, &Given, f64)> = cohorts
             .iter()
             .filter(|cohort| cohort.conversion.doubts.is_empty())
@@ -43,7 +38,7 @@ pub fn mixes(
         let rows: Vec<Row> = rows.collect();
         let told = |at: &usize| *at < TOLD || *at + TOLD >= tried.len();
         let shown: Vec<usize> = (0..tried.len()).filter(told).collect();
-        let costs = costs(book, farm, tables, shown.iter().map(|at| tried[*at].0))?;
+        let costs = costs((book, farm, tables), shown.iter().map(|at| tried[*at].0))?;
         let shown_mix = |at: usize| {
             let (cohort, given, result) = &tried[at];
             TriedMix {
@@ -80,15 +75,13 @@ fn values(cohort: &CohortYield, given: &Given) -> [Option<f64>; MIX_MEASURES.len
 
 /// What cohorts cost in the months of their last harvests.
 fn costs<'a>(
-    book: &Book,
-    farm: &FarmSettings,
-    tables: &Tables,
+    (book, farm, tables): Desk<'_>,
     cohorts: impl Iterator<Item = &'a CohortYield>,
 ) -> Result<BTreeMap<i64, CohortCost>> {
     let months = cohorts.filter_map(|cohort| Some(Month::of(cohort.parts.last()?.day)));
     let mut costs = BTreeMap::new();
     for month in months.collect::<BTreeSet<Month>>() {
-        let of_month = costs_of_month(book, farm, tables, month)?;
+        let of_month = costs_of_month((book, farm, tables), month)?;
         costs.extend(of_month.into_iter().map(|cost| (cost.record, cost)));
     }
     Ok(costs)

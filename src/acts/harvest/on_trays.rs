@@ -2,17 +2,14 @@ use jiff::civil::Date;
 use jiff::{Timestamp, ToSpan};
 
 use crate::acts::night::local_day;
-use crate::acts::{FarmSettings, Night, Result, Tables, cohort_feed, cohorts_on};
-use crate::daybook::Book;
+use crate::acts::{Desk, Night, Result, Tables, cohort_feed, cohorts_on};
 use crate::larvae::{CohortOnTrays, FeedGroup, next_meal};
 
 /// The cohorts of a night with what lies on their trays: the feed since they
 /// came, or since residue was last taken off, less what is gone of it by the
 /// stage table, at the bulk density the stage assumes.
 pub(crate) fn cohorts_with_residue(
-    book: &Book,
-    farm: &FarmSettings,
-    tables: &Tables,
+    (book, farm, tables): Desk<'_>,
     night: Night,
 ) -> Result<Vec<CohortOnTrays>> {
     let cohorts = cohorts_on(book, farm, &tables.stages, night)?;
@@ -26,7 +23,7 @@ pub(crate) fn cohorts_with_residue(
         .checked_sub(i64::from(longest).days())
         .unwrap_or(first);
     let lives = book.cohort_lives_hatched(eldest, night.day)?;
-    let fed = |since: Date| cohort_feed(book, tables, &lives, &farm.zone, (since, yesterday));
+    let fed = |since: Date| cohort_feed((book, farm, tables), &lives, (since, yesterday));
     let from_the_first = fed(first)?;
     let left = 1.0 - tables.stages.reduction.value;
     let mut with_residue = Vec::new();

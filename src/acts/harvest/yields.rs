@@ -5,8 +5,8 @@ use jiff::civil::Date;
 
 use crate::acts::farm::cohort::find_cohort;
 use crate::acts::night::local_day;
-use crate::acts::{CohortFeed, FarmSettings, Given, Result, Tables, cohort_feed};
-use crate::daybook::{Book, Cohort, CohortLife, Filed, Harvest};
+use crate::acts::{CohortFeed, Desk, FarmSettings, Given, Result, cohort_feed};
+use crate::daybook::{Cohort, CohortLife, Filed, Harvest};
 use crate::harvest::{
     Count, NitrogenFactor, Part, Residue, StartWeight, Yield, conversion, gathered,
 };
@@ -27,14 +27,12 @@ pub struct YieldAsked {
 /// What cohorts made of their feed: one of them, or all that were harvested
 /// or ended, the latest first.
 pub fn yields(
-    book: &Book,
-    farm: &FarmSettings,
-    tables: &Tables,
+    (book, farm, tables): Desk<'_>,
     only: Option<&str>,
     how: YieldAsked,
     until: Timestamp,
 ) -> Result<YieldSheet> {
-    let (cohorts, _) = yields_and_feed(book, farm, tables, only, how, until)?;
+    let (cohorts, _) = yields_and_feed((book, farm, tables), only, how, until)?;
     Ok(YieldSheet {
         cohorts,
         one: only.is_some(),
@@ -44,21 +42,9 @@ pub fn yields(
     })
 }
 
-/// Every cohort that was harvested or ended, the latest first, with what all were given.
-pub(crate) fn all_yields(
-    book: &Book,
-    farm: &FarmSettings,
-    tables: &Tables,
-    how: YieldAsked,
-    until: Timestamp,
-) -> Result<(Vec<CohortYield>, CohortFeed)> {
-    yields_and_feed(book, farm, tables, None, how, until)
-}
-
-fn yields_and_feed(
-    book: &Book,
-    farm: &FarmSettings,
-    tables: &Tables,
+/// The same, with what all cohorts were given.
+pub(crate) fn yields_and_feed(
+    (book, farm, tables): Desk<'_>,
     only: Option<&str>,
     how: YieldAsked,
     until: Timestamp,
@@ -81,7 +67,7 @@ fn yields_and_feed(
         };
         let span = span_of(&wanted, farm, until);
         let feed = span
-            .map(|span| cohort_feed(book, tables, &lives, &farm.zone, span))
+            .map(|span| cohort_feed((book, farm, tables), &lives, span))
             .transpose()?
             .unwrap_or_default();
         let none = Vec::new();

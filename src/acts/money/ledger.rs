@@ -3,7 +3,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::Timestamp;
 
 use crate::acts::night::local_day;
-use crate::acts::{FarmSettings, Given, Month, Result, Tables, cohort_feed};
+use crate::acts::{Desk, FarmSettings, Given, Month, Result, Tables, cohort_feed};
 use crate::daybook::{Book, CohortLife, Filed, Harvest, LotFacts, MoneyItem, Payment};
 use crate::money::{
     Cost, FixedShares, Labour, Ledger, Product, Sale, breakeven, dried_per_fresh, levers,
@@ -36,9 +36,7 @@ const MOVED_BY: f64 = 0.1;
 
 /// A month's money: what larvae cost, where profit is nil, what would turn it.
 pub fn money_month(
-    book: &Book,
-    farm: &FarmSettings,
-    tables: &Tables,
+    (book, farm, tables): Desk<'_>,
     month: Month,
     asked: MoneyAsked,
 ) -> Result<MoneySheet> {
@@ -50,8 +48,8 @@ pub fn money_month(
         let mut ledger = from_payments(&payments);
         ledger.larvae = harvests.iter().map(|filed| filed.entry.larvae_g).sum();
         let tables = &*tables.of_farm(book, to)?;
-        let unpriced = loads(book, tables, (from, to), farm, &mut ledger)?;
-        let cohorts = cohort_costs(book, tables, farm, &lives, &harvests, &payments)?;
+        let unpriced = loads((book, farm, tables), (from, to), &mut ledger)?;
+        let cohorts = cohort_costs((book, farm, tables), &lives, &harvests, &payments)?;
         let fixed = asked.fixed;
         let one_month = 1.0;
         let unit = farm.units.unit();
@@ -93,16 +91,14 @@ fn drying(harvests: &[Filed<Harvest>], dried_pct: f64) -> Drying {
 
 /// What the cohorts harvested in a month cost.
 pub(crate) fn costs_of_month(
-    book: &Book,
-    farm: &FarmSettings,
-    tables: &Tables,
+    (book, farm, tables): Desk<'_>,
     month: Month,
 ) -> Result<Vec<CohortCost>> {
     let (from, to) = month.bounds(farm)?;
     let payments = book.money(from, to)?;
     let lives = book.cohort_lives(Timestamp::MAX)?;
     let harvests = harvests_in(book, from, to)?;
-    cohort_costs(book, tables, farm, &lives, &harvests, &payments)
+    cohort_costs((book, farm, tables), &lives, &harvests, &payments)
 }
 
 fn harvests_in(book: &Book, from: Timestamp, to: Timestamp) -> Result<Vec<Filed<Harvest>>> {
@@ -160,10 +156,8 @@ fn bought(
 /// What tickets say of money: loads bought, and loads taken for a price below
 /// zero. Then what was bought and fed the same night, at the stream table's price.
 fn loads(
-    book: &Book,
-    tables: &Tables,
+    (book, farm, tables): Desk<'_>,
     (from, to): (Timestamp, Timestamp),
-    farm: &FarmSettings,
     ledger: &mut Ledger,
 ) -> Result<Unpriced> {
     let mut unpriced = Unpriced::default();
@@ -202,9 +196,7 @@ fn priced(price_per_kg: f64, grams: Grams) -> Money {
 /// What the cohorts harvested in a month cost: what names them, their share of
 /// what names none by fresh weight harvested, and the bought feed they ate.
 fn cohort_costs(
-    book: &Book,
-    tables: &Tables,
-    farm: &FarmSettings,
+    (book, farm, tables): Desk<'_>,
     lives: &[CohortLife],
     harvests: &[Filed<Harvest>],
     payments: &[Filed<Payment>],
@@ -243,7 +235,7 @@ fn cohort_costs(
     let Some(days) = first.zip(last.max()) else {
         return Ok(Vec::new());
     };
-    let feed = cohort_feed(book, tables, lives, &farm.zone, days)?;
+    let feed = cohort_feed((book, farm, tables), lives, days)?;
     let eaten: BTreeSet<i64> = (seqs.iter())
         .filter_map(|seq| feed.given.get(seq))
         .flat_map(|given| given.lots_kg.keys().copied())

@@ -7,12 +7,12 @@ use crate::acts::error::Rejection;
 use crate::acts::farm::tables::utf8;
 use crate::acts::harvest::on_trays::{cohorts_with_residue, not_tonight};
 use crate::acts::stock::stock_now;
-use crate::acts::{ActError, FarmSettings, Night, Result, TableFile, Tables, TrustAsked};
+use crate::acts::{ActError, Desk, FarmSettings, Night, Result, TableFile, Tables, TrustAsked};
 use crate::blend::{
     Composition, Group, GroupMix, Lot, Mix, Policy, Problem, Purchase, TrayRoom, propose_with,
     read_stock, read_targets,
 };
-use crate::daybook::{Book, Chosen};
+use crate::daybook::Chosen;
 use crate::larvae::{Due, FeedGroup, demand};
 use crate::quantity::{Division, Grams, Litres, NumberForm};
 use crate::sheet::{GroupCard, MixSheet, TrayDose, Units};
@@ -33,16 +33,14 @@ pub struct MixAsked {
 /// # Errors
 /// Nothing due; a stream that can't be bought; tables with findings.
 pub fn propose_mix(
-    book: &Book,
-    farm: &FarmSettings,
-    tables: &Tables,
+    (book, farm, tables): Desk<'_>,
     night: Night,
     asked: &MixAsked,
 ) -> Result<MixSheet> {
     book.at_one_moment(|book| {
         let tables = &*tables.of_farm(book, night.at)?;
-        let stock = stock_now(book, farm, tables, night.at)?;
-        let cohorts = cohorts_with_residue(book, farm, tables, night)?;
+        let stock = stock_now((book, farm, tables), night.at)?;
+        let cohorts = cohorts_with_residue((book, farm, tables), night)?;
         let due = demand(&cohorts, night.day, &tables.stages);
         let later = not_tonight(&cohorts, &due, night.day, tables);
         // A group has one meal a night: what was fed is no longer due.

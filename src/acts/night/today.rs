@@ -2,8 +2,7 @@ use jiff::Timestamp;
 
 use super::fed::{SheetBefore, fed_by, sheet_before};
 use crate::acts::stock::stock_now;
-use crate::acts::{FarmSettings, Night, Result, Tables, cohorts_on};
-use crate::daybook::Book;
+use crate::acts::{Desk, Night, Result, cohorts_on};
 use crate::larvae::{CohortOnTrays, demand};
 use crate::quantity::Grams;
 use crate::stock::StockLot;
@@ -31,13 +30,7 @@ pub struct Today {
 }
 
 /// What came in, what spoils, what is due, and what to do next.
-pub fn today(
-    book: &Book,
-    farm: &FarmSettings,
-    tables: &Tables,
-    now: Timestamp,
-    night: Night,
-) -> Result<Today> {
+pub fn today((book, farm, tables): Desk<'_>, now: Timestamp, night: Night) -> Result<Today> {
     let tables = &*tables.of_farm(book, now)?;
     let local = now.to_zoned_datetime(farm.zone.clone());
     let midnight = local.start_of_day().map_or(now, |zoned| zoned.timestamp());
@@ -49,7 +42,7 @@ pub fn today(
     let tickets = tickets.iter().map(|ticket| &ticket.filed.entry);
     let (refused, accepted): (Vec<_>, Vec<_>) =
         tickets.partition(|ticket| ticket.verdict == Verdict::Refuse);
-    let stock = stock_now(book, farm, tables, now)?;
+    let stock = stock_now((book, farm, tables), now)?;
     let cohorts: Vec<CohortOnTrays> = cohorts_on(book, farm, &tables.stages, night)?
         .into_iter()
         .map(|now| now.cohort)

@@ -6,7 +6,7 @@ use super::fed::fed_by;
 use super::sheet::sheet_entry;
 use crate::acts::error::Rejection;
 use crate::acts::stock::lot::lot_name;
-use crate::acts::{ActError, Change, FarmSettings, MixAsked, Night, Result, Tables, propose_mix};
+use crate::acts::{ActError, Change, Desk, MixAsked, Night, Result, propose_mix};
 use crate::blend::MixVerdict;
 use crate::daybook::{Book, Filed, Sheet};
 use crate::quantity::Grams;
@@ -49,16 +49,10 @@ pub struct KeptLine {
 /// The night's mix and what the book holds of it: the newest kept sheet with
 /// its figures, as far as they can be had again from the book; else, or when
 /// `anew` is asked for, the mix as proposed now. Writes nothing.
-pub fn tonight(
-    book: &Book,
-    farm: &FarmSettings,
-    tables: &Tables,
-    night: Night,
-    anew: bool,
-) -> Result<Tonight> {
+pub fn tonight((book, farm, tables): Desk<'_>, night: Night, anew: bool) -> Result<Tonight> {
     book.at_one_moment(|book| {
         let propose =
-            |night: Night| match propose_mix(book, farm, tables, night, &MixAsked::default()) {
+            |night: Night| match propose_mix((book, farm, tables), night, &MixAsked::default()) {
                 Err(ActError::NothingDue { .. }) => Ok(None),
                 proposed => proposed.map(Some),
             };

@@ -48,7 +48,7 @@ pub fn record_leave(
     let waited = |lot: &&StockLot| {
         lot.book.stream == leave.stream && lot.book.dock_verdict == Verdict::AskFirst
     };
-    let stock = stock_now(book, farm, tables, asked.now.max(asked.at))?;
+    let stock = stock_now((book, farm, tables), asked.now.max(asked.at))?;
     let freed = stock
         .lots
         .iter()

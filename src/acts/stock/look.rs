@@ -36,7 +36,7 @@ pub fn look(
         _ => {}
     }
     let (found, lot) = find_lot(book, &wanted.lot)?;
-    let stock = stock_now(book, farm, tables, asked.at)?;
+    let stock = stock_now((book, farm, tables), asked.at)?;
     let in_stock = (stock.lots.iter()).find(|one| one.book.seq == found.record.seq);
     let Some(in_stock) = in_stock else {
         return Err(Rejection::new("lot", &lot, "a lot on hand").into());

@@ -12,7 +12,7 @@ use crate::acts::harvest::learned::learned_by_supplier;
 use crate::acts::intake::weigh_in::touched_by;
 use crate::acts::night::night_begun;
 use crate::acts::stock::lot::lot_name;
-use crate::acts::{FarmSettings, Result, Tables};
+use crate::acts::{Desk, FarmSettings, Result};
 use crate::daybook::{Book, LotRow};
 use crate::quantity::Grams;
 use crate::sheet::StockView;
@@ -20,20 +20,13 @@ use crate::stock::{LearnedBySupplier, Looked, LotInBook, Tested, on_hand};
 use crate::stream::Verdict;
 
 /// The stock at an instant.
-pub fn stock_now(
-    book: &Book,
-    farm: &FarmSettings,
-    tables: &Tables,
-    now: Timestamp,
-) -> Result<StockView> {
-    Ok(stock_and_learned(book, farm, tables, now)?.0)
+pub fn stock_now((book, farm, tables): Desk<'_>, now: Timestamp) -> Result<StockView> {
+    Ok(stock_and_learned((book, farm, tables), now)?.0)
 }
 
 /// The stock, and what it rests on of suppliers' own tests.
 pub(crate) fn stock_and_learned(
-    book: &Book,
-    farm: &FarmSettings,
-    tables: &Tables,
+    (book, farm, tables): Desk<'_>,
     now: Timestamp,
 ) -> Result<(StockView, LearnedBySupplier)> {
     let tables = &tables.of_farm(book, now)?;

@@ -12,7 +12,7 @@ use crate::acts::trace::asked::{Days, TraceFrom, in_days};
 use crate::acts::trace::gather::{
     Shared, Traced, cohorts_traced, eaten_by, harvest_traced, lots_traced, sale_traced, shared_out,
 };
-use crate::acts::{ActError, FarmSettings, Result, Tables, find_lot};
+use crate::acts::{ActError, Desk, FarmSettings, Result, Tables, find_lot};
 use crate::daybook::{Book, CohortLife, Entry, FedLine, Found};
 use crate::sheet::TraceSheet;
 use crate::stream::LarvaeFor;
@@ -22,9 +22,7 @@ use crate::words::{Said, say};
 
 /// Where it went, or what went into it; `recall` also looks for lots alike on hand.
 pub fn trace(
-    book: &Book,
-    farm: &FarmSettings,
-    tables: &Tables,
+    (book, farm, tables): Desk<'_>,
     from: &TraceFrom,
     recall: bool,
     now: Timestamp,

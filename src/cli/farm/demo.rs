@@ -29,11 +29,11 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     })?;
     bar.finish_and_clear();
     let farm = settings(&book)?;
-    let stock = stock_now(&book, &farm, &tables, now)?;
+    let stock = stock_now((&book, &farm, &tables), now)?;
     output::document(&stock_document(&stock, usize::MAX));
     output::text("\n");
     let night = night_of(now, None, &farm);
-    let mut sheet = propose_mix(&book, &farm, &tables, night, &MixAsked::default())?;
+    let mut sheet = propose_mix((&book, &farm, &tables), night, &MixAsked::default())?;
     if let Some(record) = record_sheet(&mut book, &sheet, night, &setting.asked(&farm.zone)?)? {
         sheet.sheet = Some(format!("r{record}"));
     }

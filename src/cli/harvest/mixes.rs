@@ -10,7 +10,7 @@ pub(crate) struct Args {
 
 pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let (book, farm, tables) = setting.open_all()?;
-    let sheet = mixes(&book, &farm, &tables, setting.now)?;
+    let sheet = mixes((&book, &farm, &tables), setting.now)?;
     let page = |sheet: &_, _| mixes_document(sheet);
     args.paper.hand_out(setting, &sheet, page)
 }

@@ -173,7 +173,7 @@ fn show(setting: &Setting, args: &Args) -> Done {
         since: None,
     };
     let cohort = args.cohort.as_deref();
-    let sheet = yields(&book, &farm, &tables, cohort, how, setting.now)?;
+    let sheet = yields((&book, &farm, &tables), cohort, how, setting.now)?;
     let page = |sheet: &_, _| yields_document(sheet);
     args.paper.hand_out(setting, &sheet, page)
 }

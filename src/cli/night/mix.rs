@@ -78,7 +78,7 @@ fn from_book(setting: &Setting, args: &Args) -> Result<MixSheet, CliError> {
         trust: args.trust.asked(reader, false)?,
     };
     let night = night_of(asked.at, args.night, &farm);
-    let mut sheet = propose_mix(&book, &farm, &tables, night, &mix_asked)?;
+    let mut sheet = propose_mix((&book, &farm, &tables), night, &mix_asked)?;
     if args.look || book.is_read_only() {
         sheet.next = Some(say!("mix-not-recorded"));
         return Ok(sheet);

@@ -5,7 +5,7 @@ pub(crate) fn run(setting: &Setting) -> Done {
     let (book, farm, tables) = setting.open_all()?;
     let now = setting.asked(&farm.zone)?.at;
     let night = night_of(now, None, &farm);
-    let day = today(&book, &farm, &tables, now, night)?;
+    let day = today((&book, &farm, &tables), now, night)?;
     let local = now.to_zoned_datetime(farm.zone.clone());
     let (weekday, time) = (local.strftime("%u"), local.strftime("%Y-%m-%d %H:%M"));
     let mut document = Document::titled(say!("today-title", weekday = weekday, time = time));

@@ -17,7 +17,7 @@ const LISTED_MOST: usize = 200;
 pub(super) fn run(setting: &Setting, args: &Args) -> Done {
     let (book, farm, tables) = setting.open_all()?;
     let at = setting.asked(&farm.zone)?.at;
-    let view = stock_now(&book, &farm, &tables, at)?;
+    let view = stock_now((&book, &farm, &tables), at)?;
     if setting.json {
         output::written(|writer| to_json::write_stock(&view.lots, writer));
     } else {

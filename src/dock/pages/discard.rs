@@ -121,7 +121,7 @@ impl Form for DiscardSent {
 }
 
 fn lots(at: &At, named: &str) -> Result<Vec<Tile>> {
-    let lots = stock_now(at.book, at.farm, at.tables, at.now)?.lots;
+    let lots = stock_now((at.book, at.farm, at.tables), at.now)?.lots;
     // More may be found in a lot that was sorted in part.
     let lots = lots.into_iter().filter(|lot| {
         let open = lot.flag.verdict == Verdict::PickOut || lot.book.picked_out > Grams::ZERO;

@@ -65,14 +65,14 @@ impl DocumentPage {
 
 /// What the farm's own records say against the tables.
 pub(crate) fn learned(at: &At, frame: Frame, (): ()) -> Page {
-    let sheet = learn(at.book, at.farm, at.tables, at.now)?;
+    let sheet = learn((at.book, at.farm, at.tables), at.now)?;
     let document = learn_document(&sheet);
     Ok(DocumentPage::titled(frame, "dock-nav-learn", &document))
 }
 
 /// Which mixes went with which harvests.
 pub(crate) fn tried(at: &At, frame: Frame, (): ()) -> Page {
-    let sheet = mixes(at.book, at.farm, at.tables, at.now)?;
+    let sheet = mixes((at.book, at.farm, at.tables), at.now)?;
     let document = mixes_document(&sheet);
     Ok(DocumentPage::titled(frame, "dock-nav-mixes", &document))
 }
@@ -92,7 +92,7 @@ pub(crate) fn cohorts(at: &At, frame: Frame, (): ()) -> Page {
 /// What one cohort was given, and what it made of it.
 pub(crate) fn cohort(at: &At, frame: Frame, Path(cohort): Path<String>) -> Page {
     let how = YieldAsked::default();
-    let sheet = yields(at.book, at.farm, at.tables, Some(&cohort), how, at.now)?;
+    let sheet = yields((at.book, at.farm, at.tables), Some(&cohort), how, at.now)?;
     let document = yields_document(&sheet);
     Ok(DocumentPage {
         blocks: frame.blocks_here(&document),
@@ -102,7 +102,7 @@ pub(crate) fn cohort(at: &At, frame: Frame, Path(cohort): Path<String>) -> Page 
 
 /// What is here, what spoils by tomorrow, and the way to trace a lot.
 pub(crate) fn stock(at: &At, frame: Frame, (): ()) -> Page {
-    let view = stock_now(at.book, at.farm, at.tables, at.now)?;
+    let view = stock_now((at.book, at.farm, at.tables), at.now)?;
     let (mut lots, mut to_sort) = (Vec::new(), Vec::new());
     for lot in &view.lots {
         lots.push(lot.book.name.clone());

@@ -151,7 +151,7 @@ impl Form for HarvestSent {
             since: (!all).then(|| now - listed),
             ..YieldAsked::default()
         };
-        let sheet = yields(book, farm, tables, None, how, now)?;
+        let sheet = yields((book, farm, tables), None, how, now)?;
         let own_page = |record: i64| format!("/cohort/r{record}");
         Ok(HarvestPage {
             cohorts,

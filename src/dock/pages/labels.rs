@@ -29,7 +29,7 @@ pub(crate) struct LabelsPage {
 
 /// Labels of all lots on hand, or of the one named in the address.
 pub(crate) fn show(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Result<LabelsPage> {
-    let view = stock_now(at.book, at.farm, at.tables, at.now)?;
+    let view = stock_now((at.book, at.farm, at.tables), at.now)?;
     let one = !wanted.lot.is_empty();
     let lots = view.lots.into_iter();
     let lots = lots.filter(|lot| !one || lot.book.name == wanted.lot);

@@ -119,7 +119,7 @@ impl Form for PaymentSent {
     /// A month's money: this month, or the one named in the address.
     fn page(at: &At, frame: Frame, entry: Entry<Self>, wanted: Wanted) -> Result<MoneyPage> {
         let month = month_or_this(at, &wanted.month)?;
-        let sheet = money_month(at.book, at.farm, at.tables, month, Default::default())?;
+        let sheet = money_month((at.book, at.farm, at.tables), month, Default::default())?;
         let items = [true, false].map(|income| {
             let items = MoneyItem::ALL.into_iter();
             let of_way = items.filter(|item| item.is_income() == income);

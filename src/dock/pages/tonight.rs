@@ -51,7 +51,7 @@ impl Form for FedSent {
     /// the mix as it would be proposed now.
     fn page(at: &At, frame: Frame, entry: Entry<Self>, wanted: Wanted) -> Result<TonightPage> {
         let anew = wanted.anew == "yes";
-        let tonight = tonight(at.book, at.farm, at.tables, at.night(), anew)?;
+        let tonight = tonight((at.book, at.farm, at.tables), at.night(), anew)?;
         let recent = recent(at, &frame, &tonight)?;
         let kept = tonight.kept.as_ref();
         let kept_shown = kept.filter(|_| !anew);
@@ -182,7 +182,7 @@ impl Change for SheetSent {
             .read(move |at| {
                 let (night, how) = (night_of(now, None, at.farm), MixAsked::default());
                 Ok((
-                    propose_mix(at.book, at.farm, at.tables, night, &how)?,
+                    propose_mix((at.book, at.farm, at.tables), night, &how)?,
                     night,
                 ))
             })

@@ -38,7 +38,12 @@ impl Wanted {
             from: said(&self.from),
             to: said(&self.to),
         })?;
-        trace(at.book, at.farm, at.tables, &from, self.is_recall(), at.now)
+        trace(
+            (at.book, at.farm, at.tables),
+            &from,
+            self.is_recall(),
+            at.now,
+        )
     }
 
     /// Whether the sheet to act on is wanted.
