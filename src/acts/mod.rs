@@ -21,6 +21,7 @@ mod stock;
 mod strike;
 mod trace;
 
+pub use crate::daybook::FarmSaid;
 pub use ahead::{AheadAsked, MOST_NIGHTS, Pace, ahead};
 pub use demo::play_demo;
 pub use doubts::{UNLIKELY, Unlikely};
@@ -28,9 +29,7 @@ pub use error::{ActError, Doubt, Rejection, Result};
 pub(crate) use error::{all_taken, must, shown};
 pub use farm::cohort::{add_cohort, cohorts_on, end_cohort, find_cohort, micrograms};
 pub use farm::tables::{TableFile, TableFiles, Tables};
-pub use farm::{
-    FarmAsked, FarmSaid, FarmSettings, add_container, begin, change_farm, settings, small_scale,
-};
+pub use farm::{FarmAsked, FarmSettings, add_container, begin, change_farm, settings, small_scale};
 pub use harvest::cohort_feed::{CohortFeed, Given, Known, StageFeed, cohort_feed};
 pub use harvest::learn::{learn, take_over};
 pub use harvest::mixes::mixes;

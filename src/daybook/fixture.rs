@@ -48,9 +48,7 @@ pub(super) fn farm() -> Farm {
         currency: "USD".into(),
         region: "us".into(),
         larvae_for: "poultry-fish-pig".into(),
-        name: None,
-        verified_scale: None,
-        diverted_rule: None,
+        said: FarmSaid::default(),
         chosen: Chosen::default(),
     }
 }
@@ -452,9 +450,11 @@ pub(super) fn later_kinds() -> Vec<NewRecord> {
 /// Settings in which nothing is left to our defaults.
 pub(super) fn chosen_farm() -> Farm {
     Farm {
-        name: Some("Quay farm".into()),
-        verified_scale: Some("class III".into()),
-        diverted_rule: Some("flw".into()),
+        said: FarmSaid {
+            name: Some("Quay farm".into()),
+            verified_scale: Some("class III".into()),
+            diverted_rule: Some("flw".into()),
+        },
         chosen: Chosen {
             decimal_mark: Some(DecimalMark::Comma),
             sure_pct: Some(90),

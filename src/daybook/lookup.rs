@@ -55,13 +55,6 @@ pub struct TicketFiled {
     pub struck_by: Option<i64>,
 }
 
-/// A supplier on a live ticket.
-#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
-pub struct SupplierUse {
-    pub supplier: String,
-    pub last_at: Timestamp,
-}
-
 /// What a supplier brings, by stream.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct UsualLoad {
@@ -80,13 +73,6 @@ pub struct LoadAlike {
     pub at: Timestamp,
     pub gross: Grams,
     pub net: Grams,
-}
-
-/// A stream on a live ticket.
-#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
-pub struct StreamUse {
-    pub stream: StreamId,
-    pub last_at: Timestamp,
 }
 
 impl Book {
@@ -151,9 +137,9 @@ impl Book {
     }
 
     /// Suppliers on live tickets, the latest used first.
-    pub fn suppliers(&self) -> Result<Vec<SupplierUse>> {
+    pub fn suppliers(&self) -> Result<Vec<String>> {
         const SQL: &str = concat!(
-            "SELECT supplier, MAX(at_utc) AS last_at FROM ",
+            "SELECT supplier FROM ",
             told!(),
             " GROUP BY supplier ORDER BY MAX(at_utc) DESC, supplier"
         );
@@ -170,16 +156,6 @@ impl Book {
              ORDER BY MAX(at_utc) DESC, supplier, stream"
         );
         self.read(|conn| rows(conn, SQL, [instants::text_not_before(since)]))
-    }
-
-    /// Streams on live tickets, the latest used first.
-    pub fn streams_used(&self) -> Result<Vec<StreamUse>> {
-        const SQL: &str = concat!(
-            "SELECT stream, MAX(at_utc) AS last_at FROM ",
-            told!(),
-            " GROUP BY stream ORDER BY MAX(at_utc) DESC, stream"
-        );
-        self.read(|conn| rows(conn, SQL, []))
     }
 
     /// The newest loads of a supplier's stream up to an instant, the newest

@@ -50,13 +50,13 @@ pub use store::check::{CheckReport, Flaw};
 
 pub use error::{DaybookError, Result};
 pub use farm::learned::{DensityTold, LotFate, MoistureTold};
-pub use farm::record::{Chosen, Farm, WaterUse};
+pub use farm::record::{Chosen, Farm, FarmSaid, WaterUse};
 pub use harvest::lives::CohortLife;
 pub use harvest::record::{Adopted, Harvest, MoneyItem, OwnFigure, Payment, ResidueTo};
-pub use harvest::told::{AddedLine, FedLine, LotFacts, PricedLoads};
+pub use harvest::told::{FedLine, LotFacts, PricedLoads};
 pub use intake::record::{Correction, Look};
 pub use intake::told::{AsOf, LateRecord, Listed, NumberTold, Span, TicketTold, Weighings};
-pub use lookup::{Filed, Found, LoadAlike, StreamUse, SupplierUse, TicketFiled, UsualLoad};
+pub use lookup::{Filed, Found, LoadAlike, TicketFiled, UsualLoad};
 pub use month::InflowRow;
 pub use month::record::MonthRow;
 pub use record::*;

@@ -7,7 +7,7 @@ use jiff::tz::TimeZone;
 
 use crate::acts::error::{Rejection, is_text, is_text_if_any, must, shown};
 use crate::acts::{ActError, Asked, Result};
-use crate::daybook::{Book, Chosen, Container, Daybook, Entry, Farm};
+use crate::daybook::{Book, Chosen, Container, Daybook, Entry, Farm, FarmSaid};
 use crate::quantity::{
     Decimal, Division, Grams, Litres, MassUnit, NumberForm, Reader, Reading, SmallScale,
     custom_mark,
@@ -29,35 +29,6 @@ pub struct FarmSettings {
     pub said: FarmSaid,
     pub chosen: Chosen,
     pub small_scale: Option<SmallScale>,
-}
-
-/// What a farm may say of itself for statements; what it has not said is `None`.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct FarmSaid {
-    pub name: Option<String>,
-    /// Why its scale counts as verified.
-    pub verified_scale: Option<String>,
-    pub diverted_rule: Option<String>,
-}
-
-impl FarmSaid {
-    /// Puts `new` over what was said; a bare `none` takes it back.
-    fn over(new: Option<&str>, old: Option<String>) -> Option<String> {
-        match new.map(str::trim) {
-            None => old,
-            Some("" | "none") => None,
-            Some(text) => Some(text.to_owned()),
-        }
-    }
-
-    /// These words put over what was said before.
-    pub fn put_over(&self, old: Self) -> Self {
-        Self {
-            name: Self::over(self.name.as_deref(), old.name),
-            verified_scale: Self::over(self.verified_scale.as_deref(), old.verified_scale),
-            diverted_rule: Self::over(self.diverted_rule.as_deref(), old.diverted_rule),
-        }
-    }
 }
 
 /// Settings as typed.
@@ -113,9 +84,7 @@ impl FarmAsked {
                 currency,
                 region: self.region.clone(),
                 larvae_for: self.larvae_for.clone(),
-                name: name.clone(),
-                verified_scale: verified_scale.clone(),
-                diverted_rule: diverted_rule.clone(),
+                said: self.said.clone(),
                 chosen: self.chosen.clone(),
             }),
             _ => Err(rejections),
@@ -196,11 +165,7 @@ pub(crate) fn usable(farm: Farm) -> Result<FarmSettings> {
         larvae_for: LarvaeFor::parse(&farm.larvae_for)
             .ok_or_else(|| unusable("larvae_for", &farm.larvae_for))?,
         zone_name: farm.zone,
-        said: FarmSaid {
-            name: farm.name,
-            verified_scale: farm.verified_scale,
-            diverted_rule: farm.diverted_rule,
-        },
+        said: farm.said,
         small_scale: small,
         chosen: farm.chosen,
     })

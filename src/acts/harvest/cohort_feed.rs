@@ -3,7 +3,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::Timestamp;
 use jiff::civil::Date;
 
-use super::meals::{Helping, Meals};
+use super::meals::{Helping, Meals, of_no_lot};
 use crate::acts::{Desk, Result, Tables};
 use crate::blend::Composition;
 use crate::daybook::{CohortLife, LotFacts};
@@ -67,18 +67,18 @@ pub fn cohort_feed(
 ) -> Result<CohortFeed> {
     book.at_one_moment(|book| {
         let lines = book.fed_lines(from, to)?;
-        let facts = book.lot_facts(lines.iter().map(|line| line.lot_seq))?;
-        let added = book.added_lines(from, to)?.into_iter().map(Helping::from);
-        let mut helpings: Vec<Helping> = (lines.into_iter().map(Helping::from))
-            .chain(added)
+        let facts = book.lot_facts(lines.iter().map(|line| line.of))?;
+        let added = book.added_lines(from, to)?.into_iter();
+        let mut helpings: Vec<Helping> = (lines.into_iter().map(|line| line.map(Origin::Lot)))
+            .chain(added.map(|line| line.map(of_no_lot)))
             .collect();
         helpings.sort_by(|a, b| meal_of(a).cmp(&meal_of(b)));
-        let composition = |of: &Helping| match &of.origin {
+        let composition = |of: &Helping| match &of.of {
             Origin::Lot(seq) => facts.get(seq).map(|lot| composition_of(lot, tables)),
             Origin::Bought(stream) => tables.streams.get(stream).map(Composition::of),
             Origin::Water => None,
         };
-        let stream = |of: &Helping| match &of.origin {
+        let stream = |of: &Helping| match &of.of {
             Origin::Lot(seq) => facts.get(seq).map(|lot| lot.stream.clone()),
             Origin::Bought(stream) => Some(stream.clone()),
             Origin::Water => None,
@@ -98,7 +98,7 @@ pub fn cohort_feed(
                 let before = given.dry_matter_kg;
                 for (helping, stream, composition) in &parts {
                     let kg = helping.grams.kg() * eater.share;
-                    given.take(kg, &helping.origin, stream.as_ref(), composition.as_ref());
+                    given.take(kg, &helping.of, stream.as_ref(), composition.as_ref());
                 }
                 let stage = given.stages.entry(eater.stage.clone()).or_default();
                 stage.dry_matter_kg += given.dry_matter_kg - before;

@@ -8,45 +8,17 @@ use jiff::tz::TimeZone;
 
 use crate::acts::farm::cohort::on_trays;
 use crate::acts::night::local_day;
-use crate::daybook::{AddedLine, CohortLife, FedLine};
+use crate::daybook::{CohortLife, FedLine};
 use crate::larvae::{CohortOnTrays, Due, StageTable, eaters};
-use crate::quantity::Grams;
+use crate::stream::StreamId;
 use crate::trace::Origin;
 
 /// One origin's weight at one meal of a feed group.
-pub(crate) struct Helping {
-    pub(in crate::acts) fed_seq: i64,
-    pub(in crate::acts) night: Date,
-    pub(in crate::acts) at: Timestamp,
-    pub(in crate::acts) group: String,
-    pub(in crate::acts) origin: Origin,
-    pub(in crate::acts) grams: Grams,
-}
+pub(crate) type Helping = FedLine<Origin>;
 
-impl From<FedLine> for Helping {
-    fn from(line: FedLine) -> Self {
-        Self {
-            fed_seq: line.fed_seq,
-            night: line.night,
-            at: line.at,
-            group: line.group,
-            origin: Origin::Lot(line.lot_seq),
-            grams: line.grams,
-        }
-    }
-}
-
-impl From<AddedLine> for Helping {
-    fn from(line: AddedLine) -> Self {
-        Self {
-            fed_seq: line.fed_seq,
-            night: line.night,
-            at: line.at,
-            group: line.group,
-            origin: line.stream.map_or(Origin::Water, Origin::Bought),
-            grams: line.grams,
-        }
-    }
+/// Of what never was in stock.
+pub(crate) fn of_no_lot(stream: Option<StreamId>) -> Origin {
+    stream.map_or(Origin::Water, Origin::Bought)
 }
 
 /// A cohort at a meal.

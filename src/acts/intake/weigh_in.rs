@@ -42,9 +42,7 @@ impl<'a> Dock<'a> {
             containers: (book.containers()?.into_iter())
                 .map(|container| (container.name.clone(), container))
                 .collect(),
-            suppliers: (book.suppliers()?.into_iter())
-                .map(|used| used.supplier)
-                .collect(),
+            suppliers: book.suppliers()?,
         })
     }
 

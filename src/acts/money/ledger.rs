@@ -177,7 +177,7 @@ fn loads(
     let last = local_day(to, &farm.zone);
     let last = last.yesterday().unwrap_or(last);
     for line in book.added_lines(local_day(from, &farm.zone), last)? {
-        if let Some(stream) = &line.stream {
+        if let Some(stream) = &line.of {
             let price = table_price(tables, stream);
             bought((ledger, &mut unpriced), (stream, line.grams), price);
         }

@@ -7,7 +7,7 @@ use jiff::tz::TimeZone;
 use jiff::{Timestamp, ToSpan, civil::Date};
 
 use crate::acts::Result;
-use crate::acts::harvest::meals::{Eater, Helping, Meals};
+use crate::acts::harvest::meals::{Eater, Helping, Meals, of_no_lot};
 use crate::acts::night::local_day;
 use crate::acts::stock::lot::lot_name;
 use crate::daybook::{Book, CohortLife, FedLine, Filed, Harvest, LeftLine, Payment, ResidueTo};
@@ -15,7 +15,7 @@ use crate::larvae::StageTable;
 use crate::quantity::{Grams, shared_by_mass};
 use crate::stream::Verdict;
 use crate::trace::{
-    CohortTraced, HarvestTraced, LeftAnotherWay, LotTraced, Portion, SaleTraced, Unplaced,
+    CohortTraced, HarvestTraced, LeftAnotherWay, LotTraced, Origin, Portion, SaleTraced, Unplaced,
 };
 use crate::words::say;
 
@@ -55,7 +55,7 @@ fn shares(meals: &mut Meals<'_>, helping: &Helping) -> Vec<Portion> {
         fed_seq: helping.fed_seq,
         night: helping.night,
         group: helping.group.clone(),
-        origin: helping.origin.clone(),
+        origin: helping.of.clone(),
         cohort_seq: eater.cohort_seq,
         grams,
     };
@@ -79,7 +79,7 @@ pub(crate) fn shared_out(
     let mut shared = Shared::default();
     let mut living = BTreeMap::new();
     for line in lines {
-        let portions = shares(&mut meals, &line.clone().into());
+        let portions = shares(&mut meals, &line.clone().map(Origin::Lot));
         if portions.is_empty() {
             shared.unplaced.push(unplaced(book, line, &mut living)?);
         }
@@ -105,7 +105,7 @@ fn unplaced(
         fed_seq: line.fed_seq,
         night: line.night,
         group: line.group.clone(),
-        lot_seq: line.lot_seq,
+        lot_seq: line.of,
         grams: line.grams,
         on_trays: on_trays.clone(),
     })
@@ -142,7 +142,7 @@ pub(crate) fn eaten_by(
         let ended = of.life.ended.as_ref().map(|(ended, _)| *ended);
         let mut told_now = BTreeSet::new();
         for line in book.fed_lines(first, last)? {
-            let portions = shares(&mut meals, &line.clone().into());
+            let portions = shares(&mut meals, &line.clone().map(Origin::Lot));
             let was_there = cohort.at <= line.at && ended.is_none_or(|ended| ended > line.at);
             let key = (line.fed_seq, line.group.clone());
             if portions.is_empty() && was_there && !known.contains(&key) {
@@ -153,7 +153,7 @@ pub(crate) fn eaten_by(
         }
         known.extend(told_now);
         for line in book.added_lines(first, last)? {
-            own(shares(&mut meals, &line.into()));
+            own(shares(&mut meals, &line.map(of_no_lot)));
         }
     }
     Ok(shared)
@@ -168,7 +168,7 @@ pub(crate) fn lots_traced(
 ) -> Result<Vec<LotTraced>> {
     let mut fed_of: HashMap<i64, Grams> = HashMap::new();
     for line in fed {
-        *fed_of.entry(line.lot_seq).or_default() += line.grams;
+        *fed_of.entry(line.of).or_default() += line.grams;
     }
     let mut left = book.left_otherwise(seqs.iter().copied())?;
     let facts = book.lot_facts(seqs.iter().copied())?.into_values();

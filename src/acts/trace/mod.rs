@@ -82,7 +82,7 @@ impl Tracer<'_> {
     fn of_supplier(&self, name: &str, days: Days, recall: bool) -> Result<TraceSheet> {
         let (from, to) = self.instants(days)?;
         let known = self.book.suppliers()?;
-        let known = || known.iter().map(|one| one.supplier.as_str());
+        let known = || known.iter().map(String::as_str);
         let mut seqs = Vec::new();
         for one in spellings(name, known()) {
             seqs.extend(self.book.tickets_of(one, from, to)?);

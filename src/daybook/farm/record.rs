@@ -14,15 +14,8 @@ pub struct Farm {
     pub region: String,
     /// What its larvae are for, for the rules on use.
     pub larvae_for: String,
-    /// The name printed on statements.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub name: Option<String>,
-    /// Why its scale counts as verified, in its own words; `None`: it does not.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub verified_scale: Option<String>,
-    /// The rule for "diverted"; `None`: our default.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub diverted_rule: Option<String>,
+    #[serde(flatten, skip_deserializing)]
+    pub said: FarmSaid,
     #[serde(flatten, skip_deserializing)]
     pub chosen: Chosen,
 }
@@ -35,6 +28,37 @@ word_enum!(
         Never = "never",
     }
 );
+
+/// What a farm may say of itself for statements; what it has not said is `None`.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct FarmSaid {
+    /// The name printed on statements.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub name: Option<String>,
+    /// Why its scale counts as verified, in its own words; `None`: it does not.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub verified_scale: Option<String>,
+    /// The rule for "diverted"; `None`: our default.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub diverted_rule: Option<String>,
+}
+
+impl FarmSaid {
+    /// These words put over what was said before; a bare `none` takes one back.
+    #[must_use]
+    pub fn put_over(&self, old: Self) -> Self {
+        let over = |new: &Option<String>, old| match new.as_deref().map(str::trim) {
+            None => old,
+            Some("" | "none") => None,
+            Some(text) => Some(text.to_owned()),
+        };
+        Self {
+            name: over(&self.name, old.name),
+            verified_scale: over(&self.verified_scale, old.verified_scale),
+            diverted_rule: over(&self.diverted_rule, old.diverted_rule),
+        }
+    }
+}
 
 /// What a farm chose where we have a default; `None`: our default.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]

@@ -13,26 +13,30 @@ use crate::daybook::{Adopted, AssayOfLot, Book, Filed, Harvest, OwnFigure, Payme
 use crate::quantity::Grams;
 use crate::stream::{Class, Leave, StreamId, Verdict};
 
-/// Weight of a lot fed to a feed group.
+/// Weight fed to a feed group, of a lot by its ticket's position, or of what
+/// never was in stock: a stream bought, or water where there is none.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
-pub struct FedLine {
+pub struct FedLine<Of = i64> {
     pub fed_seq: i64,
     pub night: Date,
     pub at: Timestamp,
     pub group: String,
-    pub lot_seq: i64,
+    pub of: Of,
     pub grams: Grams,
 }
 
-/// Weight fed that never was in stock.
-#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
-pub struct AddedLine {
-    pub fed_seq: i64,
-    pub night: Date,
-    pub at: Timestamp,
-    pub group: String,
-    pub stream: Option<StreamId>,
-    pub grams: Grams,
+impl<Of> FedLine<Of> {
+    /// The same of something else.
+    pub fn map<T>(self, of: impl FnOnce(Of) -> T) -> FedLine<T> {
+        FedLine {
+            fed_seq: self.fed_seq,
+            night: self.night,
+            at: self.at,
+            group: self.group,
+            of: of(self.of),
+            grams: self.grams,
+        }
+    }
 }
 
 /// What the book says of a lot whatever is left of it.
@@ -68,16 +72,16 @@ pub struct PricedLoads {
     pub net_g: Grams,
 }
 
-const FED: &str = "SELECT f.seq AS fed_seq, f.night, o.at_utc AS at, o.group_name AS \"group\", o.lot_seq, o.grams
+const FED: &str = "SELECT f.seq AS fed_seq, f.night, o.at_utc AS at, o.group_name AS \"group\", o.lot_seq AS of, o.grams
      FROM fed f JOIN live_outflow o ON o.seq = f.seq
      WHERE f.night BETWEEN ?1 AND ?2 AND o.kind = 'fed' ORDER BY f.night, f.seq, o.ord";
 
-const FED_OF_LOT: &str = "SELECT f.seq AS fed_seq, f.night, o.at_utc AS at, o.group_name AS \"group\", o.lot_seq, o.grams
+const FED_OF_LOT: &str = "SELECT f.seq AS fed_seq, f.night, o.at_utc AS at, o.group_name AS \"group\", o.lot_seq AS of, o.grams
      FROM live_outflow o JOIN fed f ON f.seq = o.seq
      WHERE o.lot_seq = ?1 AND o.kind = 'fed' ORDER BY f.night, f.seq, o.ord";
 
 const ADDED: &str =
-    "SELECT f.seq AS fed_seq, f.night, r.at_utc AS at, i.group_name AS \"group\", i.stream, i.grams
+    "SELECT f.seq AS fed_seq, f.night, r.at_utc AS at, i.group_name AS \"group\", i.stream AS of, i.grams
      FROM fed f JOIN live_inflow i ON i.seq = f.seq JOIN record r ON r.seq = f.seq
      WHERE f.night BETWEEN ?1 AND ?2 ORDER BY f.night, f.seq, i.ord";
 
@@ -163,7 +167,7 @@ impl Book {
     }
 
     /// What was bought and fed the same night, and water, in those nights.
-    pub fn added_lines(&self, from: Date, to: Date) -> Result<Vec<AddedLine>> {
+    pub fn added_lines(&self, from: Date, to: Date) -> Result<Vec<FedLine<Option<StreamId>>>> {
         let span = [from.to_string(), to.to_string()];
         self.read(|conn| rows(conn, ADDED, span))
     }

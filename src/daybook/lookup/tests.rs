@@ -60,11 +60,7 @@ fn suppliers_streams_and_tickets_of_a_span() {
         book.add(&[new(&format!("t{hour}"), at(hour), load)]);
     }
     book.strike([4]);
-    let suppliers = book.suppliers().expect("reads");
-    let told = suppliers.iter().map(|u| (u.supplier.as_str(), u.last_at));
-    let told: Vec<_> = told.collect();
-    assert_eq!(told, [("Cafe", at(2)), ("Quay", at(1))]);
-    assert_eq!(book.streams_used().expect("reads").len(), 2);
+    assert_eq!(book.suppliers().expect("reads"), ["Cafe", "Quay"]);
 
     let numbers = |from, to, struck| -> Vec<i64> {
         let tickets = book.tickets_between(from, to, struck).expect("reads");

@@ -38,7 +38,7 @@ fn what_was_fed_is_told_by_night_group_and_lot() {
     let mut book = fullest_book();
     let lines = |book: &Daybook, first, last| book.fed_lines(day(first), day(last)).expect("reads");
     let on_first = lines(&book, "2026-03-01", "2026-03-01");
-    let told = (on_first.iter()).map(|line| (line.group.as_str(), line.lot_seq, line.grams.get()));
+    let told = (on_first.iter()).map(|line| (line.group.as_str(), line.of, line.grams.get()));
     let of_lot = [("grower", 3, 5_000), ("nursery", 3, 400)];
     assert_eq!(told.collect::<Vec<_>>(), of_lot);
     assert_eq!(book.fed_of_lots(&[3]).expect("reads"), on_first);
@@ -46,7 +46,7 @@ fn what_was_fed_is_told_by_night_group_and_lot() {
     let span = (day("2026-02-01"), day("2026-04-01"));
     let added = |book: &Daybook| book.added_lines(span.0, span.1).expect("reads");
     assert_eq!(added(&book).len(), 2);
-    assert_eq!(added(&book)[1].stream, None);
+    assert_eq!(added(&book)[1].of, None);
     book.strike([on_first[0].fed_seq]);
     assert_eq!(book.fed_of_lots(&[3]).expect("reads"), []);
     assert_eq!(added(&book), []);
