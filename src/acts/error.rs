@@ -67,6 +67,13 @@ pub(super) fn is_text(text: &str, most: usize) -> bool {
     !text.trim().is_empty() && text.chars().count() <= most && !text.chars().any(char::is_control)
 }
 
+/// The reason as typed, without blanks around it.
+pub(super) fn reason<'a>(field: &'static str, why: &'a str) -> Result<&'a str, Rejection> {
+    let why = why.trim();
+    let refused = || Rejection::new(field, why, "a reason of 1 to 500 characters");
+    is_text(why, 500).then_some(why).ok_or_else(refused)
+}
+
 /// As [`is_text`], of what may be left out.
 pub(super) fn is_text_if_any(text: &Option<String>, most: usize) -> bool {
     text.as_ref().is_none_or(|text| is_text(text, most))

@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::daybook::{Book, Daybook, DaybookError, Entry, Found, NewRecord, Strike, Writing};
 use crate::words::{Said, say};
 
-use crate::acts::error::{Rejection, is_text};
+use crate::acts::error::reason;
 use crate::acts::harvest::ended_with;
 use crate::acts::stock::lot::lot_name;
 use crate::acts::{ActError, Asked, Result};
@@ -24,7 +24,7 @@ pub struct Struck {
 
 /// Voids a record, with the reason; it stays in the book.
 pub fn strike(book: &mut Daybook, reference: &str, why: &str, asked: &Asked) -> Result<Struck> {
-    let why = reason(why)?;
+    let why = reason("why", why)?;
     book.write(asked.now, |writing| {
         strike_into(writing, reference, why, asked.id.clone(), asked)
     })
@@ -42,7 +42,7 @@ pub fn undo(
     why: Option<&str>,
     asked: &Asked,
 ) -> Result<Struck> {
-    let given = why.map(reason).transpose()?;
+    let given = why.map(|why| reason("why", why)).transpose()?;
     let why = given.unwrap_or(UNDONE);
     book.write(asked.now, |writing| {
         let found = found(writing, reference)?;
@@ -97,13 +97,6 @@ fn what(found: &Found) -> Said {
             seq = found.record.seq
         ),
     }
-}
-
-/// The reason as typed, without blanks around it.
-pub(super) fn reason(why: &str) -> Result<&str, Rejection> {
-    let why = why.trim();
-    let refused = || Rejection::new("why", why, "a reason of 1 to 500 characters");
-    is_text(why, 500).then_some(why).ok_or_else(refused)
 }
 
 fn strike_into(

@@ -3,8 +3,7 @@ use rusqlite::Connection;
 use serde::Deserialize;
 
 use crate::daybook::error::BadRows;
-use crate::daybook::intake::said;
-use crate::daybook::intake::said::told;
+use crate::daybook::intake::said::{self, told};
 use crate::daybook::store::get::rows;
 use crate::daybook::store::{get, instants};
 use crate::daybook::{

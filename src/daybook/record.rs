@@ -41,8 +41,11 @@ macro_rules! kinds {
         }
 
         impl Entry {
+            /// The word of every kind.
+            pub(super) const KINDS: &'static [&'static str] = &[$($word),+];
+
             /// The kind as the book and JSON name it, such as `ticket` or `cohort-end`.
-                    pub const fn kind(&self) -> &'static str {
+            pub const fn kind(&self) -> &'static str {
                 match self { $(Self::$kind(_) => $word),+ }
             }
         }

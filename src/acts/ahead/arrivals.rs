@@ -23,9 +23,9 @@ const WEEKS_LEARNED: i64 = 26;
 
 /// What is known of what is to come.
 pub(crate) struct Known<'a> {
-    pub(in crate::acts) tables: &'a Tables,
-    pub(in crate::acts) rules: &'a UseRules,
-    pub(in crate::acts) learned: &'a LearnedBySupplier,
+    pub(crate) tables: &'a Tables,
+    pub(crate) rules: &'a UseRules,
+    pub(crate) learned: &'a LearnedBySupplier,
 }
 
 /// Puts what is expected beside what is there; returns the spread of each batch.
@@ -84,12 +84,12 @@ pub(crate) fn add_expected(
 
 /// Loads of the last half year before today; today may not be over.
 pub(crate) struct Loads {
-    pub(in crate::acts) history: History,
+    pub(crate) history: History,
     /// Newest price of what was bought, by stream.
-    pub(in crate::acts) bought: BTreeMap<StreamId, Option<f64>>,
+    pub(crate) bought: BTreeMap<StreamId, Option<f64>>,
 }
 
-pub(in crate::acts) fn loads(
+pub(crate) fn loads(
     book: &Book,
     farm: &FarmSettings,
     today: Date,
@@ -128,7 +128,7 @@ pub(in crate::acts) fn loads(
     Ok(found)
 }
 
-pub(in crate::acts) fn expected(
+pub(crate) fn expected(
     loads: &Loads,
     days: &[Date],
     plan: &PlanFile,

@@ -20,11 +20,11 @@ use crate::words::{Said, say};
 
 /// What was gathered from book, tables and files.
 pub(crate) struct Gathered {
-    pub(in crate::acts) outlook: Outlook,
-    pub(in crate::acts) forecast: Forecast,
-    pub(in crate::acts) spread: Spread,
-    pub(in crate::acts) notes: Vec<Said>,
-    pub(in crate::acts) kept_out: KeptOut,
+    pub(crate) outlook: Outlook,
+    pub(crate) forecast: Forecast,
+    pub(crate) spread: Spread,
+    pub(crate) notes: Vec<Said>,
+    pub(crate) kept_out: KeptOut,
 }
 
 /// Gathers the outlook; the caller sees to it that it is read at one moment.

@@ -1,9 +1,8 @@
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
-use crate::acts::doubts;
-use crate::acts::doubts::Doubts;
-use crate::acts::error::{Rejection, all_taken, is_text, must, shown};
+use crate::acts::doubts::{self, Doubts};
+use crate::acts::error::{Rejection, all_taken, is_text, must, reason, shown};
 use crate::acts::night::{local_day, night_begun};
 use crate::acts::{ActError, Asked, FarmSettings, Night, Result};
 use crate::daybook::{Book, Cohort, CohortEnd, CohortLife, Daybook, Entry, Filed};
@@ -86,9 +85,7 @@ pub fn add_cohort(book: &mut Daybook, cohort: &Cohort, asked: &Asked) -> Result<
 
 /// Ends a cohort: harvested, lost.
 pub fn end_cohort(book: &mut Daybook, name: &str, why: &str, asked: &Asked) -> Result<i64> {
-    if !is_text(why, 500) {
-        return Err(Rejection::new("why", why, "a reason of 1 to 500 characters").into());
-    }
+    reason("why", why)?;
     book.write(asked.now, |writing| {
         let living = writing.cohorts(Timestamp::MAX)?;
         if !living.iter().any(|filed| filed.entry.name == name) {

@@ -6,8 +6,7 @@ use jiff::tz::TimeZone;
 use super::learned::Tests;
 use super::yields::yields_and_feed;
 use crate::acts::farm::cohort::on_trays;
-use crate::acts::night::local_day;
-use crate::acts::night::night_begun;
+use crate::acts::night::{local_day, night_begun};
 use crate::acts::{ActError, Asked, CohortFeed, Desk, FarmSettings, Result, Tables, YieldAsked};
 use crate::daybook::{Adopted, CohortLife, Daybook, Entry, Filed, LotFate, OwnFigure};
 use crate::harvest::Metric;
@@ -24,9 +23,6 @@ use crate::table::nearest_names;
 use crate::words::say;
 
 /// What the farm's own records say against the tables, and what could be taken over.
-///
-/// # Errors
-/// When the book can't be read.
 pub fn learn((book, farm, tables): Desk<'_>, until: Timestamp) -> Result<LearnSheet> {
     book.at_one_moment(|book| {
         // Compared with the tables as shipped or given, so that what was taken

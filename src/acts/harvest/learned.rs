@@ -33,7 +33,7 @@ pub(crate) struct Tests {
 
 impl Tests {
     /// Those of the last two years.
-    pub(in crate::acts) fn of(book: &Book, until: Timestamp) -> Result<Self> {
+    pub(crate) fn of(book: &Book, until: Timestamp) -> Result<Self> {
         let since = until - SignedDuration::from_hours(24 * LEARNED_DAYS);
         Ok(Self {
             moistures: book.moistures(since, until)?,
@@ -42,7 +42,7 @@ impl Tests {
     }
 
     /// What they say of each supplier's moisture, shares as fed.
-    pub(in crate::acts) fn moisture(&self, tables: &Tables) -> BTreeMap<Whose, Belief> {
+    pub(crate) fn moisture(&self, tables: &Tables) -> BTreeMap<Whose, Belief> {
         let told = self.moisture_cases();
         beliefs(Property::Moisture, told, |stream| {
             book_moisture(tables, stream)
@@ -50,7 +50,7 @@ impl Tests {
     }
 
     /// What they say of each supplier's bulk density, kg/L.
-    pub(in crate::acts) fn density(&self, tables: &Tables) -> BTreeMap<Whose, Belief> {
+    pub(crate) fn density(&self, tables: &Tables) -> BTreeMap<Whose, Belief> {
         let told = self.densities.iter().map(|told| {
             let kg_l = told.net_g.kg() / told.volume_l;
             let whose = (told.supplier.clone(), told.stream.clone());
@@ -63,7 +63,7 @@ impl Tests {
     }
 
     /// How well earlier tests of moisture would have told the later ones.
-    pub(in crate::acts) fn backtest(&self, tables: &Tables) -> Option<Backtest> {
+    pub(crate) fn backtest(&self, tables: &Tables) -> Option<Backtest> {
         let cases: Vec<Case<Whose>> = self
             .moisture_cases()
             .filter_map(|(of, value, test_sd)| {
@@ -111,9 +111,6 @@ fn beliefs(
 
 /// What may stand for the book's figures tonight: of every supplier's stream
 /// with enough tests.
-///
-/// # Errors
-/// When the book can't be read.
 pub(crate) fn learned_by_supplier(
     book: &Book,
     tables: &Tables,

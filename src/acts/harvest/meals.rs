@@ -23,12 +23,12 @@ pub(crate) fn of_no_lot(stream: Option<StreamId>) -> Origin {
 
 /// A cohort at a meal.
 pub(crate) struct Eater {
-    pub(in crate::acts) cohort_seq: i64,
+    pub(crate) cohort_seq: i64,
     /// Dry matter the stage table asks for, kilograms.
-    pub(in crate::acts) asked_kg: f64,
+    pub(crate) asked_kg: f64,
     /// Of the group's weight, 0..=1.
-    pub(in crate::acts) share: f64,
-    pub(in crate::acts) stage: String,
+    pub(crate) share: f64,
+    pub(crate) stage: String,
 }
 
 /// Who ate at each meal, each meal looked up once.
@@ -51,7 +51,7 @@ struct Feeding {
 }
 
 impl<'a> Meals<'a> {
-    pub(in crate::acts) fn of(by: (&'a StageTable, &'a TimeZone), lives: &'a [CohortLife]) -> Self {
+    pub(crate) fn of(by: (&'a StageTable, &'a TimeZone), lives: &'a [CohortLife]) -> Self {
         Self {
             by,
             lives,
@@ -60,7 +60,7 @@ impl<'a> Meals<'a> {
     }
 
     /// Who ate of a helping; nobody where no cohort was due in the group.
-    pub(in crate::acts) fn eaters(&mut self, of: &Helping) -> &[Eater] {
+    pub(crate) fn eaters(&mut self, of: &Helping) -> &[Eater] {
         let ((stages, zone), lives) = (self.by, self.lives);
         let feeding = (self.known.entry(of.fed_seq))
             .or_insert_with(|| Feeding::of(lives, of.night, of.at, zone));

@@ -15,9 +15,6 @@ const TOLD: usize = 4;
 
 /// Which measures of their mixes went with the bioconversion of cohorts, and
 /// the best and worst of them.
-///
-/// # Errors
-/// When the book can't be read.
 pub fn mixes((book, farm, tables): Desk<'_>, until: Timestamp) -> Result<MixesSheet> {
     book.at_one_moment(|book| {
         let (cohorts, feed) =

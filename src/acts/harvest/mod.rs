@@ -11,8 +11,7 @@ use jiff::{Timestamp, ToSpan};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::acts::doubts;
-use crate::acts::doubts::{Doubts, kept_before};
+use crate::acts::doubts::{self, Doubts, kept_before};
 use crate::acts::error::{Rejection, all_taken, must, shown};
 use crate::acts::farm::cohort::find_cohort;
 use crate::acts::harvest::yields::larvae_in;

@@ -185,7 +185,7 @@ fn part_of(harvest: &Harvest, final_part: bool) -> Part {
     }
 }
 
-pub(in crate::acts) fn count_of(harvest: &Harvest) -> Option<Count> {
+pub(crate) fn count_of(harvest: &Harvest) -> Option<Count> {
     match (harvest.counted, harvest.sample_count, harvest.sample_g) {
         (Some(larvae), ..) => Some(Count::Counted(larvae)),
         (None, Some(larvae), Some(grams)) => Some(Count::Sample {

@@ -56,22 +56,22 @@ pub struct Dock<'a> {
 
 /// A bucket whose text made sense.
 pub(crate) struct Read<'a> {
-    pub(in crate::acts) stream: &'a Stream,
-    pub(in crate::acts) gross: Option<Reading>,
-    pub(in crate::acts) tare: Option<(Grams, String)>,
-    pub(in crate::acts) net: Grams,
-    pub(in crate::acts) unit: MassUnit,
-    pub(in crate::acts) volume: Option<Litres>,
-    pub(in crate::acts) moisture_pct: Option<f64>,
-    pub(in crate::acts) price_per_kg: Option<f64>,
-    pub(in crate::acts) picked_out: Vec<PickedOut>,
+    pub(crate) stream: &'a Stream,
+    pub(crate) gross: Option<Reading>,
+    pub(crate) tare: Option<(Grams, String)>,
+    pub(crate) net: Grams,
+    pub(crate) unit: MassUnit,
+    pub(crate) volume: Option<Litres>,
+    pub(crate) moisture_pct: Option<f64>,
+    pub(crate) price_per_kg: Option<f64>,
+    pub(crate) picked_out: Vec<PickedOut>,
 }
 
 /// A bucket while it is read.
 pub(crate) struct BucketReading<'a, 'b> {
-    pub(in crate::acts) dock: &'b Dock<'a>,
-    pub(in crate::acts) bucket: &'b Bucket,
-    pub(in crate::acts) rejections: Vec<Rejection>,
+    pub(crate) dock: &'b Dock<'a>,
+    pub(crate) bucket: &'b Bucket,
+    pub(crate) rejections: Vec<Rejection>,
 }
 
 impl<'a> BucketReading<'a, '_> {
@@ -79,7 +79,7 @@ impl<'a> BucketReading<'a, '_> {
         self.rejections.push(Rejection::new(field, seen, accepted));
     }
 
-    pub(in crate::acts) fn read(&mut self) -> Option<Read<'a>> {
+    pub(crate) fn read(&mut self) -> Option<Read<'a>> {
         let bucket = self.bucket;
         self.words();
         let stream = self.stream();
@@ -116,7 +116,7 @@ impl<'a> BucketReading<'a, '_> {
         })
     }
 
-    pub(in crate::acts) fn words(&mut self) {
+    pub(crate) fn words(&mut self) {
         let supplier = self.bucket.supplier.trim();
         if !is_text(supplier, 80) {
             self.reject("supplier", supplier, "a name of 1 to 80 characters");
@@ -128,7 +128,7 @@ impl<'a> BucketReading<'a, '_> {
         }
     }
 
-    pub(in crate::acts) fn stream(&mut self) -> Option<&'a Stream> {
+    pub(crate) fn stream(&mut self) -> Option<&'a Stream> {
         let seen = self.bucket.stream.trim();
         let found = self.dock.tables.streams.named(seen);
         found
@@ -136,7 +136,7 @@ impl<'a> BucketReading<'a, '_> {
             .ok()
     }
 
-    pub(in crate::acts) fn price_per_kg(&mut self) -> Option<f64> {
+    pub(crate) fn price_per_kg(&mut self) -> Option<f64> {
         let text = self.bucket.price_per_kg.as_deref();
         self.number("price_per_kg", text, -1e6, 1e6)
     }

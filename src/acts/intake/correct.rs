@@ -1,12 +1,10 @@
 use serde::Serialize;
 
-use super::bucket::BucketReading;
-use super::bucket::{Bucket, Dock};
+use super::bucket::{Bucket, BucketReading, Dock};
 use super::weigh_in::decided_at_dock;
-use crate::acts::error::Rejection;
+use crate::acts::error::{Rejection, reason};
 use crate::acts::stock::assay::table_moisture;
 use crate::acts::stock::lot::find_lot;
-use crate::acts::strike::reason;
 use crate::acts::{Asked, Result};
 use crate::daybook::{Correction, Daybook, DaybookError, Entry, Ticket, Writing};
 use crate::quantity::Grams;
@@ -54,7 +52,7 @@ pub fn correct(
     text: &CorrectionText,
     asked: &Asked,
 ) -> Result<Corrected> {
-    let why = reason(&text.why)?;
+    let why = reason("why", &text.why)?;
     book.write(asked.now, |writing| {
         let (found, ticket) = find_lot(writing, ticket)?;
         let seq = found.record.seq;

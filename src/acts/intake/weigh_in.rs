@@ -1,8 +1,7 @@
 use jiff::{SignedDuration, Timestamp};
 
 use super::bucket::{Bucket, BucketReading, Dock, Read};
-use crate::acts::doubts;
-use crate::acts::doubts::Doubts;
+use crate::acts::doubts::{self, Doubts};
 use crate::acts::error::Rejection;
 use crate::acts::stock::assay::table_moisture;
 use crate::acts::stock::lot::lot_name;
@@ -17,10 +16,10 @@ use crate::words::{Said, say};
 /// A bucket judged: the ticket to write and what to say.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Judged {
-    pub(in crate::acts) ticket: Ticket,
-    pub(in crate::acts) flag: Flag,
-    pub(in crate::acts) doubts: Doubts,
-    pub(in crate::acts) cautions: Vec<Said>,
+    pub(crate) ticket: Ticket,
+    pub(crate) flag: Flag,
+    pub(crate) doubts: Doubts,
+    pub(crate) cautions: Vec<Said>,
 }
 
 /// Heaviest single lift in ideal conditions: 23 kg (51 lb), the load constant

@@ -2,8 +2,7 @@ use jiff::Timestamp;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::acts::doubts;
-use crate::acts::doubts::Doubts;
+use crate::acts::doubts::{self, Doubts};
 use crate::acts::error::{Rejection, all_taken, is_text_if_any, must, shown};
 use crate::acts::{Asked, Result, find_cohort};
 use crate::daybook::{Book, Daybook, Entry, MoneyItem, Payment};

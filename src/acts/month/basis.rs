@@ -72,16 +72,16 @@ impl std::fmt::Display for Month {
 
 /// What a page of a month stands on: a closing's frozen rows, or the book now.
 pub(crate) struct Basis {
-    pub(in crate::acts) farm: FarmSettings,
-    pub(in crate::acts) span: Span,
+    pub(crate) farm: FarmSettings,
+    pub(crate) span: Span,
     figures: Figures,
-    pub(in crate::acts) closing: Option<Closing>,
+    pub(crate) closing: Option<Closing>,
     seq: Option<i64>,
     newest: bool,
 }
 
 impl Basis {
-    pub(in crate::acts) fn of(book: &Book, month: Month, version: Option<i64>) -> Result<Self> {
+    pub(crate) fn of(book: &Book, month: Month, version: Option<i64>) -> Result<Self> {
         let versions = book.closed_versions(&month.to_string())?;
         let known = || versions.iter().map(|closed| closed.entry.version);
         let at =
@@ -104,7 +104,7 @@ impl Basis {
     }
 
     /// The book as it is now.
-    pub(in crate::acts) fn open(
+    pub(crate) fn open(
         farm: FarmSettings,
         (from, to): (Timestamp, Timestamp),
         figures: Figures,
@@ -152,23 +152,23 @@ impl Basis {
         })
     }
 
-    pub(in crate::acts) fn version(&self) -> Option<i64> {
+    pub(crate) fn version(&self) -> Option<i64> {
         self.closing.as_ref().map(|closing| closing.version)
     }
 
     /// The figures under a name, such as `2026-10`.
-    pub(in crate::acts) fn report(&self, name: &str) -> MonthReport {
+    pub(crate) fn report(&self, name: &str) -> MonthReport {
         let (named, zone) = ((name, self.version()), &self.farm.zone_name);
         month_report(named, zone, &self.figures, self.rule())
     }
 
-    pub(in crate::acts) fn rule(&self) -> DivertedRule {
+    pub(crate) fn rule(&self) -> DivertedRule {
         let said = self.farm.said.diverted_rule.as_deref();
         said.and_then(DivertedRule::parse).unwrap_or_default()
     }
 
     /// What has changed since the newest closing; an older one stays as it is.
-    pub(in crate::acts) fn pending(&self, book: &Book) -> Result<Vec<Change>> {
+    pub(crate) fn pending(&self, book: &Book) -> Result<Vec<Change>> {
         if self.closing.is_none() || !self.newest {
             return Ok(Vec::new());
         }
@@ -176,7 +176,7 @@ impl Basis {
         Ok(changes(&self.figures, &now))
     }
 
-    pub(in crate::acts) fn seal(&self, book: &Book) -> Result<String> {
+    pub(crate) fn seal(&self, book: &Book) -> Result<String> {
         let Some(seq) = self.seq else {
             return Ok(book.seal()?.short());
         };
@@ -189,7 +189,7 @@ impl Basis {
     }
 }
 
-pub(in crate::acts) fn nights_of(closed: &MonthClosed) -> NightFlow {
+pub(crate) fn nights_of(closed: &MonthClosed) -> NightFlow {
     NightFlow {
         bought: closed.night_bought_g,
         water: closed.night_water_g,
@@ -231,7 +231,7 @@ pub(crate) fn flow_rows(rows: Vec<MonthRow>) -> Vec<FlowRow> {
     rows.into_iter().map(named).collect()
 }
 
-pub(in crate::acts) fn local(at: Timestamp, farm: &FarmSettings) -> String {
+pub(crate) fn local(at: Timestamp, farm: &FarmSettings) -> String {
     let local = at.to_zoned_datetime(farm.zone.clone());
     local.strftime("%Y-%m-%d %H:%M").to_string()
 }

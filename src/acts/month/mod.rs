@@ -3,7 +3,7 @@ pub(super) mod owner;
 pub(super) mod statement;
 pub(super) mod year;
 
-use crate::acts::error::Rejection;
+use crate::acts::error::{Rejection, reason};
 use crate::acts::farm::usable;
 use crate::acts::month::basis::{Basis, Month, local, nights, nights_of};
 use crate::acts::month::owner::{around, owner, trend};
@@ -46,11 +46,7 @@ pub fn close_month(
     why: Option<&str>,
     asked: &Asked,
 ) -> Result<i64> {
-    if let Some(why) = why.filter(|why| {
-        why.trim().is_empty() || why.chars().count() > 500 || why.chars().any(char::is_control)
-    }) {
-        return Err(Rejection::new("--why", why, "a reason of 1 to 500 characters").into());
-    }
+    let why = why.map(|why| reason("--why", why)).transpose()?;
     book.write(asked.now, |writing| {
         if let Some(version) = repeated(writing, month, asked)? {
             return Ok(version);
@@ -90,7 +86,7 @@ pub fn close_month(
             to,
             night_bought_g: nights.bought,
             night_water_g: nights.water,
-            why: why.map(|why| why.trim().to_owned()),
+            why: why.map(str::to_owned),
             rows,
         })))?;
         Ok(version)

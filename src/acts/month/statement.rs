@@ -2,8 +2,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::{Date, Weekday};
 
-use super::basis::Basis;
-use super::basis::Month;
+use super::basis::{Basis, Month};
 use super::owner::around;
 use crate::acts::night::local_day;
 use crate::acts::{ActError, Result};

@@ -4,8 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use crate::acts::doubts;
-use crate::acts::doubts::kept_before;
+use crate::acts::doubts::{self, kept_before};
 use crate::acts::error::Rejection;
 use crate::acts::stock::lot::{find_lot, lot_name};
 use crate::acts::{ActError, Asked, Night, Result};
@@ -213,8 +212,8 @@ fn before(book: &Book, day: Date, is_meant: bool, even_fed: bool) -> Result<File
 
 /// The newest sheet of the night before a day.
 pub(crate) struct SheetBefore {
-    pub(in crate::acts) filed: Filed<Sheet>,
-    pub(in crate::acts) fed: Option<i64>,
+    pub(crate) filed: Filed<Sheet>,
+    pub(crate) fed: Option<i64>,
 }
 
 /// The newest sheet of the night before a day, and whether it was fed.

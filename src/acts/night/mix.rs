@@ -199,7 +199,7 @@ pub fn mix_from_files(
     })
 }
 
-pub(in crate::acts) fn blend_lot(lot: &StockLot, streams: &StreamTable) -> Lot {
+pub(crate) fn blend_lot(lot: &StockLot, streams: &StreamTable) -> Lot {
     let stream = streams.get(&lot.book.stream);
     let mut composition = stream.map(Composition::of).unwrap_or_default();
     composition.moisture = lot.moisture;
@@ -240,7 +240,7 @@ pub(crate) fn name_apart(lots: &mut [Lot], stock: &[StockLot]) {
     }
 }
 
-pub(in crate::acts) fn group_of(due: &FeedGroup<'_>, streams: &StreamTable) -> Group {
+pub(crate) fn group_of(due: &FeedGroup<'_>, streams: &StreamTable) -> Group {
     let stage = due.stage;
     let kind = |stream: &Stream| Some((stream.id.clone(), stage.cap_of(stream)?.name.clone()));
     Group {

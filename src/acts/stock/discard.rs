@@ -2,7 +2,7 @@ use serde::Serialize;
 
 use super::lot::find_lot;
 use crate::acts::doubts::kept_before;
-use crate::acts::error::{Rejection, is_text};
+use crate::acts::error::{Rejection, reason};
 use crate::acts::{ActError, Asked, Result};
 use crate::daybook::{Daybook, Discard, Entry, Outlet};
 use crate::quantity::{Grams, Reading};
@@ -30,9 +30,7 @@ pub fn discard(
     units: Units,
     asked: &Asked,
 ) -> Result<Discarded> {
-    if let Some(why) = why.filter(|why| !is_text(why, 500)) {
-        return Err(Rejection::new("why", why, "a reason of 1 to 500 characters").into());
-    }
+    why.map(|why| reason("why", why)).transpose()?;
     book.write(asked.now, |writing| {
         let (found, lot) = find_lot(writing, lot)?;
         let seq = found.record.seq;

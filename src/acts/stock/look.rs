@@ -1,8 +1,7 @@
 use super::lot::find_lot;
 use super::stock_now;
-use crate::acts::doubts;
 use crate::acts::error::{Rejection, is_text};
-use crate::acts::{Asked, FarmSettings, Night, Result, Tables};
+use crate::acts::{Asked, FarmSettings, Night, Result, Tables, doubts};
 use crate::daybook::{Daybook, Entry, Look};
 use crate::words::say;
 

@@ -22,14 +22,14 @@ use crate::words::say;
 /// Shares of meals, and what found no eater.
 #[derive(Default)]
 pub(crate) struct Shared {
-    pub(in crate::acts) portions: Vec<Portion>,
-    pub(in crate::acts) unplaced: Vec<Unplaced>,
+    pub(crate) portions: Vec<Portion>,
+    pub(crate) unplaced: Vec<Unplaced>,
 }
 
 /// A cohort to trace back, and the last night whose feed counts.
 pub(crate) struct Traced<'a> {
-    pub(in crate::acts) life: &'a CohortLife,
-    pub(in crate::acts) until: Date,
+    pub(crate) life: &'a CohortLife,
+    pub(crate) until: Date,
 }
 
 /// Youngest and oldest age at which larvae are fed, days.

@@ -1,7 +1,6 @@
 use rusqlite::Connection;
 
-use crate::daybook::store::get;
-use crate::daybook::store::get::rows;
+use crate::daybook::store::get::{self, rows};
 use crate::daybook::{Book, DaybookError, Result};
 
 /// Live records that need a cohort: its harvests, and money it has a part in.

@@ -5,8 +5,7 @@ use jiff::civil::Date;
 use jiff::tz::{Offset, TimeZone};
 use serde::Deserialize;
 
-use crate::daybook::intake::said;
-use crate::daybook::intake::said::told;
+use crate::daybook::intake::said::{self, told};
 use crate::daybook::store::get::rows;
 use crate::daybook::store::instants;
 use crate::daybook::{Adopted, AssayOfLot, Book, Filed, Harvest, OwnFigure, Payment, Result};

@@ -8,8 +8,7 @@ use rusqlite::Connection;
 use serde::Deserialize;
 
 use crate::daybook::intake::said::{counts, told};
-use crate::daybook::stock::marks;
-use crate::daybook::stock::marks::Source;
+use crate::daybook::stock::marks::{self, Source};
 use crate::daybook::store::get::rows;
 use crate::daybook::store::instants;
 use crate::daybook::{AsOf, Book, MonthRow, Result, Span};

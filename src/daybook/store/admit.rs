@@ -1,7 +1,6 @@
 use jiff::Timestamp;
-use rusqlite::{Connection, OptionalExtension};
+use rusqlite::Connection;
 
-use super::cells::Cells;
 use super::get::rows;
 use super::{get, instants};
 use crate::daybook::harvest::rows as harvest_rows;
@@ -50,52 +49,44 @@ pub(crate) fn settled(new: &NewRecord) -> Result<NewRecord> {
     Ok(kept)
 }
 
+/// A figure that may be missing.
+trait Figure {
+    fn figure(&mut self) -> Option<&mut f64>;
+}
+
+impl Figure for f64 {
+    fn figure(&mut self) -> Option<&mut f64> {
+        Some(self)
+    }
+}
+
+impl Figure for Option<f64> {
+    fn figure(&mut self) -> Option<&mut f64> {
+        self.as_mut()
+    }
+}
+
+macro_rules! figures_of {
+    ($entry:expr; $({ $kind:ident: $($field:ident),+ })+ no figure in $($other:ident),+;) => {
+        match $entry {
+            $(Entry::$kind(it) => vec![$((stringify!($field), it.$field.figure())),+],)+
+            $(Entry::$other(_))|+ => Vec::new(),
+        }
+    };
+}
+
+/// The figures of an entry that are no whole numbers.
 fn numbers(entry: &mut Entry) -> Vec<(&'static str, &mut f64)> {
-    let fields: Vec<(&'static str, Option<&mut f64>)> = match entry {
-        Entry::Container(container) => vec![("volume_l", container.volume_l.as_mut())],
-        Entry::Ticket(ticket) => vec![
-            ("volume_l", ticket.volume_l.as_mut()),
-            ("price_per_kg", ticket.price_per_kg.as_mut()),
-            ("moisture_pct", ticket.moisture_pct.as_mut()),
-        ],
-        Entry::Assay(assay) => vec![
-            ("wet_g", assay.wet_g.as_mut()),
-            ("dry_g", assay.dry_g.as_mut()),
-            ("moisture_pct", Some(&mut assay.moisture_pct)),
-            ("moisture_sd", Some(&mut assay.moisture_sd)),
-        ],
-        Entry::Cohort(cohort) => vec![
-            ("tray_area_m2", Some(&mut cohort.tray_area_m2)),
-            ("depth_cm", cohort.depth_cm.as_mut()),
-        ],
-        Entry::Harvest(harvest) => vec![
-            ("larvae_moisture_pct", harvest.larvae_moisture_pct.as_mut()),
-            (
-                "larvae_nitrogen_dm_pct",
-                harvest.larvae_nitrogen_dm_pct.as_mut(),
-            ),
-            ("sample_g", harvest.sample_g.as_mut()),
-            (
-                "residue_moisture_pct",
-                harvest.residue_moisture_pct.as_mut(),
-            ),
-        ],
-        Entry::Money(money) => vec![("kwh", money.kwh.as_mut())],
-        Entry::Correction(it) => vec![("price_per_kg", it.price_per_kg.as_mut())],
-        Entry::Adopted(own) => vec![
-            ("value", Some(&mut own.value)),
-            ("before", own.before.as_mut()),
-        ],
-        Entry::Farm(_)
-        | Entry::Strike(_)
-        | Entry::Reweigh(_)
-        | Entry::CohortEnd(_)
-        | Entry::Sheet(_)
-        | Entry::Fed(_)
-        | Entry::Discard(_)
-        | Entry::MonthClosed(_)
-        | Entry::Look(_)
-        | Entry::Leave(_) => Vec::new(),
+    let fields: Vec<(&'static str, Option<&mut f64>)> = figures_of! { entry;
+        { Container: volume_l }
+        { Ticket: volume_l, price_per_kg, moisture_pct }
+        { Assay: wet_g, dry_g, moisture_pct, moisture_sd }
+        { Cohort: tray_area_m2, depth_cm }
+        { Harvest: larvae_moisture_pct, larvae_nitrogen_dm_pct, sample_g, residue_moisture_pct }
+        { Money: kwh }
+        { Correction: price_per_kg }
+        { Adopted: value, before }
+        no figure in Farm, Strike, Reweigh, CohortEnd, Sheet, Fed, Discard, MonthClosed, Look, Leave;
     };
     let present = |(field, number): (_, Option<_>)| number.map(|number| (field, number));
     fields.into_iter().filter_map(present).collect()
@@ -161,7 +152,9 @@ fn is_sheet(book: &Book, seq: i64) -> Result<()> {
 /// A ticket that is not struck: when its load came, and its verdict.
 fn ticket_stands(book: &Book, lot_seq: i64) -> Result<(Timestamp, Verdict)> {
     let fault = |error| book.fault(error);
-    let Some((came, verdict)) = came_in(&book.conn, lot_seq).map_err(fault)? else {
+    let sql = "SELECT at_utc, verdict FROM ticket WHERE seq = ?1";
+    let ticket: Vec<(Timestamp, Verdict)> = rows(&book.conn, sql, [lot_seq]).map_err(fault)?;
+    let Some(&(came, verdict)) = ticket.first() else {
         return Err(match get::kind(&book.conn, lot_seq).map_err(fault)? {
             None => DaybookError::NoSuchRecord { seq: lot_seq },
             Some(_) => DaybookError::NotALot { seq: lot_seq },
@@ -189,12 +182,6 @@ fn lot_fits(book: &Book, new: &NewRecord, lot_seq: i64) -> Result<()> {
     Ok(())
 }
 
-fn came_in(conn: &Connection, lot_seq: i64) -> rusqlite::Result<Option<(Timestamp, Verdict)>> {
-    conn.prepare_cached("SELECT at_utc, verdict FROM ticket WHERE seq = ?1")?
-        .query_row([lot_seq], |row| Cells::of(row).read())
-        .optional()
-}
-
 fn strike_fits(book: &Book, strike: &Strike) -> Result<()> {
     let fault = |error| book.fault(error);
     let seq = strike.target_seq;
@@ -211,7 +198,8 @@ fn strike_fits(book: &Book, strike: &Strike) -> Result<()> {
     if let Some(by) = get::struck_by(conn, seq).map_err(fault)? {
         return Err(DaybookError::AlreadyStruck { seq, by });
     }
-    if kind == "farm" && live_farms(conn).map_err(fault)? < 2 {
+    let live_farms = "SELECT seq FROM live_record WHERE kind = 'farm' LIMIT 2";
+    if kind == "farm" && rows::<i64>(conn, live_farms, []).map_err(fault)?.len() < 2 {
         return Err(DaybookError::LastFarm { seq });
     }
     if kind == "cohort" {
@@ -227,11 +215,6 @@ fn strike_fits(book: &Book, strike: &Strike) -> Result<()> {
         }
     }
     Ok(())
-}
-
-fn live_farms(conn: &Connection) -> rusqlite::Result<i64> {
-    conn.prepare_cached("SELECT COUNT(*) FROM live_record WHERE kind = 'farm'")?
-        .query_row([], |row| row.get(0))
 }
 
 /// The live records by which weight left a lot.

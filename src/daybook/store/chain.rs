@@ -36,7 +36,7 @@ pub(crate) fn digest(
     Ok(hex(&hasher.finalize()))
 }
 
-pub(in crate::daybook) fn hex(bytes: &[u8]) -> String {
+pub(crate) fn hex(bytes: &[u8]) -> String {
     const DIGITS: &[u8; 16] = b"0123456789abcdef";
     let pairs = bytes.iter().flat_map(|byte| [byte >> 4, byte & 15]);
     pairs

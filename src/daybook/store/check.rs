@@ -7,7 +7,7 @@ use super::get::rows;
 use super::{chain, get, migrate};
 use crate::daybook::error::words;
 use crate::daybook::stock::marks;
-use crate::daybook::{Book, Result, Seal, SealMark};
+use crate::daybook::{Book, Entry, Result, Seal, SealMark};
 
 /// One thing wrong in the book.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -44,40 +44,24 @@ impl CheckReport {
 /// Flaws of the file itself that are listed at most.
 const FILE_FLAWS_MAX: u32 = 20;
 
-/// Rows that stand where their record has no business, or bear an instant
-/// that is not their record's.
-const MISPLACED: &[(&str, &str)] = &[
-    ("farm", "r.kind = 'farm'"),
-    ("container", "r.kind = 'container'"),
-    ("ticket", "r.kind = 'ticket' AND x.at_utc = r.at_utc"),
+/// What must hold of rows in tables besides that those named after a kind of
+/// record hold its rows alone.
+const PLACED: &[(&str, &str)] = &[
+    ("ticket", "x.at_utc = r.at_utc"),
     ("picked_out", "r.kind = 'ticket'"),
     (
         "strike",
-        "r.kind = 'strike' AND x.target_seq NOT IN (SELECT seq FROM record WHERE kind = 'strike')",
+        "x.target_seq NOT IN (SELECT seq FROM record WHERE kind = 'strike')",
     ),
-    ("assay", "r.kind = 'assay'"),
-    ("reweigh", "r.kind = 'reweigh'"),
-    ("cohort", "r.kind = 'cohort'"),
-    ("cohort_end", "r.kind = 'cohort-end'"),
-    ("sheet", "r.kind = 'sheet'"),
     ("sheet_draw", "r.kind = 'sheet'"),
     ("sheet_addition", "r.kind = 'sheet'"),
-    ("fed", "r.kind = 'fed'"),
-    ("discard", "r.kind = 'discard'"),
     (
         "outflow",
         "r.kind IN ('fed', 'reweigh', 'discard') AND x.at_utc = r.at_utc",
     ),
     ("inflow", "r.kind = 'fed'"),
-    ("month_closed", "r.kind = 'month-closed'"),
     ("month_figure", "r.kind = 'month-closed'"),
-    ("harvest", "r.kind = 'harvest'"),
-    ("money", "r.kind = 'money'"),
     ("money_cohort", "r.kind = 'money'"),
-    ("adopted", "r.kind = 'adopted'"),
-    ("correction", "r.kind = 'correction'"),
-    ("look", "r.kind = 'look'"),
-    ("leave", "r.kind = 'leave'"),
 ];
 
 impl Book {
@@ -181,7 +165,11 @@ fn attempt(find: FindFlaws, conn: &Connection, flaws: &mut Vec<Flaw>) {
 }
 
 fn misplaced_flaws(conn: &Connection, flaws: &mut Vec<Flaw>) -> rusqlite::Result<()> {
-    for (table, fine) in MISPLACED {
+    let own = |kind: &&str| (kind.replace('-', "_"), format!("r.kind = '{kind}'"));
+    let further = PLACED
+        .iter()
+        .map(|(table, fine)| ((*table).to_owned(), (*fine).to_owned()));
+    for (table, fine) in Entry::KINDS.iter().map(own).chain(further) {
         let sql = format!(
             "SELECT DISTINCT x.seq FROM {table} x JOIN record r ON r.seq = x.seq
              WHERE NOT ({fine}) ORDER BY x.seq"

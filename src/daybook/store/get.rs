@@ -101,7 +101,7 @@ pub(crate) fn entry(conn: &Connection, seq: i64, kind: &str) -> rusqlite::Result
     })
 }
 
-pub(in crate::daybook) fn farm(conn: &Connection, seq: i64) -> rusqlite::Result<Farm> {
+pub(crate) fn farm(conn: &Connection, seq: i64) -> rusqlite::Result<Farm> {
     Ok(Farm {
         said: one(conn, seq, "farm")?,
         chosen: one(conn, seq, "farm")?,

@@ -183,7 +183,7 @@ fn raised(conn: &Connection) -> rusqlite::Result<Connection> {
     Ok(copy)
 }
 
-pub(in crate::daybook) fn write_ahead(conn: &Connection) -> rusqlite::Result<()> {
+pub(crate) fn write_ahead(conn: &Connection) -> rusqlite::Result<()> {
     conn.pragma_update_and_check(None, "journal_mode", "wal", |_| Ok(()))
 }
 
@@ -243,7 +243,7 @@ fn still_uri(path: &Path) -> Result<PathBuf> {
     Ok(PathBuf::from(uri))
 }
 
-pub(in crate::daybook) fn suffixed(path: &Path, ending: &str) -> PathBuf {
+pub(crate) fn suffixed(path: &Path, ending: &str) -> PathBuf {
     let mut name = path.to_owned().into_os_string();
     name.push(ending);
     PathBuf::from(name)

@@ -3,8 +3,7 @@ use std::ops::Deref;
 use jiff::Timestamp;
 use rusqlite::{OptionalExtension, Transaction, TransactionBehavior};
 
-use super::{admit, chain, differ, get};
-use super::{instants, put};
+use super::{admit, chain, differ, get, instants, put};
 use crate::daybook::stock::marks;
 use crate::daybook::{Book, Daybook, DaybookError, Entry, NewRecord, Result, Seal};
 

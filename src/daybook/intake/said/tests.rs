@@ -1,9 +1,7 @@
 use super::*;
-use crate::daybook::DaybookError;
-use crate::daybook::Entry;
 use crate::daybook::fixture::*;
 use crate::daybook::store::get::rows;
-use crate::daybook::{Correction, Daybook, NewRecord};
+use crate::daybook::{Correction, Daybook, DaybookError, Entry, NewRecord};
 
 /// Ticket 3 of the full book, from `Quay brewery`, spent-grain, pick out.
 const TICKET: i64 = 3;

@@ -1,6 +1,6 @@
 use super::*;
+use crate::daybook::Daybook;
 use crate::daybook::fixture::*;
-use crate::daybook::{Daybook, Entry};
 
 /// The flaws after someone dropped the guards and ran `sql`.
 fn told_after(sql: &str) -> Vec<String> {
@@ -152,13 +152,4 @@ fn a_cut_or_forged_end_shows_against_a_printed_seal() {
     let mut forged = Daybook::open(book.path()).expect("opens");
     forged.append(&[last], now()).expect("appends");
     assert!(flaw_of(&forged).contains("as printed: it or one before it was replaced"));
-}
-
-#[test]
-fn the_digest_covers_what_the_tables_give_back() {
-    let book = full_book();
-    let (before, it) = (book.at(2).record, book.at(3).record);
-    assert!(matches!(it.content.entry, Entry::Ticket(_)));
-    let digest = chain::digest(&before.digest, 3, it.recorded_at, &it.content);
-    assert_eq!(digest.expect("plain data"), it.digest);
 }
