@@ -64,7 +64,6 @@ unlikely! {
     NIGHT, "fed-ahead", -NONE, 0.0, "nights to come", OURS, || say!("ask-fed-already");
 }
 
-/// What was found unlikely in one entry.
 #[derive(Debug, Default, Clone, PartialEq, Eq)]
 pub(super) struct Doubts(Vec<Doubt>);
 

@@ -16,7 +16,6 @@ pub struct Rejection {
 }
 
 impl Rejection {
-    /// A rejection of `seen` in `field`.
     pub(crate) fn new(
         field: &'static str,
         seen: impl Into<String>,
@@ -134,7 +133,6 @@ pub enum ActError {
         /// What became of the sheet of the night before, where there is one.
         before: String,
     },
-    /// A sheet that was struck or is not one.
     #[error("record `{seen}` is no sheet that stands")]
     NotASheet { seen: String },
     #[error("the nights ahead could not be planned: {0}")]

@@ -162,7 +162,6 @@ pub(super) struct BadCell {
     pub(super) seen: String,
 }
 
-/// A record without its row, or with rows too many or out of order.
 #[derive(Debug, thiserror::Error)]
 #[error("record {seq} has {what}")]
 pub(super) struct BadRows {

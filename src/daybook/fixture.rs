@@ -23,7 +23,6 @@ pub(super) fn stream(text: &str) -> StreamId {
     StreamId::parse(text).expect("a stream id")
 }
 
-/// All instants there are.
 pub(super) const ALWAYS: (Timestamp, Timestamp) = (Timestamp::MIN, Timestamp::MAX);
 
 /// When every record of the fixtures was written.
@@ -179,7 +178,6 @@ pub(super) fn pail(grams: i64, text: &str, volume_l: Option<f64>) -> Entry {
     })
 }
 
-/// What lies in a folder.
 pub(super) fn names(folder: &Path) -> Vec<String> {
     let entries = std::fs::read_dir(folder).expect("lists");
     let name = |entry: std::io::Result<std::fs::DirEntry>| entry.expect("an entry").file_name();
@@ -322,13 +320,11 @@ impl DerefMut for Kept {
 
 /// What must succeed.
 impl Kept {
-    /// Appends records; their positions.
     pub(super) fn add(&mut self, records: &[NewRecord]) -> Vec<i64> {
         let appended = self.append(records, now()).expect("appends");
         appended.iter().map(|record| record.seq).collect()
     }
 
-    /// Appends one record; its position.
     pub(super) fn enter(&mut self, id: &str, entry: Entry) -> i64 {
         self.add(&[new(id, now(), entry)])[0]
     }

@@ -75,7 +75,6 @@ pub struct LoadAlike {
 }
 
 impl Book {
-    /// The newest settings.
     pub fn farm(&self) -> Result<Farm> {
         let sql = "SELECT MAX(seq) FROM live_record WHERE kind = 'farm'";
         self.read(|conn| {
@@ -92,7 +91,6 @@ impl Book {
         self.read(|conn| rows(conn, newest, []))
     }
 
-    /// A record by its number in the book.
     pub fn record(&self, seq: i64) -> Result<Option<Found>> {
         self.read(|conn| found(conn, seq))
     }

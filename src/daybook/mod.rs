@@ -93,12 +93,10 @@ impl std::ops::Deref for Daybook {
 }
 
 impl Book {
-    /// The file.
     pub fn path(&self) -> &Path {
         &self.path
     }
 
-    /// Whether the file can only be read.
     pub fn is_read_only(&self) -> bool {
         self.read_only
     }
@@ -108,7 +106,6 @@ impl Book {
         self.old.as_ref().unwrap_or(&self.conn)
     }
 
-    /// The last record's number and digest.
     pub fn seal(&self) -> Result<Seal, DaybookError> {
         self.read(Seal::of)
     }

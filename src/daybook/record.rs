@@ -68,15 +68,10 @@ kinds! {
     Farm(Farm) = "farm",
     /// A named tare; the newest of a name holds.
     Container(Container) = "container",
-    /// A bucket weighed in.
     Ticket(Ticket) = "ticket",
-    /// Voids another record.
     Strike(Strike) = "strike",
-    /// A moisture test of a lot.
     Assay(Assay) = "assay",
-    /// A lot found to weigh more or less than the book says.
     Reweigh(Reweigh) = "reweigh",
-    /// Larvae of one hatch.
     Cohort(Cohort) = "cohort",
     CohortEnd(CohortEnd) = "cohort-end",
     /// A sheet that was printed for a night; changes no stock.
@@ -84,19 +79,12 @@ kinds! {
     Fed(Fed) = "fed",
     /// What left the stock another way.
     Discard(Discard) = "discard",
-    /// A month's figures as they were handed out.
     MonthClosed(MonthClosed) = "month-closed",
-    /// Larvae and residue taken from a cohort.
     Harvest(Harvest) = "harvest",
-    /// Money earned or spent.
     Money(Payment) = "money",
-    /// A figure of the tables replaced by the farm's own.
     Adopted(Adopted) = "adopted",
-    /// What a ticket should have said.
     Correction(Correction) = "correction",
-    /// A lot looked at before it is fed.
     Look(Look) = "look",
-    /// Leave to feed a stream that is "ask first".
     Leave(Leave) = "leave",
 }
 
@@ -158,7 +146,6 @@ pub struct Strike {
     pub why: String,
 }
 
-/// A moisture test.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Assay {
     pub lot_seq: i64,
@@ -212,7 +199,6 @@ pub struct CohortEnd {
     pub why: String,
 }
 
-/// A sheet printed for a night.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Sheet {
     #[serde(with = "Text")]
@@ -291,7 +277,6 @@ word_enum!(
     /// Where weight goes that is not fed.
     Outlet {
         Composted = "composted",
-        /// Back to the supplier.
         Returned = "returned",
         Landfilled = "landfilled",
         /// Drained off as liquor.
@@ -305,12 +290,10 @@ word_enum!(
         Processing = "processing",
         /// To a digester.
         Digestion = "digestion",
-        /// Burned under control.
         Combustion = "combustion",
         Land = "land",
         /// Dumped, littered or burned in the open.
         Discards = "discards",
-        /// Down the drain.
         Sewer = "sewer",
     }
 );

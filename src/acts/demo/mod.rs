@@ -10,17 +10,16 @@ use jiff::civil::{Date, Time};
 use jiff::tz::TimeZone;
 use jiff::{Timestamp, ToSpan};
 
-use crate::daybook::{Chosen, Cohort, Daybook, Outlet, SPOILED};
-use crate::quantity::{Dice, Grams, Reader};
+use crate::daybook::{Cohort, Daybook, Outlet, SPOILED};
+use crate::quantity::{Dice, Reader};
 
 use scenario::{Load, Scenario};
 
 use crate::acts::night::night_begun;
 use crate::acts::{
-    ActError, Asked, AssayReading, Dock, FarmAsked, FarmSaid, FarmSettings, FedAsked, ImportAsked,
-    MADE_HERE, MixAsked, Night, Result, TableFile, Tables, add_cohort, add_container, assay, begin,
-    cohorts_on, discard, import, night_of, propose_mix, record_fed, record_sheet, settings,
-    stock_now,
+    ActError, Asked, AssayReading, Dock, FarmSettings, FedAsked, ImportAsked, MADE_HERE, MixAsked,
+    Night, Result, TableFile, Tables, add_cohort, add_container, assay, begin, cohorts_on, discard,
+    import, night_of, propose_mix, record_fed, record_sheet, settings, stock_now,
 };
 
 const SCENARIO: &str = include_str!("../../../examples/demo-farm.toml");
@@ -36,29 +35,11 @@ pub fn play_demo(
 ) -> Result<Daybook> {
     let mut scenario: Scenario = toml::from_str(SCENARIO).map_err(unreadable)?;
     scenario.days = days.map_or(scenario.days, i64::from);
-    let zone = TimeZone::get(&scenario.zone).map_err(unreadable)?;
+    let zone = TimeZone::get(&scenario.farm.zone).map_err(unreadable)?;
     let mut clock = Clock { made: 0, zone, now };
     let last_day = clock.working_day();
     let first_day = last_day - scenario.days.days();
-    let farm_asked = FarmAsked {
-        zone: scenario.zone.clone(),
-        unit: scenario.unit.clone(),
-        division: scenario.division.clone(),
-        currency: scenario.currency.clone(),
-        region: scenario.region.clone(),
-        larvae_for: scenario.larvae_for.clone(),
-        said: FarmSaid {
-            name: Some(scenario.name.clone()),
-            ..FarmSaid::default()
-        },
-        // A few hundred grams for the youngest can't be weighed at the dock.
-        chosen: Chosen {
-            small_division: Some("1g".to_owned()),
-            small_up_to_g: Some(Grams::new(5_000)),
-            ..Chosen::default()
-        },
-    };
-    let mut book = begin(path, &farm_asked, &clock.asked(first_day, 6, 0)?)?;
+    let mut book = begin(path, &scenario.farm, &clock.asked(first_day, 6, 0)?)?;
     let farm = settings(&book)?;
     for container in &scenario.container {
         let tare = Reader::PLAIN.weight(&container.tare).map_err(unreadable)?;

@@ -2,17 +2,12 @@ use std::collections::BTreeMap;
 
 use serde::Deserialize;
 
-/// The demo farm as its file tells it.
+use crate::acts::FarmAsked;
+
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Scenario {
-    pub(super) name: String,
-    pub(super) zone: String,
-    pub(super) unit: String,
-    pub(super) division: String,
-    pub(super) currency: String,
-    pub(super) region: String,
-    pub(super) larvae_for: String,
+    pub(super) farm: FarmAsked,
     pub(super) days: i64,
     pub(super) seed: u64,
     pub(super) container: Vec<ContainerEntry>,

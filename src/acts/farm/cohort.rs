@@ -60,7 +60,6 @@ fn unlikely(cohort: &Cohort, at: Timestamp, doubts: &mut Doubts) {
     }
 }
 
-/// Puts a cohort on its trays.
 pub fn add_cohort(book: &mut Daybook, cohort: &Cohort, asked: &Asked) -> Result<i64> {
     all_taken(rejections(cohort))?;
     book.write(asked.now, |writing| {
@@ -83,7 +82,6 @@ pub fn add_cohort(book: &mut Daybook, cohort: &Cohort, asked: &Asked) -> Result<
     })
 }
 
-/// Ends a cohort: harvested, lost.
 pub fn end_cohort(book: &mut Daybook, name: &str, why: &str, asked: &Asked) -> Result<i64> {
     reason("why", why)?;
     book.write(asked.now, |writing| {

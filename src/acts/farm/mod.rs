@@ -4,6 +4,7 @@ pub(super) mod tables;
 use std::path::Path;
 
 use jiff::tz::TimeZone;
+use serde::Deserialize;
 
 use crate::acts::error::{Rejection, is_text, is_text_if_any, must, shown};
 use crate::acts::{ActError, Asked, Result};
@@ -32,7 +33,8 @@ pub struct FarmSettings {
 }
 
 /// Settings as typed.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct FarmAsked {
     pub zone: String,
     pub unit: String,
@@ -132,7 +134,6 @@ pub fn add_container(
     Ok(())
 }
 
-/// The settings that hold now.
 pub fn settings(book: &Book) -> Result<FarmSettings> {
     usable(book.farm()?)
 }

@@ -31,7 +31,6 @@ pub struct TableFiles {
     pub use_rules: Option<TableFile>,
 }
 
-/// All tables in use.
 #[derive(Debug, Clone)]
 pub struct Tables {
     /// Streams, the farm's own rows over the shipped ones.

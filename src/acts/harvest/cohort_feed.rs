@@ -42,7 +42,6 @@ pub struct Known {
     pub of_dry_matter_kg: f64,
 }
 
-/// What a cohort got while in a stage.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct StageFeed {
     pub dry_matter_kg: f64,

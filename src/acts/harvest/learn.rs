@@ -19,7 +19,6 @@ use crate::sheet::{
     AdoptedLine, BeliefLine, CohortYield, KeepingLine, LearnSheet, Offered, RationLine, RationTotal,
 };
 use crate::stream::StreamId;
-use crate::table::nearest_names;
 use crate::words::say;
 
 /// What the farm's own records say against the tables, and what could be taken over.
@@ -78,11 +77,7 @@ pub fn take_over(
     let sheet = learn((book, farm, tables), asked.now)?;
     let Some(offer) = sheet.offered.iter().find(|offer| offer.key == key) else {
         let keys = sheet.offered.iter().map(|offer| offer.key.as_str());
-        return Err(ActError::NotFound {
-            what: "proposal",
-            seen: key.to_owned(),
-            nearest: nearest_names(key, keys),
-        });
+        return Err(ActError::not_found("proposal", key, keys));
     };
     let (what, subject) = own_figure(&offer.proposal.subject);
     let own = Adopted {

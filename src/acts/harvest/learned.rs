@@ -21,7 +21,6 @@ const LEARNED_DAYS: i64 = 730;
 /// Spread of a measured volume, as a share of it (our default).
 const VOLUME_SPREAD_SHARE: f64 = 0.05;
 
-/// A supplier with a stream.
 pub(crate) type Whose = (String, StreamId);
 
 /// The tests a farm has, ready to be learned from.

@@ -21,7 +21,6 @@ pub(crate) fn of_no_lot(stream: Option<StreamId>) -> Origin {
     stream.map_or(Origin::Water, Origin::Bought)
 }
 
-/// A cohort at a meal.
 pub(crate) struct Eater {
     pub(crate) cohort_seq: i64,
     /// Dry matter the stage table asks for, kilograms.

@@ -37,7 +37,6 @@ pub struct Bucket {
     pub sure: bool,
 }
 
-/// A part picked out, as entered.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct PickedText {
     pub weight: String,

@@ -32,7 +32,6 @@ const COLUMNS: [&str; 14] = [
 ];
 const FURTHER: [&str; 4] = ["volume", "touched", "bought", "price_per_kg"];
 
-/// What an import did.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
 pub struct Imported {
     pub new: i64,

@@ -50,7 +50,6 @@ impl<'a> Dock<'a> {
         &self.suppliers
     }
 
-    /// Names of the tares on the books.
     pub fn containers(&self) -> impl Iterator<Item = &str> {
         self.containers.keys().map(String::as_str)
     }

@@ -10,7 +10,6 @@ use crate::quantity::wire::Amount;
 use crate::quantity::{Grams, Money, Reading};
 use crate::words::say;
 
-/// Money to write down, as typed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PaymentAsked {
     pub item: MoneyItem,

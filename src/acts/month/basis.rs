@@ -11,14 +11,12 @@ use crate::report::{
 };
 use crate::words::{Said, say};
 
-/// A calendar month, `2026-10`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Month {
     first: Date,
 }
 
 impl Month {
-    /// Reads `2026-10`.
     pub fn parse(text: &str) -> Result<Self, Rejection> {
         let read = || {
             let (year, month) = text.trim().split_once('-')?;
@@ -29,7 +27,6 @@ impl Month {
         read().ok_or_else(|| Rejection::new("month", text, "a month such as 2026-10"))
     }
 
-    /// The month a day lies in.
     #[must_use]
     pub fn of(day: Date) -> Self {
         Self {
@@ -57,7 +54,6 @@ impl Month {
     }
 }
 
-/// When a local day begins.
 pub(crate) fn midnight(day: Date, farm: &FarmSettings) -> Result<Timestamp> {
     day.to_zoned_datetime(farm.zone.clone())
         .map(|zoned| zoned.timestamp())
@@ -103,7 +99,6 @@ impl Basis {
         Self::frozen(book, &versions, at)
     }
 
-    /// The book as it is now.
     pub(crate) fn open(
         farm: FarmSettings,
         (from, to): (Timestamp, Timestamp),

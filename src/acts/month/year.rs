@@ -9,21 +9,18 @@ use crate::daybook::Book;
 use crate::report::{Figures, OfYear, TrendMonth, changes, joined, month_report};
 use crate::sheet::MonthSheet;
 
-/// A month or a calendar year.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Period {
     Month(Month),
     Year(Year),
 }
 
-/// A calendar year, `2026`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Year {
     january: Month,
 }
 
 impl Period {
-    /// Reads `2026-10` or `2026`.
     pub fn parse(text: &str) -> Result<Self, Rejection> {
         if let Ok(january) = Month::parse(&format!("{}-01", text.trim())) {
             return Ok(Self::Year(Year { january }));
@@ -39,7 +36,6 @@ impl Period {
 }
 
 impl Year {
-    /// The year a day lies in.
     #[must_use]
     pub fn of(day: Date) -> Self {
         Self {
@@ -47,7 +43,6 @@ impl Year {
         }
     }
 
-    /// January to December.
     fn months(self) -> Vec<Month> {
         std::iter::successors(Some(self.january), |month| Some(month.after()))
             .take(12)

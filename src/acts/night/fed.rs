@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use crate::acts::doubts::{self, kept_before};
 use crate::acts::error::Rejection;
-use crate::acts::stock::lot::{find_lot, lot_name};
+use crate::acts::stock::lot::{find_lot, lot_of};
 use crate::acts::{ActError, Asked, Night, Result};
 use crate::daybook::{Addition, Book, Daybook, Draw, Entry, Fed, Filed, Remainder, Sheet};
 use crate::quantity::wire::{RecordName, view};
@@ -210,7 +210,6 @@ fn before(book: &Book, day: Date, is_meant: bool, even_fed: bool) -> Result<File
     }
 }
 
-/// The newest sheet of the night before a day.
 pub(crate) struct SheetBefore {
     pub(crate) filed: Filed<Sheet>,
     pub(crate) fed: Option<i64>,
@@ -308,11 +307,8 @@ fn remainders(book: &Book, draws: &[Draw], units: Units) -> Result<(Vec<Remainde
         let held = book.remaining_of(lot_seq)?.unwrap_or(Grams::ZERO);
         let rest = held - drawn;
         let name = || -> Result<String> {
-            let found = book.record(lot_seq)?;
-            Ok(found.map_or_else(
-                || format!("r{lot_seq}"),
-                |found| lot_name(&found.record.content.id, found.number.unwrap_or_default()),
-            ))
+            let name = book.record(lot_seq)?.and_then(|found| lot_of(&found));
+            Ok(name.unwrap_or_else(|| format!("r{lot_seq}")))
         };
         if rest.get() * 2 <= -division_g || (rest < Grams::ZERO && held == Grams::ZERO) {
             return Err(ActError::TooMuch {

@@ -63,7 +63,6 @@ impl Night {
     }
 }
 
-/// The local day of an instant.
 pub(crate) fn local_day(at: Timestamp, zone: &jiff::tz::TimeZone) -> Date {
     at.to_zoned_datetime(zone.clone()).date()
 }

@@ -28,7 +28,6 @@ pub fn record_sheet(
     })
 }
 
-/// A sheet as the book keeps it.
 pub(crate) fn sheet_entry(book: &Book, sheet: &MixSheet, night: Night) -> Result<Sheet> {
     let mut draws = Vec::new();
     let mut additions = Vec::new();

@@ -8,7 +8,6 @@ use crate::quantity::Grams;
 use crate::stock::StockLot;
 use crate::stream::Verdict;
 
-/// The day at a glance.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Today {
     pub night: Night,

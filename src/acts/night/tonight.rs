@@ -5,10 +5,10 @@ use std::collections::BTreeSet;
 use super::fed::fed_by;
 use super::sheet::sheet_entry;
 use crate::acts::error::Rejection;
-use crate::acts::stock::lot::lot_name;
+use crate::acts::stock::lot::lot_of;
 use crate::acts::{ActError, Change, Desk, MixAsked, Night, Result, propose_mix};
 use crate::blend::MixVerdict;
-use crate::daybook::{Book, Filed, Sheet};
+use crate::daybook::{Book, Filed, Found, Sheet};
 use crate::quantity::Grams;
 use crate::quantity::wire::RecordName;
 use crate::sheet::{MixSheet, Units};
@@ -110,16 +110,12 @@ fn kept(
 fn lines(book: &Book, sheet: &Sheet) -> Result<Vec<KeptLine>> {
     let mut lines = Vec::new();
     for draw in &sheet.draws {
-        let found = book.find_record(&format!("r{}", draw.lot_seq))?;
-        let (lot, stream) = found.map_or_else(Default::default, |found| {
-            let stream = (found.ticket()).map_or_else(String::new, |it| it.stream.to_string());
-            let number = found.number.unwrap_or_default();
-            (lot_name(&found.record.content.id, number), stream)
-        });
+        let found = book.record(draw.lot_seq)?;
+        let ticket = found.as_ref().and_then(Found::ticket);
         lines.push(KeptLine {
             group: draw.group.clone(),
-            lot,
-            stream,
+            lot: found.as_ref().and_then(lot_of).unwrap_or_default(),
+            stream: ticket.map_or_else(String::new, |it| it.stream.to_string()),
             grams: draw.grams,
         });
     }

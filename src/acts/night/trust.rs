@@ -45,7 +45,6 @@ const NIGHTS_BACK: i64 = 7;
 /// What is asked of water; what is not asked is the farm's to say.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum WaterAsked {
-    /// None is added.
     Never,
     /// Only where without it someone goes short or a window breaks.
     LastResort,

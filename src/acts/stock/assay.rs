@@ -19,8 +19,9 @@ pub enum AssayReading {
         /// `oven` or `microwave`.
         method: String,
     },
-    /// The hand squeeze scale.
-    Squeezed { grade: String },
+    Squeezed {
+        grade: String,
+    },
 }
 
 /// A grade of the hand squeeze scale.
@@ -56,7 +57,6 @@ pub const SQUEEZE_GRADES: [SqueezeGrade; 5] = grades! {
 const OVEN_SD: f64 = 1.0;
 const MICROWAVE_SD: f64 = 2.0;
 
-/// What a test found.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Tested {
     pub record: i64,

@@ -8,7 +8,6 @@ use crate::daybook::{Daybook, Discard, Entry, Outlet};
 use crate::quantity::{Grams, Reading};
 use crate::sheet::Units;
 
-/// What left the stock.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Discarded {
     pub record: i64,

@@ -5,7 +5,6 @@ use crate::acts::{Asked, FarmSettings, Night, Result, Tables, doubts};
 use crate::daybook::{Daybook, Entry, Look};
 use crate::words::say;
 
-/// A look at a lot before it is fed, as asked for.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LookAsked {
     /// The lot, as people call it.

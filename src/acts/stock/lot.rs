@@ -10,15 +10,19 @@ pub fn lot_name(id: &str, number: i64) -> String {
     }
 }
 
+/// What staff call the lot of a record; nothing where it is no ticket.
+pub(crate) fn lot_of(found: &Found) -> Option<String> {
+    Some(lot_name(&found.record.content.id, found.number?))
+}
+
 /// The ticket of a lot by what people call it.
 pub fn find_lot(book: &Book, reference: &str) -> Result<(Found, String)> {
     let Some(found) = book.find_ticket(reference)? else {
-        let name = |found: &Found| Some(lot_name(&found.record.content.id, found.number?));
         let newest = book.newest_records(200)?;
-        let names: Vec<String> = newest.iter().filter_map(name).collect();
+        let names: Vec<String> = newest.iter().filter_map(lot_of).collect();
         let names = names.iter().map(String::as_str);
         return Err(ActError::not_found("lot", reference, names));
     };
-    let name = lot_name(&found.record.content.id, found.number.unwrap_or_default());
+    let name = lot_of(&found).unwrap_or_default();
     Ok((found, name))
 }

@@ -19,7 +19,6 @@ use crate::sheet::StockView;
 use crate::stock::{LearnedBySupplier, Looked, LotInBook, Tested, on_hand};
 use crate::stream::Verdict;
 
-/// The stock at an instant.
 pub fn stock_now((book, farm, tables): Desk<'_>, now: Timestamp) -> Result<StockView> {
     Ok(stock_and_learned((book, farm, tables), now)?.0)
 }

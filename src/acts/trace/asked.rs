@@ -20,16 +20,13 @@ pub struct TraceText {
     pub to: Option<String>,
 }
 
-/// Where a trace begins.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum TraceFrom {
     /// Tickets, onward.
     Tickets(Vec<String>),
     /// All tickets of a supplier in a span of days, onward.
     Supplier(String, Days),
-    /// A cohort, back.
     Cohort(String),
-    /// A harvest, back.
     Harvest(String),
     /// All sales to a buyer in a span of days, back.
     Buyer(String, Days),
@@ -41,7 +38,6 @@ pub type Days = (Option<Date>, Option<Date>);
 const ONE_OF: &str = "one of: tickets, --cohort, --harvest, --supplier, --buyer";
 
 impl TraceFrom {
-    /// Reads what was typed.
     pub fn read(text: &TraceText) -> Result<Self> {
         let given = |text: &Option<String>| {
             let text = text.as_deref().map(str::trim).unwrap_or_default();

@@ -226,7 +226,6 @@ pub(crate) fn cohorts_traced(lives: &[CohortLife], zone: &TimeZone) -> Vec<Cohor
     told.collect()
 }
 
-/// A harvest as a trace tells it.
 pub(crate) fn harvest_traced(harvest: &Filed<Harvest>, zone: &TimeZone) -> HarvestTraced {
     HarvestTraced {
         seq: harvest.seq,
@@ -238,7 +237,6 @@ pub(crate) fn harvest_traced(harvest: &Filed<Harvest>, zone: &TimeZone) -> Harve
     }
 }
 
-/// A sale as a trace tells it.
 pub(crate) fn sale_traced(sale: Filed<Payment>, zone: &TimeZone) -> SaleTraced {
     SaleTraced {
         seq: sale.seq,

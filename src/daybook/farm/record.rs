@@ -2,7 +2,6 @@ use serde::{Deserialize, Serialize};
 
 use crate::quantity::{DecimalMark, Grams, MassUnit, word_enum};
 
-/// The farm's settings.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Farm {
     pub zone: String,

@@ -69,7 +69,6 @@ impl Book {
     }
 }
 
-/// The lives of cohorts with their ends by `until`.
 fn lives(
     conn: &Connection,
     cohorts: Vec<Filed<Cohort>>,

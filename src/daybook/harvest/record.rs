@@ -65,26 +65,21 @@ word_enum!(
     MoneyItem {
         /// Received for taking a load.
         GateFee = "gate-fee",
-        /// Received for live larvae.
         SoldLive = "sold-live",
-        /// Received for dried larvae.
         SoldDried = "sold-dried",
         SoldFrass = "sold-frass",
         /// Paid for feed that no ticket prices.
         Feed = "feed",
-        /// Paid for work.
         Labour = "labour",
         Energy = "energy",
         Packaging = "packaging",
         /// Paid to be rid of something.
         Disposal = "disposal",
-        /// Paid for anything else.
         Other = "other",
     }
 );
 
 impl MoneyItem {
-    /// Whether the money came in.
     pub const fn is_income(self) -> bool {
         matches!(
             self,
@@ -92,7 +87,6 @@ impl MoneyItem {
         )
     }
 
-    /// Whether something of the farm's was sold.
     pub const fn is_sale(self) -> bool {
         matches!(self, Self::SoldLive | Self::SoldDried | Self::SoldFrass)
     }

@@ -47,7 +47,6 @@ impl Span {
     }
 }
 
-/// Which tickets are listed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Listed<'a> {
     /// One supplier's, refused ones too.
@@ -200,7 +199,6 @@ const CORRECTIONS: &str = "SELECT r.seq, COALESCE(struck.kind, r.kind) AS kind,
      ORDER BY r.seq";
 
 impl Book {
-    /// The settings that held at `as_of`.
     pub fn farm_at(&self, as_of: AsOf) -> Result<Farm> {
         let sql = "SELECT MAX(r.seq) FROM record r WHERE r.kind = 'farm' AND r.seq <= ?1
                    AND NOT EXISTS
@@ -279,10 +277,10 @@ impl Book {
 
     /// Of lots taken in as feed: what was fed, and what left another way.
     pub fn feed_left(&self, span: Span) -> Result<(Grams, Grams)> {
-        self.read(|conn| {
-            conn.prepare_cached(FEED_LEFT)?
-                .query_row(span.values(), |row| Cells::of(row).read())
-        })
+        let left = self
+            .read(|conn| rows(conn, FEED_LEFT, span.values()))?
+            .pop();
+        Ok(left.unwrap_or_default())
     }
 
     /// Records written after record `after`, up to `as_of`, that bear on

@@ -13,11 +13,8 @@ impl Book {
 
 /// Refuses a version out of turn: two people may close at once.
 pub(crate) fn fits(book: &Book, closed: &MonthClosed) -> Result<()> {
-    let next = book
-        .conn
-        .prepare_cached("SELECT COALESCE(MAX(version), 0) + 1 FROM month_closed WHERE month = ?1")
-        .and_then(|mut statement| statement.query_row([&closed.month], |row| row.get(0)))
-        .map_err(|error| book.fault(error))?;
+    let versions = book.closed_versions(&closed.month)?;
+    let next = versions.last().map_or(1, |last| last.entry.version + 1);
     if closed.version == next {
         return Ok(());
     }

@@ -31,13 +31,11 @@ impl Book {
         self.live("cohort", which, [instants::text(until)])
     }
 
-    /// The newest live sheet of a night.
     pub fn newest_sheet(&self, night: Date) -> Result<Option<Filed<Sheet>>> {
         let which = "WHERE x.night = ?1 ORDER BY x.seq DESC LIMIT 1";
         Ok(self.live("sheet", which, [night.to_string()])?.pop())
     }
 
-    /// A live sheet by its record's number.
     pub fn sheet(&self, seq: i64) -> Result<Option<Filed<Sheet>>> {
         Ok(self.live("sheet", "WHERE x.seq = ?1", [seq])?.pop())
     }

@@ -16,7 +16,6 @@ pub enum OutflowKind {
 }
 
 impl OutflowKind {
-    /// The name in the table.
     pub const fn as_str(self) -> &'static str {
         match self {
             Self::Fed => "fed",
@@ -26,7 +25,6 @@ impl OutflowKind {
         }
     }
 
-    /// Which way that is.
     pub fn said(self) -> Said {
         say!("outflow", way = self.as_str())
     }

@@ -3,7 +3,6 @@ use rusqlite::Connection;
 
 use super::get::rows;
 use super::{get, instants};
-use crate::daybook::harvest::rows as harvest_rows;
 use crate::daybook::month::closed;
 use crate::daybook::{Book, DaybookError, Entry, NewRecord, Result, Strike};
 use crate::quantity::Grams;
@@ -118,7 +117,7 @@ pub(crate) fn fits(book: &Book, new: &NewRecord) -> Result<()> {
         }
         Entry::Fed(fed) => {
             if let Some(seq) = fed.sheet_seq {
-                is_sheet(book, seq)?;
+                get::is_a(book, seq, "sheet", DaybookError::NotASheet { seq })?;
             }
             (fed.draws.iter().map(|draw| draw.lot_seq))
                 .chain(fed.remainders.iter().map(|rest| rest.lot_seq))
@@ -134,36 +133,22 @@ pub(crate) fn fits(book: &Book, new: &NewRecord) -> Result<()> {
         | Entry::CohortEnd(_)
         | Entry::Adopted(_)
         | Entry::Leave(_) => Ok(()),
-        Entry::Harvest(harvest) => harvest_rows::cohorts_fit(book, &[harvest.cohort_seq]),
-        Entry::Money(money) => harvest_rows::cohorts_fit(book, &money.cohort_seqs),
+        Entry::Harvest(harvest) => cohorts_fit(book, &[harvest.cohort_seq]),
+        Entry::Money(money) => cohorts_fit(book, &money.cohort_seqs),
         Entry::MonthClosed(closed) => closed::fits(book, closed),
-    }
-}
-
-fn is_sheet(book: &Book, seq: i64) -> Result<()> {
-    let kind = get::kind(&book.conn, seq).map_err(|error| book.fault(error))?;
-    match kind.as_deref() {
-        Some("sheet") => Ok(()),
-        Some(_) => Err(DaybookError::NotASheet { seq }),
-        None => Err(DaybookError::NoSuchRecord { seq }),
     }
 }
 
 /// A ticket that is not struck: when its load came, and its verdict.
 fn ticket_stands(book: &Book, lot_seq: i64) -> Result<(Timestamp, Verdict)> {
-    let fault = |error| book.fault(error);
-    let sql = "SELECT at_utc, verdict FROM ticket WHERE seq = ?1";
-    let ticket: Vec<(Timestamp, Verdict)> = rows(&book.conn, sql, [lot_seq]).map_err(fault)?;
-    let Some(&(came, verdict)) = ticket.first() else {
-        return Err(match get::kind(&book.conn, lot_seq).map_err(fault)? {
-            None => DaybookError::NoSuchRecord { seq: lot_seq },
-            Some(_) => DaybookError::NotALot { seq: lot_seq },
-        });
-    };
-    if let Some(by) = get::struck_by(&book.conn, lot_seq).map_err(fault)? {
-        return Err(DaybookError::LotStruck { seq: lot_seq, by });
+    let seq = lot_seq;
+    get::is_a(book, seq, "ticket", DaybookError::NotALot { seq })?;
+    if let Some(by) = book.read(|conn| get::struck_by(conn, seq))? {
+        return Err(DaybookError::LotStruck { seq, by });
     }
-    Ok((came, verdict))
+    let sql = "SELECT at_utc, verdict FROM ticket WHERE seq = ?1";
+    let told = book.read(|conn| rows(conn, sql, [seq]))?.pop();
+    told.ok_or(DaybookError::NotALot { seq })
 }
 
 fn lot_fits(book: &Book, new: &NewRecord, lot_seq: i64) -> Result<()> {
@@ -183,10 +168,8 @@ fn lot_fits(book: &Book, new: &NewRecord, lot_seq: i64) -> Result<()> {
 }
 
 fn strike_fits(book: &Book, strike: &Strike) -> Result<()> {
-    let fault = |error| book.fault(error);
     let seq = strike.target_seq;
-    let conn = &book.conn;
-    let Some(kind) = get::kind(conn, seq).map_err(fault)? else {
+    let Some(kind) = book.read(|conn| get::kind(conn, seq))? else {
         return Err(DaybookError::NoSuchRecord { seq });
     };
     if kind == "strike" {
@@ -195,33 +178,44 @@ fn strike_fits(book: &Book, strike: &Strike) -> Result<()> {
     if kind == "month-closed" {
         return Err(DaybookError::ClosedStays { seq });
     }
-    if let Some(by) = get::struck_by(conn, seq).map_err(fault)? {
+    if let Some(by) = book.read(|conn| get::struck_by(conn, seq))? {
         return Err(DaybookError::AlreadyStruck { seq, by });
     }
-    let live_farms = "SELECT seq FROM live_record WHERE kind = 'farm' LIMIT 2";
-    if kind == "farm" && rows::<i64>(conn, live_farms, []).map_err(fault)?.len() < 2 {
-        return Err(DaybookError::LastFarm { seq });
+    let of_it = |sql: &str| book.read(|conn| rows(conn, sql, [seq]));
+    match kind.as_str() {
+        "farm" if of_it(OTHER_FARMS)?.is_empty() => Err(DaybookError::LastFarm { seq }),
+        "cohort" => match of_it(HANGS_ON_COHORT)? {
+            by if by.is_empty() => Ok(()),
+            by => Err(DaybookError::CohortInUse { seq, by }),
+        },
+        "ticket" => match of_it(LEFT_BY)? {
+            by if by.is_empty() => Ok(()),
+            by => Err(DaybookError::WeightLeft { seq, by }),
+        },
+        _ => Ok(()),
     }
-    if kind == "cohort" {
-        let by = harvest_rows::hangs_on_cohort(conn, seq).map_err(fault)?;
-        if !by.is_empty() {
-            return Err(DaybookError::CohortInUse { seq, by });
-        }
-    }
-    if kind == "ticket" {
-        let by = left_by(conn, seq).map_err(fault)?;
-        if !by.is_empty() {
-            return Err(DaybookError::WeightLeft { seq, by });
+}
+
+const OTHER_FARMS: &str = "SELECT seq FROM live_record WHERE kind = 'farm' AND seq <> ?1 LIMIT 1";
+
+/// Live records that need a cohort: its harvests, and money it has a part in.
+const HANGS_ON_COHORT: &str = "SELECT seq FROM (SELECT seq FROM harvest WHERE cohort_seq = ?1
+         UNION SELECT seq FROM money_cohort WHERE cohort_seq = ?1)
+     JOIN live_record USING (seq) ORDER BY seq";
+
+/// The live records by which weight left a lot.
+const LEFT_BY: &str =
+    "SELECT DISTINCT seq FROM live_outflow WHERE lot_seq = ?1 AND grams <> 0 ORDER BY seq";
+
+/// Refuses what points to a record that is no cohort, or to a struck one.
+fn cohorts_fit(book: &Book, cohort_seqs: &[i64]) -> Result<()> {
+    for &seq in cohort_seqs {
+        get::is_a(book, seq, "cohort", DaybookError::NotACohort { seq })?;
+        if let Some(by) = book.read(|conn| get::struck_by(conn, seq))? {
+            return Err(DaybookError::CohortStruck { seq, by });
         }
     }
     Ok(())
-}
-
-/// The live records by which weight left a lot.
-fn left_by(conn: &Connection, lot_seq: i64) -> rusqlite::Result<Vec<i64>> {
-    let sql =
-        "SELECT DISTINCT seq FROM live_outflow WHERE lot_seq = ?1 AND grams <> 0 ORDER BY seq";
-    rows(conn, sql, [lot_seq])
 }
 
 /// What a lot holds by every live record, whatever its instant.

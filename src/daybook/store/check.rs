@@ -9,7 +9,6 @@ use crate::daybook::error::words;
 use crate::daybook::stock::marks;
 use crate::daybook::{Book, Entry, Result, Seal, SealMark};
 
-/// One thing wrong in the book.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Flaw {
     /// Number of the record it concerns, where it concerns one.
@@ -35,7 +34,6 @@ pub struct CheckReport {
 }
 
 impl CheckReport {
-    /// Whether nothing is wrong.
     pub fn is_whole(&self) -> bool {
         self.flaws.is_empty()
     }

@@ -2,7 +2,6 @@ use serde_json::Value;
 
 use crate::daybook::NewRecord;
 
-/// The first field in which two records differ.
 pub(crate) struct Difference {
     /// Its name, from the outside in, such as `net_g`.
     pub(in crate::daybook) field: String,

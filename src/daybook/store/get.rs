@@ -1,29 +1,34 @@
 use jiff::Timestamp;
-use rusqlite::{Connection, OptionalExtension};
+use rusqlite::Connection;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
 use super::cells::Cells;
 use crate::daybook::error::BadRows;
 use crate::daybook::{
-    Addition, Discard, Draw, Entry, Farm, Fed, MonthClosed, MonthRow, NewRecord, OutflowKind,
-    Payment, Record, Remainder, Reweigh, Sheet, Ticket,
+    Addition, Book, DaybookError, Discard, Draw, Entry, Farm, Fed, MonthClosed, MonthRow,
+    NewRecord, OutflowKind, Payment, Record, Remainder, Result, Reweigh, Sheet, Ticket,
 };
 use crate::quantity::wire::Text;
 use crate::quantity::{Flow, Grams};
 
 /// A record's kind, if there is such a record.
 pub(crate) fn kind(conn: &Connection, seq: i64) -> rusqlite::Result<Option<String>> {
-    conn.prepare_cached("SELECT kind FROM record WHERE seq = ?1")?
-        .query_row([seq], |row| row.get(0))
-        .optional()
+    Ok(rows(conn, "SELECT kind FROM record WHERE seq = ?1", [seq])?.pop())
+}
+
+/// Refuses a record that is none of a kind, with `other` where it is of another.
+pub(crate) fn is_a(book: &Book, seq: i64, wanted: &str, other: DaybookError) -> Result<()> {
+    match book.read(|conn| kind(conn, seq))? {
+        Some(kind) if kind == wanted => Ok(()),
+        Some(_) => Err(other),
+        None => Err(DaybookError::NoSuchRecord { seq }),
+    }
 }
 
 /// The strike that voids a record, if any.
 pub(crate) fn struck_by(conn: &Connection, seq: i64) -> rusqlite::Result<Option<i64>> {
-    conn.prepare_cached("SELECT seq FROM strike WHERE target_seq = ?1")?
-        .query_row([seq], |row| row.get(0))
-        .optional()
+    Ok(rows(conn, "SELECT seq FROM strike WHERE target_seq = ?1", [seq])?.pop())
 }
 
 #[derive(Deserialize)]
@@ -40,11 +45,8 @@ struct Spine {
 
 /// A record, rebuilt from the typed tables.
 pub(crate) fn record(conn: &Connection, seq: i64) -> rusqlite::Result<Option<Record>> {
-    let spine = conn
-        .prepare_cached("SELECT * FROM record WHERE seq = ?1")?
-        .query_row([seq], |row| Cells::of(row).read::<Spine>())
-        .optional()?;
-    let Some(spine) = spine else {
+    let mut spines: Vec<Spine> = rows(conn, "SELECT * FROM record WHERE seq = ?1", [seq])?;
+    let Some(spine) = spines.pop() else {
         return Ok(None);
     };
     Ok(Some(Record {
@@ -110,10 +112,9 @@ pub(crate) fn farm(conn: &Connection, seq: i64) -> rusqlite::Result<Farm> {
 }
 
 fn one<T: DeserializeOwned>(conn: &Connection, seq: i64, table: &str) -> rusqlite::Result<T> {
-    conn.prepare_cached(&format!("SELECT * FROM {table} WHERE seq = ?1"))?
-        .query_row([seq], |row| Cells::of(row).read())
-        .optional()?
-        .ok_or_else(|| BadRows::as_sqlite(seq, "no row in the table of its kind"))
+    let sql = format!("SELECT * FROM {table} WHERE seq = ?1");
+    let row = rows(conn, &sql, [seq])?.pop();
+    row.ok_or_else(|| BadRows::as_sqlite(seq, "no row in the table of its kind"))
 }
 
 /// A record's rows in order, which must count 0, 1, 2 ...
@@ -176,7 +177,6 @@ fn month_rows(conn: &Connection, seq: i64) -> rusqlite::Result<Vec<MonthRow>> {
     Ok(rows.into_iter().map(row).collect())
 }
 
-/// A row of the one table of outflows.
 #[derive(Deserialize)]
 struct Outflow {
     lot_seq: i64,
@@ -262,7 +262,5 @@ fn discard(conn: &Connection, seq: i64) -> rusqlite::Result<Discard> {
 
 /// The ticket number of a record, if it is a ticket.
 pub(crate) fn number(conn: &Connection, seq: i64) -> rusqlite::Result<Option<i64>> {
-    conn.prepare_cached("SELECT number FROM ticket WHERE seq = ?1")?
-        .query_row([seq], |row| row.get(0))
-        .optional()
+    Ok(rows(conn, "SELECT number FROM ticket WHERE seq = ?1", [seq])?.pop())
 }

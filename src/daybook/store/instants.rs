@@ -19,7 +19,6 @@ pub(crate) fn text_not_before(at: Timestamp) -> String {
     Timestamp::from_second(at.as_second() + up).map_or_else(|_| text(at), |at| at.to_string())
 }
 
-/// The bounds of a half-open span.
 pub(crate) fn span(from: Timestamp, to: Timestamp) -> [String; 2] {
     [from, to].map(text_not_before)
 }

@@ -1,8 +1,9 @@
 use std::ops::Deref;
 
 use jiff::Timestamp;
-use rusqlite::{OptionalExtension, Transaction, TransactionBehavior};
+use rusqlite::{Transaction, TransactionBehavior};
 
+use super::get::rows;
 use super::{admit, chain, differ, get, instants, put};
 use crate::daybook::stock::marks;
 use crate::daybook::{Book, Daybook, DaybookError, Entry, NewRecord, Result, Seal};
@@ -118,11 +119,8 @@ impl<'a> Writing<'a> {
     fn already_there(&self, new: &NewRecord) -> Result<Option<Appended>> {
         let conn = &self.book.conn;
         let found = || {
-            let Some(seq) = conn
-                .prepare_cached("SELECT seq FROM record WHERE id = ?1")?
-                .query_row([&new.id], |row| row.get(0))
-                .optional()?
-            else {
+            let sql = "SELECT seq FROM record WHERE id = ?1";
+            let Some(seq) = rows(conn, sql, [&new.id])?.pop() else {
                 return Ok(None);
             };
             Ok(get::record(conn, seq)?.zip(Some(get::number(conn, seq)?)))

@@ -149,7 +149,6 @@ impl Book {
         self.live("money", &format!("{sold} {which}"), values)
     }
 
-    /// Everyone who was sold something, by name.
     pub fn buyers(&self) -> Result<Vec<String>> {
         self.read(|conn| rows(conn, BUYERS, []))
     }
