@@ -68,9 +68,10 @@ pub(super) fn is_text(text: &str, most: usize) -> bool {
 
 /// The reason as typed, without blanks around it.
 pub(super) fn reason<'a>(field: &'static str, why: &'a str) -> Result<&'a str, Rejection> {
-    let why = why.trim();
     let refused = || Rejection::new(field, why, "a reason of 1 to 500 characters");
-    is_text(why, 500).then_some(why).ok_or_else(refused)
+    is_text(why.trim(), 500)
+        .then(|| why.trim())
+        .ok_or_else(refused)
 }
 
 /// As [`is_text`], of what may be left out.
