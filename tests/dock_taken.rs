@@ -243,6 +243,9 @@ fn money_is_written_down_once_and_reckoned() {
         );
     };
     let id = "auto-0000000000m4";
+    let slips = json!({"id": id, "item": "rent", "amount": "a lot"});
+    refused(slips.clone(), "gate-fee");
+    refused(slips, "at most two decimals");
     refused(
         json!({"id": id, "item": "rent", "amount": "9"}),
         "gate-fee, sold-live",

@@ -180,8 +180,16 @@ fn status_of(error: &ActError) -> (StatusCode, &'static str) {
         ActError::NotFound { .. } => (StatusCode::NOT_FOUND, "rejected"),
         ActError::TooLateToUndo { .. } => (StatusCode::CONFLICT, "late"),
         ActError::Daybook(error) => of_daybook(error),
-        // What stands in the book already is in its way.
-        _ => (StatusCode::CONFLICT, "rejected"),
+        ActError::TooMuch { .. }
+        | ActError::Hangs { .. }
+        | ActError::MonthRuns { .. }
+        | ActError::NothingChanged { .. }
+        | ActError::FedAlready { .. }
+        | ActError::NoSheet { .. }
+        | ActError::NotASheet { .. }
+        | ActError::NothingDue { .. }
+        | ActError::Unplanned(_)
+        | ActError::CohortThere { .. } => (StatusCode::CONFLICT, "rejected"),
     }
 }
 

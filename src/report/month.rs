@@ -214,6 +214,68 @@ pub fn month_report(
 mod tests {
     use super::*;
 
+    fn flow(received: i64, picked_out: i64, fed: i64, landfilled: i64) -> Flow {
+        let closing = received - picked_out - fed - landfilled;
+        Flow {
+            received: Grams::new(received),
+            picked_out: Grams::new(picked_out),
+            fed: Grams::new(fed),
+            landfilled: Grams::new(landfilled),
+            closing: Grams::new(closing),
+            loads: 1,
+            ..Flow::default()
+        }
+    }
+
+    #[test]
+    fn totals_are_sums_and_the_balance_closes() {
+        let id = |name| StreamId::parse(name).expect("id");
+        let bought = Flow {
+            bought: Grams::new(25_000),
+            closing: Grams::new(25_000),
+            loads: 1,
+            ..Flow::default()
+        };
+        let rows = vec![
+            (
+                "Quay brewery".to_owned(),
+                id("spent-grain"),
+                false,
+                flow(14_000, 0, 9_000, 0),
+            ),
+            (
+                "Corner grocer".to_owned(),
+                id("lettuce-trim"),
+                false,
+                flow(6_000, 500, 3_000, 1_000),
+            ),
+            ("Feed merchant".to_owned(), id("wheat-bran"), true, bought),
+        ];
+        let nights = NightFlow {
+            bought: Grams::new(2_000),
+            water: Grams::new(300),
+        };
+        let report = month_report(
+            ("2026-03", None),
+            "UTC",
+            &(rows, nights),
+            DivertedRule::Default,
+        );
+        assert_eq!(report.diverted(), Grams::new(14_000 + 6_000 - 500 - 1_000));
+        assert_eq!(
+            report
+                .suppliers
+                .iter()
+                .map(|s| s.flow.diverted(report.rule))
+                .sum::<Grams>(),
+            report.diverted()
+        );
+        assert_eq!(report.suppliers.len(), 2);
+        assert_eq!(report.gap(), Grams::ZERO);
+        assert_eq!(report.balance.fed, Grams::new(12_000 + 2_300));
+        assert_eq!(report.balance.bought, Grams::new(27_000));
+    }
+
     /// Sawdust is neither food nor its inedible part: the FLW Standard's table
     /// leaves it out, and it is told by itself.
     #[test]
