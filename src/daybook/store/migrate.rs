@@ -184,6 +184,52 @@ mod tests {
         bring_up(&conn).expect("a second time changes nothing");
     }
 
+    /// A book of schema 1, made by its own SQL, comes up to the same schema as
+    /// a new one, keeps its records and takes the new kinds.
+    #[test]
+    fn an_old_book_comes_up_and_still_reads() {
+        let conn = Connection::open_in_memory().expect("opens");
+        conn.execute_batch(MIGRATIONS[0].sql).expect("schema 1");
+        for (table, in_the_way) in MIGRATIONS[0].grows {
+            conn.execute_batch(&guards(table, in_the_way))
+                .expect("guards");
+        }
+        conn.execute_batch(
+            "INSERT INTO record VALUES (1, 'a', 'farm', '2026-03-01T12:00:00Z',
+                 '2026-03-01T12:00:00Z', 'AB', hex(zeroblob(32)));
+             INSERT INTO farm VALUES (1, 'UTC', 'kg', '0.1', 'EUR', 'eu', 'pet');",
+        )
+        .expect("an old record");
+        conn.pragma_update(None, "user_version", 1).expect("marks");
+        bring_up(&conn).expect("migrates");
+        let parts = |conn: &Connection| -> Vec<(String, String)> {
+            let sql = "SELECT name, sql FROM sqlite_schema WHERE sql IS NOT NULL ORDER BY name";
+            let mut statement = conn.prepare(sql).expect("prepares");
+            let rows = statement.query_map([], |row| Ok((row.get(0)?, row.get(1)?)));
+            rows.expect("queries")
+                .map(|row| row.expect("a row"))
+                .collect()
+        };
+        let fresh = Connection::open_in_memory().expect("opens");
+        bring_up(&fresh).expect("migrates");
+        assert_eq!(parts(&conn), parts(&fresh));
+        let name: Option<String> = conn
+            .query_row("SELECT name FROM farm", [], |row| row.get(0))
+            .expect("reads");
+        assert_eq!(name, None);
+        let told: String = conn
+            .query_row("PRAGMA integrity_check", [], |row| row.get(0))
+            .expect("checks");
+        assert_eq!(told, "ok");
+        let closed = "INSERT INTO record VALUES (2, 'b', 'month-closed', '2026-03-01T12:00:00Z',
+             '2026-03-01T12:00:00Z', 'AB', hex(zeroblob(32)))";
+        conn.execute_batch(closed).expect("takes the new kind");
+        let other = closed
+            .replace("month-closed", "other")
+            .replace("2, 'b'", "3, 'c'");
+        assert!(conn.execute_batch(&other).is_err(), "takes any kind");
+    }
+
     #[test]
     fn no_row_is_changed_removed_or_replaced() {
         let book = fullest_book();
