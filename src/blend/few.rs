@@ -23,8 +23,9 @@
 //! (`cargo bench --bench policy`): nothing of the goals before sureness, at most
 //! 0.5 points of a window's chance below what is asked, 0.9 % of what spoils and
 //! of money. What rounding leaves too small to carry is seen to in `crumbs.rs`:
-//! of 3,163 lines of the demo farm's year none is below the smallest unless its
-//! lot is used up that night.
+//! of 3,124 lines of the demo farm's year 4 are below the smallest and leave some
+//! of their lot, on three nights with half to two thirds of the feed wanted, where
+//! without them larvae would get less.
 
 use std::collections::BTreeMap;
 

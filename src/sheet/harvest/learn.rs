@@ -271,10 +271,11 @@ fn offered(document: &mut Document, sheet: &LearnSheet) {
     }
     for Offered { key, proposal } in &sheet.offered {
         let from = proposal.from.map(|from| one_decimal(from).into());
+        let from = from.unwrap_or_else(|| say!("learn-from-unknown"));
         document.line(say!(
             "learn-offer",
             what = proposal.subject.said(),
-            from = from.unwrap_or_else(|| say!("learn-from-unknown")),
+            from,
             to = one_decimal(proposal.to),
             unit = proposal.subject.unit(),
             origin = &proposal.origin,
