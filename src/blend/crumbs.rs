@@ -5,8 +5,6 @@
 //! nothing inside goes out, nothing out goes farther, nobody gets less, no
 //! window is less sure.
 
-use std::collections::BTreeMap;
-
 use crate::quantity::Grams;
 
 use super::assess::{Assessment, GroupFigures, Standing, assess};
@@ -14,7 +12,7 @@ use super::constraints::Plan;
 use super::problem::{Few, Problem};
 use super::requirement::Requirement;
 use super::rounding::{Fixed, Weighed, weigh};
-use super::weights::{as_columns, beyond};
+use super::weights::as_columns;
 
 /// What a sheet does not show: a share of a window or of what is wanted.
 const NOT_SHOWN: f64 = 0.000_5;
@@ -68,23 +66,13 @@ pub(super) fn without_crumbs(
 
 /// Draws below their group's smallest that do not empty their lot, the smallest first.
 fn crumbs(problem: &Problem, rule: Few, weighed: &Weighed) -> Vec<Crumb> {
-    let mut rest: Vec<Grams> = problem.lots.iter().map(|lot| lot.edible).collect();
-    let mut last = BTreeMap::new();
-    for (group, weights) in weighed.groups.iter().enumerate() {
-        for (lot, grams) in &weights.draws {
-            rest[*lot] -= *grams;
-            last.insert(*lot, group);
-        }
-    }
+    let emptying = weighed.emptying(problem);
+    let scales = weighed.scales(problem);
     let mut found = Vec::new();
-    for (group, weights) in weighed.groups.iter().enumerate() {
-        let draws = weights.draws.iter().chain(&weights.bought);
-        let wet = draws.map(|(_, grams)| *grams).sum::<Grams>() + weights.water;
-        let division = problem.division_for(wet.kg());
+    for (group, (weights, (wet, division))) in weighed.groups.iter().zip(scales).enumerate() {
         let smallest = rule.smallest_draw(division, wet.kg());
         for &(lot, grams) in &weights.draws {
-            let empties = last[&lot] == group && rest[lot] < division.grams(1);
-            if grams < smallest && !empties {
+            if grams < smallest && !emptying.contains(&(group, lot)) {
                 found.push(Crumb {
                     group,
                     lot,
@@ -140,12 +128,12 @@ fn shows_no_loss(
     weighed: &Weighed,
 ) -> bool {
     let after = assess(problem, weighed);
-    let groups = figures.groups.iter().zip(&after.groups);
+    let mut groups = figures.groups.iter().zip(&after.groups);
     after.faults.is_empty()
-        && groups.clone().all(|(was, is)| is_no_worse(was, is))
+        && groups.all(|(was, is)| is_no_worse(was, is))
         && shortfalls(plan, before)
             .zip(shortfalls(plan, weighed))
-            .all(|(was, is)| is <= was.max(0.0) + LESS_SURE)
+            .all(|(was, is)| is <= was + LESS_SURE)
 }
 
 fn is_no_worse(was: &GroupFigures, is: &GroupFigures) -> bool {
@@ -159,12 +147,10 @@ fn is_no_worse(was: &GroupFigures, is: &GroupFigures) -> bool {
         (None, _) => true,
         _ => false,
     };
-    let measures = was.measures.iter().zip(&is.measures);
+    let mut measures = was.measures.iter().zip(&is.measures);
     is.faults.is_empty()
         && kept(was.feeding, is.feeding)
-        && measures
-            .clone()
-            .all(|(was, is)| kept(was.standing, is.standing))
+        && measures.all(|(was, is)| kept(was.standing, is.standing))
 }
 
 /// Standard deviations each window's sides are short of the chance asked for.
@@ -176,7 +162,7 @@ fn shortfalls(plan: &Plan, weighed: &Weighed) -> impl Iterator<Item = f64> {
         let tangents = rows.filter(|(of, _)| matches!(of, Requirement::Margin { .. }));
         let short_by = tangents.filter_map(|(_, row)| {
             let (_, unit) = row.terms.iter().find(|(column, _)| *column == *short)?;
-            Some(beyond(row, &columns) / -unit)
+            Some(row.above(&columns) / -unit)
         });
         short_by.fold(0.0, f64::max)
     })

@@ -154,12 +154,7 @@ fn without_slack_tangents(plan: &Plan, run: &Run) -> Model {
     let mut requirements = plan.requirements.iter();
     model.rows.retain(|row| {
         let is_tangent = matches!(requirements.next(), Some(Requirement::Margin { .. }));
-        let value: f64 = row
-            .terms
-            .iter()
-            .map(|(at, by)| by * run.walk.point[*at])
-            .sum();
-        !is_tangent || row.upper - value < ROW_TOLERANCE
+        !is_tangent || -row.above(&run.walk.point) < ROW_TOLERANCE
     });
     model
 }

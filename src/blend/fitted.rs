@@ -15,7 +15,7 @@ use super::requirement::Requirement;
 use super::rounding::{Fixed, Weighed, WeighedGroup, weigh};
 use super::tiers::goals_in_order;
 use super::tolerance::{FED_WITHIN, GOAL_ZERO, SAME_SHARE};
-use super::weights::{as_columns, beyond};
+use super::weights::as_columns;
 
 /// Weights with their figures, and what the scale can't show finely enough.
 pub(super) struct Fitted {
@@ -152,7 +152,7 @@ fn is_met(problem: &Problem, plan: &Plan, point: &[f64], group: usize) -> bool {
     let (kept, wanted) = (quantities(plan, point), problem.groups[group].dry_matter_kg);
     point[plan.groups[group].short] <= FED_WITHIN * wanted
         && rows_of(plan, group)
-            .all(|row| beyond(&plan.model.rows[row], &kept) <= GOAL_ZERO * wanted.max(1.0))
+            .all(|row| plan.model.rows[row].above(&kept) <= GOAL_ZERO * wanted.max(1.0))
 }
 
 /// The coarsest finer division with which the group is inside.
@@ -224,7 +224,7 @@ fn tighten(plan: &Plan, tightened: &mut Plan, met: &[bool], weighed: &Weighed) -
             continue;
         }
         for row in rows_of(plan, group) {
-            let pushed = beyond(&plan.model.rows[row], &now);
+            let pushed = plan.model.rows[row].above(&now);
             if pushed <= SAME_SHARE / 10.0 * dry_kg {
                 continue;
             }

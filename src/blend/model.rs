@@ -33,6 +33,18 @@ pub struct Goal {
     pub maximise: bool,
 }
 
+impl Row {
+    #[must_use]
+    pub fn value(&self, point: &[f64]) -> f64 {
+        value_of(&self.terms, point)
+    }
+
+    /// How far it is beyond its upper bound, in its own unit.
+    pub(super) fn above(&self, point: &[f64]) -> f64 {
+        self.value(point) - self.upper
+    }
+}
+
 impl Goal {
     /// A goal to make small.
     #[must_use]
@@ -54,7 +66,7 @@ impl Goal {
 
     #[must_use]
     pub fn value(&self, point: &[f64]) -> f64 {
-        value(&self.terms, point)
+        value_of(&self.terms, point)
     }
 }
 
@@ -120,7 +132,7 @@ impl Model {
         let rows = self
             .rows
             .iter()
-            .map(|row| beyond(value(&row.terms, point), row.lower, row.upper));
+            .map(|row| beyond(row.value(point), row.lower, row.upper));
         columns.chain(rows).fold(0.0, f64::max)
     }
 
@@ -150,7 +162,8 @@ impl Model {
     }
 }
 
-fn value(terms: &[(usize, f64)], point: &[f64]) -> f64 {
+/// A linear form at a point.
+pub(super) fn value_of(terms: &[(usize, f64)], point: &[f64]) -> f64 {
     terms
         .iter()
         .map(|(column, coefficient)| coefficient * point[*column])

@@ -203,20 +203,12 @@ fn group_mix(
     }
 }
 
-/// Marks the last draw of a lot that leaves less of what could be fed than its group's scale shows.
+/// Marks the draws that empty their lot.
 fn mark_emptied(problem: &Problem, weighed: &Weighed, groups: &mut [GroupMix]) {
-    let mut rest: Vec<Grams> = problem.lots.iter().map(|lot| lot.edible).collect();
-    let mut last = vec![None; rest.len()];
-    for (group, weights) in weighed.groups.iter().enumerate() {
-        for (draw, (lot, grams)) in weights.draws.iter().enumerate() {
-            rest[*lot] -= *grams;
-            last[*lot] = Some((group, draw));
-        }
-    }
-    for (rest, last) in rest.into_iter().zip(last) {
-        if let Some((group, draw)) = last {
-            let group = &mut groups[group];
-            group.draws[draw].empties = rest < group.division.grams(1);
+    let emptying = weighed.emptying(problem);
+    for (group, (mixed, weights)) in groups.iter_mut().zip(&weighed.groups).enumerate() {
+        for (draw, (lot, _)) in mixed.draws.iter_mut().zip(&weights.draws) {
+            draw.empties = emptying.contains(&(group, *lot));
         }
     }
 }

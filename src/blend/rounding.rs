@@ -2,7 +2,7 @@
 //! over the lots of each pool, oldest first, rounded to the division, and
 //! handed to `repair`, which moves single steps.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::quantity::{Division, Grams};
 
@@ -30,6 +30,40 @@ pub struct WeighedGroup {
     /// Purchase position and weight, none of them zero.
     pub bought: Vec<(usize, Grams)>,
     pub water: Grams,
+}
+
+impl WeighedGroup {
+    /// Draws, purchases and water.
+    fn wet(&self) -> Grams {
+        let parts = self.draws.iter().chain(&self.bought);
+        parts.map(|(_, grams)| *grams).sum::<Grams>() + self.water
+    }
+}
+
+impl Weighed {
+    /// What each group weighs, with the scale's division for it.
+    pub(super) fn scales(&self, problem: &Problem) -> Vec<(Grams, Division)> {
+        let wet = self.groups.iter().map(WeighedGroup::wet);
+        wet.map(|wet| (wet, problem.division_for(wet.kg())))
+            .collect()
+    }
+
+    /// Group and lot of each last draw of a lot that leaves less of what could be
+    /// fed than its group's scale shows.
+    pub(super) fn emptying(&self, problem: &Problem) -> BTreeSet<(usize, usize)> {
+        let mut rest: Vec<Grams> = problem.lots.iter().map(|lot| lot.edible).collect();
+        let mut last = BTreeMap::new();
+        for (group, weights) in self.groups.iter().enumerate() {
+            for (lot, grams) in &weights.draws {
+                rest[*lot] -= *grams;
+                last.insert(*lot, group);
+            }
+        }
+        let scales = self.scales(problem);
+        let empties = |(lot, group): &(usize, usize)| rest[*lot] < scales[*group].1.grams(1);
+        let last = last.into_iter().filter(empties);
+        last.map(|(lot, group)| (group, lot)).collect()
+    }
 }
 
 /// Rounds the point of a plan. All groups take their nearest weights before

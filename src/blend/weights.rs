@@ -1,7 +1,6 @@
-//! Weights as a point of the model's columns, to hold them to its rows.
+//! Weights as a point of the model's columns.
 
 use super::constraints::Plan;
-use super::model::Row;
 use super::rounding::Weighed;
 
 /// What is drawn, bought and added, by column; what softens rows is zero.
@@ -25,10 +24,4 @@ pub(super) fn as_columns(plan: &Plan, weighed: &Weighed) -> Vec<f64> {
         }
     }
     only
-}
-
-/// How far a row is beyond its upper bound, in its own unit.
-pub(super) fn beyond(row: &Row, columns: &[f64]) -> f64 {
-    let terms = row.terms.iter();
-    terms.map(|(column, by)| by * columns[*column]).sum::<f64>() - row.upper
 }

@@ -141,7 +141,7 @@ impl Dual {
             }
         };
         for (sides, row) in self.rows.iter().zip(&model.rows) {
-            let value = row.terms.iter().map(|(c, v)| v * point[*c]).sum();
+            let value = row.value(point);
             close(sides, value, row.lower, row.upper);
         }
         for (position, sides) in self.bounds.iter().enumerate() {

@@ -9,6 +9,7 @@ use crate::quantity::quantile;
 use crate::stream::{Analyte, Measure};
 
 use super::super::constraints::Plan;
+use super::super::model::value_of;
 use super::super::problem::{Composition, Problem};
 use super::super::requirement::Requirement;
 use super::spread::{Factor, Spread, Spreads};
@@ -40,7 +41,7 @@ impl Cone {
         let each: Vec<f64> = self
             .factors
             .iter()
-            .map(|terms| terms.iter().map(|(c, v)| v * point[*c]).sum())
+            .map(|terms| value_of(terms, point))
             .collect();
         let norm = each.iter().map(|by| by * by).sum::<f64>().sqrt();
         let mut gradient: BTreeMap<usize, f64> = BTreeMap::new();

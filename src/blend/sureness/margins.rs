@@ -34,7 +34,7 @@ use std::collections::BTreeMap;
 use crate::stream::Measure;
 
 use super::super::constraints::Plan;
-use super::super::model::Row;
+use super::super::model::{Row, value_of};
 use super::super::problem::Problem;
 use super::super::requirement::Requirement;
 use super::super::tolerance::{GOAL_ZERO, ROW_TOLERANCE};
@@ -207,7 +207,7 @@ impl Margins {
 impl Side {
     /// `a(x)`.
     fn value(&self, point: &[f64]) -> f64 {
-        self.terms.iter().map(|(c, v)| v * point[*c]).sum()
+        value_of(&self.terms, point)
     }
 
     /// The tangent `a(x) + z·∇‖B x̂‖·x ≤ v·σ̄`.
