@@ -197,6 +197,28 @@ fn json_is_whole_and_nothing_is_recorded() {
     assert_eq!(seal, again);
 }
 
+#[test]
+fn a_load_turned_away_is_no_offer_and_has_no_price() {
+    let folder = tempfile::tempdir().expect("a folder");
+    farm(folder.path());
+    let away = |ticket: &str, stream: &str| {
+        let load = ["weigh", "--ticket", ticket, "--supplier", "Invented mill"];
+        let what = ["--stream", stream, "--gross", "2", "--tare", "0", "--sure"];
+        let how = ["--bought", "--price", "9", "--refuse", "wet"];
+        let at = ["--at", "2026-11-24T10:00:00Z"];
+        let (_, error, code) = trayful(folder.path(), &[&load[..], &what, &how, &at].concat());
+        assert_eq!(code, 0, "{error}");
+    };
+    let ahead = || {
+        let (out, ..) = trayful(folder.path(), &["ahead", "--nights", "2", "--weeks", "0"]);
+        out.split_once(" Book at ").expect("the seal").0.to_owned()
+    };
+    let before = ahead();
+    away("w2", "wheat-bran");
+    away("w3", "barley");
+    assert_eq!(ahead(), before);
+}
+
 /// Seen: 60 nights took 49 s without a word.
 #[test]
 fn time_is_bounded_and_what_was_left_out_is_said() {

@@ -467,6 +467,20 @@ fn what_is_picked_out_after_the_dock_is_weighed_and_the_rest_is_feed() {
 }
 
 #[test]
+fn parts_of_a_corrected_lot_are_those_its_stream_as_told_now_has() {
+    let farm = Farm::new();
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    let culls = json!({"id": "auto-0000000culls", "supplier": "Corner grocer", "stream": "apple-culls", "gross": "25.4 lb", "container": "pail"});
+    assert_eq!(tablet.post(&dock, "/api/weigh", &culls).status, 200);
+    farm.json(&["correct", "1", "--stream", "plum-culls", "--why", "plums"]);
+    let parts = json!({"id": "auto-0000000parts", "lot": "1", "weight": "0.6 lb"});
+    let done = tablet.post(&dock, "/api/discard", &parts);
+    assert_eq!(done.status, 200, "{done:?}");
+    assert_eq!(done.json()["kind"], "pit");
+}
+
+#[test]
 fn a_page_asks_and_refuses_in_plain_words_of_either_language() {
     let farm = Farm::new();
     farm.cohort("H1");

@@ -55,7 +55,7 @@ pub fn read_stock(
             name: name?,
             stream: stream.id.clone(),
             on_hand,
-            edible: stream.edible_of(on_hand),
+            edible: stream.edible_of(on_hand, on_hand),
             composition,
             price_per_kg: price.or(stream.price_per_kg).unwrap_or(0.0),
             age_days: age_days?,

@@ -3,11 +3,11 @@ use std::collections::BTreeSet;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::blend::GOAL_SLACK;
 use crate::blend::model::Goal;
 use crate::blend::solve::{Unsolved, solve};
-use crate::blend::{Composition, GOAL_SLACK};
 use crate::quantity::Grams;
-use crate::stream::{StreamId, StreamTable};
+use crate::stream::{AgeLimits, StreamId, StreamTable};
 
 use super::foresee::{Foreseen, foresee};
 use super::heed::{Checked, SAME};
@@ -43,11 +43,11 @@ pub struct Intake {
     pub holds: bool,
 }
 
+/// What streams are made of, and how many keeping times they may be used.
+type Known<'a> = (&'a StreamTable, &'a AgeLimits);
+
 /// Kilograms a week by which the worth of a stream is tried (our default).
 const TRIED_KG: f64 = 10.0;
-/// Age in days at which a load of the day is first fed (our default: it comes in
-/// the morning and is fed in the evening).
-pub const MORNING_TO_EVENING_DAYS: f64 = 0.5;
 
 /// Fresh larvae a week, kilograms, from dry matter fed a week, kilograms, at a low
 /// and a high conversion in per cent of dry matter fed.
@@ -64,14 +64,14 @@ pub fn fresh_larvae_kg(dm_kg: f64, (low_pct, high_pct): (f64, f64)) -> (f64, f64
 /// solving again with 10 kg a week more of it.
 pub fn room_to_grow(
     outlook: &Outlook,
-    streams: &StreamTable,
+    known: Known<'_>,
     tried: &BTreeSet<StreamId>,
 ) -> Result<Room, Unsolved> {
     let factor = factor(outlook)?;
     let mut raises = Vec::new();
     for stream in tried {
         let nightly = TRIED_KG / 7.0;
-        let Some(more) = with_more(outlook, streams, stream, nightly) else {
+        let Some(more) = with_more(outlook, known, stream, nightly) else {
             continue;
         };
         raises.push(Raise {
@@ -93,23 +93,19 @@ fn factor(outlook: &Outlook) -> Result<f64, Unsolved> {
 /// tomorrow; `None` for a stream that is not in the table.
 fn with_more(
     outlook: &Outlook,
-    streams: &StreamTable,
+    (streams, ages): Known<'_>,
     stream: &StreamId,
     nightly: f64,
 ) -> Option<Outlook> {
-    let known = streams.get(stream)?;
-    let grams = Grams::from_kg(nightly * (1.0 - known.inedible_share()))?;
+    let stream = streams.get(stream)?;
+    let load = Grams::from_kg(nightly)?;
     let mut more = outlook.clone();
     for first in 1..outlook.nights.len() {
-        let name = format!("more {stream} {first}");
-        let mut batch = Batch::of(name, stream, grams, Composition::of(known), first);
-        batch.lot.age_days = MORNING_TO_EVENING_DAYS;
-        batch.lot.keeps_days = known.keeps_days;
+        let name = format!("more {} {first}", stream.id);
         more.batches.push(Batch {
             supplier: "more".to_owned(),
-            expected: true,
             apart: true,
-            ..batch
+            ..Batch::to_come(name, stream, load, ages, first)
         });
     }
     Some(more)
@@ -123,12 +119,12 @@ fn with_more(
 pub fn more_of(
     outlook: &Outlook,
     base: &Foreseen,
-    streams: &StreamTable,
+    known: Known<'_>,
     stream: &StreamId,
 ) -> Result<Option<Intake>, Unsolved> {
     // More than all nights' dry matter at a moisture of 95 % could ever take.
     let most = 20.0 * outlook.dry_matter_kg();
-    let Some(more) = with_more(outlook, streams, stream, most).filter(|_| most > 0.0) else {
+    let Some(more) = with_more(outlook, known, stream, most).filter(|_| most > 0.0) else {
         return Ok(None);
     };
     let mut built = build(&more);
@@ -149,7 +145,7 @@ pub fn more_of(
     let best = solve(&built.plan.model, &Goal::maximise(vec![(nightly, 1.0)]))?;
     let edible = most / more.batches[own].lot.edible.kg().max(1e-9);
     let kg_per_week = (7.0 * best.point[nightly] * edible + 1e-6).floor();
-    confirm(outlook, base, streams, stream, kg_per_week).map(Some)
+    confirm(outlook, base, known, stream, kg_per_week).map(Some)
 }
 
 /// Keeps the first three goals at what they are without the loads that `extra` draws from.
@@ -179,11 +175,11 @@ fn hold_goals(built: &mut Built, base: &Foreseen, extra: &BTreeSet<usize>) {
 fn confirm(
     outlook: &Outlook,
     base: &Foreseen,
-    streams: &StreamTable,
+    known: Known<'_>,
     stream: &StreamId,
     kg_per_week: f64,
 ) -> Result<Intake, Unsolved> {
-    let holds = match with_more(outlook, streams, stream, kg_per_week / 7.0) {
+    let holds = match with_more(outlook, known, stream, kg_per_week / 7.0) {
         Some(more) if kg_per_week > 0.0 => {
             let plan = foresee(&more)?;
             Checked::against(plan.goals(), base.goals()).holds
@@ -201,6 +197,47 @@ fn confirm(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::larvae::{SHIPPED_STAGES, StageTable};
+    use crate::outlook::{NightAhead, Storage};
+    use crate::quantity::{Decimal, Division, MassUnit};
+    use crate::stream::SHIPPED_STREAMS;
+
+    #[test]
+    fn more_fish_is_held_to_its_own_keeping_times_and_its_bones_are_not_drawn() {
+        let streams = StreamTable::read("streams.csv", SHIPPED_STREAMS).expect("streams");
+        let ages = StageTable::read("stages.toml", SHIPPED_STAGES)
+            .expect("stages")
+            .ages;
+        let first: jiff::civil::Date = "2026-11-25".parse().expect("a day");
+        let nights = first.series(jiff::ToSpan::days(1)).take(4);
+        let plan = Outlook {
+            nights: nights
+                .map(|day| NightAhead {
+                    day,
+                    groups: Vec::new(),
+                    larvae: 0,
+                })
+                .collect(),
+            batches: Vec::new(),
+            offers: Vec::new(),
+            water_limit: Grams::ZERO,
+            division: Division::new(Decimal::parse("0.1").expect("a number"), MassUnit::Kg)
+                .expect("a division"),
+            cold: None,
+            storage: Storage::default(),
+            usable_keeping_times: 2.0,
+        };
+        let of = |stream: &str| {
+            let id = StreamId::parse(stream).expect("an id");
+            let more = with_more(&plan, (&streams, &ages), &id, 10.0).expect("a known stream");
+            let batch = more.batches[0].clone();
+            (plan.last_night(&batch), batch.lot.edible)
+        };
+        // Milk keeps half a day, egg two: 1 keeping time each, where grain has 2.
+        assert_eq!(of("egg-whole").0, 1 + 1);
+        assert_eq!(of("spent-grain").0, 1 + 3);
+        assert_eq!(of("chicken-wings").1, Grams::new(6_200));
+    }
 
     /// Common practice, no source: a room that gives 200 lb of larvae a week is
     /// rated 500 to 600 lb. At 70 % moisture its feed lies where the conversion of

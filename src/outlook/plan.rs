@@ -2,15 +2,13 @@ use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 
-use crate::blend::{Composition, Group, Lot, Problem, Purchase};
+use crate::blend::{Composition, Group, Lot, Purchase};
 use crate::quantity::{Density, Division, Grams};
-use crate::stream::StreamId;
+use crate::stream::{AgeLimits, Stream, StreamId};
 
-/// How many keeping times a lot may be used on a later night (our default).
-///
-/// Tonight a lot past its keeping time may still be used, as the mix does: staff
-/// look at it. A plan can't look, so it counts on no lot beyond this.
-pub const USABLE_KEEPING_TIMES: f64 = 2.0;
+/// Age in days at which a load of the day is first fed (our default: it comes in
+/// the morning and is fed in the evening).
+pub const MORNING_TO_EVENING_DAYS: f64 = 0.5;
 
 /// Several nights as plain data; the first is tonight.
 #[must_use]
@@ -25,7 +23,9 @@ pub struct Outlook {
     pub division: Division,
     pub cold: Option<ColdStore>,
     pub storage: Storage,
-    /// How many keeping times a lot may be used on later nights.
+    /// How many keeping times a lot may be used on later nights. Tonight one past
+    /// its keeping time may still be used, as in the mix: staff look at it. A plan
+    /// can't look.
     pub usable_keeping_times: f64,
 }
 
@@ -114,6 +114,23 @@ impl Batch {
         Self::plain(lot, first)
     }
 
+    /// A load that is to come, made of what the stream table says.
+    pub fn to_come(
+        name: String,
+        stream: &Stream,
+        load: Grams,
+        ages: &AgeLimits,
+        first: usize,
+    ) -> Self {
+        let mut batch = Self::of(name, &stream.id, load, Composition::of(stream), first);
+        batch.lot.edible = stream.edible_of(load, load);
+        batch.lot.age_days = MORNING_TO_EVENING_DAYS;
+        batch.lot.keeps_days = stream.keeps_days;
+        batch.expected = true;
+        batch.most_times = ages.class_limit([stream.class]);
+        batch
+    }
+
     /// A lot that is there from a night on.
     pub const fn plain(lot: Lot, first: usize) -> Self {
         Self {
@@ -169,34 +186,6 @@ impl Outlook {
 
     pub fn slowed(&self) -> f64 {
         self.cold.map_or(1.0, |cold| cold.keeps_times)
-    }
-
-    /// Tonight alone, as the mix has it.
-    pub fn of_one_night(problem: &Problem, day: Date) -> Self {
-        let lots = problem.lots.iter().cloned();
-        let batches = lots.map(|lot| Batch::plain(lot, 0));
-        let offers = problem.purchases.iter().map(|purchase| Offer {
-            purchase: purchase.clone(),
-            first: 0,
-            keeps_days: None,
-            most_times: f64::INFINITY,
-            pack: None,
-            order_by: day,
-        });
-        Self {
-            nights: vec![NightAhead {
-                day,
-                groups: problem.groups.clone(),
-                larvae: 0,
-            }],
-            batches: batches.collect(),
-            offers: offers.collect(),
-            water_limit: problem.water_limit,
-            division: problem.division,
-            cold: None,
-            storage: Storage::default(),
-            usable_keeping_times: USABLE_KEEPING_TIMES,
-        }
     }
 
     /// The first nights alone, with what is there or comes in them, and which

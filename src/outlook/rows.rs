@@ -1,15 +1,14 @@
-//! Source an outlook to one sparse model: a column for each lot-age and night it
-//! may be drawn, no column and no row for what stays from night to night.
-//!
-//! Rows within a night are the blend's own (`blend/joined.rs` puts nights side
-//! by side); those over nights stand in `ties`. No column and no row stands for what stays from night to night: for lot *i* on night *t*
-//! there is only what is taken, *x*, and from the cold store *k*. With several
-//! nights, lots alike but for their age are one *kind*: a night's rows see one
-//! column *y* for kind and group, with *Σ_i x_it = Σ_g y_tg*.
+//! From an outlook to one sparse model: a column for each lot-age and night it
+//! may be drawn. Rows within a night are the blend's own (`blend/joined.rs` puts
+//! nights side by side); those over nights stand in `ties`. No column and no row
+//! stands for what stays from night to night: for lot *i* on night *t* there is
+//! only what is taken, *x*, and from the cold store *k*. With several nights,
+//! lots alike but for their age are one *kind*: a night's rows see one column *y*
+//! for kind and group, with *Σ_i x_it = Σ_g y_tg*.
 //!
 //! A lot is drawn from its first night on while its age is at most so many keeping
-//! times (2; meat, fish, dairy, egg 1; our defaults, one rule in `stock/age.rs` for
-//! mix and plan); out of the cold store while its slowed age is.
+//! times (`stream/age.rs`: 2; meat, fish, dairy, egg 1; our defaults), which a plan
+//! may change; out of the cold store while its slowed age is.
 
 use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};

@@ -21,9 +21,6 @@ pub struct StockView {
     pub units: Units,
 }
 
-/// A lot spoils "by the next night" within this many days.
-const NEXT_NIGHT_DAYS: f64 = 1.0;
-
 /// The stock as a page: the first `most` lots by name, all of them in the sums.
 pub fn stock_document(view: &StockView, most: usize) -> Document {
     let mut document = Document::titled(say!("stock-title"));
@@ -72,16 +69,16 @@ fn moisture(lot: &StockLot) -> Said {
         return say!("figure-unknown");
     };
     let pct = one_decimal(moisture.pct());
-    match &lot.book.tested_moisture {
-        Some(tested) => say!("stock-moisture-tested", pct, method = &tested.method),
-        None if lot.learned_moisture().is_some() => say!("stock-moisture-learned", pct),
-        None => say!("stock-moisture-book", pct),
+    match lot.moisture_from() {
+        "learned" => say!("stock-moisture-learned", pct),
+        "book" => say!("stock-moisture-book", pct),
+        method => say!("stock-moisture-tested", pct, method),
     }
 }
 
 fn spoiling(view: &StockView, document: &mut Document) {
     let soon: Vec<&StockLot> = (view.lots.iter())
-        .filter(|lot| lot.is_feed() && lot.spoils_within(NEXT_NIGHT_DAYS))
+        .filter(|lot| lot.is_feed() && lot.spoils_by_next_night())
         .collect();
     if soon.is_empty() {
         return;
@@ -139,9 +136,9 @@ view! {
         age_days: f64 = lot.age_days,
         keeps_days: Option<f64> = lot.keeps_days,
         days_left: Option<f64> = lot.days_left(),
-        spoils_by_next_night: bool = lot.spoils_within(1.0),
+        spoils_by_next_night: bool = lot.spoils_by_next_night(),
         moisture_pct: Option<f64> = lot.moisture.map(|moisture| moisture.pct()),
-        moisture_from: String = lot.book.tested_moisture.as_ref().map_or("book", |tested| &tested.method).to_owned(),
+        moisture_from: String = lot.moisture_from().to_owned(),
         estimated: bool = lot.book.estimated,
         bought: bool = lot.book.bought,
         verdict: Verdict = lot.flag.verdict,

@@ -7,7 +7,7 @@
 //! Invariants: what may be drawn never reaches into parts larvae leave; a lot
 //! takes the strictest class it touched; its newest moisture test wins.
 
-mod age;
+mod may_be_fed;
 
 use std::cmp::Reverse;
 use std::collections::HashMap;
@@ -22,7 +22,7 @@ use crate::stream::{
 };
 use crate::words::{Said, say};
 
-pub use age::{Looked, too_old};
+pub use may_be_fed::Looked;
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct LotInBook {
@@ -37,6 +37,8 @@ pub struct LotInBook {
     pub net: Grams,
     /// Parts picked out, at the dock and since.
     pub picked_out: Grams,
+    /// What was picked out since the dock, where anything was; empty where nobody said what.
+    pub picked_since: Option<String>,
     pub remaining: Grams,
     /// Newest moisture test or dock moisture, per cent wet basis, with its spread in points.
     pub tested_moisture: Option<Tested>,
@@ -115,10 +117,10 @@ pub struct StockLot {
     pub edible: Grams,
     pub age_days: f64,
     pub keeps_days: Option<f64>,
-    /// How many of its keeping times it may be used.
-    pub keeping_times: f64,
-    /// Whose limit that is, as printed.
-    pub ages_label: &'static str,
+    /// Days it may be used without a look; `None` when no keeping time is known.
+    pub usable_days: Option<f64>,
+    /// Why it is too old to be used without a look, if it is.
+    pub too_old: Option<Said>,
     /// As [`moisture_of`] has it.
     pub moisture: Option<ShareAsFed>,
     /// What was learned of the supplier's stream, where there is enough of it.
@@ -143,9 +145,18 @@ impl StockLot {
             .as_ref()
     }
 
-    /// Whether it passes its keeping time within `days` from now, or has.
-    pub fn spoils_within(&self, days: f64) -> bool {
-        self.days_left().is_some_and(|left| left <= days)
+    /// Where its moisture comes from: how it was tested itself, else `learned` or `book`.
+    pub fn moisture_from(&self) -> &str {
+        match &self.book.tested_moisture {
+            Some(tested) => &tested.method,
+            None if self.learned_moisture().is_some() => "learned",
+            None => "book",
+        }
+    }
+
+    /// Whether it passes its keeping time within a day from now, or has.
+    pub fn spoils_by_next_night(&self) -> bool {
+        self.days_left().is_some_and(|left| left <= 1.0)
     }
 
     /// Whether it is feed by its verdict, whatever its age.
@@ -214,22 +225,33 @@ impl<'a> Judge<'a> {
             let rule = rules.strictest(stream, &book.touched);
             Arc::new(flag(stream, limits, rule, leave))
         });
+        // What the dock asked for was done.
+        let (at_dock, reason) = match &book.picked_since {
+            Some(kinds) if book.dock_verdict == Verdict::PickOut => {
+                let said = match kinds.as_str() {
+                    "" => say!("lot-parts-picked-out"),
+                    kinds => say!("lot-picked-out", kinds = kinds),
+                };
+                (Verdict::Feed, said)
+            }
+            _ => (book.dock_verdict, Said::from(&book.dock_reason)),
+        };
         // Leave that was given ends what the dock said for want of it.
-        let waited = book.dock_verdict == Verdict::AskFirst && leave.is_some();
+        let waited = at_dock == Verdict::AskFirst && leave.is_some();
         // Parts picked out are out, and what was looked at at the dock was
         // looked at: what staff decided then holds.
         let looked = stream
             .inedible
             .as_ref()
             .is_some_and(|part| part.share.is_none())
-            && book.dock_verdict == Verdict::Feed;
+            && at_dock == Verdict::Feed;
         let sorted =
             judged.verdict == Verdict::PickOut && (book.picked_out > Grams::ZERO || looked);
         let (verdict, reason) = match (sorted, waited) {
             (true, true) => (Verdict::Feed, say!("lot-parts-picked-out")),
             (false, true) => return Arc::clone(judged),
-            (false, false) if book.dock_verdict <= judged.verdict => return Arc::clone(judged),
-            (_, false) => (book.dock_verdict, Said::from(&book.dock_reason)),
+            (false, false) if at_dock <= judged.verdict => return Arc::clone(judged),
+            (_, false) => (at_dock, reason),
         };
         Arc::new(Flag {
             verdict,
@@ -251,8 +273,8 @@ fn seen_now<'a>(
             edible: Grams::ZERO,
             age_days,
             keeps_days: None,
-            keeping_times: judge.ages.times,
-            ages_label: judge.ages.label,
+            usable_days: None,
+            too_old: None,
             moisture: None,
             learned: None,
             flag: Arc::clone(&judge.unknown),
@@ -266,12 +288,13 @@ fn seen_now<'a>(
         let of = (book.supplier.clone(), book.stream.clone());
         judge.learned.get(&of).map(Arc::clone)
     };
+    let classes = book.touched.iter().copied().chain([stream.class]);
     StockLot {
         edible: edible(&book, stream),
         age_days,
         keeps_days: stream.keeps_days,
-        keeping_times: (judge.ages).times_of(book.touched.iter().copied().chain([stream.class])),
-        ages_label: judge.ages.label,
+        usable_days: judge.ages.usable_days(stream.keeps_days, classes.clone()),
+        too_old: judge.ages.too_old(age_days, stream.keeps_days, classes),
         moisture: moisture_of(tested_pct, learned.as_deref(), stream),
         learned,
         flag: judge.of(stream, &book),
@@ -285,7 +308,7 @@ fn edible(book: &LotInBook, stream: &Stream) -> Grams {
     if book.picked_out > Grams::ZERO {
         return book.remaining;
     }
-    (book.remaining - stream.parts_in(book.net)).max(Grams::ZERO)
+    stream.edible_of(book.remaining, book.net)
 }
 
 #[cfg(test)]
@@ -293,6 +316,7 @@ mod tests {
     use super::*;
     use crate::larvae::{SHIPPED_STAGES, StageTable};
     use crate::stream::{LarvaeFor, Region, SHIPPED_STREAMS, SHIPPED_USE_RULES, StreamId};
+    use crate::words::Language;
 
     fn lot(stream: &str, remaining: i64) -> LotInBook {
         LotInBook {
@@ -304,6 +328,7 @@ mod tests {
             weighed_at: "2026-03-01T08:00:00Z".parse().expect("instant"),
             net: Grams::new(10_000),
             picked_out: Grams::ZERO,
+            picked_since: None,
             remaining: Grams::new(remaining),
             tested_moisture: None,
             touched: Vec::new(),
@@ -368,14 +393,14 @@ mod tests {
         let grain = seen(lot("spent-grain", 10_000));
         assert!((grain.age_days - 1.5).abs() < 1e-9);
         assert!((grain.days_left().expect("keeps") - 0.5).abs() < 1e-9);
-        assert!(grain.spoils_within(1.0) && !grain.spoils_within(0.4));
+        assert!(grain.spoils_by_next_night());
     }
 
     #[test]
     fn age_asks_for_a_look_and_then_keeps_out() {
         // 36 hours old: grain keeps 2 days, fish a fifth of one.
         let fish = seen(lot("fish-offal", 10_000));
-        let reason = fish.too_old().expect("too old").in_english();
+        let reason = fish.too_old.expect("too old").in_english();
         let expected = "too old: 1.5 days, out after 0.2 (1 x";
         assert!(reason.starts_with(expected), "{reason}");
         let now: Timestamp = "2026-03-02T20:00:00Z".parse().expect("instant");
@@ -405,7 +430,20 @@ mod tests {
         // What touched meat is out after one keeping time.
         let mut touched = weighed(49);
         touched.touched = vec![Class::MeatFish];
-        assert!(seen(touched).too_old().is_some());
+        assert!(seen(touched).too_old.is_some());
+    }
+
+    #[test]
+    fn what_the_dock_asked_to_pick_out_is_told_in_either_language_once_it_is_out() {
+        let mut plums = lot("plum-culls", 9_400);
+        plums.dock_verdict = Verdict::PickOut;
+        assert_eq!(seen(plums.clone()).flag.verdict, Verdict::PickOut);
+        plums.picked_out = Grams::new(600);
+        plums.picked_since = Some("pit".into());
+        let flag = seen(plums).flag;
+        assert_eq!(flag.verdict, Verdict::Feed);
+        let told = [Language::En, Language::Es].map(|of| flag.reason.in_language(of));
+        assert_eq!(told, ["pit picked out", "pit: apartado"]);
     }
 
     /// USDA: 38 % of chicken wings as bought is bone and connective tissue.
@@ -435,7 +473,7 @@ mod tests {
 
     /// 4,649 g by one road and 4,650 g by another, of 5 kg at 7 %.
     #[test]
-    fn the_edible_part_is_the_same_by_every_road() {
+    fn a_whole_share_of_a_whole_weight_stays_whole() {
         let streams = StreamTable::read("streams.csv", SHIPPED_STREAMS).expect("streams");
         let id = StreamId::parse("chicken-wings").expect("id");
         let mut stream = streams.get(&id).expect("a stream").clone();
@@ -444,7 +482,6 @@ mod tests {
         }
         let mut five = lot("chicken-wings", 5_000);
         five.net = Grams::new(5_000);
-        assert_eq!(stream.edible_of(five.net), Grams::new(4_650));
         assert_eq!(edible(&five, &stream), Grams::new(4_650));
     }
 }

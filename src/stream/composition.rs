@@ -62,10 +62,10 @@ impl Stream {
         Grams::from_kg(grams / 1000.0).unwrap_or(Grams::ZERO)
     }
 
-    /// What may be drawn of a weight that is here whole as it came in. Every
-    /// road asks here: what one road calls edible, all do.
-    pub fn edible_of(&self, came_in: Grams) -> Grams {
-        (came_in - self.parts_in(came_in)).max(Grams::ZERO)
+    /// What may be drawn of a weight that is still here of what came in, nothing
+    /// picked out of it. Every road asks here: what one road calls edible, all do.
+    pub fn edible_of(&self, here: Grams, came_in: Grams) -> Grams {
+        (here - self.parts_in(came_in)).max(Grams::ZERO)
     }
 
     /// The share of a load that is known to be parts larvae leave; parts nobody

@@ -39,6 +39,12 @@ impl Verdict {
         matches!(self, Self::Feed | Self::PickOut)
     }
 
+    /// Whether it may be bought for a night: what is bought goes straight into the
+    /// mix, and nobody picks parts out of it.
+    pub const fn may_be_bought(self) -> bool {
+        matches!(self, Self::Feed)
+    }
+
     /// Reads a verdict in any case; a hyphen for the blank is fine.
     pub fn read(text: &str) -> Option<Self> {
         let text = text.trim().to_ascii_lowercase().replace(['-', '_'], " ");

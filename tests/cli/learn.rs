@@ -12,6 +12,13 @@ fn five_tests_of_a_supplier_stand_in_for_the_book() {
     }
     let sheet = farm.run(&["stock"]);
     assert!(sheet.contains("learned"), "{sheet}");
+    let stock = farm.json(&["stock"]);
+    let from = |lot: &str| {
+        let lots = stock.as_array().expect("lots").iter();
+        let mut of = lots.filter(|line| line["lot"] == lot);
+        of.next().expect("on hand")["moisture_from"].clone()
+    };
+    assert_eq!(["A1", "A2", "A3"].map(from), ["dock", "learned", "book"]);
     insta::assert_snapshot!(farm.run(&["learn"]));
     insta::assert_snapshot!(farm.run(&["learn", "--csv"]));
     let told = farm.json(&["learn"]);

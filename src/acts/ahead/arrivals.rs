@@ -7,7 +7,6 @@ use jiff::civil::Date;
 use crate::acts::month::basis::midnight;
 use crate::acts::night::local_day;
 use crate::acts::{ActError, FarmSettings, Result, Tables};
-use crate::blend::Composition;
 use crate::daybook::Book;
 use crate::outlook::{
     Arrived, Batch, Expected, Forecast, History, MORNING_TO_EVENING_DAYS, PlanFile, Spread,
@@ -15,7 +14,7 @@ use crate::outlook::{
 };
 use crate::quantity::Grams;
 use crate::stock::{Learned, LearnedBySupplier, density_of, moisture_of};
-use crate::stream::{Stream, StreamId, UseRules, Verdict};
+use crate::stream::{AgeLimits, Stream, StreamId, UseRules, Verdict};
 use crate::words::{Said, say};
 
 /// Weeks of history that are learned from (our default).
@@ -59,13 +58,12 @@ pub(crate) fn add_expected(
             learned_of.insert((&one.stream, &one.supplier));
         }
         let ages = &known.tables.stages.ages;
-        let usable = |keeps: f64| keeps * ages.times_of([stream.class]);
-        if (stream.keeps_days).is_some_and(|keeps| usable(keeps) < MORNING_TO_EVENING_DAYS) {
+        let first_fed = MORNING_TO_EVENING_DAYS;
+        if (ages.too_old(first_fed, stream.keeps_days, [stream.class])).is_some() {
             *too_old.entry(&one.stream).or_default() += one.kg;
             continue;
         }
-        let most_times = ages.class_limit([stream.class]);
-        batches.extend(batch_of(one, stream, learned, days, most_times));
+        batches.extend(batch_of(one, stream, learned, days, ages));
         spread.resize(batches.len(), one.spread_kg);
     }
     if !learned_of.is_empty() {
@@ -85,8 +83,7 @@ pub(crate) fn add_expected(
 /// Loads of the last half year before today; today may not be over.
 pub(crate) struct Loads {
     pub(crate) history: History,
-    /// Newest price of what was bought, by stream.
-    pub(crate) bought: BTreeMap<StreamId, Option<f64>>,
+    pub(crate) bought: BTreeSet<StreamId>,
 }
 
 pub(crate) fn loads(
@@ -106,15 +103,18 @@ pub(crate) fn loads(
             arrived: Vec::new(),
             holidays: plan.holidays.iter().map(|holiday| holiday.day).collect(),
         },
-        bought: BTreeMap::new(),
+        bought: BTreeSet::new(),
     };
     for ticket in tickets {
         let day = local_day(ticket.filed.at, &farm.zone);
         found.history.from = found.history.from.min(day);
         let entry = ticket.filed.entry;
+        if entry.verdict == Verdict::Refuse {
+            continue;
+        }
         if entry.bought {
-            found.bought.insert(entry.stream, entry.price_per_kg);
-        } else if entry.verdict != Verdict::Refuse {
+            found.bought.insert(entry.stream);
+        } else {
             let picked: Grams = entry.picked_out.iter().map(|part| part.grams).sum();
             found.history.arrived.push(Arrived {
                 supplier: entry.supplier,
@@ -159,23 +159,15 @@ fn batch_of(
     stream: &Stream,
     learned: Option<&Learned>,
     days: &[Date],
-    most_times: f64,
+    ages: &AgeLimits,
 ) -> Option<Batch> {
     let first = days.iter().position(|day| *day == one.day)?;
     let on_hand = Grams::from_kg(one.kg)?;
-    let mut composition = Composition::of(stream);
-    composition.moisture = moisture_of(one.moisture_pct, learned, stream);
-    composition.density = density_of(learned, stream);
     let name = format!("{} {} {}", one.stream, one.day, one.supplier);
-    let mut batch = Batch::of(name, &one.stream, on_hand, composition, first);
-    batch.lot.edible = stream.edible_of(on_hand);
+    let mut batch = Batch::to_come(name, stream, on_hand, ages, first);
+    batch.lot.composition.moisture = moisture_of(one.moisture_pct, learned, stream);
+    batch.lot.composition.density = density_of(learned, stream);
     batch.lot.price_per_kg = stream.price_per_kg.unwrap_or(0.0);
-    batch.lot.age_days = MORNING_TO_EVENING_DAYS;
-    batch.lot.keeps_days = stream.keeps_days;
-    Some(Batch {
-        supplier: one.supplier.clone(),
-        expected: true,
-        most_times,
-        ..batch
-    })
+    batch.supplier.clone_from(&one.supplier);
+    Some(batch)
 }

@@ -233,9 +233,9 @@ fn offers(
     notes: &mut Vec<Said>,
 ) -> Vec<Offer> {
     let before = || {
-        let rows = loads.bought.iter().map(|(stream, price)| BuyRow {
+        let rows = loads.bought.iter().map(|stream| BuyRow {
             stream: stream.clone(),
-            price_per_kg: *price,
+            price_per_kg: None,
             pack: None,
             limit: ANY_WEIGHT,
             delivery_days: Vec::new(),
@@ -258,7 +258,7 @@ fn offers(
             continue;
         };
         let flag = tables.judge(stream, Some(rules), None);
-        if !flag.verdict.may_be_fed() {
+        if !flag.verdict.may_be_bought() {
             let (stream, why) = (&row.stream, flag.said());
             notes.push(say!("ahead-not-bought", stream, why));
             continue;

@@ -206,6 +206,7 @@ fn answers(
     if pace.begins(say!("ahead-larvae"), undone) {
         sheet.growth = Some(growth_of(outlook, heeded, tables, &tried)?);
     }
+    let known = (&tables.streams, &tables.stages.ages);
     let offered = |stream: &&StreamId| {
         let mut offers = outlook.offers.iter();
         !offers.any(|offer| offer.purchase.stream == **stream)
@@ -213,7 +214,7 @@ fn answers(
     for stream in tried.iter().filter(offered) {
         if pace.begins(say!("ahead-more", stream), undone) {
             let (from, plan) = (&heeded.outlook, &heeded.with_advice);
-            let more = more_of(from, plan, &tables.streams, stream)?;
+            let more = more_of(from, plan, known, stream)?;
             sheet.intakes.extend(more);
         }
     }
@@ -266,7 +267,8 @@ fn growth_of(
     tables: &Tables,
     tried: &BTreeSet<StreamId>,
 ) -> Result<GrowthCard, Unsolved> {
-    let room = room_to_grow(&heeded.outlook, &tables.streams, tried)?;
+    let known = (&tables.streams, &tables.stages.ages);
+    let room = room_to_grow(&heeded.outlook, known, tried)?;
     #[expect(clippy::cast_precision_loss, reason = "counts of larvae and nights")]
     let (larvae, nights) = (
         outlook.nights.iter().map(|night| night.larvae).sum::<i64>() as f64,

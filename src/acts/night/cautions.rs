@@ -28,7 +28,7 @@ pub(crate) fn cautions(
         cautions.push(say!("mix-look-first", lots = past.join(", "), one));
     }
     let too_old =
-        |lot: &&StockLot| lot.is_feed() && lot.too_old().is_some() && lot.book.look.is_none();
+        |lot: &&StockLot| lot.is_feed() && lot.too_old.is_some() && lot.book.look.is_none();
     if let Some(one) = stock.iter().find(too_old) {
         cautions.push(say!("mix-too-old", one = &one.book.name));
     }

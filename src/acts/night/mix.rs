@@ -16,7 +16,7 @@ use crate::daybook::Chosen;
 use crate::larvae::{Due, FeedGroup, demand};
 use crate::quantity::{Division, Grams, Litres, NumberForm};
 use crate::sheet::{GroupCard, MixSheet, TrayDose, Units};
-use crate::stock::{StockLot, density_of, too_old};
+use crate::stock::{StockLot, density_of};
 use crate::stream::{Stream, StreamId, StreamTable};
 use crate::words::{Said, say};
 
@@ -153,10 +153,7 @@ pub fn mix_from_files(
     let ages = &tables.stages.ages;
     for lot in lots.iter_mut().filter(|lot| lot.barred.is_none()) {
         let class = tables.streams.get(&lot.stream).map(|stream| stream.class);
-        let limit = (ages.times_of(class), ages.label);
-        lot.barred = lot
-            .keeps_days
-            .and_then(|keeps| too_old(lot.age_days, keeps, limit));
+        lot.barred = ages.too_old(lot.age_days, lot.keeps_days, class);
     }
     let lot_notes = lots
         .iter()
@@ -316,7 +313,7 @@ fn purchases(farm: &FarmSettings, tables: &Tables, asked: &MixAsked) -> Result<V
         let stream = (tables.streams.named(name))
             .map_err(|accepted| Rejection::new("--buy", name, accepted))?;
         let flag = tables.judge(stream, Some(&rules), None);
-        if !flag.verdict.may_be_fed() {
+        if !flag.verdict.may_be_bought() {
             return Err(Rejection::new(
                 "--buy",
                 name,

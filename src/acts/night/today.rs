@@ -79,7 +79,7 @@ pub fn today((book, farm, tables): Desk<'_>, now: Timestamp, night: Night) -> Re
             stock.lots.iter().map(|lot| lot.book.remaining).sum(),
         ),
         spoiling: (stock.lots.into_iter())
-            .filter(|lot| lot.is_feed() && lot.spoils_within(1.0))
+            .filter(|lot| lot.is_feed() && lot.spoils_by_next_night())
             .collect(),
         due,
         sheet,

@@ -11,7 +11,7 @@ use crate::blend::{
 use crate::daybook::{Book, Chosen, WaterUse};
 use crate::quantity::Grams;
 use crate::stock::StockLot;
-use crate::stream::{Class, Stream, StreamId, StreamTable, UseRules, Verdict};
+use crate::stream::{Class, Stream, StreamId, StreamTable, UseRules};
 use crate::table::Table;
 
 /// What a mix is asked for besides itself.
@@ -167,7 +167,7 @@ pub(crate) fn offers(
     let in_table = tables
         .streams
         .iter()
-        .filter(|stream| tables.judge(stream, rules, None).verdict == Verdict::Feed)
+        .filter(|stream| tables.judge(stream, rules, None).verdict.may_be_bought())
         .filter(|stream| !tonight.iter().any(|bought| bought.stream == stream.id))
         .filter(bagged)
         .map(|stream| Offered {

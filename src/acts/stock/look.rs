@@ -44,7 +44,7 @@ pub fn look(
         let accepted = format!("a lot that may be fed; this one is {why}");
         return Err(Rejection::new("lot", &lot, accepted).into());
     }
-    let times = in_stock.age_days / in_stock.usable_days().unwrap_or(f64::INFINITY);
+    let times = in_stock.age_days / in_stock.usable_days.unwrap_or(f64::INFINITY);
     let days = format!("{:.1}", in_stock.age_days);
     let seen = say!("doubt-too-old", lot, stream = &in_stock.book.stream, days);
     book.write(asked.now, |writing| {

@@ -17,7 +17,6 @@ use crate::daybook::{Book, LotRow};
 use crate::quantity::Grams;
 use crate::sheet::StockView;
 use crate::stock::{LearnedBySupplier, Looked, LotInBook, Tested, on_hand};
-use crate::stream::Verdict;
 
 pub fn stock_now((book, farm, tables): Desk<'_>, now: Timestamp) -> Result<StockView> {
     Ok(stock_and_learned((book, farm, tables), now)?.0)
@@ -81,18 +80,11 @@ fn in_book(mut row: LotRow, look: Option<Looked>) -> LotInBook {
             method: "dock".to_owned(),
         }));
     let (since, kinds) = &row.picked_since;
-    // What the dock asked for was done.
-    if *since > Grams::ZERO && row.verdict == Verdict::PickOut {
-        row.verdict = Verdict::Feed;
+    let picked_since = (*since > Grams::ZERO).then(|| {
         let said: BTreeSet<&str> = kinds.iter().map(|kind| kind.trim()).collect();
-        let said: Vec<&str> = said.into_iter().filter(|kind| !kind.is_empty()).collect();
-        let what = if said.is_empty() {
-            "parts".to_owned()
-        } else {
-            said.join(", ")
-        };
-        row.reason = format!("{what} picked out");
-    }
+        let said = said.into_iter().filter(|kind| !kind.is_empty());
+        said.collect::<Vec<_>>().join(", ")
+    });
     touched_by(kinds.iter().map(String::as_str), &mut row.touched);
     LotInBook {
         name: lot_name(&row.id, row.number),
@@ -103,6 +95,7 @@ fn in_book(mut row: LotRow, look: Option<Looked>) -> LotInBook {
         weighed_at: row.at,
         net: row.net_g,
         picked_out: row.picked_out_g + *since,
+        picked_since,
         remaining: row.remaining_g,
         tested_moisture: tested,
         touched: row.touched,

@@ -34,12 +34,9 @@ impl DiscardSent {
 /// What was picked out: as typed, or what the stream table expects of the lot.
 fn kind(book: &Book, tables: &Tables, lot: &str, typed: &str) -> Result<String> {
     let (found, _) = find_lot(book, lot)?;
-    let expected = || match &found.record.content.entry {
-        Written::Ticket(ticket) => {
-            let parts = tables.streams.get(&ticket.stream)?.inedible.as_ref()?;
-            Some(parts.kind.clone())
-        }
-        _ => None,
+    let expected = || {
+        let stream = tables.streams.get(&found.ticket()?.stream)?;
+        Some(stream.inedible.as_ref()?.kind.clone())
     };
     let what = "what it is, such as bone, shell, pit or plastic";
     let nothing = || Rejection::new("kind", "", what);

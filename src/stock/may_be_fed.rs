@@ -10,31 +10,7 @@ pub struct Looked {
     pub note: Option<String>,
 }
 
-/// Why a lot is too old to be used without a look, if it is: older than so
-/// many keeping times.
-pub fn too_old(age_days: f64, keeps_days: f64, (times, label): (f64, &str)) -> Option<Said> {
-    let usable = keeps_days * times;
-    (age_days > usable).then(|| {
-        let (age, usable) = (format!("{age_days:.1}"), format!("{usable:.1}"));
-        say!("lot-too-old", age, usable, times, label)
-    })
-}
-
 impl StockLot {
-    /// Days it may be used without a look; `None` when no keeping time is known.
-    pub fn usable_days(&self) -> Option<f64> {
-        self.keeps_days.map(|keeps| keeps * self.keeping_times)
-    }
-
-    /// Why it is too old to be used without a look, if it is.
-    pub fn too_old(&self) -> Option<Said> {
-        too_old(
-            self.age_days,
-            self.keeps_days?,
-            (self.keeping_times, self.ages_label),
-        )
-    }
-
     /// Whether it may be fed but someone should look first: past its keeping
     /// time, and nobody did tonight.
     pub fn asks_for_look(&self) -> bool {
@@ -60,7 +36,7 @@ impl StockLot {
                 let note = note.map_or_else(|| say!("no-reason-given"), Said::from);
                 Some(say!("lot-not-fit", who = &look.by, note))
             }
-            None => self.too_old(),
+            None => self.too_old.clone(),
         }
     }
 }
