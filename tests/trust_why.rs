@@ -416,7 +416,7 @@ fn every_cure_told_is_inside_and_no_larger_than_it_must_be() {
             .collect();
         assert!(money.is_sorted(), "{money:?}");
         for cure in &why.cures {
-            assert_eq!(cure.mix.verdict, MixVerdict::Inside);
+            assert_eq!(propose(&cure.night).verdict, MixVerdict::Inside);
             match &cure.what {
                 Change::Buy { grams, .. } => {
                     kinds[0] += 1;
@@ -467,7 +467,7 @@ fn every_cure_told_is_inside_and_no_larger_than_it_must_be() {
         for cure in trust.why.expect("why").cures {
             if let Change::FeedLess { groups } = &cure.what {
                 kinds[3] += 1;
-                assert_eq!(cure.mix.verdict, MixVerdict::Inside);
+                assert_eq!(propose(&cure.night).verdict, MixVerdict::Inside);
                 let mut more = scarce.clone();
                 more.groups[0].dry_matter_kg = groups[0].2 + 0.3;
                 assert_ne!(propose(&more).verdict, MixVerdict::Inside, "seed {seed}");

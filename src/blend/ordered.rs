@@ -78,8 +78,8 @@ pub(super) fn ordered(problem: &Problem, plan: Plan) -> Result<Ordered, Unsolved
 
 /// A plan with the goals before sureness solved.
 pub(super) struct Begun {
-    plan: Plan,
-    run: Run,
+    pub plan: Plan,
+    pub run: Run,
 }
 
 /// The goals as far as sureness.

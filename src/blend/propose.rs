@@ -13,7 +13,7 @@ use super::constraints::{Plan, build};
 use super::eligible::{figures, held_back};
 use super::fitted::{Fitted, fitted};
 use super::goals::GOALS;
-use super::ordered::ordered;
+use super::ordered::{begun, ordered};
 use super::problem::{Few, Group, Lot, Problem};
 use super::rounding::{Weighed, WeighedGroup};
 use super::tiers::Tiers;
@@ -113,6 +113,17 @@ pub fn propose(problem: &Problem) -> Mix {
         Ok(found) => settle(&problem, &found.plan, found.tiers, &found.point),
         Err(unsolved) => stopped(&problem, unsolved.said(), None),
     }
+}
+
+/// Whether weights on the scale feed everyone inside every window. Later goals and
+/// few lines cost nothing of that, and many times what it takes to know it.
+pub(super) fn can_be_inside(problem: &Problem) -> bool {
+    let mut problem = in_order(problem);
+    problem.policy.few = None;
+    begun(&problem, build(&problem)).is_ok_and(|begun| {
+        let mix = settle(&problem, &begun.plan, begun.tiers(), &begun.run.walk.point);
+        mix.verdict == MixVerdict::Inside
+    })
 }
 
 /// The problem in the order the rows are written in: row order must not show,

@@ -1,6 +1,6 @@
 //! What would cure a night that doesn't fit. Each cure is found by solving,
-//! rounded to what can be weighed or said, then proposed anew and assessed on
-//! its rounded weights; one that is not inside is not told.
+//! rounded to what can be weighed or said, then solved for feed and windows and
+//! assessed on its rounded weights; one that is not inside is not told.
 
 use crate::quantity::Grams;
 use crate::stream::StreamId;
@@ -8,25 +8,24 @@ use crate::stream::StreamId;
 use super::super::chain::best_alone;
 use super::super::constraints::{Plan, build};
 use super::super::model::Goal;
-use super::super::problem::{Policy, Problem, Purchase};
-use super::super::propose::{Mix, propose};
+use super::super::problem::{Problem, Purchase};
+use super::super::propose::{Mix, can_be_inside};
 use super::super::solve::solve;
 use super::super::tolerance::GOAL_ZERO;
-use super::super::verdict::MixVerdict;
 use super::conflict::Conflict;
 use super::loosen::loosened;
 use super::press::pressed;
 use super::roomier::{roomier, tested, watered};
 use super::strict::Demand;
 
-/// A change that makes the night fit, and the mix it leads to.
+/// A change that makes the night fit.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cure {
     pub what: Change,
     /// Money it takes on top; `None` when it takes none.
     pub money: Option<f64>,
-    /// The mix it leads to, assessed.
-    pub mix: Mix,
+    /// The night with the change made.
+    pub night: Problem,
 }
 
 impl Cure {
@@ -161,19 +160,9 @@ fn worth_doing(problem: &Problem, nearest: &Mix) -> f64 {
         .max(WORTH_SHARE * smallest.unwrap_or(0.0))
 }
 
-/// The cure, if the changed night is inside once rounded and assessed. Margins
-/// and few lines cost nothing of that, and many times what it takes to know it.
-pub(super) fn proven(what: Change, money: Option<f64>, changed: &Problem) -> Option<Cure> {
-    let policy = Policy {
-        sure: None,
-        few: None,
-        ..changed.policy.clone()
-    };
-    let mix = propose(&Problem {
-        policy,
-        ..changed.clone()
-    });
-    (mix.verdict == MixVerdict::Inside).then_some(Cure { what, money, mix })
+/// The cure, if the changed night can be inside once rounded and assessed.
+pub(super) fn proven(what: Change, money: Option<f64>, night: Problem) -> Option<Cure> {
+    can_be_inside(&night).then_some(Cure { what, money, night })
 }
 
 /// Whether everyone can be fed inside every window, before rounding.
@@ -258,7 +247,7 @@ fn bought(problem: &Problem, offers: &[Offered], least_kg: f64) -> Vec<Cure> {
                     price_per_kg,
                 };
                 let money = price_per_kg.map(|price| grams.kg() * price);
-                proven(what, money, &with(grams))
+                proven(what, money, with(grams))
             })
         })
         .collect();
@@ -321,5 +310,5 @@ fn fed_less(problem: &Problem, conflicts: &[Conflict]) -> Option<Cure> {
         group.dry_matter_kg = (most * wanted * 100.0 + 1e-6).floor() / 100.0;
         groups.push((group.name.clone(), wanted, group.dry_matter_kg));
     }
-    proven(Change::FeedLess { groups }, None, &changed)
+    proven(Change::FeedLess { groups }, None, changed)
 }

@@ -70,7 +70,7 @@ fn loosened_alone(problem: &Problem, demand: &Demand) -> Option<Cure> {
     let least = bisect(most, |tenths| fits(&changed(tenths)));
     (least..=most).take(3).find_map(|tenths| {
         let windows = vec![(demand.clone(), at(tenths))];
-        proven(Change::Loosen { windows }, None, &changed(tenths))
+        proven(Change::Loosen { windows }, None, changed(tenths))
     })
 }
 
@@ -127,5 +127,5 @@ fn loosened_to(problem: &Problem, nearest: &Mix, more: f64) -> Option<Cure> {
     if windows.is_empty() {
         return None;
     }
-    proven(Change::Loosen { windows }, None, &changed)
+    proven(Change::Loosen { windows }, None, changed)
 }

@@ -99,7 +99,7 @@ pub(super) fn pressed(
             if lots.iter().map(|(_, litres, _)| litres).sum::<f64>() < least_kg {
                 return None;
             }
-            proven(Change::Press { lots, liquor_dry }, None, &trial)
+            proven(Change::Press { lots, liquor_dry }, None, trial)
         });
     }
     None

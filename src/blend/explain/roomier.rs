@@ -34,7 +34,7 @@ pub(super) fn watered(problem: &Problem, least_kg: f64) -> Option<Cure> {
     (0..4).find_map(|more| {
         let grams = at_least(problem, kg, more);
         let what = Change::Water { grams };
-        proven(what, None, &with(grams))
+        proven(what, None, with(grams))
     })
 }
 
@@ -70,7 +70,7 @@ pub(super) fn roomier(problem: &Problem, conflicts: &[Conflict]) -> Vec<Cure> {
                 to_l,
             },
             None,
-            &changed,
+            changed,
         )
     })
     .collect()
@@ -119,7 +119,7 @@ pub(super) fn tested(problem: &Problem, nearest: &Mix) -> Option<Cure> {
                 drier,
                 moisture,
             };
-            proven(what, None, &changed)
+            proven(what, None, changed)
         })
     })
 }
@@ -132,7 +132,7 @@ mod tests {
     use super::super::WhyAsked;
     use super::super::cures::Offered;
     use super::*;
-    use crate::blend::{MixVerdict, Purchase};
+    use crate::blend::{MixVerdict, Purchase, propose};
     use crate::stream::StreamId;
 
     fn night(stock: &str, targets: &str) -> Problem {
@@ -155,7 +155,7 @@ mod tests {
         assert!(
             cures
                 .iter()
-                .all(|cure| cure.mix.verdict == MixVerdict::Inside)
+                .all(|cure| propose(&cure.night).verdict == MixVerdict::Inside)
         );
         cures
     }

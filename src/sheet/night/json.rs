@@ -127,7 +127,6 @@ view! {
         change: Value = change_value(&of.what),
         words: Said = cure_words(of, units, |_| None),
         money: Option<f64> = of.money,
-        verdict: &'static str = of.mix.verdict.as_str(),
     }
 
     Binds((of, units): (&Binding, Units)) {
