@@ -146,7 +146,7 @@ fn show(setting: &Setting, args: &Args) -> Done {
     let (book, farm, tables) = setting.open_all()?;
     let month = match &args.month {
         Some(text) => Month::parse(text)?,
-        None => Month::of(setting.now.to_zoned_datetime(farm.zone.clone()).date()),
+        None => Month::at(setting.now, &farm.zone),
     };
     let mut asked = MoneyAsked::default();
     asked.dried_pct = args.dried_moisture.unwrap_or(asked.dried_pct);

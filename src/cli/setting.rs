@@ -165,7 +165,6 @@ impl Setting {
         path.is_file().then_some(path)
     }
 
-    /// Loads the tables in use.
     pub(super) fn load_tables(&self) -> Result<Tables, CliError> {
         let [streams, stages, use_rules] = self
             .table_paths()

@@ -234,6 +234,16 @@ fn money_that_does_not_add_up_is_refused() {
 }
 
 #[test]
+fn a_note_is_one_line_here_as_everywhere() {
+    let farm = Farm::stocked();
+    let told = farm.run(&["harvest", "H1", "--larvae", "2lb", "--note", "one\ntwo"]);
+    assert!(
+        told.contains("`note`: `one") && told.ends_with("exit 2\n"),
+        "{told}"
+    );
+}
+
+#[test]
 fn feed_written_down_the_morning_after_the_last_harvest_is_still_that_night_s() {
     let mut farm = Farm::stocked();
     farm.json(&["mix"]);

@@ -50,9 +50,8 @@ pub struct StageFeed {
 
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct CohortFeed {
+    /// By cohort. What a group got in which no cohort was due is not in it.
     pub given: BTreeMap<i64, Given>,
-    /// Kilograms fed to a group in which no cohort was due: whose it was, nobody knows.
-    pub unplaced_kg: f64,
 }
 
 /// What each cohort was given in the nights from `from` to `to`.
@@ -86,9 +85,6 @@ pub fn cohort_feed(
         let mut feed = CohortFeed::default();
         for meal in helpings.chunk_by(|a, b| meal_of(a) == meal_of(b)) {
             let eaters = meals.eaters(&meal[0]);
-            if eaters.is_empty() {
-                feed.unplaced_kg += meal.iter().map(|helping| helping.grams.kg()).sum::<f64>();
-            }
             let parts = meal.iter().map(|of| (of, stream(of), composition(of)));
             let parts: Vec<_> = parts.collect();
             for eater in eaters {
@@ -116,6 +112,8 @@ fn meal_of(helping: &Helping) -> (Date, Timestamp, &str) {
 pub(crate) fn composition_of(lot: &LotFacts, tables: &Tables) -> Composition {
     let stream = tables.streams.get(&lot.stream);
     let mut composition = stream.map(Composition::of).unwrap_or_default();
+    // What was learned later of the supplier's loads does not count: the figures of
+    // a harvest would change with every load tested after it.
     let tested = lot.assay.as_ref().map(|assay| assay.moisture_pct);
     if let Some(moisture) =
         (tested.or(lot.moisture_pct)).and_then(|pct| ShareAsFed::from_pct(pct).ok())

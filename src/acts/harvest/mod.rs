@@ -12,7 +12,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::acts::doubts::{self, Doubts, kept_before};
-use crate::acts::error::{Rejection, all_taken, must, shown};
+use crate::acts::error::{Rejection, all_taken, is_text_if_any, must, shown};
 use crate::acts::farm::cohort::find_cohort;
 use crate::acts::harvest::yields::larvae_in;
 use crate::acts::night::local_day;
@@ -187,7 +187,6 @@ impl HarvestAsked {
         let (sample, grams) = self.sample.unzip();
         let residue = self.residue.as_ref();
         let residue_told = self.residue_moisture_pct.is_some() || self.residue_to.is_some();
-        let fits = |note: &String| !note.trim().is_empty() && note.chars().count() <= 500;
         must! {
             not_below_zero(&self.larvae) =>
                 "larvae", self.larvae.text(), "a weight not below zero";
@@ -208,7 +207,7 @@ impl HarvestAsked {
             count(self.dead, 0) => "dead", shown(&self.dead), "a count from 0 to 1000000000";
             residue.is_some() || !residue_told =>
                 "residue", "nothing", "its weight, as its moisture or way is given";
-            self.note.as_ref().is_none_or(fits) => "note", shown(&self.note), "1 to 500 characters";
+            is_text_if_any(&self.note, 500) => "note", shown(&self.note), "1 to 500 characters";
         }
     }
 }

@@ -24,7 +24,7 @@ pub(crate) struct Judged {
 
 /// Heaviest single lift in ideal conditions: 23 kg (51 lb), the load constant
 /// of the NIOSH lifting equation (Waters, Putz-Anderson, Garg 1994).
-const LIFT_KG: i64 = 23_000;
+pub(crate) const ONE_LIFT: Grams = Grams::new(23_000);
 /// Loads of a supplier's stream that tell what is usual (our default).
 const LOADS_LOOKED_AT: u32 = 20;
 /// Scale divisions below which a net weight is mostly the scale's own step
@@ -227,7 +227,7 @@ impl<'a> Dock<'a> {
 
     fn cautions(&self, read: &Read<'_>, cautions: &mut Vec<Said>) {
         let heaviest = read.gross.as_ref().map_or(read.net, Reading::grams);
-        if heaviest.get() > LIFT_KG {
+        if heaviest > ONE_LIFT {
             let weight = self.farm.units.both(heaviest);
             cautions.push(say!("caution-lift", weight));
         }

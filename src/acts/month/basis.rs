@@ -4,6 +4,7 @@ use jiff::tz::TimeZone;
 
 use crate::acts::error::Rejection;
 use crate::acts::farm::usable;
+use crate::acts::night::local_day;
 use crate::acts::{ActError, FarmSettings, Result};
 use crate::daybook::{AsOf, Book, Filed, LateRecord, MonthClosed, MonthRow, Seal, Span};
 use crate::report::{
@@ -32,6 +33,12 @@ impl Month {
         Self {
             first: day.first_of_month(),
         }
+    }
+
+    /// The month an instant lies in.
+    #[must_use]
+    pub fn at(instant: Timestamp, zone: &TimeZone) -> Self {
+        Self::of(local_day(instant, zone))
     }
 
     #[must_use]

@@ -5,7 +5,7 @@ use jiff::Timestamp;
 use super::basis::{Basis, Month};
 use crate::acts::Result;
 use crate::daybook::{Book, Listed, MonthRow, Span};
-use crate::quantity::{Decimal, Division, Grams, MassUnit};
+use crate::quantity::{Division, Grams};
 use crate::report::{MonthReport, Owner, RefusedLoad, Spoiled, TrendMonth, Weighed, weekday_index};
 use crate::sheet::Around;
 
@@ -95,28 +95,22 @@ pub(super) fn around(book: &Book, supplier: Option<&str>, basis: &Basis) -> Resu
 /// How often each stream was on the scale, with the division of that reading;
 /// of a supplier the nets of its tickets only.
 fn weighed(book: &Book, supplier: Option<&str>, basis: &Basis) -> Result<Vec<Weighed>> {
-    let own = basis.farm.units.division.kg();
+    let today = basis.farm.units.division;
     let told = book.weighings(basis.span, supplier)?;
     Ok(told
         .into_iter()
         .map(|weighings| {
             let text = weighings.division.as_deref();
             let is_net = text.is_some();
+            let division = text.and_then(|text| Division::parse(text, today.unit()));
             Weighed {
                 stream: weighings.stream,
                 bought: weighings.bought,
                 // A division in words this program does not read counts as today's.
-                division_kg: text.and_then(division_kg).unwrap_or(own),
+                division_kg: division.unwrap_or(today).kg(),
                 nets: if is_net { weighings.count } else { 0 },
                 readings: if is_net { 0 } else { weighings.count },
             }
         })
         .collect())
-}
-
-/// A division as a ticket keeps it, such as `0.1 lb`.
-fn division_kg(text: &str) -> Option<f64> {
-    let (step, unit) = text.split_once(' ')?;
-    let division = Division::new(Decimal::parse(step).ok()?, MassUnit::from_word(unit)?);
-    Some(division.ok()?.kg())
 }

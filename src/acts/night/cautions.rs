@@ -1,9 +1,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::acts::intake::weigh_in::ONE_LIFT;
 use crate::acts::{FarmSettings, Result, Tables};
 use crate::blend::Mix;
 use crate::larvae::FeedGroup;
-use crate::quantity::Grams;
 use crate::stock::StockLot;
 use crate::stream::{Evidence, Ruling, StreamId, Verdict, use_note};
 use crate::words::{Said, say};
@@ -15,7 +15,6 @@ pub(crate) fn cautions(
     farm: &FarmSettings,
     tables: &Tables,
 ) -> Result<Vec<Said>> {
-    const ONE_LIFT: Grams = Grams::new(23_000);
     let rules = tables.rules(farm)?;
     let mut cautions = Vec::new();
     let used = used(mix, stock);

@@ -22,11 +22,11 @@ pub struct Night {
 }
 
 /// Before this hour a feeder still works the night of the day before (our default).
-const NIGHT_ENDS_HOUR: i64 = 4;
+const NIGHT_ENDS_HOUR: i8 = 4;
 
 /// The day on which the night of an instant began.
 pub(crate) fn night_begun(at: Timestamp, zone: &TimeZone) -> Date {
-    (at - SignedDuration::from_hours(NIGHT_ENDS_HOUR))
+    (at - SignedDuration::from_hours(NIGHT_ENDS_HOUR.into()))
         .to_zoned_datetime(zone.clone())
         .date()
 }
@@ -55,7 +55,7 @@ impl Night {
     /// 04:00, when it ends, or its instant where that is later.
     pub(in crate::acts) fn ends(&self, farm: &FarmSettings) -> Timestamp {
         let ends = self.day.tomorrow().ok().and_then(|next| {
-            let end = next.at(4, 0, 0, 0);
+            let end = next.at(NIGHT_ENDS_HOUR, 0, 0, 0);
             let zoned = farm.zone.to_ambiguous_zoned_datetime(end).compatible();
             zoned.ok()
         });

@@ -1,5 +1,4 @@
 use crate::acts::{Asked, Night, Result};
-use crate::blend::MixVerdict;
 use crate::daybook::{Addition, Book, Daybook, Draw, Entry, Sheet};
 use crate::quantity::Grams;
 use crate::sheet::MixSheet;
@@ -12,7 +11,7 @@ pub fn record_sheet(
     night: Night,
     asked: &Asked,
 ) -> Result<Option<i64>> {
-    if !matches!(sheet.mix.verdict, MixVerdict::Inside | MixVerdict::Nearest) {
+    if !sheet.mix.verdict.is_fed() {
         return Ok(None);
     }
     book.write(asked.now, |writing| {

@@ -7,7 +7,6 @@ use super::sheet::sheet_entry;
 use crate::acts::error::Rejection;
 use crate::acts::stock::lot::lot_of;
 use crate::acts::{ActError, Change, Desk, MixAsked, Night, Result, propose_mix};
-use crate::blend::MixVerdict;
 use crate::daybook::{Book, Filed, Found, Sheet};
 use crate::quantity::Grams;
 use crate::quantity::wire::RecordName;
@@ -93,9 +92,7 @@ fn kept(
     night: Night,
 ) -> Result<KeptSheet> {
     let lines = lines(book, &filed.entry)?;
-    let same = match proposed
-        .filter(|sheet| matches!(sheet.mix.verdict, MixVerdict::Inside | MixVerdict::Nearest))
-    {
+    let same = match proposed.filter(|sheet| sheet.mix.verdict.is_fed()) {
         Some(sheet) => sheet_entry(book, sheet, night)? == filed.entry,
         None => false,
     };

@@ -40,7 +40,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     sheet.seal = Some(book.seal()?.short());
     output::document(&mix_document(&sheet));
     output::text("\n");
-    let last = Month::of(now.to_zoned_datetime(farm.zone.clone()).date()).before();
+    let last = Month::at(now, &farm.zone).before();
     let mut told = month(&book, last, None)?;
     told.around.not_food = tables.not_food();
     output::document(&month_document(&told));

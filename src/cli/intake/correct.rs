@@ -63,7 +63,6 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
         document.caution(say!("caution", caution));
     }
     document.line(say!("correct-kept"));
-    let record = format!("r{}", done.record);
-    document.next(say!("to-strike", record));
+    document.next(output::to_strike(done.record));
     setting.answer(done, &document)
 }

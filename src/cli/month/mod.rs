@@ -31,7 +31,7 @@ pub(super) struct Args {
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, farm) = setting.open()?;
-    let this = Month::of(setting.now.to_zoned_datetime(farm.zone.clone()).date());
+    let this = Month::at(setting.now, &farm.zone);
     let wanted = match &args.month {
         Some(text) => Period::parse(text)?,
         None if args.last => Period::Month(this.before()),

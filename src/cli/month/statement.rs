@@ -23,7 +23,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let (book, farm) = setting.open()?;
     let wanted = match &args.month {
         Some(text) => Month::parse(text)?,
-        None => Month::of(setting.now.to_zoned_datetime(farm.zone.clone()).date()).before(),
+        None => Month::at(setting.now, &farm.zone).before(),
     };
     let methane = args.methane.asked()?;
     let mut sheet = statement(&book, &args.supplier, wanted, args.version)?;

@@ -15,9 +15,7 @@ pub(crate) struct MonthWanted {
 /// The month named, else the one that runs.
 pub(crate) fn month_or_this(at: &At, named: &str) -> Result<Month> {
     match named.trim() {
-        "" => Ok(Month::of(
-            at.now.to_zoned_datetime(at.farm.zone.clone()).date(),
-        )),
+        "" => Ok(Month::at(at.now, &at.farm.zone)),
         named => Ok(Month::parse(named)?),
     }
 }
