@@ -167,7 +167,7 @@ fn assert_cost(case: &Case, problem: &Problem) {
 #[test]
 fn every_case_as_a_plain_model() {
     let cases = all();
-    assert_eq!(cases.len(), 7);
+    assert_eq!(cases.len(), 9);
     for case in cases {
         let (model, goal) = case.model();
         let optimum = solve(&model, &goal).expect(&case.name);

@@ -7,6 +7,9 @@
 //! weights (devex: Harris, Mathematical Programming 5, 1973, 1–28) and leave by
 //! the two-pass ratio test of the same paper, both as recalled from memory. A
 //! point outside its bounds is first brought in by making small what it is out.
+//! After too many exchanges that lead nowhere it goes by Bland's rule (Mathematics
+//! of Operations Research 2, 1977, 103–107, as recalled from memory), which never
+//! comes back to a corner, until one leads on.
 //!
 //! Nothing here is believed: whoever asks recomputes every row of the point and
 //! the bound its multipliers prove.
@@ -25,6 +28,9 @@ const KEPT: f64 = 1e-9;
 const ZERO_COST: f64 = 1e-9;
 /// Exchanges for each column and row, after which it is given up.
 const EXCHANGES_MOST: usize = 20;
+/// Exchanges that lead nowhere, for each column and row, after which Bland's rule
+/// leads on (our default).
+const STALLED_MOST: usize = 2;
 /// Columns put out of a singular basis and begun again, at most so often.
 const REPAIRS_MOST: usize = 3;
 
@@ -67,6 +73,10 @@ pub(super) struct Simplex {
     weights: Vec<f64>,
     /// The variable to enter next.
     next: Option<usize>,
+    /// Exchanges since the point last went anywhere.
+    stalled: usize,
+    /// Of those, how many for each column and row before Bland's rule.
+    patience: usize,
     /// Room to work in, by row and by variable; the latter all zero between steps.
     by_row: Vec<f64>,
     by_variable: Vec<f64>,
@@ -108,6 +118,8 @@ impl Simplex {
             toward: vec![0.0; width + height],
             weights: vec![1.0; width + height],
             next: None,
+            stalled: 0,
+            patience: STALLED_MOST,
             by_row: vec![0.0; height],
             by_variable: vec![0.0; width + height],
         };
@@ -191,6 +203,7 @@ impl Simplex {
             self.costs[column] += coefficient;
         }
         self.weights.fill(1.0);
+        self.stalled = 0;
         if self.factor.size() < self.basic.len() {
             self.refactor()?;
         } else {
@@ -239,6 +252,10 @@ impl Simplex {
         self.place[variable] = place;
         self.value[variable] = value;
         value.is_finite().then_some(())
+    }
+
+    fn goes_by_bland(&self) -> bool {
+        self.stalled > self.patience.saturating_mul(self.value.len())
     }
 
     /// Which way a variable may go from where it stands.
@@ -353,7 +370,8 @@ impl Simplex {
 
     /// Subtracts the pivot's row (in `by_variable`, which it clears) times
     /// `ratio` from the reduced costs, lets weights grow to its squares times
-    /// `weight`, and finds who enters: the largest reduced cost for its weight.
+    /// `weight`, and finds who enters: the largest reduced cost for its weight, by
+    /// Bland's rule the first.
     fn sweep(&mut self, ratio: f64, weight: f64) -> Option<usize> {
         // Without branches, so that it runs several at a time; what it does to basic
         // variables is put right when they leave.
@@ -365,11 +383,15 @@ impl Simplex {
             *own = own.max(*entry * *entry * weight);
             *entry = 0.0;
         }
+        let by_bland = self.goes_by_bland();
         let (mut best, mut next) = (0.0, None);
         let all = self.reduced.iter().zip(&self.toward).zip(&self.weights);
         for (variable, ((reduced, toward), own)) in all.enumerate() {
             let gain = -reduced * toward;
             if gain > ZERO_COST && gain * gain > best * own {
+                if by_bland {
+                    return Some(variable);
+                }
                 best = gain * gain / own;
                 next = Some(variable);
             }

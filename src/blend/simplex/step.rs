@@ -44,6 +44,7 @@ impl Simplex {
                     (Place::Lower, self.lower[entering])
                 };
                 self.toward[entering] = -way;
+                self.stalled = 0;
                 self.next = self.sweep(0.0, 0.0);
             }
             Stop::Basic(leaving) => self.exchange(entering, way, &leaving, &solution)?,
@@ -68,7 +69,8 @@ impl Simplex {
     }
 
     /// The ratio test in two passes: how far it may go if every bound gives way
-    /// by a hair, then the largest pivot among those met until there.
+    /// by a hair, then the largest pivot among those met until there, by Bland's
+    /// rule the first variable.
     fn stop(&self, entering: usize, way: f64, solution: &Entries) -> Stop {
         let met = || {
             solution.iter().filter_map(|(position, by)| {
@@ -80,12 +82,17 @@ impl Simplex {
         let limit = met().fold(f64::INFINITY, |limit, (_, by, room, _)| {
             limit.min(room + KEPT / by.abs())
         });
+        let by_bland = self.goes_by_bland();
         let mut leaving: Option<Leaving> = None;
         for (position, pivot, length, place) in met() {
-            let is_larger = leaving
-                .as_ref()
-                .is_none_or(|before| pivot.abs() > before.pivot.abs());
-            if length <= limit && is_larger {
+            let is_better = leaving.as_ref().is_none_or(|before| {
+                if by_bland {
+                    self.basic[position] < self.basic[before.position]
+                } else {
+                    pivot.abs() > before.pivot.abs()
+                }
+            });
+            if length <= limit && is_better {
                 leaving = Some(Leaving {
                     position,
                     pivot,
@@ -167,6 +174,11 @@ impl Simplex {
         self.basic[leaving.position] = entering;
         self.factor.replace(leaving.position, solution);
 
+        self.stalled = if leaving.length > KEPT {
+            0
+        } else {
+            self.stalled + 1
+        };
         let ratio = self.reduced[entering] / pivot;
         let weight = self.weights[entering].max(1.0) / (pivot * pivot);
         self.toward[entering] = 0.0;
