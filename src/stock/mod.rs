@@ -394,6 +394,7 @@ mod tests {
         assert!((grain.age_days - 1.5).abs() < 1e-9);
         assert!((grain.days_left().expect("keeps") - 0.5).abs() < 1e-9);
         assert!(grain.spoils_by_next_night());
+        assert!(!seen(lot("wheat-bran", 10_000)).spoils_by_next_night());
     }
 
     #[test]
@@ -482,6 +483,7 @@ mod tests {
         }
         let mut five = lot("chicken-wings", 5_000);
         five.net = Grams::new(5_000);
+        assert_eq!(stream.edible_of(five.net, five.net), Grams::new(4_650));
         assert_eq!(edible(&five, &stream), Grams::new(4_650));
     }
 }
