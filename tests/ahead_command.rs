@@ -105,7 +105,7 @@ fn the_nights_ahead_in_words() {
     ];
     let (out, error, code) = trayful(folder.path(), &files);
     // The seal differs from run to run: cohorts were given ids of their own.
-    let (out, _) = out.split_once(" Book at ").expect("the seal stands last");
+    let (out, _) = out.split_once(" Book seal ").expect("the seal stands last");
     insta::assert_snapshot!(format!("{out}---\n{error}---\n{code}"), @r#"
     The next 5 nights, from Wed 25 Nov
     DOES NOT FIT: not every night can be fed inside every window, even with the advice taken.
@@ -211,7 +211,10 @@ fn a_load_turned_away_is_no_offer_and_has_no_price() {
     };
     let ahead = || {
         let (out, ..) = trayful(folder.path(), &["ahead", "--nights", "2", "--weeks", "0"]);
-        out.split_once(" Book at ").expect("the seal").0.to_owned()
+        out.split_once(" Book seal ")
+            .expect("the seal")
+            .0
+            .to_owned()
     };
     let before = ahead();
     away("w2", "wheat-bran");

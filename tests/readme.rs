@@ -1,7 +1,14 @@
-//! README's walk-throughs are run as they stand.
+//! What README and `examples/` show is what the program prints.
+//!
+//! Answers are written anew with `INSTA_UPDATE=always`, as snapshots are; then read the diff.
 
-use std::path::Path;
+#[path = "cli/masked.rs"]
+mod masked;
+
+use std::path::{Path, PathBuf};
 use std::process::Command;
+
+use masked::masked;
 
 /// Words of a command line with double quotes, as a shell splits them.
 fn words(line: &str) -> Vec<String> {
@@ -18,47 +25,88 @@ fn words(line: &str) -> Vec<String> {
     words
 }
 
-fn run(folder: &Path, line: &str) {
+/// What one command answered, or else remarked, without its last line end.
+fn answer(folder: &Path, clock: &str, line: &str) -> String {
     let output = Command::new(env!("CARGO_BIN_EXE_trayful"))
         .args(words(line))
         .current_dir(folder)
-        .env("TRAYFUL_NOW", "2026-11-25T23:00:00Z")
-        .env("TRAYFUL_BY", "AB")
+        .env("TRAYFUL_NOW", clock)
+        .env("TRAYFUL_BY", "Ana")
         .output()
         .expect("the program runs");
-    let told = String::from_utf8_lossy(&output.stderr);
+    let mut told = String::from_utf8(output.stdout).expect("text");
+    if told.is_empty() {
+        told.push_str(&String::from_utf8_lossy(&output.stderr));
+    }
     assert!(
         matches!(output.status.code(), Some(0 | 3)),
         "{line}: {told}"
     );
+    masked(told.trim_end())
 }
 
-/// Runs every command of a section, each ending in `more`.
-fn walk_through(section: &str, folder: &Path, more: &str) -> usize {
-    let readme = include_str!("../README.md");
-    let text = readme.split(section).nth(1).expect("the walk-through");
-    let text = text.split("\n## ").next().expect("its end");
-    let commands = text
-        .lines()
-        .filter_map(|line| line.strip_prefix("$ trayful "));
-    commands
-        .map(|line| run(folder, &format!("{line}{more}")))
-        .count()
+/// A text with the answer to each command of its consoles as it is now, and
+/// how many commands these are. The clock stands in a comment before them.
+fn answered(text: &str, folder: &Path) -> (String, usize) {
+    let (mut clock, mut console, mut commands) = ("", false, 0);
+    let mut lines: Vec<String> = Vec::new();
+    for line in text.lines() {
+        let command = line.strip_prefix("$ trayful").filter(|_| console);
+        if let Some(instant) = line.strip_prefix("<!-- clock ") {
+            clock = instant.trim_end_matches(" -->");
+        }
+        if let Some(command) = command {
+            commands += 1;
+            lines.extend([line.to_owned(), answer(folder, clock, command)]);
+        } else if !console || line == "```" {
+            lines.push(line.to_owned());
+        }
+        console = line == "```console" || (console && line != "```");
+    }
+    (lines.join("\n") + "\n", commands)
+}
+
+fn shipped(path: &str) -> (PathBuf, String) {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(path);
+    let text = std::fs::read_to_string(&path).expect("a file of the project");
+    (path, text)
+}
+
+/// Holds a file to what it should say, or writes it anew where asked.
+fn held((path, written): (PathBuf, String), now: String) {
+    if std::env::var("INSTA_UPDATE").is_ok_and(|update| update == "always") {
+        std::fs::write(&path, now).expect("written");
+    } else {
+        let differ = now
+            .lines()
+            .zip(written.lines())
+            .find(|(now, was)| now != was);
+        assert_eq!(differ, None, "{}", path.display());
+        assert_eq!(now.len(), written.len(), "{}", path.display());
+    }
 }
 
 #[test]
-fn a_day_by_hand_works_as_written() {
+fn the_farm_of_the_examples_answers_as_written() {
     let folder = tempfile::tempdir().expect("a folder");
-    let ran = walk_through("## A day by hand", folder.path(), "");
-    assert!(ran >= 12, "{ran} commands of the walk-through were found");
-}
+    let night = folder.path().join("examples/one-night");
+    std::fs::create_dir_all(&night).expect("a folder");
+    for file in ["stock.csv", "targets.toml"] {
+        let (path, _) = shipped(&format!("examples/one-night/{file}"));
+        std::fs::copy(path, night.join(file)).expect("copied");
+    }
+    let weeks = shipped("examples/README.md");
+    let (answers, commands) = answered(&weeks.1, folder.path());
+    assert!(commands >= 35, "{commands} commands were found");
 
-/// On the demo farm, whose book has an October.
-#[test]
-fn a_month_is_handed_out_corrected_and_handed_out_anew_as_written() {
-    let folder = tempfile::tempdir().expect("a folder");
-    run(folder.path(), "demo");
-    let more = " --daybook demo-2026-11-25.daybook";
-    let ran = walk_through("## The month that is handed out", folder.path(), more);
-    assert!(ran >= 7, "{ran} commands of the walk-through were found");
+    let readme = shipped("README.md");
+    let (_, sheet) = answers.split_once("$ trayful mix\n").expect("a mix");
+    let (sheet, _) = sheet.split_once("\n$ ").expect("its end");
+    let (before, after) = readme.1.split_once("```text\n").expect("a sheet");
+    let (_, after) = after.split_once("\n```").expect("its end");
+    let now = format!("{before}```text\n{sheet}\n```{after}");
+    assert!(now.lines().count() <= 150, "README is to stay short");
+
+    held(weeks, answers);
+    held(readme, now);
 }

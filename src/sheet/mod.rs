@@ -42,7 +42,7 @@ pub use trace::*;
 pub use words::{Units, csv_text, one_decimal, range};
 
 /// JSON for other programs. Keys carry unit and basis; the forms are those of
-/// the README and change only with a new version there.
+/// `data/README.md` and change only with a new version there.
 pub mod json {
     pub use super::ahead::Ahead;
     pub use super::farm::{Cohort, StreamTold as Stream};

@@ -43,7 +43,7 @@ const DENSITY_RATIO_ASKED: f64 = 3.0;
 pub struct StreamTable(BTreeMap<StreamId, Stream>);
 
 impl StreamTable {
-    /// Reads a stream table; the columns are those of the README.
+    /// Reads a stream table; the columns are those of `data/README.md`.
     ///
     /// # Errors
     /// All findings: cells, ranges, ids twice, and figures that can't hold

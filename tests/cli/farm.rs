@@ -6,6 +6,8 @@ use std::process::{Command, Output};
 
 use tempfile::TempDir;
 
+use super::masked::masked;
+
 /// A folder with or without a daybook, and a clock that stands still.
 pub(crate) struct Farm {
     folder: TempDir,
@@ -161,21 +163,4 @@ impl Farm {
         assert!(told.ends_with("exit 0\n"), "{told}");
         farm
     }
-}
-
-/// Digests of a book depend on ids made at random: their digits are masked at
-/// equal width.
-fn masked(text: &str) -> String {
-    let mut parts = text.split("seal ");
-    let mut told = parts.next().unwrap_or_default().to_owned();
-    for part in parts {
-        let (seal, rest) = part.split_at(part.find([' ', '.', '\n', ',']).unwrap_or(part.len()));
-        let masked = seal
-            .split_once('-')
-            .map(|(seq, digest)| format!("{seq}-{}", "#".repeat(digest.len())));
-        told.push_str("seal ");
-        told.push_str(&masked.unwrap_or_else(|| seal.to_owned()));
-        told.push_str(rest);
-    }
-    told
 }

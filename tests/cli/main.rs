@@ -10,5 +10,6 @@ mod farm;
 mod harvest;
 mod larvae;
 mod learn;
+mod masked;
 mod mix_files;
 mod night;

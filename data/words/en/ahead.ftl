@@ -98,7 +98,7 @@ ahead-backtest = Backtest: { $weeks ->
 ahead-rests-on = What this rests on
 ahead-ages = a lot past its keeping time needs a look before it is fed. None is counted on past { $times } keeping times, as in `mix` (meat, fish, dairy and egg sooner)
 ahead-not-rounded = later nights are not rounded to the scale; each evening `trayful mix` makes the night's own sheet
-ahead-nothing-recorded = Nothing was recorded. Book at { $seal }.
+ahead-nothing-recorded = Nothing was recorded. Book seal { $seal }.
 
 # Its pictures.
 ahead-chart-fed = Dry matter fed by stream and what is missing, { $unit }

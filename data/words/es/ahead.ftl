@@ -98,7 +98,7 @@ ahead-backtest = Prueba hacia atrás: { $weeks ->
 ahead-rests-on = En qué se apoya
 ahead-ages = un lote pasado de tiempo pide que alguien lo mire antes de darlo. Con ninguno se cuenta más allá de { $times } veces su tiempo, como en `mix` (carne, pescado, lácteos y huevo antes)
 ahead-not-rounded = las noches posteriores no se redondean a la báscula; cada tarde `trayful mix` hace la hoja de la noche
-ahead-nothing-recorded = No se registró nada. Libro en { $seal }.
+ahead-nothing-recorded = No se registró nada. Sello del libro { $seal }.
 
 # Sus gráficos.
 ahead-chart-fed = Materia seca dada por material y lo que falta, { $unit }
