@@ -150,6 +150,8 @@ commands! {
     Recall(trace::Args) = trace::recall;
     /// Write a verified copy of the daybook
     Keep(farm::check::KeepArgs) = farm::check::keep;
+    /// Write manual pages, shell completions and the JSON schemas of answers to a folder
+    Papers(farm::papers::Args) = farm::papers::run;
     /// Say whether the daybook and the tables are whole
     Check(farm::check::Args) = farm::check::run;
 }

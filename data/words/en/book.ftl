@@ -29,6 +29,8 @@ check-table-from = { $name } from { $path }
 check-seal = Book seal { $seal }. A book cut short at its end looks whole by itself: compare the seal with one printed earlier, `trayful check --seal SEAL`.
 keep-title = Copy kept in { $file }
 keep-whole = Read back whole, seal { $seal }. Keep it on another disk.
+papers-title = Written to { $folder }
+papers-what = Manual pages in man, completions for shells in completions, what answers to --json look like in schema.
 brought-up = The daybook was brought from schema { $from } to { $to }. As it was, it is kept in { $copy }, read back and whole.
 
 # Files, the demo and the page.

@@ -29,6 +29,8 @@ check-table-from = { $name } de { $path }
 check-seal = Sello del libro { $seal }. Un libro cortado al final parece entero por sí solo: compare el sello con uno impreso antes, `trayful check --seal SELLO`.
 keep-title = Copia guardada en { $file }
 keep-whole = Releída y entera, sello { $seal }. Guárdela en otro disco.
+papers-title = Escrito en { $folder }
+papers-what = Páginas de manual en man, autocompletado para terminales en completions, cómo son las respuestas a --json en schema.
 brought-up = El libro pasó del esquema { $from } al { $to }. Como estaba antes queda en { $copy }, releído y entero.
 
 # Archivos, la demostración y la página.
