@@ -138,6 +138,21 @@ fn ballast_is_no_ration() {
     assert_ne!(fed.verdict, MixVerdict::Inside);
 }
 
+/// Lines below the smallest that leave of their lot what the scale shows.
+fn too_small(asked: &Problem, mix: &Mix) -> usize {
+    let small = mix.groups.iter().flat_map(|group| {
+        let least = Few::default().smallest_draw(asked.division, group.figures.wet.kg());
+        group.draws.iter().filter(move |draw| {
+            let lot = asked.lots.iter().find(|lot| lot.name == draw.lot);
+            let rest = mix.left.iter().find(|left| left.lot == draw.lot);
+            let kept = lot.map_or(Grams::ZERO, |lot| lot.on_hand - lot.edible);
+            let rest = rest.map_or(Grams::ZERO, |rest| rest.grams) - kept;
+            draw.grams < least && rest.kg() >= asked.division.kg()
+        })
+    });
+    small.count()
+}
+
 /// Few lines cost nothing of the goals before sureness and less than 1 % of what
 /// spoils and of money after it; `cargo bench --bench policy` prints the same of
 /// 72 larger nights, and what each window's chance loses.
@@ -162,20 +177,7 @@ fn few_lines_cost_next_to_nothing() {
         assert!(cost < 0.01, "seed {seed}: {cost} of money");
         free_lines += lines(&free).len();
         few_lines += lines(&few).len();
-        for group in &few.groups {
-            let least = Few::default().smallest_draw(asked.division, group.figures.wet.kg());
-            small += group
-                .draws
-                .iter()
-                .filter(|draw| {
-                    let lot = asked.lots.iter().find(|lot| lot.name == draw.lot);
-                    let rest = few.left.iter().find(|left| left.lot == draw.lot);
-                    let kept = lot.map_or(0, |lot| (lot.on_hand - lot.edible).get());
-                    let rest = rest.map_or(0, |rest| rest.grams.get()) - kept;
-                    draw.grams < least && rest >= asked.division.grams(1).get()
-                })
-                .count();
-        }
+        small += too_small(&asked, &few);
     }
     assert!(
         few_lines * 4 <= free_lines * 3,
@@ -355,4 +357,16 @@ fn what_a_group_s_own_scale_can_show_is_not_tipped_in() {
     night.lots[0].on_hand = Grams::new(156);
     night.lots[0].edible = Grams::new(156);
     assert_eq!(emptied(&night), (156, true));
+}
+
+/// 45 g are less than a tenth of a pound, though that too is 45 g when rounded.
+#[test]
+fn a_rest_below_one_step_of_the_scale_is_tipped_in() {
+    let targets = "[group.g]\ndry_matter_kg = 0.3483\n";
+    let mut night = from_tables("1,bread,0.589,1,36,,1\n", targets);
+    let step = Decimal::parse("0.1").expect("a step");
+    night.division = Division::new(step, MassUnit::Lb).expect("a division");
+    let mix = propose(&night);
+    let draw = &mix.groups[0].draws[0];
+    assert_eq!((draw.grams.get(), draw.empties), (544, true));
 }

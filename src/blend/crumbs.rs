@@ -1,9 +1,9 @@
 //! Draws too small to carry that are left once weights are rounded: each is
 //! struck, made as large as the smallest, given to another group that draws of
-//! the same lot, or made all that is left of its lot, and the other weights are
-//! rounded anew around it. Only what the sheet does not show may be lost by it:
-//! nothing inside goes out, nothing out goes farther, nobody gets less, no
-//! window is less sure.
+//! the same lot, or made all that is left of its lot, while the other weights are
+//! rounded anew around it or stay as they are. Only what the sheet does not show
+//! may be lost by it: nothing inside goes out, nothing out goes farther, nobody
+//! gets less, no window is less sure.
 
 use crate::quantity::Grams;
 
@@ -39,29 +39,60 @@ pub(super) fn without_crumbs(
     rule: Few,
     rounded: Weighed,
 ) -> Weighed {
-    let mut best = rounded;
-    let mut fixed = Fixed::new();
+    let mut now = Tried::new(problem, rule, Fixed::new(), rounded);
     for _ in 0..ROUNDS_MOST {
-        let crumbs = crumbs(problem, rule, &best);
-        let figures = assess(problem, &best);
+        let figures = assess(problem, &now.weighed);
         let nearer = |crumb: &Crumb| {
-            let fates = fates(problem, &best, crumb).into_iter();
-            let tried = fates.filter_map(|fate| {
-                let mut all = fixed.clone();
-                all.extend(fate);
-                let weighed = weigh(problem, plan, point, &all);
-                let is_nearer = self::crumbs(problem, rule, &weighed).len() < crumbs.len();
-                (is_nearer && shows_no_loss(problem, plan, (&best, &figures), &weighed))
-                    .then(|| (used(plan, &weighed), all, weighed))
+            let fates = fates(problem, &now.weighed, crumb).into_iter();
+            let fixed = fates.flat_map(|fate| {
+                let around = now.fixed.clone().into_iter().chain(fate.clone());
+                let alone = as_it_stands(&now.weighed).chain(fate);
+                [around.collect::<Fixed>(), alone.collect()]
             });
-            tried.max_by(|(one, ..), (other, ..)| one.total_cmp(other))
+            let tried = fixed.map(|fixed| {
+                let weighed = weigh(problem, plan, point, &fixed);
+                Tried::new(problem, rule, fixed, weighed)
+            });
+            let better = tried.filter(|tried| {
+                tried.crumbs.len() < now.crumbs.len()
+                    && shows_no_loss(problem, plan, (&now.weighed, &figures), &tried.weighed)
+            });
+            let used = |tried: &Tried| used(plan, &tried.weighed);
+            better.max_by(|one, other| used(one).total_cmp(&used(other)))
         };
-        let Some((_, all, weighed)) = crumbs.iter().find_map(nearer) else {
+        let Some(next) = now.crumbs.iter().find_map(nearer) else {
             break;
         };
-        (fixed, best) = (all, weighed);
+        now = next;
     }
-    best
+    now.weighed
+}
+
+/// Weights, what was fixed for them, and what of them is too small.
+struct Tried {
+    fixed: Fixed,
+    weighed: Weighed,
+    crumbs: Vec<Crumb>,
+}
+
+impl Tried {
+    fn new(problem: &Problem, rule: Few, fixed: Fixed, weighed: Weighed) -> Self {
+        let crumbs = crumbs(problem, rule, &weighed);
+        Self {
+            fixed,
+            weighed,
+            crumbs,
+        }
+    }
+}
+
+/// Every draw as it stands.
+fn as_it_stands(weighed: &Weighed) -> impl Iterator<Item = ((usize, usize), Grams)> {
+    let groups = weighed.groups.iter().enumerate();
+    groups.flat_map(|(group, of)| {
+        let draws = of.draws.iter();
+        draws.map(move |&(lot, grams)| ((group, lot), grams))
+    })
 }
 
 /// Draws below their group's smallest that do not empty their lot, the smallest first.

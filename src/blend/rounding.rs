@@ -60,7 +60,7 @@ impl Weighed {
             }
         }
         let scales = self.scales(problem);
-        let empties = |(lot, group): &(usize, usize)| rest[*lot] < scales[*group].1.grams(1);
+        let empties = |(lot, group): &(usize, usize)| rest[*lot].kg() < scales[*group].1.kg();
         let last = last.into_iter().filter(empties);
         last.map(|(lot, group)| (group, lot)).collect()
     }
