@@ -519,8 +519,8 @@ fn a_page_asks_and_refuses_in_plain_words_of_either_language() {
     Container is missing. Taken: the empty container's weight (0 if there is none), or a named container
     ");
     insta::assert_snapshot!(told("/api/weigh", "es", &bread), @"
-    Humedad: wet no vale. Vale: a number from 0 to 100
-    Falta: Recipiente. Vale: the empty container's weight (0 if there is none), or a named container
+    Humedad: wet no vale. Vale: un número de 0 a 100
+    Falta: Recipiente. Vale: el peso del recipiente vacío (0 si no hay), o un recipiente con nombre
     ");
     // A page has no terminal to type a command into.
     let sheet = json!({"id": "auto-00000sheet-1"});

@@ -188,6 +188,7 @@ fn what_the_code_says_is_in_the_catalogue_and_nothing_else_is() {
 /// Who reads a file of the catalogue: the highest grade its sentences may have.
 /// Intake staff and the feeder read at most grade 7, the owner 9.
 const GRADES: &[(&str, f64)] = &[
+    ("accepted", 9.0),
     ("ahead", 9.0),
     ("book", 9.0),
     ("cohort", 7.0),
@@ -202,6 +203,7 @@ const GRADES: &[(&str, f64)] = &[
     ("methane", 9.0),
     ("money", 9.0),
     ("month", 9.0),
+    ("refused", 9.0),
     ("statement", 9.0),
     ("stock", 7.0),
     ("tables", 9.0),
@@ -213,6 +215,7 @@ const GRADES: &[(&str, f64)] = &[
 
 /// Sentences that are harder, with the reason.
 const HARDER: &[(&str, &str)] = &[
+    ("accepted-measure", "names keys of a file"),
     ("ahead-room-larvae", "names the studies it rests on"),
     ("ahead-method", "names the methods"),
     ("caution-sold", "names the rule it cites"),

@@ -13,23 +13,22 @@ use crate::words::{Said, say};
 #[derive(Debug)]
 pub struct Unlikely {
     pub id: &'static str,
-    /// Least that is taken without asking, in `unit`.
+    /// Least that is taken without asking; `doubt-unit` of the catalogue has the unit.
     pub least: f64,
-    /// Most that is taken without asking, in `unit`.
+    /// Most that is taken without asking.
     pub most: f64,
-    pub unit: &'static str,
     pub ask: fn() -> Said,
-    pub source: &'static str,
+    pub source: fn() -> Said,
 }
 
-const OURS: &str = "our default";
-const TRADE: &str = "common practice, no source";
+const OURS: fn() -> Said = || say!("evidence", key = "our-default");
+const TRADE: fn() -> Said = || say!("evidence", key = "common-practice");
 const NONE: f64 = f64::INFINITY;
 
 macro_rules! unlikely {
-    ($($name:ident, $id:literal, $least:expr, $most:expr, $unit:literal, $source:expr, $ask:expr;)+) => {
+    ($($name:ident, $id:literal, $least:expr, $most:expr, $source:expr, $ask:expr;)+) => {
         $(pub(super) const $name: Unlikely = Unlikely {
-            id: $id, least: $least, most: $most, unit: $unit, ask: $ask, source: $source,
+            id: $id, least: $least, most: $most, ask: $ask, source: $source,
         };)+
         /// Every row.
         pub const UNLIKELY: &[Unlikely] = &[$($name),+];
@@ -37,31 +36,30 @@ macro_rules! unlikely {
 }
 
 unlikely! {
-    AHEAD, "entry-ahead", -NONE, 5.0, "minutes ahead of the clock", OURS, || say!("ask-time");
-    FAR_BEFORE, "entry-far-before", -NONE, 366.0, "days before the book's last record", OURS, || say!("ask-year");
-    FAR_AFTER, "entry-far-after", -NONE, 366.0, "days after the book's last record", OURS, || say!("ask-clock");
-    NO_NET, "net-zero", 1.0, NONE, "g net", OURS, || say!("ask-empty");
-    TOO_DENSE, "net-too-dense", 0.0, 1.2, "kg/L", OURS, || say!("ask-tare");
-    BY_HAND, "load-by-hand", 0.0, 500.0, "kg in one load", OURS, || say!("ask-unit-and-mark");
-    UNUSUAL, "load-unusual", 0.0, 4.0, "times what this supplier's loads of this stream weigh", OURS, || say!("ask-mark-missing");
-    TWICE, "load-twice", 10.0, NONE, "minutes since the same load", OURS, || say!("ask-weighed-already");
-    ALIKE, "supplier-alike", 0.0, 0.0, "names that a slip of two letters may turn into it", OURS, || say!("ask-same-supplier");
-    PARTS, "parts-unknown", 0.0, 0.0, "kinds of parts without a figure", OURS, || say!("ask-parts");
-    SHARE, "moisture-share", 1.0, 100.0, "% moisture", OURS, || say!("ask-share");
-    OFF_BOOK, "moisture-off-book", 0.0, 5.0, "standard deviations from the stream table", OURS, || say!("ask-stream-and-test");
-    SECOND_MEAL, "meal-second", 0.0, 0.0, "meals of the same trays before it that night", OURS, || say!("ask-meal-already");
-    TOO_OLD, "lot-too-old", 0.0, 1.0, "times the days it may be used", OURS, || say!("ask-really-good");
-    LARVAE, "larvae-count", 100.0, 10_000_000.0, "larvae in a cohort", OURS, || say!("ask-digits");
-    CROWDED, "larvae-crowded", 0.0, crate::larvae::CROWDED_PER_CM2, "larvae a cm2", TRADE, || say!("ask-crowd");
-    HATCH, "hatch-day", -1.0, 60.0, "days old", OURS, || say!("ask-date");
-    TRAY, "tray-area", 0.01, 4.0, "m2 a tray", OURS, || say!("ask-tray-unit");
-    DEPTH, "layer-depth", 0.5, 15.0, "cm of feed", OURS, || say!("ask-centimetres");
-    LARVA_MG, "larva-weight", 10.0, 350.0, "mg a larva",
-        "our default around mean harvest weights of 38 to 220 mg (Broeckx et al. 2021; Feedipedia node 16388)", || say!("ask-same-larvae");
-    MORE_LARVAE, "larvae-more", 0.0, 1.25, "times as many as the cohort began with", OURS, || say!("ask-both-counts");
-    ABOVE_FEED, "larvae-above-feed", 0.0, 1.0, "times the feed since the cohort hatched", OURS, || say!("ask-weight-and-cohort");
-    OVERSOLD, "sold-above-harvested", 0.0, 1.0, "times what was harvested", OURS, || say!("ask-every-harvest");
-    NIGHT, "fed-ahead", -NONE, 0.0, "nights to come", OURS, || say!("ask-fed-already");
+    AHEAD, "entry-ahead", -NONE, 5.0, OURS, || say!("ask-time");
+    FAR_BEFORE, "entry-far-before", -NONE, 366.0, OURS, || say!("ask-year");
+    FAR_AFTER, "entry-far-after", -NONE, 366.0, OURS, || say!("ask-clock");
+    NO_NET, "net-zero", 1.0, NONE, OURS, || say!("ask-empty");
+    TOO_DENSE, "net-too-dense", 0.0, 1.2, OURS, || say!("ask-tare");
+    BY_HAND, "load-by-hand", 0.0, 500.0, OURS, || say!("ask-unit-and-mark");
+    UNUSUAL, "load-unusual", 0.0, 4.0, OURS, || say!("ask-mark-missing");
+    TWICE, "load-twice", 10.0, NONE, OURS, || say!("ask-weighed-already");
+    ALIKE, "supplier-alike", 0.0, 0.0, OURS, || say!("ask-same-supplier");
+    PARTS, "parts-unknown", 0.0, 0.0, OURS, || say!("ask-parts");
+    SHARE, "moisture-share", 1.0, 100.0, OURS, || say!("ask-share");
+    OFF_BOOK, "moisture-off-book", 0.0, 5.0, OURS, || say!("ask-stream-and-test");
+    SECOND_MEAL, "meal-second", 0.0, 0.0, OURS, || say!("ask-meal-already");
+    TOO_OLD, "lot-too-old", 0.0, 1.0, OURS, || say!("ask-really-good");
+    LARVAE, "larvae-count", 100.0, 10_000_000.0, OURS, || say!("ask-digits");
+    CROWDED, "larvae-crowded", 0.0, crate::larvae::CROWDED_PER_CM2, TRADE, || say!("ask-crowd");
+    HATCH, "hatch-day", -1.0, 60.0, OURS, || say!("ask-date");
+    TRAY, "tray-area", 0.01, 4.0, OURS, || say!("ask-tray-unit");
+    DEPTH, "layer-depth", 0.5, 15.0, OURS, || say!("ask-centimetres");
+    LARVA_MG, "larva-weight", 10.0, 350.0,         || say!("doubt-mean-weights"), || say!("ask-same-larvae");
+    MORE_LARVAE, "larvae-more", 0.0, 1.25, OURS, || say!("ask-both-counts");
+    ABOVE_FEED, "larvae-above-feed", 0.0, 1.0, OURS, || say!("ask-weight-and-cohort");
+    OVERSOLD, "sold-above-harvested", 0.0, 1.0, OURS, || say!("ask-every-harvest");
+    NIGHT, "fed-ahead", -NONE, 0.0, OURS, || say!("ask-fed-already");
 }
 
 #[derive(Debug, Default, Clone, PartialEq, Eq)]
@@ -76,28 +74,24 @@ impl Doubts {
         figure: f64,
         seen: impl Into<Said>,
     ) {
-        let bound = if figure < row.least {
-            format!("below {}", row.least)
-        } else if figure > row.most {
-            format!("above {}", row.most)
-        } else {
-            return;
-        };
-        let (unit, source) = (row.unit, row.source);
-        let said = Said::joined([seen.into(), (row.ask)()], ". ");
-        let words = said.in_english();
-        let words = if row.most - row.least <= 0.0 {
+        let (side, bound) = match figure {
+            _ if (row.least..=row.most).contains(&figure) || figure.is_nan() => return,
             // Nothing to measure: it is there or not.
-            format!("{words} (always asked, {source})")
-        } else {
-            format!("{words} (asked {bound} {unit}, {source})")
+            _ if row.most - row.least <= 0.0 => ("always", row.most),
+            _ if figure < row.least => ("below", row.least),
+            _ => ("above", row.most),
         };
-        let id = row.id;
+        let source = (row.source)();
+        let unit = say!("doubt-unit", row.id);
+        let bound = say!("doubt-asked", side, bound, unit, source);
+        let said = Said::joined([seen.into(), (row.ask)()], ". ");
+        let words = say!("doubt-bounded", seen = &said, bound = &bound).in_english();
         self.0.push(Doubt {
-            id,
+            id: row.id,
             field,
             words,
             said,
+            bound,
         });
     }
 

@@ -1,25 +1,23 @@
-use std::fmt::Display;
-
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::daybook::DaybookError;
-use crate::table::{Findings, nearest_hint, nearest_names};
-use crate::words::Said;
+use crate::table::{Findings, nearest_names, nearest_told, not_accepted};
+use crate::words::{Said, say};
 
 /// A value an act does not take.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Rejection {
     pub field: &'static str,
     pub seen: String,
-    pub accepted: String,
+    pub accepted: Said,
 }
 
 impl Rejection {
     pub(crate) fn new(
         field: &'static str,
         seen: impl Into<String>,
-        accepted: impl Into<String>,
+        accepted: impl Into<Said>,
     ) -> Self {
         Self {
             field,
@@ -27,15 +25,10 @@ impl Rejection {
             accepted: accepted.into(),
         }
     }
-}
 
-impl std::fmt::Display for Rejection {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(
-            f,
-            "`{}`: `{}` is not accepted; accepted: {}",
-            self.field, self.seen, self.accepted
-        )
+    fn said(&self) -> Said {
+        let place = format!("`{}`", self.field);
+        not_accepted(place, self.seen.as_str(), &self.accepted)
     }
 }
 
@@ -68,7 +61,7 @@ pub(super) fn is_text(text: &str, most: usize) -> bool {
 
 /// The reason as typed, without blanks around it.
 pub(super) fn reason<'a>(field: &'static str, why: &'a str) -> Result<&'a str, Rejection> {
-    let refused = || Rejection::new(field, why, "a reason of 1 to 500 characters");
+    let refused = || Rejection::new(field, why, say!("accepted-reason", most = 500));
     is_text(why.trim(), 500)
         .then(|| why.trim())
         .ok_or_else(refused)
@@ -87,80 +80,120 @@ pub(crate) fn shown(seen: &Option<impl ToString>) -> String {
 /// What an act answers.
 pub type Result<T, E = ActError> = std::result::Result<T, E>;
 
-/// Why an act was not done; each says it in its own words. Nothing was written in any of these cases.
+/// Why an act was not done. Nothing was written in any of these cases.
 #[derive(Debug, thiserror::Error)]
+#[error("{}", self.said().in_english())]
 pub enum ActError {
     #[error(transparent)]
     Daybook(#[from] DaybookError),
     #[error(transparent)]
     Findings(#[from] Findings),
-    #[error("{}", lines(.0))]
     Rejected(Vec<Rejection>),
     /// Values that may be a slip; someone must say they are meant.
-    #[error("{}", lines(.0))]
     Doubtful(Vec<Doubt>),
     /// Lines of a sheet of which nobody said whether they were fed.
-    #[error("not ticked: {}; were they fed?", .0.join(", "))]
     NotTicked(Vec<String>),
-    #[error("there is no {what} `{seen}`{}", nearest_hint(.nearest, ""))]
     NotFound {
-        /// `lot`, `record`, `cohort`, `sheet`.
+        /// As `refused-not-found` of the catalogue tells them apart.
         what: &'static str,
         seen: String,
         nearest: Vec<String>,
     },
-    #[error("lot `{lot}` holds {held}, and {asked} was asked for")]
     TooMuch {
         lot: String,
         held: String,
         asked: String,
     },
     /// A ticket whose lot weight has left.
-    #[error(
-        "weight has left the lot of `{what}`, so it can't be struck; what hangs on it: {hanging}"
-    )]
     Hangs {
-        what: String,
-        hanging: String,
+        what: Said,
+        hanging: Said,
         first: i64,
     },
-    #[error("{what} was written more than two minutes ago, so it is not undone without a reason")]
-    TooLateToUndo { what: String, record: i64 },
-    #[error("sheet `r{sheet}` was fed already, in record `r{fed}`")]
-    FedAlready { sheet: i64, fed: i64 },
-    #[error("there is no sheet for the night of {night} to record as fed{before}")]
+    TooLateToUndo {
+        what: Said,
+        record: i64,
+    },
+    FedAlready {
+        sheet: i64,
+        fed: i64,
+    },
     NoSheet {
         night: String,
         /// What became of the sheet of the night before, where there is one.
-        before: String,
+        before: Said,
     },
-    #[error("record `{seen}` is no sheet that stands")]
-    NotASheet { seen: String },
-    #[error("the nights ahead could not be planned: {0}")]
-    Unplanned(#[from] crate::blend::solve::Unsolved),
-    #[error(
-        "no cohort is due for feed on the night of {night}{}{}",
-        told_had(had),
-        told_later(later)
-    )]
+    NotASheet {
+        seen: String,
+    },
+    Unplanned(crate::blend::solve::Unsolved),
     NothingDue {
-        night: String,
+        night: Said,
         /// What groups had that night already.
         had: Vec<String>,
         /// Those that wait for their next meal, with its night.
-        later: Vec<String>,
+        later: Vec<Said>,
     },
-    #[error("cohort `{name}` is on the trays already, since record `r{seq}`")]
-    CohortThere { name: String, seq: i64 },
-    #[error("{month} runs until {until} local time; accepted: a month that is over")]
-    MonthRuns { month: String, until: String },
-    #[error("{month} is closed as version {version}, and no figure has changed since")]
-    NothingChanged { month: String, version: i64 },
-    #[error("{0}")]
-    Time(String),
+    CohortThere {
+        name: String,
+        seq: i64,
+    },
+    MonthRuns {
+        month: String,
+        until: String,
+    },
+    NothingChanged {
+        month: String,
+        version: i64,
+    },
+    Time(Said),
 }
 
 impl ActError {
+    pub fn said(&self) -> Said {
+        match self {
+            Self::Daybook(error) => error.into(),
+            Self::Findings(findings) => findings.said(),
+            Self::Rejected(each) => Said::joined(each.iter().map(Rejection::said), "\n"),
+            Self::Doubtful(each) => Said::joined(each.iter().map(Doubt::told), "\n"),
+            Self::NotTicked(lines) => say!("refused-not-ticked", lines = lines.join(", ")),
+            Self::NotFound {
+                what,
+                seen,
+                nearest,
+            } => say!(
+                "refused-not-found",
+                what,
+                seen,
+                nearest = nearest_told(nearest)
+            ),
+            Self::TooMuch { lot, held, asked } => say!("refused-too-much", lot, held, asked),
+            Self::Hangs { what, hanging, .. } => say!("refused-hangs", what, hanging),
+            Self::TooLateToUndo { what, .. } => say!("refused-too-late", what),
+            Self::FedAlready { sheet, fed } => say!("refused-fed-already", sheet, fed),
+            Self::NoSheet { night, before } => say!("refused-no-sheet", night, before),
+            Self::NotASheet { seen } => say!("refused-not-a-sheet", seen),
+            Self::Unplanned(why) => say!("refused-unplanned", why),
+            Self::NothingDue { night, had, later } => {
+                let mut parts = vec![say!("refused-nothing-due", night)];
+                if !had.is_empty() {
+                    parts.push(say!("refused-had", groups = had.join(", ")));
+                }
+                if !later.is_empty() {
+                    let cohorts = Said::joined(later.clone(), ", ");
+                    parts.push(say!("refused-later", cohorts));
+                }
+                Said::joined(parts, "; ")
+            }
+            Self::CohortThere { name, seq } => say!("refused-cohort-there", name, seq),
+            Self::MonthRuns { month, until } => say!("refused-month-runs", month, until),
+            Self::NothingChanged { month, version } => {
+                say!("refused-nothing-changed", month, version)
+            }
+            Self::Time(why) => why.clone(),
+        }
+    }
+
     /// Nothing goes by that name; the nearest known ones are told.
     pub(super) fn not_found<'a>(
         what: &'static str,
@@ -177,25 +210,10 @@ impl ActError {
     }
 }
 
-fn told_had(had: &[String]) -> String {
-    if had.is_empty() {
-        return String::new();
+impl From<crate::blend::solve::Unsolved> for ActError {
+    fn from(why: crate::blend::solve::Unsolved) -> Self {
+        Self::Unplanned(why)
     }
-    format!("; fed tonight already: {}", had.join(", "))
-}
-
-fn told_later(later: &[String]) -> String {
-    if later.is_empty() {
-        return String::new();
-    }
-    format!("; by their feeding plan: {}", later.join(", "))
-}
-
-fn lines(each: &[impl ToString]) -> String {
-    each.iter()
-        .map(ToString::to_string)
-        .collect::<Vec<_>>()
-        .join("\n")
 }
 
 impl From<Vec<Rejection>> for ActError {
@@ -221,10 +239,14 @@ pub struct Doubt {
     /// What was seen and what to look at, for a page in any language.
     #[serde(skip)]
     pub said: Said,
+    /// What is taken without asking, and whose bound it is.
+    #[serde(skip)]
+    pub bound: Said,
 }
 
-impl Display for Doubt {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "`{}`: {}", self.field, self.words)
+impl Doubt {
+    /// The field with all there is to say of it.
+    pub(crate) fn told(&self) -> Said {
+        say!("doubt-told", self.field, seen = &self.said, self.bound)
     }
 }

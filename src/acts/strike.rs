@@ -56,7 +56,7 @@ pub fn undo(
         let late = asked.now.duration_since(record.recorded_at) > UNDO_WITHIN;
         if late && given.is_none() && !again {
             return Err(ActError::TooLateToUndo {
-                what: what(&found).in_english(),
+                what: what(&found),
                 record: record.seq,
             });
         }
@@ -135,13 +135,13 @@ fn with_what_hangs(book: &Book, what: &Said, error: DaybookError) -> ActError {
         return error.into();
     };
     let hanging: Vec<_> = hanging.iter().filter(|on| on.grams.get() != 0).collect();
-    let told: Vec<String> = hanging
-        .iter()
-        .map(|on| format!("{} r{} ({:.2} kg)", on.kind, on.seq, on.grams.kg()))
-        .collect();
+    let told = hanging.iter().map(|on| {
+        let record = say!("record-other", on.kind, on.seq);
+        Said::joined([record, format!("({:.2} kg)", on.grams.kg()).into()], " ")
+    });
     ActError::Hangs {
-        what: what.in_english(),
-        hanging: told.join(", "),
+        what: what.clone(),
+        hanging: Said::joined(told, ", "),
         first: hanging.first().map_or(*seq, |on| on.seq),
     }
 }

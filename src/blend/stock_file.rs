@@ -3,6 +3,7 @@ use std::collections::BTreeMap;
 use crate::quantity::{Decimal, Grams, ShareAsFed};
 use crate::stream::{FlagLimits, StreamTable, flag};
 use crate::table::{Findings, Table};
+use crate::words::say;
 
 use super::problem::{Composition, Lot};
 
@@ -31,16 +32,16 @@ pub fn read_stock(
     let table = Table::read(file, bytes, &COLUMNS, |_| false)?;
     let mut seen: BTreeMap<String, u64> = BTreeMap::new();
     table.rows(|row| {
-        let name = row.needed("lot", "a name for the lot");
+        let name = row.needed("lot", say!("accepted-a-name"));
         if let Some(name) = &name {
-            row.once(&mut seen, name.clone(), ("lot", name), "lot");
+            row.once(&mut seen, name.clone(), ("lot", name));
         }
         let stream = streams.of_row(row);
-        let on_hand = row.required("kg", "kilograms from 0 to 100000", |text| {
+        let on_hand = row.required("kg", say!("accepted-kilograms"), |text| {
             let kg = Decimal::parse(text).ok()?.to_f64();
             Grams::from_kg(kg).filter(|_| (0.0..=100_000.0).contains(&kg))
         });
-        row.needed("age_days", "days from 0 to 3650");
+        row.needed("age_days", say!("accepted-number", low = 0, high = 3650));
         let age_days = row.number("age_days", 0.0, 3650.0);
         let moisture = row
             .number("moisture_pct", 0.0, 100.0)

@@ -7,6 +7,7 @@ use toml::Spanned;
 use crate::quantity::{Grams, Litres, ShareAsFed};
 use crate::stream::{Assumed, StreamTable, WindowEntry};
 use crate::table::{Findings, TomlFile};
+use crate::words::say;
 
 use super::problem::{Composition, Group, Purchase};
 
@@ -81,7 +82,7 @@ pub fn read_targets(file: &str, text: &str, streams: &StreamTable) -> Result<Tar
     if parsed.group.is_empty() {
         reader
             .toml
-            .reject_whole("group", "no group", "at least one [group.NAME]");
+            .reject_whole("group", "", say!("accepted-a-group"));
     }
     for (position, entry) in parsed.buy.iter().enumerate() {
         if parsed.buy[..position]
@@ -90,7 +91,7 @@ pub fn read_targets(file: &str, text: &str, streams: &StreamTable) -> Result<Tar
         {
             reader
                 .toml
-                .reject(&entry.stream, "buy.stream", "each stream once");
+                .reject(&entry.stream, "buy.stream", say!("accepted-stream-once"));
         }
     }
     reader.toml.finish(Targets {
@@ -117,7 +118,7 @@ impl Reader<'_> {
         let label = name.get_ref();
         if label.is_empty() || label.len() > 60 || label.chars().any(char::is_control) {
             self.toml
-                .reject(name, "group", "a group name of 1 to 60 characters");
+                .reject(name, "group", say!("accepted-name", most = 60));
         }
         let field = |key: &str| format!("group.{label}.{key}");
         let dry_matter_kg = self.dry_matter(name, &field, entry);
@@ -174,21 +175,15 @@ impl Reader<'_> {
                 let ration = self.toml.number(&field("ration_mg"), ration, &(1e-6..=1e5));
                 let kg = larvae? * ration? / 1e6;
                 if !wanted.contains(&kg) {
-                    self.toml.reject(
-                        name,
-                        &field("larvae"),
-                        "larvae and ration_mg that make 0.000001 to 1000000 kg dry matter",
-                    );
+                    self.toml
+                        .reject(name, &field("larvae"), say!("accepted-larvae-ration"));
                     return None;
                 }
                 Some(kg)
             }
             _ => {
-                self.toml.reject(
-                    name,
-                    &field("dry_matter_kg"),
-                    "dry_matter_kg alone, or larvae with ration_mg",
-                );
+                self.toml
+                    .reject(name, &field("dry_matter_kg"), say!("accepted-one-demand"));
                 None
             }
         }

@@ -111,7 +111,7 @@ pub(super) fn unless_doubted<T>(
     match act(&asked) {
         Err(ActError::Doubtful(doubts)) if setting.may_ask() => {
             for doubt in &doubts {
-                output::note(doubt);
+                output::note(doubt.told());
             }
             if !confirmed(&say!("ask-is-right"))? {
                 return Err(CliError::refused("not confirmed; nothing was recorded"));

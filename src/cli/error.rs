@@ -147,7 +147,7 @@ fn to_find(what: &str) -> &'static str {
         "version" => {
             "`trayful month MONTH --close` makes the first version of a month that is over"
         }
-        "supplier in the month" => "`trayful month MONTH` lists the suppliers",
+        "supplier-in-month" => "`trayful month MONTH` lists the suppliers",
         "supplier" | "buyer" => "names are taken as they stand in the book",
         "harvest" => "a harvest goes by its record, such as `r57`",
         _ => "name a ticket (`12`), an id, or a record (`r57`)",

@@ -87,7 +87,7 @@ fn fixed_share(text: &str) -> Result<(Cost, f64), String> {
     // Tried here, so that the flag is named in the refusal.
     FixedShares::default()
         .with(cost, pct)
-        .map_err(|error| format!("accepted: {}", error.accepted()))?;
+        .map_err(|error| format!("accepted: {}", error.accepted().in_english()))?;
     Ok((cost, pct))
 }
 

@@ -76,14 +76,14 @@ impl Setting {
     /// Reads the clock and who is at it, and checks what was given of them.
     pub(super) fn settled(mut self) -> Result<Self, CliError> {
         self.now = match &self.rehearsed {
-            Some(text) => text.parse().map_err(|_| {
-                Rejection::new("--now", text, "an instant such as 2026-11-25T18:30:00Z")
-            })?,
+            Some(text) => text
+                .parse()
+                .map_err(|_| Rejection::new("--now", text, say!("accepted-instant")))?,
             None => Timestamp::now(),
         };
         let by = self.by();
         if by.chars().count() > 60 || by.chars().any(char::is_control) {
-            let accepted = "initials or a name of 1 to 60 characters";
+            let accepted = say!("accepted-who", most = 60);
             return Err(Rejection::new("--by", by.escape_debug().to_string(), accepted).into());
         }
         output::speak(self.lang.unwrap_or_default());

@@ -156,7 +156,7 @@ pub(super) fn details(error: &ActError, lang: Language) -> Vec<String> {
                 }
             })
             .collect(),
-        other => vec![other.into()],
+        other => vec![other.said()],
     };
     // What a terminal sets apart so, a page says plainly.
     let plain = |line: &Said| line.in_language(lang).replace('`', "");

@@ -13,6 +13,7 @@ use serde::{Deserialize, Serialize};
 use crate::acts::{ActError, Asked, FarmSettings, Rejection, Result, Tables};
 use crate::daybook::Daybook;
 use crate::quantity::wire::Versioned;
+use crate::words::say;
 
 use super::answer::{Refusal, asks, see};
 use super::app::{App, At};
@@ -206,12 +207,8 @@ pub(super) async fn answer<C: Change>(
     bytes: Bytes,
 ) -> Answer {
     let sent: C = serde_json::from_slice(&bytes).map_err(|error| {
-        let accepted = "JSON as /api/openapi.json describes it";
-        Unkept::from(ActError::from(Rejection::new(
-            "body",
-            error.to_string(),
-            accepted,
-        )))
+        let (seen, accepted) = (error.to_string(), say!("accepted-json"));
+        Unkept::from(ActError::from(Rejection::new("body", seen, accepted)))
     })?;
     let done = sent.keep(&Frame::new(&app, &visit)).await?;
     Ok(Json(Versioned::first(done)).into_response())

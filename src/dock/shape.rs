@@ -6,6 +6,7 @@ use serde::Deserialize;
 
 use crate::acts::{MADE_HERE, Rejection, Result, Sending};
 use crate::quantity::{QuantityError, Reader, Reading};
+use crate::words::{Said, say};
 
 pub(super) fn given(text: &str) -> Option<String> {
     let text = text.trim();
@@ -30,7 +31,7 @@ pub(super) fn tare(container: &str, tare: &str) -> (Option<String>, Option<Strin
     }
 }
 
-fn refused(field: &'static str, seen: &str, accepted: impl Into<String>) -> Rejection {
+fn refused(field: &'static str, seen: &str, accepted: impl Into<Said>) -> Rejection {
     Rejection::new(field, seen.chars().take(80).collect::<String>(), accepted)
 }
 
@@ -75,8 +76,7 @@ fn page_id(id: &str) -> Result<String, Rejection> {
     if (12..=60).contains(&id.len()) && !names_a_record && id.bytes().all(is_fine) {
         return Ok(id.to_owned());
     }
-    let accepted = "an id made by the sender: 12 to 60 letters, digits, `-` or `_`";
-    Err(refused("id", id, accepted))
+    Err(refused("id", id, say!("accepted-sender-id")))
 }
 
 /// A fresh id, for a page without script.
@@ -87,15 +87,14 @@ pub(super) fn made_id() -> Option<String> {
 fn who(named: &str, otherwise: &str) -> Result<String, Rejection> {
     let named = given(named).unwrap_or_else(|| otherwise.to_owned());
     if named.chars().count() > 60 || named.chars().any(char::is_control) {
-        let accepted = "initials or a name of 1 to 60 characters";
-        return Err(refused("by", &named, accepted));
+        return Err(refused("by", &named, say!("accepted-who", most = 60)));
     }
     Ok(named)
 }
 
 fn instant(field: &'static str, text: &str) -> Result<Option<Timestamp>, Rejection> {
     let read = given(text).map(|text| text.parse()).transpose();
-    read.map_err(|_| refused(field, text, "an instant such as 2026-11-25T18:30:00Z"))
+    read.map_err(|_| refused(field, text, say!("accepted-instant")))
 }
 
 /// Fields while they are read, with every one that is not understood.
@@ -110,7 +109,7 @@ impl Fields {
         Self { reader, refused }
     }
 
-    pub(super) fn refuse(&mut self, field: &'static str, seen: &str, accepted: impl Into<String>) {
+    pub(super) fn refuse(&mut self, field: &'static str, seen: &str, accepted: impl Into<Said>) {
         self.refused.push(refused(field, seen, accepted));
     }
 
@@ -135,7 +134,7 @@ impl Fields {
         field: &'static str,
         text: &str,
         parse: fn(&str) -> Option<T>,
-        accepted: impl Into<String>,
+        accepted: impl Into<Said>,
     ) -> Option<T> {
         let found = parse(text.trim());
         if found.is_none() {
@@ -150,7 +149,7 @@ impl Fields {
         field: &'static str,
         text: &str,
         read: Option<T>,
-        accepted: &str,
+        accepted: Said,
     ) -> Option<T> {
         if given(text).is_none() {
             self.refuse(field, "", accepted);

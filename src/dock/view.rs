@@ -72,7 +72,7 @@ impl Frame {
     }
 
     /// A sentence with one thing put in.
-    pub(super) fn with(&self, key: &'static str, what: impl std::fmt::Display) -> String {
+    pub(super) fn with(&self, key: &'static str, what: impl Into<Said>) -> String {
         self.say(&Said::sentence(key, vec![("what", what.into())]))
     }
 

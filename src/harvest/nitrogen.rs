@@ -29,8 +29,7 @@ impl NitrogenFactor {
     /// A factor by its number, from 3 to 7 (our default): a published one where
     /// it is one, else the farm's own.
     pub fn of(number: f64) -> Result<Self, QuantityError> {
-        let accepted = "a nitrogen factor from 3 to 7, such as 6.25, 5.65, 5.60 or 4.76";
-        let number = within(number, 3.0..=7.0, accepted)?;
+        let number = within(number, 3.0..=7.0, || say!("accepted-nitrogen-factor"))?;
         let is_it = |factor: &Self| (factor.value() - number).abs() < 1e-9;
         let published = Self::OFFERED.into_iter().find(is_it);
         Ok(published.unwrap_or(Self::Own(number)))

@@ -6,6 +6,7 @@ use serde::Deserialize;
 use toml::Spanned;
 
 use crate::table::TomlFile;
+use crate::words::say;
 
 use super::Cited;
 
@@ -25,7 +26,7 @@ impl Reader<'_> {
     pub(super) fn cite(&mut self, source: &str) -> String {
         if source.is_empty() {
             self.toml
-                .reject_whole("source", "", "a key of the source table");
+                .reject_whole("source", "", say!("accepted-source-key"));
         }
         self.sources.push(source.to_owned());
         source.to_owned()

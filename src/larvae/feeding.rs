@@ -1,3 +1,4 @@
+use crate::words::{Said, say};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -15,7 +16,9 @@ pub enum Feeding {
 
 impl Feeding {
     /// What is accepted, for messages.
-    pub const ACCEPTED: &'static str = "`daily`, `once` or `every-N` with N from 2 to 30";
+    pub fn accepted() -> Said {
+        say!("accepted-feeding")
+    }
 
     /// Reads the one form in which each plan is written.
     pub fn parse(text: &str) -> Option<Self> {
@@ -48,10 +51,10 @@ impl From<Feeding> for String {
 }
 
 impl TryFrom<String> for Feeding {
-    type Error = &'static str;
+    type Error = String;
 
-    fn try_from(text: String) -> Result<Self, &'static str> {
-        Self::parse(&text).ok_or(Self::ACCEPTED)
+    fn try_from(text: String) -> Result<Self, String> {
+        Self::parse(&text).ok_or_else(|| Self::accepted().in_english())
     }
 }
 

@@ -8,6 +8,7 @@ use toml::Spanned;
 
 use crate::stream::{AgeLimits, Class};
 use crate::table::{Findings, TomlFile};
+use crate::words::say;
 
 use super::cited_file::{Reader, Value};
 use super::stage::label_of;
@@ -55,7 +56,7 @@ impl Reader<'_> {
                 by_class.insert(class, times.value);
             } else {
                 let accepted = Class::accepted();
-                self.toml.reject(name, "age.class", &accepted);
+                self.toml.reject(name, "age.class", accepted);
             }
         }
         AgeLimits {
@@ -84,8 +85,8 @@ impl Reader<'_> {
             for (field, (low, high)) in [("mg_dm", study.mg_dm), ("days", study.days)] {
                 if !(0.1 <= low && low <= high && high <= 10_000.0) {
                     let (field, seen) = (format!("ration_study.{field}"), format!("{low}, {high}"));
-                    let accepted = "two numbers from 0.1 to 10000, the lower first";
-                    self.toml.reject_whole(&field, &seen, accepted);
+                    let accepted = say!("accepted-two-numbers");
+                    self.toml.reject_whole(&field, seen, accepted);
                 }
             }
         }

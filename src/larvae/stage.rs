@@ -10,7 +10,12 @@ use super::Feeding;
 
 fn measure<'de, D: Deserializer<'de>>(from: D) -> Result<Option<Measure>, D::Error> {
     let key = String::deserialize(from)?;
-    let unknown = || D::Error::custom(format!("`{key}`, where {} is due", Measure::ACCEPTED));
+    let unknown = || {
+        D::Error::custom(format!(
+            "`{key}`, where {} is due",
+            Measure::accepted().in_english()
+        ))
+    };
     Measure::from_key(&key).map(Some).ok_or_else(unknown)
 }
 

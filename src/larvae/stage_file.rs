@@ -8,6 +8,7 @@ use toml::Spanned;
 use crate::quantity::ShareAsFed;
 use crate::stream::{Assumed, FlagLimits, Measure, StreamId, Window, WindowEntry};
 use crate::table::{Findings, TomlFile};
+use crate::words::say;
 
 use super::cited_file::{Reader, Value};
 use super::limits_file::{AgeEntry, ResidueEntry, shipped};
@@ -100,17 +101,15 @@ impl StageTable {
                     "{} ends on day {}, {} begins on day {}",
                     pair[0].name, pair[0].to_day, pair[1].name, pair[1].from_day
                 );
-                reader.toml.reject_whole(
-                    "stage",
-                    &seen,
-                    "stages that follow one another without gap or overlap",
-                );
+                reader
+                    .toml
+                    .reject_whole("stage", &seen, say!("accepted-stages-in-a-row"));
             }
         }
         if stages.is_empty() {
             reader
                 .toml
-                .reject_whole("stage", "no stage", "at least one stage");
+                .reject_whole("stage", "", say!("accepted-a-stage"));
         }
         reader.toml.finish(Self {
             stages,
@@ -146,19 +145,13 @@ impl Reader<'_> {
     fn stage(&mut self, entry: &StageEntry) -> Option<Stage> {
         let name = entry.name.get_ref().clone();
         if StreamId::parse(&name).is_none() {
-            self.toml.reject(
-                &entry.name,
-                "stage.name",
-                "lower-case letters, digits and hyphens",
-            );
+            self.toml
+                .reject(&entry.name, "stage.name", say!("accepted-id-letters"));
         }
         let (from_day, to_day) = (*entry.from_day.get_ref(), *entry.to_day.get_ref());
         if !(0..=365).contains(&from_day) || !(from_day..=365).contains(&to_day) {
-            self.toml.reject(
-                &entry.to_day,
-                "stage.to_day",
-                "days from 0 to 365, not before from_day",
-            );
+            self.toml
+                .reject(&entry.to_day, "stage.to_day", say!("accepted-to-day"));
             return None;
         }
         let field = |key: &str| format!("stage `{name}`.{key}");
@@ -212,8 +205,7 @@ impl Reader<'_> {
     ) -> Option<(Measure, Cited<Window>)> {
         let (measure, value) = entry.read(&mut self.toml, field, key)?;
         let Some(source) = &entry.source else {
-            let accepted = "a source: a key of the source table";
-            self.toml.reject(key, field, accepted);
+            self.toml.reject(key, field, say!("accepted-source-key"));
             return None;
         };
         let source = self.cite(source);
@@ -229,7 +221,7 @@ impl Reader<'_> {
         };
         let plan = Feeding::parse(entry.value.get_ref());
         if plan.is_none() {
-            self.toml.reject(&entry.value, field, Feeding::ACCEPTED);
+            self.toml.reject(&entry.value, field, Feeding::accepted());
         }
         Cited {
             value: plan.unwrap_or(Feeding::Daily),
@@ -243,7 +235,7 @@ impl Reader<'_> {
         let mut id = |name: &Spanned<String>| {
             let id = StreamId::parse(name.get_ref());
             if id.is_none() {
-                self.toml.reject(name, field, StreamId::ACCEPTED);
+                self.toml.reject(name, field, StreamId::accepted());
             }
             id
         };
@@ -277,7 +269,7 @@ impl Reader<'_> {
                 self.toml.reject(
                     &point.day,
                     &format!("{field}.day"),
-                    &format!("each day from {from_day} to {to_day} once"),
+                    say!("accepted-each-day", from_day, to_day),
                 );
             }
         }
@@ -288,8 +280,8 @@ impl Reader<'_> {
         if !missing.is_empty() {
             self.toml.reject_whole(
                 field,
-                &format!("no ration for day {}", missing.join(", ")),
-                "a ration for every day of the stage, 0 for a night without feed",
+                say!("seen-no-ration", days = missing.join(", ")),
+                say!("accepted-every-ration"),
             );
         }
         ration

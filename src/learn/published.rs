@@ -80,19 +80,27 @@ impl PublishedTable {
         let columns = ["figure", "low", "high", "boxes", "feed", "source"];
         let table = Table::read(file, bytes, &columns, |_| false)?;
         let rows = table.rows(|row| {
-            row.needed("figure", "a figure of conversion");
             let figure = |text: &str| Metric::ALL.into_iter().find(|of| of.key() == text);
-            let metric = row.parsed("figure", &Metric::ALL.map(Metric::key).join(", "), figure);
+            let figures = Metric::ALL.map(Metric::key).join(", ");
+            let metric = row.required("figure", figures, figure);
             let low = row.number("low", 0.0, 1000.0);
             let high = row.number("high", 0.0, 1000.0);
             let boxes = |text: &str| text.parse().ok().filter(|number| *number > 0);
-            let boxes = row.parsed("boxes", "how many boxes, or empty where not told", boxes);
-            let feed = row.needed("feed", "what was fed");
+            let boxes = row.parsed(
+                "boxes",
+                say!("accepted-number-cell", low = 1, high = u32::MAX),
+                boxes,
+            );
+            let feed = row.needed("feed", say!("accepted-filled"));
             let source = |key: &str| sources.get(key).cloned();
-            let source = row.required("source", "a key of the source table", source);
+            let source = row.required("source", say!("accepted-source-key"), source);
             let (low, high) = low.zip(high)?;
             if low > high {
-                row.reject("low", &low.to_string(), "a number not above high");
+                row.reject(
+                    "low",
+                    low,
+                    say!("accepted-low-high", low = "low", high = "high"),
+                );
             }
             let study = Study {
                 low,
@@ -247,7 +255,7 @@ mod tests {
         let found = PublishedTable::read("c.csv", text.as_bytes(), &SourceTable::default())
             .expect_err("bad")
             .to_string();
-        for seen in ["`bioconversion`", "`9`", "`0`", "`nobody`", "what was fed"] {
+        for seen in ["`bioconversion`", "`9`", "`0`", "`nobody`", "not empty"] {
             assert!(found.contains(seen), "{found}");
         }
     }

@@ -2,6 +2,7 @@ use jiff::civil::Date;
 
 use crate::stream::{StreamId, StreamTable};
 use crate::table::{Findings, Table};
+use crate::words::say;
 
 use super::Expected;
 
@@ -18,17 +19,19 @@ pub fn read_arrivals(
     let table = Table::read(file, bytes, &COLUMNS, |name| FURTHER.contains(&name))?;
     let mut seen = std::collections::BTreeMap::new();
     table.rows(|row| {
-        let supplier = row.needed("supplier", "who brings it");
-        let day = row.required("day", "a day such as 2026-11-27", |text| text.parse().ok());
+        let supplier = row.needed("supplier", say!("accepted-who-brings"));
+        let day = row.required("day", say!("accepted-day", day = "2026-11-27"), |text| {
+            text.parse().ok()
+        });
         let stream = streams.of_row(row).map(|stream| stream.id.clone());
-        row.needed("kg", "kilograms from 0 to 100000");
+        row.needed("kg", say!("accepted-kilograms"));
         let kg = row.number("kg", 0.0, 100_000.0);
         let spread_kg = row.number("spread_kg", 0.0, 100_000.0).unwrap_or(0.0);
         let moisture_pct = row.number("moisture_pct", 0.0, 99.0);
         let (day, supplier, stream): (Date, String, StreamId) = (day?, supplier?, stream?);
         let key = (day, supplier.clone(), stream.clone());
-        let text = day.to_string();
-        row.once(&mut seen, key, ("day", &text), "day, supplier and stream");
+        let text = format!("{day}, {supplier}, {stream}");
+        row.once(&mut seen, key, ("day, supplier, stream", &text));
         Some(Expected {
             day,
             supplier,
@@ -60,7 +63,7 @@ mod tests {
         `next.csv` row 2, `day`: `27.11.` is not accepted; accepted: a day such as 2026-11-27
         `next.csv` row 3, `stream`: `mellon` is not accepted; accepted: a stream of the stream table; nearest: melon-trim
         `next.csv` row 3, `kg`: `-1` is not accepted; accepted: a number from 0 to 100000, or empty
-        `next.csv` row 5, `day`: `2026-11-27` is not accepted; accepted: each day, supplier and stream once; row 4 has it
+        `next.csv` row 5, `day, supplier, stream`: `2026-11-27, A, bread` is not accepted; accepted: each `day, supplier, stream` once; row 4 has it
         "#);
     }
 }

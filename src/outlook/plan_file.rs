@@ -7,6 +7,7 @@ use toml::Spanned;
 use crate::quantity::Grams;
 use crate::stream::{StreamId, StreamTable};
 use crate::table::{Findings, TomlFile};
+use crate::words::say;
 
 use super::plan::ColdStore;
 
@@ -155,7 +156,7 @@ impl Reader<'_> {
         let read = day.get_ref().parse().ok();
         if read.is_none() {
             self.toml
-                .reject(day, field, "a day in quotes, such as \"2026-12-24\"");
+                .reject(day, field, say!("accepted-day", day = "\"2026-12-24\""));
         }
         read
     }
@@ -199,7 +200,7 @@ impl Reader<'_> {
         let stream = (self.streams).of_toml(&mut self.toml, "buy.stream", &entry.stream);
         let price = entry.price_per_kg.as_ref();
         if stream.is_some_and(|stream| price.is_none() && stream.price_per_kg.is_none()) {
-            let accepted = "a stream with a price_per_kg here or in the stream table";
+            let accepted = say!("accepted-priced-stream");
             self.toml.reject(&entry.stream, "buy.stream", accepted);
         }
         let pack = self
@@ -209,7 +210,7 @@ impl Reader<'_> {
         let delivery_days = entry.delivery_days.iter().filter_map(|name| {
             let day = weekday(name.get_ref());
             if day.is_none() {
-                let accepted = "mon, tue, wed, thu, fri, sat or sun";
+                let accepted = "mon, tue, wed, thu, fri, sat, sun";
                 self.toml.reject(name, "buy.delivery_days", accepted);
             }
             day
@@ -303,10 +304,10 @@ mod tests {
         insta::assert_snapshot!(read(text).expect_err("findings").to_string(), @r#"
         `plan.toml` row 2, `cold.capacity_kg`: `-1` is not accepted; accepted: a number from 0 to 1000000
         `plan.toml` row 4, `buy.stream`: `wheat-brn` is not accepted; accepted: a stream of the stream table; nearest: wheat-bran, wheat-straw
-        `plan.toml` row 5, `buy.delivery_days`: `funday` is not accepted; accepted: mon, tue, wed, thu, fri, sat or sun
+        `plan.toml` row 5, `buy.delivery_days`: `funday` is not accepted; accepted: mon, tue, wed, thu, fri, sat, sun
         `plan.toml` row 10, `hatch.larvae`: `0` is not accepted; accepted: a number from 1 to 1000000000
         `plan.toml` row 12, `hatch.tray_area_m2`: `inf` is not accepted; accepted: a number from 0.001 to 100
-        `plan.toml` row 7, `holiday.day`: `24.12.` is not accepted; accepted: a day in quotes, such as "2026-12-24"
+        `plan.toml` row 7, `holiday.day`: `24.12.` is not accepted; accepted: a day such as "2026-12-24"
         "#);
     }
 }

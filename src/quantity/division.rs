@@ -1,4 +1,5 @@
 use super::{Decimal, Grams, MassUnit, QuantityError, Refused, split_before};
+use crate::words::say;
 
 /// The smallest step a scale shows, such as 0.1 lb.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -13,7 +14,7 @@ impl Division {
         let (grams, per) = unit.grams_ratio();
         let (above, below) = (step.numerator() * grams, step.denominator() * per);
         if above < below || above > 10_000 * below {
-            let why = Refused::OutOfRange("a scale division from 1 g to 10 kg");
+            let why = Refused::OutOfRange(say!("accepted-step"));
             return Err(why.of(&format!("{step} {unit}")));
         }
         Ok(Self { step, unit })

@@ -59,7 +59,7 @@ word_enum!(
 
 /// What was wrong with a number or a unit someone typed.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("{}; accepted: {}", self.words().0, self.accepted())]
+#[error("`{seen}` is not accepted; accepted: {}", self.accepted().in_english())]
 pub struct QuantityError {
     pub seen: String,
     pub why: Refused,
@@ -97,7 +97,7 @@ pub enum Refused {
     /// A weight above what one entry may hold.
     TooHeavy,
     /// Anything else, with what is accepted.
-    OutOfRange(&'static str),
+    OutOfRange(Said),
 }
 
 impl Refused {
@@ -109,76 +109,31 @@ impl Refused {
 }
 
 impl QuantityError {
-    /// What is wrong with the text, and what is accepted instead.
-    fn words(&self) -> (String, String) {
-        let seen = &self.seen;
-        let is = |wrong: &str, accepted: &str| (format!("`{seen}` {wrong}"), accepted.to_owned());
-        let of = |unit: &str, wrong: &str, accepted: &str| {
-            (format!("`{unit}` in `{seen}` {wrong}"), accepted.to_owned())
-        };
+    /// What is accepted instead.
+    pub fn accepted(&self) -> Said {
         match &self.why {
-            Refused::NotANumber => is(
-                "is not a number",
-                "digits with at most one decimal mark, and a unit, such as `32.2lb`",
-            ),
+            Refused::NotANumber => say!("accepted-weight"),
             Refused::TwoReadings { one, other, unsaid } => {
-                let settled = "; the farm's setting `decimal_mark` settles it for good";
-                let settled = if *unsaid { settled } else { "" };
-                is(
-                    &format!("can be read as {one} or as {other}"),
-                    &format!("`{one}` or `{other}`, whichever is meant{settled}"),
-                )
+                say!("accepted-one-reading", one, other, unsaid)
             }
-            Refused::OtherMark(meant) => is(
-                "is not written as numbers are here",
-                &format!("`{meant}`, if that is meant"),
-            ),
-            Refused::Fraction => is("is a fraction", "decimals, such as 0.5 for a half"),
-            Refused::Ounces => is(
-                "is not accepted",
-                "whole pounds and less than 16 oz, such as `12lb 3oz`",
-            ),
-            Refused::TooManyDigits => is(
-                "has too many digits",
-                "at most 15 digits before the decimal mark",
-            ),
-            Refused::NoUnit => is("has no unit", "lb, oz, kg, g or t after the number"),
-            Refused::UnknownUnit(unit) => of(
-                unit,
-                "is not a unit known here",
-                "a number with lb, oz, kg, g or t, such as `32.2lb` or `12lb 3oz`",
-            ),
-            Refused::AmbiguousUnit(unit) => of(
-                unit,
-                "may be a unit or a scale's mark",
-                "small letters: `g` for grams, `t` for 1000 kg",
-            ),
-            Refused::AmbiguousTon => of(
-                "ton",
-                "may mean 907, 1000 or 1016 kg",
-                "lb, kg, or t for 1000 kg (`ton` may mean 907, 1000 or 1016 kg)",
-            ),
-            Refused::Unstable => is(
-                "was read while the scale moved",
-                "a reading at rest, not one from while the scale moved: weigh again",
-            ),
-            Refused::Overload => is(
-                "is a scale's mark for overload or error",
-                "a weight, not a scale's mark for overload or error",
-            ),
-            Refused::Negative => is("is below zero", "a weight of zero or more"),
-            Refused::TooHeavy => is("is above 100 t", "at most 100 t in one entry"),
-            Refused::OutOfRange(accepted) => is("is not accepted", accepted),
+            Refused::OtherMark(meant) => say!("accepted-if-meant", meant),
+            Refused::Fraction => say!("accepted-decimals"),
+            Refused::Ounces => say!("accepted-ounces"),
+            Refused::TooManyDigits => say!("accepted-digits"),
+            Refused::NoUnit => say!("accepted-unit-after"),
+            Refused::UnknownUnit(_) => say!("accepted-with-unit"),
+            Refused::AmbiguousUnit(_) => say!("accepted-small-letters"),
+            Refused::AmbiguousTon => say!("accepted-not-ton"),
+            Refused::Unstable => say!("accepted-at-rest"),
+            Refused::Overload => say!("accepted-no-overload"),
+            Refused::Negative => say!("accepted-zero-or-more"),
+            Refused::TooHeavy => say!("accepted-up-to-100t"),
+            Refused::OutOfRange(accepted) => accepted.clone(),
         }
     }
 
-    /// What is accepted instead, for messages that name field and value themselves.
-    pub fn accepted(&self) -> String {
-        self.words().1
-    }
-
     /// The same refusal where no weight is read, but what `accepted` says.
-    fn of(mut self, accepted: &'static str) -> Self {
+    fn of(mut self, accepted: Said) -> Self {
         if self.why == Refused::NotANumber {
             self.why = Refused::OutOfRange(accepted);
         }
@@ -190,10 +145,13 @@ impl QuantityError {
 pub(crate) fn within(
     number: f64,
     range: std::ops::RangeInclusive<f64>,
-    accepted: &'static str,
+    accepted: fn() -> Said,
 ) -> Result<f64, QuantityError> {
-    let seen = || Refused::OutOfRange(accepted).of(&number.to_string());
-    range.contains(&number).then_some(number).ok_or_else(seen)
+    let refused = || Refused::OutOfRange(accepted()).of(&number.to_string());
+    range
+        .contains(&number)
+        .then_some(number)
+        .ok_or_else(refused)
 }
 
 /// The text before the first letter of a kind, and from there on.
@@ -250,6 +208,7 @@ macro_rules! whole {
         }
     };
 }
+use crate::words::{Said, say};
 use whole;
 
 /// Rounds `numerator / denominator` to the nearest whole number, ties away

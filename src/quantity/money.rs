@@ -3,6 +3,7 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use super::{Decimal, QuantityError, Reader, Refused, apportioned, round_ratio, whole};
+use crate::words::say;
 
 /// An amount in whole hundredths of the farm's currency. May be below zero
 /// where it is a difference.
@@ -12,7 +13,6 @@ use super::{Decimal, QuantityError, Reader, Refused, apportioned, round_ratio, w
 #[serde(transparent)]
 pub struct Money(i64);
 
-const ACCEPTED: &str = "an amount such as 96.00, with at most two decimals, up to 1000000000";
 /// Most in one entry: a thousand million of the currency.
 const MOST: i128 = 100_000_000_000;
 
@@ -59,11 +59,12 @@ impl Money {
 impl Reader {
     /// An amount of money: at most two decimals.
     pub fn money(self, text: &str) -> Result<Money, QuantityError> {
-        let refused = || Refused::OutOfRange(ACCEPTED).of(text);
+        let accepted = || say!("accepted-money");
+        let refused = || Refused::OutOfRange(accepted()).of(text);
         let amount = self.form.number(text).map_err(|error| match error.why {
             // `3.005` is one amount at most.
             Refused::TwoReadings { .. } if !text.trim_end().ends_with('0') => refused(),
-            _ => error.of(ACCEPTED),
+            _ => error.of(accepted()),
         })?;
         if let Some(error) = self.form.thousands_too(amount, text) {
             return Err(error);

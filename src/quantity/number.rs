@@ -1,6 +1,7 @@
 //! Numbers as hands, scales and files write them: one reader for all.
 
 use super::{Decimal, DecimalMark, QuantityError, Refused};
+use crate::words::say;
 
 /// How numbers are written where a text comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -72,14 +73,14 @@ impl NumberForm {
     /// # Errors
     /// As [`NumberForm::number`]; decimals are refused, zeros too.
     pub fn count(self, text: &str) -> Result<i64, QuantityError> {
-        const ACCEPTED: &str = "a whole number such as 60000";
-        let number = self.number(text).map_err(|error| error.of(ACCEPTED))?;
+        let accepted = || say!("accepted-whole-number");
+        let number = self.number(text).map_err(|error| error.of(accepted()))?;
         if number.places() == 0 {
             let whole = i64::try_from(number.numerator());
             return whole.map_err(|_| Refused::TooManyDigits.of(text));
         }
         let two = self.thousands_too(number, text);
-        Err(two.unwrap_or_else(|| Refused::OutOfRange(ACCEPTED).of(text)))
+        Err(two.unwrap_or_else(|| Refused::OutOfRange(accepted()).of(text)))
     }
 
     /// A number with three digits behind its mark, where none or two belong:
@@ -324,19 +325,19 @@ mod tests {
             point.money("1.500").expect_err("two").to_string(),
         ];
         insta::assert_snapshot!(words.join("\n"), @"
-        `1,250` can be read as 1250 or as 1.25; accepted: `1250` or `1.25`, whichever is meant; the farm's setting `decimal_mark` settles it for good
-        `1.500` can be read as 1.5 or as 1500; accepted: `1.5` or `1500`, whichever is meant; the farm's setting `decimal_mark` settles it for good
-        `1 234.567` can be read as 1234.5670 or as 1234567; accepted: `1234.5670` or `1234567`, whichever is meant; the farm's setting `decimal_mark` settles it for good
-        `1234,567` can be read as 1234.567 or as 1234567; accepted: `1234.567` or `1234567`, whichever is meant
-        `1,234.5` is not written as numbers are here; accepted: `1234,5`, if that is meant
-        `1,250` can be read as 1250 or as 1.25; accepted: `1250` or `1.25`, whichever is meant
-        `12,5` is not written as numbers are here; accepted: `12.5`, if that is meant
-        `1/2` is a fraction; accepted: decimals, such as 0.5 for a half
-        `1½` is a fraction; accepted: decimals, such as 0.5 for a half
-        `.5` is not written as numbers are here; accepted: `0.5`, if that is meant
-        `60.000` can be read as 60 or as 60000; accepted: `60` or `60000`, whichever is meant
+        `1,250` is not accepted; accepted: `1250` or `1.25`, whichever is meant; the farm's setting `decimal_mark` settles it for good
+        `1.500` is not accepted; accepted: `1.5` or `1500`, whichever is meant; the farm's setting `decimal_mark` settles it for good
+        `1 234.567` is not accepted; accepted: `1234.5670` or `1234567`, whichever is meant; the farm's setting `decimal_mark` settles it for good
+        `1234,567` is not accepted; accepted: `1234.567` or `1234567`, whichever is meant
+        `1,234.5` is not accepted; accepted: `1234,5`, if that is meant
+        `1,250` is not accepted; accepted: `1250` or `1.25`, whichever is meant
+        `12,5` is not accepted; accepted: `12.5`, if that is meant
+        `1/2` is not accepted; accepted: decimals, such as 0.5 for a half
+        `1½` is not accepted; accepted: decimals, such as 0.5 for a half
+        `.5` is not accepted; accepted: `0.5`, if that is meant
+        `60.000` is not accepted; accepted: `60` or `60000`, whichever is meant
         `2.5` is not accepted; accepted: a whole number such as 60000
-        `1.500` can be read as 1.5 or as 1500; accepted: `1.5` or `1500`, whichever is meant
+        `1.500` is not accepted; accepted: `1.5` or `1500`, whichever is meant
         ");
     }
 

@@ -1,4 +1,5 @@
 use super::{Decimal, Grams, MassUnit, NumberForm, QuantityError};
+use crate::words::say;
 
 /// Reads what is typed, whatever it means: the form of the numbers, and the
 /// unit of a weight that names none. How a weight, a scale's line, an amount of
@@ -22,7 +23,7 @@ impl Reader {
         let number = self.form.number(text);
         number
             .map(Decimal::to_f64)
-            .map_err(|error| error.of("a number such as 12.5"))
+            .map_err(|error| error.of(say!("accepted-any-number")))
     }
 
     pub fn count(self, text: &str) -> Result<i64, QuantityError> {

@@ -1,4 +1,5 @@
 use super::{QuantityError, within};
+use crate::words::say;
 
 macro_rules! share_type {
     ($(#[$doc:meta])* $name:ident) => {
@@ -8,7 +9,7 @@ macro_rules! share_type {
 
         impl $name {
             pub fn from_pct(pct: f64) -> Result<Self, QuantityError> {
-                let pct = within(pct, 0.0..=100.0, "a percentage from 0 to 100")?;
+                let pct = within(pct, 0.0..=100.0, || say!("accepted-percentage"))?;
                 Ok(Self(pct / 100.0))
             }
 

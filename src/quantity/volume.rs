@@ -1,4 +1,5 @@
 use super::{Grams, QuantityError, Reader, Refused, split_before, within};
+use crate::words::say;
 
 /// A volume in litres, zero or more.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
@@ -6,7 +7,7 @@ pub struct Litres(f64);
 
 impl Litres {
     pub fn new(litres: f64) -> Result<Self, QuantityError> {
-        within(litres, 0.0..=1e6, "litres from 0 to 1000000").map(Self)
+        within(litres, 0.0..=1e6, || say!("accepted-litres")).map(Self)
     }
 
     pub fn get(self) -> f64 {
@@ -17,14 +18,13 @@ impl Litres {
 impl Reader {
     /// A volume: `40L`, `40`, `5 gal` (US gallon, exactly 3.785 411 784 L).
     pub fn litres(self, text: &str) -> Result<Litres, QuantityError> {
-        const ACCEPTED: &str = "litres such as `40L`, or US gallons such as `5gal`";
         let seen = text.trim();
         let (number, unit) = split_before(seen, char::is_alphabetic);
         let amount = self.form.number(number)?.to_f64();
         match unit.to_ascii_lowercase().as_str() {
             "" | "l" | "litre" | "litres" | "liter" | "liters" => Litres::new(amount),
             "gal" | "usgal" => Litres::new(amount * LITRES_IN_US_GALLON),
-            _ => Err(Refused::OutOfRange(ACCEPTED).of(seen)),
+            _ => Err(Refused::OutOfRange(say!("accepted-volume")).of(seen)),
         }
     }
 }
@@ -39,7 +39,7 @@ pub struct Density(f64);
 impl Density {
     /// From 1 to 3000 kg/m³: looser than down, denser than stone is a slip.
     pub fn new(kg_per_m3: f64) -> Result<Self, QuantityError> {
-        within(kg_per_m3, 1.0..=3000.0, "kg/m3 from 1 to 3000").map(Self)
+        within(kg_per_m3, 1.0..=3000.0, || say!("accepted-bulk-density")).map(Self)
     }
 
     pub fn kg_per_m3(self) -> f64 {

@@ -1,5 +1,6 @@
 use std::fmt;
 
+use crate::words::{Said, say};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -12,8 +13,9 @@ pub struct StreamId(String);
 
 impl StreamId {
     /// What an id may look like, for messages.
-    pub const ACCEPTED: &'static str =
-        "a stream id of lower-case letters, digits and hyphens, at most 60";
+    pub fn accepted() -> Said {
+        say!("accepted-stream-id", most = 60)
+    }
 
     /// Lower-case letters, digits and hyphens, at most 60, starting with a letter or digit.
     pub fn parse(text: &str) -> Option<Self> {

@@ -48,7 +48,7 @@ pub fn read_labels(file: &str, bytes: &[u8]) -> Result<BTreeMap<StreamId, Labels
     ];
     let table = Table::read(file, bytes, &COLUMNS, |_| false)?;
     let rows = table.rows(|row| {
-        let id = row.required("stream", StreamId::ACCEPTED, StreamId::parse);
+        let id = row.required("stream", StreamId::accepted(), StreamId::parse);
         let text = |row: &Row<'_>, field| row.text(field).unwrap_or_default().to_owned();
         let (of, stands_for) = (text(row, "figures_of"), text(row, "stand_in_for"));
         let labels = Labels {
@@ -58,7 +58,7 @@ pub fn read_labels(file: &str, bytes: &[u8]) -> Result<BTreeMap<StreamId, Labels
             inedible: evidence(row, "inedible"),
             keeping: evidence(row, "keeping"),
             stands_in: (!of.is_empty()).then_some((of, stands_for)),
-            food: row.parsed("food", "yes or no", |text| match text {
+            food: row.parsed("food", say!("accepted-yes-no-cell"), |text| match text {
                 "yes" => Some(true),
                 "no" => Some(false),
                 _ => None,

@@ -128,27 +128,27 @@ impl UseRules {
             leaves: Vec::new(),
         };
         let rows = table.rows(|row| {
-            let accepted = "a class, a stream id or `mouldy`";
-            let applies_to = row.needed("applies_to", accepted)?;
+            let accepted = say!("accepted-rule-target");
+            let applies_to = row.needed("applies_to", &accepted)?;
             let target = row.parsed("applies_to", accepted, |text| {
                 Class::parse(text)
                     .map(Err)
                     .or_else(|| StreamId::parse(text).map(Ok))
             });
-            let or_any = |accepted: String| format!("{accepted}, or {ANY}");
-            let row_for = row.parsed("larvae_for", &or_any(LarvaeFor::accepted()), |text| {
+            let or_any = |words: String| say!("accepted-or", words, other = ANY);
+            let row_for = row.parsed("larvae_for", or_any(LarvaeFor::accepted()), |text| {
                 let any = (text == ANY).then_some(larvae_for);
                 any.or_else(|| LarvaeFor::parse(text))
             });
-            let row_region = row.parsed("region", &or_any(Region::accepted()), |text| {
+            let row_region = row.parsed("region", or_any(Region::accepted()), |text| {
                 let any = (text == ANY).then_some(region);
                 any.or_else(|| Region::parse(text))
             });
-            let ruling = row.parsed("ruling", &Ruling::accepted(), Ruling::parse);
-            let reason = row.needed("reason", "why, in a sentence");
-            let source = row.needed("source", "where it comes from");
+            let ruling = row.parsed("ruling", Ruling::accepted(), Ruling::parse);
+            let reason = row.needed("reason", say!("accepted-why"));
+            let source = row.needed("source", say!("accepted-from-where"));
             let day = |text: &str| text.parse::<Date>().ok();
-            let as_of = row.required("as_of", "a day such as 2026-11-25", day);
+            let as_of = row.required("as_of", say!("accepted-day", day = "2026-11-25"), day);
             let rule = Rule {
                 ruling: ruling?,
                 applies_to,
@@ -171,9 +171,9 @@ impl UseRules {
         let ruled = |class: &Class| rules.by_class.contains_key(class);
         let missing = Class::ALL.into_iter().filter(|class| !ruled(class));
         let missing = missing.map(|class| {
-            let seen = format!("no row for {class}, {larvae_for}, {region}");
-            let accepted = "a row for every class, use and region";
-            Finding::at(file, None, "applies_to", &seen, accepted)
+            let seen = say!("seen-no-rule", class, larvae_for, region);
+            let accepted = say!("accepted-every-rule");
+            Finding::at(file, None, "applies_to", seen, accepted)
         });
         findings_or(missing.collect(), rules)
     }

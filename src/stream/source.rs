@@ -64,11 +64,11 @@ impl SourceTable {
         let table = Table::read(file, bytes, &columns, |_| false)?;
         let mut seen = BTreeMap::new();
         let rows = table.rows(|row| {
-            let key = row.needed("key", "a key")?;
-            row.once(&mut seen, key.clone(), ("key", &key), "key");
-            row.needed("evidence", "an evidence label");
+            let key = row.needed("key", say!("accepted-filled"))?;
+            row.once(&mut seen, key.clone(), ("key", &key));
+            row.needed("evidence", Evidence::accepted());
             let evidence = evidence(row, "evidence");
-            let citation = row.needed("citation", "a citation")?;
+            let citation = row.needed("citation", say!("accepted-filled"))?;
             let note = row.text("note").unwrap_or_default().to_owned();
             let source = Source {
                 evidence: evidence?,
@@ -86,5 +86,5 @@ impl SourceTable {
 }
 
 pub(super) fn evidence(row: &mut Row<'_>, field: &str) -> Option<Evidence> {
-    row.parsed(field, &Evidence::accepted(), Evidence::parse)
+    row.parsed(field, Evidence::accepted(), Evidence::parse)
 }

@@ -3,7 +3,8 @@ use std::collections::BTreeMap;
 use toml::Spanned;
 
 use crate::quantity::{Density, ShareAsFed, ShareOfDry};
-use crate::table::{Findings, Row, Table, TomlFile, nearest_hint, nearest_names};
+use crate::table::{Findings, Row, Table, TomlFile, nearest_names, nearest_told};
+use crate::words::{Said, say};
 
 use super::{Analyte, Class, Estimate, Inedible, Labels, Stream, StreamId};
 
@@ -62,7 +63,7 @@ impl StreamTable {
         let rows = table.rows(|row| {
             let stream = read_row(row, &analytes)?;
             let id = stream.id.as_str();
-            row.once(&mut seen, stream.id.clone(), ("stream", id), "stream");
+            row.once(&mut seen, stream.id.clone(), ("stream", id));
             Some((stream.id.clone(), stream))
         })?;
         Ok(Self(rows.into_iter().collect()))
@@ -130,17 +131,17 @@ impl StreamTable {
         self
     }
 
-    pub fn named(&self, seen: &str) -> Result<&Stream, String> {
+    pub fn named(&self, seen: &str) -> Result<&Stream, Said> {
         let found = StreamId::parse(seen).and_then(|id| self.get(&id));
         found.ok_or_else(|| self.accepted(seen))
     }
 
     /// The stream a row names; one that is not here is noted.
     pub(crate) fn of_row(&self, row: &mut Row<'_>) -> Option<&Stream> {
-        let text = row.needed("stream", "a stream of the stream table")?;
+        let text = row.needed("stream", say!("accepted-stream"))?;
         let found = self.named(&text);
         found
-            .map_err(|accepted| row.reject("stream", &text, &accepted))
+            .map_err(|accepted| row.reject("stream", &text, accepted))
             .ok()
     }
 
@@ -153,23 +154,23 @@ impl StreamTable {
     ) -> Option<&Stream> {
         let found = self.named(name.get_ref());
         found
-            .map_err(|accepted| toml.reject(name, field, &accepted))
+            .map_err(|accepted| toml.reject(name, field, accepted))
             .ok()
     }
 
     /// What is accepted where a name was seen that is not here, with the nearest ids.
-    pub(crate) fn accepted(&self, seen: &str) -> String {
-        let hint = nearest_hint(&self.nearest(seen), "; `trayful streams` lists them");
-        format!("a stream of the stream table{hint}")
+    pub(crate) fn accepted(&self, seen: &str) -> Said {
+        match self.nearest(seen).as_slice() {
+            [] => say!("accepted-stream-listed"),
+            nearest => Said::joined([say!("accepted-stream"), nearest_told(nearest)], ""),
+        }
     }
 }
 
 fn read_row(row: &mut Row<'_>, analytes: &[Analyte]) -> Option<Stream> {
-    let id = row.required("stream", StreamId::ACCEPTED, StreamId::parse);
-    let name = row.needed("name", "a name");
-    row.needed("class", "a class");
-    let classes = Class::accepted();
-    let class = row.parsed("class", &classes, Class::parse);
+    let id = row.required("stream", StreamId::accepted(), StreamId::parse);
+    let name = row.needed("name", say!("accepted-a-name"));
+    let class = row.required("class", Class::accepted(), Class::parse);
     let moisture = estimate(row, "moisture_pct", "moisture_sd", |pct| {
         ShareAsFed::from_pct(pct).ok()
     });
@@ -188,7 +189,7 @@ fn read_row(row: &mut Row<'_>, analytes: &[Analyte]) -> Option<Stream> {
     let keeps_days = row.number("keeps_days", 0.01, 3650.0);
     let price_per_kg = row.number("price_per_kg", -1e6, 1e6);
     let carbon_to_nitrogen_tested = row.number("carbon_to_nitrogen", 0.1, 10_000.0);
-    let source = row.needed("source", "where the figures come from");
+    let source = row.needed("source", say!("accepted-figures-from"));
     let stream = Stream {
         id: id?,
         name: name?,
@@ -215,7 +216,7 @@ fn inedible(row: &mut Row<'_>, class: Option<Class>) -> Option<Inedible> {
     let pct = row.number("inedible_pct", 0.0, 100.0);
     if said {
         let pct = pct.filter(|pct| *pct > 0.0)?;
-        let accepted = "what the inedible part is, such as bone, shell or pit";
+        let accepted = say!("accepted-inedible-kind");
         return Some(Inedible {
             kind: row.needed("inedible_kind", accepted)?,
             share: Some(ShareAsFed::from_pct(pct).ok()?),
@@ -247,8 +248,8 @@ fn reject_impossible(row: &mut Row<'_>, stream: &Stream) {
     let sum: f64 = parts.iter().flatten().sum();
     if sum > SUM_DM_PCT_MAX {
         let columns = "protein_dm_pct+fat_dm_pct+fibre_dm_pct+ash_dm_pct";
-        let accepted = "parts of dry matter that sum to at most 102 %";
-        row.reject(columns, &format!("{sum:.1}"), accepted);
+        let accepted = say!("accepted-parts-of-dry");
+        row.reject(columns, format!("{sum:.1}"), accepted);
     }
     for (part, whole) in [
         ("lignin", "fibre"),
@@ -260,20 +261,22 @@ fn reject_impossible(row: &mut Row<'_>, stream: &Stream) {
         if let Some((part_pct, whole_pct)) = pct(part).zip(pct(whole))
             && part_pct > whole_pct
         {
-            let accepted = format!("at most the {whole}_dm_pct of {whole_pct}, which holds it");
-            row.reject(&format!("{part}_dm_pct"), &part_pct.to_string(), &accepted);
+            let accepted = say!("accepted-part-of", whole, pct = whole_pct);
+            row.reject(&format!("{part}_dm_pct"), part_pct, accepted);
         }
     }
     let nitrogen = pct("nitrogen").or_else(|| pct("protein").map(|protein| protein / 6.25));
     if let (Some(nitrogen), Some(ratio)) = (nitrogen, stream.carbon_to_nitrogen_tested) {
         let carbon = nitrogen * ratio;
         if carbon > CARBON_DM_PCT_MAX {
-            row.reject("carbon_to_nitrogen", &ratio.to_string(), &format!("a C:N that leaves at most 60 % carbon; with {nitrogen:.2} % nitrogen this is {carbon:.1} % carbon"));
+            let [nitrogen, carbon] = [format!("{nitrogen:.2}"), format!("{carbon:.1}")];
+            let accepted = say!("accepted-carbon-to-nitrogen", nitrogen, carbon);
+            row.reject("carbon_to_nitrogen", ratio, accepted);
         }
     }
     if let Some(carbon) = pct("carbon").filter(|carbon| *carbon > CARBON_DM_PCT_MAX) {
-        let accepted = "at most 60 % carbon in dry matter";
-        row.reject("carbon_dm_pct", &carbon.to_string(), accepted);
+        let accepted = say!("accepted-carbon");
+        row.reject("carbon_dm_pct", carbon, accepted);
     }
 }
 
@@ -296,13 +299,13 @@ mod tests {
         let text = row("Spent Grain,,grains,NaN,,24,,,,,,,,,20,,0,1e308,");
         insta::assert_snapshot!(refused(&text), @r"
         `farm.csv` row 2, `stream`: `Spent Grain` is not accepted; accepted: a stream id of lower-case letters, digits and hyphens, at most 60
-        `farm.csv` row 2, `name`: `` is not accepted; accepted: a name
+        `farm.csv` row 2, `name` is missing; accepted: a name
         `farm.csv` row 2, `class`: `grains` is not accepted; accepted: grain, produce, bakery, kitchen, dairy-egg, meat-fish, manure, woody, mineral, other
         `farm.csv` row 2, `moisture_pct`: `NaN` is not accepted; accepted: a number from 0 to 100, or empty
-        `farm.csv` row 2, `inedible_kind`: `` is not accepted; accepted: what the inedible part is, such as bone, shell or pit
+        `farm.csv` row 2, `inedible_kind` is missing; accepted: what the inedible part is, such as bone, shell or pit
         `farm.csv` row 2, `keeps_days`: `0` is not accepted; accepted: a number from 0.01 to 3650, or empty
         `farm.csv` row 2, `price_per_kg`: `1e308` is not accepted; accepted: a number from -1000000 to 1000000, or empty
-        `farm.csv` row 2, `source`: `` is not accepted; accepted: where the figures come from
+        `farm.csv` row 2, `source` is missing; accepted: where the figures come from
         ");
     }
 

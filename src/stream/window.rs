@@ -94,8 +94,9 @@ impl Measure {
     }
 
     /// What is accepted where a measure's key is asked for.
-    pub const ACCEPTED: &'static str =
-        "moisture_pct, nfc_dm_pct, carbon_to_nitrogen or a key ending in _dm_pct";
+    pub fn accepted() -> Said {
+        say!("accepted-measure")
+    }
 
     /// The quotient it is; `None` for moisture, which is not of dry matter.
     pub fn quotient(&self) -> Option<Quotient> {

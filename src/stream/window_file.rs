@@ -5,6 +5,7 @@ use toml::Spanned;
 
 use crate::quantity::{Density, ShareOfDry};
 use crate::table::TomlFile;
+use crate::words::say;
 
 use super::window::{Bound, Side};
 use super::{Analyte, Measure, Window};
@@ -33,7 +34,7 @@ impl WindowEntry {
         key: &Spanned<String>,
     ) -> Option<(Measure, Window)> {
         let Some(measure) = Measure::from_key(key.get_ref()) else {
-            toml.reject(key, field, Measure::ACCEPTED);
+            toml.reject(key, field, Measure::accepted());
             return None;
         };
         let (mut window, mut is_open) = (Window::default(), true);
@@ -61,11 +62,11 @@ impl WindowEntry {
             *window.bound_mut(side, is_hard) = number.map(|number| number / 100.0);
         }
         if is_open {
-            toml.reject(key, field, "at least one of min, max, limit_min, limit_max");
+            toml.reject(key, field, say!("accepted-bounds"));
         }
         if let Some((low, high)) = window.contradiction() {
-            let accepted = format!("{low} not above {high}");
-            toml.reject(key, &format!("{field}.{low}"), &accepted);
+            let accepted = say!("accepted-low-high", low, high);
+            toml.reject(key, &format!("{field}.{low}"), accepted);
         }
         Some((measure, window))
     }
@@ -90,7 +91,7 @@ impl Assumed {
             return Density::new(density).ok().map(Self::Density);
         }
         let Some(analyte) = Analyte::from_key(key.get_ref()) else {
-            toml.reject(key, field, "a key ending in _dm_pct, or bulk_density_kg_m3");
+            toml.reject(key, field, say!("accepted-assumed-key"));
             return None;
         };
         let field = format!("{field}.{}", key.get_ref());

@@ -7,14 +7,14 @@
 //! nothing is read halfway.
 
 use std::collections::BTreeMap;
-use std::fmt;
 
 use crate::quantity::Decimal;
+use crate::words::{Said, say};
 
 mod nearest;
 mod toml_file;
 
-pub use nearest::{folded, may_be_a_slip, nearest_hint, nearest_names, same_name};
+pub use nearest::{folded, may_be_a_slip, nearest_names, nearest_told, same_name};
 pub(crate) use toml_file::TomlFile;
 
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -23,26 +23,8 @@ pub struct Finding {
     /// Line in the file, the header being line 1; `None` for the whole file.
     pub row: Option<u64>,
     pub field: String,
-    pub seen: String,
-    pub accepted: String,
-}
-
-impl fmt::Display for Finding {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "`{}`", self.file)?;
-        if let Some(row) = self.row {
-            write!(f, " row {row}")?;
-        }
-        if !self.field.is_empty() {
-            write!(f, ", `{}`", self.field)?;
-        }
-        write!(
-            f,
-            ": `{}` is not accepted; accepted: {}",
-            shortened(&self.seen),
-            self.accepted
-        )
-    }
+    pub seen: Said,
+    pub accepted: Said,
 }
 
 impl Finding {
@@ -51,14 +33,14 @@ impl Finding {
         file: &str,
         row: Option<u64>,
         field: &str,
-        seen: &str,
-        accepted: impl Into<String>,
+        seen: impl Into<Said>,
+        accepted: impl Into<Said>,
     ) -> Self {
         Self {
             file: file.to_owned(),
             row,
             field: field.to_owned(),
-            seen: seen.to_owned(),
+            seen: seen.into(),
             accepted: accepted.into(),
         }
     }
@@ -68,7 +50,7 @@ impl Finding {
         let row = error.span().map(|span| line_of(text, span.start));
         let line = |row| text.lines().nth(usize::try_from(row).ok()?.checked_sub(1)?);
         let seen = row.and_then(line).unwrap_or_default().trim();
-        let accepted = format!("what the README shows ({})", error.message());
+        let accepted = say!("accepted-toml", why = error.message());
         Self::at(file, row, "TOML", seen, accepted)
     }
 
@@ -78,12 +60,38 @@ impl Finding {
         text: &str,
         value: &toml::Spanned<T>,
         field: &str,
-        accepted: &str,
+        accepted: impl Into<Said>,
     ) -> Self {
         let span = value.span();
         let row = Some(line_of(text, span.start));
         let seen = text.get(span).unwrap_or_default().trim_matches('"');
         Self::at(file, row, field, seen, accepted)
+    }
+
+    fn said(&self) -> Said {
+        let file = format!("`{}`", self.file);
+        let mut place = vec![match self.row {
+            Some(row) => say!("finding-row", file, row),
+            None => file.into(),
+        }];
+        if !self.field.is_empty() {
+            place.push(format!("`{}`", self.field).into());
+        }
+        let place = Said::joined(place, ", ");
+        let seen = match &self.seen {
+            Said::Text(text) => shortened(text).into(),
+            said => said.clone(),
+        };
+        not_accepted(place, seen, &self.accepted)
+    }
+}
+
+/// What was seen at a place, where something else is accepted.
+pub(crate) fn not_accepted(place: impl Into<Said>, seen: impl Into<Said>, accepted: &Said) -> Said {
+    let (place, seen) = (place.into(), seen.into());
+    match seen.is_empty() {
+        true => say!("is-missing", place, accepted),
+        false => say!("not-accepted", place, seen, accepted),
     }
 }
 
@@ -96,18 +104,19 @@ fn line_ends(bytes: &[u8]) -> u64 {
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("{}", summary(.0))]
+#[error("{}", self.said().in_english())]
 pub struct Findings(pub Vec<Finding>);
 
 const SHOWN_MAX: usize = 20;
 
-fn summary(findings: &[Finding]) -> String {
-    let shown = findings.iter().take(SHOWN_MAX);
-    let mut lines: Vec<String> = shown.map(Finding::to_string).collect();
-    if findings.len() > SHOWN_MAX {
-        lines.push(format!("and {} more", findings.len() - SHOWN_MAX));
+impl Findings {
+    pub fn said(&self) -> Said {
+        let mut lines: Vec<Said> = self.0.iter().take(SHOWN_MAX).map(Finding::said).collect();
+        if self.0.len() > SHOWN_MAX {
+            lines.push(say!("findings-more", count = self.0.len() - SHOWN_MAX));
+        }
+        Said::joined(lines, "\n")
     }
-    lines.join("\n")
 }
 
 fn shortened(text: &str) -> String {
@@ -138,29 +147,25 @@ impl Table {
         required: &[&str],
         known: impl Fn(&str) -> bool,
     ) -> Result<Self, Findings> {
-        let whole = |seen: &str, accepted: &str| {
-            Findings(vec![Finding::at(file, None, "", seen, accepted)])
-        };
+        let whole =
+            |seen: Said, accepted| Findings(vec![Finding::at(file, None, "", seen, accepted)]);
         let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
         let text = std::str::from_utf8(bytes).map_err(|error| {
             let line = 1 + line_ends(&bytes[..error.valid_up_to()]);
-            whole(
-                &format!("bytes that are not UTF-8 on line {line}"),
-                "UTF-8 text (save the file as CSV UTF-8)",
-            )
+            whole(say!("seen-not-utf8-line", line), say!("accepted-utf8-csv"))
         })?;
         if text.trim().is_empty() {
-            let accepted = format!("a header row with {}", required.join(","));
-            return Err(whole("an empty file", &accepted));
+            let accepted = say!("accepted-header-with", columns = required.join(","));
+            return Err(whole(say!("seen-empty-file"), accepted));
         }
         if text.contains('\0') {
-            return Err(whole("NUL characters", "plain UTF-8 text"));
+            return Err(whole(say!("seen-nul"), say!("accepted-utf8")));
         }
         let mut reader = csv::ReaderBuilder::new()
             .flexible(true)
             .from_reader(text.as_bytes());
         let header = reader.headers();
-        let header = header.map_err(|error| whole(&error.to_string(), "a header row"))?;
+        let header = header.map_err(|error| whole(error.into(), say!("accepted-header")))?;
         let header: Vec<String> = header.iter().map(|name| name.trim().to_owned()).collect();
         let mut findings = header_findings(file, &header, required, known);
         if !findings.is_empty() {
@@ -170,8 +175,7 @@ impl Table {
         // Lines as an editor counts them: the reader's own are off after CRLF.
         let (mut line, mut counted_to) = (1, 0);
         for record in reader.into_records() {
-            let record = record
-                .map_err(|error| whole(&error.to_string(), "rows of comma-separated text"))?;
+            let record = record.map_err(|error| whole(error.into(), say!("accepted-rows")))?;
             let end = (record.position()).map_or(0, |at| usize::try_from(at.byte()).unwrap_or(0));
             let passed = text.get(counted_to..end).unwrap_or_default();
             let blank = text.get(end..).unwrap_or_default();
@@ -181,9 +185,14 @@ impl Table {
             if record.len() == header.len() {
                 rows.push((line, record));
             } else {
-                let accepted = format!("{} cells, as in the header", header.len());
-                let seen = record.len().to_string();
-                findings.push(Finding::at(file, Some(line), "cells", &seen, accepted));
+                let accepted = say!("accepted-cells", count = header.len());
+                findings.push(Finding::at(
+                    file,
+                    Some(line),
+                    "cells",
+                    record.len(),
+                    accepted,
+                ));
             }
         }
         let file = file.to_owned();
@@ -235,29 +244,28 @@ fn header_findings(
     required: &[&str],
     known: impl Fn(&str) -> bool,
 ) -> Vec<Finding> {
-    let finding = |field: &str, seen: &str, accepted: String| {
-        Finding::at(file, Some(1), field, seen, accepted)
-    };
+    let finding =
+        |field: &str, seen: Said, accepted| Finding::at(file, Some(1), field, seen, accepted);
     if let [only] = header
         && required.len() > 1
         && let Some(separator) = [';', '\t', '|'].into_iter().find(|&c| only.contains(c))
     {
         let separator = separator.escape_default();
-        let accepted = format!("columns separated by commas, not by `{separator}`");
-        return vec![finding("header", only, accepted)];
+        let accepted = say!("accepted-commas", separator);
+        return vec![finding("header", only.into(), accepted)];
     }
-    let columns = || format!("the columns {}", required.join(","));
+    let columns = || say!("accepted-columns", columns = required.join(","));
     let mut findings = Vec::new();
     for (position, name) in header.iter().enumerate() {
         if header[..position].contains(name) {
-            let once = "each column once".to_owned();
-            findings.push(finding(name, "a column named twice", once));
+            let (seen, once) = (say!("seen-column-twice"), say!("accepted-column-once"));
+            findings.push(finding(name, seen, once));
         } else if !required.contains(&name.as_str()) && !known(name) {
-            findings.push(finding("header", name, columns()));
+            findings.push(finding("header", name.into(), columns()));
         }
     }
     let lacking = (required.iter()).filter(|name| !header.iter().any(|seen| seen == *name));
-    findings.extend(lacking.map(|name| finding(name, "no such column", columns())));
+    findings.extend(lacking.map(|name| finding(name, say!("seen-no-column"), columns())));
     findings
 }
 
@@ -282,7 +290,7 @@ impl Row<'_> {
         (!text.is_empty()).then_some(text)
     }
 
-    pub fn reject(&mut self, column: &str, seen: &str, accepted: &str) {
+    pub fn reject(&mut self, column: &str, seen: impl Into<Said>, accepted: impl Into<Said>) {
         let row = Some(self.line);
         let finding = Finding::at(&self.table.file, row, column, seen, accepted);
         self.findings.push(finding);
@@ -294,16 +302,14 @@ impl Row<'_> {
         seen: &mut BTreeMap<K, u64>,
         key: K,
         (column, text): (&str, &str),
-        what: &str,
     ) {
-        if let Some(line) = seen.insert(key, self.line) {
-            let accepted = format!("each {what} once; row {line} has it");
-            self.reject(column, text, &accepted);
+        if let Some(row) = seen.insert(key, self.line) {
+            self.reject(column, text, say!("accepted-once", what = column, row));
         }
     }
 
     /// The text of a column that must not be empty.
-    pub fn needed(&mut self, column: &str, accepted: &str) -> Option<String> {
+    pub fn needed(&mut self, column: &str, accepted: impl Into<Said>) -> Option<String> {
         let text = self.text(column).map(ToOwned::to_owned);
         if text.is_none() {
             self.reject(column, "", accepted);
@@ -315,7 +321,7 @@ impl Row<'_> {
     pub fn parsed<T>(
         &mut self,
         column: &str,
-        accepted: &str,
+        accepted: impl Into<Said>,
         parse: impl Fn(&str) -> Option<T>,
     ) -> Option<T> {
         let text = self.text(column)?.to_owned();
@@ -330,17 +336,18 @@ impl Row<'_> {
     pub fn required<T>(
         &mut self,
         column: &str,
-        accepted: &str,
+        accepted: impl Into<Said>,
         parse: impl Fn(&str) -> Option<T>,
     ) -> Option<T> {
-        self.needed(column, accepted)?;
+        let accepted = accepted.into();
+        self.needed(column, &accepted)?;
         self.parsed(column, accepted, parse)
     }
 
     /// A finite number within `low..=high`; empty gives `None`.
     pub fn number(&mut self, column: &str, low: f64, high: f64) -> Option<f64> {
-        let accepted = format!("a number from {low} to {high}, or empty");
-        self.parsed(column, &accepted, |text| {
+        let accepted = say!("accepted-number-cell", low, high);
+        self.parsed(column, accepted, |text| {
             let number = Decimal::parse(text).ok()?.to_f64();
             (low..=high).contains(&number).then_some(number)
         })

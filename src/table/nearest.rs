@@ -1,5 +1,7 @@
 //! Names near to one that is not known: for what is accepted, and for what may be a slip.
 
+use crate::words::{Said, say};
+
 /// Names nearest to `name`, best first, at most three.
 pub fn nearest_names<'a>(name: &str, known: impl Iterator<Item = &'a str>) -> Vec<String> {
     const ALIKE_ENOUGH: f64 = 0.72;
@@ -18,11 +20,11 @@ pub fn nearest_names<'a>(name: &str, known: impl Iterator<Item = &'a str>) -> Ve
     best.map(|(_, candidate)| candidate.to_owned()).collect()
 }
 
-/// `; nearest: a, b`, to stand behind what was not found; with no name near, `otherwise`.
-pub fn nearest_hint(nearest: &[String], otherwise: &str) -> String {
+/// `; nearest: a, b`, to stand behind what was not found; nothing where no name is near.
+pub fn nearest_told(nearest: &[String]) -> Said {
     match nearest {
-        [] => otherwise.to_owned(),
-        _ => format!("; nearest: {}", nearest.join(", ")),
+        [] => Said::default(),
+        _ => say!("nearest", names = nearest.join(", ")),
     }
 }
 
@@ -68,10 +70,10 @@ mod tests {
     }
 
     #[test]
-    fn a_hint_names_them_or_says_something_else() {
+    fn a_hint_names_them_or_says_nothing() {
         let two = ["a".to_owned(), "b".to_owned()];
-        assert_eq!(nearest_hint(&two, "; none"), "; nearest: a, b");
-        assert_eq!(nearest_hint(&[], "; none"), "; none");
+        assert_eq!(nearest_told(&two).in_english(), "; nearest: a, b");
+        assert!(nearest_told(&[]).is_empty());
     }
 
     #[test]

@@ -7,6 +7,7 @@ use serde::de::DeserializeOwned;
 use toml::Spanned;
 
 use super::{Finding, Findings, findings_or};
+use crate::words::{Said, say};
 
 /// A TOML file being read, and what was wrong in it so far.
 pub(crate) struct TomlFile<'a> {
@@ -34,14 +35,19 @@ impl<'a> TomlFile<'a> {
         Ok((parsed, toml))
     }
 
-    pub(crate) fn reject<T>(&mut self, value: &Spanned<T>, field: &str, accepted: &str) {
+    pub(crate) fn reject<T>(&mut self, value: &Spanned<T>, field: &str, accepted: impl Into<Said>) {
         self.findings.push(Finding::of_span(
             self.file, self.text, value, field, accepted,
         ));
     }
 
     /// A finding that no single line bears.
-    pub(crate) fn reject_whole(&mut self, field: &str, seen: &str, accepted: &str) {
+    pub(crate) fn reject_whole(
+        &mut self,
+        field: &str,
+        seen: impl Into<Said>,
+        accepted: impl Into<Said>,
+    ) {
         let finding = Finding::at(self.file, None, field, seen, accepted);
         self.findings.push(finding);
     }
@@ -57,8 +63,8 @@ impl<'a> TomlFile<'a> {
         if range.contains(&value) {
             return Some(value);
         }
-        let accepted = format!("a number from {} to {}", range.start(), range.end());
-        self.reject(number, field, &accepted);
+        let accepted = say!("accepted-number", low = range.start(), high = range.end());
+        self.reject(number, field, accepted);
         None
     }
 

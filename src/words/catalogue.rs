@@ -42,8 +42,9 @@ macro_rules! files {
 }
 
 const FILES: [&[&str]; 2] = files! {
-    "ahead" "book" "cohort" "common" "day" "dock" "doubts" "farm" "harvest" "intake" "learn"
-    "methane" "money" "month" "statement" "stock" "tables" "ticket" "tonight" "trace" "why"
+    "accepted" "ahead" "book" "cohort" "common" "day" "dock" "doubts" "farm" "harvest" "intake"
+    "learn" "methane" "money" "month" "refused" "statement" "stock" "tables" "ticket" "tonight"
+    "trace" "why"
 };
 
 type Bundle = FluentBundle<FluentResource>;

@@ -182,7 +182,7 @@ fn what_can_not_be_closed_or_struck() {
     insta::assert_snapshot!(told.join("\n"), @"
     2026-10 runs until 2026-11-01 00:00 local time; accepted: a month that is over
     2026-10 is closed as version 1, and no figure has changed since
-    `--why`: `` is not accepted; accepted: the reason for another version of a closed month
+    `--why` is missing; accepted: the reason for another version of a closed month
     `--why`: ` ` is not accepted; accepted: a reason of 1 to 500 characters
     there is no version `7 of 2026-10`; nearest: 1
     record `r7` closed a month and can't be struck; accepted: another version with `month --close --why`

@@ -45,3 +45,37 @@ ask-both-counts = Are both counts right?
 ask-weight-and-cohort = Are weight and cohort right?
 ask-every-harvest = Is the weight right, and is every harvest written down?
 ask-fed-already = Is it fed already?
+
+# From where on it is asked about.
+doubt-told = `{ $field }`: { $seen } ({ $bound })
+doubt-bounded = { $seen } ({ $bound })
+doubt-asked = { $side ->
+    [always] always asked
+    [below] asked below { $bound } { $unit }
+   *[above] asked above { $bound } { $unit }
+}, { $source }
+doubt-mean-weights = our default around mean harvest weights of 38 to 220 mg (Broeckx et al. 2021; Feedipedia node 16388)
+doubt-unit = { $id ->
+    [entry-ahead] minutes ahead of the clock
+    [entry-far-before] days before the book's last record
+    [entry-far-after] days after the book's last record
+    [net-zero] g net
+    [net-too-dense] kg/L
+    [load-by-hand] kg in one load
+    [load-unusual] times what this supplier's loads of this stream weigh
+    [load-twice] minutes since the same load
+    [moisture-share] % moisture
+    [moisture-off-book] standard deviations from the stream table
+    [lot-too-old] times the days it may be used
+    [larvae-count] larvae in a cohort
+    [larvae-crowded] larvae a cm2
+    [hatch-day] days old
+    [tray-area] m2 a tray
+    [layer-depth] cm of feed
+    [larva-weight] mg a larva
+    [larvae-more] times as many as the cohort began with
+    [larvae-above-feed] times the feed since the cohort hatched
+    [sold-above-harvested] times what was harvested
+    [fed-ahead] nights to come
+   *[none] { "" }
+}

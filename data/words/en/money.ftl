@@ -88,3 +88,10 @@ money-rest = rest
 money-cost-a-unit = cost a { $unit }
 caution-drying = Caution: local rules say what dried larvae may be sold as, how they are heated and how dry they must be. In the US, dried larvae for feed may hold at most 10 % moisture (AAFCO T60.117(C), read in a translated copy). Dryers start fires: stay with them.
 caution-sale = selling larvae or frass may need registration, heat treatment, drying and labels; your local authority says which. Write down who bought it: a recall goes by it.
+paid-sum = { $told } at { $rate } { $unit ->
+    [hour] an hour
+   *[kwh] a kWh
+}{ $from ->
+    [last] , the rate of the last time
+   *[now] { "" }
+}

@@ -181,3 +181,5 @@ cure-loosen = loosen { $windows }
 cure-loosen-to = { $demand } to { $to }
 cure-feed-less = feed less: { $groups }
 cure-feed-to = { $group } { $to } kg of dry matter instead of { $from } kg
+meal-next = { $name } (next on { $next })
+meal-was-last = { $name } (fed for the last time)

@@ -45,3 +45,37 @@ ask-both-counts = ¿Son correctos los dos números?
 ask-weight-and-cohort = ¿Son correctos el peso y la cohorte?
 ask-every-harvest = ¿Es correcto el peso, y está anotada cada cosecha?
 ask-fed-already = ¿Ya se dio de comer?
+
+# Desde dónde se pregunta.
+doubt-told = `{ $field }`: { $seen } ({ $bound })
+doubt-bounded = { $seen } ({ $bound })
+doubt-asked = { $side ->
+    [always] se pregunta siempre
+    [below] se pregunta por debajo de { $bound } { $unit }
+   *[above] se pregunta por encima de { $bound } { $unit }
+}, { $source }
+doubt-mean-weights = valor de fábrica nuestro, según pesos medios de cosecha de 38 a 220 mg (Broeckx et al. 2021; Feedipedia node 16388)
+doubt-unit = { $id ->
+    [entry-ahead] minutos por delante del reloj
+    [entry-far-before] días antes del último registro del libro
+    [entry-far-after] días después del último registro del libro
+    [net-zero] g netos
+    [net-too-dense] kg/L
+    [load-by-hand] kg en una carga
+    [load-unusual] veces lo que pesan las cargas de este material de este proveedor
+    [load-twice] minutos desde la misma carga
+    [moisture-share] % de humedad
+    [moisture-off-book] desviaciones típicas respecto a la tabla de materiales
+    [lot-too-old] veces los días en que se puede usar
+    [larvae-count] larvas en una cohorte
+    [larvae-crowded] larvas por cm2
+    [hatch-day] días de edad
+    [tray-area] m2 por bandeja
+    [layer-depth] cm de comida
+    [larva-weight] mg por larva
+    [larvae-more] veces las que tenía la cohorte al empezar
+    [larvae-above-feed] veces la comida desde que nació la cohorte
+    [sold-above-harvested] veces lo cosechado
+    [fed-ahead] noches por venir
+   *[none] { "" }
+}

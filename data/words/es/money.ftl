@@ -88,3 +88,10 @@ money-rest = resto
 money-cost-a-unit = costo por { $unit }
 caution-drying = Cuidado: las reglas locales dicen como qué se venden las larvas secas, cómo se calientan y cuán secas han de estar. En EE. UU. las larvas secas para alimento animal pueden tener como mucho 10 % de humedad (AAFCO T60.117(C), leído en una copia traducida). Las secadoras causan incendios: no las deje solas.
 caution-sale = vender larvas o frass puede requerir registro, tratamiento térmico, secado y etiquetas; su autoridad local dice cuáles. Apunte quién lo compró: una retirada se guía por ello.
+paid-sum = { $told } a { $rate } { $unit ->
+    [hour] la hora
+   *[kwh] el kWh
+}{ $from ->
+    [last] , como la última vez
+   *[now] { "" }
+}

@@ -181,3 +181,5 @@ cure-loosen = aflojar { $windows }
 cure-loosen-to = { $demand } hasta { $to }
 cure-feed-less = dar menos: { $groups }
 cure-feed-to = { $group } { $to } kg de materia seca en vez de { $from } kg
+meal-next = { $name } (la próxima, el { $next })
+meal-was-last = { $name } (ya comió por última vez)

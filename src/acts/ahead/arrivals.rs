@@ -94,7 +94,7 @@ pub(crate) fn loads(
 ) -> Result<Loads> {
     let earliest = today
         .checked_sub(WEEKS_LEARNED.weeks())
-        .map_err(|error| ActError::Time(error.to_string()))?;
+        .map_err(|error| ActError::Time(error.into()))?;
     let tickets = book.tickets_between(midnight(earliest, farm)?, midnight(today, farm)?, false)?;
     let mut found = Loads {
         history: History {

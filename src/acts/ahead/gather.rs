@@ -47,7 +47,7 @@ pub(crate) fn gather(
         let last = days.last().copied().unwrap_or(night.day);
         return Err(ActError::NothingDue {
             had: Vec::new(),
-            night: format!("{} or any until {last}", night.day),
+            night: say!("refused-any-night", first = night.day, last),
             later: Vec::new(),
         });
     }

@@ -85,7 +85,7 @@ pub fn ahead(
     pace: &Pace<'_>,
 ) -> Result<AheadSheet> {
     if !(1..=MOST_NIGHTS).contains(&asked.nights) {
-        let accepted = format!("nights from 1 to {MOST_NIGHTS}");
+        let accepted = say!("accepted-nights", most = MOST_NIGHTS);
         return Err(Rejection::new("--nights", asked.nights.to_string(), accepted).into());
     }
     let tables = &*tables.of_farm(book, night.at)?;

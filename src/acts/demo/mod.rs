@@ -12,6 +12,7 @@ use jiff::{Timestamp, ToSpan};
 
 use crate::daybook::{Cohort, Daybook, Outlet, SPOILED};
 use crate::quantity::{Dice, Reader};
+use crate::words::say;
 
 use scenario::{Load, Scenario};
 
@@ -69,9 +70,7 @@ pub fn play_demo(
 }
 
 fn unreadable(error: impl std::fmt::Display) -> ActError {
-    ActError::Time(format!(
-        "the embedded demo scenario can't be played: {error}"
-    ))
+    ActError::Time(say!("refused-demo", error = error))
 }
 
 /// Work hours of the demo's staff, never later than `now`.

@@ -27,19 +27,19 @@ fn rejections(cohort: &Cohort) -> Vec<Rejection> {
         (1..=1_000_000).contains(&larvae) && (1..=10_000_000_000).contains(&micrograms)
     });
     must! {
-        is_text(&cohort.name, 40) => "name", cohort.name, "a name of 1 to 40 characters";
+        is_text(&cohort.name, 40) => "name", cohort.name, say!("accepted-name", most = 40);
         is_text(&cohort.counted, 200) =>
-            "counted", cohort.counted, "how the larvae were counted, in 1 to 200 characters";
+            "counted", cohort.counted, say!("accepted-counted", most = 200);
         (1..=1_000_000_000).contains(&cohort.larvae) =>
-            "larvae", cohort.larvae, "a count from 1 to 1000000000";
+            "larvae", cohort.larvae, say!("accepted-count", least = 1, most = 1_000_000_000);
         (1..=100_000).contains(&cohort.trays) =>
-            "trays", cohort.trays, "a count from 1 to 100000";
+            "trays", cohort.trays, say!("accepted-count", least = 1, most = 100_000);
         (0.001..=100.0).contains(&cohort.tray_area_m2) => "tray-area", cohort.tray_area_m2,
-            "the area of one tray, 0.001 to 100 m2, as 0.24 or 60x40cm";
+            say!("accepted-tray-area");
         cohort.depth_cm.is_none_or(|depth| (0.1..=100.0).contains(&depth)) =>
-            "depth", shown(&cohort.depth_cm), "0.1 to 100 cm";
+            "depth", shown(&cohort.depth_cm), say!("accepted-depth");
         start => "start-sample", shown(&sample),
-            "a count from 1 and its grams above zero, as 200=0.31";
+            say!("accepted-start-sample");
     }
 }
 

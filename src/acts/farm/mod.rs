@@ -16,6 +16,7 @@ use crate::quantity::{
 use crate::report::DivertedRule;
 use crate::sheet::Units;
 use crate::stream::{LarvaeFor, Region};
+use crate::words::say;
 
 /// The farm's settings, ready to reckon with.
 #[derive(Debug, Clone, PartialEq)]
@@ -62,19 +63,19 @@ impl FarmAsked {
         let is_rule = |rule: &String| DivertedRule::parse(rule).is_some();
         let rejections = must! {
             TimeZone::get(&self.zone).is_ok() => "--zone", self.zone,
-                "an IANA time zone such as America/Denver or Europe/Madrid";
-            unit.is_some() => "--unit", self.unit, "lb or kg";
+                say!("accepted-zone");
+            unit.is_some() => "--unit", self.unit, say!("accepted-scale-unit");
             division.is_ok() => "--division", self.division,
-                "the smallest step the scale shows, from 1 g to 10 kg, such as 0.1";
+                say!("accepted-division");
             currency.len() == 3 && currency.bytes().all(|b| b.is_ascii_uppercase()) =>
-                "--currency", self.currency, "an ISO 4217 code such as USD or EUR";
+                "--currency", self.currency, say!("accepted-currency");
             Region::parse(&self.region).is_some() => "--region", self.region, Region::accepted();
             LarvaeFor::parse(&self.larvae_for).is_some() =>
                 "--larvae-for", self.larvae_for, LarvaeFor::accepted();
             is_text_if_any(name, 120) =>
-                "--name", shown(name), "1 to 120 characters on one line, or `none`";
+                "--name", shown(name), say!("accepted-line-or-none", most = 120);
             is_text_if_any(verified_scale, 120) => "--verified-scale", shown(verified_scale),
-                "1 to 120 characters on one line, or `none`";
+                say!("accepted-line-or-none", most = 120);
             diverted_rule.as_ref().is_none_or(is_rule) =>
                 "--diverted-rule", shown(diverted_rule), DivertedRule::accepted();
         };
@@ -122,7 +123,7 @@ pub fn add_container(
 ) -> Result<()> {
     let name = name.trim();
     if !is_text(name, 40) {
-        return Err(Rejection::new("container", name, "a name of 1 to 40 characters").into());
+        return Err(Rejection::new("container", name, say!("accepted-name", most = 40)).into());
     }
     let entry = Entry::Container(Container {
         name: name.to_owned(),
@@ -141,8 +142,7 @@ pub fn settings(book: &Book) -> Result<FarmSettings> {
 /// Settings as the book holds them, made ready to reckon with.
 pub(crate) fn usable(farm: Farm) -> Result<FarmSettings> {
     let unusable = |field, seen: &str| {
-        let accepted = "a value this program knows (the daybook may be from another version)";
-        ActError::from(Rejection::new(field, seen, accepted))
+        ActError::from(Rejection::new(field, seen, say!("accepted-known-value")))
     };
     let zone = TimeZone::get(&farm.zone).map_err(|_| unusable("zone", &farm.zone))?;
     let division = Decimal::parse(&farm.division)

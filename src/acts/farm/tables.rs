@@ -12,6 +12,7 @@ use crate::stream::{
     SHIPPED_USE_RULES, SourceTable, Stream, StreamId, StreamTable, UseRules, flag, read_labels,
 };
 use crate::table::{Finding, Findings};
+use crate::words::say;
 
 /// A farm's own table: the file as named, and its bytes.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -161,7 +162,7 @@ impl Tables {
 /// The text of a table file.
 pub(crate) fn utf8(file: &TableFile) -> Result<&str, Findings> {
     std::str::from_utf8(&file.bytes).map_err(|_| {
-        let seen = "bytes that are not UTF-8";
-        Findings(vec![Finding::at(&file.name, None, "", seen, "UTF-8 text")])
+        let (seen, accepted) = (say!("seen-not-utf8"), say!("accepted-utf8"));
+        Findings(vec![Finding::at(&file.name, None, "", seen, accepted)])
     })
 }

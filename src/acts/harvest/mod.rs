@@ -139,10 +139,7 @@ fn cohort_meant(book: &Book, reference: &str, id: &str) -> Result<CohortLife> {
         Some((at, why)) if !by_record => Err(Rejection::new(
             "cohort",
             reference,
-            format!(
-                "a cohort on its trays; this one ended at {at} ({why}); to add to it, name its record r{}",
-                life.cohort.seq
-            ),
+            say!("accepted-cohort-alive", at, why, life.cohort.seq),
         )
         .into()),
         _ => Ok(life.clone()),
@@ -182,32 +179,32 @@ impl HarvestAsked {
     fn rejections(&self) -> Vec<Rejection> {
         let not_below_zero = |of: &Reading| of.grams() >= Grams::ZERO;
         let share = |pct: Option<f64>, most| pct.is_none_or(|pct| (0.0..=most).contains(&pct));
-        let count =
-            |of: Option<i64>, least| of.is_none_or(|of| (least..=1_000_000_000).contains(&of));
+        let most = 1_000_000_000;
+        let count = |of: Option<i64>, least| of.is_none_or(|of| (least..=most).contains(&of));
         let (sample, grams) = self.sample.unzip();
         let residue = self.residue.as_ref();
         let residue_told = self.residue_moisture_pct.is_some() || self.residue_to.is_some();
         must! {
             not_below_zero(&self.larvae) =>
-                "larvae", self.larvae.text(), "a weight not below zero";
+                "larvae", self.larvae.text(), say!("accepted-not-below-zero");
             residue.is_none_or(not_below_zero) =>
-                "residue", residue.map_or("", Reading::text), "a weight not below zero";
+                "residue", residue.map_or("", Reading::text), say!("accepted-not-below-zero");
             share(self.larvae_moisture_pct, 95.0) =>
-                "larvae-moisture", shown(&self.larvae_moisture_pct), "per cent from 0 to 95";
+                "larvae-moisture", shown(&self.larvae_moisture_pct), say!("accepted-per-cent", most = 95);
             share(self.residue_moisture_pct, 100.0) =>
-                "residue-moisture", shown(&self.residue_moisture_pct), "per cent from 0 to 100";
+                "residue-moisture", shown(&self.residue_moisture_pct), say!("accepted-per-cent", most = 100);
             share(self.larvae_nitrogen_dm_pct, 16.0) =>
-                "larvae-nitrogen", shown(&self.larvae_nitrogen_dm_pct), "per cent from 0 to 16";
+                "larvae-nitrogen", shown(&self.larvae_nitrogen_dm_pct), say!("accepted-per-cent", most = 16);
             grams.is_none_or(|grams| (0.01..=1_000_000.0).contains(&grams)) =>
-                "sample", format!("{} g", shown(&grams)), "grams from 0.01 to 1000000";
-            count(self.counted, 0) => "count", shown(&self.counted), "a count from 0 to 1000000000";
+                "sample", format!("{} g", shown(&grams)), say!("accepted-sample-grams");
+            count(self.counted, 0) => "count", shown(&self.counted), say!("accepted-count", least = 0, most);
             self.counted.is_none() || sample.is_none() => "count", shown(&self.counted),
-                "a count of all or a sample, not both";
-            count(sample, 1) => "sample", shown(&sample), "a count from 1 to 1000000000";
-            count(self.dead, 0) => "dead", shown(&self.dead), "a count from 0 to 1000000000";
+                say!("accepted-count-or-sample");
+            count(sample, 1) => "sample", shown(&sample), say!("accepted-count", least = 1, most);
+            count(self.dead, 0) => "dead", shown(&self.dead), say!("accepted-count", least = 0, most);
             residue.is_some() || !residue_told =>
-                "residue", "nothing", "its weight, as its moisture or way is given";
-            is_text_if_any(&self.note, 500) => "note", shown(&self.note), "1 to 500 characters";
+                "residue", "", say!("accepted-residue");
+            is_text_if_any(&self.note, 500) => "note", shown(&self.note), say!("accepted-line", most = 500);
         }
     }
 }

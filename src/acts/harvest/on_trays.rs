@@ -4,6 +4,7 @@ use jiff::{Timestamp, ToSpan};
 use crate::acts::night::local_day;
 use crate::acts::{Desk, Night, Result, Tables, cohort_feed, cohorts_on};
 use crate::larvae::{CohortOnTrays, FeedGroup, next_meal};
+use crate::words::{Said, say};
 
 /// The cohorts of a night with what lies on their trays: the feed since they
 /// came, or since residue was last taken off, less what is gone of it by the
@@ -49,7 +50,7 @@ pub(crate) fn not_tonight(
     due: &[FeedGroup<'_>],
     night: Date,
     tables: &Tables,
-) -> Vec<String> {
+) -> Vec<Said> {
     let is_due = |cohort: &&CohortOnTrays| {
         let mut all = due.iter().flat_map(|group| &group.due);
         !all.any(|due| due.cohort.name == cohort.name)
@@ -59,8 +60,8 @@ pub(crate) fn not_tonight(
         tables.stages.ration_mg(age_days)?;
         let next = next_meal(cohort, night, &tables.stages);
         Some(next.map_or_else(
-            || format!("{} (fed for the last time)", cohort.name),
-            |next| format!("{} (next on {next})", cohort.name),
+            || say!("meal-was-last", cohort.name),
+            |next| say!("meal-next", cohort.name, next),
         ))
     };
     cohorts.iter().filter(is_due).filter_map(next).collect()

@@ -10,6 +10,7 @@ use crate::quantity::{
 };
 use crate::stream::{Class, Stream, UseRules, Verdict};
 use crate::table::same_name;
+use crate::words::{Said, say};
 
 /// A bucket as entered, every figure still text.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -74,7 +75,7 @@ pub(crate) struct BucketReading<'a, 'b> {
 }
 
 impl<'a> BucketReading<'a, '_> {
-    fn reject(&mut self, field: &'static str, seen: &str, accepted: impl Into<String>) {
+    fn reject(&mut self, field: &'static str, seen: &str, accepted: impl Into<Said>) {
         self.rejections.push(Rejection::new(field, seen, accepted));
     }
 
@@ -99,7 +100,7 @@ impl<'a> BucketReading<'a, '_> {
         let net = self.net(gross.as_ref(), tare_g, volume, stream);
         let out: Grams = picked_out.iter().map(|part| part.grams).sum();
         if let Some(net) = net.filter(|net| out > *net) {
-            let accepted = format!("at most the net weight of {}", net.in_both(unit));
+            let accepted = say!("accepted-at-most-net", net = net.in_both(unit));
             self.reject("picked_out", &out.in_both(unit), accepted);
         }
         Some(Read {
@@ -118,11 +119,11 @@ impl<'a> BucketReading<'a, '_> {
     pub(crate) fn words(&mut self) {
         let supplier = self.bucket.supplier.trim();
         if !is_text(supplier, 80) {
-            self.reject("supplier", supplier, "a name of 1 to 80 characters");
+            self.reject("supplier", supplier, say!("accepted-name", most = 80));
         }
         for (field, text) in [("note", &self.bucket.note), ("refuse", &self.bucket.refuse)] {
             if let Some(text) = text.as_ref().filter(|text| !is_text(text, 500)) {
-                self.reject(field, text, "text of 1 to 500 characters on one line");
+                self.reject(field, text, say!("accepted-text", most = 500));
             }
         }
     }
@@ -146,7 +147,7 @@ impl<'a> BucketReading<'a, '_> {
             return own;
         };
         MassUnit::from_word(word).unwrap_or_else(|| {
-            self.reject("unit", word, "lb, oz, kg, g or t");
+            self.reject("unit", word, say!("accepted-unit"));
             own
         })
     }
@@ -158,12 +159,11 @@ impl<'a> BucketReading<'a, '_> {
         let found = known.get(name).or_else(alike).cloned();
         if found.is_none() {
             let known: Vec<&str> = self.dock.containers().collect();
-            let known = if known.is_empty() {
-                "none is on the books yet: `trayful farm --container NAME=TARE`".to_owned()
-            } else {
-                format!("known: {}", known.join(", "))
+            let accepted = match known.as_slice() {
+                [] => say!("accepted-container-none"),
+                known => say!("accepted-container", known = known.join(", ")),
             };
-            self.reject("container", name, format!("a named tare; {known}"));
+            self.reject("container", name, accepted);
         }
         found
     }
@@ -205,8 +205,7 @@ impl<'a> BucketReading<'a, '_> {
         if let Some(net) = gross.filter(|read| read.is_net == Some(true)) {
             if let Some((_, text)) = typed.filter(|(grams, _)| *grams > Grams::ZERO) {
                 let net = net.reading.text();
-                let accepted = format!("0: `{net}` is net, the scale took the container off");
-                self.reject("tare", &text, accepted);
+                self.reject("tare", &text, say!("accepted-tare-of-net", net));
                 return None;
             }
             return Some((Grams::ZERO, "taken off by the scale".to_owned()));
@@ -218,8 +217,7 @@ impl<'a> BucketReading<'a, '_> {
         let volume =
             (self.reader(MassUnit::Kg).litres(text).ok()).filter(|volume| volume.get() > 0.0);
         if volume.is_none() {
-            let accepted = "litres above zero such as `40L`, or US gallons such as `5gal`";
-            self.reject("volume", text, accepted);
+            self.reject("volume", text, say!("accepted-volume"));
         }
         volume
     }
@@ -235,7 +233,7 @@ impl<'a> BucketReading<'a, '_> {
         let accepted = match self.reader(MassUnit::Kg).number(text) {
             Ok(number) if (low..=high).contains(&number) => return Some(number),
             Err(error) if matches!(error.why, Refused::TwoReadings { .. }) => error.accepted(),
-            _ => format!("a number from {low} to {high}"),
+            _ => say!("accepted-number", low, high),
         };
         self.reject(field, text, accepted);
         None
@@ -246,8 +244,7 @@ impl<'a> BucketReading<'a, '_> {
         for part in &self.bucket.picked_out {
             let kind = part.kind.trim().to_lowercase();
             if !is_text(&kind, 40) {
-                let accepted = "what it is, such as bone, shell, pit or plastic";
-                self.reject("picked_out_kind", &part.kind, accepted);
+                self.reject("picked_out_kind", &part.kind, say!("accepted-kind"));
             }
             if let Some(weight) = self.weight("picked_out", &part.weight, unit) {
                 parts.push(PickedOut {
@@ -272,15 +269,13 @@ impl<'a> BucketReading<'a, '_> {
             (Some(gross), Some(tare)) if tare > gross.grams() => {
                 let unit = gross.unit();
                 let most = gross.grams().in_both(unit);
-                let accepted = format!("at most the gross weight of {most}");
+                let accepted = say!("accepted-at-most-gross", most);
                 self.reject("tare", &tare.in_both(unit), accepted);
                 None
             }
             (Some(gross), Some(tare)) => Some(gross.grams() - tare),
             (Some(_), None) if bucket.tare.is_none() && bucket.container.is_none() => {
-                let accepted =
-                    "the empty container's weight (0 if there is none), or a named container";
-                self.reject("tare", "", accepted);
+                self.reject("tare", "", say!("accepted-tare"));
                 None
             }
             (None, _) if bucket.gross.is_none() => self.estimated(volume, stream),
@@ -290,13 +285,12 @@ impl<'a> BucketReading<'a, '_> {
 
     fn estimated(&mut self, volume: Option<Litres>, stream: Option<&Stream>) -> Option<Grams> {
         if self.bucket.volume.is_none() {
-            let accepted = "a weight such as 32.2lb, or a volume for an estimate";
-            self.reject("gross", "", accepted);
+            self.reject("gross", "", say!("accepted-gross"));
             return None;
         }
         let (volume, stream) = (volume?, stream?);
         let Some(density) = stream.bulk_density else {
-            let accepted = format!("a weight: the bulk density of {} is not known", stream.id);
+            let accepted = say!("accepted-no-density", stream.id);
             self.reject("volume", &format!("{} L", volume.get()), accepted);
             return None;
         };

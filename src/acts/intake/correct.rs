@@ -64,8 +64,7 @@ pub fn correct(
         let mut now = before.clone();
         said.over_ticket(&mut now);
         if now == before && writing.find_record(&asked.id)?.is_none() {
-            let accepted = "a supplier, stream, note or price other than what the ticket says";
-            return Err(Rejection::new("correct", ticket, accepted).into());
+            return Err(Rejection::new("correct", ticket, say!("accepted-correction")).into());
         }
         asked.doubt(writing, |doubts| {
             if let Some(supplier) = &text.supplier {

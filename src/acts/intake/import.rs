@@ -13,6 +13,7 @@ use crate::daybook::{Book, Daybook, Entry, NewRecord};
 use crate::quantity::{Grams, NumberForm};
 use crate::stream::{Class, Verdict};
 use crate::table::{Finding, Findings, Row, Table, folded};
+use crate::words::{Said, say};
 
 const COLUMNS: [&str; 14] = [
     "weighed_at",
@@ -85,11 +86,7 @@ pub fn import(
         }
         match seen_ids.get(&record.id) {
             Some((line, earlier)) if *earlier != record => {
-                row.reject(
-                    "ticket",
-                    &record.id,
-                    &format!("an id of its own; row {line} has it with other content"),
-                );
+                row.reject("ticket", &record.id, say!("accepted-own-id", row = line));
             }
             Some(_) => {}
             None => {
@@ -99,8 +96,8 @@ pub fn import(
         Some(record)
     })?;
     if records.is_empty() {
-        let seen = "no row under the header";
-        let finding = Finding::at(file, None, "", seen, "at least one ticket");
+        let seen = say!("seen-no-row");
+        let finding = Finding::at(file, None, "", seen, say!("accepted-a-ticket"));
         return Err(Findings(vec![finding]).into());
     }
     book.write(now, |writing| {
@@ -134,14 +131,14 @@ fn read_row(
 ) -> Option<NewRecord> {
     let (sure, now) = (asked.sure, asked.now);
     let zone = &dock.farm.zone;
-    row.needed("weighed_at", INSTANT_ACCEPTED);
+    row.needed("weighed_at", say!("accepted-time"));
     let at = row
         .text("weighed_at")
         .map(ToOwned::to_owned)
         .and_then(|text| match read_instant(&text, zone) {
             Ok(at) => Some(at),
             Err(accepted) => {
-                row.reject("weighed_at", &text, &accepted);
+                row.reject("weighed_at", &text, accepted);
                 None
             }
         });
@@ -169,11 +166,11 @@ fn read_row(
             .when(book, "weighed_at", at, now)
             .and_then(|()| dock.doubts_of_book(book, &judged.ticket, (&id, at), &mut doubts));
         if let Err(error) = found {
-            row.reject("ticket", &id, &error.to_string());
+            row.reject("ticket", &id, error.said());
         }
         for doubt in doubts.iter() {
-            let accepted = "a likely figure, or --sure for the whole file";
-            row.reject(doubt.field, &doubt.words, accepted);
+            let seen = say!("doubt-bounded", seen = &doubt.said, doubt.bound);
+            row.reject(doubt.field, seen, say!("accepted-likely"));
         }
     }
     Some(NewRecord {
@@ -185,17 +182,13 @@ fn read_row(
 }
 
 fn bucket_of(row: &mut Row<'_>, sure: bool) -> Bucket {
-    let verdict = row.parsed(
-        "verdict",
-        "feed, pick out, compost, refuse, or empty",
-        Verdict::read,
-    );
-    let touched = row.parsed("touched", "classes separated by blanks, or empty", |text| {
+    let verdict = row.parsed("verdict", say!("accepted-verdict-cell"), Verdict::read);
+    let touched = row.parsed("touched", say!("accepted-classes-cell"), |text| {
         text.split_whitespace()
             .map(Class::parse)
             .collect::<Option<Vec<_>>>()
     });
-    let bought = row.parsed("bought", "yes, no, or empty", |text| match text {
+    let bought = row.parsed("bought", say!("accepted-yes-no-cell"), |text| match text {
         "yes" => Some(true),
         "no" => Some(false),
         _ => None,
@@ -204,7 +197,7 @@ fn bucket_of(row: &mut Row<'_>, sure: bool) -> Bucket {
     let picked = text(row, "picked_out").filter(|weight| !is_zero(weight));
     let kind = text(row, "picked_out_kind");
     if picked.is_none() && kind.is_some() {
-        row.reject("picked_out", "", "a weight for what was picked out");
+        row.reject("picked_out", "", say!("accepted-picked-weight"));
     }
     Bucket {
         supplier: text(row, "supplier").unwrap_or_default(),
@@ -256,18 +249,14 @@ fn made_id(row: &Row<'_>, made: &mut BTreeMap<String, u32>) -> String {
     format!("{MADE_HERE}{digest}-{times}")
 }
 
-/// What an instant may look like, for messages.
-pub(crate) const INSTANT_ACCEPTED: &str =
-    "a local time such as 2026-11-25T18:30, or one with an offset such as 2026-11-25T18:30-07:00";
-
 /// Reads an instant: with an offset or `Z` as it stands, else in the farm's zone.
-pub(crate) fn read_instant(text: &str, zone: &TimeZone) -> Result<Timestamp, String> {
+pub(crate) fn read_instant(text: &str, zone: &TimeZone) -> Result<Timestamp, Said> {
     let text = text.trim();
     if let Ok(instant) = text.parse::<Timestamp>() {
         return Ok(instant);
     }
-    let local: DateTime = text.parse().map_err(|_| INSTANT_ACCEPTED.to_owned())?;
-    zone.to_ambiguous_zoned_datetime(local).unambiguous().map(|zoned| zoned.timestamp()).map_err(|_| {
-        "a time with its offset, such as 2026-11-01T01:30-07:00: the clock change skips or repeats this local time".to_owned()
-    })
+    let local: DateTime = text.parse().map_err(|_| say!("accepted-time"))?;
+    let zoned = zone.to_ambiguous_zoned_datetime(local).unambiguous();
+    let instant = zoned.map(|zoned| zoned.timestamp());
+    instant.map_err(|_| say!("accepted-time-with-offset"))
 }

@@ -384,6 +384,5 @@ pub(crate) fn caller_id(id: &str) -> Result<(), Rejection> {
     if fine || id.starts_with(MADE_HERE) {
         return Ok(());
     }
-    let accepted = "an id of 1 to 60 characters without blanks, not starting with `#`, and not `r` with digits, which names a record";
-    Err(Rejection::new("ticket", id, accepted))
+    Err(Rejection::new("ticket", id, say!("accepted-ticket-id")))
 }

@@ -8,7 +8,7 @@ use crate::acts::{Asked, Result, find_cohort};
 use crate::daybook::{Book, Daybook, Entry, MoneyItem, Payment};
 use crate::quantity::wire::Amount;
 use crate::quantity::{Grams, Money, Reading};
-use crate::words::say;
+use crate::words::{Said, say};
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct PaymentAsked {
@@ -34,7 +34,7 @@ pub struct Paid {
     pub record: i64,
     #[serde(with = "Amount")]
     pub amount: Money,
-    pub reckoned: Option<String>,
+    pub reckoned: Option<Said>,
     /// Whether it was in the book before.
     pub already_there: bool,
 }
@@ -99,8 +99,7 @@ impl PaymentAsked {
     }
 
     fn rejections(&self) -> Vec<Rejection> {
-        const NOT_BELOW_ZERO: &str =
-            "an amount not below zero; the item says whether it came in or went out";
+        let amount_is = || say!("accepted-amount-of-item");
         let not_below_zero = |of: Option<Money>| of.is_none_or(|of| of >= Money::ZERO);
         let reckonable = self.minutes.is_some() || self.kwh.is_some();
         let (labour, energy) = (
@@ -109,55 +108,53 @@ impl PaymentAsked {
         );
         let weight = self.weight.as_ref();
         must! {
-            not_below_zero(self.amount) => "amount", shown(&self.amount), NOT_BELOW_ZERO;
-            not_below_zero(self.rate) => "rate", shown(&self.rate), NOT_BELOW_ZERO;
+            not_below_zero(self.amount) => "amount", shown(&self.amount), amount_is();
+            not_below_zero(self.rate) => "rate", shown(&self.rate), amount_is();
             self.minutes.is_none_or(|of| labour && (0..=1_000_000).contains(&of)) =>
-                "minutes", shown(&self.minutes), "0 to 1000000 minutes, of `labour` alone";
+                "minutes", shown(&self.minutes), say!("accepted-minutes");
             self.kwh.is_none_or(|of| energy && (0.0..=1e7).contains(&of)) =>
-                "kwh", shown(&self.kwh), "0 to 10000000 kilowatt hours, of `energy` alone";
-            self.amount.is_some() || reckonable => "amount", "nothing",
-                "an amount such as 96.00, or minutes of labour, or kilowatt hours";
-            self.rate.is_none() || (self.amount.is_none() && reckonable) => "rate",
-                shown(&self.rate), "a rate beside minutes or kilowatt hours, and no amount";
+                "kwh", shown(&self.kwh), say!("accepted-kwh");
+            self.amount.is_some() || reckonable =>
+                "amount", "", say!("accepted-amount");
+            self.rate.is_none() || (self.amount.is_none() && reckonable) =>
+                "rate", shown(&self.rate), say!("accepted-rate");
             weight.is_none_or(|weight| weight.grams() > Grams::ZERO) =>
-                "weight", weight.map_or("", Reading::text), "a weight above zero";
+                "weight", weight.map_or("", Reading::text), say!("accepted-above-zero");
             weight.is_some() || !self.item.is_sale() =>
-                "weight", "nothing", "the weight sold, as 12lb";
+                "weight", "", say!("accepted-weight-sold");
             is_text_if_any(&self.what, 60) =>
-                "what", shown(&self.what), "1 to 60 characters on one line";
+                "what", shown(&self.what), say!("accepted-line", most = 60);
             is_text_if_any(&self.party, 120) =>
-                "party", shown(&self.party), "1 to 120 characters on one line";
+                "party", shown(&self.party), say!("accepted-line", most = 120);
             is_text_if_any(&self.note, 500) =>
-                "note", shown(&self.note), "1 to 500 characters on one line";
+                "note", shown(&self.note), say!("accepted-line", most = 500);
         }
     }
 
     /// The amount as given, or time or energy at its rate.
-    fn priced(&self, book: &Book, id: &str) -> Result<(Money, Option<String>)> {
+    fn priced(&self, book: &Book, id: &str) -> Result<(Money, Option<Said>)> {
         if let Some(amount) = self.amount {
             return Ok((amount, None));
         }
         let (rate, from) = match self.rate {
-            Some(rate) => (rate.units(), String::new()),
-            None => (
-                self.last_rate(book, id)?,
-                ", the rate of the last time".to_owned(),
-            ),
+            Some(rate) => (rate.units(), "now"),
+            None => (self.last_rate(book, id)?, "last"),
         };
         let (quantity, unit, told) = match (self.minutes, self.kwh) {
             (Some(minutes), _) => {
                 let hours = minutes as f64 / 60.0;
-                (hours, "an hour", format!("{minutes} min"))
+                (hours, "hour", format!("{minutes} min"))
             }
             (None, kwh) => {
                 let kwh = kwh.unwrap_or_default();
-                (kwh, "a kWh", format!("{kwh} kWh"))
+                (kwh, "kwh", format!("{kwh} kWh"))
             }
         };
         let amount = Money::parse(&format!("{:.2}", quantity * rate)).map_err(|error| {
             Rejection::new("rate", format!("{told} at {rate}"), error.accepted())
         })?;
-        Ok((amount, Some(format!("{told} at {rate:.2} {unit}{from}"))))
+        let rate = format!("{rate:.2}");
+        Ok((amount, Some(say!("paid-sum", told, rate, unit, from))))
     }
 
     /// What an hour or kilowatt hour cost when last written down; for a request
@@ -178,12 +175,8 @@ impl PaymentAsked {
             (quantity > 0.0).then(|| before.amount.units() / quantity)
         });
         rate.ok_or_else(|| {
-            let what = if self.item == MoneyItem::Labour {
-                "what an hour costs, as 18.00; nothing was written down before"
-            } else {
-                "what a kilowatt hour costs, as 0.21; nothing was written down before"
-            };
-            Rejection::new("rate", "nothing", what).into()
+            let of = self.item.as_str();
+            Rejection::new("rate", "", say!("accepted-first-rate", of)).into()
         })
     }
 }

@@ -25,7 +25,7 @@ impl Month {
             let has_digits = year.len() == 4 && month.len() == 2;
             (has_digits && (1970..=9000).contains(&first.year())).then_some(Self { first })
         };
-        read().ok_or_else(|| Rejection::new("month", text, "a month such as 2026-10"))
+        read().ok_or_else(|| Rejection::new("month", text, say!("accepted-month")))
     }
 
     #[must_use]
@@ -64,7 +64,7 @@ impl Month {
 pub(crate) fn midnight(day: Date, farm: &FarmSettings) -> Result<Timestamp> {
     day.to_zoned_datetime(farm.zone.clone())
         .map(|zoned| zoned.timestamp())
-        .map_err(|error| ActError::Time(error.to_string()))
+        .map_err(|error| ActError::Time(error.into()))
 }
 
 impl std::fmt::Display for Month {
@@ -127,7 +127,7 @@ impl Basis {
         let as_of = AsOf::record(closed.seq);
         let mut farm = usable(book.farm_at(as_of)?)?;
         farm.zone =
-            TimeZone::get(&closed.entry.zone).map_err(|error| ActError::Time(error.to_string()))?;
+            TimeZone::get(&closed.entry.zone).map_err(|error| ActError::Time(error.into()))?;
         farm.zone_name.clone_from(&closed.entry.zone);
         let figures = figures_of(&closed.entry);
         let mut closing = Closing {

@@ -11,6 +11,7 @@ use crate::acts::{ActError, Asked, Result};
 use crate::daybook::{Book, Daybook, Entry, MonthClosed};
 use crate::report::TrendMonth;
 use crate::sheet::MonthSheet;
+use crate::words::say;
 
 /// The figures of a month: of the version asked for, else the newest closed
 /// one, else as the book tells them now.
@@ -73,8 +74,7 @@ pub fn close_month(
                 });
             }
             if why.is_none() {
-                let accepted = "the reason for another version of a closed month";
-                return Err(Rejection::new("--why", "", accepted).into());
+                return Err(Rejection::new("--why", "", say!("accepted-reason-again")).into());
             }
         }
         let version = versions.last().map_or(1, |last| last.entry.version + 1);

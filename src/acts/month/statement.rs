@@ -50,7 +50,7 @@ fn of_supplier(book: &Book, supplier: &str, month: Month, basis: &Basis) -> Resu
         .find(|one| one.supplier == supplier)
         .or_else(|| (report.suppliers.iter()).find(|one| same_name(&one.supplier, supplier)))
         .ok_or_else(|| ActError::NotFound {
-            what: "supplier in the month",
+            what: "supplier-in-month",
             seen: supplier.to_owned(),
             nearest: names().collect(),
         })?;

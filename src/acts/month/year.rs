@@ -8,6 +8,7 @@ use crate::acts::farm::usable;
 use crate::daybook::Book;
 use crate::report::{Figures, OfYear, TrendMonth, changes, joined, month_report};
 use crate::sheet::MonthSheet;
+use crate::words::say;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Period {
@@ -25,13 +26,9 @@ impl Period {
         if let Ok(january) = Month::parse(&format!("{}-01", text.trim())) {
             return Ok(Self::Year(Year { january }));
         }
-        Month::parse(text).map(Self::Month).map_err(|_| {
-            Rejection::new(
-                "month",
-                text,
-                "a month such as 2026-10, or a year such as 2026",
-            )
-        })
+        Month::parse(text)
+            .map(Self::Month)
+            .map_err(|_| Rejection::new("month", text, say!("accepted-month-or-year")))
     }
 }
 

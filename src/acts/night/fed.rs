@@ -12,7 +12,7 @@ use crate::daybook::{Addition, Book, Daybook, Draw, Entry, Fed, Filed, Remainder
 use crate::quantity::wire::{RecordName, view};
 use crate::quantity::{Grams, Reading, meet};
 use crate::sheet::Units;
-use crate::words::say;
+use crate::words::{Said, say};
 
 /// A weight that differs from the sheet.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -108,7 +108,7 @@ pub fn record_fed(
         if draws.is_empty() && additions.is_empty() {
             return Err(ActError::NoSheet {
                 night: night.day.to_string(),
-                before: String::new(),
+                before: Said::default(),
             });
         }
         let (remainders, emptied) = if repeated {
@@ -194,18 +194,15 @@ fn sheet_followed(
 /// The newest sheet of the night before, if it was not fed; else an error that
 /// says what became of it, so that nobody proposes and feeds a second time.
 fn before(book: &Book, day: Date, is_meant: bool, even_fed: bool) -> Result<Filed<Sheet>> {
-    let unfed = |before: String| ActError::NoSheet {
+    let unfed = |before: Said| ActError::NoSheet {
         night: day.to_string(),
         before,
     };
     let Some(SheetBefore { filed, fed }) = sheet_before(book, day)?.filter(|_| is_meant) else {
-        return Err(unfed(String::new()));
+        return Err(unfed(Said::default()));
     };
     match fed {
-        Some(fed) if !even_fed => Err(unfed(format!(
-            "; the sheet of the night before, r{}, was fed as r{fed}",
-            filed.seq
-        ))),
+        Some(fed) if !even_fed => Err(unfed(say!("refused-fed-before", filed.seq, fed))),
         _ => Ok(filed),
     }
 }
@@ -285,10 +282,10 @@ fn group_meant<'a>(change: &Change, lines: impl Iterator<Item = &'a String>) -> 
     let lines: Vec<&str> = lines.map(String::as_str).collect();
     let accepted = match lines.as_slice() {
         [only] => return Ok((*only).to_owned()),
-        [] => format!("a feed group for what is not on the sheet, as in GROUP:{lot}={weight}"),
+        [] => say!("accepted-group-new", lot, weight),
         [first, ..] => {
             let groups = lines.join(", ");
-            format!("one of the groups it goes to ({groups}), as in {first}:{lot}={weight}")
+            say!("accepted-group-of", groups, first, lot, weight)
         }
     };
     Err(Rejection::new("change", format!("{lot}={weight}"), accepted).into())

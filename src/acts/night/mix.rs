@@ -54,7 +54,7 @@ pub fn propose_mix(
             .collect();
         if due.is_empty() {
             return Err(ActError::NothingDue {
-                night: night.day.to_string(),
+                night: night.day.into(),
                 had,
                 later,
             });
@@ -100,7 +100,7 @@ pub fn propose_mix(
             cautions.push(say!("mix-fed-already", groups = had.join(", ")));
         }
         if !later.is_empty() {
-            cautions.push(say!("mix-fed-later", cohorts = later.join(", ")));
+            cautions.push(say!("mix-fed-later", cohorts = Said::joined(later, ", ")));
         }
         Ok(MixSheet {
             night: Some(night.day),
@@ -314,26 +314,12 @@ fn purchases(farm: &FarmSettings, tables: &Tables, asked: &MixAsked) -> Result<V
             .map_err(|accepted| Rejection::new("--buy", name, accepted))?;
         let flag = tables.judge(stream, Some(&rules), None);
         if !flag.verdict.may_be_bought() {
-            return Err(Rejection::new(
-                "--buy",
-                name,
-                format!(
-                    "a stream that may be fed; this one is {}",
-                    flag.said().in_english()
-                ),
-            )
-            .into());
+            let accepted = say!("accepted-feed-stream", why = flag.said());
+            return Err(Rejection::new("--buy", name, accepted).into());
         }
         let Some(price_per_kg) = price.or(stream.price_per_kg) else {
-            return Err(Rejection::new(
-                "--buy",
-                name,
-                format!(
-                    "a price, as in --buy {name}={}kg@0.40; the stream table has none",
-                    limit.kg()
-                ),
-            )
-            .into());
+            let accepted = say!("accepted-price", name, kg = limit.kg());
+            return Err(Rejection::new("--buy", name, accepted).into());
         };
         let purchase = Purchase {
             stream: stream.id.clone(),
@@ -342,7 +328,7 @@ fn purchases(farm: &FarmSettings, tables: &Tables, asked: &MixAsked) -> Result<V
             limit: *limit,
         };
         if purchases.insert(stream.id.clone(), purchase).is_some() {
-            return Err(Rejection::new("--buy", name, "each stream once").into());
+            return Err(Rejection::new("--buy", name, say!("accepted-stream-once")).into());
         }
     }
     Ok(purchases.into_values().collect())

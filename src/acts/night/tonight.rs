@@ -11,6 +11,7 @@ use crate::daybook::{Book, Filed, Found, Sheet};
 use crate::quantity::Grams;
 use crate::quantity::wire::RecordName;
 use crate::sheet::{MixSheet, Units};
+use crate::words::say;
 
 /// The night's mix, and the sheet of it that is in the book.
 #[derive(Debug, Clone, PartialEq)]
@@ -176,8 +177,7 @@ pub fn ticked_off(
             return Err(ActError::NotTicked(told.collect()));
         }
         Some(false) if open.len() == all.len() => {
-            let accepted = "at least one line that was fed";
-            return Err(Rejection::new("ticks", "none", accepted).into());
+            return Err(Rejection::new("ticks", "", say!("accepted-a-line-fed")).into());
         }
         Some(false) => {
             let nothing = units.reader().weight("0");

@@ -13,6 +13,7 @@ use crate::quantity::Grams;
 use crate::stock::StockLot;
 use crate::stream::{Class, Stream, StreamId, StreamTable, UseRules};
 use crate::table::Table;
+use crate::words::say;
 
 /// What a mix is asked for besides itself.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -237,9 +238,9 @@ pub(crate) fn last_from_file(file: &TableFile, streams: &StreamTable) -> Result<
     let columns = ["group", "stream", "kg"];
     let table = Table::read(&file.name, &file.bytes, &columns, |_| false)?;
     let rows = table.rows(|row| {
-        let group = row.needed("group", "a feed group");
+        let group = row.needed("group", say!("accepted-a-name"));
         let stream = streams.of_row(row).map(|stream| stream.id.clone());
-        row.needed("kg", "kilograms from 0 to 100000");
+        row.needed("kg", say!("accepted-kilograms"));
         let kg = row.number("kg", 0.0, 100_000.0);
         Some((group?, stream?, kg?))
     })?;

@@ -6,6 +6,7 @@ use crate::acts::{Asked, Result};
 use crate::daybook::{Assay, Daybook, Entry, Reweigh};
 use crate::quantity::{Grams, Reading};
 use crate::stream::{Stream, StreamId, StreamTable};
+use crate::words::say;
 
 /// A moisture test as done.
 #[derive(Debug, Clone, PartialEq)]
@@ -78,17 +79,15 @@ impl AssayReading {
             } => {
                 let is_sample = *wet_g > 0.0 && *wet_g <= 100_000.0;
                 if !is_sample || !(0.0..=*wet_g).contains(dry_g) {
-                    let accepted = "a dry weight from 0 to the wet weight, both in grams";
-                    return Err(Rejection::new(
-                        "dry",
-                        format!("{dry_g} g of {wet_g} g"),
-                        accepted,
-                    ));
+                    let seen = format!("{dry_g} g / {wet_g} g");
+                    return Err(Rejection::new("dry", seen, say!("accepted-dry")));
                 }
                 let sd = match method.as_str() {
                     "oven" => OVEN_SD,
                     "microwave" => MICROWAVE_SD,
-                    other => return Err(Rejection::new("method", other, "oven or microwave")),
+                    other => {
+                        return Err(Rejection::new("method", other, say!("accepted-dried-by")));
+                    }
                 };
                 Ok(((wet_g - dry_g) / wet_g * 100.0, sd, method))
             }

@@ -7,6 +7,7 @@ use crate::acts::{ActError, Asked, Result};
 use crate::daybook::{Daybook, Discard, Entry, Outlet};
 use crate::quantity::{Grams, Reading};
 use crate::sheet::Units;
+use crate::words::say;
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Discarded {
@@ -44,9 +45,8 @@ pub fn discard(
             });
         }
         if !repeated && grams <= Grams::ZERO {
-            return Err(
-                Rejection::new("weight", units.weight(grams), "a weight above zero").into(),
-            );
+            let accepted = say!("accepted-above-zero");
+            return Err(Rejection::new("weight", units.weight(grams), accepted).into());
         }
         let entry = Entry::Discard(Discard {
             lot_seq: seq,

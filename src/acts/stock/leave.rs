@@ -7,6 +7,7 @@ use crate::daybook::{Daybook, Entry};
 use crate::quantity::Grams;
 use crate::stock::StockLot;
 use crate::stream::{Leave, Ruling, StreamId, Verdict};
+use crate::words::say;
 
 /// An authority's leave, as typed.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -76,16 +77,16 @@ fn read(farm: &FarmSettings, tables: &Tables, text: &LeaveText, today: Date) -> 
     let barred = (stream.and_then(|stream| rules.strictest(stream, &[])))
         .filter(|rule| rule.ruling == Ruling::Barred);
     let rejections = must! {
-        is_text(&given_by, 200) => "--by-whom", given_by, "text of 1 to 200 characters";
-        is_text(&what_for, 200) => "--for", what_for, "text of 1 to 200 characters";
+        is_text(&given_by, 200) => "--by-whom", given_by, say!("accepted-text", most = 200);
+        is_text(&what_for, 200) => "--for", what_for, say!("accepted-text", most = 200);
         is_text_if_any(&supplier, 200) =>
-            "--supplier", shown(&supplier), "text of 1 to 200 characters";
+            "--supplier", shown(&supplier), say!("accepted-text", most = 200);
         given_on.is_some() => "--on", shown(&text.on),
-            format!("a day such as {today}, not one to come");
+            say!("accepted-day-past", today);
         stream.is_some() => "stream", seen, tables.streams.accepted(seen);
-        barred.is_none() => "stream", seen, format!(
-            "a stream that is `ask first`; this one is barred, which leave does not lift: {}",
-            barred.map_or("", |rule| &rule.reason)
+        barred.is_none() => "stream", seen, say!(
+            "accepted-ask-first",
+            why = barred.map_or("", |rule| &rule.reason)
         );
     };
     match (stream, given_on) {

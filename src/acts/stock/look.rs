@@ -26,10 +26,10 @@ pub fn look(
     let note = wanted.note.as_deref().map(str::trim);
     match note {
         Some(text) if !is_text(text, 500) => {
-            return Err(Rejection::new("note", text, "a note of 1 to 500 characters").into());
+            return Err(Rejection::new("note", text, say!("accepted-line", most = 500)).into());
         }
         None if !wanted.fit => {
-            return Err(Rejection::new("note", "", "what was seen, such as mouldy").into());
+            return Err(Rejection::new("note", "", say!("accepted-what-seen")).into());
         }
         _ => {}
     }
@@ -37,11 +37,10 @@ pub fn look(
     let stock = stock_now((book, farm, tables), asked.at)?;
     let in_stock = (stock.lots.iter()).find(|one| one.book.seq == found.record.seq);
     let Some(in_stock) = in_stock else {
-        return Err(Rejection::new("lot", &lot, "a lot on hand").into());
+        return Err(Rejection::new("lot", &lot, say!("accepted-lot")).into());
     };
     if wanted.fit && !in_stock.is_feed() {
-        let why = in_stock.flag.said().in_english();
-        let accepted = format!("a lot that may be fed; this one is {why}");
+        let accepted = say!("accepted-feed-lot", why = in_stock.flag.said());
         return Err(Rejection::new("lot", &lot, accepted).into());
     }
     let times = in_stock.age_days / in_stock.usable_days.unwrap_or(f64::INFINITY);

@@ -35,8 +35,6 @@ pub enum TraceFrom {
 /// First and last day, both among them; `None` is open.
 pub type Days = (Option<Date>, Option<Date>);
 
-const ONE_OF: &str = "one of: tickets, --cohort, --harvest, --supplier, --buyer";
-
 impl TraceFrom {
     pub fn read(text: &TraceText) -> Result<Self> {
         let given = |text: &Option<String>| {
@@ -51,7 +49,9 @@ impl TraceFrom {
         if let (Some(from), Some(to)) = days
             && to < from
         {
-            return Err(Rejection::new("to", to.to_string(), format!("{from} or later")).into());
+            return Err(
+                Rejection::new("to", to.to_string(), say!("accepted-or-later", from)).into(),
+            );
         }
         let of_days =
             |text, begin: fn(String, Days) -> Self| given(text).map(|name| begin(name, days));
@@ -67,20 +67,16 @@ impl TraceFrom {
         ];
         let named = named.into_iter();
         begins.extend(named.filter_map(|(word, begin)| Some((word, begin?))));
-        if begins.len() > 1 {
+        let (1, Some((_, begin))) = (begins.len(), begins.first().cloned()) else {
             let words: Vec<&str> = begins.iter().map(|(word, _)| *word).collect();
-            return Err(Rejection::new("of", words.join(" and "), ONE_OF).into());
-        }
-        let Some((_, begin)) = begins.pop() else {
-            return Err(Rejection::new("of", "nothing", ONE_OF).into());
+            return Err(Rejection::new("of", words.join(", "), say!("accepted-begin")).into());
         };
         let has_days = matches!(begin, Self::Supplier(..) | Self::Buyer(..));
         let stray = [("from", days.0), ("to", days.1)];
         let stray = (stray.into_iter()).find_map(|(field, day)| Some((field, day?)));
         match stray {
             Some((field, day)) if !has_days => {
-                let accepted = "days with --supplier or --buyer only";
-                Err(Rejection::new(field, day.to_string(), accepted).into())
+                Err(Rejection::new(field, day.to_string(), say!("accepted-no-days")).into())
             }
             _ => Ok(begin),
         }
@@ -89,7 +85,7 @@ impl TraceFrom {
 
 fn day(field: &'static str, text: Option<String>) -> Result<Option<Date>> {
     let read = |text: String| {
-        let accepted = "a day such as 2026-10-03";
+        let accepted = say!("accepted-day", day = "2026-10-03");
         text.parse()
             .map_err(|_| ActError::from(Rejection::new(field, text, accepted)))
     };

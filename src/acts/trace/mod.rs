@@ -61,11 +61,7 @@ impl Tracer<'_> {
         for name in names {
             let (found, name) = find_lot(self.book, name)?;
             if found.struck_by.is_some() {
-                return Err(ActError::not_found(
-                    "ticket that stands by the name",
-                    &name,
-                    [],
-                ));
+                return Err(ActError::not_found("ticket-not-struck", &name, []));
             }
             lots.insert(found.record.seq, name);
         }

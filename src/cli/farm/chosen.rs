@@ -122,12 +122,7 @@ mod tests {
         change(&mut asked);
         let stages = StageTable::read("stages.toml", SHIPPED_STAGES).expect("stages");
         let told = asked.put_over(&Chosen::default(), MassUnit::Lb, &stages);
-        told.map_err(|all| {
-            all.iter()
-                .map(ToString::to_string)
-                .collect::<Vec<_>>()
-                .join("\n")
-        })
+        told.map_err(|all| crate::acts::ActError::from(all).to_string())
     }
 
     #[test]

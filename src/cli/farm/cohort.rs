@@ -51,7 +51,7 @@ struct AddArgs {
     #[arg(long, value_name = "NUMBER=GRAMS")]
     start_sample: Option<String>,
     /// How often it is fed: daily, every-3 (nights), once; as its stage if left out
-    #[arg(long, value_parser = word(Feeding::parse, || Feeding::ACCEPTED.to_owned()))]
+    #[arg(long, value_parser = word(Feeding::parse, || Feeding::accepted().in_english()))]
     feeding: Option<Feeding>,
     /// Unlikely figures are meant
     #[arg(long)]

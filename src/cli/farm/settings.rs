@@ -3,6 +3,7 @@ use crate::acts::{FarmAsked, FarmSaid, FarmSettings, add_container, change_farm,
 use crate::cli::*;
 use crate::quantity::{Litres, Reading};
 use crate::sheet::grid;
+use crate::words::say;
 
 #[derive(clap::Args)]
 pub(crate) struct Args {
@@ -154,7 +155,7 @@ fn chosen_words(farm: &FarmSettings) -> Said {
 
 fn tare(text: &str, reader: Reader) -> Result<(String, Reading, Option<Litres>), CliError> {
     let refused = || {
-        let accepted = "NAME=WEIGHT such as pail=1.5lb, or with its volume, pail=1.5lb/5gal";
+        let accepted = say!("accepted-name-weight");
         Rejection::new("--container", text, accepted)
     };
     let (name, rest) = text.split_once('=').ok_or_else(refused)?;

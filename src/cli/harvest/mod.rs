@@ -6,6 +6,7 @@ use crate::cli::*;
 use crate::daybook::ResidueTo;
 use crate::harvest::{NitrogenFactor, StartWeight};
 use crate::sheet::{harvest_cautions, yields_document};
+use crate::words::say;
 
 #[derive(clap::Args)]
 pub(super) struct Args {
@@ -76,7 +77,7 @@ pub(super) fn sample(
     text: &str,
     reader: Reader,
 ) -> Result<(i64, f64), CliError> {
-    let refused = || Rejection::new(flag, text, "NUMBER=GRAMS, such as 100=15.2");
+    let refused = || Rejection::new(flag, text, say!("accepted-number-grams"));
     let (larvae, grams) = text.split_once('=').ok_or_else(refused)?;
     let larvae = typed(flag, larvae, reader, Reader::count)?;
     Ok((larvae, typed(flag, grams, reader, Reader::grams)?))
@@ -84,7 +85,8 @@ pub(super) fn sample(
 
 fn factor(text: &str) -> Result<NitrogenFactor, String> {
     let number = figure(text).unwrap_or(f64::NAN);
-    NitrogenFactor::of(number).map_err(|error| format!("accepted: {}", error.accepted()))
+    NitrogenFactor::of(number)
+        .map_err(|error| format!("accepted: {}", error.accepted().in_english()))
 }
 
 fn start(text: &str) -> Result<StartWeight, String> {

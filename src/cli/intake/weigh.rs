@@ -7,6 +7,7 @@ use crate::acts::{Bucket, Dock, ImportAsked, PickedText, import, weigh_in};
 use crate::cli::*;
 use crate::sheet::ticket_document;
 use crate::stream::{Class, Verdict};
+use crate::words::say;
 
 #[derive(clap::Args)]
 pub(crate) struct Args {
@@ -134,7 +135,7 @@ fn bucket(setting: &Setting, dock: &Dock<'_>, args: &Args) -> Result<Bucket, Cli
 fn picked(text: &str) -> Result<PickedText, CliError> {
     let (weight, kind) = text
         .split_once('=')
-        .ok_or_else(|| Rejection::new("--picked-out", text, "WEIGHT=KIND such as 0.6kg=bone"))?;
+        .ok_or_else(|| Rejection::new("--picked-out", text, say!("accepted-weight-kind")))?;
     Ok(PickedText {
         weight: weight.to_owned(),
         kind: kind.to_owned(),

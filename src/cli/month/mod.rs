@@ -5,6 +5,7 @@ use crate::acts::{Month, Period, close_month, month, year};
 use crate::cli::*;
 use crate::report::methane::methane_told;
 use crate::sheet::month_document;
+use crate::words::say;
 use methane::MethaneArgs;
 
 #[derive(clap::Args)]
@@ -42,7 +43,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Done {
         Period::Year(wanted) => {
             if args.close || args.version.is_some() {
                 let seen = wanted.to_string();
-                let accepted = "a month with --close or --version; a year is the sum of its months";
+                let accepted = say!("accepted-month-to-close");
                 return Err(Rejection::new("month", &seen, accepted).into());
             }
             year(&book, wanted)?

@@ -8,6 +8,7 @@ use crate::blend::MixVerdict;
 use crate::cli::*;
 use crate::quantity::{Division, Grams, MassUnit, NumberForm};
 use crate::sheet::{MixSheet, mix_document};
+use crate::words::say;
 
 #[derive(clap::Args)]
 pub(crate) struct Args {
@@ -59,7 +60,7 @@ fn from_files(
         ));
     }
     let division = Division::parse(&args.division, MassUnit::Kg).ok_or_else(|| {
-        let accepted = "a scale division from 1 g to 10 kg, in kg or with its unit, such as 50g";
+        let accepted = say!("accepted-step-typed");
         Rejection::new("--division", &args.division, accepted)
     })?;
     let (stock, targets) = (read_file(stock)?, read_file(targets)?);
@@ -93,8 +94,7 @@ fn from_book(setting: &Setting, args: &Args) -> Result<MixSheet, CliError> {
 
 fn purchase(text: &str, reader: Reader) -> Result<(String, Grams, Option<f64>), CliError> {
     let refused = || {
-        let accepted =
-            "STREAM=LIMIT such as wheat-bran=40kg, or with its price per kg, wheat-bran=40kg@0.45";
+        let accepted = say!("accepted-buy");
         Rejection::new("--buy", text, accepted)
     };
     let (stream, rest) = text.split_once('=').ok_or_else(refused)?;

@@ -6,6 +6,7 @@ use crate::blend::BucketRule;
 use crate::cli::paper::write;
 use crate::cli::*;
 use crate::quantity::Grams;
+use crate::words::say;
 
 /// What makes a mix one that staff can trust.
 #[derive(clap::Args)]
@@ -104,7 +105,7 @@ impl TrustArgs {
             Some("never") => Some(WaterAsked::Never),
             Some("last-resort") => Some(WaterAsked::LastResort),
             Some(text) => {
-                let accepted = "`never`, `last-resort`, or a weight with its unit";
+                let accepted = say!("accepted-water");
                 let refused = |_| Rejection::new("--water", text, accepted);
                 let most = reader.weight(text).map_err(refused)?;
                 Some(WaterAsked::UpTo(most.grams()))
@@ -140,7 +141,7 @@ fn numbered(file: &Path, number: usize, name: &str) -> PathBuf {
 fn count(flag: &'static str, text: &Option<String>) -> Result<Option<usize>, CliError> {
     let Some(text) = text else { return Ok(None) };
     let read = text.parse().ok().filter(|most| (1..=100).contains(most));
-    let refused = || Rejection::new(flag, text, "a whole number from 1 to 100");
+    let refused = || Rejection::new(flag, text, say!("accepted-whole", least = 1, most = 100));
     Ok(Some(read.ok_or_else(refused)?))
 }
 

@@ -4,6 +4,7 @@ use crate::daybook::{Book, Entry as Written, Outlet};
 use crate::quantity::{Reader, Reading};
 use crate::stock::StockLot;
 use crate::stream::Verdict;
+use crate::words::say;
 
 /// Parts picked out of a lot as a form or JSON brings them.
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
@@ -23,9 +24,9 @@ impl DiscardSent {
     /// The lot and the weight of the parts, or every field that is not understood.
     fn asked(&self, reader: Reader) -> Result<(String, Reading)> {
         let mut fields = Fields::of(reader);
-        let lot = fields.needed("lot", &self.lot, given(&self.lot), "a lot on hand");
+        let lot = fields.needed("lot", &self.lot, given(&self.lot), say!("accepted-lot"));
         let weight = fields.weight("weight", &self.weight);
-        let weight_is = "the weight of the parts, as 2.1 lb";
+        let weight_is = say!("accepted-parts-weight");
         let weight = fields.needed("weight", &self.weight, weight, weight_is);
         fields.done(lot.zip(weight))
     }
@@ -38,8 +39,7 @@ fn kind(book: &Book, tables: &Tables, lot: &str, typed: &str) -> Result<String> 
         let stream = tables.streams.get(&found.ticket()?.stream)?;
         Some(stream.inedible.as_ref()?.kind.clone())
     };
-    let what = "what it is, such as bone, shell, pit or plastic";
-    let nothing = || Rejection::new("kind", "", what);
+    let nothing = || Rejection::new("kind", "", say!("accepted-kind"));
     let kind = given(typed).map(|kind| kind.to_lowercase());
     Ok(kind.or_else(expected).ok_or_else(nothing)?)
 }

@@ -3,6 +3,7 @@ use std::collections::BTreeMap;
 use super::*;
 use crate::acts::{Change as Taken, FedAsked, FedDone, Ticked, night_of, record_fed, ticked_off};
 use crate::quantity::Reader;
+use crate::words::say;
 
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -58,8 +59,7 @@ impl FedSent {
         let known = |key: &&String| !key.starts_with("t:") && !key.starts_with("w:");
         if let Some(unknown) = self.fields.keys().find(known) {
             let seen: String = unknown.chars().take(80).collect();
-            let accepted = "the fields that /api/openapi.json describes";
-            return Err(Rejection::new("body", seen, accepted).into());
+            return Err(Rejection::new("body", seen, say!("accepted-fields")).into());
         }
         let sent = (self.changes.iter()).map(|of| (&*of.group, &*of.lot, &*of.weight));
         sent.chain(self.lines("w:"))

@@ -5,6 +5,7 @@ use crate::acts::{HarvestAsked, Harvested, YieldAsked, cohorts_on, record_harves
 use crate::daybook::ResidueTo;
 use crate::quantity::Reader;
 use crate::sheet::{CohortNow, harvest_cautions, yields_document};
+use crate::words::say;
 
 /// Cohorts that ended longer ago are listed only when asked for (our default).
 const LISTED_DAYS: i64 = 90;
@@ -47,10 +48,10 @@ impl HarvestSent {
     fn asked(&self, reader: Reader) -> Result<HarvestAsked> {
         let mut fields = Fields::of(reader);
         let cohort = given(&self.cohort);
-        let cohort_is = "the name of a cohort on its trays";
+        let cohort_is = say!("accepted-cohort");
         let cohort = fields.needed("cohort", &self.cohort, cohort, cohort_is);
         let larvae = fields.weight("larvae", &self.larvae);
-        let larvae_are = "the fresh weight of the larvae, as 20.4 lb";
+        let larvae_are = say!("accepted-larvae-weight");
         let larvae = fields.needed("larvae", &self.larvae, larvae, larvae_are);
         let mut number = |field, text| fields.read(field, text, Reader::number);
         let wanted = HarvestAsked {
@@ -82,7 +83,7 @@ impl HarvestSent {
         let grams = fields.read("sample", &self.sample_g, Reader::number);
         if given(&self.sample_count).is_some() != given(&self.sample_g).is_some() {
             let seen = format!("{} = {} g", self.sample_count.trim(), self.sample_g.trim());
-            fields.refuse("sample", &seen, "larvae counted and their weight in grams");
+            fields.refuse("sample", &seen, say!("accepted-counted-grams"));
         }
         larvae.zip(grams)
     }

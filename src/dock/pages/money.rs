@@ -72,7 +72,7 @@ fn told(frame: &Frame, PaidFor { paid, currency, .. }: &PaidFor, item: MoneyItem
         true => frame.t("money-in"),
         false => frame.t("money-out"),
     };
-    let reckoned = paid.reckoned.as_deref();
+    let reckoned = paid.reckoned.as_ref();
     let caution = item.is_sale().then(|| frame.say(&sale_caution()));
     let what = frame.with("dock-money-kind", item.as_str());
     let reckoned = reckoned.map(|sum| frame.with("dock-money-reckoned", sum));
