@@ -23,16 +23,19 @@ pub(super) const BODY_MOST: usize = 64 * 1024;
 /// Where the token stands when it is not in a form.
 pub(super) const TOKEN_HEADER: &str = "x-trayful-token";
 /// What may be seen before the PIN.
-const OPEN: [&str; 6] = [
+const OPEN: [&str; 9] = [
     "/pin",
     "/style.css",
+    "/hyperlegible.woff2",
+    "/hyperlegible-bold.woff2",
+    "/icons.svg",
     "/wait.js",
     "/dock.js",
     "/reading.js",
     "/scale.js",
 ];
 
-const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' data:; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
+const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' data:; font-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
 
 const ALWAYS: [(HeaderName, &str); 7] = [
     (header::CONTENT_SECURITY_POLICY, POLICY),

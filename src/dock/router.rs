@@ -20,7 +20,7 @@ use super::pages::fed::FedSent;
 use super::pages::harvest::HarvestSent;
 use super::pages::money::PaymentSent;
 use super::pages::weigh::BucketSent;
-use super::pages::{document, labels, month, pin, tonight, trace, undo};
+use super::pages::{document, labels, month, office, pin, stock, tonight, trace, undo};
 use super::view::{Frame, Visiting};
 use super::{api, guard};
 
@@ -44,13 +44,33 @@ fn form<F: Form>(path: &'static str) -> Route {
     ("any", path, get(show::<F>).post(keep::<F>))
 }
 
-fn file(path: &'static str, kind: &'static str, text: &'static str) -> Route {
-    let handler = async move || ([("content-type", kind)], text);
+fn file(path: &'static str, kind: &'static str, bytes: &'static [u8]) -> Route {
+    let handler = async move || ([("content-type", kind)], bytes);
     ("get", path, get(handler))
+}
+
+/// A file of `assets/`, and one made by others, in `data/page/` with its licence.
+macro_rules! shipped {
+    ($($name:literal: $kind:expr, $($from:literal)+;)+) => {
+        [$(file(concat!("/", $name), $kind, include_bytes!(concat!($($from,)+ $name)))),+]
+    };
 }
 
 const STYLE: &str = "text/css; charset=utf-8";
 const SCRIPT: &str = "text/javascript; charset=utf-8";
+
+fn files() -> impl IntoIterator<Item = Route> {
+    shipped! {
+        "style.css": STYLE, "assets/";
+        "wait.js": SCRIPT, "assets/";
+        "dock.js": SCRIPT, "assets/";
+        "reading.js": SCRIPT, "assets/";
+        "scale.js": SCRIPT, "assets/";
+        "icons.svg": "image/svg+xml", "../../data/page/";
+        "hyperlegible.woff2": "font/woff2", "../../data/page/";
+        "hyperlegible-bold.woff2": "font/woff2", "../../data/page/";
+    }
+}
 
 fn page_routes() -> Vec<Route> {
     vec![
@@ -62,8 +82,9 @@ fn page_routes() -> Vec<Route> {
         ("any", "/tonight", get(show::<FedSent>).post(tonight::keep)),
         ("post", "/strike", post(undo::strike)),
         ("get", "/undo", get(undo::ask)),
-        seen("/stock", document::stock),
+        seen("/stock", stock::show),
         seen("/labels", labels::show),
+        seen("/office", office::show),
         seen("/cohorts", document::cohorts),
         seen("/cohort/{cohort}", document::cohort),
         seen("/learn", document::learned),
@@ -72,17 +93,12 @@ fn page_routes() -> Vec<Route> {
         seen("/statement", month::of_supplier),
         seen("/trace", trace::show),
         ("any", "/pin", get(pin::show).post(pin::enter)),
-        file("/style.css", STYLE, include_str!("assets/style.css")),
-        file("/wait.js", SCRIPT, include_str!("assets/wait.js")),
-        file("/dock.js", SCRIPT, include_str!("assets/dock.js")),
-        file("/reading.js", SCRIPT, include_str!("assets/reading.js")),
-        file("/scale.js", SCRIPT, include_str!("assets/scale.js")),
     ]
 }
 
 /// The whole service, behind everything that guards it.
 pub(super) fn router(app: App) -> Router {
-    let routes = page_routes().into_iter().chain(api::routes());
+    let routes = (page_routes().into_iter().chain(files())).chain(api::routes());
     routes
         .fold(Router::new(), |router, (_, path, handler)| {
             router.route(path, handler)

@@ -11,6 +11,7 @@ use crate::words::{Language, Said};
 
 use super::answer::{Refusal, details, page};
 use super::app::{App, At};
+use super::pages::office::{Place, places};
 use super::shape::made_id;
 
 /// Light (for a bright room), dark, or as the device says.
@@ -90,6 +91,10 @@ impl Frame {
         let mut blocks = self.blocks(document);
         blocks.retain(|block| !matches!(block, Block::Line(Tone::Next, _)));
         blocks
+    }
+
+    pub(super) fn places(&self) -> [Place; 5] {
+        places()
     }
 
     /// For tables whose rows lead to no page.

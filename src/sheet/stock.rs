@@ -56,7 +56,8 @@ pub fn stock_document(view: &StockView, most: usize) -> Document {
     document
 }
 
-fn good_for(lot: &StockLot) -> Said {
+/// How long it still keeps, or how long it is past that.
+pub fn good_for(lot: &StockLot) -> Said {
     match lot.days_left() {
         None => say!("not-known"),
         Some(left) if left < 0.0 => say!("stock-days-past", days = one_decimal(-left)),

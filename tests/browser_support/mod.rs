@@ -5,6 +5,7 @@ use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 
 use fantoccini::actions::{InputSource, KeyAction, KeyActions};
+use fantoccini::error::CmdError;
 use fantoccini::{Client, ClientBuilder, Locator, key::Key};
 use hyper_util::client::legacy::connect::HttpConnector;
 use serde_json::{Value, json};
@@ -92,16 +93,26 @@ impl Browser {
     }
 
     /// Touches once the page takes touches: a screen that has just come up
-    /// lets none through for a moment.
+    /// lets none through for a moment. What lies under the bar is brought clear
+    /// of it first, as a finger would; a list made anew meanwhile is found anew.
     pub(crate) async fn touch(&self, what: &str) {
-        self.until("!document.body.classList.contains('settling')")
+        let mut touched = Ok(());
+        for _ in 0..3 {
+            self.until("!document.body.classList.contains('settling')")
+                .await;
+            self.run(&format!(
+                "document.querySelector({what:?})?.scrollIntoView({{ block: 'center' }})"
+            ))
             .await;
-        let found = self.client.find(Locator::Css(what)).await;
-        let found = found.unwrap_or_else(|error| panic!("{what}: {error}"));
-        found
-            .click()
-            .await
-            .unwrap_or_else(|error| panic!("{what}: {error}"));
+            let found = self.client.find(Locator::Css(what)).await;
+            let found = found.unwrap_or_else(|error| panic!("{what}: {error}"));
+            touched = found.click().await;
+            let stale = |error: &CmdError| error.to_string().contains("stale element");
+            if !touched.as_ref().is_err_and(stale) {
+                break;
+            }
+        }
+        touched.unwrap_or_else(|error| panic!("{what}: {error}"));
     }
 
     /// Types as a keyboard does that takes 0 to 400 ms for a key, to whatever

@@ -3,24 +3,17 @@
 use axum::extract::Path;
 
 use super::*;
-use crate::acts::{Month, YieldAsked, cohorts_on, learn, mixes, stock_now, yields};
-use crate::sheet::{
-    cohorts_document, learn_document, mixes_document, stock_document, yields_document,
-};
-use crate::stream::Verdict;
+use crate::acts::{Month, YieldAsked, cohorts_on, learn, mixes, yields};
+use crate::sheet::{cohorts_document, learn_document, mixes_document, yields_document};
 
 pub(crate) enum Around {
     Nothing,
+    Cohorts,
     Month(Month),
     Statement {
         month: Month,
         suppliers: Vec<String>,
         supplier: String,
-    },
-    /// Lots, and of those whose parts are to be picked out also the stream.
-    Stock {
-        lots: Vec<String>,
-        to_sort: Vec<(String, String)>,
     },
     Trace {
         of: String,
@@ -85,6 +78,7 @@ pub(crate) fn cohorts(at: &At, frame: Frame, (): ()) -> Page {
     let own_page = |record: i64| format!("/cohort/r{record}");
     Ok(DocumentPage {
         pages: cohorts.iter().map(|of| own_page(of.record)).collect(),
+        around: Around::Cohorts,
         ..DocumentPage::titled(frame, "dock-nav-cohorts", &document)
     })
 }
@@ -97,22 +91,5 @@ pub(crate) fn cohort(at: &At, frame: Frame, Path(cohort): Path<String>) -> Page 
     Ok(DocumentPage {
         blocks: frame.blocks_here(&document),
         ..DocumentPage::of(frame, &document, Around::Nothing)
-    })
-}
-
-/// What is here, what spoils by tomorrow, and the way to trace a lot.
-pub(crate) fn stock(at: &At, frame: Frame, (): ()) -> Page {
-    let view = stock_now((at.book, at.farm, at.tables), at.now)?;
-    let (mut lots, mut to_sort) = (Vec::new(), Vec::new());
-    for lot in &view.lots {
-        lots.push(lot.book.name.clone());
-        if lot.flag.verdict == Verdict::PickOut {
-            to_sort.push((lot.book.name.clone(), lot.book.stream.to_string()));
-        }
-    }
-    Ok(DocumentPage {
-        title: frame.t("dock-nav-stock"),
-        around: Around::Stock { lots, to_sort },
-        ..DocumentPage::of(frame, &stock_document(&view, usize::MAX), Around::Nothing)
     })
 }

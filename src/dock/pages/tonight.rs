@@ -38,7 +38,8 @@ pub(crate) struct TonightPage {
     fed: Option<i64>,
     /// Whether that sheet is the one shown.
     kept: bool,
-    lines: Vec<KeptLine>,
+    /// The lines to tick, and whether one begins its group.
+    lines: Vec<(bool, KeptLine)>,
     units: Units,
     recent: Vec<Recent>,
 }
@@ -63,7 +64,7 @@ impl Form for FedSent {
             // The terminal's next command is a button here.
             sheet.next = None;
         }
-        let lines = kept_shown.into_iter().flat_map(|kept| &kept.lines);
+        let lines = kept_shown.map_or(&[][..], |kept| &kept.lines);
         let day = tonight.night.day;
         let document = shown.as_ref().map(mix_document);
         Ok(TonightPage {
@@ -79,13 +80,31 @@ impl Form for FedSent {
             sheet: kept.map(|kept| kept.record),
             fed: kept_shown.and_then(|kept| kept.fed),
             kept: kept_shown.is_some(),
-            lines: lines.cloned().collect(),
+            lines: to_tick(at, lines),
             units: at.farm.units,
             recent,
             frame,
             entry,
         })
     }
+}
+
+/// The lines to tick, their streams by name.
+fn to_tick(at: &At, lines: &[KeptLine]) -> Vec<(bool, KeptLine)> {
+    let before = std::iter::once(None).chain(lines.iter().map(Some));
+    let pairs = before.zip(lines);
+    let named = pairs.map(|(before, line)| {
+        let mut streams = at.tables.streams.iter();
+        let stream = streams.find(|stream| stream.id.as_str() == line.stream);
+        let name = stream.map_or(&line.stream, |stream| &stream.name).clone();
+        let begins = before.is_none_or(|before| before.group != line.group);
+        let line = KeptLine {
+            stream: name,
+            ..line.clone()
+        };
+        (begins, line)
+    });
+    named.collect()
 }
 
 /// What of the night may be taken back: what was fed, else the sheet.

@@ -14,8 +14,9 @@ use crate::words::say;
 
 /// How far back "usual" looks (our default).
 const USUAL_DAYS: i64 = 60;
-/// Suppliers shown as tiles; more are under "another".
-const TILES_MOST: usize = 11;
+/// Suppliers and streams shown as tiles: with "another" three rows of three,
+/// so that a usual load needs no scrolling; more are under "another".
+const TILES_MOST: usize = 8;
 
 /// A bucket as a form or JSON brings it. A blank field is an absent one.
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
@@ -214,6 +215,7 @@ impl Form for BucketSent {
                 tiles.push((id.to_owned(), name.to_owned()));
             }
         }
+        tiles.truncate(TILES_MOST);
         let containers = at.book.containers()?.into_iter();
         let tare = |container: Container| (container.name, units.weight(container.tare_g));
         Ok(WeighPage {
