@@ -23,9 +23,9 @@
 //! (`cargo bench --bench policy`): nothing of the goals before sureness, at most
 //! 0.5 points of a window's chance below what is asked, 0.9 % of what spoils and
 //! of money. What rounding leaves too small to carry is seen to in `crumbs.rs`:
-//! of 3,000 lines of the demo farm's year 2 are below the smallest and leave some
-//! of their lot, on three nights with half to two thirds of the feed wanted, where
-//! without them larvae would get less.
+//! of 3,009 lines of the demo farm's year 4 are below the smallest and leave of
+//! their lot what the scale can show, three of them on nights that can't be met,
+//! where without them a group would get less or leave a window.
 
 use std::collections::BTreeMap;
 
