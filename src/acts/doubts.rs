@@ -179,7 +179,7 @@ impl Asked {
 }
 
 /// What the book has under an id.
-pub(super) fn kept_before(book: &Book, id: &str) -> Result<Option<NewRecord>> {
+pub fn kept_before(book: &Book, id: &str) -> Result<Option<NewRecord>> {
     let found = book.find_record(id)?;
     Ok(found
         .map(|found| found.record.content)

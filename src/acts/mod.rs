@@ -24,7 +24,7 @@ mod trace;
 pub use crate::daybook::FarmSaid;
 pub use ahead::{AheadAsked, MOST_NIGHTS, Pace, ahead};
 pub use demo::play_demo;
-pub use doubts::{UNLIKELY, Unlikely};
+pub use doubts::{UNLIKELY, Unlikely, kept_before};
 pub use error::{ActError, Doubt, Rejection, Result};
 pub(crate) use error::{all_taken, must, shown};
 pub use farm::cohort::{add_cohort, cohorts_on, end_cohort, find_cohort, micrograms};

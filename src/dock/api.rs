@@ -26,6 +26,7 @@ use super::keeper::Unkept;
 use super::pages::discard::DiscardSent;
 use super::pages::fed::FedSent;
 use super::pages::harvest::HarvestSent;
+use super::pages::lot::LotSent;
 use super::pages::money::PaymentSent;
 use super::pages::month::{MonthWanted, month_or_this};
 use super::pages::tonight::SheetSent;
@@ -134,6 +135,10 @@ fn endpoints() -> Vec<Endpoint> {
         change::<HarvestSent>(
             "/api/harvest",
             "Record larvae and residue taken from a cohort; repeating it is harmless",
+        ),
+        change::<LotSent>(
+            "/api/lot",
+            "Test a lot, weigh it anew, look at it or send it away; repeating it is harmless",
         ),
         change::<DiscardSent>(
             "/api/discard",

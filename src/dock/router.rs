@@ -18,6 +18,7 @@ use super::form::{Form, keep, show};
 use super::pages::discard::DiscardSent;
 use super::pages::fed::FedSent;
 use super::pages::harvest::HarvestSent;
+use super::pages::lot::LotSent;
 use super::pages::money::PaymentSent;
 use super::pages::weigh::BucketSent;
 use super::pages::{document, labels, month, office, pin, stock, tonight, trace, undo};
@@ -77,6 +78,7 @@ fn page_routes() -> Vec<Route> {
         form::<BucketSent>("/"),
         form::<DiscardSent>("/discard"),
         form::<HarvestSent>("/harvest"),
+        form::<LotSent>("/lot"),
         form::<PaymentSent>("/money"),
         ("post", "/fed", post(keep::<FedSent>)),
         ("any", "/tonight", get(show::<FedSent>).post(tonight::keep)),

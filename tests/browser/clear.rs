@@ -55,6 +55,8 @@ fn pages_are_clear_to_everyone_at_every_width_and_look() {
                 for path in [
                     "/",
                     "/stock",
+                    "/lot?lot=1",
+                    "/office",
                     "/tonight",
                     "/cohorts",
                     "/cohort/H1",

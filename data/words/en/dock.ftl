@@ -242,6 +242,11 @@ dock-field = { $field ->
     [by] { dock-weigh-by }
     [why] { dock-undo-reason }
     [lot] { dock-discard-lot }
+    [act] { dock-lot-what }
+    [wet] { dock-lot-wet }
+    [dry] { dock-lot-dry }
+    [squeeze] { dock-lot-squeeze }
+    [to] { dock-lot-to }
     [at] Time
     [night] { dock-nav-tonight }
     [group] Feed group
@@ -291,3 +296,37 @@ dock-stock-later = Keeps longer
 dock-stock-not-feed = Not for larvae
 dock-stock-table = All of it as a table
 dock-tonight-figures = The mix as a bar, and each figure in its window
+dock-lot-open = Test, weigh, look, send away
+dock-lot-what = What is done?
+dock-lot-what-is = what is done: dried, squeezed, reweigh, fit, not-fit or away
+dock-lot-choose = Choose the lot and what is done.
+dock-lot-kind = { $what ->
+    [dried] Moisture: dry a sample
+    [squeezed] Moisture: squeeze a handful
+    [reweigh] Weigh it anew
+    [fit] Looked at: good
+    [not-fit] Looked at: not good
+   *[away] It goes away
+}
+dock-lot-wet = Sample before drying, grams
+dock-lot-dry = Sample after drying, grams
+dock-lot-grams = grams, such as 100 or 23.5
+dock-lot-method = Dried in
+dock-lot-method-kind = { $what ->
+    [oven] an oven
+   *[microwave] a microwave
+}
+dock-lot-squeeze = What the hand sees
+dock-lot-squeeze-kind = { $what ->
+    [runs] Water runs out, it holds its shape
+    [just] Water just comes out
+    [holds] Little or no water, it holds its shape
+    [slow] No water, it falls apart slowly
+   *[fast] It falls apart fast
+}
+dock-lot-look = Look at it in open air. Don't put your nose in the bucket: mould and gases.
+dock-lot-to = Where it goes
+dock-lot-where = where it goes, one of the list
+dock-lot-weight = Weight without the container; blank for all of it
+dock-lot-weight-is = what the scale says, as 12.5 lb
+dock-lot-spoiled = It was spoiled

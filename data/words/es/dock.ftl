@@ -242,6 +242,11 @@ dock-field = { $field ->
     [by] { dock-weigh-by }
     [why] { dock-undo-reason }
     [lot] { dock-discard-lot }
+    [act] { dock-lot-what }
+    [wet] { dock-lot-wet }
+    [dry] { dock-lot-dry }
+    [squeeze] { dock-lot-squeeze }
+    [to] { dock-lot-to }
     [at] Hora
     [night] { dock-nav-tonight }
     [group] Grupo de alimentación
@@ -291,3 +296,37 @@ dock-stock-later = Dura más
 dock-stock-not-feed = No es para larvas
 dock-stock-table = Todo en una tabla
 dock-tonight-figures = La mezcla como barra, y cada cifra en su ventana
+dock-lot-open = Probar, pesar, mirar, sacar
+dock-lot-what = ¿Qué se hace?
+dock-lot-what-is = qué se hace: dried, squeezed, reweigh, fit, not-fit o away
+dock-lot-choose = Elija el lote y qué se hace.
+dock-lot-kind = { $what ->
+    [dried] Humedad: secar una muestra
+    [squeezed] Humedad: apretar un puñado
+    [reweigh] Pesarlo de nuevo
+    [fit] Mirado: está bien
+    [not-fit] Mirado: no está bien
+   *[away] Se va
+}
+dock-lot-wet = Muestra antes de secar, gramos
+dock-lot-dry = Muestra después de secar, gramos
+dock-lot-grams = gramos, como 100 o 23.5
+dock-lot-method = Secada en
+dock-lot-method-kind = { $what ->
+    [oven] horno
+   *[microwave] microondas
+}
+dock-lot-squeeze = Lo que ve la mano
+dock-lot-squeeze-kind = { $what ->
+    [runs] Sale agua, mantiene la forma
+    [just] Apenas sale agua
+    [holds] Poca agua o nada, mantiene la forma
+    [slow] Sin agua, se deshace despacio
+   *[fast] Se deshace rápido
+}
+dock-lot-look = Mírelo al aire libre. No meta la nariz en el balde: moho y gases.
+dock-lot-to = Adónde va
+dock-lot-where = adónde va, uno de la lista
+dock-lot-weight = Peso sin el recipiente; vacío si es todo
+dock-lot-weight-is = lo que dice la báscula, como 12.5 lb
+dock-lot-spoiled = Estaba echado a perder

@@ -5,6 +5,7 @@ pub(super) mod document;
 pub(super) mod fed;
 pub(super) mod harvest;
 pub(super) mod labels;
+pub(super) mod lot;
 pub(super) mod money;
 pub(super) mod month;
 pub(super) mod office;
@@ -46,6 +47,6 @@ macro_rules! sent {
 }
 
 sent! {
-    discard::DiscardSent, fed::FedSent, harvest::HarvestSent, money::PaymentSent,
-    undo::StrikeSent, weigh::BucketSent
+    discard::DiscardSent, fed::FedSent, harvest::HarvestSent, lot::LotSent,
+    money::PaymentSent, undo::StrikeSent, weigh::BucketSent
 }

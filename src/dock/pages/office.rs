@@ -31,7 +31,7 @@ pub(crate) fn places() -> [Place; 5] {
             "/stock",
             "stock",
             say!("dock-nav-stock"),
-            &["/labels", "/discard", "/trace"],
+            &["/lot", "/labels", "/discard", "/trace"],
         ),
         place("/tonight", "tonight", say!("dock-nav-tonight"), &["/fed"]),
         place(

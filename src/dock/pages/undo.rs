@@ -24,7 +24,7 @@ pub(crate) struct StrikeSent {
 impl StrikeSent {
     /// A page of ours, and none elsewhere.
     fn back(&self) -> &'static str {
-        let ours = ["/discard", "/harvest", "/money", "/tonight"];
+        let ours = ["/discard", "/harvest", "/money", "/stock", "/tonight"];
         ours.into_iter()
             .find(|page| *page == self.back)
             .unwrap_or("/")

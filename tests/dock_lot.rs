@@ -1,0 +1,103 @@
+//! What the page does with one lot: a test, a look, a new weighing, a way out.
+
+mod dock_support;
+
+use dock_support::{Farm, bucket};
+use serde_json::json;
+
+#[test]
+fn a_lot_is_tested_looked_at_weighed_anew_and_sent_away_on_the_page() {
+    let farm = Farm::new();
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    let kept = tablet.post(
+        &dock,
+        "/api/weigh",
+        &bucket("auto-00000000000000lot1", "32.2 lb"),
+    );
+    assert_eq!(kept.status, 200, "{}", kept.body);
+
+    let mut number = 0;
+    let mut act = |more: serde_json::Value| {
+        number += 1;
+        let mut sent = json!({"id": format!("auto-0000000000000act{number}"), "lot": "1"});
+        let fields = sent.as_object_mut().expect("an object");
+        fields.extend(more.as_object().expect("an object").clone());
+        tablet.post(&dock, "/api/lot", &sent)
+    };
+    let told = act(json!({"act": "dried", "wet": "100", "dry": "23.5"}));
+    assert_eq!(told.status, 200, "{}", told.body);
+    let told = told.json();
+    assert!(
+        told["shown"]["title"]
+            .as_str()
+            .is_some_and(|title| title.contains("76.5 %")),
+        "{told}"
+    );
+    assert!(
+        told["shown"]["cautions"][0]
+            .as_str()
+            .is_some_and(|said| said.contains("char")),
+        "{told}"
+    );
+    let squeezed = act(json!({"act": "squeezed", "squeeze": "just"}));
+    assert_eq!(squeezed.status, 200, "{}", squeezed.body);
+    let looked = act(json!({"act": "not-fit", "note": "mould on top"}));
+    assert_eq!(looked.status, 200, "{}", looked.body);
+    let weighed = act(json!({"act": "reweigh", "weight": "30.0 lb"}));
+    assert_eq!(weighed.status, 200, "{}", weighed.body);
+    let away = act(json!({"act": "away", "to": "composted", "weight": "10 lb", "spoiled": "yes"}));
+    assert_eq!(away.status, 200, "{}", away.body);
+    let stock = tablet.get(&dock, "/api/stock").json();
+    assert_eq!(stock[0]["on_hand_g"], 9072, "{stock}");
+
+    for (wrong, field) in [
+        (json!({"act": "dried", "wet": "100"}), "after drying"),
+        (json!({"act": "squeezed", "squeeze": "wet"}), "hand sees"),
+        (json!({"act": "reweigh"}), "Weight"),
+        (json!({"act": "away", "to": "moon"}), "Where it goes"),
+        (json!({"act": "eaten"}), "What is done"),
+        (json!({"act": "fit", "lot": ""}), "Lot"),
+    ] {
+        let refused = act(wrong);
+        assert_eq!(refused.status, 422, "{}", refused.body);
+        let refused = refused.json();
+        let detail = refused["details"][0].as_str().expect("a detail");
+        assert!(detail.contains(field), "{refused}");
+    }
+    let stock = tablet.get(&dock, "/api/stock").json();
+    assert_eq!(
+        stock[0]["on_hand_g"], 9072,
+        "nothing more was recorded: {stock}"
+    );
+}
+
+#[test]
+fn the_lot_s_page_works_without_script_and_is_reached_from_the_stock() {
+    let farm = Farm::new();
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    let kept = tablet.post(
+        &dock,
+        "/api/weigh",
+        &bucket("auto-00000000000000lot1", "32.2 lb"),
+    );
+    assert_eq!(kept.status, 200, "{}", kept.body);
+    let stock = tablet.get(&dock, "/stock").body;
+    assert!(stock.contains("href=\"/lot?lot=1\""), "{stock}");
+    let page = tablet.get(&dock, "/lot?lot=1&lang=es").body;
+    assert!(page.contains("Humedad: secar una muestra"), "{page}");
+    let done = tablet.form(
+        &dock,
+        "/lot",
+        "id=auto-0000000000000form&lot=1&act=dried&wet=100&dry=24",
+    );
+    assert_eq!(done.status, 200, "{}", done.body);
+    assert!(done.body.contains("76.0 %"), "{}", done.body);
+    let again = tablet.form(
+        &dock,
+        "/lot",
+        "id=auto-0000000000000form&lot=1&act=dried&wet=100&dry=24",
+    );
+    assert_eq!(again.status, 200, "{}", again.body);
+}
