@@ -89,6 +89,7 @@ fn page_routes() -> Vec<Route> {
         seen("/office", office::show),
         seen("/cohorts", document::cohorts),
         seen("/cohort/{cohort}", document::cohort),
+        seen("/ahead", document::nights_ahead),
         seen("/learn", document::learned),
         seen("/mixes", document::tried),
         seen("/month", month::show),

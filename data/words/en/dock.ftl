@@ -330,3 +330,5 @@ dock-lot-where = where it goes, one of the list
 dock-lot-weight = Weight without the container; blank for all of it
 dock-lot-weight-is = what the scale says, as 12.5 lb
 dock-lot-spoiled = It was spoiled
+dock-nav-ahead = Nights ahead
+dock-office-ahead = What to buy, accept and use in the next nights

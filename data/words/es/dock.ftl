@@ -330,3 +330,5 @@ dock-lot-where = adónde va, uno de la lista
 dock-lot-weight = Peso sin el recipiente; vacío si es todo
 dock-lot-weight-is = lo que dice la báscula, como 12.5 lb
 dock-lot-spoiled = Estaba echado a perder
+dock-nav-ahead = Próximas noches
+dock-office-ahead = Qué comprar, aceptar y usar en las próximas noches

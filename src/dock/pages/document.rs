@@ -1,10 +1,12 @@
 //! A page that is only read: a document, and around it what asks for another.
 
+use std::time::{Duration, Instant};
+
 use axum::extract::Path;
 
 use super::*;
-use crate::acts::{Month, YieldAsked, cohorts_on, learn, mixes, yields};
-use crate::sheet::{cohorts_document, learn_document, mixes_document, yields_document};
+use crate::acts::{AheadAsked, Month, Pace, YieldAsked, ahead, cohorts_on, learn, mixes, yields};
+use crate::sheet::{ahead_page, cohorts_document, learn_document, mixes_document, yields_document};
 
 pub(crate) enum Around {
     Nothing,
@@ -68,6 +70,35 @@ pub(crate) fn tried(at: &At, frame: Frame, (): ()) -> Page {
     let sheet = mixes((at.book, at.farm, at.tables), at.now)?;
     let document = mixes_document(&sheet);
     Ok(DocumentPage::titled(frame, "dock-nav-mixes", &document))
+}
+
+/// So many nights are planned on the page; the command plans more.
+const NIGHTS_AHEAD: usize = 7;
+/// Weeks played for the chance of running short.
+const WEEKS_PLAYED: usize = 40;
+/// Nothing more is begun after this; a page is waited for.
+const AHEAD_WITHIN: Duration = Duration::from_secs(4);
+
+/// The nights ahead, what to do first in front.
+pub(crate) fn nights_ahead(at: &At, frame: Frame, (): ()) -> Page {
+    let began = Instant::now();
+    let asked = AheadAsked {
+        nights: NIGHTS_AHEAD,
+        arrivals: None,
+        plan: None,
+        weeks: WEEKS_PLAYED,
+    };
+    let pace = Pace {
+        say: &|_| (),
+        spent: &|| began.elapsed(),
+        limit: AHEAD_WITHIN,
+    };
+    let sheet = ahead((at.book, at.farm, at.tables), at.night(), &asked, &pace)?;
+    Ok(DocumentPage::titled(
+        frame,
+        "dock-nav-ahead",
+        &ahead_page(&sheet),
+    ))
 }
 
 /// Larvae on their trays.

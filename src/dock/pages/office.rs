@@ -44,7 +44,14 @@ pub(crate) fn places() -> [Place; 5] {
             "/office",
             "office",
             say!("dock-nav-office"),
-            &["/month", "/statement", "/money", "/learn", "/mixes"],
+            &[
+                "/ahead",
+                "/month",
+                "/statement",
+                "/money",
+                "/learn",
+                "/mixes",
+            ],
         ),
     ]
 }
@@ -54,7 +61,7 @@ pub(crate) fn places() -> [Place; 5] {
 pub(crate) struct Office {
     frame: Frame,
     /// Each page with what it is for.
-    pages: [(Place, Said); 6],
+    pages: [(Place, Said); 7],
 }
 
 pub(crate) fn show(_: &At, frame: Frame, (): ()) -> Result<Office> {
@@ -68,6 +75,12 @@ pub(crate) fn show(_: &At, frame: Frame, (): ()) -> Result<Office> {
         (place, what)
     };
     let pages = [
+        page(
+            "/ahead",
+            "ahead",
+            say!("dock-nav-ahead"),
+            say!("dock-office-ahead"),
+        ),
         page(
             "/month",
             "month",

@@ -1,4 +1,4 @@
-//! What the page does with one lot: a test, a look, a new weighing, a way out.
+//! What the five places of the page hold besides forms told elsewhere: a lot's acts, the office.
 
 mod dock_support;
 
@@ -100,4 +100,24 @@ fn the_lot_s_page_works_without_script_and_is_reached_from_the_stock() {
         "id=auto-0000000000000form&lot=1&act=dried&wet=100&dry=24",
     );
     assert_eq!(again.status, 200, "{}", again.body);
+}
+
+/// What the next nights lack stands on the page, and is reached from the office.
+#[test]
+fn the_nights_ahead_stand_on_the_page() {
+    let farm = Farm::new();
+    farm.cohort("H1");
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    let kept = tablet.post(
+        &dock,
+        "/api/weigh",
+        &bucket("auto-00000000000000lot1", "32.2 lb"),
+    );
+    assert_eq!(kept.status, 200, "{}", kept.body);
+    let office = tablet.get(&dock, "/office").body;
+    assert!(office.contains("href=\"/ahead\""), "{office}");
+    let ahead = tablet.get(&dock, "/ahead");
+    assert_eq!(ahead.status, 200, "{}", ahead.body);
+    assert!(ahead.body.contains("<svg"), "{}", ahead.body);
 }
