@@ -1,42 +1,86 @@
-//! README's first command: the demo shows the main job.
+//! The demo tells one day's story in one screen, in a folder of its own.
 
-use std::process::Command;
+use std::path::Path;
+use std::process::{Command, Output};
+
+fn run(folder: &Path, args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_trayful"))
+        .args(args)
+        .current_dir(folder)
+        .env("TRAYFUL_NOW", "2026-11-25T23:00:00Z")
+        .env("TRAYFUL_BY", "AB")
+        .output()
+        .expect("the program runs")
+}
+
+fn told(output: &Output) -> String {
+    let errors = String::from_utf8_lossy(&output.stderr);
+    assert_eq!(output.status.code(), Some(0), "{errors}");
+    String::from_utf8_lossy(&output.stdout).into_owned()
+}
 
 #[test]
-fn the_demo_shows_stock_sheet_and_last_month() {
+fn the_demo_tells_a_day_in_one_screen_and_what_to_try_next() {
     let folder = tempfile::tempdir().expect("a folder");
-    let run = |args: &[&str]| {
-        Command::new(env!("CARGO_BIN_EXE_trayful"))
-            .args(args)
-            .current_dir(folder.path())
-            .env("TRAYFUL_NOW", "2026-11-25T23:00:00Z")
-            .env("TRAYFUL_BY", "AB")
-            .output()
-            .expect("the program runs")
-    };
-    let shown = run(&["demo"]);
-    let told = String::from_utf8_lossy(&shown.stdout);
-    assert_eq!(
-        shown.status.code(),
-        Some(0),
-        "{}",
-        String::from_utf8_lossy(&shown.stderr)
-    );
-    for part in [
-        "Stock on hand",
-        "Flags",
+    let folder = folder.path();
+    let shown = told(&run(folder, &["demo"]));
+    let lines = shown.lines().count();
+    assert!(lines <= 60, "{lines} lines:\n{shown}");
+    let parts = [
+        "Buckets came in",
+        "REFUSE",
+        "stopped at the dock",
         "Tonight's mix, night of 2026-11-25",
         "INSIDE",
         "Month 2026-10",
-        "In and out add up exactly",
-    ] {
-        assert!(told.contains(part), "`{part}` is not in the demo:\n{told}");
+        "diverted",
+        "Three things to try next",
+    ];
+    let places = parts.map(|part| {
+        shown
+            .find(part)
+            .unwrap_or_else(|| panic!("{part}: {shown}"))
+    });
+    assert!(places.is_sorted(), "{shown}");
+    // Each of the three can be run as it stands.
+    let next = shown
+        .split("Three things to try next")
+        .nth(1)
+        .expect("next");
+    let book = Path::new("demo-farm").join("farm.daybook");
+    let commands: Vec<&str> = next
+        .lines()
+        .filter_map(|line| line.split_once(": "))
+        .map(|(_, command)| command)
+        .collect();
+    assert_eq!(commands.len(), 3, "{next}");
+    for command in commands {
+        let words: Vec<&str> = command.split(' ').skip(1).collect();
+        assert_eq!(words[..2], ["--daybook", book.to_str().expect("text")]);
+        if !words.contains(&"weigh") {
+            told(&run(folder, &words));
+        }
     }
-    // A feeder's sheet is one page: at 60 lines an A4 page is full.
-    let sheet = told.split("Tonight's mix").nth(1).expect("a sheet");
-    let sheet = sheet.split("Book seal").next().expect("its part");
-    let lines = sheet.lines().count();
-    assert!(lines <= 58, "{lines} lines:\n{sheet}");
-    let whole = run(&["check", "--daybook", "demo-2026-11-25.daybook"]);
-    assert!(String::from_utf8_lossy(&whole.stdout).contains("The book is whole"));
+    let whole = ["check", "--daybook", "demo-farm/farm.daybook"];
+    assert!(told(&run(folder, &whole)).contains("The book is whole"));
+}
+
+#[test]
+fn the_demo_is_never_in_the_way_of_a_farm() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let folder = folder.path();
+    told(&run(folder, &["demo", "--days", "7"]));
+    told(&run(folder, &["demo", "--days", "7"]));
+    told(&run(
+        folder,
+        &["demo", "--days", "7", "--daybook", "mine.daybook"],
+    ));
+    for (path, is_there) in [
+        ("farm.daybook", false),
+        ("demo-farm/farm.daybook", true),
+        ("demo-farm-2/farm.daybook", true),
+        ("mine.daybook", true),
+    ] {
+        assert_eq!(folder.join(path).exists(), is_there, "{path}");
+    }
 }

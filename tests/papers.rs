@@ -60,7 +60,7 @@ fn schemas_are_those_of_the_types() {
 #[test]
 fn answers_are_as_their_schema_says() {
     let folder = tempfile::tempdir().expect("a folder");
-    let book = "demo-2026-11-25.daybook";
+    let book = "demo-farm/farm.daybook";
     answer(folder.path(), &["demo"]);
     let weighed = [
         "weigh",

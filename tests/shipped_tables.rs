@@ -2,13 +2,17 @@
 
 use trayful::larvae::{SHIPPED_STAGES, StageTable};
 use trayful::stream::{
-    Analyte, Class, Evidence, LarvaeFor, Leave, Region, Ruling, SHIPPED_LABELS, SHIPPED_SOURCES,
-    SHIPPED_STREAMS, SHIPPED_USE_RULES, SourceTable, Stream, StreamId, StreamTable, UseRules,
-    Verdict, flag, read_labels,
+    Analyte, Class, Evidence, LarvaeFor, Leave, Meant, Region, Ruling, SHIPPED_LABELS,
+    SHIPPED_NAMES, SHIPPED_SOURCES, SHIPPED_STREAMS, SHIPPED_USE_RULES, SourceTable, Stream,
+    StreamId, StreamTable, UseRules, Verdict, flag, read_labels, read_names,
 };
 
 fn streams() -> StreamTable {
     StreamTable::read("streams.csv", SHIPPED_STREAMS).expect("streams")
+}
+
+fn named() -> StreamTable {
+    streams().with_names(read_names("names.csv", SHIPPED_NAMES).expect("names"))
 }
 
 fn sources() -> SourceTable {
@@ -290,17 +294,55 @@ fn ask_first_waits_for_leave() {
 /// What people type finds streams of the kind they mean.
 #[test]
 fn near_streams_are_of_the_kind_meant() {
-    let streams = streams();
-    assert_eq!(streams.nearest("chicken manure"), ["poultry-litter"]);
-    assert_eq!(streams.nearest("manure"), ["poultry-litter"]);
-    assert!(streams.nearest("bakery").contains(&"bread".to_owned()));
-    assert!(
-        !streams
-            .nearest("bakery")
-            .contains(&"bakers-yeast".to_owned())
-    );
-    assert!(!streams.nearest("kitchen").is_empty());
-    assert_eq!(streams.nearest("spnt-grain")[0], "spent-grain");
+    let streams = named();
+    let near = |word: &str| streams.nearest(word);
+    assert_eq!(near("cow manure"), ["poultry-litter (manure)"]);
+    assert_eq!(near("raw chicken manure"), ["poultry-litter (manure)"]);
+    assert_eq!(near("manure of raw chicken"), ["poultry-litter (manure)"]);
+    for (family, ending) in [
+        ("bakery", "(bakery)"),
+        ("panaderia", "(bakery)"),
+        ("scraps", "(kitchen)"),
+        ("school kitchen scraps", "(kitchen)"),
+        ("estiércol de vaca", "(manure)"),
+    ] {
+        let near = near(family);
+        let of_it = near.iter().all(|stream| stream.ends_with(ending));
+        assert!(of_it && !near.is_empty(), "{family}: {near:?}");
+    }
+    assert_eq!(near("bag"), [""; 0]);
+    assert_eq!(near("an"), [""; 0]);
+    assert_eq!(near("spnt-grain")[0], "spent-grain (grain)");
+    assert_eq!(near("wheat-brn")[0], "wheat-bran (grain)");
+    assert_eq!(near("old melons and rinds")[0], "melon-trim (produce)");
+}
+
+#[test]
+fn other_names_stand_for_what_is_there_and_hide_no_id() {
+    let streams = named();
+    let mut names = 0;
+    let table = std::str::from_utf8(SHIPPED_NAMES).expect("text");
+    for line in table.lines().skip(1) {
+        let [name, language, means] = line.split(',').collect::<Vec<_>>()[..] else {
+            panic!("{line}");
+        };
+        assert!(["en", "es"].contains(&language), "{line}");
+        let is_stream = StreamId::parse(means).is_some_and(|id| streams.get(&id).is_some());
+        assert!(is_stream || Class::parse(means).is_some(), "{line}");
+        let found = match streams.meant(name) {
+            Meant::Name(stream) => vec![stream],
+            Meant::Several(several) => several,
+            other => panic!("{line}: {other:?}"),
+        };
+        let meant =
+            |stream: &&Stream| stream.id.as_str() == means || stream.class.as_str() == means;
+        assert!(found.iter().any(meant), "{line}: {found:?}");
+        names += 1;
+    }
+    assert!(names > 300, "{names}");
+    for stream in streams.iter() {
+        assert_eq!(streams.meant(stream.id.as_str()), Meant::Id(stream));
+    }
 }
 
 /// Anses. 2020. Ciqual French food composition table: of each analyte at least

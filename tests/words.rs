@@ -190,6 +190,7 @@ fn what_the_code_says_is_in_the_catalogue_and_nothing_else_is() {
 const GRADES: &[(&str, f64)] = &[
     ("accepted", 9.0),
     ("ahead", 9.0),
+    ("ask", 7.0),
     ("book", 9.0),
     ("cohort", 7.0),
     ("common", 7.0),

@@ -28,6 +28,7 @@ pub use doubts::{UNLIKELY, Unlikely, kept_before};
 pub use error::{ActError, Doubt, Rejection, Result};
 pub(crate) use error::{all_taken, must, shown};
 pub use farm::cohort::{add_cohort, cohorts_on, end_cohort, find_cohort, micrograms};
+pub use farm::custom::custom_of;
 pub use farm::tables::{TableFile, TableFiles, Tables};
 pub use farm::{FarmAsked, FarmSettings, add_container, begin, change_farm, settings, small_scale};
 pub use harvest::cohort_feed::{CohortFeed, Given, Known, StageFeed, cohort_feed};

@@ -13,7 +13,7 @@ use crate::sheet::{ahead_document, ahead_page, ahead_table, data_csv};
 #[derive(clap::Args)]
 pub(super) struct Args {
     /// How many nights, tonight among them: 1 to 60
-    #[arg(long, default_value_t = 14, value_name = "N")]
+    #[arg(long, default_value_t = 14, value_name = "N", value_parser = whole(1_usize..=60))]
     nights: usize,
     /// Arrivals to expect instead of what was learned: day,supplier,stream,kg
     #[arg(long, value_name = "FILE")]
@@ -22,10 +22,10 @@ pub(super) struct Args {
     #[arg(long, value_name = "FILE")]
     plan: Option<PathBuf>,
     /// Weeks to play for the chance of running short; 0 plays none
-    #[arg(long, default_value_t = 100, value_name = "N", value_parser = clap::value_parser!(u16).range(0..=10_000))]
+    #[arg(long, default_value_t = 100, value_name = "N", value_parser = whole(0_u16..=10_000))]
     weeks: u16,
     /// Begin nothing more after so many seconds (our default); the first 14 nights are planned anyway
-    #[arg(long, default_value_t = 20, value_name = "N", value_parser = clap::value_parser!(u16).range(0..=36_000))]
+    #[arg(long, default_value_t = 20, value_name = "N", value_parser = whole(0_u16..=36_000))]
     seconds: u16,
     /// Write the nights as CSV as well; - for standard output
     #[arg(long, value_name = "FILE")]

@@ -89,6 +89,70 @@ pub(super) fn answer_or(
     }
 }
 
+/// The value given, read; else the answer of a person, asked for until it can
+/// be read; else an error that names the flag.
+pub(super) fn needed_read<T>(
+    setting: &Setting,
+    flag: &str,
+    given: Option<&str>,
+    (asks, accepted): (Said, Said),
+    read: impl Fn(&str) -> Result<T, CliError>,
+) -> Result<T, CliError> {
+    match given {
+        Some(text) => read(text),
+        None if setting.may_ask() => until_read(&asks, &accepted, "", read),
+        None => {
+            let accepted = accepted.in_language(output::language());
+            Err(CliError::missing(flag, &accepted))
+        }
+    }
+}
+
+/// As [`needed_read`], of plain words.
+pub(super) fn needed_text(
+    setting: &Setting,
+    flag: &str,
+    given: Option<&str>,
+    question: (Said, Said),
+) -> Result<String, CliError> {
+    needed_read(setting, flag, given, question, |text| Ok(text.to_owned()))
+}
+
+/// An answer that can be read: what can't be is told, and asked again.
+pub(super) fn until_read<T>(
+    asks: &Said,
+    accepted: &Said,
+    proposed: &str,
+    read: impl Fn(&str) -> Result<T, CliError>,
+) -> Result<T, CliError> {
+    let [asks, accepted] = [asks, accepted].map(|said| said.in_language(output::language()));
+    loop {
+        match read(&answer_or(&asks, &accepted, proposed)?) {
+            Ok(answer) => return Ok(answer),
+            Err(error) => output::note(error.message),
+        }
+    }
+}
+
+/// As [`until_read`], where an empty answer is none.
+pub(super) fn read_if_any<T>(
+    asks: &Said,
+    accepted: &Said,
+    read: impl Fn(&str) -> Result<T, CliError>,
+) -> Result<Option<T>, CliError> {
+    let prompt = say!("ask-or-enter", asks, accepted).in_language(output::language());
+    loop {
+        let answer = line(&format!("{prompt} "))?;
+        if answer.is_empty() {
+            return Ok(None);
+        }
+        match read(&answer) {
+            Ok(answer) => return Ok(Some(answer)),
+            Err(error) => output::note(error.message),
+        }
+    }
+}
+
 /// Whether a person says yes; anything else is no.
 pub(super) fn confirmed(question: &Said) -> Result<bool, CliError> {
     let question = say!("ask-yes-no", question).in_language(output::language());

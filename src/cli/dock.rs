@@ -11,7 +11,7 @@ pub(super) struct Args {
     #[arg(long)]
     lan: bool,
     /// The port
-    #[arg(long, default_value_t = 8470)]
+    #[arg(long, default_value_t = 8470, value_name = "N", value_parser = whole(0_u16..=65_535))]
     port: u16,
     /// A file with the PIN in it, that only its owner can read; asked for if left out
     #[arg(long, value_name = "FILE", requires = "lan")]

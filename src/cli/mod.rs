@@ -15,6 +15,7 @@ mod dock;
 mod error;
 mod farm;
 mod harvest;
+mod help;
 mod intake;
 mod money;
 mod month;
@@ -24,11 +25,12 @@ mod paper;
 mod setting;
 mod stock;
 mod trace;
+mod usage;
 
 use std::ffi::OsString;
 use std::process::ExitCode;
 
-use clap::{Parser, Subcommand};
+use clap::{FromArgMatches, Parser, Subcommand};
 
 // What nearly every command names.
 use serde_json::json;
@@ -41,7 +43,7 @@ use crate::words::{Said, say};
 use ask::{needed, needed_of, unless_doubted};
 use error::CliError;
 use paper::PaperArgs;
-use setting::{Setting, day, figure, if_any, read_file, typed, word};
+use setting::{Setting, day, day_of, figure, if_any, read_file, typed, whole, word};
 
 /// Done.
 pub const DONE: u8 = 0;
@@ -68,12 +70,8 @@ struct Cli {
 type Done = Result<u8, CliError>;
 
 const AFTER_HELP: &str = "\
-Examples:
-  trayful begin --zone America/Denver --unit lb --division 0.1 --currency USD --region us --larvae-for not-feed
-  trayful weigh --stream spent-grain --supplier \"Quay brewery\" --gross 32.2lb --tare 1.5lb
-  trayful mix && trayful fed
-
-Without a command: today at a glance, and the command to run next.
+Without a command: today at a glance, and the command to run next. At a terminal, what is left out is asked for.
+`trayful COMMAND --help` shows an example and all there is to say.
 Exit codes: 0 done; 1 refused or not possible; 2 wrong usage; 3 only the nearest mix.";
 
 /// Every command: what it does, its arguments, and what runs it.
@@ -158,9 +156,13 @@ commands! {
 
 /// Runs the program on these arguments and returns its exit code.
 pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
-    let cli = match Cli::try_parse_from(args) {
+    let args: Vec<OsString> = args.into_iter().collect();
+    let parsed = help::command()
+        .try_get_matches_from(&args)
+        .and_then(|matches| Cli::from_arg_matches(&matches));
+    let cli = match parsed {
         Ok(cli) => cli,
-        Err(error) => return output::usage(&error),
+        Err(error) => return usage::told(&error, &args),
     };
     let done = (cli.setting.settled()).and_then(|setting| dispatch(&setting, cli.command));
     done.map_or_else(|error| error.failed(), ExitCode::from)

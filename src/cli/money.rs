@@ -1,5 +1,6 @@
 use clap::Subcommand;
 
+use super::ask::needed_read;
 use super::*;
 use crate::acts::{MoneyAsked, Month, PaymentAsked, money_month, record_payment};
 use crate::daybook::MoneyItem;
@@ -33,7 +34,7 @@ enum Command {
 struct AddArgs {
     /// In: gate-fee, sold-live, sold-dried, sold-frass; out: feed, labour, energy, packaging, disposal, other
     #[arg(value_parser = word(MoneyItem::parse, MoneyItem::accepted))]
-    item: MoneyItem,
+    item: Option<MoneyItem>,
     /// How much, as 96.00; left out where --minutes or --kwh say it
     #[arg(allow_negative_numbers = true)]
     amount: Option<String>,
@@ -101,10 +102,33 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Done {
 fn record(setting: &Setting, args: &AddArgs) -> Done {
     let (mut book, farm) = setting.open()?;
     let reader = farm.units.reader();
+    let item = match args.item {
+        Some(item) => item,
+        None => {
+            let question = (say!("ask-item"), MoneyItem::accepted().into());
+            needed_read(setting, "ITEM", None, question, |text| {
+                let refused = || Rejection::new("ITEM", text, MoneyItem::accepted()).into();
+                MoneyItem::parse(text).ok_or_else(refused)
+            })?
+        }
+    };
     let money = |flag, text: &Option<String>| if_any(flag, text, reader, Reader::money);
+    let reckoned = args.minutes.is_some() || args.kwh.is_some();
+    let amount = match &args.amount {
+        None if setting.may_ask() && !reckoned => {
+            let question = (
+                say!("ask-amount", currency = &farm.currency),
+                say!("ask-amount-form"),
+            );
+            Some(needed_read(setting, "AMOUNT", None, question, |text| {
+                typed("amount", text, reader, Reader::money)
+            })?)
+        }
+        given => money("amount", given)?,
+    };
     let wanted = PaymentAsked {
-        item: args.item,
-        amount: money("amount", &args.amount)?,
+        item,
+        amount,
         what: args.what.clone(),
         minutes: if_any("--minutes", &args.minutes, reader, Reader::count)?,
         kwh: if_any("--kwh", &args.kwh, reader, Reader::number)?,
@@ -118,8 +142,9 @@ fn record(setting: &Setting, args: &AddArgs) -> Done {
     let paid = unless_doubted(setting, asked, args.sure, |asked| {
         record_payment(&mut book, &wanted, asked)
     })?;
-    let (item, amount, currency) = (args.item.as_str(), paid.amount, farm.currency);
-    let mut document = Document::titled(if args.item.is_income() {
+    let kind = item;
+    let (item, amount, currency) = (item.as_str(), paid.amount, farm.currency);
+    let mut document = Document::titled(if kind.is_income() {
         say!("paid-in", item, amount, currency)
     } else {
         say!("paid-out", item, amount, currency)
@@ -130,7 +155,7 @@ fn record(setting: &Setting, args: &AddArgs) -> Done {
     if paid.already_there {
         document.line(say!("ticket-there-already"));
     }
-    if args.item.is_sale() {
+    if kind.is_sale() {
         document.caution(say!("caution", caution = sale_caution()));
     }
     let next = output::and_to_strike(say!("paid-next"), paid.record);

@@ -1,4 +1,6 @@
+use std::fmt::Display;
 use std::io::{IsTerminal, Read};
+use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
@@ -22,6 +24,7 @@ use super::{DONE, Done, output};
 
 /// Arguments every command takes, and the surroundings of this run: read once, here.
 #[derive(clap::Args)]
+#[command(next_help_heading = "For every command")]
 pub(super) struct Setting {
     /// The daybook
     #[arg(
@@ -99,6 +102,11 @@ impl Setting {
             "" => "not said".to_owned(),
             by => by.to_owned(),
         }
+    }
+
+    /// Whether nobody named a daybook.
+    pub(super) fn is_usual_book(&self) -> bool {
+        self.daybook.as_os_str() == "farm.daybook"
     }
 
     /// Whether a person can be asked.
@@ -265,8 +273,75 @@ pub(super) fn figure(text: &str) -> Option<f64> {
     number.ok().map(Decimal::to_f64)
 }
 
+/// Reads a whole number of a range, for `value_parser`.
+pub(super) fn whole<T>(
+    range: RangeInclusive<T>,
+) -> impl Fn(&str) -> Result<T, String> + Clone + Send + Sync
+where
+    T: TryFrom<i64> + PartialOrd + Display + Clone + Send + Sync + 'static,
+{
+    move |text| {
+        let number = text.trim().parse::<i64>().ok();
+        let read = number.and_then(|number| T::try_from(number).ok());
+        read.filter(|number| range.contains(number)).ok_or_else(|| {
+            let (least, most) = (range.start(), range.end());
+            format!("accepted: a whole number from {least} to {most}, digits alone")
+        })
+    }
+}
+
 /// A day given as an argument.
 pub(super) fn day(text: &str) -> Result<Date, String> {
-    text.parse()
-        .map_err(|_| "accepted: year, month, day, such as 2026-11-20".to_owned())
+    let read = text.trim().parse();
+    read.map_err(|_| format!("accepted: {}", day_meant(text)))
+}
+
+/// As [`day`], where the flag is not known to the parser.
+pub(super) fn day_of(flag: &'static str, text: &str) -> Result<Date, CliError> {
+    let read = text.trim().parse();
+    read.map_err(|_| Rejection::new(flag, text, day_meant(text)).into())
+}
+
+/// How a day is written; one written another way, as it was meant.
+fn day_meant(text: &str) -> String {
+    let parts: Vec<i16> = text
+        .split(['/', '.', '-'])
+        .filter_map(|part| part.trim().parse().ok())
+        .collect();
+    let read = |month: i16, day: i16, year: i16| {
+        let (month, day) = (i8::try_from(month).ok()?, i8::try_from(day).ok()?);
+        Date::new(year, month, day).ok()
+    };
+    let mut meant: Vec<Date> = match parts[..] {
+        [one, other, year] if year >= 1000 => [(one, other), (other, one)]
+            .into_iter()
+            .filter_map(|(month, day)| read(month, day, year))
+            .collect(),
+        _ => Vec::new(),
+    };
+    meant.dedup();
+    match meant[..] {
+        [day] => format!("year, month, day: {day}"),
+        [one, other] => format!("year, month, day: {one} or {other}"),
+        _ => "year, month, day, such as 2026-11-20".to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_day_written_another_way_is_told_as_meant() {
+        for (text, meant) in [
+            ("11/20/2026", "year, month, day: 2026-11-20"),
+            ("20.11.2026", "year, month, day: 2026-11-20"),
+            ("3/4/2026", "year, month, day: 2026-03-04 or 2026-04-03"),
+            ("5/5/2026", "year, month, day: 2026-05-05"),
+            ("tomorrow", "year, month, day, such as 2026-11-20"),
+            ("99/99/2026", "year, month, day, such as 2026-11-20"),
+        ] {
+            assert_eq!(day_meant(text), meant, "{text}");
+        }
+    }
 }

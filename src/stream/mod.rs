@@ -16,6 +16,7 @@ mod composition;
 mod flag;
 mod id;
 mod labels;
+mod names;
 mod rules;
 mod source;
 mod stream_table;
@@ -30,6 +31,7 @@ pub use composition::{Estimate, Inedible, Stream};
 pub use flag::{Flag, FlagLimits, Refusal, flag, use_note};
 pub use id::StreamId;
 pub use labels::{Labels, read_labels};
+pub use names::{Meant, OtherName, read_names};
 pub use rules::{LarvaeFor, Leave, Region, Rule, Ruling, UseRules};
 pub use source::{Evidence, Source, SourceTable};
 pub use stream_table::StreamTable;
@@ -42,5 +44,7 @@ pub(crate) use window_file::{Assumed, WindowEntry};
 pub const SHIPPED_STREAMS: &[u8] = include_bytes!("../../data/streams.csv");
 /// How well each figure of the shipped streams is supported.
 pub const SHIPPED_LABELS: &[u8] = include_bytes!("../../data/labels.csv");
+/// What people call the shipped streams, in English and Spanish.
+pub const SHIPPED_NAMES: &[u8] = include_bytes!("../../data/stream-names.csv");
 pub const SHIPPED_SOURCES: &[u8] = include_bytes!("../../data/sources.csv");
 pub const SHIPPED_USE_RULES: &[u8] = include_bytes!("../../data/use-rules.csv");

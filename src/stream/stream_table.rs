@@ -3,9 +3,10 @@ use std::collections::BTreeMap;
 use toml::Spanned;
 
 use crate::quantity::{Density, ShareAsFed, ShareOfDry};
-use crate::table::{Findings, Row, Table, TomlFile, nearest_names, nearest_told};
+use crate::table::{Findings, Row, Table, TomlFile, nearest_told};
 use crate::words::{Said, say};
 
+use super::names::{self, Meant, OtherName};
 use super::{Analyte, Class, Estimate, Inedible, Labels, Stream, StreamId};
 
 const COLUMNS: [&str; 19] = [
@@ -41,7 +42,10 @@ const SUM_DM_PCT_MAX: f64 = 102.0;
 const DENSITY_RATIO_ASKED: f64 = 3.0;
 
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct StreamTable(BTreeMap<StreamId, Stream>);
+pub struct StreamTable {
+    streams: BTreeMap<StreamId, Stream>,
+    other_names: Vec<OtherName>,
+}
 
 impl StreamTable {
     /// Reads a stream table; the columns are those of `data/README.md`.
@@ -66,15 +70,18 @@ impl StreamTable {
             row.once(&mut seen, stream.id.clone(), ("stream", id));
             Some((stream.id.clone(), stream))
         })?;
-        Ok(Self(rows.into_iter().collect()))
+        Ok(Self {
+            streams: rows.into_iter().collect(),
+            other_names: Vec::new(),
+        })
     }
 
     /// This table with the rows of `farm` put over it: a row replaces the
     /// whole row of the same id. Also returns what should be looked at.
     pub fn overlaid(mut self, farm: Self) -> (Self, Vec<String>) {
         let mut cautions = Vec::new();
-        for (id, row) in farm.0 {
-            let known = self.0.get(&id).and_then(|known| known.bulk_density);
+        for (id, row) in farm.streams {
+            let known = self.streams.get(&id).and_then(|known| known.bulk_density);
             if let Some((known, own)) = known.zip(row.bulk_density) {
                 let (known, own) = (known.kg_per_m3(), own.kg_per_m3());
                 let ratio = (known / own).max(own / known);
@@ -84,51 +91,64 @@ impl StreamTable {
                     ));
                 }
             }
-            self.0.insert(id, row);
+            self.streams.insert(id, row);
         }
         (self, cautions)
     }
 
     pub fn get(&self, id: &StreamId) -> Option<&Stream> {
-        self.0.get(id)
+        self.streams.get(id)
     }
 
     pub fn iter(&self) -> impl Iterator<Item = &Stream> {
-        self.0.values()
+        self.streams.values()
     }
 
     /// A stream by id, to put a farm's own figure in.
     pub fn get_mut(&mut self, id: &StreamId) -> Option<&mut Stream> {
-        self.0.get_mut(id)
-    }
-
-    /// Ids nearest to a name that is not here, best first, at most three: of
-    /// the class its last word names, so that `chicken manure` is no raw
-    /// chicken; else those that are written alike.
-    pub fn nearest(&self, name: &str) -> Vec<String> {
-        let is_asked = |stream: &&Stream| {
-            let last = name.rsplit([' ', '-', '_']).next();
-            let mut words = stream.class.as_str().split('-');
-            last.is_some_and(|last| words.any(|word| word.eq_ignore_ascii_case(last)))
-        };
-        let of_class: Vec<&str> = (self.iter().filter(is_asked))
-            .map(|stream| stream.id.as_str())
-            .collect();
-        let mut near = nearest_names(name, of_class.iter().copied());
-        if near.is_empty() {
-            near.extend(of_class.iter().take(3).map(|id| (*id).to_owned()));
-        }
-        if near.is_empty() {
-            return nearest_names(name, self.0.keys().map(StreamId::as_str));
-        }
-        near
+        self.streams.get_mut(id)
     }
 
     pub fn labelled(mut self, mut labels: BTreeMap<StreamId, Labels>) -> Self {
-        for (id, stream) in &mut self.0 {
+        for (id, stream) in &mut self.streams {
             stream.labels = labels.remove(id).unwrap_or_default();
         }
         self
+    }
+
+    #[must_use]
+    pub fn with_names(mut self, other_names: Vec<OtherName>) -> Self {
+        self.other_names = other_names;
+        self
+    }
+
+    /// What people may mean by a word.
+    pub fn meant(&self, word: &str) -> Meant<'_> {
+        let word = word.trim();
+        if let Some(stream) = StreamId::parse(word).and_then(|id| self.get(&id)) {
+            return Meant::Id(stream);
+        }
+        let streams: Vec<&Stream> = self.iter().collect();
+        names::meant(word, &streams, &self.other_names)
+    }
+
+    /// The stream of an id, or of another name that has one meaning; else what
+    /// is accepted, with the nearest streams.
+    pub fn called(&self, word: &str) -> Result<&Stream, Said> {
+        match self.meant(word) {
+            Meant::Id(stream) | Meant::Name(stream) => Ok(stream),
+            Meant::Several(_) | Meant::Near(_) => Err(self.accepted(word)),
+        }
+    }
+
+    /// What a name that is no id may mean, nearest first, at most three, each with its class.
+    pub fn nearest(&self, name: &str) -> Vec<String> {
+        let near = match self.meant(name) {
+            Meant::Id(stream) | Meant::Name(stream) => vec![stream],
+            Meant::Several(streams) | Meant::Near(streams) => streams,
+        };
+        let told = |stream: &&Stream| format!("{} ({})", stream.id, stream.class);
+        near.iter().take(3).map(told).collect()
     }
 
     pub fn named(&self, seen: &str) -> Result<&Stream, Said> {

@@ -42,7 +42,7 @@ macro_rules! files {
 }
 
 const FILES: [&[&str]; 2] = files! {
-    "accepted" "ahead" "book" "cohort" "common" "day" "dock" "doubts" "farm" "harvest" "intake"
+    "accepted" "ahead" "ask" "book" "cohort" "common" "day" "dock" "doubts" "farm" "harvest" "intake"
     "learn" "methane" "money" "month" "refused" "statement" "stock" "tables" "ticket" "tonight"
     "trace" "why"
 };

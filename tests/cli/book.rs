@@ -118,6 +118,33 @@ fn an_import_is_all_or_nothing_and_harmless_twice() {
     );
 }
 
+/// A file needs the columns that say something, in any order.
+#[test]
+fn columns_with_nothing_to_say_may_be_left_out_of_a_file() {
+    let farm = Farm::begun();
+    let rows = "Quay brewery,spent-grain,32.2,1.5,2026-03-09T08:00\nHearth bakery,bread,14,0.3,2026-03-09T08:20\n";
+    farm.file(
+        "few.csv",
+        format!("supplier,stream,gross,tare,weighed_at\n{rows}"),
+    );
+    let told = farm.run(&["weigh", "--file", "few.csv"]);
+    assert!(told.ends_with("exit 0\n"), "{told}");
+    // With the other columns, empty, they are the same tickets.
+    let all = "supplier,stream,gross,tare,weighed_at,unit,note";
+    let rows = rows.replace(":00\n", ":00,,\n").replace(":20\n", ":20,,\n");
+    farm.file("all.csv", format!("{all}\n{rows}"));
+    let told = farm.json(&["weigh", "--file", "all.csv"]);
+    assert_eq!(
+        (&told["new"], &told["already_there"]),
+        (&0.into(), &2.into())
+    );
+    farm.file(
+        "bad.csv",
+        "supplier,stream,gros,tare\nQuay brewery,bread,1,0\n",
+    );
+    insta::assert_snapshot!(farm.run(&["weigh", "--file", "bad.csv"]));
+}
+
 #[test]
 fn months_are_local_also_over_a_clock_change() {
     let mut farm = Farm::begun();

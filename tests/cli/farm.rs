@@ -50,6 +50,12 @@ impl Farm {
         now.clone_into(&mut self.now);
     }
 
+    /// What its clock says.
+    #[cfg(unix)]
+    pub(crate) fn now(&self) -> &str {
+        &self.now
+    }
+
     /// The folder.
     pub(crate) fn folder(&self) -> &Path {
         self.folder.path()

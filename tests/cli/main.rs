@@ -8,8 +8,12 @@ mod day;
 mod doubts;
 mod farm;
 mod harvest;
+mod help;
 mod larvae;
 mod learn;
 mod masked;
 mod mix_files;
+mod names;
 mod night;
+#[cfg(unix)]
+mod terminal;

@@ -137,6 +137,7 @@ accepted-header = a header row
 accepted-header-with = a header row with { $columns }
 accepted-rows = rows of comma-separated text
 accepted-columns = the columns { $columns }
+accepted-columns-further = the columns { $needed }, and where there is something to say { $further }
 accepted-column-once = each column once
 accepted-commas = columns separated by commas, not by `{ $separator }`
 accepted-cells = { $count } cells, as in the header

@@ -2,6 +2,7 @@
 import-title = Import of { $file }
 import-told = { $new } new, { $already } already in the book, { $refused } refused loads among the new; net { $weight }
 import-kept = Kept as no. { $first } to { $last }. To strike one: trayful strike TICKET --why REASON
+import-taken-as = “{ $word }” was taken as { $stream }.
 
 # Whether the book is whole, and its copies.
 check-title = Check of { $file }
@@ -36,6 +37,12 @@ brought-up = The daybook was brought from schema { $from } to { $to }. As it was
 # Files, the demo and the page.
 written = Written: { $file }
 demo-plays = An invented farm, played for { $days } days into { $file } ...
-demo-next = The demo daybook is { $file }. Go on with it: trayful --daybook { $file } stock
+demo-next = Three things to try next
+demo-next-today = Today at a glance: trayful --daybook { $file }
+demo-next-weigh = Weigh in a bucket of your own: trayful --daybook { $file } weigh
+demo-next-month = All of last month, to hand out: trayful --daybook { $file } month { $month }
+demo-came-in = Buckets came in
+demo-ticket = ticket
+demo-stopped = The last of them was stopped at the dock. No mix can use it.
 dock-not-encrypted = What tablets send over this network is not encrypted: others on it could read it.
 dock-stop = Stop with Ctrl-C; what was acknowledged is in the book.

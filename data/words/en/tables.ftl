@@ -33,6 +33,10 @@ streams-composition = composition
 streams-stands-in = { $composition }, stands in
 streams-basis = DM: of dry matter; moisture is wet basis; `-` is unknown, not zero. Fibre is what each source measured (total dietary fibre, NDF or crude fibre): see `trayful streams STREAM`. The windows they are held to, and what these are drawn from: `trayful stages`.
 streams-labels = The label is of the composition, the weakest of its figures. Of { $all } keeping times { $keeping } are our default; of the spreads { $derived } are derived and { $ours } our default. "Stands in": the figures are of another part or kind. `trayful streams STREAM` labels each figure.
+streams-taken-as = “{ $word }” means this stream: `weigh` takes it as { $stream }.
+streams-several = “{ $word }” can be each of these
+streams-near = Nothing is called “{ $word }”; what comes near
+streams-name-one = `weigh` picks none of them by itself. Name the one you mean, such as --stream { $stream }.
 
 # One stream.
 stream-title = { $name } ({ $id }), class { $class }

@@ -137,6 +137,7 @@ accepted-header = una fila de encabezados
 accepted-header-with = una fila de encabezados con { $columns }
 accepted-rows = filas de texto separado por comas
 accepted-columns = las columnas { $columns }
+accepted-columns-further = las columnas { $needed }, y donde haya algo que decir { $further }
 accepted-column-once = cada columna una vez
 accepted-commas = columnas separadas por comas, no por `{ $separator }`
 accepted-cells = { $count } celdas, como en los encabezados

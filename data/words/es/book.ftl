@@ -2,6 +2,7 @@
 import-title = Importación de { $file }
 import-told = { $new } nuevos, { $already } ya en el libro, { $refused } cargas rechazadas entre los nuevos; neto { $weight }
 import-kept = Guardados con los n.º { $first } a { $last }. Para anular uno: trayful strike TIQUE --why MOTIVO
+import-taken-as = «{ $word }» se tomó como { $stream }.
 
 # Si el libro está entero, y sus copias.
 check-title = Revisión de { $file }
@@ -36,6 +37,12 @@ brought-up = El libro pasó del esquema { $from } al { $to }. Como estaba antes 
 # Archivos, la demostración y la página.
 written = Escrito: { $file }
 demo-plays = Una granja inventada, { $days } días, en { $file } ...
-demo-next = El libro de la demostración es { $file }. Siga con él: trayful --daybook { $file } stock
+demo-next = Tres cosas que probar ahora
+demo-next-today = El día de un vistazo: trayful --daybook { $file }
+demo-next-weigh = Pesar un cubo propio: trayful --daybook { $file } weigh
+demo-next-month = Todo el mes pasado, para entregar: trayful --daybook { $file } month { $month }
+demo-came-in = Llegaron cubos
+demo-ticket = tique
+demo-stopped = El último se detuvo en el muelle. Ninguna mezcla puede usarlo.
 dock-not-encrypted = Lo que las tabletas envían por esta red no va cifrado: otros en ella podrían leerlo.
 dock-stop = Pare con Ctrl-C; lo confirmado está en el libro.

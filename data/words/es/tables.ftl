@@ -33,6 +33,10 @@ streams-composition = composición
 streams-stands-in = { $composition }, de otra parte
 streams-basis = MS: de la materia seca; la humedad es sobre el peso húmedo; `-` es desconocido, no cero. La fibra es lo que midió cada fuente (fibra dietética total, FDN o fibra cruda): vea `trayful streams MATERIAL`. Los márgenes que deben cumplir, y de dónde salen: `trayful stages`.
 streams-labels = La etiqueta es de la composición, la más débil de sus cifras. De { $all } tiempos de conservación, { $keeping } son valores de fábrica nuestros; de las dispersiones, { $derived } son derivadas y { $ours } valores de fábrica nuestros. «De otra parte»: las cifras son de otra parte o tipo. `trayful streams MATERIAL` etiqueta cada cifra.
+streams-taken-as = «{ $word }» es este material: `weigh` lo toma como { $stream }.
+streams-several = «{ $word }» puede ser cada uno de estos
+streams-near = Nada se llama «{ $word }»; lo que se le parece
+streams-name-one = `weigh` no elige ninguno por su cuenta. Nombre el que sea, como --stream { $stream }.
 
 # Un material.
 stream-title = { $name } ({ $id }), clase { $class }

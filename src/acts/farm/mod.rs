@@ -1,4 +1,5 @@
 pub(super) mod cohort;
+pub(super) mod custom;
 pub(super) mod tables;
 
 use std::path::Path;
@@ -48,6 +49,12 @@ pub struct FarmAsked {
 }
 
 impl FarmAsked {
+    /// Why the answer to one question is not taken, the others aside.
+    pub fn rejection_of(&self, field: &str) -> Option<Rejection> {
+        let rejections = self.checked().err()?;
+        rejections.into_iter().find(|one| one.field == field)
+    }
+
     fn checked(&self) -> Result<Farm, Vec<Rejection>> {
         let unit = MassUnit::from_word(&self.unit)
             .filter(|unit| matches!(unit, MassUnit::Lb | MassUnit::Kg));

@@ -8,8 +8,9 @@ use crate::daybook::{Book, OwnFigure};
 use crate::larvae::{SHIPPED_STAGES, StageTable};
 use crate::learn::PublishedTable;
 use crate::stream::{
-    Flag, LarvaeFor, Leave, Region, SHIPPED_LABELS, SHIPPED_SOURCES, SHIPPED_STREAMS,
-    SHIPPED_USE_RULES, SourceTable, Stream, StreamId, StreamTable, UseRules, flag, read_labels,
+    Flag, LarvaeFor, Leave, Region, SHIPPED_LABELS, SHIPPED_NAMES, SHIPPED_SOURCES,
+    SHIPPED_STREAMS, SHIPPED_USE_RULES, SourceTable, Stream, StreamId, StreamTable, UseRules, flag,
+    read_labels, read_names,
 };
 use crate::table::{Finding, Findings};
 use crate::words::say;
@@ -95,7 +96,8 @@ impl Tables {
     /// The shipped tables with the farm's own over them.
     pub fn load(files: TableFiles) -> Result<Self, Findings> {
         let shipped = StreamTable::read("data/streams.csv", SHIPPED_STREAMS)?
-            .labelled(read_labels("data/labels.csv", SHIPPED_LABELS)?);
+            .labelled(read_labels("data/labels.csv", SHIPPED_LABELS)?)
+            .with_names(read_names("data/stream-names.csv", SHIPPED_NAMES)?);
         let (streams, cautions) = match &files.streams {
             Some(file) => shipped.overlaid(StreamTable::read(&file.name, &file.bytes)?),
             None => (shipped, Vec::new()),

@@ -130,7 +130,7 @@ impl<'a> BucketReading<'a, '_> {
 
     pub(crate) fn stream(&mut self) -> Option<&'a Stream> {
         let seen = self.bucket.stream.trim();
-        let found = self.dock.tables.streams.named(seen);
+        let found = self.dock.tables.streams.called(seen);
         found
             .map_err(|accepted| self.reject("stream", seen, accepted))
             .ok()

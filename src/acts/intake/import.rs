@@ -11,11 +11,14 @@ use super::weigh_in::caller_id;
 use crate::acts::{MADE_HERE, Result, TableFile};
 use crate::daybook::{Book, Daybook, Entry, NewRecord};
 use crate::quantity::{Grams, NumberForm};
-use crate::stream::{Class, Verdict};
+use crate::stream::{Class, StreamId, Verdict};
 use crate::table::{Finding, Findings, Row, Table, folded};
 use crate::words::{Said, say};
 
-const COLUMNS: [&str; 14] = [
+/// Columns a file must have; a row without a tare names its container.
+const NEEDED: [&str; 4] = ["weighed_at", "supplier", "stream", "gross"];
+/// Every column, in the order in which a row's content tells its id.
+const COLUMNS: [&str; 18] = [
     "weighed_at",
     "ticket",
     "supplier",
@@ -30,8 +33,11 @@ const COLUMNS: [&str; 14] = [
     "verdict",
     "by",
     "note",
+    "volume",
+    "touched",
+    "bought",
+    "price_per_kg",
 ];
-const FURTHER: [&str; 4] = ["volume", "touched", "bought", "price_per_kg"];
 
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
 pub struct Imported {
@@ -43,6 +49,8 @@ pub struct Imported {
     pub refused: i64,
     pub first_number: Option<i64>,
     pub last_number: Option<i64>,
+    /// Names in the file that are no stream's id, with the stream each was taken as.
+    pub taken_as: BTreeMap<String, StreamId>,
 }
 
 /// What an import is given besides the file.
@@ -64,7 +72,8 @@ pub fn import(
 ) -> Result<Imported> {
     let now = asked.now;
     let (file, bytes) = (file.name.as_str(), file.bytes.as_slice());
-    let table = Table::read(file, bytes, &COLUMNS, |name| FURTHER.contains(&name))?;
+    let table = Table::read(file, bytes, &NEEDED, |name| COLUMNS.contains(&name));
+    let table = table.map_err(with_every_column)?;
     let total = u64::try_from(table.row_count()).unwrap_or(u64::MAX) * 2;
     let mut done = 0;
     let mut tick = |done: &mut u64| {
@@ -74,10 +83,15 @@ pub fn import(
     let mut made_ids: BTreeMap<String, u32> = BTreeMap::new();
     let mut names: BTreeMap<String, String> = BTreeMap::new();
     let mut seen_ids: BTreeMap<String, (u64, NewRecord)> = BTreeMap::new();
+    let mut taken_as = BTreeMap::new();
     let records = table.rows(|row| {
         tick(&mut done);
         let mut record = read_row(row, dock, &*book, asked, &mut made_ids)?;
         if let Entry::Ticket(ticket) = &mut record.entry {
+            let word = row.text("stream").unwrap_or_default();
+            if word != ticket.stream.as_str() {
+                taken_as.insert(word.to_owned(), ticket.stream.clone());
+            }
             // The first spelling of a supplier holds for the whole file.
             let first = names.entry(folded(&ticket.supplier));
             ticket
@@ -101,7 +115,10 @@ pub fn import(
         return Err(Findings(vec![finding]).into());
     }
     book.write(now, |writing| {
-        let mut told = Imported::default();
+        let mut told = Imported {
+            taken_as,
+            ..Imported::default()
+        };
         for record in &records {
             tick(&mut done);
             let appended = writing.append(record)?;
@@ -120,6 +137,24 @@ pub fn import(
         }
         Ok(told)
     })
+}
+
+/// What is accepted as a header, with the columns that may be left out.
+fn with_every_column(mut findings: Findings) -> Findings {
+    let needed = NEEDED.join(",");
+    let of_header = say!("accepted-columns", columns = &needed);
+    let further = COLUMNS.iter().filter(|name| !NEEDED.contains(name));
+    let further = further.copied().collect::<Vec<_>>().join(",");
+    for finding in &mut findings.0 {
+        if finding.accepted == of_header {
+            finding.accepted = say!(
+                "accepted-columns-further",
+                needed = &needed,
+                further = &further
+            );
+        }
+    }
+    findings
 }
 
 fn read_row(
@@ -234,7 +269,7 @@ fn is_zero(text: &str) -> bool {
 /// id again, so that a repeated import changes nothing; equal rows are counted.
 fn made_id(row: &Row<'_>, made: &mut BTreeMap<String, u32>) -> String {
     let mut hash = Sha256::new();
-    for column in COLUMNS.iter().chain(&FURTHER) {
+    for column in COLUMNS {
         hash.update(row.text(column).unwrap_or_default().as_bytes());
         hash.update([0]);
     }

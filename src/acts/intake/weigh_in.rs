@@ -85,6 +85,11 @@ impl<'a> Dock<'a> {
             flag.use_note = use_note(rule, None);
         }
         let mut cautions = Vec::new();
+        let (word, stream) = (bucket.stream.trim(), &read.stream.id);
+        if word != stream.as_str() {
+            let (name, class) = (&read.stream.name, read.stream.class);
+            cautions.push(say!("caution-taken-as", word, stream, name, class));
+        }
         if flag.verdict == Verdict::AskFirst {
             cautions.push(say!("caution-leave-first", stream = &read.stream.id));
             cautions.push(flag.use_note.clone());

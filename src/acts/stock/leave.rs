@@ -6,7 +6,7 @@ use crate::acts::{ActError, Asked, FarmSettings, Result, Tables, stock_now};
 use crate::daybook::{Daybook, Entry};
 use crate::quantity::Grams;
 use crate::stock::StockLot;
-use crate::stream::{Leave, Ruling, StreamId, Verdict};
+use crate::stream::{Leave, Ruling, Verdict};
 use crate::words::say;
 
 /// An authority's leave, as typed.
@@ -72,7 +72,7 @@ fn read(farm: &FarmSettings, tables: &Tables, text: &LeaveText, today: Date) -> 
         Some(seen) => seen.parse::<Date>().ok().filter(|day| *day <= today),
     };
     let seen = text.stream.trim();
-    let stream = StreamId::parse(seen).and_then(|id| tables.streams.get(&id));
+    let stream = tables.streams.called(seen).ok();
     let rules = tables.rules(farm)?;
     let barred = (stream.and_then(|stream| rules.strictest(stream, &[])))
         .filter(|rule| rule.ruling == Ruling::Barred);

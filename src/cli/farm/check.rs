@@ -1,7 +1,8 @@
 use std::path::PathBuf;
 
+use crate::cli::ask::needed_text;
 use crate::cli::*;
-use crate::daybook::{Daybook, SealMark};
+use crate::daybook::{Daybook, DaybookError, SealMark};
 
 #[derive(clap::Args)]
 pub(crate) struct Args {
@@ -63,13 +64,31 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
 #[derive(clap::Args)]
 pub(crate) struct KeepArgs {
     /// The copy to write; a file that is not there yet
-    target: PathBuf,
+    #[arg(value_name = "FILE")]
+    target: Option<PathBuf>,
 }
 
 pub(crate) fn keep(setting: &Setting, args: &KeepArgs) -> Done {
     let book = Daybook::open(&setting.daybook)?;
-    let seal = book.keep(&args.target)?.short();
-    let mut document = Document::titled(say!("keep-title", file = args.target.display()));
+    let target = match &args.target {
+        Some(target) => target.clone(),
+        None => {
+            let question = (say!("ask-copy"), say!("ask-copy-form"));
+            PathBuf::from(needed_text(setting, "FILE", None, question)?)
+        }
+    };
+    let kept = book.keep(&target).map_err(|error| {
+        let is_there = matches!(error, DaybookError::Exists { .. });
+        let error = CliError::from(error);
+        match is_there {
+            true => {
+                error.with_hint("a copy is never written over another file; give it a new name")
+            }
+            false => error,
+        }
+    });
+    let seal = kept?.short();
+    let mut document = Document::titled(say!("keep-title", file = target.display()));
     document.line(say!("keep-whole", seal));
-    setting.answer(json!({"copy": args.target, "seal": seal}), &document)
+    setting.answer(json!({"copy": target, "seal": seal}), &document)
 }

@@ -1,25 +1,34 @@
 use std::path::PathBuf;
 
+use jiff::SignedDuration;
+
 use crate::acts::{
-    MixAsked, Month, month, play_demo, propose_mix, record_sheet, settings, stock_now,
+    FarmSettings, MixAsked, Month, lot_name, month, play_demo, propose_mix, record_sheet, settings,
 };
 use crate::cli::*;
-use crate::daybook::Daybook;
-use crate::sheet::{mix_document, month_document, stock_document};
+use crate::daybook::{Daybook, TicketFiled};
+use crate::sheet::{Block, grid, mix_document, month_document};
+use crate::stream::Verdict;
 
 #[derive(clap::Args)]
 pub(crate) struct Args {
-    /// Where to make the demo daybook; by default demo-DAY.daybook here
+    /// Where to make the demo daybook; by default in a folder of its own, demo-farm
+    #[arg(value_name = "FILE")]
     file: Option<PathBuf>,
     /// How many days to play, 7 to 4000; 365 takes a minute or so
-    #[arg(long, default_value_t = 62, value_parser = clap::value_parser!(u16).range(7..=4000))]
+    #[arg(long, default_value_t = 62, value_name = "N", value_parser = whole(7_u16..=4000))]
     days: u16,
 }
+
+/// Days whose buckets are shown.
+const SHOWN_DAYS: i64 = 7;
+/// Suppliers whose newest bucket is shown.
+const SUPPLIERS_SHOWN: usize = 3;
 
 pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let tables = setting.load_tables()?;
     let now = setting.now;
-    let path = args.file.clone().unwrap_or_else(|| free_name(&now));
+    let path = place(setting, args)?;
     let file = path.display();
     output::note(say!("demo-plays", days = args.days, file = &file));
     let bar = indicatif::ProgressBar::new(0);
@@ -29,35 +38,95 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     })?;
     bar.finish_and_clear();
     let farm = settings(&book)?;
-    let stock = stock_now((&book, &farm, &tables), now)?;
-    output::document(&stock_document(&stock, usize::MAX));
+    output::document(&came_in(&book, &farm, setting)?);
     output::text("\n");
     let night = night_of(now, None, &farm);
     let mut sheet = propose_mix((&book, &farm, &tables), night, &MixAsked::default())?;
     if let Some(record) = record_sheet(&mut book, &sheet, night, &setting.asked(&farm.zone)?)? {
         sheet.sheet = Some(format!("r{record}"));
     }
-    sheet.seal = Some(book.seal()?.short());
-    output::document(&mix_document(&sheet));
+    output::document(&until_heading(mix_document(&sheet), sheet.mix.groups.len()));
     output::text("\n");
     let last = Month::at(now, &farm.zone).before();
     let mut told = month(&book, last, None)?;
     told.around.not_food = tables.not_food();
-    output::document(&month_document(&told));
-    output::note("");
-    output::note(say!("demo-next", file = &file));
+    output::document(&until_heading(month_document(&told), 0));
+    output::text("\n");
+    let mut next = Document::titled(say!("demo-next"));
+    next.line(say!("demo-next-today", file = &file));
+    next.line(say!("demo-next-weigh", file = &file));
+    next.line(say!(
+        "demo-next-month",
+        file = &file,
+        month = last.to_string()
+    ));
+    output::document(&next);
     Ok(DONE)
 }
 
-/// The first of `demo-DAY.daybook`, `demo-DAY-2.daybook` ... that is not there yet.
-fn free_name(now: &jiff::Timestamp) -> PathBuf {
-    let day = now.to_zoned_datetime(jiff::tz::TimeZone::UTC).date();
+/// The newest bucket of each of a few suppliers, and the newest that was stopped.
+fn came_in(book: &Daybook, farm: &FarmSettings, setting: &Setting) -> Result<Document, CliError> {
+    let from = setting.now - SignedDuration::from_hours(24 * SHOWN_DAYS);
+    let mut newest = book.tickets_between(from, setting.now, false)?;
+    newest.reverse();
+    let stopped = (newest.iter()).find(|one| one.filed.entry.verdict == Verdict::Refuse);
+    let mut shown: Vec<&TicketFiled> = Vec::new();
+    let fed = newest
+        .iter()
+        .filter(|one| one.filed.entry.verdict < Verdict::Compost);
+    for ticket in fed {
+        let supplier = &ticket.filed.entry.supplier;
+        let is_new = !(shown.iter()).any(|known| known.filed.entry.supplier == *supplier);
+        if is_new && shown.len() < SUPPLIERS_SHOWN {
+            shown.push(ticket);
+        }
+    }
+    shown.extend(stopped);
+    let mut document = Document::titled(say!("demo-came-in"));
+    document.table(grid!(for ticket in shown => {
+        let load = &ticket.filed.entry;
+        Left say!("demo-ticket") => lot_name(&ticket.filed.id, ticket.number),
+        Left say!("ticket-from") => &load.supplier,
+        Left say!("stream") => &load.stream,
+        Right say!("net") => farm.units.weight(load.net_g),
+        Left say!("stock-verdict") => load.verdict.sign(),
+        Left say!("why") => &load.reason,
+    }));
+    if stopped.is_some() {
+        document.line(say!("demo-stopped"));
+    }
+    Ok(document)
+}
+
+/// The part of a page before the heading that follows so many.
+fn until_heading(mut page: Document, headings: usize) -> Document {
+    let mut seen = 0;
+    let end = page.blocks.iter().position(|block| {
+        let is_heading = matches!(block, Block::Heading(_));
+        seen += usize::from(is_heading);
+        is_heading && seen > headings
+    });
+    page.blocks.truncate(end.unwrap_or(page.blocks.len()));
+    page
+}
+
+/// Where the demo is kept: as named, else a folder that is not there yet.
+fn place(setting: &Setting, args: &Args) -> Result<PathBuf, CliError> {
+    if let Some(file) = &args.file {
+        return Ok(file.clone());
+    }
+    if !setting.is_usual_book() {
+        return Ok(setting.daybook.clone());
+    }
     let named = |count: u32| match count {
-        1 => PathBuf::from(format!("demo-{day}.daybook")),
-        _ => PathBuf::from(format!("demo-{day}-{count}.daybook")),
+        1 => PathBuf::from("demo-farm"),
+        _ => PathBuf::from(format!("demo-farm-{count}")),
     };
-    (1..1000)
-        .map(named)
-        .find(|path| !path.exists())
-        .unwrap_or_else(|| named(1000))
+    let folder = (1..1000).map(named).find(|folder| !folder.exists());
+    let folder = folder.unwrap_or_else(|| named(1000));
+    std::fs::create_dir_all(&folder).map_err(|error| {
+        let folder = folder.display();
+        CliError::usage(format!("`{folder}` could not be made: {error}"))
+    })?;
+    Ok(folder.join("farm.daybook"))
 }

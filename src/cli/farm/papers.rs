@@ -1,6 +1,6 @@
 use std::path::PathBuf;
 
-use clap::{CommandFactory, ValueEnum};
+use clap::ValueEnum;
 use clap_complete::Shell;
 use schemars::Schema;
 use schemars::generate::{SchemaGenerator, SchemaSettings};
@@ -50,7 +50,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
             .map(|()| folder.clone())
             .map_err(|error| unwritten(&folder, &error))
     };
-    let command = Cli::command().name("trayful");
+    let command = help::command().name("trayful");
     let pages = folder("man")?;
     clap_mangen::generate_to(command.clone(), &pages).map_err(|error| unwritten(&pages, &error))?;
     let completions = folder("completions")?;

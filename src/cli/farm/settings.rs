@@ -8,7 +8,7 @@ use crate::words::say;
 #[derive(clap::Args)]
 pub(crate) struct Args {
     /// A named tare: NAME=WEIGHT, or NAME=WEIGHT/VOLUME such as pail=1.5lb/5gal
-    #[arg(long, value_name = "NAME=TARE")]
+    #[arg(long, value_name = "NAME=TARE", allow_hyphen_values = true)]
     container: Vec<String>,
     #[command(flatten)]
     words: Words,
@@ -37,6 +37,20 @@ pub(super) struct Place {
     /// What its larvae are for: poultry-fish-pig, pet, not-feed
     #[arg(long)]
     pub(super) larvae_for: Option<String>,
+}
+
+impl Place {
+    /// What was given, in the order it is asked for.
+    pub(super) fn each(&self) -> [&Option<String>; 6] {
+        [
+            &self.zone,
+            &self.unit,
+            &self.division,
+            &self.currency,
+            &self.region,
+            &self.larvae_for,
+        ]
+    }
 }
 
 #[derive(clap::Args, PartialEq, Default)]
@@ -153,7 +167,11 @@ fn chosen_words(farm: &FarmSettings) -> Said {
     say!("farm-chosen", chosen = Said::joined(said, "; "))
 }
 
-fn tare(text: &str, reader: Reader) -> Result<(String, Reading, Option<Litres>), CliError> {
+/// A named tare with the volume it holds, where that is said.
+pub(super) fn tare(
+    text: &str,
+    reader: Reader,
+) -> Result<(String, Reading, Option<Litres>), CliError> {
     let refused = || {
         let accepted = say!("accepted-name-weight");
         Rejection::new("--container", text, accepted)

@@ -1,17 +1,17 @@
 use crate::acts::{ActError, Tables};
 use crate::cli::*;
-use crate::sheet::{Align, Grid, StreamLine, streams_document};
-use crate::stream::{Analyte, Evidence, Measure, Stream, StreamId, UseRules};
+use crate::sheet::{Align, Grid, StreamLine, grid, streams_document};
+use crate::stream::{Analyte, Evidence, Meant, Measure, Stream, UseRules};
 
 #[derive(clap::Args)]
 pub(crate) struct Args {
-    /// One stream, with its source
+    /// One stream with its source, by id or an everyday word; a word for several finds them
     stream: Option<String>,
 }
 
 pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let mut tables = setting.load_tables()?;
-    let default_book = setting.daybook.as_os_str() == "farm.daybook";
+    let default_book = setting.is_usual_book();
     let (rules, farm) = if default_book && !setting.daybook.exists() {
         (None, say!("streams-no-book"))
     } else {
@@ -49,18 +49,46 @@ fn line(tables: &Tables, rules: Option<&UseRules>, stream: &Stream) -> StreamLin
     }
 }
 
-fn one(setting: &Setting, tables: &Tables, rules: Option<&UseRules>, name: &str) -> Done {
-    let Some(stream) = StreamId::parse(name).and_then(|id| tables.streams.get(&id)) else {
-        return Err(ActError::NotFound {
-            what: "stream",
-            seen: name.to_owned(),
-            nearest: tables.streams.nearest(name),
+/// What a word means: one stream, or those it may mean.
+fn one(setting: &Setting, tables: &Tables, rules: Option<&UseRules>, word: &str) -> Done {
+    let (title, near) = match tables.streams.meant(word) {
+        Meant::Id(stream) => return told(setting, tables, &line(tables, rules, stream), None),
+        Meant::Name(stream) => {
+            let taken = say!("streams-taken-as", word, stream = &stream.id);
+            return told(setting, tables, &line(tables, rules, stream), Some(taken));
         }
-        .into());
+        Meant::Several(near) => (say!("streams-several", word), near),
+        Meant::Near(near) if near.is_empty() => {
+            return Err(ActError::NotFound {
+                what: "stream",
+                seen: word.to_owned(),
+                nearest: Vec::new(),
+            }
+            .into());
+        }
+        Meant::Near(near) => (say!("streams-near", word), near),
     };
-    let line = line(tables, rules, stream);
+    let lines: Vec<StreamLine> = (near.iter())
+        .map(|stream| line(tables, rules, stream))
+        .collect();
+    let mut document = Document::titled(title);
+    document.table(grid!(for StreamLine { stream, flag } in &lines => {
+        Left say!("stream") => &stream.id,
+        Left "" => &stream.name,
+        Left say!("streams-class") => stream.class,
+        Left say!("stock-verdict") => flag.said(),
+    }));
+    document.next(say!("streams-name-one", stream = &near[0].id));
+    setting.list(to_json::each::<_, to_json::Stream>(&lines), &document)
+}
+
+fn told(setting: &Setting, tables: &Tables, line: &StreamLine, taken: Option<Said>) -> Done {
+    let stream = &line.stream;
     let (name, id, class) = (&stream.name, &stream.id, stream.class);
     let mut document = Document::titled(say!("stream-title", name, id, class));
+    if let Some(taken) = taken {
+        document.line(taken);
+    }
     document.table(figures(stream));
     if let Some(stand_in) = stream.labels.stand_in() {
         document.caution(say!("stream-stands-in", stand_in));
@@ -78,7 +106,7 @@ fn one(setting: &Setting, tables: &Tables, rules: Option<&UseRules>, name: &str)
         }
         None => document.line(say!("stream-source-own", source = &stream.source)),
     }
-    setting.list([to_json::Stream::from(&line)], &document)
+    setting.list([to_json::Stream::from(line)], &document)
 }
 
 /// Every figure of a stream with its spread and how well it is supported.

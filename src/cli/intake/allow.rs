@@ -1,10 +1,11 @@
 use crate::acts::{LeaveText, record_leave};
+use crate::cli::ask::needed_text;
 use crate::cli::*;
 
 #[derive(clap::Args)]
 pub(crate) struct Args {
     /// The stream that is ask first
-    stream: String,
+    stream: Option<String>,
     /// Who gave leave: the authority, the person
     #[arg(long, value_name = "WHO")]
     by_whom: Option<String>,
@@ -21,10 +22,12 @@ pub(crate) struct Args {
 
 pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, farm, tables) = setting.open_all()?;
+    let question = (say!("ask-stream"), say!("ask-stream-form"));
+    let stream = needed_text(setting, "STREAM", args.stream.as_deref(), question)?;
     let by_whom = needed(setting, "--by-whom", &args.by_whom)?;
     let what_for = needed(setting, "--for", &args.what_for)?;
     let text = LeaveText {
-        stream: args.stream.clone(),
+        stream,
         supplier: args.supplier.clone(),
         by_whom,
         on: args.on.clone(),

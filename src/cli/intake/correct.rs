@@ -1,11 +1,12 @@
 use crate::acts::{CorrectionText, Dock, correct};
+use crate::cli::ask::needed_text;
 use crate::cli::*;
 use crate::sheet::grid;
 
 #[derive(clap::Args)]
 pub(crate) struct Args {
     /// The ticket (12, #12 or its own id)
-    ticket: String,
+    ticket: Option<String>,
     #[command(flatten)]
     words: Words,
     /// Why
@@ -36,6 +37,8 @@ struct Words {
 pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, farm, tables) = setting.open_all()?;
     let dock = Dock::open(&book, &farm, &tables)?;
+    let question = (say!("ask-ticket"), say!("ask-ticket-form"));
+    let ticket = needed_text(setting, "TICKET", args.ticket.as_deref(), question)?;
     let text = CorrectionText {
         supplier: args.words.supplier.clone(),
         stream: args.words.stream.clone(),
@@ -45,7 +48,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     };
     let asked = setting.asked(&farm.zone)?;
     let done = unless_doubted(setting, asked, args.sure, |asked| {
-        correct(&mut book, &dock, &args.ticket, &text, asked)
+        correct(&mut book, &dock, &ticket, &text, asked)
     })?;
     let mut document = Document::titled(say!("correct-title", ticket = &done.ticket));
     document.table(grid!(for word in &done.words => {

@@ -4,14 +4,16 @@ use std::path::PathBuf;
 use indicatif::{ProgressBar, ProgressStyle};
 
 use crate::acts::{Bucket, Dock, ImportAsked, PickedText, import, weigh_in};
+use crate::cli::ask::{confirmed, needed_read};
 use crate::cli::*;
 use crate::sheet::ticket_document;
-use crate::stream::{Class, Verdict};
+use crate::stream::{Class, Meant, StreamTable, Verdict};
+use crate::table::same_name;
 use crate::words::say;
 
 #[derive(clap::Args)]
 pub(crate) struct Args {
-    /// What it is, by stream id (see `trayful streams`)
+    /// What it is: a stream or an everyday word for one (see `trayful streams WORD`)
     #[arg(long)]
     stream: Option<String>,
     /// Who brought it
@@ -27,7 +29,7 @@ pub(crate) struct Args {
     #[arg(long, conflicts_with = "tare")]
     container: Option<String>,
     /// Volume such as 40L or 5gal: checks the weight, or stands for it with --estimated
-    #[arg(long)]
+    #[arg(long, allow_hyphen_values = true)]
     volume: Option<String>,
     /// Take the weight from the volume; every report will say so
     #[arg(long, requires = "volume", conflicts_with = "gross")]
@@ -36,10 +38,10 @@ pub(crate) struct Args {
     #[arg(long, value_name = "ID")]
     ticket: Option<String>,
     /// Moisture tested at the dock, per cent
-    #[arg(long, value_name = "PCT")]
+    #[arg(long, value_name = "PCT", allow_hyphen_values = true)]
     moisture: Option<String>,
     /// What was picked out: 0.6kg=bone (more than once is fine)
-    #[arg(long, value_name = "WEIGHT=KIND")]
+    #[arg(long, value_name = "WEIGHT=KIND", allow_hyphen_values = true)]
     picked_out: Vec<String>,
     /// Turn it away, with the reason: glass, chemicals, sanitary, medicated, putrid, mouldy, or your own words
     #[arg(long, value_name = "REASON")]
@@ -69,7 +71,7 @@ pub(crate) struct Args {
 
 pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, farm, tables) = setting.open_all()?;
-    let dock = Dock::open(&book, &farm, &tables)?;
+    let mut dock = Dock::open(&book, &farm, &tables)?;
     if let Some(file) = &args.file {
         return import_file(setting, &mut book, &dock, file, args.sure);
     }
@@ -82,13 +84,29 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
         }
         asked.id.clone_from(ticket);
     }
-    let sure = args.sure;
-    let mut bucket = bucket(setting, &dock, args)?;
-    let card = unless_doubted(setting, asked, sure, |asked| {
-        bucket.sure = asked.sure;
-        weigh_in(&mut book, &dock, &bucket, asked)
-    })?;
-    setting.answer(to_json::Ticket::from(&card), &ticket_document(&card))
+    // Who names no bucket by flags brings several, mostly.
+    let by_hand = args.ticket.is_none() && setting.id.is_none() && args.is_bare();
+    loop {
+        let mut bucket = bucket(setting, &dock, args)?;
+        let card = unless_doubted(setting, asked, args.sure, |asked| {
+            bucket.sure = asked.sure;
+            weigh_in(&mut book, &dock, &bucket, asked)
+        })?;
+        let done = setting.answer(to_json::Ticket::from(&card), &ticket_document(&card))?;
+        if !(by_hand && setting.may_ask() && confirmed(&say!("weigh-another"))?) {
+            return Ok(done);
+        }
+        dock = Dock::open(&book, &farm, &tables)?;
+        asked = setting.asked(&farm.zone)?;
+    }
+}
+
+impl Args {
+    /// Whether nothing is said of the bucket, so that all of it is asked for.
+    fn is_bare(&self) -> bool {
+        let said = [&self.stream, &self.supplier, &self.gross, &self.tare];
+        said.into_iter().all(Option::is_none)
+    }
 }
 
 fn bucket(setting: &Setting, dock: &Dock<'_>, args: &Args) -> Result<Bucket, CliError> {
@@ -103,14 +121,46 @@ fn bucket(setting: &Setting, dock: &Dock<'_>, args: &Args) -> Result<Bucket, Cli
     let picked_out = picked_out.collect::<Result<Vec<_>, _>>()?;
     let weighed = !args.estimated;
     let supplier = needed_of(setting, "--supplier", &args.supplier, &supplier_form)?;
-    let stream = needed(setting, "--stream", &args.stream)?;
-    let gross = weighed
-        .then(|| needed(setting, "--gross", &args.gross))
-        .transpose()?;
-    let tare = match (weighed, &args.container) {
-        (true, None) => Some(needed(setting, "--tare", &args.tare)?),
-        _ => None,
+    let stream = chosen_stream(setting, &dock.tables.streams, &args.stream)?;
+    let reader = dock.farm.units.reader();
+    let weight = |flag, text: &str| match reader.scale(text) {
+        Ok(_) => Ok(text.to_owned()),
+        Err(error) => Err(Rejection::new(flag, text, error.accepted()).into()),
     };
+    let unit = dock.farm.units.unit();
+    let gross = match &args.gross {
+        None if weighed => {
+            let question = (say!("ask-gross"), say!("ask-gross-form", unit));
+            let read = |text: &str| weight("--gross", text);
+            Some(needed_read(setting, "--gross", None, question, read)?)
+        }
+        given => given.clone(),
+    };
+    let (mut tare, mut container) = (args.tare.clone(), args.container.clone());
+    if weighed && tare.is_none() && container.is_none() {
+        let known = dock.containers().collect::<Vec<_>>().join(", ");
+        let form = if known.is_empty() {
+            say!("ask-tare-form")
+        } else {
+            say!("ask-tare-or-container", known)
+        };
+        let is_container = |text: &str| dock.containers().any(|known| same_name(known, text));
+        let read = |text: &str| match is_container(text) {
+            true => Ok(text.to_owned()),
+            false => weight("--tare", text),
+        };
+        let answer = needed_read(
+            setting,
+            "--tare",
+            None,
+            (say!("ask-tare-empty"), form),
+            read,
+        )?;
+        match is_container(&answer) {
+            true => container = Some(answer),
+            false => tare = Some(answer),
+        }
+    }
     Ok(Bucket {
         supplier,
         stream,
@@ -118,7 +168,7 @@ fn bucket(setting: &Setting, dock: &Dock<'_>, args: &Args) -> Result<Bucket, Cli
         tare,
         unit: None,
         form: None,
-        container: args.container.clone(),
+        container,
         volume: args.volume.clone(),
         moisture_pct: args.moisture.clone(),
         picked_out,
@@ -130,6 +180,35 @@ fn bucket(setting: &Setting, dock: &Dock<'_>, args: &Args) -> Result<Bucket, Cli
         note: args.note.clone(),
         sure: args.sure,
     })
+}
+
+/// The stream named; a person whose word may mean several is asked which.
+fn chosen_stream(
+    setting: &Setting,
+    streams: &StreamTable,
+    given: &Option<String>,
+) -> Result<String, CliError> {
+    let mut word = needed(setting, "--stream", given)?;
+    while setting.may_ask() {
+        let (Meant::Several(near) | Meant::Near(near)) = streams.meant(&word) else {
+            break;
+        };
+        output::note(match near.first() {
+            Some(_) => say!("weigh-may-be", word = &word),
+            None => say!("weigh-no-such", word = &word),
+        });
+        let near = &near[..near.len().min(3)];
+        for (stream, number) in near.iter().zip(1..) {
+            let (id, class, name) = (&stream.id, stream.class, &stream.name);
+            output::note(say!("weigh-may-be-one", number, id, class, name));
+        }
+        word = needed(setting, "--stream", &None)?;
+        let number = word.parse::<usize>().ok();
+        if let Some(stream) = number.and_then(|number| near.get(number.checked_sub(1)?)) {
+            word = stream.id.to_string();
+        }
+    }
+    Ok(word)
 }
 
 fn picked(text: &str) -> Result<PickedText, CliError> {
@@ -180,6 +259,9 @@ fn import_file(
         refused = told.refused,
         weight = dock.farm.units.both(told.net)
     ));
+    for (word, stream) in &told.taken_as {
+        document.caution(say!("import-taken-as", word, stream));
+    }
     if let Some((first, last)) = told.first_number.zip(told.last_number) {
         document.next(say!("import-kept", first, last));
     }

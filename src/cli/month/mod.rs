@@ -22,7 +22,7 @@ pub(super) struct Args {
     #[arg(long, requires = "close", value_name = "REASON")]
     why: Option<String>,
     /// Print this closed version, as it was; the newest if left out
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = whole(1_i64..=1_000_000))]
     version: Option<i64>,
     #[command(flatten)]
     paper: PaperArgs,

@@ -1,5 +1,6 @@
 use super::methane::MethaneArgs;
 use crate::acts::{Month, statement};
+use crate::cli::ask::needed_text;
 use crate::cli::*;
 use crate::report::methane::methane_told;
 use crate::sheet::statement_document;
@@ -7,11 +8,11 @@ use crate::sheet::statement_document;
 #[derive(clap::Args)]
 pub(crate) struct Args {
     /// The supplier, as on the tickets
-    supplier: String,
+    supplier: Option<String>,
     /// The month, such as 2026-10; the month before this one if left out
     month: Option<String>,
     /// Of this closed version, as it was; the newest if left out
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = whole(1_i64..=1_000_000))]
     version: Option<i64>,
     #[command(flatten)]
     paper: PaperArgs,
@@ -21,12 +22,14 @@ pub(crate) struct Args {
 
 pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let (book, farm) = setting.open()?;
+    let question = (say!("ask-supplier"), say!("ask-supplier-form"));
+    let supplier = needed_text(setting, "SUPPLIER", args.supplier.as_deref(), question)?;
     let wanted = match &args.month {
         Some(text) => Month::parse(text)?,
         None => Month::at(setting.now, &farm.zone).before(),
     };
     let methane = args.methane.asked()?;
-    let mut sheet = statement(&book, &args.supplier, wanted, args.version)?;
+    let mut sheet = statement(&book, &supplier, wanted, args.version)?;
     let tables = setting.load_tables()?;
     sheet.around.not_food = tables.not_food();
     if let Some(asked) = methane {

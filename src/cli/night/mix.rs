@@ -1,10 +1,13 @@
 use std::path::PathBuf;
 
+use jiff::Timestamp;
 use jiff::civil::Date;
 
 use super::trust::TrustArgs;
 use crate::acts::{MixAsked, mix_from_files, propose_mix, record_sheet};
 use crate::blend::MixVerdict;
+use crate::cli::ask::confirmed;
+use crate::cli::farm::cohort;
 use crate::cli::*;
 use crate::quantity::{Division, Grams, MassUnit, NumberForm};
 use crate::sheet::{MixSheet, mix_document};
@@ -72,6 +75,12 @@ fn from_files(
 
 fn from_book(setting: &Setting, args: &Args) -> Result<MixSheet, CliError> {
     let (mut book, farm, tables) = setting.open_all()?;
+    if setting.may_ask()
+        && book.cohorts(Timestamp::MAX)?.is_empty()
+        && confirmed(&say!("mix-ask-cohort"))?
+    {
+        cohort::add_asked(setting, &mut book, &farm, &cohort::AddArgs::default())?;
+    }
     let asked = setting.asked(&farm.zone)?;
     let reader = farm.units.reader();
     let mix_asked = MixAsked {

@@ -27,13 +27,13 @@ pub(crate) struct TrustArgs {
     #[arg(long)]
     apart: bool,
     /// Take nothing below this weight from a lot, unless that empties it
-    #[arg(long, value_name = "WEIGHT")]
+    #[arg(long, value_name = "WEIGHT", allow_hyphen_values = true)]
     smallest: Option<String>,
     /// Lots a group takes from at most, where nobody goes short or less sure for it
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
     most_lots: Option<String>,
     /// Keep each window at this chance, such as 0.9
-    #[arg(long, value_name = "CHANCE")]
+    #[arg(long, value_name = "CHANCE", allow_hyphen_values = true)]
     sure: Option<String>,
     /// Water: `never`, `last-resort`, or a weight: as the last resort, at most that
     #[arg(long, value_name = "WATER", allow_hyphen_values = true)]
@@ -48,7 +48,7 @@ pub(crate) struct TrustArgs {
     #[arg(long, value_name = "FILE")]
     model: Option<PathBuf>,
     /// Dry matter of pressed or drained liquor in %, for cures
-    #[arg(long, value_name = "PCT")]
+    #[arg(long, value_name = "PCT", allow_hyphen_values = true)]
     liquor_dry: Option<String>,
 }
 

@@ -4,6 +4,7 @@ use crate::acts::{
     AssayReading, LookAsked, SQUEEZE_GRADES, assay as assay_act, discard as discard_act,
     look as look_act, reweigh as reweigh_act,
 };
+use crate::cli::ask::{needed_read, needed_text};
 use crate::cli::*;
 use crate::daybook::{OutflowKind, Outlet, SPOILED};
 use crate::sheet::one_decimal;
@@ -11,7 +12,7 @@ use crate::sheet::one_decimal;
 #[derive(clap::Args)]
 pub(crate) struct AssayArgs {
     /// The lot: its ticket
-    lot: String,
+    lot: Option<String>,
     /// Sample before drying, grams
     #[arg(
         long,
@@ -42,6 +43,7 @@ pub(crate) struct AssayArgs {
 pub(crate) fn assay(setting: &Setting, args: &AssayArgs) -> Done {
     let (mut book, farm) = setting.open()?;
     let reader = farm.units.reader();
+    let lot = lot_asked(setting, &args.lot)?;
     let reading = match (&args.wet, &args.dry, &args.squeeze) {
         (_, _, Some(grade)) => AssayReading::Squeezed {
             grade: grade.clone(),
@@ -51,20 +53,12 @@ pub(crate) fn assay(setting: &Setting, args: &AssayArgs) -> Done {
             dry_g: typed("--dry", dry, reader, Reader::grams)?,
             method: args.method.clone(),
         },
-        _ => {
-            let grades = SQUEEZE_GRADES
-                .map(|grade| format!("{}: {}", grade.word, grade.sees))
-                .join("; ");
-            return Err(CliError::missing(
-                "--wet and --dry, or --squeeze",
-                &format!("grams before and after drying, or a grade ({grades})"),
-            ));
-        }
+        _ => asked_reading(setting, args, reader)?,
     };
     let tables = setting.load_tables()?;
     let asked = setting.asked(&farm.zone)?;
     let tested = unless_doubted(setting, asked, args.sure, |asked| {
-        assay_act(&mut book, &args.lot, &reading, &tables.streams, asked)
+        assay_act(&mut book, &lot, &reading, &tables.streams, asked)
     })?;
     let (lot, stream) = (&tested.lot, &tested.stream);
     let (pct, spread) = (
@@ -83,10 +77,53 @@ pub(crate) fn assay(setting: &Setting, args: &AssayArgs) -> Done {
     setting.answer(tested, &document)
 }
 
+/// The test as a person tells it: a squeeze, or grams before and after drying.
+fn asked_reading(
+    setting: &Setting,
+    args: &AssayArgs,
+    reader: Reader,
+) -> Result<AssayReading, CliError> {
+    let grades = SQUEEZE_GRADES.map(|grade| format!("{}: {}", grade.word, grade.sees));
+    let tested = (
+        say!("ask-tested"),
+        say!("ask-tested-form", grades = grades.join("; ")),
+    );
+    let grams = |flag, text: &str| typed(flag, text, reader, Reader::grams);
+    let is_grade = |text: &str| SQUEEZE_GRADES.iter().any(|grade| grade.word == text);
+    let flags = "--wet and --dry, or --squeeze";
+    let wet = needed_read(setting, flags, None, tested, |text| {
+        if is_grade(text) {
+            let grade = text.to_owned();
+            return Ok(AssayReading::Squeezed { grade });
+        }
+        Ok(AssayReading::Dried {
+            wet_g: grams("--wet", text)?,
+            dry_g: 0.0,
+            method: args.method.clone(),
+        })
+    })?;
+    let AssayReading::Dried { wet_g, method, .. } = wet else {
+        return Ok(wet);
+    };
+    let dry = (say!("ask-dry"), say!("ask-dry-form"));
+    let dry_g = needed_read(setting, "--dry", None, dry, |text| grams("--dry", text))?;
+    Ok(AssayReading::Dried {
+        wet_g,
+        dry_g,
+        method,
+    })
+}
+
+/// The lot given or asked for.
+fn lot_asked(setting: &Setting, given: &Option<String>) -> Result<String, CliError> {
+    let question = (say!("ask-lot"), say!("ask-lot-form"));
+    needed_text(setting, "LOT", given.as_deref(), question)
+}
+
 #[derive(clap::Args)]
 pub(crate) struct LookArgs {
     /// The lot: its ticket
-    lot: String,
+    lot: Option<String>,
     /// It may be fed this night
     #[arg(long, conflicts_with = "not_fit", required_unless_present = "not_fit")]
     fit: bool,
@@ -97,7 +134,7 @@ pub(crate) struct LookArgs {
     #[arg(long)]
     note: Option<String>,
     /// The night it is for, if not this one: its day
-    #[arg(long, value_name = "DAY")]
+    #[arg(long, value_name = "DAY", value_parser = day)]
     night: Option<jiff::civil::Date>,
     /// It is meant, however old the lot is
     #[arg(long)]
@@ -109,7 +146,7 @@ pub(crate) fn look(setting: &Setting, args: &LookArgs) -> Done {
     let asked = setting.asked(&farm.zone)?;
     let night = night_of(asked.at, args.night, &farm);
     let wanted = LookAsked {
-        lot: args.lot.clone(),
+        lot: lot_asked(setting, &args.lot)?,
         fit: args.fit,
         note: args.note.clone(),
     };
@@ -131,22 +168,24 @@ pub(crate) fn look(setting: &Setting, args: &LookArgs) -> Done {
 #[derive(clap::Args)]
 pub(crate) struct ReweighArgs {
     /// The lot: its ticket
-    lot: String,
+    lot: Option<String>,
     /// What the scale says now, without the container
     #[arg(long, allow_hyphen_values = true)]
-    weight: String,
+    weight: Option<String>,
 }
 
 pub(crate) fn reweigh(setting: &Setting, args: &ReweighArgs) -> Done {
     let (mut book, farm) = setting.open()?;
-    let found = typed(
+    let lot = lot_asked(setting, &args.lot)?;
+    let weight = (say!("ask-weight-now"), say!("ask-weight-form"));
+    let found = needed_read(
+        setting,
         "--weight",
-        &args.weight,
-        farm.units.reader(),
-        Reader::weight,
+        args.weight.as_deref(),
+        weight,
+        |text| typed("--weight", text, farm.units.reader(), Reader::weight),
     )?;
-    let (record, lot, lost) =
-        reweigh_act(&mut book, &args.lot, &found, &setting.asked(&farm.zone)?)?;
+    let (record, lot, lost) = reweigh_act(&mut book, &lot, &found, &setting.asked(&farm.zone)?)?;
     let weight = farm.units.both(found.grams());
     let mut document = Document::titled(say!("reweigh-title", lot, weight));
     document.line(say!("reweigh-shrink", weight = farm.units.both(lost)));
@@ -158,10 +197,10 @@ pub(crate) fn reweigh(setting: &Setting, args: &ReweighArgs) -> Done {
 #[derive(clap::Args)]
 pub(crate) struct DiscardArgs {
     /// The lot: its ticket
-    lot: String,
+    lot: Option<String>,
     /// Where it goes: compost, supplier, landfill, liquor, picked-out, animals, processing, digestion, combustion, land, discards, sewer
-    #[arg(long, value_parser = outlet)]
-    to: Outlet,
+    #[arg(long, value_name = "WHERE")]
+    to: Option<String>,
     /// How much; all of it if left out
     #[arg(long, allow_hyphen_values = true)]
     weight: Option<String>,
@@ -183,34 +222,39 @@ impl DiscardArgs {
     }
 }
 
-fn outlet(text: &str) -> Result<Outlet, String> {
-    let said = match text {
+const OUTLETS: &str = "compost, supplier, landfill, liquor, picked-out, animals, processing, digestion, combustion, land, discards, sewer";
+
+fn outlet(text: &str) -> Result<Outlet, CliError> {
+    let said = match text.trim() {
         "compost" => "composted",
         "supplier" => "returned",
         "landfill" => "landfilled",
         other => other,
     };
-    Outlet::parse(said).ok_or_else(|| "accepted: compost, supplier, landfill, liquor, picked-out, animals, processing, digestion, combustion, land, discards, sewer".to_owned())
+    Outlet::parse(said).ok_or_else(|| Rejection::new("--to", text, OUTLETS).into())
 }
 
 pub(crate) fn discard(setting: &Setting, args: &DiscardArgs) -> Done {
     let (mut book, farm) = setting.open()?;
     let reader = farm.units.reader();
+    let lot = lot_asked(setting, &args.lot)?;
+    let to = (say!("ask-outlet"), OUTLETS.into());
+    let to = needed_read(setting, "--to", args.to.as_deref(), to, outlet)?;
     let wanted = if_any("--weight", &args.weight, reader, Reader::weight)?;
     let done = discard_act(
         &mut book,
-        &args.lot,
-        args.to,
+        &lot,
+        to,
         wanted.as_ref(),
         args.reason().as_deref(),
         farm.units,
         &setting.asked(&farm.zone)?,
     )?;
     let (lot, weight) = (&done.lot, farm.units.both(done.grams));
-    let to = OutflowKind::To(args.to).said();
-    let mut document = Document::titled(say!("discard-title", lot, weight, to));
+    let told = OutflowKind::To(to).said();
+    let mut document = Document::titled(say!("discard-title", lot, weight, to = told));
     document.line(say!("discard-left", weight = farm.units.both(done.left)));
-    if args.to == Outlet::Liquor {
+    if to == Outlet::Liquor {
         let caution = say!("discard-liquor");
         document.caution(say!("caution", caution));
     }

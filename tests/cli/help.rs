@@ -1,0 +1,127 @@
+//! Help is by when a command is used, and its examples run.
+
+use crate::farm::Farm;
+
+/// A farm's first days, in an order in which the examples can be run.
+const ORDER: [&str; 29] = [
+    "begin",
+    "farm",
+    "streams",
+    "stages",
+    "weigh",
+    "correct",
+    "assay",
+    "look",
+    "allow",
+    "cohort",
+    "stock",
+    "mix",
+    "fed",
+    "reweigh",
+    "discard",
+    "harvest",
+    "money",
+    "learn",
+    "mixes",
+    "ahead",
+    "month",
+    "statement",
+    "trace",
+    "recall",
+    "strike",
+    "check",
+    "keep",
+    "papers",
+    "demo",
+];
+
+/// The example a command's help ends with.
+fn example(farm: &Farm, command: &str) -> String {
+    let help = farm.run(&[command, "--help"]);
+    let example = help.split("Example:\n  trayful ").nth(1);
+    let example = example.unwrap_or_else(|| panic!("no example: {help}"));
+    let example = example.split("\nexit ").next().expect("its end");
+    example.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn each_command_s_example_runs() {
+    let mut farm = Farm::without_book();
+    farm.at("2026-11-26T01:00:00Z");
+    for command in ORDER {
+        let line = example(&farm, command);
+        let words: Vec<String> = (line.split('"').enumerate())
+            .flat_map(|(nth, part)| match nth % 2 {
+                0 => part.split_whitespace().map(ToOwned::to_owned).collect(),
+                _ => vec![part.to_owned()],
+            })
+            .collect();
+        assert_eq!(words[0], command, "{line}");
+        let words: Vec<&str> = words.iter().map(String::as_str).collect();
+        let told = farm.run(&words);
+        let ended = told.ends_with("exit 0\n") || told.ends_with("exit 3\n");
+        assert!(ended, "{line}\n{told}");
+    }
+    // The page is served until someone ends it; `tests/dock.rs` does.
+    assert_eq!(example(&farm, "dock"), "dock");
+}
+
+#[test]
+fn help_is_by_when_a_command_is_used() {
+    let farm = Farm::without_book();
+    insta::assert_snapshot!(farm.run(&["--help"]));
+    let weigh = farm.run(&["weigh", "--help"]);
+    let place = |part: &str| {
+        weigh
+            .find(part)
+            .unwrap_or_else(|| panic!("{part}: {weigh}"))
+    };
+    let order = [
+        "--stream <",
+        "--gross",
+        "--tare",
+        "--file",
+        "For every command:",
+        "--streams",
+        "Example:",
+    ];
+    assert!(order.map(place).is_sorted(), "{weigh}");
+}
+
+/// Each of these was once answered with words of the parser's.
+#[test]
+fn errors_say_what_was_meant() {
+    let farm = Farm::stocked();
+    let told = [
+        &["ahead", "--nights", "60,000"][..],
+        &["ahead", "--seconds", "soon"],
+        &["demo", "--days", "60,000"],
+        &["month", "--version", "1.5"],
+        &["look", "A1", "--fit", "--night", "11/20/2026"],
+        &["mix", "--night", "3/4/2026"],
+        &["cohort", "add", "H2", "--hatched", "11/20/2026"],
+        &["weigh", "-5lb"],
+        &["discard", "A1", "--to", "compost", "-5lb"],
+        &["farm", "--container", "-5lb"],
+        &[
+            "weigh",
+            "--stream",
+            "bread",
+            "--supplier",
+            "Hearth bakery",
+            "--gross",
+            "5lb",
+            "--tare",
+            "0",
+            "--volume",
+            "-5L",
+        ],
+        &["weigh", "--straem", "bread"],
+        &["wiegh"],
+        &["mix", "--stock"],
+        &["keep", "farm.daybook"],
+        &["discard", "A1", "--to", "bin"],
+    ]
+    .map(|args| farm.run(args));
+    insta::assert_snapshot!(told.join("\n"));
+}

@@ -1,0 +1,83 @@
+//! Everyday words for streams: used and said where they mean one thing, asked
+//! back where they may mean several.
+
+use crate::farm::Farm;
+
+fn weigh(farm: &Farm, word: &str, more: &[&str]) -> String {
+    let args = ["weigh", "--supplier", "Hearth bakery", "--stream", word];
+    let weights = ["--gross", "12.0lb", "--tare", "1.0lb"];
+    let args: Vec<&str> = args.iter().chain(&weights).chain(more).copied().collect();
+    farm.run(&args)
+}
+
+#[test]
+fn a_word_with_one_meaning_is_used_and_said() {
+    let farm = Farm::begun();
+    for (number, word, stream) in [
+        (1, "stale bread", "bread"),
+        (2, "Pan Duro", "bread"),
+        (3, "used coffee", "coffee-grounds"),
+        (4, "Carrots", "carrot-trim"),
+    ] {
+        let told = weigh(&farm, word, &["--sure"]);
+        let said = format!("“{word}” is written down as {stream} (");
+        assert!(told.contains(&said) && told.ends_with("exit 0\n"), "{told}");
+        let ticket = farm.json(&["trace", &number.to_string()]);
+        assert_eq!(ticket["lots"][0]["stream"], stream, "{ticket}");
+    }
+    let own = weigh(&farm, "bread", &["--sure"]);
+    assert!(!own.contains("written down as"), "{own}");
+}
+
+#[test]
+fn a_word_with_several_meanings_is_never_guessed() {
+    let farm = Farm::begun();
+    let told = [
+        "bakery",
+        "manure",
+        "scraps",
+        "cáscaras",
+        "cow manure",
+        "stael bread",
+        "bag",
+    ];
+    let told = told.map(|word| weigh(&farm, word, &["--sure"]));
+    assert!(told.iter().all(|told| told.ends_with("exit 2\n")));
+    insta::assert_snapshot!(told.join("\n"));
+    assert_eq!(farm.json(&["stock"]), serde_json::json!([]));
+}
+
+#[test]
+fn streams_finds_shows_families_and_says_which_it_would_use() {
+    let farm = Farm::begun();
+    let told = ["bakery", "restos de cocina", "wholemeal", "bag"];
+    let told = told.map(|word| farm.run(&["streams", word]));
+    insta::assert_snapshot!(told.join("\n"));
+    let told = farm.run(&["streams", "café"]);
+    let used = "“café” means this stream: `weigh` takes it as coffee-grounds.";
+    assert!(told.contains(used), "{told}");
+    let bakery = farm.json(&["streams", "bakery"]);
+    let bakery = bakery.as_array().expect("streams");
+    assert!(bakery.iter().all(|stream| stream["class"] == "bakery"));
+}
+
+#[test]
+fn a_file_may_say_everyday_words_and_each_is_told() {
+    let farm = Farm::begun();
+    let head = "weighed_at,ticket,supplier,stream,gross,tare,unit,container,moisture_pct,picked_out,picked_out_kind,verdict,by,note";
+    let row = |id: &str, word: &str| {
+        format!("2026-03-10T08:00,{id},Hearth bakery,{word},12,1,lb,,,,,,,\n")
+    };
+    let rows = [row("F1", "stale bread"), row("F2", "coffee")];
+    farm.file("words.csv", format!("{head}\n{}", rows.concat()));
+    let told = farm.run(&["weigh", "--file", "words.csv"]);
+    assert!(told.contains("“stale bread” was taken as bread."), "{told}");
+    assert!(
+        told.contains("“coffee” was taken as coffee-grounds."),
+        "{told}"
+    );
+    let rows = [row("F3", "bread"), row("F4", "bakery")];
+    farm.file("words.csv", format!("{head}\n{}", rows.concat()));
+    let told = farm.run(&["weigh", "--file", "words.csv"]);
+    assert!(told.contains("row 3, `stream`: `bakery`"), "{told}");
+}
