@@ -93,7 +93,7 @@ fn caps_cover_streams_of_the_table_and_a_farm_s_own_of_the_kind() {
 /// No published lignin or C:N limit for these larvae is known: the label must say so.
 #[test]
 fn thresholds_are_labelled_ours() {
-    assert_eq!(stages().flag_limits.label, "our default");
+    assert_eq!(stages().flag_limits.label, "our-default");
     assert_eq!(
         sources().get("our-default").map(|source| source.evidence),
         Some(Evidence::OurDefault)

@@ -152,7 +152,7 @@ pub enum ActError {
 impl ActError {
     pub fn said(&self) -> Said {
         match self {
-            Self::Daybook(error) => error.into(),
+            Self::Daybook(error) => error.said(),
             Self::Findings(findings) => findings.said(),
             Self::Rejected(each) => Said::joined(each.iter().map(Rejection::said), "\n"),
             Self::Doubtful(each) => Said::joined(each.iter().map(Doubt::told), "\n"),
@@ -173,7 +173,7 @@ impl ActError {
             Self::FedAlready { sheet, fed } => say!("refused-fed-already", sheet, fed),
             Self::NoSheet { night, before } => say!("refused-no-sheet", night, before),
             Self::NotASheet { seen } => say!("refused-not-a-sheet", seen),
-            Self::Unplanned(why) => say!("refused-unplanned", why),
+            Self::Unplanned(why) => say!("refused-unplanned", why = why.said()),
             Self::NothingDue { night, had, later } => {
                 let mut parts = vec![say!("refused-nothing-due", night)];
                 if !had.is_empty() {

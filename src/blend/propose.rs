@@ -347,7 +347,7 @@ pub(super) mod tests {
             lignin_dm_pct: 12.0,
             carbon_to_nitrogen: 60.0,
             woody_fibre_dm_pct: 35.0,
-            label: "our default",
+            label: "our-default",
         };
         let targets = read_targets("targets.toml", targets, &streams).expect("targets");
         Problem {

@@ -39,15 +39,13 @@ impl Optimum {
 
 /// Why there is no optimum.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{}", self.said().in_english())]
 pub enum Unsolved {
     /// Both engines say that no point meets all rows.
-    #[error("no point meets all rows")]
     Infeasible,
     /// The goal can improve for ever.
-    #[error("the goal can improve for ever")]
     Unbounded,
     /// No engine gave an answer that could be verified; nothing is proved.
-    #[error("no engine gave an answer that could be verified: {why}")]
     Stopped {
         /// What happened.
         why: String,

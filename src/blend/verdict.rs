@@ -95,7 +95,7 @@ pub(super) fn too_coarse(problem: &Problem, coarse: &TooCoarse) -> Said {
 }
 
 impl Unsolved {
-    pub(super) fn said(&self) -> Said {
+    pub fn said(&self) -> Said {
         let why = match self {
             Self::Infeasible => "infeasible",
             Self::Unbounded => "unbounded",

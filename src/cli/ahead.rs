@@ -60,7 +60,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Done {
     let sheet = sheet?;
     let csv = || {
         let written = data_csv(&ahead_table(&sheet));
-        written.map_err(|error| CliError::refused(format!("the CSV could not be written: {error}")))
+        written.map_err(|error| CliError::refused(say!("not-made", error = error)))
     };
     let is_stdout = |path: &Path| path.as_os_str() == "-";
     if let Some(path) = &args.html {

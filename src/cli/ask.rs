@@ -8,47 +8,14 @@ use super::error::CliError;
 use super::output;
 use super::setting::Setting;
 
-/// What a person is asked where a flag is missing, and what is accepted; where
-/// that depends on the farm, the command says it.
-fn question(flag: &str) -> (&str, &str) {
-    match flag {
-        "--zone" => ("Time zone", "an IANA time zone such as America/Denver"),
-        "--unit" => ("Unit of the scale", "lb or kg"),
-        "--division" => (
-            "Scale division",
-            "the smallest step the scale shows, such as 0.1",
-        ),
-        "--currency" => ("Currency", "an ISO 4217 code such as USD"),
-        "--region" => ("Region", ""),
-        "--larvae-for" => ("Larvae for", ""),
-        "--supplier" => ("Supplier", ""),
-        "--stream" => (
-            "Stream",
-            "a stream id such as spent-grain; `trayful streams` lists them",
-        ),
-        "--gross" => ("Gross weight", "a weight such as 32.2lb"),
-        "--tare" => (
-            "Tare weight",
-            "the empty container's weight, 0 if there is none; or --container NAME",
-        ),
-        "--by-whom" => ("Who gave leave", "the authority, the person"),
-        "--for" => ("What for", "what it allows"),
-        "--why" => ("Why", "a reason"),
-        "--pin-file" => (
-            "PIN for the tablets",
-            "a file with the PIN in it, readable by its owner only",
-        ),
-        other => (other, "a value"),
-    }
-}
-
 /// The value given, else the answer of a person, else an error that names the flag.
 pub(super) fn needed(
     setting: &Setting,
     flag: &str,
     given: &Option<String>,
 ) -> Result<String, CliError> {
-    needed_of(setting, flag, given, question(flag).1)
+    let accepted = say!("prompt-accepted", flag = flag.trim_start_matches('-'));
+    needed_of(setting, flag, given, accepted)
 }
 
 /// As [`needed`], where what is accepted depends on the farm.
@@ -56,12 +23,12 @@ pub(super) fn needed_of(
     setting: &Setting,
     flag: &str,
     given: &Option<String>,
-    accepted: &str,
+    accepted: impl Into<Said>,
 ) -> Result<String, CliError> {
     if let Some(value) = given {
         return Ok(value.clone());
     }
-    let question = question(flag).0;
+    let question = say!("prompt", flag = flag.trim_start_matches('-'));
     if !setting.may_ask() {
         return Err(CliError::missing(flag, accepted));
     }
@@ -70,17 +37,17 @@ pub(super) fn needed_of(
 
 /// The answer of a person; an empty one is the answer proposed, where one is.
 pub(super) fn answer_or(
-    question: &str,
-    accepted: &str,
+    question: impl Into<Said>,
+    accepted: impl Into<Said>,
     proposed: &str,
 ) -> Result<String, CliError> {
-    let hint = if proposed.is_empty() {
-        String::new()
-    } else {
-        format!("; Enter for {proposed}")
+    let (question, accepted) = (question.into(), accepted.into());
+    let prompt = match proposed {
+        "" => say!("prompt-line", question, accepted),
+        _ => say!("prompt-line-or", question, accepted, proposed),
     };
     loop {
-        let answer = line(&format!("{question} ({accepted}{hint}): "))?;
+        let answer = line(&format!("{} ", prompt.in_language(output::language())))?;
         match answer.is_empty() {
             true if proposed.is_empty() => {}
             true => return Ok(proposed.to_owned()),
@@ -178,7 +145,7 @@ pub(super) fn unless_doubted<T>(
                 output::note(doubt.told());
             }
             if !confirmed(&say!("ask-is-right"))? {
-                return Err(CliError::refused("not confirmed; nothing was recorded"));
+                return Err(CliError::refused(say!("not-confirmed")));
             }
             asked.sure = true;
             Ok(act(&asked)?)
@@ -194,11 +161,9 @@ fn line(prompt: &str) -> Result<String, CliError> {
     let read = std::io::stdin()
         .lock()
         .read_line(&mut answer)
-        .map_err(|error| CliError::usage(format!("standard input could not be read: {error}")))?;
+        .map_err(|error| CliError::usage(say!("input-not-read", error = error)))?;
     if read == 0 {
-        return Err(CliError::usage(
-            "standard input ended before the answer; nothing was recorded",
-        ));
+        return Err(CliError::usage(say!("input-ended")));
     }
     Ok(answer.trim().to_owned())
 }

@@ -24,10 +24,8 @@ pub(super) struct Args {
 pub(super) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, _) = setting.open()?;
     if book.is_read_only() {
-        return Err(CliError::refused(format!(
-            "`{}` can be read but not written to, and the dock page keeps tickets",
-            setting.daybook.display()
-        )));
+        let path = setting.daybook.display();
+        return Err(CliError::refused(say!("dock-read-only", path = path)));
     }
     book.bring_up()?;
     let (pin, address) = if args.lan {
@@ -69,12 +67,11 @@ fn told(error: DockError) -> CliError {
         DockError::Book(error) => error.into(),
         DockError::Listen { ref source, .. } => {
             let cause = source.to_string();
-            let mut told =
-                CliError::refused(error.to_string()).with_hint("`--port` takes another port");
+            let mut told = CliError::refused(error.said()).with_hint(say!("hint-port"));
             told.causes.push(cause);
             told
         }
-        other => CliError::refused(other.to_string()),
+        other => CliError::refused(other.said()),
     }
 }
 
@@ -90,19 +87,16 @@ fn pin(setting: &Setting, args: &Args) -> Result<Pin, CliError> {
 fn pin_in(file: &Path) -> Result<String, CliError> {
     const LARGEST: u64 = 1024;
     let name = file.display();
-    let refused = |error: std::io::Error| {
-        CliError::usage(format!("`--pin-file`: `{name}` could not be read: {error}"))
-    };
+    let refused =
+        |error: std::io::Error| CliError::usage(say!("not-read", name = &name, error = error));
     let opened = std::fs::File::open(file).map_err(refused)?;
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt;
         let mode = opened.metadata().map_err(refused)?.permissions().mode();
         if mode & 0o077 != 0 {
-            return Err(CliError::usage(format!(
-                "`--pin-file`: `{name}` can be read by others; accepted: a file only its owner can read"
-            ))
-            .with_hint(format!("chmod 600 {name}")));
+            let open = CliError::usage(say!("pin-file-open", name = &name));
+            return Err(open.with_hint(format!("chmod 600 {name}")));
         }
     }
     let mut text = String::new();

@@ -5,6 +5,7 @@ use anstyle::{AnsiColor, Effects, Style};
 
 use crate::acts::ActError;
 use crate::daybook::DaybookError;
+use crate::words::{Said, say};
 
 use super::{REFUSED, USAGE, output};
 
@@ -12,13 +13,13 @@ use super::{REFUSED, USAGE, output};
 #[derive(Debug)]
 pub(super) struct CliError {
     pub(super) code: u8,
-    pub(super) message: String,
+    pub(super) message: Said,
     pub(super) causes: Vec<String>,
-    pub(super) hint: Option<String>,
+    pub(super) hint: Option<Box<Said>>,
 }
 
 impl CliError {
-    fn of(code: u8, message: impl Into<String>) -> Self {
+    fn of(code: u8, message: impl Into<Said>) -> Self {
         let (message, causes, hint) = (message.into(), Vec::new(), None);
         Self {
             code,
@@ -28,41 +29,42 @@ impl CliError {
         }
     }
 
-    pub(super) fn usage(message: impl Into<String>) -> Self {
+    pub(super) fn usage(message: impl Into<Said>) -> Self {
         Self::of(USAGE, message)
     }
 
-    pub(super) fn refused(message: impl Into<String>) -> Self {
+    pub(super) fn refused(message: impl Into<Said>) -> Self {
         Self::of(REFUSED, message)
     }
 
     /// Prints it in the one form there is.
     pub(super) fn failed(&self) -> ExitCode {
-        let said = |label: &str, colour: AnsiColor, words: &str| {
+        let said = |label: Said, colour: AnsiColor, words: &Said| {
             let style = Style::new()
                 .fg_color(Some(colour.into()))
                 .effects(Effects::BOLD);
+            let [label, words] = [&label, words].map(|of| of.in_language(output::language()));
             output::note(format!("{style}{label}{style:#} {words}"));
         };
-        said("error:", AnsiColor::Red, &self.message);
+        said(say!("label-error"), AnsiColor::Red, &self.message);
         for cause in &self.causes {
-            said("caused by:", AnsiColor::Red, cause);
+            said(say!("label-cause"), AnsiColor::Red, &cause.into());
         }
         if let Some(hint) = &self.hint {
-            said("hint:", AnsiColor::Cyan, hint);
+            said(say!("label-hint"), AnsiColor::Cyan, hint);
         }
         ExitCode::from(self.code)
     }
 
-    pub(super) fn with_hint(mut self, hint: impl Into<String>) -> Self {
-        self.hint = Some(hint.into());
+    pub(super) fn with_hint(mut self, hint: impl Into<Said>) -> Self {
+        self.hint = Some(Box::new(hint.into()));
         self
     }
 
     /// An argument that is missing where nobody can be asked.
-    pub(super) fn missing(flag: &str, accepted: &str) -> Self {
-        Self::usage(format!("`{flag}` is missing; accepted: {accepted}"))
-            .with_hint("at a terminal it is asked for; elsewhere it must be given")
+    pub(super) fn missing(flag: &str, accepted: impl Into<Said>) -> Self {
+        let (place, accepted) = (format!("`{flag}`"), accepted.into());
+        Self::usage(say!("is-missing", place, accepted)).with_hint(say!("hint-asked-for"))
     }
 }
 
@@ -72,7 +74,7 @@ where
 {
     fn from(error: E) -> Self {
         let error = ActError::from(error);
-        let hint = hint(&error);
+        let hint = hint(&error).map(Box::new);
         // A value of an argument is wrong usage; what the farm's book or a file refuses is a refusal.
         let code = match error {
             ActError::Rejected(_) => USAGE,
@@ -82,97 +84,45 @@ where
         let causes = causes.map(ToString::to_string).collect();
         Self {
             code,
-            message: error.to_string(),
+            message: error.said(),
             causes,
             hint,
         }
     }
 }
 
-fn hint(error: &ActError) -> Option<String> {
+fn hint(error: &ActError) -> Option<Said> {
     Some(match error {
         ActError::Rejected(_) | ActError::NotTicked(_) | ActError::Time(_) => return None,
-        ActError::Daybook(error) => return daybook_hint(error).map(ToOwned::to_owned),
-        ActError::NotFound { what, .. } => to_find(what).to_owned(),
-        ActError::TooMuch { lot, .. } => {
-            format!("weigh what is there and record it: trayful reweigh {lot} --weight WEIGHT")
-        }
-        ActError::Hangs { first, .. } => {
-            format!("void those first, such as: trayful strike r{first} --why REASON")
-        }
-        ActError::TooLateToUndo { record, .. } => {
-            format!("void it with a reason: trayful strike r{record} --why REASON")
-        }
-        ActError::FedAlready { fed, .. } => {
-            format!("to feed it anew, void the first: trayful strike r{fed} --why REASON")
-        }
-        ActError::CohortThere { name, .. } => {
-            format!("end it first: trayful cohort end {name} --why REASON")
-        }
-        ActError::Findings(_) => {
-            "nothing was recorded; mend the file and run the same command again".to_owned()
-        }
-        ActError::Doubtful(_) => {
-            "if that is right, run it again with --sure; nothing was recorded".to_owned()
-        }
-        ActError::NoSheet { .. } => {
-            "`trayful mix` proposes tonight's mix and records its sheet".to_owned()
-        }
-        ActError::NotASheet { .. } => {
-            "`trayful mix` prints the sheet's record number in its title".to_owned()
-        }
-        ActError::NothingDue { .. } => {
-            "`trayful cohort list` shows ages and stages; `trayful cohort add` puts larvae on trays"
-                .to_owned()
-        }
-        ActError::Unplanned(_) => {
-            "fewer nights may do: trayful ahead --nights 7; tonight has `trayful mix`".to_owned()
-        }
-        ActError::MonthRuns { .. } => {
-            "`trayful month` shows the running month without closing it".to_owned()
-        }
-        ActError::NothingChanged { .. } => {
-            "`trayful month MONTH --version N` prints any version again".to_owned()
-        }
+        ActError::Daybook(error) => return daybook_hint(error),
+        ActError::NotFound { what, .. } => say!("hint-to-find", what),
+        ActError::TooMuch { lot, .. } => say!("hint-reweigh", lot),
+        ActError::Hangs { first, .. } => say!("hint-void-those", record = first),
+        ActError::TooLateToUndo { record, .. } => say!("hint-void-with-reason", record),
+        ActError::FedAlready { fed, .. } => say!("hint-void-first", record = fed),
+        ActError::CohortThere { name, .. } => say!("hint-end-first", name),
+        ActError::Findings(_) => say!("hint-mend-file"),
+        ActError::Doubtful(_) => say!("hint-sure"),
+        ActError::NoSheet { .. } => say!("hint-mix"),
+        ActError::NotASheet { .. } => say!("hint-sheet-number"),
+        ActError::NothingDue { .. } => say!("hint-cohorts"),
+        ActError::Unplanned(_) => say!("hint-fewer-nights"),
+        ActError::MonthRuns { .. } => say!("hint-running-month"),
+        ActError::NothingChanged { .. } => say!("hint-any-version"),
     })
 }
 
-/// Where names of such things are to be had.
-fn to_find(what: &str) -> &'static str {
-    match what {
-        "lot" => "`trayful stock` lists the lots on hand",
-        "stream" => "`trayful streams` lists them",
-        "cohort" => "`trayful cohort list` lists the cohorts",
-        "proposal" => "`trayful learn` lists what waits for your word",
-        "version" => {
-            "`trayful month MONTH --close` makes the first version of a month that is over"
-        }
-        "supplier-in-month" => "`trayful month MONTH` lists the suppliers",
-        "supplier" | "buyer" => "names are taken as they stand in the book",
-        "harvest" => "a harvest goes by its record, such as `r57`",
-        _ => "name a ticket (`12`), an id, or a record (`r57`)",
-    }
-}
-
-fn daybook_hint(error: &DaybookError) -> Option<&'static str> {
+fn daybook_hint(error: &DaybookError) -> Option<Said> {
     Some(match error {
-        DaybookError::Missing { .. } => {
-            "`trayful begin` makes a new daybook, `trayful demo` an invented one; `--daybook FILE` names another"
-        }
-        DaybookError::Exists { .. } => {
-            "to use it, leave out `begin`; `--daybook FILE` names another"
-        }
-        DaybookError::NotADaybook { .. } => "`--daybook FILE` names another file",
-        DaybookError::NewerSchema { .. } => "update trayful; this version leaves the file alone",
-        DaybookError::Locked { .. } => "close the other program, or wait until its work is done",
-        DaybookError::DiskFull { .. } => "make room on the disk, then run the same command again",
-        DaybookError::ReadOnly { .. } => {
-            "check the file's and folder's permissions, or copy the book to where you may write"
-        }
-        DaybookError::Damaged { .. } => {
-            "`trayful check` says what is damaged; `trayful keep` copies are made for this"
-        }
-        DaybookError::Conflict { .. } => "give this one an id of its own; nothing was recorded",
+        DaybookError::Missing { .. } => say!("hint-begin"),
+        DaybookError::Exists { .. } => say!("hint-leave-out-begin"),
+        DaybookError::NotADaybook { .. } => say!("hint-daybook"),
+        DaybookError::NewerSchema { .. } => say!("hint-update"),
+        DaybookError::Locked { .. } => say!("hint-close-other"),
+        DaybookError::DiskFull { .. } => say!("hint-make-room"),
+        DaybookError::ReadOnly { .. } => say!("hint-permissions"),
+        DaybookError::Damaged { .. } => say!("hint-check"),
+        DaybookError::Conflict { .. } => say!("hint-own-id"),
         _ => return None,
     })
 }

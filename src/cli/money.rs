@@ -179,7 +179,7 @@ fn show(setting: &Setting, args: &Args) -> Done {
         asked.fixed = asked
             .fixed
             .with(*cost, *pct)
-            .map_err(|error| CliError::usage(format!("`--fixed`: {error}")))?;
+            .map_err(|error| Rejection::new("--fixed", error.seen.as_str(), error.accepted()))?;
     }
     let sheet = money_month((&book, &farm, &tables), month, asked)?;
     let page = |sheet: &_, _| money_document(sheet);

@@ -107,7 +107,7 @@ pub(super) fn write_page(path: &Path, page: &Document) -> Result<(), CliError> {
 
 /// A page or table that could be made, or the one error for those that could not.
 fn made<T, E: Display>(made: Result<T, E>) -> Result<T, CliError> {
-    made.map_err(|error| CliError::refused(format!("the page could not be made: {error}")))
+    made.map_err(|error| CliError::refused(say!("not-made", error = error)))
 }
 
 /// Writes a file whole or not at all: beside it first, then renamed.
@@ -115,8 +115,7 @@ pub(super) fn write(path: &Path, bytes: &[u8]) -> Result<(), CliError> {
     let shown = path.display();
     let mut name = path.file_name().unwrap_or_default().to_owned();
     if name.is_empty() {
-        let said = format!("`{shown}` is not accepted; accepted: the name of a file");
-        return Err(CliError::usage(said));
+        return Err(CliError::usage(say!("not-a-file-name", name = shown)));
     }
     name.push(format!(".part-{}", std::process::id()));
     let part = path.with_file_name(name);
@@ -125,6 +124,6 @@ pub(super) fn write(path: &Path, bytes: &[u8]) -> Result<(), CliError> {
         .and_then(|()| std::fs::rename(&part, path));
     written.map_err(|error| {
         let _gone = std::fs::remove_file(&part);
-        CliError::refused(format!("`{shown}` could not be written: {error}"))
+        CliError::refused(say!("not-written", name = shown, error = error))
     })
 }

@@ -78,6 +78,7 @@ pub(super) struct Setting {
 impl Setting {
     /// Reads the clock and who is at it, and checks what was given of them.
     pub(super) fn settled(mut self) -> Result<Self, CliError> {
+        output::speak(self.lang.unwrap_or_default());
         self.now = match &self.rehearsed {
             Some(text) => text
                 .parse()
@@ -89,7 +90,6 @@ impl Setting {
             let accepted = say!("accepted-who", most = 60);
             return Err(Rejection::new("--by", by.escape_debug().to_string(), accepted).into());
         }
-        output::speak(self.lang.unwrap_or_default());
         Ok(self)
     }
 
@@ -204,11 +204,8 @@ impl Setting {
 /// An id for a request that brought none.
 fn made_id() -> Result<String, CliError> {
     let mut bytes = [0_u8; 10];
-    getrandom::fill(&mut bytes).map_err(|error| {
-        CliError::refused(format!(
-            "no random numbers to be had from this machine: {error}"
-        ))
-    })?;
+    getrandom::fill(&mut bytes)
+        .map_err(|error| CliError::refused(say!("no-random-numbers", error = error)))?;
     Ok(bytes
         .iter()
         .fold(MADE_HERE.to_owned(), |id, byte| format!("{id}{byte:02x}")))
@@ -221,13 +218,13 @@ pub(super) fn read_file(path: &Path) -> Result<TableFile, CliError> {
     let mut bytes = Vec::new();
     let read = if name == "-" {
         if std::io::stdin().is_terminal() {
-            return Err(CliError::usage("`-` reads standard input, and that is this terminal; accepted: a file, or text piped in".to_owned()));
+            return Err(CliError::usage(say!("input-is-terminal")));
         }
         std::io::stdin().take(LARGEST).read_to_end(&mut bytes)
     } else {
         std::fs::File::open(path).and_then(|file| file.take(LARGEST).read_to_end(&mut bytes))
     };
-    read.map_err(|error| CliError::usage(format!("`{name}` could not be read: {error}")))?;
+    read.map_err(|error| CliError::usage(say!("not-read", name = &name, error = error)))?;
     Ok(TableFile {
         name: if name == "-" {
             "standard input".to_owned()

@@ -3,63 +3,70 @@ use std::path::{Path, PathBuf};
 use jiff::Timestamp;
 use rusqlite::ErrorCode;
 
+use crate::words::{Said, say};
+
 /// What the daybook answers.
 pub type Result<T, E = DaybookError> = std::result::Result<T, E>;
 
 /// Why the daybook could not be opened, read or written to.
 #[derive(Debug, thiserror::Error)]
+#[error("{}", self.said().in_english())]
 pub enum DaybookError {
-    #[error("there is no daybook at `{}`", path.display())]
-    Missing { path: PathBuf },
-    #[error("`{}` is there already; accepted: the name of a file that is not there yet", path.display())]
-    Exists { path: PathBuf },
-    #[error("`{}` is not a daybook: {why}", path.display())]
-    NotADaybook { path: PathBuf, why: &'static str },
-    #[error("`{}` has schema {found}; accepted: schema {known} or older", path.display())]
+    Missing {
+        path: PathBuf,
+    },
+    Exists {
+        path: PathBuf,
+    },
+    NotADaybook {
+        path: PathBuf,
+        why: Said,
+    },
     NewerSchema {
         path: PathBuf,
         found: i64,
         known: i64,
     },
-    #[error("`{}` is in use by another program; nothing was written", path.display())]
-    Locked { path: PathBuf },
-    #[error("the disk holding `{}` is full; nothing was written", path.display())]
-    DiskFull { path: PathBuf },
-    #[error("`{}` can be read but not written to: file, folder or disk is read-only", path.display())]
-    ReadOnly { path: PathBuf },
+    Locked {
+        path: PathBuf,
+    },
+    DiskFull {
+        path: PathBuf,
+    },
+    ReadOnly {
+        path: PathBuf,
+    },
     /// A read-only place holds a book with pages not yet folded in.
-    #[error("`{}` lies in a read-only place with unfolded pages in `{}` beside it; accepted: both copied to a folder that can be written to", path.display(), beside.display())]
-    Unfolded { path: PathBuf, beside: PathBuf },
-    #[error("`{}` is damaged: {what}", path.display())]
-    Damaged { path: PathBuf, what: String },
-    #[error("`{}` could not be opened; accepted: a file this user may read, in a folder with room", path.display())]
+    Unfolded {
+        path: PathBuf,
+        beside: PathBuf,
+    },
+    Damaged {
+        path: PathBuf,
+        what: String,
+    },
     Shut {
         path: PathBuf,
         source: rusqlite::Error,
     },
-    #[error("`{}` could not be {deed}", path.display())]
     File {
         path: PathBuf,
         deed: &'static str,
         source: std::io::Error,
     },
-    #[error("the database refused work on `{}`", path.display())]
     Sqlite {
         path: PathBuf,
         source: rusqlite::Error,
     },
-    #[error("the daybook does not take this: {what}")]
-    NotTaken { what: String },
-    #[error("record `{id}`: `{field}` is `{seen}`; accepted: {accepted}")]
+    NotTaken {
+        what: String,
+    },
     NotAccepted {
         id: String,
         field: &'static str,
         seen: String,
-        accepted: &'static str,
+        accepted: Said,
     },
-    #[error(
-        "`{id}` is in the book as record {seq} with `{field}` = `{kept}`, but now comes with `{asked}`; accepted: the same content, or another id"
-    )]
     Conflict {
         id: String,
         seq: i64,
@@ -68,90 +75,169 @@ pub enum DaybookError {
         asked: String,
     },
     /// A closed month stays as it was handed out.
-    #[error(
-        "record `r{seq}` closed a month and can't be struck; accepted: another version with `month --close --why`"
-    )]
-    ClosedStays { seq: i64 },
-    #[error("version {seen} of {month} is out of turn; accepted: version {next}")]
-    VersionOutOfTurn { month: String, seen: i64, next: i64 },
-    #[error("there is no record `r{seq}`")]
-    NoSuchRecord { seq: i64 },
-    #[error("record `r{seq}` is no ticket, so it has no lot")]
-    NotALot { seq: i64 },
-    #[error("record `r{seq}` is no sheet, so nothing can be fed by it")]
-    NotASheet { seq: i64 },
-    #[error("record `r{seq}` is no cohort, so nothing is harvested from it")]
-    NotACohort { seq: i64 },
-    #[error("the cohort of record `r{seq}` is struck by record `r{by}`")]
-    CohortStruck { seq: i64, by: i64 },
+    ClosedStays {
+        seq: i64,
+    },
+    VersionOutOfTurn {
+        month: String,
+        seen: i64,
+        next: i64,
+    },
+    NoSuchRecord {
+        seq: i64,
+    },
+    NotALot {
+        seq: i64,
+    },
+    NotASheet {
+        seq: i64,
+    },
+    NotACohort {
+        seq: i64,
+    },
+    CohortStruck {
+        seq: i64,
+        by: i64,
+    },
     /// A cohort that harvests or money are booked to.
-    #[error(
-        "the cohort of record `r{seq}` can't be struck while these stand: {}",
-        records(by)
-    )]
-    CohortInUse { seq: i64, by: Vec<i64> },
-    #[error("the lot of record `r{seq}` was refused at the dock and never was in stock")]
-    LotRefused { seq: i64 },
-    #[error("the ticket of record `r{seq}` is struck by record `r{by}`, so it has no lot")]
-    LotStruck { seq: i64, by: i64 },
+    CohortInUse {
+        seq: i64,
+        by: Vec<i64>,
+    },
+    LotRefused {
+        seq: i64,
+    },
+    LotStruck {
+        seq: i64,
+        by: i64,
+    },
     /// Weight leaving before it came.
-    #[error(
-        "record `{id}` happened at `{at}`, before the lot of record `r{lot_seq}` came in at `{came}`"
-    )]
     BeforeLot {
         id: String,
         at: Timestamp,
         lot_seq: i64,
         came: Timestamp,
     },
-    #[error(
-        "record `r{seq}` is a strike, and a strike stands; accepted: a record of any other kind, or the voided thing entered anew"
-    )]
-    StrikeOfStrike { seq: i64 },
-    #[error("record `r{seq}` is struck already, by record `r{by}`")]
-    AlreadyStruck { seq: i64, by: i64 },
-    #[error("record `r{seq}` holds the farm's only settings; accepted: new settings first")]
-    LastFarm { seq: i64 },
-    #[error(
-        "weight has left the lot of record `r{seq}` by {}; accepted: these struck first",
-        records(by)
-    )]
-    WeightLeft { seq: i64, by: Vec<i64> },
+    StrikeOfStrike {
+        seq: i64,
+    },
+    AlreadyStruck {
+        seq: i64,
+        by: i64,
+    },
+    LastFarm {
+        seq: i64,
+    },
+    WeightLeft {
+        seq: i64,
+        by: Vec<i64>,
+    },
     /// An id of one record that reads as the number of another.
-    #[error(
-        "`{reference}` is the id of record `r{by_id}` and the number of record `r{by_number}`; accepted: `r{by_id}` or `r{by_number}`"
-    )]
     Ambiguous {
         reference: String,
         by_id: i64,
         by_number: i64,
     },
-    #[error(
-        "`{seen}` is not a seal; accepted: a record number, a hyphen and the first 8 digits or more of its digest, such as `57-1a2b3c4d`"
-    )]
-    NotASeal { seen: String },
-    #[error("record `{id}` reads back otherwise than it was written; nothing was kept")]
-    ReadBack { id: String },
+    NotASeal {
+        seen: String,
+    },
+    ReadBack {
+        id: String,
+    },
     /// A record broke off, and the caller went on.
-    #[error("a record of this batch could not be written, so none was kept")]
     BrokenOff,
     /// A file of an older schema that was left as it was.
-    #[error(
-        "`{}` is of schema {found} and was left as it is, since no verified copy of it could be made first: {source}",
-        path.display()
-    )]
     NotBroughtUp {
         path: PathBuf,
         found: i64,
         source: Box<DaybookError>,
     },
-    #[error("the copy `{}` is not whole and was removed: {what}", path.display())]
-    CopyNotWhole { path: PathBuf, what: String },
+    CopyNotWhole {
+        path: PathBuf,
+        what: Said,
+    },
 }
 
 fn records(seqs: &[i64]) -> String {
-    let named: Vec<String> = seqs.iter().map(|seq| format!("record `r{seq}`")).collect();
+    let named: Vec<String> = seqs.iter().map(|seq| format!("`r{seq}`")).collect();
     named.join(", ")
+}
+
+impl DaybookError {
+    pub fn said(&self) -> Said {
+        let of = |path: &Path| path.display().to_string();
+        match self {
+            Self::Missing { path } => say!("book-missing", path = of(path)),
+            Self::Exists { path } => say!("book-exists", path = of(path)),
+            Self::NotADaybook { path, why } => say!("book-not-one", path = of(path), why),
+            Self::NewerSchema { path, found, known } => {
+                say!("book-newer", path = of(path), found, known)
+            }
+            Self::Locked { path } => say!("book-locked", path = of(path)),
+            Self::DiskFull { path } => say!("book-disk-full", path = of(path)),
+            Self::ReadOnly { path } => say!("book-read-only", path = of(path)),
+            Self::Unfolded { path, beside } => {
+                say!("book-unfolded", path = of(path), beside = of(beside))
+            }
+            Self::Damaged { path, what } => say!("book-damaged", path = of(path), what),
+            Self::Shut { path, .. } => say!("book-shut", path = of(path)),
+            Self::File { path, deed, .. } => say!("book-file", path = of(path), deed),
+            Self::Sqlite { path, .. } => say!("book-work-refused", path = of(path)),
+            Self::NotTaken { what } => say!("book-not-taken", what),
+            Self::NotAccepted {
+                id,
+                field,
+                seen,
+                accepted,
+            } => say!("record-not-accepted", id, field, seen, accepted),
+            Self::Conflict {
+                id,
+                seq,
+                field,
+                kept,
+                asked,
+            } => say!("record-conflict", id, seq, field, kept, asked),
+            Self::ClosedStays { seq } => say!("record-closed-stays", seq),
+            Self::VersionOutOfTurn { month, seen, next } => {
+                say!("record-version-out-of-turn", month, seen, next)
+            }
+            Self::NoSuchRecord { seq } => say!("record-none", seq),
+            Self::NotALot { seq } => say!("record-not-a-lot", seq),
+            Self::NotASheet { seq } => say!("record-not-a-sheet", seq),
+            Self::NotACohort { seq } => say!("record-not-a-cohort", seq),
+            Self::CohortStruck { seq, by } => say!("record-cohort-struck", seq, by),
+            Self::CohortInUse { seq, by } => say!("record-cohort-in-use", seq, by = records(by)),
+            Self::LotRefused { seq } => say!("record-lot-refused", seq),
+            Self::LotStruck { seq, by } => say!("record-lot-struck", seq, by),
+            Self::BeforeLot {
+                id,
+                at,
+                lot_seq,
+                came,
+            } => say!("record-before-lot", id, at, lot_seq, came),
+            Self::StrikeOfStrike { seq } => say!("record-strike-stands", seq),
+            Self::AlreadyStruck { seq, by } => say!("record-struck-already", seq, by),
+            Self::LastFarm { seq } => say!("record-last-farm", seq),
+            Self::WeightLeft { seq, by } => say!("record-weight-left", seq, by = records(by)),
+            Self::Ambiguous {
+                reference,
+                by_id,
+                by_number,
+            } => say!("record-ambiguous", reference, by_id, by_number),
+            Self::NotASeal { seen } => say!("record-not-a-seal", seen),
+            Self::ReadBack { id } => say!("record-read-back", id),
+            Self::BrokenOff => say!("book-broken-off"),
+            Self::NotBroughtUp {
+                path,
+                found,
+                source,
+            } => {
+                let why = source.said();
+                say!("book-not-brought-up", path = of(path), found, why)
+            }
+            Self::CopyNotWhole { path, what } => say!("book-copy-not-whole", path = of(path), what),
+        }
+    }
 }
 
 /// A cell whose content has no meaning here.

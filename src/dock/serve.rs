@@ -16,6 +16,7 @@ use tower::ServiceExt;
 
 use crate::acts::{ActError, Tables};
 use crate::daybook::Daybook;
+use crate::words::{Said, say};
 
 use super::app::{App, CameBy, Shared};
 use super::clock::Clock;
@@ -49,19 +50,30 @@ pub struct DockAsked {
 }
 
 #[derive(Debug, thiserror::Error)]
+#[error("{}", self.said().in_english())]
 pub enum DockError {
-    #[error("`{listen}` can't be listened at")]
     Listen {
         listen: SocketAddr,
         source: std::io::Error,
     },
     /// It would be open to the network without a PIN.
-    #[error("`{listen}` can be reached from other machines; accepted: with a PIN only")]
-    NoPin { listen: SocketAddr },
-    #[error("the dock page could not start: {0}")]
-    Machine(String),
+    NoPin {
+        listen: SocketAddr,
+    },
+    Machine(Said),
     #[error(transparent)]
     Book(#[from] ActError),
+}
+
+impl DockError {
+    pub fn said(&self) -> Said {
+        match self {
+            Self::Listen { listen, .. } => say!("dock-not-listened", listen),
+            Self::NoPin { listen } => say!("dock-needs-pin", listen),
+            Self::Machine(why) => say!("dock-not-started", why),
+            Self::Book(error) => error.said(),
+        }
+    }
 }
 
 /// Serves the page until the program is told to stop (Ctrl-C or SIGTERM).
@@ -76,7 +88,7 @@ pub fn serve(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), D
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .enable_all()
         .build()
-        .map_err(|error| DockError::Machine(error.to_string()))?;
+        .map_err(|error| DockError::Machine(error.into()))?;
     runtime.block_on(run(asked, started))
 }
 
@@ -86,7 +98,7 @@ async fn run(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), D
     let listener = TcpListener::bind(listen).await.map_err(refused)?;
     let at = listener.local_addr().map_err(refused)?;
     // Before the page is announced, so that a stop right after is heard.
-    let stop = told_to_stop().map_err(|error| DockError::Machine(error.to_string()))?;
+    let stop = told_to_stop().map_err(|error| DockError::Machine(error.into()))?;
     let mut hosts: Vec<String> = asked.hosts.iter().map(|host| with_port(host)).collect();
     hosts.push(format!("localhost:{}", at.port()));
     let path = asked.book.path().to_owned();
@@ -119,9 +131,7 @@ async fn run(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), D
     let closed = tokio::task::spawn_blocking(move || thread.join()).await;
     match closed {
         Ok(Ok(closed)) => Ok(closed?),
-        _ => Err(DockError::Machine(
-            "the writing thread broke off".to_owned(),
-        )),
+        _ => Err(DockError::Machine(say!("dock-broke-off"))),
     }
 }
 

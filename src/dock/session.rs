@@ -2,6 +2,7 @@ use std::collections::VecDeque;
 use std::sync::Mutex;
 use std::time::{Duration, Instant};
 
+use crate::words::{Said, say};
 use argon2::Argon2;
 use sha2::{Digest, Sha256};
 use subtle::ConstantTimeEq;
@@ -31,15 +32,14 @@ impl std::fmt::Debug for Pin {
 
 impl Pin {
     /// The PIN itself is not told.
-    pub fn of(text: &str) -> Result<Self, String> {
+    pub fn of(text: &str) -> Result<Self, Said> {
         let text = text.trim();
         let length = text.chars().count();
         if !(PIN_SHORTEST..=PIN_LONGEST).contains(&length)
             || text.chars().any(|c| c.is_whitespace() || c.is_control())
         {
-            return Err(format!(
-                "the PIN has {length} characters or blanks in it; accepted: {PIN_SHORTEST} to {PIN_LONGEST} digits or letters"
-            ));
+            let (least, most) = (PIN_SHORTEST, PIN_LONGEST);
+            return Err(say!("pin-length", length, least, most));
         }
         let salt: [u8; 16] = random()?;
         Ok(Self {
@@ -54,18 +54,17 @@ impl Pin {
     }
 }
 
-fn hashed(text: &str, salt: &[u8; 16]) -> Result<[u8; 32], String> {
+fn hashed(text: &str, salt: &[u8; 16]) -> Result<[u8; 32], Said> {
     let mut hash = [0_u8; 32];
     Argon2::default()
         .hash_password_into(text.as_bytes(), salt, &mut hash)
-        .map_err(|error| format!("the PIN could not be hashed: {error}"))?;
+        .map_err(|error| say!("pin-not-hashed", error = error))?;
     Ok(hash)
 }
 
-fn random<const N: usize>() -> Result<[u8; N], String> {
+fn random<const N: usize>() -> Result<[u8; N], Said> {
     let mut bytes = [0_u8; N];
-    getrandom::fill(&mut bytes)
-        .map_err(|error| format!("no random numbers to be had from this machine: {error}"))?;
+    getrandom::fill(&mut bytes).map_err(|error| say!("no-random-numbers", error = error))?;
     Ok(bytes)
 }
 
@@ -102,7 +101,7 @@ pub(super) enum Try {
 }
 
 impl Sessions {
-    pub(super) fn new(pin: Option<Pin>) -> Result<Self, String> {
+    pub(super) fn new(pin: Option<Pin>) -> Result<Self, Said> {
         Ok(Self {
             secret: random()?,
             pin,
@@ -211,7 +210,7 @@ mod tests {
     #[test]
     fn pins_that_are_none() {
         for text in ["12345", "", "123 456", &"1".repeat(65)] {
-            let refused = Pin::of(text).expect_err(text);
+            let refused = Pin::of(text).expect_err(text).in_english();
             assert!(text.is_empty() || !refused.contains(text), "{refused}");
         }
     }

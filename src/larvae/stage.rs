@@ -26,12 +26,12 @@ pub struct Cited<T> {
     pub source: String,
 }
 
-/// Whose a limit is, as printed, by the sources of its figures.
+/// Whose a limit is, as `limit-of` tells it, by the sources of its figures.
 pub(super) fn label_of<'a>(mut sources: impl Iterator<Item = &'a str>) -> &'static str {
     if sources.all(|source| source == "our-default") {
-        "our default"
+        "our-default"
     } else {
-        "set in the stage table"
+        "stage-table"
     }
 }
 

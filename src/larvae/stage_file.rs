@@ -97,13 +97,12 @@ impl StageTable {
         stages.sort_by_key(|stage| stage.from_day);
         for pair in stages.windows(2) {
             if pair[1].from_day != pair[0].to_day + 1 {
-                let seen = format!(
-                    "{} ends on day {}, {} begins on day {}",
-                    pair[0].name, pair[0].to_day, pair[1].name, pair[1].from_day
-                );
+                let (first, to_day) = (&pair[0].name, pair[0].to_day);
+                let (next, from_day) = (&pair[1].name, pair[1].from_day);
+                let seen = say!("seen-stages-apart", first, to_day, next, from_day);
                 reader
                     .toml
-                    .reject_whole("stage", &seen, say!("accepted-stages-in-a-row"));
+                    .reject_whole("stage", seen, say!("accepted-stages-in-a-row"));
             }
         }
         if stages.is_empty() {

@@ -44,7 +44,7 @@ impl AgeLimits {
         let usable_days = self.usable_days(keeps_days, classes.clone())?;
         (age_days > usable_days).then(|| {
             let (age, usable) = (format!("{age_days:.1}"), format!("{usable_days:.1}"));
-            let (times, label) = (self.times_of(classes), self.label);
+            let (times, label) = (self.times_of(classes), say!("limit-of", self.label));
             say!("lot-too-old", age, usable, times, label)
         })
     }

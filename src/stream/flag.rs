@@ -150,7 +150,8 @@ fn woody_carbon(stream: &Stream, limits: &FlagLimits) -> Option<Said> {
     {
         let pct = format!("{:.1}", lignin.pct());
         let most = format!("{:.0}", limits.lignin_dm_pct);
-        return Some(say!("flag-lignin", pct, most, label = limits.label));
+        let label = say!("limit-of", limits.label);
+        return Some(say!("flag-lignin", pct, most, label));
     }
     let fibrous = stream
         .analyte("fibre")
@@ -159,7 +160,7 @@ fn woody_carbon(stream: &Stream, limits: &FlagLimits) -> Option<Said> {
         .carbon_to_nitrogen()
         .filter(|ratio| *ratio > limits.carbon_to_nitrogen)?;
     fibrous.then(|| {
-        let (ratio, label) = (format!("{ratio:.0}"), limits.label);
+        let (ratio, label) = (format!("{ratio:.0}"), say!("limit-of", limits.label));
         let most = format!("{:.0}", limits.carbon_to_nitrogen);
         say!("flag-carbon-to-nitrogen", ratio, most, label)
     })

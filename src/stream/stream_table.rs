@@ -78,7 +78,7 @@ impl StreamTable {
 
     /// This table with the rows of `farm` put over it: a row replaces the
     /// whole row of the same id. Also returns what should be looked at.
-    pub fn overlaid(mut self, farm: Self) -> (Self, Vec<String>) {
+    pub fn overlaid(mut self, farm: Self) -> (Self, Vec<Said>) {
         let mut cautions = Vec::new();
         for (id, row) in farm.streams {
             let known = self.streams.get(&id).and_then(|known| known.bulk_density);
@@ -86,9 +86,8 @@ impl StreamTable {
                 let (known, own) = (known.kg_per_m3(), own.kg_per_m3());
                 let ratio = (known / own).max(own / known);
                 if ratio > DENSITY_RATIO_ASKED {
-                    cautions.push(format!(
-                        "`{id}`: bulk density {own} kg/m3 in the farm's table against {known} in the shipped one, {ratio:.1}-fold; weigh one full bucket of known volume",
-                    ));
+                    let times = format!("{ratio:.1}");
+                    cautions.push(say!("caution-density", id, own, known, times));
                 }
             }
             self.streams.insert(id, row);
@@ -364,6 +363,6 @@ mod tests {
             .expect("stream");
         assert_eq!(mix.analyte("protein"), None);
         assert_eq!(mix.name, "Our mix");
-        insta::assert_snapshot!(cautions.join("\n"), @"`mix`: bulk density 235 kg/m3 in the farm's table against 897 in the shipped one, 3.8-fold; weigh one full bucket of known volume");
+        insta::assert_snapshot!(cautions[0].in_english(), @"`mix`: bulk density 235 kg/m3 in the farm's table against 897 in the shipped one, 3.8-fold; weigh one full bucket of known volume");
     }
 }

@@ -464,3 +464,33 @@ fn a_ticket_reads_in_spanish_for_who_asks() {
     let refused = farm.run(&["stock", "--lang", "fr"]);
     assert!(refused.contains("accepted: en, es"), "{refused}");
 }
+
+#[test]
+fn what_is_refused_is_told_in_spanish_to_who_asks() {
+    let farm = Farm::begun();
+    let spanish = |args: &[&str]| farm.run(&[args, &["--lang", "es"]].concat());
+    let bucket = ["--supplier", "Quay brewery", "--stream", "spent-grain"];
+    let heavy = ["--gross", "2 tons", "--tare", "1.5lb"];
+    insta::assert_snapshot!(spanish(&[&["weigh"], &bucket[..], &heavy].concat()), @"
+    --- stderr
+    error: `gross`: `2 tons` no vale; vale: lb, kg, o t para 1000 kg (`ton` puede ser 907, 1000 o 1016 kg)
+    exit 2
+    ");
+    insta::assert_snapshot!(spanish(&["cohort", "end", "H9", "--why", "lost"]), @"
+    --- stderr
+    error: no hay ninguna cohorte `H9`
+    consejo: `trayful cohort list` enumera las cohortes
+    exit 1
+    ");
+    insta::assert_snapshot!(spanish(&["weigh"]), @"
+    --- stderr
+    error: falta `--supplier`; vale: un nombre
+    consejo: en una terminal se pregunta; si no, hay que darlo
+    exit 2
+    ");
+    insta::assert_snapshot!(spanish(&["strike", "r1", "--why", "no"]), @"
+    --- stderr
+    error: el registro `r1` tiene los únicos ajustes de la granja; vale: primero ajustes nuevos
+    exit 1
+    ");
+}

@@ -87,7 +87,7 @@ fn refusals_name_what_is_accepted() {
 
     exit 2
     error: `--outlet`: `moon` is not accepted; accepted: OUTLET or SUPPLIER=OUTLET with one of landfill-managed, landfill-semi-aerobic, landfill-semi-aerobic-poor, landfill-aerated, landfill-aerated-poor, dump-deep, dump-shallow, landfill-unsorted, animal-feed, compost, unknown
-    `--gwp`: `ar4` is not accepted; accepted: ar5 or ar6
+    `--gwp`: `ar4` is not accepted; accepted: ar5, ar6
 
     exit 2
     error: `--diverted-rule`: `all` is not accepted; accepted: default, flw, epa-workgroup

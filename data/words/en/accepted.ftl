@@ -178,6 +178,7 @@ accepted-who-brings = who brings it
 accepted-priced-stream = a stream with a price_per_kg here or in the stream table
 seen-no-rule = no row for { $class }, { $larvae_for }, { $region }
 seen-no-ration = no ration for day { $days }
+seen-stages-apart = { $first } ends on day { $to_day }, { $next } begins on day { $from_day }
 seen-empty-file = an empty file
 seen-nul = NUL characters
 seen-not-utf8 = bytes that are not UTF-8
@@ -190,3 +191,26 @@ seen-column-twice = a column named twice
 accepted-sender-id = an id made by the sender: 12 to 60 letters, digits, `-` or `_`
 accepted-fields = the fields that /api/openapi.json describes
 accepted-json = JSON as /api/openapi.json describes it
+
+# What the book itself holds records to.
+accepted-farm-first = `farm` as the first record of a daybook
+accepted-from-1970 = an instant from 1970 on
+accepted-finite = a finite number
+accepted-refuse-stays = `refuse` for what was turned away, and for nothing else
+
+# Arguments of commands.
+accepted-chance = a chance from 0.5 to 0.999
+accepted-chance-hundredths = a chance from 0.5 to 0.99 in hundredths, such as 0.8
+accepted-weight-from-1g = a weight from 1 g to 1000 kg, such as 1 lb
+accepted-small-scale = DIVISION:MOST, each with its unit, MOST from ten divisions to 1000 kg, such as 1g:5kg
+accepted-or-default = { $accepted }; or `default`
+accepted-change = LOT=WEIGHT such as 12=4.5lb, or GROUP:LOT=WEIGHT
+accepted-outlet = OUTLET or SUPPLIER=OUTLET with one of { $accepted }
+accepted-captured = per cent of the gas, such as 40 or 20-60
+squeeze-grade = { $word }: { $word ->
+    [runs] water easily squeezed out, holds shape (80 % and more)
+    [just] water just squeezed out (75-80 %)
+    [holds] little or no water, holds shape (70-75 %)
+    [slow] no water, falls apart slowly (60-70 %)
+   *[fast] falls apart fast (60 % and less)
+}

@@ -34,6 +34,32 @@ papers-title = Written to { $folder }
 papers-what = Manual pages in man, completions for shells in completions, what answers to --json look like in schema.
 brought-up = The daybook was brought from schema { $from } to { $to }. As it was, it is kept in { $copy }, read back and whole.
 
+# What a check of the book finds.
+flaw-structure = the file's structure is damaged: { $line }
+flaw-file = the file is damaged: { $why }
+flaw-orphan = a row{ $of ->
+    [0] { "" }
+   *[other] { " " }of record { $of }
+} in `{ $table }` points to a row that `{ $parent }` does not hold
+flaw-guard-missing = the { $sort } `{ $name }` is missing
+flaw-guard-changed = the { $sort } `{ $name }` was changed
+flaw-foreign-trigger = the trigger `{ $name }` is none of the book's
+flaw-table = a table could not be read: { $why }
+flaw-misplaced = record { $seq } has a row in `{ $table }` that does not fit it
+flaw-number = record { $seq } is ticket #{ $number } where #{ $next } was due
+flaw-missing = record { $first } is missing
+flaw-missing-some = records { $first } to { $last } are missing
+flaw-unverified = { $missing }, so record { $seq } can't be verified
+flaw-no-digest = record { $seq } has no digest: { $why }
+flaw-changed = record { $seq } was changed: its content does not give its digest
+flaw-changed-or-before = record { $seq } was changed, or the digest of record { $before } was: content and digest before do not give its digest
+flaw-unreadable = record { $seq } can't be read: { $why }
+flaw-replaced = record { $seq } has the digest `{ $now }` and not `{ $prefix }` as printed: it or one before it was replaced
+flaw-cut-off = record { $seq } was printed as the seal `{ $mark }` and is not in the book: its end was cut off, or this is an older copy
+flaw-seal-not-there = its seal `{ $mark }` is not in the book
+flaw-mark-stray = a sum of stock is kept at record { $mark }, where none belongs
+flaw-mark-wrong = the sums of stock kept at record { $mark } are not those of the records up to it
+
 # Files, the demo and the page.
 written = Written: { $file }
 demo-plays = An invented farm, played for { $days } days into { $file } ...

@@ -80,3 +80,8 @@ stages-limit = limit
 stages-from = from
 range-from = from { $bound }
 range-to = to { $bound }
+caution-density = `{ $id }`: bulk density { $own } kg/m3 in the farm's table against { $known } in the shipped one, { $times }-fold; weigh one full bucket of known volume
+limit-of = { $label ->
+    [our-default] our default
+   *[stage-table] set in the stage table
+}

@@ -178,6 +178,7 @@ accepted-who-brings = quién lo trae
 accepted-priced-stream = un material con price_per_kg aquí o en la tabla de materiales
 seen-no-rule = ninguna fila para { $class }, { $larvae_for }, { $region }
 seen-no-ration = ninguna ración para el día { $days }
+seen-stages-apart = { $first } acaba el día { $to_day }, { $next } empieza el día { $from_day }
 seen-empty-file = un archivo vacío
 seen-nul = caracteres NUL
 seen-not-utf8 = bytes que no son UTF-8
@@ -190,3 +191,26 @@ seen-column-twice = una columna con el nombre repetido
 accepted-sender-id = un id hecho por quien envía: de 12 a 60 letras, cifras, `-` o `_`
 accepted-fields = los campos que describe /api/openapi.json
 accepted-json = JSON como lo describe /api/openapi.json
+
+# Lo que el propio libro pide a los registros.
+accepted-farm-first = `farm` como primer registro de un libro
+accepted-from-1970 = un instante desde 1970
+accepted-finite = un número finito
+accepted-refuse-stays = `refuse` para lo que se rechazó, y para nada más
+
+# Argumentos de las órdenes.
+accepted-chance = una probabilidad de 0.5 a 0.999
+accepted-chance-hundredths = una probabilidad de 0.5 a 0.99 en centésimas, como 0.8
+accepted-weight-from-1g = un peso de 1 g a 1000 kg, como 1 lb
+accepted-small-scale = DIVISION:MOST, cada uno con su unidad, MOST desde diez divisiones hasta 1000 kg, como 1g:5kg
+accepted-or-default = { $accepted }; o `default`
+accepted-change = LOT=WEIGHT como 12=4.5lb, o GROUP:LOT=WEIGHT
+accepted-outlet = OUTLET o SUPPLIER=OUTLET con uno de { $accepted }
+accepted-captured = un tanto por ciento del gas, como 40 o 20-60
+squeeze-grade = { $word }: { $word ->
+    [runs] el agua sale fácil al apretar, conserva la forma (80 % y más)
+    [just] el agua apenas sale al apretar (75-80 %)
+    [holds] poca agua o nada, conserva la forma (70-75 %)
+    [slow] sin agua, se deshace despacio (60-70 %)
+   *[fast] se deshace enseguida (60 % y menos)
+}

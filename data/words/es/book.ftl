@@ -34,6 +34,32 @@ papers-title = Escrito en { $folder }
 papers-what = Páginas de manual en man, autocompletado para terminales en completions, cómo son las respuestas a --json en schema.
 brought-up = El libro pasó del esquema { $from } al { $to }. Como estaba antes queda en { $copy }, releído y entero.
 
+# Lo que encuentra una revisión del libro.
+flaw-structure = la estructura del archivo está dañada: { $line }
+flaw-file = el archivo está dañado: { $why }
+flaw-orphan = una fila{ $of ->
+    [0] { "" }
+   *[other] { " " }del registro { $of }
+} en `{ $table }` apunta a una fila que `{ $parent }` no tiene
+flaw-guard-missing = falta el objeto `{ $name }` ({ $sort })
+flaw-guard-changed = el objeto `{ $name }` ({ $sort }) se cambió
+flaw-foreign-trigger = el disparador `{ $name }` no es del libro
+flaw-table = no se pudo leer una tabla: { $why }
+flaw-misplaced = el registro { $seq } tiene en `{ $table }` una fila que no le corresponde
+flaw-number = el registro { $seq } es el tique n.º { $number } donde tocaba el n.º { $next }
+flaw-missing = falta el registro { $first }
+flaw-missing-some = faltan los registros { $first } a { $last }
+flaw-unverified = { $missing }, así que el registro { $seq } no se puede verificar
+flaw-no-digest = el registro { $seq } no tiene huella: { $why }
+flaw-changed = el registro { $seq } se cambió: su contenido no da su huella
+flaw-changed-or-before = se cambió el registro { $seq } o la huella del registro { $before }: el contenido y la huella anterior no dan su huella
+flaw-unreadable = el registro { $seq } no se puede leer: { $why }
+flaw-replaced = el registro { $seq } tiene la huella `{ $now }` y no `{ $prefix }`, como se imprimió: se sustituyó él o uno anterior
+flaw-cut-off = el registro { $seq } se imprimió como el sello `{ $mark }` y no está en el libro: se le cortó el final, o esta es una copia más antigua
+flaw-seal-not-there = su sello `{ $mark }` no está en el libro
+flaw-mark-stray = hay una suma de existencias en el registro { $mark }, donde no toca
+flaw-mark-wrong = las sumas de existencias del registro { $mark } no son las de los registros hasta él
+
 # Archivos, la demostración y la página.
 written = Escrito: { $file }
 demo-plays = Una granja inventada, { $days } días, en { $file } ...

@@ -36,3 +36,51 @@ refused-cohort-there = la cohorte `{ $name }` ya está en bandejas, desde el reg
 refused-month-runs = { $month } dura hasta { $until } hora local; vale: un mes que ya acabó
 refused-nothing-changed = { $month } está cerrado como versión { $version }, y desde entonces no cambió ninguna cifra
 refused-demo = la granja de ejemplo incluida no se puede representar: { $error }
+
+# Por qué un libro no se pudo abrir, leer o escribir.
+book-missing = no hay ningún libro en `{ $path }`
+book-exists = `{ $path }` ya existe; vale: el nombre de un archivo que aún no exista
+book-not-one = `{ $path }` no es un libro: { $why }
+no-book-other-program = es una base de datos de otro programa
+no-book-folder = es una carpeta
+no-book-empty = está vacío
+no-book-no-sqlite = no es un archivo SQLite
+book-newer = `{ $path }` tiene el esquema { $found }; vale: el esquema { $known } o uno anterior
+book-locked = otro programa está usando `{ $path }`; no se escribió nada
+book-disk-full = el disco donde está `{ $path }` está lleno; no se escribió nada
+book-read-only = `{ $path }` se puede leer pero no escribir: el archivo, la carpeta o el disco es de solo lectura
+book-unfolded = `{ $path }` está donde no se puede escribir, y `{ $beside }`, al lado, aún tiene páginas suyas; vale: copiar los dos a una carpeta donde pueda escribir
+book-damaged = `{ $path }` está dañado: { $what }
+book-shut = `{ $path }` no se pudo abrir; vale: un archivo que este usuario pueda leer, en una carpeta con sitio
+book-file = `{ $path }` no se pudo { $deed ->
+    [looked-at] mirar
+    [placed] poner en su sitio
+   *[opened] abrir
+}
+book-work-refused = la base de datos se negó a trabajar con `{ $path }`
+book-not-taken = el libro no toma esto: { $what }
+book-broken-off = un registro de este grupo no se pudo escribir, así que no se guardó ninguno
+book-not-brought-up = `{ $path }` es del esquema { $found } y se dejó como estaba, porque antes no se pudo hacer una copia verificada: { $why }
+book-copy-not-whole = la copia `{ $path }` no está íntegra y se quitó: { $what }
+
+# Por qué el libro no toma un registro.
+record-not-accepted = registro `{ $id }`: `{ $field }` es `{ $seen }`; vale: { $accepted }
+record-conflict = `{ $id }` está en el libro como registro { $seq } con `{ $field }` = `{ $kept }`, pero ahora viene con `{ $asked }`; vale: el mismo contenido, u otro id
+record-closed-stays = el registro `r{ $seq }` cerró un mes y no se puede anular; vale: otra versión con `month --close --why`
+record-version-out-of-turn = la versión { $seen } de { $month } no sigue el orden; vale: la versión { $next }
+record-none = no hay ningún registro `r{ $seq }`
+record-not-a-lot = el registro `r{ $seq }` no es un tique, así que no tiene lote
+record-not-a-sheet = el registro `r{ $seq }` no es una hoja, así que no se puede dar nada según él
+record-not-a-cohort = el registro `r{ $seq }` no es una cohorte, así que no se cosecha nada de él
+record-cohort-struck = la cohorte del registro `r{ $seq }` está anulada por el registro `r{ $by }`
+record-cohort-in-use = la cohorte del registro `r{ $seq }` no se puede anular mientras sigan en pie estos registros: { $by }
+record-lot-refused = el lote del registro `r{ $seq }` se rechazó al llegar y nunca estuvo en existencias
+record-lot-struck = el tique del registro `r{ $seq }` está anulado por el registro `r{ $by }`, así que no tiene lote
+record-before-lot = el registro `{ $id }` ocurrió el `{ $at }`, antes de que el lote del registro `r{ $lot_seq }` entrara el `{ $came }`
+record-strike-stands = el registro `r{ $seq }` es una anulación, y una anulación queda; vale: un registro de cualquier otra clase, o anotar de nuevo lo anulado
+record-struck-already = el registro `r{ $seq }` ya está anulado, por el registro `r{ $by }`
+record-last-farm = el registro `r{ $seq }` tiene los únicos ajustes de la granja; vale: primero ajustes nuevos
+record-weight-left = ya salió peso del lote del registro `r{ $seq }` por los registros { $by }; vale: anular esos primero
+record-ambiguous = `{ $reference }` es el id del registro `r{ $by_id }` y el número del registro `r{ $by_number }`; vale: `r{ $by_id }` o `r{ $by_number }`
+record-not-a-seal = `{ $seen }` no es un sello; vale: un número de registro, un guion y las primeras 8 cifras o más de su huella, como `57-1a2b3c4d`
+record-read-back = el registro `{ $id }` se lee distinto de como se escribió; no se guardó nada

@@ -80,3 +80,8 @@ stages-limit = límite
 stages-from = de
 range-from = desde { $bound }
 range-to = hasta { $bound }
+caution-density = `{ $id }`: densidad aparente { $own } kg/m3 en la tabla de la granja frente a { $known } en la de fábrica, { $times } veces; pese un cubo lleno de volumen conocido
+limit-of = { $label ->
+    [our-default] valor de fábrica nuestro
+   *[stage-table] de la tabla de etapas
+}

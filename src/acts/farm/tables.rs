@@ -13,7 +13,7 @@ use crate::stream::{
     read_labels, read_names,
 };
 use crate::table::{Finding, Findings};
-use crate::words::say;
+use crate::words::{Said, say};
 
 /// A farm's own table: the file as named, and its bytes.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -42,7 +42,7 @@ pub struct Tables {
     pub published: PublishedTable,
     pub stages: StageTable,
     /// What should be looked at in the farm's own tables.
-    pub cautions: Vec<String>,
+    pub cautions: Vec<Said>,
     use_rules: TableFile,
     leaves: Vec<Leave>,
     /// Whether the farm's own figures stand in them.

@@ -29,7 +29,6 @@ pub enum AssayReading {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SqueezeGrade {
     pub word: &'static str,
-    pub sees: &'static str,
     /// Moisture to reckon with, per cent: the middle of the published range; at the open ends our default.
     pub moisture_pct: f64,
     /// One standard deviation, points (our default: wide).
@@ -37,8 +36,8 @@ pub struct SqueezeGrade {
 }
 
 macro_rules! grades {
-    ($($word:literal, $moisture_pct:literal, $sd:literal, $sees:literal;)+) => {
-        [$(SqueezeGrade { word: $word, sees: $sees, moisture_pct: $moisture_pct, sd: $sd }),+]
+    ($($word:literal, $moisture_pct:literal, $sd:literal;)+) => {
+        [$(SqueezeGrade { word: $word, moisture_pct: $moisture_pct, sd: $sd }),+]
     };
 }
 
@@ -46,11 +45,11 @@ macro_rules! grades {
 /// moisture content of forage): 80+ %, 75-80, 70-75, 60-70, 60 and below. Made
 /// for chopped forage; whole fruit holds water that does not show until ground.
 pub const SQUEEZE_GRADES: [SqueezeGrade; 5] = grades! {
-    "runs", 83.0, 4.0, "water easily squeezed out, holds shape (80 % and more)";
-    "just", 77.5, 3.0, "water just squeezed out (75-80 %)";
-    "holds", 72.5, 3.0, "little or no water, holds shape (70-75 %)";
-    "slow", 65.0, 4.0, "no water, falls apart slowly (60-70 %)";
-    "fast", 55.0, 7.0, "falls apart fast (60 % and less)";
+    "runs", 83.0, 4.0;
+    "just", 77.5, 3.0;
+    "holds", 72.5, 3.0;
+    "slow", 65.0, 4.0;
+    "fast", 55.0, 7.0;
 };
 
 /// Spread of a dried sample, points: an oven to constant weight, and a

@@ -31,7 +31,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
         let flaws = report.flaws.len();
         document.out(say!("check-not-whole", flaws));
         for flaw in &report.flaws {
-            document.item(Tone::Out, flaw);
+            document.item(Tone::Out, &flaw.what);
         }
     }
     if mark.is_some() && report.is_whole() {
@@ -81,9 +81,7 @@ pub(crate) fn keep(setting: &Setting, args: &KeepArgs) -> Done {
         let is_there = matches!(error, DaybookError::Exists { .. });
         let error = CliError::from(error);
         match is_there {
-            true => {
-                error.with_hint("a copy is never written over another file; give it a new name")
-            }
+            true => error.with_hint(say!("hint-new-name")),
             false => error,
         }
     });

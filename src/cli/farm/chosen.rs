@@ -3,6 +3,7 @@ use crate::cli::*;
 use crate::daybook::{Chosen, WaterUse};
 use crate::larvae::StageTable;
 use crate::quantity::{DecimalMark, Grams, MassUnit, NumberForm};
+use crate::words::say;
 
 /// Choices as a table: where it goes, its flag, what was typed, how that is read, what is accepted.
 macro_rules! choose {
@@ -13,7 +14,7 @@ macro_rules! choose {
             Some(text) => match $read(text) {
                 read @ Some(_) => $value = read,
                 None => {
-                    let accepted = format!("{}; or `default`", $accepted);
+                    let accepted = say!("accepted-or-default", accepted = $accepted);
                     $rejections.push(Rejection::new($flag, text, accepted));
                 }
             },
@@ -79,13 +80,13 @@ impl ChosenArgs {
             .collect();
         choose! { rejections;
             chosen.sure_pct, "--sure" = self.sure =>
-                hundredths, "a chance from 0.5 to 0.99 in hundredths, such as 0.8";
+                hundredths, say!("accepted-chance-hundredths");
             chosen.smallest_draw_g, "--smallest" = self.smallest =>
-                |text: &str| weight(reader, text), "a weight from 1 g to 1000 kg, such as 1 lb";
-            chosen.most_lots, "--most-lots" = self.most_lots => count, "a count from 1 to 100";
+                |text: &str| weight(reader, text), say!("accepted-weight-from-1g");
+            chosen.most_lots, "--most-lots" = self.most_lots => count, say!("accepted-count", least = 1, most = 100);
             chosen.water, "--water" = self.water => WaterUse::parse, WaterUse::accepted();
             small, "--small-scale" = self.small_scale => scale,
-                "DIVISION:MOST, each with its unit, MOST from ten divisions to 1000 kg, such as 1g:5kg";
+                say!("accepted-small-scale");
             chosen.first_stage, "--first-stage" = self.first_stage =>
                 |text: &str| names.contains(&text).then(|| text.to_owned()), names.join(", ");
         }

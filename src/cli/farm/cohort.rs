@@ -89,7 +89,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
         Some(Command::End(args)) => {
             let question = (say!("ask-cohort"), say!("ask-cohort-form"));
             let name = needed_text(setting, "NAME", args.name.as_deref(), question)?;
-            let accepted = "a reason such as harvested";
+            let accepted = say!("accepted-why-ended");
             let why = needed_of(setting, "--why", &args.why, accepted)?;
             let record = end_cohort(&mut book, &name, &why, &asked)?;
             let title = say!("cohort-ended", cohort = name, why);

@@ -126,7 +126,7 @@ fn place(setting: &Setting, args: &Args) -> Result<PathBuf, CliError> {
     let folder = folder.unwrap_or_else(|| named(1000));
     std::fs::create_dir_all(&folder).map_err(|error| {
         let folder = folder.display();
-        CliError::usage(format!("`{folder}` could not be made: {error}"))
+        CliError::usage(say!("folder-not-made", folder = folder, error = error))
     })?;
     Ok(folder.join("farm.daybook"))
 }

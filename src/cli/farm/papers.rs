@@ -70,5 +70,5 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
 
 fn unwritten(folder: &std::path::Path, error: &std::io::Error) -> CliError {
     let folder = folder.display();
-    CliError::refused(format!("`{folder}` could not be written: {error}"))
+    CliError::refused(say!("not-written", name = folder, error = error))
 }

@@ -78,9 +78,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let mut asked = setting.asked(&farm.zone)?;
     if let Some(ticket) = &args.ticket {
         if setting.id.as_deref().is_some_and(|id| id != ticket) {
-            return Err(CliError::usage(
-                "`--id` and `--ticket` name two ids; accepted: one of them",
-            ));
+            return Err(CliError::usage(say!("two-ids")));
         }
         asked.id.clone_from(ticket);
     }
@@ -112,15 +110,14 @@ impl Args {
 fn bucket(setting: &Setting, dock: &Dock<'_>, args: &Args) -> Result<Bucket, CliError> {
     let recent = dock.suppliers();
     let recent = recent[..recent.len().min(5)].join(", ");
-    let supplier_form = if recent.is_empty() {
-        "a name".to_owned()
-    } else {
-        format!("a name, such as {recent}")
+    let supplier_form = match recent.as_str() {
+        "" => say!("accepted-a-name"),
+        _ => say!("accepted-name-such-as", recent),
     };
     let picked_out = args.picked_out.iter().map(|text| picked(text));
     let picked_out = picked_out.collect::<Result<Vec<_>, _>>()?;
     let weighed = !args.estimated;
-    let supplier = needed_of(setting, "--supplier", &args.supplier, &supplier_form)?;
+    let supplier = needed_of(setting, "--supplier", &args.supplier, supplier_form)?;
     let stream = chosen_stream(setting, &dock.tables.streams, &args.stream)?;
     let reader = dock.farm.units.reader();
     let weight = |flag, text: &str| match reader.scale(text) {

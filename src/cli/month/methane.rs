@@ -39,7 +39,7 @@ impl MethaneArgs {
             Some((supplier, FormerOutlet::parse(name.trim())?))
         };
         let accepted = FormerOutlet::accepted();
-        let accepted = format!("OUTLET or SUPPLIER=OUTLET with one of {accepted}");
+        let accepted = say!("accepted-outlet", accepted);
         let (mut everyone, mut by_supplier) = (FormerOutlet::Unknown, Vec::new());
         let mut rejections = Vec::new();
         for seen in &self.outlet {
@@ -53,9 +53,9 @@ impl MethaneArgs {
         let (climate, gwp) = (Climate::parse(&self.climate), Gwp::parse(&self.gwp));
         rejections.extend(must! {
             captured != Some(None) => "--captured", shown(&self.captured),
-                "per cent of the gas, such as 40 or 20-60";
+                say!("accepted-captured");
             climate.is_some() => "--climate", self.climate, Climate::accepted();
-            gwp.is_some() => "--gwp", self.gwp, "ar5 or ar6";
+            gwp.is_some() => "--gwp", self.gwp, "ar5, ar6";
         });
         all_taken(rejections)?;
         Ok(Some(MethaneAsked {

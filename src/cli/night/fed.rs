@@ -52,10 +52,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
 }
 
 fn change(text: &str, reader: Reader) -> Result<Change, CliError> {
-    let refused = || {
-        let accepted = "LOT=WEIGHT such as 12=4.5lb, or GROUP:LOT=WEIGHT";
-        Rejection::new("--change", text, accepted)
-    };
+    let refused = || Rejection::new("--change", text, say!("accepted-change"));
     let (left, amount) = text.rsplit_once('=').ok_or_else(refused)?;
     let (group, lot) = match left.split_once(':') {
         Some((group, lot)) => (Some(group.to_owned()), lot),

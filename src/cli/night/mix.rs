@@ -58,9 +58,7 @@ fn from_files(
     targets: &std::path::Path,
 ) -> Result<MixSheet, CliError> {
     if stock.as_os_str() == "-" && targets.as_os_str() == "-" {
-        return Err(CliError::usage(
-            "`--stock -` and `--targets -` both read standard input; accepted: one of them",
-        ));
+        return Err(CliError::usage(say!("both-read-input")));
     }
     let division = Division::parse(&args.division, MassUnit::Kg).ok_or_else(|| {
         let accepted = say!("accepted-step-typed");

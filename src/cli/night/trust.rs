@@ -55,17 +55,21 @@ pub(crate) struct TrustArgs {
 impl TrustArgs {
     pub(crate) fn asked(&self, reader: Reader, from_files: bool) -> Result<TrustAsked, CliError> {
         if self.steady && from_files && self.last.is_none() {
-            return Err(CliError::usage(
-                "`--steady` without a daybook needs the mix before; accepted: --last FILE, a table group,stream,kg",
-            ));
+            return Err(CliError::usage(say!("steady-needs-last")));
         }
         let buckets = self.buckets.then(|| self.rule(reader)).transpose()?;
-        let sure = number(reader, "--sure", &self.sure, "a chance", 0.5..=0.999)?;
+        let sure = number(
+            reader,
+            "--sure",
+            &self.sure,
+            say!("accepted-chance"),
+            0.5..=0.999,
+        )?;
         let liquor = number(
             reader,
             "--liquor-dry",
             &self.liquor_dry,
-            "per cent",
+            say!("accepted-per-cent", most = 20),
             0.0..=20.0,
         )?;
         Ok(TrustAsked {
@@ -149,12 +153,11 @@ fn number(
     reader: Reader,
     flag: &'static str,
     text: &Option<String>,
-    what: &str,
+    accepted: Said,
     most: RangeInclusive<f64>,
 ) -> Result<Option<f64>, CliError> {
     let Some(text) = text else { return Ok(None) };
     let read = (reader.number(text).ok()).filter(|number| most.contains(number));
-    let accepted = format!("{what} from {} to {}", most.start(), most.end());
     Ok(Some(
         read.ok_or_else(|| Rejection::new(flag, text, accepted))?,
     ))

@@ -83,10 +83,10 @@ fn asked_reading(
     args: &AssayArgs,
     reader: Reader,
 ) -> Result<AssayReading, CliError> {
-    let grades = SQUEEZE_GRADES.map(|grade| format!("{}: {}", grade.word, grade.sees));
+    let grades = SQUEEZE_GRADES.map(|grade| say!("squeeze-grade", grade.word));
     let tested = (
         say!("ask-tested"),
-        say!("ask-tested-form", grades = grades.join("; ")),
+        say!("ask-tested-form", grades = Said::joined(grades, "; ")),
     );
     let grams = |flag, text: &str| typed(flag, text, reader, Reader::grams);
     let is_grade = |text: &str| SQUEEZE_GRADES.iter().any(|grade| grade.word == text);

@@ -23,6 +23,7 @@ use crate::daybook::intake::said::told;
 use crate::daybook::store::get::rows;
 use crate::quantity::Grams;
 use crate::stream::StreamId;
+use crate::words::{Said, say};
 
 /// Records from one mark to the next (our default): some milliseconds of
 /// summing either way. Few in tests, so that short books have marks.
@@ -140,8 +141,8 @@ pub(crate) fn keep_up(conn: &Connection) -> rusqlite::Result<()> {
     Ok(())
 }
 
-/// Every mark that is not what the records say, as a sentence.
-pub(crate) fn wrong(conn: &Connection) -> rusqlite::Result<Vec<(i64, String)>> {
+/// Every mark that is not what the records say.
+pub(crate) fn wrong(conn: &Connection) -> rusqlite::Result<Vec<(i64, Said)>> {
     let marks: Vec<i64> = rows(conn, "SELECT DISTINCT seq FROM stock_mark ORDER BY seq", [])?;
     let mut wrong = Vec::new();
     let (mut stock, mut at) = (BTreeMap::new(), 0);
@@ -149,17 +150,9 @@ pub(crate) fn wrong(conn: &Connection) -> rusqlite::Result<Vec<(i64, String)>> {
         stock = gone_on(conn, stock, at, mark)?;
         at = mark;
         if mark < STEP || mark % STEP != 0 {
-            wrong.push((
-                mark,
-                format!("a sum of stock is kept at record {mark}, where none belongs"),
-            ));
+            wrong.push((mark, say!("flaw-mark-stray", mark)));
         } else if kept(conn, mark)? != stock {
-            wrong.push((
-                mark,
-                format!(
-                    "the sums of stock kept at record {mark} are not those of the records up to it"
-                ),
-            ));
+            wrong.push((mark, say!("flaw-mark-wrong", mark)));
         }
     }
     Ok(wrong)

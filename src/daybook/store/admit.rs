@@ -7,31 +7,35 @@ use crate::daybook::month::closed;
 use crate::daybook::{Book, DaybookError, Entry, NewRecord, Result, Strike};
 use crate::quantity::Grams;
 use crate::stream::Verdict;
+use crate::words::{Said, say};
 
 /// The record as the book keeps it: whole seconds, no negative zero. Refuses
 /// what a column could not hold without changing it.
 pub(crate) fn settled(new: &NewRecord) -> Result<NewRecord> {
-    let refuse = |field, seen: String, accepted| DaybookError::NotAccepted {
+    let refuse = |field, seen: String, accepted: Said| DaybookError::NotAccepted {
         id: new.id.clone(),
         field,
         seen,
         accepted,
     };
     if new.id.trim().is_empty() {
-        return Err(refuse("id", new.id.clone(), "a text that is not blank"));
+        return Err(refuse("id", new.id.clone(), say!("accepted-filled")));
     }
     if new.by.trim().is_empty() {
-        let accepted = "initials or a name";
-        return Err(refuse("by", new.by.clone(), accepted));
+        return Err(refuse(
+            "by",
+            new.by.clone(),
+            say!("accepted-who", most = 60),
+        ));
     }
     if new.at < instants::EARLIEST {
-        return Err(refuse("at", new.at.to_string(), "an instant from 1970 on"));
+        return Err(refuse("at", new.at.to_string(), say!("accepted-from-1970")));
     }
     let mut kept = new.clone();
     kept.at = instants::whole_second(new.at);
     for (field, number) in numbers(&mut kept.entry) {
         if !number.is_finite() {
-            return Err(refuse(field, number.to_string(), "a finite number"));
+            return Err(refuse(field, number.to_string(), say!("accepted-finite")));
         }
         // SQLite keeps whole numbers as integers, where -0 and 0 are the same.
         *number += 0.0;
@@ -41,7 +45,10 @@ pub(crate) fn settled(new: &NewRecord) -> Result<NewRecord> {
             .map(|part| i128::from(part.grams.get()))
             .sum();
         if picked > i128::from(ticket.net_g.get()) {
-            let accepted = "at most the net weight";
+            let accepted = say!(
+                "accepted-at-most-net",
+                net = format!("{} g", ticket.net_g.get())
+            );
             return Err(refuse("picked_out", format!("{picked} g"), accepted));
         }
     }
@@ -109,7 +116,7 @@ pub(crate) fn fits(book: &Book, new: &NewRecord) -> Result<()> {
                         id: new.id.clone(),
                         field: "verdict",
                         seen: verdict.to_string(),
-                        accepted: "`refuse` for what was turned away, and for nothing else",
+                        accepted: say!("accepted-refuse-stays"),
                     })
                 }
                 _ => Ok(()),

@@ -1,5 +1,4 @@
 use std::collections::BTreeMap;
-use std::fmt;
 
 use rusqlite::Connection;
 
@@ -8,19 +7,13 @@ use super::{chain, get, migrate};
 use crate::daybook::error::words;
 use crate::daybook::stock::marks;
 use crate::daybook::{Book, Entry, Result, Seal, SealMark};
+use crate::words::{Said, say};
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Flaw {
     /// Number of the record it concerns, where it concerns one.
     pub record: Option<i64>,
-    /// What is wrong, as a sentence.
-    pub what: String,
-}
-
-impl fmt::Display for Flaw {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.what)
-    }
+    pub what: Said,
 }
 
 /// What a check of the whole book found.
@@ -89,7 +82,7 @@ impl Book {
     }
 }
 
-fn flaw(record: Option<i64>, what: String) -> Flaw {
+fn flaw(record: Option<i64>, what: Said) -> Flaw {
     Flaw { record, what }
 }
 
@@ -99,19 +92,16 @@ fn file_flaws(conn: &Connection, flaws: &mut Vec<Flaw>) {
     match rows::<String>(conn, &sql, []) {
         Ok(told) => flaws.extend(
             (told.into_iter().filter(|line| line != "ok"))
-                .map(|line| flaw(None, format!("the file's structure is damaged: {line}"))),
+                .map(|line| flaw(None, say!("flaw-structure", line))),
         ),
-        Err(error) => flaws.push(flaw(None, format!("the file is damaged: {error}"))),
+        Err(error) => flaws.push(flaw(None, say!("flaw-file", why = error))),
     }
     match rows::<(String, Option<i64>, String)>(conn, "PRAGMA foreign_key_check", []) {
         Ok(orphans) => flaws.extend(orphans.into_iter().map(|(table, row, parent)| {
-            let which = row.map_or_else(String::new, |row| format!(" of record {row}"));
-            flaw(
-                row,
-                format!("a row{which} in `{table}` points to a row that `{parent}` does not hold"),
-            )
+            let of = row.unwrap_or_default();
+            flaw(row, say!("flaw-orphan", of, table, parent))
         })),
-        Err(error) => flaws.push(flaw(None, format!("the file is damaged: {error}"))),
+        Err(error) => flaws.push(flaw(None, say!("flaw-file", why = error))),
     }
 }
 
@@ -129,18 +119,15 @@ fn guard_flaws(conn: &Connection, flaws: &mut Vec<Flaw>) -> rusqlite::Result<()>
     for (part, sql) in wanted {
         let (sort, name) = &part;
         match seen.remove(&part) {
-            None => flaws.push(flaw(None, format!("the {sort} `{name}` is missing"))),
+            None => flaws.push(flaw(None, say!("flaw-guard-missing", sort, name))),
             Some(other) if other != sql => {
-                flaws.push(flaw(None, format!("the {sort} `{name}` was changed")));
+                flaws.push(flaw(None, say!("flaw-guard-changed", sort, name)));
             }
             Some(_) => {}
         }
     }
     let slipped_in = seen.into_keys().filter(|(sort, _)| sort == "trigger");
-    flaws.extend(
-        slipped_in
-            .map(|(_, name)| flaw(None, format!("the trigger `{name}` is none of the book's"))),
-    );
+    flaws.extend(slipped_in.map(|(_, name)| flaw(None, say!("flaw-foreign-trigger", name))));
     Ok(())
 }
 
@@ -158,7 +145,7 @@ type FindFlaws = fn(&Connection, &mut Vec<Flaw>) -> rusqlite::Result<()>;
 fn attempt(find: FindFlaws, conn: &Connection, flaws: &mut Vec<Flaw>) {
     if let Err(error) = find(conn, flaws) {
         let why = words(&error);
-        flaws.push(flaw(None, format!("a table could not be read: {why}")));
+        flaws.push(flaw(None, say!("flaw-table", why)));
     }
 }
 
@@ -173,10 +160,7 @@ fn misplaced_flaws(conn: &Connection, flaws: &mut Vec<Flaw>) -> rusqlite::Result
              WHERE NOT ({fine}) ORDER BY x.seq"
         );
         for seq in rows(conn, &sql, [])? {
-            flaws.push(flaw(
-                Some(seq),
-                format!("record {seq} has a row in `{table}` that does not fit it"),
-            ));
+            flaws.push(flaw(Some(seq), say!("flaw-misplaced", seq, table)));
         }
     }
     Ok(())
@@ -187,10 +171,7 @@ fn number_flaws(conn: &Connection, flaws: &mut Vec<Flaw>) -> rusqlite::Result<()
     let mut next = 1;
     for (seq, number) in numbers {
         if number != next {
-            flaws.push(flaw(
-                Some(seq),
-                format!("record {seq} is ticket #{number} where #{next} was due"),
-            ));
+            flaws.push(flaw(Some(seq), say!("flaw-number", seq, number, next)));
         }
         // Go on from what is there: one gap is one flaw.
         next = number.saturating_add(1);
@@ -226,15 +207,12 @@ fn chain_flaws(conn: &Connection, flaws: &mut Vec<Flaw>) -> rusqlite::Result<i64
 
 fn gap(before: i64, seq: i64) -> Flaw {
     let first = before.saturating_add(1);
-    let missing = if first == seq.saturating_sub(1) {
-        format!("record {first} is missing")
-    } else {
-        format!("records {first} to {} are missing", seq.saturating_sub(1))
+    let last = seq.saturating_sub(1);
+    let missing = match first == last {
+        true => say!("flaw-missing", first),
+        false => say!("flaw-missing-some", first, last),
     };
-    flaw(
-        Some(first),
-        format!("{missing}, so record {seq} can't be verified"),
-    )
+    flaw(Some(first), say!("flaw-unverified", missing, seq))
 }
 
 fn link_flaw(conn: &Connection, before: &Seal, seq: i64, digest: &str) -> Option<Flaw> {
@@ -245,18 +223,15 @@ fn link_flaw(conn: &Connection, before: &Seal, seq: i64, digest: &str) -> Option
                 return None;
             }
             if let Err(error) = again {
-                format!("record {seq} has no digest: {error}")
+                say!("flaw-no-digest", seq, why = error)
             } else if before.seq == 0 {
-                format!("record {seq} was changed: its content does not give its digest")
+                say!("flaw-changed", seq)
             } else {
-                format!(
-                    "record {seq} was changed, or the digest of record {} was: content and digest before do not give its digest",
-                    before.seq
-                )
+                say!("flaw-changed-or-before", seq, before = before.seq)
             }
         }
-        Ok(None) => format!("record {seq} is missing"),
-        Err(error) => format!("record {seq} can't be read: {}", words(&error)),
+        Ok(None) => say!("flaw-missing", first = seq),
+        Err(error) => say!("flaw-unreadable", seq, why = words(&error)),
     };
     Some(flaw(Some(seq), what))
 }
@@ -268,15 +243,9 @@ fn mark_flaw(conn: &Connection, mark: &SealMark) -> rusqlite::Result<Option<Flaw
         Some(digest) if digest.starts_with(&mark.prefix) => return Ok(None),
         Some(digest) => {
             let now: String = digest.chars().take(mark.prefix.len()).collect();
-            format!(
-                "record {} has the digest `{now}` and not `{}` as printed: it or one before it was replaced",
-                mark.seq, mark.prefix
-            )
+            say!("flaw-replaced", mark.seq, now, mark.prefix)
         }
-        None => format!(
-            "record {} was printed as the seal `{mark}` and is not in the book: its end was cut off, or this is an older copy",
-            mark.seq
-        ),
+        None => say!("flaw-cut-off", mark.seq, mark),
     };
     Ok(Some(flaw(Some(mark.seq), what)))
 }

@@ -50,7 +50,7 @@ impl Unfinished {
 
     /// Puts the finished and closed file in its place, never over another.
     pub(in crate::daybook) fn place(self) -> Result<()> {
-        let fault = |error| refused(&self.target, "put in its place", error);
+        let fault = |error| refused(&self.target, "placed", error);
         File::open(&self.temp)
             .and_then(|file| file.sync_all())
             .map_err(fault)?;

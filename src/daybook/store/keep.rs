@@ -6,6 +6,7 @@ use rusqlite::{Connection, OpenFlags};
 use super::fresh::Unfinished;
 use super::open;
 use crate::daybook::{Book, Daybook, DaybookError, Result, Seal, SealMark};
+use crate::words::{Said, say};
 
 impl Book {
     /// Writes a verified copy to `target`: copied while others may go on
@@ -41,16 +42,16 @@ impl Book {
     }
 
     fn verified(&self, temp: &Path, target: &Path) -> Result<Seal> {
-        let not_whole = |what: String| DaybookError::CopyNotWhole {
+        let not_whole = |what: Said| DaybookError::CopyNotWhole {
             path: target.to_owned(),
             what,
         };
         let copy = Daybook::open_as(temp, target, open::PATIENCE)
-            .map_err(|error| not_whole(error.to_string()))?;
+            .map_err(|error| not_whole(error.said()))?;
         let report = copy.check(None)?;
         copy.close()?;
         if let Some(flaw) = report.flaws.first() {
-            return Err(not_whole(flaw.to_string()));
+            return Err(not_whole(flaw.what.clone()));
         }
         // The book may have grown since; the copy's seal must still be in it.
         let mark = SealMark {
@@ -60,7 +61,7 @@ impl Book {
         if self.holds(&mark)? {
             Ok(report.seal)
         } else {
-            Err(not_whole(format!("its seal `{mark}` is not in the book")))
+            Err(not_whole(say!("flaw-seal-not-there", mark)))
         }
     }
 

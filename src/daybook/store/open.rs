@@ -10,6 +10,7 @@ use rusqlite::{Connection, ErrorCode, OpenFlags};
 use super::fresh::{Unfinished, refused};
 use super::migrate;
 use crate::daybook::{Book, Daybook, DaybookError, Entry, NewRecord, Result};
+use crate::words::say;
 
 /// How long to wait for another program to finish.
 pub(crate) const PATIENCE: Duration = Duration::from_secs(5);
@@ -42,7 +43,7 @@ impl Daybook {
                 id: farm.id.clone(),
                 field: "kind",
                 seen: farm.entry.kind().to_owned(),
-                accepted: "`farm` as the first record of a daybook",
+                accepted: say!("accepted-farm-first"),
             });
         }
         let unfinished = Unfinished::beside(path)?;
@@ -93,7 +94,7 @@ impl Daybook {
         if mark != migrate::APPLICATION_ID {
             return Err(DaybookError::NotADaybook {
                 path: path.to_owned(),
-                why: "it is a database of another program",
+                why: say!("no-book-other-program"),
             });
         }
         let read_only = still || conn.is_readonly("main").map_err(fault)?;
@@ -153,13 +154,15 @@ fn looks_possible(path: &Path) -> Result<()> {
         why,
     };
     match path.metadata() {
-        Ok(entry) if entry.is_dir() => Err(not_a_daybook("it is a folder")),
-        Ok(entry) if entry.is_file() && entry.len() == 0 => Err(not_a_daybook("it is empty")),
+        Ok(entry) if entry.is_dir() => Err(not_a_daybook(say!("no-book-folder"))),
+        Ok(entry) if entry.is_file() && entry.len() == 0 => {
+            Err(not_a_daybook(say!("no-book-empty")))
+        }
         Ok(_) => Ok(()),
         Err(error) if error.kind() == ErrorKind::NotFound => Err(DaybookError::Missing {
             path: path.to_owned(),
         }),
-        Err(error) => Err(refused(path, "looked at", error)),
+        Err(error) => Err(refused(path, "looked-at", error)),
     }
 }
 
@@ -195,7 +198,7 @@ fn not_a_daybook_or(path: &Path, error: rusqlite::Error) -> DaybookError {
     if error.sqlite_error_code() == Some(ErrorCode::NotADatabase) {
         return DaybookError::NotADaybook {
             path: path.to_owned(),
-            why: "it is no SQLite file",
+            why: say!("no-book-no-sqlite"),
         };
     }
     DaybookError::from_sqlite(path, error)

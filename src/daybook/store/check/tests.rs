@@ -9,7 +9,7 @@ fn told_after(sql: &str) -> Vec<String> {
     book.run("PRAGMA ignore_check_constraints = ON");
     book.run(sql);
     let report = book.check(None).expect("checks");
-    let flaws = report.flaws.into_iter().map(|flaw| flaw.what);
+    let flaws = report.flaws.into_iter().map(|flaw| flaw.what.in_english());
     flaws
         .filter(|what| !what.starts_with("the trigger"))
         .collect()
@@ -33,7 +33,9 @@ fn missing_guards_show() {
          DROP VIEW live_inflow; CREATE VIEW live_inflow AS SELECT * FROM inflow;",
     );
     let report = book.check(None).expect("checks");
-    let told: Vec<String> = report.flaws.iter().map(Flaw::to_string).collect();
+    let told: Vec<String> = (report.flaws.iter())
+        .map(|flaw| flaw.what.in_english())
+        .collect();
     insta::assert_snapshot!(told.join("\n"), @"
     the trigger `fed_no_update` is missing
     the view `live_inflow` was changed
@@ -145,7 +147,7 @@ fn a_cut_or_forged_end_shows_against_a_printed_seal() {
         let flaws = report.flaws.into_iter();
         let named: Vec<_> = flaws.filter(|flaw| flaw.record.is_some()).collect();
         assert_eq!(named.len(), 1, "{named:#?}");
-        named[0].what.clone()
+        named[0].what.in_english()
     };
     assert!(flaw_of(&book).contains("is not in the book: its end was cut off"));
     let last = strike("other", 11);

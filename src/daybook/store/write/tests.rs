@@ -202,7 +202,7 @@ fn strikes_that_can_not_be() {
     there is no record `r99`
     record `r12` is a strike, and a strike stands; accepted: a record of any other kind, or the voided thing entered anew
     record `r11` is struck already, by record `r12`
-    weight has left the lot of record `r3` by record `r5`, record `r8`, record `r9`; accepted: these struck first
+    weight has left the lot of record `r3` by records `r5`, `r8`, `r9`; accepted: these struck first
     record `r1` holds the farm's only settings; accepted: new settings first
     ");
 }
