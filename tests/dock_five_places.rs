@@ -121,3 +121,42 @@ fn the_nights_ahead_stand_on_the_page() {
     assert_eq!(ahead.status, 200, "{}", ahead.body);
     assert!(ahead.body.contains("<svg"), "{}", ahead.body);
 }
+
+#[test]
+fn larvae_are_put_on_trays_and_ended_on_the_page() {
+    let farm = Farm::new();
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    let hatched = jiff::Timestamp::now() - jiff::SignedDuration::from_hours(24 * 6);
+    let hatched = hatched.strftime("%Y-%m-%d").to_string();
+    let sent = json!({
+        "id": "auto-0000000000cohort1", "name": "H7", "hatched": hatched, "larvae": "60000",
+        "trays": "16", "tray_area": "60x40cm", "counted": "3 samples of 1 g",
+    });
+    let kept = tablet.post(&dock, "/api/cohort", &sent);
+    assert_eq!(kept.status, 200, "{}", kept.body);
+    let again = tablet.post(&dock, "/api/cohort", &sent);
+    assert_eq!(again.json()["shown"]["already"], true, "{}", again.body);
+    let cohorts = tablet.get(&dock, "/api/cohorts").json();
+    assert_eq!(cohorts[0]["trays"], 16, "{cohorts}");
+
+    let thin = json!({"id": "auto-0000000000cohort2", "name": "H8", "hatched": "yesterday"});
+    let refused = tablet.post(&dock, "/api/cohort", &thin);
+    assert_eq!(refused.status, 422, "{}", refused.body);
+    let details = refused.json()["details"].as_array().map_or(0, Vec::len);
+    assert_eq!(details, 4, "{}", refused.body);
+    let crowd = json!({
+        "id": "auto-0000000000cohort3", "name": "H9", "hatched": hatched,
+        "larvae": "600000000", "trays": "2", "tray_area": "60x40cm",
+    });
+    let asked = tablet.post(&dock, "/api/cohort", &crowd);
+    assert_eq!(asked.json()["error"], "doubtful", "{}", asked.body);
+
+    let end = json!({"id": "auto-0000000000cohort4", "name": "H7", "end": "yes", "why": "lost"});
+    let ended = tablet.post(&dock, "/api/cohort", &end);
+    assert_eq!(ended.status, 200, "{}", ended.body);
+    let cohorts = tablet.get(&dock, "/api/cohorts").json();
+    assert_eq!(cohorts, json!([]));
+    let page = tablet.get(&dock, "/cohorts/add").body;
+    assert!(page.contains("Name on the trays"), "{page}");
+}

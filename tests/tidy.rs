@@ -42,7 +42,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     (
         "dock",
         &[
-            "quantity", "stream", "daybook", "stock", "blend", "sheet", "acts",
+            "quantity", "stream", "larvae", "daybook", "stock", "blend", "sheet", "acts",
         ],
     ),
     (

@@ -27,7 +27,7 @@ pub use demo::play_demo;
 pub use doubts::{UNLIKELY, Unlikely, kept_before};
 pub use error::{ActError, Doubt, Rejection, Result};
 pub(crate) use error::{all_taken, must, shown};
-pub use farm::cohort::{add_cohort, cohorts_on, end_cohort, find_cohort, micrograms};
+pub use farm::cohort::{add_cohort, cohorts_on, end_cohort, find_cohort, micrograms, tray_area};
 pub use farm::custom::custom_of;
 pub use farm::tables::{TableFile, TableFiles, Tables};
 pub use farm::{FarmAsked, FarmSettings, add_container, begin, change_farm, settings, small_scale};

@@ -23,6 +23,7 @@ use crate::sheet::json::{Cohort, Learn, LotLine, Mix, Mixes, Money, Month, Trace
 use super::app::{App, At, Route};
 use super::form::{Answer, Change, answer};
 use super::keeper::Unkept;
+use super::pages::cohort::CohortSent;
 use super::pages::discard::DiscardSent;
 use super::pages::fed::FedSent;
 use super::pages::harvest::HarvestSent;
@@ -135,6 +136,10 @@ fn endpoints() -> Vec<Endpoint> {
         change::<HarvestSent>(
             "/api/harvest",
             "Record larvae and residue taken from a cohort; repeating it is harmless",
+        ),
+        change::<CohortSent>(
+            "/api/cohort",
+            "Put larvae on their trays, or end a cohort; repeating it is harmless",
         ),
         change::<LotSent>(
             "/api/lot",

@@ -15,6 +15,7 @@ use crate::words::say;
 use super::answer::Refusal;
 use super::app::{App, At, Route};
 use super::form::{Form, keep, show};
+use super::pages::cohort::CohortSent;
 use super::pages::discard::DiscardSent;
 use super::pages::fed::FedSent;
 use super::pages::harvest::HarvestSent;
@@ -79,6 +80,7 @@ fn page_routes() -> Vec<Route> {
         form::<DiscardSent>("/discard"),
         form::<HarvestSent>("/harvest"),
         form::<LotSent>("/lot"),
+        form::<CohortSent>("/cohorts/add"),
         form::<PaymentSent>("/money"),
         ("post", "/fed", post(keep::<FedSent>)),
         ("any", "/tonight", get(show::<FedSent>).post(tonight::keep)),

@@ -60,6 +60,7 @@ fn pages_are_clear_to_everyone_at_every_width_and_look() {
                     "/tonight",
                     "/cohorts",
                     "/cohort/H1",
+                    "/cohorts/add",
                     "/harvest",
                     "/discard?lot=1",
                     "/undo?record=r3&back=/",

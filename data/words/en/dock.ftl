@@ -251,7 +251,11 @@ dock-field = { $field ->
     [night] { dock-nav-tonight }
     [group] Feed group
     [cohort] { dock-harvest-cohort }
-    [larvae] { dock-harvest-larvae }
+    [hatched] { dock-cohort-hatched }
+    [trays] { dock-cohort-trays }
+    [tray_area] { dock-cohort-tray }
+    [feeding] { dock-cohort-feeding }
+    [larvae] { dock-nav-cohorts }
     [residue] { dock-harvest-residue }
     [residue-to] { dock-harvest-residue-to }
     [count] { dock-harvest-count }
@@ -332,3 +336,18 @@ dock-lot-weight-is = what the scale says, as 12.5 lb
 dock-lot-spoiled = It was spoiled
 dock-nav-ahead = Nights ahead
 dock-office-ahead = What to buy, accept and use in the next nights
+dock-cohort-title = Larvae on trays
+dock-cohort-choose = Give the cohort its name.
+dock-cohort-name = Name on the trays
+dock-cohort-hatched = Hatched on
+dock-cohort-day = a day, such as 2026-11-12
+dock-cohort-larvae = How many larvae
+dock-cohort-trays = How many trays
+dock-cohort-number = a whole number, such as 60000
+dock-cohort-tray = One tray
+dock-cohort-area = sides such as 60x40cm, or square metres
+dock-cohort-counted = How they were counted
+dock-cohort-feeding = How often they are fed; blank: as their stage
+dock-cohort-end = End a cohort without a harvest
+dock-cohort-ends = It ends
+dock-cohort-why = Why it ends

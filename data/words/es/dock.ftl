@@ -251,7 +251,11 @@ dock-field = { $field ->
     [night] { dock-nav-tonight }
     [group] Grupo de alimentación
     [cohort] { dock-harvest-cohort }
-    [larvae] { dock-harvest-larvae }
+    [hatched] { dock-cohort-hatched }
+    [trays] { dock-cohort-trays }
+    [tray_area] { dock-cohort-tray }
+    [feeding] { dock-cohort-feeding }
+    [larvae] { dock-nav-cohorts }
     [residue] { dock-harvest-residue }
     [residue-to] { dock-harvest-residue-to }
     [count] { dock-harvest-count }
@@ -332,3 +336,18 @@ dock-lot-weight-is = lo que dice la báscula, como 12.5 lb
 dock-lot-spoiled = Estaba echado a perder
 dock-nav-ahead = Próximas noches
 dock-office-ahead = Qué comprar, aceptar y usar en las próximas noches
+dock-cohort-title = Larvas a las bandejas
+dock-cohort-choose = Dé un nombre a la cohorte.
+dock-cohort-name = Nombre en las bandejas
+dock-cohort-hatched = Nacidas el
+dock-cohort-day = un día, como 2026-11-12
+dock-cohort-larvae = Cuántas larvas
+dock-cohort-trays = Cuántas bandejas
+dock-cohort-number = un número entero, como 60000
+dock-cohort-tray = Una bandeja
+dock-cohort-area = lados como 60x40cm, o metros cuadrados
+dock-cohort-counted = Cómo se contaron
+dock-cohort-feeding = Cada cuánto se alimentan; vacío: según su etapa
+dock-cohort-end = Terminar una cohorte sin cosecha
+dock-cohort-ends = Se termina
+dock-cohort-why = Por qué se termina

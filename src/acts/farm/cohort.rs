@@ -7,6 +7,7 @@ use crate::acts::night::{local_day, night_begun};
 use crate::acts::{ActError, Asked, FarmSettings, Night, Result};
 use crate::daybook::{Book, Cohort, CohortEnd, CohortLife, Daybook, Entry, Filed};
 use crate::larvae::{CohortOnTrays, StageTable, larvae_per_cm2, meal, next_meal};
+use crate::quantity::{QuantityError, Reader};
 use crate::sheet::CohortNow;
 use crate::table::{nearest_names, same_name};
 use crate::words::say;
@@ -80,6 +81,15 @@ pub fn add_cohort(book: &mut Daybook, cohort: &Cohort, asked: &Asked) -> Result<
         let entry = Entry::Cohort(cohort.clone());
         Ok(writing.append(&asked.record(entry))?.seq)
     })
+}
+
+/// Square metres such as `0.24`, or sides such as `60x40cm`.
+pub fn tray_area(reader: Reader, text: &str) -> Result<f64, QuantityError> {
+    let text = text.trim().to_lowercase();
+    if let Some((length, width)) = text.strip_suffix("cm").unwrap_or(&text).split_once('x') {
+        return Ok(reader.number(length)? * reader.number(width)? / 10_000.0);
+    }
+    reader.number(text.strip_suffix("m2").unwrap_or(&text))
 }
 
 pub fn end_cohort(book: &mut Daybook, name: &str, why: &str, asked: &Asked) -> Result<i64> {

@@ -1,12 +1,11 @@
 use clap::Subcommand;
 
-use crate::acts::{FarmSettings, add_cohort, cohorts_on, end_cohort, micrograms};
+use crate::acts::{FarmSettings, add_cohort, cohorts_on, end_cohort, micrograms, tray_area};
 use crate::cli::ask::{needed_read, needed_text};
 use crate::cli::harvest::sample;
 use crate::cli::*;
 use crate::daybook::{Cohort, Daybook};
 use crate::larvae::Feeding;
-use crate::quantity::QuantityError;
 use crate::sheet::cohorts_document;
 
 #[derive(clap::Args)]
@@ -65,15 +64,6 @@ struct EndArgs {
     /// Why: harvested, lost ...
     #[arg(long)]
     why: Option<String>,
-}
-
-/// Square metres such as `0.24`, or sides such as `60x40cm`.
-fn tray_area(reader: Reader, text: &str) -> Result<f64, QuantityError> {
-    let text = text.trim().to_lowercase();
-    if let Some((length, width)) = text.strip_suffix("cm").unwrap_or(&text).split_once('x') {
-        return Ok(reader.number(length)? * reader.number(width)? / 10_000.0);
-    }
-    reader.number(text.strip_suffix("m2").unwrap_or(&text))
 }
 
 pub(crate) fn run(setting: &Setting, args: &Args) -> Done {

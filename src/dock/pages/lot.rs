@@ -2,8 +2,7 @@
 
 use super::*;
 use crate::acts::{
-    AssayReading, LookAsked, SQUEEZE_GRADES, assay, discard, kept_before, look, night_of, reweigh,
-    stock_now,
+    AssayReading, LookAsked, SQUEEZE_GRADES, assay, discard, look, night_of, reweigh, stock_now,
 };
 use crate::daybook::{OutflowKind, Outlet, SPOILED};
 use crate::quantity::Reader;

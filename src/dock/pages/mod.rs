@@ -1,5 +1,6 @@
 //! One file a form, and a few for what is only read: parse, call an act, render.
 
+pub(super) mod cohort;
 pub(super) mod discard;
 pub(super) mod document;
 pub(super) mod fed;
@@ -23,7 +24,7 @@ use axum::response::{IntoResponse, Response};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::acts::{ActError, Rejection, Result};
+use crate::acts::{ActError, Rejection, Result, kept_before};
 use crate::quantity::Grams;
 use crate::sheet::{Block, Document, Units};
 
@@ -47,6 +48,6 @@ macro_rules! sent {
 }
 
 sent! {
-    discard::DiscardSent, fed::FedSent, harvest::HarvestSent, lot::LotSent,
+    cohort::CohortSent, discard::DiscardSent, fed::FedSent, harvest::HarvestSent, lot::LotSent,
     money::PaymentSent, undo::StrikeSent, weigh::BucketSent
 }

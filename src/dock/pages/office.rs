@@ -38,7 +38,7 @@ pub(crate) fn places() -> [Place; 5] {
             "/cohorts",
             "larvae",
             say!("dock-nav-cohorts"),
-            &["/cohort/", "/harvest"],
+            &["/cohort/", "/cohorts/", "/harvest"],
         ),
         place(
             "/office",

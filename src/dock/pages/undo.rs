@@ -24,7 +24,9 @@ pub(crate) struct StrikeSent {
 impl StrikeSent {
     /// A page of ours, and none elsewhere.
     fn back(&self) -> &'static str {
-        let ours = ["/discard", "/harvest", "/money", "/stock", "/tonight"];
+        let ours = [
+            "/cohorts", "/discard", "/harvest", "/money", "/stock", "/tonight",
+        ];
         ours.into_iter()
             .find(|page| *page == self.back)
             .unwrap_or("/")
