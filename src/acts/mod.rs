@@ -42,6 +42,7 @@ pub(crate) use intake::import::read_instant;
 pub use intake::import::{ImportAsked, Imported, import};
 pub use intake::sent::{ClockOff, Sending, Sent, Welcomed, weigh_in_sent};
 pub use intake::weigh_in::weigh_in;
+pub use intake::workbook::{BookTaken, OwnColumns, import_book};
 pub use money::ledger::{MoneyAsked, money_month};
 pub use money::payment::{Paid, PaymentAsked, record_payment};
 pub use month::basis::Month;

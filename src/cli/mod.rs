@@ -11,6 +11,7 @@
 
 mod ahead;
 mod ask;
+mod columns;
 mod dock;
 mod error;
 mod farm;

@@ -167,10 +167,14 @@ impl Setting {
         named.map(|(name, given)| (name, given.clone().or_else(|| self.beside(name))))
     }
 
-    fn beside(&self, name: &str) -> Option<PathBuf> {
+    pub(super) fn beside(&self, name: &str) -> Option<PathBuf> {
+        self.own_file(name).filter(|path| path.is_file())
+    }
+
+    /// A file of the farm's own beside the daybook, with its name in front.
+    pub(super) fn own_file(&self, name: &str) -> Option<PathBuf> {
         let stem = self.daybook.file_stem()?.to_str()?;
-        let path = self.daybook.with_file_name(format!("{stem}.{name}"));
-        path.is_file().then_some(path)
+        Some(self.daybook.with_file_name(format!("{stem}.{name}")))
     }
 
     pub(super) fn load_tables(&self) -> Result<Tables, CliError> {

@@ -13,9 +13,11 @@ use crate::words::{Said, say};
 
 mod nearest;
 mod toml_file;
+mod workbook;
 
 pub use nearest::{folded, may_be_a_slip, nearest_names, nearest_told, same_name};
 pub(crate) use toml_file::TomlFile;
+pub use workbook::{SheetOfBook, cell_name, read_workbook};
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Finding {

@@ -17,3 +17,4 @@ mod names;
 mod night;
 #[cfg(unix)]
 mod terminal;
+mod workbook;

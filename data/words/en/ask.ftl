@@ -57,6 +57,8 @@ ask-tray-area = Size of one tray
 ask-tray-area-form = such as 60x40cm, or square metres such as 0.24
 ask-copy = File for the copy
 ask-copy-form = one that is not there yet
+ask-columns = What is taken otherwise
+ask-columns-form = such as supplier=Who,stream=What
 
 # A command line that can't be read.
 usage-value = `{ $place }`: `{ $seen }` is not accepted; accepted: { $accepted }

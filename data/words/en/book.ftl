@@ -2,6 +2,12 @@
 import-title = Import of { $file }
 import-told = { $new } new, { $already } already in the book, { $refused } refused loads among the new; net { $weight }
 import-kept = Kept as no. { $first } to { $last }. To strike one: trayful strike TICKET --why REASON
+columns-of-sheet = Sheet { $sheet }:
+columns-one = { $column } is read from { $cell }, “{ $heading }”
+columns-left-out = Without such headings, so left out: { $sheets }
+columns-guessed = which column of `{ $file }` is what is our guess, and nobody said that it is right; nothing was recorded
+columns-hint = if it is right: trayful farm --columns "{ $columns }", then the same command again
+columns-kept = Which column is what is kept in { $file }.
 import-taken-as = “{ $word }” was taken as { $stream }.
 
 # Whether the book is whole, and its copies.

@@ -57,6 +57,8 @@ ask-tray-area = Tamaño de una bandeja
 ask-tray-area-form = como 60x40cm, o metros cuadrados como 0.24
 ask-copy = Archivo para la copia
 ask-copy-form = uno que aún no exista
+ask-columns = Qué se toma de otro modo
+ask-columns-form = como supplier=Quién,stream=Qué
 
 # Una orden que no se puede leer.
 usage-value = `{ $place }`: `{ $seen }` no se acepta; se acepta: { $accepted }

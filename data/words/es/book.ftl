@@ -2,6 +2,12 @@
 import-title = Importación de { $file }
 import-told = { $new } nuevos, { $already } ya en el libro, { $refused } cargas rechazadas entre los nuevos; neto { $weight }
 import-kept = Guardados con los n.º { $first } a { $last }. Para anular uno: trayful strike TIQUE --why MOTIVO
+columns-of-sheet = Hoja { $sheet }:
+columns-one = { $column } se lee de { $cell }, «{ $heading }»
+columns-left-out = Sin esos encabezados, y por eso aparte: { $sheets }
+columns-guessed = qué columna de `{ $file }` es cuál es suposición nuestra, y nadie ha dicho que esté bien; no se anotó nada
+columns-hint = si está bien: trayful farm --columns "{ $columns }", y luego la misma orden
+columns-kept = Qué columna es cuál queda en { $file }.
 import-taken-as = «{ $word }» se tomó como { $stream }.
 
 # Si el libro está entero, y sus copias.

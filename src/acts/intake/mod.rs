@@ -3,3 +3,4 @@ pub(super) mod correct;
 pub(super) mod import;
 pub(super) mod sent;
 pub(super) mod weigh_in;
+pub(super) mod workbook;

@@ -1,5 +1,7 @@
 use super::chosen::ChosenArgs;
-use crate::acts::{FarmAsked, FarmSaid, FarmSettings, add_container, change_farm, settings};
+use crate::acts::{
+    FarmAsked, FarmSaid, FarmSettings, OwnColumns, add_container, change_farm, settings,
+};
 use crate::cli::*;
 use crate::quantity::{Litres, Reading};
 use crate::sheet::grid;
@@ -10,6 +12,9 @@ pub(crate) struct Args {
     /// A named tare: NAME=WEIGHT, or NAME=WEIGHT/VOLUME such as pail=1.5lb/5gal
     #[arg(long, value_name = "NAME=TARE", allow_hyphen_values = true)]
     container: Vec<String>,
+    /// Which heading of your workbook is what, for `weigh --file`: supplier=Who,stream=What
+    #[arg(long, value_name = "COLUMN=HEADING")]
+    columns: Option<String>,
     #[command(flatten)]
     words: Words,
     #[command(flatten)]
@@ -71,6 +76,10 @@ struct Words {
 pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, farm) = setting.open()?;
     let reader = farm.units.reader();
+    if let Some(text) = &args.columns {
+        let own = OwnColumns::read(text)?;
+        columns::keep(setting, &own.over(&columns::kept(setting)?))?;
+    }
     let tares = args.container.iter().map(|text| tare(text, reader));
     let tares = tares.collect::<Result<Vec<_>, _>>()?;
     let (args, chosen) = (&args.words, &args.chosen);

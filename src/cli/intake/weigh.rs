@@ -3,8 +3,11 @@ use std::path::PathBuf;
 
 use indicatif::{ProgressBar, ProgressStyle};
 
-use crate::acts::{Bucket, Dock, ImportAsked, PickedText, import, weigh_in};
-use crate::cli::ask::{confirmed, needed_read};
+use crate::acts::{
+    BookTaken, Bucket, Dock, ImportAsked, OwnColumns, PickedText, TableFile, import, import_book,
+    weigh_in,
+};
+use crate::cli::ask::{confirmed, needed_read, read_if_any};
 use crate::cli::*;
 use crate::sheet::ticket_document;
 use crate::stream::{Class, Meant, StreamTable, Verdict};
@@ -64,16 +67,19 @@ pub(crate) struct Args {
     /// Unlikely figures are meant
     #[arg(long)]
     sure: bool,
-    /// Take in a whole CSV file, all of it or nothing; - reads standard input
+    /// Take in a whole CSV file or workbook (.xlsx), all of it or nothing; - reads standard input
     #[arg(long, value_name = "FILE", conflicts_with_all = ["stream", "supplier", "gross", "tare", "container", "ticket", "refuse"])]
     file: Option<PathBuf>,
+    /// Which heading of a workbook is what: supplier=Who,stream=What (`farm --columns` keeps it)
+    #[arg(long, value_name = "COLUMN=HEADING", requires = "file")]
+    columns: Option<String>,
 }
 
 pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let (mut book, farm, tables) = setting.open_all()?;
     let mut dock = Dock::open(&book, &farm, &tables)?;
     if let Some(file) = &args.file {
-        return import_file(setting, &mut book, &dock, file, args.sure);
+        return import_file(setting, &mut book, &dock, file, args);
     }
     let mut asked = setting.asked(&farm.zone)?;
     if let Some(ticket) = &args.ticket {
@@ -223,17 +229,17 @@ fn import_file(
     book: &mut crate::daybook::Daybook,
     dock: &Dock<'_>,
     file: &std::path::Path,
-    sure: bool,
+    args: &Args,
 ) -> Done {
     const SHOWN_FROM: u64 = 20_000;
     let file = read_file(file)?;
     let bar = ProgressBar::hidden();
     let asked = ImportAsked {
         by: setting.by(),
-        sure,
+        sure: args.sure,
         now: setting.now,
     };
-    let told = import(book, dock, &file, &asked, |done, total| {
+    let step = |done: u64, total: u64| {
         if done == 1 && total >= SHOWN_FROM && std::io::stderr().is_terminal() {
             bar.set_draw_target(indicatif::ProgressDrawTarget::stderr());
             bar.set_length(total);
@@ -243,10 +249,16 @@ fn import_file(
                 bar.set_style(style);
             }
         }
-        if done % 500 == 0 {
+        if done.is_multiple_of(500) {
             bar.set_position(done);
         }
-    })?;
+    };
+    let told = if file.bytes.starts_with(b"PK") {
+        let taken = columns_settled(setting, &file, &args.columns)?;
+        import_book(book, dock, &taken, &asked, step)?
+    } else {
+        import(book, dock, &file, &asked, step)?
+    };
     bar.finish_and_clear();
     let mut document = Document::titled(say!("import-title", file = file.name));
     document.line(say!(
@@ -263,4 +275,50 @@ fn import_file(
         document.next(say!("import-kept", first, last));
     }
     setting.answer(told, &document)
+}
+
+/// The columns of a workbook as they are taken: shown, and where any of it is
+/// our guess, corrected and kept by a person, or refused where nobody is there.
+fn columns_settled(
+    setting: &Setting,
+    file: &TableFile,
+    given: &Option<String>,
+) -> Result<BookTaken, CliError> {
+    let mut own = columns::kept(setting)?;
+    if let Some(text) = given {
+        own = OwnColumns::read(text)?.over(&own);
+    }
+    let mut taken = BookTaken::read(file, &own)?;
+    show_columns(&taken);
+    if taken.is_said() {
+        return Ok(taken);
+    }
+    if !setting.may_ask() {
+        let columns = taken.as_own().text();
+        let error = CliError::refused(
+            say!("columns-guessed", file = &file.name).in_language(output::language()),
+        );
+        return Err(error.with_hint(say!("columns-hint", columns).in_language(output::language())));
+    }
+    let (asks, form) = (say!("ask-columns"), say!("ask-columns-form"));
+    while let Some(more) = read_if_any(&asks, &form, |text| Ok(OwnColumns::read(text)?))? {
+        own = more.over(&own);
+        taken = BookTaken::read(file, &own)?;
+        show_columns(&taken);
+    }
+    columns::keep(setting, &taken.as_own())?;
+    Ok(taken)
+}
+
+fn show_columns(taken: &BookTaken) {
+    for sheet in &taken.sheets {
+        output::note(say!("columns-of-sheet", sheet = &sheet.sheet));
+        for one in &sheet.columns {
+            let (column, cell, heading) = (one.column, &one.cell, &one.heading);
+            output::note(say!("columns-one", column, cell, heading));
+        }
+    }
+    if !taken.left_out.is_empty() {
+        output::note(say!("columns-left-out", sheets = taken.left_out.join(", ")));
+    }
 }

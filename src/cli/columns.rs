@@ -1,0 +1,26 @@
+use crate::acts::OwnColumns;
+
+use super::*;
+
+/// The farm's word on its workbook's columns, beside the daybook.
+const FILE: &str = "columns.csv";
+
+/// What the farm keeps on its workbook's columns.
+pub(super) fn kept(setting: &Setting) -> Result<OwnColumns, CliError> {
+    match setting.beside(FILE) {
+        Some(path) => Ok(OwnColumns::of_file(&read_file(&path)?)?),
+        None => Ok(OwnColumns::default()),
+    }
+}
+
+/// Keeps it, and says where.
+pub(super) fn keep(setting: &Setting, own: &OwnColumns) -> Result<(), CliError> {
+    let refused = || {
+        let seen = setting.daybook.display().to_string();
+        Rejection::new("--daybook", seen, "a file name of text")
+    };
+    let path = setting.own_file(FILE).ok_or_else(refused)?;
+    paper::write(&path, own.file().as_bytes())?;
+    output::note(say!("columns-kept", file = path.display()));
+    Ok(())
+}

@@ -1,0 +1,144 @@
+//! A year in a workbook: its columns are proposed, shown, corrected and kept;
+//! all of it comes in, or nothing.
+
+use rust_xlsxwriter::{ExcelDateTime, Format, Workbook, Worksheet};
+
+use crate::farm::Farm;
+
+type Load<'a> = (&'a str, &'a str, &'a str, f64, f64);
+
+const LOADS: [Load<'_>; 3] = [
+    (
+        "2026-03-09T08:00:00",
+        "Quay brewery",
+        "beer grain",
+        32.2,
+        1.5,
+    ),
+    (
+        "2026-03-09T08:20:00",
+        "Hearth bakery",
+        "stale bread",
+        14.0,
+        0.3,
+    ),
+    ("2026-03-10T07:50:00", "Corner grocer", "carrots", 21.9, 1.5),
+];
+
+/// A sheet with a title above its headings, as people make them.
+fn sheet(book: &mut Workbook, name: &str, heads: [&str; 5], loads: &[Load<'_>]) {
+    let sheet: &mut Worksheet = book.add_worksheet();
+    sheet.set_name(name).expect("a name");
+    sheet.write(0, 0, "What came in").expect("a title");
+    for (column, head) in (1..).zip(heads) {
+        sheet.write(2, column, head).expect("a head");
+    }
+    let day = Format::new().set_num_format("yyyy-mm-dd hh:mm");
+    for (row, (when, supplier, stream, gross, tare)) in (3..).zip(loads) {
+        let when = ExcelDateTime::parse_from_str(when).expect("a time");
+        sheet
+            .write_with_format(row, 1, &when, &day)
+            .expect("a cell");
+        sheet.write(row, 2, *supplier).expect("a cell");
+        sheet.write(row, 3, *stream).expect("a cell");
+        sheet.write(row, 4, *gross).expect("a cell");
+        sheet.write(row, 5, *tare).expect("a cell");
+    }
+}
+
+fn workbook(heads: [&str; 5], loads: &[Load<'_>]) -> Vec<u8> {
+    let mut book = Workbook::new();
+    sheet(&mut book, "2026", heads, loads);
+    book.add_worksheet()
+        .write(0, 0, "Phone numbers")
+        .expect("a cell");
+    book.save_to_buffer().expect("a workbook")
+}
+
+const OURS: [&str; 5] = ["Date", "Who", "What", "Gross (lb)", "Empty"];
+
+#[test]
+fn a_workbook_comes_in_once_its_columns_are_said() {
+    let farm = Farm::begun();
+    farm.file("book.xlsx", workbook(OURS, &LOADS));
+    let guessed = farm.run(&["weigh", "--file", "book.xlsx"]);
+    insta::assert_snapshot!(guessed);
+    assert_eq!(farm.json(&["stock"]), serde_json::json!([]));
+    let columns = "weighed_at=Date,supplier=Who,stream=What,gross=Gross (lb),tare=Empty";
+    insta::assert_snapshot!(farm.run(&["farm", "--columns", columns]));
+    insta::assert_snapshot!(farm.run(&["weigh", "--file", "book.xlsx"]));
+    let again = farm.json(&["weigh", "--file", "book.xlsx"]);
+    assert_eq!(
+        (&again["new"], &again["already_there"]),
+        (&0.into(), &3.into())
+    );
+    let stock = farm.json(&["stock"]);
+    let weights: Vec<_> = (stock.as_array().expect("lots").iter())
+        .map(|lot| {
+            (
+                lot["stream"].as_str().expect("a stream"),
+                lot["on_hand_g"].as_i64(),
+            )
+        })
+        .collect();
+    // 30.7, 13.7 and 20.4 lb at 453.59237 g.
+    for load in [
+        ("spent-grain", Some(13_926)),
+        ("bread", Some(6_214)),
+        ("carrot-trim", Some(9_254)),
+    ] {
+        assert!(weights.contains(&load), "{load:?} in {weights:?}");
+    }
+}
+
+#[test]
+fn a_cell_that_can_t_be_read_is_named_and_nothing_comes_in() {
+    let farm = Farm::begun();
+    let mut loads = LOADS;
+    loads[1].2 = "bakery";
+    loads[2].4 = 99.0;
+    farm.file("book.xlsx", workbook(OURS, &loads));
+    let columns = "weighed_at=Date,supplier=Who,stream=What,gross=Gross (lb),tare=Empty";
+    insta::assert_snapshot!(farm.run(&["weigh", "--file", "book.xlsx", "--columns", columns]));
+    assert_eq!(farm.json(&["stock"]), serde_json::json!([]));
+    farm.file("other.xlsx", workbook(["a", "b", "c", "d", "e"], &LOADS));
+    insta::assert_snapshot!(farm.run(&["weigh", "--file", "other.xlsx"]));
+    farm.file("cut.xlsx", &workbook(OURS, &LOADS)[..900]);
+    let told = farm.run(&["weigh", "--file", "cut.xlsx"]);
+    assert!(
+        told.contains("`cut.xlsx`: ") && told.ends_with("exit 1\n"),
+        "{told}"
+    );
+    let wrong = farm.run(&["farm", "--columns", "suplier=Who"]);
+    assert!(
+        wrong.contains("`--columns`: `suplier=Who` is not accepted"),
+        "{wrong}"
+    );
+}
+
+#[cfg(unix)]
+#[test]
+fn at_a_terminal_the_columns_are_shown_corrected_and_kept() {
+    use crate::terminal::play;
+    let farm = Farm::begun();
+    let heads = ["Date", "Who", "Comments", "Weight", "Empty"];
+    farm.file("book.xlsx", workbook(heads, &LOADS));
+    // Nothing says which column holds the streams.
+    let told = farm.run(&["weigh", "--file", "book.xlsx"]);
+    assert!(told.ends_with("exit 1\n"), "{told}");
+    let heads = ["Date", "Who", "What", "Weight", "Empty"];
+    farm.file("book.xlsx", workbook(heads, &LOADS));
+    let told = play(
+        &farm,
+        &["weigh", "--file", "book.xlsx"],
+        &[
+            ("What is taken otherwise", "gross=Weight"),
+            ("What is taken otherwise", "grosz=Weight"),
+            ("is not accepted", ""),
+        ],
+    );
+    assert_eq!(told.code, Some(0), "{}", told.screen);
+    assert!(told.screen.contains("3 new"), "{}", told.screen);
+    let again = farm.json(&["weigh", "--file", "book.xlsx"]);
+    assert_eq!(again["already_there"], 3);
+}
