@@ -327,3 +327,58 @@ fn a_page_without_script_weighs_in_asks_and_repeats_harmlessly() {
         .collect();
     assert_eq!(on_hand.len(), 1);
 }
+
+#[test]
+fn slow_connections_hold_up_no_one() {
+    let farm = Farm::new();
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    let timed = || {
+        let began = Instant::now();
+        assert_eq!(tablet.get(&dock, "/stock").status, 200);
+        began.elapsed()
+    };
+    let alone = timed();
+    let slow: Vec<_> = (0..300)
+        .map(|_| {
+            let mut stream = dock.connect();
+            // One that was ended for the others already is no matter.
+            let _ended = stream.write_all(b"GET / HTTP/1.1\r\nHost: x");
+            stream
+        })
+        .collect();
+    let among = timed();
+    drop(slow);
+    assert!(
+        among < alone + Duration::from_secs(1),
+        "{among:?}, alone {alone:?}"
+    );
+}
+
+/// Another program holds the book for longer than anyone waits.
+#[test]
+fn a_book_that_is_held_long_is_said_to_programs_and_people() {
+    let farm = Farm::new();
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    let other = rusqlite::Connection::open(farm.path("farm.daybook")).expect("the book");
+    other.execute_batch("BEGIN IMMEDIATE").expect("held");
+    std::thread::scope(|scope| {
+        for nth in 0..3 {
+            let (dock, tablet) = (&dock, &tablet);
+            scope.spawn(move || {
+                let one = bucket(&format!("auto-00000000000{nth}"), "20 lb");
+                let answer = tablet.post(dock, "/api/weigh", &one);
+                assert!([408, 503].contains(&answer.status), "{answer:?}");
+                assert_eq!(answer.json()["error"], "unavailable", "{answer:?}");
+            });
+        }
+        let (dock, tablet) = (&dock, &tablet);
+        scope.spawn(move || {
+            let fields = "id=auto-000000000009&supplier=Quay+brewery&stream=spent-grain&gross=20+lb&container=pail";
+            let page = tablet.form(dock, "/", fields);
+            assert!(page.status >= 400 && page.body.contains("</html>"), "{page:?}");
+        });
+    });
+    other.execute_batch("ROLLBACK").expect("let go");
+}

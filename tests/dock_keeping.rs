@@ -167,6 +167,102 @@ fn what_was_acknowledged_survives_a_kill_at_any_moment() {
     assert!(sent >= 28 + 8, "only {sent} were sent");
 }
 
+/// The file alone, without what lies beside it, has nearly all at any time and
+/// all once nobody has written for a moment.
+#[test]
+fn the_file_alone_soon_holds_what_was_acknowledged() {
+    let farm = Farm::new();
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    for no in 0..60 {
+        let one = meant(&format!("auto-bucket{no:06}"), "20 lb");
+        assert_eq!(tablet.post(&dock, "/api/weigh", &one).status, 200);
+    }
+    let alone = |name: &str| {
+        std::fs::copy(farm.path("farm.daybook"), farm.path(name)).expect("copied");
+        let book = farm.path(name).display().to_string();
+        farm.json(&["check", "--daybook", &book])["tickets"]
+            .as_i64()
+            .expect("a count")
+    };
+    let at_once = alone("at-once");
+    assert!((30..=60).contains(&at_once), "{at_once} of 60");
+    std::thread::sleep(Duration::from_secs(4));
+    assert_eq!(alone("later"), 60);
+    let seal = farm.json(&["check"])["seal"]
+        .as_str()
+        .expect("a seal")
+        .to_owned();
+    dock.kill();
+    std::fs::remove_file(farm.path("farm.daybook-wal")).expect("removed");
+    assert_eq!(farm.json(&["check"])["tickets"], 60);
+    // Of a shorter copy the last seal says what is gone.
+    let short = farm.path("at-once").display().to_string();
+    let told = farm
+        .command()
+        .args(["check", "--daybook", &short, "--seal", &seal])
+        .output();
+    let told = String::from_utf8(told.expect("runs").stdout).expect("text");
+    let gone = format!("at least {} are gone", 60 - at_once);
+    assert!(at_once == 60 || told.contains(&gone), "{gone}: {told}");
+}
+
+/// Whatever happens to the file under a running page, nothing is called kept
+/// that the file at the book's path does not hold, and every page says so.
+#[test]
+fn a_book_that_was_taken_away_takes_nothing_more() {
+    type Deed = fn(&Farm);
+    let deeds: [(&str, Deed); 5] = [
+        ("moved", |farm| {
+            std::fs::rename(farm.path("farm.daybook"), farm.path("away")).expect("moved");
+        }),
+        ("removed", |farm| {
+            std::fs::remove_file(farm.path("farm.daybook")).expect("removed");
+        }),
+        ("replaced", |farm| {
+            farm.run(&["keep", &farm.path("copy").display().to_string()]);
+            std::fs::rename(farm.path("copy"), farm.path("farm.daybook")).expect("replaced");
+        }),
+        ("cut", |farm| {
+            let file = std::fs::File::options()
+                .write(true)
+                .open(farm.path("farm.daybook"));
+            file.and_then(|file| file.set_len(4096)).expect("cut");
+        }),
+        ("without its pages", |farm| {
+            std::fs::remove_file(farm.path("farm.daybook-wal")).expect("removed");
+        }),
+    ];
+    for (deed, deal) in deeds {
+        let farm = Farm::new();
+        let dock = farm.dock();
+        let tablet = dock.tablet();
+        let send = |no: u32| {
+            let one = meant(&format!("auto-bucket{no:06}"), "20 lb");
+            tablet.post(&dock, "/api/weigh", &one)
+        };
+        assert_eq!(send(1).status, 200, "{deed}");
+        deal(&farm);
+        for no in 2..4 {
+            let answer = send(no);
+            assert_eq!(answer.status, 503, "{deed}: {answer:?}");
+            assert_eq!(answer.json()["error"], "unavailable", "{deed}");
+        }
+        for page in ["/", "/stock", "/month", "/tonight"] {
+            let seen = tablet.get(&dock, page);
+            let told = seen
+                .body
+                .contains("was moved, removed, replaced or cut short");
+            assert!(seen.status == 503 && told, "{deed} {page}: {seen:?}");
+        }
+        if deed == "moved" {
+            std::fs::rename(farm.path("away"), farm.path("farm.daybook")).expect("back");
+            assert_eq!(send(2).status, 200, "{deed}");
+            assert_eq!(farm.lots().len(), 2);
+        }
+    }
+}
+
 #[test]
 fn a_stop_finishes_what_is_under_way_and_closes_the_book() {
     let farm = Farm::new();

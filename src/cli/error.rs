@@ -121,7 +121,8 @@ fn daybook_hint(error: &DaybookError) -> Option<Said> {
         DaybookError::Locked { .. } => say!("hint-close-other"),
         DaybookError::DiskFull { .. } => say!("hint-make-room"),
         DaybookError::ReadOnly { .. } => say!("hint-permissions"),
-        DaybookError::Damaged { .. } => say!("hint-check"),
+        DaybookError::Moved { .. } => say!("hint-moved"),
+        DaybookError::Damaged { .. } | DaybookError::NotWhole { .. } => say!("hint-check"),
         DaybookError::Conflict { .. } => say!("hint-own-id"),
         _ => return None,
     })

@@ -3,6 +3,7 @@ use std::path::{Path, PathBuf};
 use jiff::Timestamp;
 use rusqlite::ErrorCode;
 
+use super::store::kin::{BESIDE, suffixed};
 use crate::words::{Said, say};
 
 /// What the daybook answers.
@@ -41,6 +42,10 @@ pub enum DaybookError {
         path: PathBuf,
         beside: PathBuf,
     },
+    /// Whoever has it open could go on writing where nobody will ever read.
+    Moved {
+        path: PathBuf,
+    },
     Damaged {
         path: PathBuf,
         what: String,
@@ -59,7 +64,7 @@ pub enum DaybookError {
         source: rusqlite::Error,
     },
     NotTaken {
-        what: String,
+        what: Said,
     },
     NotAccepted {
         id: String,
@@ -152,6 +157,12 @@ pub enum DaybookError {
         found: i64,
         source: Box<DaybookError>,
     },
+    /// What says it was changed must not leave the farm as a paper.
+    NotWhole {
+        path: PathBuf,
+        flaws: usize,
+        first: Said,
+    },
     CopyNotWhole {
         path: PathBuf,
         what: Said,
@@ -178,6 +189,10 @@ impl DaybookError {
             Self::ReadOnly { path } => say!("book-read-only", path = of(path)),
             Self::Unfolded { path, beside } => {
                 say!("book-unfolded", path = of(path), beside = of(beside))
+            }
+            Self::Moved { path } => say!("book-moved", path = of(path)),
+            Self::NotWhole { path, flaws, first } => {
+                say!("book-not-whole", path = of(path), flaws, first)
             }
             Self::Damaged { path, what } => say!("book-damaged", path = of(path), what),
             Self::Shut { path, .. } => say!("book-shut", path = of(path)),
@@ -287,23 +302,103 @@ impl DaybookError {
             _ => match error.sqlite_error_code() {
                 Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Locked { path },
                 Some(ErrorCode::ConstraintViolation) => Self::NotTaken {
-                    what: error.to_string(),
+                    what: rule_broken(&error),
                 },
                 Some(ErrorCode::DiskFull) => Self::DiskFull { path },
                 Some(ErrorCode::CannotOpen | ErrorCode::PermissionDenied) => Self::Shut {
                     path,
                     source: error,
                 },
-                Some(ErrorCode::ReadOnly) => Self::ReadOnly { path },
+                Some(ErrorCode::ReadOnly) => Self::ReadOnly {
+                    path: shut_beside(&path).unwrap_or(path),
+                },
                 Some(ErrorCode::NotADatabase | ErrorCode::DatabaseCorrupt) => Self::Damaged {
                     path,
                     what: error.to_string(),
                 },
                 _ => Self::Sqlite {
                     path,
-                    source: error,
+                    source: without_sql(error),
                 },
             },
         }
+    }
+}
+
+/// The file beside the book that keeps it from being written to, where it is not the book.
+fn shut_beside(book: &Path) -> Option<PathBuf> {
+    let shut = |path: &Path| {
+        let entry = path.metadata();
+        entry.is_ok_and(|entry| entry.permissions().readonly())
+    };
+    let mut beside = BESIDE.map(|ending| suffixed(book, ending)).into_iter();
+    beside.find(|path| !shut(book) && shut(path))
+}
+
+/// What SQLite says of a rule it was given, without the rule's own text.
+fn rule_broken(error: &rusqlite::Error) -> Said {
+    let said = error.to_string();
+    let rule = said.split(" constraint failed").next().unwrap_or_default();
+    match rule {
+        "CHECK" | "UNIQUE" | "NOT NULL" | "FOREIGN KEY" => {
+            say!("book-rule-broken", rule = rule.replace(' ', "-"))
+        }
+        _ => said.into(),
+    }
+}
+
+/// The error without the statement it arose in: that is nothing people can act on.
+fn without_sql(error: rusqlite::Error) -> rusqlite::Error {
+    match error {
+        rusqlite::Error::SqlInputError { error, msg, .. } => {
+            rusqlite::Error::SqliteFailure(error, Some(msg))
+        }
+        other => other,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn people_see_no_sql() {
+        let conn = rusqlite::Connection::open_in_memory().expect("opens");
+        conn.execute_batch("CREATE TABLE t (a NOT NULL UNIQUE CHECK (length(a) = 20))")
+            .expect("made");
+        for sql in [
+            "INSERT INTO t VALUES ('short')",
+            "INSERT INTO t VALUES (NULL)",
+            "SELECT b FROM t",
+            "SELECT a FROM nothing",
+        ] {
+            let error = conn.execute_batch(sql).expect_err(sql);
+            let error = DaybookError::from_sqlite(Path::new("farm.daybook"), error);
+            let cause = std::error::Error::source(&error).map(ToString::to_string);
+            let told = format!("{error} {cause:?}");
+            for sql in ["length", "SELECT", "INSERT", "offset"] {
+                assert!(!told.contains(sql), "{told}");
+            }
+        }
+    }
+
+    #[test]
+    fn what_keeps_a_book_from_being_written_to_is_named() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let book = folder.path().join("farm.daybook");
+        let beside = suffixed(&book, "-shm");
+        for path in [&book, &beside] {
+            std::fs::write(path, "pages").expect("a file");
+        }
+        let mut shut = std::fs::metadata(&beside).expect("a file").permissions();
+        shut.set_readonly(true);
+        std::fs::set_permissions(&beside, shut).expect("shut");
+        let read_only = rusqlite::ffi::Error::new(rusqlite::ffi::SQLITE_READONLY);
+        let error = rusqlite::Error::SqliteFailure(read_only, None);
+        let told = DaybookError::from_sqlite(&book, error).to_string();
+        assert!(
+            told.contains("farm.daybook-shm` can be read but not"),
+            "{told}"
+        );
     }
 }

@@ -41,12 +41,16 @@ mod store;
 mod trace;
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use rusqlite::Connection;
 
 pub use store::bring_up::BroughtUp;
 pub use store::chain::{Seal, SealMark};
 pub use store::check::{CheckReport, Flaw};
+pub(crate) use store::fresh::Unfinished;
+pub(crate) use store::kin::{is_of_book, is_of_database, is_same_file};
+pub(crate) use store::place::Place;
 
 pub use error::{DaybookError, Result};
 pub use farm::learned::{DensityTold, LotFate, MoistureTold};
@@ -70,6 +74,7 @@ pub use trace::LeftLine;
 pub struct Book {
     conn: Connection,
     path: PathBuf,
+    place: Arc<Place>,
     read_only: bool,
     /// The file itself while it has an older schema; `conn` is then a copy of
     /// it brought up for reading, so that reading changes nothing.
@@ -95,6 +100,16 @@ impl std::ops::Deref for Daybook {
 impl Book {
     pub fn path(&self) -> &Path {
         &self.path
+    }
+
+    /// Where its file lay when it was opened.
+    pub(crate) fn place(&self) -> &Arc<Place> {
+        &self.place
+    }
+
+    /// Refuses where the path leads to the open file no longer.
+    pub(crate) fn held(&self) -> Result<(), DaybookError> {
+        self.place.held(&self.path)
     }
 
     pub fn is_read_only(&self) -> bool {

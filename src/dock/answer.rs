@@ -58,6 +58,14 @@ impl Refusal {
         }
     }
 
+    /// It may be kept or not; whoever asked is told, in the form they asked in.
+    pub(super) fn too_slow() -> Self {
+        Self {
+            kind: "unavailable",
+            ..Self::plain(StatusCode::REQUEST_TIMEOUT, say!("dock-error-slow"))
+        }
+    }
+
     /// The page or the JSON; where nothing was to be recorded, it says so.
     pub(super) fn told(&self, api: bool, only_reads: bool, lang: Language) -> Response {
         if self.kind == "pin" && !api {
@@ -203,6 +211,7 @@ fn of_daybook(error: &DaybookError) -> (StatusCode, &'static str) {
         | DaybookError::DiskFull { .. }
         | DaybookError::ReadOnly { .. }
         | DaybookError::Missing { .. }
+        | DaybookError::Moved { .. }
         | DaybookError::File { .. }
         | DaybookError::Sqlite { .. }
         | DaybookError::Damaged { .. }

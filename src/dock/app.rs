@@ -7,7 +7,7 @@ use axum::routing::MethodRouter;
 use jiff::Timestamp;
 
 use crate::acts::{ActError, FarmSettings, Night, Result, Tables, night_of, settings};
-use crate::daybook::Daybook;
+use crate::daybook::{Daybook, DaybookError, Place};
 use crate::sheet::MixSheet;
 
 use super::clock::Clock;
@@ -25,6 +25,8 @@ pub(super) struct App {
 #[derive(Debug)]
 pub(super) struct Shared {
     pub(super) book: PathBuf,
+    /// Where it lay when the writing thread took it up.
+    pub(super) place: Arc<Place>,
     pub(super) tables: Arc<Tables>,
     pub(super) clock: Clock,
     pub(super) by: String,
@@ -35,9 +37,20 @@ pub(super) struct Shared {
     pub(super) sheets: Mutex<BTreeMap<i64, MixSheet>>,
 }
 
-/// The address a request came in by.
+impl Shared {
+    /// The book to be read: the one that is written to and no other.
+    fn open(&self) -> Result<Daybook, DaybookError> {
+        self.place.held(&self.book)?;
+        Daybook::open(&self.book)
+    }
+}
+
+/// The address a request came in by, and the one it came from.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct CameBy(pub(super) SocketAddr);
+pub(super) struct CameBy {
+    pub(super) by: SocketAddr,
+    pub(super) from: SocketAddr,
+}
 
 /// The book at an instant, to be read.
 pub(super) struct At<'a> {
@@ -68,7 +81,7 @@ impl App {
     ) -> Result<T, Unkept> {
         let shared = Arc::clone(&self.shared);
         let told = tokio::task::spawn_blocking(move || {
-            let book = &Daybook::open(&shared.book).map_err(ActError::from)?;
+            let book = &shared.open().map_err(ActError::from)?;
             f(&At {
                 book,
                 farm: &settings(book)?,

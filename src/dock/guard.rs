@@ -105,7 +105,7 @@ fn is_ours(app: &App, request: &Request, host: &str) -> bool {
     request
         .extensions()
         .get::<CameBy>()
-        .is_some_and(|CameBy(local)| host == local.to_string())
+        .is_some_and(|came| host == came.by.to_string())
 }
 
 /// A host name as it is compared: in small letters and with its port, which
@@ -145,6 +145,7 @@ pub(super) async fn session(
     );
     let set = cookies_to_set(&app, is_new.then_some(&session), lang, look);
     let visit = Visit {
+        session: session.clone(),
         token: app.shared.sessions.token(&session),
         lang: lang
             .or_else(|| cookie(headers, "trayful-lang").and_then(Language::parse))

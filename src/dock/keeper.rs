@@ -6,8 +6,9 @@
 
 use std::any::Any;
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::sync::mpsc::{Receiver, Sender, channel};
+use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 use std::thread::JoinHandle;
+use std::time::Duration;
 
 use tokio::sync::oneshot;
 
@@ -19,6 +20,11 @@ use crate::daybook::Daybook;
 use super::clock::Clock;
 
 const TOGETHER_MOST: usize = 64;
+/// Writings after which the pages beside the book are folded into it, and the
+/// time without any after which they are too: a copy of the file alone, or a
+/// lost file beside it, costs no more than that.
+const UNFOLDED_MOST: u32 = 24;
+const IDLE: Duration = Duration::from_secs(2);
 
 type Act = Box<dyn FnOnce(&mut Daybook, &Tables) + Send>;
 type WeighAnswer = oneshot::Sender<Result<Welcomed, Unkept>>;
@@ -120,9 +126,26 @@ impl Keeper {
     }
 }
 
+/// The next job; while none comes, what was written is folded in.
+fn next_job(book: &Daybook, waiting: &Receiver<Job>) -> Option<Job> {
+    loop {
+        match waiting.recv_timeout(IDLE) {
+            Ok(job) => return Some(job),
+            Err(RecvTimeoutError::Timeout) => book.fold_in(),
+            Err(RecvTimeoutError::Disconnected) => return None,
+        }
+    }
+}
+
 fn keep(mut book: Daybook, tables: &Tables, clock: Clock, waiting: &Receiver<Job>) -> Result<()> {
-    let mut next = waiting.recv().ok();
+    let mut unfolded = 0;
+    let mut next = next_job(&book, waiting);
     while let Some(job) = next.take() {
+        unfolded += 1;
+        if unfolded > UNFOLDED_MOST {
+            book.fold_in();
+            unfolded = 1;
+        }
         match job {
             Job::Act(act) => act(&mut book, tables),
             Job::Weigh(sent, answer) => {
@@ -144,7 +167,7 @@ fn keep(mut book: Daybook, tables: &Tables, clock: Clock, waiting: &Receiver<Job
             }
         }
         if next.is_none() {
-            next = waiting.recv().ok();
+            next = next_job(&book, waiting);
         }
     }
     Ok(book.close()?)

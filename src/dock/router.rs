@@ -2,12 +2,12 @@ use std::time::Duration;
 
 use askama::Template;
 use axum::Router;
-use axum::extract::{FromRequestParts, State};
+use axum::extract::{FromRequestParts, Request, State};
 use axum::http::StatusCode;
-use axum::middleware::{from_fn, from_fn_with_state};
+use axum::middleware::{Next, from_fn, from_fn_with_state};
+use axum::response::Response;
 use axum::routing::{get, post};
 use tower_http::limit::RequestBodyLimitLayer;
-use tower_http::timeout::TimeoutLayer;
 
 use crate::acts::Result;
 use crate::words::say;
@@ -112,12 +112,16 @@ pub(super) fn router(app: App) -> Router {
         .with_state(app.clone())
         .layer(from_fn_with_state(app.clone(), guard::session))
         .layer(RequestBodyLimitLayer::new(guard::BODY_MOST))
-        .layer(TimeoutLayer::with_status_code(
-            StatusCode::REQUEST_TIMEOUT,
-            REQUEST_MOST,
-        ))
+        .layer(from_fn(in_time))
         .layer(from_fn_with_state(app, guard::host))
         .layer(from_fn(guard::headers))
+}
+
+/// Ends what takes too long with an answer that says so. An entry may be kept
+/// all the same: sent again under its id it is the same one.
+async fn in_time(request: Request, next: Next) -> Result<Response, Refusal> {
+    let answer = tokio::time::timeout(REQUEST_MOST, next.run(request)).await;
+    answer.map_err(|_| Refusal::too_slow())
 }
 
 async fn nothing_here() -> Refusal {

@@ -1,7 +1,10 @@
+use std::cmp::Reverse;
+use std::collections::HashMap;
 use std::future::Future;
-use std::net::SocketAddr;
+use std::net::{IpAddr, SocketAddr};
 use std::sync::Arc;
-use std::time::Duration;
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::time::{Duration, Instant};
 
 use axum::Router;
 use axum::body::Body;
@@ -11,7 +14,7 @@ use hyper::service::service_fn;
 use hyper_util::rt::{TokioIo, TokioTimer};
 use hyper_util::server::graceful::GracefulShutdown;
 use tokio::net::TcpListener;
-use tokio::sync::Semaphore;
+use tokio::task::AbortHandle;
 use tower::ServiceExt;
 
 use crate::acts::{ActError, Tables};
@@ -27,7 +30,9 @@ use super::session::{Pin, Sessions};
 
 /// A header that is not whole by then ends its connection; an idle one too.
 const HEADER_MOST: Duration = Duration::from_secs(5);
-const CONNECTIONS_MOST: usize = 128;
+/// Connections open at once. Beyond it the one that has been idle longest ends,
+/// of the address that has most: whoever opens many ends their own.
+const CONNECTIONS_MOST: usize = 256;
 /// After a failed accept (no file handles left), a breath.
 const BREATH: Duration = Duration::from_millis(50);
 /// The longest that a stop waits for requests under way.
@@ -102,12 +107,14 @@ async fn run(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), D
     let mut hosts: Vec<String> = asked.hosts.iter().map(|host| with_port(host)).collect();
     hosts.push(format!("localhost:{}", at.port()));
     let path = asked.book.path().to_owned();
+    let place = Arc::clone(asked.book.place());
     let tables = Arc::new(asked.tables);
     let (keeper, thread, ended) = Keeper::start(asked.book, Arc::clone(&tables), asked.clock);
     let app = App {
         keeper,
         shared: Arc::new(Shared {
             book: path,
+            place,
             tables,
             clock: asked.clock,
             by: asked.by,
@@ -140,19 +147,13 @@ async fn run(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), D
 async fn let_in(listener: TcpListener, router: Router, stop: impl Future<Output = ()>) {
     let mut stop = std::pin::pin!(stop);
     let graceful = GracefulShutdown::new();
-    let room = Arc::new(Semaphore::new(CONNECTIONS_MOST));
+    let mut open = Connections::default();
     loop {
-        let next = async {
-            let place = Arc::clone(&room).acquire_owned().await;
-            (place, listener.accept().await)
-        };
-        let (Ok(place), accepted) = (tokio::select! {
-            next = next => next,
+        let accepted = tokio::select! {
+            accepted = listener.accept() => accepted,
             () = &mut stop => break,
-        }) else {
-            break;
         };
-        let Ok((stream, _)) = accepted else {
+        let Ok((stream, from)) = accepted else {
             tokio::time::sleep(BREATH).await;
             continue;
         };
@@ -160,27 +161,89 @@ async fn let_in(listener: TcpListener, router: Router, stop: impl Future<Output 
             continue;
         };
         let router = router.clone();
+        let answered = open.clock();
+        let done = Arc::clone(&answered);
+        let began = open.began;
         let service = service_fn(move |request: hyper::Request<Incoming>| {
             let mut request = request.map(Body::new);
-            request.extensions_mut().insert(CameBy(local));
-            router.clone().oneshot(request)
+            request.extensions_mut().insert(CameBy { by: local, from });
+            let (answer, done) = (router.clone().oneshot(request), Arc::clone(&done));
+            async move {
+                let answer = answer.await;
+                done.store(millis(began), Ordering::Relaxed);
+                answer
+            }
         });
         let connection = http1::Builder::new()
             .timer(TokioTimer::new())
             .header_read_timeout(HEADER_MOST)
             .serve_connection(TokioIo::new(stream), service);
         let watched = graceful.watch(connection);
-        tokio::spawn(async move {
+        let task = tokio::spawn(async move {
             // A connection that breaks off concerns the other side only.
             let _ended = watched.await;
-            drop(place);
         });
+        open.add(from.ip(), answered, task.abort_handle());
     }
     drop(listener);
     drop(router);
     tokio::select! {
         () = graceful.shutdown() => {}
         () = tokio::time::sleep(STOP_MOST) => {}
+    }
+}
+
+/// The connections that are open.
+struct Connections {
+    began: Instant,
+    all: Vec<Connection>,
+}
+
+struct Connection {
+    from: IpAddr,
+    /// When it was last answered, or began.
+    answered: Arc<AtomicU64>,
+    task: AbortHandle,
+}
+
+impl Default for Connections {
+    fn default() -> Self {
+        Self {
+            began: Instant::now(),
+            all: Vec::new(),
+        }
+    }
+}
+
+fn millis(began: Instant) -> u64 {
+    u64::try_from(began.elapsed().as_millis()).unwrap_or(u64::MAX)
+}
+
+impl Connections {
+    fn clock(&self) -> Arc<AtomicU64> {
+        Arc::new(AtomicU64::new(millis(self.began)))
+    }
+
+    fn add(&mut self, from: IpAddr, answered: Arc<AtomicU64>, task: AbortHandle) {
+        self.all.retain(|one| !one.task.is_finished());
+        self.all.push(Connection {
+            from,
+            answered,
+            task,
+        });
+        if self.all.len() > CONNECTIONS_MOST {
+            let mut by_address: HashMap<IpAddr, usize> = HashMap::new();
+            for one in &self.all {
+                *by_address.entry(one.from).or_default() += 1;
+            }
+            let idle = |one: &&Connection| {
+                let many = by_address.get(&one.from).copied().unwrap_or(0);
+                (Reverse(many), one.answered.load(Ordering::Relaxed))
+            };
+            if let Some(victim) = self.all.iter().min_by_key(idle) {
+                victim.task.abort();
+            }
+        }
     }
 }
 

@@ -1,4 +1,5 @@
-use std::collections::VecDeque;
+use std::collections::{HashMap, VecDeque};
+use std::net::IpAddr;
 use std::sync::Mutex;
 use std::time::{Duration, Instant};
 
@@ -10,10 +11,18 @@ use subtle::ConstantTimeEq;
 /// The fewest digits of a PIN (our default).
 const PIN_SHORTEST: usize = 6;
 const PIN_LONGEST: usize = 64;
-/// Wrong tries before each further one has to wait (our default).
+/// Wrong tries of a device before each further one has to wait, and of all
+/// devices at an address (our defaults).
 const FREE_TRIES: u32 = 5;
+const FREE_TRIES_THERE: u32 = 20;
 /// The longest wait between tries.
 const WAIT_MOST: Duration = Duration::from_secs(300);
+/// Wrong tries of all in an hour, after which all wait for its end: six digits
+/// then last for months, however many addresses are tried from.
+const WRONG_MOST: u32 = 300;
+const HOUR: Duration = Duration::from_secs(3600);
+/// Devices and addresses remembered at once.
+const PLACES_MOST: usize = 2000;
 /// Tablets that may be in at once; the one longest in has to enter again.
 const SESSIONS_MOST: usize = 200;
 
@@ -86,8 +95,82 @@ pub(super) struct Sessions {
 #[derive(Debug, Default)]
 struct State {
     inside: VecDeque<String>,
+    tries: HashMap<Place, Tries>,
+    hour: Option<(Instant, u32)>,
+}
+
+/// Where tries come from.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+enum Place {
+    Device(String),
+    Address(IpAddr),
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Tries {
     wrong: u32,
-    next_try: Option<Instant>,
+    last: Instant,
+    next: Instant,
+}
+
+impl Place {
+    /// The device by its session, and its address; of IPv6 the network, since
+    /// a device has any number of addresses in it.
+    fn both(device: &str, address: IpAddr) -> [(Self, u32); 2] {
+        let address = match address {
+            IpAddr::V6(six) if six.to_ipv4_mapped().is_none() => {
+                let network = u128::from(six) >> 64 << 64;
+                IpAddr::V6(network.into())
+            }
+            other => other,
+        };
+        [
+            (Self::Device(device.to_owned()), FREE_TRIES),
+            (Self::Address(address), FREE_TRIES_THERE),
+        ]
+    }
+}
+
+impl State {
+    /// Counts a try before it is looked at, so that many at once gain nothing;
+    /// or says how long it has to wait.
+    fn count(&mut self, places: &[(Place, u32)], now: Instant) -> Option<Duration> {
+        let (began, wrong) = (self.hour)
+            .filter(|(began, _)| now.duration_since(*began) < HOUR)
+            .unwrap_or((now, 0));
+        let waits = places.iter().filter_map(|(place, _)| self.tries.get(place));
+        let waits = waits.map(|tries| tries.next.saturating_duration_since(now));
+        let all = (wrong >= WRONG_MOST).then(|| (began + HOUR).saturating_duration_since(now));
+        if let Some(wait) = waits.chain(all).max().filter(|wait| !wait.is_zero()) {
+            return Some(wait);
+        }
+        self.hour = Some((began, wrong + 1));
+        if self.tries.len() > PLACES_MOST {
+            self.tries
+                .retain(|_, tries| now.duration_since(tries.last) < WAIT_MOST);
+        }
+        for (place, free) in places {
+            let wrong = self.tries.get(place).map_or(0, |tries| tries.wrong) + 1;
+            let doubled = wrong.checked_sub(*free).map(|over| 1 << over.min(9));
+            let wait = doubled
+                .map_or(Duration::ZERO, Duration::from_secs)
+                .min(WAIT_MOST);
+            let (last, next) = (now, now + wait);
+            self.tries
+                .insert(place.clone(), Tries { wrong, last, next });
+        }
+        None
+    }
+
+    /// The try was right: it and those before it from there are forgiven.
+    fn forgive(&mut self, places: &[(Place, u32)]) {
+        for (place, _) in places {
+            self.tries.remove(place);
+        }
+        if let Some((_, wrong)) = &mut self.hour {
+            *wrong = wrong.saturating_sub(1);
+        }
+    }
 }
 
 /// What became of a try.
@@ -136,24 +219,15 @@ impl Sessions {
         self.pin.is_none() || self.state().inside.iter().any(|inside| inside == session)
     }
 
-    /// Tries a PIN. One counter for all tablets: an address costs nothing to change.
-    pub(super) fn try_pin(&self, text: &str) -> Try {
+    /// Tries a PIN. Wrong ones slow down the device and its address, and no
+    /// others before there are very many.
+    pub(super) fn try_pin(&self, text: &str, device: &str, address: IpAddr) -> Try {
         let Some(pin) = &self.pin else {
             return Self::fresh().map_or(Try::Wrong, Try::In);
         };
-        {
-            let mut state = self.state();
-            let now = Instant::now();
-            if let Some(next) = state.next_try.filter(|next| *next > now) {
-                return Try::Wait(next - now);
-            }
-            // Counted before it is looked at, so that many at once gain nothing.
-            state.wrong += 1;
-            if state.wrong >= FREE_TRIES {
-                let doubled = (state.wrong - FREE_TRIES).min(9);
-                let wait = Duration::from_secs(1 << doubled).min(WAIT_MOST);
-                state.next_try = Some(now + wait);
-            }
+        let places = Place::both(device, address);
+        if let Some(wait) = self.state().count(&places, Instant::now()) {
+            return Try::Wait(wait);
         }
         if !pin.is(text) {
             return Try::Wrong;
@@ -162,8 +236,7 @@ impl Sessions {
             return Try::Wrong;
         };
         let mut state = self.state();
-        state.wrong = 0;
-        state.next_try = None;
+        state.forgive(&places);
         if state.inside.len() >= SESSIONS_MOST {
             state.inside.pop_front();
         }
@@ -184,18 +257,58 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_pin_opens_and_a_wrong_one_slows_down() {
+    fn a_pin_opens_and_a_wrong_one_slows_down_who_tried_it() {
         let sessions = Sessions::new(Some(Pin::of("271828").expect("a PIN"))).expect("sessions");
+        let here: IpAddr = [192, 0, 2, 1].into();
         for _ in 0..FREE_TRIES {
-            assert_eq!(sessions.try_pin("000000"), Try::Wrong);
+            assert_eq!(sessions.try_pin("000000", "one", here), Try::Wrong);
         }
-        assert!(matches!(sessions.try_pin("271828"), Try::Wait(_)));
-        std::thread::sleep(Duration::from_millis(1100));
-        let Try::In(session) = sessions.try_pin("271828") else {
-            panic!("the right PIN did not open");
+        assert!(matches!(
+            sessions.try_pin("271828", "one", here),
+            Try::Wait(_)
+        ));
+        let Try::In(session) = sessions.try_pin("271828", "other", here) else {
+            panic!("another device was locked out");
         };
         assert!(sessions.may_enter(&session));
         assert!(!sessions.may_enter("00000000000000000000000000000000"));
+        std::thread::sleep(Duration::from_millis(1100));
+        assert!(matches!(
+            sessions.try_pin("271828", "one", here),
+            Try::In(_)
+        ));
+    }
+
+    /// A device may call itself anew, an address of IPv6 costs nothing.
+    #[test]
+    fn who_tries_ever_so_often_is_slowed_down_and_no_one_else_is() {
+        let mut state = State::default();
+        let now = Instant::now();
+        let try_at = |state: &mut State, device: u32, address: &str| {
+            let address = address.parse().expect("an address");
+            state.count(&Place::both(&device.to_string(), address), now)
+        };
+        for attack in ["192.0.2.1", "2001:db8::1:"] {
+            let tries = (0..1000).filter(|nth| {
+                let address = if attack.ends_with(':') {
+                    format!("{attack}{nth}")
+                } else {
+                    attack.to_owned()
+                };
+                try_at(&mut state, *nth, &address).is_none()
+            });
+            assert_eq!(tries.count(), 20, "{attack}");
+        }
+        assert_eq!(try_at(&mut state, 0, "192.0.2.2"), None);
+        let all = (0..1000).filter(|nth| {
+            try_at(
+                &mut state,
+                *nth,
+                &format!("198.51.{}.{}", nth / 256, nth % 256),
+            )
+            .is_none()
+        });
+        assert_eq!(all.count(), 300 - 41);
     }
 
     #[test]

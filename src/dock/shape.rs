@@ -6,7 +6,7 @@ use serde::Deserialize;
 
 use crate::acts::{MADE_HERE, Rejection, Result, Sending};
 use crate::quantity::{QuantityError, Reader, Reading};
-use crate::words::{Said, say};
+use crate::words::{Said, is_unseen, say};
 
 pub(super) fn given(text: &str) -> Option<String> {
     let text = text.trim();
@@ -86,7 +86,7 @@ pub(super) fn made_id() -> Option<String> {
 
 fn who(named: &str, otherwise: &str) -> Result<String, Rejection> {
     let named = given(named).unwrap_or_else(|| otherwise.to_owned());
-    if named.chars().count() > 60 || named.chars().any(char::is_control) {
+    if named.chars().count() > 60 || named.chars().any(is_unseen) {
         return Err(refused("by", &named, say!("accepted-who", most = 60)));
     }
     Ok(named)

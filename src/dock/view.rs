@@ -41,6 +41,7 @@ impl Look {
 /// Who looks at a page, and how.
 #[derive(Debug)]
 pub(super) struct Visit {
+    pub(super) session: String,
     pub(super) token: String,
     pub(super) lang: Language,
     pub(super) look: Look,

@@ -108,6 +108,14 @@ impl schemars::JsonSchema for Said {
     }
 }
 
+/// Whether a character can't be seen: it steers a terminal, or turns the
+/// direction of what stands around it, so that a name reads as another.
+#[must_use]
+pub fn is_unseen(c: char) -> bool {
+    let turns = matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    c.is_control() || turns
+}
+
 /// A sentence of the catalogue: `say!("kept", number)`, `say!("kept", card.number)` or
 /// `say!("kept", number = 1 + last)`.
 #[macro_export]

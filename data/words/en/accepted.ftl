@@ -214,3 +214,12 @@ squeeze-grade = { $word }: { $word ->
     [slow] no water, falls apart slowly (60-70 %)
    *[fast] falls apart fast (60 % and less)
 }
+
+# Beyond all measure.
+accepted-at-most = at most { $most }
+accepted-columns-most = at most { $most } columns
+accepted-rows-most = at most { $most } rows; several files may be read one after the other
+accepted-bytes-most = at most { $most } bytes of TOML
+seen-columns = { $count } columns
+seen-more-rows = more rows
+seen-bytes = { $count } bytes

@@ -61,7 +61,7 @@ flaw-changed = record { $seq } was changed: its content does not give its digest
 flaw-changed-or-before = record { $seq } was changed, or the digest of record { $before } was: content and digest before do not give its digest
 flaw-unreadable = record { $seq } can't be read: { $why }
 flaw-replaced = record { $seq } has the digest `{ $now }` and not `{ $prefix }` as printed: it or one before it was replaced
-flaw-cut-off = record { $seq } was printed as the seal `{ $mark }` and is not in the book: its end was cut off, or this is an older copy
+flaw-cut-off = record { $seq } was printed as the seal `{ $mark }` and the book ends at record { $last }: at least { $gone } are gone. Its end was cut off, a file ending in `-wal` that lay beside it is missing, or this is an older copy
 flaw-seal-not-there = its seal `{ $mark }` is not in the book
 flaw-mark-stray = a sum of stock is kept at record { $mark }, where none belongs
 flaw-mark-wrong = the sums of stock kept at record { $mark } are not those of the records up to it
@@ -78,3 +78,18 @@ demo-ticket = ticket
 demo-stopped = The last of them was stopped at the dock. No mix can use it.
 dock-not-encrypted = What tablets send over this network is not encrypted: others on it could read it.
 dock-stop = Stop with Ctrl-C; what was acknowledged is in the book.
+
+# Where a file may be written.
+target-book = `{ $file }` is a daybook or goes with one, and is never written over; accepted: the name of another file
+target-table = `{ $file }` is where one of the farm's tables is read from; accepted: the name of another file
+target-twice = `{ $file }` is named twice; accepted: a name of its own for each file
+target-no-file = `{ $file }` is not accepted; accepted: the name of a file
+target-there = `{ $file }` is there already
+target-over = `--over` writes over it
+target-ask = { $there }. Write over it?
+target-left = `{ $file }` was left as it is; nothing was written
+unprinted = Not all of it could be printed: { $why }. What was recorded stands in the book
+file-too-large = `{ $file }` has more than { $most } MiB; accepted: less, in several files where need be
+
+# A book that can't be read.
+check-unreadable = a copy made by `trayful keep` is for this

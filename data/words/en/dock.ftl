@@ -279,6 +279,7 @@ dock-error-not-taken = { $field }: { $seen } is not taken. Taken: { $accepted }
 dock-error-missing = { $field } is missing. Taken: { $accepted }
 dock-error-host = This address is not one this page answers to.
 dock-error-stopping = The book can't be reached just now. Nothing was lost; try again.
+dock-error-slow = This took too long: another program may be using the book. It may be written down or not; send it again, and it stands in the book once.
 dock-error-broke = A fault of the program: this was not recorded. Write it on paper, and tell who looks after the program.
 dock-error-foreign = This change came from another page, so it was not done.
 dock-error-token = This page is out of date. Load it again; nothing was recorded.

@@ -1,6 +1,7 @@
 # What was seen that is unlikely.
 doubt-ahead = { $at } lies in the future (now is { $now })
 doubt-far-from-last = { $at }, where the book's last record is of { $last }
+doubt-clock = this machine's clock says { $now }, and the book's last record was written at { $last }
 doubt-no-net = the net weight is zero
 doubt-density = { $weight } in { $litres } L is { $density } kg/L
 doubt-unusual = { $weight }, where { $usual } is usual
@@ -59,6 +60,8 @@ doubt-unit = { $id ->
     [entry-ahead] minutes ahead of the clock
     [entry-far-before] days before the book's last record
     [entry-far-after] days after the book's last record
+    [clock-behind] minutes before the book's last record was written
+    [clock-ahead] days after the book's last record was written
     [net-zero] g net
     [net-too-dense] kg/L
     [load-by-hand] kg in one load

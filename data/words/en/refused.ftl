@@ -50,6 +50,8 @@ book-locked = `{ $path }` is in use by another program; nothing was written
 book-disk-full = the disk holding `{ $path }` is full; nothing was written
 book-read-only = `{ $path }` can be read but not written to: file, folder or disk is read-only
 book-unfolded = `{ $path }` lies where nothing can be written, and `{ $beside }` beside it still holds pages of it; accepted: both copied to a folder you may write to
+book-moved = `{ $path }` was moved, removed, replaced or cut short while it was open here, so nothing is kept
+book-not-whole = `{ $path }` is not whole, so nothing is handed out of it: { $first } ({ $flaws } in all)
 book-damaged = `{ $path }` is damaged: { $what }
 book-shut = `{ $path }` could not be opened; accepted: a file this user may read, in a folder with room
 book-file = `{ $path }` could not be { $deed ->
@@ -59,6 +61,12 @@ book-file = `{ $path }` could not be { $deed ->
 }
 book-work-refused = the database refused work on `{ $path }`
 book-not-taken = the daybook does not take this: { $what }
+book-rule-broken = { $rule ->
+    [CHECK] a figure or word in it is none that the book can hold
+    [UNIQUE] a number or id in it is taken
+    [NOT-NULL] something in it is missing
+   *[other] it points to a record that is not there
+}
 book-broken-off = a record of this batch could not be written, so none was kept
 book-not-brought-up = `{ $path }` is of schema { $found } and was left as it is, since no verified copy of it could be made first: { $why }
 book-copy-not-whole = the copy `{ $path }` is not whole and was removed: { $what }
@@ -82,5 +90,5 @@ record-struck-already = record `r{ $seq }` is struck already, by record `r{ $by 
 record-last-farm = record `r{ $seq }` holds the farm's only settings; accepted: new settings first
 record-weight-left = weight has left the lot of record `r{ $seq }` by records { $by }; accepted: these struck first
 record-ambiguous = `{ $reference }` is the id of record `r{ $by_id }` and the number of record `r{ $by_number }`; accepted: `r{ $by_id }` or `r{ $by_number }`
-record-not-a-seal = `{ $seen }` is not a seal; accepted: a record number, a hyphen and at least 8 digits of its digest, such as `57-1a2b3c4d`
+record-not-a-seal = `{ $seen }` is not a seal; accepted: a record number, a hyphen and at least 8 digits of its digest, such as `57-1a2b-3c4d-5e6f-7a8b`
 record-read-back = record `{ $id }` reads back otherwise than it was written; nothing was kept

@@ -37,6 +37,7 @@ hint-update = update trayful; this version leaves the file alone
 hint-close-other = close the other program, or wait until its work is done
 hint-make-room = make room on the disk, then run the same command again
 hint-permissions = check the file's and folder's permissions, or copy the book to where you may write
+hint-moved = put it back as it was, or start this program again with the book it is to use
 hint-check = `trayful check` says what is damaged; `trayful keep` copies are made for this
 hint-own-id = give this one an id of its own; nothing was recorded
 hint-new-name = a copy is never written over another file; give it a new name

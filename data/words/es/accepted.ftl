@@ -214,3 +214,12 @@ squeeze-grade = { $word }: { $word ->
     [slow] sin agua, se deshace despacio (60-70 %)
    *[fast] se deshace enseguida (60 % y menos)
 }
+
+# Más allá de toda medida.
+accepted-at-most = como máximo { $most }
+accepted-columns-most = como máximo { $most } columnas
+accepted-rows-most = como máximo { $most } filas; se pueden leer varios archivos uno tras otro
+accepted-bytes-most = como máximo { $most } bytes de TOML
+seen-columns = { $count } columnas
+seen-more-rows = más filas
+seen-bytes = { $count } bytes

@@ -61,7 +61,7 @@ flaw-changed = el registro { $seq } se cambió: su contenido no da su huella
 flaw-changed-or-before = se cambió el registro { $seq } o la huella del registro { $before }: el contenido y la huella anterior no dan su huella
 flaw-unreadable = el registro { $seq } no se puede leer: { $why }
 flaw-replaced = el registro { $seq } tiene la huella `{ $now }` y no `{ $prefix }`, como se imprimió: se sustituyó él o uno anterior
-flaw-cut-off = el registro { $seq } se imprimió como el sello `{ $mark }` y no está en el libro: se le cortó el final, o esta es una copia más antigua
+flaw-cut-off = el registro { $seq } se imprimió como el sello `{ $mark }` y el libro acaba en el registro { $last }: faltan al menos { $gone }. Se le cortó el final, falta un archivo acabado en `-wal` que estaba a su lado, o esta es una copia más antigua
 flaw-seal-not-there = su sello `{ $mark }` no está en el libro
 flaw-mark-stray = hay una suma de existencias en el registro { $mark }, donde no toca
 flaw-mark-wrong = las sumas de existencias del registro { $mark } no son las de los registros hasta él
@@ -78,3 +78,18 @@ demo-ticket = tique
 demo-stopped = El último se detuvo en el muelle. Ninguna mezcla puede usarlo.
 dock-not-encrypted = Lo que las tabletas envían por esta red no va cifrado: otros en ella podrían leerlo.
 dock-stop = Pare con Ctrl-C; lo confirmado está en el libro.
+
+# Dónde se puede escribir un archivo.
+target-book = `{ $file }` es un libro o va con uno, y nunca se sobrescribe; vale: el nombre de otro archivo
+target-table = De `{ $file }` se lee una de las tablas de la granja; vale: el nombre de otro archivo
+target-twice = `{ $file }` se nombra dos veces; vale: un nombre propio para cada archivo
+target-no-file = No se acepta `{ $file }`; vale: el nombre de un archivo
+target-there = `{ $file }` ya está ahí
+target-over = `--over` lo sobrescribe
+target-ask = { $there }. ¿Sobrescribirlo?
+target-left = `{ $file }` se dejó como está; no se escribió nada
+unprinted = No se pudo imprimir todo: { $why }. Lo que se anotó está en el libro
+file-too-large = `{ $file }` tiene más de { $most } MiB; vale: menos, en varios archivos si hace falta
+
+# Un libro que no se puede leer.
+check-unreadable = para esto sirve una copia hecha con `trayful keep`

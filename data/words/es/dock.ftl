@@ -279,6 +279,7 @@ dock-error-not-taken = { $field }: { $seen } no vale. Vale: { $accepted }
 dock-error-missing = Falta: { $field }. Vale: { $accepted }
 dock-error-host = Esta página no responde a esa dirección.
 dock-error-stopping = No se alcanza el libro ahora. No se perdió nada; pruebe de nuevo.
+dock-error-slow = Esto tardó demasiado: puede que otro programa use el libro. Puede estar anotado o no; envíelo otra vez y quedará en el libro una sola vez.
 dock-error-broke = Un fallo del programa: esto no se registró. Anótelo en papel y avise a quien cuida el programa.
 dock-error-foreign = El cambio venía de otra página, así que no se hizo.
 dock-error-token = Esta página está anticuada. Cárguela de nuevo; no se registró nada.

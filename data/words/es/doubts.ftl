@@ -1,6 +1,7 @@
 # Lo que se vio y es poco probable.
 doubt-ahead = { $at } está en el futuro (ahora es { $now })
 doubt-far-from-last = { $at }, y el último registro del libro es de { $last }
+doubt-clock = el reloj de esta máquina dice { $now }, y el último registro del libro se escribió a las { $last }
 doubt-no-net = el peso neto es cero
 doubt-density = { $weight } en { $litres } L son { $density } kg/L
 doubt-unusual = { $weight }, cuando lo usual es { $usual }
@@ -59,6 +60,8 @@ doubt-unit = { $id ->
     [entry-ahead] minutos por delante del reloj
     [entry-far-before] días antes del último registro del libro
     [entry-far-after] días después del último registro del libro
+    [clock-behind] minutos antes de que se escribiera el último registro del libro
+    [clock-ahead] días después de que se escribiera el último registro del libro
     [net-zero] g netos
     [net-too-dense] kg/L
     [load-by-hand] kg en una carga

@@ -50,6 +50,8 @@ book-locked = otro programa está usando `{ $path }`; no se escribió nada
 book-disk-full = el disco donde está `{ $path }` está lleno; no se escribió nada
 book-read-only = `{ $path }` se puede leer pero no escribir: el archivo, la carpeta o el disco es de solo lectura
 book-unfolded = `{ $path }` está donde no se puede escribir, y `{ $beside }`, al lado, aún tiene páginas suyas; vale: copiar los dos a una carpeta donde pueda escribir
+book-moved = `{ $path }` se movió, se quitó, se cambió por otro o se cortó mientras estaba abierto aquí, así que no se guarda nada
+book-not-whole = `{ $path }` no está entero, así que nada se entrega de él: { $first } ({ $flaws } en total)
 book-damaged = `{ $path }` está dañado: { $what }
 book-shut = `{ $path }` no se pudo abrir; vale: un archivo que este usuario pueda leer, en una carpeta con sitio
 book-file = `{ $path }` no se pudo { $deed ->
@@ -59,6 +61,12 @@ book-file = `{ $path }` no se pudo { $deed ->
 }
 book-work-refused = la base de datos se negó a trabajar con `{ $path }`
 book-not-taken = el libro no toma esto: { $what }
+book-rule-broken = { $rule ->
+    [CHECK] lleva una cifra o una palabra que el libro no puede guardar
+    [UNIQUE] lleva un número o un id que ya está
+    [NOT-NULL] le falta algo
+   *[other] apunta a un registro que no está
+}
 book-broken-off = un registro de este grupo no se pudo escribir, así que no se guardó ninguno
 book-not-brought-up = `{ $path }` es del esquema { $found } y se dejó como estaba, porque antes no se pudo hacer una copia verificada: { $why }
 book-copy-not-whole = la copia `{ $path }` no está íntegra y se quitó: { $what }
@@ -82,5 +90,5 @@ record-struck-already = el registro `r{ $seq }` ya está anulado, por el registr
 record-last-farm = el registro `r{ $seq }` tiene los únicos ajustes de la granja; vale: primero ajustes nuevos
 record-weight-left = ya salió peso del lote del registro `r{ $seq }` por los registros { $by }; vale: anular esos primero
 record-ambiguous = `{ $reference }` es el id del registro `r{ $by_id }` y el número del registro `r{ $by_number }`; vale: `r{ $by_id }` o `r{ $by_number }`
-record-not-a-seal = `{ $seen }` no es un sello; vale: un número de registro, un guion y las primeras 8 cifras o más de su huella, como `57-1a2b3c4d`
+record-not-a-seal = `{ $seen }` no es un sello; vale: un número de registro, un guion y las primeras 8 cifras o más de su huella, como `57-1a2b-3c4d-5e6f-7a8b`
 record-read-back = el registro `{ $id }` se lee distinto de como se escribió; no se guardó nada

@@ -37,6 +37,7 @@ hint-update = actualice trayful; esta versión no toca el archivo
 hint-close-other = cierre el otro programa, o espere a que acabe su trabajo
 hint-make-room = haga sitio en el disco y repita la misma orden
 hint-permissions = revise los permisos del archivo y de la carpeta, o copie el libro donde pueda escribir
+hint-moved = devuélvalo como estaba, o arranque de nuevo este programa con el libro que deba usar
 hint-check = `trayful check` dice qué está dañado; para esto se hacen copias con `trayful keep`
 hint-own-id = dé a este un id propio; no se registró nada
 hint-new-name = una copia nunca se escribe sobre otro archivo; dele un nombre nuevo

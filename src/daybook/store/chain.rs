@@ -53,10 +53,13 @@ pub struct Seal {
 }
 
 impl Seal {
-    /// Number and first 8 digits, such as `57-1a2b3c4d`, as sheets print it.
+    /// Number and first 16 digits in groups of four, as sheets print it, such as
+    /// `57-1a2b-3c4d-5e6f-7a8b`. Half as many were found anew in minutes.
     pub fn short(&self) -> String {
-        let digits: String = self.digest.chars().take(MARK_DIGITS_MIN).collect();
-        format!("{}-{digits}", self.seq)
+        let digits = self.digest.as_bytes().chunks(4).take(4);
+        digits.fold(self.seq.to_string(), |seal, group| {
+            format!("{seal}-{}", String::from_utf8_lossy(group))
+        })
     }
 
     pub(in crate::daybook) fn of(conn: &Connection) -> rusqlite::Result<Self> {
@@ -95,7 +98,7 @@ impl FromStr for SealMark {
         let mark = || {
             let (seq, prefix) = seen.split_once('-')?;
             let seq: i64 = seq.parse().ok()?;
-            let prefix = prefix.to_ascii_lowercase();
+            let prefix = prefix.to_ascii_lowercase().replace(['-', ' '], "");
             let fine = seq >= 1
                 && (MARK_DIGITS_MIN..=64).contains(&prefix.len())
                 && prefix.bytes().all(|byte| byte.is_ascii_hexdigit());

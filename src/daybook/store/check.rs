@@ -6,7 +6,7 @@ use super::get::rows;
 use super::{chain, get, migrate};
 use crate::daybook::error::words;
 use crate::daybook::stock::marks;
-use crate::daybook::{Book, Entry, Result, Seal, SealMark};
+use crate::daybook::{Book, DaybookError, Entry, Result, Seal, SealMark};
 use crate::words::{Said, say};
 
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -78,6 +78,21 @@ impl Book {
                 tickets: conn.query_row(count, [], |row| row.get(0))?,
                 flaws,
             })
+        })
+    }
+}
+
+impl Book {
+    /// Refuses a book that is not whole.
+    pub fn whole(&self) -> Result<()> {
+        let flaws = self.check(None)?.flaws;
+        let Some(first) = flaws.first() else {
+            return Ok(());
+        };
+        Err(DaybookError::NotWhole {
+            path: self.path.clone(),
+            flaws: flaws.len(),
+            first: first.what.clone(),
         })
     }
 }
@@ -245,7 +260,11 @@ fn mark_flaw(conn: &Connection, mark: &SealMark) -> rusqlite::Result<Option<Flaw
             let now: String = digest.chars().take(mark.prefix.len()).collect();
             say!("flaw-replaced", mark.seq, now, mark.prefix)
         }
-        None => say!("flaw-cut-off", mark.seq, mark),
+        None => {
+            let last = Seal::of(conn)?.seq;
+            let gone = mark.seq.saturating_sub(last);
+            say!("flaw-cut-off", mark.seq, mark, last, gone)
+        }
     };
     Ok(Some(flaw(Some(mark.seq), what)))
 }

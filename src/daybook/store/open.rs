@@ -8,7 +8,9 @@ use rusqlite::config::DbConfig;
 use rusqlite::{Connection, ErrorCode, OpenFlags};
 
 use super::fresh::{Unfinished, refused};
+use super::kin::suffixed;
 use super::migrate;
+use super::place::Place;
 use crate::daybook::{Book, Daybook, DaybookError, Entry, NewRecord, Result};
 use crate::words::say;
 
@@ -51,7 +53,7 @@ impl Daybook {
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let conn = connect(unfinished.path(), flags, PATIENCE).map_err(fault)?;
         migrate::bring_up(&conn).map_err(fault)?;
-        let mut daybook = Self::of(conn, path, false);
+        let mut daybook = Self::of(conn, unfinished.path(), path, false)?;
         daybook.append(std::slice::from_ref(farm), now)?;
         let seal = daybook.seal()?;
         // Only now: with pages beside it, closing could leave a part there
@@ -82,14 +84,19 @@ impl Daybook {
         looks_possible(file)?;
         let fault = |error| not_a_daybook_or(path, error);
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-        let tried = connect(file, flags, wait).and_then(|conn| {
+        let tried = || {
+            let conn = connect(file, flags, wait)?;
             let mark = application_id(&conn)?;
             Ok((conn, mark))
-        });
-        let ((conn, mark), still) = match tried {
-            Ok(reached) => (reached, false),
-            Err(error) if is_shut(&error) => (open_still(file, wait)?, true),
-            Err(error) => return Err(fault(error)),
+        };
+        let ((conn, mark), still) = if is_closed_off(file) {
+            (open_still(file, wait)?, true)
+        } else {
+            match tried() {
+                Ok(reached) => (reached, false),
+                Err(error) if is_shut(&error) => (open_still(file, wait)?, true),
+                Err(error) => return Err(fault(error)),
+            }
         };
         if mark != migrate::APPLICATION_ID {
             return Err(DaybookError::NotADaybook {
@@ -98,20 +105,22 @@ impl Daybook {
             });
         }
         let read_only = still || conn.is_readonly("main").map_err(fault)?;
-        Self::of(conn, path, read_only).readable()
+        Self::of(conn, file, path, read_only)?.readable()
     }
 
-    fn of(conn: Connection, path: &Path, read_only: bool) -> Self {
+    fn of(conn: Connection, file: &Path, path: &Path, read_only: bool) -> Result<Self> {
         conn.set_prepared_statement_cache_capacity(STATEMENTS);
-        Self {
+        let place = Place::of(file).map_err(|error| refused(path, "looked-at", error))?;
+        Ok(Self {
             book: Book {
                 conn,
                 path: path.to_owned(),
+                place: place.into(),
                 read_only,
                 old: None,
             },
             tell: |_| (),
-        }
+        })
     }
 
     /// Reads are written for the newest schema only: of an older file they
@@ -132,6 +141,15 @@ impl Daybook {
             write_ahead(&self.book.conn).map_err(|error| self.fault(error))?;
         }
         Ok(self)
+    }
+
+    /// Folds the pages beside the file into it, as far as nobody reads them.
+    /// They stay there as well, so nothing depends on it.
+    pub fn fold_in(&self) {
+        if self.held().is_ok() {
+            let fold = "PRAGMA wal_checkpoint(PASSIVE)";
+            let _later = self.file().query_row(fold, [], |_| Ok(()));
+        }
     }
 
     /// Closes the file and folds the pages beside it into it, as far as there
@@ -204,6 +222,14 @@ fn not_a_daybook_or(path: &Path, error: rusqlite::Error) -> DaybookError {
     DaybookError::from_sqlite(path, error)
 }
 
+/// Whether nobody is to write to the file and nobody does. Opened as usual it
+/// would leave a file beside it that can't be written to either, and that one
+/// would stay when the book may be written to again.
+fn is_closed_off(path: &Path) -> bool {
+    let read_only = |entry: std::fs::Metadata| entry.permissions().readonly();
+    path.metadata().is_ok_and(read_only) && !suffixed(path, "-wal").exists()
+}
+
 /// Whether the place may only lack the right to make the files beside the book.
 fn is_shut(error: &rusqlite::Error) -> bool {
     let code = error.sqlite_error_code();
@@ -244,12 +270,6 @@ fn still_uri(path: &Path) -> Result<PathBuf> {
     }
     uri.push_str("?immutable=1");
     Ok(PathBuf::from(uri))
-}
-
-pub(crate) fn suffixed(path: &Path, ending: &str) -> PathBuf {
-    let mut name = path.to_owned().into_os_string();
-    name.push(ending);
-    PathBuf::from(name)
 }
 
 #[cfg(test)]

@@ -46,7 +46,8 @@ impl Daybook {
     }
 
     /// Reads and adds in one transaction, kept when `f` succeeds and undone
-    /// when it fails: a figure checked in it still holds when it is kept.
+    /// when it fails: a figure checked in it still holds when it is kept. What
+    /// went into a file that lies there no longer is not called kept.
     pub fn write<T, E: From<DaybookError>>(
         &mut self,
         now: Timestamp,
@@ -57,10 +58,12 @@ impl Daybook {
         let fault = |error| book.fault(error);
         let tx = Transaction::new_unchecked(&book.conn, TransactionBehavior::Immediate)
             .map_err(fault)?;
+        book.held()?;
         let mut writing = Writing::begin(book, now)?;
         let made = f(&mut writing)?;
         writing.finish()?;
         tx.commit().map_err(fault)?;
+        book.held()?;
         Ok(made)
     }
 }
@@ -94,7 +97,7 @@ impl<'a> Writing<'a> {
         let number = self.last_number + i64::from(is_ticket);
         let digest = chain::digest(&self.seal.digest, seq, self.recorded_at, &new);
         let digest = digest.map_err(|error| DaybookError::NotTaken {
-            what: error.to_string(),
+            what: error.into(),
         })?;
         let place = put::Place {
             seq,

@@ -1,5 +1,6 @@
 use axum::http::{HeaderValue, StatusCode, header};
 
+use super::super::app::CameBy;
 use super::super::guard::session_cookie;
 use super::super::session::Try;
 use super::*;
@@ -28,12 +29,17 @@ pub(crate) async fn show(State(app): State<App>, visit: Visiting) -> Response {
 pub(crate) async fn enter(
     State(app): State<App>,
     visit: Visiting,
+    axum::Extension(came): axum::Extension<CameBy>,
     axum::Form(entered): axum::Form<Entered>,
 ) -> Response {
     let frame = Frame::new(&app, &visit);
     let shared = std::sync::Arc::clone(&app.shared);
     // Hashing takes tens of milliseconds of one core.
-    let tried = tokio::task::spawn_blocking(move || shared.sessions.try_pin(&entered.pin)).await;
+    let tried = tokio::task::spawn_blocking(move || {
+        let (sessions, from) = (&shared.sessions, came.from.ip());
+        sessions.try_pin(&entered.pin, &visit.session, from)
+    });
+    let tried = tried.await;
     let (status, told, wait) = match tried {
         Ok(Try::In(session)) => {
             let Ok(cookie) = HeaderValue::from_str(&session_cookie(&app, &session)) else {

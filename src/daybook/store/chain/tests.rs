@@ -65,8 +65,11 @@ fn a_printed_seal_reads_back() {
         seq: 57,
         digest: "1a2b3c4d".repeat(8),
     };
+    assert_eq!(seal.short(), "57-1a2b-3c4d-1a2b-3c4d");
     let mark: SealMark = seal.short().parse().expect("a seal");
-    assert_eq!((mark.seq, mark.prefix.as_str()), (57, "1a2b3c4d"));
+    assert_eq!((mark.seq, mark.prefix.as_str()), (57, "1a2b3c4d1a2b3c4d"));
+    // As sheets printed it before.
+    let mark: SealMark = "57-1A2b3c4d".parse().expect("a seal");
     assert_eq!(mark.to_string(), "57-1a2b3c4d");
     for text in [
         "",

@@ -149,7 +149,10 @@ fn a_cut_or_forged_end_shows_against_a_printed_seal() {
         assert_eq!(named.len(), 1, "{named:#?}");
         named[0].what.in_english()
     };
-    assert!(flaw_of(&book).contains("is not in the book: its end was cut off"));
+    assert!(
+        flaw_of(&book)
+            .contains("the book ends at record 11: at least 1 are gone. Its end was cut off")
+    );
     let last = strike("other", 11);
     let mut forged = Daybook::open(book.path()).expect("opens");
     forged.append(&[last], now()).expect("appends");

@@ -99,7 +99,7 @@ fn a_still_book_is_read_and_not_written_to() {
     let seal = book.head();
     let (conn, mark) = open_still(&odd, PATIENCE).expect("opens still");
     assert_eq!(mark, migrate::APPLICATION_ID);
-    let still = Daybook::of(conn, &odd, true).readable();
+    let still = Daybook::of(conn, &odd, &odd, true).and_then(Daybook::readable);
     let mut still = still.expect("is of this schema");
     assert!(still.is_read_only());
     assert_eq!(still.seal().expect("a seal"), seal);
