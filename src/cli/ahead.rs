@@ -1,11 +1,12 @@
 use std::cell::Cell;
 use std::io::IsTerminal;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::time::{Duration, Instant};
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
-use super::paper::{write, write_page};
+use super::paper::write_page;
+use super::target::Over;
 use super::*;
 use crate::acts::{AheadAsked, Pace, ahead};
 use crate::sheet::{ahead_document, ahead_page, ahead_table, data_csv};
@@ -33,6 +34,8 @@ pub(super) struct Args {
     /// Write a page with pictures as well
     #[arg(long, value_name = "FILE")]
     html: Option<PathBuf>,
+    #[command(flatten)]
+    over: Over,
 }
 
 /// Where nobody watches a moving line, what is being worked on is told in a
@@ -40,6 +43,13 @@ pub(super) struct Args {
 const EVERY: Duration = Duration::from_secs(5);
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Done {
+    let to_stdout = args
+        .csv
+        .as_deref()
+        .is_some_and(|path| path.as_os_str() == "-");
+    let csv_file = args.csv.as_deref().filter(|_| !to_stdout);
+    let named = args.html.as_deref().into_iter().chain(csv_file);
+    let targets = args.over.targets(setting, named)?;
     let (book, farm, tables) = setting.open_all()?;
     let asked = setting.asked(&farm.zone)?;
     let ahead_asked = AheadAsked {
@@ -62,21 +72,20 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Done {
         let written = data_csv(&ahead_table(&sheet));
         written.map_err(|error| CliError::refused(say!("not-made", error = error)))
     };
-    let is_stdout = |path: &Path| path.as_os_str() == "-";
-    if let Some(path) = &args.html {
-        write_page(path, &ahead_page(&sheet))?;
+    let mut next = targets.iter();
+    if let Some(target) = args.html.as_ref().and_then(|_| next.next()) {
+        write_page(target, &ahead_page(&sheet))?;
     }
-    if let Some(path) = args.csv.as_deref().filter(|path| !is_stdout(path)) {
-        write(path, csv()?.as_bytes())?;
+    if let Some(target) = next.next() {
+        target.write(csv()?.as_bytes())?;
     }
-    if args.csv.as_deref().is_some_and(is_stdout) {
+    if to_stdout {
         output::text(&csv()?);
     } else {
         setting.answer(to_json::Ahead::from(&sheet), &ahead_document(&sheet))?;
     }
-    let files = args.html.iter().chain(&args.csv);
-    for path in files.filter(|path| !is_stdout(path)) {
-        output::note(say!("written", file = path.display()));
+    for target in &targets {
+        output::note(say!("written", file = target.named().display()));
     }
     Ok(if sheet.plan().is_inside() {
         DONE

@@ -25,6 +25,7 @@ mod output;
 mod paper;
 mod setting;
 mod stock;
+mod target;
 mod trace;
 mod usage;
 
@@ -161,10 +162,13 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     let parsed = help::command()
         .try_get_matches_from(&args)
         .and_then(|matches| Cli::from_arg_matches(&matches));
-    let cli = match parsed {
-        Ok(cli) => cli,
-        Err(error) => return usage::told(&error, &args),
+    let done = match parsed {
+        Ok(cli) => (cli.setting.settled()).and_then(|setting| dispatch(&setting, cli.command)),
+        Err(error) => usage::told(&error, &args),
     };
-    let done = (cli.setting.settled()).and_then(|setting| dispatch(&setting, cli.command));
+    let done = done.and_then(|code| match output::unprinted() {
+        Some(why) => Err(CliError::refused(say!("unprinted", why))),
+        None => Ok(code),
+    });
     done.map_or_else(|error| error.failed(), ExitCode::from)
 }

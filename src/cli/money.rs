@@ -168,6 +168,7 @@ fn record(setting: &Setting, args: &AddArgs) -> Done {
 }
 
 fn show(setting: &Setting, args: &Args) -> Done {
+    let papers = args.paper.ready(setting)?;
     let (book, farm, tables) = setting.open_all()?;
     let month = match &args.month {
         Some(text) => Month::parse(text)?,
@@ -183,5 +184,5 @@ fn show(setting: &Setting, args: &Args) -> Done {
     }
     let sheet = money_month((&book, &farm, &tables), month, asked)?;
     let page = |sheet: &_, _| money_document(sheet);
-    args.paper.hand_out(setting, &sheet, page)
+    papers.hand_out(setting, &sheet, page)
 }

@@ -1,5 +1,4 @@
-use std::io::{BufWriter, IsTerminal, StdoutLock, Write};
-use std::process::ExitCode;
+use std::io::{self, BufWriter, ErrorKind, IsTerminal, StdoutLock, Write};
 use std::sync::OnceLock;
 
 use serde::Serialize;
@@ -7,9 +6,27 @@ use serde::Serialize;
 use crate::sheet::{Document, Look, render};
 use crate::words::{Language, Said, say};
 
-use super::USAGE;
+use super::{DONE, USAGE};
 
 static LANGUAGE: OnceLock<Language> = OnceLock::new();
+
+/// Why standard output did not take all of it, if so.
+static UNPRINTED: OnceLock<String> = OnceLock::new();
+
+/// Remembers why something could not be printed. A closed pipe (`| head`) is
+/// the reader's choice, not an error of ours.
+fn printed(done: io::Result<()>) {
+    if let Err(error) = done
+        && error.kind() != ErrorKind::BrokenPipe
+    {
+        let _earlier = UNPRINTED.set(error.to_string());
+    }
+}
+
+/// Why not all could be printed, if so.
+pub(super) fn unprinted() -> Option<&'static String> {
+    UNPRINTED.get()
+}
 
 /// Chooses the language of all that is printed, once.
 pub(super) fn speak(language: Language) {
@@ -54,25 +71,20 @@ pub(super) fn json(of: impl Serialize) {
 
 /// Prints text to standard output. A reader that has gone away ends it quietly.
 pub(super) fn text(text: &str) {
-    let mut stdout = std::io::stdout().lock();
-    // A closed pipe (`| head`) is the reader's choice, not an error of ours.
-    let _closed = stdout
-        .write_all(text.as_bytes())
-        .and_then(|()| stdout.flush());
+    let mut stdout = io::stdout().lock();
+    let written = stdout.write_all(text.as_bytes());
+    printed(written.and_then(|()| stdout.flush()));
 }
 
 /// Standard output with a buffer, for long lists.
 pub(super) type Buffered = BufWriter<StdoutLock<'static>>;
 
 /// Prints what `write` writes to standard output, and a line end.
-pub(super) fn written<E>(write: impl FnOnce(&mut Buffered) -> Result<(), E>) {
-    let mut stdout = BufWriter::with_capacity(1 << 16, std::io::stdout().lock());
-    // As in `text`: a reader that has gone away is no error of ours.
-    let _closed = write(&mut stdout).is_ok()
-        && stdout
-            .write_all(b"\n")
-            .and_then(|()| stdout.flush())
-            .is_ok();
+pub(super) fn written<E: Into<io::Error>>(write: impl FnOnce(&mut Buffered) -> Result<(), E>) {
+    let mut stdout = BufWriter::with_capacity(1 << 16, io::stdout().lock());
+    let written = write(&mut stdout).map_err(Into::into);
+    let written = written.and_then(|()| stdout.write_all(b"\n"));
+    printed(written.and_then(|()| stdout.flush()));
 }
 
 /// Prints a message to standard error.
@@ -83,11 +95,11 @@ pub(super) fn note(text: impl Into<Said>) {
 }
 
 /// Prints what clap has to say: help and version on standard output, errors on standard error.
-pub(super) fn usage(error: &clap::Error) -> ExitCode {
-    let _closed = error.print();
+pub(super) fn usage(error: &clap::Error) -> u8 {
+    let shown = error.print();
     if error.use_stderr() {
-        ExitCode::from(USAGE)
-    } else {
-        ExitCode::SUCCESS
+        return USAGE;
     }
+    printed(shown.and_then(|()| io::stdout().flush()));
+    DONE
 }

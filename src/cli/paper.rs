@@ -1,8 +1,7 @@
 //! Flags that several commands share: other forms of the page, written to files.
 
 use std::fmt::Display;
-use std::io::Write;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use serde::Serialize;
 
@@ -15,6 +14,7 @@ use crate::words::say;
 
 use super::error::CliError;
 use super::setting::Setting;
+use super::target::{Over, Target};
 use super::{DONE, Done, output};
 
 /// Of a long table so many rows are still read at a terminal; files and JSON list all.
@@ -32,6 +32,15 @@ pub(super) struct PaperArgs {
     /// Write a workbook
     #[arg(long, value_name = "FILE")]
     xlsx: Option<PathBuf>,
+    #[command(flatten)]
+    over: Over,
+}
+
+/// The same, with places that may be written to.
+pub(super) struct Papers {
+    csv: bool,
+    html: Option<Target>,
+    xlsx: Option<Target>,
 }
 
 /// What other forms a sheet has besides its page.
@@ -72,6 +81,22 @@ papers! {
 }
 
 impl PaperArgs {
+    /// Looks at the files asked for before anything is done.
+    pub(super) fn ready(&self, setting: &Setting) -> Result<Papers, CliError> {
+        let named = self.html.iter().chain(&self.xlsx);
+        let mut targets = self
+            .over
+            .targets(setting, named.map(PathBuf::as_path))?
+            .into_iter();
+        Ok(Papers {
+            csv: self.csv,
+            html: self.html.as_ref().and_then(|_| targets.next()),
+            xlsx: self.xlsx.as_ref().and_then(|_| targets.next()),
+        })
+    }
+}
+
+impl Papers {
     /// Writes the files asked for and prints one form; a page may be told how
     /// many rows of a table are read at most.
     pub(super) fn hand_out<S: Paper>(
@@ -80,18 +105,18 @@ impl PaperArgs {
         sheet: &S,
         page: impl Fn(&S, usize) -> Document,
     ) -> Done {
-        if let Some(path) = &self.html {
-            write_page(path, &page(sheet, usize::MAX))?;
+        if let Some(target) = &self.html {
+            write_page(target, &page(sheet, usize::MAX))?;
         }
-        if let Some(path) = &self.xlsx {
-            write(path, &made(data_xlsx(&sheet.tables()))?)?;
+        if let Some(target) = &self.xlsx {
+            target.write(&made(data_xlsx(&sheet.tables()))?)?;
         }
         if setting.json {
             output::json(Versioned::first(S::Json::from(sheet)));
         } else if self.csv {
             output::text(&made(data_csv(&sheet.table()))?);
-        } else if let Some(path) = self.html.as_ref().or(self.xlsx.as_ref()) {
-            output::note(say!("written", file = path.display()));
+        } else if let Some(target) = self.html.as_ref().or(self.xlsx.as_ref()) {
+            output::note(say!("written", file = target.named().display()));
         } else {
             output::document(&page(sheet, LISTED_MOST));
         }
@@ -100,30 +125,12 @@ impl PaperArgs {
 }
 
 /// Writes a page as HTML.
-pub(super) fn write_page(path: &Path, page: &Document) -> Result<(), CliError> {
+pub(super) fn write_page(target: &Target, page: &Document) -> Result<(), CliError> {
     let page = made(html(&page.in_language(output::language())))?;
-    write(path, page.as_bytes())
+    target.write(page.as_bytes())
 }
 
 /// A page or table that could be made, or the one error for those that could not.
 fn made<T, E: Display>(made: Result<T, E>) -> Result<T, CliError> {
     made.map_err(|error| CliError::refused(say!("not-made", error = error)))
-}
-
-/// Writes a file whole or not at all: beside it first, then renamed.
-pub(super) fn write(path: &Path, bytes: &[u8]) -> Result<(), CliError> {
-    let shown = path.display();
-    let mut name = path.file_name().unwrap_or_default().to_owned();
-    if name.is_empty() {
-        return Err(CliError::usage(say!("not-a-file-name", name = shown)));
-    }
-    name.push(format!(".part-{}", std::process::id()));
-    let part = path.with_file_name(name);
-    let written = std::fs::File::create(&part)
-        .and_then(|mut file| file.write_all(bytes).and_then(|()| file.sync_all()))
-        .and_then(|()| std::fs::rename(&part, path));
-    written.map_err(|error| {
-        let _gone = std::fs::remove_file(&part);
-        CliError::refused(say!("not-written", name = shown, error = error))
-    })
 }

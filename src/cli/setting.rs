@@ -17,7 +17,7 @@ use crate::quantity::wire::Versioned;
 use crate::quantity::{Decimal, NumberForm, QuantityError, Reader};
 use crate::sheet::Document;
 
-use crate::words::{Language, say};
+use crate::words::{Language, is_unseen, say};
 
 use super::error::CliError;
 use super::{DONE, Done, output};
@@ -86,7 +86,7 @@ impl Setting {
             None => Timestamp::now(),
         };
         let by = self.by();
-        if by.chars().count() > 60 || by.chars().any(char::is_control) {
+        if by.chars().count() > 60 || by.chars().any(is_unseen) {
             let accepted = say!("accepted-who", most = 60);
             return Err(Rejection::new("--by", by.escape_debug().to_string(), accepted).into());
         }
@@ -159,12 +159,24 @@ impl Setting {
     /// Tables in use: a file named by flag or environment, else one beside the
     /// daybook with the daybook's name in front, else the shipped one.
     pub(super) fn table_paths(&self) -> [(&'static str, Option<PathBuf>); 3] {
-        let named = [
+        let beside = |name| self.beside(name).filter(|path| path.is_file());
+        (self.own_tables()).map(|(name, given)| (name, given.clone().or_else(|| beside(name))))
+    }
+
+    /// Where tables are read, there or not.
+    pub(super) fn table_names(&self) -> Vec<PathBuf> {
+        let own = self.own_tables().into_iter();
+        own.flat_map(|(name, given)| [given.clone(), self.beside(name)])
+            .flatten()
+            .collect()
+    }
+
+    fn own_tables(&self) -> [(&'static str, &Option<PathBuf>); 3] {
+        [
             ("streams.csv", &self.streams),
             ("stages.toml", &self.stages),
             ("use-rules.csv", &self.use_rules),
-        ];
-        named.map(|(name, given)| (name, given.clone().or_else(|| self.beside(name))))
+        ]
     }
 
     pub(super) fn beside(&self, name: &str) -> Option<PathBuf> {
@@ -217,18 +229,24 @@ fn made_id() -> Result<String, CliError> {
 
 /// Reads a file, or standard input for `-`.
 pub(super) fn read_file(path: &Path) -> Result<TableFile, CliError> {
-    const LARGEST: u64 = 512 * 1024 * 1024;
+    /// A ticket takes a hundred bytes; so many would be a million of them.
+    const LARGEST: u64 = 128 << 20;
     let name = path.display().to_string();
     let mut bytes = Vec::new();
     let read = if name == "-" {
         if std::io::stdin().is_terminal() {
             return Err(CliError::usage(say!("input-is-terminal")));
         }
-        std::io::stdin().take(LARGEST).read_to_end(&mut bytes)
+        std::io::stdin().take(LARGEST + 1).read_to_end(&mut bytes)
     } else {
-        std::fs::File::open(path).and_then(|file| file.take(LARGEST).read_to_end(&mut bytes))
+        std::fs::File::open(path).and_then(|file| file.take(LARGEST + 1).read_to_end(&mut bytes))
     };
-    read.map_err(|error| CliError::usage(say!("not-read", name = &name, error = error)))?;
+    let length =
+        read.map_err(|error| CliError::usage(say!("not-read", name = &name, error = error)))?;
+    if u64::try_from(length).is_ok_and(|length| length > LARGEST) {
+        let said = say!("file-too-large", file = name, most = LARGEST >> 20);
+        return Err(CliError::usage(said));
+    }
     Ok(TableFile {
         name: if name == "-" {
             "standard input".to_owned()

@@ -46,6 +46,7 @@ fn hand_out(setting: &Setting, args: &Args, recall: bool) -> Done {
         from: args.from.clone(),
         to: args.to.clone(),
     })?;
+    let papers = args.paper.ready(setting)?;
     let (book, farm, tables) = setting.open_all()?;
     let sheet = trace((&book, &farm, &tables), &from, recall, setting.now)?;
     let page = if recall {
@@ -53,5 +54,5 @@ fn hand_out(setting: &Setting, args: &Args, recall: bool) -> Done {
     } else {
         trace_document
     };
-    args.paper.hand_out(setting, &sheet, page)
+    papers.hand_out(setting, &sheet, page)
 }

@@ -2,20 +2,19 @@
 //! accepted, where to look; in the one form every error has.
 
 use std::ffi::OsString;
-use std::process::ExitCode;
 
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 
 use crate::words::{Said, say};
 
 use super::error::CliError;
-use super::output;
+use super::{Done, output};
 
 /// Prints what the parser has to say: help and version as they are, errors in our form.
-pub(super) fn told(error: &clap::Error, args: &[OsString]) -> ExitCode {
+pub(super) fn told(error: &clap::Error, args: &[OsString]) -> Done {
     match meant(error, args) {
-        Some(error) => error.failed(),
-        None => output::usage(error),
+        Some(error) => Err(error),
+        None => Ok(output::usage(error)),
     }
 }
 

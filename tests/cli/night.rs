@@ -25,7 +25,15 @@ fn one_night_has_one_sheet_whenever_it_is_asked() {
             18 + quarter / 4,
             15 * (quarter % 4)
         );
-        let sheet = farm.json(&["mix", "--look", "--at", &at, "--model", "night.mps"]);
+        let sheet = farm.json(&[
+            "mix",
+            "--look",
+            "--at",
+            &at,
+            "--model",
+            "night.mps",
+            "--over",
+        ]);
         assert!(sheet["groups"][0]["draws"].is_array(), "{sheet}");
         let goals = std::fs::read_dir(farm.folder()).expect("a folder");
         let mut goals: Vec<_> = goals

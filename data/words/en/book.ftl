@@ -83,7 +83,6 @@ dock-stop = Stop with Ctrl-C; what was acknowledged is in the book.
 target-book = `{ $file }` is a daybook or goes with one, and is never written over; accepted: the name of another file
 target-table = `{ $file }` is where one of the farm's tables is read from; accepted: the name of another file
 target-twice = `{ $file }` is named twice; accepted: a name of its own for each file
-target-no-file = `{ $file }` is not accepted; accepted: the name of a file
 target-there = `{ $file }` is there already
 target-over = `--over` writes over it
 target-ask = { $there }. Write over it?

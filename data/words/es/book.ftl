@@ -83,7 +83,6 @@ dock-stop = Pare con Ctrl-C; lo confirmado está en el libro.
 target-book = `{ $file }` es un libro o va con uno, y nunca se sobrescribe; vale: el nombre de otro archivo
 target-table = De `{ $file }` se lee una de las tablas de la granja; vale: el nombre de otro archivo
 target-twice = `{ $file }` se nombra dos veces; vale: un nombre propio para cada archivo
-target-no-file = No se acepta `{ $file }`; vale: el nombre de un archivo
 target-there = `{ $file }` ya está ahí
 target-over = `--over` lo sobrescribe
 target-ask = { $there }. ¿Sobrescribirlo?

@@ -4,6 +4,7 @@ use super::cohort;
 use super::settings::{Place, farm_line, tare};
 use crate::acts::{FarmAsked, FarmSaid, FarmSettings, add_container, begin, custom_of, settings};
 use crate::cli::ask::{confirmed, read_if_any, until_read};
+use crate::cli::target::refuse_new;
 use crate::cli::*;
 use crate::daybook::{Chosen, Daybook, DaybookError};
 use crate::quantity::{DecimalMark, custom_mark};
@@ -186,6 +187,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     }
     let asked = if asks { answered(args)? } else { given(args)? };
     let zone = TimeZone::get(&asked.zone).unwrap_or(TimeZone::UTC);
+    refuse_new(setting, &setting.daybook)?;
     let mut book = begin(&setting.daybook, &asked, &setting.asked(&zone)?)?;
     let farm = settings(&book)?;
     let file = setting.daybook.display();

@@ -1,12 +1,13 @@
 use std::path::PathBuf;
 
 use crate::cli::ask::needed_text;
+use crate::cli::target::refuse_new;
 use crate::cli::*;
 use crate::daybook::{Daybook, DaybookError, SealMark};
 
 #[derive(clap::Args)]
 pub(crate) struct Args {
-    /// A seal as printed on a sheet or statement, such as 57-1a2b3c4d
+    /// A seal as printed on a sheet or statement, such as 57-1a2b-3c4d-5e6f-7a8b
     #[arg(long, value_name = "SEAL", alias = "head")]
     seal: Option<String>,
 }
@@ -14,8 +15,8 @@ pub(crate) struct Args {
 pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let mark = args.seal.as_deref().map(str::parse::<SealMark>);
     let mark = mark.transpose()?;
-    let book = Daybook::open(&setting.daybook)?;
-    let report = book.check(mark.as_ref())?;
+    let book = Daybook::open(&setting.daybook).map_err(unreadable)?;
+    let report = book.check(mark.as_ref()).map_err(unreadable)?;
     let tables = setting.load_tables()?;
     let own = (setting.table_paths().into_iter())
         .filter_map(|(name, path)| {
@@ -61,6 +62,16 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     Ok(if report.is_whole() { DONE } else { REFUSED })
 }
 
+/// Whoever checks need not be told to check.
+fn unreadable(error: DaybookError) -> CliError {
+    let damaged = matches!(error, DaybookError::Damaged { .. });
+    let error = CliError::from(error);
+    if damaged {
+        return error.with_hint(say!("check-unreadable"));
+    }
+    error
+}
+
 #[derive(clap::Args)]
 pub(crate) struct KeepArgs {
     /// The copy to write; a file that is not there yet
@@ -77,6 +88,7 @@ pub(crate) fn keep(setting: &Setting, args: &KeepArgs) -> Done {
             PathBuf::from(needed_text(setting, "FILE", None, question)?)
         }
     };
+    refuse_new(setting, &target)?;
     let kept = book.keep(&target).map_err(|error| {
         let is_there = matches!(error, DaybookError::Exists { .. });
         let error = CliError::from(error);

@@ -5,6 +5,7 @@ use jiff::SignedDuration;
 use crate::acts::{
     FarmSettings, MixAsked, Month, lot_name, month, play_demo, propose_mix, record_sheet, settings,
 };
+use crate::cli::target::refuse_new;
 use crate::cli::*;
 use crate::daybook::{Daybook, TicketFiled};
 use crate::sheet::{Block, grid, mix_document, month_document};
@@ -29,6 +30,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let tables = setting.load_tables()?;
     let now = setting.now;
     let path = place(setting, args)?;
+    refuse_new(setting, &path)?;
     let file = path.display();
     output::note(say!("demo-plays", days = args.days, file = &file));
     let bar = indicatif::ProgressBar::new(0);

@@ -5,12 +5,13 @@ use clap_complete::Shell;
 use schemars::Schema;
 use schemars::generate::{SchemaGenerator, SchemaSettings};
 
+use crate::cli::target::refuse_new;
 use crate::cli::*;
 use crate::quantity::wire::Versioned;
 
 #[derive(clap::Args)]
 pub(crate) struct Args {
-    /// The folder to write them to; made where there is none
+    /// The folder to write them to, made where there is none; three new ones go into it
     folder: PathBuf,
 }
 
@@ -44,9 +45,12 @@ fn schemas() -> impl IntoIterator<Item = (&'static str, Schema)> {
 
 /// Manual pages, completions for shells and schemas, each in a folder of its own.
 pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
+    refuse_new(setting, &args.folder)?;
+    // In a folder that is new, nothing can be written over.
     let folder = |name: &str| {
         let folder = args.folder.join(name);
-        std::fs::create_dir_all(&folder)
+        std::fs::create_dir_all(&args.folder)
+            .and_then(|()| std::fs::create_dir(&folder))
             .map(|()| folder.clone())
             .map_err(|error| unwritten(&folder, &error))
     };
@@ -61,7 +65,8 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let answers = folder("schema")?;
     for (name, schema) in schemas() {
         let path = answers.join(format!("{name}.json"));
-        paper::write(&path, format!("{:#}\n", schema.to_value()).as_bytes())?;
+        std::fs::write(&path, format!("{:#}\n", schema.to_value()))
+            .map_err(|error| unwritten(&path, &error))?;
     }
     let mut document = Document::titled(say!("papers-title", folder = args.folder.display()));
     document.line(say!("papers-what"));

@@ -25,7 +25,8 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
         });
         return setting.answer(done, &document);
     }
+    let papers = args.paper.ready(setting)?;
     let sheet = learn((&book, &farm, &tables), setting.now)?;
     let page = |sheet: &_, _| learn_document(sheet);
-    args.paper.hand_out(setting, &sheet, page)
+    papers.hand_out(setting, &sheet, page)
 }

@@ -9,8 +9,9 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
+    let papers = args.paper.ready(setting)?;
     let (book, farm, tables) = setting.open_all()?;
     let sheet = mixes((&book, &farm, &tables), setting.now)?;
     let page = |sheet: &_, _| mixes_document(sheet);
-    args.paper.hand_out(setting, &sheet, page)
+    papers.hand_out(setting, &sheet, page)
 }

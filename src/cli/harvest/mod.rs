@@ -168,6 +168,7 @@ fn recorded(done: &Harvested, wanted: &HarvestAsked, larvae: &str) -> Document {
 }
 
 fn show(setting: &Setting, args: &Args) -> Done {
+    let papers = args.paper.ready(setting)?;
     let (book, farm, tables) = setting.open_all()?;
     let how = YieldAsked {
         factor: args.nitrogen_factor.unwrap_or_default(),
@@ -177,5 +178,5 @@ fn show(setting: &Setting, args: &Args) -> Done {
     let cohort = args.cohort.as_deref();
     let sheet = yields((&book, &farm, &tables), cohort, how, setting.now)?;
     let page = |sheet: &_, _| yields_document(sheet);
-    args.paper.hand_out(setting, &sheet, page)
+    papers.hand_out(setting, &sheet, page)
 }

@@ -31,6 +31,7 @@ pub(super) struct Args {
 }
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Done {
+    let papers = args.paper.ready(setting)?;
     let (mut book, farm) = setting.open()?;
     let this = Month::at(setting.now, &farm.zone);
     let wanted = match &args.month {
@@ -66,5 +67,5 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Done {
         sheet.around.methane = Some(methane_told(&asked, &tables.streams, suppliers));
     }
     let page = |sheet: &_, _| month_document(sheet);
-    args.paper.hand_out(setting, &sheet, page)
+    papers.hand_out(setting, &sheet, page)
 }

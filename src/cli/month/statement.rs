@@ -21,6 +21,7 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
+    let papers = args.paper.ready(setting)?;
     let (book, farm) = setting.open()?;
     let question = (say!("ask-supplier"), say!("ask-supplier-form"));
     let supplier = needed_text(setting, "SUPPLIER", args.supplier.as_deref(), question)?;
@@ -38,5 +39,5 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
         sheet.around.methane = Some(methane_told(&asked, &tables.streams, [supplier]));
     }
     let page = |sheet: &_, _| statement_document(sheet);
-    args.paper.hand_out(setting, &sheet, page)
+    papers.hand_out(setting, &sheet, page)
 }

@@ -42,7 +42,6 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
         (Some(stock), Some(targets)) => from_files(setting, args, stock, targets)?,
         _ => from_book(setting, args)?,
     };
-    args.trust.write_models(&sheet.trust.models)?;
     setting.answer(to_json::MixAsked::from(&sheet), &mix_document(&sheet))?;
     Ok(match sheet.mix.verdict {
         MixVerdict::Inside => DONE,
@@ -68,7 +67,9 @@ fn from_files(
     let tables = setting.load_tables()?;
     let (form, unit) = (NumberForm::Unsaid, Some(MassUnit::Kg));
     let asked = args.trust.asked(Reader { form, unit }, true)?;
-    Ok(mix_from_files(&stock, &targets, &tables, division, &asked)?)
+    let sheet = mix_from_files(&stock, &targets, &tables, division, &asked)?;
+    args.trust.write_models(setting, &sheet.trust.models)?;
+    Ok(sheet)
 }
 
 fn from_book(setting: &Setting, args: &Args) -> Result<MixSheet, CliError> {
@@ -87,6 +88,8 @@ fn from_book(setting: &Setting, args: &Args) -> Result<MixSheet, CliError> {
     };
     let night = night_of(asked.at, args.night, &farm);
     let mut sheet = propose_mix((&book, &farm, &tables), night, &mix_asked)?;
+    // Before the sheet is recorded: a file that is refused leaves all as it was.
+    args.trust.write_models(setting, &sheet.trust.models)?;
     if args.look || book.is_read_only() {
         sheet.next = Some(say!("mix-not-recorded"));
         return Ok(sheet);

@@ -3,7 +3,7 @@ use std::path::{Path, PathBuf};
 
 use crate::acts::{TrustAsked, WaterAsked};
 use crate::blend::BucketRule;
-use crate::cli::paper::write;
+use crate::cli::target::Over;
 use crate::cli::*;
 use crate::quantity::Grams;
 use crate::words::say;
@@ -47,6 +47,8 @@ pub(crate) struct TrustArgs {
     /// Write each goal's exact problem as free MPS, numbered files beside FILE
     #[arg(long, value_name = "FILE")]
     model: Option<PathBuf>,
+    #[command(flatten)]
+    over: Over,
     /// Dry matter of pressed or drained liquor in %, for cures
     #[arg(long, value_name = "PCT", allow_hyphen_values = true)]
     liquor_dry: Option<String>,
@@ -118,17 +120,26 @@ impl TrustArgs {
     }
 
     /// Writes each problem beside the file named: `night.mps` becomes `night-1-shortage.mps` and so on.
-    pub(crate) fn write_models(&self, models: &[(String, String)]) -> Result<(), CliError> {
+    pub(crate) fn write_models(
+        &self,
+        setting: &Setting,
+        models: &[(String, String)],
+    ) -> Result<(), CliError> {
         let Some(file) = &self.model else {
             return Ok(());
         };
-        for (position, (name, text)) in models.iter().enumerate() {
-            let path = numbered(file, position + 1, name);
-            write(&path, text.as_bytes()).map_err(|error| CliError {
+        let paths: Vec<PathBuf> = (models.iter().enumerate())
+            .map(|(position, (name, _))| numbered(file, position + 1, name))
+            .collect();
+        let targets = self
+            .over
+            .targets(setting, paths.iter().map(PathBuf::as_path))?;
+        for (target, (_, text)) in targets.iter().zip(models) {
+            target.write(text.as_bytes()).map_err(|error| CliError {
                 code: USAGE,
                 ..error
             })?;
-            output::note(say!("written", file = path.display()));
+            output::note(say!("written", file = target.named().display()));
         }
         Ok(())
     }

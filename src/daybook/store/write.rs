@@ -96,9 +96,7 @@ impl<'a> Writing<'a> {
         let is_ticket = matches!(new.entry, Entry::Ticket(_));
         let number = self.last_number + i64::from(is_ticket);
         let digest = chain::digest(&self.seal.digest, seq, self.recorded_at, &new);
-        let digest = digest.map_err(|error| DaybookError::NotTaken {
-            what: error.into(),
-        })?;
+        let digest = digest.map_err(|error| DaybookError::NotTaken { what: error.into() })?;
         let place = put::Place {
             seq,
             number,
