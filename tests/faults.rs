@@ -103,6 +103,187 @@ fn killed_at_any_moment_an_import_is_all_or_nothing() {
     );
 }
 
+/// Read once while nobody may write to it, a book can be written to again afterwards.
+#[cfg(unix)]
+#[test]
+fn a_book_that_was_closed_off_leaves_nothing_that_shuts_it() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = begun();
+    let book = folder.path().join("farm.daybook");
+    let allow =
+        |mode| std::fs::set_permissions(&book, std::fs::Permissions::from_mode(mode)).expect("set");
+    allow(0o444);
+    assert!(run(folder.path(), &["stock"]).status.success());
+    assert!(!folder.path().join("farm.daybook-shm").exists());
+    let weigh = [
+        "weigh",
+        "--stream",
+        "bread",
+        "--supplier",
+        "Hearth bakery",
+        "--gross",
+        "5kg",
+        "--tare",
+        "0",
+    ];
+    let told = run(folder.path(), &weigh);
+    let error = String::from_utf8_lossy(&told.stderr);
+    assert!(
+        !told.status.success() && error.contains("can be read but not written to"),
+        "{error}"
+    );
+    allow(0o644);
+    assert!(run(folder.path(), &weigh).status.success());
+}
+
+/// Beyond what any farm has, a file is refused at once.
+#[test]
+fn files_beyond_all_measure_are_refused_at_once() {
+    let folder = begun();
+    let columns: String = (0..300_000).map(|no| format!("c{no},")).collect();
+    let groups: String = (0..3_000)
+        .map(|no| format!("[group.g{no}]\ndry_matter_kg = 1\n"))
+        .collect();
+    let caps: String = (0..30_000).map(|no| format!("s{no} = 1\n")).collect();
+    let caps = format!("[group.g]\ndry_matter_kg = 1\n[group.g.cap]\n{caps}");
+    let file =
+        |name: &str, text: &str| std::fs::write(folder.path().join(name), text).expect("a file");
+    file("columns.csv", &columns);
+    file("groups.toml", &groups);
+    file("caps.toml", &caps);
+    file("stock.csv", include_str!("../examples/one-night/stock.csv"));
+    let large = std::fs::File::create(folder.path().join("large.csv")).expect("a file");
+    large.set_len(129 << 20).expect("set");
+    let began = std::time::Instant::now();
+    for (args, told) in [
+        (
+            &["weigh", "--file", "columns.csv"][..],
+            "at most 200 columns",
+        ),
+        (
+            &["mix", "--stock", "stock.csv", "--targets", "groups.toml"],
+            "`group`: `3000` is not accepted; accepted: at most 60",
+        ),
+        (
+            &["mix", "--stock", "stock.csv", "--targets", "caps.toml"],
+            "`30000` is not accepted; accepted: at most 500",
+        ),
+        (&["weigh", "--file", "large.csv"], "has more than 128 MiB"),
+    ] {
+        let refused = run(folder.path(), args);
+        let error = String::from_utf8_lossy(&refused.stderr);
+        assert!(
+            !refused.status.success() && error.contains(told),
+            "{told}: {error}"
+        );
+    }
+    assert!(
+        began.elapsed() < Duration::from_secs(20),
+        "{:?}",
+        began.elapsed()
+    );
+}
+
+/// What was asked for and could not be printed is an error; that the reader
+/// had enough is none.
+#[cfg(unix)]
+#[test]
+fn what_can_t_be_printed_is_said() {
+    let folder = begun();
+    for args in [
+        &["month", "--csv"][..],
+        &["month", "--json"],
+        &["stock", "--json"],
+        &["farm"],
+        &["--help"],
+        &["month", "--help"],
+    ] {
+        let full = std::fs::File::options().write(true).open("/dev/full");
+        let told = trayful(folder.path())
+            .args(args)
+            .stdout(full.expect("a full disk"))
+            .output()
+            .expect("runs");
+        let error = String::from_utf8_lossy(&told.stderr);
+        assert_eq!(told.status.code(), Some(1), "{args:?}: {error}");
+        assert!(
+            error.contains("error: Not all of it could be printed: No space left"),
+            "{args:?}: {error}"
+        );
+    }
+    let line = format!(
+        "'{}' month --json | true; '{}' --help | head -c 1",
+        env!("CARGO_BIN_EXE_trayful"),
+        env!("CARGO_BIN_EXE_trayful")
+    );
+    let told = Command::new("bash")
+        .args(["-c", &format!("set -o pipefail; {line}")])
+        .current_dir(folder.path())
+        .env("TRAYFUL_NOW", NOW)
+        .output()
+        .expect("a shell");
+    assert!(told.status.success() && told.stderr.is_empty(), "{told:?}");
+}
+
+/// Whatever is under way: what was said to be done is in the book once, and
+/// what was killed is in it whole or not at all.
+#[test]
+fn fifty_kills_lose_nothing_that_was_acknowledged() {
+    let folder = begun();
+    let path = |name: &str| folder.path().join(name);
+    let mut acknowledged = 0;
+    for round in 0..50_u64 {
+        let ticket = format!("w{round}");
+        let kept = format!("kept-{round}.daybook");
+        let weigh = [
+            "weigh",
+            "--ticket",
+            &ticket,
+            "--stream",
+            "bread",
+            "--supplier",
+            "Hearth bakery",
+            "--gross",
+            "5kg",
+            "--tare",
+            "0",
+            "--sure",
+        ];
+        let args: &[&str] = match round % 5 {
+            0 => &["keep", &kept],
+            1 => &["month", "2026-02", "--close", "--why", "again"],
+            _ => &weigh,
+        };
+        let mut child = trayful(folder.path())
+            .args(args)
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .spawn()
+            .expect("the program runs");
+        // Others may keep this machine busy: a third is left to end by itself.
+        if round % 3 != 0 {
+            std::thread::sleep(Duration::from_millis(round * 13 % 90));
+            let _ended = child.kill();
+        }
+        let ended = child.wait().expect("its end").success();
+        acknowledged += u64::from(ended && round % 5 > 1);
+        if round % 5 == 0 && path(&kept).exists() {
+            let whole = run(folder.path(), &["check", "--daybook", &kept]);
+            assert!(whole.status.success(), "{kept} is there and not whole");
+        }
+    }
+    let kept = tickets_in_whole_book(folder.path());
+    assert!(
+        (acknowledged..=30).contains(&kept) && acknowledged >= 8,
+        "{acknowledged} acknowledged, {kept} kept"
+    );
+    let stock = run(folder.path(), &["stock", "--json"]);
+    let lots: Vec<serde_json::Value> = serde_json::from_slice(&stock.stdout).expect("JSON");
+    let ids: std::collections::BTreeSet<String> =
+        lots.iter().map(|lot| lot["lot"].to_string()).collect();
+    assert_eq!(ids.len(), lots.len());
+}
+
 #[test]
 fn a_book_in_use_is_said_so() {
     let folder = begun();

@@ -38,7 +38,9 @@ macro_rules! unlikely {
 unlikely! {
     AHEAD, "entry-ahead", -NONE, 5.0, OURS, || say!("ask-time");
     FAR_BEFORE, "entry-far-before", -NONE, 366.0, OURS, || say!("ask-year");
-    FAR_AFTER, "entry-far-after", -NONE, 366.0, OURS, || say!("ask-clock");
+    FAR_AFTER, "entry-far-after", -NONE, 366.0, OURS, || say!("ask-year");
+    CLOCK_BEHIND, "clock-behind", -NONE, 5.0, OURS, || say!("ask-clock");
+    CLOCK_AHEAD, "clock-ahead", -NONE, 366.0, OURS, || say!("ask-clock");
     NO_NET, "net-zero", 1.0, NONE, OURS, || say!("ask-empty");
     TOO_DENSE, "net-too-dense", 0.0, 1.2, OURS, || say!("ask-tare");
     BY_HAND, "load-by-hand", 0.0, 500.0, OURS, || say!("ask-unit-and-mark");
@@ -138,6 +140,19 @@ impl Doubts {
         Err(ActError::Doubtful(self.0))
     }
 
+    /// The clock, beside when the book's last record was written. A machine
+    /// without a network may begin years away.
+    pub(super) fn clock(&mut self, book: &Book, field: &'static str, now: Timestamp) -> Result<()> {
+        if let Some(last) = book.newest_records(1)?.pop() {
+            let last = last.record.recorded_at;
+            let seen = say!("doubt-clock", now, last);
+            let since = now.duration_since(last).as_secs_f64();
+            self.weigh(&CLOCK_BEHIND, field, -since / 60.0, &seen);
+            self.weigh(&CLOCK_AHEAD, field, since / 86_400.0, seen);
+        }
+        Ok(())
+    }
+
     /// When it happened, beside the clock and the book's last record.
     pub(super) fn when(
         &mut self,
@@ -150,7 +165,8 @@ impl Doubts {
         let minutes = ahead.as_secs_f64() / 60.0;
         self.weigh(&AHEAD, field, minutes, say!("doubt-ahead", at, now));
         let last = book.newest_records(1)?.pop();
-        if let Some(last) = last.map(|found| found.record.content.at) {
+        // Of the clock's own time the clock is asked about, once.
+        if let Some(last) = (last.filter(|_| at != now)).map(|found| found.record.content.at) {
             let days = |span: SignedDuration| span.as_secs_f64() / 86_400.0;
             let seen = say!("doubt-far-from-last", at, last);
             self.weigh(&FAR_BEFORE, field, days(last.duration_since(at)), &seen);
@@ -172,6 +188,7 @@ impl Asked {
             return Ok(());
         }
         let mut doubts = Doubts::default();
+        doubts.clock(book, "at", self.now)?;
         doubts.when(book, "at", self.at, self.now)?;
         find(&mut doubts)?;
         doubts.settled()

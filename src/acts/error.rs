@@ -3,7 +3,7 @@ use serde::Serialize;
 
 use crate::daybook::DaybookError;
 use crate::table::{Findings, nearest_names, nearest_told, not_accepted};
-use crate::words::{Said, say};
+use crate::words::{Said, is_unseen, say};
 
 /// A value an act does not take.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -54,9 +54,9 @@ pub(crate) fn all_taken(found: Vec<Rejection>) -> Result<()> {
     }
 }
 
-/// Whether text has 1 to `most` characters, none of which breaks the line.
+/// Whether text has 1 to `most` characters, each of which can be seen.
 pub(super) fn is_text(text: &str, most: usize) -> bool {
-    !text.trim().is_empty() && text.chars().count() <= most && !text.chars().any(char::is_control)
+    !text.trim().is_empty() && text.chars().count() <= most && !text.chars().any(is_unseen)
 }
 
 /// The reason as typed, without blanks around it.

@@ -7,7 +7,7 @@ use toml::Spanned;
 use crate::quantity::{Grams, Litres, ShareAsFed};
 use crate::stream::{Assumed, StreamTable, WindowEntry};
 use crate::table::{Findings, TomlFile};
-use crate::words::say;
+use crate::words::{is_unseen, say};
 
 use super::problem::{Composition, Group, Purchase};
 
@@ -62,6 +62,10 @@ struct WaterEntry {
 }
 
 const PCT: RangeInclusive<f64> = 0.0..=100.0;
+/// Feed groups of a night.
+const GROUPS_MOST: usize = 60;
+/// Windows, caps and assumptions of a group; purchases.
+const ENTRIES_MOST: usize = 500;
 
 /// Reads a targets file.
 ///
@@ -70,6 +74,19 @@ const PCT: RangeInclusive<f64> = 0.0..=100.0;
 pub fn read_targets(file: &str, text: &str, streams: &StreamTable) -> Result<Targets, Findings> {
     let (parsed, toml): (File, _) = TomlFile::parse(file, text)?;
     let mut reader = Reader { toml, streams };
+    reader.few("group", parsed.group.len(), GROUPS_MOST);
+    reader.few("buy", parsed.buy.len(), ENTRIES_MOST);
+    for (name, entry) in &parsed.group {
+        let entries = entry.window.len() + entry.cap.len() + entry.assume.len();
+        reader.few(name.get_ref(), entries, ENTRIES_MOST);
+    }
+    if !reader.toml.is_fine() {
+        return reader.toml.finish(Targets {
+            groups: Vec::new(),
+            purchases: Vec::new(),
+            water_limit: Grams::ZERO,
+        });
+    }
     let groups = parsed.group.iter();
     let groups = groups.filter_map(|(name, entry)| reader.group(name, entry));
     let groups: Vec<Group> = groups.collect();
@@ -107,6 +124,14 @@ struct Reader<'a> {
 }
 
 impl Reader<'_> {
+    /// More than so many can't be mixed while somebody waits.
+    fn few(&mut self, field: &str, seen: usize, most: usize) {
+        if seen > most {
+            let accepted = say!("accepted-at-most", most);
+            self.toml.reject_whole(field, seen, accepted);
+        }
+    }
+
     fn weight(&mut self, field: &str, number: &Spanned<f64>) -> Grams {
         self.toml
             .number(field, number, &(0.0..=1e6))
@@ -116,7 +141,7 @@ impl Reader<'_> {
 
     fn group(&mut self, name: &Spanned<String>, entry: &GroupEntry) -> Option<Group> {
         let label = name.get_ref();
-        if label.is_empty() || label.len() > 60 || label.chars().any(char::is_control) {
+        if label.is_empty() || label.len() > 60 || label.chars().any(is_unseen) {
             self.toml
                 .reject(name, "group", say!("accepted-name", most = 60));
         }

@@ -9,7 +9,7 @@
 use std::collections::BTreeMap;
 
 use crate::quantity::Decimal;
-use crate::words::{Said, say};
+use crate::words::{Said, is_unseen, say};
 
 mod nearest;
 mod toml_file;
@@ -110,6 +110,9 @@ fn line_ends(bytes: &[u8]) -> u64 {
 pub struct Findings(pub Vec<Finding>);
 
 const SHOWN_MAX: usize = 20;
+/// Far more than any table of ours has, and few enough to answer at once.
+const COLUMNS_MOST: usize = 200;
+const ROWS_MOST: usize = 1_000_000;
 
 impl Findings {
     pub fn said(&self) -> Said {
@@ -123,7 +126,7 @@ impl Findings {
 
 fn shortened(text: &str) -> String {
     const LONGEST: usize = 80;
-    let clean = text.replace(char::is_control, "\u{fffd}");
+    let clean = text.replace(is_unseen, "\u{fffd}");
     match clean.char_indices().nth(LONGEST) {
         Some((end, _)) => format!("{}...", &clean[..end]),
         None => clean,
@@ -169,6 +172,11 @@ impl Table {
         let header = reader.headers();
         let header = header.map_err(|error| whole(error.into(), say!("accepted-header")))?;
         let header: Vec<String> = header.iter().map(|name| name.trim().to_owned()).collect();
+        if header.len() > COLUMNS_MOST {
+            let seen = say!("seen-columns", count = header.len());
+            let accepted = say!("accepted-columns-most", most = COLUMNS_MOST);
+            return Err(whole(seen, accepted));
+        }
         let mut findings = header_findings(file, &header, required, known);
         if !findings.is_empty() {
             return Err(Findings(findings));
@@ -184,6 +192,10 @@ impl Table {
             let blank = &blank[..blank.len() - blank.trim_start_matches(['\r', '\n']).len()];
             line += line_ends(passed.as_bytes()) + line_ends(blank.as_bytes());
             counted_to = end + blank.len();
+            if rows.len() >= ROWS_MOST {
+                let accepted = say!("accepted-rows-most", most = ROWS_MOST);
+                return Err(whole(say!("seen-more-rows"), accepted));
+            }
             if record.len() == header.len() {
                 rows.push((line, record));
             } else {

@@ -9,6 +9,9 @@ use toml::Spanned;
 use super::{Finding, Findings, findings_or};
 use crate::words::{Said, say};
 
+/// The largest file of ours has a hundredth of that.
+const BYTES_MOST: usize = 1 << 20;
+
 /// A TOML file being read, and what was wrong in it so far.
 pub(crate) struct TomlFile<'a> {
     file: &'a str,
@@ -24,6 +27,11 @@ impl<'a> TomlFile<'a> {
         text: &'a str,
     ) -> Result<(T, Self), Findings> {
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+        if text.len() > BYTES_MOST {
+            let seen = say!("seen-bytes", count = text.len());
+            let accepted = say!("accepted-bytes-most", most = BYTES_MOST);
+            return Err(Findings(vec![Finding::at(file, None, "", seen, accepted)]));
+        }
         let parsed = toml::from_str(text)
             .map_err(|error| Findings(vec![Finding::of_toml(file, text, &error)]))?;
         let findings = Vec::new();
@@ -88,6 +96,10 @@ impl<'a> TomlFile<'a> {
         range: RangeInclusive<T>,
     ) -> Option<T> {
         number.map(|number| self.value(field, number, range))
+    }
+
+    pub(crate) const fn is_fine(&self) -> bool {
+        self.findings.is_empty()
     }
 
     /// What was read, where nothing was wrong.

@@ -216,3 +216,42 @@ fn the_farm_s_own_stream_table() {
     let told = refused(&farm, &["stock"]);
     insta::assert_snapshot!(told);
 }
+
+/// A zone in brackets would be passed over, and a mark that turns the direction
+/// of text lets a name be read as another.
+#[test]
+fn what_would_be_read_otherwise_than_it_is_written() {
+    let farm = Farm::begun();
+    let weigh = |supplier: &str, at: &str| {
+        farm.run(&[
+            "weigh",
+            "--stream",
+            "bread",
+            "--supplier",
+            supplier,
+            "--gross",
+            "9lb",
+            "--tare",
+            "0",
+            "--at",
+            at,
+        ])
+    };
+    for at in [
+        "2026-03-10T10:00[Europe/Madrid]",
+        "2026-03-10T10:00+01:00[Europe/Madrid]",
+    ] {
+        let told = weigh("Hearth bakery", at);
+        assert!(
+            told.contains("`--at`") && told.ends_with("exit 2\n"),
+            "{told}"
+        );
+    }
+    for supplier in ["Hearth \u{202e}yrekab", "\u{2066}Hearth", "Hearth\u{200f}"] {
+        let told = weigh(supplier, "2026-03-10T10:00");
+        assert!(
+            told.contains("`supplier`") && told.ends_with("exit 2\n"),
+            "{told}"
+        );
+    }
+}

@@ -41,6 +41,15 @@ fn a_whole_book_says_so_and_a_changed_one_says_where() {
         told.contains("NOT whole") && told.contains("record 2") && told.ends_with("exit 1\n"),
         "{told}"
     );
+    // Nothing is handed out of it either.
+    for paper in [
+        &["statement", "Quay brewery", "2026-03"][..],
+        &["month", "2026-02", "--close"],
+    ] {
+        let told = farm.run(paper);
+        let refused = told.contains("is not whole, so nothing is handed out of it");
+        assert!(refused && told.ends_with("exit 1\n"), "{told}");
+    }
     let copy = farm.run(&["check", "--daybook", "copy.daybook"]);
     assert!(
         copy.contains("The book is whole") && copy.ends_with("exit 0\n"),

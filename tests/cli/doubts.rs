@@ -171,6 +171,51 @@ fn of_a_test_a_harvest_a_sale_and_a_meal() {
     );
 }
 
+/// A machine that begins without a network may take it for 1970, or for any year.
+#[test]
+fn of_this_machine_s_clock() {
+    let mut farm = Farm::stocked();
+    let weigh = |gross| {
+        [
+            "weigh",
+            "--stream",
+            "bread",
+            "--supplier",
+            "Hearth bakery",
+            "--tare",
+            "0",
+            "--gross",
+            gross,
+        ]
+    };
+    farm.file("tickets.csv", "weighed_at,supplier,stream,gross,tare,unit\n2026-03-10T08:00,Hearth bakery,bread,21,0,lb\n");
+    for (now, gross) in [
+        ("1970-01-01T00:00:00Z", "14.1lb"),
+        ("2099-01-01T00:00:00Z", "15.1lb"),
+    ] {
+        farm.at(now);
+        let told = farm.run(&["weigh", "--file", "tickets.csv"]);
+        assert!(
+            told.contains("Is this machine's clock right?") && told.ends_with("exit 1\n"),
+            "{told}"
+        );
+        asked(
+            &farm,
+            &weigh(gross),
+            &[
+                "this machine's clock says",
+                "Is this machine's clock right?",
+            ],
+        );
+    }
+    // Right again: asked once, and no more.
+    farm.at("2026-03-10T18:10:00Z");
+    asked(&farm, &weigh("16.1lb"), &["Is this machine's clock right?"]);
+    farm.at("2026-03-10T18:06:00Z");
+    let told = farm.run(&weigh("17.1lb"));
+    assert!(told.ends_with("exit 0\n"), "{told}");
+}
+
 /// The next night is planned, and recorded as fed before it comes.
 #[test]
 fn of_a_night_to_come() {

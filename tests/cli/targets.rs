@@ -1,6 +1,6 @@
 //! No flag that names a file destroys a farm's book, its tables or another file.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use crate::farm::Farm;
@@ -21,15 +21,16 @@ fn needed(command: &str) -> &'static [&'static str] {
 /// Every command with every way to name a file to it.
 fn ways(farm: &Farm) -> Vec<(String, String)> {
     let help = farm.run(&["--help"]);
-    let list = help.split("Commands:").nth(1).expect("commands");
-    let list = list.split("\n\n").next().expect("its end");
-    let commands = list.lines().filter_map(|line| {
+    let names = help.lines().filter_map(|line| {
         let name = line.strip_prefix("  ")?.split(' ').next()?;
-        (!name.is_empty()).then_some(name)
+        let is_word = !name.is_empty() && name.bytes().all(|byte| byte.is_ascii_lowercase());
+        (is_word && name != "trayful").then_some(name)
     });
+    let commands: BTreeSet<&str> = names.collect();
     let mut ways = Vec::new();
     for command in commands {
         let help = farm.run(&[command, "--help"]);
+        assert!(help.ends_with("exit 0\n"), "{command}: {help}");
         for line in help.lines().map(str::trim_start) {
             let flag = line.split(" <FILE>").next().filter(|flag| *flag != line);
             let flag = flag.and_then(|flag| flag.split(' ').next_back());

@@ -8,6 +8,7 @@ use sha2::{Digest, Sha256};
 
 use super::bucket::{Bucket, Dock, PickedText};
 use super::weigh_in::caller_id;
+use crate::acts::doubts::Doubts;
 use crate::acts::{MADE_HERE, Result, TableFile};
 use crate::daybook::{Book, Daybook, Entry, NewRecord};
 use crate::quantity::{Grams, NumberForm};
@@ -72,6 +73,11 @@ pub fn import(
 ) -> Result<Imported> {
     let now = asked.now;
     let (file, bytes) = (file.name.as_str(), file.bytes.as_slice());
+    if !asked.sure {
+        let mut doubts = Doubts::default();
+        doubts.clock(book, "at", now)?;
+        doubts.settled()?;
+    }
     let table = Table::read(file, bytes, &NEEDED, |name| COLUMNS.contains(&name));
     let table = table.map_err(with_every_column)?;
     let total = u64::try_from(table.row_count()).unwrap_or(u64::MAX) * 2;
@@ -287,6 +293,10 @@ fn made_id(row: &Row<'_>, made: &mut BTreeMap<String, u32>) -> String {
 /// Reads an instant: with an offset or `Z` as it stands, else in the farm's zone.
 pub(crate) fn read_instant(text: &str, zone: &TimeZone) -> Result<Timestamp, Said> {
     let text = text.trim();
+    // A zone in brackets would be passed over.
+    if text.contains('[') {
+        return Err(say!("accepted-time"));
+    }
     if let Ok(instant) = text.parse::<Timestamp>() {
         return Ok(instant);
     }

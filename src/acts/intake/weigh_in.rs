@@ -11,7 +11,7 @@ use crate::quantity::{Grams, Litres, Reading};
 use crate::sheet::TicketCard;
 use crate::stream::{Class, Flag, Refusal, Stream, Verdict, flag, use_note};
 use crate::table::{may_be_a_slip, same_name};
-use crate::words::{Said, say};
+use crate::words::{Said, is_unseen, say};
 
 /// A bucket judged: the ticket to write and what to say.
 #[derive(Debug, Clone, PartialEq)]
@@ -385,7 +385,7 @@ pub(crate) fn caller_id(id: &str) -> Result<(), Rejection> {
         && id.chars().count() <= 60
         && !id.starts_with('#')
         && !reads_as_record
-        && !id.chars().any(|c| c.is_control() || c.is_whitespace());
+        && !id.chars().any(|c| is_unseen(c) || c.is_whitespace());
     if fine || id.starts_with(MADE_HERE) {
         return Ok(());
     }

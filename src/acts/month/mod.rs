@@ -49,6 +49,7 @@ pub fn close_month(
 ) -> Result<i64> {
     let why = why.map(|why| reason("--why", why)).transpose()?;
     book.write(asked.now, |writing| {
+        writing.whole()?;
         if let Some(version) = repeated(writing, month, asked)? {
             return Ok(version);
         }

@@ -24,6 +24,7 @@ pub fn statement(
 ) -> Result<StatementSheet> {
     let supplier = supplier.trim();
     book.at_one_moment(|book| {
+        book.whole()?;
         let basis = Basis::of(book, month, version)?;
         let statement = of_supplier(book, supplier, month, &basis)?;
         let around = around(book, Some(&statement.supplier), &basis)?;
