@@ -278,9 +278,11 @@ fn bad_input_is_named() {
         let _written = write!(told, "{code} {error}");
     }
     insta::assert_snapshot!(told, @r#"
-    2 error: `--nights`: `0` is not accepted; accepted: nights from 1 to 60
-    2 error: `--nights`: `61` is not accepted; accepted: nights from 1 to 60
-    1 error: `p.toml` row 2, `TOML`: `capacity = 1` is not accepted; accepted: what the README shows (unknown field `capacity`, expected one of `capacity_kg`, `share_pct`, `keeps_times`)
+    2 error: `--nights`: `0` is not accepted; accepted: a whole number from 1 to 60, digits alone
+    hint: `trayful ahead --help` shows what there is, with an example
+    2 error: `--nights`: `61` is not accepted; accepted: a whole number from 1 to 60, digits alone
+    hint: `trayful ahead --help` shows what there is, with an example
+    1 error: `p.toml` row 2, `TOML`: `capacity = 1` is not accepted; accepted: what the guide to files shows (unknown field `capacity`, expected one of `capacity_kg`, `share_pct`, `keeps_times`)
     hint: nothing was recorded; mend the file and run the same command again
     1 error: `a.csv` row 1, `kg`: `no such column` is not accepted; accepted: the columns day,supplier,stream,kg
     hint: nothing was recorded; mend the file and run the same command again

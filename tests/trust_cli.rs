@@ -344,7 +344,7 @@ fn slips_in_asking_are_named() {
     --liquor-dry 40: error: `--liquor-dry`: `40` is not accepted; accepted: per cent from 0 to 20 | exit 2
     --steady: error: `--steady` without a daybook needs the mix before; accepted: --last FILE, a table group,stream,kg | exit 2
     --steady --last nothing.csv: error: `nothing.csv` could not be read: No such file or directory (os error 2) | exit 2
-    --last stock.csv: error: the following required arguments were not provided: | exit 2
+    --last stock.csv: error: `--steady` is missing | exit 2
     "#);
 }
 

@@ -163,10 +163,11 @@ impl Setting {
         (self.own_tables()).map(|(name, given)| (name, given.clone().or_else(|| beside(name))))
     }
 
-    /// Where tables are read, there or not.
+    /// Where the farm's own files are read, there or not.
     pub(super) fn table_names(&self) -> Vec<PathBuf> {
         let own = self.own_tables().into_iter();
-        own.flat_map(|(name, given)| [given.clone(), self.beside(name)])
+        own.flat_map(|(name, given)| [given.clone(), self.own_file(name)])
+            .chain([self.own_file(super::columns::FILE)])
             .flatten()
             .collect()
     }

@@ -61,7 +61,7 @@ mod tests {
             .to_string();
         insta::assert_snapshot!(bad, @r#"
         `next.csv` row 2, `day`: `27.11.` is not accepted; accepted: a day such as 2026-11-27
-        `next.csv` row 3, `stream`: `mellon` is not accepted; accepted: a stream of the stream table; nearest: melon-trim
+        `next.csv` row 3, `stream`: `mellon` is not accepted; accepted: a stream of the stream table; nearest: melon-trim (produce)
         `next.csv` row 3, `kg`: `-1` is not accepted; accepted: a number from 0 to 100000, or empty
         `next.csv` row 5, `day, supplier, stream`: `2026-11-27, A, bread` is not accepted; accepted: each `day, supplier, stream` once; row 4 has it
         "#);

@@ -303,7 +303,7 @@ mod tests {
         let text = "[cold]\ncapacity_kg = -1\n[[buy]]\nstream = \"wheat-brn\"\ndelivery_days = [\"funday\"]\n[[holiday]]\nday = \"24.12.\"\n[[hatch]]\nday = \"2026-11-30\"\nlarvae = 0\ntrays = 2\ntray_area_m2 = inf\n";
         insta::assert_snapshot!(read(text).expect_err("findings").to_string(), @r#"
         `plan.toml` row 2, `cold.capacity_kg`: `-1` is not accepted; accepted: a number from 0 to 1000000
-        `plan.toml` row 4, `buy.stream`: `wheat-brn` is not accepted; accepted: a stream of the stream table; nearest: wheat-bran, wheat-straw
+        `plan.toml` row 4, `buy.stream`: `wheat-brn` is not accepted; accepted: a stream of the stream table; nearest: wheat-bran (grain), wheat-straw (woody), rice-bran (grain)
         `plan.toml` row 5, `buy.delivery_days`: `funday` is not accepted; accepted: mon, tue, wed, thu, fri, sat, sun
         `plan.toml` row 10, `hatch.larvae`: `0` is not accepted; accepted: a number from 1 to 1000000000
         `plan.toml` row 12, `hatch.tray_area_m2`: `inf` is not accepted; accepted: a number from 0.001 to 100

@@ -6,6 +6,7 @@ use std::io::Cursor;
 use calamine::{Data, DataRef, Reader as _, Xlsx, XlsxError};
 
 use super::{Finding, Findings};
+use crate::words::{Said, say};
 
 /// Columns read of a sheet, and cells read of a book, at most (our default):
 /// a cell far out must not cost memory for all between.
@@ -35,8 +36,8 @@ pub fn cell_name(column: u32, row: u32) -> String {
 /// Reads an .xlsx workbook.
 pub fn read_workbook(file: &str, bytes: &[u8]) -> Result<Vec<SheetOfBook>, Findings> {
     let whole =
-        |seen: &str, accepted: &str| Findings(vec![Finding::at(file, None, "", seen, accepted)]);
-    let unreadable = |error: XlsxError| whole(&error.to_string(), "a workbook (.xlsx)");
+        |seen: Said, accepted: Said| Findings(vec![Finding::at(file, None, "", seen, accepted)]);
+    let unreadable = |error: XlsxError| whole(error.to_string().into(), say!("accepted-workbook"));
     let mut book: Xlsx<_> =
         calamine::open_workbook_from_rs(Cursor::new(bytes)).map_err(unreadable)?;
     let mut cells = 0;
@@ -55,8 +56,8 @@ pub fn read_workbook(file: &str, bytes: &[u8]) -> Result<Vec<SheetOfBook>, Findi
             }
             cells += 1;
             if cells > CELLS_MOST {
-                let accepted = "a workbook of at most 5000000 cells";
-                return Err(whole("more cells than that", accepted));
+                let accepted = say!("accepted-workbook-cells", most = CELLS_MOST);
+                return Err(whole(say!("seen-more-cells"), accepted));
             }
             rows.entry(row + 1).or_default().insert(column, text);
         }

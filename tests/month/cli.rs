@@ -68,12 +68,8 @@ fn refusals_name_what_is_accepted() {
     hint: `trayful month MONTH --close` makes the first version of a month that is over
 
     exit 2
-    error: the following required arguments were not provided:
-      --close
-
-    Usage: trayful month --close --why <REASON> <MONTH>
-
-    For more information, try '--help'.
+    error: `--close` is missing
+    hint: `trayful month --help` shows what there is, with an example
 
     exit 2
     error: `month`: `2026` is not accepted; accepted: a month with --close or --version; a year is the sum of its months

@@ -142,7 +142,7 @@ accepted-column-once = each column once
 accepted-commas = columns separated by commas, not by `{ $separator }`
 accepted-cells = { $count } cells, as in the header
 accepted-once = each `{ $what }` once; row { $row } has it
-accepted-toml = what the README shows ({ $why })
+accepted-toml = what the guide to files shows ({ $why })
 accepted-a-name = a name
 accepted-filled = a value that is not empty
 accepted-kilograms = kilograms from 0 to 100000
@@ -223,3 +223,9 @@ accepted-bytes-most = at most { $most } bytes of TOML
 seen-columns = { $count } columns
 seen-more-rows = more rows
 seen-bytes = { $count } bytes
+accepted-heading = a heading of the workbook
+accepted-columns-headings = such as supplier=Who; columns: { $columns }
+accepted-sheet = a sheet with a row of headings for when, supplier, stream and gross or net weight; `--columns supplier=Who,stream=What` says which is which
+accepted-workbook = a workbook (.xlsx)
+accepted-workbook-cells = a workbook of at most { $most } cells
+seen-more-cells = more cells than that

@@ -62,7 +62,7 @@ ask-columns-form = such as supplier=Who,stream=What
 
 # A command line that can't be read.
 usage-value = `{ $place }`: `{ $seen }` is not accepted; accepted: { $accepted }
-usage-below-zero = `{ $seen }` is below zero, and nothing here takes that; accepted: a figure of zero or more, behind the option it is for
+usage-below-zero = `{ $seen }` is below zero; accepted: zero or more
 usage-option = there is no option `{ $unknown }`
 usage-option-near = there is no option `{ $unknown }`; nearest: `{ $near }`
 usage-command = there is no command `{ $unknown }`

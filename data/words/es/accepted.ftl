@@ -142,7 +142,7 @@ accepted-column-once = cada columna una vez
 accepted-commas = columnas separadas por comas, no por `{ $separator }`
 accepted-cells = { $count } celdas, como en los encabezados
 accepted-once = cada `{ $what }` una vez; la fila { $row } ya lo tiene
-accepted-toml = lo que muestra el README ({ $why })
+accepted-toml = lo que muestra la guía de archivos ({ $why })
 accepted-a-name = un nombre
 accepted-filled = un valor que no esté vacío
 accepted-kilograms = kilogramos de 0 a 100000
@@ -223,3 +223,9 @@ accepted-bytes-most = como máximo { $most } bytes de TOML
 seen-columns = { $count } columnas
 seen-more-rows = más filas
 seen-bytes = { $count } bytes
+accepted-heading = un encabezado del libro de cálculo
+accepted-columns-headings = como supplier=Quién; columnas: { $columns }
+accepted-sheet = una hoja con una fila de encabezados para cuándo, proveedor, flujo y peso bruto o neto; `--columns supplier=Quién,stream=Qué` dice cuál es cuál
+accepted-workbook = un libro de cálculo (.xlsx)
+accepted-workbook-cells = un libro de cálculo de { $most } celdas como máximo
+seen-more-cells = más celdas que esas

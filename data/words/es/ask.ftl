@@ -62,7 +62,7 @@ ask-columns-form = como supplier=Quién,stream=Qué
 
 # Una orden que no se puede leer.
 usage-value = `{ $place }`: `{ $seen }` no se acepta; se acepta: { $accepted }
-usage-below-zero = `{ $seen }` está por debajo de cero, y aquí nada lo admite; se acepta: una cifra desde cero, detrás de la opción a la que pertenece
+usage-below-zero = `{ $seen }` está por debajo de cero; se acepta: cero o más
 usage-option = no hay una opción `{ $unknown }`
 usage-option-near = no hay una opción `{ $unknown }`; la más cercana: `{ $near }`
 usage-command = no hay una orden `{ $unknown }`

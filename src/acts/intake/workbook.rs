@@ -9,6 +9,7 @@ use crate::acts::{ActError, Result, TableFile};
 use crate::daybook::Daybook;
 use crate::quantity::MassUnit;
 use crate::table::{Finding, Findings, SheetOfBook, Table, cell_name, folded, read_workbook};
+use crate::words::say;
 
 const HEADINGS: &[u8] = include_bytes!("../../../data/ticket-headings.csv");
 /// Rows of a sheet in which its headings are looked for (our default).
@@ -51,8 +52,7 @@ impl OwnColumns {
                 (!heading.is_empty()).then(|| (*column, heading.to_owned()))
             });
             let (column, heading) = read.ok_or_else(|| {
-                let columns = COLUMNS.join(", ");
-                let accepted = format!("COLUMN=HEADING with commas between, such as supplier=Who,stream=What; columns: {columns}");
+                let accepted = say!("accepted-columns-headings", columns = COLUMNS.join(", "));
                 Rejection::new("--columns", pair.trim(), accepted)
             })?;
             own.insert(column, heading);
@@ -64,7 +64,7 @@ impl OwnColumns {
     pub fn of_file(file: &TableFile) -> Result<Self, Findings> {
         let table = Table::read(&file.name, &file.bytes, &["column", "heading"], |_| false)?;
         let rows = table.rows(|row| {
-            let heading = row.needed("heading", "a heading of the workbook")?;
+            let heading = row.needed("heading", say!("accepted-heading"))?;
             let column = row.required("column", COLUMNS.join(", "), |text| {
                 COLUMNS.iter().find(|known| **known == text).copied()
             })?;
@@ -149,7 +149,7 @@ impl BookTaken {
             }
         }
         if sheets.is_empty() {
-            let accepted = "a sheet with a row of headings for when, supplier, stream and gross or net weight; `--columns supplier=Who,stream=What` says which is which";
+            let accepted = say!("accepted-sheet");
             let seen = seen(&book);
             return Err(Findings(vec![Finding::at(
                 &file.name, None, "headings", &seen, accepted,
@@ -273,7 +273,7 @@ fn headings() -> Result<BTreeMap<String, &'static str>, Findings> {
         |_| false,
     )?;
     let rows = table.rows(|row| {
-        let heading = row.needed("heading", "a heading")?;
+        let heading = row.needed("heading", say!("accepted-heading"))?;
         let column = row.required("column", COLUMNS.join(", "), |text| {
             COLUMNS.iter().find(|known| **known == text).copied()
         })?;
