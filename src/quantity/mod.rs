@@ -126,7 +126,7 @@ impl QuantityError {
             Refused::AmbiguousTon => say!("accepted-not-ton"),
             Refused::Unstable => say!("accepted-at-rest"),
             Refused::Overload => say!("accepted-no-overload"),
-            Refused::Negative => say!("accepted-zero-or-more"),
+            Refused::Negative => say!("accepted-not-below-zero"),
             Refused::TooHeavy => say!("accepted-up-to-100t"),
             Refused::OutOfRange(accepted) => accepted.clone(),
         }

@@ -38,7 +38,6 @@ accepted-small-letters = small letters: `g` for grams, `t` for 1000 kg
 accepted-not-ton = lb, kg, or t for 1000 kg (`ton` may mean 907, 1000 or 1016 kg)
 accepted-at-rest = a reading at rest, not one from while the scale moved: weigh again
 accepted-no-overload = a weight, not a scale's mark for overload or error
-accepted-zero-or-more = a weight of zero or more
 accepted-up-to-100t = at most 100 t in one entry
 accepted-above-zero = a weight above zero
 accepted-not-below-zero = a weight not below zero

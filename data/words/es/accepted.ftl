@@ -38,7 +38,6 @@ accepted-small-letters = letras minúsculas: `g` para gramos, `t` para 1000 kg
 accepted-not-ton = lb, kg, o t para 1000 kg (`ton` puede ser 907, 1000 o 1016 kg)
 accepted-at-rest = una lectura en reposo, no una de cuando la báscula se movía: pese de nuevo
 accepted-no-overload = un peso, no la señal de sobrecarga o de error de la báscula
-accepted-zero-or-more = un peso de cero o más
 accepted-up-to-100t = como mucho 100 t en una entrada
 accepted-above-zero = un peso mayor que cero
 accepted-not-below-zero = un peso no menor que cero
