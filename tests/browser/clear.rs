@@ -169,7 +169,7 @@ fn the_sheet_and_the_labels_print_on_both_papers() {
                     .margins(margin.clone())
                     .build()
                     .expect("a paper");
-                let pdf = browser.client.print(paper).await.expect("a PDF");
+                let pdf = browser.print(&paper).await;
                 let text = String::from_utf8_lossy(&pdf);
                 let near = |number: &str, wanted: &str| {
                     let number: f64 = number.parse().expect("a number");

@@ -6,6 +6,7 @@ use std::time::Duration;
 
 use fantoccini::actions::{InputSource, KeyAction, KeyActions};
 use fantoccini::error::CmdError;
+use fantoccini::wd::PrintConfiguration;
 use fantoccini::{Client, ClientBuilder, Locator, key::Key};
 use hyper_util::client::legacy::connect::HttpConnector;
 use serde_json::{Value, json};
@@ -69,6 +70,8 @@ impl Browser {
             "--disable-background-networking",
             "--disable-component-update",
             "--disable-sync",
+            // Shared memory is small in a container, and printing takes much of it.
+            "--disable-dev-shm-usage",
         ];
         let mut flags: Vec<String> = flags.map(str::to_owned).into();
         flags.push(format!("--user-data-dir={}", profile.path().display()));
@@ -237,6 +240,22 @@ impl Browser {
         found.text().await.expect("its text")
     }
 
+    /// The page as a PDF, once it stands whole. A browser that is busy may fail
+    /// to print; what is asked is what comes out when it does.
+    pub(crate) async fn print(&self, paper: &PrintConfiguration) -> Vec<u8> {
+        self.until("document.readyState === 'complete' && document.fonts.status === 'loaded'")
+            .await;
+        let mut told = String::new();
+        for _ in 0..5 {
+            match self.client.print(paper.clone()).await {
+                Ok(pdf) => return pdf,
+                Err(error) => told = error.to_string(),
+            }
+            tokio::time::sleep(Duration::from_secs(1)).await;
+        }
+        panic!("not printed: {told}");
+    }
+
     /// A picture for a person to look at, kept out of the repository.
     pub(crate) async fn picture(&self, name: &str) {
         let folder =
@@ -247,14 +266,14 @@ impl Browser {
     }
 }
 
-/// Runs a test that must end in three minutes.
+/// Runs a test, and ends one that hangs: ten minutes are far beyond the longest.
 pub(crate) fn in_time<F: Future<Output = ()>>(test: F) {
     tokio::runtime::Builder::new_current_thread()
         .enable_all()
         .build()
         .expect("a runtime")
         .block_on(async {
-            tokio::time::timeout(Duration::from_secs(180), test)
+            tokio::time::timeout(Duration::from_secs(600), test)
                 .await
                 .expect("in time");
         });
