@@ -167,6 +167,14 @@ pub enum DaybookError {
         path: PathBuf,
         what: Said,
     },
+    /// A damaged file of which no record is whole.
+    NothingLeft {
+        path: PathBuf,
+    },
+    /// A damaged file that holds records, and no settings of the farm's.
+    SettingsLost {
+        path: PathBuf,
+    },
 }
 
 fn records(seqs: &[i64]) -> String {
@@ -251,6 +259,8 @@ impl DaybookError {
                 say!("book-not-brought-up", path = of(path), found, why)
             }
             Self::CopyNotWhole { path, what } => say!("book-copy-not-whole", path = of(path), what),
+            Self::NothingLeft { path } => say!("book-nothing-left", path = of(path)),
+            Self::SettingsLost { path } => say!("book-settings-lost", path = of(path)),
         }
     }
 }

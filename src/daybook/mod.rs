@@ -66,6 +66,7 @@ pub use month::record::MonthRow;
 pub use record::*;
 pub use stock::flows::OutflowKind;
 pub use stock::lots::{AssayOfLot, LotRow, OnLot};
+pub use store::rescue::{Carried, Lost, Rescued, rescue};
 pub use store::write::{Appended, Writing};
 pub use trace::LeftLine;
 

@@ -91,4 +91,31 @@ unprinted = Not all of it could be printed: { $why }. What was recorded stands i
 file-too-large = `{ $file }` has more than { $most } MiB; accepted: less, in several files where need be
 
 # A book that can't be read.
-check-unreadable = a copy made by `trayful keep` is for this
+check-unreadable = a copy made by `trayful keep` is for this; `trayful check --rescue NEW` writes what can still be read into a new book
+
+# A damaged book, and the new one made of what can be read of it.
+rescue-title = What can be read of { $file }, in { $new }
+rescue-told = { $kept ->
+    [one] { $kept } record kept
+   *[other] { $kept } records kept
+}, { $gone ->
+    [0] none lost of those the file still names.
+    [one] { $gone } lost. Enter anew what you have on paper:
+   *[other] { $gone } lost. Enter anew what you have on paper:
+}
+lost = { $what }: { $why }
+lost-one = record { $seq }
+lost-some = records { $first } to { $last }
+lost-ticket = ticket #{ $number }, { $id }
+lost-gone = nothing is left of it
+lost-unreadable = can't be read, { $why }
+lost-changed = what it says does not give its digest, so it was changed
+lost-unproved = can be read but not proved, since nothing is left of the record before it
+lost-hangs = it hangs on record { $on } of the old book, which is lost
+rescue-strikes = A strike or a mix fed may be among the lost: what it struck counts again, and what it fed is in stock again. Look through `trayful stock` and weigh what is there.
+rescue-settings-given = The farm's settings were lost. Those of the book you named were written as the last record.
+rescue-renumbered = Tickets #{ $from } to #{ $to } have new numbers now: #{ $now } to #{ $last }.
+rescue-renumbered-one = Ticket #{ $from } is #{ $now } now.
+rescue-seals = The new book has seals of its own: the last record kept had { $old }, the new book ends with { $seal }. Papers printed before bear old seals, so keep { $file } as well; `--json` lists them all.
+rescue-settings = `--settings BOOK` takes them from a copy, or from a new book made by `trayful begin`
+rescue-nothing = a copy made by `trayful keep` is for this

@@ -53,6 +53,8 @@ book-unfolded = `{ $path }` lies where nothing can be written, and `{ $beside }`
 book-moved = `{ $path }` was moved, removed, replaced or cut short while it was open here, so nothing is kept
 book-not-whole = `{ $path }` is not whole, so nothing is handed out of it: { $first } ({ $flaws } in all)
 book-damaged = `{ $path }` is damaged: { $what }
+book-nothing-left = no record of `{ $path }` can be read and proved, so no new book was made
+book-settings-lost = the farm's settings can't be read from `{ $path }`, and a book can't do without; no new book was made
 book-shut = `{ $path }` could not be opened; accepted: a file this user may read, in a folder with room
 book-file = `{ $path }` could not be { $deed ->
     [looked-at] looked at

@@ -91,4 +91,31 @@ unprinted = No se pudo imprimir todo: { $why }. Lo que se anotó está en el lib
 file-too-large = `{ $file }` tiene más de { $most } MiB; vale: menos, en varios archivos si hace falta
 
 # Un libro que no se puede leer.
-check-unreadable = para esto sirve una copia hecha con `trayful keep`
+check-unreadable = para esto sirve una copia hecha con `trayful keep`; `trayful check --rescue NUEVO` escribe en un libro nuevo lo que aún se puede leer
+
+# Un libro dañado, y el nuevo hecho con lo que se puede leer de él.
+rescue-title = Lo que se puede leer de { $file }, en { $new }
+rescue-told = { $kept ->
+    [one] { $kept } registro conservado
+   *[other] { $kept } registros conservados
+}, { $gone ->
+    [0] ninguno perdido de los que el archivo aún nombra.
+    [one] { $gone } perdido. Vuelva a anotar lo que tenga en papel:
+   *[other] { $gone } perdidos. Vuelva a anotar lo que tenga en papel:
+}
+lost = { $what }: { $why }
+lost-one = registro { $seq }
+lost-some = registros { $first } a { $last }
+lost-ticket = tique n.º { $number }, { $id }
+lost-gone = no queda nada de él
+lost-unreadable = no se puede leer, { $why }
+lost-changed = lo que dice no da su huella, así que se cambió
+lost-unproved = se puede leer pero no probar, pues no queda nada del registro anterior
+lost-hangs = depende del registro { $on } del libro viejo, que se perdió
+rescue-strikes = Entre lo perdido puede haber una anulación o una mezcla dada: lo que anuló vuelve a contar, y lo que dio vuelve a estar en existencias. Revise `trayful stock` y pese lo que hay.
+rescue-settings-given = Los ajustes de la granja se perdieron. Los del libro que usted nombró quedaron escritos como último registro.
+rescue-renumbered = Los tiques n.º { $from } a { $to } tienen ahora otros números: n.º { $now } a { $last }.
+rescue-renumbered-one = El tique n.º { $from } es ahora el n.º { $now }.
+rescue-seals = El libro nuevo tiene sellos propios: el último registro conservado tenía { $old }, el libro nuevo acaba con { $seal }. Lo impreso antes lleva sellos viejos, así que guarde también { $file }; `--json` los enumera todos.
+rescue-settings = `--settings LIBRO` los toma de una copia, o de un libro nuevo hecho con `trayful begin`
+rescue-nothing = para esto sirve una copia hecha con `trayful keep`

@@ -53,6 +53,8 @@ book-unfolded = `{ $path }` está donde no se puede escribir, y `{ $beside }`, a
 book-moved = `{ $path }` se movió, se quitó, se cambió por otro o se cortó mientras estaba abierto aquí, así que no se guarda nada
 book-not-whole = `{ $path }` no está entero, así que nada se entrega de él: { $first } ({ $flaws } en total)
 book-damaged = `{ $path }` está dañado: { $what }
+book-nothing-left = ningún registro de `{ $path }` se puede leer y probar, así que no se hizo un libro nuevo
+book-settings-lost = los ajustes de la granja no se pueden leer de `{ $path }`, y un libro no puede estar sin ellos; no se hizo un libro nuevo
 book-shut = `{ $path }` no se pudo abrir; vale: un archivo que este usuario pueda leer, en una carpeta con sitio
 book-file = `{ $path }` no se pudo { $deed ->
     [looked-at] mirar

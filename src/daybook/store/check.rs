@@ -164,12 +164,15 @@ fn attempt(find: FindFlaws, conn: &Connection, flaws: &mut Vec<Flaw>) {
     }
 }
 
-fn misplaced_flaws(conn: &Connection, flaws: &mut Vec<Flaw>) -> rusqlite::Result<()> {
+/// Every table of records, and what must hold of its rows.
+pub(super) fn placed() -> impl Iterator<Item = (String, String)> {
     let own = |kind: &&str| (kind.replace('-', "_"), format!("r.kind = '{kind}'"));
-    let further = PLACED
-        .iter()
-        .map(|(table, fine)| ((*table).to_owned(), (*fine).to_owned()));
-    for (table, fine) in Entry::KINDS.iter().map(own).chain(further) {
+    let further = (PLACED.iter()).map(|(table, fine)| ((*table).to_owned(), (*fine).to_owned()));
+    Entry::KINDS.iter().map(own).chain(further)
+}
+
+fn misplaced_flaws(conn: &Connection, flaws: &mut Vec<Flaw>) -> rusqlite::Result<()> {
+    for (table, fine) in placed() {
         let sql = format!(
             "SELECT DISTINCT x.seq FROM {table} x JOIN record r ON r.seq = x.seq
              WHERE NOT ({fine}) ORDER BY x.seq"

@@ -13,4 +13,5 @@ pub(super) mod migrate;
 pub(super) mod open;
 pub(super) mod place;
 pub(super) mod put;
+pub(super) mod rescue;
 pub(super) mod write;

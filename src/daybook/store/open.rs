@@ -48,24 +48,9 @@ impl Daybook {
                 accepted: say!("accepted-farm-first"),
             });
         }
-        let unfinished = Unfinished::beside(path)?;
-        let fault = |error| DaybookError::from_sqlite(path, error);
-        let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-        let conn = connect(unfinished.path(), flags, PATIENCE).map_err(fault)?;
-        migrate::bring_up(&conn).map_err(fault)?;
-        let mut daybook = Self::of(conn, unfinished.path(), path, false)?;
-        daybook.append(std::slice::from_ref(farm), now)?;
-        let seal = daybook.seal()?;
-        // Only now: with pages beside it, closing could leave a part there
-        // without a word when the disk is full.
-        write_ahead(&daybook.conn).map_err(fault)?;
-        daybook.close()?;
-        let made = Self::open_as(unfinished.path(), path, PATIENCE)?;
-        if made.seal()? != seal {
-            return Err(DaybookError::BrokenOff);
-        }
-        made.close()?;
-        unfinished.place()?;
+        make(path, |daybook| {
+            daybook.append(std::slice::from_ref(farm), now).map(drop)
+        })?;
         Self::open(path)
     }
 
@@ -164,9 +149,33 @@ impl Daybook {
     }
 }
 
+/// Makes a new file, lets `fill` write into it, and puts it in its place once
+/// it reads back as it was written.
+pub(super) fn make<T>(path: &Path, fill: impl FnOnce(&mut Daybook) -> Result<T>) -> Result<T> {
+    let unfinished = Unfinished::beside(path)?;
+    let fault = |error| DaybookError::from_sqlite(path, error);
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let conn = connect(unfinished.path(), flags, PATIENCE).map_err(fault)?;
+    migrate::bring_up(&conn).map_err(fault)?;
+    let mut daybook = Daybook::of(conn, unfinished.path(), path, false)?;
+    let filled = fill(&mut daybook)?;
+    let seal = daybook.seal()?;
+    // Only now: with pages beside it, closing could leave a part there
+    // without a word when the disk is full.
+    write_ahead(&daybook.conn).map_err(fault)?;
+    daybook.close()?;
+    let made = Daybook::open_as(unfinished.path(), path, PATIENCE)?;
+    if made.seal()? != seal {
+        return Err(DaybookError::BrokenOff);
+    }
+    made.close()?;
+    unfinished.place()?;
+    Ok(filled)
+}
+
 /// Judges by the directory entry alone: opening the file here and closing it
 /// again would drop the locks of another handle in this process.
-fn looks_possible(path: &Path) -> Result<()> {
+pub(super) fn looks_possible(path: &Path) -> Result<()> {
     let not_a_daybook = |why| DaybookError::NotADaybook {
         path: path.to_owned(),
         why,

@@ -6,7 +6,7 @@ use rusqlite::{Transaction, TransactionBehavior};
 use super::get::rows;
 use super::{admit, chain, differ, get, instants, put};
 use crate::daybook::stock::marks;
-use crate::daybook::{Book, Daybook, DaybookError, Entry, NewRecord, Result, Seal};
+use crate::daybook::{Book, Daybook, DaybookError, Entry, NewRecord, Record, Result, Seal};
 
 /// What became of a record.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -83,6 +83,14 @@ impl<'a> Writing<'a> {
             recorded_at: instants::whole_second(now),
             broken_off: false,
         })
+    }
+
+    /// Adds a record of another book, recorded when it was recorded there.
+    pub(super) fn carry(&mut self, record: &Record) -> Result<Appended> {
+        let now = std::mem::replace(&mut self.recorded_at, record.recorded_at);
+        let appended = self.append(&record.content);
+        self.recorded_at = now;
+        appended
     }
 
     /// Adds one record, or finds that it is there already.
