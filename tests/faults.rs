@@ -184,6 +184,39 @@ fn files_beyond_all_measure_are_refused_at_once() {
     );
 }
 
+/// A group too small for the scale goes without or gets more than its due, and
+/// is named; the others are mixed all the same.
+#[test]
+fn one_small_group_stops_nobody_else_s_mix() {
+    let folder = begun();
+    let window = "window.moisture_pct = { min = 64, max = 72, limit_min = 60, limit_max = 76 }";
+    let targets = format!(
+        "[group.grower]\ndry_matter_kg = 5\n{window}\n[group.nursery]\ndry_matter_kg = 0.06\n{window}\n"
+    );
+    std::fs::write(folder.path().join("targets.toml"), targets).expect("a file");
+    let stock = include_str!("../examples/one-night/stock.csv");
+    std::fs::write(folder.path().join("stock.csv"), stock).expect("a file");
+    let files = "--stock stock.csv --targets targets.toml --json";
+    for (asked, left_out) in [("--apart", false), ("--apart", true), ("--plain", true)] {
+        let division = if left_out { "0.5lb" } else { "0.1kg" };
+        let line = format!("mix {files} {asked} --division {division}");
+        let told = run(folder.path(), &line.split(' ').collect::<Vec<_>>());
+        assert_eq!(told.status.code(), Some(3), "{line}: {told:?}");
+        let mix: serde_json::Value = serde_json::from_slice(&told.stdout).expect("JSON");
+        let of = |name: &str| {
+            let groups = mix["groups"].as_array().expect("groups").iter();
+            let mut named = groups.filter(|group| group["group"] == name);
+            named.next().cloned().expect("a group")
+        };
+        let dry = |name: &str| of(name)["dm_kg"].as_f64().expect("a figure");
+        assert!((4.9..5.2).contains(&dry("grower")), "{mix}");
+        assert_eq!(dry("nursery") < 1e-9, left_out, "{mix}");
+        let coarse = &mix["too_coarse"];
+        let named = coarse.as_array().is_some_and(|all| all.len() == 1);
+        assert!(named && coarse.to_string().contains("nursery"), "{coarse}");
+    }
+}
+
 /// What was asked for and could not be printed is an error; that the reader
 /// had enough is none.
 #[cfg(unix)]
