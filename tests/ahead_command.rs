@@ -107,8 +107,8 @@ fn the_nights_ahead_in_words() {
     // The seal differs from run to run: cohorts were given ids of their own.
     let (out, _) = out.split_once(" Book seal ").expect("the seal stands last");
     insta::assert_snapshot!(format!("{out}---\n{error}---\n{code}"), @r#"
-    The next 5 nights, from Wed 25 Nov
     DOES NOT FIT: not every night can be fed inside every window, even with the advice taken.
+    The next 5 nights, from Wed 25 Nov
     1. Fri 27 Nov, Sun 29 Nov are too dry for growing, young: up to 20.0 points beyond the window. Nothing that can be bought mends it.
     2. Compost what can no longer be fed: 83.0 kg of bread, 107.8 kg of spent-grain (lots below).
 

@@ -301,7 +301,7 @@ fn a_page_without_script_weighs_in_asks_and_repeats_harmlessly() {
     };
     let first = send("id=auto-000000000001&gross=25.4&picked_weight=1.1&picked_kind=pit");
     assert_eq!(first.status, 200);
-    assert!(first.body.contains("22.8 lb (10.34 kg)"), "{}", first.body);
+    assert!(first.body.contains("22.8 lb"), "{}", first.body);
     assert!(first.body.contains("pit picked out at the dock"));
     let again = send("id=auto-000000000001&gross=25.4&picked_weight=1.1&picked_kind=pit");
     assert!(

@@ -8,7 +8,7 @@ use crate::words::{Said, say};
 use crate::acts::error::reason;
 use crate::acts::harvest::ended_with;
 use crate::acts::stock::lot::lot_name;
-use crate::acts::{ActError, Asked, Result};
+use crate::acts::{ActError, Asked, Result, settings};
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Struck {
@@ -131,13 +131,16 @@ fn with_what_hangs(book: &Book, what: &Said, error: DaybookError) -> ActError {
     let DaybookError::WeightLeft { seq, .. } = &error else {
         return error.into();
     };
-    let Ok(hanging) = book.outflow_of(*seq) else {
+    let (Ok(hanging), Ok(farm)) = (book.outflow_of(*seq), settings(book)) else {
         return error.into();
     };
     let hanging: Vec<_> = hanging.iter().filter(|on| on.grams.get() != 0).collect();
     let told = hanging.iter().map(|on| {
         let record = say!("record-other", on.kind, on.seq);
-        Said::joined([record, format!("({:.2} kg)", on.grams.kg()).into()], " ")
+        Said::joined(
+            [record, format!("({})", farm.units.told(on.grams)).into()],
+            " ",
+        )
     });
     ActError::Hangs {
         what: what.clone(),

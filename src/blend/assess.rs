@@ -1,7 +1,7 @@
 //! The second road: every figure of a mix from the weights on the sheet, in
 //! plain arithmetic on kilograms, without model, rows or solver.
 
-use crate::quantity::{Grams, Litres};
+use crate::quantity::{Grams, Litres, Units};
 use crate::stream::{Analyte, Bound, CARBON_DIVISOR, Measure, PROTEIN_OF_NITROGEN, Side, Window};
 use crate::words::{Said, say};
 
@@ -367,6 +367,7 @@ fn cap_and_volume_faults(
     volume_l: Option<f64>,
 ) -> Vec<Said> {
     let weights = &weighed.groups[position];
+    let units = Units::of(problem.division);
     let mut faults = Vec::new();
     for (stream, cap) in &group.caps {
         let lots = weights
@@ -385,16 +386,16 @@ fn cap_and_volume_faults(
             faults.push(say!(
                 "mix-above-cap",
                 stream,
-                kg = format!("{:.3}", of_stream.kg()),
+                weight = units.told(of_stream),
                 pct = format!("{:.0}", cap.pct()),
-                allowed = format!("{allowed:.3}"),
+                allowed = units.told_kg(allowed),
             ));
         }
     }
     if let (Some(limit), Some(volume)) = (group.volume.map(Litres::get), volume_l)
         && volume > limit * (1.0 + SAME_SHARE)
     {
-        let [volume, limit] = [volume, limit].map(|litres| format!("{litres:.2}"));
+        let [volume, limit] = [volume, limit].map(|litres| units.volume(litres));
         faults.push(say!("mix-above-volume", volume, limit));
     }
     faults

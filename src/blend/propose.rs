@@ -33,6 +33,8 @@ pub struct Mix {
     pub left: Vec<LeftOver>,
     /// Groups the scale is too coarse for, with the division that would do.
     pub too_coarse: Vec<Said>,
+    /// What stands in for figures that are not known.
+    pub guessed: Vec<Said>,
     /// What should be known when using the mix.
     pub notes: Vec<Said>,
 }
@@ -173,18 +175,17 @@ pub(super) fn mix_of(problem: &Problem, tiers: Tiers, fitted: Fitted) -> Mix {
         .map(|((group, weights), figures)| group_mix(problem, group, weights, figures))
         .collect();
     mark_emptied(problem, &weighed, &mut groups);
-    let mut notes = told_besides(problem, &weighed, &groups);
-    notes.extend(not_proved(&tiers));
     Mix {
         verdict,
         tiers: Some(tiers),
         left: left(problem, Some(&weighed)),
         held_back: told(problem, held_back(problem)),
-        groups,
         too_coarse: (coarse.iter())
             .map(|coarse| too_coarse(problem, coarse))
             .collect(),
-        notes,
+        notes: drips(&groups).chain(not_proved(&tiers)).collect(),
+        guessed: assumptions(problem, &weighed),
+        groups,
     }
 }
 
@@ -234,6 +235,7 @@ pub fn stopped(problem: &Problem, reason: Said, tiers: Option<Tiers>) -> Mix {
         held_back: told(problem, held_back(problem)),
         left: left(problem, None),
         too_coarse: Vec::new(),
+        guessed: Vec::new(),
         notes: Vec::new(),
     }
 }
@@ -314,15 +316,15 @@ fn assumptions(problem: &Problem, weighed: &Weighed) -> Vec<Said> {
         .collect()
 }
 
-fn told_besides(problem: &Problem, weighed: &Weighed, groups: &[GroupMix]) -> Vec<Said> {
-    let mut notes = assumptions(problem, weighed);
-    for group in groups {
-        if let Some(moisture) = group.figures.moisture.filter(|share| *share >= DRIPS_FROM) {
-            let pct = format!("{:.1}", moisture * 100.0);
-            notes.push(say!("mix-may-drip", group = &group.name, pct));
-        }
-    }
-    notes
+fn drips(groups: &[GroupMix]) -> impl Iterator<Item = Said> {
+    groups.iter().filter_map(|group| {
+        let moisture = group
+            .figures
+            .moisture
+            .filter(|share| *share >= DRIPS_FROM)?;
+        let pct = format!("{:.1}", moisture * 100.0);
+        Some(say!("mix-may-drip", group = &group.name, pct))
+    })
 }
 
 fn not_proved(tiers: &Tiers) -> Option<Said> {

@@ -264,9 +264,9 @@ impl Change for ReadingSent {
                 _ => self.tare(at, reader)?,
             };
             let net = tare.filter(|tare| *tare <= grams).map(|tare| grams - tare);
-            let mut shown = units.both(grams);
+            let mut shown = units.told(grams);
             if let Some(net) = net.filter(|net| *net < grams) {
-                let net = words.with("dock-reading-net", units.both(net));
+                let net = words.with("dock-reading-net", units.told(net));
                 shown = format!("{shown}, {net}");
             }
             Ok(Ok(ReadingTold {

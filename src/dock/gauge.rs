@@ -2,7 +2,8 @@
 //! mix is made of. Only geometry; the figures come reckoned.
 
 use crate::blend::{GroupMix, MeasureFigure};
-use crate::sheet::{MixSheet, Units, one_decimal, range};
+use crate::quantity::Units;
+use crate::sheet::{MixSheet, one_decimal, range};
 use crate::stream::{Measure, Window};
 use crate::words::{Said, say};
 

@@ -199,6 +199,7 @@ fn nothing() -> Mix {
         held_back: Vec::new(),
         left: Vec::new(),
         too_coarse: Vec::new(),
+        guessed: Vec::new(),
         notes: Vec::new(),
     }
 }

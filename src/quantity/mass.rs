@@ -119,7 +119,7 @@ impl MassUnit {
         Grams(i64::try_from(grams).unwrap_or(i64::MAX))
     }
 
-    fn usual_places(self) -> u8 {
+    pub(super) fn usual_places(self) -> u8 {
         match self {
             Self::Kg => 2,
             Self::Lb | Self::Oz => 1,

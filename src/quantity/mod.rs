@@ -26,6 +26,7 @@ mod reading;
 mod scale;
 mod share;
 mod shared_name;
+mod units;
 mod volume;
 pub mod wire;
 mod word_enum;
@@ -44,6 +45,8 @@ pub use reading::Reading;
 pub use scale::ScaleReading;
 pub use share::{ShareAsFed, ShareOfDry};
 pub use shared_name::{SHARES_WITH, meet, sharing};
+pub use units::Units;
+use volume::US_GALLON_L;
 pub use volume::{Density, Litres};
 pub(crate) use word_enum::word_enum;
 

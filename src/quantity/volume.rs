@@ -23,14 +23,14 @@ impl Reader {
         let amount = self.form.number(number)?.to_f64();
         match unit.to_ascii_lowercase().as_str() {
             "" | "l" | "litre" | "litres" | "liter" | "liters" => Litres::new(amount),
-            "gal" | "usgal" => Litres::new(amount * LITRES_IN_US_GALLON),
+            "gal" | "usgal" => Litres::new(amount * US_GALLON_L),
             _ => Err(Refused::OutOfRange(say!("accepted-volume")).of(seen)),
         }
     }
 }
 
 /// Litres in one US gallon: 231 cubic inches, exact (NIST Handbook 44, Appendix C).
-const LITRES_IN_US_GALLON: f64 = 3.785_411_784;
+pub(super) const US_GALLON_L: f64 = 3.785_411_784;
 
 /// Bulk density in kg/m³ as it settles in a bucket, above zero.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]

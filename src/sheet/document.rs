@@ -8,6 +8,8 @@ use super::chart::Chart;
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Document<T = Said> {
     pub title: T,
+    /// Whether the first block answers what was asked: a terminal shows it first of all.
+    pub is_answered: bool,
     pub blocks: Vec<Block<T>>,
 }
 
@@ -146,6 +148,7 @@ impl Document {
     pub fn titled(title: impl Into<Said>) -> Self {
         Self {
             title: title.into(),
+            is_answered: false,
             blocks: Vec::new(),
         }
     }
@@ -158,6 +161,12 @@ impl Document {
 
     pub fn toned(&mut self, tone: Tone, text: impl Into<Said>) {
         self.blocks.push(Block::Line(tone, text.into()));
+    }
+
+    /// The line that answers what was asked, before all others.
+    pub fn answer(&mut self, tone: Tone, text: impl Into<Said>) {
+        self.is_answered = true;
+        self.blocks.insert(0, Block::Line(tone, text.into()));
     }
 
     pub fn item(&mut self, tone: Tone, text: impl Into<Said>) {
@@ -202,6 +211,7 @@ impl Document {
         });
         Document {
             title: self.title.in_language(language),
+            is_answered: self.is_answered,
             blocks: blocks.collect(),
         }
     }

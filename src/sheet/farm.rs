@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use std::collections::BTreeMap;
 
 use crate::larvae::{Cited, CohortOnTrays, Feeding, Stage, StageTable};
-use crate::sheet::document::{Document, Grid, grid};
+use crate::sheet::document::{Document, Grid, Tone, grid};
 use crate::sheet::words::{figure, range};
 use crate::stream::{Evidence, Flag, Measure, SourceTable, Stream, Window};
 use crate::words::{Said, say};
@@ -40,7 +40,11 @@ fn fed(now: &CohortNow) -> Said {
 
 pub fn cohorts_document(cohorts: &[CohortNow], night: Date) -> Document {
     let mut document = Document::titled(say!("cohorts-title", night));
-    if cohorts.is_empty() {
+    let trays = cohorts.iter().map(|now| now.cohort.trays).sum::<i64>();
+    if !cohorts.is_empty() {
+        let count = say!("cohorts-count", cohorts = cohorts.len(), trays);
+        document.answer(Tone::Plain, count);
+    } else {
         document.line(say!("cohorts-none"));
         document.next(say!("cohorts-next"));
     }
@@ -66,6 +70,9 @@ pub struct StreamLine {
 
 pub fn streams_document(lines: &[StreamLine], farm: &Said) -> Document {
     let mut document = Document::titled(say!("streams-title"));
+    let fed = lines.iter().filter(|line| line.flag.verdict.may_be_fed());
+    let count = say!("streams-count", fed = fed.count(), all = lines.len());
+    document.answer(Tone::Plain, count);
     document.line(farm);
     document.table(grid!(for StreamLine { stream, flag } in lines => {
         let analyte = |name| figure(stream.analyte(name).map(|share| share.pct()), 1);

@@ -1,10 +1,9 @@
-use crate::quantity::Grams;
 use crate::quantity::wire::view;
+use crate::quantity::{Grams, Units};
 use crate::stream::{Flag, StreamId, Verdict};
 use crate::words::{Said, say};
 
 use super::document::{Align, Document, Grid, Tone};
-use super::words::Units;
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct TicketCard {
@@ -42,7 +41,7 @@ pub fn ticket_document(card: &TicketCard) -> Document {
     row(say!("stream"), Said::from(&card.stream));
     let (when, who) = (&card.weighed_at, &card.by);
     row(say!("ticket-weighed"), say!("ticket-weighed-by", when, who));
-    let weight = |grams| Said::from(card.units.both(grams));
+    let weight = |grams| Said::from(card.units.told(grams));
     if let (Some(gross), Some(tare)) = (card.gross, card.tare) {
         row(say!("ticket-gross"), weight(gross));
         row(say!("ticket-tare"), weight(tare));
@@ -63,7 +62,7 @@ pub fn ticket_document(card: &TicketCard) -> Document {
         Tone::Out
     };
     let verdict = card.flag.verdict.sign();
-    document.toned(tone, say!("flag", verdict, card.flag.reason));
+    document.answer(tone, say!("flag", verdict, card.flag.reason));
     document.line(say!("ticket-put", place = &card.put));
     if !card.flag.use_note.is_empty() && card.flag.verdict != Verdict::AskFirst {
         document.small(say!("ticket-use", note = &card.flag.use_note));

@@ -5,13 +5,13 @@ use std::collections::HashSet;
 
 use jiff::tz::TimeZone;
 
-use crate::quantity::Grams;
+use crate::quantity::{Grams, Units};
 use crate::stock::StockLot;
 use crate::stream::Verdict;
 use crate::words::{Said, say};
 
-use super::document::{Document, grid};
-use super::words::{Units, listed, one_decimal};
+use super::document::{Document, Tone, grid};
+use super::words::{listed, one_decimal};
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct StockView {
@@ -30,8 +30,11 @@ pub fn stock_document(view: &StockView, most: usize) -> Document {
         return document;
     }
     let total: Grams = view.lots.iter().map(|lot| lot.book.remaining).sum();
-    let weight = view.units.both(total);
-    document.line(say!("stock-total", lots = view.lots.len(), weight));
+    let weight = view.units.told(total);
+    document.answer(
+        Tone::Plain,
+        say!("stock-total", lots = view.lots.len(), weight),
+    );
     document.table(grid!(for lot in view.lots.iter().take(most) => {
         let weight = view.units.weight(lot.book.remaining);
         Left say!("stock-lot") => &lot.book.name,

@@ -15,24 +15,30 @@ pub struct Look {
 pub fn render(document: &Document<String>, look: Look) -> String {
     let bold = Style::new().effects(Effects::BOLD);
     let mut lines: Vec<String> = Vec::new();
+    let (answer, rest) = (document.blocks).split_at(usize::from(document.is_answered));
+    lines.extend(answer.iter().flat_map(|block| shown(block, look)));
     if !document.title.is_empty() {
         lines.push(styled(&document.title, bold, look));
     }
-    for block in &document.blocks {
-        match block {
-            Block::Heading(heading) => {
-                lines.push(String::new());
-                lines.push(styled(heading, bold | Effects::UNDERLINE, look));
-            }
-            Block::Line(tone, line) => {
-                let parts = folded(line, look.width).into_iter();
-                lines.extend(parts.map(|part| styled(&part, style_of(*tone), look)));
-            }
-            Block::Table(grid) | Block::List(grid) => lines.push(table(grid, look)),
-            Block::Chart(chart) => lines.extend(plain_bars(chart)),
-        }
-    }
+    lines.extend(rest.iter().flat_map(|block| shown(block, look)));
     lines.into_iter().map(|line| line + "\n").collect()
+}
+
+fn shown(block: &Block<String>, look: Look) -> Vec<String> {
+    match block {
+        Block::Heading(heading) => {
+            let style = Style::new().effects(Effects::BOLD | Effects::UNDERLINE);
+            vec![String::new(), styled(heading, style, look)]
+        }
+        Block::Line(tone, line) => {
+            let parts = folded(line, look.width).into_iter();
+            parts
+                .map(|part| styled(&part, style_of(*tone), look))
+                .collect()
+        }
+        Block::Table(grid) | Block::List(grid) => vec![table(grid, look)],
+        Block::Chart(chart) => plain_bars(chart),
+    }
 }
 
 fn style_of(tone: Tone) -> Style {

@@ -1,62 +1,4 @@
-use crate::quantity::{Division, Grams, MassUnit, NumberForm, Reader};
 use crate::words::{Said, say};
-
-/// How a farm wants its weights said.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Units {
-    /// The scale every printed draw is a multiple of.
-    pub division: Division,
-    /// Which mark stands before decimals.
-    pub form: NumberForm,
-}
-
-impl Units {
-    pub fn unit(self) -> MassUnit {
-        self.division.unit()
-    }
-
-    pub fn reader(self) -> Reader {
-        Reader {
-            form: self.form,
-            unit: Some(self.unit()),
-        }
-    }
-
-    /// How many of the farm's unit a weight is.
-    pub(super) fn amount(self, grams: Grams) -> f64 {
-        let (numerator, denominator) = self.unit().grams_ratio();
-        grams.get() as f64 * denominator as f64 / numerator as f64
-    }
-
-    /// A weight in the farm's unit, with the division's decimals.
-    pub fn weight(self, grams: Grams) -> String {
-        let amount = self.amount(grams);
-        let places = usize::from(self.division.step().places());
-        self.form
-            .printed(&format!("{amount:.places$} {}", self.unit()))
-    }
-
-    /// The same of kilograms as reckoned.
-    pub(super) fn weight_kg(self, kg: f64) -> String {
-        self.weight(Grams::from_kg(kg).unwrap_or_default())
-    }
-
-    /// A weight as it was weighed: what the division can't show was weighed on
-    /// the small scale, and is told in grams.
-    pub fn as_weighed(self, grams: Grams) -> String {
-        let steps = self.division.steps_nearest(grams.kg());
-        if self.division.grams(steps) == grams {
-            self.weight(grams)
-        } else {
-            grams.in_unit(MassUnit::G)
-        }
-    }
-
-    /// Both units: the farm's own, then kilograms or pounds.
-    pub fn both(self, grams: Grams) -> String {
-        grams.in_both(self.unit())
-    }
-}
 
 /// A number with one decimal, without a minus before zero.
 pub fn one_decimal(number: f64) -> String {
@@ -146,17 +88,6 @@ pub fn csv_text(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::quantity::Decimal;
-
-    #[test]
-    fn weights_keep_the_division_s_decimals() {
-        let units = Units {
-            division: Division::new(Decimal::parse("0.05").expect("number"), MassUnit::Lb)
-                .expect("division"),
-            form: NumberForm::Unsaid,
-        };
-        assert_eq!(units.weight(Grams::new(13_925)), "30.70 lb");
-    }
 
     #[test]
     fn formulas_are_disarmed() {

@@ -459,7 +459,8 @@ fn a_ticket_reads_in_spanish_for_who_asks() {
         "--tare",
         "1.5lb",
     ]);
-    assert!(told.starts_with("Tique A1 (n.º 1)\n"), "{told}");
+    assert!(told.starts_with("DAR DE COMER: "), "{told}");
+    assert!(told.contains("\nTique A1 (n.º 1)\n"), "{told}");
     assert!(told.contains("Guardado con el n.º 1."), "{told}");
     let refused = farm.run(&["stock", "--lang", "fr"]);
     assert!(refused.contains("accepted: en, es"), "{refused}");

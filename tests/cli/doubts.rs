@@ -167,7 +167,7 @@ fn of_a_test_a_harvest_a_sale_and_a_meal() {
     asked(
         &farm,
         &["money", "add", "sold-live", "96.00", "--weight", "555lb"],
-        &["kg sold of", "harvested"],
+        &["lb sold of", "harvested"],
     );
 }
 

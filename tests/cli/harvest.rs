@@ -200,7 +200,7 @@ fn what_dried_larvae_took_of_fresh_ones_is_told_from_their_moisture() {
     // (100 - 67) / (100 - 10) = 0.3667; 0.5 lb / 0.3667 = 1.36 lb, by hand.
     let told = farm.run(&["money", "--dried-moisture", "10"]);
     let line = told.lines().find(|line| line.starts_with("Drying: "));
-    insta::assert_snapshot!(line.expect("told"), @"Drying: (100 - 67.0) / (100 - 10.0) = 0.367 dried of one fresh. So the 0.5 lb (0.23 kg) sold dried took 1.4 lb (0.62 kg) fresh (dried to 10.0 %: our default unless --dried-moisture says it).");
+    insta::assert_snapshot!(line.expect("told"), @"Drying: (100 - 67.0) / (100 - 10.0) = 0.367 dried of one fresh. So the 0.5 lb sold dried took 1.4 lb fresh (dried to 10.0 %: our default unless --dried-moisture says it).");
     let bad = farm.run(&["money", "--dried-moisture", "wet"]);
     assert!(bad.ends_with("exit 2\n"), "{bad}");
 }

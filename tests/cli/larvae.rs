@@ -62,7 +62,7 @@ fn depth_is_each_cohort_s_own() {
     let all = 2.0 * grams(crowded) + 30.0 * grams(roomy);
     assert!((all - wet_g).abs() < 32.0, "{all} of {wet_g}");
     let sheet = farm.run(&["mix", "--look"]);
-    assert!(sheet.contains("cm of 5.0"), "{sheet}");
+    assert!(sheet.contains("in of 2.0 in"), "{sheet}");
 }
 
 #[test]
@@ -241,7 +241,7 @@ fn young_larvae_are_spared_what_the_stage_names() {
     assert!(!draws.is_empty());
     let drawn = |stream: &&str| draws.iter().any(|draw| draw["stream"] == **stream);
     assert_eq!(none.into_iter().filter(drawn).count(), 0, "{mix:#}");
-    let sheet = farm.run(&["mix", "--look"]);
+    let sheet = farm.run(&["mix", "--look", "--full"]);
     assert!(
         sheet.contains("N-orange-halves: `") && sheet.contains("gets none of it"),
         "{sheet}"
@@ -283,7 +283,7 @@ fn age_keeps_lots_out_until_someone_looks() {
         "L1",
     ]);
     insta::assert_snapshot!(told);
-    let sheet = farm.run(&["mix", "--look"]);
+    let sheet = farm.run(&["mix", "--look", "--full"]);
     assert!(!drawn(&farm, "G1"), "{sheet}");
     assert!(
         sheet.contains("G1: not fit tonight, says AB: grey fur"),

@@ -49,12 +49,12 @@ fn a_draft_is_no_version_and_a_negative_diverted_is_explained() {
     let sheet = farm.month(october());
     assert!(sheet.report.diverted() < Grams::ZERO);
     let page = page(&month_document(&sheet), Language::En);
-    let (title, figures) = page.split_once('\n').expect("lines");
+    let title = page.lines().nth(1).expect("a title");
     assert!(
         title.ends_with(", draft") && !title.contains("version"),
         "{title}"
     );
-    let figures: Vec<&str> = figures.lines().map(str::trim).collect();
+    let figures: Vec<&str> = page.lines().map(str::trim).collect();
     let diverted = figures
         .iter()
         .position(|line| line.contains(", diverted -"));
@@ -62,7 +62,7 @@ fn a_draft_is_no_version_and_a_negative_diverted_is_explained() {
         line.starts_with("Diverted is below zero where more of what came in earlier was thrown")
     });
     let (diverted, why) = diverted.zip(why).unwrap_or_else(|| panic!("{page}"));
-    assert!((1..=3).contains(&(why - diverted)), "{page}");
+    assert!((1..=5).contains(&(why - diverted)), "{page}");
     let told = answered(&sheet);
     assert_eq!(
         (&told["version"], &told["closed"]),

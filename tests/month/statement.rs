@@ -35,11 +35,11 @@ fn a_statement_reads_so() {
     });
     insta::assert_snapshot!("a_statement_in_spanish", spanish);
     insta::assert_snapshot!(page, @"
+    Received 49.980 kg (110.19 lb) in 4 loads, diverted 45.480 kg (100.27 lb)
     Statement for Grocer, 2026-10
     From Invented farm · 2026-10-01 to 2026-10-31, local days, Europe/Madrid
     DRAFT: the month is not closed; figures may still change.
     Not weighed on a verified scale.
-    Received 49.980 kg (110.19 lb) in 4 loads, diverted 45.480 kg (100.27 lb)
     Diverted = accepted net weight, less parts picked out, less what later went to landfill, combustion, refuse/discards, back to the supplier or down the drain. Fed and composted weight counts as diverted; bought stock and added water do not (our default rule).
     Still in stock at the end: 57.48 kg (126.7 lb). What came in during this time counts as diverted until a record sends it elsewhere.
     Received by week and stream, kg

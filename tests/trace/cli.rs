@@ -50,9 +50,8 @@ fn a_sale_and_a_harvest_are_followed_back() {
     let book = &october.farm.path;
     let harvest = format!("r{}", october.harvest);
     let told = trayful(book, &["trace", "--harvest", &harvest]);
-    assert!(told.starts_with(&format!(
-        "exit 0\nTrace of harvest {harvest} of cohort H1\n"
-    )));
+    let title = format!("\nTrace of harvest {harvest} of cohort H1\n");
+    assert!(told.starts_with("exit 0\nLots: ") && told.contains(&title));
     let told = trayful(
         book,
         &["trace", "--buyer", "Bait shop", "--from", "2026-10-18"],

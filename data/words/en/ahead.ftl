@@ -122,8 +122,8 @@ ahead-no-price = { $stream } can't be bought here: it has no price in the stream
 ahead-not-bought = { $stream } is not bought: { $why }
 ahead-learned = moisture or density learned from the supplier's own tests (trayful learn): { $all }
 ahead-learned-of = { $stream } of { $supplier }
-ahead-too-old = { $stream }: { $kg } kg expected are too old by the evening of their day and left out; someone who looks may still feed them
-ahead-not-fed = { $stream }: { $kg } kg expected that may not be fed are left out
+ahead-too-old = { $stream }: { $weight } expected are too old by the evening of their day and left out; someone who looks may still feed them
+ahead-not-fed = { $stream }: { $weight } expected that may not be fed are left out
 
 # What is being worked on.
 ahead-progress = { $what } ({ $seconds } s)

@@ -2,6 +2,13 @@
 cohort-added = Cohort { $cohort } on { $trays } trays: { $larvae } larvae, hatched { $day }
 cohort-ended = Cohort { $cohort } ended: { $why }
 cohorts-title = Cohorts, night of { $night }
+cohorts-count = { $cohorts ->
+    [one] { $cohorts } cohort
+   *[other] { $cohorts } cohorts
+} on { $trays ->
+    [one] { $trays } tray
+   *[other] { $trays } trays
+}
 cohorts-none = No larvae on trays.
 cohorts-next = Next: trayful cohort add NAME --hatched DAY --larvae N --trays N --tray-area 60x40cm
 cohort-day = day

@@ -25,7 +25,7 @@ today-none-due = Night of { $night }: no trays due.
 today-due = Night of { $night }: { $group }, { $trays ->
     [one] { $trays } tray
    *[other] { $trays } trays
-}, { $kg } kg dry matter
+}, { $weight } dry matter
 today-sheet-fed = Sheet r{ $seq }: fed
 today-sheet-not-fed = Sheet r{ $seq }: not yet fed
 next = Next: { $command }

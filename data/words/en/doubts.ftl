@@ -17,8 +17,8 @@ doubt-hatched = hatched { $day }
 doubt-larva-weight = { $mg } mg a larva
 doubt-larva-weight-alive = { $mg } mg a larva if none has died
 doubt-more-larvae = { $all } larvae with the harvests before, of { $began }
-doubt-above-feed = { $larvae } kg of larvae from { $fed } kg fed
-doubt-oversold = { $sold } kg sold of { $harvested } kg harvested
+doubt-above-feed = { $larvae } of larvae from { $fed } fed
+doubt-oversold = { $sold } sold of { $harvested } harvested
 doubt-night = the night of { $night }
 
 # What to look at then.

@@ -6,6 +6,10 @@ caution-sold = larvae and frass that are sold may need heat treatment, drying an
 
 # What cohorts made of their feed.
 yields-title = Harvests by cohort
+yields-in-all = { $larvae } of larvae off { $cohorts ->
+    [one] { $cohorts } cohort
+   *[other] { $cohorts } cohorts
+}
 yields-ended = ended
 yields-on-trays = on trays
 yields-fed-dry = fed, dry
@@ -19,6 +23,7 @@ yields-dash = A dash: no figure, as something it needs was not weighed, counted 
 yields-basis = Larval protein by { $factor }; { $start }. Counts with * come from a sample.
 yields-own-start = Where a sample of the cohort was weighed at the start, its own start weight counts.
 yield-title = Cohort { $cohort }: what it made of its feed
+yield-in-all = { $larvae } of larvae from { $fed } of feed
 yield-ended = { $nights ->
     [one] Hatched { $hatched }, ended { $day } ({ $why }); fed on { $nights } night.
    *[other] Hatched { $hatched }, ended { $day } ({ $why }); fed on { $nights } nights.

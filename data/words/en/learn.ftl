@@ -1,5 +1,6 @@
 # What the farm's own records say against the tables.
 learn-title = What the farm's own records say
+learn-offered-count = Proposals that wait for your word: { $waiting }; taken over: { $taken }.
 learn-intro = Nothing here changes a default by itself. From { $tests } tests on (our default), the mix takes a supplier's own moisture and density for lots without a test of their own, and the sheet says so. All else waits for your word.
 learn-moisture = Moisture by supplier
 learn-density = Bulk density by supplier

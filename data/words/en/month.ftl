@@ -121,11 +121,11 @@ year-all = All
 
 # For the owner.
 owner-heading = For the owner
-owner-trend = Received and diverted by month, kg
+owner-trend = Received and diverted by month, { $unit }
 owner-trend-drawn = A line for received and one for diverted weight, up to twelve months
-owner-weekdays = Received by weekday, kg
+owner-weekdays = Received by weekday, { $unit }
 owner-weekdays-drawn = A bar for each weekday, Monday first
-owner-top = Top streams, kg received
+owner-top = Top streams, { $unit } received
 owner-top-drawn = A bar for each of the streams with the most accepted weight
 owner-spoiled = Spoiled: { $pct } % of the feed stock that left ({ $lost } of { $all }) did not go to the larvae.
 owner-nothing-left-in-month = Spoiled: no feed stock left in the month.

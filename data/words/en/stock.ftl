@@ -3,8 +3,8 @@ stock-title = Stock on hand
 stock-nothing = Nothing on hand.
 stock-weigh-first = Next: `trayful weigh` takes in the first bucket.
 stock-total = { $lots ->
-    [one] { $lots } lot, { $weight }
-   *[other] { $lots } lots, { $weight }
+    [one] { $lots } lot on hand, { $weight }
+   *[other] { $lots } lots on hand, { $weight }
 }
 stock-lot = lot
 stock-on-hand = on hand

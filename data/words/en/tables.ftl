@@ -21,6 +21,7 @@ measure = { $key ->
 
 # The stream table.
 streams-title = Streams
+streams-count = { $fed } of { $all } streams may be fed here
 streams-no-book = No daybook here: verdicts by composition alone, no rule on use asked.
 streams-for = For larvae as { $larvae } in { $region }. Rules on use are a dated summary: check with your local authority.
 streams-class = class

@@ -1,7 +1,7 @@
 # What to mind while mixing.
 mix-tip-whole = Tip in all that is left, no need to weigh: { $lots }.
 mix-look-first = look first, past their keeping time: { $lots }. In open air, don't put your nose in the bucket. Good: `trayful look { $one } --fit`. Mouldy or foul: `trayful look { $one } --not-fit --note WHAT`, then mix anew.
-mix-too-old = what is too old is held back (below). If one of them is still good: `trayful look { $one } --fit`; else `trayful discard { $one } --spoiled`.
+mix-too-old = what is too old is held back. If one of them is still good: `trayful look { $one } --fit`; else `trayful discard { $one } --spoiled`.
 mix-pick-out = pick the parts out before mixing (weights are without them): { $lots }. Use a tool and cut gloves for bone and shell.
 mix-lift = a whole batch is above 23 kg (51 lb), the most for one lift (NIOSH load constant, ideal conditions). Mix and carry it in portions.
 mix-fed-already = fed tonight already, so not on this sheet: { $groups }
@@ -21,14 +21,14 @@ mix-sheet = sheet { $name }
 sheet = sheet
 mix-inside = INSIDE. Everyone is fed, inside every window.
 mix-inside-least = INSIDE. Least sure: { $least }.
-mix-nearest = NEAREST. Not everything can be met. Out:
-mix-nearest-buckets = NEAREST. Whole buckets can't meet everything; split buckets can. Out:
+mix-nearest = NEAREST. Not everything can be met.
+mix-nearest-buckets = NEAREST. Whole buckets can't meet everything; split buckets can.
 mix-none = NONE. Feed nothing of this stock. { $because }
 mix-stopped = STOPPED. No answer could be checked, so none is printed: { $reason }.
 mix-sure-of = { $group } { $measure }, { $chance }
-out-no-feed = gets no feed; { $wanted } kg of dry matter is wanted
-out-short = { $off } of dry matter short of { $wanted } kg
-out-more = { $off } of dry matter more than the { $wanted } kg wanted
+out-no-feed = gets no feed; { $wanted } of dry matter is wanted
+out-short = { $off } of dry matter short of { $wanted }
+out-more = { $off } of dry matter more than the { $wanted } wanted
 out-of-window = { $measure } { $value }, { $points } { $side ->
     [over] over
     [under] under
@@ -43,8 +43,8 @@ mix-too-coarse = the scale shows { $division }, too coarse for `{ $group }`{ $le
     [none] no scale down to 1 g would do
    *[other] one that shows { $finer } would do
 }
-mix-above-cap = { $stream }: { $kg } kg above its cap of { $pct } % ({ $allowed } kg)
-mix-above-volume = volume { $volume } L above { $limit } L
+mix-above-cap = { $stream }: { $weight } above its cap of { $pct } % ({ $allowed })
+mix-above-volume = volume { $volume } above { $limit }
 mix-overdrawn = { $what }: { $taken } g taken of { $there } g
 
 # A group: what to take, what each tray gets, what it comes to.
@@ -52,7 +52,7 @@ mix-group = { $name } (day { $ages }, { $trays ->
     [one] { $trays } tray
    *[other] { $trays } trays
 })
-mix-no-feed = No feed tonight. Wanted: { $wanted } kg of dry matter.
+mix-no-feed = No feed tonight. Wanted: { $wanted } of dry matter.
 mix-small-scale = Weigh on the small scale ({ $scale }).
 mix-take = take
 mix-from-lot = from lot
@@ -62,8 +62,8 @@ mix-buy = buy
 mix-tap = tap
 mix-a-little = a little
 mix-moisture-from = moisture from { $origin }
-mix-in-all = In all { $wet }, dry matter { $ration } kg of { $wanted } kg wanted
-mix-ballast = { $ballast } kg of shell, stone and ash not counted
+mix-in-all = In all { $wet }, dry matter { $ration } of { $wanted } wanted
+mix-ballast = { $ballast } of shell, stone and ash not counted
 mix-dose = Each of { $trays ->
     [one] { $trays } tray
    *[other] { $trays } trays
@@ -71,12 +71,10 @@ mix-dose = Each of { $trays ->
     [1] { "" }
    *[other] , for { $days } days
 }): { $weight }
-mix-layer = layer at most { $layer } cm of { $most }
+mix-layer = layer at most { $layer } of { $most }
 mix-layer-before = { $lies } from before
-mix-comes-to = Comes to { $figures }
-mix-least-sure = least sure { $measure }, { $chance }
-mix-fills = Fills at most { $volume } L
-mix-fills-of = Fills at most { $volume } L of { $limit } L there is room for
+mix-fills = Fills at most { $volume }
+mix-fills-of = Fills at most { $volume } of { $limit } there is room for
 mix-lies = from before: the feed since the last residue was taken off, less what is gone of it (our default)
 tip-whole = { $whole ->
     [one] 1 bucket
@@ -117,8 +115,9 @@ mix-stays-more = { $total }: { $lots } and { $more ->
     [one] { $more } more lot
    *[other] { $more } more lots
 }
+mix-more = Figures, windows and what stays: `trayful mix --look --full`.
 mix-seal = Book seal { $seal }. Every figure above is reckoned from the printed weights.
-buckets-proved = Whole buckets, at most one opened per stream: { $proved }. Uses { $plan } kg of what spoils soon; { $free } kg if buckets could be split freely.
+buckets-proved = Whole buckets, at most one opened per stream: { $proved }. Uses { $plan } of what spoils soon; { $free } if buckets could be split freely.
 buckets-near-best = at most { $pct } % from the best possible
 buckets-best-found = the best found in the time; a better one may exist
 
@@ -129,7 +128,7 @@ mix-test-gains = Helps most: test the moisture of lot { $lot } ({ $stream }): if
 mix-buy-helps = { $besides ->
     [true] Or
    *[false] Helps most:
-} buy a kilogram of { $stream }: then { $chance }.
+} buy { $weight } of { $stream }: then { $chance }.
 mix-no-chance = No chance is told where a spread is not known: { $what }.
 
 # What can't hold together, and what would cure it.
@@ -140,14 +139,14 @@ reason-all-beyond = Everything that may be fed to { $group } is { $is ->
     [richer] richer in { $measure } than { $bound }. The lowest, { $nearest }, has { $value }.
    *[poorer] poorer in { $measure } than { $bound }. The best, { $nearest }, has { $value }.
 }
-reason-too-little = All that may be fed to { $group } holds only { $kg } kg of dry matter.
+reason-too-little = All that may be fed to { $group } holds only { $weight } of dry matter.
 reason-nothing = Nothing in stock may be fed to { $group }.
 reason-too-coarse = The scale shows { $division }, too coarse for so small a mix.
 reason-limits = The hard limits can't hold together with what is in stock.
 demand-feed = { $group } gets { $side ->
     [min] all its
    *[max] no more than
-} { $kg } kg of dry matter
+} { $weight } of dry matter
 demand-bound = { $group } { $measure } { $side ->
     [min] at least
    *[max] at most
@@ -155,7 +154,7 @@ demand-bound = { $group } { $measure } { $side ->
     [true] { " " }(limit)
    *[false] { "" }
 }
-demand-volume = { $group } fits { $litres } L of trays
+demand-volume = { $group } fits { $volume } of trays
 demand-cap = { $group } at most { $pct } % { $stream }
 demand-bought = at most { $weight } { $stream } bought
 demand-water = at most { $weight } water added
@@ -163,7 +162,7 @@ cure-none = We found no single fix.
 cure-any = Any one of these fixes it, cheapest first:
 cure-buy = buy { $weight } of { $stream } ({ $price })
 price-not-known = price not known
-price-sum = { $sum } at { $price } a kg
+price-sum = { $sum } at { $price } a { $unit }
 cure-press = drain or press { $lots }; we assume the drained liquid is { $pct } % solids
 cure-press-lot = { $weight } off lot { $lot } (to { $pct } % moisture)
 cure-water = add { $weight } of tap water
@@ -171,7 +170,7 @@ cure-room = put { $group } on { $more ->
     [0] more trays
     [one] { $more } tray more
    *[other] { $more } trays more
-} (room for { $to } L instead of { $from } L)
+} (room for { $to } instead of { $from })
 cure-room-or-meals = { $more_room }, or feed it in two meals
 cure-test = test the moisture of lot { $lot } ({ $stream }): at { $pct } % or { $drier ->
     [true] less
@@ -180,6 +179,6 @@ cure-test = test the moisture of lot { $lot } ({ $stream }): at { $pct } % or { 
 cure-loosen = loosen { $windows }
 cure-loosen-to = { $demand } to { $to }
 cure-feed-less = feed less: { $groups }
-cure-feed-to = { $group } { $to } kg of dry matter instead of { $from } kg
+cure-feed-to = { $group } { $to } of dry matter instead of { $from }
 meal-next = { $name } (next on { $next })
 meal-was-last = { $name } (fed for the last time)

@@ -1,6 +1,7 @@
 # Where a load went, or what went into larvae; and the sheet to act on.
 trace-title = Trace of { $subject }
 recall-title = Recall sheet: { $subject }
+trace-reached = Lots: { $lots }; cohorts: { $cohorts }; harvests: { $harvests }; sales: { $sales }; still on hand: { $weight }.
 trace-tickets = { $count ->
     [one] ticket
    *[other] tickets

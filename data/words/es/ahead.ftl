@@ -122,8 +122,8 @@ ahead-no-price = { $stream } no puede comprarse aquí: no tiene precio en la tab
 ahead-not-bought = { $stream } no se compra: { $why }
 ahead-learned = humedad o densidad aprendida de las pruebas del propio proveedor (trayful learn): { $all }
 ahead-learned-of = { $stream } de { $supplier }
-ahead-too-old = { $stream }: { $kg } kg esperados son demasiado viejos al caer la tarde de su día y quedan fuera; quien los mire aún puede darlos
-ahead-not-fed = { $stream }: { $kg } kg esperados que no pueden darse quedan fuera
+ahead-too-old = { $stream }: { $weight } esperados son demasiado viejos al caer la tarde de su día y quedan fuera; quien los mire aún puede darlos
+ahead-not-fed = { $stream }: { $weight } esperados que no pueden darse quedan fuera
 
 # En qué se trabaja.
 ahead-progress = { $what } ({ $seconds } s)

@@ -5,6 +5,13 @@ cohort-added = Cohorte { $cohort } en { $trays ->
 }: { $larvae } larvas, eclosión el { $day }
 cohort-ended = Cohorte { $cohort } acabada: { $why }
 cohorts-title = Cohortes, noche del { $night }
+cohorts-count = { $cohorts ->
+    [one] { $cohorts } cohorte
+   *[other] { $cohorts } cohortes
+} en { $trays ->
+    [one] { $trays } bandeja
+   *[other] { $trays } bandejas
+}
 cohorts-none = No hay larvas en bandejas.
 cohorts-next = Ahora: trayful cohort add NOMBRE --hatched DÍA --larvae N --trays N --tray-area 60x40cm
 cohort-day = día

@@ -28,7 +28,7 @@ today-none-due = Noche del { $night }: ninguna bandeja pendiente.
 today-due = Noche del { $night }: { $group }, { $trays ->
     [one] { $trays } bandeja
    *[other] { $trays } bandejas
-}, { $kg } kg de materia seca
+}, { $weight } de materia seca
 today-sheet-fed = Hoja r{ $seq }: dada
 today-sheet-not-fed = Hoja r{ $seq }: todavía sin dar
 next = Ahora: { $command }

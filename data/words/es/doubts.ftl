@@ -17,8 +17,8 @@ doubt-hatched = eclosión el { $day }
 doubt-larva-weight = { $mg } mg por larva
 doubt-larva-weight-alive = { $mg } mg por larva si no murió ninguna
 doubt-more-larvae = { $all } larvas con las cosechas de antes, de { $began }
-doubt-above-feed = { $larvae } kg de larvas de { $fed } kg de comida
-doubt-oversold = { $sold } kg vendidos de { $harvested } kg cosechados
+doubt-above-feed = { $larvae } de larvas de { $fed } de comida
+doubt-oversold = { $sold } vendidos de { $harvested } cosechados
 doubt-night = la noche del { $night }
 
 # Qué mirar entonces.

@@ -6,6 +6,10 @@ caution-sold = las larvas y el frass que se venden pueden requerir tratamiento t
 
 # Lo que las cohortes sacaron de su alimento.
 yields-title = Cosechas por cohorte
+yields-in-all = { $larvae } de larvas de { $cohorts ->
+    [one] { $cohorts } cohorte
+   *[other] { $cohorts } cohortes
+}
 yields-ended = acabó
 yields-on-trays = en bandejas
 yields-fed-dry = dado, seco
@@ -19,6 +23,7 @@ yields-dash = Una raya: sin cifra, porque algo que necesita no se pesó, contó 
 yields-basis = Proteína de las larvas por { $factor }; { $start }. Los números con * salen de una muestra.
 yields-own-start = Donde se pesó al inicio una muestra de la cohorte, cuenta su propio peso inicial.
 yield-title = Cohorte { $cohort }: lo que sacó de su alimento
+yield-in-all = { $larvae } de larvas con { $fed } de alimento
 yield-ended = { $nights ->
     [one] Eclosión { $hatched }, acabó el { $day } ({ $why }); alimentada { $nights } noche.
    *[other] Eclosión { $hatched }, acabó el { $day } ({ $why }); alimentada { $nights } noches.

@@ -1,5 +1,6 @@
 # Lo que dicen los registros de la granja frente a las tablas.
 learn-title = Lo que dicen los registros de la granja
+learn-offered-count = Propuestas que esperan su palabra: { $waiting }; aceptadas: { $taken }.
 learn-intro = Nada de esto cambia un valor por sí solo. Desde { $tests } pruebas (valor nuestro), la mezcla toma la humedad y la densidad propias de un proveedor para los lotes sin prueba propia, y la hoja lo dice. Todo lo demás espera su palabra.
 learn-moisture = Humedad por proveedor
 learn-density = Densidad a granel por proveedor

@@ -121,11 +121,11 @@ year-all = Todo
 
 # Para quien dirige la granja.
 owner-heading = Para quien dirige la granja
-owner-trend = Recibido y desviado por mes, kg
+owner-trend = Recibido y desviado por mes, { $unit }
 owner-trend-drawn = Una línea para el peso recibido y otra para el desviado, hasta doce meses
-owner-weekdays = Recibido por día de la semana, kg
+owner-weekdays = Recibido por día de la semana, { $unit }
 owner-weekdays-drawn = Una barra por día de la semana, desde el lunes
-owner-top = Materiales con más peso, kg recibidos
+owner-top = Materiales con más peso, { $unit } recibidos
 owner-top-drawn = Una barra por cada material con más peso aceptado
 owner-spoiled = Perdido: el { $pct } % del alimento que salió de existencias ({ $lost } de { $all }) no fue a las larvas.
 owner-nothing-left-in-month = Perdido: en el mes no salió alimento de existencias.

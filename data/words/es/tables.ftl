@@ -21,6 +21,7 @@ measure = { $key ->
 
 # La tabla de materiales.
 streams-title = Materiales
+streams-count = { $fed } de { $all } materiales se pueden dar aquí
 streams-no-book = Aquí no hay libro: veredictos solo por la composición, sin preguntar ninguna regla de uso.
 streams-for = Para larvas como { $larvae } en { $region }. Las reglas de uso son un resumen con fecha: consulte a su autoridad local.
 streams-class = clase

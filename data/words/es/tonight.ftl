@@ -1,7 +1,7 @@
 # En qué fijarse al mezclar.
 mix-tip-whole = Vacíe entero, sin pesar: { $lots }.
 mix-look-first = mire primero, pasados de tiempo: { $lots }. Al aire libre, no meta la nariz en el cubo. Bueno: `trayful look { $one } --fit`. Podrido o con moho: `trayful look { $one } --not-fit --note QUÉ`, y mezcle de nuevo.
-mix-too-old = lo demasiado viejo se retiene (abajo). Si alguno sigue bueno: `trayful look { $one } --fit`; si no, `trayful discard { $one } --spoiled`.
+mix-too-old = lo demasiado viejo se retiene. Si alguno sigue bueno: `trayful look { $one } --fit`; si no, `trayful discard { $one } --spoiled`.
 mix-pick-out = aparte las partes antes de mezclar (los pesos van sin ellas): { $lots }. Use herramienta y guantes anticorte con hueso y concha.
 mix-lift = una tanda entera pasa de 23 kg (51 lb), lo máximo para levantar de una vez en condiciones ideales (constante de carga de NIOSH): mezcle y lleve por partes.
 mix-fed-already = ya comieron esta noche, por eso no están en esta hoja: { $groups }
@@ -21,14 +21,14 @@ mix-sheet = hoja { $name }
 sheet = hoja
 mix-inside = DENTRO. Todas comen, y todo queda dentro de los márgenes.
 mix-inside-least = DENTRO. Lo menos seguro: { $least }.
-mix-nearest = LO MÁS CERCANO. No todo se puede cumplir. Fuera:
-mix-nearest-buckets = LO MÁS CERCANO. Con cubos enteros no se cumple todo; con cubos partidos sí. Fuera:
+mix-nearest = LO MÁS CERCANO. No todo se puede cumplir.
+mix-nearest-buckets = LO MÁS CERCANO. Con cubos enteros no se cumple todo; con cubos partidos sí.
 mix-none = NADA. No dé nada de estas existencias. { $because }
 mix-stopped = PARADO. Ningún resultado se pudo comprobar, por eso no se imprime ninguno: { $reason }.
 mix-sure-of = { $group } { $measure }, { $chance }
-out-no-feed = se queda sin alimento; necesita { $wanted } kg de materia seca
-out-short = faltan { $off } de materia seca para { $wanted } kg
-out-more = { $off } de materia seca más de los { $wanted } kg pedidos
+out-no-feed = se queda sin alimento; necesita { $wanted } de materia seca
+out-short = faltan { $off } de materia seca para { $wanted }
+out-more = { $off } de materia seca más de los { $wanted } pedidos
 out-of-window = { $measure } { $value }, { $points } { $side ->
     [over] por encima de
     [under] por debajo de
@@ -43,8 +43,8 @@ mix-too-coarse = la báscula muestra { $division }, demasiado basta para `{ $gro
     [none] ni una báscula de 1 g serviría
    *[other] una que muestre { $finer } serviría
 }
-mix-above-cap = { $stream }: { $kg } kg por encima de su tope de { $pct } % ({ $allowed } kg)
-mix-above-volume = volumen { $volume } L, por encima de { $limit } L
+mix-above-cap = { $stream }: { $weight } por encima de su tope de { $pct } % ({ $allowed })
+mix-above-volume = volumen { $volume }, por encima de { $limit }
 mix-overdrawn = { $what }: se tomaron { $taken } g de { $there } g
 
 # Un grupo: qué tomar, qué recibe cada bandeja, qué resulta.
@@ -52,7 +52,7 @@ mix-group = { $name } (día { $ages }, { $trays ->
     [one] { $trays } bandeja
    *[other] { $trays } bandejas
 })
-mix-no-feed = Sin alimento esta noche. Necesita { $wanted } kg de materia seca.
+mix-no-feed = Sin alimento esta noche. Necesita { $wanted } de materia seca.
 mix-small-scale = Pese en la báscula pequeña ({ $scale }).
 mix-take = tome
 mix-from-lot = del lote
@@ -62,8 +62,8 @@ mix-buy = comprar
 mix-tap = grifo
 mix-a-little = un poco
 mix-moisture-from = humedad según { $origin }
-mix-in-all = En total { $wet }, materia seca { $ration } kg de { $wanted } kg pedidos
-mix-ballast = { $ballast } kg de cáscara, piedra y ceniza sin contar
+mix-in-all = En total { $wet }, materia seca { $ration } de { $wanted } pedidos
+mix-ballast = { $ballast } de cáscara, piedra y ceniza sin contar
 mix-dose = Cada una de { $trays ->
     [one] { $trays } bandeja
    *[other] { $trays } bandejas
@@ -71,12 +71,10 @@ mix-dose = Cada una de { $trays ->
     [1] { "" }
    *[other] , para { $days } días
 }): { $weight }
-mix-layer = capa de { $layer } cm a lo sumo, de { $most }
+mix-layer = capa de { $layer } a lo sumo, de { $most }
 mix-layer-before = { $lies } de antes
-mix-comes-to = Resulta { $figures }
-mix-least-sure = lo menos seguro { $measure }, { $chance }
-mix-fills = Llena { $volume } L a lo sumo
-mix-fills-of = Llena { $volume } L a lo sumo, de { $limit } L que caben
+mix-fills = Llena { $volume } a lo sumo
+mix-fills-of = Llena { $volume } a lo sumo, de { $limit } que caben
 mix-lies = de antes: el alimento desde que se quitó el último residuo, menos lo que ya se fue (valor de fábrica nuestro)
 tip-whole = { $whole ->
     [one] 1 cubo
@@ -117,8 +115,9 @@ mix-stays-more = { $total }: { $lots } y { $more ->
     [one] { $more } lote más
    *[other] { $more } lotes más
 }
+mix-more = Cifras, márgenes y lo que queda: `trayful mix --look --full`.
 mix-seal = Sello del libro { $seal }. Cada cifra de arriba se calcula con los pesos impresos.
-buckets-proved = Cubos enteros, uno abierto por material como mucho: { $proved }. Usa { $plan } kg de lo que pronto se estropea; { $free } kg si los cubos se pudieran partir a gusto.
+buckets-proved = Cubos enteros, uno abierto por material como mucho: { $proved }. Usa { $plan } de lo que pronto se estropea; { $free } si los cubos se pudieran partir a gusto.
 buckets-near-best = a { $pct } % de lo mejor posible, como mucho
 buckets-best-found = lo mejor que se halló en el tiempo dado; puede haber algo mejor
 
@@ -129,7 +128,7 @@ mix-test-gains = Lo que más ayuda: pruebe la humedad del lote { $lot } ({ $stre
 mix-buy-helps = { $besides ->
     [true] O
    *[false] Lo que más ayuda:
-} compre un kilo de { $stream }: entonces { $chance }.
+} compre { $weight } de { $stream }: entonces { $chance }.
 mix-no-chance = No se dice probabilidad donde no se conoce cuánto varía: { $what }.
 
 # Lo que no puede ser a la vez, y qué lo arreglaría.
@@ -140,14 +139,14 @@ reason-all-beyond = Todo lo que se puede dar a { $group } tiene { $is ->
     [richer] más de { $bound } de { $measure }. Lo más bajo, { $nearest }, tiene { $value }.
    *[poorer] menos de { $bound } de { $measure }. Lo mejor, { $nearest }, tiene { $value }.
 }
-reason-too-little = Todo lo que se puede dar a { $group } tiene solo { $kg } kg de materia seca.
+reason-too-little = Todo lo que se puede dar a { $group } tiene solo { $weight } de materia seca.
 reason-nothing = No hay nada que se pueda dar a { $group }.
 reason-too-coarse = La báscula muestra { $division }, demasiado basta para una mezcla tan pequeña.
 reason-limits = Los límites no se pueden cumplir todos con lo que hay.
 demand-feed = { $group } recibe { $side ->
     [min] todos sus
    *[max] no más de
-} { $kg } kg de materia seca
+} { $weight } de materia seca
 demand-bound = { $group } { $measure } { $side ->
     [min] al menos
    *[max] a lo sumo
@@ -155,7 +154,7 @@ demand-bound = { $group } { $measure } { $side ->
     [true] { " " }(límite)
    *[false] { "" }
 }
-demand-volume = { $group } cabe en { $litres } L de bandejas
+demand-volume = { $group } cabe en { $volume } de bandejas
 demand-cap = { $group } a lo sumo { $pct } % de { $stream }
 demand-bought = comprar a lo sumo { $weight } de { $stream }
 demand-water = añadir a lo sumo { $weight } de agua
@@ -163,7 +162,7 @@ cure-none = No hallamos un solo arreglo que baste.
 cure-any = Cualquiera de estos basta, primero lo más barato:
 cure-buy = comprar { $weight } de { $stream } ({ $price })
 price-not-known = precio desconocido
-price-sum = { $sum } a { $price } el kg
+price-sum = { $sum } a { $price } por { $unit }
 cure-press = escurrir o prensar { $lots }; suponemos que el líquido lleva { $pct } % de sólidos
 cure-press-lot = { $weight } del lote { $lot } (hasta { $pct } % de humedad)
 cure-water = añadir { $weight } de agua del grifo
@@ -171,7 +170,7 @@ cure-room = poner { $group } en { $more ->
     [0] más bandejas
     [one] { $more } bandeja más
    *[other] { $more } bandejas más
-} (sitio para { $to } L en vez de { $from } L)
+} (sitio para { $to } en vez de { $from })
 cure-room-or-meals = { $more_room }, o dar la comida en dos veces
 cure-test = probar la humedad del lote { $lot } ({ $stream }): con { $pct } % o { $drier ->
     [true] menos
@@ -180,6 +179,6 @@ cure-test = probar la humedad del lote { $lot } ({ $stream }): con { $pct } % o 
 cure-loosen = aflojar { $windows }
 cure-loosen-to = { $demand } hasta { $to }
 cure-feed-less = dar menos: { $groups }
-cure-feed-to = { $group } { $to } kg de materia seca en vez de { $from } kg
+cure-feed-to = { $group } { $to } de materia seca en vez de { $from }
 meal-next = { $name } (la próxima, el { $next })
 meal-was-last = { $name } (ya comió por última vez)

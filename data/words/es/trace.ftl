@@ -1,6 +1,7 @@
 # Adónde fue una carga, o qué se dio a las larvas; y la hoja para actuar.
 trace-title = Rastreo de { $subject }
 recall-title = Hoja de retirada: { $subject }
+trace-reached = Lotes: { $lots }; cohortes: { $cohorts }; cosechas: { $harvests }; ventas: { $sales }; aún en existencias: { $weight }.
 trace-tickets = { $count ->
     [one] tique
    *[other] tiques

@@ -9,43 +9,42 @@ unsolved = { $why ->
    *[other] ningún motor dio un resultado que se pudiera comprobar: { $why }
 }
 why-binds = { $demand }: { $more ->
-    [feed] un kg más de materia seca
+    [feed] 1 { $unit } más de materia seca
     [looser] un punto más de holgura
-    [litre] un litro más
-   *[kg] un kg más
+   *[some] 1 { $unit } más
 } { $effects }
 why-effect = { $goal ->
     [short] deja { $by } puntos { $more } de lo pedido sin dar
     [outside] pone la mezcla { $by } { $more } fuera de sus márgenes
-    [water_kg] añade { $by } kg { $more } de agua
+    [water_kg] añade { $by } { $unit } { $more } de agua
     [unsure] deja { $by } desviaciones estándar { $more } por debajo de lo seguro
-    [urgent_kg] usa { $by } kg { $more } de lo que pronto se estropea
+    [urgent_kg] usa { $by } { $unit } { $more } de lo que pronto se estropea
     [cost] cuesta { $by } { $more }
-   *[change_kg] se aparta { $by } kg { $more } de la mezcla anterior
+   *[change_kg] se aparta { $by } { $unit } { $more } de la mezcla anterior
 }
 why-more = { $less ->
     [true] menos
    *[false] más
 }
-why-leaves-to-spoil = deja { $kg } kg más que se estropean
+why-leaves-to-spoil = deja { $by } { $unit } más que se estropean
 why-or-more = { $low } o más (sin fin por un lado)
 why-or-less = { $high } o menos (sin fin por un lado)
 why-any-amount = cualquier cantidad
 why-any = cualquiera
 why-near = el lote { $lots } no se usa; se usaría { $way }
-why-near-price = con un precio de menos de { $price } el kg
+why-near-price = con un precio de menos de { $price } por { $unit }
 why-near-moisture = con { $pct } % de humedad
 why-either = { $one }, o { $other }
 why-not-near = el lote { $lots } no se usa; ni su precio ni su humedad (dentro de { $points } puntos) lo cambiarían
 why-is = está
-why-one-more = un kg más
+why-one-more = 1 { $unit } más
 why-used = { $used ->
     [up] usado entero
     [partly] usado en parte
    *[not] sin usar
 }
 why-lot-in-use = lote en uso
-why-best-at = sigue siendo el mejor a un precio por kg de
+why-best-at = sigue siendo el mejor a un precio por { $unit } de
 why-any-price = el precio no importa
 why-drier = los mismos lotes si es más seco en
 why-wetter = los mismos lotes si es más húmedo en

@@ -12,7 +12,7 @@ use crate::outlook::{
     Arrived, Batch, Expected, Forecast, History, MORNING_TO_EVENING_DAYS, PlanFile, Spread,
     forecast,
 };
-use crate::quantity::Grams;
+use crate::quantity::{Grams, Units};
 use crate::stock::{Learned, LearnedBySupplier, density_of, moisture_of};
 use crate::stream::{AgeLimits, Stream, StreamId, UseRules, Verdict};
 use crate::words::{Said, say};
@@ -25,6 +25,7 @@ pub(crate) struct Known<'a> {
     pub(crate) tables: &'a Tables,
     pub(crate) rules: &'a UseRules,
     pub(crate) learned: &'a LearnedBySupplier,
+    pub(crate) units: Units,
 }
 
 /// Puts what is expected beside what is there; returns the spread of each batch.
@@ -72,10 +73,18 @@ pub(crate) fn add_expected(
         notes.push(say!("ahead-learned", all = Said::joined(all, ", ")));
     }
     for (stream, kg) in too_old {
-        notes.push(say!("ahead-too-old", stream, kg = format!("{kg:.0}")));
+        notes.push(say!(
+            "ahead-too-old",
+            stream,
+            weight = known.units.weight_kg(kg)
+        ));
     }
     for (stream, kg) in not_fed {
-        notes.push(say!("ahead-not-fed", stream, kg = format!("{kg:.0}")));
+        notes.push(say!(
+            "ahead-not-fed",
+            stream,
+            weight = known.units.weight_kg(kg)
+        ));
     }
     spread
 }

@@ -59,6 +59,7 @@ pub(crate) fn gather(
         tables,
         rules: &rules,
         learned: &learned,
+        units: farm.units,
     };
     let spread = add_expected(&forecast, &known, &days, &mut batches, &mut notes);
     let offers = offers(tables, &rules, plan, &loads, &days, &mut notes);

@@ -11,11 +11,10 @@ use crate::acts::error::{Rejection, is_text, is_text_if_any, must, shown};
 use crate::acts::{ActError, Asked, Result};
 use crate::daybook::{Book, Chosen, Container, Daybook, Entry, Farm, FarmSaid};
 use crate::quantity::{
-    Decimal, Division, Grams, Litres, MassUnit, NumberForm, Reader, Reading, SmallScale,
+    Decimal, Division, Grams, Litres, MassUnit, NumberForm, Reader, Reading, SmallScale, Units,
     custom_mark,
 };
 use crate::report::DivertedRule;
-use crate::sheet::Units;
 use crate::stream::{LarvaeFor, Region};
 use crate::words::say;
 
@@ -31,7 +30,6 @@ pub struct FarmSettings {
     /// What a statement prints of the farm.
     pub said: FarmSaid,
     pub chosen: Chosen,
-    pub small_scale: Option<SmallScale>,
 }
 
 /// Settings as typed.
@@ -167,6 +165,7 @@ pub(crate) fn usable(farm: Farm) -> Result<FarmSettings> {
         units: Units {
             division,
             form: farm.chosen.decimal_mark.into(),
+            small,
         },
         currency: farm.currency,
         region: Region::parse(&farm.region).ok_or_else(|| unusable("region", &farm.region))?,
@@ -174,7 +173,6 @@ pub(crate) fn usable(farm: Farm) -> Result<FarmSettings> {
             .ok_or_else(|| unusable("larvae_for", &farm.larvae_for))?,
         zone_name: farm.zone,
         said: farm.said,
-        small_scale: small,
         chosen: farm.chosen,
     })
 }

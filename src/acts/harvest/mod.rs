@@ -16,7 +16,7 @@ use crate::acts::error::{Rejection, all_taken, is_text_if_any, must, shown};
 use crate::acts::farm::cohort::find_cohort;
 use crate::acts::harvest::yields::larvae_in;
 use crate::acts::night::local_day;
-use crate::acts::{Asked, Result};
+use crate::acts::{Asked, Result, settings};
 use crate::daybook::{
     Book, Cohort, CohortEnd, CohortLife, Daybook, Entry, Filed, Harvest, NewRecord, ResidueTo,
 };
@@ -92,8 +92,9 @@ pub fn record_harvest(
             // Where no feeding is written down, nothing can be said of it.
             if fed > Grams::ZERO {
                 let times = larvae.kg() / fed.kg();
-                let kg = |grams: Grams| format!("{:.2}", grams.kg());
-                let seen = say!("doubt-above-feed", larvae = kg(larvae), fed = kg(fed));
+                let units = settings(writing)?.units;
+                let told = |grams| units.told(grams);
+                let seen = say!("doubt-above-feed", larvae = told(larvae), fed = told(fed));
                 doubts.weigh(&doubts::ABOVE_FEED, "larvae", times, seen);
             }
             Ok(())

@@ -202,7 +202,7 @@ fn cautions(
         .map(|line| line.grams)
         .sum();
     if said.stream.is_some() && fed > Grams::ZERO && !now.verdict.may_be_fed() {
-        let fed = dock.farm.units.both(fed);
+        let fed = dock.farm.units.told(fed);
         cautions.push(say!("correct-fed-already", fed, ticket));
     }
     Ok(cautions)

@@ -148,7 +148,7 @@ impl<'a> Dock<'a> {
     /// What is unlikely of the load by itself.
     fn doubts(&self, bucket: &Bucket, read: &Read<'_>) -> Doubts {
         let mut doubts = Doubts::default();
-        let (net, kg) = (self.farm.units.both(read.net), read.net.kg());
+        let (net, kg) = (self.farm.units.told(read.net), read.net.kg());
         doubts.weigh(&doubts::NO_NET, "gross", kg * 1000.0, say!("doubt-no-net"));
         doubts.weigh(&doubts::BY_HAND, "gross", kg, &net);
         let volume = read.volume.map(Litres::get).filter(|litres| *litres > 0.0);
@@ -207,7 +207,7 @@ impl<'a> Dock<'a> {
         let apart = |load: &LoadAlike| at.duration_since(load.at).abs().as_secs_f64() / 60.0;
         let same = others().filter(|load| load.gross == gross && load.net == ticket.net_g);
         if let Some(minutes) = same.map(apart).min_by(f64::total_cmp) {
-            let net = self.farm.units.both(ticket.net_g);
+            let net = self.farm.units.told(ticket.net_g);
             let seen = say!(
                 "doubt-same-load",
                 weight = net,
@@ -221,7 +221,7 @@ impl<'a> Dock<'a> {
         if let Some(middle) = usual.get(usual.len() / 2).filter(|_| usual.len() >= 3)
             && *middle > Grams::ZERO
         {
-            let both = |grams| self.farm.units.both(grams);
+            let both = |grams| self.farm.units.told(grams);
             let (weight, usual) = (both(ticket.net_g), both(*middle));
             let seen = say!("doubt-unusual", weight, usual);
             let times = ticket.net_g.kg() / middle.kg();
@@ -233,7 +233,7 @@ impl<'a> Dock<'a> {
     fn cautions(&self, read: &Read<'_>, cautions: &mut Vec<Said>) {
         let heaviest = read.gross.as_ref().map_or(read.net, Reading::grams);
         if heaviest > ONE_LIFT {
-            let weight = self.farm.units.both(heaviest);
+            let weight = self.farm.units.told(heaviest);
             cautions.push(say!("caution-lift", weight));
         }
         let smallest = self.farm.units.division.grams(SMALLEST_LOAD_DIVISIONS);

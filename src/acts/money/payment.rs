@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::acts::doubts::{self, Doubts};
 use crate::acts::error::{Rejection, all_taken, is_text_if_any, must, shown};
-use crate::acts::{Asked, Result, find_cohort};
+use crate::acts::{Asked, Result, find_cohort, settings};
 use crate::daybook::{Book, Daybook, Entry, MoneyItem, Payment};
 use crate::quantity::wire::Amount;
 use crate::quantity::{Grams, Money, Reading};
@@ -91,8 +91,13 @@ impl PaymentAsked {
         if harvested > Grams::ZERO {
             let sold = before + weight.grams();
             let times = sold.kg() / harvested.kg();
-            let kg = |grams: Grams| format!("{:.2}", grams.kg());
-            let seen = say!("doubt-oversold", sold = kg(sold), harvested = kg(harvested));
+            let units = settings(book)?.units;
+            let told = |grams| units.told(grams);
+            let seen = say!(
+                "doubt-oversold",
+                sold = told(sold),
+                harvested = told(harvested)
+            );
             doubts.weigh(&doubts::OVERSOLD, "weight", times, seen);
         }
         Ok(())

@@ -10,8 +10,7 @@ use crate::acts::stock::lot::{find_lot, lot_of};
 use crate::acts::{ActError, Asked, Night, Result};
 use crate::daybook::{Addition, Book, Daybook, Draw, Entry, Fed, Filed, Remainder, Sheet};
 use crate::quantity::wire::{RecordName, view};
-use crate::quantity::{Grams, Reading, meet};
-use crate::sheet::Units;
+use crate::quantity::{Grams, Reading, Units, meet};
 use crate::words::{Said, say};
 
 /// A weight that differs from the sheet.
@@ -100,7 +99,7 @@ pub fn record_fed(
                 .collect();
             let again = |group: &str| now.iter().any(|of| meet(of, group));
             for (group, grams) in eaten.iter().filter(|(group, _)| again(group)) {
-                let seen = say!("doubt-second-meal", group, weight = units.both(*grams));
+                let seen = say!("doubt-second-meal", group, weight = units.told(*grams));
                 doubts.weigh(&doubts::SECOND_MEAL, "group", 1.0, seen);
             }
             Ok(())
@@ -310,8 +309,8 @@ fn remainders(book: &Book, draws: &[Draw], units: Units) -> Result<(Vec<Remainde
         if rest.get() * 2 <= -division_g || (rest < Grams::ZERO && held == Grams::ZERO) {
             return Err(ActError::TooMuch {
                 lot: name()?,
-                held: units.both(held),
-                asked: units.both(drawn),
+                held: units.told(held),
+                asked: units.told(drawn),
             });
         }
         if rest.get().abs() * 2 < division_g {

@@ -14,8 +14,8 @@ use crate::blend::{
 };
 use crate::daybook::Chosen;
 use crate::larvae::{Due, FeedGroup, demand};
-use crate::quantity::{Division, Grams, Litres, NumberForm};
-use crate::sheet::{GroupCard, MixSheet, TrayDose, Units};
+use crate::quantity::{Division, Grams, Litres, Units};
+use crate::sheet::{GroupCard, MixSheet, TrayDose};
 use crate::stock::{StockLot, density_of};
 use crate::stream::{Stream, StreamId, StreamTable};
 use crate::words::{Said, say};
@@ -50,7 +50,7 @@ pub fn propose_mix(
         let had: Vec<String> = eaten
             .iter()
             .filter(|(group, _)| had.iter().any(|due| due.is_of(group)))
-            .map(|(group, grams)| format!("{group} {}", farm.units.both(*grams)))
+            .map(|(group, grams)| format!("{group} {}", farm.units.told(*grams)))
             .collect();
         if due.is_empty() {
             return Err(ActError::NothingDue {
@@ -72,7 +72,7 @@ pub fn propose_mix(
         let problem = Problem {
             spreads: Some(spreads_in_book(&lots, &stock.lots, tables)),
             policy: Policy {
-                small_scale: farm.small_scale,
+                small_scale: farm.units.small,
                 ..asked.trust.policy(&farm.chosen)
             },
             lots,
@@ -117,6 +117,7 @@ pub fn propose_mix(
             foot: foot(&mix, &due, &stock.lots, tables),
             next: None,
             trust,
+            is_full: false,
             units: farm.units,
             mix,
         })
@@ -189,10 +190,8 @@ pub fn mix_from_files(
         foot: Vec::new(),
         next: None,
         trust,
-        units: Units {
-            division,
-            form: NumberForm::Plain,
-        },
+        is_full: false,
+        units: Units::of(division),
     })
 }
 

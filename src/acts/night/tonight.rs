@@ -8,9 +8,9 @@ use crate::acts::error::Rejection;
 use crate::acts::stock::lot::lot_of;
 use crate::acts::{ActError, Change, Desk, MixAsked, Night, Result, propose_mix};
 use crate::daybook::{Book, Filed, Found, Sheet};
-use crate::quantity::Grams;
 use crate::quantity::wire::RecordName;
-use crate::sheet::{MixSheet, Units};
+use crate::quantity::{Grams, Units};
+use crate::sheet::MixSheet;
 use crate::words::say;
 
 /// The night's mix, and the sheet of it that is in the book.

@@ -5,8 +5,7 @@ use crate::acts::doubts::kept_before;
 use crate::acts::error::{Rejection, reason};
 use crate::acts::{ActError, Asked, Result};
 use crate::daybook::{Daybook, Discard, Entry, Outlet};
-use crate::quantity::{Grams, Reading};
-use crate::sheet::Units;
+use crate::quantity::{Grams, Reading, Units};
 use crate::words::say;
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -40,8 +39,8 @@ pub fn discard(
         if !repeated && grams > held {
             return Err(ActError::TooMuch {
                 lot,
-                held: units.both(held),
-                asked: units.both(grams),
+                held: units.told(held),
+                asked: units.told(grams),
             });
         }
         if !repeated && grams <= Grams::ZERO {

@@ -38,10 +38,10 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let mut document = Document::titled(say!("check-title", file = file));
     if report.is_whole() {
         let (records, tickets) = (report.records, report.tickets);
-        document.good(say!("check-whole", records, tickets));
+        document.answer(Tone::Good, say!("check-whole", records, tickets));
     } else {
         let flaws = report.flaws.len();
-        document.out(say!("check-not-whole", flaws));
+        document.answer(Tone::Out, say!("check-not-whole", flaws));
         for flaw in &report.flaws {
             document.item(Tone::Out, &flaw.what);
         }

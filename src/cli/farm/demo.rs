@@ -109,6 +109,7 @@ fn until_heading(mut page: Document, headings: usize) -> Document {
         is_heading && seen > headings
     });
     page.blocks.truncate(end.unwrap_or(page.blocks.len()));
+    page.is_answered = false;
     page
 }
 

@@ -114,7 +114,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     let containers = book.containers()?;
     let file = setting.daybook.display();
     let mut document = Document::titled(say!("farm-title", file = file));
-    document.line(farm_line(&farm));
+    document.answer(Tone::Plain, farm_line(&farm));
     let said = &farm.said;
     let name = (said.name.as_ref()).map_or_else(|| say!("farm-no-name"), Said::from);
     let scale = match &said.verified_scale {
@@ -125,9 +125,9 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     document.line(say!("farm-statements", name, scale, rule));
     document.line(chosen_words(&farm));
     document.table(grid!(for container in &containers => {
-        let litres = container.volume_l.map(|litres| format!("{litres:.1} L"));
+        let litres = container.volume_l.map(|litres| farm.units.volume(litres));
         Left say!("farm-container") => &container.name,
-        Right say!("ticket-tare") => farm.units.both(container.tare_g),
+        Right say!("ticket-tare") => farm.units.told(container.tare_g),
         Right say!("farm-holds") => litres.unwrap_or_default(),
     }));
     let done = json!({
@@ -136,7 +136,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
         "name": farm.said.name, "verified_scale": farm.said.verified_scale, "diverted_rule": farm.said.diverted_rule,
         "decimal_mark": farm.chosen.decimal_mark, "sure_pct": farm.chosen.sure_pct, "smallest_draw_g": farm.chosen.smallest_draw_g,
         "most_lots": farm.chosen.most_lots, "water": farm.chosen.water, "first_stage": farm.chosen.first_stage,
-        "small_scale": farm.small_scale.map(|scale| json!({"division": scale.division.to_string(), "up_to_g": scale.up_to})),
+        "small_scale": farm.units.small.map(|scale| json!({"division": scale.division.to_string(), "up_to_g": scale.up_to})),
         "containers": containers.iter().map(|c| json!({"name": c.name, "tare_g": c.tare_g, "volume_l": c.volume_l})).collect::<Vec<_>>(),
     });
     setting.answer(done, &document)
@@ -156,14 +156,14 @@ pub(crate) fn farm_line(farm: &FarmSettings) -> Said {
 
 fn chosen_words(farm: &FarmSettings) -> Said {
     let chosen = &farm.chosen;
-    let weight = |grams| farm.units.both(grams);
+    let weight = |grams| farm.units.told(grams);
     let said = [
         chosen.decimal_mark.map(|mark| say!("choice-mark", mark)),
         chosen.sure_pct.map(|sure| say!("choice-sure", sure)),
         (chosen.smallest_draw_g).map(|least| say!("choice-smallest", weight = weight(least))),
         chosen.most_lots.map(|most| say!("choice-most-lots", most)),
         chosen.water.map(|water| say!("choice-water", water)),
-        farm.small_scale.map(|scale| {
+        farm.units.small.map(|scale| {
             let most = weight(scale.up_to);
             say!("choice-small-scale", division = scale.division, most)
         }),

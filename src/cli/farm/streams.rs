@@ -86,6 +86,7 @@ fn told(setting: &Setting, tables: &Tables, line: &StreamLine, taken: Option<Sai
     let stream = &line.stream;
     let (name, id, class) = (&stream.name, &stream.id, stream.class);
     let mut document = Document::titled(say!("stream-title", name, id, class));
+    document.answer(Tone::Plain, say!("stream-verdict", flag = line.flag.said()));
     if let Some(taken) = taken {
         document.line(taken);
     }
@@ -93,7 +94,6 @@ fn told(setting: &Setting, tables: &Tables, line: &StreamLine, taken: Option<Sai
     if let Some(stand_in) = stream.labels.stand_in() {
         document.caution(say!("stream-stands-in", stand_in));
     }
-    document.line(say!("stream-verdict", flag = line.flag.said()));
     if !line.flag.use_note.is_empty() {
         document.line(say!("ticket-use", note = &line.flag.use_note));
     }

@@ -137,7 +137,7 @@ fn record(setting: &Setting, args: &Args, cohort: &str, larvae: &str) -> Done {
     let done = unless_doubted(setting, asked, told.sure, |asked| {
         record_harvest(&mut book, &wanted, asked)
     })?;
-    let larvae = farm.units.both(wanted.larvae.grams());
+    let larvae = farm.units.told(wanted.larvae.grams());
     setting.answer(&done, &recorded(&done, &wanted, &larvae))
 }
 

@@ -45,7 +45,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     document.line(if lots == 0 {
         say!("allow-none-waited")
     } else {
-        let weight = farm.units.both(kept.grams);
+        let weight = farm.units.told(kept.grams);
         say!("allow-waited", lots, names, weight)
     });
     document.next(say!("allow-kept", seq = kept.record));

@@ -266,7 +266,7 @@ fn import_file(
         new = told.new,
         already = told.already_there,
         refused = told.refused,
-        weight = dock.farm.units.both(told.net)
+        weight = dock.farm.units.told(told.net)
     ));
     for (word, stream) in &told.taken_as {
         document.caution(say!("import-taken-as", word, stream));

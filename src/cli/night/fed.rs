@@ -40,7 +40,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     })?;
     let mut document = Document::titled(say!("fed-title", night = done.night));
     for (group, grams) in &done.groups {
-        document.line(format!("{group}: {}", farm.units.both(*grams)));
+        document.line(format!("{group}: {}", farm.units.told(*grams)));
     }
     if !done.emptied.is_empty() {
         document.line(say!("fed-used-up", lots = done.emptied.join(", ")));

@@ -30,6 +30,9 @@ pub(crate) struct Args {
     /// What may be bought: STREAM=LIMIT or STREAM=LIMIT@PRICE, price per kg
     #[arg(long, value_name = "STREAM=LIMIT@PRICE", conflicts_with = "stock")]
     buy: Vec<String>,
+    /// The whole sheet: every figure with its window and chance, what stays, what is held back
+    #[arg(long)]
+    full: bool,
     /// Print only; do not record the sheet
     #[arg(long, conflicts_with = "stock")]
     look: bool,
@@ -38,10 +41,11 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
-    let sheet = match (&args.stock, &args.targets) {
+    let mut sheet = match (&args.stock, &args.targets) {
         (Some(stock), Some(targets)) => from_files(setting, args, stock, targets)?,
         _ => from_book(setting, args)?,
     };
+    sheet.is_full = args.full;
     setting.answer(to_json::MixAsked::from(&sheet), &mix_document(&sheet))?;
     Ok(match sheet.mix.verdict {
         MixVerdict::Inside => DONE,

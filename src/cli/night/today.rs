@@ -10,13 +10,13 @@ pub(crate) fn run(setting: &Setting) -> Done {
     let (weekday, time) = (local.strftime("%u"), local.strftime("%Y-%m-%d %H:%M"));
     let mut document = Document::titled(say!("today-title", weekday = weekday, time = time));
     let (loads, refused) = (day.came_in.0, day.refused);
-    let weight = farm.units.both(day.came_in.1);
+    let weight = farm.units.told(day.came_in.1);
     document.line(if refused > 0 {
         say!("today-came-in-refused", loads, weight, refused)
     } else {
         say!("today-came-in", loads, weight)
     });
-    let (lots, weight) = (day.on_hand.0, farm.units.both(day.on_hand.1));
+    let (lots, weight) = (day.on_hand.0, farm.units.told(day.on_hand.1));
     document.line(say!("today-on-hand", lots, weight));
     if !day.spoiling.is_empty() {
         const SHOWN: usize = 8;
@@ -35,8 +35,8 @@ pub(crate) fn run(setting: &Setting) -> Done {
         document.line(say!("today-none-due", night));
     }
     for (group, trays, kg) in &day.due {
-        let kg = format!("{kg:.2}");
-        document.line(say!("today-due", night, group, trays, kg));
+        let weight = farm.units.dry(*kg);
+        document.line(say!("today-due", night, group, trays, weight));
     }
     if let Some((seq, fed)) = day.sheet {
         document.line(if fed {
@@ -45,7 +45,7 @@ pub(crate) fn run(setting: &Setting) -> Done {
             say!("today-sheet-not-fed", seq)
         });
     }
-    document.next(say!("next", command = &day.next));
+    document.answer(Tone::Next, say!("next", command = &day.next));
     let done = json!({
         "night": night.to_string(), "loads": day.came_in.0, "came_in_g": day.came_in.1, "refused_loads": day.refused,
         "lots": day.on_hand.0, "on_hand_g": day.on_hand.1,

@@ -11,7 +11,7 @@ use crate::words::say;
 /// What makes a mix one that staff can trust.
 #[derive(clap::Args)]
 pub(crate) struct TrustArgs {
-    /// Explain the mix: what binds, what each thing is worth, what was near
+    /// The whole sheet, and why it is so: what binds, what each thing is worth, what was near
     #[arg(long)]
     why: bool,
     /// Plan in whole buckets, at most one opened per stream

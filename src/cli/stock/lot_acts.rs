@@ -186,9 +186,9 @@ pub(crate) fn reweigh(setting: &Setting, args: &ReweighArgs) -> Done {
         |text| typed("--weight", text, farm.units.reader(), Reader::weight),
     )?;
     let (record, lot, lost) = reweigh_act(&mut book, &lot, &found, &setting.asked(&farm.zone)?)?;
-    let weight = farm.units.both(found.grams());
+    let weight = farm.units.told(found.grams());
     let mut document = Document::titled(say!("reweigh-title", lot, weight));
-    document.line(say!("reweigh-shrink", weight = farm.units.both(lost)));
+    document.line(say!("reweigh-shrink", weight = farm.units.told(lost)));
     document.next(output::to_strike(record));
     let done = json!({"record": record, "lot": lot, "found_g": found.grams(), "shrink_g": lost});
     setting.answer(done, &document)
@@ -250,10 +250,10 @@ pub(crate) fn discard(setting: &Setting, args: &DiscardArgs) -> Done {
         farm.units,
         &setting.asked(&farm.zone)?,
     )?;
-    let (lot, weight) = (&done.lot, farm.units.both(done.grams));
+    let (lot, weight) = (&done.lot, farm.units.told(done.grams));
     let told = OutflowKind::To(to).said();
     let mut document = Document::titled(say!("discard-title", lot, weight, to = told));
-    document.line(say!("discard-left", weight = farm.units.both(done.left)));
+    document.line(say!("discard-left", weight = farm.units.told(done.left)));
     if to == Outlet::Liquor {
         let caution = say!("discard-liquor");
         document.caution(say!("caution", caution));

@@ -56,10 +56,10 @@ pub(crate) struct PartsOut {
 }
 
 fn told(frame: &Frame, done: &PartsOut, units: Units) -> Kept {
-    let (lot, weight) = (frame.t("dock-discard-lot"), units.both(done.picked_out_g));
+    let (lot, weight) = (frame.t("dock-discard-lot"), units.told(done.picked_out_g));
     let title = format!("{lot} {}: {}, {weight}", done.lot, done.kind);
     Kept {
-        lines: vec![frame.with("dock-discard-left", units.both(done.on_hand_g))],
+        lines: vec![frame.with("dock-discard-left", units.told(done.on_hand_g))],
         ..Kept::of(title, done.record, done.already_there)
     }
 }
@@ -145,7 +145,7 @@ fn recent(at: &At) -> Result<Vec<Recent>> {
             return Ok(None);
         };
         let name = lot_name(&lot.record.content.id, lot.number.unwrap_or_default());
-        let weight = at.farm.units.both(parts.grams);
+        let weight = at.farm.units.told(parts.grams);
         let told = vec![weight, parts.why.clone().unwrap_or_default()];
         Ok((parts.to == Outlet::PickedOut).then_some((name, told)))
     })

@@ -110,7 +110,7 @@ impl Act for FedSent {
 }
 
 fn told(frame: &Frame, done: &FedDone, units: Units) -> Kept {
-    let group = |(group, grams): (&String, &Grams)| format!("{group}: {}", units.both(*grams));
+    let group = |(group, grams): (&String, &Grams)| format!("{group}: {}", units.told(*grams));
     let mut lines: Vec<String> = done.groups.iter().map(group).collect();
     if !done.emptied.is_empty() {
         lines.push(frame.with("dock-tonight-used-up", done.emptied.join(", ")));
@@ -119,7 +119,7 @@ fn told(frame: &Frame, done: &FedDone, units: Units) -> Kept {
         frame.t("dock-tonight-fed"),
         done.groups.values().copied().sum(),
     );
-    let title = format!("{fed}: {}", units.both(all));
+    let title = format!("{fed}: {}", units.told(all));
     Kept {
         lines,
         ..Kept::of(title, done.record, done.already_there)

@@ -99,7 +99,7 @@ fn told(frame: &Frame, done: &Harvested, wanted: &HarvestAsked, units: Units) ->
     if wanted.counted.is_none() && wanted.sample.is_none() {
         lines.push(frame.t("dock-harvest-no-count"));
     }
-    let title = format!("{}: {}", done.cohort, units.both(wanted.larvae.grams()));
+    let title = format!("{}: {}", done.cohort, units.told(wanted.larvae.grams()));
     Kept {
         lines,
         cautions: harvest_cautions().map(|caution| frame.say(&caution)).into(),
@@ -178,7 +178,7 @@ fn recent(at: &At) -> Result<Vec<Recent>> {
             continue;
         };
         let when = at.local(filed.at, "%Y-%m-%d %H:%M");
-        let weight = at.farm.units.both(filed.entry.larvae_g);
+        let weight = at.farm.units.told(filed.entry.larvae_g);
         let (name, told) = (&life.cohort.entry.name, [&*when, &weight, &filed.by]);
         recent.push(Recent::of(at, name, &told, filed.seq)?);
     }

@@ -116,9 +116,9 @@ impl LotSent {
         let weight = fields.needed("weight", &self.weight, weight, say!("dock-lot-weight-is"));
         let found = fields.done(weight)?;
         let (record, lot, lost) = reweigh(to.book, lot, &found, to.asked)?;
-        let weight = units.both(found.grams());
+        let weight = units.told(found.grams());
         let told = Told::of(record, &lot, say!("reweigh-title", lot = &lot, weight));
-        Ok(told.with(say!("reweigh-shrink", weight = units.both(lost))))
+        Ok(told.with(say!("reweigh-shrink", weight = units.told(lost))))
     }
 
     fn sent_away(&self, lot: &str, to: &mut Writing) -> Result<Told> {
@@ -139,10 +139,10 @@ impl LotSent {
             units,
             to.asked,
         )?;
-        let (lot, weight) = (&out.lot, units.both(out.grams));
+        let (lot, weight) = (&out.lot, units.told(out.grams));
         let to = OutflowKind::To(outlet).said();
         let told = Told::of(out.record, lot, say!("discard-title", lot, weight, to));
-        let told = told.with(say!("discard-left", weight = units.both(out.left)));
+        let told = told.with(say!("discard-left", weight = units.told(out.left)));
         Ok(if outlet == Outlet::Liquor {
             told.caution(&say!("discard-liquor"))
         } else {

@@ -25,8 +25,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::acts::{ActError, Rejection, Result, kept_before};
-use crate::quantity::Grams;
-use crate::sheet::{Block, Document, Units};
+use crate::quantity::{Grams, Units};
+use crate::sheet::{Block, Document};
 
 use super::answer::{page, see};
 use super::app::{App, At};

@@ -115,7 +115,7 @@ pub(crate) fn show(at: &At, frame: Frame, (): ()) -> Result<StockPage> {
         total: say!(
             "stock-total",
             lots = view.lots.len(),
-            weight = units.both(total)
+            weight = units.told(total)
         ),
         shelves,
         lots: view.lots.iter().map(|lot| lot.book.name.clone()).collect(),

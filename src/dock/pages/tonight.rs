@@ -63,6 +63,7 @@ impl Form for FedSent {
         if let Some(sheet) = &mut shown {
             // The terminal's next command is a button here.
             sheet.next = None;
+            sheet.is_full = true;
         }
         let lines = kept_shown.map_or(&[][..], |kept| &kept.lines);
         let day = tonight.night.day;
@@ -112,7 +113,7 @@ fn recent(at: &At, frame: &Frame, tonight: &Tonight) -> Result<Vec<Recent>> {
     let mut recent = Vec::new();
     let mut add = |seq: i64, what: &Said, grams: Grams| -> Result<()> {
         let since = at.local(recorded_at(at, seq)?, "%H:%M");
-        let told = [&*since, &frame.say(what), &at.farm.units.both(grams)];
+        let told = [&*since, &frame.say(what), &at.farm.units.told(grams)];
         recent.push(Recent::of(at, format!("r{seq}"), &told, seq)?);
         Ok(())
     };

@@ -145,7 +145,7 @@ fn done(frame: &Frame, welcomed: &Welcomed) -> Done {
     let verdict = card.flag.verdict;
     Done {
         number: card.number,
-        net: card.units.both(card.net - card.picked_out),
+        net: card.units.told(card.net - card.picked_out),
         from: format!("{} · {}", card.supplier, card.stream),
         verdict: frame.say(&verdict.said()),
         // Shape and word tell it too.
@@ -260,7 +260,7 @@ fn recent(at: &At) -> Result<Vec<Recent>> {
     newest(at, |found| {
         let ticket = found.ticket().zip(found.number);
         Ok(ticket.map(|(ticket, number)| {
-            let weight = at.farm.units.both(ticket.net_g);
+            let weight = at.farm.units.told(ticket.net_g);
             let told = vec![weight, ticket.stream.to_string(), ticket.supplier.clone()];
             (lot_name(&found.record.content.id, number), told)
         }))

@@ -1,13 +1,13 @@
 mod page;
 mod words;
 
+pub use crate::quantity::Units;
 pub use page::{ahead_document, ahead_page};
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use super::words::Units;
 use crate::blend::MeasureFigure;
 use crate::learn::Published;
 use crate::outlook::{

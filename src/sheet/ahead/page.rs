@@ -2,7 +2,6 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::blend::MeasureFigure;
 use crate::outlook::{Foreseen, GroupFed, NightFed};
-use crate::quantity::Grams;
 use crate::stream::StreamId;
 use crate::words::{Said, say};
 
@@ -60,7 +59,7 @@ fn verdict(sheet: &AheadSheet, document: &mut Document) {
     } else {
         (Tone::Out, say!("ahead-does-not-fit"))
     };
-    document.toned(tone, word);
+    document.answer(tone, word);
     let short = |plan: &Foreseen| -> f64 {
         let groups = plan.nights.iter().flat_map(|night| &night.groups);
         groups.map(GroupFed::short_kg).sum()
@@ -211,7 +210,7 @@ fn arrivals(sheet: &AheadSheet, document: &mut Document) {
 fn charts(sheet: &AheadSheet) -> Vec<Chart> {
     let nights = &sheet.plan().nights;
     let unit = sheet.units.unit();
-    let weight = |kg: f64| (sheet.units).amount(Grams::from_kg(kg.max(0.0)).unwrap_or_default());
+    let weight = |kg: f64| sheet.units.amount_kg(kg.max(0.0));
     let days: Vec<Said> = nights.iter().map(|night| day_words(night.day)).collect();
     let series = |name: Said, of: &dyn Fn(&NightFed) -> f64| {
         (name, nights.iter().map(of).collect::<Vec<f64>>())

@@ -9,7 +9,7 @@ use crate::learn::{
 };
 use crate::quantity::wire::{each, view};
 use crate::sheet::data::{DataTable, data};
-use crate::sheet::document::{Document, grid};
+use crate::sheet::document::{Document, Tone, grid};
 use crate::sheet::words::{figure, one_decimal};
 use crate::stream::StreamId;
 use crate::words::{Said, say};
@@ -99,6 +99,8 @@ pub struct AdoptedLine {
 
 pub fn learn_document(sheet: &LearnSheet) -> Document {
     let mut document = Document::titled(say!("learn-title"));
+    let (waiting, taken) = (sheet.offered.len(), sheet.adopted.len());
+    document.answer(Tone::Plain, say!("learn-offered-count", waiting, taken));
     document.line(say!("learn-intro", tests = ENOUGH_TESTS));
     let heads = (say!("learn-moisture"), say!("learn-moisture-note"));
     beliefs(&mut document, heads, &sheet.moisture, (100.0, 1, "%"));

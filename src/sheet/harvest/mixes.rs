@@ -2,15 +2,15 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::learn::{Fate, Ridge, RidgeUntold};
-use crate::quantity::MassUnit;
 use crate::quantity::wire::view;
+use crate::quantity::{MassUnit, Units};
 use crate::words::{Said, say};
 
 use super::yields::FeedPart;
 use crate::sheet::data::{DataTable, data};
 use crate::sheet::document::{Document, Grid, Tone, grid};
 use crate::sheet::money::{CohortCost, cost_each};
-use crate::sheet::words::{Units, figure, one_decimal};
+use crate::sheet::words::{figure, one_decimal};
 
 pub const MIX_MEASURES: [&str; 6] = ["moisture", "protein", "fat", "fibre", "ash", "ration"];
 
@@ -56,7 +56,7 @@ pub fn mixes_document(sheet: &MixesSheet) -> Document {
             } else {
                 why
             };
-            document.line(say!("mixes-not-told", why));
+            document.answer(Tone::Plain, say!("mixes-not-told", why));
         }
         Ok(ridge) => ridge_lines(&mut document, ridge),
     }
@@ -91,10 +91,8 @@ fn ridge_lines(document: &mut Document, ridge: &Ridge) {
     };
     let points = |value: f64| format!("{value:.2}");
     let (error, mean_error) = (points(ridge.error), points(ridge.mean_error));
-    document.toned(
-        tone,
-        say!("mixes-told", ridge.cohorts, error, mean_error, verdict),
-    );
+    let told = say!("mixes-told", ridge.cohorts, error, mean_error, verdict);
+    document.answer(tone, told);
     if !ridge.tells_more_than_mean() {
         return;
     }

@@ -5,11 +5,11 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::harvest::{Conversion, Metric, NitrogenFactor, StartWeight, Yield};
-use crate::quantity::Grams;
 use crate::quantity::wire::{each, view};
+use crate::quantity::{Grams, Units};
 use crate::sheet::data::{DataTable, data};
-use crate::sheet::document::{Document, Grid, grid};
-use crate::sheet::words::{Units, ended_why, figure, one_decimal};
+use crate::sheet::document::{Document, Grid, Tone, grid};
+use crate::sheet::words::{ended_why, figure, one_decimal};
 use crate::words::{Said, say};
 
 #[derive(Debug, Clone, PartialEq)]
@@ -110,6 +110,10 @@ fn all_document(sheet: &YieldSheet) -> Document {
         document.line(say!("yields-none-yet"));
         document.next(say!("yields-next"));
     } else {
+        let larvae = sheet.cohorts.iter().map(larvae_of).sum();
+        let larvae = sheet.units.told(larvae);
+        let answer = say!("yields-in-all", cohorts = sheet.cohorts.len(), larvae);
+        document.answer(Tone::Plain, answer);
         document.small(say!("yields-dash"));
         document.small(basis(sheet, sheet.start));
         if (sheet.cohorts.iter()).any(|of| of.yielded.start != sheet.start) {
@@ -129,6 +133,9 @@ fn one_document(cohort: &CohortYield, sheet: &YieldSheet) -> Document {
         }
         None => say!("yield-on-trays", hatched, nights),
     });
+    let larvae = sheet.units.told(larvae_of(cohort));
+    let fed = weight(sheet.units, cohort.yielded.fed_kg);
+    document.answer(Tone::Plain, say!("yield-in-all", larvae, fed));
     fed_lines(&mut document, cohort, sheet.units);
     document.table(parts_grid(cohort, sheet.units));
     if cohort.parts.is_empty() {

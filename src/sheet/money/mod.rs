@@ -11,13 +11,13 @@ use serde::Serialize;
 
 use crate::money::{Bar, Breakeven, Cost, FixedShares, Ledger, Move, Product, Reckoned};
 use crate::quantity::wire::Amount;
-use crate::quantity::{Grams, Money};
+use crate::quantity::{Grams, Money, Units};
 use crate::stream::StreamId;
 use crate::words::{Said, say};
 
 use super::chart::{Chart, Form};
-use super::document::{Document, Grid, grid};
-use super::words::{Units, figure};
+use super::document::{Document, Grid, Tone, grid};
+use super::words::figure;
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct MoneySheet {
@@ -103,17 +103,17 @@ pub fn money_document(sheet: &MoneySheet) -> Document {
     let (income, cost) = (ledger.income(), ledger.total_cost());
     if profit < Money::ZERO {
         let loss = -profit;
-        document.out(say!("money-loss", income, cost, loss));
+        document.answer(Tone::Out, say!("money-loss", income, cost, loss));
     } else {
-        document.good(say!("money-left", income, cost, profit));
+        document.answer(Tone::Good, say!("money-left", income, cost, profit));
     }
-    let larvae = sheet.units.both(ledger.larvae);
-    let taken_in = sheet.units.both(ledger.taken_in);
+    let larvae = sheet.units.told(ledger.larvae);
+    let taken_in = sheet.units.told(ledger.taken_in);
     document.line(say!("money-weights", larvae, taken_in));
     document.table(ledger_grid(ledger, sheet.units));
     drying(&mut document, sheet);
     for (stream, grams) in &sheet.unpriced.0 {
-        let weight = sheet.units.both(*grams);
+        let weight = sheet.units.told(*grams);
         document.out(say!("money-unpriced", weight, stream));
     }
     figures(&mut document, sheet);
@@ -147,8 +147,8 @@ fn drying(document: &mut Document, sheet: &MoneySheet) {
         fresh = format!("{:.1}", fresh),
         dried = format!("{:.1}", of.dried_moisture_pct),
         share = format!("{share:.3}"),
-        sold = sheet.units.both(sold),
-        took = sheet.units.both(took),
+        sold = sheet.units.told(sold),
+        took = sheet.units.told(took),
     ));
     document.caution(say!("caution-drying"));
 }
@@ -165,7 +165,7 @@ fn ledger_grid(ledger: &Ledger, units: Units) -> Grid {
     });
     let sold = Product::ALL.into_iter().filter_map(|product| {
         let sold = ledger.sold(product);
-        let weight = units.both(ledger.sold_weight(product));
+        let weight = units.told(ledger.sold_weight(product));
         let row = say!("money-sold", product = product.as_str());
         (sold != Money::ZERO).then(|| (row, sold.into(), none(), weight.into()))
     });

@@ -8,12 +8,11 @@ pub use data::{month_table, month_tables, statement_table, statement_tables};
 pub use sheet::{Around, MonthSheet, StatementSheet};
 pub use statement::statement_document;
 
-use crate::quantity::Grams;
+use crate::quantity::{Grams, Units};
 use crate::report::{Destination, DivertedRule, Flow, MonthReport, resolution_kg};
 use crate::words::{Said, say};
 
 use super::document::{Document, Grid, Tone, grid};
-use super::words::Units;
 use sections::{draft_of_year, methane, months, owner};
 use standard::{beside_diverted, both_fine, changed, closing, scope};
 
@@ -23,7 +22,7 @@ pub fn month_document(sheet: &MonthSheet) -> Document {
     let (loads, refused) = (total.loads, total.refused_loads);
     document.line(say!("month-loads", loads, refused));
     let (received, diverted) = (units.both(total.received), units.both(report.diverted()));
-    document.good(say!("month-received", received, diverted));
+    document.answer(Tone::Good, say!("month-received", received, diverted));
     document.small(report.rule.said());
     let suppliers_flows = report.suppliers.iter().map(|one| &one.flow);
     beside_diverted(&mut document, suppliers_flows, report.rule, units);

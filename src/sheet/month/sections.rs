@@ -13,12 +13,13 @@ use crate::words::{Said, say};
 pub(super) fn owner(document: &mut Document, sheet: &MonthSheet) {
     let (owner, units) = (&sheet.owner, sheet.around.units);
     document.heading(say!("owner-heading"));
+    let (unit, amount) = (units.unit(), |grams: &Grams| units.amount_kg(grams.kg()));
     let of_trend = |of: fn(&crate::report::TrendMonth) -> Grams| {
-        owner.trend.iter().map(|told| of(told).kg()).collect()
+        owner.trend.iter().map(|told| amount(&of(told))).collect()
     };
     document.chart(Chart::new(
         Form::Lines,
-        say!("owner-trend"),
+        say!("owner-trend", unit),
         say!("owner-trend-drawn"),
         owner.trend.iter().map(|told| &told.month).collect(),
         vec![
@@ -28,23 +29,23 @@ pub(super) fn owner(document: &mut Document, sheet: &MonthSheet) {
     ));
     document.chart(Chart::new(
         Form::Bars,
-        say!("owner-weekdays"),
+        say!("owner-weekdays", unit),
         say!("owner-weekdays-drawn"),
         (0..7).map(|day| say!("weekday", day)).collect(),
         vec![(
             say!("received"),
-            owner.weekdays.iter().map(|grams| grams.kg()).collect(),
+            owner.weekdays.iter().map(amount).collect(),
         )],
     ));
     let top = &owner.top[..owner.top.len().min(8)];
     document.chart(Chart::new(
         Form::Bars,
-        say!("owner-top"),
+        say!("owner-top", unit),
         say!("owner-top-drawn"),
         top.iter().map(|(stream, _)| stream).collect(),
         vec![(
             say!("received"),
-            top.iter().map(|(_, grams)| grams.kg()).collect(),
+            top.iter().map(|(_, grams)| amount(grams)).collect(),
         )],
     ));
     let spoiled = owner.spoiled;

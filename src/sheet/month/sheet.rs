@@ -2,13 +2,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use crate::quantity::Grams;
+use crate::quantity::{Grams, Units};
 use crate::report::methane::MethaneTold;
 use crate::report::{
     Change, Closing, DivertedRule, Flow, MonthReport, OfYear, Owner, Statement, StreamMonth,
     Weighed, covered_and_apart,
 };
-use crate::sheet::words::Units;
 use crate::stream::StreamId;
 
 #[derive(Debug, Clone, PartialEq)]

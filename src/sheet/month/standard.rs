@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::quantity::Grams;
+use crate::quantity::{Grams, Units};
 use crate::report::{
     Change, Closing, DivertedRule, Flow, Material, Weighed, material, resolution_kg,
 };
@@ -12,7 +12,6 @@ use crate::words::{Said, say};
 
 use super::sheet::Around;
 use crate::sheet::document::{Document, Grid, grid};
-use crate::sheet::words::Units;
 
 /// Timeframe, material type, boundary, method and uncertainty; destinations
 /// have a table of their own.

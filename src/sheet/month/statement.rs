@@ -8,7 +8,7 @@ use super::sections::methane;
 use super::sheet::StatementSheet;
 use super::standard::{beside_diverted, closing, scope};
 use crate::sheet::chart::{Chart, Form};
-use crate::sheet::document::{Document, Grid, grid};
+use crate::sheet::document::{Document, Grid, Tone, grid};
 
 pub fn statement_document(sheet: &StatementSheet) -> Document {
     let (told, around, units) = (&sheet.statement, &sheet.around, sheet.around.units);
@@ -28,12 +28,13 @@ pub fn statement_document(sheet: &StatementSheet) -> Document {
         None => document.caution(say!("statement-scale-not-verified")),
         Some(why) => document.line(say!("statement-scale-verified", why)),
     }
-    document.good(say!(
+    let received = say!(
         "statement-received",
         received = exact(told.flow.received),
         loads = told.flow.loads,
         diverted = exact(told.flow.diverted(sheet.rule)),
-    ));
+    );
+    document.answer(Tone::Good, received);
     document.small(sheet.rule.said());
     let flows = std::iter::once(&told.flow);
     beside_diverted(&mut document, flows, sheet.rule, units);

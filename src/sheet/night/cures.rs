@@ -2,12 +2,13 @@
 
 use crate::blend::Side;
 use crate::blend::explain::{Change, Conflict, Cure, Demand, PlainReason};
+use crate::quantity::Units;
 use crate::stream::Measure;
 use crate::words::{Said, say};
 
 use super::MixSheet;
 use crate::sheet::document::Document;
-use crate::sheet::words::{Units, one_decimal, pct};
+use crate::sheet::words::{one_decimal, pct};
 
 /// What can't hold together and what would cure it, short.
 pub(super) fn conflicts_part(sheet: &MixSheet, document: &mut Document) {
@@ -33,7 +34,7 @@ pub(super) fn conflicts_part(sheet: &MixSheet, document: &mut Document) {
 #[must_use]
 pub(super) fn conflict_words(conflict: &Conflict, units: Units) -> Said {
     match &conflict.plain {
-        Some(reason) => reason_words(reason),
+        Some(reason) => reason_words(reason, units),
         None => {
             let demands = conflict.demands.iter();
             let demands = Said::joined(demands.map(|demand| demand_words(demand, units)), "; ");
@@ -43,14 +44,14 @@ pub(super) fn conflict_words(conflict: &Conflict, units: Units) -> Said {
 }
 
 #[must_use]
-pub(super) fn because_words(because: &[PlainReason]) -> Said {
+pub(super) fn because_words(because: &[PlainReason], units: Units) -> Said {
     match because {
         [] => say!("reason-limits"),
-        some => Said::joined(some.iter().map(reason_words), " "),
+        some => Said::joined(some.iter().map(|one| reason_words(one, units)), " "),
     }
 }
 
-fn reason_words(reason: &PlainReason) -> Said {
+fn reason_words(reason: &PlainReason, units: Units) -> Said {
     match reason {
         PlainReason::AllBeyond {
             group,
@@ -78,7 +79,7 @@ fn reason_words(reason: &PlainReason) -> Said {
             )
         }
         PlainReason::TooLittle { group, dm_kg } => {
-            say!("reason-too-little", group, kg = format!("{dm_kg:.2}"))
+            say!("reason-too-little", group, weight = units.dry(*dm_kg))
         }
         PlainReason::Nothing { group } => say!("reason-nothing", group),
         PlainReason::TooCoarse { division } => say!("reason-too-coarse", division),
@@ -89,8 +90,8 @@ fn reason_words(reason: &PlainReason) -> Said {
 pub(super) fn demand_words(demand: &Demand, units: Units) -> Said {
     match demand {
         Demand::Feed { group, side, dm_kg } => {
-            let (side, kg) = (side.as_str(), format!("{dm_kg:.2}"));
-            say!("demand-feed", group, side, kg)
+            let (side, weight) = (side.as_str(), units.dry(*dm_kg));
+            say!("demand-feed", group, side, weight)
         }
         Demand::Bound {
             group,
@@ -104,7 +105,7 @@ pub(super) fn demand_words(demand: &Demand, units: Units) -> Said {
             say!("demand-bound", group, measure, side, bound, is_hard)
         }
         Demand::Volume { group, litres } => {
-            say!("demand-volume", group, litres = format!("{litres:.0}"))
+            say!("demand-volume", group, volume = units.volume(*litres))
         }
         Demand::Cap {
             group,
@@ -136,8 +137,9 @@ pub(super) fn cure_words(cure: &Cure, units: Units, trays: impl Fn(&str) -> Opti
             let price = price_per_kg.map_or_else(
                 || say!("price-not-known"),
                 |price| {
-                    let [sum, price] = [price * grams.kg(), price].map(|of| format!("{of:.2}"));
-                    say!("price-sum", sum, price)
+                    let (unit, a_unit) = (units.unit(), price * units.unit().kg());
+                    let [sum, price] = [price * grams.kg(), a_unit].map(|of| format!("{of:.2}"));
+                    say!("price-sum", sum, price, unit)
                 },
             );
             say!("cure-buy", weight = units.weight(*grams), stream, price)
@@ -155,7 +157,7 @@ pub(super) fn cure_words(cure: &Cure, units: Units, trays: impl Fn(&str) -> Opti
             group,
             from_l,
             to_l,
-        } => room_words(group, (*from_l, *to_l), trays(group)),
+        } => room_words((group, units), (*from_l, *to_l), trays(group)),
         Change::Test {
             lot,
             stream,
@@ -178,7 +180,7 @@ pub(super) fn cure_words(cure: &Cure, units: Units, trays: impl Fn(&str) -> Opti
         }
         Change::FeedLess { groups } => {
             let groups = groups.iter().map(|(group, from, to)| {
-                let [from, to] = [from, to].map(|kg| format!("{kg:.2}"));
+                let [from, to] = [from, to].map(|kg| units.dry(*kg));
                 say!("cure-feed-to", group, from, to)
             });
             say!("cure-feed-less", groups = listed(groups.collect()))
@@ -187,7 +189,11 @@ pub(super) fn cure_words(cure: &Cure, units: Units, trays: impl Fn(&str) -> Opti
 }
 
 /// More trays with their number, where it is known; two meals where half of it fits.
-fn room_words(group: &str, (from_l, to_l): (f64, f64), trays: Option<i64>) -> Said {
+fn room_words(
+    (group, units): (&str, Units),
+    (from_l, to_l): (f64, f64),
+    trays: Option<i64>,
+) -> Said {
     #[expect(
         clippy::cast_precision_loss,
         clippy::cast_possible_truncation,
@@ -196,7 +202,7 @@ fn room_words(group: &str, (from_l, to_l): (f64, f64), trays: Option<i64>) -> Sa
     let more = trays.map_or(0, |trays| {
         (trays as f64 * (to_l / from_l - 1.0)).ceil() as i64
     });
-    let [from, to] = [from_l, to_l].map(|litres| format!("{litres:.0}"));
+    let [from, to] = [from_l, to_l].map(|litres| units.volume(litres));
     let more_room = say!("cure-room", group, more, to, from);
     if to_l <= 2.0 * from_l {
         say!("cure-room-or-meals", more_room)

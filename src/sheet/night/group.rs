@@ -3,9 +3,9 @@
 use super::sure::{chance_of, left_out_part};
 use super::{GroupCard, MixSheet, TrayDose};
 use crate::blend::{BucketTip, DrawnLot, GroupMix};
-use crate::quantity::{Grams, MassUnit};
+use crate::quantity::{Grams, Units};
 use crate::sheet::document::{Document, Grid, grid};
-use crate::sheet::words::{Units, one_decimal, range};
+use crate::sheet::words::{one_decimal, range};
 use crate::stream::Measure;
 use crate::words::{Said, say};
 
@@ -24,7 +24,7 @@ pub(super) fn group_part(
         }
         None => Said::from(&group.name),
     });
-    let wanted = format!("{:.2}", group.wanted_dm_kg);
+    let wanted = units.dry(group.wanted_dm_kg);
     if figures.wet == Grams::ZERO {
         document.out(say!("mix-no-feed", wanted));
         return;
@@ -47,10 +47,10 @@ pub(super) fn group_part(
     if whole.len() < group.lines() {
         document.table(takes(sheet, group, weighed, tips));
     }
-    let ration = format!("{:.2}", figures.ration_kg);
-    let in_all = say!("mix-in-all", wet = units.both(figures.wet), ration, wanted);
+    let ration = units.dry(figures.ration_kg);
+    let in_all = say!("mix-in-all", wet = units.told(figures.wet), ration, wanted);
     let ballast_kg = figures.dry_matter_kg - figures.ration_kg;
-    let ballast = (ballast_kg >= 0.005).then(|| format!("{ballast_kg:.2}"));
+    let ballast = (ballast_kg >= 0.005).then(|| units.dry(ballast_kg));
     let ballast = ballast.map(|ballast| say!("mix-ballast", ballast));
     document.line(Said::joined([in_all].into_iter().chain(ballast), ", "));
     for dose in doses() {
@@ -59,29 +59,6 @@ pub(super) fn group_part(
     if let Some(line) = room_line(sheet, group, card) {
         document.line(line);
     }
-    if !sheet.is_in_full() && !figures.measures.is_empty() {
-        document.line(figures_line(sheet, group));
-    }
-}
-
-/// A group's figures in a line: on a sheet to feed from, windows that hold need no table.
-fn figures_line(sheet: &MixSheet, group: &GroupMix) -> Said {
-    let told = group.figures.measures.iter().filter_map(|figure| {
-        let value = with_basis(&figure.measure, figure.value?);
-        let out = (!figure.standing.is_inside()).then(|| figure.standing.said());
-        let told = [figure.measure.said(), value].into_iter().chain(out);
-        Some(Said::joined(told, " "))
-    });
-    let figures = say!("mix-comes-to", figures = Said::joined(told, ", "));
-    let least = sheet.trust.sureness.as_ref().and_then(|sureness| {
-        let own = sureness.measures.iter().filter(|of| of.group == group.name);
-        own.min_by(|a, b| a.chance.total_cmp(&b.chance))
-    });
-    let least = least.map(|least| {
-        let chance = chance_of(sheet, group, &least.measure);
-        say!("mix-least-sure", measure = least.measure.said(), chance)
-    });
-    Said::joined([figures].into_iter().chain(least), "; ")
 }
 
 /// What the weights come to, group by group, for who wants to know.
@@ -89,10 +66,8 @@ pub(super) fn figures_part(sheet: &MixSheet, document: &mut Document) {
     if !sheet.mix.verdict.is_fed() {
         return;
     }
-    if sheet.is_in_full() {
-        document.heading(say!("mix-figures"));
-        document.table(windows(sheet));
-    }
+    document.heading(say!("mix-figures"));
+    document.table(windows(sheet));
     left_out_part(sheet, document);
     buckets_part(sheet, document);
 }
@@ -162,21 +137,17 @@ fn buckets(count: f64) -> Said {
 
 fn dose_line(units: Units, group: &GroupMix, dose: &TrayDose) -> Said {
     let grams = dose.per_tray(group.figures.wet);
-    // A dose of a few divisions would round away: then it is told in grams.
-    let weight = if grams < units.division.grams(10) {
-        grams.in_unit(MassUnit::G)
-    } else {
-        units.weight(grams)
-    };
+    let weight = units.dose(grams);
     let (trays, cohort, age, days) = (dose.trays, &dose.cohort, dose.age_days, dose.days);
     let told = say!("mix-dose", trays, cohort, age, days, weight);
     let layer = group.figures.volume_l.map(|litres| {
-        let layer = one_decimal(dose.layer_cm(litres));
-        say!("mix-layer", layer, most = one_decimal(dose.depth_cm))
+        let layer = units.depth(dose.layer_cm(litres));
+        say!("mix-layer", layer, most = units.depth(dose.depth_cm))
     });
     let told = Said::joined([told].into_iter().chain(layer), "; ");
     let lies = group.figures.volume_l.map(|_| dose.lies_cm());
-    let lies = lies.filter(|lies| *lies >= 0.05).map(one_decimal);
+    let lies = lies.map(|lies| units.depth(lies));
+    let lies = lies.filter(|lies| *lies != units.depth(0.0));
     let lies = lies.map(|lies| say!("mix-layer-before", lies));
     Said::joined([told].into_iter().chain(lies), ", ")
 }
@@ -213,9 +184,9 @@ fn room_line(sheet: &MixSheet, group: &GroupMix, card: Option<&GroupCard>) -> Op
     if limit.is_none_or(|limit| volume <= NEARLY_FULL * limit) && !sheet.is_in_full() {
         return None;
     }
-    let volume = format!("{volume:.0}");
+    let volume = sheet.units.volume(volume);
     let fills = match limit {
-        Some(limit) => say!("mix-fills-of", volume, limit = format!("{limit:.0}")),
+        Some(limit) => say!("mix-fills-of", volume, limit = sheet.units.volume(limit)),
         None => say!("mix-fills", volume),
     };
     let lies = |card: &GroupCard| card.trays.iter().any(|dose| dose.lies_cm() >= 0.05);
@@ -248,22 +219,19 @@ pub(super) fn buckets_part(sheet: &MixSheet, document: &mut Document) {
     } else {
         say!("buckets-best-found")
     };
-    let [plan, free, _] = (buckets.tiers).map(|tiers| format!("{:.1}", tiers.urgent_kg));
+    let [plan, free, _] = (buckets.tiers).map(|tiers| sheet.units.told_kg(tiers.urgent_kg));
     document.small(say!("buckets-proved", proved, plan, free));
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::quantity::{Decimal, Division, MassUnit, NumberForm};
+    use crate::quantity::{Decimal, Division, MassUnit};
 
     #[test]
     fn buckets_are_told_as_a_feeder_would() {
-        let units = Units {
-            division: Division::new(Decimal::parse("0.1").expect("number"), MassUnit::Kg)
-                .expect("division"),
-            form: NumberForm::Unsaid,
-        };
+        let step = Decimal::parse("0.1").expect("number");
+        let units = Units::of(Division::new(step, MassUnit::Kg).expect("division"));
         let tip = |whole, rest, of| BucketTip {
             lot: "1".to_owned(),
             whole,

@@ -9,22 +9,21 @@ use crate::blend::sureness::{HelpedBy, MeasureSureness, Sureness, TestFirst};
 use crate::blend::{
     BucketTip, Bucketed, DrawnLot, GroupMix, HeldBack, LeftOver, MeasureFigure, MixVerdict, Tiers,
 };
-use crate::quantity::Grams;
 use crate::quantity::wire::{Pct, each, view};
+use crate::quantity::{Grams, Units};
 use crate::stream::{Measure, StreamId, Window};
 use crate::words::Said;
 
 use super::cures::{because_words, conflict_words, cure_words, demand_words};
 use super::what_is_out;
 use super::{MixSheet, TrayDose};
-use crate::sheet::words::Units;
 
 view! {
     /// A mix: kilograms, per cent and money as numbers.
     pub Mix(sheet: &MixSheet) {
         verdict: &'static str = sheet.mix.verdict.as_str(),
         reason: Option<Said> = match &sheet.mix.verdict {
-            MixVerdict::Nothing { because } => Some(because_words(because)),
+            MixVerdict::Nothing { because } => Some(because_words(because, sheet.units)),
             MixVerdict::Stopped { reason } => Some(reason.clone()),
             _ => None,
         },
@@ -33,7 +32,7 @@ view! {
         held_back: Vec<HeldBack> = sheet.mix.held_back.clone(),
         left: Vec<LeftOver> = sheet.mix.left.clone(),
         too_coarse: Vec<Said> = sheet.mix.too_coarse.clone(),
-        notes: Vec<Said> = sheet.mix.notes.clone(),
+        notes: Vec<Said> = [&*sheet.mix.guessed, &sheet.mix.notes].concat(),
     }
 
     /// The same with all that was asked for besides.

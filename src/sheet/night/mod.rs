@@ -13,9 +13,9 @@ use sure::{helps_part, least_sure};
 use why::why_part;
 
 use crate::blend::{Bucketed, GroupMix, MeasureFigure, Mix, MixVerdict, Standing, Trust};
-use crate::quantity::Grams;
+use crate::quantity::{Grams, Units};
 use crate::sheet::document::{Document, Tone};
-use crate::sheet::words::{Units, grouped, one_decimal, pct};
+use crate::sheet::words::{grouped, one_decimal, pct};
 use crate::stream::{Measure, Side};
 use crate::words::{Said, say};
 
@@ -30,9 +30,11 @@ pub fn mix_document(sheet: &MixSheet) -> Document {
     for (position, group) in sheet.mix.groups.iter().enumerate() {
         group_part(sheet, group, sheet.cards.get(position), &mut document);
     }
-    if !sheet.mix.notes.is_empty() || !sheet.cautions.is_empty() {
+    let guessed = sheet.mix.guessed.iter().filter(|_| sheet.is_in_full());
+    let notes: Vec<&Said> = guessed.chain(&sheet.mix.notes).collect();
+    if !notes.is_empty() || !sheet.cautions.is_empty() {
         document.heading(say!("mix-mind"));
-        for note in &sheet.mix.notes {
+        for note in notes {
             document.item(Tone::Plain, note);
         }
         for caution in &sheet.cautions {
@@ -42,12 +44,18 @@ pub fn mix_document(sheet: &MixSheet) -> Document {
     if let Some(next) = &sheet.next {
         document.next(next);
     }
-    figures_part(sheet, &mut document);
-    why_part(sheet, &mut document);
-    kept_out(sheet, &mut document);
-    stays(sheet, &mut document);
-    for line in &sheet.foot {
-        document.small(line);
+    if sheet.is_in_full() || !sheet.mix.verdict.is_fed() {
+        figures_part(sheet, &mut document);
+        why_part(sheet, &mut document);
+        kept_out(sheet, &mut document);
+        stays(sheet, &mut document);
+        for line in &sheet.foot {
+            document.small(line);
+        }
+    }
+    // A mix from files has nothing more than it was asked for.
+    if sheet.night.is_some() && !sheet.is_in_full() {
+        document.small(say!("mix-more"));
     }
     if let Some(seal) = &sheet.seal {
         document.small(say!("mix-seal", seal));
@@ -70,12 +78,12 @@ fn verdict(sheet: &MixSheet, document: &mut Document) {
         }
         MixVerdict::Nearest => (Tone::Out, say!("mix-nearest")),
         MixVerdict::Nothing { because } => {
-            let because = because_words(because);
+            let because = because_words(because, sheet.units);
             (Tone::Out, say!("mix-none", because))
         }
         MixVerdict::Stopped { reason } => (Tone::Out, say!("mix-stopped", reason)),
     };
-    document.toned(tone, words);
+    document.answer(tone, words);
     if sheet.mix.verdict == MixVerdict::Nearest {
         for line in (sheet.mix.groups.iter()).flat_map(|group| what_is_out(group, sheet.units)) {
             document.item(Tone::Out, line);
@@ -86,22 +94,13 @@ fn verdict(sheet: &MixSheet, document: &mut Document) {
     }
 }
 
-/// A weight of dry matter that is missed by, in grams where kilograms would read as nothing.
-fn missed(kg: f64) -> String {
-    if kg < 0.01 {
-        format!("{:.1} g", 1000.0 * kg)
-    } else {
-        format!("{kg:.2} kg")
-    }
-}
-
 /// Each shortage and broken window of a group, with how far and how much.
 /// Empty only where the group is inside.
 #[must_use]
 pub(super) fn what_is_out(group: &GroupMix, units: Units) -> Vec<Said> {
     let figures = &group.figures;
-    let wanted = format!("{:.2}", group.wanted_dm_kg);
-    let off = missed((figures.ration_kg - group.wanted_dm_kg).abs());
+    let wanted = units.dry(group.wanted_dm_kg);
+    let off = units.dry((figures.ration_kg - group.wanted_dm_kg).abs());
     let feeding = match figures.feeding {
         _ if figures.wet == Grams::ZERO => Some(say!("out-no-feed", wanted)),
         Standing::Below(_) => Some(say!("out-short", off, wanted)),
@@ -134,7 +133,7 @@ fn out_of_window(group: &GroupMix, figure: &MeasureFigure, units: Units) -> Opti
     );
     Some(match (&figure.measure, side) {
         (Measure::Moisture, "over") => {
-            let water = units.both(excess_water(group, bound.share));
+            let water = units.told(excess_water(group, bound.share));
             say!("out-too-wet", out, water)
         }
         (Measure::Moisture, "under") => say!("out-too-dry", out),
@@ -170,7 +169,7 @@ fn kept_out(sheet: &MixSheet, document: &mut Document) {
 
 fn stays(sheet: &MixSheet, document: &mut Document) {
     let units = sheet.units;
-    let named_most = if sheet.is_in_full() { 40 } else { 6 };
+    const NAMED_MOST: usize = 40;
     // Less than half a division is nothing a scale can show.
     let visible = |grams: Grams| grams.get() * 2 >= units.division.grams(1).get();
     let left = sheet.mix.left.iter().filter(|left| visible(left.grams));
@@ -179,11 +178,11 @@ fn stays(sheet: &MixSheet, document: &mut Document) {
         return;
     }
     document.heading(say!("mix-stays"));
-    let total = units.both(left.iter().map(|left| left.grams).sum());
-    let named = left.iter().take(named_most);
+    let total = units.told(left.iter().map(|left| left.grams).sum());
+    let named = left.iter().take(NAMED_MOST);
     let named = named.map(|left| format!("{} {}", left.lot, units.weight(left.grams)));
     let lots = named.collect::<Vec<_>>().join(", ");
-    document.line(match left.len().saturating_sub(named_most) {
+    document.line(match left.len().saturating_sub(NAMED_MOST) {
         0 => say!("mix-stays-all", total, lots),
         more => say!("mix-stays-more", total, lots, more),
     });
@@ -205,6 +204,8 @@ pub struct MixSheet {
     pub next: Option<Said>,
     /// Why, how sure, in buckets: what else was asked for.
     pub trust: Trust,
+    /// Whether all figures are asked for; else it is what a feeder needs, on one screen.
+    pub is_full: bool,
     pub units: Units,
 }
 
@@ -231,12 +232,12 @@ pub struct TrayDose {
 }
 
 impl MixSheet {
-    /// Whether why was asked: then every window stands in a table with its source
-    /// and every lot that stays is named. Else the sheet is what a feeder needs, on one page.
+    /// Whether every window stands in a table with its source and every lot
+    /// that stays is named: asked for, or with the reasons.
     #[must_use]
     pub(super) fn is_in_full(&self) -> bool {
         let why = self.trust.why.as_ref();
-        why.is_some_and(|why| !why.bindings.is_empty() || !why.lots.is_empty())
+        self.is_full || why.is_some_and(|why| !why.bindings.is_empty() || !why.lots.is_empty())
     }
 }
 
@@ -258,15 +259,5 @@ impl TrayDose {
     #[must_use]
     pub(super) fn layer_cm(&self, mix_l: f64) -> f64 {
         self.lies_cm() + mix_l * self.share / self.area_m2 / 10.0
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    /// Seen: "0.00 kg of dry matter more than the 0.08 kg wanted".
-    #[test]
-    fn what_is_missed_never_reads_as_nothing() {
-        let words = [0.0024, 0.01, 1.256].map(super::missed);
-        assert_eq!(words, ["2.4 g", "0.01 kg", "1.26 kg"]);
     }
 }

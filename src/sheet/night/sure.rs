@@ -67,7 +67,8 @@ pub(super) fn helps_part(sheet: &MixSheet, document: &mut Document) {
     if let Some(helped) = &sureness.helped_by {
         let (stream, chance) = (&helped.stream, in_ten(helped.to));
         let besides = sureness.test_first.is_some();
-        document.next(say!("mix-buy-helps", besides, stream, chance));
+        let weight = sheet.units.told_kg(1.0);
+        document.next(say!("mix-buy-helps", besides, weight, stream, chance));
     }
 }
 

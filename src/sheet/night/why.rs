@@ -3,12 +3,13 @@
 use crate::blend::explain::{
     Binding, Demand, Effect, FARTHEST_POINTS, GoalKind, Interval, LotWorth, Near, Room, Step, Why,
 };
+use crate::quantity::Units;
 use crate::words::{Said, say};
 
 use super::MixSheet;
 use super::cures::demand_words;
 use crate::sheet::document::{Document, Grid, Tone, grid};
-use crate::sheet::words::{Units, from_to, pct};
+use crate::sheet::words::{from_to, pct};
 
 pub(super) fn why_part(sheet: &MixSheet, document: &mut Document) {
     let Some(why) = &sheet.trust.why else { return };
@@ -29,43 +30,51 @@ pub(super) fn why_part(sheet: &MixSheet, document: &mut Document) {
         document.item(Tone::Plain, binding_words(binding, sheet.units));
     }
     for near in &why.near {
-        document.item(Tone::Plain, near_words(near));
+        document.item(Tone::Plain, near_words(near, sheet.units));
     }
-    document.table(lots_table(why));
-    document.table(rooms_table(&why.rooms));
+    document.table(lots_table(why, sheet.units));
+    document.table(rooms_table(&why.rooms, sheet.units));
 }
 
 fn binding_words(binding: &Binding, units: Units) -> Said {
-    let more = match &binding.demand {
-        Demand::Feed { .. } => "feed",
-        Demand::Bound { .. } | Demand::Cap { .. } => "looser",
-        Demand::Volume { .. } => "litre",
-        Demand::Purchase { .. } | Demand::Water { .. } => "kg",
+    let weight = (units.unit().as_str(), units.unit().kg());
+    let (more, (unit, in_one)) = match &binding.demand {
+        Demand::Feed { .. } => ("feed", weight),
+        Demand::Bound { .. } | Demand::Cap { .. } => ("looser", ("", 1.0)),
+        Demand::Volume { .. } => ("some", units.volume_unit()),
+        Demand::Purchase { .. } | Demand::Water { .. } => ("some", weight),
     };
     let demand = demand_words(&binding.demand, units);
-    let effects = effects_words(&binding.effects);
-    say!("why-binds", demand, more, effects)
+    let effects = effects_words(&binding.effects, units, in_one);
+    say!("why-binds", demand, more, unit, effects)
 }
 
-fn effects_words(effects: &[Effect]) -> Said {
-    Said::joined(effects.iter().map(effect_words), ", ")
+/// Effects of one more of a unit with so many kilograms or litres in it.
+fn effects_words(effects: &[Effect], units: Units, in_one: f64) -> Said {
+    let told = |effect| effect_words(effect, units, in_one);
+    Said::joined(effects.iter().map(told), ", ")
 }
 
 /// One figure as "uses 2.50 kg more of what will spoil"; an interval with both its ends.
-fn effect_words(effect: &Effect) -> Said {
-    let percent = effect.goal == GoalKind::Feed;
-    let change = effect.change.scaled(if percent { 100.0 } else { 1.0 });
+fn effect_words(effect: &Effect, units: Units, in_one: f64) -> Said {
+    let unit = units.unit();
+    let shown = match effect.goal {
+        GoalKind::Feed => 100.0,
+        GoalKind::Water | GoalKind::Spoil | GoalKind::Steady => 1.0 / unit.kg(),
+        _ => 1.0,
+    };
+    let change = effect.change.scaled(in_one * shown);
     let one = change.low.zip(change.high);
     let one = one.filter(|(low, high)| (high - low).abs() < 5e-4);
     let by = match one {
         Some((low, high)) if effect.goal == GoalKind::Spoil && high < 0.0 => {
-            return say!("why-leaves-to-spoil", kg = plain(-low));
+            return say!("why-leaves-to-spoil", by = plain(-low), unit);
         }
         Some((low, _)) => plain(low.abs()).into(),
         None => interval_words(change),
     };
     let more = say!("why-more", less = one.is_some_and(|(low, _)| low < 0.0));
-    say!("why-effect", goal = effect.goal.as_str(), by, more)
+    say!("why-effect", goal = effect.goal.as_str(), by, unit, more)
 }
 
 fn plain(number: f64) -> String {
@@ -93,10 +102,13 @@ fn interval_words(interval: Interval) -> Said {
     }
 }
 
-fn near_words(near: &Near) -> Said {
+fn near_words(near: &Near, units: Units) -> Said {
     let lots = near.lots.join(", ");
-    let price = near.price_per_kg.map(|price| format!("{price:.2}"));
-    let price = price.map(|price| say!("why-near-price", price));
+    let unit = units.unit();
+    let price = near
+        .price_per_kg
+        .map(|price| format!("{:.2}", price * unit.kg()));
+    let price = price.map(|price| say!("why-near-price", price, unit));
     let moisture = near
         .moisture
         .map(|share| say!("why-near-moisture", pct = pct(share)));
@@ -108,22 +120,22 @@ fn near_words(near: &Near) -> Said {
     say!("why-near", lots, way)
 }
 
-fn lots_table(why: &Why) -> Grid {
+fn lots_table(why: &Why, units: Units) -> Grid {
     const LOTS_MOST: usize = 12;
     let telling = |worth: &&LotWorth| !worth.effects.is_empty();
     grid!(for worth in why.lots.iter().filter(telling).take(LOTS_MOST) => {
         Left say!("stock-lot") => worth.lots.join(", "),
         Left say!("why-is") => say!("why-used", used = worth.used.as_str()),
-        Left say!("why-one-more") => effects_words(&worth.effects),
+        Left say!("why-one-more", unit = units.unit()) => effects_words(&worth.effects, units, units.unit().kg()),
     })
 }
 
-fn rooms_table(rooms: &[Room]) -> Grid {
+fn rooms_table(rooms: &[Room], units: Units) -> Grid {
     grid!(for room in rooms => {
-        let price = room.price_per_kg.map(price_words);
+        let price = room.price_per_kg.map(|price| price_words(price.scaled(units.unit().kg())));
         let [drier, wetter] = room.moisture_points.map(step_words);
         Left say!("why-lot-in-use") => room.lots.join(", "),
-        Left say!("why-best-at") => price.unwrap_or_else(|| say!("why-any-price")),
+        Left say!("why-best-at", unit = units.unit()) => price.unwrap_or_else(|| say!("why-any-price")),
         Left say!("why-drier") => drier,
         Left say!("why-wetter") => wetter,
     })

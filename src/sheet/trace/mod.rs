@@ -90,7 +90,7 @@ fn on_hand(page: &mut Page<'_>, sheet: &TraceSheet) {
         Left say!("stream") => &lot.stream,
         Left say!("supplier") => &lot.supplier,
         Left say!("came") => lot.came,
-        Right say!("stock-on-hand") => page.small(lot.on_hand),
+        Right say!("stock-on-hand") => page.weight(lot.on_hand),
         Left say!("why") => why,
     });
     page.table(grid, say!("stock-nothing"));
@@ -124,7 +124,7 @@ impl Page<'_> {
             Left say!("night") => one.night,
             Left say!("feed-group") => &one.group,
             Left say!("stock-lot") => origin_name(trace, &Origin::Lot(one.lot_seq)),
-            Right say!("weight") => self.small(one.grams),
+            Right say!("weight") => self.weight(one.grams),
             Left say!("trace-on-trays-then") => match one.on_trays.as_slice() {
                 [] => say!("trace-none-then"),
                 names => names.join(", ").into(),

@@ -1,12 +1,12 @@
 use jiff::civil::DateTime;
 
-use crate::quantity::{Grams, MassUnit};
+use crate::quantity::{Grams, Units};
 use crate::stream::Class;
 use crate::trace::{CohortTraced, LotTraced, Origin, SaleTraced, Trace, UseLeft};
 use crate::words::{Said, say};
 
-use crate::sheet::document::{Document, Grid, grid};
-use crate::sheet::words::{Units, ended_why, from_to, one_decimal};
+use crate::sheet::document::{Document, Grid, Tone, grid};
+use crate::sheet::words::{ended_why, from_to, one_decimal};
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct TraceSheet {
@@ -41,6 +41,17 @@ pub(super) struct Page<'a> {
 impl<'a> Page<'a> {
     pub(super) fn titled(title: Said, sheet: &'a TraceSheet, most: usize) -> Self {
         let mut document = Document::titled(title);
+        let trace = &sheet.trace;
+        let on_hand = trace.lots.iter().map(|lot| lot.on_hand).sum();
+        let reached = say!(
+            "trace-reached",
+            lots = trace.lots.len(),
+            cohorts = trace.cohorts.len(),
+            harvests = trace.harvests.len(),
+            sales = trace.sales.len(),
+            weight = sheet.units.told(on_hand),
+        );
+        document.answer(Tone::Plain, reached);
         let issuer = sheet.issuer.as_ref();
         let issuer = issuer.map_or_else(|| say!("trace-the-farm"), Said::from);
         let at = sheet.at.strftime("%Y-%m-%d %H:%M");
@@ -73,25 +84,15 @@ impl<'a> Page<'a> {
         }
     }
 
-    fn weight(&self, grams: Grams) -> String {
-        self.sheet.units.both(grams)
-    }
-
-    /// A weight that may be too small for the farm's units.
-    pub(super) fn small(&self, grams: Grams) -> String {
-        tiny(grams).unwrap_or_else(|| self.weight(grams))
-    }
-
-    /// The same in one unit alone, which keeps ten columns on the paper.
-    fn short(&self, grams: Grams) -> String {
-        tiny(grams).unwrap_or_else(|| self.sheet.units.weight(grams))
+    pub(super) fn weight(&self, grams: Grams) -> String {
+        self.sheet.units.told(grams)
     }
 
     /// A share, which is never told as none.
     fn share(&self, grams: Grams) -> Said {
         match grams {
             Grams::ZERO => say!("trace-under", number = "1 g"),
-            grams => self.small(grams).into(),
+            grams => self.weight(grams).into(),
         }
     }
 
@@ -104,10 +105,10 @@ impl<'a> Page<'a> {
             Left say!("came") => lot.came,
             Left say!("stock-verdict") => lot.verdict.said(),
             Left say!("trace-touched") => classes(&lot.touched),
-            Right say!("net") => self.short(lot.net),
-            Right say!("fed") => self.short(lot.fed),
-            Right say!("trace-another-way") => self.short(left),
-            Right say!("stock-on-hand") => self.short(lot.on_hand),
+            Right say!("net") => self.weight(lot.net),
+            Right say!("fed") => self.weight(lot.fed),
+            Right say!("trace-another-way") => self.weight(left),
+            Right say!("stock-on-hand") => self.weight(lot.on_hand),
         });
         self.table(grid, say!("trace-no-ticket"));
     }
@@ -119,7 +120,7 @@ impl<'a> Page<'a> {
             Left say!("cohort-day") => one.day,
             Left say!("stock-lot") => &lot.name,
             Left say!("trace-way") => &one.way,
-            Right say!("weight") => self.small(one.grams),
+            Right say!("weight") => self.weight(one.grams),
             Left say!("record") => record(one.seq),
         });
         self.table(grid, say!("trace-none-left"));
@@ -294,10 +295,4 @@ fn now(cohort: &CohortTraced) -> Said {
         None => say!("trace-on-trays", trays = cohort.trays),
         Some((day, why)) => say!("trace-ended", day, why = ended_why(why)),
     }
-}
-
-/// Grams, where a weight is too small for a farm's units.
-fn tiny(grams: Grams) -> Option<String> {
-    const TINY: Grams = Grams::new(50);
-    (-TINY < grams && grams < TINY).then(|| grams.in_unit(MassUnit::G))
 }
