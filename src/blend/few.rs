@@ -33,12 +33,14 @@ use super::chain::Cuts;
 use super::constraints::Plan;
 use super::goals::{GOALS, SURE};
 use super::model::{Goal, Model};
+use super::patience::Waiting;
 use super::problem::{Few, Problem};
 use super::requirement::Requirement;
 use super::rounding::split_pools;
 use super::sureness::Margins;
 use super::tiers::Run;
 use super::tolerance::{DUST_KG, ROW_TOLERANCE};
+use crate::words::say;
 
 /// What few lines may cost of each goal from sureness on, a share of its value (our default).
 const MAY_COST: f64 = 0.009;
@@ -98,6 +100,7 @@ struct Search<'a> {
     /// Its goals are held loosely; bounds of columns are tightened on the way.
     run: Run,
     tried: usize,
+    waiting: &'a Waiting,
 }
 
 /// A solved plan narrowed to few lines, its later goals solved again.
@@ -107,6 +110,7 @@ pub(super) fn few_lines(
     plan: &Plan,
     run: &Run,
     mut margins: Option<&mut Margins>,
+    waiting: &Waiting,
 ) -> (Plan, Run) {
     let found = margins.as_ref().map_or(0, |margins| margins.found());
     let mut search = Search {
@@ -116,6 +120,7 @@ pub(super) fn few_lines(
         margins: margins.as_deref_mut(),
         run: run.moved_to(without_slack_tangents(plan, run), run.walk.point.clone()),
         tried: 0,
+        waiting,
     };
     for position in SURE..GOALS {
         search.hold_loosely(position);
@@ -429,7 +434,7 @@ impl Search<'_> {
     fn may_try(&self) -> bool {
         let columns = self.run.walk.model.columns.iter();
         let open = columns.filter(|of| of.upper > 0.0).count();
-        self.tried * open < TRIED_MOST
+        self.tried * open < TRIED_MOST && self.waiting.goes_on(|| say!("undone-few-lines"))
     }
 
     fn without(&mut self, line: &Line) -> bool {

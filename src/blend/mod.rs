@@ -30,6 +30,7 @@ mod merged;
 pub mod model;
 mod mps;
 mod ordered;
+mod patience;
 mod problem;
 mod propose;
 mod repair;
@@ -56,6 +57,7 @@ pub use constraints::{Plan, build};
 pub use joined::{NightPlan, Role, joined};
 pub(crate) use merged::by_makeup;
 pub use mps::mps;
+pub use patience::Patience;
 pub use problem::{Composition, Few, Group, Lot, Policy, Problem, Purchase, TrayRoom};
 pub use propose::{
     DrawnLot, GroupMix, HeldBack, LeftOver, Mix, in_order, propose, settle, stopped,

@@ -25,11 +25,13 @@ use super::constraints::Plan;
 use super::few::few_lines;
 use super::goals::SURE;
 use super::model::{Goal, Model};
+use super::patience::Waiting;
 use super::problem::Problem;
 use super::solve::Unsolved;
 use super::sureness::{Margins, Spreads};
 use super::tiers::{Run, Tiers, goals_in_order, not_shown};
 use super::tolerance::{GOAL_SLACK, GOAL_ZERO};
+use crate::words::say;
 
 /// A plan with its goals solved.
 #[derive(Debug, Clone)]
@@ -60,7 +62,11 @@ pub(super) struct Reached {
 ///
 /// # Errors
 /// When no engine can verify a goal.
-pub(super) fn ordered(problem: &Problem, plan: Plan) -> Result<Ordered, Unsolved> {
+pub(super) fn ordered(
+    problem: &Problem,
+    plan: Plan,
+    waiting: &Waiting,
+) -> Result<Ordered, Unsolved> {
     let policy = &problem.policy;
     let sure = policy.sure.zip(problem.spreads.as_ref());
     if !policy.fair && policy.few.is_none() && sure.is_none() && !policy.water_last {
@@ -73,7 +79,7 @@ pub(super) fn ordered(problem: &Problem, plan: Plan) -> Result<Ordered, Unsolved
         });
     }
     let reached = begun(problem, plan)?.reached(problem)?;
-    Ok(reached.with_few_lines(problem))
+    Ok(reached.with_few_lines(problem, waiting))
 }
 
 /// A plan with the goals before sureness solved.
@@ -128,7 +134,7 @@ impl Reached {
     }
 
     /// Narrows to few lines, where that is wanted.
-    pub(super) fn with_few_lines(self, problem: &Problem) -> Ordered {
+    pub(super) fn with_few_lines(self, problem: &Problem, waiting: &Waiting) -> Ordered {
         let Self {
             plan: open,
             run,
@@ -136,8 +142,10 @@ impl Reached {
         } = self;
         let rule = problem.policy.few;
         let (plan, run) = match rule {
-            Some(rule) => few_lines(problem, rule, &open, &run, margins.as_mut()),
-            None => (open.clone(), run),
+            Some(rule) if waiting.goes_on(|| say!("undone-few-lines")) => {
+                few_lines(problem, rule, &open, &run, margins.as_mut(), waiting)
+            }
+            _ => (open.clone(), run),
         };
         Ordered {
             tiers: run.tiers(&plan),

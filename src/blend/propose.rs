@@ -14,6 +14,7 @@ use super::eligible::{figures, held_back};
 use super::fitted::{Fitted, fitted};
 use super::goals::GOALS;
 use super::ordered::{begun, ordered};
+use super::patience::Waiting;
 use super::problem::{Few, Group, Lot, Problem};
 use super::rounding::{Weighed, WeighedGroup};
 use super::tiers::Tiers;
@@ -111,7 +112,7 @@ const DRIPS_FROM: f64 = 0.75;
 #[must_use]
 pub fn propose(problem: &Problem) -> Mix {
     let problem = in_order(problem);
-    match ordered(&problem, build(&problem)) {
+    match ordered(&problem, build(&problem), &Waiting::default()) {
         Ok(found) => settle(&problem, &found.plan, found.tiers, &found.point),
         Err(unsolved) => stopped(&problem, unsolved.said(), None),
     }

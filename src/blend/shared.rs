@@ -13,9 +13,11 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 use crate::quantity::{Litres, SHARES_WITH};
+use crate::words::say;
 
 use super::constraints::Plan;
 use super::ordered::{Ordered, begun, ordered};
+use super::patience::Waiting;
 use super::problem::{Group, Problem, TrayRoom};
 use super::solve::Unsolved;
 use super::tiers::Tiers;
@@ -33,10 +35,11 @@ const MAY_COST: f64 = 0.25;
 pub(super) fn shared_where_it_fits(
     problem: Problem,
     plan: impl Fn(&Problem) -> Plan,
+    waiting: &Waiting,
 ) -> (Problem, Result<Ordered, Unsolved>) {
     let policy = &problem.policy;
     if !policy.one_mix || policy.first.is_some() || problem.groups.len() < 2 {
-        let found = ordered(&problem, plan(&problem));
+        let found = ordered(&problem, plan(&problem), waiting);
         return (problem, found);
     }
     let found = begun(&problem, plan(&problem)).and_then(|begun| begun.reached(&problem));
@@ -47,19 +50,24 @@ pub(super) fn shared_where_it_fits(
     let best = apart.tiers();
     let wanted_kg = problem.groups.iter().map(|group| group.dry_matter_kg).sum();
     for together in ways(problem.groups.len()) {
-        if let Some(one) = with_one_mix(&problem, together)
-            && let Ok(begun) = begun(&one, plan(&one))
+        let Some(one) = with_one_mix(&problem, together) else {
+            continue;
+        };
+        if !waiting.goes_on(|| say!("undone-one-mix")) {
+            break;
+        }
+        if let Ok(begun) = begun(&one, plan(&one))
             && costs_no_feed(wanted_kg, &begun.tiers(), &best)
             && let Ok(shared) = begun.reached(&one)
             && is_near(&shared.tiers(), &best)
         {
-            let shared = shared.with_few_lines(&one);
+            let shared = shared.with_few_lines(&one, waiting);
             if is_near(&shared.tiers, &best) {
                 return (one, Ok(shared));
             }
         }
     }
-    let apart = apart.with_few_lines(&problem);
+    let apart = apart.with_few_lines(&problem, waiting);
     (problem, Ok(apart))
 }
 

@@ -1,13 +1,14 @@
 //! A mix with what staff need to trust it: asked for in one place, in an order
 //! in which each part builds on the one before.
 
-use crate::words::say;
+use crate::words::{Said, say};
 
 use super::buckets::{BucketRule, Bucketed, bucket_model, in_buckets};
 use super::constraints::{Plan, build};
 use super::explain::{Why, WhyAsked, explain};
 use super::mps::mps;
 use super::ordered::Ordered;
+use super::patience::{Patience, Waiting};
 use super::problem::{Problem, Purchase};
 use super::propose::{Mix, in_order, settle, stopped};
 use super::shared::shared_where_it_fits;
@@ -25,6 +26,8 @@ pub struct Wishes {
     pub last: Option<LastShares>,
     /// Each goal's problem as free MPS.
     pub models: bool,
+    /// How long all of it may take.
+    pub patience: Patience,
 }
 
 /// What was found besides the mix.
@@ -40,9 +43,20 @@ pub struct Trust {
     pub models: Vec<(String, String)>,
 }
 
-/// Proposes a mix as wished. A wish that can't be met never costs the mix.
+/// Proposes a mix as wished. A wish that can't be met, or not in time, never costs the mix.
 #[must_use]
 pub fn propose_with(problem: &Problem, wishes: &Wishes) -> (Mix, Trust) {
+    let waiting = Waiting::with(&wishes.patience);
+    let (mut mix, trust) = propose_while(problem, wishes, &waiting);
+    let undone = waiting.undone();
+    if !undone.is_empty() {
+        let undone = Said::joined(undone, ", ");
+        mix.notes.push(say!("mix-undone", undone));
+    }
+    (mix, trust)
+}
+
+fn propose_while(problem: &Problem, wishes: &Wishes, waiting: &Waiting) -> (Mix, Trust) {
     let problem = in_order(problem);
     let mut trust = Trust::default();
     let plan = |problem: &Problem| {
@@ -52,7 +66,7 @@ pub fn propose_with(problem: &Problem, wishes: &Wishes) -> (Mix, Trust) {
         }
         plan
     };
-    let (problem, found) = shared_where_it_fits(problem, plan);
+    let (problem, found) = shared_where_it_fits(problem, plan, waiting);
     let found = match found {
         Ok(found) => found,
         Err(unsolved) => return (stopped(&problem, unsolved.said(), None), trust),
@@ -64,8 +78,11 @@ pub fn propose_with(problem: &Problem, wishes: &Wishes) -> (Mix, Trust) {
         point,
     } = found;
     let mut mix = settle(&problem, &plan, tiers, &point);
-    if let Some(rule) = &wishes.buckets {
-        if let Some((tipped, bucketed)) = in_buckets(&problem, &open, (&tiers, &point), rule) {
+    if let Some(rule) = &wishes.buckets
+        && waiting.goes_on(|| say!("undone-buckets"))
+    {
+        let linear = (&tiers, &point[..]);
+        if let Some((tipped, bucketed)) = in_buckets(&problem, &open, linear, rule, waiting) {
             mix = tipped;
             trust.buckets = Some(bucketed);
         } else {
@@ -81,6 +98,7 @@ pub fn propose_with(problem: &Problem, wishes: &Wishes) -> (Mix, Trust) {
         let mut found = sureness(&problem, spreads, &mix);
         if let Some(asked) = &wishes.why
             && found.is_below_asked()
+            && waiting.goes_on(|| say!("undone-helped-by"))
         {
             let offers: Vec<Purchase> = asked
                 .offers
@@ -92,7 +110,7 @@ pub fn propose_with(problem: &Problem, wishes: &Wishes) -> (Mix, Trust) {
         trust.sureness = Some(found);
     }
     if let Some(asked) = &wishes.why {
-        trust.why = Some(explain(&problem, &open, &mix, asked));
+        trust.why = Some(explain(&problem, &open, &mix, asked, waiting));
     }
     if wishes.models {
         trust.models = models(&problem, &open, wishes.buckets.as_ref());

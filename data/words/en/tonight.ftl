@@ -182,3 +182,14 @@ cure-feed-less = feed less: { $groups }
 cure-feed-to = { $group } { $to } of dry matter instead of { $from }
 meal-next = { $name } (next on { $next })
 meal-was-last = { $name } (fed for the last time)
+
+# What there was no time for.
+mix-undone = The time was up before: { $undone }. The mix stands; --seconds gives more.
+undone-one-mix = one mix for groups that could share it
+undone-few-lines = few lines
+undone-buckets = a better plan in whole buckets
+undone-helped-by = what would make it surer
+undone-conflicts = what can't hold together
+undone-cures = what else would help
+undone-worths = what binds and what it is worth
+undone-rooms = how far lots may move

@@ -182,3 +182,14 @@ cure-feed-less = dar menos: { $groups }
 cure-feed-to = { $group } { $to } de materia seca en vez de { $from }
 meal-next = { $name } (la próxima, el { $next })
 meal-was-last = { $name } (ya comió por última vez)
+
+# Para lo que no hubo tiempo.
+mix-undone = Se acabó el tiempo antes de: { $undone }. La mezcla vale; --seconds da más.
+undone-one-mix = una mezcla común para los grupos que podrían compartirla
+undone-few-lines = pocas líneas
+undone-buckets = un plan mejor en cubos enteros
+undone-helped-by = qué la haría más segura
+undone-conflicts = qué no puede cumplirse a la vez
+undone-cures = qué más ayudaría
+undone-worths = qué limita y cuánto vale
+undone-rooms = cuánto pueden moverse los lotes

@@ -6,7 +6,7 @@ use crate::acts::{Result, TableFile, Tables};
 use crate::blend::explain::{LIQUOR_DRY, Offered, WhyAsked};
 use crate::blend::sureness::{STATED_MOISTURE_SD, Spread, Spreads};
 use crate::blend::{
-    BucketRule, Composition, Few, LastShares, Lot, Policy, Purchase, Wishes, shares_of,
+    BucketRule, Composition, Few, LastShares, Lot, Patience, Policy, Purchase, Wishes, shares_of,
 };
 use crate::daybook::{Book, Chosen, WaterUse};
 use crate::quantity::Grams;
@@ -38,6 +38,8 @@ pub struct TrustAsked {
     pub models: bool,
     /// Dry matter of drained or pressed liquor, a share, if not our default.
     pub liquor_dry: Option<f64>,
+    /// How long somebody waits for it.
+    pub patience: Patience,
 }
 
 /// Nights looked back for the mix before.
@@ -97,6 +99,7 @@ impl TrustAsked {
             buckets: self.buckets,
             last: last.filter(|_| self.steady),
             models: self.models,
+            patience: self.patience.clone(),
         }
     }
 }

@@ -30,6 +30,7 @@ use super::assess::{GroupFigures, assess};
 use super::constraints::Plan;
 use super::fitted::Fitted;
 use super::model::{Goal, Model};
+use super::patience::Waiting;
 use super::problem::Problem;
 use super::propose::{Mix, mix_of};
 use super::rounding::{Weighed, WeighedGroup};
@@ -119,6 +120,7 @@ pub(super) fn in_buckets(
     plan: &Plan,
     (tiers, point): (&Tiers, &[f64]),
     rule: &BucketRule,
+    waiting: &Waiting,
 ) -> Option<(Mix, Bucketed)> {
     let form = form(problem, plan, rule);
     let effort = Effort {
@@ -126,7 +128,7 @@ pub(super) fn in_buckets(
         limit: Duration::from_millis(rule.limit_ms),
         gap: 0.005,
     };
-    let searched = search(plan, &form, point, rule.streams_most, effort)?;
+    let searched = search(plan, &form, point, rule.streams_most, (effort, waiting))?;
     let best = &searched.best;
     let (weighed, tips) = weighed(problem, plan, &form, best, rule);
     let assessment = assess(problem, &weighed);

@@ -4,10 +4,12 @@
 
 use super::super::constraints::Plan;
 use super::super::model::Model;
+use super::super::patience::Waiting;
 use super::super::solve::solve;
 use super::super::solve_whole::{Effort, solve_whole};
 use super::super::tiers::{Tiers, goals_in_order};
 use super::form::Form;
+use crate::words::say;
 
 /// A bucket plan with its goals.
 #[derive(Debug, Clone)]
@@ -40,7 +42,7 @@ pub(super) fn search(
     form: &Form,
     linear: &[f64],
     streams_most: Option<usize>,
-    effort: Effort,
+    (effort, waiting): (Effort, &Waiting),
 ) -> Option<Searched> {
     // Without bucket rules the goal is no worse: a bound where the full relaxation fails.
     let relaxed = solve(&form.model, &form.goal).ok();
@@ -48,19 +50,22 @@ pub(super) fn search(
         Some(relaxed) => relaxed.value,
         None => solve(&plan.model, &form.goal).ok()?.value,
     };
-    let rounding = rounded(plan, form, linear)?;
+    let rounding = rounded(plan, form, linear, waiting)?;
     let mut best = rounding.clone();
-    let close = |best: &Found, bound: f64| gap(best.folded, bound) <= GAP_ENOUGH;
+    // Near enough, or no time to look for a better one.
+    let close =
+        |best: &Found, bound: f64| gap(best.folded, bound) <= GAP_ENOUGH || !goes_on(waiting);
     if !close(&best, bound)
         && let Some(relaxed) = &relaxed
-        && let Some(dived) = dive(form, &relaxed.point).and_then(|point| fixed(plan, form, &point))
+        && let Some(dived) =
+            dive(form, &relaxed.point, waiting).and_then(|point| fixed(plan, form, &point))
     {
         better(&mut best, dived);
     }
     if !close(&best, bound)
         && let (Some(most), Some(relaxed)) = (streams_most, &relaxed)
-        && let Some(chosen) =
-            streams_chosen(form, &relaxed.point, most).and_then(|point| fixed(plan, form, &point))
+        && let Some(chosen) = streams_chosen(form, &relaxed.point, most, waiting)
+            .and_then(|point| fixed(plan, form, &point))
     {
         better(&mut best, chosen);
     }
@@ -87,6 +92,10 @@ pub(super) fn search(
         rounding,
         asked_engine,
     })
+}
+
+fn goes_on(waiting: &Waiting) -> bool {
+    waiting.goes_on(|| say!("undone-buckets"))
 }
 
 /// Keeps the better of two by the goals in order, within the slack of the goals.
@@ -142,10 +151,13 @@ fn with_integers(form: &Form, point: &[f64]) -> Model {
 /// The linear draws rounded to buckets: whole ones tipped, in each stream the
 /// largest part left over taken from one opened bucket, other parts rounded.
 /// Where that breaks a limit, only what is tipped whole anyway; at worst nothing.
-fn rounded(plan: &Plan, form: &Form, linear: &[f64]) -> Option<Found> {
+fn rounded(plan: &Plan, form: &Form, linear: &[f64], waiting: &Waiting) -> Option<Found> {
     let mut best: Option<Found> = None;
     for share in [0.5, 0.25, 0.75, 1.0, f64::INFINITY] {
-        let point = rounded_at(plan, form, linear, share);
+        if !goes_on(waiting) {
+            break;
+        }
+        let point = rounded_at(plan, form, linear, share, waiting);
         keep(&mut best, point.and_then(|point| fixed(plan, form, &point)));
     }
     if best.is_none() {
@@ -192,7 +204,13 @@ fn shut(plan: &Plan, form: &Form, linear: &[f64]) -> Vec<f64> {
 }
 
 /// Parts of at least `share` of a bucket are tipped whole where no bucket may be opened.
-fn rounded_at(plan: &Plan, form: &Form, linear: &[f64], share: f64) -> Option<Vec<f64>> {
+fn rounded_at(
+    plan: &Plan,
+    form: &Form,
+    linear: &[f64],
+    share: f64,
+    waiting: &Waiting,
+) -> Option<Vec<f64>> {
     let mut model = form.model.clone();
     let mut left: Vec<f64> = plan
         .groups
@@ -233,7 +251,7 @@ fn rounded_at(plan: &Plan, form: &Form, linear: &[f64], share: f64) -> Option<Ve
         model,
         ..form.clone()
     };
-    dive(&narrowed, &relaxed.point)
+    dive(&narrowed, &relaxed.point, waiting)
 }
 
 #[expect(clippy::cast_precision_loss, reason = "a lot has few buckets")]
@@ -244,7 +262,12 @@ fn count(class: &super::form::Class) -> f64 {
 /// A dive from the streams that each group may take from: those the relaxed point
 /// uses most, then one for another as long as that helps. Which few streams go
 /// together is what the relaxation says least about.
-fn streams_chosen(form: &Form, relaxed: &[f64], most: usize) -> Option<Vec<f64>> {
+fn streams_chosen(
+    form: &Form,
+    relaxed: &[f64],
+    most: usize,
+    waiting: &Waiting,
+) -> Option<Vec<f64>> {
     /// Exchanges tried at most.
     const TRIED_MOST: usize = 160;
     let mut chosen: Vec<Vec<usize>> = Vec::new();
@@ -269,6 +292,7 @@ fn streams_chosen(form: &Form, relaxed: &[f64], most: usize) -> Option<Vec<f64>>
     let mut tried = 0;
     while let Some((group, place, column)) = exchanges.pop()
         && tried < TRIED_MOST
+        && goes_on(waiting)
     {
         tried += 1;
         let mut other = chosen.clone();
@@ -284,7 +308,7 @@ fn streams_chosen(form: &Form, relaxed: &[f64], most: usize) -> Option<Vec<f64>>
         model: with(&chosen),
         ..form.clone()
     };
-    dive(&narrowed, &now.point)
+    dive(&narrowed, &now.point, waiting)
 }
 
 /// Every stream that is not chosen for a group in the place of each that is.
@@ -301,7 +325,7 @@ fn exchanges(uses: &[Vec<usize>], chosen: &[Vec<usize>]) -> Vec<(usize, usize, u
 
 /// Rounds a relaxed point step by step: what is whole stays, the most decided
 /// are fixed, the rest is solved again.
-fn dive(form: &Form, relaxed: &[f64]) -> Option<Vec<f64>> {
+fn dive(form: &Form, relaxed: &[f64], waiting: &Waiting) -> Option<Vec<f64>> {
     const ROUNDS_MOST: usize = 40;
     const WHOLE: f64 = 1e-6;
     let mut model = form.model.clone();
@@ -315,6 +339,9 @@ fn dive(form: &Form, relaxed: &[f64]) -> Option<Vec<f64>> {
             .collect();
         if open.is_empty() {
             return Some(point);
+        }
+        if !goes_on(waiting) {
+            break;
         }
         open.sort_by(|(a, _), (b, _)| b.total_cmp(a));
         let many = open.len().div_ceil(4);

@@ -7,11 +7,13 @@
 
 use crate::quantity::Division;
 use crate::stream::{Bound, Measure};
+use crate::words::say;
 
 use super::super::chain::best_alone;
 use super::super::constraints::Plan;
 use super::super::eligible::{Figures, figures};
 use super::super::model::Goal;
+use super::super::patience::Waiting;
 use super::super::problem::{Group, Problem};
 use super::super::requirement::Side;
 use super::super::solve::Unsolved;
@@ -101,11 +103,20 @@ const NAMED_MOST: usize = 3;
 /// # Errors
 /// When no engine can verify a step.
 pub fn conflicts(problem: &Problem, plan: &Plan) -> Result<Vec<Conflict>, Unsolved> {
+    conflicts_while(problem, plan, &Waiting::default())
+}
+
+/// The same, as many as are found in time.
+pub(super) fn conflicts_while(
+    problem: &Problem,
+    plan: &Plan,
+    waiting: &Waiting,
+) -> Result<Vec<Conflict>, Unsolved> {
     let strict = strict(problem, plan);
     let mut open: Vec<usize> = (0..strict.demands.len()).collect();
     let mut found: Vec<Conflict> = Vec::new();
     while found.len() < NAMED_MOST {
-        let Some(set) = irreducible(&strict, &open)? else {
+        let Some(set) = irreducible(&strict, &open, waiting)? else {
             break;
         };
         let is_feed = |&index: &usize| matches!(strict.demands[index].demand, Demand::Feed { .. });
@@ -124,18 +135,25 @@ pub fn conflicts(problem: &Problem, plan: &Plan) -> Result<Vec<Conflict>, Unsolv
     Ok(found)
 }
 
-/// An irreducible set among the demands, or `None` when all can be met.
-fn irreducible(strict: &Strict, among: &[usize]) -> Result<Option<Vec<usize>>, Unsolved> {
-    if !clash(strict, among)? {
+/// An irreducible set among the demands, or `None` when all can be met or the time is up.
+fn irreducible(
+    strict: &Strict,
+    among: &[usize],
+    waiting: &Waiting,
+) -> Result<Option<Vec<usize>>, Unsolved> {
+    if !goes_on(waiting) || !clash(strict, among)? {
         return Ok(None);
     }
     let filtered = elastic_filter(strict, among)?;
-    let mut best = deleted(strict, &filtered)?;
+    let Some(mut best) = deleted(strict, &filtered, waiting)? else {
+        return Ok(None);
+    };
     if best.len() > 2 {
         // Which set deletion leaves depends on its order; a smaller one is read sooner.
         let backward: Vec<usize> = filtered.iter().rev().copied().collect();
-        let other = deleted(strict, &backward)?;
-        if other.len() < best.len() {
+        if let Some(other) = deleted(strict, &backward, waiting)?
+            && other.len() < best.len()
+        {
             best = other;
         }
     }
@@ -175,15 +193,27 @@ fn elastic_filter(strict: &Strict, among: &[usize]) -> Result<Vec<usize>, Unsolv
     }
 }
 
-fn deleted(strict: &Strict, set: &[usize]) -> Result<Vec<usize>, Unsolved> {
+fn goes_on(waiting: &Waiting) -> bool {
+    waiting.goes_on(|| say!("undone-conflicts"))
+}
+
+/// What is left when none more can go; `None` when the time is up.
+fn deleted(
+    strict: &Strict,
+    set: &[usize],
+    waiting: &Waiting,
+) -> Result<Option<Vec<usize>>, Unsolved> {
     let mut kept = set.to_vec();
     for index in set {
+        if !goes_on(waiting) {
+            return Ok(None);
+        }
         let without: Vec<usize> = kept.iter().copied().filter(|kept| kept != index).collect();
         if clash(strict, &without)? {
             kept = without;
         }
     }
-    Ok(kept)
+    Ok(Some(kept))
 }
 
 fn clash(strict: &Strict, set: &[usize]) -> Result<bool, Unsolved> {

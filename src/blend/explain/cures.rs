@@ -4,14 +4,17 @@
 
 use crate::quantity::Grams;
 use crate::stream::StreamId;
+use crate::words::say;
 
 use super::super::chain::best_alone;
 use super::super::constraints::{Plan, build};
 use super::super::model::Goal;
+use super::super::patience::Waiting;
 use super::super::problem::{Problem, Purchase};
 use super::super::propose::{Mix, can_be_inside};
 use super::super::solve::solve;
 use super::super::tolerance::GOAL_ZERO;
+use super::WhyAsked;
 use super::conflict::Conflict;
 use super::loosen::loosened;
 use super::press::pressed;
@@ -134,17 +137,24 @@ pub(super) fn cures(
     problem: &Problem,
     nearest: &Mix,
     conflicts: &[Conflict],
-    offers: &[Offered],
-    liquor_dry: f64,
+    asked: &WhyAsked,
+    waiting: &Waiting,
 ) -> Vec<Cure> {
     let least = worth_doing(problem, nearest);
-    let mut found = roomier(problem, conflicts);
-    found.extend(watered(problem, least));
-    found.extend(bought(problem, offers, least));
-    found.extend(pressed(problem, conflicts, liquor_dry, least));
-    found.extend(tested(problem, nearest));
-    found.extend(loosened(problem, nearest, conflicts));
-    found.extend(fed_less(problem, conflicts));
+    let dry = asked.liquor_dry;
+    let ways: [&dyn Fn() -> Vec<Cure>; 7] = [
+        &|| roomier(problem, conflicts),
+        &|| Vec::from_iter(watered(problem, least)),
+        &|| Vec::from_iter(bought(problem, &asked.offers, least)),
+        &|| Vec::from_iter(pressed(problem, conflicts, dry, least)),
+        &|| Vec::from_iter(tested(problem, nearest)),
+        &|| Vec::from_iter(loosened(problem, nearest, conflicts)),
+        &|| Vec::from_iter(fed_less(problem, conflicts)),
+    ];
+    let in_time = |_: &&&dyn Fn() -> Vec<Cure>| waiting.goes_on(|| say!("undone-cures"));
+    let mut found: Vec<Cure> = (ways.iter().take_while(in_time))
+        .flat_map(|way| way())
+        .collect();
     found.sort_by(|a, b| (a.what.rank().cmp(&b.what.rank())).then(a.price().total_cmp(&b.price())));
     found
 }

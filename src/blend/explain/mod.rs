@@ -21,9 +21,10 @@ pub use moves::{FARTHEST_POINTS, Near, Room, Step};
 pub use strict::Demand;
 pub use worth::{Binding, Effect, GoalKind, LotWorth, Used};
 
-use crate::words::Said;
+use crate::words::{Said, say};
 
 use super::constraints::Plan;
+use super::patience::Waiting;
 use super::problem::Problem;
 use super::propose::Mix;
 use super::verdict::MixVerdict;
@@ -68,28 +69,38 @@ pub struct Why {
 }
 
 /// Explains a mix of a problem in order. A night that fits has no conflicts and no cures.
-pub(super) fn explain(problem: &Problem, plan: &Plan, mix: &Mix, asked: &WhyAsked) -> Why {
+pub(super) fn explain(
+    problem: &Problem,
+    plan: &Plan,
+    mix: &Mix,
+    asked: &WhyAsked,
+    waiting: &Waiting,
+) -> Why {
     let mut why = Why::default();
     if matches!(
         mix.verdict,
         MixVerdict::Nearest | MixVerdict::Nothing { .. }
     ) {
-        match conflicts(problem, plan) {
+        match conflict::conflicts_while(problem, plan, waiting) {
             Ok(found) => why.conflicts = found,
             Err(unsolved) => why.unexplained = Some(unsolved.said()),
         }
         if !why.conflicts.is_empty() {
-            let conflicts = &why.conflicts;
-            why.cures = cures::cures(problem, mix, conflicts, &asked.offers, asked.liquor_dry);
+            why.cures = cures::cures(problem, mix, &why.conflicts, asked, waiting);
         }
     }
-    if asked.in_full {
+    let goes_on = || waiting.goes_on(|| say!("undone-worths"));
+    if asked.in_full && goes_on() {
         match goals_with_worths(plan) {
             Ok(solved) => {
-                why.bindings = worth::bindings(problem, plan, &solved);
-                why.lots = worth::lot_worths(problem, plan, &solved);
-                why.rooms = moves::rooms(problem, plan, &solved);
-                why.near = moves::near(problem, plan, &solved);
+                if goes_on() {
+                    why.bindings = worth::bindings(problem, plan, &solved);
+                }
+                if goes_on() {
+                    why.lots = worth::lot_worths(problem, plan, &solved);
+                }
+                why.rooms = moves::rooms(problem, plan, &solved, waiting);
+                why.near = moves::near(problem, plan, &solved, waiting);
             }
             Err(unsolved) => why.unexplained = Some(unsolved.said()),
         }

@@ -9,9 +9,11 @@ use serde::Serialize;
 
 use crate::quantity::ShareAsFed;
 use crate::quantity::wire::Pct;
+use crate::words::say;
 
 use super::super::constraints::{Plan, build};
 use super::super::ordered::{Ordered, ordered};
+use super::super::patience::Waiting;
 use super::super::problem::Problem;
 use super::dual::Solved;
 use super::interval::Interval;
@@ -61,8 +63,17 @@ pub const FARTHEST_POINTS: f64 = 16.0;
 /// Unused lots looked at, nearest first.
 const NEAR_MOST: usize = 2;
 
-pub(super) fn rooms(problem: &Problem, plan: &Plan, solved: &[Solved]) -> Vec<Room> {
-    let Some(last) = solved.last() else {
+fn goes_on(waiting: &Waiting) -> bool {
+    waiting.goes_on(|| say!("undone-rooms"))
+}
+
+pub(super) fn rooms(
+    problem: &Problem,
+    plan: &Plan,
+    solved: &[Solved],
+    waiting: &Waiting,
+) -> Vec<Room> {
+    let Some(last) = solved.last().filter(|_| goes_on(waiting)) else {
         return Vec::new();
     };
     let drawn = |pool: usize| -> f64 {
@@ -76,13 +87,14 @@ pub(super) fn rooms(problem: &Problem, plan: &Plan, solved: &[Solved]) -> Vec<Ro
     let money = solved.iter().find(|one| one.name == "goal cost");
     let beside = money.map(Solved::beside);
     // The worths' own point breaks ties otherwise than the mix does.
-    let Ok(found) = ordered(problem, build(problem)) else {
+    let Ok(found) = ordered(problem, build(problem), &Waiting::default()) else {
         return Vec::new();
     };
     let today = in_use(problem, &found.plan, &found.point);
     pools
         .into_iter()
         .take(LOTS_MOST)
+        .take_while(|_| goes_on(waiting))
         .map(|pool| {
             let price = problem.lots[plan.pools[pool].members[0]].price_per_kg;
             let shift = |end: Option<f64>| end.map(|end| price + end);
@@ -115,7 +127,7 @@ fn step(
     for points in STEPS {
         let same = with_moisture(problem, plan, pool, side * points / 100.0)
             .and_then(|moved| {
-                let found = ordered(&moved, build(&moved)).ok()?;
+                let found = ordered(&moved, build(&moved), &Waiting::default()).ok()?;
                 Some(in_use(&moved, &found.plan, &found.point))
             })
             .is_some_and(|after| after == *today);
@@ -159,7 +171,12 @@ fn names(problem: &Problem, plan: &Plan, pool: usize) -> Vec<String> {
 }
 
 /// Unused lots, nearest first: by what one kilogram of them would harm, goal by goal.
-pub(super) fn near(problem: &Problem, plan: &Plan, solved: &[Solved]) -> Vec<Near> {
+pub(super) fn near(
+    problem: &Problem,
+    plan: &Plan,
+    solved: &[Solved],
+    waiting: &Waiting,
+) -> Vec<Near> {
     let Some(last) = solved.last() else {
         return Vec::new();
     };
@@ -179,6 +196,7 @@ pub(super) fn near(problem: &Problem, plan: &Plan, solved: &[Solved]) -> Vec<Nea
     unused
         .into_iter()
         .take(NEAR_MOST)
+        .take_while(|_| goes_on(waiting))
         .map(|(harm, pool)| {
             let price = problem.lots[plan.pools[pool].members[0]].price_per_kg;
             let first = solved.iter().zip(&harm).find(|(_, harm)| harm.abs() > 1e-8);
@@ -210,7 +228,8 @@ fn comes_in_at(problem: &Problem, plan: &Plan, pool: usize) -> Option<f64> {
     let drawn = |points: f64| -> bool {
         with_moisture(problem, plan, pool, points / 100.0)
             .and_then(|moved| {
-                let Ordered { plan, point, .. } = ordered(&moved, build(&moved)).ok()?;
+                let Ordered { plan, point, .. } =
+                    ordered(&moved, build(&moved), &Waiting::default()).ok()?;
                 let of = |pool: &super::super::merged::Pool| {
                     pool.members
                         .iter()

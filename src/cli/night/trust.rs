@@ -1,8 +1,9 @@
 use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
 
 use crate::acts::{TrustAsked, WaterAsked};
-use crate::blend::BucketRule;
+use crate::blend::{BucketRule, Patience};
 use crate::cli::target::Over;
 use crate::cli::*;
 use crate::quantity::Grams;
@@ -47,6 +48,9 @@ pub(crate) struct TrustArgs {
     /// Write each goal's exact problem as free MPS, numbered files beside FILE
     #[arg(long, value_name = "FILE")]
     model: Option<PathBuf>,
+    /// After so many seconds nothing more is begun: one mix for several groups, few lines, buckets, why
+    #[arg(long, value_name = "N", default_value_t = 20)]
+    seconds: u16,
     #[command(flatten)]
     over: Over,
     /// Dry matter of pressed or drained liquor in %, for cures
@@ -87,7 +91,13 @@ impl TrustArgs {
             last: self.last.as_deref().map(read_file).transpose()?,
             models: self.model.is_some(),
             liquor_dry: liquor.map(|pct| pct / 100.0),
+            patience: self.patience(),
         })
+    }
+
+    fn patience(&self) -> Patience {
+        let (began, limit) = (Instant::now(), Duration::from_secs(self.seconds.into()));
+        Patience::while_it(move || began.elapsed() < limit)
     }
 
     fn rule(&self, reader: Reader) -> Result<BucketRule, CliError> {
