@@ -133,11 +133,18 @@ fn shortened(text: &str) -> String {
     }
 }
 
+/// All cells in one text: a record of its own for each row takes several times
+/// what it says.
 #[derive(Debug)]
 pub struct Table {
     file: String,
     header: Vec<String>,
-    rows: Vec<(u64, csv::StringRecord)>,
+    /// The line of each row.
+    lines: Vec<u64>,
+    /// Every cell, trimmed, row by row.
+    text: String,
+    /// Where each cell ends in it.
+    ends: Vec<usize>,
 }
 
 impl Table {
@@ -181,23 +188,30 @@ impl Table {
         if !findings.is_empty() {
             return Err(Findings(findings));
         }
-        let mut rows = Vec::new();
+        let mut lines = Vec::new();
+        let (mut cells, mut ends) = (String::new(), Vec::new());
         // Lines as an editor counts them: the reader's own are off after CRLF.
         let (mut line, mut counted_to) = (1, 0);
-        for record in reader.into_records() {
-            let record = record.map_err(|error| whole(error.into(), say!("accepted-rows")))?;
+        let mut record = csv::StringRecord::new();
+        while (reader.read_record(&mut record))
+            .map_err(|error| whole(error.into(), say!("accepted-rows")))?
+        {
             let end = (record.position()).map_or(0, |at| usize::try_from(at.byte()).unwrap_or(0));
             let passed = text.get(counted_to..end).unwrap_or_default();
             let blank = text.get(end..).unwrap_or_default();
             let blank = &blank[..blank.len() - blank.trim_start_matches(['\r', '\n']).len()];
             line += line_ends(passed.as_bytes()) + line_ends(blank.as_bytes());
             counted_to = end + blank.len();
-            if rows.len() >= ROWS_MOST {
+            if lines.len() >= ROWS_MOST {
                 let accepted = say!("accepted-rows-most", most = ROWS_MOST);
                 return Err(whole(say!("seen-more-rows"), accepted));
             }
             if record.len() == header.len() {
-                rows.push((line, record));
+                lines.push(line);
+                for cell in &record {
+                    cells.push_str(cell.trim());
+                    ends.push(cells.len());
+                }
             } else {
                 let accepted = say!("accepted-cells", count = header.len());
                 findings.push(Finding::at(
@@ -210,7 +224,14 @@ impl Table {
             }
         }
         let file = file.to_owned();
-        findings_or(findings, Self { file, header, rows })
+        let read = Self {
+            file,
+            header,
+            lines,
+            text: cells,
+            ends,
+        };
+        findings_or(findings, read)
     }
 
     pub fn header(&self) -> &[String] {
@@ -218,7 +239,16 @@ impl Table {
     }
 
     pub fn row_count(&self) -> usize {
-        self.rows.len()
+        self.lines.len()
+    }
+
+    /// Every row, from the first.
+    pub fn each(&self) -> impl Iterator<Item = Row<'_>> {
+        (0..self.lines.len()).map(|nth| Row {
+            table: self,
+            nth,
+            findings: Vec::new(),
+        })
     }
 
     /// Reads every row with `read`; either all rows or all findings come back.
@@ -226,15 +256,9 @@ impl Table {
         &self,
         mut read: impl FnMut(&mut Row<'_>) -> Option<T>,
     ) -> Result<Vec<T>, Findings> {
-        let mut all = Vec::with_capacity(self.rows.len());
+        let mut all = Vec::with_capacity(self.lines.len());
         let mut findings = Vec::new();
-        for (line, record) in &self.rows {
-            let mut row = Row {
-                table: self,
-                line: *line,
-                record,
-                findings: Vec::new(),
-            };
+        for mut row in self.each() {
             match read(&mut row) {
                 Some(value) if row.findings.is_empty() => all.push(value),
                 _ => findings.append(&mut row.findings),
@@ -286,26 +310,29 @@ fn header_findings(
 /// One row while it is read; bad cells are collected, not thrown.
 pub struct Row<'a> {
     table: &'a Table,
-    line: u64,
-    record: &'a csv::StringRecord,
+    /// Which of the table's rows.
+    nth: usize,
     findings: Vec<Finding>,
 }
 
 impl Row<'_> {
     /// Line in the file; the header is line 1.
     pub fn line(&self) -> u64 {
-        self.line
+        self.table.lines[self.nth]
     }
 
     /// The trimmed text of a column; `None` when empty or when the file has no such column.
     pub fn text(&self, column: &str) -> Option<&str> {
-        let position = self.table.header.iter().position(|name| name == column)?;
-        let text = self.record.get(position)?.trim();
+        let header = &self.table.header;
+        let position = header.iter().position(|name| name == column)?;
+        let (cell, ends) = (self.nth * header.len() + position, &self.table.ends);
+        let start = cell.checked_sub(1).map_or(0, |before| ends[before]);
+        let text = self.table.text.get(start..ends[cell])?;
         (!text.is_empty()).then_some(text)
     }
 
     pub fn reject(&mut self, column: &str, seen: impl Into<Said>, accepted: impl Into<Said>) {
-        let row = Some(self.line);
+        let row = Some(self.line());
         let finding = Finding::at(&self.table.file, row, column, seen, accepted);
         self.findings.push(finding);
     }
@@ -317,7 +344,7 @@ impl Row<'_> {
         key: K,
         (column, text): (&str, &str),
     ) {
-        if let Some(row) = seen.insert(key, self.line) {
+        if let Some(row) = seen.insert(key, self.line()) {
             self.reject(column, text, say!("accepted-once", what = column, row));
         }
     }

@@ -9,8 +9,8 @@ use sha2::{Digest, Sha256};
 use super::bucket::{Bucket, Dock, PickedText};
 use super::weigh_in::caller_id;
 use crate::acts::doubts::Doubts;
-use crate::acts::{MADE_HERE, Result, TableFile};
-use crate::daybook::{Book, Daybook, Entry, NewRecord};
+use crate::acts::{ActError, MADE_HERE, Result, TableFile};
+use crate::daybook::{Book, Daybook, DaybookError, Entry, NewRecord};
 use crate::quantity::{Grams, NumberForm};
 use crate::stream::{Class, StreamId, Verdict};
 use crate::table::{Finding, Findings, Row, Table, folded};
@@ -86,48 +86,40 @@ pub fn import(
         *done += 1;
         step(*done, total);
     };
-    let mut made_ids: BTreeMap<String, u32> = BTreeMap::new();
-    let mut names: BTreeMap<String, String> = BTreeMap::new();
-    let mut seen_ids: BTreeMap<String, (u64, NewRecord)> = BTreeMap::new();
-    let mut taken_as = BTreeMap::new();
-    let records = table.rows(|row| {
+    // Rows are read twice, to be judged and to be kept: what a large file says
+    // is then nowhere held whole as records.
+    let mut reading = Reading::default();
+    let mut seen_ids: BTreeMap<Mark, (u64, Mark)> = BTreeMap::new();
+    table.rows(|row| {
         tick(&mut done);
-        let mut record = read_row(row, dock, &*book, asked, &mut made_ids)?;
-        if let Entry::Ticket(ticket) = &mut record.entry {
-            let word = row.text("stream").unwrap_or_default();
-            if word != ticket.stream.as_str() {
-                taken_as.insert(word.to_owned(), ticket.stream.clone());
-            }
-            // The first spelling of a supplier holds for the whole file.
-            let first = names.entry(folded(&ticket.supplier));
-            ticket
-                .supplier
-                .clone_from(first.or_insert_with(|| ticket.supplier.clone()));
+        let (record, doubts) = reading.record(row, dock, asked)?;
+        if !asked.sure {
+            doubted(row, dock, book, &record, doubts, now);
         }
-        match seen_ids.get(&record.id) {
-            Some((line, earlier)) if *earlier != record => {
-                row.reject("ticket", &record.id, say!("accepted-own-id", row = line));
-            }
-            Some(_) => {}
-            None => {
-                seen_ids.insert(record.id.clone(), (row.line(), record.clone()));
-            }
+        let (id, content) = (mark(&record.id), mark(&record));
+        let (line, first) = *seen_ids.entry(id).or_insert((row.line(), content));
+        if first != content {
+            row.reject("ticket", &record.id, say!("accepted-own-id", row = line));
         }
-        Some(record)
+        Some(())
     })?;
-    if records.is_empty() {
+    drop(seen_ids);
+    if table.row_count() == 0 {
         let seen = say!("seen-no-row");
         let finding = Finding::at(file, None, "", seen, say!("accepted-a-ticket"));
         return Err(Findings(vec![finding]).into());
     }
     book.write(now, |writing| {
         let mut told = Imported {
-            taken_as,
+            taken_as: std::mem::take(&mut reading.taken_as),
             ..Imported::default()
         };
-        for record in &records {
+        reading.made_ids.clear();
+        for mut row in table.each() {
             tick(&mut done);
-            let appended = writing.append(record)?;
+            let (record, _) = (reading.record(&mut row, dock, asked))
+                .ok_or(ActError::Daybook(DaybookError::BrokenOff))?;
+            let appended = writing.append(&record)?;
             if appended.already_there {
                 told.already_there += 1;
                 continue;
@@ -163,14 +155,74 @@ fn with_every_column(mut findings: Findings) -> Findings {
     findings
 }
 
-fn read_row(
+/// What tells one text or record from another.
+type Mark = [u8; 16];
+
+fn mark(of: &impl Serialize) -> Mark {
+    let digest = Sha256::digest(serde_json::to_vec(of).unwrap_or_default());
+    std::array::from_fn(|at| digest[at])
+}
+
+/// What earlier rows of a file say about later ones.
+#[derive(Default)]
+struct Reading {
+    made_ids: BTreeMap<String, u32>,
+    /// The first spelling of each supplier, which holds for the whole file.
+    names: BTreeMap<String, String>,
+    taken_as: BTreeMap<String, StreamId>,
+}
+
+impl Reading {
+    fn record(
+        &mut self,
+        row: &mut Row<'_>,
+        dock: &Dock<'_>,
+        asked: &ImportAsked,
+    ) -> Option<(NewRecord, Doubts)> {
+        let (mut record, doubts) = read_row(row, dock, asked, &mut self.made_ids)?;
+        if let Entry::Ticket(ticket) = &mut record.entry {
+            let word = row.text("stream").unwrap_or_default();
+            if word != ticket.stream.as_str() {
+                self.taken_as.insert(word.to_owned(), ticket.stream.clone());
+            }
+            let first = self.names.entry(folded(&ticket.supplier));
+            let first = first.or_insert_with(|| ticket.supplier.clone());
+            ticket.supplier.clone_from(first);
+        }
+        Some((record, doubts))
+    }
+}
+
+/// Notes what is doubtful of a row beside the book.
+fn doubted(
     row: &mut Row<'_>,
     dock: &Dock<'_>,
     book: &Book,
+    record: &NewRecord,
+    mut doubts: Doubts,
+    now: Timestamp,
+) {
+    let (id, at) = (&record.id, record.at);
+    if let Entry::Ticket(ticket) = &record.entry {
+        let found = doubts
+            .when(book, "weighed_at", at, now)
+            .and_then(|()| dock.doubts_of_book(book, ticket, (id, at), &mut doubts));
+        if let Err(error) = found {
+            row.reject("ticket", id, error.said());
+        }
+    }
+    for doubt in doubts.iter() {
+        let seen = say!("doubt-bounded", seen = &doubt.said, doubt.bound);
+        row.reject(doubt.field, seen, say!("accepted-likely"));
+    }
+}
+
+fn read_row(
+    row: &mut Row<'_>,
+    dock: &Dock<'_>,
     asked: &ImportAsked,
     made_ids: &mut BTreeMap<String, u32>,
-) -> Option<NewRecord> {
-    let (sure, now) = (asked.sure, asked.now);
+) -> Option<(NewRecord, Doubts)> {
     let zone = &dock.farm.zone;
     row.needed("weighed_at", say!("accepted-time"));
     let at = row
@@ -191,7 +243,7 @@ fn read_row(
     if let Err(rejection) = caller_id(&id) {
         row.reject("ticket", &id, &rejection.accepted);
     }
-    let bucket = bucket_of(row, sure);
+    let bucket = bucket_of(row, asked.sure);
     let judged = match dock.judge(&bucket) {
         Ok(judged) => judged,
         Err(rejections) => {
@@ -201,25 +253,13 @@ fn read_row(
             return None;
         }
     };
-    if let (false, Some(at)) = (sure, at) {
-        let mut doubts = judged.doubts;
-        let found = doubts
-            .when(book, "weighed_at", at, now)
-            .and_then(|()| dock.doubts_of_book(book, &judged.ticket, (&id, at), &mut doubts));
-        if let Err(error) = found {
-            row.reject("ticket", &id, error.said());
-        }
-        for doubt in doubts.iter() {
-            let seen = say!("doubt-bounded", seen = &doubt.said, doubt.bound);
-            row.reject(doubt.field, seen, say!("accepted-likely"));
-        }
-    }
-    Some(NewRecord {
+    let record = NewRecord {
         id,
         at: at?,
         by,
         entry: Entry::Ticket(judged.ticket),
-    })
+    };
+    Some((record, judged.doubts))
 }
 
 fn bucket_of(row: &mut Row<'_>, sure: bool) -> Bucket {
