@@ -14,6 +14,7 @@ fn every_answer_carries_the_headers() {
     let dock = farm.dock();
     for path in [
         "/",
+        "/weigh",
         "/stock",
         "/harvest",
         "/money",
@@ -110,7 +111,7 @@ fn a_change_needs_our_own_page_and_its_token() {
         assert_eq!(answer.status, 403, "{headers:?}");
     }
     assert_eq!(
-        dock.try_request("POST", "/", &[cookie], "supplier=x")
+        dock.try_request("POST", "/weigh", &[cookie], "supplier=x")
             .expect("an answer")
             .status,
         403
@@ -251,7 +252,7 @@ fn names_are_text_never_markup() {
     let mut sent = bucket("auto-000000000001", "20 lb");
     sent["supplier"] = json!("<img src=x onerror=alert(1)>\"'&");
     assert_eq!(tablet.post(&dock, "/api/weigh", &sent).status, 200);
-    for path in ["/", "/stock", "/labels", "/month", "/statement"] {
+    for path in ["/weigh", "/stock", "/labels", "/month", "/statement"] {
         let body = tablet.get(&dock, path).body;
         assert!(!body.contains("<img"), "{path}");
         assert!(body.contains("&#60;img src=x"), "{path}");
@@ -279,10 +280,10 @@ fn every_described_path_is_served_and_speaks_both_languages() {
             assert_ne!(answer.status, 404, "{path}");
         }
     }
-    let spanish = dock.get("/?lang=es", &[]);
+    let spanish = dock.get("/weigh?lang=es", &[]);
     assert!(spanish.body.contains("Proveedor") && spanish.body.contains("lang=\"es\""));
     assert!(
-        dock.get("/", &[("Accept-Language", "es-MX,es;q=0.9")])
+        dock.get("/weigh", &[("Accept-Language", "es-MX,es;q=0.9")])
             .body
             .contains("Guardar")
     );
@@ -297,7 +298,7 @@ fn a_page_without_script_weighs_in_asks_and_repeats_harmlessly() {
         let fields = format!(
             "supplier=other&supplier_other=Quay+brewery&stream=other&stream_other=plum-culls&container=pail&{fields}"
         );
-        tablet.form(&dock, "/", &fields)
+        tablet.form(&dock, "/weigh", &fields)
     };
     let first = send("id=auto-000000000001&gross=25.4&picked_weight=1.1&picked_kind=pit");
     assert_eq!(first.status, 200);
@@ -376,7 +377,7 @@ fn a_book_that_is_held_long_is_said_to_programs_and_people() {
         let (dock, tablet) = (&dock, &tablet);
         scope.spawn(move || {
             let fields = "id=auto-000000000009&supplier=Quay+brewery&stream=spent-grain&gross=20+lb&container=pail";
-            let page = tablet.form(dock, "/", fields);
+            let page = tablet.form(dock, "/weigh", fields);
             assert!(page.status >= 400 && page.body.contains("</html>"), "{page:?}");
         });
     });

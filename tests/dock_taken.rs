@@ -335,7 +335,7 @@ fn made_on_the_page(dock: &Dock, tablet: &Tablet, round: &str) -> Vec<(&'static 
         ("/money", money),
         ("/tonight", fed),
         ("/tonight", sheet),
-        ("/", ticket),
+        ("/weigh", ticket),
     ]
 }
 

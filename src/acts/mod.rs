@@ -27,10 +27,14 @@ pub use demo::play_demo;
 pub use doubts::{UNLIKELY, Unlikely, kept_before};
 pub use error::{ActError, Doubt, Rejection, Result};
 pub(crate) use error::{all_taken, must, shown};
+pub use farm::chosen::ChosenText;
 pub use farm::cohort::{add_cohort, cohorts_on, end_cohort, find_cohort, micrograms, tray_area};
 pub use farm::custom::custom_of;
 pub use farm::tables::{TableFile, TableFiles, Tables};
-pub use farm::{FarmAsked, FarmSettings, add_container, begin, change_farm, settings, small_scale};
+pub use farm::{
+    FarmAsked, FarmSettings, add_container, begin, begin_by_custom, change_farm, nobody_set_it,
+    settings,
+};
 pub use harvest::cohort_feed::{CohortFeed, Given, Known, StageFeed, cohort_feed};
 pub use harvest::learn::{learn, take_over};
 pub use harvest::mixes::mixes;
@@ -62,7 +66,7 @@ pub use stock::leave::{LeaveKept, LeaveText, record_leave};
 pub use stock::look::{LookAsked, look};
 pub use stock::lot::{find_lot, lot_name};
 pub use stock::stock_now;
-pub use strike::{Struck, UNDO_WITHIN, record_name, strike, undo};
+pub use strike::{Struck, UNDO_WITHIN, record_name, strike, undo, what_record};
 pub use trace::asked::{Days, TraceFrom, TraceText};
 pub use trace::trace;
 

@@ -56,7 +56,7 @@ pub fn undo(
         let late = asked.now.duration_since(record.recorded_at) > UNDO_WITHIN;
         if late && given.is_none() && !again {
             return Err(ActError::TooLateToUndo {
-                what: what(&found),
+                what: what_record(&found),
                 record: record.seq,
             });
         }
@@ -77,7 +77,7 @@ pub fn undo(
 
 /// What a record is called, such as `ticket 12` or `fed r57`.
 pub fn record_name(book: &Book, reference: &str) -> Result<Said> {
-    Ok(what(&found(book, reference)?))
+    Ok(what_record(&found(book, reference)?))
 }
 
 const UNDONE: &str = "undone at once";
@@ -87,7 +87,8 @@ fn found(book: &Book, reference: &str) -> Result<Found> {
     found.ok_or_else(|| ActError::not_found("record", reference, []))
 }
 
-fn what(found: &Found) -> Said {
+/// The same of a record at hand.
+pub fn what_record(found: &Found) -> Said {
     let content = &found.record.content;
     match found.number {
         Some(number) => say!("record-ticket", ticket = lot_name(&content.id, number)),
@@ -107,7 +108,7 @@ fn strike_into(
     asked: &Asked,
 ) -> Result<Struck> {
     let found = found(writing, reference)?;
-    let (target, what) = (found.record.seq, what(&found));
+    let (target, what) = (found.record.seq, what_record(&found));
     let record = NewRecord {
         id,
         ..asked.record(Entry::Strike(Strike {

@@ -2,8 +2,12 @@ use std::io::Read;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
 use std::path::{Path, PathBuf};
 
+use jiff::tz::TimeZone;
+
+use super::target::refuse_new;
 use super::*;
-use crate::dock::{Clock, DockAsked, DockError, Pin, serve};
+use crate::acts::begin_by_custom;
+use crate::dock::{Clock, DockAsked, DockError, Pin, Pins, serve};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
@@ -16,27 +20,39 @@ pub(super) struct Args {
     /// A file with the PIN in it, that only its owner can read; asked for if left out
     #[arg(long, value_name = "FILE", requires = "lan")]
     pin_file: Option<PathBuf>,
+    /// A file with a second PIN: it opens all, the other one only the daily work
+    #[arg(long, value_name = "FILE", requires = "lan")]
+    owner_pin_file: Option<PathBuf>,
+    /// Begin a daybook where there is none; the page then asks for the rest
+    #[arg(long)]
+    begin: bool,
     /// A further name browsers come by, with its port unless that is the usual one
     #[arg(long, value_name = "NAME[:PORT]")]
     host: Vec<String>,
 }
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Done {
+    if args.begin && !setting.daybook.exists() {
+        refuse_new(setting, &setting.daybook)?;
+        let machine = TimeZone::system();
+        let zone = machine.iana_name().unwrap_or("Etc/UTC");
+        begin_by_custom(&setting.daybook, zone, &setting.asked(&machine)?)?.close()?;
+    }
     let (mut book, _) = setting.open()?;
     if book.is_read_only() {
         let path = setting.daybook.display();
         return Err(CliError::refused(say!("dock-read-only", path = path)));
     }
     book.bring_up()?;
-    let (pin, address) = if args.lan {
-        (Some(pin(setting, args)?), Ipv4Addr::UNSPECIFIED)
+    let (pins, address) = if args.lan {
+        (pins(setting, args)?, Ipv4Addr::UNSPECIFIED)
     } else {
-        (None, Ipv4Addr::LOCALHOST)
+        (Pins::default(), Ipv4Addr::LOCALHOST)
     };
     let asked = DockAsked {
         listen: SocketAddr::new(address.into(), args.port),
         hosts: args.host.clone(),
-        pin,
+        pins,
         book,
         tables: setting.load_tables()?,
         by: setting.by(),
@@ -76,12 +92,21 @@ fn told(error: DockError) -> CliError {
 }
 
 /// The PIN is never an argument: those can be read by every program here.
-fn pin(setting: &Setting, args: &Args) -> Result<Pin, CliError> {
+fn pins(setting: &Setting, args: &Args) -> Result<Pins, CliError> {
     let text = match &args.pin_file {
         Some(file) => pin_in(file)?,
         None => needed(setting, "--pin-file", &None)?,
     };
-    Pin::of(&text).map_err(CliError::usage)
+    let owner = args.owner_pin_file.as_deref().map(pin_in).transpose()?;
+    if owner
+        .as_deref()
+        .is_some_and(|owner| owner.trim() == text.trim())
+    {
+        return Err(CliError::usage(say!("pin-twice")));
+    }
+    let pin = |text: &str| Pin::of(text).map_err(CliError::usage);
+    let (all, owner) = (Some(pin(&text)?), owner.as_deref().map(pin).transpose()?);
+    Ok(Pins { all, owner })
 }
 
 fn pin_in(file: &Path) -> Result<String, CliError> {

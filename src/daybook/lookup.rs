@@ -76,10 +76,16 @@ pub struct LoadAlike {
 
 impl Book {
     pub fn farm(&self) -> Result<Farm> {
+        let seq = self.farm_seq()?;
+        self.read(|conn| get::farm(conn, seq))
+    }
+
+    /// The record of the settings that hold.
+    pub fn farm_seq(&self) -> Result<i64> {
         let sql = "SELECT MAX(seq) FROM live_record WHERE kind = 'farm'";
         self.read(|conn| {
             let seq: Option<i64> = rows(conn, sql, [])?.pop().flatten();
-            get::farm(conn, seq.unwrap_or_default())
+            Ok(seq.unwrap_or_default())
         })
     }
 

@@ -58,6 +58,14 @@ impl Refusal {
         }
     }
 
+    /// It is the owner's, and the other PIN was entered.
+    pub(super) fn owner_needed() -> Self {
+        Self {
+            kind: "owner",
+            ..Self::plain(StatusCode::FORBIDDEN, say!("dock-error-owner"))
+        }
+    }
+
     /// It may be kept or not; whoever asked is told, in the form they asked in.
     pub(super) fn too_slow() -> Self {
         Self {
@@ -97,6 +105,7 @@ impl Refusal {
             title: message,
             details,
             back: say!("dock-error-back").in_language(lang),
+            enter: (self.kind == "owner").then(|| say!("dock-pin-title").in_language(lang)),
         });
         *response.status_mut() = self.status;
         response
@@ -172,7 +181,7 @@ pub(super) fn details(error: &ActError, lang: Language) -> Vec<String> {
 }
 
 fn label(field: &str) -> Said {
-    say!("dock-field", field = field)
+    say!("dock-field", field = field.trim_start_matches("--"))
 }
 
 /// The status of an act's error, and one word on what to do with the entry:
@@ -228,6 +237,26 @@ struct RefusedPage {
     title: String,
     details: Vec<String>,
     back: String,
+    /// Where another PIN would do.
+    enter: Option<String>,
+}
+
+/// A file to be saved where the page is looked at.
+pub(super) struct Taken {
+    pub(super) name: String,
+    pub(super) kind: &'static str,
+    pub(super) bytes: Vec<u8>,
+}
+
+impl IntoResponse for Taken {
+    fn into_response(self) -> Response {
+        let saved = format!("attachment; filename=\"{}\"", self.name);
+        let headers = [
+            (header::CONTENT_TYPE, self.kind.to_owned()),
+            (header::CONTENT_DISPOSITION, saved),
+        ];
+        (headers, self.bytes).into_response()
+    }
 }
 
 /// The answer to a form that was done: go on to this page.

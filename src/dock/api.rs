@@ -23,13 +23,17 @@ use crate::sheet::json::{Cohort, Learn, LotLine, Mix, Mixes, Money, Month, Trace
 use super::app::{App, At, Route};
 use super::form::{Answer, Change, answer};
 use super::keeper::Unkept;
+use super::pages::close::CloseSent;
 use super::pages::cohort::CohortSent;
+use super::pages::correct::CorrectionSent;
 use super::pages::discard::DiscardSent;
 use super::pages::fed::FedSent;
 use super::pages::harvest::HarvestSent;
+use super::pages::learned::TakeSent;
 use super::pages::lot::LotSent;
 use super::pages::money::PaymentSent;
 use super::pages::month::{MonthWanted, month_or_this};
+use super::pages::settings::{ContainerSent, SettingsSent};
 use super::pages::tonight::SheetSent;
 use super::pages::trace::Wanted as TraceWanted;
 use super::pages::undo::StrikeSent;
@@ -145,6 +149,20 @@ fn endpoints() -> Vec<Endpoint> {
             "/api/lot",
             "Test a lot, weigh it anew, look at it or send it away; repeating it is harmless",
         ),
+        change::<CorrectionSent>(
+            "/api/correct",
+            "Say what a ticket should have said, never its weights; repeating it is harmless",
+        ),
+        change::<CloseSent>(
+            "/api/month/close",
+            "Freeze a month as it is handed out; repeating it is harmless",
+        ),
+        change::<TakeSent>(
+            "/api/learn/take",
+            "Take a proposal over; repeating it is harmless",
+        ),
+        change::<SettingsSent>("/api/settings", "Change the farm's settings"),
+        change::<ContainerSent>("/api/container", "Name a container and its empty weight"),
         change::<DiscardSent>(
             "/api/discard",
             "Record the weight of parts picked out of a lot; repeating it is harmless",

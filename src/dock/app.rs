@@ -5,10 +5,12 @@ use std::sync::{Arc, Mutex};
 
 use axum::routing::MethodRouter;
 use jiff::Timestamp;
+use tokio::sync::watch::Receiver;
 
 use crate::acts::{ActError, FarmSettings, Night, Result, Tables, night_of, settings};
 use crate::daybook::{Daybook, DaybookError, Place};
 use crate::sheet::MixSheet;
+use crate::stream::StreamId;
 
 use super::clock::Clock;
 use super::keeper::{Keeper, Unkept};
@@ -32,6 +34,8 @@ pub(super) struct Shared {
     pub(super) by: String,
     pub(super) sessions: Sessions,
     pub(super) cookie: String,
+    /// The number of the book's last record, told as it grows.
+    pub(super) grown: Receiver<i64>,
     pub(super) hosts: Vec<String>,
     /// Sheets this run has kept, with their figures as they were then.
     pub(super) sheets: Mutex<BTreeMap<i64, MixSheet>>,
@@ -63,6 +67,12 @@ pub(super) struct At<'a> {
 impl At<'_> {
     pub(super) fn night(&self) -> Night {
         night_of(self.now, None, self.farm)
+    }
+
+    /// What people call a stream; its id where the table has it no more.
+    pub(super) fn stream_name(&self, id: &StreamId) -> String {
+        let known = self.tables.streams.get(id);
+        known.map_or_else(|| id.to_string(), |stream| stream.name.clone())
     }
 
     /// An instant as the farm's clock says it.

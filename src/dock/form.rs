@@ -104,6 +104,7 @@ impl<T, S: Send> ForPeople for Shown<T, S> {
 #[derive(Deserialize, Default)]
 #[serde(default)]
 pub(super) struct Wanted {
+    pub(super) act: String,
     pub(super) all: String,
     pub(super) anew: String,
     pub(super) lot: String,

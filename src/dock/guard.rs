@@ -23,7 +23,7 @@ pub(super) const BODY_MOST: usize = 64 * 1024;
 /// Where the token stands when it is not in a form.
 pub(super) const TOKEN_HEADER: &str = "x-trayful-token";
 /// What may be seen before the PIN.
-const OPEN: [&str; 9] = [
+const OPEN: [&str; 12] = [
     "/pin",
     "/style.css",
     "/hyperlegible.woff2",
@@ -33,9 +33,12 @@ const OPEN: [&str; 9] = [
     "/dock.js",
     "/reading.js",
     "/scale.js",
+    "/worker.js",
+    "/manifest.json",
+    "/icon.svg",
 ];
 
-const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' data:; font-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
+const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' data:; font-src 'self'; connect-src 'self'; manifest-src 'self'; worker-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
 
 const ALWAYS: [(HeaderName, &str); 7] = [
     (header::CONTENT_SECURITY_POLICY, POLICY),
@@ -154,6 +157,7 @@ pub(super) async fn session(
             .or_else(|| cookie(headers, "trayful-look").and_then(Look::parse))
             .unwrap_or_default(),
         path: request.uri().path().to_owned(),
+        role: app.shared.sessions.role(&session),
     };
     let lang = visit.lang;
     let (mut response, set) = match entered(&app, &session, &visit, request).await {
@@ -180,8 +184,11 @@ async fn entered(
     visit: &Visit,
     request: Request,
 ) -> Result<Request, Refusal> {
-    if !OPEN.contains(&visit.path.as_str()) && !app.shared.sessions.may_enter(session) {
-        return Err(Refusal::pin_needed());
+    match visit.role {
+        _ if OPEN.contains(&visit.path.as_str()) => {}
+        None => return Err(Refusal::pin_needed()),
+        Some(role) if !role.may(&visit.path) => return Err(Refusal::owner_needed()),
+        Some(_) => {}
     }
     match request.method() {
         &Method::GET | &Method::HEAD => Ok(request),

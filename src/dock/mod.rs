@@ -22,6 +22,7 @@ mod gauge;
 mod guard;
 mod keeper;
 mod kept;
+mod live;
 mod pages;
 mod router;
 mod serve;
@@ -31,4 +32,4 @@ mod view;
 
 pub use clock::Clock;
 pub use serve::{DockAsked, DockError, serve};
-pub use session::Pin;
+pub use session::{Pin, Pins};

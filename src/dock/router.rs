@@ -2,7 +2,7 @@ use std::time::Duration;
 
 use askama::Template;
 use axum::Router;
-use axum::extract::{FromRequestParts, Request, State};
+use axum::extract::{FromRequestParts, Query, Request, State};
 use axum::http::StatusCode;
 use axum::middleware::{Next, from_fn, from_fn_with_state};
 use axum::response::Response;
@@ -12,19 +12,26 @@ use tower_http::limit::RequestBodyLimitLayer;
 use crate::acts::Result;
 use crate::words::say;
 
-use super::answer::Refusal;
+use super::answer::{Refusal, Taken};
 use super::app::{App, At, Route};
-use super::form::{Form, keep, show};
+use super::form::{Form, Wanted, keep, show};
+use super::keeper::Unkept;
+use super::pages::close::CloseSent;
 use super::pages::cohort::CohortSent;
+use super::pages::correct::CorrectionSent;
 use super::pages::discard::DiscardSent;
 use super::pages::fed::FedSent;
 use super::pages::harvest::HarvestSent;
+use super::pages::learned::TakeSent;
 use super::pages::lot::LotSent;
 use super::pages::money::PaymentSent;
+use super::pages::settings::{ContainerSent, SettingsSent};
 use super::pages::weigh::BucketSent;
-use super::pages::{document, labels, month, office, pin, stock, tonight, trace, undo};
+use super::pages::{
+    document, home, labels, month, office, pin, records, stock, tonight, trace, undo,
+};
 use super::view::{Frame, Visiting};
-use super::{api, guard};
+use super::{api, guard, live};
 
 /// The longest a request may take, its body included.
 const REQUEST_MOST: Duration = Duration::from_secs(10);
@@ -38,6 +45,15 @@ where
     let handler = async move |State(app): State<App>, visit: Visiting, wanted: E| {
         let made = move |at: &At, frame: Frame| make(at, frame, wanted);
         Frame::new(&app, &visit).shown(made).await
+    };
+    ("get", path, get(handler))
+}
+
+/// A file made of the book, to be saved.
+fn taken(path: &'static str, make: fn(&At, &Wanted) -> Result<Taken, Unkept>) -> Route {
+    let handler = async move |State(app): State<App>, Query(wanted): Query<Wanted>| {
+        let made = app.read(move |at| Ok(make(at, &wanted))).await;
+        made.and_then(|made| made).map_err(Refusal::from)
     };
     ("get", path, get(handler))
 }
@@ -68,6 +84,9 @@ fn files() -> impl IntoIterator<Item = Route> {
         "dock.js": SCRIPT, "assets/";
         "reading.js": SCRIPT, "assets/";
         "scale.js": SCRIPT, "assets/";
+        "worker.js": SCRIPT, "assets/";
+        "manifest.json": "application/manifest+json", "assets/";
+        "icon.svg": "image/svg+xml", "../../data/page/";
         "icons.svg": "image/svg+xml", "../../data/page/";
         "hyperlegible.woff2": "font/woff2", "../../data/page/";
         "hyperlegible-bold.woff2": "font/woff2", "../../data/page/";
@@ -76,12 +95,18 @@ fn files() -> impl IntoIterator<Item = Route> {
 
 fn page_routes() -> Vec<Route> {
     vec![
-        form::<BucketSent>("/"),
+        seen("/", home::show),
+        form::<BucketSent>("/weigh"),
         form::<DiscardSent>("/discard"),
         form::<HarvestSent>("/harvest"),
         form::<LotSent>("/lot"),
         form::<CohortSent>("/cohorts/add"),
         form::<PaymentSent>("/money"),
+        form::<TakeSent>("/learn"),
+        form::<CorrectionSent>("/correct"),
+        form::<CloseSent>("/month/close"),
+        form::<SettingsSent>("/settings"),
+        form::<ContainerSent>("/containers"),
         ("post", "/fed", post(keep::<FedSent>)),
         ("any", "/tonight", get(show::<FedSent>).post(tonight::keep)),
         ("post", "/strike", post(undo::strike)),
@@ -92,9 +117,16 @@ fn page_routes() -> Vec<Route> {
         seen("/cohorts", document::cohorts),
         seen("/cohort/{cohort}", document::cohort),
         seen("/ahead", document::nights_ahead),
-        seen("/learn", document::learned),
         seen("/mixes", document::tried),
         seen("/month", month::show),
+        taken("/month.csv", month::csv),
+        taken("/month.xlsx", month::workbook),
+        taken("/statement.csv", month::statement_csv),
+        taken("/statement.xlsx", month::statement_workbook),
+        seen("/day", records::today),
+        seen("/check", records::check),
+        taken("/copy", records::copy),
+        ("get", "/events", get(live::events)),
         seen("/statement", month::of_supplier),
         seen("/trace", trace::show),
         ("any", "/pin", get(pin::show).post(pin::enter)),

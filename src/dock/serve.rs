@@ -25,8 +25,9 @@ use super::app::{App, CameBy, Shared};
 use super::clock::Clock;
 use super::guard::with_port;
 use super::keeper::Keeper;
+use super::live::watch;
 use super::router::router;
-use super::session::{Pin, Sessions};
+use super::session::{Pins, Sessions};
 
 /// A header that is not whole by then ends its connection; an idle one too.
 const HEADER_MOST: Duration = Duration::from_secs(5);
@@ -45,8 +46,8 @@ pub struct DockAsked {
     pub listen: SocketAddr,
     /// Host names it answers to besides its own addresses, with their port.
     pub hosts: Vec<String>,
-    /// The PIN; must be there when it listens beyond this machine.
-    pub pin: Option<Pin>,
+    /// One must be there when it listens beyond this machine.
+    pub pins: Pins,
     pub book: Daybook,
     pub tables: Tables,
     /// Who is taken for an entry that names no one.
@@ -85,7 +86,7 @@ impl DockError {
 /// Then no one new is let in, what is under way is finished, and the book is
 /// closed. `started` hears the address.
 pub fn serve(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), DockError> {
-    if !asked.listen.ip().is_loopback() && asked.pin.is_none() {
+    if !asked.listen.ip().is_loopback() && asked.pins.are_none() {
         return Err(DockError::NoPin {
             listen: asked.listen,
         });
@@ -110,6 +111,7 @@ async fn run(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), D
     let place = Arc::clone(asked.book.place());
     let tables = Arc::new(asked.tables);
     let (keeper, thread, ended) = Keeper::start(asked.book, Arc::clone(&tables), asked.clock);
+    let (heard, grown) = tokio::sync::watch::channel(0);
     let app = App {
         keeper,
         shared: Arc::new(Shared {
@@ -118,20 +120,23 @@ async fn run(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), D
             tables,
             clock: asked.clock,
             by: asked.by,
-            sessions: Sessions::new(asked.pin).map_err(DockError::Machine)?,
+            sessions: Sessions::new(asked.pins).map_err(DockError::Machine)?,
             // Cookies don't know ports: two farms on one machine must not share one.
             cookie: format!("trayful-{}", at.port()),
             hosts,
+            grown,
             sheets: std::sync::Mutex::default(),
         }),
     };
     started(at);
+    let watching = tokio::spawn(watch(app.clone(), heard));
     let stop = async {
         tokio::select! {
             () = stop => {}
             // Without a writer there is nothing to serve.
             _ = ended => {}
         }
+        watching.abort();
     };
     let_in(listener, router(app), stop).await;
     // The last handle is gone, so the thread finishes its work and closes the book.

@@ -84,17 +84,71 @@ fn hex(bytes: &[u8]) -> String {
     })
 }
 
+/// What is the owner's alone where there are two PINs, with all below it.
+const OWNERS: [&str; 12] = [
+    "/settings",
+    "/containers",
+    "/money",
+    "/month/close",
+    "/learn",
+    "/check",
+    "/copy",
+    "/api/settings",
+    "/api/container",
+    "/api/money",
+    "/api/month/close",
+    "/api/learn/take",
+];
+
+/// What a PIN opens: the daily work, or all of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Role {
+    Staff,
+    Owner,
+}
+
+impl Role {
+    pub(super) fn may(self, path: &str) -> bool {
+        self == Self::Owner || !OWNERS.contains(&path)
+    }
+}
+
+/// The PINs a page is opened with: one for all, or two.
+#[derive(Debug, Clone, Default)]
+pub struct Pins {
+    pub all: Option<Pin>,
+    /// Where there is one, the other opens the daily work alone.
+    pub owner: Option<Pin>,
+}
+
+impl Pins {
+    fn role(&self, text: &str) -> Option<Role> {
+        let is = |pin: &Option<Pin>| pin.as_ref().is_some_and(|pin| pin.is(text));
+        // Both are looked at whichever fits, so that the time tells nothing.
+        match (is(&self.owner), is(&self.all)) {
+            (true, _) => Some(Role::Owner),
+            (false, true) if self.owner.is_some() => Some(Role::Staff),
+            (false, true) => Some(Role::Owner),
+            (false, false) => None,
+        }
+    }
+
+    pub(super) const fn are_none(&self) -> bool {
+        self.all.is_none() && self.owner.is_none()
+    }
+}
+
 /// Who is in, and how often a wrong PIN was tried.
 #[derive(Debug)]
 pub(super) struct Sessions {
     secret: [u8; 32],
-    pin: Option<Pin>,
+    pins: Pins,
     state: Mutex<State>,
 }
 
 #[derive(Debug, Default)]
 struct State {
-    inside: VecDeque<String>,
+    inside: VecDeque<(String, Role)>,
     tries: HashMap<Place, Tries>,
     hour: Option<(Instant, u32)>,
 }
@@ -184,10 +238,10 @@ pub(super) enum Try {
 }
 
 impl Sessions {
-    pub(super) fn new(pin: Option<Pin>) -> Result<Self, Said> {
+    pub(super) fn new(pins: Pins) -> Result<Self, Said> {
         Ok(Self {
             secret: random()?,
-            pin,
+            pins,
             state: Mutex::default(),
         })
     }
@@ -214,24 +268,29 @@ impl Sessions {
         bool::from(self.token(session).as_bytes().ct_eq(token.as_bytes()))
     }
 
-    /// Whether this session may come in: without a PIN, every one.
-    pub(super) fn may_enter(&self, session: &str) -> bool {
-        self.pin.is_none() || self.state().inside.iter().any(|inside| inside == session)
+    /// What this session may do, where it may come in: without a PIN, all of it.
+    pub(super) fn role(&self, session: &str) -> Option<Role> {
+        if self.pins.are_none() {
+            return Some(Role::Owner);
+        }
+        let state = self.state();
+        let mut inside = state.inside.iter();
+        inside.find_map(|(inside, role)| (inside == session).then_some(*role))
     }
 
     /// Tries a PIN. Wrong ones slow down the device and its address, and no
     /// others before there are very many.
     pub(super) fn try_pin(&self, text: &str, device: &str, address: IpAddr) -> Try {
-        let Some(pin) = &self.pin else {
+        if self.pins.are_none() {
             return Self::fresh().map_or(Try::Wrong, Try::In);
-        };
+        }
         let places = Place::both(device, address);
         if let Some(wait) = self.state().count(&places, Instant::now()) {
             return Try::Wait(wait);
         }
-        if !pin.is(text) {
+        let Some(role) = self.pins.role(text) else {
             return Try::Wrong;
-        }
+        };
         let Some(session) = Self::fresh() else {
             return Try::Wrong;
         };
@@ -240,7 +299,7 @@ impl Sessions {
         if state.inside.len() >= SESSIONS_MOST {
             state.inside.pop_front();
         }
-        state.inside.push_back(session.clone());
+        state.inside.push_back((session.clone(), role));
         Try::In(session)
     }
 
@@ -256,9 +315,28 @@ impl Sessions {
 mod tests {
     use super::*;
 
+    fn one_pin() -> Sessions {
+        let all = Some(Pin::of("271828").expect("a PIN"));
+        Sessions::new(Pins { all, owner: None }).expect("sessions")
+    }
+
+    #[test]
+    fn with_two_pins_one_opens_the_daily_work_and_one_all_of_it() {
+        let pin = |text| Some(Pin::of(text).expect("a PIN"));
+        let (all, owner) = (pin("271828"), pin("314159"));
+        let sessions = Sessions::new(Pins { all, owner }).expect("sessions");
+        let role_of = |text| match sessions.try_pin(text, text, [192, 0, 2, 1].into()) {
+            Try::In(session) => sessions.role(&session),
+            _ => None,
+        };
+        assert_eq!(role_of("271828"), Some(Role::Staff));
+        assert_eq!(role_of("314159"), Some(Role::Owner));
+        assert_eq!(role_of("161803"), None);
+    }
+
     #[test]
     fn a_pin_opens_and_a_wrong_one_slows_down_who_tried_it() {
-        let sessions = Sessions::new(Some(Pin::of("271828").expect("a PIN"))).expect("sessions");
+        let sessions = one_pin();
         let here: IpAddr = [192, 0, 2, 1].into();
         for _ in 0..FREE_TRIES {
             assert_eq!(sessions.try_pin("000000", "one", here), Try::Wrong);
@@ -270,8 +348,8 @@ mod tests {
         let Try::In(session) = sessions.try_pin("271828", "other", here) else {
             panic!("another device was locked out");
         };
-        assert!(sessions.may_enter(&session));
-        assert!(!sessions.may_enter("00000000000000000000000000000000"));
+        assert_eq!(sessions.role(&session), Some(Role::Owner));
+        assert_eq!(sessions.role("00000000000000000000000000000000"), None);
         std::thread::sleep(Duration::from_millis(1100));
         assert!(matches!(
             sessions.try_pin("271828", "one", here),
@@ -313,7 +391,7 @@ mod tests {
 
     #[test]
     fn a_token_belongs_to_its_session() {
-        let sessions = Sessions::new(None).expect("sessions");
+        let sessions = Sessions::new(Pins::default()).expect("sessions");
         let token = sessions.token("a");
         assert!(sessions.token_fits("a", &token));
         assert!(!sessions.token_fits("b", &token));

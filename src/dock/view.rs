@@ -12,6 +12,7 @@ use crate::words::{Language, Said};
 use super::answer::{Refusal, details, page};
 use super::app::{App, At};
 use super::pages::office::{Place, places};
+use super::session::Role;
 use super::shape::made_id;
 
 /// Light (for a bright room), dark, or as the device says.
@@ -46,6 +47,8 @@ pub(super) struct Visit {
     pub(super) lang: Language,
     pub(super) look: Look,
     pub(super) path: String,
+    /// What it may do; `None` before the PIN.
+    pub(super) role: Option<Role>,
 }
 
 /// The visit as handlers take it.

@@ -38,6 +38,24 @@ fn fed(now: &CohortNow) -> Said {
     }
 }
 
+/// Whether a book is whole, and each flaw where it is not.
+pub fn check_document<'a>(
+    title: Said,
+    (records, tickets): (i64, i64),
+    flaws: impl ExactSizeIterator<Item = &'a Said>,
+) -> Document {
+    let mut document = Document::titled(title);
+    if flaws.len() == 0 {
+        document.answer(Tone::Good, say!("check-whole", records, tickets));
+        return document;
+    }
+    document.answer(Tone::Out, say!("check-not-whole", flaws = flaws.len()));
+    for flaw in flaws {
+        document.item(Tone::Out, flaw);
+    }
+    document
+}
+
 pub fn cohorts_document(cohorts: &[CohortNow], night: Date) -> Document {
     let mut document = Document::titled(say!("cohorts-title", night));
     let trays = cohorts.iter().map(|now| now.cohort.trays).sum::<i64>();

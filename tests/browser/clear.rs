@@ -54,6 +54,7 @@ fn pages_are_clear_to_everyone_at_every_width_and_look() {
             for look in ["light", "dark"] {
                 for path in [
                     "/",
+                    "/weigh",
                     "/stock",
                     "/lot?lot=1",
                     "/office",
@@ -66,6 +67,13 @@ fn pages_are_clear_to_everyone_at_every_width_and_look() {
                     "/undo?record=r3&back=/",
                     "/month",
                     "/money",
+                    "/month/close",
+                    "/correct?lot=1",
+                    "/settings",
+                    "/containers",
+                    "/day",
+                    "/check",
+                    "/ahead",
                     "/learn",
                     "/mixes",
                     "/trace?of=1",
@@ -78,13 +86,7 @@ fn pages_are_clear_to_everyone_at_every_width_and_look() {
                     let more = if path.contains('?') { '&' } else { '?' };
                     browser
                         .goto(&format!(
-                            "http://localhost:{}{path}{more}look={look}",
-                            dock.port
-                        ))
-                        .await;
-                    browser
-                        .goto(&format!(
-                            "http://localhost:{}{path}{more}lang={lang}",
+                            "http://localhost:{}{path}{more}look={look}&lang={lang}",
                             dock.port
                         ))
                         .await;
@@ -93,7 +95,7 @@ fn pages_are_clear_to_everyone_at_every_width_and_look() {
                     browser
                         .picture(&format!(
                             "{}-{look}-{width}",
-                            if name.is_empty() { "weigh" } else { &name }
+                            if name.is_empty() { "today" } else { &name }
                         ))
                         .await;
                     // What is folded away is looked at too.

@@ -8,6 +8,7 @@ mod browser_support;
 mod dock_support;
 
 mod clear;
+mod day;
 mod night;
 mod reading;
 mod trays;

@@ -9,7 +9,9 @@ use super::{BREWERY, GRAIN, IS_DONE, used_farm};
 /// Opens the page anew, with nothing half entered.
 async fn anew(browser: &Browser, port: u16) {
     browser.run("sessionStorage.clear()").await;
-    browser.goto(&format!("http://localhost:{port}/")).await;
+    browser
+        .goto(&format!("http://localhost:{port}/weigh"))
+        .await;
 }
 
 async fn reads(browser: &Browser, text: &str) {
@@ -30,7 +32,7 @@ fn a_slow_keyboard_s_reading_is_taken_whole() {
         let dock = farm.dock();
         let browser = Browser::open(1280, 800).await;
         browser
-            .goto(&format!("http://localhost:{}/", dock.port))
+            .goto(&format!("http://localhost:{}/weigh", dock.port))
             .await;
         let lines = [
             ("", "14.4lb\n", "14.4 lb"),
@@ -92,7 +94,7 @@ fn a_reading_never_goes_over_another() {
         let dock = farm.dock();
         let browser = Browser::open(1280, 800).await;
         browser
-            .goto(&format!("http://localhost:{}/", dock.port))
+            .goto(&format!("http://localhost:{}/weigh", dock.port))
             .await;
         browser.touch(BREWERY).await;
         browser.touch(GRAIN).await;
@@ -136,7 +138,7 @@ fn a_line_without_a_weight_is_told_and_the_next_takes_its_place() {
         let dock = farm.dock();
         let browser = Browser::open(1280, 800).await;
         browser
-            .goto(&format!("http://localhost:{}/", dock.port))
+            .goto(&format!("http://localhost:{}/weigh", dock.port))
             .await;
         for (focus, line, told) in [
             ("#keep", "OL\n", "overload"),
@@ -165,7 +167,7 @@ fn a_reading_in_a_note_goes_to_its_weight_and_a_note_stays() {
         let dock = farm.dock();
         let browser = Browser::open(1280, 800).await;
         browser
-            .goto(&format!("http://localhost:{}/", dock.port))
+            .goto(&format!("http://localhost:{}/weigh", dock.port))
             .await;
         browser.touch("#weigh summary").await;
         browser.type_into("[name=note]", "wet ").await;
@@ -201,15 +203,15 @@ fn the_code_on_a_label_opens_its_lot_from_anywhere() {
         let dock = farm.dock();
         let browser = Browser::open(1280, 800).await;
         for (page, focus) in [
-            ("", "#gross"),
-            ("", "#keep"),
+            ("weigh", "#gross"),
+            ("weigh", "#keep"),
             ("stock", "body"),
             ("harvest", "#larvae"),
         ] {
             browser
                 .goto(&format!("http://localhost:{}/{page}", dock.port))
                 .await;
-            if page.is_empty() {
+            if page == "weigh" {
                 browser.touch(BREWERY).await;
             }
             browser
@@ -222,7 +224,7 @@ fn the_code_on_a_label_opens_its_lot_from_anywhere() {
         }
         // What was half entered is there still, without the code.
         browser
-            .goto(&format!("http://localhost:{}/", dock.port))
+            .goto(&format!("http://localhost:{}/weigh", dock.port))
             .await;
         browser
             .until("document.querySelector('[name=supplier]:checked')?.value === 'Quay brewery'")

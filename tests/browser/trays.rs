@@ -64,7 +64,9 @@ fn a_harvest_is_weighed_by_the_scale_waits_and_is_undone() {
             .until("document.querySelector('#count').textContent === '1'")
             .await;
         let dock = farm.dock_with(&["--port", &port.to_string()]);
-        browser.goto(&format!("http://localhost:{port}/")).await;
+        browser
+            .goto(&format!("http://localhost:{port}/weigh"))
+            .await;
         browser
             .until("!Object.keys(localStorage).some((key) => key.startsWith('trayful.wait.'))")
             .await;

@@ -13,7 +13,9 @@ fn an_entry_waits_on_the_tablet_until_the_book_is_back() {
         let dock = farm.dock();
         let port = dock.port;
         let browser = Browser::open(1280, 800).await;
-        browser.goto(&format!("http://localhost:{port}/")).await;
+        browser
+            .goto(&format!("http://localhost:{port}/weigh"))
+            .await;
         dock.kill();
         for gross in ["20.0 lb\n", "21.0 lb\n"] {
             browser.touch(BREWERY).await;
@@ -74,7 +76,9 @@ fn a_late_entry_s_verdict_stays_until_it_was_seen() {
         let dock = farm.dock();
         let port = dock.port;
         let browser = Browser::open(1024, 768).await;
-        browser.goto(&format!("http://localhost:{port}/")).await;
+        browser
+            .goto(&format!("http://localhost:{port}/weigh"))
+            .await;
         dock.kill();
         browser.touch(BREWERY).await;
         browser.touch(GRAIN).await;
@@ -89,7 +93,7 @@ fn a_late_entry_s_verdict_stays_until_it_was_seen() {
         browser.touch(BREWERY).await;
         browser.touch("nav a[href='/stock']").await;
         browser
-            .until("location.pathname === '/' && document.querySelector('[name=supplier]:checked')")
+            .until("location.pathname === '/weigh' && document.querySelector('[name=supplier]:checked')")
             .await;
         browser.picture("away-1024").await;
         let dock = farm.dock_with(&["--port", &port.to_string()]);
@@ -105,7 +109,9 @@ fn a_late_entry_s_verdict_stays_until_it_was_seen() {
         for told in ["Ticket 4", "18.5 lb", "feed", "Quay brewery"] {
             assert!(card.contains(told), "{told}: {card}");
         }
-        browser.goto(&format!("http://localhost:{port}/")).await;
+        browser
+            .goto(&format!("http://localhost:{port}/weigh"))
+            .await;
         browser
             .until("document.querySelector('#arrived .card')")
             .await;
@@ -129,7 +135,7 @@ fn a_spoilt_entry_holds_no_other_up_and_none_is_lost_in_the_form() {
         let dock = farm.dock();
         let browser = Browser::open(1024, 768).await;
         browser
-            .goto(&format!("http://localhost:{}/", dock.port))
+            .goto(&format!("http://localhost:{}/weigh", dock.port))
             .await;
         let entry = |id: &str, gross: &str| {
             let entry = json!({"id": id, "entered_at": "2026-01-01T00:00:00Z", "fields": bucket(id, gross)});

@@ -15,7 +15,7 @@ fn three_touches_and_a_scale_weigh_a_bucket_in() {
         let dock = farm.dock();
         let browser = Browser::open(1280, 800).await;
         browser
-            .goto(&format!("http://localhost:{}/", dock.port))
+            .goto(&format!("http://localhost:{}/weigh", dock.port))
             .await;
         browser.touch(BREWERY).await;
         let first = browser
@@ -83,7 +83,7 @@ fn a_narrow_page_is_used_by_keyboard_alone() {
         let dock = farm.dock();
         let browser = Browser::open(360, 740).await;
         browser
-            .goto(&format!("http://localhost:{}/", dock.port))
+            .goto(&format!("http://localhost:{}/weigh", dock.port))
             .await;
         // A blank presses once no scale can have begun with it.
         for choice in ["#suppliers", "#streams"] {
@@ -121,7 +121,7 @@ fn no_container_is_chosen_for_anybody() {
         let dock = farm.dock();
         let browser = Browser::open(1024, 768).await;
         browser
-            .goto(&format!("http://localhost:{}/", dock.port))
+            .goto(&format!("http://localhost:{}/weigh", dock.port))
             .await;
         let chosen = "document.querySelector('[name=container]:checked')";
         browser.touch(BREWERY).await;
@@ -154,7 +154,7 @@ fn what_was_kept_is_listed_and_has_its_tiles_at_once() {
         let dock = farm.dock();
         let browser = Browser::open(1024, 768).await;
         browser
-            .goto(&format!("http://localhost:{}/", dock.port))
+            .goto(&format!("http://localhost:{}/weigh", dock.port))
             .await;
         browser.touch("#suppliers label:has([value=other])").await;
         browser
@@ -176,7 +176,7 @@ fn what_was_kept_is_listed_and_has_its_tiles_at_once() {
                 return [there.localName, document.activeElement.name]",
             )
             .await;
-        assert_eq!(tapped, json!(["html", "supplier"]));
+        assert_eq!(tapped, json!(["html", "gross"]));
         browser
             .until("document.querySelector('.recent').textContent.includes('Mill cafe')")
             .await;
@@ -206,7 +206,7 @@ fn a_doubt_and_its_answers_are_seen_together() {
         for (width, height) in [(1024, 768), (768, 1024), (360, 740)] {
             let browser = Browser::open(width, height).await;
             browser
-                .goto(&format!("http://localhost:{}/", dock.port))
+                .goto(&format!("http://localhost:{}/weigh", dock.port))
                 .await;
             browser.touch(BREWERY).await;
             browser.touch(GRAIN).await;
@@ -251,7 +251,9 @@ fn too_late_for_one_touch_undo_asks_for_a_reason() {
         let dock = farm.dock();
         let port = dock.port;
         let browser = Browser::open(1024, 768).await;
-        browser.goto(&format!("http://localhost:{port}/")).await;
+        browser
+            .goto(&format!("http://localhost:{port}/weigh"))
+            .await;
         browser.touch(BREWERY).await;
         browser.touch(GRAIN).await;
         browser.types("20.0 lb\n").await;
@@ -270,7 +272,7 @@ fn too_late_for_one_touch_undo_asks_for_a_reason() {
         browser.type_into("[name=why]", "wrong pail").await;
         browser.touch("main button").await;
         browser
-            .until("location.pathname === '/' && document.querySelector('#weigh')")
+            .until("location.pathname === '/weigh' && document.querySelector('#weigh')")
             .await;
         assert_eq!(farm.lots().len(), 3);
         drop(dock);
@@ -285,7 +287,9 @@ fn a_load_to_pick_out_leads_to_the_weight_of_its_parts_which_waits_like_any() {
         let dock = farm.dock();
         let port = dock.port;
         let browser = Browser::open(1024, 768).await;
-        browser.goto(&format!("http://localhost:{port}/")).await;
+        browser
+            .goto(&format!("http://localhost:{port}/weigh"))
+            .await;
         browser
             .touch("#suppliers label:has(input[value='Corner grocer'])")
             .await;
@@ -356,7 +360,7 @@ fn the_same_bucket_on_a_second_tablet_is_asked_about() {
     in_time(async {
         let farm = used_farm();
         let dock = farm.dock();
-        let address = format!("http://localhost:{}/", dock.port);
+        let address = format!("http://localhost:{}/weigh", dock.port);
         let (one, other) = (
             Browser::open(1024, 768).await,
             Browser::open(768, 1024).await,

@@ -108,7 +108,12 @@ impl Browser {
             ))
             .await;
             let found = self.client.find(Locator::Css(what)).await;
-            let found = found.unwrap_or_else(|error| panic!("{what}: {error}"));
+            let Ok(found) = found else {
+                let there = self
+                    .run("return `${location.href} ${document.body.innerText}`")
+                    .await;
+                panic!("{what} is not on {there}");
+            };
             touched = found.click().await;
             let stale = |error: &CmdError| error.to_string().contains("stale element");
             if !touched.as_ref().is_err_and(stale) {
@@ -240,20 +245,11 @@ impl Browser {
         found.text().await.expect("its text")
     }
 
-    /// The page as a PDF, once it stands whole. A browser that is busy may fail
-    /// to print; what is asked is what comes out when it does.
+    /// The page as a PDF, once it stands whole.
     pub(crate) async fn print(&self, paper: &PrintConfiguration) -> Vec<u8> {
         self.until("document.readyState === 'complete' && document.fonts.status === 'loaded'")
             .await;
-        let mut told = String::new();
-        for _ in 0..5 {
-            match self.client.print(paper.clone()).await {
-                Ok(pdf) => return pdf,
-                Err(error) => told = error.to_string(),
-            }
-            tokio::time::sleep(Duration::from_secs(1)).await;
-        }
-        panic!("not printed: {told}");
+        patient(async || self.client.print(paper.clone()).await).await
     }
 
     /// A picture for a person to look at, kept out of the repository.
@@ -261,9 +257,23 @@ impl Browser {
         let folder =
             std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("target/browser/pictures");
         std::fs::create_dir_all(&folder).expect("a folder");
-        let bytes = self.client.screenshot().await.expect("a picture");
+        let bytes = patient(async || self.client.screenshot().await).await;
         std::fs::write(folder.join(format!("{name}.png")), bytes).expect("written");
     }
+}
+
+/// Asks again what a browser that is busy may fail to give; what is tested is
+/// what comes out once it does.
+async fn patient<T>(ask: impl AsyncFn() -> Result<T, CmdError>) -> T {
+    for _ in 0..4 {
+        if let Ok(given) = ask().await {
+            return given;
+        }
+        tokio::time::sleep(Duration::from_secs(1)).await;
+    }
+    ask()
+        .await
+        .unwrap_or_else(|error| panic!("not given: {error}"))
 }
 
 /// Runs a test, and ends one that hangs: ten minutes are far beyond the longest.

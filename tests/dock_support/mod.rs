@@ -17,10 +17,15 @@ pub(crate) struct Farm {
 }
 
 impl Farm {
-    pub(crate) fn new() -> Self {
-        let farm = Self {
+    /// No farm yet.
+    pub(crate) fn empty() -> Self {
+        Self {
             folder: tempfile::tempdir().expect("a folder"),
-        };
+        }
+    }
+
+    pub(crate) fn new() -> Self {
+        let farm = Self::empty();
         farm.run(&[
             "begin",
             "--zone",
@@ -49,6 +54,7 @@ impl Farm {
         command
             .env("TRAYFUL_DAYBOOK", self.path("farm.daybook"))
             .env("TRAYFUL_BY", "ana")
+            .env("TZ", "America/Denver")
             .env_remove("TRAYFUL_NOW");
         command
     }
@@ -248,6 +254,39 @@ impl Dock {
             cookie: cookie_of(&answer),
             token: answer.json()["token"].as_str().expect("a token").to_owned(),
         }
+    }
+
+    /// A tablet that came in by this PIN.
+    pub(crate) fn tablet_in(&self, pin: &str) -> Tablet {
+        let page = self.get("/pin", &[]);
+        let token = page.body.split("name=\"token\" value=\"").nth(1);
+        let token = token
+            .and_then(|rest| rest.split('"').next())
+            .expect("a token");
+        let cookie = cookie_of(&page);
+        let headers = [
+            ("Cookie", cookie.as_str()),
+            ("Content-Type", "application/x-www-form-urlencoded"),
+        ];
+        let entered = format!("token={token}&pin={pin}");
+        let entered = self.try_request("POST", "/pin", &headers, &entered);
+        let cookie = cookie_of(&entered.expect("an answer"));
+        let session = self.get("/api/session", &[("Cookie", &cookie)]).json();
+        let token = session["token"].as_str().expect("a token").to_owned();
+        Tablet { cookie, token }
+    }
+
+    /// The numbers of the book's last record as an open page hears them.
+    pub(crate) fn events(&self, tablet: &Tablet) -> impl Iterator<Item = i64> + use<> {
+        let mut stream = self.connect();
+        let asked = format!(
+            "GET /events HTTP/1.1\r\nHost: {}\r\nCookie: {}\r\n\r\n",
+            self.host(),
+            tablet.cookie
+        );
+        stream.write_all(asked.as_bytes()).expect("asked");
+        let lines = BufReader::new(stream).lines().map_while(Result::ok);
+        lines.filter_map(|line| line.strip_prefix("data: ")?.parse().ok())
     }
 }
 

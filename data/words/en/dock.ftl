@@ -271,6 +271,26 @@ dock-field = { $field ->
     [rate] { dock-money-rate }
     [what] { dock-money-what }
     [party] { dock-money-party }
+    [name] { dock-settings-name }
+    [zone] { dock-settings-zone }
+    [unit] { dock-settings-unit }
+    [division] { dock-settings-division }
+    [currency] { dock-settings-currency }
+    [region] { dock-settings-region }
+    [larvae-for] { dock-settings-larvae-for }
+    [verified-scale] { dock-settings-verified }
+    [diverted-rule] { dock-settings-rule }
+    [decimal-mark] { dock-settings-mark }
+    [sure] { dock-settings-sure }
+    [smallest] { dock-settings-smallest }
+    [most-lots] { dock-settings-most-lots }
+    [water] { dock-settings-water }
+    [small-scale] { dock-settings-small-scale }
+    [first-stage] { dock-settings-first-stage }
+    [holds] { dock-containers-holds }
+    [price_per_kg] Price
+    [month] { dock-nav-month }
+    [proposal] { dock-take-which }
    *[other] { $field }
 }
 
@@ -288,7 +308,7 @@ dock-error-pin = Enter the PIN first.
 dock-error-refused = Not recorded
 dock-error-unread = Can't be shown
 dock-error-nothing = There is no such page.
-dock-error-back = Back to weighing in
+dock-error-back = Back to today
 dock-office-month = What came in, where it went, what is left
 dock-office-statement = A page for each supplier, to hand out
 dock-office-money = What larvae cost, and what to write down
@@ -338,7 +358,6 @@ dock-lot-spoiled = It was spoiled
 dock-nav-ahead = Nights ahead
 dock-office-ahead = What to buy, accept and use in the next nights
 dock-cohort-title = Larvae on trays
-dock-cohort-choose = Give the cohort its name.
 dock-cohort-name = Name on the trays
 dock-cohort-hatched = Hatched on
 dock-cohort-day = a day, such as 2026-11-12
@@ -349,6 +368,108 @@ dock-cohort-tray = One tray
 dock-cohort-area = sides such as 60x40cm, or square metres
 dock-cohort-counted = How they were counted
 dock-cohort-feeding = How often they are fed; blank: as their stage
-dock-cohort-end = End a cohort without a harvest
 dock-cohort-ends = It ends
 dock-cohort-why = Why it ends
+dock-home-title = Today
+dock-home-weigh = Weigh in
+dock-home-sheet = Tonight's sheet
+dock-home-tick = Write down what was fed
+dock-home-due = Due tonight: { $group }, { $trays ->
+    [one] { $trays } tray
+   *[other] { $trays } trays
+}
+dock-home-none-due = No trays due tonight
+dock-home-fed = Tonight's sheet: fed
+dock-home-not-fed = The sheet is not written down as fed
+dock-home-past = Past its time: look at it first
+dock-home-use = Use tonight
+dock-home-more = { $what } more in the stock
+dock-home-first = To begin
+dock-month-or-year = Month or year
+dock-page-workbook = Workbook
+dock-plain-choose = Answer what is asked first.
+dock-plain-more = More
+dock-settings-title = Settings
+dock-settings-kept = Settings kept
+dock-settings-name = Farm's name on statements
+dock-settings-zone = Time zone
+dock-settings-unit = Unit of the scale
+dock-settings-division = Smallest step the scale shows
+dock-settings-currency = Currency
+dock-settings-region = Where the farm is, for the rules on use
+dock-settings-region-kind = { $what ->
+    [eu] European Union
+    [gb] Great Britain
+    [us] United States
+   *[other] elsewhere
+}
+dock-settings-larvae-for = What larvae are for
+dock-settings-larvae-kind = { $what ->
+    [poultry-fish-pig] feed for poultry, fish or pigs
+    [pet] pet food
+   *[not-feed] not for feed
+}
+dock-settings-mark = Decimal mark
+dock-settings-mark-kind = { $what ->
+    [comma] comma: 12,5
+   *[point] point: 12.5
+}
+dock-settings-verified = Why the scale counts as verified
+dock-settings-rule = Rule for what counts as diverted
+dock-settings-sure = Chance that each figure holds
+dock-settings-smallest = Smallest weight worth taking
+dock-settings-most-lots = Most lots in a mix
+dock-settings-water = Water in a mix
+dock-settings-water-kind = { $what ->
+    [never] never
+   *[last-resort] only where nothing else helps
+}
+dock-settings-small-scale = Small scale: step and most it carries
+dock-settings-first-stage = Fed first when there is not enough
+dock-containers-title = Containers
+dock-containers-kept = { $container }: { $weight } empty
+dock-containers-name = Name
+dock-containers-weight = Weight when empty ({ $what })
+dock-containers-holds = What it holds
+dock-correct-title = Correct a ticket
+dock-correct-word = { $field }: { $now } (first: { $first })
+dock-correct-price = Price of a kilogram, { $what }
+dock-close-title = Close the month
+dock-close-done = { $month } is closed, version { $version }
+dock-close-why = Why it is closed again
+dock-take-which = Take over
+dock-day-title = Written down on { $day }
+dock-day-count = { $records ->
+    [one] { $records } record since midnight
+   *[other] { $records } records since midnight
+}
+dock-day-what = What
+dock-day-struck = undone by r{ $seq }
+dock-check-title = Is the book whole?
+dock-copy = Save a copy of the book
+dock-cohort-plan = { $what ->
+    [daily] every night
+    [every-2] every second night
+    [every-3] every third night
+   *[once] once
+}
+dock-office-correct = A wrong supplier, stream, note or price
+dock-office-close = Freeze it, then hand it out
+dock-office-settings = Place, scale, what larvae are for
+dock-office-containers = Names and empty weights
+dock-office-day = Who wrote down what today
+dock-office-check = Look through the book, and save a copy
+dock-office-figures = Figures and papers
+dock-office-look-ahead = Look ahead and learn
+dock-office-farm = The farm and its book
+dock-day-name = Today's records
+dock-check-name = Check and copy
+dock-tonight-grew = The book has grown since this page was opened. Load it again to see whether the mix would change.
+dock-error-owner = Only the owner's PIN opens this.
+dock-month-diverted = kept from disposal
+dock-month-before = { $month }: { $weight }
+dock-month-closed = Closed, version { $version }
+dock-month-draft = Not closed yet: these figures may still change
+dock-statement-diverted = of what you brought was kept from disposal
+dock-month-all = All figures
+dock-home-settings = Look at the settings

@@ -88,3 +88,4 @@ input-not-read = standard input could not be read: { $error }
 input-ended = the input ended before the answer; nothing was recorded
 accepted-name-such-as = a name, such as { $recent }
 accepted-why-ended = a reason such as harvested
+pin-twice = both PINs are the same; accepted: two that differ, one for the daily work and one for the owner

@@ -6,7 +6,7 @@ dock-nav-pages = Páginas
 dock-nav-look = Idioma y aspecto
 dock-nav-weigh = Pesar
 dock-nav-stock = Existencias
-dock-nav-tonight = Esta noche
+dock-nav-tonight = Noche
 dock-nav-cohorts = Larvas
 dock-nav-month = Mes
 dock-nav-statement = Extracto
@@ -271,6 +271,26 @@ dock-field = { $field ->
     [rate] { dock-money-rate }
     [what] { dock-money-what }
     [party] { dock-money-party }
+    [name] { dock-settings-name }
+    [zone] { dock-settings-zone }
+    [unit] { dock-settings-unit }
+    [division] { dock-settings-division }
+    [currency] { dock-settings-currency }
+    [region] { dock-settings-region }
+    [larvae-for] { dock-settings-larvae-for }
+    [verified-scale] { dock-settings-verified }
+    [diverted-rule] { dock-settings-rule }
+    [decimal-mark] { dock-settings-mark }
+    [sure] { dock-settings-sure }
+    [smallest] { dock-settings-smallest }
+    [most-lots] { dock-settings-most-lots }
+    [water] { dock-settings-water }
+    [small-scale] { dock-settings-small-scale }
+    [first-stage] { dock-settings-first-stage }
+    [holds] { dock-containers-holds }
+    [price_per_kg] Precio
+    [month] { dock-nav-month }
+    [proposal] { dock-take-which }
    *[other] { $field }
 }
 
@@ -288,7 +308,7 @@ dock-error-pin = Escriba primero el PIN.
 dock-error-refused = No registrado
 dock-error-unread = No se puede mostrar
 dock-error-nothing = No existe esa página.
-dock-error-back = Volver a pesar
+dock-error-back = Volver a hoy
 dock-office-month = Lo que entró, adónde fue, lo que queda
 dock-office-statement = Una hoja para cada proveedor, para entregar
 dock-office-money = Lo que cuestan las larvas, y qué anotar
@@ -338,7 +358,6 @@ dock-lot-spoiled = Estaba echado a perder
 dock-nav-ahead = Próximas noches
 dock-office-ahead = Qué comprar, aceptar y usar en las próximas noches
 dock-cohort-title = Larvas a las bandejas
-dock-cohort-choose = Dé un nombre a la cohorte.
 dock-cohort-name = Nombre en las bandejas
 dock-cohort-hatched = Nacidas el
 dock-cohort-day = un día, como 2026-11-12
@@ -349,6 +368,108 @@ dock-cohort-tray = Una bandeja
 dock-cohort-area = lados como 60x40cm, o metros cuadrados
 dock-cohort-counted = Cómo se contaron
 dock-cohort-feeding = Cada cuánto se alimentan; vacío: según su etapa
-dock-cohort-end = Terminar una cohorte sin cosecha
 dock-cohort-ends = Se termina
 dock-cohort-why = Por qué se termina
+dock-home-title = Hoy
+dock-home-weigh = Pesar
+dock-home-sheet = La hoja de esta noche
+dock-home-tick = Anotar lo que se dio
+dock-home-due = Toca esta noche: { $group }, { $trays ->
+    [one] { $trays } bandeja
+   *[other] { $trays } bandejas
+}
+dock-home-none-due = Esta noche no toca ninguna bandeja
+dock-home-fed = La hoja de esta noche: dada
+dock-home-not-fed = La hoja no está anotada como dada
+dock-home-past = Pasado de tiempo: mirarlo antes
+dock-home-use = Usar esta noche
+dock-home-more = { $what } más en las existencias
+dock-home-first = Para empezar
+dock-month-or-year = Mes o año
+dock-page-workbook = Libro de cálculo
+dock-plain-choose = Responda primero lo que se pregunta.
+dock-plain-more = Más
+dock-settings-title = Ajustes
+dock-settings-kept = Ajustes guardados
+dock-settings-name = Nombre de la granja en los extractos
+dock-settings-zone = Zona horaria
+dock-settings-unit = Unidad de la balanza
+dock-settings-division = Paso más pequeño de la balanza
+dock-settings-currency = Moneda
+dock-settings-region = Dónde está la granja, para las reglas de uso
+dock-settings-region-kind = { $what ->
+    [eu] Unión Europea
+    [gb] Gran Bretaña
+    [us] Estados Unidos
+   *[other] otro lugar
+}
+dock-settings-larvae-for = Para qué son las larvas
+dock-settings-larvae-kind = { $what ->
+    [poultry-fish-pig] alimento de aves, peces o cerdos
+    [pet] alimento de mascotas
+   *[not-feed] no para alimento
+}
+dock-settings-mark = Signo decimal
+dock-settings-mark-kind = { $what ->
+    [comma] coma: 12,5
+   *[point] punto: 12.5
+}
+dock-settings-verified = Por qué la balanza cuenta como verificada
+dock-settings-rule = Regla para lo que cuenta como desviado
+dock-settings-sure = Probabilidad de que cada cifra se cumpla
+dock-settings-smallest = Peso más pequeño que vale la pena tomar
+dock-settings-most-lots = Máximo de lotes en una mezcla
+dock-settings-water = Agua en una mezcla
+dock-settings-water-kind = { $what ->
+    [never] nunca
+   *[last-resort] solo donde nada más ayuda
+}
+dock-settings-small-scale = Balanza pequeña: paso y carga máxima
+dock-settings-first-stage = Quién come primero cuando no alcanza
+dock-containers-title = Recipientes
+dock-containers-kept = { $container }: { $weight } vacío
+dock-containers-name = Nombre
+dock-containers-weight = Peso vacío ({ $what })
+dock-containers-holds = Cuánto cabe
+dock-correct-title = Corregir un tique
+dock-correct-word = { $field }: { $now } (primero: { $first })
+dock-correct-price = Precio de un kilogramo, { $what }
+dock-close-title = Cerrar el mes
+dock-close-done = { $month } está cerrado, versión { $version }
+dock-close-why = Por qué se cierra otra vez
+dock-take-which = Adoptar
+dock-day-title = Anotado el { $day }
+dock-day-count = { $records ->
+    [one] { $records } registro desde la medianoche
+   *[other] { $records } registros desde la medianoche
+}
+dock-day-what = Qué
+dock-day-struck = deshecho por r{ $seq }
+dock-check-title = ¿Está entero el libro?
+dock-copy = Guardar una copia del libro
+dock-cohort-plan = { $what ->
+    [daily] cada noche
+    [every-2] cada dos noches
+    [every-3] cada tres noches
+   *[once] una vez
+}
+dock-office-correct = Un proveedor, material, nota o precio equivocado
+dock-office-close = Fijarlo y entregarlo
+dock-office-settings = Lugar, balanza, para qué son las larvas
+dock-office-containers = Nombres y pesos vacíos
+dock-office-day = Quién anotó qué hoy
+dock-office-check = Revisar el libro y guardar una copia
+dock-office-figures = Cifras y papeles
+dock-office-look-ahead = Mirar adelante y aprender
+dock-office-farm = La granja y su libro
+dock-day-name = Registros de hoy
+dock-check-name = Revisar y copiar
+dock-tonight-grew = El libro ha crecido desde que se abrió esta página. Cárguela otra vez para ver si la mezcla cambiaría.
+dock-error-owner = Esto solo lo abre el PIN del dueño.
+dock-month-diverted = no fue a la basura
+dock-month-before = { $month }: { $weight }
+dock-month-closed = Cerrado, versión { $version }
+dock-month-draft = Sin cerrar: estas cifras aún pueden cambiar
+dock-statement-diverted = de lo que usted trajo no fue a la basura
+dock-month-all = Todas las cifras
+dock-home-settings = Mire los ajustes

@@ -88,3 +88,4 @@ input-not-read = no se pudo leer la entrada estándar: { $error }
 input-ended = la entrada estándar acabó antes de la respuesta; no se registró nada
 accepted-name-such-as = un nombre, como { $recent }
 accepted-why-ended = un motivo como harvested
+pin-twice = los dos PIN son iguales; valen dos distintos: uno para el trabajo diario y otro para el dueño

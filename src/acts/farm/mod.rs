@@ -1,3 +1,4 @@
+pub(super) mod chosen;
 pub(super) mod cohort;
 pub(super) mod custom;
 pub(super) mod tables;
@@ -110,12 +111,47 @@ pub fn begin(path: &Path, settings: &FarmAsked, asked: &Asked) -> Result<Daybook
     Ok(Daybook::create(path, &record, asked.now)?)
 }
 
+/// The id of settings that nobody has looked at yet.
+const BY_CUSTOM: &str = "begun-by-custom";
+
+/// Makes a new daybook by the custom of a zone, its larvae under the strictest
+/// rules, until somebody says otherwise.
+pub fn begin_by_custom(path: &Path, zone: &str, asked: &Asked) -> Result<Daybook> {
+    let custom = custom::custom_of(zone);
+    let text = str::to_owned;
+    let settings = FarmAsked {
+        zone: text(zone),
+        unit: text(custom.unit),
+        division: text("0.1"),
+        // The standard's own word for no currency.
+        currency: text(custom.currency.unwrap_or("XXX")),
+        region: text(custom.region),
+        larvae_for: LarvaeFor::PoultryFishPig.to_string(),
+        said: FarmSaid::default(),
+        chosen: Chosen::default(),
+    };
+    let id = text(BY_CUSTOM);
+    begin(
+        path,
+        &settings,
+        &Asked {
+            id,
+            ..asked.clone()
+        },
+    )
+}
+
+/// Whether the settings are still those that were taken by custom.
+pub fn nobody_set_it(book: &Book) -> Result<bool> {
+    let begun = book.find_record(BY_CUSTOM)?;
+    Ok(begun.is_some_and(|begun| book.farm_seq().ok() == Some(begun.record.seq)))
+}
+
 /// Records new settings; the old ones stay in the book.
-pub fn change_farm(book: &mut Daybook, settings: &FarmAsked, asked: &Asked) -> Result<()> {
+pub fn change_farm(book: &mut Daybook, settings: &FarmAsked, asked: &Asked) -> Result<i64> {
     let farm = settings.checked()?;
     let record = asked.record(Entry::Farm(farm));
-    book.append(&[record], asked.now)?;
-    Ok(())
+    Ok(book.append(&[record], asked.now)?[0].seq)
 }
 
 /// Records a named tare; the newest of a name holds.
@@ -125,7 +161,7 @@ pub fn add_container(
     tare: &Reading,
     volume: Option<Litres>,
     asked: &Asked,
-) -> Result<()> {
+) -> Result<i64> {
     let name = name.trim();
     if !is_text(name, 40) {
         return Err(Rejection::new("container", name, say!("accepted-name", most = 40)).into());
@@ -136,8 +172,7 @@ pub fn add_container(
         tare_text: tare.text().to_owned(),
         volume_l: volume.map(Litres::get),
     });
-    book.append(&[asked.record(entry)], asked.now)?;
-    Ok(())
+    Ok(book.append(&[asked.record(entry)], asked.now)?[0].seq)
 }
 
 pub fn settings(book: &Book) -> Result<FarmSettings> {
@@ -179,7 +214,7 @@ pub(crate) fn usable(farm: Farm) -> Result<FarmSettings> {
 
 /// A second scale from its division as typed, such as `1 g`, and the most it
 /// carries: at least ten divisions, at most 1000 kg.
-pub fn small_scale(reader: Reader, division: &str, up_to: Grams) -> Option<SmallScale> {
+pub(super) fn small_scale(reader: Reader, division: &str, up_to: Grams) -> Option<SmallScale> {
     let digits = division.find(|c: char| c.is_alphabetic())?;
     let (step, unit) = division.split_at(digits);
     let step = reader.form.number(step).ok()?;

@@ -6,6 +6,7 @@ use crate::cli::ask::needed_text;
 use crate::cli::target::refuse_new;
 use crate::cli::*;
 use crate::daybook::{Carried, Daybook, DaybookError, Entry, SealMark, rescue};
+use crate::sheet::check_document;
 
 #[derive(clap::Args)]
 pub(crate) struct Args {
@@ -35,16 +36,12 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
         })
         .collect::<Vec<Said>>();
     let file = setting.daybook.display();
-    let mut document = Document::titled(say!("check-title", file = file));
-    if report.is_whole() {
-        let (records, tickets) = (report.records, report.tickets);
-        document.answer(Tone::Good, say!("check-whole", records, tickets));
-    } else {
-        let flaws = report.flaws.len();
-        document.answer(Tone::Out, say!("check-not-whole", flaws));
-        for flaw in &report.flaws {
-            document.item(Tone::Out, &flaw.what);
-        }
+    let mut document = check_document(
+        say!("check-title", file = file),
+        (report.records, report.tickets),
+        report.flaws.iter().map(|flaw| &flaw.what),
+    );
+    if !report.is_whole() {
         document.next(say!("next", command = "trayful check --rescue NEW"));
     }
     if mark.is_some() && report.is_whole() {
@@ -63,8 +60,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     for caution in &tables.cautions {
         document.caution(caution.clone());
     }
-    let seal = report.seal.short();
-    document.small(say!("check-seal", seal));
+    document.small(say!("check-seal", seal = report.seal.short()));
     let done = json!({
         "whole": report.is_whole(), "records": report.records, "tickets": report.tickets, "seal": report.seal.short(),
         "flaws": report.flaws.iter().map(|flaw| json!({"record": flaw.record, "what": flaw.what})).collect::<Vec<_>>(),

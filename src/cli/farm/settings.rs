@@ -99,7 +99,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
                 diverted_rule: args.diverted_rule.clone(),
             }
             .put_over(farm.said.clone()),
-            chosen: chosen.put_over(
+            chosen: chosen.text().put_over(
                 &farm.chosen,
                 farm.units.unit(),
                 &setting.load_tables()?.stages,

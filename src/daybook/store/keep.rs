@@ -3,7 +3,8 @@ use std::path::Path;
 use rusqlite::backup::{Backup, StepResult};
 use rusqlite::{Connection, OpenFlags};
 
-use super::fresh::Unfinished;
+use super::fresh::{Unfinished, refused};
+use super::kin::suffixed;
 use super::open;
 use crate::daybook::{Book, Daybook, DaybookError, Result, Seal, SealMark};
 use crate::words::{Said, say};
@@ -21,6 +22,16 @@ impl Book {
         let seal = self.verified(unfinished.path(), target)?;
         unfinished.place()?;
         Ok(seal)
+    }
+
+    /// A verified copy as bytes, to be kept elsewhere; none stays beside the book.
+    pub fn kept_bytes(&self) -> Result<(Seal, Vec<u8>)> {
+        let unfinished = Unfinished::beside(&suffixed(&self.path, ".copy"))?;
+        self.copy_to(unfinished.path(), &self.path)?;
+        let seal = self.verified(unfinished.path(), &self.path)?;
+        let bytes = std::fs::read(unfinished.path());
+        let bytes = bytes.map_err(|error| refused(&self.path, "opened", error))?;
+        Ok((seal, bytes))
     }
 
     fn copy_to(&self, temp: &Path, target: &Path) -> Result<()> {

@@ -1,6 +1,6 @@
 // A page's form: order the tiles, hear the scale, ask what is doubtful, show
 // what was kept. The page works without it, one form at a time.
-import { UNDO, all, deliver, drop, fields, late, list, make, named, newId, offline, one, store, strike, words } from "/wait.js";
+import { UNDO, all, deliver, drop, fields, late, list, make, named, newId, offline, one, refresh as renew, store, strike, words } from "/wait.js";
 import { weights } from "/reading.js";
 
 addEventListener("click", (event) => {
@@ -43,21 +43,25 @@ function alive() {
       if (input.matches("[data-scale]")) judged(input);
     }
     for (const more of all("details", form)) {
-      more.open ||= all("input, select", more).some((input) => input.name !== "by" && (ticked(input) ? input.checked : input.value));
+      more.open ||= all("input, select", more).some((input) => input.name !== "by" && input.value && (!ticked(input) || input.checked));
     }
     byHand = Boolean(given.container);
     id.value = given.id ?? newId();
     draft();
   }
   function fresh() {
+    const stay = all("[data-stays] input:checked", form).filter((tile) => tile.value !== "other").map((tile) => [tile.name, tile.value]);
     for (const input of inputs()) {
       if (ticked(input)) input.checked = input.defaultChecked;
       else if (input.name !== "by") input.value = input.defaultValue;
     }
+    // The next bucket is often of the same: who and what stay chosen.
+    for (const [name, value] of stay) for (const tile of all(`[data-stays] [name="${name}"]`, form)) tile.checked = tile.value === value;
     for (const more of all("details", form)) more.open = false;
     forget();
     [answers, byHand, id.value] = [{}, false, newId()];
-    sessionStorage.removeItem(DRAFT);
+    if (stay.length) draft();
+    else sessionStorage.removeItem(DRAFT);
   }
   // --- What fills the screen once it is kept. A second tap of the same finger
   // must not reach what comes up under it.
@@ -69,7 +73,7 @@ function alive() {
   }
   function next() {
     over(false);
-    inputs()[0].focus();
+    (one("[data-stays] input:checked", form) ? main : inputs()[0]).focus();
   }
   function show(shown) {
     done.className = `done ${shown.class ?? ""}`;
@@ -92,14 +96,8 @@ function alive() {
   }
   // Tiles and last entries as the book has them now; choices stay.
   async function refresh(which = "[data-fresh]") {
-    const answer = await fetch(location.href).catch(() => ({}));
-    if (!answer.ok) return;
-    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
     const chosen = fields(form);
-    for (const part of all(which)) {
-      const anew = one(`[data-fresh="${part.dataset.fresh}"]`, page);
-      if (anew) part.replaceWith(document.adoptNode(anew));
-    }
+    await renew(which);
     for (const input of all("input[type=radio]", form)) input.checked = input.value === chosen[input.name];
   }
   form.addEventListener("submit", async (event) => {
@@ -202,6 +200,8 @@ function alive() {
     if (detail === id.value) fresh();
     refresh("section[data-fresh]");
   });
+  // A page seen again without the network holds an id that was used already.
+  if (done.hidden && told.hidden) id.value = newId();
   // --- As it was left.
   const left = JSON.parse(sessionStorage.getItem(DRAFT) ?? "null");
   // What was entered of another sheet or lot stays out of this one.

@@ -107,10 +107,11 @@ const when = (text) => {
   const day = at.toDateString() === new Date().toDateString() ? {} : { day: "numeric", month: "short" };
   return at.toLocaleString(document.documentElement.lang, { ...day, hour: "2-digit", minute: "2-digit" });
 };
-const off = (key) => press(words.drop, ({ currentTarget: button }) => {
-  // Once gone it is nowhere: the second press does it.
-  if (button.dataset.asked) return localStorage.removeItem(key), list();
-  button.dataset.asked = "yes";
+// Once gone it is nowhere: the second press does it, though the list was made anew since.
+const asked = new Set();
+const off = (key) => press(asked.has(key) ? words.really : words.drop, ({ currentTarget: button }) => {
+  if (asked.delete(key)) return localStorage.removeItem(key), list();
+  asked.add(key);
   button.textContent = words.really;
 });
 function waits(entry) {
@@ -136,7 +137,7 @@ function waits(entry) {
   }
   // Another page's entry goes back into that page's form.
   const here = document.dispatchEvent(new CustomEvent("has", { detail: entry, cancelable: true }));
-  item.append(here ? make("a", { href: entry.page ?? "/", className: "button", textContent: words.again })
+  item.append(here ? make("a", { href: entry.page ?? "/weigh", className: "button", textContent: words.again })
     : press(words.again, () => {
       // Held back until the form keeps it or somebody says so.
       store({ ...entry, problem: problem ?? { kind: "back", details: [], message: words.back } });
@@ -183,6 +184,30 @@ addEventListener("submit", (event) => {
   if (!event.defaultPrevented) go(event, () => event.target.submit());
 });
 addEventListener("storage", () => list());
+// --- Another tablet's entries: the book's last record is told as it grows.
+let grown;
+new EventSource("/events").addEventListener("grew", ({ data }) => {
+  if (grown !== undefined && data !== grown) document.dispatchEvent(new CustomEvent("grew"));
+  grown = data;
+});
+document.addEventListener("grew", () => {
+  for (const notice of all("[data-grew]")) notice.hidden = false;
+  refresh("[data-live]");
+});
+// Parts of the page as the book has them now.
+export async function refresh(which) {
+  if (!one(which)) return;
+  const answer = await fetch(location.href).catch(() => ({}));
+  if (!answer.ok) return;
+  const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+  for (const part of all(which)) {
+    const anew = one(`[data-fresh="${part.dataset.fresh}"]`, page);
+    if (anew) part.replaceWith(document.adoptNode(anew));
+  }
+}
+// Only where a browser allows it; elsewhere an open page must stay open.
+navigator.serviceWorker?.register("/worker.js").catch(() => {});
+if (navigator.serviceWorker?.controller) reached().then((is) => is || offline());
 setInterval(deliverAll, 4000);
 // The page's own form is there by then.
 setTimeout(deliverAll);

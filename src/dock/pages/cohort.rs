@@ -1,5 +1,6 @@
 //! Larvae put on their trays, and a cohort ended without a harvest.
 
+use super::plain::{About, Answered, PlainForm, Question};
 use super::*;
 use crate::acts::{add_cohort, cohorts_on, end_cohort, tray_area};
 use crate::daybook::Cohort;
@@ -94,25 +95,81 @@ impl Act for CohortSent {
     }
 }
 
-#[derive(Template)]
-#[template(path = "cohort.html", config = "src/askama.toml")]
-pub(crate) struct CohortPage {
-    frame: Frame,
-    entry: Entry<CohortSent>,
-    /// Those on their trays.
-    names: Vec<String>,
-}
-
 impl Form for CohortSent {
-    type Page = CohortPage;
+    type Page = PlainForm;
 
-    fn page(at: &At, frame: Frame, entry: Entry<Self>, _: Wanted) -> Result<CohortPage> {
+    fn page(at: &At, frame: Frame, entry: Entry<Self>, _: Wanted) -> Result<PlainForm> {
         let cohorts = cohorts_on(at.book, at.farm, &at.tables.stages, at.night())?;
-        let names = cohorts.into_iter().map(|now| now.cohort.name);
-        Ok(CohortPage {
-            names: names.collect(),
-            frame,
-            entry,
-        })
+        let names = cohorts.into_iter().map(|now| now.cohort.name).collect();
+        let of = &entry.values;
+        let ask = |name, label: String, value: &String, answered| {
+            Question::of(name, label, value, answered)
+        };
+        let plan = |word: &str| (word.to_owned(), frame.with("dock-cohort-plan", word));
+        let plans = Answered::OneOf(["daily", "every-2", "every-3", "once"].map(plan).to_vec());
+        let first = vec![
+            ask(
+                "name",
+                frame.t("dock-cohort-name"),
+                &of.name,
+                Answered::Known(names),
+            ),
+            ask(
+                "hatched",
+                frame.t("dock-cohort-hatched"),
+                &of.hatched,
+                Answered::Day,
+            ),
+            ask(
+                "larvae",
+                frame.t("dock-cohort-larvae"),
+                &of.larvae,
+                Answered::Line(12),
+            ),
+            ask(
+                "trays",
+                frame.t("dock-cohort-trays"),
+                &of.trays,
+                Answered::Line(6),
+            ),
+            ask(
+                "tray_area",
+                frame.t("dock-cohort-tray"),
+                &of.tray_area,
+                Answered::Line(20),
+            )
+            .like("60x40cm"),
+            ask(
+                "counted",
+                frame.t("dock-cohort-counted"),
+                &of.counted,
+                Answered::Line(80),
+            ),
+            ask(
+                "feeding",
+                frame.t("dock-cohort-feeding"),
+                &of.feeding,
+                plans,
+            ),
+        ];
+        let more = vec![
+            ask("end", frame.t("dock-cohort-ends"), &of.end, Answered::Tick),
+            ask(
+                "why",
+                frame.t("dock-cohort-why"),
+                &of.why,
+                Answered::Line(400),
+            ),
+        ];
+        let about = About {
+            title: say!("dock-cohort-title"),
+            path: "/cohorts/add",
+            api: "/api/cohort",
+            needs: "name",
+            back: "/cohorts",
+        };
+        Ok(PlainForm::of(frame, entry, about)
+            .asking(first)
+            .and_more(more))
     }
 }

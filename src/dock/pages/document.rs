@@ -5,12 +5,14 @@ use std::time::{Duration, Instant};
 use axum::extract::Path;
 
 use super::*;
-use crate::acts::{AheadAsked, Month, Pace, YieldAsked, ahead, cohorts_on, learn, mixes, yields};
-use crate::sheet::{ahead_page, cohorts_document, learn_document, mixes_document, yields_document};
+use crate::acts::{AheadAsked, Month, Pace, YieldAsked, ahead, cohorts_on, mixes, yields};
+use crate::sheet::{Chart, ahead_page, cohorts_document, mixes_document, yields_document};
+use crate::words::Said;
 
 pub(crate) enum Around {
     Nothing,
     Cohorts,
+    Check,
     Month(Month),
     Statement {
         month: Month,
@@ -25,6 +27,31 @@ pub(crate) enum Around {
     },
 }
 
+/// What stands above a month or a statement: one figure, and what it is made of.
+pub(super) struct Headline {
+    pub(super) figure: String,
+    pub(super) said: Said,
+    /// To hold it against.
+    pub(super) beside: Option<Said>,
+    /// Whether it is closed, and what a draft means.
+    pub(super) state: Said,
+    /// Who or what it comes from, the largest first, each with its share of the largest [%].
+    pub(super) ranking: Vec<(String, String, i64)>,
+}
+
+/// Names with their weights, the largest first.
+pub(super) fn ranked(
+    units: Units,
+    parts: impl Iterator<Item = (String, Grams)>,
+) -> Vec<(String, String, i64)> {
+    let mut parts: Vec<_> = parts.filter(|(_, grams)| *grams > Grams::ZERO).collect();
+    parts.sort_by_key(|(_, grams)| std::cmp::Reverse(*grams));
+    let most = parts.first().map_or(1, |(_, grams)| grams.get());
+    let rank =
+        |(name, grams): (String, Grams)| (name, units.told(grams), grams.get() * 100 / most.max(1));
+    parts.into_iter().map(rank).collect()
+}
+
 #[derive(Template)]
 #[template(path = "document.html", config = "src/askama.toml")]
 pub(crate) struct DocumentPage {
@@ -34,6 +61,9 @@ pub(crate) struct DocumentPage {
     /// Where the rows of its table lead to.
     pages: Vec<String>,
     around: Around,
+    headline: Option<Headline>,
+    /// Drawn below the headline rather than where it stands in the document.
+    chart: Option<Chart<String>>,
 }
 
 pub(crate) type Page = Result<DocumentPage>;
@@ -45,8 +75,22 @@ impl DocumentPage {
             blocks: frame.blocks(document),
             pages: Vec::new(),
             around,
+            headline: None,
+            chart: None,
             frame,
         }
+    }
+
+    /// With one figure above it; the document is folded where it is long.
+    pub(super) fn under(mut self, headline: Headline) -> Self {
+        let is_chart = |block: &Block<String>| matches!(block, Block::Chart(_));
+        if let Some(at) = self.blocks.iter().position(is_chart)
+            && let Block::Chart(chart) = self.blocks.remove(at)
+        {
+            self.chart = Some(chart);
+        }
+        self.headline = Some(headline);
+        self
     }
 
     fn titled(frame: Frame, title: &'static str, document: &Document) -> Self {
@@ -56,13 +100,6 @@ impl DocumentPage {
             ..Self::of(frame, document, Around::Nothing)
         }
     }
-}
-
-/// What the farm's own records say against the tables.
-pub(crate) fn learned(at: &At, frame: Frame, (): ()) -> Page {
-    let sheet = learn((at.book, at.farm, at.tables), at.now)?;
-    let document = learn_document(&sheet);
-    Ok(DocumentPage::titled(frame, "dock-nav-learn", &document))
 }
 
 /// Which mixes went with which harvests.

@@ -235,10 +235,12 @@ impl Form for LotSent {
         if !wanted.lot.is_empty() {
             entry.values.lot = wanted.lot;
         }
+        if !wanted.act.is_empty() {
+            entry.values.act = wanted.act;
+        }
         let lots = stock_now((at.book, at.farm, at.tables), at.now)?.lots;
-        let named = lots.into_iter().map(|lot| {
-            let stream = at.tables.streams.get(&lot.book.stream);
-            let name = stream.map_or_else(|| lot.book.stream.to_string(), |of| of.name.clone());
+        let named = (lots.into_iter()).map(|lot| {
+            let name = at.stream_name(&lot.book.stream);
             (lot.book.name, name)
         });
         Ok(LotPage {

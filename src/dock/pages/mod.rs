@@ -1,16 +1,23 @@
 //! One file a form, and a few for what is only read: parse, call an act, render.
 
+pub(super) mod close;
 pub(super) mod cohort;
+pub(super) mod correct;
 pub(super) mod discard;
 pub(super) mod document;
 pub(super) mod fed;
 pub(super) mod harvest;
+pub(super) mod home;
 pub(super) mod labels;
+pub(super) mod learned;
 pub(super) mod lot;
 pub(super) mod money;
 pub(super) mod month;
 pub(super) mod office;
 pub(super) mod pin;
+pub(super) mod plain;
+pub(super) mod records;
+pub(super) mod settings;
 pub(super) mod stock;
 pub(super) mod tonight;
 pub(super) mod trace;
@@ -28,7 +35,7 @@ use crate::acts::{ActError, Rejection, Result, kept_before};
 use crate::quantity::{Grams, Units};
 use crate::sheet::{Block, Document};
 
-use super::answer::{page, see};
+use super::answer::{Taken, page, see};
 use super::app::{App, At};
 use super::form::{Act, Change, Entry, Form, Sent, Shown, Wanted, Writing};
 use super::keeper::Unkept;
@@ -48,6 +55,7 @@ macro_rules! sent {
 }
 
 sent! {
-    cohort::CohortSent, discard::DiscardSent, fed::FedSent, harvest::HarvestSent, lot::LotSent,
-    money::PaymentSent, undo::StrikeSent, weigh::BucketSent
+    close::CloseSent, cohort::CohortSent, correct::CorrectionSent, discard::DiscardSent,
+    fed::FedSent, harvest::HarvestSent, learned::TakeSent, lot::LotSent, money::PaymentSent,
+    settings::ContainerSent, settings::SettingsSent, undo::StrikeSent, weigh::BucketSent
 }

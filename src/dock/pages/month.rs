@@ -1,8 +1,12 @@
-use super::document::{Around, DocumentPage, Page};
+use super::document::{Around, DocumentPage, Headline, Page, ranked};
 use super::*;
-use crate::acts::{Month, month, statement};
+use crate::acts::{Month, Period, month, statement, year};
 use crate::daybook::Book;
-use crate::sheet::{month_document, statement_document};
+use crate::sheet::{
+    DataTable, MonthSheet, StatementSheet, data_csv, data_xlsx, month_document, month_table,
+    month_tables, statement_document, statement_table, statement_tables,
+};
+use crate::words::{Said, say};
 
 #[derive(Deserialize, JsonSchema, Default)]
 #[serde(default)]
@@ -20,13 +24,111 @@ pub(crate) fn month_or_this(at: &At, named: &str) -> Result<Month> {
     }
 }
 
-/// A month: this one, or the one named in the address.
-pub(crate) fn show(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Page {
-    let wanted = month_or_this(at, &wanted.month)?;
-    let mut sheet = month(at.book, wanted, None)?;
+fn the_month(at: &At, wanted: &Wanted) -> Result<(Month, MonthSheet)> {
+    let named = month_or_this(at, &wanted.month)?;
+    let mut sheet = month(at.book, named, None)?;
     sheet.around.not_food = at.tables.not_food();
-    let (document, around) = (month_document(&sheet), Around::Month(wanted));
-    Ok(DocumentPage::of(frame, &document, around))
+    Ok((named, sheet))
+}
+
+/// A month: this one, or the one named in the address; or a year.
+pub(crate) fn show(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Page {
+    if let Ok(Period::Year(named)) = Period::parse(wanted.month.trim()) {
+        let mut sheet = year(at.book, named)?;
+        sheet.around.not_food = at.tables.not_food();
+        let this = Month::at(at.now, &at.farm.zone);
+        let around = Around::Month(this);
+        return Ok(DocumentPage::of(frame, &month_document(&sheet), around));
+    }
+    let (named, sheet) = the_month(at, &wanted)?;
+    let (document, around) = (month_document(&sheet), Around::Month(named));
+    let page = DocumentPage::of(frame, &document, around);
+    Ok(page.under(of_month(at, named, &sheet)))
+}
+
+fn of_month(at: &At, named: Month, sheet: &MonthSheet) -> Headline {
+    let (units, report) = (at.farm.units, &sheet.report);
+    let before = named.before().to_string();
+    let before = (sheet.owner.trend.iter()).find(|told| told.month == before);
+    let suppliers = report.suppliers.iter();
+    let suppliers = suppliers.map(|one| (one.supplier.clone(), one.flow.diverted(report.rule)));
+    Headline {
+        figure: units.weight(report.diverted()),
+        said: say!("dock-month-diverted"),
+        beside: before.map(|told| {
+            let weight = units.weight(told.diverted);
+            say!("dock-month-before", month = &told.month, weight)
+        }),
+        state: state(report.version),
+        ranking: ranked(units, suppliers),
+    }
+}
+
+fn state(version: Option<i64>) -> Said {
+    match version {
+        Some(version) => say!("dock-month-closed", version),
+        None => say!("dock-month-draft"),
+    }
+}
+
+/// Of what a supplier brought, what was kept from disposal.
+fn of_statement(at: &At, sheet: &StatementSheet) -> Headline {
+    let (units, of) = (at.farm.units, &sheet.statement);
+    let streams = of.streams.iter();
+    let streams = streams.map(|one| (at.stream_name(&one.stream), one.flow.diverted(sheet.rule)));
+    let closing = sheet.around.closing.as_ref();
+    Headline {
+        figure: units.weight(of.flow.diverted(sheet.rule)),
+        said: say!("dock-statement-diverted"),
+        beside: None,
+        state: state(closing.map(|closing| closing.version)),
+        ranking: ranked(units, streams),
+    }
+}
+
+pub(crate) fn csv(at: &At, wanted: &Wanted) -> Result<Taken, Unkept> {
+    let (month, sheet) = the_month(at, wanted)?;
+    as_csv(&format!("month-{month}"), &month_table(&sheet))
+}
+
+pub(crate) fn workbook(at: &At, wanted: &Wanted) -> Result<Taken, Unkept> {
+    let (month, sheet) = the_month(at, wanted)?;
+    as_workbook(&format!("month-{month}"), &month_tables(&sheet))
+}
+
+fn as_csv(name: &str, table: &DataTable) -> Result<Taken, Unkept> {
+    let text = data_csv(table).map_err(|error| Unkept::Broke(error.to_string()))?;
+    Ok(Taken {
+        name: format!("{name}.csv"),
+        kind: "text/csv; charset=utf-8",
+        bytes: text.into_bytes(),
+    })
+}
+
+fn as_workbook(name: &str, tables: &[DataTable]) -> Result<Taken, Unkept> {
+    Ok(Taken {
+        name: format!("{name}.xlsx"),
+        kind: "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+        bytes: data_xlsx(tables).map_err(|error| Unkept::Broke(error.to_string()))?,
+    })
+}
+
+fn the_statement(at: &At, month: Month, supplier: &str) -> Result<StatementSheet> {
+    let mut sheet = statement(at.book, supplier, month, None)?;
+    sheet.around.not_food = at.tables.not_food();
+    Ok(sheet)
+}
+
+pub(crate) fn statement_csv(at: &At, wanted: &Wanted) -> Result<Taken, Unkept> {
+    let month = month_or_this(at, &wanted.month)?;
+    let sheet = the_statement(at, month, &wanted.supplier)?;
+    as_csv(&format!("statement-{month}"), &statement_table(&sheet))
+}
+
+pub(crate) fn statement_workbook(at: &At, wanted: &Wanted) -> Result<Taken, Unkept> {
+    let month = month_or_this(at, &wanted.month)?;
+    let sheet = the_statement(at, month, &wanted.supplier)?;
+    as_workbook(&format!("statement-{month}"), &statement_tables(&sheet))
 }
 
 /// What a supplier gets for a month: the month before this one (this one while
@@ -46,17 +148,22 @@ pub(crate) fn of_supplier(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -
     let first = || suppliers.first().cloned().unwrap_or_default();
     let supplier = given(&wanted.supplier).unwrap_or_else(first);
     let mut document = Document::titled(frame.t("dock-nav-statement"));
+    let mut headline = None;
     if !supplier.is_empty() {
-        let mut sheet = statement(at.book, &supplier, month, None)?;
-        sheet.around.not_food = at.tables.not_food();
+        let sheet = the_statement(at, month, &supplier)?;
         document = statement_document(&sheet);
+        headline = Some(of_statement(at, &sheet));
     }
     let around = Around::Statement {
         month,
         suppliers,
         supplier,
     };
-    Ok(DocumentPage::of(frame, &document, around))
+    let page = DocumentPage::of(frame, &document, around);
+    Ok(match headline {
+        Some(headline) => page.under(headline),
+        None => page,
+    })
 }
 
 fn suppliers_of(book: &Book, asked: Month) -> Result<Vec<String>> {

@@ -1,5 +1,6 @@
 //! The five places of the page, and what the office holds.
 
+use super::super::session::Role;
 use super::*;
 use crate::words::{Said, say};
 
@@ -26,7 +27,7 @@ pub(crate) fn places() -> [Place; 5] {
         pages,
     };
     [
-        place("/", "weigh", say!("dock-nav-weigh"), &[]),
+        place("/weigh", "weigh", say!("dock-nav-weigh"), &[]),
         place(
             "/stock",
             "stock",
@@ -51,72 +52,67 @@ pub(crate) fn places() -> [Place; 5] {
                 "/money",
                 "/learn",
                 "/mixes",
+                "/day",
+                "/correct",
+                "/containers",
+                "/settings",
+                "/check",
             ],
         ),
     ]
+}
+
+/// Pages that belong together, each with what it is for.
+struct Drawer {
+    name: Said,
+    pages: Vec<(Place, Said)>,
 }
 
 #[derive(Template)]
 #[template(path = "office.html", config = "src/askama.toml")]
 pub(crate) struct Office {
     frame: Frame,
-    /// Each page with what it is for.
-    pages: [(Place, Said); 7],
+    drawers: [Drawer; 3],
+}
+
+/// Path, drawing, name and what it is for, a row a page.
+macro_rules! drawer {
+    ($name:expr => $($path:literal, $icon:literal, $called:expr, $what:expr;)+) => {
+        Drawer {
+            name: $name,
+            pages: vec![$((
+                Place { path: $path, icon: $icon, name: $called, pages: &[] },
+                $what,
+            )),+],
+        }
+    };
 }
 
 pub(crate) fn show(_: &At, frame: Frame, (): ()) -> Result<Office> {
-    let page = |path, icon, name, what| {
-        let place = Place {
-            path,
-            icon,
-            name,
-            pages: &[],
-        };
-        (place, what)
-    };
-    let pages = [
-        page(
-            "/ahead",
-            "ahead",
-            say!("dock-nav-ahead"),
-            say!("dock-office-ahead"),
-        ),
-        page(
-            "/month",
-            "month",
-            say!("dock-nav-month"),
-            say!("dock-office-month"),
-        ),
-        page(
-            "/statement",
-            "statement",
-            say!("dock-nav-statement"),
-            say!("dock-office-statement"),
-        ),
-        page(
-            "/money",
-            "money",
-            say!("dock-nav-money"),
-            say!("dock-office-money"),
-        ),
-        page(
-            "/learn",
-            "learn",
-            say!("dock-nav-learn"),
-            say!("dock-office-learn"),
-        ),
-        page(
-            "/mixes",
-            "mixes",
-            say!("dock-nav-mixes"),
-            say!("dock-office-mixes"),
-        ),
-        page(
-            "/trace",
-            "trace",
-            say!("dock-trace-show"),
-            say!("dock-office-trace"),
-        ),
+    let mut drawers = [
+        drawer! { say!("dock-office-figures") =>
+            "/month", "month", say!("dock-nav-month"), say!("dock-office-month");
+            "/month/close", "close", say!("dock-close-title"), say!("dock-office-close");
+            "/statement", "statement", say!("dock-nav-statement"), say!("dock-office-statement");
+            "/money", "money", say!("dock-nav-money"), say!("dock-office-money");
+            "/trace", "trace", say!("dock-trace-show"), say!("dock-office-trace");
+        },
+        drawer! { say!("dock-office-look-ahead") =>
+            "/ahead", "ahead", say!("dock-nav-ahead"), say!("dock-office-ahead");
+            "/learn", "learn", say!("dock-nav-learn"), say!("dock-office-learn");
+            "/mixes", "mixes", say!("dock-nav-mixes"), say!("dock-office-mixes");
+        },
+        drawer! { say!("dock-office-farm") =>
+            "/day", "day", say!("dock-day-name"), say!("dock-office-day");
+            "/correct", "correct", say!("dock-correct-title"), say!("dock-office-correct");
+            "/containers", "containers", say!("dock-containers-title"), say!("dock-office-containers");
+            "/settings", "settings", say!("dock-settings-title"), say!("dock-office-settings");
+            "/check", "check", say!("dock-check-name"), say!("dock-office-check");
+        },
     ];
-    Ok(Office { frame, pages })
+    let role = frame.visit.role.unwrap_or(Role::Staff);
+    for drawer in &mut drawers {
+        drawer.pages.retain(|(page, _)| role.may(page.path));
+    }
+    Ok(Office { frame, drawers })
 }

@@ -48,15 +48,29 @@ impl Shelf {
     }
 }
 
-struct Card {
-    lot: String,
-    name: String,
-    supplier: String,
-    weight: String,
-    good_for: Said,
+/// A lot as a card says it.
+pub(super) struct Card {
+    pub(super) lot: String,
+    pub(super) name: String,
+    pub(super) supplier: String,
+    pub(super) weight: String,
+    pub(super) good_for: Said,
     /// Said where the lot may not simply be fed.
     verdict: Option<Said>,
     picks_out: bool,
+}
+
+pub(super) fn card(at: &At, lot: &StockLot) -> Card {
+    let verdict = lot.flag.verdict;
+    Card {
+        lot: lot.book.name.clone(),
+        name: at.stream_name(&lot.book.stream),
+        supplier: lot.book.supplier.clone(),
+        weight: at.farm.units.weight(lot.book.remaining),
+        good_for: good_for(lot),
+        verdict: (verdict != Verdict::Feed).then(|| verdict.said()),
+        picks_out: verdict == Verdict::PickOut,
+    }
 }
 
 struct OnShelf {
@@ -78,19 +92,6 @@ pub(crate) struct StockPage {
 pub(crate) fn show(at: &At, frame: Frame, (): ()) -> Result<StockPage> {
     let view = stock_now((at.book, at.farm, at.tables), at.now)?;
     let units = at.farm.units;
-    let card = |lot: &StockLot| {
-        let stream = at.tables.streams.get(&lot.book.stream);
-        let verdict = lot.flag.verdict;
-        Card {
-            lot: lot.book.name.clone(),
-            name: stream.map_or_else(|| lot.book.stream.to_string(), |of| of.name.clone()),
-            supplier: lot.book.supplier.clone(),
-            weight: units.weight(lot.book.remaining),
-            good_for: good_for(lot),
-            verdict: (verdict != Verdict::Feed).then(|| verdict.said()),
-            picks_out: verdict == Verdict::PickOut,
-        }
-    };
     let mut shelves = Vec::new();
     for shelf in [
         Shelf::Today,
@@ -100,7 +101,7 @@ pub(crate) fn show(at: &At, frame: Frame, (): ()) -> Result<StockPage> {
     ] {
         let on_it = view.lots.iter().filter(|lot| Shelf::of(lot) == shelf);
         let weight: Grams = on_it.clone().map(|lot| lot.book.remaining).sum();
-        let cards: Vec<Card> = on_it.map(card).collect();
+        let cards: Vec<Card> = on_it.map(|lot| card(at, lot)).collect();
         if !cards.is_empty() {
             let weight = units.weight(weight);
             shelves.push(OnShelf {

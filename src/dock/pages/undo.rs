@@ -1,8 +1,13 @@
 use axum::Form as SentForm;
 
 use super::super::answer::Refusal;
+use super::super::session::Role;
 use super::*;
 use crate::acts::{Struck, record_name, undo};
+use crate::words::say;
+
+/// Kinds of record that only the owner takes back, where there are two PINs.
+const OWNERS: [&str; 5] = ["adopted", "container", "farm", "money", "month-closed"];
 
 /// What to take back.
 #[derive(Clone, Deserialize, JsonSchema, Default)]
@@ -25,7 +30,7 @@ impl StrikeSent {
     /// A page of ours, and none elsewhere.
     fn back(&self) -> &'static str {
         let ours = [
-            "/cohorts", "/discard", "/harvest", "/money", "/stock", "/tonight",
+            "/cohorts", "/discard", "/harvest", "/money", "/stock", "/tonight", "/weigh",
         ];
         ours.into_iter()
             .find(|page| *page == self.back)
@@ -38,6 +43,13 @@ impl Act for StrikeSent {
 
     /// Strikes what is named, and what was written with it.
     fn act(self, to: Writing) -> Result<Struck> {
+        if to.frame.visit.role == Some(Role::Staff)
+            && let Some(found) = to.book.find_record(&self.record)?
+            && OWNERS.contains(&found.record.content.entry.kind())
+        {
+            let accepted = say!("dock-error-owner");
+            return Err(Rejection::new("record", &self.record, accepted).into());
+        }
         undo(to.book, &self.record, given(&self.why).as_deref(), to.asked)
     }
 }

@@ -210,9 +210,7 @@ impl Form for BucketSent {
         for load in &loads {
             let id = load.stream.as_str();
             if !tiles.iter().any(|(known, _)| known == id) {
-                let known = at.tables.streams.get(&load.stream);
-                let name = known.map_or(id, |stream| &stream.name);
-                tiles.push((id.to_owned(), name.to_owned()));
+                tiles.push((id.to_owned(), at.stream_name(&load.stream)));
             }
         }
         tiles.truncate(TILES_MOST);
@@ -224,7 +222,7 @@ impl Form for BucketSent {
             streams,
             containers: containers.map(tare).collect(),
             no_container: NO_CONTAINER,
-            recent: recent(at)?,
+            recent: recent(at, &frame)?,
             unit: units.unit().to_string(),
             frame,
             entry,
@@ -256,12 +254,16 @@ fn suppliers(loads: &[UsualLoad]) -> Vec<Supplier> {
     suppliers
 }
 
-fn recent(at: &At) -> Result<Vec<Recent>> {
+fn recent(at: &At, frame: &Frame) -> Result<Vec<Recent>> {
     newest(at, |found| {
         let ticket = found.ticket().zip(found.number);
         Ok(ticket.map(|(ticket, number)| {
             let weight = at.farm.units.told(ticket.net_g);
-            let told = vec![weight, ticket.stream.to_string(), ticket.supplier.clone()];
+            let (stream, supplier) = (at.stream_name(&ticket.stream), ticket.supplier.clone());
+            let mut told = vec![weight, stream, supplier];
+            if ticket.verdict != Verdict::Feed {
+                told.push(frame.say(&ticket.verdict.said()));
+            }
             (lot_name(&found.record.content.id, number), told)
         }))
     })

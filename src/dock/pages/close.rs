@@ -1,0 +1,84 @@
+//! A month frozen as it is handed out.
+
+use super::month::month_or_this;
+use super::plain::{About, Answered, PlainForm, Question};
+use super::*;
+use crate::acts::{Month, close_month};
+use crate::words::say;
+
+/// Which month, as a form or JSON brings it.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
+#[serde(default)]
+#[schemars(extend("required" = ["id", "month"]))]
+pub(crate) struct CloseSent {
+    #[serde(flatten)]
+    pub(super) way: Way,
+    /// Such as 2026-10
+    month: String,
+    /// Why there is another version of a closed month
+    why: String,
+}
+
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct CloseDone {
+    month: String,
+    version: i64,
+}
+
+impl Act for CloseSent {
+    type Done = Shown<CloseDone>;
+
+    fn act(self, to: Writing) -> Result<Self::Done> {
+        let already = kept_before(to.book, &to.asked.id)?.is_some();
+        let month = Month::parse(self.month.trim())?;
+        let why = given(&self.why);
+        let version = close_month(to.book, month, why.as_deref(), to.asked)?;
+        let found = to.book.find_record(&to.asked.id)?;
+        let record = found.map_or(0, |found| found.record.seq);
+        let title = say!("dock-close-done", month, version);
+        Ok(Shown {
+            shown: Kept::of(to.frame.say(&title), record, already),
+            done: CloseDone {
+                month: month.to_string(),
+                version,
+            },
+        })
+    }
+}
+
+impl Form for CloseSent {
+    type Page = PlainForm;
+
+    fn page(at: &At, frame: Frame, mut entry: Entry<Self>, wanted: Wanted) -> Result<PlainForm> {
+        let values = &mut entry.values;
+        if values.month.is_empty() {
+            // The one to close is the one that has ended.
+            values.month = match wanted.month.as_str() {
+                "" => month_or_this(at, "")?.before().to_string(),
+                named => named.to_owned(),
+            };
+        }
+        let questions = vec![
+            Question::of(
+                "month",
+                frame.t("dock-nav-month"),
+                &values.month,
+                Answered::Line(7),
+            ),
+            Question::of(
+                "why",
+                frame.t("dock-close-why"),
+                &values.why,
+                Answered::Line(400),
+            ),
+        ];
+        let about = About {
+            title: say!("dock-close-title"),
+            path: "/month/close",
+            api: "/api/month/close",
+            needs: "month",
+            back: "/month",
+        };
+        Ok(PlainForm::of(frame, entry, about).asking(questions))
+    }
+}

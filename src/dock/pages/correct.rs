@@ -1,0 +1,138 @@
+//! What a ticket should have said: supplier, stream, note or price, never its weights.
+
+use super::plain::{About, Answered, PlainForm, Question};
+use super::*;
+use crate::acts::{CorrectionText, Dock, correct};
+use crate::words::say;
+
+/// A correction as a form or JSON brings it; what is left blank stays as it was.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
+#[serde(default)]
+#[schemars(extend("required" = ["id", "lot", "why"]))]
+pub(crate) struct CorrectionSent {
+    #[serde(flatten)]
+    pub(super) way: Way,
+    /// The ticket
+    lot: String,
+    supplier: String,
+    /// Stream id
+    stream: String,
+    note: String,
+    /// What a kilogram cost, below zero for a fee taken
+    price_per_kg: String,
+    why: String,
+}
+
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct CorrectionDone {
+    record: i64,
+    ticket: String,
+}
+
+impl Act for CorrectionSent {
+    type Done = Shown<CorrectionDone>;
+
+    fn act(self, to: Writing) -> Result<Self::Done> {
+        let dock = Dock::open(to.book, to.farm, to.tables)?;
+        let text = CorrectionText {
+            supplier: given(&self.supplier),
+            stream: given(&self.stream),
+            note: given(&self.note),
+            price_per_kg: given(&self.price_per_kg),
+            why: self.why,
+        };
+        let done = correct(to.book, &dock, self.lot.trim(), &text, to.asked)?;
+        let say = |said| to.frame.say(&said);
+        let word = |word: &crate::acts::WordSaid| {
+            let field = say!("dock-field", field = word.field);
+            let first = word.first.as_deref().unwrap_or("\u{2013}");
+            say(say!("dock-correct-word", field, now = &word.now, first))
+        };
+        let mut shown = Kept {
+            lines: done.words.iter().map(word).collect(),
+            ..Kept::of(
+                say(say!("correct-title", ticket = &done.ticket)),
+                done.record,
+                done.already_there,
+            )
+        };
+        if done.verdict != done.verdict_before {
+            let (now, before) = (done.verdict.sign(), done.verdict_before.sign());
+            let reason = &done.reason;
+            shown
+                .cautions
+                .push(say(say!("correct-verdict", now, before, reason)));
+        }
+        for caution in &done.cautions {
+            shown.cautions.push(say(say!("caution", caution)));
+        }
+        let done = CorrectionDone {
+            record: done.record,
+            ticket: done.ticket,
+        };
+        Ok(Shown { done, shown })
+    }
+}
+
+impl Form for CorrectionSent {
+    type Page = PlainForm;
+
+    fn page(at: &At, frame: Frame, mut entry: Entry<Self>, wanted: Wanted) -> Result<PlainForm> {
+        if !wanted.lot.is_empty() {
+            entry.values.lot = wanted.lot;
+        }
+        let values = &entry.values;
+        let streams = at.tables.streams.iter();
+        let streams = streams.map(|stream| (stream.id.to_string(), stream.name.clone()));
+        let suppliers = at.book.suppliers()?;
+        let price = frame.with("dock-correct-price", &at.farm.currency);
+        let ask =
+            |name, label, value: &String, answered| Question::of(name, label, value, answered);
+        let questions = vec![
+            ask(
+                "lot",
+                frame.t("dock-done-ticket"),
+                &values.lot,
+                Answered::Line(60),
+            ),
+            ask(
+                "supplier",
+                frame.t("dock-weigh-supplier"),
+                &values.supplier,
+                Answered::Known(suppliers),
+            ),
+            ask(
+                "stream",
+                frame.t("dock-weigh-stream"),
+                &values.stream,
+                Answered::OneOf(streams.collect()),
+            ),
+            ask(
+                "note",
+                frame.t("dock-weigh-note"),
+                &values.note,
+                Answered::Line(400),
+            ),
+            ask(
+                "price_per_kg",
+                price,
+                &values.price_per_kg,
+                Answered::Line(12),
+            ),
+            ask(
+                "why",
+                frame.t("dock-undo-reason"),
+                &values.why,
+                Answered::Line(400),
+            ),
+        ];
+        let about = About {
+            title: say!("dock-correct-title"),
+            path: "/correct",
+            api: "/api/correct",
+            needs: "lot why supplier|stream|note|price_per_kg",
+            back: "/stock",
+        };
+        Ok(PlainForm::of(frame, entry, about).asking(questions))
+    }
+}

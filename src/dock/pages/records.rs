@@ -1,0 +1,51 @@
+//! Who did what today, whether the book is whole, and a copy of it to take away.
+
+use super::document::{Around, DocumentPage, Page};
+use super::*;
+use crate::acts::what_record;
+use crate::sheet::{check_document, grid};
+use crate::words::{Said, say};
+
+/// So many records of a day are listed.
+const LISTED_MOST: u32 = 500;
+
+/// What was written down since midnight, the newest first.
+pub(crate) fn today(at: &At, frame: Frame, (): ()) -> Page {
+    let local = at.now.to_zoned_datetime(at.farm.zone.clone());
+    let midnight = local.start_of_day().map_or(at.now, |day| day.timestamp());
+    let records = at.book.newest_records(LISTED_MOST)?;
+    let of_today: Vec<_> = (records.into_iter())
+        .take_while(|found| found.record.recorded_at >= midnight)
+        .collect();
+    let mut document = Document::titled(say!("dock-day-title", day = local.date()));
+    document.line(say!("dock-day-count", records = of_today.len()));
+    document.table(grid!(for found in &of_today => {
+        let content = &found.record.content;
+        Left say!("when") => at.local(found.record.recorded_at, "%H:%M"),
+        Left say!("dock-weigh-by") => &content.by,
+        Left say!("dock-day-what") => what_record(found),
+        Left "" => found.struck_by.map_or_else(Said::default, |seq| say!("dock-day-struck", seq)),
+    }));
+    Ok(DocumentPage::of(frame, &document, Around::Nothing))
+}
+
+/// Looks through the whole book.
+pub(crate) fn check(at: &At, frame: Frame, (): ()) -> Page {
+    let report = at.book.check(None)?;
+    let flaws = report.flaws.iter().map(|flaw| &flaw.what);
+    let title = say!("dock-check-title");
+    let mut document = check_document(title, (report.records, report.tickets), flaws);
+    document.small(say!("begin-seal", seal = report.seal.short()));
+    Ok(DocumentPage::of(frame, &document, Around::Check))
+}
+
+/// A verified copy of the book, to be saved elsewhere.
+pub(crate) fn copy(at: &At, _: &Wanted) -> Result<Taken, Unkept> {
+    let (seal, bytes) = at.book.kept_bytes().map_err(ActError::from)?;
+    let day = at.local(at.now, "%Y-%m-%d");
+    Ok(Taken {
+        name: format!("farm-{day}-r{}.daybook", seal.seq),
+        kind: "application/vnd.sqlite3",
+        bytes,
+    })
+}
