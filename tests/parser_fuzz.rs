@@ -1,14 +1,20 @@
 //! What people and spreadsheets feed the readers: whatever it is, nothing
 //! panics, and a refusal always says something.
 
+#![expect(clippy::print_stdout, reason = "the long form tells how many it tried")]
+
 use std::fmt::Display;
+use std::sync::LazyLock;
 
 use proptest::collection::vec;
 use proptest::prelude::*;
 use proptest::sample::Index;
-use proptest::test_runner::RngSeed;
+use proptest::strategy::ValueTree;
+use proptest::test_runner::{RngSeed, TestRunner};
 use trayful::blend::{Problem, propose, read_stock, read_targets};
+use trayful::daybook::SealMark;
 use trayful::larvae::{SHIPPED_STAGES, StageTable};
+use trayful::outlook::{read_arrivals, read_plan};
 use trayful::quantity::{Decimal, Division, Grams, MassUnit, NumberForm, Reader};
 use trayful::stream::{
     LarvaeFor, Region, SHIPPED_SOURCES, SHIPPED_STREAMS, SHIPPED_USE_RULES, SourceTable,
@@ -229,5 +235,78 @@ proptest! {
         prop_assert_eq!(Decimal::parse(&decimal.to_string()), Ok(decimal));
         let plain: f64 = text.parse().expect("a number");
         prop_assert!((decimal.to_f64() - plain).abs() <= 1e-15 * plain.abs());
+    }
+}
+
+static STREAMS: LazyLock<StreamTable> = LazyLock::new(shipped_streams);
+static STAGES: LazyLock<StageTable> =
+    LazyLock::new(|| StageTable::read("stages.toml", SHIPPED_STAGES).expect("stages"));
+const PLAN: &str = include_str!("../examples/ahead/plan.toml");
+const ARRIVALS: &str = "day,supplier,stream,kg\n2026-11-26,Quay brewery,spent-grain,40\n";
+
+/// A reader by name, good input for it, whether it takes bytes.
+type Parser = (&'static str, Vec<u8>, fn(&[u8]) -> bool);
+
+fn parsers() -> Vec<Parser> {
+    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+    // A few lines of a long table break as all of it does, and are read sooner.
+    let few = |table: &[u8]| text(table).lines().take(5).collect::<Vec<_>>().join("\n");
+    vec![
+        ("stock", STOCK.into(), |bytes| {
+            spoken(read_stock("f", bytes, &STREAMS, &STAGES.flag_limits)).is_some()
+        }),
+        ("targets", TARGETS.into(), |bytes| {
+            spoken(read_targets("f", &String::from_utf8_lossy(bytes), &STREAMS)).is_some()
+        }),
+        ("plan", PLAN.into(), |bytes| {
+            spoken(read_plan("f", &String::from_utf8_lossy(bytes), &STREAMS)).is_some()
+        }),
+        ("arrivals", ARRIVALS.into(), |bytes| {
+            spoken(read_arrivals("f", bytes, &STREAMS)).is_some()
+        }),
+        ("streams", few(SHIPPED_STREAMS).into(), |bytes| {
+            spoken(StreamTable::read("f", bytes)).is_some()
+        }),
+        ("sources", few(SHIPPED_SOURCES).into(), |bytes| {
+            spoken(SourceTable::read("f", bytes)).is_some()
+        }),
+        ("rules on use", SHIPPED_USE_RULES.into(), |bytes| {
+            let (larvae_for, region) = (LarvaeFor::ALL[0], Region::ALL[0]);
+            spoken(UseRules::read("f", bytes, larvae_for, region)).is_some()
+        }),
+        ("stages", SHIPPED_STAGES.into(), |bytes| {
+            spoken(StageTable::read("f", &String::from_utf8_lossy(bytes))).is_some()
+        }),
+        ("weights", b"12 lb 3 oz".into(), |bytes| {
+            let unit = Some(MassUnit::Lb);
+            let form = NumberForm::Plain;
+            let text = String::from_utf8_lossy(bytes);
+            spoken(Reader { form, unit }.scale(&text)).is_some()
+        }),
+        ("seals", b"57-1a2b-3c4d-5e6f-7a8b".into(), |bytes| {
+            let text = String::from_utf8_lossy(bytes);
+            spoken(text.parse::<SealMark>()).is_some()
+        }),
+    ]
+}
+
+/// A million slips for every reader, or as many as `TRAYFUL_LONG` says.
+#[test]
+#[ignore = "hours"]
+fn long_slips_for_every_reader() {
+    let asked = std::env::var("TRAYFUL_LONG").ok();
+    let number = asked
+        .and_then(|text| text.parse().ok())
+        .unwrap_or(1_000_000);
+    let mut runner = TestRunner::new(cases(1));
+    println!("| reader | inputs | read | refused with a word |");
+    for (name, good, reads) in parsers() {
+        assert!(reads(&good), "{name}");
+        let mut read = 0_u32;
+        for _ in 0..number {
+            let slips = vec(slip(), 1..3).new_tree(&mut runner).expect("slips");
+            read += u32::from(reads(&slipped(&good, &slips.current())));
+        }
+        println!("| {name} | {number} | {read} | {} |", number - read);
     }
 }

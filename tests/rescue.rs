@@ -188,6 +188,34 @@ fn long_rescue_of_damaged_books() {
     play(200);
 }
 
+/// A change of the file is seen, or it changed nothing that the book says.
+#[test]
+fn flips_are_seen_or_change_nothing() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let folder = folder.path();
+    let whole = played(folder);
+    let original = told(&folder.join("demo-farm/farm.daybook"));
+    let bad = folder.join("bad.daybook");
+    let (mut dice, mut seen) = (Dice::new(20_261_128), 0);
+    for nth in 0..200 {
+        let mut bytes = whole.clone();
+        let at = (dice.share() * bytes.len() as f64) as usize;
+        bytes[at] ^= 1 << (dice.share() * 8.0) as u8;
+        fs::write(&bad, &bytes).expect("writes");
+        let report = Daybook::open(&bad).and_then(|book| book.check(None));
+        match report {
+            Ok(report) if report.is_whole() => {
+                assert_eq!(told(&bad), original, "{nth}: byte {at}");
+            }
+            _ => seen += 1,
+        }
+        for beside in ["", "-wal", "-shm"] {
+            let _gone = fs::remove_file(folder.join(format!("bad.daybook{beside}")));
+        }
+    }
+    assert!((50..200).contains(&seen), "{seen} of 200 were seen");
+}
+
 fn trayful(folder: &Path, args: &[&str]) -> (String, Option<i32>) {
     let told = Command::new(env!("CARGO_BIN_EXE_trayful"))
         .args(args)

@@ -1,0 +1,193 @@
+//! The long form of `faults.rs`: kills over all that writes. Ignored, for it takes
+//! hours: `cargo test --release --test long -- --ignored --nocapture`; a number in
+//! `TRAYFUL_LONG` is how many kills, if not ten thousand. It prints a table.
+
+#![expect(clippy::print_stdout, reason = "counts are what it is run for")]
+
+use std::path::Path;
+use std::process::Stdio;
+use std::time::Duration;
+
+use dock_support::{Dock, Farm, bucket};
+use serde_json::json;
+use stocked::Dice;
+
+mod dock_support;
+#[allow(dead_code)]
+mod stocked;
+
+const SORTS: [&str; 7] = ["weigh", "file", "fed", "harvest", "close", "keep", "dock"];
+/// Kills in one book.
+const BOOK_OF: usize = 210;
+const ROWS: usize = 50;
+
+/// Of one sort of work: killed, ended by itself, kept though killed; and what must
+/// never be: acknowledged and gone, there in part or twice, a copy that is not whole.
+#[derive(Default, Clone, Copy)]
+struct Count {
+    killed: usize,
+    acknowledged: usize,
+    kept_though_killed: usize,
+    lost: usize,
+    partly: usize,
+    /// Kills come within this, ms; it follows the machine, so that half end by themselves.
+    within_ms: f64,
+}
+
+fn arguments(sort: &str, id: &str, round: usize) -> Vec<String> {
+    let line = match sort {
+        "weigh" => {
+            format!("weigh --supplier Hearth --stream bread --gross 9 --tare 0 --sure --id {id}")
+        }
+        "file" => "weigh --file rows.csv --sure".to_owned(),
+        "fed" => format!("fed --without-sheet --change grower:first=0.2 --sure --id {id}"),
+        "harvest" => format!("harvest C1 --larvae 0.1 --sure --id {id}"),
+        "close" => {
+            let month = round / SORTS.len();
+            format!(
+                "month {}-{:02} --close --id {id}",
+                2001 + month / 12,
+                1 + month % 12
+            )
+        }
+        _ => format!("keep {id}.daybook"),
+    };
+    line.split(' ').map(ToOwned::to_owned).collect()
+}
+
+fn rows(id: &str) -> String {
+    let rows =
+        (0..ROWS).map(|row| format!("2026-03-09T08:00Z,{id}-{row},Hearth,bread,{row}.5,0,lb\n"));
+    "weighed_at,ticket,supplier,stream,gross,tare,unit\n".to_owned() + &rows.collect::<String>()
+}
+
+/// How often an id, or ids that begin so, are in the book.
+fn times(farm: &Farm, id: &str) -> usize {
+    let book = rusqlite::Connection::open(farm.path("farm.daybook")).expect("opens");
+    let sql = "SELECT COUNT(*) FROM record WHERE id = ?1 OR id LIKE ?1 || '-%'";
+    book.query_row(sql, [id], |row| row.get::<_, i64>(0))
+        .ok()
+        .and_then(|count| usize::try_from(count).ok())
+        .expect("a count")
+}
+
+fn is_whole(farm: &Farm, book: &Path) -> bool {
+    let mut check = farm.command();
+    let check = check.env("TRAYFUL_DAYBOOK", book).arg("check").output();
+    check.expect("runs").status.success()
+}
+
+/// Sends buckets until the dock is killed under them; those it acknowledged.
+fn sent_until_killed(dock: &Dock, id: &str, after: Duration) -> Vec<String> {
+    let tablet = dock.tablet();
+    let pid = dock.pid().to_string();
+    let killer = std::thread::spawn(move || {
+        std::thread::sleep(after);
+        std::process::Command::new("kill")
+            .args(["-KILL", &pid])
+            .status()
+    });
+    let mut acknowledged = Vec::new();
+    for number in 0..10_000 {
+        let ticket = format!("auto-{id}-no{number}");
+        let mut body = bucket(&ticket, "20 lb");
+        body["sure"] = json!("yes");
+        match tablet.try_post(dock, "/api/weigh", &body) {
+            Ok(answer) if answer.status == 200 => acknowledged.push(ticket),
+            Ok(other) => panic!("{other:?}"),
+            Err(_) => break,
+        }
+    }
+    killer.join().expect("joins").expect("killed");
+    acknowledged
+}
+
+fn one(farm: &Farm, sort: &str, round: usize, dice: &mut Dice, count: &mut Count) {
+    let id = format!("r{round}x");
+    let after = Duration::from_secs_f64(dice.within(0.0, count.within_ms) / 1000.0);
+    if sort == "dock" {
+        let acknowledged = sent_until_killed(&farm.dock(), &id, after * 2);
+        count.killed += 1;
+        count.acknowledged += acknowledged.len();
+        let missing = acknowledged.iter().filter(|id| times(farm, id) != 1);
+        count.lost += missing.count();
+        return;
+    }
+    let copy = farm.path(&format!("{id}.daybook"));
+    std::fs::write(farm.path("rows.csv"), rows(&id)).expect("a file");
+    let mut child = farm
+        .command()
+        .current_dir(farm.path(""))
+        .args(arguments(sort, &id, round))
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .spawn()
+        .expect("starts");
+    std::thread::sleep(after);
+    // An error only says that it had ended by itself.
+    let _ended = child.kill();
+    let acknowledged = child.wait().expect("its end").success();
+    count.within_ms *= if acknowledged { 0.97 } else { 1.03 };
+    let (there, all) = match sort {
+        "keep" => (usize::from(copy.exists()), 1),
+        "file" => (times(farm, &id), ROWS),
+        _ => (times(farm, &id), 1),
+    };
+    count.killed += usize::from(!acknowledged);
+    count.acknowledged += usize::from(acknowledged);
+    count.kept_though_killed += usize::from(!acknowledged && there == all);
+    count.lost += usize::from(acknowledged && there != all);
+    let torn = sort == "keep" && there == 1 && !is_whole(farm, &copy);
+    count.partly += usize::from(there != 0 && there != all || torn);
+    if there == 1 && sort == "keep" {
+        std::fs::remove_file(copy).expect("removed");
+    }
+}
+
+fn show(counts: &[Count]) {
+    println!("| work | killed | acknowledged | kept though killed | lost | in part |");
+    for (sort, count) in SORTS.iter().zip(counts) {
+        let Count {
+            killed,
+            acknowledged,
+            kept_though_killed,
+            lost,
+            partly,
+            ..
+        } = count;
+        println!(
+            "| {sort} | {killed} | {acknowledged} | {kept_though_killed} | {lost} | {partly} |"
+        );
+    }
+}
+
+#[test]
+#[ignore = "hours"]
+fn long_kills() {
+    let asked = std::env::var("TRAYFUL_LONG").ok();
+    let kills = asked
+        .and_then(|number| number.parse().ok())
+        .unwrap_or(10_000);
+    let mut dice = Dice::new(20_261_127);
+    let begun = Count {
+        within_ms: 200.0,
+        ..Count::default()
+    };
+    let mut counts = [begun; SORTS.len()];
+    for book in 0..usize::div_ceil(kills, BOOK_OF) {
+        let farm = Farm::new();
+        farm.cohort("C1");
+        let first = "weigh --supplier Hearth --stream bread --gross 500 --tare 0 --sure --id first";
+        farm.run(&first.split(' ').collect::<Vec<_>>());
+        for round in 0..BOOK_OF.min(kills - book * BOOK_OF) {
+            let sort = round % SORTS.len();
+            one(&farm, SORTS[sort], round, &mut dice, &mut counts[sort]);
+        }
+        assert!(is_whole(&farm, &farm.path("farm.daybook")), "book {book}");
+        if book % 5 == 4 {
+            show(&counts);
+        }
+    }
+    show(&counts);
+    assert!(counts.iter().all(|count| count.lost + count.partly == 0));
+}
