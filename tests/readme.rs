@@ -110,3 +110,66 @@ fn the_farm_of_the_examples_answers_as_written() {
     held(weeks, answers);
     held(readme, now);
 }
+
+/// Names in backticks.
+fn named(cell: &str) -> Vec<&str> {
+    cell.split('`').skip(1).step_by(2).collect()
+}
+
+/// No act is missing at a terminal or on the page, unless the table says why.
+#[test]
+fn every_act_stands_in_the_table_of_readme() {
+    let (_, readme) = shipped("README.md");
+    let table = readme.split("| what you do |").nth(1).expect("the table");
+    let rows = table
+        .lines()
+        .skip(2)
+        .take_while(|line| line.starts_with('|'));
+    let rows: Vec<Vec<&str>> = rows
+        .map(|row| row.split('|').map(str::trim).collect())
+        .collect();
+    assert!(rows.len() > 15, "{rows:?}");
+    let column =
+        |nth: usize| -> Vec<&str> { rows.iter().flat_map(|row| named(row[nth])).collect() };
+    let help = Command::new(env!("CARGO_BIN_EXE_trayful"))
+        .arg("--help")
+        .output()
+        .expect("runs");
+    let help = String::from_utf8(help.stdout).expect("text");
+    let commands = help
+        .split("Every day, at the scale:")
+        .nth(1)
+        .expect("groups");
+    let commands = commands
+        .split("For every command:")
+        .next()
+        .expect("commands");
+    let commands = commands
+        .lines()
+        .filter_map(|line| line.strip_prefix("  ")?.split(' ').next());
+    let at_terminal = column(2);
+    for command in commands.filter(|word| !word.is_empty()) {
+        assert!(
+            at_terminal.contains(&command),
+            "`{command}` is not in README's table"
+        );
+    }
+    let (_, router) = shipped("src/dock/router.rs");
+    let on_page = column(3);
+    let mut pages = 0;
+    for line in router.lines().map(str::trim) {
+        if line.starts_with("form::<") || line.starts_with("seen(\"") {
+            let page = line.split('"').nth(1).expect("a path");
+            assert!(on_page.contains(&page), "{page} is not in README's table");
+            pages += 1;
+        }
+    }
+    assert!(pages > 15, "{pages} pages");
+    for row in &rows {
+        let led = named(row[3]).iter().any(|name| name.starts_with('/'));
+        assert!(
+            led || row[3].starts_with("by the terminal: "),
+            "no page and no reason: {row:?}"
+        );
+    }
+}

@@ -10,6 +10,7 @@ mod dock_support;
 mod clear;
 mod day;
 mod night;
+mod papers;
 mod reading;
 mod trays;
 mod waiting;

@@ -56,6 +56,11 @@ fn started() -> Option<(Child, String)> {
 
 impl Browser {
     pub(crate) async fn open(width: u32, height: u32) -> Self {
+        Self::open_at(width, height, 1.0).await
+    }
+
+    /// The same with so many dots to a pixel.
+    pub(crate) async fn open_at(width: u32, height: u32, ratio: f64) -> Self {
         // A port picked by one driver may be taken by another before it listens.
         let (driver, port) = (0..3)
             .find_map(|_| started())
@@ -76,7 +81,7 @@ impl Browser {
         let mut flags: Vec<String> = flags.map(str::to_owned).into();
         flags.push(format!("--user-data-dir={}", profile.path().display()));
         // A window can't be as narrow as a small tablet; the emulated device can.
-        let device = json!({"deviceMetrics": {"width": width, "height": height, "pixelRatio": 1.0, "touch": true}});
+        let device = json!({"deviceMetrics": {"width": width, "height": height, "pixelRatio": ratio, "touch": true}});
         let options = json!({"args": flags, "mobileEmulation": device});
         let wanted = json!({"goog:chromeOptions": options});
         let client = ClientBuilder::new(HttpConnector::new())
@@ -245,10 +250,15 @@ impl Browser {
         found.text().await.expect("its text")
     }
 
-    /// The page as a PDF, once it stands whole.
-    pub(crate) async fn print(&self, paper: &PrintConfiguration) -> Vec<u8> {
+    /// Waits for all that a page is made of.
+    pub(crate) async fn stands_whole(&self) {
         self.until("document.readyState === 'complete' && document.fonts.status === 'loaded'")
             .await;
+    }
+
+    /// The page as a PDF, once it stands whole.
+    pub(crate) async fn print(&self, paper: &PrintConfiguration) -> Vec<u8> {
+        self.stands_whole().await;
         patient(async || self.client.print(paper.clone()).await).await
     }
 

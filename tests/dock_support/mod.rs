@@ -14,6 +14,8 @@ use serde_json::{Value, json};
 /// An invented farm with a pail of 1.5 lb.
 pub(crate) struct Farm {
     folder: tempfile::TempDir,
+    /// The instant it is rehearsed at, where it is.
+    now: Option<&'static str>,
 }
 
 impl Farm {
@@ -21,7 +23,18 @@ impl Farm {
     pub(crate) fn empty() -> Self {
         Self {
             folder: tempfile::tempdir().expect("a folder"),
+            now: None,
         }
+    }
+
+    /// The invented farm of the demo as it stands at an instant.
+    pub(crate) fn demo(now: &'static str) -> Self {
+        let farm = Self {
+            now: Some(now),
+            ..Self::empty()
+        };
+        farm.run(&["demo", &farm.path("farm.daybook").display().to_string()]);
+        farm
     }
 
     pub(crate) fn new() -> Self {
@@ -55,7 +68,8 @@ impl Farm {
             .env("TRAYFUL_DAYBOOK", self.path("farm.daybook"))
             .env("TRAYFUL_BY", "ana")
             .env("TZ", "America/Denver")
-            .env_remove("TRAYFUL_NOW");
+            .env_remove("TRAYFUL_NOW")
+            .envs(self.now.map(|now| ("TRAYFUL_NOW", now)));
         command
     }
 

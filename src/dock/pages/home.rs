@@ -81,7 +81,10 @@ pub(crate) fn show(at: &At, frame: Frame, (): ()) -> Result<HomePage> {
     };
     let (lots, weight) = (day.on_hand.0, units.told(day.on_hand.1));
     let is_past = |left: Option<f64>| left.is_some_and(|left| left < 0.0);
-    let first = day.spoiling.iter().take(FIRST);
+    // What is most first: a rest in a bucket's corner is no news.
+    let mut spoiling: Vec<_> = day.spoiling.iter().collect();
+    spoiling.sort_by_key(|lot| std::cmp::Reverse(lot.book.remaining));
+    let first = spoiling.into_iter().take(FIRST);
     let cards = |past: bool| {
         let those = first.clone().filter(|lot| is_past(lot.days_left()) == past);
         those.map(|lot| card(at, lot)).collect()
