@@ -117,8 +117,8 @@ fn the_nights_ahead_in_words() {
     Sat 28 Nov is short of feed for young: less than 0.1 kg of dry matter missing on one night.
     bread in lot b36: 1.6 kg can't be fed before it is spoiled; send it to compost by Wed 25 Nov; solved again: no night is worse without it.
     bread in lot b37: 2.2 kg can't be fed before it is spoiled; send it to compost by Thu 26 Nov; solved again: no night is worse without it.
-    bread in lots b0, b1, b2, b3, b4, b5 and 30 more: 79.2 kg is too old, or was found unfit. Send it to compost. If one of them is still good: `trayful look LOT --fit`.
-    spent-grain in lots g2, g6, g9, g13, g16, g20 and 5 more: 107.8 kg is too old, or was found unfit. Send it to compost. If one of them is still good: `trayful look LOT --fit`.
+    bread in lots b0, b1, b2, b3, b4, b5 and 30 more: 79.2 kg is too old, or was found unfit. Send it to compost. If one of them is still good: `trayful lot LOT look --fit`.
+    spent-grain in lots g2, g6, g9, g13, g16, g20 and 5 more: 107.8 kg is too old, or was found unfit. Send it to compost. If one of them is still good: `trayful lot LOT look --fit`.
     No more of any stream could come on every day without something else spoiling for it or leaving a window.
     Room to grow: stock, arrivals and what is advised carry 45046 larvae a night inside every window, 0.63 times the 72000 planned. By published conversion that is 1.7 kg to 11.6 kg of fresh larvae a week: from 4.8 % of dry matter (wine pomace, Gold et al. 2022) to 33.5 % (food waste with 2, 4 and 6 % coco peat, Fuhrmann et al. 2024), larvae 33 % dry (Nayak et al. 2025, second-hand).
     What would raise it most: spent-grain; 10.0 kg more a week carry 26274 larvae a night more, 1.0 kg to 6.8 kg of larvae a week (solved again with it).
@@ -170,7 +170,15 @@ fn the_nights_ahead_in_words() {
 fn json_is_whole_and_nothing_is_recorded() {
     let folder = tempfile::tempdir().expect("a folder");
     farm(folder.path());
-    let unfit = ["look", "g41", "--not-fit", "--note", "mould", "--sure"];
+    let unfit = [
+        "lot",
+        "g41",
+        "look",
+        "--not-fit",
+        "--note",
+        "mould",
+        "--sure",
+    ];
     let (_, error, code) = trayful(folder.path(), &unfit);
     assert_eq!(code, 0, "{error}");
     let (seal, ..) = trayful(folder.path(), &["check", "--json"]);

@@ -81,7 +81,7 @@ fn answers_are_as_their_schema_says() {
         ("harvest", &["harvest"]),
         ("learn", &["learn"]),
         ("mix", &["mix", "--why", "--buckets"]),
-        ("mixes", &["mixes"]),
+        ("mixes", &["learn", "--mixes"]),
         ("money", &["money"]),
         ("month", &["month"]),
         ("statement", &["statement", "Quay brewery", "2026-10"]),

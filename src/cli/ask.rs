@@ -124,10 +124,16 @@ pub(super) fn read_if_any<T>(
 pub(super) fn confirmed(question: &Said) -> Result<bool, CliError> {
     let question = say!("ask-yes-no", question).in_language(output::language());
     let answer = line(&format!("{question} "))?;
-    Ok(matches!(
-        answer.to_lowercase().as_str(),
-        "y" | "yes" | "s" | "si" | "sí"
-    ))
+    Ok(yes_or_no(&answer).unwrap_or(false))
+}
+
+/// A yes or a no in either language.
+pub(super) fn yes_or_no(text: &str) -> Option<bool> {
+    match text.to_lowercase().as_str() {
+        "y" | "yes" | "s" | "si" | "sí" => Some(true),
+        "n" | "no" => Some(false),
+        _ => None,
+    }
 }
 
 /// Does an act; where it finds figures unlikely and a person can be asked,

@@ -10,14 +10,12 @@ use super::Cli;
 const GROUPS: &[(&str, &[&str])] = &[
     (
         "Every day, at the scale",
-        &[
-            "weigh", "streams", "assay", "look", "reweigh", "discard", "dock",
-        ],
+        &["weigh", "streams", "lot", "dock"],
     ),
     ("Every day, at the trays", &["stock", "mix", "fed"]),
     (
         "Every week",
-        &["cohort", "harvest", "money", "ahead", "learn", "mixes"],
+        &["cohort", "harvest", "money", "ahead", "learn"],
     ),
     ("Every month", &["month", "statement", "keep"]),
     (
@@ -48,8 +46,6 @@ pub(super) const EXAMPLES: &[(&str, &str)] = &[
         "correct",
         "trayful correct 1 --supplier \"Old quay brewery\" --why \"wrong name\"",
     ),
-    ("assay", "trayful assay 1 --wet 100 --dry 23.5"),
-    ("look", "trayful look 1 --fit"),
     (
         "allow",
         "trayful allow restaurant-mix --by-whom \"county office\" --for \"larvae for compost\"",
@@ -61,10 +57,13 @@ pub(super) const EXAMPLES: &[(&str, &str)] = &[
     ("stock", "trayful stock"),
     ("mix", "trayful mix"),
     ("fed", "trayful fed"),
-    ("reweigh", "trayful reweigh 1 --weight 10.0lb"),
     (
-        "discard",
-        "trayful discard 1 --to compost --weight 2.0lb --spoiled",
+        "lot",
+        "trayful lot 1
+  trayful lot 1 test --wet 100 --dry 23.5
+  trayful lot 1 look --fit
+  trayful lot 1 weigh --weight 10.0lb
+  trayful lot 1 discard --to compost --weight 2.0lb --spoiled",
     ),
     (
         "harvest",
@@ -74,8 +73,7 @@ pub(super) const EXAMPLES: &[(&str, &str)] = &[
         "money",
         "trayful money add gate-fee 96.00 --party \"Quay brewery\"",
     ),
-    ("learn", "trayful learn"),
-    ("mixes", "trayful mixes"),
+    ("learn", "trayful learn\n  trayful learn --mixes"),
     ("ahead", "trayful ahead --nights 3"),
     ("month", "trayful month"),
     (
@@ -86,7 +84,7 @@ pub(super) const EXAMPLES: &[(&str, &str)] = &[
     ("recall", "trayful recall 1"),
     (
         "strike",
-        "trayful strike r9 --why \"looked at the wrong lot\"",
+        "trayful strike r10 --why \"looked at the wrong lot\"",
     ),
     ("check", "trayful check"),
     ("keep", "trayful keep copy.daybook"),
@@ -133,7 +131,9 @@ mod tests {
     #[test]
     fn every_command_has_its_place_and_its_example() {
         let command = command();
-        let all: BTreeSet<&str> = command.get_subcommands().map(Command::get_name).collect();
+        let shown = |one: &&Command| !one.is_hide_set();
+        let all = command.get_subcommands().filter(shown);
+        let all: BTreeSet<&str> = all.map(Command::get_name).collect();
         let grouped = || GROUPS.iter().flat_map(|(_, names)| names.iter().copied());
         assert_eq!(grouped().collect::<BTreeSet<_>>(), all);
         assert_eq!(grouped().count(), all.len(), "one is in two groups");

@@ -108,12 +108,16 @@ commands! {
     Correct(intake::correct::Args) = intake::correct::run;
     /// Void a record, with a reason; it stays in the book
     Strike(intake::strike::Args) = intake::strike::run;
-    /// Record a moisture test of a lot
-    Assay(stock::lot_acts::AssayArgs) = stock::lot_acts::assay;
-    /// Record that a lot past its time was looked at: fit or not, for one night
-    Look(stock::lot_acts::LookArgs) = stock::lot_acts::look;
-    /// Record what the scale says of a lot now
-    Reweigh(stock::lot_acts::ReweighArgs) = stock::lot_acts::reweigh;
+    /// Show a lot, or record what was done with it: test, look, weigh, discard
+    Lot(stock::lot::Args) = stock::lot::run;
+    #[command(hide = true)]
+    Assay(stock::lot::Former<stock::lot::TestArgs>) = stock::lot::assay;
+    #[command(hide = true)]
+    Look(stock::lot::Former<stock::lot::LookArgs>) = stock::lot::look_once;
+    #[command(hide = true)]
+    Reweigh(stock::lot::Former<stock::lot::WeighArgs>) = stock::lot::reweigh;
+    #[command(hide = true)]
+    Discard(stock::lot::Former<stock::lot::DiscardArgs>) = stock::lot::discard_once;
     /// Show lots on hand, their age, keeping time and flags
     Stock(stock::Args) = stock::run;
     /// Show the stream table with the verdict for this farm
@@ -126,16 +130,14 @@ commands! {
     Mix(night::mix::Args) = night::mix::run;
     /// Record what was fed: the sheet as printed, or with changes
     Fed(night::fed::Args) = night::fed::run;
-    /// Record weight that leaves the stock another way
-    Discard(stock::lot_acts::DiscardArgs) = stock::lot_acts::discard;
     /// Record a harvest, or show what cohorts made of their feed
     Harvest(harvest::Args) = harvest::run;
     /// Write down money, or show what larvae cost and where profit is nil
     Money(money::Args) = money::run;
-    /// Show what the farm's own records say against the tables; take a proposal over
+    /// Show what the farm's own records say against the tables, or which mixes worked; take a proposal over
     Learn(harvest::learn::Args) = harvest::learn::run;
-    /// Show which mixes went with the best and worst harvests
-    Mixes(harvest::mixes::Args) = harvest::mixes::run;
+    #[command(hide = true)]
+    Mixes(harvest::learn::FormerMixes) = harvest::learn::former_mixes;
     /// Show a month: received, diverted, destinations, balance
     Month(month::Args) = month::run;
     /// Plan the nights ahead: what to accept, buy, hold or turn away

@@ -87,6 +87,11 @@ pub(super) fn written<E: Into<io::Error>>(write: impl FnOnce(&mut Buffered) -> R
     printed(written.and_then(|()| stdout.flush()));
 }
 
+/// Says that a command has a new name; the old one is kept for one version.
+pub(super) fn renamed(old: &str, new: &str) {
+    note(say!("renamed", old, new));
+}
+
 /// Prints a message to standard error.
 pub(super) fn note(text: impl Into<Said>) {
     let mut stderr = anstream::stderr().lock();

@@ -16,6 +16,7 @@ use crate::daybook::Daybook;
 use crate::quantity::wire::Versioned;
 use crate::quantity::{Decimal, NumberForm, QuantityError, Reader};
 use crate::sheet::Document;
+use crate::table::read_day;
 
 use crate::words::{Language, is_unseen, say};
 
@@ -312,56 +313,10 @@ where
 
 /// A day given as an argument.
 pub(super) fn day(text: &str) -> Result<Date, String> {
-    let read = text.trim().parse();
-    read.map_err(|_| format!("accepted: {}", day_meant(text)))
+    read_day(text).map_err(|accepted| format!("accepted: {}", accepted.in_english()))
 }
 
 /// As [`day`], where the flag is not known to the parser.
 pub(super) fn day_of(flag: &'static str, text: &str) -> Result<Date, CliError> {
-    let read = text.trim().parse();
-    read.map_err(|_| Rejection::new(flag, text, day_meant(text)).into())
-}
-
-/// How a day is written; one written another way, as it was meant.
-fn day_meant(text: &str) -> String {
-    let parts: Vec<i16> = text
-        .split(['/', '.', '-'])
-        .filter_map(|part| part.trim().parse().ok())
-        .collect();
-    let read = |month: i16, day: i16, year: i16| {
-        let (month, day) = (i8::try_from(month).ok()?, i8::try_from(day).ok()?);
-        Date::new(year, month, day).ok()
-    };
-    let mut meant: Vec<Date> = match parts[..] {
-        [one, other, year] if year >= 1000 => [(one, other), (other, one)]
-            .into_iter()
-            .filter_map(|(month, day)| read(month, day, year))
-            .collect(),
-        _ => Vec::new(),
-    };
-    meant.dedup();
-    match meant[..] {
-        [day] => format!("year, month, day: {day}"),
-        [one, other] => format!("year, month, day: {one} or {other}"),
-        _ => "year, month, day, such as 2026-11-20".to_owned(),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_day_written_another_way_is_told_as_meant() {
-        for (text, meant) in [
-            ("11/20/2026", "year, month, day: 2026-11-20"),
-            ("20.11.2026", "year, month, day: 2026-11-20"),
-            ("3/4/2026", "year, month, day: 2026-03-04 or 2026-04-03"),
-            ("5/5/2026", "year, month, day: 2026-05-05"),
-            ("tomorrow", "year, month, day, such as 2026-11-20"),
-            ("99/99/2026", "year, month, day, such as 2026-11-20"),
-        ] {
-            assert_eq!(day_meant(text), meant, "{text}");
-        }
-    }
+    read_day(text).map_err(|accepted| Rejection::new(flag, text, accepted).into())
 }

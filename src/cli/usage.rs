@@ -57,6 +57,14 @@ fn meant(error: &clap::Error, args: &[OsString]) -> Option<CliError> {
                 None => say!("usage-command", unknown),
             })
         }
+        ErrorKind::ArgumentConflict => {
+            let one = seen(ContextKind::InvalidArg)?;
+            let other = seen(ContextKind::PriorArg)?;
+            english(match one == other {
+                true => say!("usage-twice", option = one),
+                false => say!("usage-together", one, other),
+            })
+        }
         ErrorKind::MissingRequiredArgument => {
             let missing = context(ContextKind::InvalidArg)?;
             english(say!("usage-missing", missing))
@@ -89,14 +97,16 @@ fn first_word(text: &str) -> &str {
 
 /// The command that was called, as far as its name was read.
 fn command(error: &clap::Error, args: &[OsString]) -> String {
-    let known = super::help::command();
-    let named = args.iter().skip(1).filter_map(|arg| arg.to_str());
-    let mut named = named.filter(|arg| known.find_subcommand(arg).is_some());
-    match named
-        .next()
-        .filter(|_| error.kind() != ErrorKind::InvalidSubcommand)
-    {
-        Some(name) => format!("trayful {name}"),
-        None => "trayful".to_owned(),
+    let whole = super::help::command();
+    let (mut known, mut named) = (&whole, "trayful".to_owned());
+    if error.kind() == ErrorKind::InvalidSubcommand {
+        return named;
     }
+    for arg in args.iter().skip(1).filter_map(|arg| arg.to_str()) {
+        if let Some(below) = known.find_subcommand(arg) {
+            known = below;
+            named = format!("{named} {arg}");
+        }
+    }
+    named
 }

@@ -6,7 +6,7 @@ use toml::Spanned;
 
 use crate::quantity::Grams;
 use crate::stream::{StreamId, StreamTable};
-use crate::table::{Findings, TomlFile};
+use crate::table::{Findings, TomlFile, read_day};
 use crate::words::say;
 
 use super::plan::ColdStore;
@@ -153,12 +153,9 @@ impl Reader<'_> {
     }
 
     fn day(&mut self, field: &str, day: &Spanned<String>) -> Option<Date> {
-        let read = day.get_ref().parse().ok();
-        if read.is_none() {
-            self.toml
-                .reject(day, field, say!("accepted-day", day = "\"2026-12-24\""));
-        }
-        read
+        let read = read_day(day.get_ref());
+        read.map_err(|accepted| self.toml.reject(day, field, accepted))
+            .ok()
     }
 
     fn plan(&mut self, file: &File) -> PlanFile {

@@ -11,10 +11,12 @@ use std::collections::BTreeMap;
 use crate::quantity::Decimal;
 use crate::words::{Said, is_unseen, say};
 
+mod day;
 mod nearest;
 mod toml_file;
 mod workbook;
 
+pub use day::{month_meant, read_day, time_meant};
 pub use nearest::{folded, may_be_a_slip, nearest_names, nearest_told, same_name};
 pub(crate) use toml_file::TomlFile;
 pub use workbook::{SheetOfBook, cell_name, read_workbook};

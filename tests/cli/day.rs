@@ -301,12 +301,12 @@ fn stock_shows_age_and_flags() {
 #[test]
 fn a_moisture_test_changes_what_the_mix_reckons_with() {
     let farm = Farm::stocked();
-    insta::assert_snapshot!(
-        farm.run(&["assay", "A2", "--wet", "100", "--dry", "21.5", "--id", "T1"])
-    );
-    insta::assert_snapshot!(farm.run(&["assay", "A4", "--squeeze", "runs", "--id", "T2"]));
-    insta::assert_snapshot!(farm.run(&["assay", "A4", "--wet", "100", "--dry", "121"]));
-    insta::assert_snapshot!(farm.run(&["assay", "A44", "--squeeze", "runs"]));
+    insta::assert_snapshot!(farm.run(&[
+        "lot", "A2", "test", "--wet", "100", "--dry", "21.5", "--id", "T1"
+    ]));
+    insta::assert_snapshot!(farm.run(&["lot", "A4", "test", "--squeeze", "runs", "--id", "T2"]));
+    insta::assert_snapshot!(farm.run(&["lot", "A4", "test", "--wet", "100", "--dry", "121"]));
+    insta::assert_snapshot!(farm.run(&["lot", "A44", "test", "--squeeze", "runs"]));
     let stock = farm.json(&["stock"]);
     let of = |lot: &str| {
         stock

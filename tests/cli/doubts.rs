@@ -142,7 +142,7 @@ fn of_a_test_a_harvest_a_sale_and_a_meal() {
     let farm = Farm::stocked();
     asked(
         &farm,
-        &["assay", "A3", "--squeeze", "just"],
+        &["lot", "A3", "test", "--squeeze", "just"],
         &["`moisture`: 77.5 %", "table has"],
     );
     farm.json(&["mix"]);

@@ -3,26 +3,22 @@
 use crate::farm::Farm;
 
 /// A farm's first days, in an order in which the examples can be run.
-const ORDER: [&str; 29] = [
+const ORDER: [&str; 25] = [
     "begin",
     "farm",
     "streams",
     "stages",
     "weigh",
     "correct",
-    "assay",
-    "look",
     "allow",
     "cohort",
     "stock",
     "mix",
     "fed",
-    "reweigh",
-    "discard",
+    "lot",
     "harvest",
     "money",
     "learn",
-    "mixes",
     "ahead",
     "month",
     "statement",
@@ -35,13 +31,16 @@ const ORDER: [&str; 29] = [
     "demo",
 ];
 
-/// The example a command's help ends with.
-fn example(farm: &Farm, command: &str) -> String {
+/// The examples a command's help ends with, without the program's name.
+fn examples(farm: &Farm, command: &str) -> Vec<String> {
     let help = farm.run(&[command, "--help"]);
-    let example = help.split("Example:\n  trayful ").nth(1);
-    let example = example.unwrap_or_else(|| panic!("no example: {help}"));
-    let example = example.split("\nexit ").next().expect("its end");
-    example.split_whitespace().collect::<Vec<_>>().join(" ")
+    let told = help.split("Example:").nth(1);
+    let told = told.unwrap_or_else(|| panic!("no example: {help}"));
+    let told = told.split("\nexit ").next().expect("its end");
+    let one_line = |example: &str| example.split_whitespace().collect::<Vec<_>>().join(" ");
+    let examples: Vec<String> = told.split("\n  trayful ").skip(1).map(one_line).collect();
+    assert!(!examples.is_empty(), "{help}");
+    examples
 }
 
 #[test]
@@ -49,21 +48,44 @@ fn each_command_s_example_runs() {
     let mut farm = Farm::without_book();
     farm.at("2026-11-26T01:00:00Z");
     for command in ORDER {
-        let line = example(&farm, command);
-        let words: Vec<String> = (line.split('"').enumerate())
-            .flat_map(|(nth, part)| match nth % 2 {
-                0 => part.split_whitespace().map(ToOwned::to_owned).collect(),
-                _ => vec![part.to_owned()],
-            })
-            .collect();
-        assert_eq!(words[0], command, "{line}");
-        let words: Vec<&str> = words.iter().map(String::as_str).collect();
-        let told = farm.run(&words);
-        let ended = told.ends_with("exit 0\n") || told.ends_with("exit 3\n");
-        assert!(ended, "{line}\n{told}");
+        for line in examples(&farm, command) {
+            let words: Vec<String> = (line.split('"').enumerate())
+                .flat_map(|(nth, part)| match nth % 2 {
+                    0 => part.split_whitespace().map(ToOwned::to_owned).collect(),
+                    _ => vec![part.to_owned()],
+                })
+                .collect();
+            assert_eq!(words[0], command, "{line}");
+            let words: Vec<&str> = words.iter().map(String::as_str).collect();
+            let told = farm.run(&words);
+            let ended = told.ends_with("exit 0\n") || told.ends_with("exit 3\n");
+            assert!(ended, "{line}\n{told}");
+        }
     }
     // The page is served until someone ends it; `tests/dock.rs` does.
-    assert_eq!(example(&farm, "dock"), "dock");
+    assert_eq!(examples(&farm, "dock"), ["dock"]);
+}
+
+/// Kept for one version; help no longer lists them.
+#[test]
+fn names_that_changed_say_the_new_one() {
+    let farm = Farm::stocked();
+    let help = farm.run(&["--help"]);
+    for (former, now) in [
+        (&["assay", "A2", "--squeeze", "just"][..], "lot LOT test"),
+        (&["look", "A2", "--fit"], "lot LOT look"),
+        (&["reweigh", "A2", "--weight", "20lb"], "lot LOT weigh"),
+        (
+            &["discard", "A2", "--to", "compost", "--weight", "1lb"],
+            "lot LOT discard",
+        ),
+        (&["mixes"], "learn --mixes"),
+    ] {
+        let told = farm.run(former);
+        let note = format!("`trayful {}` is now `trayful {now}`", former[0]);
+        assert!(told.contains(&note) && told.ends_with("exit 0\n"), "{told}");
+        assert!(!help.contains(&format!("\n  {} ", former[0])), "{help}");
+    }
 }
 
 #[test]
@@ -97,11 +119,11 @@ fn errors_say_what_was_meant() {
         &["ahead", "--seconds", "soon"],
         &["demo", "--days", "60,000"],
         &["month", "--version", "1.5"],
-        &["look", "A1", "--fit", "--night", "11/20/2026"],
+        &["lot", "A1", "look", "--fit", "--night", "11/20/2026"],
         &["mix", "--night", "3/4/2026"],
         &["cohort", "add", "H2", "--hatched", "11/20/2026"],
         &["weigh", "-5lb"],
-        &["discard", "A1", "--to", "compost", "-5lb"],
+        &["lot", "A1", "discard", "--to", "compost", "-5lb"],
         &["farm", "--container", "-5lb"],
         &[
             "weigh",
@@ -120,7 +142,7 @@ fn errors_say_what_was_meant() {
         &["wiegh"],
         &["mix", "--stock"],
         &["keep", "farm.daybook"],
-        &["discard", "A1", "--to", "bin"],
+        &["lot", "A1", "discard", "--to", "bin"],
     ]
     .map(|args| farm.run(args));
     insta::assert_snapshot!(told.join("\n"));

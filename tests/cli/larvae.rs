@@ -274,8 +274,9 @@ fn age_keeps_lots_out_until_someone_looks() {
     );
     assert!(plan(&farm).contains("\"G1\"") || plan(&farm).contains("spent-grain"));
     let told = farm.run(&[
-        "look",
+        "lot",
         "G1",
+        "look",
         "--not-fit",
         "--note",
         "grey fur",
@@ -289,7 +290,7 @@ fn age_keeps_lots_out_until_someone_looks() {
         sheet.contains("G1: not fit tonight, says AB: grey fur"),
         "{sheet}"
     );
-    farm.run(&["look", "G1", "--fit"]);
+    farm.run(&["lot", "G1", "look", "--fit"]);
     let sheet = farm.run(&["mix", "--look"]);
     assert!(
         drawn(&farm, "G1") && !sheet.contains("look first"),
@@ -302,18 +303,18 @@ fn age_keeps_lots_out_until_someone_looks() {
         "a look holds for its night, and 5 days are more than twice 2"
     );
     assert!(!plan(&farm).contains("spent-grain"), "{}", plan(&farm));
-    let doubted = farm.run(&["look", "G1", "--fit"]);
+    let doubted = farm.run(&["lot", "G1", "look", "--fit"]);
     assert!(
         doubted.contains("--sure") && doubted.ends_with("exit 1\n"),
         "{doubted}"
     );
-    let sure = farm.run(&["look", "G1", "--fit", "--sure"]);
+    let sure = farm.run(&["lot", "G1", "look", "--fit", "--sure"]);
     assert!(sure.ends_with("exit 0\n"), "{sure}");
     assert!(drawn(&farm, "G1") && plan(&farm).contains("spent-grain"));
     for (args, word) in [
-        (&["look", "G1"][..], "--fit"),
-        (&["look", "G1", "--not-fit"], "--note"),
-        (&["look", "Z9", "--fit"], "Z9"),
+        (&["lot", "G1", "look"][..], "--fit"),
+        (&["lot", "G1", "look", "--not-fit"], "--note"),
+        (&["lot", "Z9", "look", "--fit"], "Z9"),
     ] {
         let told = farm.run(args);
         assert!(told.contains(word) && !told.ends_with("exit 0\n"), "{told}");

@@ -39,7 +39,7 @@ fn five_tests_of_a_supplier_stand_in_for_the_book() {
 #[test]
 fn few_cohorts_tell_nothing_of_mixes() {
     let farm = Farm::stocked();
-    insta::assert_snapshot!(farm.run(&["mixes"]));
+    insta::assert_snapshot!(farm.run(&["learn", "--mixes"]));
     farm.json(&["mix"]);
     farm.json(&["fed"]);
     let told = farm.run(&[
@@ -58,8 +58,8 @@ fn few_cohorts_tell_nothing_of_mixes() {
         "--last",
     ]);
     assert!(told.ends_with("exit 0\n"), "{told}");
-    insta::assert_snapshot!(farm.run(&["mixes"]));
-    let told = farm.json(&["mixes"]);
+    insta::assert_snapshot!(farm.run(&["learn", "--mixes"]));
+    let told = farm.json(&["learn", "--mixes"]);
     assert_eq!(told["cohorts"], 1);
     assert!(told["regression"].is_null());
 }

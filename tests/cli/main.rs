@@ -15,6 +15,7 @@ mod masked;
 mod mix_files;
 mod names;
 mod night;
+mod options;
 mod targets;
 #[cfg(unix)]
 mod terminal;

@@ -100,13 +100,16 @@ fn fed_as_printed_or_with_changes() {
 fn what_leaves_another_way_is_told_apart() {
     let farm = Farm::stocked();
     insta::assert_snapshot!(farm.run(&[
-        "discard", "A6", "--to", "compost", "--weight", "2lb", "--why", "slimy", "--id", "D1"
+        "lot", "A6", "discard", "--to", "compost", "--weight", "2lb", "--why", "slimy", "--id",
+        "D1"
     ]));
-    insta::assert_snapshot!(farm.run(&["discard", "A6", "--to", "landfill", "--weight", "900lb"]));
     insta::assert_snapshot!(farm.run(&[
-        "discard", "A4", "--to", "liquor", "--weight", "1lb", "--id", "D2"
+        "lot", "A6", "discard", "--to", "landfill", "--weight", "900lb"
     ]));
-    insta::assert_snapshot!(farm.run(&["reweigh", "A2", "--weight", "28.8lb", "--id", "R1"]));
+    insta::assert_snapshot!(farm.run(&[
+        "lot", "A4", "discard", "--to", "liquor", "--weight", "1lb", "--id", "D2"
+    ]));
+    insta::assert_snapshot!(farm.run(&["lot", "A2", "weigh", "--weight", "28.8lb", "--id", "R1"]));
     insta::assert_snapshot!(farm.run(&["month", "2026-03"]));
 }
 
@@ -115,7 +118,7 @@ fn a_month_sums_exactly() {
     let farm = Farm::stocked();
     farm.json(&["mix", "--plain"]);
     farm.run(&["fed", "--id", "F1"]);
-    farm.run(&["discard", "A6", "--to", "landfill", "--id", "D1"]);
+    farm.run(&["lot", "A6", "discard", "--to", "landfill", "--id", "D1"]);
     farm.weigh(
         "B1",
         "Mill lane merchants",
@@ -338,7 +341,7 @@ fn the_feeder_s_night_reads_in_spanish_for_who_asks() {
         farm.run(&["fed", "--lang", "es"]),
         farm.run(&["strike", "r10", "--why", "x", "--lang", "es"]),
         farm.run(&[
-            "discard", "A3", "--to", "liquor", "--weight", "1lb", "--lang", "es",
+            "lot", "A3", "discard", "--to", "liquor", "--weight", "1lb", "--lang", "es",
         ]),
     ];
     insta::assert_snapshot!([before.join("\n"), after.join("\n")].join("\n"));

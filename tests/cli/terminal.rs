@@ -74,8 +74,16 @@ pub(crate) fn play(farm: &Farm, args: &[&str], answers: &[(&str, &str)]) -> Play
         from = shown.len();
         writeln!(hands, "{answer}").expect("an answer");
     }
-    while let Ok(more) = sees.recv_timeout(PATIENCE) {
-        shown.extend(more);
+    loop {
+        match sees.recv_timeout(PATIENCE) {
+            Ok(more) => shown.extend(more),
+            Err(mpsc::RecvTimeoutError::Disconnected) => break,
+            // A question nobody answers would wait for ever.
+            Err(mpsc::RecvTimeoutError::Timeout) => {
+                child.kill().expect("it ends");
+                panic!("{args:?}: asks on:\n{}", String::from_utf8_lossy(&shown));
+            }
+        }
     }
     let code = child.wait().expect("an end").code();
     let screen = String::from_utf8_lossy(&shown).replace("\r\n", "\n");
@@ -219,7 +227,7 @@ fn what_is_left_out_is_asked_for() {
     let farm = Farm::stocked();
     for (args, answers) in [
         (
-            vec!["assay"],
+            vec!["lot", "test"],
             vec![
                 ("Lot", "A1"),
                 ("How wet", "100"),
@@ -227,19 +235,29 @@ fn what_is_left_out_is_asked_for() {
             ],
         ),
         (
-            vec!["assay", "A2"],
+            vec!["lot", "A2", "test"],
             vec![("How wet", "soggy"), ("How wet", "holds")],
         ),
         (
-            vec!["discard"],
+            vec!["lot", "discard"],
             vec![
                 ("Lot", "A1"),
                 ("Where it goes", "bin"),
                 ("Where it goes", "compost"),
+                ("How much of it", "2lb"),
             ],
         ),
         (
-            vec!["reweigh"],
+            vec!["lot", "look"],
+            vec![
+                ("Lot", "A2"),
+                ("May it be fed", "perhaps"),
+                ("May it be fed", "no"),
+                ("What was seen", "grey mould"),
+            ],
+        ),
+        (
+            vec!["lot", "weigh"],
             vec![("Lot", "A2"), ("What the scale says now", "29.0lb")],
         ),
         (

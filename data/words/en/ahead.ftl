@@ -62,8 +62,8 @@ ahead-proof-amount = solved again: no night is worse than with any amount bought
 ahead-proof-without = solved again: no night is worse without it
 ahead-proof-less = solved again: it helps, but less than buying to the gram
 ahead-kept-out = { $count ->
-    [one] { $stream } in lot { $lots }: { $weight } is too old, or was found unfit. Send it to compost. If it is still good: `trayful look LOT --fit`.
-   *[other] { $stream } in lots { $lots }: { $weight } is too old, or was found unfit. Send it to compost. If one of them is still good: `trayful look LOT --fit`.
+    [one] { $stream } in lot { $lots }: { $weight } is too old, or was found unfit. Send it to compost. If it is still good: `trayful lot LOT look --fit`.
+   *[other] { $stream } in lots { $lots }: { $weight } is too old, or was found unfit. Send it to compost. If one of them is still good: `trayful lot LOT look --fit`.
 }
 ahead-intake = You can take one of these more a week, fed before it spoils and nothing else spoiling for it (solved again with it): { $all }.
 ahead-no-intake = No more of any stream could come on every day without something else spoiling for it or leaving a window.

@@ -118,5 +118,5 @@ correct-word = { $field ->
 correct-first = first written
 correct-verdict = The verdict is now { $now }, no longer { $before }: { $reason }.
 correct-kept = Its weights stay. Stock, months, statements, traces and money go by this from now on; a closed month shows it as changed.
-correct-estimated = its weight is a guess by the volume of what it was taken for, and stays: `trayful reweigh` sets the rest right.
+correct-estimated = its weight is a guess by the volume of what it was taken for, and stays: `trayful lot LOT weigh` sets the rest right.
 correct-fed-already = { $fed } of it was fed already: `trayful recall { $ticket }` names who ate of it.

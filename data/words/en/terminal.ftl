@@ -17,7 +17,8 @@ hint-to-find = { $what ->
     [harvest] a harvest goes by its record, such as `r57`
    *[other] name a ticket (`12`), an id, or a record (`r57`)
 }
-hint-reweigh = weigh what is there and record it: trayful reweigh { $lot } --weight WEIGHT
+hint-reweigh = weigh what is there and record it: trayful lot { $lot } weigh --weight WEIGHT
+renamed = `trayful { $old }` is now `trayful { $new }`. The old name works in this version, no longer in the next.
 hint-void-those = void those first, such as: trayful strike r{ $record } --why REASON
 hint-void-with-reason = void it with a reason: trayful strike r{ $record } --why REASON
 hint-void-first = to feed it anew, void the first: trayful strike r{ $record } --why REASON

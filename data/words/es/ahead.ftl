@@ -62,8 +62,8 @@ ahead-proof-amount = calculado otra vez: ninguna noche es peor que comprando cua
 ahead-proof-without = calculado otra vez: ninguna noche es peor sin ello
 ahead-proof-less = calculado otra vez: ayuda, pero menos que comprando al gramo
 ahead-kept-out = { $count ->
-    [one] { $stream } en el lote { $lots }: { $weight } es demasiado viejo o se halló no apto. Mándelo a compost. Si sigue bueno: `trayful look LOTE --fit`.
-   *[other] { $stream } en los lotes { $lots }: { $weight } es demasiado viejo o se halló no apto. Mándelo a compost. Si alguno sigue bueno: `trayful look LOTE --fit`.
+    [one] { $stream } en el lote { $lots }: { $weight } es demasiado viejo o se halló no apto. Mándelo a compost. Si sigue bueno: `trayful lot LOTE look --fit`.
+   *[other] { $stream } en los lotes { $lots }: { $weight } es demasiado viejo o se halló no apto. Mándelo a compost. Si alguno sigue bueno: `trayful lot LOTE look --fit`.
 }
 ahead-intake = Puede recibir uno de estos más por semana, dado antes de que se eche a perder y sin que otra cosa se pierda por ello (calculado otra vez con ello): { $all }.
 ahead-no-intake = De ningún material podría venir más cada día sin que otra cosa se pierda por ello o quede fuera de una ventana.

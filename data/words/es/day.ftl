@@ -121,5 +121,5 @@ correct-word = { $field ->
 correct-first = lo primero escrito
 correct-verdict = El veredicto es ahora { $now }, ya no { $before }: { $reason }.
 correct-kept = Sus pesos quedan. Existencias, meses, extractos, rastreos y dinero van con esto desde ahora; un mes cerrado lo muestra como cambio.
-correct-estimated = su peso se estimó por el volumen de lo que se creyó, y queda así: `trayful reweigh` corrige lo que queda.
+correct-estimated = su peso se estimó por el volumen de lo que se creyó, y queda así: `trayful lot LOT weigh` corrige lo que queda.
 correct-fed-already = { $fed } ya se dio: `trayful recall { $ticket }` dice quién comió de ello.

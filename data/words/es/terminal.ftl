@@ -17,7 +17,8 @@ hint-to-find = { $what ->
     [harvest] una cosecha se nombra por su registro, como `r57`
    *[other] nombre un tique (`12`), un id o un registro (`r57`)
 }
-hint-reweigh = pese lo que hay y anótelo: trayful reweigh { $lot } --weight WEIGHT
+hint-reweigh = pese lo que hay y anótelo: trayful lot { $lot } weigh --weight WEIGHT
+renamed = `trayful { $old }` es ahora `trayful { $new }`. El nombre viejo vale en esta versión, no en la próxima.
 hint-void-those = anule antes esos, por ejemplo: trayful strike r{ $record } --why REASON
 hint-void-with-reason = anúlelo con un motivo: trayful strike r{ $record } --why REASON
 hint-void-first = para darla de nuevo, anule la primera: trayful strike r{ $record } --why REASON

@@ -1,7 +1,7 @@
 # En qué fijarse al mezclar.
 mix-tip-whole = Vacíe entero, sin pesar: { $lots }.
-mix-look-first = mire primero, pasados de tiempo: { $lots }. Al aire libre, no meta la nariz en el cubo. Bueno: `trayful look { $one } --fit`. Podrido o con moho: `trayful look { $one } --not-fit --note QUÉ`, y mezcle de nuevo.
-mix-too-old = lo demasiado viejo se retiene. Si alguno sigue bueno: `trayful look { $one } --fit`; si no, `trayful discard { $one } --spoiled`.
+mix-look-first = mire primero, pasados de tiempo: { $lots }. Al aire libre, no meta la nariz en el cubo. Bueno: `trayful lot { $one } look --fit`. Podrido o con moho: `trayful lot { $one } look --not-fit --note QUÉ`, y mezcle de nuevo.
+mix-too-old = lo demasiado viejo se retiene. Si alguno sigue bueno: `trayful lot { $one } look --fit`; si no, `trayful lot { $one } discard --spoiled`.
 mix-pick-out = aparte las partes antes de mezclar (los pesos van sin ellas): { $lots }. Use herramienta y guantes anticorte con hueso y concha.
 mix-lift = una tanda entera pasa de 23 kg (51 lb), lo máximo para levantar de una vez en condiciones ideales (constante de carga de NIOSH): mezcle y lleve por partes.
 mix-fed-already = ya comieron esta noche, por eso no están en esta hoja: { $groups }

@@ -13,7 +13,7 @@ use crate::acts::{ActError, MADE_HERE, Result, TableFile};
 use crate::daybook::{Book, Daybook, DaybookError, Entry, NewRecord};
 use crate::quantity::{Grams, NumberForm};
 use crate::stream::{Class, StreamId, Verdict};
-use crate::table::{Finding, Findings, Row, Table, folded};
+use crate::table::{Finding, Findings, Row, Table, folded, time_meant};
 use crate::words::{Said, say};
 
 /// Columns a file must have; a row without a tare names its container.
@@ -340,7 +340,9 @@ pub(crate) fn read_instant(text: &str, zone: &TimeZone) -> Result<Timestamp, Sai
     if let Ok(instant) = text.parse::<Timestamp>() {
         return Ok(instant);
     }
-    let local: DateTime = text.parse().map_err(|_| say!("accepted-time"))?;
+    let local: DateTime = text
+        .parse()
+        .map_err(|_| time_meant(text).unwrap_or_else(|| say!("accepted-time")))?;
     let zoned = zone.to_ambiguous_zoned_datetime(local).unambiguous();
     let instant = zoned.map(|zoned| zoned.timestamp());
     instant.map_err(|_| say!("accepted-time-with-offset"))

@@ -1,3 +1,4 @@
+use crate::table::month_meant;
 use jiff::Timestamp;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
@@ -25,7 +26,8 @@ impl Month {
             let has_digits = year.len() == 4 && month.len() == 2;
             (has_digits && (1970..=9000).contains(&first.year())).then_some(Self { first })
         };
-        read().ok_or_else(|| Rejection::new("month", text, say!("accepted-month")))
+        let accepted = || month_meant(text).unwrap_or_else(|| say!("accepted-month"));
+        read().ok_or_else(|| Rejection::new("month", text, accepted()))
     }
 
     #[must_use]

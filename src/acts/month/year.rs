@@ -1,3 +1,4 @@
+use crate::table::month_meant;
 use jiff::civil::Date;
 
 use super::basis::{Basis, Month, figures_of, flow_rows, nights};
@@ -26,9 +27,10 @@ impl Period {
         if let Ok(january) = Month::parse(&format!("{}-01", text.trim())) {
             return Ok(Self::Year(Year { january }));
         }
-        Month::parse(text)
-            .map(Self::Month)
-            .map_err(|_| Rejection::new("month", text, say!("accepted-month-or-year")))
+        Month::parse(text).map(Self::Month).map_err(|_| {
+            let accepted = month_meant(text).unwrap_or_else(|| say!("accepted-month-or-year"));
+            Rejection::new("month", text, accepted)
+        })
     }
 }
 

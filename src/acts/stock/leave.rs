@@ -1,3 +1,4 @@
+use crate::table::read_day;
 use jiff::civil::Date;
 
 use crate::acts::error::{is_text, is_text_if_any, must, shown};
@@ -68,8 +69,11 @@ fn read(farm: &FarmSettings, tables: &Tables, text: &LeaveText, today: Date) -> 
     let [given_by, what_for] = words;
     let supplier = text.supplier.as_deref().map(|name| name.trim().to_owned());
     let given_on = match text.on.as_deref().map(str::trim) {
-        None => Some(today),
-        Some(seen) => seen.parse::<Date>().ok().filter(|day| *day <= today),
+        None => Ok(today),
+        Some(seen) => match read_day(seen) {
+            Ok(day) if day > today => Err(say!("accepted-day-past", today)),
+            read => read,
+        },
     };
     let seen = text.stream.trim();
     let stream = tables.streams.called(seen).ok();
@@ -81,8 +85,8 @@ fn read(farm: &FarmSettings, tables: &Tables, text: &LeaveText, today: Date) -> 
         is_text(&what_for, 200) => "--for", what_for, say!("accepted-text", most = 200);
         is_text_if_any(&supplier, 200) =>
             "--supplier", shown(&supplier), say!("accepted-text", most = 200);
-        given_on.is_some() => "--on", shown(&text.on),
-            say!("accepted-day-past", today);
+        given_on.is_ok() => "--on", shown(&text.on),
+            given_on.clone().err().unwrap_or_default();
         stream.is_some() => "stream", seen, tables.streams.accepted(seen);
         barred.is_none() => "stream", seen, say!(
             "accepted-ask-first",
@@ -90,7 +94,7 @@ fn read(farm: &FarmSettings, tables: &Tables, text: &LeaveText, today: Date) -> 
         );
     };
     match (stream, given_on) {
-        (Some(stream), Some(given_on)) if rejections.is_empty() => Ok(Leave {
+        (Some(stream), Ok(given_on)) if rejections.is_empty() => Ok(Leave {
             stream: stream.id.clone(),
             supplier,
             given_by,

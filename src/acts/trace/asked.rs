@@ -1,3 +1,4 @@
+use crate::table::read_day;
 use jiff::civil::Date;
 
 use crate::acts::error::Rejection;
@@ -85,9 +86,7 @@ impl TraceFrom {
 
 fn day(field: &'static str, text: Option<String>) -> Result<Option<Date>> {
     let read = |text: String| {
-        let accepted = say!("accepted-day", day = "2026-10-03");
-        text.parse()
-            .map_err(|_| ActError::from(Rejection::new(field, text, accepted)))
+        read_day(&text).map_err(|accepted| ActError::from(Rejection::new(field, text, accepted)))
     };
     text.map(read).transpose()
 }

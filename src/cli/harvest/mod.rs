@@ -1,5 +1,4 @@
 pub(super) mod learn;
-pub(super) mod mixes;
 
 use crate::acts::{HarvestAsked, Harvested, YieldAsked, record_harvest, yields};
 use crate::cli::*;

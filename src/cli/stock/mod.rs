@@ -1,4 +1,4 @@
-pub(super) mod lot_acts;
+pub(super) mod lot;
 
 use crate::acts::stock_now;
 use crate::cli::*;

@@ -1,18 +1,84 @@
-//! Commands about one lot: a moisture test, a look, a new weighing, a way out.
+//! What is done with one lot: a moisture test, a look, a new weighing, a way out.
 
 use crate::acts::{
-    AssayReading, LookAsked, SQUEEZE_GRADES, assay as assay_act, discard as discard_act,
-    look as look_act, reweigh as reweigh_act,
+    AssayReading, LookAsked, SQUEEZE_GRADES, assay as assay_act, discard as discard_act, find_lot,
+    look as look_act, reweigh as reweigh_act, stock_now,
 };
-use crate::cli::ask::{needed_read, needed_text};
+use crate::cli::ask::{needed_read, needed_text, read_if_any, yes_or_no};
 use crate::cli::*;
 use crate::daybook::{OutflowKind, Outlet, SPOILED};
-use crate::sheet::one_decimal;
+use crate::sheet::{one_decimal, stock_document};
 
 #[derive(clap::Args)]
-pub(crate) struct AssayArgs {
+pub(crate) struct Args {
     /// The lot: its ticket
     lot: Option<String>,
+    #[command(subcommand)]
+    act: Option<Act>,
+}
+
+#[derive(clap::Subcommand)]
+enum Act {
+    /// Record a moisture test of it
+    Test(TestArgs),
+    /// Record that it was looked at, past its time: fit or not, for one night
+    Look(LookArgs),
+    /// Record what the scale says of it now
+    Weigh(WeighArgs),
+    /// Record weight of it that leaves the stock another way than fed
+    Discard(DiscardArgs),
+}
+
+pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
+    match &args.act {
+        None => show(setting, &args.lot),
+        Some(Act::Test(act)) => test(setting, &args.lot, act),
+        Some(Act::Look(act)) => look(setting, &args.lot, act),
+        Some(Act::Weigh(act)) => weigh(setting, &args.lot, act),
+        Some(Act::Discard(act)) => discard(setting, &args.lot, act),
+    }
+}
+
+/// An act under the name it once had.
+#[derive(clap::Args)]
+pub(crate) struct Former<A: clap::Args> {
+    lot: Option<String>,
+    #[command(flatten)]
+    act: A,
+}
+
+macro_rules! former {
+    ($($name:ident($args:ty) = $old:literal, $act:ident;)+) => {$(
+        pub(crate) fn $name(setting: &Setting, args: &Former<$args>) -> Done {
+            output::renamed($old, concat!("lot LOT ", stringify!($act)));
+            $act(setting, &args.lot, &args.act)
+        }
+    )+};
+}
+
+former! {
+    assay(TestArgs) = "assay", test;
+    look_once(LookArgs) = "look", look;
+    reweigh(WeighArgs) = "reweigh", weigh;
+    discard_once(DiscardArgs) = "discard", discard;
+}
+
+fn show(setting: &Setting, lot: &Option<String>) -> Done {
+    let (book, farm, tables) = setting.open_all()?;
+    let (_, lot) = find_lot(&book, &lot_asked(setting, lot)?)?;
+    let at = setting.asked(&farm.zone)?.at;
+    let mut view = stock_now((&book, &farm, &tables), at)?;
+    view.lots.retain(|one| one.book.name == lot);
+    let mut document = match view.lots.is_empty() {
+        true => Document::titled(say!("lot-used-up", lot)),
+        false => stock_document(&view, 1),
+    };
+    document.next(say!("lot-next", lot));
+    setting.list(to_json::each::<_, to_json::LotLine>(&view.lots), &document)
+}
+
+#[derive(clap::Args)]
+pub(crate) struct TestArgs {
     /// Sample before drying, grams
     #[arg(
         long,
@@ -40,10 +106,10 @@ pub(crate) struct AssayArgs {
     sure: bool,
 }
 
-pub(crate) fn assay(setting: &Setting, args: &AssayArgs) -> Done {
+fn test(setting: &Setting, lot: &Option<String>, args: &TestArgs) -> Done {
     let (mut book, farm) = setting.open()?;
     let reader = farm.units.reader();
-    let lot = lot_asked(setting, &args.lot)?;
+    let lot = lot_asked(setting, lot)?;
     let reading = match (&args.wet, &args.dry, &args.squeeze) {
         (_, _, Some(grade)) => AssayReading::Squeezed {
             grade: grade.clone(),
@@ -80,7 +146,7 @@ pub(crate) fn assay(setting: &Setting, args: &AssayArgs) -> Done {
 /// The test as a person tells it: a squeeze, or grams before and after drying.
 fn asked_reading(
     setting: &Setting,
-    args: &AssayArgs,
+    args: &TestArgs,
     reader: Reader,
 ) -> Result<AssayReading, CliError> {
     let grades = SQUEEZE_GRADES.map(|grade| say!("squeeze-grade", grade.word));
@@ -122,13 +188,11 @@ fn lot_asked(setting: &Setting, given: &Option<String>) -> Result<String, CliErr
 
 #[derive(clap::Args)]
 pub(crate) struct LookArgs {
-    /// The lot: its ticket
-    lot: Option<String>,
     /// It may be fed this night
-    #[arg(long, conflicts_with = "not_fit", required_unless_present = "not_fit")]
+    #[arg(long, conflicts_with = "not_fit")]
     fit: bool,
     /// It may not be fed this night; say why with --note
-    #[arg(long, requires = "note")]
+    #[arg(long)]
     not_fit: bool,
     /// What was seen
     #[arg(long)]
@@ -141,42 +205,52 @@ pub(crate) struct LookArgs {
     sure: bool,
 }
 
-pub(crate) fn look(setting: &Setting, args: &LookArgs) -> Done {
+fn look(setting: &Setting, lot: &Option<String>, args: &LookArgs) -> Done {
     let (mut book, farm, tables) = setting.open_all()?;
     let asked = setting.asked(&farm.zone)?;
     let night = night_of(asked.at, args.night, &farm);
-    let wanted = LookAsked {
-        lot: lot_asked(setting, &args.lot)?,
-        fit: args.fit,
-        note: args.note.clone(),
+    let lot = lot_asked(setting, lot)?;
+    let said = match (args.fit, args.not_fit) {
+        (false, false) => None,
+        (fit, _) => Some(if fit { "yes" } else { "no" }),
     };
+    let asks = (say!("ask-fit"), say!("ask-yes-or-no"));
+    let fit = needed_read(setting, "--fit or --not-fit", said, asks, |text| {
+        yes_or_no(text).ok_or_else(|| Rejection::new("--fit", text, say!("ask-yes-or-no")).into())
+    })?;
+    let note = match fit {
+        true => args.note.clone(),
+        false => {
+            let asks = (say!("ask-seen"), say!("ask-seen-form"));
+            Some(needed_text(setting, "--note", args.note.as_deref(), asks)?)
+        }
+    };
+    let wanted = LookAsked { lot, fit, note };
     let (record, lot) = unless_doubted(setting, asked, args.sure, |asked| {
         look_act(&mut book, &farm, &tables, &wanted, night, asked)
     })?;
     let night = night.day;
-    let mut document = Document::titled(if args.fit {
+    let mut document = Document::titled(if fit {
         say!("look-fit", lot, night)
     } else {
         say!("look-not-fit", lot, night)
     });
     let kept = output::and_to_strike(say!("look-kept"), record);
     document.next(kept);
-    let done = json!({"record": record, "lot": lot, "night": night.to_string(), "fit": args.fit});
+    let done = json!({"record": record, "lot": lot, "night": night.to_string(), "fit": fit});
     setting.answer(done, &document)
 }
 
 #[derive(clap::Args)]
-pub(crate) struct ReweighArgs {
-    /// The lot: its ticket
-    lot: Option<String>,
+pub(crate) struct WeighArgs {
     /// What the scale says now, without the container
     #[arg(long, allow_hyphen_values = true)]
     weight: Option<String>,
 }
 
-pub(crate) fn reweigh(setting: &Setting, args: &ReweighArgs) -> Done {
+fn weigh(setting: &Setting, lot: &Option<String>, args: &WeighArgs) -> Done {
     let (mut book, farm) = setting.open()?;
-    let lot = lot_asked(setting, &args.lot)?;
+    let lot = lot_asked(setting, lot)?;
     let weight = (say!("ask-weight-now"), say!("ask-weight-form"));
     let found = needed_read(
         setting,
@@ -196,8 +270,6 @@ pub(crate) fn reweigh(setting: &Setting, args: &ReweighArgs) -> Done {
 
 #[derive(clap::Args)]
 pub(crate) struct DiscardArgs {
-    /// The lot: its ticket
-    lot: Option<String>,
     /// Where it goes: compost, supplier, landfill, liquor, picked-out, animals, processing, digestion, combustion, land, discards, sewer
     #[arg(long, value_name = "WHERE")]
     to: Option<String>,
@@ -234,13 +306,21 @@ fn outlet(text: &str) -> Result<Outlet, CliError> {
     Outlet::parse(said).ok_or_else(|| Rejection::new("--to", text, OUTLETS).into())
 }
 
-pub(crate) fn discard(setting: &Setting, args: &DiscardArgs) -> Done {
+fn discard(setting: &Setting, lot: &Option<String>, args: &DiscardArgs) -> Done {
     let (mut book, farm) = setting.open()?;
     let reader = farm.units.reader();
-    let lot = lot_asked(setting, &args.lot)?;
+    let lot = lot_asked(setting, lot)?;
     let to = (say!("ask-outlet"), OUTLETS.into());
     let to = needed_read(setting, "--to", args.to.as_deref(), to, outlet)?;
-    let wanted = if_any("--weight", &args.weight, reader, Reader::weight)?;
+    let weight = |text: &str| typed("--weight", text, reader, Reader::weight);
+    let wanted = match &args.weight {
+        Some(text) => Some(weight(text)?),
+        // Who was asked where it goes is asked how much of it, too.
+        None if args.to.is_none() => {
+            read_if_any(&say!("ask-how-much"), &say!("ask-how-much-form"), weight)?
+        }
+        None => None,
+    };
     let done = discard_act(
         &mut book,
         &lot,
