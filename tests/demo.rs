@@ -29,7 +29,8 @@ fn the_demo_tells_a_day_in_one_screen_and_what_to_try_next() {
     let parts = [
         "Buckets came in",
         "REFUSE",
-        "stopped at the dock",
+        "meat-fish",
+        "stopped at the dock: there was bone in it",
         "Tonight's mix, night of 2026-11-25",
         "INSIDE",
         "Month 2026-10",

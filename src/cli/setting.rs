@@ -57,6 +57,9 @@ pub(super) struct Setting {
     /// The farm's own streams, put over the shipped table
     #[arg(long, global = true, env = "TRAYFUL_STREAMS", value_name = "FILE")]
     streams: Option<PathBuf>,
+    /// What the farm calls streams, put over the shipped names
+    #[arg(long, global = true, env = "TRAYFUL_NAMES", value_name = "FILE")]
+    names: Option<PathBuf>,
     /// The farm's own stages, instead of the shipped table
     #[arg(long, global = true, env = "TRAYFUL_STAGES", value_name = "FILE")]
     stages: Option<PathBuf>,
@@ -159,7 +162,7 @@ impl Setting {
 
     /// Tables in use: a file named by flag or environment, else one beside the
     /// daybook with the daybook's name in front, else the shipped one.
-    pub(super) fn table_paths(&self) -> [(&'static str, Option<PathBuf>); 3] {
+    pub(super) fn table_paths(&self) -> [(&'static str, Option<PathBuf>); 4] {
         let beside = |name| self.beside(name).filter(|path| path.is_file());
         (self.own_tables()).map(|(name, given)| (name, given.clone().or_else(|| beside(name))))
     }
@@ -173,9 +176,10 @@ impl Setting {
             .collect()
     }
 
-    fn own_tables(&self) -> [(&'static str, &Option<PathBuf>); 3] {
+    fn own_tables(&self) -> [(&'static str, &Option<PathBuf>); 4] {
         [
             ("streams.csv", &self.streams),
+            ("stream-names.csv", &self.names),
             ("stages.toml", &self.stages),
             ("use-rules.csv", &self.use_rules),
         ]
@@ -192,11 +196,12 @@ impl Setting {
     }
 
     pub(super) fn load_tables(&self) -> Result<Tables, CliError> {
-        let [streams, stages, use_rules] = self
+        let [streams, names, stages, use_rules] = self
             .table_paths()
             .map(|(_, path)| path.as_deref().map(read_file).transpose());
         let files = TableFiles {
             streams: streams?,
+            names: names?,
             stages: stages?,
             use_rules: use_rules?,
         };

@@ -27,6 +27,23 @@ pub struct OtherName {
     words: Vec<String>,
     language: Language,
     stands: Stands,
+    /// Where it stands in its file.
+    row: u64,
+}
+
+impl OtherName {
+    /// Whether it is the same word, whatever it means.
+    pub(super) fn is_said_as(&self, other: &Self) -> bool {
+        self.words == other.words
+    }
+
+    /// The stream it means, and its row; nothing where it is a family's name.
+    pub(super) fn of_stream(&self) -> Option<(u64, &StreamId)> {
+        match &self.stands {
+            Stands::For(id) => Some((self.row, id)),
+            Stands::Family(_) => None,
+        }
+    }
 }
 
 /// What a word may mean.
@@ -59,6 +76,7 @@ pub fn read_names(file: &str, bytes: &[u8]) -> Result<Vec<OtherName>, Findings> 
             words: words?,
             language: language?,
             stands: stands?,
+            row: row.line(),
         })
     })
 }

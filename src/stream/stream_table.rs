@@ -3,7 +3,7 @@ use std::collections::BTreeMap;
 use toml::Spanned;
 
 use crate::quantity::{Density, ShareAsFed, ShareOfDry};
-use crate::table::{Findings, Row, Table, TomlFile, nearest_told};
+use crate::table::{Finding, Findings, Row, Table, TomlFile, nearest_told};
 use crate::words::{Said, say};
 
 use super::names::{self, Meant, OtherName};
@@ -115,10 +115,26 @@ impl StreamTable {
         self
     }
 
+    /// Puts names over those there are: of one name, the later meaning holds.
     #[must_use]
-    pub fn with_names(mut self, other_names: Vec<OtherName>) -> Self {
-        self.other_names = other_names;
+    pub fn with_names(mut self, names: Vec<OtherName>) -> Self {
+        self.other_names
+            .retain(|known| !names.iter().any(|name| name.is_said_as(known)));
+        self.other_names.extend(names);
         self
+    }
+
+    /// Names that mean a stream which is not in the table.
+    pub fn unknown_names(&self, file: &str, names: &[OtherName]) -> Result<(), Findings> {
+        let unknown = names.iter().filter_map(|name| {
+            let (row, id) = name.of_stream()?;
+            let accepted = self.named(id.as_str()).err()?;
+            Some(Finding::at(file, Some(row), "means", id, accepted))
+        });
+        match unknown.collect::<Vec<_>>() {
+            none if none.is_empty() => Ok(()),
+            found => Err(Findings(found)),
+        }
     }
 
     /// What people may mean by a word.

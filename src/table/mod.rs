@@ -26,6 +26,10 @@ pub struct Finding {
     pub file: String,
     /// Line in the file, the header being line 1; `None` for the whole file.
     pub row: Option<u64>,
+    /// Where it stands in a file without lines, such as a workbook.
+    pub place: Option<Said>,
+    /// The earlier line it does not go with, if it is that.
+    pub earlier: Option<u64>,
     pub field: String,
     pub seen: Said,
     pub accepted: Said,
@@ -43,6 +47,8 @@ impl Finding {
         Self {
             file: file.to_owned(),
             row,
+            place: None,
+            earlier: None,
             field: field.to_owned(),
             seen: seen.into(),
             accepted: accepted.into(),
@@ -78,6 +84,7 @@ impl Finding {
             Some(row) => say!("finding-row", file, row),
             None => file.into(),
         }];
+        place.extend(self.place.clone());
         if !self.field.is_empty() {
             place.push(format!("`{}`", self.field).into());
         }
@@ -337,6 +344,13 @@ impl Row<'_> {
         let row = Some(self.line());
         let finding = Finding::at(&self.table.file, row, column, seen, accepted);
         self.findings.push(finding);
+    }
+
+    /// Notes the earlier line that what was rejected last does not go with.
+    pub fn is_beside(&mut self, line: u64) {
+        if let Some(last) = self.findings.last_mut() {
+            last.earlier = Some(line);
+        }
     }
 
     /// Notes a key that an earlier row has; `seen` holds the rows by their keys.

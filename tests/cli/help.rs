@@ -1,5 +1,9 @@
 //! Help is by when a command is used, and its examples run.
 
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
+use std::process::{Command, Stdio};
+
 use crate::farm::Farm;
 
 /// A farm's first days, in an order in which the examples can be run.
@@ -62,8 +66,40 @@ fn each_command_s_example_runs() {
             assert!(ended, "{line}\n{told}");
         }
     }
-    // The page is served until someone ends it; `tests/dock.rs` does.
-    assert_eq!(examples(&farm, "dock"), ["dock"]);
+    page_answers(&farm, &examples(&farm, "dock").join(" "));
+}
+
+/// The page is served until someone ends it. A port of its own, so that any
+/// number of tests can run.
+fn page_answers(farm: &Farm, example: &str) {
+    let mut serving = Command::new(env!("CARGO_BIN_EXE_trayful"))
+        .args(example.split(' '))
+        .args(["--port", "0"])
+        .current_dir(farm.folder())
+        .env("TRAYFUL_NOW", farm.now())
+        .stdin(Stdio::null())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::null())
+        .spawn()
+        .expect("it starts");
+    let mut told = BufReader::new(serving.stdout.take().expect("its words")).lines();
+    let place = told.find_map(|line| {
+        let line = line.expect("text");
+        let (_, after) = line.split_once("http://")?;
+        Some(after.split(['/', ' ']).next()?.to_owned())
+    });
+    let answer = place.map(|place| {
+        let mut page = TcpStream::connect(&place).expect("it is reached");
+        let asks = format!("GET / HTTP/1.1\r\nHost: {place}\r\nConnection: close\r\n\r\n");
+        page.write_all(asks.as_bytes()).expect("asked");
+        let mut answer = String::new();
+        page.read_to_string(&mut answer).expect("text");
+        answer
+    });
+    serving.kill().expect("it is stopped");
+    serving.wait().expect("its end");
+    let answer = answer.expect("it says where it is");
+    assert!(answer.starts_with("HTTP/1.1 200"), "{answer}");
 }
 
 /// Kept for one version; help no longer lists them.

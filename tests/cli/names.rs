@@ -81,3 +81,31 @@ fn a_file_may_say_everyday_words_and_each_is_told() {
     let told = farm.run(&["weigh", "--file", "words.csv"]);
     assert!(told.contains("row 3, `stream`: `bakery`"), "{told}");
 }
+
+/// A farm's own word goes before a shipped one, and needs no flag beside its book.
+#[test]
+fn a_farm_s_own_names_are_put_over_the_shipped_ones() {
+    let farm = Farm::begun();
+    let own = "name,language,means\nblue bin,en,lettuce-trim\nstale bread,en,bread-wholemeal\n";
+    farm.file("farm.stream-names.csv", own);
+    for (word, stream) in [
+        ("blue bins", "lettuce-trim"),
+        ("stale bread", "bread-wholemeal"),
+        ("beer grain", "spent-grain"),
+    ] {
+        let told = farm.run(&["streams", word]);
+        let used = format!("`weigh` takes it as {stream}.");
+        assert!(told.contains(&used), "{told}");
+    }
+    farm.file(
+        "other.csv",
+        "name,language,means\nblue bin,en,letuce-trim\n",
+    );
+    let told = farm.run(&["streams", "blue bin", "--names", "other.csv"]);
+    insta::assert_snapshot!(told, @"
+    --- stderr
+    error: `other.csv` row 2, `means`: `letuce-trim` is not accepted; accepted: a stream of the stream table; nearest: lettuce-trim (produce)
+    hint: nothing was recorded; mend the file and run the same command again
+    exit 1
+    ");
+}

@@ -36,8 +36,9 @@ fn ways(farm: &Farm) -> Vec<(String, String)> {
             let flag = flag.and_then(|flag| flag.split(' ').next_back());
             // The problems' names are made of the one given: they have a test of their own.
             let flag = flag.filter(|flag| !["--daybook", "--model"].contains(flag));
-            let of_all =
-                flag.is_some_and(|flag| ["--streams", "--stages", "--use-rules"].contains(&flag));
+            let of_all = flag.is_some_and(|flag| {
+                ["--streams", "--names", "--stages", "--use-rules"].contains(&flag)
+            });
             if let Some(flag) = flag.filter(|_| !of_all || command == "stock") {
                 ways.push((command.to_owned(), flag.to_owned()));
             }

@@ -116,6 +116,51 @@ fn a_cell_that_can_t_be_read_is_named_and_nothing_comes_in() {
     );
 }
 
+/// Seen: "row 2 has it", of a line that stands in no sheet.
+#[test]
+fn a_ticket_that_comes_twice_is_named_by_its_cells_in_both_languages() {
+    let farm = Farm::begun();
+    let tickets = [
+        ("2026-03-09T08:00:00", "T1", "spent-grain", 32.2, 1.5),
+        ("2026-03-09T08:20:00", "T1", "bread", 14.0, 0.3),
+    ];
+    let heads = ["Date", "Ticket", "Stream", "Gross (lb)", "Tare"];
+    let mut book = Workbook::new();
+    sheet(&mut book, "2026", heads, &tickets);
+    let sheet = book.worksheet_from_index(0).expect("the sheet");
+    sheet.write(2, 6, "Supplier").expect("a head");
+    for row in [3, 4] {
+        sheet.write(row, 6, "Quay brewery").expect("a cell");
+    }
+    farm.file("book.xlsx", book.save_to_buffer().expect("a workbook"));
+    for (language, place, earlier) in [
+        (
+            "en",
+            "`book.xlsx`, sheet `2026`, cell C5, `ticket`: `T1`",
+            "; sheet `2026`, cell C4 has",
+        ),
+        (
+            "es",
+            "`book.xlsx`, hoja `2026`, celda C5, ",
+            "; hoja `2026`, celda C4 lo tiene",
+        ),
+    ] {
+        let columns = "weighed_at=Date,ticket=Ticket,stream=Stream,gross=Gross (lb),tare=Tare,supplier=Supplier";
+        let args = [
+            "weigh",
+            "--file",
+            "book.xlsx",
+            "--columns",
+            columns,
+            "--lang",
+            language,
+        ];
+        let told = farm.run(&args);
+        assert!(told.contains(place) && told.contains(earlier), "{told}");
+        assert_eq!(farm.json(&["stock"]), serde_json::json!([]));
+    }
+}
+
 #[cfg(unix)]
 #[test]
 fn at_a_terminal_the_columns_are_shown_corrected_and_kept() {

@@ -68,7 +68,10 @@ accepted-kind = what it is, such as bone, shell, pit or plastic
 accepted-weight-kind = WEIGHT=KIND such as 0.6kg=bone
 accepted-ticket-id = an id of 1 to 60 characters without blanks, not starting with `#`, and not `r` with digits, which names a record
 accepted-correction = a supplier, stream, note or price other than what the ticket says
-accepted-own-id = an id of its own; row { $row } has it with other content
+accepted-own-id = an id of its own; { $at } has it with other content
+place-row = row { $row }
+place-cell = sheet `{ $sheet }`, cell { $cell }
+place-sheet-row = sheet `{ $sheet }`, row { $row }
 accepted-a-ticket = at least one ticket
 accepted-likely = a likely figure, or --sure for the whole file
 accepted-verdict-cell = feed, pick out, compost, refuse, or empty

@@ -75,7 +75,7 @@ demo-next-weigh = Weigh in a bucket of your own: trayful --daybook { $file } wei
 demo-next-month = All of last month, to hand out: trayful --daybook { $file } month { $month }
 demo-came-in = Buckets came in
 demo-ticket = ticket
-demo-stopped = The last of them was stopped at the dock. No mix can use it.
+demo-stopped = The last of them was stopped at the dock: there was bone in it, and what touched meat is barred here. No mix can use it.
 dock-not-encrypted = What tablets send over this network is not encrypted: others on it could read it.
 dock-stop = Stop with Ctrl-C; what was acknowledged is in the book.
 

@@ -68,7 +68,10 @@ accepted-kind = qué es, como hueso, cáscara, carozo o plástico
 accepted-weight-kind = WEIGHT=KIND, como 0.6kg=bone
 accepted-ticket-id = un id de 1 a 60 caracteres sin espacios, que no empiece por `#` ni sea `r` con cifras, que nombra un registro
 accepted-correction = un proveedor, material, nota o precio distinto de lo que dice el tique
-accepted-own-id = un id propio; la fila { $row } lo tiene con otro contenido
+accepted-own-id = un id propio; { $at } lo tiene con otro contenido
+place-row = la fila { $row }
+place-cell = hoja `{ $sheet }`, celda { $cell }
+place-sheet-row = hoja `{ $sheet }`, fila { $row }
 accepted-a-ticket = al menos un tique
 accepted-likely = una cifra probable, o --sure para todo el archivo
 accepted-verdict-cell = feed, pick out, compost, refuse, o vacío

@@ -75,7 +75,7 @@ demo-next-weigh = Pesar un cubo propio: trayful --daybook { $file } weigh
 demo-next-month = Todo el mes pasado, para entregar: trayful --daybook { $file } month { $month }
 demo-came-in = Llegaron cubos
 demo-ticket = tique
-demo-stopped = El último se detuvo en el muelle. Ninguna mezcla puede usarlo.
+demo-stopped = El último se detuvo en el muelle: tenía hueso, y lo que tocó carne está prohibido aquí. Ninguna mezcla puede usarlo.
 dock-not-encrypted = Lo que las tabletas envían por esta red no va cifrado: otros en ella podrían leerlo.
 dock-stop = Pare con Ctrl-C; lo confirmado está en el libro.
 

@@ -18,9 +18,10 @@ use scenario::{Load, Scenario};
 
 use crate::acts::night::night_begun;
 use crate::acts::{
-    ActError, Asked, AssayReading, Dock, FarmSettings, FedAsked, ImportAsked, MADE_HERE, MixAsked,
-    Night, Result, TableFile, Tables, add_cohort, add_container, assay, begin, cohorts_on, discard,
-    import, night_of, propose_mix, record_fed, record_sheet, settings, stock_now,
+    ActError, Asked, AssayReading, Bucket, Dock, FarmSettings, FedAsked, ImportAsked, MADE_HERE,
+    MixAsked, Night, PickedText, Result, TableFile, Tables, add_cohort, add_container, assay,
+    begin, cohorts_on, discard, import, night_of, propose_mix, record_fed, record_sheet, settings,
+    stock_now, weigh_in,
 };
 
 const SCENARIO: &str = include_str!("../../../examples/demo-farm.toml");
@@ -127,7 +128,33 @@ impl Player<'_> {
             self.test_moisture(day)?;
         }
         self.bills(day)?;
-        if is_last { Ok(()) } else { self.feed(day) }
+        if is_last {
+            self.stopped(day)
+        } else {
+            self.feed(day)
+        }
+    }
+
+    /// The last bucket of all has bone in it.
+    fn stopped(&mut self, day: Date) -> Result<()> {
+        let wanted = &self.scenario.stopped;
+        let bone = PickedText {
+            weight: wanted.bone.clone(),
+            kind: "bone".to_owned(),
+        };
+        let bucket = Bucket {
+            supplier: wanted.supplier.clone(),
+            stream: wanted.stream.clone(),
+            container: Some(wanted.container.clone()),
+            gross: Some(wanted.gross.clone()),
+            picked_out: vec![bone],
+            sure: true,
+            ..Bucket::default()
+        };
+        let asked = self.clock.asked(day, 15, 50)?;
+        let dock = Dock::open(&self.book, &self.farm, self.tables)?;
+        weigh_in(&mut self.book, &dock, &bucket, &asked)?;
+        Ok(())
     }
 
     /// Every morning what is two keeping times old goes to compost, and so does woody stuff.

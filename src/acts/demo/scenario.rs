@@ -15,6 +15,18 @@ pub(super) struct Scenario {
     pub(super) harvest: Yielded,
     pub(super) money: Prices,
     pub(super) load: Vec<Load>,
+    pub(super) stopped: Stopped,
+}
+
+/// A bucket with bone in it, which no mix may use.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Stopped {
+    pub(super) supplier: String,
+    pub(super) stream: String,
+    pub(super) container: String,
+    pub(super) gross: String,
+    pub(super) bone: String,
 }
 
 #[derive(Deserialize)]

@@ -27,6 +27,7 @@ pub struct TableFile {
 pub struct TableFiles {
     /// Put over the shipped stream table, row by row.
     pub streams: Option<TableFile>,
+    pub names: Option<TableFile>,
     /// Instead of the shipped stage table.
     pub stages: Option<TableFile>,
     /// Instead of the shipped rules on use.
@@ -101,6 +102,14 @@ impl Tables {
         let (streams, cautions) = match &files.streams {
             Some(file) => shipped.overlaid(StreamTable::read(&file.name, &file.bytes)?),
             None => (shipped, Vec::new()),
+        };
+        let streams = match &files.names {
+            Some(file) => {
+                let own = read_names(&file.name, &file.bytes)?;
+                streams.unknown_names(&file.name, &own)?;
+                streams.with_names(own)
+            }
+            None => streams,
         };
         let stages = match &files.stages {
             Some(file) => StageTable::read(&file.name, utf8(file)?)?,

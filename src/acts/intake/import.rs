@@ -99,7 +99,9 @@ pub fn import(
         let (id, content) = (mark(&record.id), mark(&record));
         let (line, first) = *seen_ids.entry(id).or_insert((row.line(), content));
         if first != content {
-            row.reject("ticket", &record.id, say!("accepted-own-id", row = line));
+            let at = say!("place-row", row = line);
+            row.reject("ticket", &record.id, say!("accepted-own-id", at));
+            row.is_beside(line);
         }
         Some(())
     })?;

@@ -9,7 +9,7 @@ use crate::acts::{ActError, Result, TableFile};
 use crate::daybook::Daybook;
 use crate::quantity::MassUnit;
 use crate::table::{Finding, Findings, SheetOfBook, Table, cell_name, folded, read_workbook};
-use crate::words::say;
+use crate::words::{Said, say};
 
 const HEADINGS: &[u8] = include_bytes!("../../../data/ticket-headings.csv");
 /// Rows of a sheet in which its headings are looked for (our default).
@@ -252,14 +252,15 @@ impl SheetTaken {
     }
 
     /// Where a column of the ticket stands in the sheet.
-    fn place(&self, column: &str, row: u32) -> String {
+    fn place(&self, column: &str, row: u32) -> Said {
         let instead = match column {
             "gross" | "tare" => self.column("net"),
             _ => None,
         };
+        let sheet = &self.sheet;
         match self.column(column).or(instead) {
-            Some(taken) => format!("sheet `{}`, cell {}", self.sheet, cell_name(taken.at, row)),
-            None => format!("sheet `{}`, row {row}", self.sheet),
+            Some(taken) => say!("place-cell", sheet, cell = cell_name(taken.at, row)),
+            None => say!("place-sheet-row", sheet, row),
         }
     }
 }
@@ -397,11 +398,16 @@ pub fn import_book(
 }
 
 fn placed(mut finding: Finding, places: &[(&SheetTaken, u32)]) -> Finding {
-    let line = finding.row.and_then(|line| usize::try_from(line).ok());
-    let place = line.and_then(|line| places.get(line.checked_sub(2)?));
-    if let Some((sheet, row)) = place {
-        finding.file = format!("{}, {}", finding.file, sheet.place(&finding.field, *row));
-        finding.row = None;
+    let of = |line: Option<u64>| {
+        let (sheet, row) = places.get(usize::try_from(line?.checked_sub(2)?).ok()?)?;
+        Some(sheet.place(&finding.field, *row))
+    };
+    let (place, earlier) = (of(finding.row), of(finding.earlier));
+    if let Some(at) = earlier {
+        finding.accepted = say!("accepted-own-id", at);
+    }
+    if place.is_some() {
+        (finding.place, finding.row) = (place, None);
     }
     finding
 }

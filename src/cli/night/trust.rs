@@ -49,7 +49,7 @@ pub(crate) struct TrustArgs {
     #[arg(long, value_name = "FILE")]
     model: Option<PathBuf>,
     /// After so many seconds nothing more is begun: one mix for several groups, few lines, buckets, why
-    #[arg(long, value_name = "N", default_value_t = 20)]
+    #[arg(long, value_name = "N", default_value_t = 20, value_parser = whole(0_u16..=36_000))]
     seconds: u16,
     #[command(flatten)]
     over: Over,
