@@ -219,7 +219,14 @@ fn beside_python() {
     let folder = tempfile::tempdir().expect("a folder");
     let path = |name: &str| folder.path().join(name).display().to_string();
     let trayful = Path::new(env!("CARGO_BIN_EXE_trayful"));
-    for (lots, is_scarce) in [(60, false), (60, true), (1_000, false), (1_000, true)] {
+    let nights = [
+        (60, false),
+        (60, true),
+        (1_000, false),
+        (1_000, true),
+        (5_000, false),
+    ];
+    for (lots, is_scarce) in nights {
         let (stock, targets) = files(lots, is_scarce);
         let (stock_file, targets_file) = (path("stock.csv"), path("targets.toml"));
         std::fs::write(&stock_file, stock).expect("written");

@@ -153,7 +153,7 @@ pub struct Table {
     /// Every cell, trimmed, row by row.
     text: String,
     /// Where each cell ends in it.
-    ends: Vec<usize>,
+    ends: Vec<u32>,
 }
 
 impl Table {
@@ -198,7 +198,7 @@ impl Table {
             return Err(Findings(findings));
         }
         let mut lines = Vec::new();
-        let (mut cells, mut ends) = (String::new(), Vec::new());
+        let (mut cells, mut ends) = (String::with_capacity(text.len()), Vec::new());
         // Lines as an editor counts them: the reader's own are off after CRLF.
         let (mut line, mut counted_to) = (1, 0);
         let mut record = csv::StringRecord::new();
@@ -219,7 +219,12 @@ impl Table {
                 lines.push(line);
                 for cell in &record {
                     cells.push_str(cell.trim());
-                    ends.push(cells.len());
+                    // Far more than any reader of files lets in.
+                    let end = u32::try_from(cells.len());
+                    ends.push(end.map_err(|_| {
+                        let accepted = say!("accepted-rows-most", most = ROWS_MOST);
+                        whole(say!("seen-more-rows"), accepted)
+                    })?);
                 }
             } else {
                 let accepted = say!("accepted-cells", count = header.len());
@@ -233,6 +238,7 @@ impl Table {
             }
         }
         let file = file.to_owned();
+        ends.shrink_to_fit();
         let read = Self {
             file,
             header,
@@ -335,8 +341,9 @@ impl Row<'_> {
         let header = &self.table.header;
         let position = header.iter().position(|name| name == column)?;
         let (cell, ends) = (self.nth * header.len() + position, &self.table.ends);
-        let start = cell.checked_sub(1).map_or(0, |before| ends[before]);
-        let text = self.table.text.get(start..ends[cell])?;
+        let at = |cell: usize| usize::try_from(ends[cell]).ok();
+        let start = cell.checked_sub(1).map_or(Some(0), at)?;
+        let text = self.table.text.get(start..at(cell)?)?;
         (!text.is_empty()).then_some(text)
     }
 
