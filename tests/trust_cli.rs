@@ -321,19 +321,19 @@ fn slips_in_asking_are_named() {
             format!("{}: {}", asked.join(" "), kept.join(" | "))
         })
         .collect();
-    insta::assert_snapshot!(told.join("\n"), @r#"
+    insta::assert_snapshot!(told.join("\n"), @"
     --sure 1.2: error: `--sure`: `1.2` is not accepted; accepted: a chance from 0.5 to 0.999 | exit 2
     --sure nan: error: `--sure`: `nan` is not accepted; accepted: a chance from 0.5 to 0.999 | exit 2
     --buckets --bucket-streams 0: error: `--bucket-streams`: `0` is not accepted; accepted: a whole number from 1 to 100 | exit 2
     --buckets --smallest much: error: `--smallest`: `much` is not accepted; accepted: a number with lb, oz, kg, g or t, such as `32.2lb` or `12lb 3oz` | exit 2
     --most-lots few: error: `--most-lots`: `few` is not accepted; accepted: a whole number from 1 to 100 | exit 2
-    --plain --sure 0.9: error: the argument '--plain' cannot be used with '--sure <CHANCE>' | exit 2
+    --plain --sure 0.9: error: `--plain` and `--sure` do not go together | exit 2
     --water some: error: `--water`: `some` is not accepted; accepted: `never`, `last-resort`, or a weight with its unit | exit 2
     --liquor-dry 40: error: `--liquor-dry`: `40` is not accepted; accepted: per cent from 0 to 20 | exit 2
     --steady: error: `--steady` without a daybook needs the mix before; accepted: --last FILE, a table group,stream,kg | exit 2
     --steady --last nothing.csv: error: `nothing.csv` could not be read: No such file or directory (os error 2) | exit 2
     --last stock.csv: error: `--steady` is missing | exit 2
-    "#);
+    ");
 }
 
 #[test]
