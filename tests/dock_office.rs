@@ -297,3 +297,31 @@ fn an_open_page_hears_that_the_book_has_grown() {
     assert_eq!(code, Some(0));
     assert_eq!(heard.next(), None);
 }
+
+/// All that the first page needs, typeface and drawings with it, comes quickly
+/// over a farm's network.
+#[test]
+fn the_first_page_is_small() {
+    let farm = Farm::new();
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    let page = dock.raw_get("/weigh", &tablet);
+    let text = String::from_utf8_lossy(&page);
+    let assets: std::collections::BTreeSet<&str> = (text.split('"'))
+        .filter(|word| word.starts_with('/') && word.contains('.'))
+        .map(|word| word.split('#').next().expect("a path"))
+        .collect();
+    // What style and scripts bring besides.
+    let more = ["/hyperlegible-bold.woff2", "/reading.js"];
+    let all = assets
+        .iter()
+        .copied()
+        .chain(more)
+        .filter(|path| *path != "/manifest.json");
+    let bytes = page.len()
+        + all
+            .map(|path| dock.raw_get(path, &tablet).len())
+            .sum::<usize>();
+    assert!(assets.len() > 5, "{assets:?}");
+    assert!(bytes < 200_000, "{bytes} bytes");
+}

@@ -399,3 +399,26 @@ fn every_known_figure_of_a_window_has_a_spread() {
         }
     }
 }
+
+/// Every stream shipped is called something of its own in Spanish.
+#[test]
+fn every_stream_has_a_spanish_name() {
+    let words = include_str!("../data/words/es/streams.ftl");
+    let streams = include_str!("../data/streams.csv");
+    let ids: Vec<&str> = streams
+        .lines()
+        .skip(1)
+        .filter_map(|row| row.split(',').next())
+        .collect();
+    assert!(ids.len() > 80);
+    for id in &ids {
+        assert!(
+            words.contains(&format!("[{id}] ")),
+            "{id} has no Spanish name"
+        );
+    }
+    let named = words
+        .lines()
+        .filter(|line| line.trim_start().starts_with('['));
+    assert_eq!(named.count(), ids.len(), "a name of no stream");
+}

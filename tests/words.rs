@@ -159,8 +159,14 @@ fn asked_for() -> Vec<(String, String, BTreeSet<String>)> {
 fn both_languages_say_the_same_things() {
     let (english, spanish) = (sentences("en"), sentences("es"));
     for (key, names) in &english {
-        let there = spanish.get(key);
-        assert_eq!(Some(names), there, "`{key}` of the English in the Spanish");
+        let mut there = spanish.get(key).cloned();
+        // English takes the table's names; the Spanish ones `shipped_tables` counts.
+        if key == "stream-called"
+            && let Some(there) = &mut there
+        {
+            there.retain(|name| !name.starts_with('['));
+        }
+        assert_eq!(Some(names), there.as_ref(), "`{key}` of the English in the Spanish");
     }
     for key in spanish.keys() {
         assert!(english.contains_key(key), "`{key}` is Spanish only");
@@ -249,6 +255,7 @@ const GRADES: &[(&str, f64)] = &[
     ("doubts", 7.0),
     ("farm", 9.0),
     ("intake", 7.0),
+    ("streams", 7.0),
     ("harvest", 9.0),
     ("learn", 9.0),
     ("methane", 9.0),

@@ -10,7 +10,6 @@ use tokio::sync::watch::Receiver;
 use crate::acts::{ActError, FarmSettings, Night, Result, Tables, night_of, settings};
 use crate::daybook::{Daybook, DaybookError, Place};
 use crate::sheet::MixSheet;
-use crate::stream::StreamId;
 
 use super::clock::Clock;
 use super::keeper::{Keeper, Unkept};
@@ -67,12 +66,6 @@ pub(super) struct At<'a> {
 impl At<'_> {
     pub(super) fn night(&self) -> Night {
         night_of(self.now, None, self.farm)
-    }
-
-    /// What people call a stream; its id where the table has it no more.
-    pub(super) fn stream_name(&self, id: &StreamId) -> String {
-        let known = self.tables.streams.get(id);
-        known.map_or_else(|| id.to_string(), |stream| stream.name.clone())
     }
 
     /// An instant as the farm's clock says it.

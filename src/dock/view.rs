@@ -7,6 +7,7 @@ use axum::response::Response;
 
 use crate::acts::{ActError, Result};
 use crate::sheet::{Block, Document, Tone};
+use crate::stream::StreamId;
 use crate::words::{Language, Said};
 
 use super::answer::{Refusal, details, page};
@@ -79,6 +80,19 @@ impl Frame {
     /// A sentence with one thing put in.
     pub(super) fn with(&self, key: &'static str, what: impl Into<Said>) -> String {
         self.say(&Said::sentence(key, vec![("what", what.into())]))
+    }
+
+    /// What people call a stream; its id where the table has it no more.
+    pub(super) fn called(&self, at: &At, id: &StreamId) -> String {
+        let known = at.tables.streams.get(id);
+        known.map_or_else(|| id.to_string(), |stream| self.say(&stream.said()))
+    }
+
+    /// All streams of the table: an id, and what people call it.
+    pub(super) fn streams(&self, at: &At) -> Vec<(String, String)> {
+        let streams = at.tables.streams.iter();
+        let both = streams.map(|stream| (stream.id.to_string(), self.say(&stream.said())));
+        both.collect()
     }
 
     /// An id for what a page without script may send.

@@ -5,6 +5,8 @@ use crate::quantity::{Density, Grams, ShareAsFed, ShareOfDry};
 use super::{Analyte, Class, Labels, Measure, StreamId};
 
 /// A value with its standard deviation, both in the value's own basis.
+use crate::words::{Said, say};
+
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Estimate<S> {
     pub value: S,
@@ -53,6 +55,11 @@ pub struct Stream {
 }
 
 impl Stream {
+    /// What people call it: shipped ones by the catalogue, a farm's own by its name.
+    pub fn said(&self) -> Said {
+        say!("stream-called", id = &self.id, name = &self.name)
+    }
+
     /// Whole parts to expect in a weight as it came in: rounded up to whole
     /// grams, so that no draw reaches into them.
     pub fn parts_in(&self, came_in: Grams) -> Grams {

@@ -7,6 +7,16 @@ use super::browser_support::{Browser, in_time};
 use super::used_farm;
 
 /// Every control's height and width, of those that are seen.
+/// How much of what was shown moved by itself while the page came up, as the
+/// browser counts it (cumulative layout shift).
+const SHIFTED: &str = "
+    const done = arguments[arguments.length - 1];
+    let sum = 0;
+    new PerformanceObserver((list) => {
+        for (const entry of list.getEntries()) if (!entry.hadRecentInput) sum += entry.value;
+    }).observe({ type: 'layout-shift', buffered: true });
+    setTimeout(() => done(sum), 100);
+";
 const SMALL_TARGETS: &str = "return [...document.querySelectorAll('a, button, summary, select, .tile, input:not([type=hidden], [type=radio], .tile input)')]
     .filter((e) => e.checkVisibility() && !e.closest('.skip'))
     .map((e) => [e.outerHTML.slice(0, 80), e.getBoundingClientRect()])
@@ -128,6 +138,11 @@ fn pages_are_clear_to_everyone_at_every_width_and_look() {
                             .iter()
                             .map(|fault| format!("{at}: small {fault}")),
                     );
+                    let shifted = browser.client.execute_async(SHIFTED, Vec::new()).await;
+                    let shifted = shifted.expect("a sum").as_f64().expect("a number");
+                    if shifted > 0.05 {
+                        faults.push(format!("{at}: what was there moved by {shifted}"));
+                    }
                     let wide = browser
                         .run("return document.documentElement.scrollWidth > innerWidth")
                         .await;

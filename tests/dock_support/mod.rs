@@ -238,6 +238,20 @@ impl Dock {
         read_answer(&mut stream)
     }
 
+    /// An answer as it came, head and all.
+    pub(crate) fn raw_get(&self, path: &str, tablet: &Tablet) -> Vec<u8> {
+        let mut stream = self.connect();
+        let asked = format!(
+            "GET {path} HTTP/1.1\r\nHost: {}\r\nCookie: {}\r\nConnection: close\r\n\r\n",
+            self.host(),
+            tablet.cookie
+        );
+        stream.write_all(asked.as_bytes()).expect("asked");
+        let mut bytes = Vec::new();
+        stream.read_to_end(&mut bytes).expect("an answer");
+        bytes
+    }
+
     pub(crate) fn get(&self, path: &str, headers: &[(&str, &str)]) -> Answer {
         self.try_request("GET", path, headers, "")
             .expect("an answer")

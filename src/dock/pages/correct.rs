@@ -82,8 +82,7 @@ impl Form for CorrectionSent {
             entry.values.lot = wanted.lot;
         }
         let values = &entry.values;
-        let streams = at.tables.streams.iter();
-        let streams = streams.map(|stream| (stream.id.to_string(), stream.name.clone()));
+        let streams = frame.streams(at);
         let suppliers = at.book.suppliers()?;
         let price = frame.with("dock-correct-price", &at.farm.currency);
         let ask =
@@ -105,7 +104,7 @@ impl Form for CorrectionSent {
                 "stream",
                 frame.t("dock-weigh-stream"),
                 &values.stream,
-                Answered::OneOf(streams.collect()),
+                Answered::OneOf(streams),
             ),
             ask(
                 "note",

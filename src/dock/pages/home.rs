@@ -87,7 +87,7 @@ pub(crate) fn show(at: &At, frame: Frame, (): ()) -> Result<HomePage> {
     let first = spoiling.into_iter().take(FIRST);
     let cards = |past: bool| {
         let those = first.clone().filter(|lot| is_past(lot.days_left()) == past);
-        those.map(|lot| card(at, lot)).collect()
+        those.map(|lot| card(at, &frame, lot)).collect()
     };
     let due = (day.due.iter()).map(|(group, trays, _)| say!("dock-home-due", group, trays));
     Ok(HomePage {

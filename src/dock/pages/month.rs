@@ -72,10 +72,10 @@ fn state(version: Option<i64>) -> Said {
 }
 
 /// Of what a supplier brought, what was kept from disposal.
-fn of_statement(at: &At, sheet: &StatementSheet) -> Headline {
+fn of_statement(at: &At, frame: &Frame, sheet: &StatementSheet) -> Headline {
     let (units, of) = (at.farm.units, &sheet.statement);
     let streams = of.streams.iter();
-    let streams = streams.map(|one| (at.stream_name(&one.stream), one.flow.diverted(sheet.rule)));
+    let streams = streams.map(|one| (frame.called(at, &one.stream), one.flow.diverted(sheet.rule)));
     let closing = sheet.around.closing.as_ref();
     Headline {
         figure: units.weight(of.flow.diverted(sheet.rule)),
@@ -152,7 +152,7 @@ pub(crate) fn of_supplier(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -
     if !supplier.is_empty() {
         let sheet = the_statement(at, month, &supplier)?;
         document = statement_document(&sheet);
-        headline = Some(of_statement(at, &sheet));
+        headline = Some(of_statement(at, &frame, &sheet));
     }
     let around = Around::Statement {
         month,

@@ -60,11 +60,11 @@ pub(super) struct Card {
     picks_out: bool,
 }
 
-pub(super) fn card(at: &At, lot: &StockLot) -> Card {
+pub(super) fn card(at: &At, frame: &Frame, lot: &StockLot) -> Card {
     let verdict = lot.flag.verdict;
     Card {
         lot: lot.book.name.clone(),
-        name: at.stream_name(&lot.book.stream),
+        name: frame.called(at, &lot.book.stream),
         supplier: lot.book.supplier.clone(),
         weight: at.farm.units.weight(lot.book.remaining),
         good_for: good_for(lot),
@@ -101,7 +101,7 @@ pub(crate) fn show(at: &At, frame: Frame, (): ()) -> Result<StockPage> {
     ] {
         let on_it = view.lots.iter().filter(|lot| Shelf::of(lot) == shelf);
         let weight: Grams = on_it.clone().map(|lot| lot.book.remaining).sum();
-        let cards: Vec<Card> = on_it.map(|lot| card(at, lot)).collect();
+        let cards: Vec<Card> = on_it.map(|lot| card(at, &frame, lot)).collect();
         if !cards.is_empty() {
             let weight = units.weight(weight);
             shelves.push(OnShelf {

@@ -10,6 +10,7 @@ use crate::acts::{
 };
 use crate::sheet::json::Mix;
 use crate::sheet::{MixSheet, Tone, mix_document};
+use crate::stream::StreamId;
 use crate::words::{Said, say};
 
 /// A part of the sheet under one heading, with a group's pictures.
@@ -81,7 +82,7 @@ impl Form for FedSent {
             sheet: kept.map(|kept| kept.record),
             fed: kept_shown.and_then(|kept| kept.fed),
             kept: kept_shown.is_some(),
-            lines: to_tick(at, lines),
+            lines: to_tick(at, &frame, lines),
             units: at.farm.units,
             recent,
             frame,
@@ -91,13 +92,12 @@ impl Form for FedSent {
 }
 
 /// The lines to tick, their streams by name.
-fn to_tick(at: &At, lines: &[KeptLine]) -> Vec<(bool, KeptLine)> {
+fn to_tick(at: &At, frame: &Frame, lines: &[KeptLine]) -> Vec<(bool, KeptLine)> {
     let before = std::iter::once(None).chain(lines.iter().map(Some));
     let pairs = before.zip(lines);
     let named = pairs.map(|(before, line)| {
-        let mut streams = at.tables.streams.iter();
-        let stream = streams.find(|stream| stream.id.as_str() == line.stream);
-        let name = stream.map_or(&line.stream, |stream| &stream.name).clone();
+        let known = StreamId::parse(&line.stream);
+        let name = known.map_or_else(|| line.stream.clone(), |id| frame.called(at, &id));
         let begins = before.is_none_or(|before| before.group != line.group);
         let line = KeptLine {
             stream: name,

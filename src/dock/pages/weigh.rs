@@ -9,7 +9,7 @@ use crate::acts::{Bucket, ClockOff, PickedText, Sent as SentIn, Welcomed, lot_na
 use crate::daybook::{Container, UsualLoad};
 use crate::quantity::wire::view;
 use crate::sheet::json::Ticket;
-use crate::stream::{Stream, Verdict};
+use crate::stream::Verdict;
 use crate::words::say;
 
 /// How far back "usual" looks (our default).
@@ -202,15 +202,14 @@ impl Form for BucketSent {
 
     fn page(at: &At, frame: Frame, entry: Entry<Self>, _: Wanted) -> Result<WeighPage> {
         let units = at.farm.units;
-        let name_of = |stream: &Stream| (stream.id.to_string(), stream.name.clone());
-        let streams: Vec<_> = at.tables.streams.iter().map(name_of).collect();
+        let streams = frame.streams(at);
         let since = at.now - SignedDuration::from_hours(24 * USUAL_DAYS);
         let loads = at.book.usual_loads(since)?;
         let mut tiles: Vec<(String, String)> = Vec::new();
         for load in &loads {
             let id = load.stream.as_str();
             if !tiles.iter().any(|(known, _)| known == id) {
-                tiles.push((id.to_owned(), at.stream_name(&load.stream)));
+                tiles.push((id.to_owned(), frame.called(at, &load.stream)));
             }
         }
         tiles.truncate(TILES_MOST);
@@ -259,7 +258,7 @@ fn recent(at: &At, frame: &Frame) -> Result<Vec<Recent>> {
         let ticket = found.ticket().zip(found.number);
         Ok(ticket.map(|(ticket, number)| {
             let weight = at.farm.units.told(ticket.net_g);
-            let (stream, supplier) = (at.stream_name(&ticket.stream), ticket.supplier.clone());
+            let (stream, supplier) = (frame.called(at, &ticket.stream), ticket.supplier.clone());
             let mut told = vec![weight, stream, supplier];
             if ticket.verdict != Verdict::Feed {
                 told.push(frame.say(&ticket.verdict.said()));
