@@ -166,7 +166,11 @@ fn both_languages_say_the_same_things() {
         {
             there.retain(|name| !name.starts_with('['));
         }
-        assert_eq!(Some(names), there.as_ref(), "`{key}` of the English in the Spanish");
+        assert_eq!(
+            Some(names),
+            there.as_ref(),
+            "`{key}` of the English in the Spanish"
+        );
     }
     for key in spanish.keys() {
         assert!(english.contains_key(key), "`{key}` is Spanish only");

@@ -60,7 +60,7 @@ pub fn stock_document(view: &StockView, most: usize) -> Document {
 }
 
 /// How long it still keeps, or how long it is past that.
-pub fn good_for(lot: &StockLot) -> Said {
+fn good_for(lot: &StockLot) -> Said {
     match lot.days_left() {
         None => say!("not-known"),
         Some(left) if left < 0.0 => say!("stock-days-past", days = one_decimal(-left)),

@@ -34,7 +34,7 @@ dock-weigh-weight = Weight
 dock-weigh-gross = With the container
 dock-weigh-container = Container
 dock-weigh-tare = Other tare
-dock-weigh-more = More: picked out, refuse, moisture, note
+dock-weigh-more = Turn it away, picked out, moisture, note
 dock-weigh-picked = Picked out, weight
 dock-weigh-picked-kind = What was picked out
 dock-weigh-moisture = Moisture tested, %
@@ -54,7 +54,7 @@ dock-weigh-by = Who
 dock-weigh-sure = Yes, that is right: keep it
 dock-weigh-change = No, change it
 dock-weigh-no-container = No container
-dock-weigh-keep = Keep
+dock-weigh-keep = Save
 dock-weigh-recent = Last tickets
 dock-weigh-choose = Choose a supplier, what it is and the container, and weigh.
 
@@ -331,7 +331,7 @@ dock-lot-kind = { $what ->
     [reweigh] Weigh it anew
     [fit] Looked at: good
     [not-fit] Looked at: not good
-   *[away] It goes away
+   *[away] Throw or send it away
 }
 dock-lot-wet = Sample before drying, grams
 dock-lot-dry = Sample after drying, grams
@@ -357,17 +357,17 @@ dock-lot-weight-is = what the scale says, as 12.5 lb
 dock-lot-spoiled = It was spoiled
 dock-nav-ahead = Nights ahead
 dock-office-ahead = What to buy, accept and use in the next nights
-dock-cohort-title = Larvae on trays
+dock-cohort-title = New larvae on trays
 dock-cohort-name = Name on the trays
 dock-cohort-hatched = Hatched on
 dock-cohort-day = a day, such as 2026-11-12
 dock-cohort-larvae = How many larvae
 dock-cohort-trays = How many trays
 dock-cohort-number = a whole number, such as 60000
-dock-cohort-tray = One tray
+dock-cohort-tray = Size of one tray
 dock-cohort-area = sides such as 60x40cm, or square metres
 dock-cohort-counted = How they were counted
-dock-cohort-feeding = How often they are fed; blank: as their stage
+dock-cohort-feeding = How often they are fed
 dock-cohort-ends = It ends
 dock-cohort-why = Why it ends
 dock-home-title = Today
@@ -445,7 +445,7 @@ dock-day-count = { $records ->
 }
 dock-day-what = What
 dock-day-struck = undone by r{ $seq }
-dock-check-title = Is the book whole?
+dock-check-title = Is the book in order?
 dock-copy = Save a copy of the book
 dock-cohort-plan = { $what ->
     [daily] every night
@@ -473,3 +473,8 @@ dock-month-draft = Not closed yet: these figures may still change
 dock-statement-diverted = of what you brought was kept from disposal
 dock-month-all = All figures
 dock-home-settings = Look at the settings
+dock-close-what = The figures are frozen as they stand, so that what you hand out stays the same. If something changes later, close it again: the next version says what changed.
+dock-take-what = These defaults differ from what your own records say. Take one over, and stock and mix go by it from now on.
+dock-month-title = Month { $what }
+dock-stock-left = { $days } days left
+dock-stock-past = { $days } days past

@@ -58,20 +58,16 @@ impl Form for CloseSent {
                 named => named.to_owned(),
             };
         }
-        let questions = vec![
-            Question::of(
-                "month",
-                frame.t("dock-nav-month"),
-                &values.month,
-                Answered::Line(7),
-            ),
-            Question::of(
-                "why",
-                frame.t("dock-close-why"),
-                &values.why,
-                Answered::Line(400),
-            ),
-        ];
+        let mut questions = vec![Question::of(
+            "month",
+            frame.t("dock-nav-month"),
+            &values.month,
+            Answered::Line(7),
+        )];
+        if !at.book.closed_versions(&values.month)?.is_empty() || !values.why.is_empty() {
+            let why = frame.t("dock-close-why");
+            questions.push(Question::of("why", why, &values.why, Answered::Line(400)));
+        }
         let about = About {
             title: say!("dock-close-title"),
             path: "/month/close",
@@ -79,6 +75,9 @@ impl Form for CloseSent {
             needs: "month",
             back: "/month",
         };
-        Ok(PlainForm::of(frame, entry, about).asking(questions))
+        let lead = frame.t("dock-close-what");
+        Ok(PlainForm::of(frame, entry, about)
+            .asking(questions)
+            .leading(lead))
     }
 }

@@ -32,7 +32,7 @@ pub(super) struct Headline {
     pub(super) figure: String,
     pub(super) said: Said,
     /// To hold it against.
-    pub(super) beside: Option<Said>,
+    pub(super) beside: Vec<Said>,
     /// Whether it is closed, and what a draft means.
     pub(super) state: Said,
     /// Who or what it comes from, the largest first, each with its share of the largest [%].
@@ -82,7 +82,8 @@ impl DocumentPage {
     }
 
     /// With one figure above it; the document is folded where it is long.
-    pub(super) fn under(mut self, headline: Headline) -> Self {
+    pub(super) fn under(mut self, title: String, headline: Headline) -> Self {
+        self.title = title;
         let is_chart = |block: &Block<String>| matches!(block, Block::Chart(_));
         if let Some(at) = self.blocks.iter().position(is_chart)
             && let Block::Chart(chart) = self.blocks.remove(at)

@@ -74,7 +74,10 @@ impl Form for TakeSent {
             needs: "proposal",
             back: "/learn",
         };
-        let page = PlainForm::of(frame, entry, about).asking(questions);
+        let lead = frame.t("dock-take-what");
+        let page = PlainForm::of(frame, entry, about)
+            .asking(questions)
+            .leading(lead);
         Ok(page.below(&learn_document(&sheet)))
     }
 }

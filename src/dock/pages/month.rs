@@ -2,6 +2,7 @@ use super::document::{Around, DocumentPage, Headline, Page, ranked};
 use super::*;
 use crate::acts::{Month, Period, month, statement, year};
 use crate::daybook::Book;
+use crate::report::DivertedRule;
 use crate::sheet::{
     DataTable, MonthSheet, StatementSheet, data_csv, data_xlsx, month_document, month_table,
     month_tables, statement_document, statement_table, statement_tables,
@@ -42,8 +43,9 @@ pub(crate) fn show(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Page 
     }
     let (named, sheet) = the_month(at, &wanted)?;
     let (document, around) = (month_document(&sheet), Around::Month(named));
+    let title = frame.with("dock-month-title", named);
     let page = DocumentPage::of(frame, &document, around);
-    Ok(page.under(of_month(at, named, &sheet)))
+    Ok(page.under(title, of_month(at, named, &sheet)))
 }
 
 fn of_month(at: &At, named: Month, sheet: &MonthSheet) -> Headline {
@@ -55,13 +57,22 @@ fn of_month(at: &At, named: Month, sheet: &MonthSheet) -> Headline {
     Headline {
         figure: units.weight(report.diverted()),
         said: say!("dock-month-diverted"),
-        beside: before.map(|told| {
-            let weight = units.weight(told.diverted);
-            say!("dock-month-before", month = &told.month, weight)
-        }),
+        beside: (before.into_iter())
+            .map(|told| {
+                let weight = units.weight(told.diverted);
+                say!("dock-month-before", month = &told.month, weight)
+            })
+            .chain(still_here(units, report.total.closing, report.rule))
+            .collect(),
         state: state(report.version),
         ranking: ranked(units, suppliers),
     }
+}
+
+/// What counts as diverted though it lies on the farm still.
+fn still_here(units: Units, closing: Grams, rule: DivertedRule) -> Option<Said> {
+    let counts = rule == DivertedRule::Default && closing > Grams::ZERO;
+    counts.then(|| say!("diverted-still-here", weight = units.weight(closing)))
 }
 
 fn state(version: Option<i64>) -> Said {
@@ -80,7 +91,9 @@ fn of_statement(at: &At, frame: &Frame, sheet: &StatementSheet) -> Headline {
     Headline {
         figure: units.weight(of.flow.diverted(sheet.rule)),
         said: say!("dock-statement-diverted"),
-        beside: None,
+        beside: still_here(units, of.flow.closing, sheet.rule)
+            .into_iter()
+            .collect(),
         state: state(closing.map(|closing| closing.version)),
         ranking: ranked(units, streams),
     }
@@ -148,10 +161,11 @@ pub(crate) fn of_supplier(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -
     let first = || suppliers.first().cloned().unwrap_or_default();
     let supplier = given(&wanted.supplier).unwrap_or_else(first);
     let mut document = Document::titled(frame.t("dock-nav-statement"));
-    let mut headline = None;
+    let (mut headline, mut title) = (None, frame.t("dock-nav-statement"));
     if !supplier.is_empty() {
         let sheet = the_statement(at, month, &supplier)?;
         document = statement_document(&sheet);
+        title.push_str(&format!(": {supplier}, {month}"));
         headline = Some(of_statement(at, &frame, &sheet));
     }
     let around = Around::Statement {
@@ -161,7 +175,7 @@ pub(crate) fn of_supplier(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -
     };
     let page = DocumentPage::of(frame, &document, around);
     Ok(match headline {
-        Some(headline) => page.under(headline),
+        Some(headline) => page.under(title, headline),
         None => page,
     })
 }

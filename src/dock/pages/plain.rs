@@ -82,7 +82,9 @@ pub(crate) struct PlainForm {
     first: Vec<Question>,
     /// Asked less often, folded away.
     more: Vec<Question>,
-    /// What there is to know, above the form.
+    /// What it does, where that is not plain.
+    lead: String,
+    /// What there is to know, below the form.
     blocks: Vec<Block<String>>,
 }
 
@@ -100,6 +102,7 @@ impl PlainForm {
             done: entry.done,
             first: Vec::new(),
             more: Vec::new(),
+            lead: String::new(),
             blocks: Vec::new(),
             frame,
             about,
@@ -113,6 +116,11 @@ impl PlainForm {
 
     pub(super) fn and_more(mut self, questions: Vec<Question>) -> Self {
         self.more = questions;
+        self
+    }
+
+    pub(super) fn leading(mut self, lead: String) -> Self {
+        self.lead = lead;
         self
     }
 

@@ -24,6 +24,10 @@ pub(crate) fn today(at: &At, frame: Frame, (): ()) -> Page {
         Left say!("when") => at.local(found.record.recorded_at, "%H:%M"),
         Left say!("dock-weigh-by") => &content.by,
         Left say!("dock-day-what") => what_record(found),
+        Left "" => found.ticket().map_or_else(String::new, |ticket| {
+            let (weight, stream) = (at.farm.units.told(ticket.net_g), frame.called(at, &ticket.stream));
+            format!("{weight} {stream}, {}", ticket.supplier)
+        }),
         Left "" => found.struck_by.map_or_else(Said::default, |seq| say!("dock-day-struck", seq)),
     }));
     Ok(DocumentPage::of(frame, &document, Around::Nothing))

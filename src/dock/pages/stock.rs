@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::acts::stock_now;
-use crate::sheet::{good_for, stock_document};
+use crate::sheet::{one_decimal, stock_document};
 use crate::stock::StockLot;
 use crate::stream::Verdict;
 use crate::words::{Said, say};
@@ -67,7 +67,11 @@ pub(super) fn card(at: &At, frame: &Frame, lot: &StockLot) -> Card {
         name: frame.called(at, &lot.book.stream),
         supplier: lot.book.supplier.clone(),
         weight: at.farm.units.weight(lot.book.remaining),
-        good_for: good_for(lot),
+        good_for: match lot.days_left() {
+            None => say!("not-known"),
+            Some(left) if left < 0.0 => say!("dock-stock-past", days = one_decimal(-left)),
+            Some(left) => say!("dock-stock-left", days = one_decimal(left)),
+        },
         verdict: (verdict != Verdict::Feed).then(|| verdict.said()),
         picks_out: verdict == Verdict::PickOut,
     }
