@@ -187,7 +187,7 @@ async fn entered(
     match visit.role {
         _ if OPEN.contains(&visit.path.as_str()) => {}
         None => return Err(Refusal::pin_needed()),
-        Some(role) if !role.may(&visit.path) => return Err(Refusal::owner_needed()),
+        Some(role) if !role.may_open(&visit.path) => return Err(Refusal::owner_needed()),
         Some(_) => {}
     }
     match request.method() {

@@ -24,6 +24,7 @@ mod keeper;
 mod kept;
 mod live;
 mod pages;
+mod role;
 mod router;
 mod serve;
 mod session;

@@ -3,6 +3,7 @@ use std::net::IpAddr;
 use std::sync::Mutex;
 use std::time::{Duration, Instant};
 
+use super::role::Role;
 use crate::words::{Said, say};
 use argon2::Argon2;
 use sha2::{Digest, Sha256};
@@ -82,35 +83,6 @@ fn hex(bytes: &[u8]) -> String {
         text.push_str(&format!("{byte:02x}"));
         text
     })
-}
-
-/// What is the owner's alone where there are two PINs, with all below it.
-const OWNERS: [&str; 12] = [
-    "/settings",
-    "/containers",
-    "/money",
-    "/month/close",
-    "/learn",
-    "/check",
-    "/copy",
-    "/api/settings",
-    "/api/container",
-    "/api/money",
-    "/api/month/close",
-    "/api/learn/take",
-];
-
-/// What a PIN opens: the daily work, or all of it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Role {
-    Staff,
-    Owner,
-}
-
-impl Role {
-    pub(super) fn may(self, path: &str) -> bool {
-        self == Self::Owner || !OWNERS.contains(&path)
-    }
 }
 
 /// The PINs a page is opened with: one for all, or two.

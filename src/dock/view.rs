@@ -13,7 +13,7 @@ use crate::words::{Language, Said};
 use super::answer::{Refusal, details, page};
 use super::app::{App, At};
 use super::pages::office::{Place, places};
-use super::session::Role;
+use super::role::Role;
 use super::shape::made_id;
 
 /// Light (for a bright room), dark, or as the device says.

@@ -9,7 +9,7 @@
 //! own; a total equals the sum of its rows; methane is a range or nothing.
 
 mod changes;
-mod flow;
+mod diverted;
 pub mod methane;
 mod month;
 mod owner;
@@ -18,7 +18,7 @@ mod statement;
 
 pub use crate::quantity::Flow;
 pub use changes::{Change, Closing, changes};
-pub use flow::{Destination, DivertedRule};
+pub use diverted::{Destination, DivertedRule};
 pub use month::{
     Figures, FlowRow, MonthReport, NightFlow, OfYear, StreamMonth, SupplierMonth,
     covered_and_apart, joined, month_report,

@@ -7,7 +7,9 @@
 //! Invariants: what may be drawn never reaches into parts larvae leave; a lot
 //! takes the strictest class it touched; its newest moisture test wins.
 
+mod edible;
 mod may_be_fed;
+mod moisture;
 
 use std::cmp::Reverse;
 use std::collections::HashMap;
@@ -15,14 +17,16 @@ use std::sync::Arc;
 
 use jiff::Timestamp;
 
-use crate::quantity::{Density, Grams, ShareAsFed};
+use crate::quantity::{Grams, ShareAsFed};
 use crate::stream::{
     AgeLimits, Class, Flag, FlagLimits, Leave, Stream, StreamId, StreamTable, UseRules, Verdict,
     flag,
 };
 use crate::words::{Said, say};
 
+use edible::edible;
 pub use may_be_fed::Looked;
+pub use moisture::{Expected, Learned, LearnedBySupplier, density_of, moisture_of};
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct LotInBook {
@@ -64,45 +68,6 @@ pub struct Tested {
     pub method: String,
 }
 
-/// What the farm's own tests say of a supplier's stream, for lots without one.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Learned {
-    /// Moisture of a lot without a test.
-    pub moisture: Option<Expected<ShareAsFed>>,
-    pub density: Option<Expected<Density>>,
-}
-
-/// Moisture to reckon with: a lot's own test [%], else what was learned of the
-/// supplier's stream, else the stream table.
-pub fn moisture_of(
-    tested_pct: Option<f64>,
-    learned: Option<&Learned>,
-    stream: &Stream,
-) -> Option<ShareAsFed> {
-    let tested = tested_pct.and_then(|pct| ShareAsFed::from_pct(pct).ok());
-    let learned = || Some(learned?.moisture.as_ref()?.value);
-    let book = || stream.moisture.map(|estimate| estimate.value);
-    tested.or_else(learned).or_else(book)
-}
-
-/// Bulk density likewise: no lot has a test of its own.
-pub fn density_of(learned: Option<&Learned>, stream: &Stream) -> Option<Density> {
-    let learned = learned.and_then(|own| Some(own.density.as_ref()?.value));
-    learned.or(stream.bulk_density)
-}
-
-/// A value to expect of a lot that was not tested.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Expected<T> {
-    pub value: T,
-    /// One standard deviation of one lot around it, in the value's unit.
-    pub sd: f64,
-    /// Where it comes from, as printed beside it.
-    pub origin: Said,
-}
-
-pub type LearnedBySupplier = HashMap<(String, StreamId), Arc<Learned>>;
-
 impl LotInBook {
     /// Days from its weighing in to an instant.
     pub fn age_at(&self, at: Timestamp) -> f64 {
@@ -133,25 +98,6 @@ impl StockLot {
     /// Days of keeping time left; below zero when past it.
     pub fn days_left(&self) -> Option<f64> {
         self.keeps_days.map(|keeps| keeps - self.age_days)
-    }
-
-    /// What was learned of its moisture, where the lot has no test of its own.
-    pub fn learned_moisture(&self) -> Option<&Expected<ShareAsFed>> {
-        let untested = self.book.tested_moisture.is_none();
-        self.learned
-            .as_ref()
-            .filter(|_| untested)?
-            .moisture
-            .as_ref()
-    }
-
-    /// Where its moisture comes from: how it was tested itself, else `learned` or `book`.
-    pub fn moisture_from(&self) -> &str {
-        match &self.book.tested_moisture {
-            Some(tested) => &tested.method,
-            None if self.learned_moisture().is_some() => "learned",
-            None => "book",
-        }
     }
 
     /// Whether it passes its keeping time within a day from now, or has.
@@ -300,15 +246,6 @@ fn seen_now<'a>(
         flag: judge.of(stream, &book),
         book,
     }
-}
-
-/// What may be drawn: parts larvae leave are in the lot until they are picked out.
-/// Where anything was picked out, the lot was sorted.
-fn edible(book: &LotInBook, stream: &Stream) -> Grams {
-    if book.picked_out > Grams::ZERO {
-        return book.remaining;
-    }
-    stream.edible_of(book.remaining, book.net)
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! The five places of the page, and what the office holds.
 
-use super::super::session::Role;
+use super::super::role::Role;
 use super::*;
 use crate::words::{Said, say};
 
@@ -112,7 +112,7 @@ pub(crate) fn show(_: &At, frame: Frame, (): ()) -> Result<Office> {
     ];
     let role = frame.visit.role.unwrap_or(Role::Staff);
     for drawer in &mut drawers {
-        drawer.pages.retain(|(page, _)| role.may(page.path));
+        drawer.pages.retain(|(page, _)| role.may_open(page.path));
     }
     Ok(Office { frame, drawers })
 }

@@ -1,13 +1,9 @@
 use axum::Form as SentForm;
 
 use super::super::answer::Refusal;
-use super::super::session::Role;
 use super::*;
 use crate::acts::{Struck, record_name, undo};
 use crate::words::say;
-
-/// Kinds of record that only the owner takes back, where there are two PINs.
-const OWNERS: [&str; 5] = ["adopted", "container", "farm", "money", "month-closed"];
 
 /// What to take back.
 #[derive(Clone, Deserialize, JsonSchema, Default)]
@@ -43,9 +39,9 @@ impl Act for StrikeSent {
 
     /// Strikes what is named, and what was written with it.
     fn act(self, to: Writing) -> Result<Struck> {
-        if to.frame.visit.role == Some(Role::Staff)
+        if let Some(role) = to.frame.visit.role
             && let Some(found) = to.book.find_record(&self.record)?
-            && OWNERS.contains(&found.record.content.entry.kind())
+            && !role.may_strike(found.record.content.entry.kind())
         {
             let accepted = say!("dock-error-owner");
             return Err(Rejection::new("record", &self.record, accepted).into());
