@@ -33,8 +33,9 @@ fn the_demo_tells_a_day_in_one_screen_and_what_to_try_next() {
         "stopped at the dock: there was bone in it",
         "Tonight's mix, night of 2026-11-25",
         "INSIDE",
-        "Month 2026-10",
+        "Month 2026-11",
         "diverted",
+        "Of this, today: ",
         "Three things to try next",
     ];
     let places = parts.map(|part| {

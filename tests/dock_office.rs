@@ -325,3 +325,37 @@ fn the_first_page_is_small() {
     assert!(assets.len() > 5, "{assets:?}");
     assert!(bytes < 200_000, "{bytes} bytes");
 }
+
+/// What it is may be said as people call it; what could be several things is
+/// asked, with the nearest told.
+#[test]
+fn a_stream_is_said_as_people_call_it() {
+    let farm = Farm::new();
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    let bucket = |id: &str, word: &str| {
+        let mut sent = bucket(id, "20 lb");
+        sent["stream"] = json!("other");
+        sent["stream_other"] = json!(word);
+        tablet.post(&dock, "/api/weigh", &sent)
+    };
+    let kept = bucket("auto-000000000word1", "stale bread");
+    assert_eq!(kept.json()["stream"], "bread", "{}", kept.body);
+    let kept = bucket("auto-000000000word2", "bagazo de cerveza");
+    assert_eq!(kept.json()["stream"], "spent-grain", "{}", kept.body);
+    let asked = bucket("auto-000000000word4", "cafe");
+    assert_eq!(
+        asked.status, 422,
+        "coffee grounds or a cafe's scraps: {}",
+        asked.body
+    );
+    let asked = bucket("auto-000000000word3", "scraps");
+    assert_eq!(asked.status, 422, "{}", asked.body);
+    assert!(
+        asked.json()["details"][0]
+            .as_str()
+            .is_some_and(|said| said.contains("household-mix")),
+        "{}",
+        asked.body
+    );
+}

@@ -155,7 +155,7 @@ fn a_mix_in_spanish() {
     LO MÁS CERCANO. No todo se puede cumplir.
     La mezcla de esta noche
     - growing: humedad 77.0 %, 5.0 por encima de 72 %: demasiado húmedo, sobran 3.88 kg de agua
-    Menos seguro de lo pedido, 8 de cada 10.
+    Menos seguro que 8 de cada 10, lo que pide la granja; estas existencias no dan nada mucho más seguro.
     Lo que más ayuda: compre 1.00 kg de rice-bran: entonces 3 de cada 10.
     Todo lo que se puede dar a growing tiene más de 72 % de humedad. Lo más seco, G1, tiene 77 %.
     Cualquiera de estos basta, primero lo más barato:
@@ -261,7 +261,7 @@ fn json_carries_the_numbers() {
 fn a_chance_that_none_reaches_gives_the_surest() {
     let (text, _, _) = mix(STOCK, &TARGETS.replace("72.0", "74.0"), &["--sure", "0.95"]);
     assert!(
-        text.contains("Less sure than asked for, 19 in 20."),
+        text.contains("Less sure than the 19 in 20 the farm asks for"),
         "{text}"
     );
 }

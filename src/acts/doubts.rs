@@ -76,6 +76,18 @@ impl Doubts {
         figure: f64,
         seen: impl Into<Said>,
     ) {
+        self.weigh_worded(row, field, figure, Said::from, seen);
+    }
+
+    /// The same, with the bound in the farm's own units.
+    pub(super) fn weigh_worded(
+        &mut self,
+        row: &Unlikely,
+        field: &'static str,
+        figure: f64,
+        worded: impl Fn(f64) -> Said,
+        seen: impl Into<Said>,
+    ) {
         let (side, bound) = match figure {
             _ if (row.least..=row.most).contains(&figure) || figure.is_nan() => return,
             // Nothing to measure: it is there or not.
@@ -85,7 +97,7 @@ impl Doubts {
         };
         let source = (row.source)();
         let unit = say!("doubt-unit", row.id);
-        let bound = say!("doubt-asked", side, bound, unit, source);
+        let bound = say!("doubt-asked", side, bound = worded(bound), unit, source);
         let said = Said::joined([seen.into(), (row.ask)()], ". ");
         let words = say!("doubt-bounded", seen = &said, bound = &bound).in_english();
         self.0.push(Doubt {

@@ -105,6 +105,8 @@ fn hint(error: &ActError) -> Option<Said> {
         ActError::Doubtful(_) => say!("hint-sure"),
         ActError::NoSheet { .. } => say!("hint-mix"),
         ActError::NotASheet { .. } => say!("hint-sheet-number"),
+        // Who was fed already needs no cohort.
+        ActError::NothingDue { had, .. } if !had.is_empty() => say!("hint-fed"),
         ActError::NothingDue { .. } => say!("hint-cohorts"),
         ActError::Unplanned(_) => say!("hint-fewer-nights"),
         ActError::MonthRuns { .. } => say!("hint-running-month"),

@@ -10,7 +10,7 @@ use schemars::JsonSchema;
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 
-use crate::acts::{ActError, Asked, FarmSettings, Rejection, Result, Tables};
+use crate::acts::{ActError, Asked, FarmSettings, Rejection, Result, Tables, kept_before};
 use crate::daybook::Daybook;
 use crate::quantity::wire::Versioned;
 use crate::words::say;
@@ -42,6 +42,8 @@ pub(super) struct Writing<'a> {
     pub(super) tables: &'a Tables,
     pub(super) asked: &'a Asked,
     pub(super) frame: &'a Frame,
+    /// Whether it was sent and kept before.
+    pub(super) already: bool,
 }
 
 /// A change that is one act of the writing thread.
@@ -63,12 +65,14 @@ impl<A: Act> Change for A {
             // A second sending is the same act, whatever the clock says by now.
             let asked = &sending.asked(book, now)?;
             let frame = &frame;
+            let already = kept_before(book, &asked.id)?.is_some();
             self.act(Writing {
                 book,
                 farm,
                 tables,
                 asked,
                 frame,
+                already,
             })
         };
         keeper.act(act).await

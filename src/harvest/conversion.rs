@@ -1,7 +1,7 @@
 use crate::quantity::{ShareOfDry, word_enum};
 use crate::words::{Said, say};
 
-use super::doubt::doubts;
+use super::doubt::{Impossible, doubts};
 use super::{Metric, Yield};
 
 word_enum!(
@@ -51,7 +51,7 @@ pub struct Conversion {
     /// Dry matter gained \[kg\].
     pub gain_kg: Told,
     /// Impossible results, with what to check.
-    pub doubts: Vec<Said>,
+    pub doubts: Vec<Impossible>,
 }
 
 impl Conversion {

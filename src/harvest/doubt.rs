@@ -4,45 +4,96 @@ use crate::words::{Said, say};
 /// A hair's breadth: what floating point alone may leave \[share\].
 const HAIR: f64 = 1e-9;
 
-/// Results that can't be, each with its figures and what to check. They are
-/// told, never corrected.
-pub(super) fn doubts(of: &Yield, gain: Option<f64>) -> Vec<Said> {
+/// A result that can't be, dry matter in kilograms. It is told, never corrected.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Impossible {
+    /// More dry matter fed than weight as fed.
+    DryAboveWet {
+        dry_kg: f64,
+        wet_kg: f64,
+    },
+    ResidueAboveFed {
+        residue_kg: f64,
+        fed_kg: f64,
+    },
+    GainAboveGone {
+        gain_kg: f64,
+        gone_kg: f64,
+    },
+    NothingGained {
+        gain_kg: f64,
+    },
+    MoreLarvae {
+        ended: f64,
+        dead: i64,
+        began: i64,
+    },
+    /// More protein in larvae than dry matter, per cent of it.
+    ProteinAboveDry {
+        pct: f64,
+    },
+}
+
+impl Impossible {
+    /// With its figures, and what to check; a weight in kilograms is worded by the reader's own.
+    pub fn said(self, weight: impl Fn(f64) -> String) -> Said {
+        match self {
+            Self::DryAboveWet { dry_kg, wet_kg } => {
+                let (dry, wet) = (weight(dry_kg), weight(wet_kg));
+                say!("conversion-dry-above-wet", dry, wet)
+            }
+            Self::ResidueAboveFed { residue_kg, fed_kg } => {
+                let (residue, fed) = (weight(residue_kg), weight(fed_kg));
+                say!("conversion-residue-above-fed", residue, fed)
+            }
+            Self::GainAboveGone { gain_kg, gone_kg } => {
+                let (gain, gone) = (weight(gain_kg), weight(gone_kg));
+                say!("conversion-gain-above-gone", gain, gone)
+            }
+            Self::NothingGained { gain_kg } => {
+                say!("conversion-nothing-gained", gain = weight(gain_kg))
+            }
+            Self::MoreLarvae { ended, dead, began } => {
+                let ended = format!("{ended:.0}");
+                say!("conversion-more-larvae", ended, dead, began)
+            }
+            Self::ProteinAboveDry { pct } => {
+                let pct = format!("{pct:.0}");
+                say!("conversion-protein-above-dry", pct)
+            }
+        }
+    }
+}
+
+pub(super) fn doubts(of: &Yield, gain: Option<f64>) -> Vec<Impossible> {
     let mut doubts = Vec::new();
     let above = |more: f64, less: f64| more > less * (1.0 + HAIR) + HAIR;
-    let two = |kg: f64| format!("{kg:.2}");
-    // More dry matter fed than weight as fed.
-    if let Some(dry) = of.fed_dry_kg.filter(|dry| above(*dry, of.fed_kg)) {
-        let (dry, wet) = (two(dry), two(of.fed_kg));
-        doubts.push(say!("conversion-dry-above-wet", dry, wet));
+    let wet_kg = of.fed_kg;
+    if let Some(dry_kg) = of.fed_dry_kg.filter(|dry| above(*dry, wet_kg)) {
+        doubts.push(Impossible::DryAboveWet { dry_kg, wet_kg });
     }
-    if let (Some(fed), Some(residue)) = (of.fed_dry_kg, of.residue_dry_kg) {
-        let gone = fed - residue;
-        if above(residue, fed) {
-            let (residue, fed) = (two(residue), two(fed));
-            doubts.push(say!("conversion-residue-above-fed", residue, fed));
-        } else if let Some(gain) = gain.filter(|gain| above(*gain, gone)) {
-            let (gain, gone) = (two(gain), two(gone));
-            doubts.push(say!("conversion-gain-above-gone", gain, gone));
+    if let (Some(fed_kg), Some(residue_kg)) = (of.fed_dry_kg, of.residue_dry_kg) {
+        let gone_kg = fed_kg - residue_kg;
+        if above(residue_kg, fed_kg) {
+            doubts.push(Impossible::ResidueAboveFed { residue_kg, fed_kg });
+        } else if let Some(gain_kg) = gain.filter(|gain| above(*gain, gone_kg)) {
+            doubts.push(Impossible::GainAboveGone { gain_kg, gone_kg });
         }
     }
-    if let Some(gain) = gain.filter(|gain| *gain <= 0.0) {
-        let gain = format!("{gain:.3}");
-        doubts.push(say!("conversion-nothing-gained", gain));
+    if let Some(gain_kg) = gain.filter(|gain| *gain <= 0.0) {
+        doubts.push(Impossible::NothingGained { gain_kg });
     }
     if let (Some(began), Some(ended)) = (of.began, of.ended) {
-        let (most, dead) = (began as f64, of.deaths_seen as f64);
-        if above(ended + dead, most) {
-            let (ended, dead) = (format!("{ended:.0}"), of.deaths_seen);
-            doubts.push(say!("conversion-more-larvae", ended, dead, began));
+        let dead = of.deaths_seen;
+        if above(ended + dead as f64, began as f64) {
+            doubts.push(Impossible::MoreLarvae { ended, dead, began });
         }
     }
-    // More protein in larvae than dry matter.
     let protein = of
         .larvae_nitrogen
         .map(|share| share.pct() * of.factor.value());
     if let Some(pct) = protein.filter(|pct| *pct > 100.0) {
-        let pct = format!("{pct:.0}");
-        doubts.push(say!("conversion-protein-above-dry", pct));
+        doubts.push(Impossible::ProteinAboveDry { pct });
     }
     doubts
 }
@@ -75,7 +126,11 @@ mod tests {
             let mut of = sound;
             change(&mut of);
             let doubts = conversion(&of).doubts;
-            let words: Vec<String> = doubts.into_iter().map(|one| one.in_english()).collect();
+            let kg = |kg: f64| format!("{kg:.2} kg");
+            let words: Vec<String> = doubts
+                .into_iter()
+                .map(|one| one.said(kg).in_english())
+                .collect();
             words.join("\n")
         };
         assert_eq!(slip(&|_| ()), "");
@@ -92,9 +147,9 @@ mod tests {
             .join("\n"),
             @"
         12.00 kg of dry matter in 11.00 kg fed. Check the moistures of what was fed
-        residue holds 13.00 kg of dry matter, 12.00 kg were fed. Check weight and moisture of the residue, and that every night's feed and any bedding is written down
-        larvae gained 1.79 kg of dry matter, only 1.00 kg are gone from the feed. Check moisture of larvae and residue, and that every night's feed is written down
-        larvae gained -0.012 kg of dry matter. Check weight, moisture and count of the larvae, and the start weight
+        residue holds 13.00 kg of dry matter, 12.00 kg was fed. Check weight and moisture of the residue, and that every night's feed and any bedding is written down
+        larvae gained 1.79 kg of dry matter, only 1.00 kg is gone from the feed. Check moisture of larvae and residue, and that every night's feed is written down
+        larvae gained -0.01 kg of dry matter. Check weight, moisture and count of the larvae, and the start weight
         31204 larvae harvested and 40 seen dead, 30000 put on trays. Check the start count, and count a larger sample
         31204 larvae harvested, 30000 put on trays. Check the start count, and count a larger sample
         protein of the larvae comes to 281 % of their dry matter. Check the nitrogen, which is in % of dry matter, and the factor

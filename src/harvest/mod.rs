@@ -21,6 +21,7 @@ mod parts;
 mod yielded;
 
 pub use conversion::{Conversion, Told, Untold, conversion};
+pub use doubt::Impossible;
 pub use metric::{Cited, Metric};
 pub use nitrogen::NitrogenFactor;
 pub use parts::{Count, Part, Residue, gathered};

@@ -304,7 +304,7 @@ mod tests {
         `plan.toml` row 5, `buy.delivery_days`: `funday` is not accepted; accepted: mon, tue, wed, thu, fri, sat, sun
         `plan.toml` row 10, `hatch.larvae`: `0` is not accepted; accepted: a number from 1 to 1000000000
         `plan.toml` row 12, `hatch.tray_area_m2`: `inf` is not accepted; accepted: a number from 0.001 to 100
-        `plan.toml` row 7, `holiday.day`: `24.12.` is not accepted; accepted: a day such as "2026-12-24"
+        `plan.toml` row 7, `holiday.day`: `24.12.` is not accepted; accepted: a day such as 2026-11-20
         "#);
     }
 }

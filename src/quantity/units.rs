@@ -142,7 +142,11 @@ impl Units {
 
     /// How dense: kilograms a litre, or pounds a US gallon.
     pub fn density(self, density: Density) -> String {
-        let kg_per_l = 1.0 / density.litres_per_kg();
+        self.kg_per_l(1.0 / density.litres_per_kg())
+    }
+
+    /// The same of kilograms a litre as reckoned.
+    pub fn kg_per_l(self, kg_per_l: f64) -> String {
         match self.is_in_pounds() {
             true => self.said(kg_per_l / MassUnit::Lb.kg() * US_GALLON_L, 1, "lb/gal"),
             false => self.said(kg_per_l, 2, "kg/L"),

@@ -133,7 +133,7 @@ fn of_a_load() {
     asked(
         &farm,
         &[&pail[..], &["--gross", "58.5lb"]].concat(),
-        &["is 1.37 kg/L"],
+        &["is 11.4 lb/gal"],
     );
 }
 

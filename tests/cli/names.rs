@@ -53,8 +53,8 @@ fn streams_finds_shows_families_and_says_which_it_would_use() {
     let told = ["bakery", "restos de cocina", "wholemeal", "bag"];
     let told = told.map(|word| farm.run(&["streams", word]));
     insta::assert_snapshot!(told.join("\n"));
-    let told = farm.run(&["streams", "café"]);
-    let used = "“café” means this stream: `weigh` takes it as coffee-grounds.";
+    let told = farm.run(&["streams", "posos de café"]);
+    let used = "“posos de café” means this stream: `weigh` takes it as coffee-grounds.";
     assert!(told.contains(used), "{told}");
     let bakery = farm.json(&["streams", "bakery"]);
     let bakery = bakery.as_array().expect("streams");

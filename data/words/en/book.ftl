@@ -119,3 +119,7 @@ rescue-renumbered-one = Ticket #{ $from } is #{ $now } now.
 rescue-seals = The new book has seals of its own: the last record kept had { $old }, the new book ends with { $seal }. Papers printed before bear old seals, so keep { $file } as well; `--json` lists them all.
 rescue-settings = `--settings BOOK` takes them from a copy, or from a new book made by `trayful begin`
 rescue-nothing = a copy made by `trayful keep` is for this
+demo-month-today = Of this, today: { $loads ->
+    [one] { $loads } load
+   *[other] { $loads } loads
+}, { $weight }

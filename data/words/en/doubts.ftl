@@ -3,7 +3,7 @@ doubt-ahead = { $at } lies in the future (now is { $now })
 doubt-far-from-last = { $at }, where the book's last record is of { $last }
 doubt-clock = this machine's clock says { $now }, and the book's last record was written at { $last }
 doubt-no-net = the net weight is zero
-doubt-density = { $weight } in { $litres } L is { $density } kg/L
+doubt-density = { $weight } in { $litres } is { $density }
 doubt-unusual = { $weight }, where { $usual } is usual
 doubt-same-load = the same { $weight } of { $stream } is in the book, { $minutes } minutes apart
 doubt-alike = `{ $supplier }` is new in the book; `{ $known }` is there already
@@ -63,8 +63,8 @@ doubt-unit = { $id ->
     [clock-behind] minutes before the book's last record was written
     [clock-ahead] days after the book's last record was written
     [net-zero] g net
-    [net-too-dense] kg/L
-    [load-by-hand] kg in one load
+    [net-too-dense] in a container
+    [load-by-hand] in one load
     [load-unusual] times what this supplier's loads of this stream weigh
     [load-twice] minutes since the same load
     [moisture-share] % moisture

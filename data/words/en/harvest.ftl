@@ -92,10 +92,10 @@ nitrogen-later = a later alternative
 nitrogen-transposed = the farm's own; a published data set has 4.67 where 4.76 was meant: check it
 
 # What can't be, and what to check.
-conversion-dry-above-wet = { $dry } kg of dry matter in { $wet } kg fed. Check the moistures of what was fed
-conversion-residue-above-fed = residue holds { $residue } kg of dry matter, { $fed } kg were fed. Check weight and moisture of the residue, and that every night's feed and any bedding is written down
-conversion-gain-above-gone = larvae gained { $gain } kg of dry matter, only { $gone } kg are gone from the feed. Check moisture of larvae and residue, and that every night's feed is written down
-conversion-nothing-gained = larvae gained { $gain } kg of dry matter. Check weight, moisture and count of the larvae, and the start weight
+conversion-dry-above-wet = { $dry } of dry matter in { $wet } fed. Check the moistures of what was fed
+conversion-residue-above-fed = residue holds { $residue } of dry matter, { $fed } was fed. Check weight and moisture of the residue, and that every night's feed and any bedding is written down
+conversion-gain-above-gone = larvae gained { $gain } of dry matter, only { $gone } is gone from the feed. Check moisture of larvae and residue, and that every night's feed is written down
+conversion-nothing-gained = larvae gained { $gain } of dry matter. Check weight, moisture and count of the larvae, and the start weight
 conversion-more-larvae = { $dead ->
     [0] { $ended } larvae harvested, { $began } put on trays. Check the start count, and count a larger sample
    *[other] { $ended } larvae harvested and { $dead } seen dead, { $began } put on trays. Check the start count, and count a larger sample

@@ -90,3 +90,5 @@ input-ended = the input ended before the answer; nothing was recorded
 accepted-name-such-as = a name, such as { $recent }
 accepted-why-ended = a reason such as harvested
 pin-twice = both PINs are the same; accepted: two that differ, one for the daily work and one for the owner
+hint-fed = `trayful` shows today; to change what was written down: trayful strike RECORD --why REASON, then `trayful fed` again
+correct-nothing = what should it say? --supplier, --stream, --note or --price, as in: trayful correct 12 --supplier "Quay brewery" --why "wrong name"

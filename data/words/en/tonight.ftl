@@ -122,7 +122,7 @@ buckets-near-best = at most { $pct } % from the best possible
 buckets-best-found = the best found in the time; a better one may exist
 
 # How sure, and what would help.
-mix-less-sure = Less sure than asked for, { $asked }.
+mix-less-sure = Less sure than the { $asked } the farm asks for; this stock gives none much surer.
 mix-test-first = Helps most: test the moisture of lot { $lot } ({ $stream }).
 mix-test-gains = Helps most: test the moisture of lot { $lot } ({ $stream }): if it is as in the table, { $to } instead of { $from }.
 mix-buy-helps = { $besides ->

@@ -119,3 +119,7 @@ rescue-renumbered-one = El tique n.º { $from } es ahora el n.º { $now }.
 rescue-seals = El libro nuevo tiene sellos propios: el último registro conservado tenía { $old }, el libro nuevo acaba con { $seal }. Lo impreso antes lleva sellos viejos, así que guarde también { $file }; `--json` los enumera todos.
 rescue-settings = `--settings LIBRO` los toma de una copia, o de un libro nuevo hecho con `trayful begin`
 rescue-nothing = para esto sirve una copia hecha con `trayful keep`
+demo-month-today = De ello, hoy: { $loads ->
+    [one] { $loads } carga
+   *[other] { $loads } cargas
+}, { $weight }

@@ -3,7 +3,7 @@ doubt-ahead = { $at } está en el futuro (ahora es { $now })
 doubt-far-from-last = { $at }, y el último registro del libro es de { $last }
 doubt-clock = el reloj de esta máquina dice { $now }, y el último registro del libro se escribió a las { $last }
 doubt-no-net = el peso neto es cero
-doubt-density = { $weight } en { $litres } L son { $density } kg/L
+doubt-density = { $weight } en { $litres } son { $density }
 doubt-unusual = { $weight }, cuando lo usual es { $usual }
 doubt-same-load = los mismos { $weight } de { $stream } están en el libro, con { $minutes } minutos de diferencia
 doubt-alike = `{ $supplier }` es nuevo en el libro; `{ $known }` ya está
@@ -63,8 +63,8 @@ doubt-unit = { $id ->
     [clock-behind] minutos antes de que se escribiera el último registro del libro
     [clock-ahead] días después de que se escribiera el último registro del libro
     [net-zero] g netos
-    [net-too-dense] kg/L
-    [load-by-hand] kg en una carga
+    [net-too-dense] en un recipiente
+    [load-by-hand] en una carga
     [load-unusual] veces lo que pesan las cargas de este material de este proveedor
     [load-twice] minutos desde la misma carga
     [moisture-share] % de humedad

@@ -92,10 +92,10 @@ nitrogen-later = una alternativa posterior
 nitrogen-transposed = de la granja; un conjunto publicado tiene 4.67 donde quería decir 4.76: revíselo
 
 # Lo que no puede ser, y qué revisar.
-conversion-dry-above-wet = { $dry } kg de materia seca en { $wet } kg dados. Revise las humedades de lo que se dio
-conversion-residue-above-fed = el residuo tiene { $residue } kg de materia seca y se dieron { $fed } kg. Revise el peso y la humedad del residuo, y que esté anotado el alimento de cada noche y la cama, si la hubo
-conversion-gain-above-gone = las larvas ganaron { $gain } kg de materia seca y del alimento solo desaparecieron { $gone } kg. Revise la humedad de larvas y residuo, y que esté anotado el alimento de cada noche
-conversion-nothing-gained = las larvas ganaron { $gain } kg de materia seca. Revise el peso, la humedad y el número de larvas, y el peso inicial
+conversion-dry-above-wet = { $dry } de materia seca en { $wet } dados. Revise las humedades de lo que se dio
+conversion-residue-above-fed = el residuo tiene { $residue } de materia seca y se dieron { $fed }. Revise el peso y la humedad del residuo, y que esté anotado el alimento de cada noche y la cama, si la hubo
+conversion-gain-above-gone = las larvas ganaron { $gain } de materia seca y del alimento solo desaparecieron { $gone }. Revise la humedad de larvas y residuo, y que esté anotado el alimento de cada noche
+conversion-nothing-gained = las larvas ganaron { $gain } de materia seca. Revise el peso, la humedad y el número de larvas, y el peso inicial
 conversion-more-larvae = { $dead ->
     [0] { $ended } larvas cosechadas, { $began } puestas en bandejas. Revise el número inicial y cuente una muestra mayor
    *[other] { $ended } larvas cosechadas y { $dead } vistas muertas, { $began } puestas en bandejas. Revise el número inicial y cuente una muestra mayor

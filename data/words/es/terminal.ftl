@@ -90,3 +90,5 @@ input-ended = la entrada estándar acabó antes de la respuesta; no se registró
 accepted-name-such-as = un nombre, como { $recent }
 accepted-why-ended = un motivo como harvested
 pin-twice = los dos PIN son iguales; valen dos distintos: uno para el trabajo diario y otro para el dueño
+hint-fed = `trayful` muestra hoy; para cambiar lo anotado: trayful strike REGISTRO --why MOTIVO, y luego `trayful fed` otra vez
+correct-nothing = ¿qué debe decir? --supplier, --stream, --note o --price, por ejemplo: trayful correct 12 --supplier "Quay brewery" --why "nombre equivocado"

@@ -122,7 +122,7 @@ buckets-near-best = a { $pct } % de lo mejor posible, como mucho
 buckets-best-found = lo mejor que se halló en el tiempo dado; puede haber algo mejor
 
 # Cuánto de seguro, y qué ayudaría.
-mix-less-sure = Menos seguro de lo pedido, { $asked }.
+mix-less-sure = Menos seguro que { $asked }, lo que pide la granja; estas existencias no dan nada mucho más seguro.
 mix-test-first = Lo que más ayuda: pruebe la humedad del lote { $lot } ({ $stream }).
 mix-test-gains = Lo que más ayuda: pruebe la humedad del lote { $lot } ({ $stream }): si es como en la tabla, { $to } en vez de { $from }.
 mix-buy-helps = { $besides ->

@@ -85,11 +85,16 @@ pub fn add_cohort(book: &mut Daybook, cohort: &Cohort, asked: &Asked) -> Result<
 
 /// Square metres such as `0.24`, or sides such as `60x40cm`.
 pub fn tray_area(reader: Reader, text: &str) -> Result<f64, QuantityError> {
-    let text = text.trim().to_lowercase();
-    if let Some((length, width)) = text.strip_suffix("cm").unwrap_or(&text).split_once('x') {
-        return Ok(reader.number(length)? * reader.number(width)? / 10_000.0);
+    let text = text
+        .trim()
+        .to_lowercase()
+        .replace(" by ", "x")
+        .replace('×', "x");
+    let text = text.strip_suffix("cm").unwrap_or(&text);
+    if let Some((length, width)) = text.split_once('x') {
+        return Ok(reader.number(length.trim())? * reader.number(width.trim())? / 10_000.0);
     }
-    reader.number(text.strip_suffix("m2").unwrap_or(&text))
+    reader.number(text.strip_suffix("m2").unwrap_or(text).trim())
 }
 
 pub fn end_cohort(book: &mut Daybook, name: &str, why: &str, asked: &Asked) -> Result<i64> {
@@ -176,5 +181,27 @@ pub(crate) fn on_trays(filed: &Filed<Cohort>, zone: &TimeZone) -> CohortOnTrays 
         first_night: night_begun(filed.at, zone),
         feeding: cohort.feeding,
         lies_l: 0.0,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_tray_is_read_as_people_write_it() {
+        for text in [
+            "60x40cm",
+            "60 x 40 cm",
+            "60 by 40 cm",
+            "60×40",
+            "0.24",
+            "0.24 m2",
+        ] {
+            let area = tray_area(Reader::PLAIN, text).expect(text);
+            assert!((area - 0.24).abs() < 1e-12, "{text}: {area}");
+        }
+        tray_area(Reader::PLAIN, "60 40 30").expect_err("three sides");
+        tray_area(Reader::PLAIN, "a tray").expect_err("no number");
     }
 }

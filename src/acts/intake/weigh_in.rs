@@ -148,19 +148,22 @@ impl<'a> Dock<'a> {
     /// What is unlikely of the load by itself.
     fn doubts(&self, bucket: &Bucket, read: &Read<'_>) -> Doubts {
         let mut doubts = Doubts::default();
-        let (net, kg) = (self.farm.units.told(read.net), read.net.kg());
+        let units = self.farm.units;
+        let (net, kg) = (units.told(read.net), read.net.kg());
         doubts.weigh(&doubts::NO_NET, "gross", kg * 1000.0, say!("doubt-no-net"));
-        doubts.weigh(&doubts::BY_HAND, "gross", kg, &net);
+        let bound = |kg| units.told_kg(kg).into();
+        doubts.weigh_worded(&doubts::BY_HAND, "gross", kg, bound, &net);
         let volume = read.volume.map(Litres::get).filter(|litres| *litres > 0.0);
         if let (Some(volume), Some(_)) = (volume, &read.gross) {
             // Part full is no doubt: a container's volume is not the load's.
             let seen = say!(
                 "doubt-density",
                 weight = &net,
-                litres = format!("{volume:.1}"),
-                density = format!("{:.2}", kg / volume),
+                litres = units.volume(volume),
+                density = units.kg_per_l(kg / volume),
             );
-            doubts.weigh(&doubts::TOO_DENSE, "gross", kg / volume, seen);
+            let bound = |density| units.kg_per_l(density).into();
+            doubts.weigh_worded(&doubts::TOO_DENSE, "gross", kg / volume, bound, seen);
         }
         if let Some(pct) = read.moisture_pct {
             let book = table_moisture(read.stream);

@@ -7,6 +7,7 @@ use crate::larvae::{CohortOnTrays, demand};
 use crate::quantity::Grams;
 use crate::stock::StockLot;
 use crate::stream::Verdict;
+use crate::words::{Said, say};
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct Today {
@@ -26,6 +27,19 @@ pub struct Today {
     pub sheet: Option<(i64, bool)>,
     /// The command to run next.
     pub next: String,
+}
+
+impl Today {
+    /// Loads that came in, and those turned away where any were.
+    pub fn came_in_said(&self, weight: impl Fn(Grams) -> String) -> Said {
+        let ((loads, grams), refused) = (self.came_in, self.refused);
+        let weight = weight(grams);
+        if refused > 0 {
+            say!("today-came-in-refused", loads, weight, refused)
+        } else {
+            say!("today-came-in", loads, weight)
+        }
+    }
 }
 
 /// What came in, what spoils, what is due, and what to do next.

@@ -4,6 +4,7 @@ use jiff::SignedDuration;
 
 use crate::acts::{
     FarmSettings, MixAsked, Month, lot_name, month, play_demo, propose_mix, record_sheet, settings,
+    today,
 };
 use crate::cli::target::refuse_new;
 use crate::cli::*;
@@ -49,10 +50,15 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     }
     output::document(&until_heading(mix_document(&sheet), sheet.mix.groups.len()));
     output::text("\n");
-    let last = Month::at(now, &farm.zone).before();
-    let mut told = month(&book, last, None)?;
+    let this = Month::at(now, &farm.zone);
+    let last = this.before();
+    let mut told = month(&book, this, None)?;
     told.around.not_food = tables.not_food();
-    output::document(&until_heading(month_document(&told), 0));
+    let mut page = until_heading(month_document(&told), 0);
+    let day = today((&book, &farm, &tables), now, night)?;
+    let (loads, weight) = (day.came_in.0, farm.units.told(day.came_in.1));
+    page.line(say!("demo-month-today", loads, weight));
+    output::document(&page);
     output::text("\n");
     let mut next = Document::titled(say!("demo-next"));
     next.line(say!("demo-next-today", file = &file));

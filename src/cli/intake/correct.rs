@@ -17,8 +17,7 @@ pub(crate) struct Args {
     sure: bool,
 }
 
-#[derive(clap::Args)]
-#[group(required = true, multiple = true)]
+#[derive(clap::Args, PartialEq, Default)]
 struct Words {
     /// Who brought it
     #[arg(long)]
@@ -35,6 +34,9 @@ struct Words {
 }
 
 pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
+    if args.words == Words::default() {
+        return Err(CliError::usage(say!("correct-nothing")));
+    }
     let (mut book, farm, tables) = setting.open_all()?;
     let dock = Dock::open(&book, &farm, &tables)?;
     let question = (say!("ask-ticket"), say!("ask-ticket-form"));

@@ -9,13 +9,7 @@ pub(crate) fn run(setting: &Setting) -> Done {
     let local = now.to_zoned_datetime(farm.zone.clone());
     let (weekday, time) = (local.strftime("%u"), local.strftime("%Y-%m-%d %H:%M"));
     let mut document = Document::titled(say!("today-title", weekday = weekday, time = time));
-    let (loads, refused) = (day.came_in.0, day.refused);
-    let weight = farm.units.told(day.came_in.1);
-    document.line(if refused > 0 {
-        say!("today-came-in-refused", loads, weight, refused)
-    } else {
-        say!("today-came-in", loads, weight)
-    });
+    document.line(day.came_in_said(|grams| farm.units.told(grams)));
     let (lots, weight) = (day.on_hand.0, farm.units.told(day.on_hand.1));
     document.line(say!("today-on-hand", lots, weight));
     if !day.spoiling.is_empty() {

@@ -29,7 +29,6 @@ impl Act for CloseSent {
     type Done = Shown<CloseDone>;
 
     fn act(self, to: Writing) -> Result<Self::Done> {
-        let already = kept_before(to.book, &to.asked.id)?.is_some();
         let month = Month::parse(self.month.trim())?;
         let why = given(&self.why);
         let version = close_month(to.book, month, why.as_deref(), to.asked)?;
@@ -37,7 +36,7 @@ impl Act for CloseSent {
         let record = found.map_or(0, |found| found.record.seq);
         let title = say!("dock-close-done", month, version);
         Ok(Shown {
-            shown: Kept::of(to.frame.say(&title), record, already),
+            shown: Kept::of(to.frame.say(&title), record, to.already),
             done: CloseDone {
                 month: month.to_string(),
                 version,

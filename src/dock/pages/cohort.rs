@@ -76,7 +76,6 @@ impl Act for CohortSent {
     type Done = Shown<CohortDone>;
 
     fn act(self, to: Writing) -> Result<Self::Done> {
-        let already = kept_before(to.book, &to.asked.id)?.is_some();
         let (record, cohort, title) = if ticked(&self.end) {
             let (cohort, why) = (self.name.trim().to_owned(), self.why.trim());
             let record = end_cohort(to.book, &cohort, why, to.asked)?;
@@ -89,7 +88,7 @@ impl Act for CohortSent {
             let title = say!("cohort-added", cohort = &cohort.name, trays, larvae, day);
             (record, cohort.name, title)
         };
-        let shown = Kept::of(to.frame.say(&title), record, already);
+        let shown = Kept::of(to.frame.say(&title), record, to.already);
         let done = CohortDone { record, cohort };
         Ok(Shown { done, shown })
     }

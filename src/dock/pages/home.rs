@@ -72,13 +72,7 @@ pub(crate) fn show(at: &At, frame: Frame, (): ()) -> Result<HomePage> {
     let local = at.now.to_zoned_datetime(at.farm.zone.clone());
     let time = at.local(at.now, "%Y-%m-%d %H:%M");
     let weekday = at.local(at.now, "%u");
-    let (loads, refused) = (day.came_in.0, day.refused);
-    let weight = units.told(day.came_in.1);
-    let came_in = if refused > 0 {
-        say!("today-came-in-refused", loads, weight, refused)
-    } else {
-        say!("today-came-in", loads, weight)
-    };
+    let came_in = day.came_in_said(|grams| units.told(grams));
     let (lots, weight) = (day.on_hand.0, units.told(day.on_hand.1));
     let is_past = |left: Option<f64>| left.is_some_and(|left| left < 0.0);
     // What is most first: a rest in a bucket's corner is no news.

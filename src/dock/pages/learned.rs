@@ -28,7 +28,6 @@ impl Act for TakeSent {
     type Done = Shown<TakeDone>;
 
     fn act(self, to: Writing) -> Result<Self::Done> {
-        let already = kept_before(to.book, &to.asked.id)?.is_some();
         let key = self.proposal.trim();
         let (record, own) = take_over(to.book, to.farm, to.tables, key, to.asked)?;
         let line = to
@@ -36,7 +35,7 @@ impl Act for TakeSent {
             .say(&say!("take-evidence", evidence = &own.evidence));
         let shown = Kept {
             lines: vec![line],
-            ..Kept::of(to.frame.say(&say!("take-title", key)), record, already)
+            ..Kept::of(to.frame.say(&say!("take-title", key)), record, to.already)
         };
         let (value, before) = (own.value, own.before);
         Ok(Shown {

@@ -187,7 +187,6 @@ impl Act for LotSent {
 
     fn act(self, mut to: Writing) -> Result<Self::Done> {
         let lot = self.lot()?;
-        let before = kept_before(to.book, &to.asked.id)?.is_some();
         let told = match self.act.as_str() {
             "dried" => {
                 let reading = self.dried(to.farm.units.reader())?;
@@ -206,7 +205,7 @@ impl Act for LotSent {
         let shown = Kept {
             lines: told.lines.iter().map(say).collect(),
             cautions: told.cautions.iter().map(say).collect(),
-            ..Kept::of(say(&told.title), told.record, before)
+            ..Kept::of(say(&told.title), told.record, to.already)
         };
         let done = LotDone {
             record: told.record,

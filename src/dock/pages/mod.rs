@@ -31,7 +31,7 @@ use axum::response::{IntoResponse, Response};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::acts::{ActError, Rejection, Result, kept_before};
+use crate::acts::{ActError, Rejection, Result};
 use crate::quantity::{Grams, Units};
 use crate::sheet::{Block, Document};
 

@@ -89,7 +89,6 @@ impl Act for SettingsSent {
     type Done = Shown<SettingsDone>;
 
     fn act(self, to: Writing) -> Result<Self::Done> {
-        let already = kept_before(to.book, &to.asked.id)?.is_some();
         let farm = to.farm;
         let or = |new: Option<String>, old: String| new.and_then(|new| given(&new)).unwrap_or(old);
         let choice = |new: Option<String>| {
@@ -124,7 +123,7 @@ impl Act for SettingsSent {
         let title = to.frame.t("dock-settings-kept");
         Ok(Shown {
             done: SettingsDone { record },
-            shown: Kept::of(title, record, already),
+            shown: Kept::of(title, record, to.already),
         })
     }
 }
@@ -306,7 +305,6 @@ impl Act for ContainerSent {
     type Done = Shown<ContainerDone>;
 
     fn act(self, to: Writing) -> Result<Self::Done> {
-        let already = kept_before(to.book, &to.asked.id)?.is_some();
         let units = to.farm.units;
         let mut fields = Fields::of(units.reader());
         let weight = fields.weight("weight", &self.weight);
@@ -321,7 +319,7 @@ impl Act for ContainerSent {
             weight
         ));
         Ok(Shown {
-            shown: Kept::of(title, record, already),
+            shown: Kept::of(title, record, to.already),
             done: ContainerDone { record, container },
         })
     }

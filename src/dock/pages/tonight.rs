@@ -33,6 +33,8 @@ pub(crate) struct TonightPage {
     entry: Entry<FedSent>,
     title: String,
     sections: Vec<Section>,
+    /// All there is to know of the mix, folded away.
+    full: Vec<Block<String>>,
     verdict: Option<(&'static str, String)>,
     /// Record of the night's newest kept sheet.
     sheet: Option<i64>,
@@ -64,8 +66,11 @@ impl Form for FedSent {
         if let Some(sheet) = &mut shown {
             // The terminal's next command is a button here.
             sheet.next = None;
-            sheet.is_full = true;
         }
+        let full = shown.clone().map(|sheet| MixSheet {
+            is_full: true,
+            ..sheet
+        });
         let lines = kept_shown.map_or(&[][..], |kept| &kept.lines);
         let day = tonight.night.day;
         let document = shown.as_ref().map(mix_document);
@@ -79,6 +84,7 @@ impl Form for FedSent {
             sections: (shown.iter().zip(&document))
                 .flat_map(|(sheet, of)| sections(&frame, sheet, of))
                 .collect(),
+            full: full.map_or_else(Vec::new, |sheet| frame.blocks(&mix_document(&sheet))),
             sheet: kept.map(|kept| kept.record),
             fed: kept_shown.and_then(|kept| kept.fed),
             kept: kept_shown.is_some(),

@@ -31,7 +31,7 @@ pub(crate) struct BucketSent {
     supplier_other: String,
     /// Stream id, or `other`
     stream: String,
-    /// The stream id, when `stream` is empty or `other`
+    /// The stream id or an everyday name, when `stream` is empty or `other`
     stream_other: String,
     /// Weight with the container, as typed by hand or by a scale
     gross: String,

@@ -144,7 +144,8 @@ fn one_document(cohort: &CohortYield, sheet: &YieldSheet) -> Document {
     document.heading(say!("yield-figures"));
     document.table(figures_grid(cohort));
     for doubt in &cohort.conversion.doubts {
-        document.out(say!("yield-check", doubt = doubt.clone()));
+        let doubt = doubt.said(|kg| sheet.units.dry(kg));
+        document.out(say!("yield-check", doubt));
     }
     document.small(basis(sheet, cohort.yielded.start));
     document.heading(say!("yield-meanings"));
@@ -290,7 +291,8 @@ view! {
         figures: BTreeMap<&'static str, Option<f64>> =
             Metric::ALL.into_iter().map(|metric| (metric.key(), of.conversion.get(metric).clone().ok())).collect(),
         not_told: BTreeMap<&'static str, Vec<Said>> = not_told(of),
-        doubts: Vec<Said> = of.conversion.doubts.clone(),
+        doubts: Vec<Said> =
+            of.conversion.doubts.iter().map(|one| one.said(|kg| format!("{kg:.2} kg"))).collect(),
         harvests: Vec<HarvestPart> = of.parts.clone(),
     }
 

@@ -59,7 +59,7 @@ pub(super) fn helps_part(sheet: &MixSheet, document: &mut Document) {
     if let Some(test) = &sureness.test_first {
         let (lot, stream) = (&test.lot, &test.stream);
         let (from, to) = (in_ten(test.from), in_ten(test.to));
-        document.next(match test.to > test.from + 0.005 {
+        document.next(match to != from {
             true => say!("mix-test-gains", lot, stream, from, to),
             false => say!("mix-test-first", lot, stream),
         });
