@@ -85,6 +85,15 @@ pub(super) fn needed_text(
     needed_read(setting, flag, given, question, |text| Ok(text.to_owned()))
 }
 
+/// What is wrong with an answer, without the flag that nobody typed.
+fn unflagged(error: &CliError) -> String {
+    let said = error.message.in_language(output::language());
+    let flagged = said
+        .strip_prefix("`--")
+        .and_then(|rest| rest.split_once("`: "));
+    flagged.map_or(said.clone(), |(_, wrong)| wrong.to_owned())
+}
+
 /// An answer that can be read: what can't be is told, and asked again.
 pub(super) fn until_read<T>(
     asks: &Said,
@@ -96,7 +105,7 @@ pub(super) fn until_read<T>(
     loop {
         match read(&answer_or(&asks, &accepted, proposed)?) {
             Ok(answer) => return Ok(answer),
-            Err(error) => output::note(error.message),
+            Err(error) => output::note(unflagged(&error)),
         }
     }
 }
@@ -115,7 +124,7 @@ pub(super) fn read_if_any<T>(
         }
         match read(&answer) {
             Ok(answer) => return Ok(Some(answer)),
-            Err(error) => output::note(error.message),
+            Err(error) => output::note(unflagged(&error)),
         }
     }
 }

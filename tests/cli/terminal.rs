@@ -125,7 +125,7 @@ fn three_commands_lead_a_newcomer_to_the_first_sheet() {
         "Tomorrow morning: put the first bucket on the scale",
         "In the evening: `trayful mix`",
     ] {
-        let part = part.replace("`Currency`", "`--currency`: `dollars` is not accepted");
+        let part = part.replace("`Currency`", "`dollars` is not accepted");
         assert!(told.screen.contains(&part), "{part}: {}", told.screen);
     }
     let bucket = |supplier, word, gross, tare| {
@@ -172,7 +172,7 @@ fn begin_keeps_what_was_answered_and_asks_only_what_is_missing_or_wrong() {
         &flags,
         &[
             ("Unit the scale shows (lb, kg; Enter for kg)", "lbs of it"),
-            ("`--unit`: `lbs of it` is not accepted", "kg"),
+            ("`lbs of it` is not accepted", "kg"),
             ("Smallest step", "0.05"),
             ("Enter for EUR", ""),
             ("Enter for eu", ""),

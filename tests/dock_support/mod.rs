@@ -238,15 +238,19 @@ impl Dock {
         read_answer(&mut stream)
     }
 
+    /// Asks for a page; the answer is yet to be read.
+    fn ask(&self, path: &str, tablet: &Tablet, more: &str) -> TcpStream {
+        let mut stream = self.connect();
+        let (host, cookie) = (self.host(), &tablet.cookie);
+        let asked =
+            format!("GET {path} HTTP/1.1\r\nHost: {host}\r\nCookie: {cookie}\r\n{more}\r\n");
+        stream.write_all(asked.as_bytes()).expect("asked");
+        stream
+    }
+
     /// An answer as it came, head and all.
     pub(crate) fn raw_get(&self, path: &str, tablet: &Tablet) -> Vec<u8> {
-        let mut stream = self.connect();
-        let asked = format!(
-            "GET {path} HTTP/1.1\r\nHost: {}\r\nCookie: {}\r\nConnection: close\r\n\r\n",
-            self.host(),
-            tablet.cookie
-        );
-        stream.write_all(asked.as_bytes()).expect("asked");
+        let mut stream = self.ask(path, tablet, "Connection: close\r\n");
         let mut bytes = Vec::new();
         stream.read_to_end(&mut bytes).expect("an answer");
         bytes
@@ -306,14 +310,9 @@ impl Dock {
 
     /// The numbers of the book's last record as an open page hears them.
     pub(crate) fn events(&self, tablet: &Tablet) -> impl Iterator<Item = i64> + use<> {
-        let mut stream = self.connect();
-        let asked = format!(
-            "GET /events HTTP/1.1\r\nHost: {}\r\nCookie: {}\r\n\r\n",
-            self.host(),
-            tablet.cookie
-        );
-        stream.write_all(asked.as_bytes()).expect("asked");
-        let lines = BufReader::new(stream).lines().map_while(Result::ok);
+        let lines = BufReader::new(self.ask("/events", tablet, ""))
+            .lines()
+            .map_while(Result::ok);
         lines.filter_map(|line| line.strip_prefix("data: ")?.parse().ok())
     }
 }
