@@ -12,7 +12,7 @@
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
-use std::process::Command;
+use std::process::{Command, Output};
 
 use jiff::Timestamp;
 use serde_json::Value;
@@ -30,14 +30,7 @@ fn now() -> Timestamp {
 
 /// Three weeks of the invented farm.
 fn played(folder: &Path) -> Vec<u8> {
-    let played = Command::new(env!("CARGO_BIN_EXE_trayful"))
-        .args(["demo", "--days", "21"])
-        .current_dir(folder)
-        .env_clear()
-        .env("TRAYFUL_NOW", NOW)
-        .env("TRAYFUL_BY", "AB")
-        .output()
-        .expect("the program runs");
+    let played = run(folder, &["demo", "--days", "21"]);
     assert!(played.status.success(), "{played:?}");
     fs::read(folder.join("demo-farm/farm.daybook")).expect("the book")
 }
@@ -216,15 +209,19 @@ fn flips_are_seen_or_change_nothing() {
     assert!((50..200).contains(&seen), "{seen} of 200 were seen");
 }
 
-fn trayful(folder: &Path, args: &[&str]) -> (String, Option<i32>) {
-    let told = Command::new(env!("CARGO_BIN_EXE_trayful"))
+fn run(folder: &Path, args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_trayful"))
         .args(args)
         .current_dir(folder)
         .env_clear()
         .env("TRAYFUL_NOW", NOW)
         .env("TRAYFUL_BY", "AB")
         .output()
-        .expect("the program runs");
+        .expect("the program runs")
+}
+
+fn trayful(folder: &Path, args: &[&str]) -> (String, Option<i32>) {
+    let told = run(folder, args);
     let text = [told.stdout, told.stderr].concat();
     (
         String::from_utf8_lossy(&text).into_owned(),

@@ -50,6 +50,7 @@ pub use intake::workbook::{BookTaken, OwnColumns, import_book};
 pub use money::ledger::{MoneyAsked, money_month};
 pub use money::payment::{Paid, PaymentAsked, record_payment};
 pub use month::basis::Month;
+pub(crate) use month::basis::midnight;
 pub use month::statement::statement;
 pub use month::year::{Period, Year, year};
 pub use month::{close_month, month};

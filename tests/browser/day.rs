@@ -49,6 +49,16 @@ impl Hand {
         self.browser.until(IS_DONE).await;
     }
 
+    /// The first lot's card, opened to what is done with it, up to its first field.
+    async fn card(&self, act: &str, field: &str) {
+        self.page("/stock").await;
+        self.touch("details.lot summary").await;
+        self.touch(&format!("details.lot[open] a[href*='act={act}']"))
+            .await;
+        let there = format!("document.querySelector('#lot [name={field}]')");
+        self.browser.until(&there).await;
+    }
+
     /// How many touches something took.
     async fn counted(&self, most: usize, what: &str, deed: impl Future<Output = ()>) {
         self.touches.set(0);
@@ -189,23 +199,13 @@ fn lived(width: u32, height: u32, lang: &str) {
 
         // A lot is tested and part of it sent away, from its card.
         hand.counted(5, "a moisture test", async {
-            hand.page("/stock").await;
-            hand.touch("details.lot summary").await;
-            hand.touch("details.lot[open] a[href*='act=dried']").await;
-            hand.browser
-                .until("document.querySelector('#lot [name=wet]')")
-                .await;
+            hand.card("dried", "wet").await;
             hand.fill(&[("wet", "100"), ("dry", "24")]).await;
             hand.keep().await;
         })
         .await;
         hand.counted(4, "sent away", async {
-            hand.page("/stock").await;
-            hand.touch("details.lot summary").await;
-            hand.touch("details.lot[open] a[href*='act=away']").await;
-            hand.browser
-                .until("document.querySelector('#lot [name=to]')")
-                .await;
+            hand.card("away", "to").await;
             hand.touch("label:has([name=to][value=composted])").await;
             hand.fill(&[("weight", "1.0 lb")]).await;
             hand.keep().await;

@@ -2,19 +2,22 @@
 
 use crate::farm::Farm;
 
+/// An authority's leave, with all it needs.
+const ALLOW: &[&str] = &[
+    "allow",
+    "retail-mixed-surplus",
+    "--by-whom",
+    "vet",
+    "--for",
+    "fish",
+];
+
 /// Commands with options, and what they need besides to get as far as these.
 const COMMANDS: &[&[&str]] = &[
     &["begin"],
     &["farm"],
     &["weigh"],
-    &[
-        "allow",
-        "retail-mixed-surplus",
-        "--by-whom",
-        "vet",
-        "--for",
-        "fish",
-    ],
+    ALLOW,
     &["correct", "A1", "--why", "slip"],
     &["lot", "A1", "test"],
     &["lot", "A1", "look"],
@@ -97,17 +100,7 @@ const DAYS: &[(&[&str], &str)] = &[
     (&["fed"], "--night"),
     (&["lot", "A1", "look", "--fit"], "--night"),
     (&["cohort", "add", "H9"], "--hatched"),
-    (
-        &[
-            "allow",
-            "retail-mixed-surplus",
-            "--by-whom",
-            "vet",
-            "--for",
-            "fish",
-        ],
-        "--on",
-    ),
+    (ALLOW, "--on"),
     (&["trace", "--buyer", "Bait shop"], "--from"),
     (&["trace", "--buyer", "Bait shop"], "--to"),
     (&["recall", "--buyer", "Bait shop"], "--from"),

@@ -143,8 +143,10 @@ pub fn begin_by_custom(path: &Path, zone: &str, asked: &Asked) -> Result<Daybook
 
 /// Whether the settings are still those that were taken by custom.
 pub fn nobody_set_it(book: &Book) -> Result<bool> {
-    let begun = book.find_record(BY_CUSTOM)?;
-    Ok(begun.is_some_and(|begun| book.farm_seq().ok() == Some(begun.record.seq)))
+    Ok(match book.find_record(BY_CUSTOM)? {
+        Some(begun) => book.farm_seq()? == begun.record.seq,
+        None => false,
+    })
 }
 
 /// Records new settings; the old ones stay in the book.

@@ -1,6 +1,7 @@
 use jiff::Timestamp;
 
 use super::fed::{SheetBefore, fed_by, sheet_before};
+use crate::acts::month::basis::midnight;
 use crate::acts::stock::stock_now;
 use crate::acts::{Desk, Night, Result, cohorts_on};
 use crate::larvae::{CohortOnTrays, demand};
@@ -46,11 +47,8 @@ impl Today {
 pub fn today((book, farm, tables): Desk<'_>, now: Timestamp, night: Night) -> Result<Today> {
     let tables = &*tables.of_farm(book, now)?;
     let local = now.to_zoned_datetime(farm.zone.clone());
-    let midnight = local.start_of_day().map_or(now, |zoned| zoned.timestamp());
-    let tomorrow = local
-        .tomorrow()
-        .and_then(|zoned| zoned.start_of_day())
-        .map_or(now, |zoned| zoned.timestamp());
+    let tomorrow = local.date().tomorrow().unwrap_or(local.date());
+    let (midnight, tomorrow) = (midnight(local.date(), farm)?, midnight(tomorrow, farm)?);
     let tickets = book.tickets_between(midnight, tomorrow, false)?;
     let tickets = tickets.iter().map(|ticket| &ticket.filed.entry);
     let (refused, accepted): (Vec<_>, Vec<_>) =

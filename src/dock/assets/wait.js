@@ -192,7 +192,8 @@ new EventSource("/events").addEventListener("grew", ({ data }) => {
 });
 document.addEventListener("grew", () => {
   for (const notice of all("[data-grew]")) notice.hidden = false;
-  refresh("[data-live]");
+  // What somebody is typing into stays.
+  refresh("[data-live]:not(:focus-within)");
 });
 // Parts of the page as the book has them now.
 export async function refresh(which) {

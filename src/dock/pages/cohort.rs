@@ -101,9 +101,7 @@ impl Form for CohortSent {
         let cohorts = cohorts_on(at.book, at.farm, &at.tables.stages, at.night())?;
         let names = cohorts.into_iter().map(|now| now.cohort.name).collect();
         let of = &entry.values;
-        let ask = |name, label: String, value: &String, answered| {
-            Question::of(name, label, value, answered)
-        };
+        let ask = Question::of;
         let plan = |word: &str| (word.to_owned(), frame.with("dock-cohort-plan", word));
         let plans = Answered::OneOf(["daily", "every-2", "every-3", "once"].map(plan).to_vec());
         let first = vec![

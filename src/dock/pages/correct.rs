@@ -85,8 +85,7 @@ impl Form for CorrectionSent {
         let streams = frame.streams(at);
         let suppliers = at.book.suppliers()?;
         let price = frame.with("dock-correct-price", &at.farm.currency);
-        let ask =
-            |name, label, value: &String, answered| Question::of(name, label, value, answered);
+        let ask = Question::of;
         let questions = vec![
             ask(
                 "lot",

@@ -19,9 +19,8 @@ struct Likely {
 }
 
 impl Likely {
-    fn of(today: &Today, hour: i8) -> Self {
+    fn of(today: &Today, is_evening: bool) -> Self {
         let to = |path, icon, said| Self { path, icon, said };
-        let is_evening = !(4..EVENING).contains(&hour);
         match today.sheet {
             Some((_, false)) => to("/tonight", "tonight", say!("dock-home-tick")),
             None if is_evening && !today.due.is_empty() => {
@@ -70,6 +69,8 @@ pub(crate) fn show(at: &At, frame: Frame, (): ()) -> Result<HomePage> {
     let day = today((at.book, at.farm, at.tables), at.now, at.night())?;
     let units = at.farm.units;
     let local = at.now.to_zoned_datetime(at.farm.zone.clone());
+    // After midnight it is still the night before.
+    let is_evening = local.hour() >= EVENING || local.date() > day.night.day;
     let time = at.local(at.now, "%Y-%m-%d %H:%M");
     let weekday = at.local(at.now, "%u");
     let came_in = day.came_in_said(|grams| units.told(grams));
@@ -86,7 +87,7 @@ pub(crate) fn show(at: &At, frame: Frame, (): ()) -> Result<HomePage> {
     let due = (day.due.iter()).map(|(group, trays, _)| say!("dock-home-due", group, trays));
     Ok(HomePage {
         title: say!("today-title", weekday, time),
-        likely: Likely::of(&day, local.hour()),
+        likely: Likely::of(&day, is_evening),
         came_in,
         on_hand: say!("today-on-hand", lots, weight),
         due: due.collect(),

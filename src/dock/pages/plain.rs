@@ -27,16 +27,11 @@ pub(super) struct Question {
 }
 
 impl Question {
-    pub(super) fn of(
-        name: &'static str,
-        label: String,
-        value: impl Into<String>,
-        answered: Answered,
-    ) -> Self {
+    pub(super) fn of(name: &'static str, label: String, value: &str, answered: Answered) -> Self {
         Self {
             name,
             label,
-            value: value.into(),
+            value: value.to_owned(),
             answered,
             like: "",
         }

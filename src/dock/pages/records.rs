@@ -2,7 +2,7 @@
 
 use super::document::{Around, DocumentPage, Page};
 use super::*;
-use crate::acts::what_record;
+use crate::acts::{midnight, what_record};
 use crate::sheet::{check_document, grid};
 use crate::words::{Said, say};
 
@@ -12,7 +12,7 @@ const LISTED_MOST: u32 = 500;
 /// What was written down since midnight, the newest first.
 pub(crate) fn today(at: &At, frame: Frame, (): ()) -> Page {
     let local = at.now.to_zoned_datetime(at.farm.zone.clone());
-    let midnight = local.start_of_day().map_or(at.now, |day| day.timestamp());
+    let midnight = midnight(local.date(), at.farm)?;
     let records = at.book.newest_records(LISTED_MOST)?;
     let of_today: Vec<_> = (records.into_iter())
         .take_while(|found| found.record.recorded_at >= midnight)

@@ -141,7 +141,7 @@ impl Form for SettingsSent {
         }
         let values = &entry.values;
         let question = |name, label: String, value: &Option<String>, answered| {
-            Question::of(name, label, value.clone().unwrap_or_default(), answered)
+            Question::of(name, label, value.as_deref().unwrap_or_default(), answered)
         };
         let plain = |words: Vec<&str>| {
             let both = |word: &str| (word.to_owned(), word.to_owned());
