@@ -368,22 +368,7 @@ fn tonight_s_sheet_is_kept_and_ticked_off_with_a_changed_weight() {
             &meant(&format!("auto-00000000000{no}"), "30 lb"),
         );
     }
-    let hatched = (jiff::Timestamp::now() - jiff::SignedDuration::from_hours(24 * 9))
-        .strftime("%Y-%m-%d")
-        .to_string();
-    farm.run(&[
-        "cohort",
-        "add",
-        "H1",
-        "--hatched",
-        &hatched,
-        "--larvae",
-        "60000",
-        "--trays",
-        "16",
-        "--tray-area",
-        "60x40cm",
-    ]);
+    farm.cohort("H1");
     let kept = tablet.post(&dock, "/api/sheet", &json!({"id": "auto-sheet-000001"}));
     assert_eq!(kept.status, 200, "{kept:?}");
     let sheet = kept.json()["sheet"].as_str().expect("a sheet").to_owned();
@@ -414,4 +399,26 @@ fn tonight_s_sheet_is_kept_and_ticked_off_with_a_changed_weight() {
     ] {
         assert!(spanish.contains(told), "{told}: {spanish}");
     }
+}
+
+/// A page is waited for as a command is, and says as much of what it left out.
+#[test]
+fn tonight_s_page_begins_nothing_more_once_the_time_is_up() {
+    let farm = Farm::new();
+    farm.cohort("H1");
+    for stream in ["bread", "spent-grain", "carrot-trim", "apple-culls"] {
+        let line = format!("weigh --supplier Quay --stream {stream} --gross 30 --tare 0 --sure");
+        farm.run(&line.split(' ').collect::<Vec<_>>());
+    }
+    let told = |seconds: &str| {
+        let dock = farm.dock_with(&["--seconds", seconds]);
+        let tablet = dock.tablet();
+        let page = tablet.get(&dock, "/tonight?anew=yes").body;
+        assert!(page.contains("In all "), "{page}");
+        let asked = tablet.get(&dock, "/api/tonight").json();
+        let notes = asked["mix"]["notes"].to_string();
+        [page, notes].map(|text| text.contains("The time was up before: "))
+    };
+    assert_eq!(told("0"), [true, true]);
+    assert_eq!(told("600"), [false, false]);
 }

@@ -1,6 +1,6 @@
 //! The long form of `faults.rs`: kills over all that writes. Ignored, for it takes
-//! hours: `cargo test --release --test long -- --ignored --nocapture`; a number in
-//! `TRAYFUL_LONG` is how many kills, if not ten thousand. It prints a table.
+//! hours: `cargo test --release --test long -- --ignored --nocapture`; ten thousand
+//! kills if `asked` says nothing else. It prints a table.
 
 #![expect(clippy::print_stdout, reason = "counts are what it is run for")]
 
@@ -12,6 +12,7 @@ use dock_support::{Dock, Farm, bucket};
 use serde_json::json;
 use stocked::Dice;
 
+mod asked;
 mod dock_support;
 #[allow(dead_code)]
 mod stocked;
@@ -164,27 +165,27 @@ fn show(counts: &[Count]) {
 #[test]
 #[ignore = "hours"]
 fn long_kills() {
-    let asked = std::env::var("TRAYFUL_LONG").ok();
-    let kills = asked
-        .and_then(|number| number.parse().ok())
-        .unwrap_or(10_000);
     let mut dice = Dice::new(20_261_127);
     let begun = Count {
         within_ms: 200.0,
         ..Count::default()
     };
     let mut counts = [begun; SORTS.len()];
-    for book in 0..usize::div_ceil(kills, BOOK_OF) {
+    let mut rounds = asked::rounds(10_000).peekable();
+    while let Some(first) = rounds.peek().copied() {
         let farm = Farm::new();
         farm.cohort("C1");
-        let first = "weigh --supplier Hearth --stream bread --gross 500 --tare 0 --sure --id first";
-        farm.run(&first.split(' ').collect::<Vec<_>>());
-        for round in 0..BOOK_OF.min(kills - book * BOOK_OF) {
-            let sort = round % SORTS.len();
+        let line = "weigh --supplier Hearth --stream bread --gross 500 --tare 0 --sure --id first";
+        farm.run(&line.split(' ').collect::<Vec<_>>());
+        for round in rounds.by_ref().take(BOOK_OF) {
+            let (sort, round) = (round % SORTS.len(), round - first);
             one(&farm, SORTS[sort], round, &mut dice, &mut counts[sort]);
         }
-        assert!(is_whole(&farm, &farm.path("farm.daybook")), "book {book}");
-        if book % 5 == 4 {
+        assert!(
+            is_whole(&farm, &farm.path("farm.daybook")),
+            "the book from {first} on"
+        );
+        if first / BOOK_OF % 5 == 4 {
             show(&counts);
         }
     }

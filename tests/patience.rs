@@ -94,7 +94,7 @@ fn a_mix_asked_for_at_once_says_what_it_lacks() {
         "few lines",
         "whole buckets",
         "what binds and what it is worth",
-        "--seconds gives more",
+        "--seconds gives more time",
     ] {
         assert!(at_once.contains(left_out), "{left_out}: {at_once}");
     }

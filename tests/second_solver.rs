@@ -15,6 +15,7 @@ use trayful::larvae::{SHIPPED_STAGES, StageTable};
 use trayful::quantity::{Decimal, Division, MassUnit, ShareAsFed};
 use trayful::stream::{SHIPPED_STREAMS, StreamTable};
 
+mod asked;
 mod conic;
 mod lp_support;
 mod nights;
@@ -233,23 +234,22 @@ fn by_highs(python: &str, shown: &[Shown]) -> Vec<Option<f64>> {
     serde_json::from_str(text.lines().last().unwrap_or_default()).expect("values")
 }
 
-/// Ten thousand hostile nights, or as many as `TRAYFUL_LONG` says, goal by goal.
+/// Ten thousand hostile nights, or as many as are asked for, goal by goal.
 /// HiGHS keeps rows to 1e-7 by itself, so stretched ones may end apart; what is
 /// told here as apart has our own proof. A goal that nothing proves is named on
 /// the sheet, and counted here.
 #[test]
 #[ignore = "an hour"]
 fn long_hostile_nights_against_highs() {
-    let asked = std::env::var("TRAYFUL_LONG").ok();
-    let nights = asked
-        .and_then(|text| text.parse().ok())
-        .unwrap_or(10_000_usize);
     let python = python::with("highspy, numpy").expect("`bash tests/run --prepare-only` makes it");
     let mut runner = TestRunner::deterministic();
     let [mut stopped, mut unproved, mut same, mut apart, mut none] = [0; 5];
-    for batch in 0..nights.div_ceil(250) {
+    let mut rounds = asked::rounds(10_000).peekable();
+    let mut nights = 0;
+    while rounds.peek().is_some() {
         let mut shown = Vec::new();
-        for _ in 0..250.min(nights - batch * 250) {
+        for _ in rounds.by_ref().take(250) {
+            nights += 1;
             match in_order(&build(&hostile_night(&mut runner))) {
                 Ok((tiers, goals)) => {
                     unproved += usize::from(tiers.unproved.contains(&true));
@@ -265,12 +265,11 @@ fn long_hostile_nights_against_highs() {
                 None => none += 1,
             }
         }
-        if batch % 4 == 3 || (batch + 1) * 250 >= nights {
+        if nights % 1000 == 0 || rounds.peek().is_none() {
             println!(
                 "| nights | stopped | not proved | goals as HiGHS | apart | HiGHS finds none |"
             );
-            let so_far = nights.min((batch + 1) * 250);
-            println!("| {so_far} | {stopped} | {unproved} | {same} | {apart} | {none} |");
+            println!("| {nights} | {stopped} | {unproved} | {same} | {apart} | {none} |");
         }
     }
     assert!(

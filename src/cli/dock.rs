@@ -7,7 +7,7 @@ use jiff::tz::TimeZone;
 use super::target::refuse_new;
 use super::*;
 use crate::acts::begin_by_custom;
-use crate::dock::{Clock, DockAsked, DockError, Pin, Pins, serve};
+use crate::dock::{Clock, DockAsked, DockError, MIX_SECONDS, Pin, Pins, serve};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
@@ -29,6 +29,9 @@ pub(super) struct Args {
     /// A further name browsers come by, with its port unless that is the usual one
     #[arg(long, value_name = "NAME[:PORT]")]
     host: Vec<String>,
+    /// After so many seconds nothing more is begun for tonight's mix
+    #[arg(long, value_name = "N", default_value_t = MIX_SECONDS, value_parser = whole(0_u16..=36_000))]
+    seconds: u16,
 }
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Done {
@@ -56,6 +59,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Done {
         book,
         tables: setting.load_tables()?,
         by: setting.by(),
+        mix_seconds: args.seconds,
         clock: if setting.is_rehearsal() {
             Clock::saying(setting.now)
         } else {

@@ -307,7 +307,7 @@ struct NightTold {
 }
 
 fn the_night(at: &At, _: Nothing) -> Result<Versioned<NightTold>> {
-    let tonight = tonight((at.book, at.farm, at.tables), at.night(), false)?;
+    let tonight = tonight((at.book, at.farm, at.tables), at.night(), false, &at.mix)?;
     Ok(Versioned::first(NightTold {
         night: tonight.night.day.to_string(),
         mix: (tonight.sheet.as_ref()).map(|sheet| Versioned::first(Mix::from(sheet))),

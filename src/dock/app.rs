@@ -7,11 +7,11 @@ use axum::routing::MethodRouter;
 use jiff::Timestamp;
 use tokio::sync::watch::Receiver;
 
-use crate::acts::{ActError, FarmSettings, Night, Result, Tables, night_of, settings};
+use crate::acts::{ActError, FarmSettings, MixAsked, Night, Result, Tables, night_of, settings};
 use crate::daybook::{Daybook, DaybookError, Place};
 use crate::sheet::MixSheet;
 
-use super::clock::Clock;
+use super::clock::{Clock, patience};
 use super::keeper::{Keeper, Unkept};
 use super::session::Sessions;
 
@@ -30,6 +30,7 @@ pub(super) struct Shared {
     pub(super) place: Arc<Place>,
     pub(super) tables: Arc<Tables>,
     pub(super) clock: Clock,
+    pub(super) mix_seconds: u16,
     pub(super) by: String,
     pub(super) sessions: Sessions,
     pub(super) cookie: String,
@@ -61,6 +62,8 @@ pub(super) struct At<'a> {
     pub(super) farm: &'a FarmSettings,
     pub(super) tables: &'a Tables,
     pub(super) now: Timestamp,
+    /// How long whoever asked waits for a mix.
+    pub(super) mix: MixAsked,
 }
 
 impl At<'_> {
@@ -90,6 +93,7 @@ impl App {
                 farm: &settings(book)?,
                 tables: &shared.tables,
                 now: shared.clock.now(),
+                mix: MixAsked::within(patience(shared.mix_seconds)),
             })
         });
         match told.await {

@@ -1,4 +1,18 @@
+use std::time::{Duration, Instant};
+
 use jiff::{SignedDuration, Timestamp};
+
+use crate::blend::Patience;
+
+/// Seconds somebody waits for a mix, at a terminal or on the page (our default).
+pub const MIX_SECONDS: u16 = 20;
+
+/// Lasts so many seconds from now.
+#[must_use]
+pub fn patience(seconds: u16) -> Patience {
+    let (began, limit) = (Instant::now(), Duration::from_secs(seconds.into()));
+    Patience::while_it(move || began.elapsed() < limit)
+}
 
 /// The clock of this machine, or a rehearsal's beside it.
 #[derive(Debug, Clone, Copy, Default)]

@@ -31,6 +31,6 @@ mod session;
 mod shape;
 mod view;
 
-pub use clock::Clock;
+pub use clock::{Clock, MIX_SECONDS, patience};
 pub use serve::{DockAsked, DockError, serve};
 pub use session::{Pin, Pins};

@@ -53,6 +53,8 @@ pub struct DockAsked {
     /// Who is taken for an entry that names no one.
     pub by: String,
     pub clock: Clock,
+    /// How long a page waits for a mix.
+    pub mix_seconds: u16,
 }
 
 #[derive(Debug, thiserror::Error)]
@@ -119,6 +121,7 @@ async fn run(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), D
             place,
             tables,
             clock: asked.clock,
+            mix_seconds: asked.mix_seconds,
             by: asked.by,
             sessions: Sessions::new(asked.pins).map_err(DockError::Machine)?,
             // Cookies don't know ports: two farms on one machine must not share one.

@@ -184,7 +184,7 @@ meal-next = { $name } (next on { $next })
 meal-was-last = { $name } (fed for the last time)
 
 # What there was no time for.
-mix-undone = The time was up before: { $undone }. The mix stands; --seconds gives more.
+mix-undone = The time was up before: { $undone }. The mix stands; at a terminal, --seconds gives more time.
 undone-one-mix = one mix for groups that could share it
 undone-few-lines = few lines
 undone-buckets = a better plan in whole buckets

@@ -184,7 +184,7 @@ meal-next = { $name } (la próxima, el { $next })
 meal-was-last = { $name } (ya comió por última vez)
 
 # Para lo que no hubo tiempo.
-mix-undone = Se acabó el tiempo antes de: { $undone }. La mezcla vale; --seconds da más.
+mix-undone = Se acabó el tiempo antes de: { $undone }. La mezcla vale; en una terminal, --seconds da más tiempo.
 undone-one-mix = una mezcla común para los grupos que podrían compartirla
 undone-few-lines = pocas líneas
 undone-buckets = un plan mejor en cubos enteros

@@ -9,8 +9,8 @@ use crate::acts::harvest::on_trays::{cohorts_with_residue, not_tonight};
 use crate::acts::stock::stock_now;
 use crate::acts::{ActError, Desk, FarmSettings, Night, Result, TableFile, Tables, TrustAsked};
 use crate::blend::{
-    Composition, Group, GroupMix, Lot, Mix, Policy, Problem, Purchase, TrayRoom, propose_with,
-    read_stock, read_targets,
+    Composition, Group, GroupMix, Lot, Mix, Patience, Policy, Problem, Purchase, TrayRoom,
+    propose_with, read_stock, read_targets,
 };
 use crate::daybook::Chosen;
 use crate::larvae::{Due, FeedGroup, demand};
@@ -26,6 +26,21 @@ pub struct MixAsked {
     /// What may be bought: stream, limit, price per kilogram where it differs from the table's.
     pub buy: Vec<(String, Grams, Option<f64>)>,
     pub trust: TrustAsked,
+}
+
+impl MixAsked {
+    /// Nothing but that somebody waits no longer than this.
+    #[must_use]
+    pub fn within(patience: Patience) -> Self {
+        let trust = TrustAsked {
+            patience,
+            ..TrustAsked::default()
+        };
+        Self {
+            trust,
+            ..Self::default()
+        }
+    }
 }
 
 /// Tonight's mix from the book: lots on hand, cohorts that are due, tables in use.

@@ -49,13 +49,17 @@ pub struct KeptLine {
 /// The night's mix and what the book holds of it: the newest kept sheet with
 /// its figures, as far as they can be had again from the book; else, or when
 /// `anew` is asked for, the mix as proposed now. Writes nothing.
-pub fn tonight((book, farm, tables): Desk<'_>, night: Night, anew: bool) -> Result<Tonight> {
+pub fn tonight(
+    (book, farm, tables): Desk<'_>,
+    night: Night,
+    anew: bool,
+    asked: &MixAsked,
+) -> Result<Tonight> {
     book.at_one_moment(|book| {
-        let propose =
-            |night: Night| match propose_mix((book, farm, tables), night, &MixAsked::default()) {
-                Err(ActError::NothingDue { .. }) => Ok(None),
-                proposed => proposed.map(Some),
-            };
+        let propose = |night: Night| match propose_mix((book, farm, tables), night, asked) {
+            Err(ActError::NothingDue { .. }) => Ok(None),
+            proposed => proposed.map(Some),
+        };
         let Some(filed) = book.newest_sheet(night.day)? else {
             let sheet = propose(night)?;
             return Ok(Tonight {

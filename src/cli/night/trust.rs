@@ -1,11 +1,11 @@
 use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
-use std::time::{Duration, Instant};
 
 use crate::acts::{TrustAsked, WaterAsked};
-use crate::blend::{BucketRule, Patience};
+use crate::blend::BucketRule;
 use crate::cli::target::Over;
 use crate::cli::*;
+use crate::dock::{MIX_SECONDS, patience};
 use crate::quantity::Grams;
 use crate::words::say;
 
@@ -49,7 +49,7 @@ pub(crate) struct TrustArgs {
     #[arg(long, value_name = "FILE")]
     model: Option<PathBuf>,
     /// After so many seconds nothing more is begun: one mix for several groups, few lines, buckets, why
-    #[arg(long, value_name = "N", default_value_t = 20, value_parser = whole(0_u16..=36_000))]
+    #[arg(long, value_name = "N", default_value_t = MIX_SECONDS, value_parser = whole(0_u16..=36_000))]
     seconds: u16,
     #[command(flatten)]
     over: Over,
@@ -91,13 +91,8 @@ impl TrustArgs {
             last: self.last.as_deref().map(read_file).transpose()?,
             models: self.model.is_some(),
             liquor_dry: liquor.map(|pct| pct / 100.0),
-            patience: self.patience(),
+            patience: patience(self.seconds),
         })
-    }
-
-    fn patience(&self) -> Patience {
-        let (began, limit) = (Instant::now(), Duration::from_secs(self.seconds.into()));
-        Patience::while_it(move || began.elapsed() < limit)
     }
 
     fn rule(&self, reader: Reader) -> Result<BucketRule, CliError> {

@@ -142,6 +142,7 @@ impl Form for HarvestSent {
             farm,
             tables,
             now,
+            ..
         } = at;
         let all = wanted.all == "yes";
         let mut cohorts = cohorts_on(book, farm, &tables.stages, at.night())?;

@@ -6,7 +6,7 @@ use super::super::kept::recorded_at;
 use super::fed::FedSent;
 use super::*;
 use crate::acts::{
-    Asked, KeptLine, MixAsked, Sending, Tonight, night_of, propose_mix, record_sheet, tonight,
+    Asked, KeptLine, Sending, Tonight, night_of, propose_mix, record_sheet, tonight,
 };
 use crate::sheet::json::Mix;
 use crate::sheet::{MixSheet, Tone, mix_document};
@@ -55,7 +55,7 @@ impl Form for FedSent {
     /// the mix as it would be proposed now.
     fn page(at: &At, frame: Frame, entry: Entry<Self>, wanted: Wanted) -> Result<TonightPage> {
         let anew = wanted.anew == "yes";
-        let tonight = tonight((at.book, at.farm, at.tables), at.night(), anew)?;
+        let tonight = tonight((at.book, at.farm, at.tables), at.night(), anew, &at.mix)?;
         let recent = recent(at, &frame, &tonight)?;
         let kept = tonight.kept.as_ref();
         let kept_shown = kept.filter(|_| !anew);
@@ -206,11 +206,9 @@ impl Change for SheetSent {
         // book refuses nothing that a later weighing could change here.
         let (mut sheet, night) = app
             .read(move |at| {
-                let (night, how) = (night_of(now, None, at.farm), MixAsked::default());
-                Ok((
-                    propose_mix((at.book, at.farm, at.tables), night, &how)?,
-                    night,
-                ))
+                let night = night_of(now, None, at.farm);
+                let sheet = propose_mix((at.book, at.farm, at.tables), night, &at.mix)?;
+                Ok((sheet, night))
             })
             .await?;
         let to_keep = sheet.clone();
