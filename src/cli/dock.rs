@@ -4,10 +4,12 @@ use std::path::{Path, PathBuf};
 
 use jiff::tz::TimeZone;
 
-use super::target::refuse_new;
+use super::target::{Over, refuse_new};
 use super::*;
 use crate::acts::begin_by_custom;
-use crate::dock::{Clock, DockAsked, DockError, MIX_SECONDS, Pin, Pins, serve};
+use crate::dock::{
+    Clock, DockAsked, DockError, MIX_SECONDS, Pin, Pins, Tls, certificate_for, serve,
+};
 
 #[derive(clap::Args)]
 pub(super) struct Args {
@@ -26,6 +28,17 @@ pub(super) struct Args {
     /// Begin a daybook where there is none; the page then asks for the rest
     #[arg(long)]
     begin: bool,
+    /// Serve by https, with this certificate and its chain (PEM)
+    #[arg(long, value_name = "FILE", requires = "key")]
+    certificate: Option<PathBuf>,
+    /// The certificate's key (PEM), in a file that only its owner can read
+    #[arg(long, value_name = "FILE", requires = "certificate")]
+    key: Option<PathBuf>,
+    /// Make a certificate for this machine beside the daybook, and serve by https with it
+    #[arg(long, conflicts_with = "certificate")]
+    make_certificate: bool,
+    #[command(flatten)]
+    over: Over,
     /// A further name browsers come by, with its port unless that is the usual one
     #[arg(long, value_name = "NAME[:PORT]")]
     host: Vec<String>,
@@ -52,10 +65,14 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Done {
     } else {
         (Pins::default(), Ipv4Addr::LOCALHOST)
     };
+    let own = own_address().map(|own| own.to_string());
+    let tls = tls(setting, args, own.clone())?;
+    let hosts = args.host.iter().cloned().chain(own_names());
     let asked = DockAsked {
         listen: SocketAddr::new(address.into(), args.port),
-        hosts: args.host.clone(),
+        hosts: hosts.collect(),
         pins,
+        tls: tls.clone(),
         book,
         tables: setting.load_tables()?,
         by: setting.by(),
@@ -69,12 +86,20 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Done {
     let lan = args.lan;
     serve(asked, |at| {
         let port = at.port();
-        output::text(&format!("Dock page: http://localhost:{port}/\n"));
+        let http = if tls.is_some() { "https" } else { "http" };
+        output::text(&format!("Dock page: {http}://localhost:{port}/\n"));
+        let address = own.unwrap_or_else(|| "THIS-MACHINE'S-ADDRESS".to_owned());
         if lan {
-            let address = own_address().map(|own| own.to_string());
-            let address = address.unwrap_or_else(|| "THIS-MACHINE'S-ADDRESS".to_owned());
-            output::text(&format!("On the network: http://{address}:{port}/\n"));
-            output::note(say!("dock-not-encrypted"));
+            output::text(&format!("On the network: {http}://{address}:{port}/\n"));
+        }
+        match tls {
+            None if lan => output::note(say!("dock-not-encrypted")),
+            None => {}
+            Some(tls) => {
+                let fingerprint = tls.fingerprint();
+                let from = format!("http://{address}:{port}/certificate.crt");
+                output::note(say!("certificate-trust", from, fingerprint));
+            }
         }
         output::note(say!("dock-stop"));
     })
@@ -95,13 +120,72 @@ fn told(error: DockError) -> CliError {
     }
 }
 
+/// What is served by https, where it is: a certificate that the farm brings, or one made now.
+fn tls(setting: &Setting, args: &Args, own: Option<String>) -> Result<Option<Tls>, CliError> {
+    let (certificate, key) = match (&args.certificate, &args.key) {
+        (Some(certificate), Some(key)) => (certificate.clone(), key.clone()),
+        _ if args.make_certificate => made(setting, args, own)?,
+        _ => return Ok(None),
+    };
+    let name = certificate.display().to_string();
+    let chain = std::fs::read_to_string(&certificate)
+        .map_err(|error| CliError::usage(say!("not-read", name = &name, error = error)))?;
+    let tls = Tls::of(chain.as_bytes(), private(&key, "--key")?.as_bytes());
+    let tls = tls.map_err(|why| CliError::refused(say!("certificate-refused", name, why)))?;
+    Ok(Some(tls))
+}
+
+/// Makes a certificate for this machine's names and addresses, beside the book.
+fn made(
+    setting: &Setting,
+    args: &Args,
+    own: Option<String>,
+) -> Result<(PathBuf, PathBuf), CliError> {
+    let beside = |ending| setting.daybook.with_extension(ending);
+    let (certificate, key) = (beside("certificate.pem"), beside("key.pem"));
+    let targets = [&*certificate, &*key];
+    let targets = args.over.targets(setting, targets)?;
+    let given = args.host.iter().map(|host| match host.rsplit_once(':') {
+        Some((name, _)) => name.to_owned(),
+        None => host.clone(),
+    });
+    let here = ["localhost", "127.0.0.1", "::1"].map(str::to_owned);
+    let names: Vec<String> = given.chain(own_names()).chain(own).chain(here).collect();
+    // A certificate goes by the clocks of tablets, whatever is rehearsed here.
+    let today = jiff::Timestamp::now()
+        .to_zoned_datetime(TimeZone::UTC)
+        .date();
+    let made = certificate_for(&names, today).map_err(CliError::refused)?;
+    if let [certificate, key] = &targets[..] {
+        key.write_private(made.key.as_bytes())?;
+        certificate.write(made.certificate.as_bytes())?;
+    }
+    let (names, until) = (names.join(", "), made.until.to_string());
+    let (cert, own_key) = (certificate.display(), key.display());
+    let said = say!("certificate-made", names, until, cert = cert, key = own_key);
+    output::note(said);
+    Ok((certificate, key))
+}
+
+/// What this machine is called on its network.
+fn own_names() -> impl Iterator<Item = String> {
+    let name = gethostname::gethostname().to_string_lossy().to_lowercase();
+    let plain = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '.';
+    let name = Some(name).filter(|name| name.chars().all(plain) && !name.is_empty());
+    let local = (name.clone()).filter(|name| !name.contains('.'));
+    name.into_iter()
+        .chain(local.map(|name| format!("{name}.local")))
+}
+
 /// The PIN is never an argument: those can be read by every program here.
 fn pins(setting: &Setting, args: &Args) -> Result<Pins, CliError> {
     let text = match &args.pin_file {
-        Some(file) => pin_in(file)?,
+        Some(file) => private(file, "--pin-file")?,
         None => needed(setting, "--pin-file", &None)?,
     };
-    let owner = args.owner_pin_file.as_deref().map(pin_in).transpose()?;
+    let owner = args.owner_pin_file.as_deref();
+    let owner = owner.map(|file| private(file, "--owner-pin-file"));
+    let owner = owner.transpose()?;
     if owner
         .as_deref()
         .is_some_and(|owner| owner.trim() == text.trim())
@@ -113,8 +197,9 @@ fn pins(setting: &Setting, args: &Args) -> Result<Pins, CliError> {
     Ok(Pins { all, owner })
 }
 
-fn pin_in(file: &Path) -> Result<String, CliError> {
-    const LARGEST: u64 = 1024;
+/// What stands in a file that nobody else may read.
+fn private(file: &Path, option: &str) -> Result<String, CliError> {
+    const LARGEST: u64 = 64 * 1024;
     let name = file.display();
     let refused =
         |error: std::io::Error| CliError::usage(say!("not-read", name = &name, error = error));
@@ -124,7 +209,7 @@ fn pin_in(file: &Path) -> Result<String, CliError> {
         use std::os::unix::fs::PermissionsExt;
         let mode = opened.metadata().map_err(refused)?.permissions().mode();
         if mode & 0o077 != 0 {
-            let open = CliError::usage(say!("pin-file-open", name = &name));
+            let open = CliError::usage(say!("private-file-open", name = &name, option = option));
             return Err(open.with_hint(format!("chmod 600 {name}")));
         }
     }

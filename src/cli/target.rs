@@ -109,18 +109,30 @@ impl Target {
 
     /// Writes the file whole or not at all: beside it first, then in its place.
     pub(super) fn write(&self, bytes: &[u8]) -> Result<(), CliError> {
-        self.put(bytes).map_err(|error| {
+        self.told(self.put(bytes, false))
+    }
+
+    /// The same of what nobody else may read.
+    pub(super) fn write_private(&self, bytes: &[u8]) -> Result<(), CliError> {
+        self.told(self.put(bytes, true))
+    }
+
+    fn told(&self, put: io::Result<()>) -> Result<(), CliError> {
+        put.map_err(|error| {
             let name = self.named.display();
             CliError::refused(say!("not-written", name = name, error = error))
         })
     }
 
-    fn put(&self, bytes: &[u8]) -> io::Result<()> {
+    fn put(&self, bytes: &[u8], private: bool) -> io::Result<()> {
         if self.is == Is::Stream {
             let mut stream = OpenOptions::new().write(true).open(&self.real)?;
             return stream.write_all(bytes);
         }
         let whole = Unfinished::claimed(&self.real)?;
+        if private {
+            whole.keep_private()?;
+        }
         whole.fill(bytes)?;
         match self.is {
             Is::New => whole.place_new(),

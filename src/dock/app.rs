@@ -14,6 +14,7 @@ use crate::sheet::MixSheet;
 use super::clock::{Clock, patience};
 use super::keeper::{Keeper, Unkept};
 use super::session::Sessions;
+use super::tls::Tls;
 
 /// What every handler shares.
 #[derive(Debug, Clone)]
@@ -37,6 +38,7 @@ pub(super) struct Shared {
     /// The number of the book's last record, told as it grows.
     pub(super) grown: Receiver<i64>,
     pub(super) hosts: Vec<String>,
+    pub(super) tls: Option<Tls>,
     /// Sheets this run has kept, with their figures as they were then.
     pub(super) sheets: Mutex<BTreeMap<i64, MixSheet>>,
 }
@@ -54,6 +56,8 @@ impl Shared {
 pub(super) struct CameBy {
     pub(super) by: SocketAddr,
     pub(super) from: SocketAddr,
+    /// Without the TLS this page is served under.
+    pub(super) bare: bool,
 }
 
 /// The book at an instant, to be read.

@@ -7,15 +7,16 @@ use axum::extract::{Request, State};
 use axum::http::header::{
     self, ACCEPT_LANGUAGE, CONTENT_TYPE, COOKIE, HOST, HeaderName, ORIGIN, SET_COOKIE,
 };
-use axum::http::{HeaderMap, HeaderValue, Method, StatusCode};
+use axum::http::{HeaderMap, HeaderValue, Method, StatusCode, Uri};
 use axum::middleware::Next;
-use axum::response::{IntoResponse, Response};
+use axum::response::{IntoResponse, Redirect, Response};
 
 use crate::words::{Language, say};
 
 use super::answer::Refusal;
 use super::app::{App, CameBy};
 use super::session::Sessions;
+use super::tls::Tls;
 use super::view::{Look, Visit};
 
 /// The largest body: a ticket is a few hundred bytes.
@@ -85,22 +86,37 @@ pub(super) async fn host(
 ) -> Result<Response, Refusal> {
     let mut named = request.headers().get_all(HOST).iter();
     let ours = match (named.next(), named.next()) {
-        (Some(host), None) => host
-            .to_str()
-            .is_ok_and(|host| is_ours(&app, &request, host)),
-        _ => false,
+        (Some(host), None) => host.to_str().ok(),
+        _ => None,
     };
-    if !ours {
+    let Some(host) = ours.filter(|host| is_ours(&app, &request, host)) else {
         return Err(Refusal::plain(
             StatusCode::MISDIRECTED_REQUEST,
             say!("dock-error-host"),
         ));
+    };
+    let bare = |came: &CameBy| came.bare;
+    match &app.shared.tls {
+        Some(tls) if request.extensions().get().is_some_and(bare) => {
+            Ok(without_tls(tls, host, request.uri()))
+        }
+        _ => Ok(next.run(request).await),
     }
-    Ok(next.run(request).await)
+}
+
+/// Who comes without TLS is sent on. The certificate to trust is given out before:
+/// a tablet that does not have it yet would be warned of this very page.
+fn without_tls(tls: &Tls, host: &str, asked: &Uri) -> Response {
+    if asked.path() == "/certificate.crt" {
+        let kind = [(CONTENT_TYPE, "application/x-x509-ca-cert")];
+        return (kind, tls.trusted.to_vec()).into_response();
+    }
+    let path = asked.path_and_query().map_or("/", |path| path.as_str());
+    Redirect::temporary(&format!("https://{host}{path}")).into_response()
 }
 
 fn is_ours(app: &App, request: &Request, host: &str) -> bool {
-    let host = with_port(host);
+    let host = with_port(host, app.shared.tls.is_some());
     if app.shared.hosts.contains(&host) {
         return true;
     }
@@ -113,12 +129,12 @@ fn is_ours(app: &App, request: &Request, host: &str) -> bool {
 
 /// A host name as it is compared: in small letters and with its port, which
 /// browsers leave out when it is the usual one.
-pub(super) fn with_port(host: &str) -> String {
+pub(super) fn with_port(host: &str, tls: bool) -> String {
     let host = host.trim().to_ascii_lowercase();
     if host.contains(':') {
         host
     } else {
-        format!("{host}:80")
+        format!("{host}:{}", if tls { 443 } else { 80 })
     }
 }
 
@@ -196,13 +212,15 @@ async fn entered(
     }
 }
 
-/// The session's cookie. No `Secure`: on a farm's network there is no TLS, and
-/// the browser would not send it.
+/// The session's cookie. `Secure` only under TLS: a browser would not send it without.
 pub(super) fn session_cookie(app: &App, session: &str) -> String {
-    format!(
-        "{}={session}; HttpOnly; SameSite=Strict; Path=/",
-        app.shared.cookie
-    )
+    let secure = if app.shared.tls.is_some() {
+        "; Secure"
+    } else {
+        ""
+    };
+    let cookie = &app.shared.cookie;
+    format!("{cookie}={session}; HttpOnly; SameSite=Strict; Path=/{secure}")
 }
 
 fn cookies_to_set(
@@ -231,7 +249,12 @@ async fn checked_change(app: &App, session: &str, request: Request) -> Result<Re
     }
     if let Some(origin) = text(ORIGIN.as_str()) {
         let host = text(HOST.as_str()).unwrap_or_default();
-        if ![format!("http://{host}"), format!("https://{host}")].contains(&origin.to_owned()) {
+        let schemes: &[_] = match app.shared.tls {
+            Some(_) => &["https"],
+            // Another program in front of this one may speak TLS.
+            None => &["http", "https"],
+        };
+        if !(schemes.iter()).any(|scheme| origin == format!("{scheme}://{host}")) {
             return Err(foreign());
         }
     }

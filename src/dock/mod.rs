@@ -29,8 +29,10 @@ mod router;
 mod serve;
 mod session;
 mod shape;
+mod tls;
 mod view;
 
 pub use clock::{Clock, MIX_SECONDS, patience};
 pub use serve::{DockAsked, DockError, serve};
 pub use session::{Pin, Pins};
+pub use tls::{Made, Tls, certificate_for};

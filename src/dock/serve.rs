@@ -12,8 +12,9 @@ use hyper::body::Incoming;
 use hyper::server::conn::http1;
 use hyper::service::service_fn;
 use hyper_util::rt::{TokioIo, TokioTimer};
-use hyper_util::server::graceful::GracefulShutdown;
-use tokio::net::TcpListener;
+use hyper_util::server::graceful::{GracefulShutdown, Watcher};
+use tokio::io::{AsyncRead, AsyncWrite};
+use tokio::net::{TcpListener, TcpStream};
 use tokio::task::AbortHandle;
 use tower::ServiceExt;
 
@@ -28,8 +29,10 @@ use super::keeper::Keeper;
 use super::live::watch;
 use super::router::router;
 use super::session::{Pins, Sessions};
+use super::tls::Tls;
 
-/// A header that is not whole by then ends its connection; an idle one too.
+/// A header that is not whole by then ends its connection; an idle one too, and
+/// one that has not agreed on TLS.
 const HEADER_MOST: Duration = Duration::from_secs(5);
 /// Connections open at once. Beyond it the one that has been idle longest ends,
 /// of the address that has most: whoever opens many ends their own.
@@ -44,10 +47,11 @@ const STOP_MOST: Duration = Duration::from_secs(12);
 pub struct DockAsked {
     /// Where to listen; port 0 takes any.
     pub listen: SocketAddr,
-    /// Host names it answers to besides its own addresses, with their port.
+    /// Host names it answers to besides its own addresses, with their port or the usual one.
     pub hosts: Vec<String>,
     /// One must be there when it listens beyond this machine.
     pub pins: Pins,
+    pub tls: Option<Tls>,
     pub book: Daybook,
     pub tables: Tables,
     /// Who is taken for an entry that names no one.
@@ -107,7 +111,9 @@ async fn run(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), D
     let at = listener.local_addr().map_err(refused)?;
     // Before the page is announced, so that a stop right after is heard.
     let stop = told_to_stop().map_err(|error| DockError::Machine(error.into()))?;
-    let mut hosts: Vec<String> = asked.hosts.iter().map(|host| with_port(host)).collect();
+    let mut hosts: Vec<String> = (asked.hosts.iter())
+        .map(|host| with_port(host, asked.tls.is_some()))
+        .collect();
     hosts.push(format!("localhost:{}", at.port()));
     let path = asked.book.path().to_owned();
     let place = Arc::clone(asked.book.place());
@@ -127,6 +133,7 @@ async fn run(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), D
             // Cookies don't know ports: two farms on one machine must not share one.
             cookie: format!("trayful-{}", at.port()),
             hosts,
+            tls: asked.tls,
             grown,
             sheets: std::sync::Mutex::default(),
         }),
@@ -141,7 +148,8 @@ async fn run(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), D
         }
         watching.abort();
     };
-    let_in(listener, router(app), stop).await;
+    let tls = app.shared.tls.clone();
+    let_in(listener, tls, router(app), stop).await;
     // The last handle is gone, so the thread finishes its work and closes the book.
     let closed = tokio::task::spawn_blocking(move || thread.join()).await;
     match closed {
@@ -152,7 +160,12 @@ async fn run(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), D
 
 /// Our own loop, for the one thing the stock one lacks: a limit on the time a
 /// header may take.
-async fn let_in(listener: TcpListener, router: Router, stop: impl Future<Output = ()>) {
+async fn let_in(
+    listener: TcpListener,
+    tls: Option<Tls>,
+    router: Router,
+    stop: impl Future<Output = ()>,
+) {
     let mut stop = std::pin::pin!(stop);
     let graceful = GracefulShutdown::new();
     let mut open = Connections::default();
@@ -165,16 +178,77 @@ async fn let_in(listener: TcpListener, router: Router, stop: impl Future<Output 
             tokio::time::sleep(BREATH).await;
             continue;
         };
-        let Ok(local) = stream.local_addr() else {
+        let Ok(by) = stream.local_addr() else {
             continue;
         };
-        let router = router.clone();
+        let bare = false;
+        let came = CameBy { by, from, bare };
         let answered = open.clock();
-        let done = Arc::clone(&answered);
-        let began = open.began;
+        let speaks = Speaks {
+            router: router.clone(),
+            graceful: graceful.watcher(),
+            done: Arc::clone(&answered),
+            began: open.began,
+        };
+        let tls = tls.clone();
+        let task = tokio::spawn(async move {
+            // A connection that breaks off concerns the other side only.
+            let _ended = match tls {
+                None => speaks.over(stream, came).await,
+                Some(tls) => speaks.over_tls(stream, came, &tls).await,
+            };
+        });
+        open.add(from.ip(), answered, task.abort_handle());
+    }
+    drop(listener);
+    drop(router);
+    tokio::select! {
+        () = graceful.shutdown() => {}
+        () = tokio::time::sleep(STOP_MOST) => {}
+    }
+}
+
+/// What one connection is answered with.
+struct Speaks {
+    router: Router,
+    graceful: Watcher,
+    done: Arc<AtomicU64>,
+    began: Instant,
+}
+
+impl Speaks {
+    async fn over_tls(self, stream: TcpStream, mut came: CameBy, tls: &Tls) -> Option<()> {
+        /// The first byte of a handshake (RFC 8446, section 5.1).
+        const HANDSHAKE: u8 = 22;
+        let mut first = [HANDSHAKE];
+        let agreed = async {
+            stream.peek(&mut first).await?;
+            came.bare = first[0] != HANDSHAKE;
+            Ok::<_, std::io::Error>(if came.bare {
+                Err(stream)
+            } else {
+                Ok(tls.acceptor.accept(stream).await?)
+            })
+        };
+        match tokio::time::timeout(HEADER_MOST, agreed).await.ok()?.ok()? {
+            Ok(stream) => self.over(stream, came).await,
+            Err(stream) => self.over(stream, came).await,
+        }
+    }
+
+    async fn over<S>(self, stream: S, came: CameBy) -> Option<()>
+    where
+        S: AsyncRead + AsyncWrite + Unpin + Send + 'static,
+    {
+        let Self {
+            router,
+            done,
+            began,
+            ..
+        } = self;
         let service = service_fn(move |request: hyper::Request<Incoming>| {
             let mut request = request.map(Body::new);
-            request.extensions_mut().insert(CameBy { by: local, from });
+            request.extensions_mut().insert(came);
             let (answer, done) = (router.clone().oneshot(request), Arc::clone(&done));
             async move {
                 let answer = answer.await;
@@ -186,18 +260,7 @@ async fn let_in(listener: TcpListener, router: Router, stop: impl Future<Output 
             .timer(TokioTimer::new())
             .header_read_timeout(HEADER_MOST)
             .serve_connection(TokioIo::new(stream), service);
-        let watched = graceful.watch(connection);
-        let task = tokio::spawn(async move {
-            // A connection that breaks off concerns the other side only.
-            let _ended = watched.await;
-        });
-        open.add(from.ip(), answered, task.abort_handle());
-    }
-    drop(listener);
-    drop(router);
-    tokio::select! {
-        () = graceful.shutdown() => {}
-        () = tokio::time::sleep(STOP_MOST) => {}
+        self.graceful.watch(connection).await.ok()
     }
 }
 

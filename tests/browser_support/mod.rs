@@ -61,6 +61,16 @@ impl Browser {
 
     /// The same with so many dots to a pixel.
     pub(crate) async fn open_at(width: u32, height: u32, ratio: f64) -> Self {
+        Self::open_with(width, height, ratio, None).await
+    }
+
+    /// The same where a key is trusted, by the digest of it that Chromium wants.
+    pub(crate) async fn open_trusting(width: u32, height: u32, key: &str) -> Self {
+        let flag = format!("--ignore-certificate-errors-spki-list={key}");
+        Self::open_with(width, height, 1.0, Some(flag)).await
+    }
+
+    async fn open_with(width: u32, height: u32, ratio: f64, more: Option<String>) -> Self {
         // A port picked by one driver may be taken by another before it listens.
         let (driver, port) = (0..3)
             .find_map(|_| started())
@@ -79,6 +89,7 @@ impl Browser {
             "--disable-dev-shm-usage",
         ];
         let mut flags: Vec<String> = flags.map(str::to_owned).into();
+        flags.extend(more);
         flags.push(format!("--user-data-dir={}", profile.path().display()));
         // A window can't be as narrow as a small tablet; the emulated device can.
         let device = json!({"deviceMetrics": {"width": width, "height": height, "pixelRatio": ratio, "touch": true}});

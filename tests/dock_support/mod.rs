@@ -322,7 +322,7 @@ pub(crate) fn cookie_of(answer: &Answer) -> String {
     set.split(';').next().expect("its value").to_owned()
 }
 
-pub(crate) fn read_answer(stream: &mut TcpStream) -> std::io::Result<Answer> {
+pub(crate) fn read_answer(stream: &mut impl Read) -> std::io::Result<Answer> {
     let mut bytes = Vec::new();
     stream.read_to_end(&mut bytes)?;
     let text = String::from_utf8_lossy(&bytes);

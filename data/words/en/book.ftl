@@ -77,6 +77,12 @@ demo-came-in = Buckets came in
 demo-ticket = ticket
 demo-stopped = The last of them was stopped at the dock: there was bone in it, and what touched meat is barred here. No mix can use it.
 dock-not-encrypted = What tablets send over this network is not encrypted: others on it could read it.
+certificate-made = Made a certificate for { $names }, good until { $until }: { $cert }. Its key, { $key }, lets whoever has it pose as this page: give it to nobody. From the next start on: trayful dock --certificate { $cert } --key { $key }
+certificate-trust =
+    To trust this page, open { $from } on each tablet and install it as a certificate for websites.
+    Caution: a tablet believes what it trusts. First hold the fingerprint it shows against this one, sign by sign:
+    { $fingerprint }
+    Where they differ, stop: someone is in between. Ask who looks after your network before you put a certificate on a device.
 dock-stop = Stop with Ctrl-C; what was acknowledged is in the book.
 
 # Where a file may be written.

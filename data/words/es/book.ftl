@@ -77,6 +77,12 @@ demo-came-in = Llegaron cubos
 demo-ticket = tique
 demo-stopped = El último se detuvo en el muelle: tenía hueso, y lo que tocó carne está prohibido aquí. Ninguna mezcla puede usarlo.
 dock-not-encrypted = Lo que las tabletas envían por esta red no va cifrado: otros en ella podrían leerlo.
+certificate-made = Se hizo un certificado para { $names }, válido hasta { $until }: { $cert }. Con su clave, { $key }, cualquiera podría hacerse pasar por esta página: no se la dé a nadie. Desde el próximo arranque: trayful dock --certificate { $cert } --key { $key }
+certificate-trust =
+    Para confiar en esta página, abra { $from } en cada tableta e instálelo como certificado para sitios web.
+    Precaución: una tableta cree en lo que confía. Antes compare la huella que muestra con esta, signo por signo:
+    { $fingerprint }
+    Si no son iguales, pare: hay alguien en medio. Pregunte a quien cuida su red antes de poner un certificado en un aparato.
 dock-stop = Pare con Ctrl-C; lo confirmado está en el libro.
 
 # Dónde se puede escribir un archivo.

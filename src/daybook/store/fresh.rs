@@ -64,6 +64,16 @@ impl Unfinished {
         &self.temp
     }
 
+    /// Lets nobody but its owner read it, from before anything is in it.
+    pub(crate) fn keep_private(&self) -> io::Result<()> {
+        #[cfg(unix)]
+        fs::set_permissions(
+            &self.temp,
+            std::os::unix::fs::PermissionsExt::from_mode(0o600),
+        )?;
+        Ok(())
+    }
+
     /// Writes all of it at once.
     pub(crate) fn fill(&self, bytes: &[u8]) -> io::Result<()> {
         fs::write(&self.temp, bytes)
