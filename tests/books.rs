@@ -10,7 +10,7 @@ use std::process::{Command, Output};
 use serde_json::Value;
 
 /// Beside each stands what its own program told of its stock and months.
-const SCHEMAS: [u8; 4] = [1, 2, 3, 4];
+const SCHEMAS: [u8; 5] = [1, 2, 3, 4, 5];
 
 fn run(folder: &Path, args: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_trayful"))
