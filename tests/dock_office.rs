@@ -203,24 +203,12 @@ fn today_shows_what_is_likely_next_and_who_wrote_what() {
     assert_eq!(tablet.post(&dock, "/api/learn/take", &none).status, 404);
 }
 
-/// A file with a PIN that only its owner can read.
-fn pin_file(farm: &Farm, name: &str, pin: &str) -> String {
-    let path = farm.path(name);
-    std::fs::write(&path, pin).expect("written");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        std::fs::set_permissions(&path, std::fs::Permissions::from_mode(0o600)).expect("set");
-    }
-    path.display().to_string()
-}
-
 #[test]
 fn with_two_pins_staff_do_the_daily_work_and_the_owner_all_of_it() {
     let farm = Farm::new();
     let (staff, owner) = (
-        pin_file(&farm, "staff", "271828"),
-        pin_file(&farm, "owner", "314159"),
+        farm.pin_file("staff", "271828"),
+        farm.pin_file("owner", "314159"),
     );
     let same = farm
         .command()

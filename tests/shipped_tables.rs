@@ -386,7 +386,7 @@ fn an_independent_food_table_lies_within_two_spreads() {
 #[test]
 fn every_known_figure_of_a_window_has_a_spread() {
     let windows = ["protein", "fat", "fibre", "ash"];
-    for stream in streams().iter() {
+    for stream in streams().iter().filter(|of| !of.is_not_listed()) {
         let moisture = stream.moisture.expect("moisture");
         assert!(moisture.sd.is_some(), "{}", stream.id);
         for name in windows {

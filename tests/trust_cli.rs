@@ -70,7 +70,7 @@ fn all_too_wet_is_said_in_one_sentence() {
 fn why_in_sentences_then_tables() {
     let targets = TARGETS.replace("72.0", "73.0").replace("5.0", "4.5");
     insta::assert_snapshot!(mix(STOCK, &targets, &["--plain", "--why"]).0, @"
-    INSIDE. Least sure: growing moisture, 5 in 10.
+    FITS. Least sure: growing moisture, 5 in 10.
     Tonight's mix
 
     growing
@@ -181,7 +181,7 @@ fn a_mix_in_spanish() {
 fn buckets_come_first() {
     let targets = TARGETS.replace("72.0", "77.5").replace("5.0", "6.2");
     insta::assert_snapshot!(mix(STOCK, &targets, &["--plain", "--buckets", "--smallest", "0.5kg", "--bucket-streams", "2"]).0, @"
-    INSIDE. Least sure: growing moisture, 5 in 10.
+    FITS. Least sure: growing moisture, 5 in 10.
     Tonight's mix
 
     growing
@@ -202,7 +202,7 @@ fn buckets_come_first() {
 fn what_only_the_rule_on_buckets_keeps_out_is_said() {
     let targets = TARGETS.replace("72.0", "76.5").replace("5.0", "6.0");
     let plain = mix(STOCK, &targets, &[]).0;
-    assert!(plain.contains("INSIDE"), "{plain}");
+    assert!(plain.contains("FITS"), "{plain}");
     let (told, _, _) = mix(STOCK, &targets, &["--buckets", "--bucket-streams", "1"]);
     let verdict: Vec<&str> = told.lines().take(3).collect();
     insta::assert_snapshot!(verdict.join("\n"), @"

@@ -30,6 +30,7 @@ pub(crate) use error::{all_taken, must, shown};
 pub use farm::chosen::ChosenText;
 pub use farm::cohort::{add_cohort, cohorts_on, end_cohort, find_cohort, micrograms, tray_area};
 pub use farm::custom::custom_of;
+pub use farm::own_stream::{OWN_VERDICTS, OwnStreamText, add_own_stream};
 pub use farm::tables::{TableFile, TableFiles, Tables};
 pub use farm::{
     FarmAsked, FarmSettings, add_container, begin, begin_by_custom, change_farm, nobody_set_it,

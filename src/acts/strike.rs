@@ -90,13 +90,13 @@ fn found(book: &Book, reference: &str) -> Result<Found> {
 /// The same of a record at hand.
 pub fn what_record(found: &Found) -> Said {
     let content = &found.record.content;
+    let (kind, seq) = (content.entry.kind(), found.record.seq);
     match found.number {
         Some(number) => say!("record-ticket", ticket = lot_name(&content.id, number)),
-        None => say!(
-            "record-other",
-            kind = content.entry.kind(),
-            seq = found.record.seq
-        ),
+        None => {
+            let kind = say!("record-kind", kind);
+            say!("record-other", kind, seq)
+        }
     }
 }
 
@@ -137,7 +137,8 @@ fn with_what_hangs(book: &Book, what: &Said, error: DaybookError) -> ActError {
     };
     let hanging: Vec<_> = hanging.iter().filter(|on| on.grams.get() != 0).collect();
     let told = hanging.iter().map(|on| {
-        let record = say!("record-other", on.kind, on.seq);
+        let kind = say!("record-kind", on.kind);
+        let record = say!("record-other", kind, on.seq);
         Said::joined(
             [record, format!("({})", farm.units.told(on.grams)).into()],
             " ",

@@ -36,7 +36,11 @@ pub(super) const EXAMPLES: &[(&str, &str)] = &[
         "trayful begin --zone America/Denver --unit lb --division 0.1 --currency USD --region us --larvae-for not-feed",
     ),
     ("farm", "trayful farm --container pail=1.5lb/5gal"),
-    ("streams", "trayful streams \"stale bread\""),
+    (
+        "streams",
+        "trayful streams \"stale bread\"
+  trayful streams \"rye ends\" --like bread --moisture 41",
+    ),
     ("stages", "trayful stages"),
     (
         "weigh",
@@ -84,7 +88,7 @@ pub(super) const EXAMPLES: &[(&str, &str)] = &[
     ("recall", "trayful recall 1"),
     (
         "strike",
-        "trayful strike r10 --why \"looked at the wrong lot\"",
+        "trayful strike r11 --why \"looked at the wrong lot\"",
     ),
     ("check", "trayful check"),
     ("keep", "trayful keep copy.daybook"),

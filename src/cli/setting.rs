@@ -12,7 +12,7 @@ use crate::acts::{
     Asked, FarmSettings, MADE_HERE, Rejection, TableFile, TableFiles, Tables, read_instant,
     settings,
 };
-use crate::daybook::Daybook;
+use crate::daybook::{Book, Daybook};
 use crate::quantity::wire::Versioned;
 use crate::quantity::{Decimal, NumberForm, QuantityError, Reader};
 use crate::sheet::Document;
@@ -157,7 +157,13 @@ impl Setting {
     /// The open book with its settings and the tables in use.
     pub(super) fn open_all(&self) -> Result<(Daybook, FarmSettings, Tables), CliError> {
         let (book, farm) = self.open()?;
-        Ok((book, farm, self.load_tables()?))
+        let tables = self.tables_of(&book)?;
+        Ok((book, farm, tables))
+    }
+
+    /// The tables in use, with the streams of the farm's own in its book.
+    pub(super) fn tables_of(&self, book: &Book) -> Result<Tables, CliError> {
+        Ok(self.load_tables()?.with_streams_of(book)?.into_owned())
     }
 
     /// Tables in use: a file named by flag or environment, else one beside the

@@ -104,6 +104,11 @@ pub enum DaybookError {
         seq: i64,
         by: i64,
     },
+    /// A stream of the farm's own that loads are of.
+    StreamInUse {
+        seq: i64,
+        by: Vec<i64>,
+    },
     /// A cohort that harvests or money are booked to.
     CohortInUse {
         seq: i64,
@@ -229,6 +234,7 @@ impl DaybookError {
             Self::NotASheet { seq } => say!("record-not-a-sheet", seq),
             Self::NotACohort { seq } => say!("record-not-a-cohort", seq),
             Self::CohortStruck { seq, by } => say!("record-cohort-struck", seq, by),
+            Self::StreamInUse { seq, by } => say!("record-stream-in-use", seq, by = records(by)),
             Self::CohortInUse { seq, by } => say!("record-cohort-in-use", seq, by = records(by)),
             Self::LotRefused { seq } => say!("record-lot-refused", seq),
             Self::LotStruck { seq, by } => say!("record-lot-struck", seq, by),

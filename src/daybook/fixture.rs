@@ -9,7 +9,7 @@ use tempfile::TempDir;
 use crate::daybook::*;
 use crate::larvae::Feeding;
 use crate::quantity::{DecimalMark, Flow, Grams, MassUnit, Money};
-use crate::stream::{Class, Leave, StreamId, Verdict};
+use crate::stream::{Class, Leave, OwnStream, StreamId, Verdict};
 
 pub(super) fn instant(text: &str) -> Timestamp {
     text.parse().expect("an instant")
@@ -439,6 +439,14 @@ pub(super) fn later_kinds() -> Vec<NewRecord> {
         }),
         // So that one cohort lives in the book.
         strike_for(21, "entered twice"),
+        Entry::OwnStream(OwnStream {
+            stream: stream("rye-ends"),
+            name: "Rye ends".into(),
+            template: stream("bread"),
+            moisture_pct: Some(40.5),
+            keeps_days: Some(2.5),
+            verdict: Some(Verdict::PickOut),
+        }),
     ];
     numbered(13, entries)
 }

@@ -10,7 +10,7 @@ use crate::daybook::{
     Book, Container, Correction, DaybookError, Entry, Farm, Record, Result, Ticket,
 };
 use crate::quantity::Grams;
-use crate::stream::StreamId;
+use crate::stream::{OwnStream, StreamId};
 
 /// A record found, struck or not.
 #[derive(Debug, Clone, PartialEq)]
@@ -95,6 +95,12 @@ impl Book {
         let newest = "SELECT MAX(seq), c.* FROM container c JOIN live_record USING (seq)
                       GROUP BY name ORDER BY name";
         self.read(|conn| rows(conn, newest, []))
+    }
+
+    /// The farm's own streams, in the order of writing.
+    pub fn own_streams(&self) -> Result<Vec<OwnStream>> {
+        let sql = "SELECT o.* FROM own_stream o JOIN live_record USING (seq) ORDER BY seq";
+        self.read(|conn| rows(conn, sql, []))
     }
 
     pub fn record(&self, seq: i64) -> Result<Option<Found>> {
@@ -216,9 +222,14 @@ impl Book {
 
     /// The newest records, struck ones too, the newest first.
     pub fn newest_records(&self, most: u32) -> Result<Vec<Found>> {
-        let sql = "SELECT seq FROM record ORDER BY seq DESC LIMIT ?1";
+        self.records_before(i64::MAX, most)
+    }
+
+    /// The newest records that stand before one, the newest first.
+    pub fn records_before(&self, seq: i64, most: u32) -> Result<Vec<Found>> {
+        let sql = "SELECT seq FROM record WHERE seq < ?1 ORDER BY seq DESC LIMIT ?2";
         self.read(|conn| {
-            let newest = rows(conn, sql, [most])?.into_iter();
+            let newest = rows(conn, sql, (seq, most))?.into_iter();
             newest
                 .filter_map(|seq| found(conn, seq).transpose())
                 .collect()

@@ -6,7 +6,7 @@ use crate::daybook::{Adopted, Correction, Farm, Harvest, Look, MonthRow, Payment
 use crate::larvae::Feeding;
 use crate::quantity::wire::Text;
 use crate::quantity::{Grams, MassUnit, word_enum};
-use crate::stream::{Class, Leave, StreamId, Verdict};
+use crate::stream::{Class, Leave, OwnStream, StreamId, Verdict};
 
 /// One thing written into the daybook, as it was asked for.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -86,6 +86,7 @@ kinds! {
     Correction(Correction) = "correction",
     Look(Look) = "look",
     Leave(Leave) = "leave",
+    OwnStream(OwnStream) = "own-stream",
 }
 
 /// A named tare.

@@ -33,6 +33,7 @@ use super::pages::learned::TakeSent;
 use super::pages::lot::LotSent;
 use super::pages::money::PaymentSent;
 use super::pages::month::{MonthWanted, month_or_this};
+use super::pages::own_stream::OwnStreamSent;
 use super::pages::settings::{ContainerSent, SettingsSent};
 use super::pages::tonight::SheetSent;
 use super::pages::trace::Wanted as TraceWanted;
@@ -163,6 +164,10 @@ fn endpoints() -> Vec<Endpoint> {
         ),
         change::<SettingsSent>("/api/settings", "Change the farm's settings"),
         change::<ContainerSent>("/api/container", "Name a container and its empty weight"),
+        change::<OwnStreamSent>(
+            "/api/stream",
+            "Name a stream of the farm's own by one it is like; repeating it is harmless",
+        ),
         change::<DiscardSent>(
             "/api/discard",
             "Record the weight of parts picked out of a lot; repeating it is harmless",

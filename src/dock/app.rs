@@ -95,7 +95,7 @@ impl App {
             f(&At {
                 book,
                 farm: &settings(book)?,
-                tables: &shared.tables,
+                tables: &*shared.tables.with_streams_of(book)?,
                 now: shared.clock.now(),
                 mix: MixAsked::within(patience(shared.mix_seconds)),
             })

@@ -111,6 +111,7 @@ pub(super) struct Wanted {
     pub(super) act: String,
     pub(super) all: String,
     pub(super) anew: String,
+    pub(super) before: String,
     pub(super) lot: String,
     pub(super) month: String,
     pub(super) supplier: String,

@@ -116,7 +116,8 @@ impl Keeper {
             Job::Act(Box::new(move |book, tables| {
                 let done = caught(|| {
                     let farm = settings(book)?;
-                    act(book, &farm, tables)
+                    let tables = tables.with_streams_of(book)?;
+                    act(book, &farm, &tables)
                 });
                 // Whoever asked may have gone; what was kept stays kept.
                 let _gone = answer.send(done);
@@ -209,7 +210,8 @@ fn weigh_together(
     buckets: &[Sent],
 ) -> Result<Vec<Result<Welcomed, ActError>>> {
     let farm = settings(book)?;
-    let dock = Dock::open(book, &farm, tables)?;
+    let tables = tables.with_streams_of(book)?;
+    let dock = Dock::open(book, &farm, &tables)?;
     weigh_in_sent(book, &dock, buckets, clock.now())
 }
 

@@ -39,7 +39,14 @@ const DAILY: &[&str] = &[
 ];
 
 /// Kinds of record that only the owner takes back.
-const OWNERS_RECORDS: [&str; 5] = ["adopted", "container", "farm", "money", "month-closed"];
+const OWNERS_RECORDS: [&str; 6] = [
+    "adopted",
+    "container",
+    "farm",
+    "money",
+    "month-closed",
+    "own-stream",
+];
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Role {

@@ -25,6 +25,7 @@ use super::pages::harvest::HarvestSent;
 use super::pages::learned::TakeSent;
 use super::pages::lot::LotSent;
 use super::pages::money::PaymentSent;
+use super::pages::own_stream::OwnStreamSent;
 use super::pages::settings::{ContainerSent, SettingsSent};
 use super::pages::weigh::BucketSent;
 use super::pages::{
@@ -107,6 +108,7 @@ fn page_routes() -> Vec<Route> {
         form::<CloseSent>("/month/close"),
         form::<SettingsSent>("/settings"),
         form::<ContainerSent>("/containers"),
+        form::<OwnStreamSent>("/streams"),
         ("post", "/fed", post(keep::<FedSent>)),
         ("any", "/tonight", get(show::<FedSent>).post(tonight::keep)),
         ("post", "/strike", post(undo::strike)),

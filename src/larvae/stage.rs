@@ -73,11 +73,8 @@ impl Cap {
     /// so that a farm's own `citrus-halves` counts as citrus.
     fn covers(&self, stream: &Stream) -> bool {
         let is_word = |name: &StreamId| {
-            stream
-                .id
-                .as_str()
-                .split('-')
-                .any(|word| word == name.as_str())
+            let mut words = stream.ids().flat_map(|id| id.as_str().split('-'));
+            words.any(|word| word == name.as_str())
         };
         Class::parse(self.name.as_str()) == Some(stream.class)
             || std::iter::once(&self.name).chain(&self.also).any(is_word)

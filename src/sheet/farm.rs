@@ -71,7 +71,7 @@ pub fn cohorts_document(cohorts: &[CohortNow], night: Date) -> Document {
         Left say!("hatched") => now.cohort.hatched,
         Right say!("cohort-day") => now.age_days,
         Left say!("cohort-stage") =>
-            now.stage.as_ref().map_or_else(|| say!("cohort-not-fed"), Said::from),
+            now.stage.as_ref().map_or_else(|| say!("cohort-not-fed"), |stage| say!("stage-called", what = stage)),
         Right say!("cohort-larvae") => now.cohort.larvae,
         Right say!("cohort-trays") => now.cohort.trays,
         Right say!("cohort-per-cm2") => format!("{:.1}", now.cohort.per_cm2()),

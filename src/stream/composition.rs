@@ -2,7 +2,7 @@ use std::collections::BTreeMap;
 
 use crate::quantity::{Density, Grams, ShareAsFed, ShareOfDry};
 
-use super::{Analyte, Class, Labels, Measure, StreamId};
+use super::{Analyte, Class, Labels, Measure, StreamId, Verdict};
 
 /// A value with its standard deviation, both in the value's own basis.
 use crate::words::{Said, say};
@@ -49,6 +49,11 @@ pub struct Stream {
     pub price_per_kg: Option<f64>,
     /// Carbon to nitrogen as tested; `None` leaves it to be reckoned from protein and ash.
     pub carbon_to_nitrogen_tested: Option<f64>,
+    /// The table's stream that a farm's own one is like: what holds of that one
+    /// by its id, such as a rule or a cap, holds of this one.
+    pub like: Option<StreamId>,
+    /// The mildest verdict the farm gives it.
+    pub at_least: Option<Verdict>,
     /// A key of the source table, or a farm's own words.
     pub source: String,
     pub labels: Labels,
@@ -58,6 +63,16 @@ impl Stream {
     /// What people call it: shipped ones by the catalogue, a farm's own by its name.
     pub fn said(&self) -> Said {
         say!("stream-called", id = &self.id, name = &self.name)
+    }
+
+    /// Whether nobody has said yet what it is: such a load is never fed.
+    pub fn is_not_listed(&self) -> bool {
+        self.id.as_str() == "not-listed"
+    }
+
+    /// Its id, and that of the stream it is like.
+    pub fn ids(&self) -> impl Iterator<Item = &StreamId> {
+        std::iter::once(&self.id).chain(&self.like)
     }
 
     /// Whole parts to expect in a weight as it came in: rounded up to whole

@@ -80,18 +80,28 @@ pub fn flag(
 ) -> Flag {
     let ruling = rule.map(|rule| rule.ruling);
     let of = rule.map_or("", |rule| rule.applies_to.as_str());
+    let own = stream
+        .at_least
+        .filter(|own| *own != Verdict::AskFirst || leave.is_none());
     let leave = leave.filter(|_| ruling == Some(Ruling::Ask));
     let (verdict, reason) = match judged_by_composition(stream, limits) {
         _ if ruling == Some(Ruling::Barred) => (Verdict::Refuse, say!("flag-barred", of)),
+        // No leave is for what nobody can name.
+        _ if stream.is_not_listed() => (Verdict::AskFirst, say!("flag-not-listed")),
         (verdict, _) if verdict.may_be_fed() && ruling == Some(Ruling::Ask) && leave.is_none() => {
             (Verdict::AskFirst, say!("flag-ask-first", of))
         }
         judged => judged,
     };
+    let (verdict, reason) = match own {
+        Some(own) if own > verdict => (own, say!("flag-own")),
+        _ => (verdict, reason),
+    };
     Flag {
         verdict,
         reason,
-        use_note: rule.map_or_else(Said::default, |rule| use_note(rule, leave)),
+        use_note: (rule.filter(|_| !stream.is_not_listed()))
+            .map_or_else(Said::default, |rule| use_note(rule, leave)),
     }
 }
 

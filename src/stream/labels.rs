@@ -12,6 +12,8 @@ use super::source::{Evidence, evidence};
 pub struct Labels {
     /// Moisture and analytes: the weakest of them.
     pub composition: Option<Evidence>,
+    /// Moisture alone, where a farm said it of its own stream.
+    pub moisture: Option<Evidence>,
     /// Their spreads: the weakest of them.
     pub spread: Option<Evidence>,
     pub density: Option<Evidence>,
@@ -51,8 +53,10 @@ pub fn read_labels(file: &str, bytes: &[u8]) -> Result<BTreeMap<StreamId, Labels
         let id = row.required("stream", StreamId::accepted(), StreamId::parse);
         let text = |row: &Row<'_>, field| row.text(field).unwrap_or_default().to_owned();
         let (of, stands_for) = (text(row, "figures_of"), text(row, "stand_in_for"));
+        let composition = evidence(row, "composition");
         let labels = Labels {
-            composition: evidence(row, "composition"),
+            composition,
+            moisture: composition,
             spread: evidence(row, "spread"),
             density: evidence(row, "density"),
             inedible: evidence(row, "inedible"),

@@ -207,7 +207,8 @@ impl<'a> Known<'a> {
 
     fn near(&self, asked: &[String], family: Option<Class>) -> Vec<&'a Stream> {
         let mut best: BTreeMap<&StreamId, (f64, &Stream)> = BTreeMap::new();
-        for (words, stream) in &self.names {
+        let listed = |(_, stream): &&(_, &Stream)| !stream.is_not_listed();
+        for (words, stream) in self.names.iter().filter(listed) {
             let known = best.entry(&stream.id).or_insert((0.0, stream));
             known.0 = known.0.max(self.score(asked, words));
         }

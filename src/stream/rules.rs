@@ -201,10 +201,8 @@ impl UseRules {
 
     /// The rule for a stream that touched further classes: the strictest of all.
     pub fn strictest(&self, stream: &Stream, touched: &[Class]) -> Option<&Rule> {
-        let own = self
-            .by_stream
-            .get(&stream.id)
-            .or_else(|| self.by_class.get(&stream.class));
+        let by_id = stream.ids().find_map(|id| self.by_stream.get(id));
+        let own = by_id.or_else(|| self.by_class.get(&stream.class));
         let others = touched.iter().filter_map(|class| self.by_class.get(class));
         stricter(own.into_iter().chain(others))
     }

@@ -18,6 +18,8 @@ word_enum!(
         CommonPractice = "common-practice",
         /// Set by this program, published nowhere.
         OurDefault = "our-default",
+        /// Taken from the stream a farm's own one is like.
+        TakenOver = "taken-over",
     }
 );
 
@@ -30,6 +32,7 @@ impl Evidence {
             Self::Memory => "from memory, unverified",
             Self::CommonPractice => "common practice, no source",
             Self::OurDefault => "our default",
+            Self::TakenOver => "taken from the stream it is like",
         }
     }
 

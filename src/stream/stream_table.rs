@@ -7,7 +7,7 @@ use crate::table::{Finding, Findings, Row, Table, TomlFile, nearest_told};
 use crate::words::{Said, say};
 
 use super::names::{self, Meant, OtherName};
-use super::{Analyte, Class, Estimate, Inedible, Labels, Stream, StreamId};
+use super::{Analyte, Class, Estimate, Inedible, Labels, OwnStream, Stream, StreamId};
 
 const COLUMNS: [&str; 19] = [
     "stream",
@@ -93,6 +93,19 @@ impl StreamTable {
             self.streams.insert(id, row);
         }
         (self, cautions)
+    }
+
+    /// Puts the farm's own streams in, oldest first; what the tables have under
+    /// an id stays, and one whose template is gone stays out.
+    pub fn put_own(&mut self, own: &[OwnStream]) {
+        for one in own {
+            let known = self.get(&one.stream);
+            let free = known.is_none_or(|known| known.like.is_some());
+            if let Some(template) = self.get(&one.template).filter(|_| free) {
+                let stream = one.like(template);
+                self.streams.insert(stream.id.clone(), stream);
+            }
+        }
     }
 
     pub fn get(&self, id: &StreamId) -> Option<&Stream> {
@@ -236,6 +249,8 @@ fn read_row(row: &mut Row<'_>, analytes: &[Analyte]) -> Option<Stream> {
         keeps_days,
         price_per_kg,
         carbon_to_nitrogen_tested,
+        like: None,
+        at_least: None,
         source: source?,
         labels: Labels::default(),
     };

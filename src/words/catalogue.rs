@@ -72,11 +72,34 @@ pub(super) fn sentence(language: Language, key: &str, with: &[(&'static str, Sai
     };
     let mut args = FluentArgs::new();
     for (name, said) in with {
-        args.set(*name, value(said.in_language(language)));
+        let text = said.in_language(language);
+        let text = match (key, *name) {
+            (STAGE, _) if !text.contains([',', '+']) => text,
+            (STAGE, _) | (_, "group" | "groups" | "stage") => stages(language, &text),
+            _ => text,
+        };
+        args.set(*name, value(text));
     }
     bundle
         .format_pattern(pattern, Some(&args), &mut Vec::new())
         .into_owned()
+}
+
+/// What a stage is called.
+const STAGE: &str = "stage-called";
+
+/// Stages, which name feed groups too, as the reader calls them: records and
+/// files have them by their ids, and two of them where a mix is shared.
+fn stages(language: Language, text: &str) -> String {
+    let called = |stage: &str| sentence(language, STAGE, &[("what", stage.into())]);
+    let shared = |group: &str| {
+        group
+            .split(" + ")
+            .map(called)
+            .collect::<Vec<_>>()
+            .join(" + ")
+    };
+    text.split(", ").map(shared).collect::<Vec<_>>().join(", ")
 }
 
 /// A whole number stays one, so that a language can choose between one and many.

@@ -161,7 +161,7 @@ fn lived(width: u32, height: u32, lang: &str) {
         })
         .await;
         hand.counted(3, "turned away", async {
-            hand.touch("#weigh summary").await;
+            hand.touch("label:has([data-more=refuse])").await;
             hand.touch("label:has([name=refuse][value=mouldy])").await;
             hand.keep().await;
         })

@@ -12,6 +12,7 @@ mod day;
 mod night;
 mod papers;
 mod reading;
+mod tiles;
 mod tls;
 mod trays;
 mod waiting;

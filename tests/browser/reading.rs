@@ -169,7 +169,7 @@ fn a_reading_in_a_note_goes_to_its_weight_and_a_note_stays() {
         browser
             .goto(&format!("http://localhost:{}/weigh", dock.port))
             .await;
-        browser.touch("#weigh summary").await;
+        browser.touch("label:has([data-more=note])").await;
         browser.type_into("[name=note]", "wet ").await;
         browser
             .run("window.was = document.querySelector('[name=note]').value")
@@ -185,6 +185,7 @@ fn a_reading_in_a_note_goes_to_its_weight_and_a_note_stays() {
         assert_eq!(browser.value("[name=note]").await, "wet from 12 bags");
         assert_eq!(browser.value("#gross").await, "ST,GS,+ 8.300kg");
         // Parts picked out have a weight of their own.
+        browser.touch("label:has([data-more=picked])").await;
         browser.touch_into("#picked").await;
         browser.jitters("1.1 lb\n", 5).await;
         browser

@@ -224,6 +224,12 @@ fn a_doubt_and_its_answers_are_seen_together() {
                 )
                 .await;
             assert_eq!(seen, json!(true), "{width} x {height}");
+            let over = "return document.querySelector('#told').matches(':modal')";
+            assert_eq!(
+                browser.run(over).await,
+                json!(true),
+                "no card over the page"
+            );
             browser.touch("#sure a").await;
             browser
                 .until("document.activeElement.id === 'gross' && document.querySelector('#told').hidden")

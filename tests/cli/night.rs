@@ -84,7 +84,7 @@ fn fed_as_printed_or_with_changes() {
     insta::assert_snapshot!(farm.run(&["fed"]));
     let struck = farm.run(&["strike", "A1", "--why", "wrong bucket"]);
     assert!(
-        struck.contains("what hangs on it: fed r10") && struck.ends_with("exit 1\n"),
+        struck.contains("what hangs on it: meal fed r10") && struck.ends_with("exit 1\n"),
         "{struck}"
     );
     let undone = farm.run(&["strike", "r10", "--why", "fed tomorrow", "--id", "U1"]);

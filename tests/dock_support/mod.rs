@@ -73,6 +73,18 @@ impl Farm {
         command
     }
 
+    /// A file with a PIN that only its owner can read.
+    pub(crate) fn pin_file(&self, name: &str, pin: &str) -> String {
+        let path = self.path(name);
+        std::fs::write(&path, pin).expect("written");
+        #[cfg(unix)]
+        {
+            use std::os::unix::fs::PermissionsExt;
+            std::fs::set_permissions(&path, std::fs::Permissions::from_mode(0o600)).expect("set");
+        }
+        path.display().to_string()
+    }
+
     /// A cohort of 60000 larvae, hatched nine days ago.
     pub(crate) fn cohort(&self, name: &str) {
         let hatched = (jiff::Timestamp::now() - jiff::SignedDuration::from_hours(24 * 9))

@@ -108,7 +108,7 @@ accepted-stream-once = each stream once
 accepted-water = `never`, `last-resort`, or a weight with its unit
 accepted-nights = nights from 1 to { $most }
 accepted-group-new = a feed group for what is not on the sheet, as in GROUP:{ $lot }={ $weight }
-accepted-group-of = one of the groups it goes to ({ $groups }), as in { $first }:{ $lot }={ $weight }
+accepted-group-of = one of the groups it goes to ({ $known }), as in { $first }:{ $lot }={ $weight }
 accepted-a-line-fed = at least one line that was fed
 
 # Money, months, what to trace.
@@ -234,3 +234,6 @@ accepted-sheet = a sheet with a row of headings for when, supplier, stream and g
 accepted-workbook = a workbook (.xlsx)
 accepted-workbook-cells = a workbook of at most { $most } cells
 seen-more-cells = more cells than that
+accepted-stream-name = a name with letters a to z or digits, at most { $most } letters long
+accepted-stream-new = a name that means no other stream yet; this one means { $id }
+accepted-leave-listed = a stream with a name; say first what this is: trayful correct TICKET --stream WHAT --why WHY

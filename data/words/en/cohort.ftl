@@ -32,3 +32,8 @@ harvest-residue-back = The residue counts as back on the trays until it is weigh
 harvest-no-count = No count: survival and start weight can't be told. Next time: --sample 100=15.2 (a hundred larvae and their grams).
 harvest-next = What it made of its feed: trayful harvest r{ $cohort }. To strike it: trayful strike r{ $seq } --why REASON
 harvest-next-last = What it made of its feed: trayful harvest r{ $cohort }. To strike it: trayful strike r{ $seq } --why REASON (and r{ $end }, which ended the cohort)
+
+# Stages of the shipped table; a farm's own are called as it calls them.
+stage-called = { $what ->
+   *[other] { $what }
+}

@@ -41,26 +41,28 @@ strike-title = Struck { $what }
 strike-voids = Record r{ $record } voids r{ $target }; both stay in the book. Stock and reports leave the voided one out.
 strike-stands = A strike stands: to take it back, enter the thing anew.
 record-ticket = ticket { $ticket }
-record-other = { $kind ->
-    [farm] farm
+record-kind = { $kind ->
+    [farm] settings
     [container] container
-    [strike] strike
-    [assay] assay
-    [reweigh] reweigh
-    [cohort] cohort
-    [cohort-end] cohort-end
+    [strike] undoing
+    [assay] moisture test
+    [reweigh] new weighing
+    [cohort] larvae on trays
+    [cohort-end] end of a cohort
     [sheet] sheet
-    [fed] fed
-    [discard] discard
-    [month-closed] month-closed
+    [fed] meal fed
+    [discard] taken out of stock
+    [month-closed] month closed
     [harvest] harvest
-    [money] money
-    [adopted] adopted
-    [correction] correction
-    [look] look
-    [leave] leave
+    [money] money written down
+    [adopted] own figure taken over
+    [correction] ticket corrected
+    [look] lot looked at
+    [own-stream] own stream
+    [leave] leave to feed
    *[other] { $kind }
-} r{ $seq }
+}
+record-other = { $kind } r{ $seq }
 
 # An authority's leave to feed a stream.
 allow-title = { $stream } of { $whose } may be fed

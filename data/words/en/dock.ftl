@@ -34,7 +34,7 @@ dock-weigh-weight = Weight
 dock-weigh-gross = With the container
 dock-weigh-container = Container
 dock-weigh-tare = Other tare
-dock-weigh-more = Turn it away, picked out, moisture, note
+dock-weigh-more = More to say
 dock-weigh-picked = Picked out, weight
 dock-weigh-picked-kind = What was picked out
 dock-weigh-moisture = Moisture tested, %
@@ -228,6 +228,9 @@ dock-pin-wait = Too many wrong tries. Wait { $what } seconds.
 # What the forms call a field of an act.
 dock-field = { $field ->
     [supplier] { dock-weigh-supplier }
+    [like] { dock-own-like }
+    [keeps] { dock-own-keeps }
+    [verdict] { dock-own-verdict }
     [stream] Stream
     [gross] { dock-weigh-weight }
     [weight] { dock-weigh-weight }
@@ -444,7 +447,7 @@ dock-day-count = { $records ->
    *[other] { $records } records since midnight
 }
 dock-day-what = What
-dock-day-struck = undone by r{ $seq }
+dock-day-struck = undone
 dock-check-title = Is the book in order?
 dock-copy = Save a copy of the book
 dock-cohort-plan = { $what ->
@@ -479,3 +482,45 @@ dock-month-title = Month { $what }
 dock-stock-left = { $days } days left
 dock-stock-past = { $days } days past
 dock-tonight-full = All figures, windows and sources
+dock-own-title = Your own streams
+dock-own-what = Name something you get that is not in the list, and say what it is like. What you leave empty is taken from there.
+dock-own-name = What you call it
+dock-own-like = It is like
+dock-own-moisture = Water in it, %, if you know
+dock-own-keeps = Days it keeps, if you know
+dock-own-verdict = Be stricter with it
+dock-own-as-like = the same
+dock-office-streams = Like bread, but your own
+dock-day-some = The newest { $records } records of today; go on for those before
+dock-day-rest = { $records ->
+    [one] { $records } record more since midnight
+   *[other] { $records } records more since midnight
+}
+dock-day-before = Earlier today
+dock-weigh-say = { $what ->
+    [refuse] Turn it away
+    [picked] Picked out
+    [moisture] Moisture
+    [bought] Bought
+    [touched] Touched
+   *[note] Note, who
+}
+dock-weigh-not-listed = Not listed: the owner says later what it is
+dock-weigh-bought = Bought: it is no waste
+dock-weigh-touched = It touched
+dock-weigh-class = { $what ->
+    [kitchen] kitchen waste
+    [meat-fish] meat, fish or bone
+    [dairy-egg] milk or egg
+   *[manure] manure
+}
+dock-weigh-part = { $what ->
+    [bone] bone
+    [shell] shell
+    [pit] pits
+    [plastic] plastic
+    [metal] metal
+   *[other] something else
+}
+dock-weigh-part-other = Something else, what
+dock-told = Please look at this

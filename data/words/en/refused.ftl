@@ -84,6 +84,7 @@ record-not-a-sheet = record `r{ $seq }` is no sheet, so nothing can be fed by it
 record-not-a-cohort = record `r{ $seq }` is no cohort, so nothing is harvested from it
 record-cohort-struck = the cohort of record `r{ $seq }` is struck by record `r{ $by }`
 record-cohort-in-use = the cohort of record `r{ $seq }` can't be struck while these records stand: { $by }
+record-stream-in-use = the stream of record `r{ $seq }` can't be struck while loads of it stand: { $by }; accepted: each corrected to another stream first
 record-lot-refused = the lot of record `r{ $seq }` was refused at the dock and never was in stock
 record-lot-struck = the ticket of record `r{ $seq }` is struck by record `r{ $by }`, so it has no lot
 record-before-lot = record `{ $id }` happened at `{ $at }`, before the lot of record `r{ $lot_seq }` came in at `{ $came }`

@@ -6,6 +6,7 @@ evidence = { $key ->
     [memory] from memory, unverified
     [common-practice] common practice, no source
     [our-default] our default
+    [taken-over] taken from the stream it is like
    *[own] farm's own
 }
 measure = { $key ->
@@ -86,3 +87,5 @@ limit-of = { $label ->
     [our-default] our default
    *[stage-table] set in the stage table
 }
+stream-source-like = Source: like { $stream }, your own
+stream-own-kept = Kept as r{ $seq }. `weigh` takes it from now on. To strike it: trayful strike r{ $seq } --why REASON

@@ -19,8 +19,8 @@ mix-title = Tonight's mix
 mix-night = night of { $night }
 mix-sheet = sheet { $name }
 sheet = sheet
-mix-inside = INSIDE. Everyone is fed, inside every window.
-mix-inside-least = INSIDE. Least sure: { $least }.
+mix-inside = FITS. Everyone is fed, and every figure is where it should be.
+mix-inside-least = FITS. Least sure: { $least }.
 mix-nearest = NEAREST. Not everything can be met.
 mix-nearest-buckets = NEAREST. Whole buckets can't meet everything; split buckets can.
 mix-none = NONE. Feed nothing of this stock. { $because }
@@ -48,7 +48,7 @@ mix-above-volume = volume { $volume } above { $limit }
 mix-overdrawn = { $what }: { $taken } g taken of { $there } g
 
 # A group: what to take, what each tray gets, what it comes to.
-mix-group = { $name } (day { $ages }, { $trays ->
+mix-group = { $group } (day { $ages }, { $trays ->
     [one] { $trays } tray
    *[other] { $trays } trays
 })

@@ -108,7 +108,7 @@ accepted-stream-once = cada material una vez
 accepted-water = `never`, `last-resort`, o un peso con su unidad
 accepted-nights = de 1 a { $most } noches
 accepted-group-new = un grupo de alimentación para lo que no está en la hoja, como GROUP:{ $lot }={ $weight }
-accepted-group-of = uno de los grupos a los que va ({ $groups }), como { $first }:{ $lot }={ $weight }
+accepted-group-of = uno de los grupos a los que va ({ $known }), como { $first }:{ $lot }={ $weight }
 accepted-a-line-fed = al menos una línea que se dio
 
 # Dinero, meses, qué rastrear.
@@ -234,3 +234,6 @@ accepted-sheet = una hoja con una fila de encabezados para cuándo, proveedor, f
 accepted-workbook = un libro de cálculo (.xlsx)
 accepted-workbook-cells = un libro de cálculo de { $most } celdas como máximo
 seen-more-cells = más celdas que esas
+accepted-stream-name = un nombre con letras de la a a la z o cifras, de { $most } letras como mucho
+accepted-stream-new = un nombre que aún no sea de otro material; este es de { $id }
+accepted-leave-listed = un material con nombre; diga antes qué es: trayful correct TIQUE --stream QUÉ --why MOTIVO

@@ -35,3 +35,14 @@ harvest-residue-back = El residuo cuenta como devuelto a las bandejas hasta que 
 harvest-no-count = Sin recuento no se sabe la supervivencia ni el peso inicial. La próxima vez: --sample 100=15.2 (cien larvas y sus gramos).
 harvest-next = Qué hizo con su comida: trayful harvest r{ $cohort }. Para anularlo: trayful strike r{ $seq } --why MOTIVO
 harvest-next-last = Qué hizo con su comida: trayful harvest r{ $cohort }. Para anularlo: trayful strike r{ $seq } --why MOTIVO (y r{ $end }, que acabó la cohorte)
+
+# Las etapas de nuestra tabla; las de la granja, como ella las llama.
+stage-called = { $what ->
+    [young] jóvenes
+    [growing] en crecimiento
+    [last-feeds] últimas comidas
+    [nursery] cría
+    [grower] crecimiento
+    [finisher] acabado
+   *[other] { $what }
+}

@@ -44,26 +44,28 @@ strike-title = Anulado: { $what }
 strike-voids = El registro r{ $record } anula r{ $target }; los dos quedan en el libro. Las existencias y los informes no cuentan el anulado.
 strike-stands = Lo anulado queda anulado: si hace falta, anótelo otra vez.
 record-ticket = tique { $ticket }
-record-other = { $kind ->
-    [farm] granja
+record-kind = { $kind ->
+    [farm] ajustes
     [container] recipiente
     [strike] anulación
     [assay] prueba de humedad
     [reweigh] nuevo pesaje
-    [cohort] cohorte
+    [cohort] larvas en bandejas
     [cohort-end] fin de cohorte
     [sheet] hoja
-    [fed] comida
-    [discard] salida
+    [fed] comida dada
+    [discard] salida del almacén
     [month-closed] cierre de mes
     [harvest] cosecha
-    [money] dinero
-    [adopted] propuesta aceptada
-    [correction] corrección
-    [look] revisión
-    [leave] permiso
+    [money] dinero anotado
+    [adopted] cifra propia aceptada
+    [correction] tique corregido
+    [look] lote revisado
+    [own-stream] material propio
+    [leave] permiso de dar
    *[other] { $kind }
-} r{ $seq }
+}
+record-other = { $kind } r{ $seq }
 
 # El permiso de una autoridad para dar un material.
 allow-title = { $stream } de { $whose } se puede dar

@@ -5,7 +5,7 @@ dock-nav-skip = A la página
 dock-nav-pages = Páginas
 dock-nav-look = Idioma y aspecto
 dock-nav-weigh = Pesar
-dock-nav-stock = Existencias
+dock-nav-stock = Almacén
 dock-nav-tonight = Noche
 dock-nav-cohorts = Larvas
 dock-nav-month = Mes
@@ -34,7 +34,7 @@ dock-weigh-weight = Peso
 dock-weigh-gross = Con el recipiente
 dock-weigh-container = Recipiente
 dock-weigh-tare = Otra tara
-dock-weigh-more = Rechazar, apartado, humedad, nota
+dock-weigh-more = Algo más
 dock-weigh-picked = Apartado, peso
 dock-weigh-picked-kind = Qué se apartó
 dock-weigh-moisture = Humedad medida, %
@@ -228,6 +228,9 @@ dock-pin-wait = Demasiados intentos. Espere { $what } segundos.
 # What the forms call a field of an act.
 dock-field = { $field ->
     [supplier] { dock-weigh-supplier }
+    [like] { dock-own-like }
+    [keeps] { dock-own-keeps }
+    [verdict] { dock-own-verdict }
     [stream] Material
     [gross] { dock-weigh-weight }
     [weight] { dock-weigh-weight }
@@ -444,7 +447,7 @@ dock-day-count = { $records ->
    *[other] { $records } registros desde la medianoche
 }
 dock-day-what = Qué
-dock-day-struck = deshecho por r{ $seq }
+dock-day-struck = anulado
 dock-check-title = ¿Está en orden el libro?
 dock-copy = Guardar una copia del libro
 dock-cohort-plan = { $what ->
@@ -479,3 +482,45 @@ dock-month-title = Mes { $what }
 dock-stock-left = quedan { $days } días
 dock-stock-past = { $days } días pasado
 dock-tonight-full = Todas las cifras, ventanas y fuentes
+dock-own-title = Sus propios materiales
+dock-own-what = Dé nombre a algo que recibe y no está en la lista, y diga a qué se parece. Lo que deje vacío se toma de ahí.
+dock-own-name = Cómo lo llama
+dock-own-like = Se parece a
+dock-own-moisture = Agua que tiene, %, si lo sabe
+dock-own-keeps = Días que aguanta, si lo sabe
+dock-own-verdict = Ser más estricto con él
+dock-own-as-like = igual
+dock-office-streams = Como el pan, pero suyo
+dock-day-some = Los { $records } registros más nuevos de hoy; siga para ver los de antes
+dock-day-rest = { $records ->
+    [one] { $records } registro más desde medianoche
+   *[other] { $records } registros más desde medianoche
+}
+dock-day-before = Antes, hoy
+dock-weigh-say = { $what ->
+    [refuse] Rechazar
+    [picked] Apartado
+    [moisture] Humedad
+    [bought] Comprado
+    [touched] Tocó
+   *[note] Nota, quién
+}
+dock-weigh-not-listed = No está en la lista: el dueño dirá qué es
+dock-weigh-bought = Comprado: no es residuo
+dock-weigh-touched = Tocó
+dock-weigh-class = { $what ->
+    [kitchen] restos de cocina
+    [meat-fish] carne, pescado o hueso
+    [dairy-egg] leche o huevo
+   *[manure] estiércol
+}
+dock-weigh-part = { $what ->
+    [bone] hueso
+    [shell] cáscara
+    [pit] huesos de fruta
+    [plastic] plástico
+    [metal] metal
+   *[other] otra cosa
+}
+dock-weigh-part-other = Otra cosa, cuál
+dock-told = Mire esto, por favor

@@ -84,6 +84,7 @@ record-not-a-sheet = el registro `r{ $seq }` no es una hoja, así que no se pued
 record-not-a-cohort = el registro `r{ $seq }` no es una cohorte, así que no se cosecha nada de él
 record-cohort-struck = la cohorte del registro `r{ $seq }` está anulada por el registro `r{ $by }`
 record-cohort-in-use = la cohorte del registro `r{ $seq }` no se puede anular mientras sigan en pie estos registros: { $by }
+record-stream-in-use = el material del registro `r{ $seq }` no se puede anular mientras sigan en pie cargas suyas: { $by }; vale: antes corregir cada una a otro material
 record-lot-refused = el lote del registro `r{ $seq }` se rechazó al llegar y nunca estuvo en existencias
 record-lot-struck = el tique del registro `r{ $seq }` está anulado por el registro `r{ $by }`, así que no tiene lote
 record-before-lot = el registro `{ $id }` ocurrió el `{ $at }`, antes de que el lote del registro `r{ $lot_seq }` entrara el `{ $came }`

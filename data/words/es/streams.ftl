@@ -1,5 +1,6 @@
 # Cómo se llama cada material; los de la granja, como ella los llama.
 stream-called = { $id ->
+    [not-listed] No está en la lista
     [spent-grain] Bagazo de cerveza, húmedo
     [wheat-bran] Salvado de trigo
     [rice-bran] Salvado de arroz

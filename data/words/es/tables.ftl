@@ -5,6 +5,7 @@ evidence = { $key ->
     [derived] derivada de cifras vistas
     [memory] de memoria, sin verificar
     [common-practice] práctica común, sin fuente
+    [taken-over] tomado del material al que se parece
     [our-default] valor de fábrica nuestro
    *[own] de la granja
 }
@@ -86,3 +87,5 @@ limit-of = { $label ->
     [our-default] valor de fábrica nuestro
    *[stage-table] de la tabla de etapas
 }
+stream-source-like = Fuente: como { $stream }, propio
+stream-own-kept = Guardado como r{ $seq }. `weigh` lo acepta desde ahora. Para anularlo: trayful strike r{ $seq } --why MOTIVO

@@ -19,8 +19,8 @@ mix-title = La mezcla de esta noche
 mix-night = noche del { $night }
 mix-sheet = hoja { $name }
 sheet = hoja
-mix-inside = DENTRO. Todas comen, y todo queda dentro de los márgenes.
-mix-inside-least = DENTRO. Lo menos seguro: { $least }.
+mix-inside = ENCAJA. Todas comen, y cada cifra está donde debe.
+mix-inside-least = ENCAJA. Lo menos seguro: { $least }.
 mix-nearest = LO MÁS CERCANO. No todo se puede cumplir.
 mix-nearest-buckets = LO MÁS CERCANO. Con cubos enteros no se cumple todo; con cubos partidos sí.
 mix-none = NADA. No dé nada de estas existencias. { $because }
@@ -48,7 +48,7 @@ mix-above-volume = volumen { $volume }, por encima de { $limit }
 mix-overdrawn = { $what }: se tomaron { $taken } g de { $there } g
 
 # Un grupo: qué tomar, qué recibe cada bandeja, qué resulta.
-mix-group = { $name } (día { $ages }, { $trays ->
+mix-group = { $group } (día { $ages }, { $trays ->
     [one] { $trays } bandeja
    *[other] { $trays } bandejas
 })

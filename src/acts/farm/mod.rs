@@ -1,6 +1,7 @@
 pub(super) mod chosen;
 pub(super) mod cohort;
 pub(super) mod custom;
+pub(super) mod own_stream;
 pub(super) mod tables;
 
 use std::path::Path;

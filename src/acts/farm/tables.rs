@@ -94,6 +94,17 @@ impl Tables {
         Ok(Cow::Owned(tables))
     }
 
+    /// The tables with the streams of the farm's own that are in its book.
+    pub fn with_streams_of(&self, book: &Book) -> Result<Cow<'_, Self>> {
+        let own = book.own_streams()?;
+        if own.is_empty() {
+            return Ok(Cow::Borrowed(self));
+        }
+        let mut tables = self.clone();
+        tables.streams.put_own(&own);
+        Ok(Cow::Owned(tables))
+    }
+
     /// The shipped tables with the farm's own over them.
     pub fn load(files: TableFiles) -> Result<Self, Findings> {
         let shipped = StreamTable::read("data/streams.csv", SHIPPED_STREAMS)?

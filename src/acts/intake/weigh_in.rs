@@ -86,11 +86,17 @@ impl<'a> Dock<'a> {
         }
         let mut cautions = Vec::new();
         let (word, stream) = (bucket.stream.trim(), &read.stream.id);
-        if word != stream.as_str() {
+        let not_listed = read.stream.is_not_listed();
+        if not_listed {
+            cautions.push(say!("caution-not-listed"));
+        } else if word != stream.as_str() {
             let (name, class) = (&read.stream.name, read.stream.class);
             cautions.push(say!("caution-taken-as", word, stream, name, class));
         }
-        if flag.verdict == Verdict::AskFirst {
+        if flag.verdict == Verdict::Refuse && bucket.refuse.is_none() {
+            cautions.push(say!("caution-barred"));
+        }
+        if flag.verdict == Verdict::AskFirst && !not_listed {
             cautions.push(say!("caution-leave-first", stream = &read.stream.id));
             cautions.push(flag.use_note.clone());
         }

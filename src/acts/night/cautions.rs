@@ -82,7 +82,7 @@ pub(crate) fn foot(
             let label = Evidence::said(source.map(|source| source.evidence));
             let of = from.entry(label.in_english());
             let (_, windows) = of.or_insert_with(|| (label, Vec::new()));
-            let stage = Said::from(&group.stage.name);
+            let stage = say!("stage-called", what = &group.stage.name);
             windows.push(Said::joined([stage, measure.said()], " "));
         }
     }

@@ -284,7 +284,7 @@ fn group_meant<'a>(change: &Change, lines: impl Iterator<Item = &'a String>) -> 
         [] => say!("accepted-group-new", lot, weight),
         [first, ..] => {
             let groups = lines.join(", ");
-            say!("accepted-group-of", groups, first, lot, weight)
+            say!("accepted-group-of", known = groups, first, lot, weight)
         }
     };
     Err(Rejection::new("change", format!("{lot}={weight}"), accepted).into())

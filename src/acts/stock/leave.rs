@@ -88,6 +88,8 @@ fn read(farm: &FarmSettings, tables: &Tables, text: &LeaveText, today: Date) -> 
         given_on.is_ok() => "--on", shown(&text.on),
             given_on.clone().err().unwrap_or_default();
         stream.is_some() => "stream", seen, tables.streams.accepted(seen);
+        stream.is_none_or(|stream| !stream.is_not_listed()) =>
+            "stream", seen, say!("accepted-leave-listed");
         barred.is_none() => "stream", seen, say!(
             "accepted-ask-first",
             why = barred.map_or("", |rule| &rule.reason)

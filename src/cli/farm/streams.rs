@@ -1,4 +1,4 @@
-use crate::acts::{ActError, Tables};
+use crate::acts::{ActError, OwnStreamText, Tables, add_own_stream};
 use crate::cli::*;
 use crate::sheet::{Align, Grid, StreamLine, grid, streams_document};
 use crate::stream::{Analyte, Evidence, Meant, Measure, Stream, UseRules};
@@ -7,16 +7,34 @@ use crate::stream::{Analyte, Evidence, Meant, Measure, Stream, UseRules};
 pub(crate) struct Args {
     /// One stream with its source, by id or an everyday word; a word for several finds them
     stream: Option<String>,
+    /// Name a stream of the farm's own: figures are taken from this one, but for what follows
+    #[arg(long, value_name = "STREAM", requires = "stream")]
+    like: Option<String>,
+    /// Its moisture, per cent of the weight as fed
+    #[arg(long, value_name = "PCT", requires = "like")]
+    moisture: Option<String>,
+    /// Days it keeps
+    #[arg(long, value_name = "DAYS", requires = "like")]
+    keeps: Option<String>,
+    /// Be stricter with it: pick-out, ask-first, compost or refuse
+    #[arg(long, value_name = "VERDICT", requires = "like")]
+    verdict: Option<String>,
+    /// Unlikely figures are meant
+    #[arg(long, requires = "like")]
+    sure: bool,
 }
 
 pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
-    let mut tables = setting.load_tables()?;
+    if let (Some(name), Some(like)) = (&args.stream, &args.like) {
+        return name_own(setting, args, name, like);
+    }
     let default_book = setting.is_usual_book();
+    let mut tables = setting.load_tables()?;
     let (rules, farm) = if default_book && !setting.daybook.exists() {
         (None, say!("streams-no-book"))
     } else {
-        let (book, farm) = setting.open()?;
-        tables = tables.of_farm(&book, setting.now)?.into_owned();
+        let (book, farm, own) = setting.open_all()?;
+        tables = own.of_farm(&book, setting.now)?.into_owned();
         let rules = tables.rules(&farm)?;
         (
             Some(rules),
@@ -42,6 +60,29 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     setting.list(to_json::each::<_, to_json::Stream>(&lines), &document)
 }
 
+/// Records a stream of the farm's own by one it is like.
+fn name_own(setting: &Setting, args: &Args, name: &str, like: &str) -> Done {
+    let (mut book, farm, tables) = setting.open_all()?;
+    let text = OwnStreamText {
+        name: name.to_owned(),
+        like: like.to_owned(),
+        moisture_pct: args.moisture.clone(),
+        keeps_days: args.keeps.clone(),
+        verdict: args.verdict.clone(),
+    };
+    let asked = setting.asked(&farm.zone)?;
+    let kept = unless_doubted(setting, asked, args.sure, |asked| {
+        add_own_stream(&mut book, (&farm, &tables), &text, asked)
+    })?;
+    let tables = setting.tables_of(&book)?;
+    let line = StreamLine {
+        stream: kept.stream,
+        flag: kept.flag,
+    };
+    let next = say!("stream-own-kept", seq = kept.record);
+    told(setting, &tables, &line, None, Some(next))
+}
+
 fn line(tables: &Tables, rules: Option<&UseRules>, stream: &Stream) -> StreamLine {
     StreamLine {
         stream: stream.clone(),
@@ -52,10 +93,18 @@ fn line(tables: &Tables, rules: Option<&UseRules>, stream: &Stream) -> StreamLin
 /// What a word means: one stream, or those it may mean.
 fn one(setting: &Setting, tables: &Tables, rules: Option<&UseRules>, word: &str) -> Done {
     let (title, near) = match tables.streams.meant(word) {
-        Meant::Id(stream) => return told(setting, tables, &line(tables, rules, stream), None),
+        Meant::Id(stream) => {
+            return told(setting, tables, &line(tables, rules, stream), None, None);
+        }
         Meant::Name(stream) => {
             let taken = say!("streams-taken-as", word, stream = &stream.id);
-            return told(setting, tables, &line(tables, rules, stream), Some(taken));
+            return told(
+                setting,
+                tables,
+                &line(tables, rules, stream),
+                Some(taken),
+                None,
+            );
         }
         Meant::Several(near) => (say!("streams-several", word), near),
         Meant::Near(near) if near.is_empty() => {
@@ -82,7 +131,13 @@ fn one(setting: &Setting, tables: &Tables, rules: Option<&UseRules>, word: &str)
     setting.list(to_json::each::<_, to_json::Stream>(&lines), &document)
 }
 
-fn told(setting: &Setting, tables: &Tables, line: &StreamLine, taken: Option<Said>) -> Done {
+fn told(
+    setting: &Setting,
+    tables: &Tables,
+    line: &StreamLine,
+    taken: Option<Said>,
+    next: Option<Said>,
+) -> Done {
     let stream = &line.stream;
     let (name, id, class) = (&stream.name, &stream.id, stream.class);
     let mut document = Document::titled(say!("stream-title", name, id, class));
@@ -104,7 +159,13 @@ fn told(setting: &Setting, tables: &Tables, line: &StreamLine, taken: Option<Sai
             document.line(say!("stream-source", evidence, citation));
             document.small(source.note.clone());
         }
-        None => document.line(say!("stream-source-own", source = &stream.source)),
+        None => document.line(match &stream.like {
+            Some(stream) => say!("stream-source-like", stream),
+            None => say!("stream-source-own", source = &stream.source),
+        }),
+    }
+    if let Some(next) = next {
+        document.next(next);
     }
     setting.list([to_json::Stream::from(line)], &document)
 }
@@ -122,14 +183,14 @@ fn figures(stream: &Stream) -> Grid {
     let shares = (stream.moisture.iter())
         .map(|moisture| {
             let name = say!("figure-moisture");
-            (name, moisture.value.pct(), moisture.sd)
+            (name, moisture.value.pct(), moisture.sd, labels.moisture)
         })
         .chain(stream.analytes.iter().map(|(analyte, share)| {
             let measure = Measure::Analyte(Analyte::clone(analyte)).said();
             let name = say!("figure-of-dry-matter", measure);
-            (name, share.value.pct(), share.sd)
+            (name, share.value.pct(), share.sd, labels.composition)
         }));
-    for (name, pct, sd) in shares {
+    for (name, pct, sd, label) in shares {
         let (spread, spread_is) = match sd {
             Some(sd) => {
                 let is = Evidence::said(labels.spread);
@@ -137,7 +198,7 @@ fn figures(stream: &Stream) -> Grid {
             }
             None => (say!("figure-unknown"), Said::default()),
         };
-        let is = Evidence::said(labels.composition);
+        let is = Evidence::said(label);
         grid.row([name, format!("{pct:.1} %").into(), spread, is, spread_is]);
     }
     let mut row = |name: Said, value: Said, is: Said| {

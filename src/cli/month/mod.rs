@@ -59,7 +59,7 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Done {
             month(&book, wanted, version)?
         }
     };
-    let tables = setting.load_tables()?;
+    let tables = setting.tables_of(&book)?;
     sheet.around.not_food = tables.not_food();
     if let Some(asked) = methane {
         let suppliers = sheet.report.suppliers.iter();

@@ -31,7 +31,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     };
     let methane = args.methane.asked()?;
     let mut sheet = statement(&book, &supplier, wanted, args.version)?;
-    let tables = setting.load_tables()?;
+    let tables = setting.tables_of(&book)?;
     sheet.around.not_food = tables.not_food();
     if let Some(asked) = methane {
         let told = &sheet.statement;

@@ -121,7 +121,7 @@ fn test(setting: &Setting, lot: &Option<String>, args: &TestArgs) -> Done {
         },
         _ => asked_reading(setting, args, reader)?,
     };
-    let tables = setting.load_tables()?;
+    let tables = setting.tables_of(&book)?;
     let asked = setting.asked(&farm.zone)?;
     let tested = unless_doubted(setting, asked, args.sure, |asked| {
         assay_act(&mut book, &lot, &reading, &tables.streams, asked)

@@ -92,6 +92,7 @@ fn numbers(entry: &mut Entry) -> Vec<(&'static str, &mut f64)> {
         { Money: kwh }
         { Correction: price_per_kg }
         { Adopted: value, before }
+        { OwnStream: moisture_pct, keeps_days }
         no figure in Farm, Strike, Reweigh, CohortEnd, Sheet, Fed, Discard, MonthClosed, Look, Leave;
     };
     let present = |(field, number): (_, Option<_>)| number.map(|number| (field, number));
@@ -139,7 +140,8 @@ pub(crate) fn fits(book: &Book, new: &NewRecord) -> Result<()> {
         | Entry::Cohort(_)
         | Entry::CohortEnd(_)
         | Entry::Adopted(_)
-        | Entry::Leave(_) => Ok(()),
+        | Entry::Leave(_)
+        | Entry::OwnStream(_) => Ok(()),
         Entry::Harvest(harvest) => cohorts_fit(book, &[harvest.cohort_seq]),
         Entry::Money(money) => cohorts_fit(book, &money.cohort_seqs),
         Entry::MonthClosed(closed) => closed::fits(book, closed),
@@ -195,6 +197,10 @@ fn strike_fits(book: &Book, strike: &Strike) -> Result<()> {
             by if by.is_empty() => Ok(()),
             by => Err(DaybookError::CohortInUse { seq, by }),
         },
+        "own-stream" => match of_it(LOADS_OF_STREAM)? {
+            by if by.is_empty() => Ok(()),
+            by => Err(DaybookError::StreamInUse { seq, by }),
+        },
         "ticket" => match of_it(LEFT_BY)? {
             by if by.is_empty() => Ok(()),
             by => Err(DaybookError::WeightLeft { seq, by }),
@@ -209,6 +215,16 @@ const OTHER_FARMS: &str = "SELECT seq FROM live_record WHERE kind = 'farm' AND s
 const HANGS_ON_COHORT: &str = "SELECT seq FROM (SELECT seq FROM harvest WHERE cohort_seq = ?1
          UNION SELECT seq FROM money_cohort WHERE cohort_seq = ?1)
      JOIN live_record USING (seq) ORDER BY seq";
+
+/// Live tickets of a farm's own stream, as they are told now or were first
+/// written, where no earlier record of that stream stands.
+const LOADS_OF_STREAM: &str = "SELECT seq FROM (
+         SELECT seq, stream FROM live_ticket
+         UNION SELECT ticket_seq, c.stream FROM correction c JOIN live_record USING (seq))
+     WHERE stream = (SELECT stream FROM own_stream WHERE seq = ?1)
+     AND NOT EXISTS (SELECT 1 FROM own_stream o JOIN live_record USING (seq)
+         WHERE o.seq <> ?1 AND o.stream = (SELECT stream FROM own_stream WHERE seq = ?1))
+     ORDER BY seq LIMIT 12";
 
 /// The live records by which weight left a lot.
 const LEFT_BY: &str =

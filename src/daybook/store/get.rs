@@ -96,6 +96,7 @@ pub(crate) fn entry(conn: &Connection, seq: i64, kind: &str) -> rusqlite::Result
         "correction" => Entry::Correction(one(conn, seq, "correction")?),
         "look" => Entry::Look(one(conn, seq, "look")?),
         "leave" => Entry::Leave(one(conn, seq, "leave")?),
+        "own-stream" => Entry::OwnStream(one(conn, seq, "own_stream")?),
         other => {
             let what = format!("the kind `{other}`, unknown here");
             return Err(BadRows::as_sqlite(seq, what));

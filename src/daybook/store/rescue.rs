@@ -264,7 +264,10 @@ impl Old {
         let number = get::number(&self.conn, seq).ok().flatten();
         Some(match (kind.as_str(), number) {
             ("ticket", Some(number)) => say!("lost-ticket", number, id),
-            _ => say!("record-other", kind, seq),
+            _ => {
+                let kind = say!("record-kind", kind);
+                say!("record-other", kind, seq)
+            }
         })
     }
 }
@@ -347,7 +350,7 @@ impl<'a, 'b> Over<'a, 'b> {
     /// Leaves out a whole record that contradicts those that went over.
     fn leave(&mut self, record: Record, why: Said) {
         let (first, last) = (record.seq, record.seq);
-        let kind = record.content.entry.kind();
+        let kind = say!("record-kind", kind = record.content.entry.kind());
         let what = Some(say!("record-other", kind, seq = first));
         let seen = Some(record.content);
         self.lose(Lost {
@@ -412,7 +415,8 @@ fn points_to(entry: &mut Entry) -> Vec<&mut i64> {
         | Entry::CohortEnd(_)
         | Entry::MonthClosed(_)
         | Entry::Adopted(_)
-        | Entry::Leave(_) => Vec::new(),
+        | Entry::Leave(_)
+        | Entry::OwnStream(_) => Vec::new(),
     }
 }
 

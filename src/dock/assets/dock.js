@@ -25,13 +25,18 @@ function alive() {
   const { scales, judged, understand, forget } = weights(form, told.dataset, say, () => { if (!done.hidden) next(); });
   const main = scales.find((input) => input.matches(".large"));
   function say(lines, kind = "") {
+    told.close();
     [told.hidden, told.className] = [lines.length === 0, kind === "good" ? kind : "out"];
     one("[role=alert]", told).replaceChildren(...lines.map((textContent) => make("p", { textContent })));
     for (const buttons of asks) buttons.hidden = buttons.dataset.asks !== kind;
     if (lines.length === 0) return;
-    told.scrollIntoView({ block: "center" });
+    // What is asked stands over the page; what is said stands in it.
+    if (asks.some((buttons) => !buttons.hidden)) told.showModal();
+    else told.show(), told.scrollIntoView({ block: "center" });
     told.focus({ preventScroll: true });
   }
+  // A tile that opens questions, and these.
+  const part = (tile) => one(`[data-part=${tile.dataset.more}]`, form);
   // A half-filled form outlives a touch on a tab, a reload, Back.
   const DRAFT = `trayful.draft.${location.pathname}`;
   const draft = () => sessionStorage.setItem(DRAFT, JSON.stringify(fields(form)));
@@ -42,9 +47,9 @@ function alive() {
       else input.value = value;
       if (input.matches("[data-scale]")) judged(input);
     }
-    for (const more of all("details", form)) {
-      more.open ||= all("input, select", more).some((input) => input.name !== "by" && input.value && (!ticked(input) || input.checked));
-    }
+    const says = (part) => all("input, select", part).some((input) => input.name !== "by" && input.value && (!ticked(input) || input.checked));
+    for (const more of all("details", form)) more.open ||= says(more);
+    for (const tile of all("[data-more]", form)) tile.checked = says(part(tile));
     byHand = Boolean(given.container);
     id.value = given.id ?? newId();
     draft();
@@ -98,14 +103,15 @@ function alive() {
   async function refresh(which = "[data-fresh]") {
     const chosen = fields(form);
     await renew(which);
-    for (const input of all("input[type=radio]", form)) input.checked = input.value === chosen[input.name];
+    for (const input of all("input[type=radio]", form)) input.checked = input.value === (chosen[input.name] ?? "");
+    order();
   }
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
     if (keep.disabled) return;
     while (form.dataset.typing) await new Promise((resolve) => setTimeout(resolve, 50));
     const open = one(".ask", form);
-    if (open) return open.scrollIntoView({ block: "center" }), open.focus();
+    if (open) return say([]), open.scrollIntoView({ block: "center" }), open.focus();
     if (keep.disabled) return;
     if (event.submitter?.name) answers[event.submitter.name] = event.submitter.value;
     const given = { ...fields(form), ...answers };
@@ -147,12 +153,23 @@ function alive() {
     answers = {};
     if (scales.includes(target)) forget(target);
   });
+  // What a supplier brings stands first among the streams.
+  function order() {
+    const tiles = one("#streams .tiles");
+    for (const stream of (suppliers().streams ?? "").split(" ").filter(Boolean).reverse()) {
+      tiles.prepend(one(`input[value="${stream}"]`, tiles)?.closest("label") ?? "");
+    }
+  }
   form.addEventListener("change", ({ target }) => {
-    if (target.name === "supplier") {
-      const tiles = one("#streams .tiles");
-      for (const stream of target.dataset.streams.split(" ").filter(Boolean).reverse()) {
-        tiles.prepend(one(`input[value="${stream}"]`, tiles)?.closest("label") ?? "");
-      }
+    if (target.name === "supplier") order();
+    if (target.dataset.more) {
+      const questions = part(target);
+      // Nothing that is not seen is sent.
+      if (!target.checked) for (const input of all("input:not([name=by])", questions)) ticked(input) ? input.checked = input.value === "" : input.value = "";
+      // Who ticks "bought" or "moisture" has said it, or types it next.
+      const first = one("input", questions);
+      if (target.checked && questions.dataset.part === "bought") first.checked = true;
+      if (target.checked) questions.scrollIntoView({ block: "nearest" });
     }
     if (target.name === "container") byHand = true;
     if (["supplier", "stream"].includes(target.name) && !byHand) usual();
@@ -167,6 +184,7 @@ function alive() {
     const step = event.detail > 0 && innerWidth < 1000 && event.target.matches("input[type=radio]") && event.target.closest("fieldset");
     if (step && step.id !== "weight") step.nextElementSibling?.scrollIntoView({ block: "start", behavior: "smooth" });
   });
+  told.addEventListener("cancel", () => say([]));
   one("[data-do=change]", told)?.addEventListener("click", (event) => {
     event.preventDefault();
     say([]);

@@ -1,8 +1,10 @@
 //! What a ticket should have said: supplier, stream, note or price, never its weights.
 
+use super::super::role::Role;
 use super::plain::{About, Answered, PlainForm, Question};
 use super::*;
 use crate::acts::{CorrectionText, Dock, correct};
+use crate::stream::Stream;
 use crate::words::say;
 
 /// A correction as a form or JSON brings it; what is left blank stays as it was.
@@ -34,6 +36,14 @@ impl Act for CorrectionSent {
 
     fn act(self, to: Writing) -> Result<Self::Done> {
         let dock = Dock::open(to.book, to.farm, to.tables)?;
+        if to.frame.visit.role == Some(Role::Staff)
+            && given(&self.stream).is_some()
+            && let Some(ticket) = to.book.find_ticket(&self.lot)?.and_then(|it| it.ticket())
+            && (to.tables.streams.get(&ticket.stream)).is_some_and(Stream::is_not_listed)
+        {
+            let accepted = say!("dock-error-owner");
+            return Err(Rejection::new("stream", &self.stream, accepted).into());
+        }
         let text = CorrectionText {
             supplier: given(&self.supplier),
             stream: given(&self.stream),
@@ -131,6 +141,16 @@ impl Form for CorrectionSent {
             needs: "lot why supplier|stream|note|price_per_kg",
             back: "/stock",
         };
-        Ok(PlainForm::of(frame, entry, about).asking(questions))
+        // What was said of it at the scale helps whoever says what it is.
+        let found = at.book.find_ticket(&values.lot).ok().flatten();
+        let lead = found.and_then(|found| found.ticket()).map(|ticket| {
+            let net = at.farm.units.told(ticket.net_g);
+            let stream = frame.called(at, &ticket.stream);
+            let said = [Some(net), Some(stream), Some(ticket.supplier), ticket.note];
+            said.into_iter().flatten().collect::<Vec<_>>().join(" · ")
+        });
+        Ok(PlainForm::of(frame, entry, about)
+            .asking(questions)
+            .leading(lead.unwrap_or_default()))
     }
 }

@@ -13,6 +13,8 @@ pub(crate) enum Around {
     Nothing,
     Cohorts,
     Check,
+    /// Records of the day stand before this one too.
+    Day(i64),
     Month(Month),
     Statement {
         month: Month,

@@ -14,6 +14,7 @@ pub(super) mod lot;
 pub(super) mod money;
 pub(super) mod month;
 pub(super) mod office;
+pub(super) mod own_stream;
 pub(super) mod pin;
 pub(super) mod plain;
 pub(super) mod records;
@@ -57,5 +58,5 @@ macro_rules! sent {
 sent! {
     close::CloseSent, cohort::CohortSent, correct::CorrectionSent, discard::DiscardSent,
     fed::FedSent, harvest::HarvestSent, learned::TakeSent, lot::LotSent, money::PaymentSent,
-    settings::ContainerSent, settings::SettingsSent, undo::StrikeSent, weigh::BucketSent
+    own_stream::OwnStreamSent, settings::ContainerSent, settings::SettingsSent, undo::StrikeSent, weigh::BucketSent
 }

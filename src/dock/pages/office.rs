@@ -55,6 +55,7 @@ pub(crate) fn places() -> [Place; 5] {
                 "/day",
                 "/correct",
                 "/containers",
+                "/streams",
                 "/settings",
                 "/check",
             ],
@@ -106,6 +107,7 @@ pub(crate) fn show(_: &At, frame: Frame, (): ()) -> Result<Office> {
             "/day", "day", say!("dock-day-name"), say!("dock-office-day");
             "/correct", "correct", say!("dock-correct-title"), say!("dock-office-correct");
             "/containers", "containers", say!("dock-containers-title"), say!("dock-office-containers");
+            "/streams", "stream", say!("dock-own-title"), say!("dock-office-streams");
             "/settings", "settings", say!("dock-settings-title"), say!("dock-office-settings");
             "/check", "check", say!("dock-check-name"), say!("dock-office-check");
         },

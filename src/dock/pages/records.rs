@@ -6,31 +6,43 @@ use crate::acts::{midnight, what_record};
 use crate::sheet::{check_document, grid};
 use crate::words::{Said, say};
 
-/// So many records of a day are listed.
-const LISTED_MOST: u32 = 500;
+/// So many records stand on a page.
+const LISTED_MOST: u16 = 500;
 
-/// What was written down since midnight, the newest first.
-pub(crate) fn today(at: &At, frame: Frame, (): ()) -> Page {
+/// What was written down since midnight, the newest first, page by page.
+pub(crate) fn today(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Page {
     let local = at.now.to_zoned_datetime(at.farm.zone.clone());
     let midnight = midnight(local.date(), at.farm)?;
-    let records = at.book.newest_records(LISTED_MOST)?;
-    let of_today: Vec<_> = (records.into_iter())
+    let before = wanted.before.parse().unwrap_or(i64::MAX);
+    let records = at.book.records_before(before, u32::from(LISTED_MOST) + 1)?;
+    let mut of_today: Vec<_> = (records.into_iter())
         .take_while(|found| found.record.recorded_at >= midnight)
         .collect();
+    let goes_on = of_today.len() > usize::from(LISTED_MOST);
+    of_today.truncate(usize::from(LISTED_MOST));
     let mut document = Document::titled(say!("dock-day-title", day = local.date()));
-    document.line(say!("dock-day-count", records = of_today.len()));
+    document.line(match goes_on {
+        true => say!("dock-day-some", records = of_today.len()),
+        false if before < i64::MAX => say!("dock-day-rest", records = of_today.len()),
+        false => say!("dock-day-count", records = of_today.len()),
+    });
     document.table(grid!(for found in &of_today => {
         let content = &found.record.content;
         Left say!("when") => at.local(found.record.recorded_at, "%H:%M"),
         Left say!("dock-weigh-by") => &content.by,
-        Left say!("dock-day-what") => what_record(found),
+        Left say!("dock-day-what") => match found.number {
+            Some(_) => what_record(found),
+            None => say!("record-kind", kind = content.entry.kind()),
+        },
         Left "" => found.ticket().map_or_else(String::new, |ticket| {
             let (weight, stream) = (at.farm.units.told(ticket.net_g), frame.called(at, &ticket.stream));
             format!("{weight} {stream}, {}", ticket.supplier)
         }),
-        Left "" => found.struck_by.map_or_else(Said::default, |seq| say!("dock-day-struck", seq)),
+        Left "" => found.struck_by.map_or_else(Said::default, |_| say!("dock-day-struck")),
     }));
-    Ok(DocumentPage::of(frame, &document, Around::Nothing))
+    let last = of_today.last().filter(|_| goes_on);
+    let around = last.map_or(Around::Nothing, |found| Around::Day(found.record.seq));
+    Ok(DocumentPage::of(frame, &document, around))
 }
 
 /// Looks through the whole book.

@@ -26,7 +26,8 @@ impl StrikeSent {
     /// A page of ours, and none elsewhere.
     fn back(&self) -> &'static str {
         let ours = [
-            "/cohorts", "/discard", "/harvest", "/money", "/stock", "/tonight", "/weigh",
+            "/cohorts", "/discard", "/harvest", "/money", "/stock", "/streams", "/tonight",
+            "/weigh",
         ];
         ours.into_iter()
             .find(|page| *page == self.back)

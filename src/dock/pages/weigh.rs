@@ -9,14 +9,18 @@ use crate::acts::{Bucket, ClockOff, PickedText, Sent as SentIn, Welcomed, lot_na
 use crate::daybook::{Container, UsualLoad};
 use crate::quantity::wire::view;
 use crate::sheet::json::Ticket;
-use crate::stream::Verdict;
+use crate::stream::{Class, Verdict};
 use crate::words::say;
 
 /// How far back "usual" looks (our default).
 const USUAL_DAYS: i64 = 60;
-/// Suppliers and streams shown as tiles: with "another" three rows of three,
-/// so that a usual load needs no scrolling; more are under "another".
+/// Suppliers shown as tiles: with "another" three rows of three, so that a
+/// usual load needs no scrolling; more are under "another".
 const TILES_MOST: usize = 8;
+/// Streams there are tiles for; the style shows those of the supplier.
+const STREAMS_MOST: usize = 40;
+/// The stream of a load nobody can name yet; it has a tile of its own.
+const NOT_LISTED: &str = "not-listed";
 
 /// A bucket as a form or JSON brings it. A blank field is an absent one.
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
@@ -42,13 +46,25 @@ pub(crate) struct BucketSent {
     moisture_pct: String,
     /// Weight of a part picked out
     picked_weight: String,
+    /// What it was, or `other`
     picked_kind: String,
+    /// What it was, when `picked_kind` is empty or `other`
+    picked_kind_other: String,
     picked_weight_2: String,
     picked_kind_2: String,
     /// Why it is turned away: glass, chemicals, sanitary, medicated, putrid, or `other`
     refuse: String,
     /// Other reason, when `refuse` is empty or `other`
     refuse_other: String,
+    /// `yes` where it was bought, and so is no waste
+    bought: String,
+    /// Price of a kilogram, where it differs from the stream's
+    price_per_kg: String,
+    /// `yes` where it touched kitchen waste; the same of the next three
+    touched_kitchen: String,
+    touched_meat: String,
+    touched_dairy: String,
+    touched_manure: String,
     note: String,
 }
 
@@ -61,10 +77,41 @@ fn chosen(choice: &str, other: &str) -> String {
 }
 
 impl BucketSent {
+    /// What it may have touched besides what it is, each with its field.
+    fn touched(&self) -> [(Class, &'static str, &str); 4] {
+        [
+            (Class::Kitchen, "touched_kitchen", &self.touched_kitchen),
+            (Class::MeatFish, "touched_meat", &self.touched_meat),
+            (Class::DairyEgg, "touched_dairy", &self.touched_dairy),
+            (Class::Manure, "touched_manure", &self.touched_manure),
+        ]
+    }
+
+    /// Whether the tile of this name has anything to say.
+    fn says(&self, what: &str) -> bool {
+        let any = |fields: &[&String]| fields.iter().any(|field| given(field).is_some());
+        match what {
+            "refuse" => any(&[&self.refuse, &self.refuse_other]),
+            "picked" => any(&[&self.picked_weight, &self.picked_kind, &self.picked_kind_2]),
+            "moisture" => any(&[&self.moisture_pct]),
+            "bought" => any(&[&self.bought, &self.price_per_kg]),
+            "touched" => self.touched().iter().any(|(_, _, said)| ticked(said)),
+            _ => any(&[&self.note]),
+        }
+    }
+
     /// The bucket to weigh in; `by` is who is taken when no one is named.
     fn sent(self, by: &str) -> Result<SentIn, Rejection> {
+        let touched = self.touched().into_iter();
+        let touched = touched.filter(|(_, _, said)| ticked(said));
+        let touched = touched.map(|(class, ..)| class).collect();
+        // What nobody can name: the word for it helps whoever says what it is.
+        let word = (self.stream == NOT_LISTED).then(|| given(&self.stream_other));
+        let notes = [word.flatten(), given(&self.note)].into_iter().flatten();
+        let notes: Vec<String> = notes.collect();
+        let kind = chosen(&self.picked_kind, &self.picked_kind_other);
         let picked = [
-            (self.picked_weight, self.picked_kind),
+            (self.picked_weight, kind),
             (self.picked_weight_2, self.picked_kind_2),
         ];
         let parts = picked.into_iter().filter_map(|(weight, kind)| {
@@ -82,7 +129,10 @@ impl BucketSent {
             moisture_pct: given(&self.moisture_pct),
             picked_out: parts.collect(),
             refuse: given(&chosen(&self.refuse, &self.refuse_other)),
-            note: given(&self.note),
+            bought: ticked(&self.bought),
+            price_per_kg: given(&self.price_per_kg),
+            touched,
+            note: given(&notes.join("; ")),
             sure: ticked(&self.way.sure),
             ..Bucket::default()
         };
@@ -195,6 +245,7 @@ pub(crate) struct WeighPage {
     no_container: &'static str,
     recent: Vec<Recent>,
     unit: String,
+    currency: String,
 }
 
 impl Form for BucketSent {
@@ -208,11 +259,11 @@ impl Form for BucketSent {
         let mut tiles: Vec<(String, String)> = Vec::new();
         for load in &loads {
             let id = load.stream.as_str();
-            if !tiles.iter().any(|(known, _)| known == id) {
+            if id != NOT_LISTED && !tiles.iter().any(|(known, _)| known == id) {
                 tiles.push((id.to_owned(), frame.called(at, &load.stream)));
             }
         }
-        tiles.truncate(TILES_MOST);
+        tiles.truncate(STREAMS_MOST);
         let containers = at.book.containers()?.into_iter();
         let tare = |container: Container| (container.name, units.weight(container.tare_g));
         Ok(WeighPage {
@@ -223,6 +274,7 @@ impl Form for BucketSent {
             no_container: NO_CONTAINER,
             recent: recent(at, &frame)?,
             unit: units.unit().to_string(),
+            currency: at.farm.currency.clone(),
             frame,
             entry,
         })

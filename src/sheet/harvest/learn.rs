@@ -193,7 +193,7 @@ fn rations(document: &mut Document, sheet: &LearnSheet) {
     document.heading(say!("learn-rations"));
     let own = (sheet.rations.iter()).filter_map(|line| Some((line, line.own.as_ref()?)));
     document.table(grid!(for (line, own) in own => {
-        Left say!("cohort-stage") => &line.stage,
+        Left say!("cohort-stage") => say!("stage-called", what = &line.stage),
         Right say!("learn-cohorts") => own.count,
         Right say!("learn-got") => one_decimal(own.median),
         Right say!("learn-half") => half(own),

@@ -20,9 +20,9 @@ pub(super) fn group_part(
     document.heading(match card {
         Some(card) => {
             let trays = doses().map(|dose| dose.trays).sum::<i64>();
-            say!("mix-group", name = &group.name, ages = &card.ages, trays)
+            say!("mix-group", group = &group.name, ages = &card.ages, trays)
         }
-        None => Said::from(&group.name),
+        None => say!("stage-called", what = &group.name),
     });
     let wanted = units.dry(group.wanted_dm_kg);
     if figures.wet == Grams::ZERO {
@@ -159,7 +159,7 @@ fn windows(sheet: &MixSheet) -> Grid {
     });
     grid!(for (group, figure, value) in figures => {
         let window = |is_hard| range(figure.window.range(is_hard), "");
-        Left say!("mix-group-head") => &group.name,
+        Left say!("mix-group-head") => say!("stage-called", what = &group.name),
         Left say!("stages-measure") => figure.measure.said(),
         Right say!("figure-value") => with_basis(&figure.measure, value),
         Right say!("stages-window") => window(false),

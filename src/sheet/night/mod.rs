@@ -111,7 +111,7 @@ pub(super) fn what_is_out(group: &GroupMix, units: Units) -> Vec<Said> {
     (feeding.into_iter())
         .chain(figures.faults.iter().cloned())
         .chain(measures.filter_map(|figure| out_of_window(group, figure, units)))
-        .map(|out| Said::joined([Said::from(&group.name), out], ": "))
+        .map(|out| Said::joined([say!("stage-called", what = &group.name), out], ": "))
         .collect()
 }
 

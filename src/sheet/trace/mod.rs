@@ -122,7 +122,7 @@ impl Page<'_> {
         let trace = &self.sheet.trace;
         grid!(for one in &trace.unplaced => {
             Left say!("night") => one.night,
-            Left say!("feed-group") => &one.group,
+            Left say!("feed-group") => say!("stage-called", what = &one.group),
             Left say!("stock-lot") => origin_name(trace, &Origin::Lot(one.lot_seq)),
             Right say!("weight") => self.weight(one.grams),
             Left say!("trace-on-trays-then") => match one.on_trays.as_slice() {

@@ -148,7 +148,7 @@ impl<'a> Page<'a> {
         let trace = &self.sheet.trace;
         let grid = grid!(for portion in &trace.portions => {
             Left say!("night") => portion.night,
-            Left say!("feed-group") => &portion.group,
+            Left say!("feed-group") => say!("stage-called", what = &portion.group),
             Left say!("stock-lot") => origin_name(trace, &portion.origin),
             Left say!("cohort") => trace.cohort_name(portion.cohort_seq),
             Right say!("trace-its-share") => self.share(portion.grams),

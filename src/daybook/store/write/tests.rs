@@ -20,7 +20,7 @@ fn every_kind_reads_back_as_it_was_asked_for() {
         assert_eq!(found.record.recorded_at, now());
         assert_eq!(found.number, (seq == 3).then_some(1));
     }
-    assert_eq!(book.record(23).expect("reads"), None);
+    assert_eq!(book.record(24).expect("reads"), None);
     assert!(book.is_whole());
 }
 
