@@ -196,7 +196,7 @@ fn today_shows_what_is_likely_next_and_who_wrote_what() {
         "a sheet waits to be fed: {home}"
     );
     let day = tablet.get(&dock, "/day").body;
-    assert!(day.contains("ticket 1") && day.contains("sheet r"), "{day}");
+    assert!(day.contains("ticket 1") && day.contains(">sheet<"), "{day}");
     let learned = tablet.get(&dock, "/learn");
     assert_eq!(learned.status, 200, "{}", learned.body);
     let none = json!({"id": "auto-0000000000take1", "proposal": "keeps-days:none"});

@@ -110,8 +110,8 @@ fn a_mix_in_spanish() {
     insta::assert_snapshot!(mix(STOCK, TARGETS, &["--plain", "--why", "--buckets", "--lang", "es"]).0, @"
     LO MÁS CERCANO. No todo se puede cumplir.
     La mezcla de esta noche
-    - growing: humedad 72.4 %, 0.4 por encima de 72 %: demasiado húmedo, sobran 0.28 kg de agua
-    Con estas existencias no se puede tener todo esto. Renuncie a uno: growing recibe todos sus 5.00 kg de materia seca; growing humedad a lo sumo 72 %.
+    - crecimiento: humedad 72.4 %, 0.4 por encima de 72 %: demasiado húmedo, sobran 0.28 kg de agua
+    Con estas existencias no se puede tener todo esto. Renuncie a uno: crecimiento recibe todos sus 5.00 kg de materia seca; crecimiento humedad a lo sumo 72 %.
     Cualquiera de estos basta, primero lo más barato:
     1. escurrir o prensar 0.7 kg del lote G1 (hasta 76.5 % de humedad); suponemos que el líquido lleva 3 % de sólidos
     2. comprar 0.2 kg de barley (precio desconocido)
@@ -119,7 +119,7 @@ fn a_mix_in_spanish() {
     4. comprar 0.2 kg de rice-bran (precio desconocido)
     5. probar la humedad del lote G1 (spent-grain): con 75.9 % o menos todo cabe
 
-    growing
+    crecimiento
      tome          del lote   vacíe                              peso
     ------------- ---------- ------------------------------- --------- -------
      spent-grain   G1         1 cubo + 1.8 kg del siguiente   15.8 kg   1.0 d
@@ -127,15 +127,15 @@ fn a_mix_in_spanish() {
     En total 17.80 kg, materia seca 4.91 kg de 5.00 kg pedidos
 
     Las cifras
-     grupo     medida     valor     margen     límite                    probabilidad
-    --------- --------- -------- ---------- ---------- ---------------- --------------
-     growing   humedad   72.4 %   hasta 72   hasta 80   DEMASIADO ALTO   4 de cada 10
+     grupo         medida     valor     margen     límite                    probabilidad
+    ------------- --------- -------- ---------- ---------- ---------------- --------------
+     crecimiento   humedad   72.4 %   hasta 72   hasta 80   DEMASIADO ALTO   4 de cada 10
     Cubos enteros, uno abierto por material como mucho: a 0.1 % de lo mejor posible, como mucho. Usa 8.61 kg de lo que pronto se estropea; 8.61 kg si los cubos se pudieran partir a gusto.
 
     Por qué esta mezcla
     De la mezcla antes de pasarla a cubos enteros:
-    - growing recibe todos sus 5.00 kg de materia seca: 1 kg más de materia seca pone la mezcla 0.16 más fuera de sus márgenes, usa 2.17 kg más de lo que pronto se estropea
-    - growing humedad a lo sumo 72 %: un punto más de holgura pone la mezcla 0.13 menos fuera de sus márgenes
+    - crecimiento recibe todos sus 5.00 kg de materia seca: 1 kg más de materia seca pone la mezcla 0.16 más fuera de sus márgenes, usa 2.17 kg más de lo que pronto se estropea
+    - crecimiento humedad a lo sumo 72 %: un punto más de holgura pone la mezcla 0.13 menos fuera de sus márgenes
     - el lote G2 no se usa; se usaría con 76.5 % de humedad
      lote   está           1 kg más
     ------ -------------- ------------------------------------------------------------------------------------
@@ -154,25 +154,25 @@ fn a_mix_in_spanish() {
     insta::assert_snapshot!(told, @"
     LO MÁS CERCANO. No todo se puede cumplir.
     La mezcla de esta noche
-    - growing: humedad 77.0 %, 5.0 por encima de 72 %: demasiado húmedo, sobran 3.88 kg de agua
+    - crecimiento: humedad 77.0 %, 5.0 por encima de 72 %: demasiado húmedo, sobran 3.88 kg de agua
     Menos seguro que 8 de cada 10, lo que pide la granja; estas existencias no dan nada mucho más seguro.
     Lo que más ayuda: compre 1.00 kg de rice-bran: entonces 3 de cada 10.
-    Todo lo que se puede dar a growing tiene más de 72 % de humedad. Lo más seco, G1, tiene 77 %.
+    Todo lo que se puede dar a crecimiento tiene más de 72 % de humedad. Lo más seco, G1, tiene 77 %.
     Cualquiera de estos basta, primero lo más barato:
     1. escurrir o prensar 5.6 kg del lote G1 (hasta 72 % de humedad); suponemos que el líquido lleva 3 % de sólidos
     2. comprar 1.3 kg de rice-bran (precio desconocido)
     3. comprar 1.4 kg de barley (precio desconocido)
     4. comprar 1.4 kg de chick-feed (precio desconocido)
-    5. aflojar growing humedad a lo sumo 72 % hasta 77 %
+    5. aflojar crecimiento humedad a lo sumo 72 % hasta 77 %
 
-    growing
+    crecimiento
      tome          del lote      peso   cubos
     ------------- ---------- --------- ------- -------
      spent-grain   G1         21.7 kg     1.6   1.0 d
     En total 21.70 kg, materia seca 4.99 kg de 5.00 kg pedidos
 
     Atención esta noche
-    - `growing` puede gotear: humedad 77.0 %; desde un 75 % sale agua al apretar un puñado
+    - `crecimiento` puede gotear: humedad 77.0 %; desde un 75 % sale agua al apretar un puñado
     exit 3
     ");
 }

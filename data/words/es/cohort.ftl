@@ -39,10 +39,10 @@ harvest-next-last = Qué hizo con su comida: trayful harvest r{ $cohort }. Para 
 # Las etapas de nuestra tabla; las de la granja, como ella las llama.
 stage-called = { $what ->
     [young] jóvenes
-    [growing] en crecimiento
+    [growing] crecimiento
     [last-feeds] últimas comidas
     [nursery] cría
-    [grower] crecimiento
+    [grower] engorde
     [finisher] acabado
    *[other] { $what }
 }
