@@ -65,6 +65,7 @@ fn ticket(number: i64) -> Ticket {
         reason: "feed".to_owned(),
         confirmed: true,
         note: None,
+        scale: None,
     }
 }
 

@@ -6,7 +6,7 @@
 //! a problem for the [`blend`], whose answer is printed as a [`sheet`]; what
 //! was fed goes back into the book, and a month is a [`report`] over it.
 //!
-//! Rooms, each using only those before it: [`quantity`], [`table`],
+//! Rooms, each using only those before it: [`quantity`], [`table`], [`scale`],
 //! [`stream`], [`larvae`], [`daybook`], [`stock`], [`blend`], [`outlook`],
 //! [`harvest`], [`money`], [`learn`], [`trace`], [`report`], [`sheet`],
 //! [`acts`], [`dock`], [`cli`]. `DEVELOPERS.md` has the map and the rules;
@@ -28,6 +28,7 @@ pub mod money;
 pub mod outlook;
 pub mod quantity;
 pub mod report;
+pub mod scale;
 pub mod sheet;
 pub mod stock;
 pub mod stream;

@@ -11,6 +11,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("words", &[]),
     ("quantity", &[]),
     ("table", &["quantity"]),
+    ("scale", &["quantity", "table"]),
     ("stream", &["quantity", "table"]),
     ("larvae", &["quantity", "table", "stream"]),
     ("daybook", &["quantity", "stream", "larvae"]),
@@ -42,14 +43,15 @@ const ROOMS: &[(&str, &[&str])] = &[
     (
         "dock",
         &[
-            "quantity", "stream", "larvae", "daybook", "stock", "blend", "report", "sheet", "acts",
+            "quantity", "scale", "stream", "larvae", "daybook", "stock", "blend", "report",
+            "sheet", "acts",
         ],
     ),
     (
         "cli",
         &[
-            "quantity", "table", "stream", "larvae", "daybook", "stock", "blend", "outlook",
-            "harvest", "money", "learn", "trace", "report", "sheet", "acts", "dock",
+            "quantity", "scale", "table", "stream", "larvae", "daybook", "stock", "blend",
+            "outlook", "harvest", "money", "learn", "trace", "report", "sheet", "acts", "dock",
         ],
     ),
 ];

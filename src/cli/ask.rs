@@ -169,7 +169,7 @@ pub(super) fn unless_doubted<T>(
     }
 }
 
-fn line(prompt: &str) -> Result<String, CliError> {
+pub(super) fn line(prompt: &str) -> Result<String, CliError> {
     let mut stderr = anstream::stderr().lock();
     let _closed = write!(stderr, "{prompt}").and_then(|()| stderr.flush());
     let mut answer = String::new();

@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use jiff::tz::TimeZone;
 
+use super::setting::scale_port;
 use super::target::{Over, refuse_new};
 use super::*;
 use crate::acts::begin_by_custom;
@@ -45,6 +46,9 @@ pub(super) struct Args {
     /// After so many seconds nothing more is begun for tonight's mix
     #[arg(long, value_name = "N", default_value_t = MIX_SECONDS, value_parser = whole(0_u16..=36_000))]
     seconds: u16,
+    /// A scale on a wire, more than once for two: dock=/dev/ttyUSB0 or small=COM3@4800-7E1
+    #[arg(long, value_name = "NAME=PORT")]
+    scale: Vec<String>,
 }
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Done {
@@ -77,6 +81,9 @@ pub(super) fn run(setting: &Setting, args: &Args) -> Done {
         tables: setting.load_tables()?,
         by: setting.by(),
         mix_seconds: args.seconds,
+        scales: (args.scale.iter())
+            .map(|text| scale_port(text))
+            .collect::<Result<_, _>>()?,
         clock: if setting.is_rehearsal() {
             Clock::saying(setting.now)
         } else {

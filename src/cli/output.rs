@@ -28,7 +28,7 @@ pub(super) fn unprinted() -> Option<&'static String> {
     UNPRINTED.get()
 }
 
-/// Chooses the language of all that is printed, once.
+/// Chooses the language of all that is printed; the first choice holds.
 pub(super) fn speak(language: Language) {
     let _already = LANGUAGE.set(language);
 }

@@ -15,6 +15,7 @@ use crate::acts::{
 use crate::daybook::{Book, Daybook};
 use crate::quantity::wire::Versioned;
 use crate::quantity::{Decimal, NumberForm, QuantityError, Reader};
+use crate::scale::Port;
 use crate::sheet::Document;
 use crate::table::read_day;
 
@@ -79,10 +80,18 @@ pub(super) struct Setting {
     pub(super) now: Timestamp,
 }
 
+/// A scale on a wire, as `--scale` names it.
+pub(super) fn scale_port(text: &str) -> Result<Port, CliError> {
+    text.parse()
+        .map_err(|_| Rejection::new("--scale", text, Port::accepted()).into())
+}
+
 impl Setting {
     /// Reads the clock and who is at it, and checks what was given of them.
     pub(super) fn settled(mut self) -> Result<Self, CliError> {
-        output::speak(self.lang.unwrap_or_default());
+        if let Some(lang) = self.lang {
+            output::speak(lang);
+        }
         self.now = match &self.rehearsed {
             Some(text) => text
                 .parse()
@@ -151,6 +160,10 @@ impl Setting {
             output::note(say!("brought-up", from, to, copy = copy));
         });
         let farm = settings(&book)?;
+        // What this command asked for holds before what the farm chose.
+        if let Some(language) = farm.chosen.language {
+            output::speak(language);
+        }
         Ok((book, farm))
     }
 

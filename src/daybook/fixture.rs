@@ -10,6 +10,7 @@ use crate::daybook::*;
 use crate::larvae::Feeding;
 use crate::quantity::{DecimalMark, Flow, Grams, MassUnit, Money};
 use crate::stream::{Class, Leave, OwnStream, StreamId, Verdict};
+use crate::words::Language;
 
 pub(super) fn instant(text: &str) -> Timestamp {
     text.parse().expect("an instant")
@@ -83,6 +84,7 @@ pub(super) fn ticket() -> Ticket {
         reason: "bones".into(),
         confirmed: true,
         note: None,
+        scale: None,
     }
 }
 
@@ -447,6 +449,20 @@ pub(super) fn later_kinds() -> Vec<NewRecord> {
             keeps_days: Some(2.5),
             verdict: Some(Verdict::PickOut),
         }),
+        Entry::Farm(Farm {
+            chosen: Chosen {
+                language: Some(Language::Es),
+                ..Chosen::default()
+            },
+            ..farm()
+        }),
+        Entry::Ticket(Ticket {
+            scale: Some("dock".into()),
+            moisture_pct: None,
+            ..load("Quay brewery", "spent-grain", 9_000)
+        }),
+        // So that the book's settings are those that choose all.
+        Entry::Farm(chosen_farm()),
     ];
     numbered(13, entries)
 }
@@ -468,6 +484,7 @@ pub(super) fn chosen_farm() -> Farm {
             small_division: Some("1g".into()),
             small_up_to_g: Some(Grams::new(5_000)),
             first_stage: Some("young".into()),
+            language: None,
         },
         ..farm()
     }

@@ -130,6 +130,9 @@ pub struct Ticket {
     pub reason: String,
     pub confirmed: bool,
     pub note: Option<String>,
+    /// The scale that sent the gross weight itself; `None`: it was typed in.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub scale: Option<String>,
 }
 
 /// A part picked out by hand.

@@ -13,6 +13,7 @@ use crate::sheet::MixSheet;
 
 use super::clock::{Clock, patience};
 use super::keeper::{Keeper, Unkept};
+use super::scales::{Scales, Shown};
 use super::session::Sessions;
 use super::tls::Tls;
 
@@ -37,6 +38,9 @@ pub(super) struct Shared {
     pub(super) cookie: String,
     /// The number of the book's last record, told as it grows.
     pub(super) grown: Receiver<i64>,
+    pub(super) scales: Scales,
+    /// What they show, told as it changes.
+    pub(super) weights: Receiver<Vec<Shown>>,
     pub(super) hosts: Vec<String>,
     pub(super) tls: Option<Tls>,
     /// Sheets this run has kept, with their figures as they were then.

@@ -1,5 +1,5 @@
-//! What tells an open page that the book has grown: its last record's number,
-//! looked at once a second while anyone listens.
+//! What tells an open page that the book has grown, by its last record's number,
+//! looked at once a second while anyone listens; and what scales show.
 
 use std::convert::Infallible;
 use std::time::Duration;
@@ -7,12 +7,14 @@ use std::time::Duration;
 use axum::extract::State;
 use axum::response::sse::{Event, KeepAlive, Sse};
 use futures_util::Stream;
-use futures_util::stream::unfold;
-use tokio::sync::watch::Sender;
+use futures_util::stream::{select, unfold};
+use tokio::sync::watch::{Receiver, Sender};
 
 use super::app::App;
+use super::scales::Shown;
 
 const EVERY: Duration = Duration::from_secs(1);
+const EVERY_WEIGHT: Duration = Duration::from_millis(100);
 
 /// Looks until it is ended; with it end the streams.
 pub(super) async fn watch(app: App, heard: Sender<i64>) {
@@ -28,22 +30,53 @@ pub(super) async fn watch(app: App, heard: Sender<i64>) {
     }
 }
 
-/// Says the number whenever it has changed.
+/// The same for what scales show.
+pub(super) async fn watch_scales(app: App, shown: Sender<Vec<Shown>>) {
+    loop {
+        tokio::time::sleep(EVERY_WEIGHT).await;
+        if shown.receiver_count() >= 2 {
+            let now = app.shared.scales.shown();
+            shown.send_if_modified(|last| {
+                let changed = *last != now;
+                *last = now;
+                changed
+            });
+        }
+    }
+}
+
+/// Says the number whenever it has changed, and what scales on a wire show.
 pub(super) async fn events(
     State(app): State<App>,
 ) -> Sse<impl Stream<Item = Result<Event, Infallible>>> {
-    let mut heard = app.shared.grown.clone();
+    // None is known before the first look.
+    let grew = |seq: &i64| (*seq > 0).then(|| ("grew", seq.to_string()));
+    let weights = |all: &Vec<Shown>| {
+        let told = serde_json::to_string(all).ok()?;
+        (!all.is_empty()).then_some(("weights", told))
+    };
+    let shared = &app.shared;
+    let grew = changes(shared.grown.clone(), grew);
+    let told = select(
+        Box::pin(grew),
+        Box::pin(changes(shared.weights.clone(), weights)),
+    );
+    Sse::new(told).keep_alive(KeepAlive::default())
+}
+
+/// An event at every change, the first one at once.
+fn changes<T>(
+    mut heard: Receiver<T>,
+    told: impl Fn(&T) -> Option<(&'static str, String)>,
+) -> impl Stream<Item = Result<Event, Infallible>> {
     heard.mark_changed();
-    let told = unfold(heard, async |mut heard| {
+    unfold((heard, told), async |(mut heard, told)| {
         loop {
             heard.changed().await.ok()?;
-            let seq = *heard.borrow_and_update();
-            // None is known before the first look.
-            if seq > 0 {
-                let event = Event::default().event("grew").data(seq.to_string());
-                return Some((Ok(event), heard));
+            let event = told(&heard.borrow_and_update());
+            if let Some((name, data)) = event {
+                return Some((Ok(Event::default().event(name).data(data)), (heard, told)));
             }
         }
-    });
-    Sse::new(told).keep_alive(KeepAlive::default())
+    })
 }

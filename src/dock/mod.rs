@@ -26,6 +26,7 @@ mod live;
 mod pages;
 mod role;
 mod router;
+mod scales;
 mod serve;
 mod session;
 mod shape;

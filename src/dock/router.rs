@@ -85,6 +85,7 @@ fn files() -> impl IntoIterator<Item = Route> {
         "dock.js": SCRIPT, "assets/";
         "reading.js": SCRIPT, "assets/";
         "scale.js": SCRIPT, "assets/";
+        "wire.js": SCRIPT, "assets/";
         "worker.js": SCRIPT, "assets/";
         "manifest.json": "application/manifest+json", "assets/";
         "icon.svg": "image/svg+xml", "../../data/page/";

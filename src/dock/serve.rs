@@ -18,16 +18,18 @@ use tokio::net::{TcpListener, TcpStream};
 use tokio::task::AbortHandle;
 use tower::ServiceExt;
 
-use crate::acts::{ActError, Tables};
+use crate::acts::{ActError, Tables, settings};
 use crate::daybook::Daybook;
+use crate::scale::{LineGrammar, Port, follow};
 use crate::words::{Said, say};
 
 use super::app::{App, CameBy, Shared};
 use super::clock::Clock;
 use super::guard::with_port;
 use super::keeper::Keeper;
-use super::live::watch;
+use super::live::{watch, watch_scales};
 use super::router::router;
+use super::scales::Scales;
 use super::session::{Pins, Sessions};
 use super::tls::Tls;
 
@@ -59,6 +61,8 @@ pub struct DockAsked {
     pub clock: Clock,
     /// How long a page waits for a mix.
     pub mix_seconds: u16,
+    /// Scales on a wire.
+    pub scales: Vec<Port>,
 }
 
 #[derive(Debug, thiserror::Error)]
@@ -118,8 +122,10 @@ async fn run(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), D
     let path = asked.book.path().to_owned();
     let place = Arc::clone(asked.book.place());
     let tables = Arc::new(asked.tables);
+    let scales = followed(asked.scales, &asked.book)?;
     let (keeper, thread, ended) = Keeper::start(asked.book, Arc::clone(&tables), asked.clock);
     let (heard, grown) = tokio::sync::watch::channel(0);
+    let (showed, weights) = tokio::sync::watch::channel(Vec::new());
     let app = App {
         keeper,
         shared: Arc::new(Shared {
@@ -135,18 +141,23 @@ async fn run(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), D
             hosts,
             tls: asked.tls,
             grown,
+            scales,
+            weights,
             sheets: std::sync::Mutex::default(),
         }),
     };
     started(at);
-    let watching = tokio::spawn(watch(app.clone(), heard));
+    let mut watching = vec![tokio::spawn(watch(app.clone(), heard))];
+    if !app.shared.scales.are_none() {
+        watching.push(tokio::spawn(watch_scales(app.clone(), showed)));
+    }
     let stop = async {
         tokio::select! {
             () = stop => {}
             // Without a writer there is nothing to serve.
             _ = ended => {}
         }
-        watching.abort();
+        watching.iter().for_each(tokio::task::JoinHandle::abort);
     };
     let tls = app.shared.tls.clone();
     let_in(listener, tls, router(app), stop).await;
@@ -156,6 +167,17 @@ async fn run(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), D
         Ok(Ok(closed)) => Ok(closed?),
         _ => Err(DockError::Machine(say!("dock-broke-off"))),
     }
+}
+
+fn followed(ports: Vec<Port>, book: &Daybook) -> Result<Scales, DockError> {
+    let units = settings(book)?.units;
+    let grammar = LineGrammar::shipped().map_err(|error| DockError::Machine(error.said()))?;
+    let grammar = Arc::new(grammar);
+    let one = |port: Port| {
+        let name = port.name.clone();
+        (name, follow(port, Arc::clone(&grammar), units.unit()))
+    };
+    Ok(Scales::of(ports.into_iter().map(one).collect(), units.form))
 }
 
 /// Our own loop, for the one thing the stock one lacks: a limit on the time a

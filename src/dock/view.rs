@@ -111,6 +111,11 @@ impl Frame {
         blocks
     }
 
+    /// Whether scales on a wire are listened to.
+    pub(super) fn has_scales(&self) -> bool {
+        !self.app.shared.scales.are_none()
+    }
+
     pub(super) fn places(&self) -> [Place; 5] {
         places()
     }

@@ -36,6 +36,8 @@ pub struct StatementTicket {
     pub net_g: Grams,
     pub picked_out_g: Grams,
     pub estimated: bool,
+    /// The scale that sent the gross weight itself; `None`: it was typed in.
+    pub scale: Option<String>,
     /// Why, if it was.
     pub refused: Option<String>,
     /// What was first written, where supplier or stream was corrected.

@@ -16,6 +16,8 @@ pub struct TicketCard {
     /// Gross as entered; `None` when estimated.
     pub gross: Option<Grams>,
     pub tare: Option<Grams>,
+    /// The scale that sent the gross weight itself.
+    pub scale: Option<String>,
     pub net: Grams,
     pub picked_out: Grams,
     pub estimated: bool,
@@ -43,7 +45,14 @@ pub fn ticket_document(card: &TicketCard) -> Document {
     row(say!("ticket-weighed"), say!("ticket-weighed-by", when, who));
     let weight = |grams| Said::from(card.units.told(grams));
     if let (Some(gross), Some(tare)) = (card.gross, card.tare) {
-        row(say!("ticket-gross"), weight(gross));
+        let from = match &card.scale {
+            Some(scale) => say!("ticket-sent-by-scale", scale),
+            None => say!("ticket-typed-in"),
+        };
+        row(
+            say!("ticket-gross"),
+            Said::joined([weight(gross), from], ", "),
+        );
         row(say!("ticket-tare"), weight(tare));
     }
     let net = match card.estimated {
@@ -92,6 +101,8 @@ view! {
         by: String = card.by.clone(),
         gross_g: Option<Grams> = card.gross,
         tare_g: Option<Grams> = card.tare,
+        /// The scale that sent the gross weight itself; null: it was typed in.
+        scale: Option<String> = card.scale.clone(),
         net_g: Grams = card.net,
         picked_out_g: Grams = card.picked_out,
         estimated: bool = card.estimated,

@@ -6,6 +6,8 @@
 mod browser_support;
 #[path = "../dock_support/mod.rs"]
 mod dock_support;
+#[path = "../scale_support/mod.rs"]
+mod scale_support;
 
 mod clear;
 mod day;
@@ -17,6 +19,7 @@ mod tls;
 mod trays;
 mod waiting;
 mod weigh;
+mod wire;
 
 use dock_support::Farm;
 

@@ -251,7 +251,7 @@ impl Dock {
     }
 
     /// Asks for a page; the answer is yet to be read.
-    fn ask(&self, path: &str, tablet: &Tablet, more: &str) -> TcpStream {
+    pub(crate) fn ask(&self, path: &str, tablet: &Tablet, more: &str) -> TcpStream {
         let mut stream = self.connect();
         let (host, cookie) = (self.host(), &tablet.cookie);
         let asked =

@@ -73,6 +73,7 @@ fn a_statement_reads_so() {
        6   10-06 11:00   plum-culls         10.0       0.0   10.0 r    22.05
        8   10-19 11:00   plum-culls          7.7       0.0      7.7    16.98
        9   10-20 11:00   lettuce-trim          –         –    4.0 *     8.77
+    Gross weights: 0 sent by the scale itself, 4 typed in.
     * estimated by volume and bulk density, not weighed.
     r #6 refused, not received: decided at the dock.
     Ticket numbers run without gaps over the whole farm. #2 to #9 are 8: 5 listed here, 1 struck (#5: typed twice), 1 of yours weighed in another month (#7), 1 of other suppliers or bought stock.

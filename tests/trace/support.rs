@@ -132,6 +132,7 @@ impl Book {
             reason: "feed".to_owned(),
             confirmed: true,
             note: None,
+            scale: None,
         };
         self.put(id, noon(on), Entry::Ticket(ticket))
     }

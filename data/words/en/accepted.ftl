@@ -54,6 +54,9 @@ accepted-nitrogen-factor = a nitrogen factor from 3 to 7, such as 6.25, 5.65, 5.
 accepted-money = an amount such as 96.00, with at most two decimals, up to 1000000000
 
 # A bucket, a ticket, a correction.
+accepted-scale-marks = marks as MARK=MEANING, apart by a blank; meanings: { $means }, joined by +
+accepted-scale-port = NAME=PORT@SPEED-FORM such as dock=/dev/ttyUSB0@9600-8N1; name and the part from @ may be left out
+accepted-scale-anew = a weight of this bucket; this one was taken for another. Put the bucket on the scale again
 accepted-stream = a stream of the stream table
 accepted-stream-listed = a stream of the stream table; `trayful streams` lists them
 accepted-container = a named tare; known: { $known }

@@ -34,6 +34,7 @@ ask-stream = Stream
 ask-stream-form = what it is, as people call it, such as beer grain
 ask-supplier = Supplier
 ask-supplier-form = as on the tickets
+ask-scale-on = Put the bucket on scale { $name }, then press Enter.
 ask-gross = Weight with the container
 ask-gross-form = such as 32.2; { $unit } unless you say another unit
 ask-tare-empty = Weight of the empty container

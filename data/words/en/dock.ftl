@@ -284,6 +284,7 @@ dock-field = { $field ->
     [verified-scale] { dock-settings-verified }
     [diverted-rule] { dock-settings-rule }
     [decimal-mark] { dock-settings-mark }
+    [language] { dock-settings-language }
     [sure] { dock-settings-sure }
     [smallest] { dock-settings-smallest }
     [most-lots] { dock-settings-most-lots }
@@ -417,6 +418,11 @@ dock-settings-mark-kind = { $what ->
     [comma] comma: 12,5
    *[point] point: 12.5
 }
+dock-settings-language = Language of pages and sheets
+dock-settings-language-kind = { $what ->
+    [es] Spanish
+   *[en] English
+}
 dock-settings-verified = Why the scale counts as verified
 dock-settings-rule = Rule for what counts as diverted
 dock-settings-sure = Chance that each figure holds
@@ -524,3 +530,17 @@ dock-weigh-part = { $what ->
 }
 dock-weigh-part-other = Something else, what
 dock-told = Please look at this
+
+# A scale on a wire.
+dock-wire-state = { $what ->
+    [gone] no cable
+    [quiet] sends nothing
+    [empty] empty
+    [moving] moving, wait
+    [below-zero] below zero: take all off, press zero
+    [beyond] too heavy, or a fault
+    [unread] not understood
+   *[steady] steady
+}
+dock-wire-take = Take it
+dock-wire-title = Scale

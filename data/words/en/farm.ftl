@@ -30,6 +30,10 @@ choice-water = water: { $water ->
 }
 choice-small-scale = a small scale of { $division } up to { $most }
 choice-first-stage = { $stage } fed first when short
+choice-language = answers in { $language ->
+    [es] Spanish
+   *[en] English
+}
 farm-container = container
 farm-holds = holds
 

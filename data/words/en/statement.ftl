@@ -28,6 +28,7 @@ statement-number = no.
 statement-gross = gross { $unit }
 statement-tare = tare { $unit }
 statement-net = net { $unit }
+statement-weighed = Gross weights: { $sent } sent by the scale itself, { $typed } typed in.
 statement-estimated = * estimated by volume and bulk density, not weighed.
 statement-refused = r #{ $number } refused, not received: { $why }.
 statement-of-another = another supplier's { $stream }

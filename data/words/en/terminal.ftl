@@ -98,3 +98,13 @@ accepted-why-ended = a reason such as harvested
 pin-twice = both PINs are the same; accepted: two that differ, one for the daily work and one for the owner
 hint-fed = `trayful` shows today; to change what was written down: trayful strike RECORD --why REASON, then `trayful fed` again
 correct-nothing = what should it say? --supplier, --stream, --note or --price, as in: trayful correct 12 --supplier "Quay brewery" --why "wrong name"
+
+# A scale on a wire.
+scale-took = Scale { $name }: { $weight }
+scale-no-weight = Scale { $name } gave no steady weight within { $seconds } s
+scale-hint-gone = no scale answers at that port; look at the cable and the port's name
+scale-hint-quiet = it sends nothing: press its print key, or set it to send by itself
+scale-hint-unread = it sent a line that is not understood: { $line }
+scale-hint-below-zero = it is below zero: take all off, press zero
+scale-hint-beyond = it shows too much weight, or a fault
+scale-hint-moving = it moves, is empty, or shows the weight taken before

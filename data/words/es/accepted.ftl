@@ -54,6 +54,9 @@ accepted-nitrogen-factor = un factor de nitrógeno de 3 a 7, como 6.25, 5.65, 5.
 accepted-money = un importe como 96.00, con dos decimales como mucho, hasta 1000000000
 
 # Un cubo, un tique, una corrección.
+accepted-scale-marks = marcas como MARCA=SIGNIFICADO, con un espacio entre ellas; significados: { $means }, unidos con +
+accepted-scale-port = NOMBRE=PUERTO@VELOCIDAD-FORMA, por ejemplo dock=/dev/ttyUSB0@9600-8N1; el nombre y lo que sigue a @ pueden faltar
+accepted-scale-anew = un peso de este balde; este ya fue de otro. Ponga el balde otra vez en la balanza
 accepted-stream = un material de la tabla de materiales
 accepted-stream-listed = un material de la tabla de materiales; `trayful streams` los enumera
 accepted-container = una tara con nombre; se conocen: { $known }

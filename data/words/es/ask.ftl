@@ -34,6 +34,7 @@ ask-stream = Material
 ask-stream-form = qué es, como se le llama, por ejemplo bagazo
 ask-supplier = Proveedor
 ask-supplier-form = como en los tiques
+ask-scale-on = Ponga el balde en la balanza { $name } y pulse Enter.
 ask-gross = Peso con el recipiente
 ask-gross-form = como 32.2; { $unit } si no dice otra unidad
 ask-tare-empty = Peso del recipiente vacío

@@ -284,6 +284,7 @@ dock-field = { $field ->
     [verified-scale] { dock-settings-verified }
     [diverted-rule] { dock-settings-rule }
     [decimal-mark] { dock-settings-mark }
+    [language] { dock-settings-language }
     [sure] { dock-settings-sure }
     [smallest] { dock-settings-smallest }
     [most-lots] { dock-settings-most-lots }
@@ -417,6 +418,11 @@ dock-settings-mark-kind = { $what ->
     [comma] coma: 12,5
    *[point] punto: 12.5
 }
+dock-settings-language = Idioma de páginas y hojas
+dock-settings-language-kind = { $what ->
+    [es] español
+   *[en] inglés
+}
 dock-settings-verified = Por qué la balanza cuenta como verificada
 dock-settings-rule = Regla para lo que cuenta como desviado
 dock-settings-sure = Probabilidad de que cada cifra se cumpla
@@ -524,3 +530,17 @@ dock-weigh-part = { $what ->
 }
 dock-weigh-part-other = Otra cosa, cuál
 dock-told = Mire esto, por favor
+
+# A scale on a wire.
+dock-wire-state = { $what ->
+    [gone] sin cable
+    [quiet] no envía nada
+    [empty] vacía
+    [moving] se mueve, espere
+    [below-zero] bajo cero: quite todo y pulse cero
+    [beyond] demasiado peso, o un fallo
+    [unread] no se entiende
+   *[steady] quieta
+}
+dock-wire-take = Tomarlo
+dock-wire-title = Balanza

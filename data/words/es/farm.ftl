@@ -33,6 +33,10 @@ choice-water = agua: { $water ->
 }
 choice-small-scale = una báscula pequeña de { $division } hasta { $most }
 choice-first-stage = { $stage } come primero si falta
+choice-language = respuestas en { $language ->
+    [es] español
+   *[en] inglés
+}
 farm-container = recipiente
 farm-holds = cabe
 

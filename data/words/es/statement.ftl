@@ -28,6 +28,7 @@ statement-number = n.º
 statement-gross = bruto { $unit }
 statement-tare = tara { $unit }
 statement-net = neto { $unit }
+statement-weighed = Pesos brutos: { $sent } enviados por la propia balanza, { $typed } escritos a mano.
 statement-estimated = * estimado por volumen y densidad, no pesado.
 statement-refused = r #{ $number } rechazado, no recibido: { $why }.
 statement-of-another = { $stream } de otro proveedor

@@ -98,3 +98,13 @@ accepted-why-ended = un motivo como harvested
 pin-twice = los dos PIN son iguales; valen dos distintos: uno para el trabajo diario y otro para el dueño
 hint-fed = `trayful` muestra hoy; para cambiar lo anotado: trayful strike REGISTRO --why MOTIVO, y luego `trayful fed` otra vez
 correct-nothing = ¿qué debe decir? --supplier, --stream, --note o --price, por ejemplo: trayful correct 12 --supplier "Quay brewery" --why "nombre equivocado"
+
+# A scale on a wire.
+scale-took = Balanza { $name }: { $weight }
+scale-no-weight = La balanza { $name } no dio un peso quieto en { $seconds } s
+scale-hint-gone = ninguna balanza responde en ese puerto; mire el cable y el nombre del puerto
+scale-hint-quiet = no envía nada: pulse su tecla de imprimir, o póngala a enviar sola
+scale-hint-unread = envió una línea que no se entiende: { $line }
+scale-hint-below-zero = está bajo cero: quite todo y pulse cero
+scale-hint-beyond = muestra demasiado peso, o un fallo
+scale-hint-moving = se mueve, está vacía o muestra el peso ya tomado

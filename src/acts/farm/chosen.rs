@@ -3,7 +3,7 @@ use crate::acts::error::Rejection;
 use crate::daybook::{Chosen, WaterUse};
 use crate::larvae::StageTable;
 use crate::quantity::{DecimalMark, Grams, MassUnit, NumberForm, Reader};
-use crate::words::say;
+use crate::words::{Language, say};
 
 /// Choices as a table: where it goes, its flag, what was typed, how that is read, what is accepted.
 macro_rules! choose {
@@ -33,6 +33,7 @@ pub struct ChosenText {
     /// Division and the most it carries, as 1g:5kg.
     pub small_scale: Option<String>,
     pub first_stage: Option<String>,
+    pub language: Option<String>,
 }
 
 impl ChosenText {
@@ -76,6 +77,7 @@ impl ChosenText {
                 say!("accepted-small-scale");
             chosen.first_stage, "--first-stage" = self.first_stage =>
                 |text: &str| names.contains(&text).then(|| text.to_owned()), names.join(", ");
+            chosen.language, "--language" = self.language => Language::parse, "en, es";
         }
         (chosen.small_division, chosen.small_up_to_g) = small.unzip();
         if rejections.is_empty() {

@@ -36,6 +36,8 @@ pub struct Bucket {
     pub price_per_kg: Option<String>,
     pub note: Option<String>,
     pub sure: bool,
+    /// The scale that sent the gross weight itself.
+    pub scale: Option<String>,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Default)]

@@ -306,6 +306,7 @@ fn bucket_of(row: &mut Row<'_>, sure: bool) -> Bucket {
         price_per_kg: text(row, "price_per_kg"),
         note: text(row, "note"),
         sure,
+        scale: None,
     }
 }
 

@@ -104,9 +104,12 @@ fn as_kept(book: &Book, sent: &Sent, now: Timestamp) -> Result<(Bucket, Asked, O
     }
     if let Some(kept) = kept_before(book, &sent.sending.id)?
         && let Entry::Ticket(ticket) = kept.entry
-        && without_clock(ticket.note.as_deref()) == sent.bucket.note.as_deref()
     {
-        bucket.note = ticket.note;
+        if without_clock(ticket.note.as_deref()) == sent.bucket.note.as_deref() {
+            bucket.note = ticket.note;
+        }
+        // Which scale gave a weight is known to the run that took it.
+        bucket.scale = bucket.scale.or(ticket.scale);
     }
     Ok((bucket, asked, clock))
 }

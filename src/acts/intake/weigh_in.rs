@@ -127,6 +127,7 @@ impl<'a> Dock<'a> {
             reason: flag.reason.in_english(),
             confirmed: bucket.sure,
             note: bucket.note.clone(),
+            scale: bucket.scale.clone(),
         };
         Judged {
             ticket,
@@ -368,6 +369,7 @@ pub(crate) fn weigh_into(
         stream: ticket.stream,
         gross: ticket.gross_g,
         tare: ticket.tare_g,
+        scale: ticket.scale,
         net: ticket.net_g,
         estimated: ticket.estimated,
         put: judged.flag.verdict.place(),

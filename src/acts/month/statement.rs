@@ -96,6 +96,7 @@ fn listed(ticket: &TicketTold, basis: &Basis) -> StatementTicket {
         net_g: ticket.net_g,
         picked_out_g: ticket.picked_out_g,
         estimated: ticket.estimated,
+        scale: ticket.scale.clone(),
         refused: refused.then(|| ticket.reason.clone()),
     }
 }

@@ -24,6 +24,9 @@ pub(crate) struct ChosenArgs {
     /// The stage fed first when there is not enough
     #[arg(long, value_name = "STAGE")]
     first_stage: Option<String>,
+    /// The language of answers and sheets: en or es
+    #[arg(long, value_name = "LANGUAGE")]
+    language: Option<String>,
 }
 
 impl ChosenArgs {
@@ -36,6 +39,7 @@ impl ChosenArgs {
             water: self.water.clone(),
             small_scale: self.small_scale.clone(),
             first_stage: self.first_stage.clone(),
+            language: self.language.clone(),
         }
     }
 }

@@ -135,7 +135,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
         "currency": farm.currency, "region": farm.region, "larvae_for": farm.larvae_for,
         "name": farm.said.name, "verified_scale": farm.said.verified_scale, "diverted_rule": farm.said.diverted_rule,
         "decimal_mark": farm.chosen.decimal_mark, "sure_pct": farm.chosen.sure_pct, "smallest_draw_g": farm.chosen.smallest_draw_g,
-        "most_lots": farm.chosen.most_lots, "water": farm.chosen.water, "first_stage": farm.chosen.first_stage,
+        "most_lots": farm.chosen.most_lots, "water": farm.chosen.water, "first_stage": farm.chosen.first_stage, "language": farm.chosen.language,
         "small_scale": farm.units.small.map(|scale| json!({"division": scale.division.to_string(), "up_to_g": scale.up_to})),
         "containers": containers.iter().map(|c| json!({"name": c.name, "tare_g": c.tare_g, "volume_l": c.volume_l})).collect::<Vec<_>>(),
     });
@@ -168,6 +168,7 @@ fn chosen_words(farm: &FarmSettings) -> Said {
             say!("choice-small-scale", division = scale.division, most)
         }),
         (chosen.first_stage.as_ref()).map(|stage| say!("choice-first-stage", stage)),
+        (chosen.language).map(|language| say!("choice-language", language = language.as_str())),
     ];
     let mut said = said.into_iter().flatten().peekable();
     if said.peek().is_none() {

@@ -3,6 +3,7 @@ use std::path::PathBuf;
 
 use indicatif::{ProgressBar, ProgressStyle};
 
+use super::wire::OnWire;
 use crate::acts::{
     BookTaken, Bucket, Dock, ImportAsked, OwnColumns, PickedText, TableFile, import, import_book,
     weigh_in,
@@ -25,6 +26,9 @@ pub(crate) struct Args {
     /// Weight with the container: 32.2lb, 14.6kg, 12lb3oz
     #[arg(long, allow_hyphen_values = true)]
     gross: Option<String>,
+    /// Take the weight from a scale on a wire: /dev/ttyUSB0, or dock=COM3@4800-7E1
+    #[arg(long, value_name = "PORT", conflicts_with_all = ["gross", "estimated", "file"])]
+    scale: Option<String>,
     /// Weight of the empty container
     #[arg(long, allow_hyphen_values = true)]
     tare: Option<String>,
@@ -90,8 +94,12 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     }
     // Who names no bucket by flags brings several, mostly.
     let by_hand = args.ticket.is_none() && setting.id.is_none() && args.is_bare();
+    let unit = farm.units.unit();
+    let mut scale = (args.scale.as_deref())
+        .map(|port| OnWire::of(port, unit))
+        .transpose()?;
     loop {
-        let mut bucket = bucket(setting, &dock, args)?;
+        let mut bucket = bucket(setting, &dock, args, scale.as_mut())?;
         let card = unless_doubted(setting, asked, args.sure, |asked| {
             bucket.sure = asked.sure;
             weigh_in(&mut book, &dock, &bucket, asked)
@@ -113,7 +121,12 @@ impl Args {
     }
 }
 
-fn bucket(setting: &Setting, dock: &Dock<'_>, args: &Args) -> Result<Bucket, CliError> {
+fn bucket(
+    setting: &Setting,
+    dock: &Dock<'_>,
+    args: &Args,
+    on_wire: Option<&mut OnWire>,
+) -> Result<Bucket, CliError> {
     let recent = dock.suppliers();
     let recent = recent[..recent.len().min(5)].join(", ");
     let supplier_form = match recent.as_str() {
@@ -131,13 +144,15 @@ fn bucket(setting: &Setting, dock: &Dock<'_>, args: &Args) -> Result<Bucket, Cli
         Err(error) => Err(Rejection::new(flag, text, error.accepted()).into()),
     };
     let unit = dock.farm.units.unit();
-    let gross = match &args.gross {
-        None if weighed => {
+    let scale = on_wire.as_ref().map(|scale| scale.name.clone());
+    let gross = match (&args.gross, on_wire) {
+        (None, Some(scale)) => Some(scale.weight(setting, reader.form)?),
+        (None, None) if weighed => {
             let question = (say!("ask-gross"), say!("ask-gross-form", unit));
             let read = |text: &str| weight("--gross", text);
             Some(needed_read(setting, "--gross", None, question, read)?)
         }
-        given => given.clone(),
+        (given, _) => given.clone(),
     };
     let (mut tare, mut container) = (args.tare.clone(), args.container.clone());
     if weighed && tare.is_none() && container.is_none() {
@@ -182,6 +197,7 @@ fn bucket(setting: &Setting, dock: &Dock<'_>, args: &Args) -> Result<Bucket, Cli
         price_per_kg: args.price.clone(),
         note: args.note.clone(),
         sure: args.sure,
+        scale,
     })
 }
 

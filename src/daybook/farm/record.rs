@@ -1,6 +1,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::quantity::{DecimalMark, Grams, MassUnit, word_enum};
+use crate::words::Language;
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Farm {
@@ -84,4 +85,7 @@ pub struct Chosen {
     /// The stage fed first when there is not enough.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub first_stage: Option<String>,
+    /// Of its answers and sheets; `None`: as whoever asks.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub language: Option<Language>,
 }

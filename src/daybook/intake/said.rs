@@ -30,7 +30,7 @@ macro_rules! told {
         concat!(
             "(SELECT x.seq, x.number, x.at_utc, x.gross_g, x.gross_text, x.tare_g, x.tare_text,
                 x.container, x.unit, x.division, x.net_g, x.volume_l, x.estimated, x.bought,
-                x.moisture_pct, x.touched,
+                x.moisture_pct, x.touched, x.scale,
                 x.supplier AS first_supplier, COALESCE(w.supplier, x.supplier) AS supplier,
                 x.stream AS first_stream, COALESCE(w.stream, x.stream) AS stream,
                 COALESCE(w.price_per_kg, x.price_per_kg) AS price_per_kg,

@@ -74,6 +74,8 @@ pub struct TicketTold {
     pub bought: bool,
     pub verdict: Verdict,
     pub reason: String,
+    /// The scale that sent the gross weight itself.
+    pub scale: Option<String>,
     pub picked_out_g: Grams,
     pub struck_why: Option<String>,
 }
@@ -119,7 +121,7 @@ pub struct LateRecord {
 const TICKETS: &str = concat!(
     "SELECT t.first_supplier, t.first_stream, t.number, t.at_utc AS at, t.supplier, t.stream,
             t.gross_g, t.gross_text, t.tare_g, t.tare_text, t.unit, t.net_g, t.estimated,
-            t.bought, t.verdict, t.reason,
+            t.bought, t.verdict, t.reason, t.scale,
             COALESCE((SELECT SUM(grams) FROM picked_out p WHERE p.seq = t.seq), 0) AS picked_out_g,
             s.why AS struck_why
      FROM record r CROSS JOIN ",

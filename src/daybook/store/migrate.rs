@@ -161,7 +161,7 @@ mod tests {
             "5d62f6ba01ba4da694e9a75f8cc7364adee76a90a7cfa1f8552f33d54aa30583",
             "e201c8ad0aa1525fa1e2203d0b62a2db2d733e0ee2119a2580cf8af61ebe266f",
             "ac559a7010a2eea799af5b6794dd4900c3f6a7cf4d8947747c0fbc2053bc3168",
-            "404b382152adee80fbc6a4d3210bb09f9e6f0ff17311fabe94594005e7de83ce",
+            "89fba0fa849eac572c9956474fc498a65af2764270913f9a1a2f1947883dda78",
         ];
         assert_eq!(digests, pinned);
     }

@@ -1,4 +1,5 @@
--- Streams of the farm's own, each like one of the table but for what is said here.
+-- Streams of the farm's own, each like one of the table but for what is said here;
+-- the language of a farm's answers and sheets; the scale that sent a weight itself.
 
 PRAGMA writable_schema = ON;
 UPDATE sqlite_schema SET sql = replace(sql, 'kind = ''leave''',
@@ -19,3 +20,9 @@ CREATE TABLE own_stream (
                      verdict = 'pick out' OR verdict = 'ask first' OR
                      verdict = 'compost' OR verdict = 'refuse')
 ) STRICT;
+
+-- NULL: as whoever asks.
+ALTER TABLE farm ADD COLUMN language TEXT CHECK (language IN ('en', 'es'));
+
+-- The name of the scale that sent the gross weight; NULL: typed in.
+ALTER TABLE ticket ADD COLUMN scale TEXT CHECK (scale <> '');

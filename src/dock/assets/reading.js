@@ -58,6 +58,7 @@ export function weights(form, texts, say, ready) {
     box.scrollIntoView({ block: "center" });
     box.focus({ preventScroll: true });
   }
+  form.addEventListener("ready", ready);
   form.addEventListener("typing", ({ detail: { field = aimed, text } }) => {
     if (field) readOf(field).textContent = `… ${text}`;
   });

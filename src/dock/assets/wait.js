@@ -186,7 +186,14 @@ addEventListener("submit", (event) => {
 addEventListener("storage", () => list());
 // --- Another tablet's entries: the book's last record is told as it grows.
 let grown;
-new EventSource("/events").addEventListener("grew", ({ data }) => {
+const events = new EventSource("/events");
+// What scales showed last: a script that comes later hears it too.
+export let weights = [];
+events.addEventListener("weights", ({ data }) => {
+  weights = JSON.parse(data);
+  document.dispatchEvent(new CustomEvent("weights"));
+});
+events.addEventListener("grew", ({ data }) => {
   if (grown !== undefined && data !== grown) document.dispatchEvent(new CustomEvent("grew"));
   grown = data;
 });

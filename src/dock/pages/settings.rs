@@ -10,7 +10,7 @@ use crate::quantity::{DecimalMark, MassUnit, Reader};
 use crate::report::DivertedRule;
 use crate::sheet::grid;
 use crate::stream::{LarvaeFor, Region};
-use crate::words::{Said, say};
+use crate::words::{Language, Said, say};
 
 /// Settings as a form or JSON brings them: what is left out stays as it is.
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
@@ -46,6 +46,8 @@ pub(crate) struct SettingsSent {
     /// A second scale, such as 1g:5kg
     small_scale: Option<String>,
     first_stage: Option<String>,
+    /// `en` or `es`
+    language: Option<String>,
 }
 
 #[derive(Serialize, JsonSchema)]
@@ -81,6 +83,7 @@ impl SettingsSent {
             water: chosen.water.map(|water| water.as_str().to_owned()),
             small_scale: small,
             first_stage: chosen.first_stage.clone(),
+            language: chosen.language.map(|language| language.as_str().to_owned()),
         }
     }
 }
@@ -102,6 +105,7 @@ impl Act for SettingsSent {
             water: choice(self.water),
             small_scale: choice(self.small_scale),
             first_stage: choice(self.first_stage),
+            language: choice(self.language),
         };
         let said = FarmSaid {
             name: self.name,
@@ -206,6 +210,17 @@ impl Form for SettingsSent {
                     DecimalMark::ALL,
                     |of| of.to_string(),
                     |of| say!("dock-settings-mark-kind", what = of.as_str()),
+                ),
+            ),
+            question(
+                "language",
+                frame.t("dock-settings-language"),
+                &values.language,
+                one_of(
+                    &frame,
+                    Language::ALL,
+                    |of| of.as_str().to_owned(),
+                    |of| say!("dock-settings-language-kind", what = of.as_str()),
                 ),
             ),
         ];

@@ -66,6 +66,8 @@ pub(crate) struct BucketSent {
     touched_dairy: String,
     touched_manure: String,
     note: String,
+    /// Which weight of a scale on a wire `gross` is, as the page's events name it
+    reading: String,
 }
 
 /// What was chosen, or what was typed instead.
@@ -179,7 +181,12 @@ impl Change for BucketSent {
     type Done = Shown<Weighed, Done>;
 
     async fn keep(self, frame: &Frame) -> Result<Self::Done, Unkept> {
-        let sent = self.sent(&frame.app.shared.by).map_err(ActError::from)?;
+        let shared = &frame.app.shared;
+        let scale = (shared.scales)
+            .gave(&self.reading, &self.gross, &self.way.id)
+            .map_err(ActError::from)?;
+        let mut sent = self.sent(&shared.by).map_err(ActError::from)?;
+        sent.bucket.scale = scale;
         let welcomed = frame.app.keeper.weigh(sent).await?;
         let shown = done(frame, &welcomed);
         let done = Weighed {

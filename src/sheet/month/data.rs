@@ -106,6 +106,7 @@ pub fn statement_table(sheet: &StatementSheet) -> DataTable {
         "net_g" => ticket.net_g,
         "picked_out_g" => ticket.picked_out_g,
         "estimated" => ticket.estimated,
+        "scale" => ticket.scale.as_ref(),
         "refused" => ticket.refused.is_some(),
         "why_refused" => ticket.refused.as_ref(),
         "first_written_as" => ticket.first_written_as.as_ref(),

@@ -212,6 +212,10 @@ fn tickets(sheet: &StatementSheet) -> Grid {
 
 fn notes(document: &mut Document, sheet: &StatementSheet) {
     let tickets = &sheet.statement.tickets;
+    let weighed = tickets.iter().filter(|ticket| !ticket.estimated);
+    let (sent, typed): (Vec<_>, Vec<_>) = weighed.partition(|ticket| ticket.scale.is_some());
+    let (sent, typed) = (sent.len(), typed.len());
+    document.small(say!("statement-weighed", sent, typed));
     if tickets.iter().any(|ticket| ticket.estimated) {
         document.small(say!("statement-estimated"));
     }
