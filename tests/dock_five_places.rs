@@ -40,6 +40,34 @@ fn a_lot_is_tested_looked_at_weighed_anew_and_sent_away_on_the_page() {
             .is_some_and(|said| said.contains("char")),
         "{told}"
     );
+    // A drying log: the dish comes off, the last weight counts once it is dry.
+    let log = json!({"act": "dried", "dish": "40", "wet": "140", "dry": "70", "dry2": "66"});
+    let wet = act(log.clone());
+    assert_eq!(
+        (wet.status, &wet.json()["error"]),
+        (422, &json!("doubtful")),
+        "{}",
+        wet.body
+    );
+    let detail = wet.json()["details"][0]
+        .as_str()
+        .expect("a detail")
+        .to_owned();
+    assert!(
+        detail.contains("4.0 g apart") && detail.contains("one minute more"),
+        "{detail}"
+    );
+    let mut dried = log;
+    dried["dry3"] = json!("65.1");
+    assert_eq!(
+        act(dried.clone()).status,
+        200,
+        "0.9 g of 100 g is little enough"
+    );
+    dried["dry3"] = json!("39");
+    assert_eq!(act(dried).status, 422, "less than the dish");
+    let tested = tablet.get(&dock, "/api/stock").json();
+    assert_eq!(tested[0]["moisture_pct"], 74.9, "{tested}");
     let squeezed = act(json!({"act": "squeezed", "squeeze": "just"}));
     assert_eq!(squeezed.status, 200, "{}", squeezed.body);
     let looked = act(json!({"act": "not-fit", "note": "mould on top"}));

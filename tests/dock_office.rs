@@ -105,6 +105,20 @@ fn a_month_is_closed_and_handed_out_and_a_copy_taken_away() {
     let dock = farm.dock();
     let tablet = dock.tablet();
     weighed(&tablet, &dock);
+    let page = tablet.get(&dock, "/month").body;
+    let why = page.split("<details class=\"screen-only why\">").nth(1);
+    let why = why
+        .and_then(|rest| rest.split("</details>").next())
+        .expect("why");
+    let figure = page.split("<p class=\"figure\">").nth(1);
+    let figure = figure
+        .and_then(|rest| rest.split('<').next())
+        .expect("a figure");
+    assert!(
+        why.contains(&format!("<dt>all</dt><dd>{figure}</dd>")),
+        "{figure}: {why}"
+    );
+    assert!(why.contains(", 1 load</dt>"), "{why}");
     let form = tablet.get(&dock, "/month/close").body;
     let month = form
         .split("name=\"month\"")

@@ -49,6 +49,7 @@ unlikely! {
     ALIKE, "supplier-alike", 0.0, 0.0, OURS, || say!("ask-same-supplier");
     PARTS, "parts-unknown", 0.0, 0.0, OURS, || say!("ask-parts");
     SHARE, "moisture-share", 1.0, 100.0, OURS, || say!("ask-share");
+    DRYING, "sample-still-dries", -NONE, 1.0, || say!("doubt-drying-source"), || say!("ask-dry-more");
     OFF_BOOK, "moisture-off-book", 0.0, 5.0, OURS, || say!("ask-stream-and-test");
     SECOND_MEAL, "meal-second", 0.0, 0.0, OURS, || say!("ask-meal-already");
     TOO_OLD, "lot-too-old", 0.0, 1.0, OURS, || say!("ask-really-good");
@@ -133,6 +134,19 @@ impl Doubts {
             spread = format!("{spread:.1}"),
         );
         self.weigh(&OFF_BOOK, field, (pct - mean).abs() / spread, seen);
+    }
+
+    /// Asks about a sample whose last two weights differ too much for it to be dry,
+    /// grams of so many (Government of Saskatchewan, determining moisture content of
+    /// forage: dry until less than 1 g of 100 g is lost). The bound itself is asked about: less than it is dry.
+    pub(super) fn drying(&mut self, field: &'static str, loses_g: f64, wet_g: f64) {
+        let digits = |grams: f64| format!("{grams:.1}");
+        let seen = say!(
+            "doubt-still-dries",
+            loses = digits(loses_g),
+            wet = digits(wet_g)
+        );
+        self.weigh(&DRYING, field, (100.0 * loses_g / wet_g).next_up(), seen);
     }
 
     /// Those found elsewhere, with these.

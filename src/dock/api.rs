@@ -35,6 +35,7 @@ use super::pages::money::PaymentSent;
 use super::pages::month::{MonthWanted, month_or_this};
 use super::pages::own_stream::OwnStreamSent;
 use super::pages::settings::{ContainerSent, SettingsSent};
+use super::pages::ticks::TicksSent;
 use super::pages::tonight::SheetSent;
 use super::pages::trace::Wanted as TraceWanted;
 use super::pages::undo::StrikeSent;
@@ -129,6 +130,10 @@ fn endpoints() -> Vec<Endpoint> {
         ),
         change::<SheetSent>("/api/sheet", "Keep tonight's sheet"),
         change::<FedSent>("/api/fed", "Record what was fed"),
+        change::<TicksSent>(
+            "/api/ticks",
+            "Tick lines of tonight's sheet on every tablet; nothing is recorded by it",
+        ),
         read(
             "/api/harvests",
             "What cohorts made of their feed",

@@ -5,7 +5,7 @@ use std::sync::{Arc, Mutex};
 
 use axum::routing::MethodRouter;
 use jiff::Timestamp;
-use tokio::sync::watch::Receiver;
+use tokio::sync::watch::{Receiver, Sender};
 
 use crate::acts::{ActError, FarmSettings, MixAsked, Night, Result, Tables, night_of, settings};
 use crate::daybook::{Daybook, DaybookError, Place};
@@ -15,6 +15,7 @@ use super::clock::{Clock, patience};
 use super::keeper::{Keeper, Unkept};
 use super::scales::{Scales, Shown};
 use super::session::Sessions;
+use super::ticks::Ticks;
 use super::tls::Tls;
 
 /// What every handler shares.
@@ -41,6 +42,7 @@ pub(super) struct Shared {
     pub(super) scales: Scales,
     /// What they show, told as it changes.
     pub(super) weights: Receiver<Vec<Shown>>,
+    pub(super) ticked: Sender<Ticks>,
     pub(super) hosts: Vec<String>,
     pub(super) tls: Option<Tls>,
     /// Sheets this run has kept, with their figures as they were then.

@@ -24,7 +24,7 @@ pub(super) const BODY_MOST: usize = 64 * 1024;
 /// Where the token stands when it is not in a form.
 pub(super) const TOKEN_HEADER: &str = "x-trayful-token";
 /// What may be seen before the PIN.
-const OPEN: [&str; 12] = [
+const OPEN: [&str; 14] = [
     "/pin",
     "/style.css",
     "/hyperlegible.woff2",
@@ -34,6 +34,8 @@ const OPEN: [&str; 12] = [
     "/dock.js",
     "/reading.js",
     "/scale.js",
+    "/ticks.js",
+    "/wire.js",
     "/worker.js",
     "/manifest.json",
     "/icon.svg",

@@ -1,17 +1,19 @@
 //! What tells an open page that the book has grown, by its last record's number,
-//! looked at once a second while anyone listens; and what scales show.
+//! looked at once a second while anyone listens; what scales show, and what other
+//! tablets tick.
 
 use std::convert::Infallible;
 use std::time::Duration;
 
 use axum::extract::State;
 use axum::response::sse::{Event, KeepAlive, Sse};
-use futures_util::Stream;
 use futures_util::stream::{select, unfold};
+use futures_util::{Stream, StreamExt};
 use tokio::sync::watch::{Receiver, Sender};
 
 use super::app::App;
 use super::scales::Shown;
+use super::ticks::Ticks;
 
 const EVERY: Duration = Duration::from_secs(1);
 const EVERY_WEIGHT: Duration = Duration::from_millis(100);
@@ -45,7 +47,8 @@ pub(super) async fn watch_scales(app: App, shown: Sender<Vec<Shown>>) {
     }
 }
 
-/// Says the number whenever it has changed, and what scales on a wire show.
+/// Says the number whenever it has changed, what scales on a wire show, and what is
+/// ticked of tonight's sheet.
 pub(super) async fn events(
     State(app): State<App>,
 ) -> Sse<impl Stream<Item = Result<Event, Infallible>>> {
@@ -57,10 +60,15 @@ pub(super) async fn events(
     };
     let shared = &app.shared;
     let grew = changes(shared.grown.clone(), grew);
-    let told = select(
-        Box::pin(grew),
+    let ticked = |all: &Ticks| Some(("ticked", serde_json::to_string(all).ok()?));
+    let others = select(
         Box::pin(changes(shared.weights.clone(), weights)),
+        Box::pin(changes(shared.ticked.subscribe(), ticked)),
     );
+    // Whoever ticks could do so as long as any page is open: it ends with the looking.
+    let mut looking = shared.grown.clone();
+    let ended = Box::pin(async move { while looking.changed().await.is_ok() {} });
+    let told = select(Box::pin(grew), others).take_until(ended);
     Sse::new(told).keep_alive(KeepAlive::default())
 }
 

@@ -30,6 +30,7 @@ mod scales;
 mod serve;
 mod session;
 mod shape;
+mod ticks;
 mod tls;
 mod view;
 

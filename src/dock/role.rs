@@ -32,6 +32,7 @@ const DAILY: &[&str] = &[
     "/statement.xlsx",
     "/stock",
     "/strike",
+    "/ticks",
     "/tonight",
     "/trace",
     "/undo",

@@ -86,6 +86,7 @@ fn files() -> impl IntoIterator<Item = Route> {
         "reading.js": SCRIPT, "assets/";
         "scale.js": SCRIPT, "assets/";
         "wire.js": SCRIPT, "assets/";
+        "ticks.js": SCRIPT, "assets/";
         "worker.js": SCRIPT, "assets/";
         "manifest.json": "application/manifest+json", "assets/";
         "icon.svg": "image/svg+xml", "../../data/page/";

@@ -143,6 +143,7 @@ async fn run(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), D
             grown,
             scales,
             weights,
+            ticked: tokio::sync::watch::Sender::default(),
             sheets: std::sync::Mutex::default(),
         }),
     };

@@ -20,17 +20,30 @@ impl Flow {
 
     /// Kept from disposal by a named rule.
     pub fn diverted(&self, rule: DivertedRule) -> Grams {
-        let reached = |ways: &[Destination]| ways.iter().map(|way| self.reached(*way)).sum();
+        let parts = self.diverted_parts(rule);
+        parts.into_iter().map(|(_, grams)| grams).sum()
+    }
+
+    /// What that is the sum of: what counts, or all that came less what does not.
+    pub fn diverted_parts(&self, rule: DivertedRule) -> Vec<(Said, Grams)> {
+        let reached = |ways: &[Destination]| {
+            let reached = ways.iter().map(|way| (way.said(), self.reached(*way)));
+            reached.collect()
+        };
         match rule {
             DivertedRule::Default => {
-                self.received
-                    - self.picked_out
-                    - self.landfilled
-                    - self.returned
-                    - self.liquor
-                    - self.combustion
-                    - self.discards
-                    - self.sewer
+                let disposed = [
+                    ("picked-out", self.picked_out),
+                    ("landfilled", self.landfilled),
+                    ("returned", self.returned),
+                    ("liquor", self.liquor),
+                    ("combustion", self.combustion),
+                    ("discards", self.discards),
+                    ("sewer", self.sewer),
+                ];
+                let less = disposed.map(|(way, grams)| (say!("month-way", way), -grams));
+                let came = (say!("received"), self.received);
+                std::iter::once(came).chain(less).collect()
             }
             DivertedRule::Flw => reached(&[
                 Destination::AnimalFeed,

@@ -12,26 +12,35 @@ use super::{GRAIN, IS_DONE};
 const PAIL: &str = ".tares label:has(input[value='pail'])";
 
 /// A person at a tablet, who counts touches.
-struct Hand {
-    browser: Browser,
+pub(super) struct Hand {
+    pub(super) browser: Browser,
     port: u16,
     touches: Cell<usize>,
 }
 
 impl Hand {
-    async fn page(&self, path: &str) {
+    pub(super) const fn at(browser: Browser, port: u16) -> Self {
+        let touches = Cell::new(0);
+        Self {
+            browser,
+            port,
+            touches,
+        }
+    }
+
+    pub(super) async fn page(&self, path: &str) {
         self.browser
             .goto(&format!("http://localhost:{}{path}", self.port))
             .await;
     }
 
-    async fn touch(&self, what: &str) {
+    pub(super) async fn touch(&self, what: &str) {
         self.touches.set(self.touches.get() + 1);
         self.browser.touch(what).await;
     }
 
     /// Fields as a person fills them in, without counting.
-    async fn fill(&self, fields: &[(&str, &str)]) {
+    pub(super) async fn fill(&self, fields: &[(&str, &str)]) {
         for (name, value) in fields {
             let set = format!(
                 "const field = document.querySelector('form[data-api] [name=\"{name}\"]');
@@ -44,7 +53,7 @@ impl Hand {
         }
     }
 
-    async fn keep(&self) {
+    pub(super) async fn keep(&self) {
         self.touch("#keep").await;
         self.browser.until(IS_DONE).await;
     }
@@ -82,11 +91,7 @@ fn lived(width: u32, height: u32, lang: &str) {
     in_time(async {
         let farm = Farm::empty();
         let dock = farm.dock_with(&["--begin"]);
-        let hand = Hand {
-            browser: Browser::open(width, height).await,
-            port: dock.port,
-            touches: Cell::new(0),
-        };
+        let hand = Hand::at(Browser::open(width, height).await, dock.port);
         let at = format!("{lang}-{width}");
         let hatched = (jiff::Timestamp::now() - jiff::SignedDuration::from_hours(24 * 9))
             .strftime("%Y-%m-%d")

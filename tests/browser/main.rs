@@ -14,10 +14,12 @@ mod day;
 mod night;
 mod papers;
 mod reading;
+mod taps;
 mod tiles;
 mod tls;
 mod trays;
 mod waiting;
+mod weeks;
 mod weigh;
 mod wire;
 

@@ -96,6 +96,78 @@ fn a_line_is_fed_when_it_was_ticked_or_weighed_and_the_others_are_asked_about() 
 }
 
 #[test]
+fn what_is_ticked_on_one_tablet_is_ticked_on_another_and_after_a_start() {
+    in_time(async {
+        let farm = used_farm();
+        let dock = farm.dock();
+        let port = dock.port;
+        let (sheet, lines) = kept_sheet(&farm, &dock);
+        let page = format!("http://localhost:{port}/tonight");
+        let (one, other) = (
+            Browser::open(1024, 768).await,
+            Browser::open(390, 844).await,
+        );
+        for browser in [&one, &other] {
+            browser.goto(&page).await;
+        }
+        let first = "document.querySelectorAll('.tick input')[0].checked";
+        let second = "document.querySelectorAll('.tick input')[1].checked";
+        one.touch(".tick").await;
+        let began = std::time::Instant::now();
+        other.until(first).await;
+        let took = began.elapsed();
+        assert!(took < std::time::Duration::from_secs(2), "{took:?}");
+        // The other one weighs a line, and takes the first tick back.
+        other.touch_into("#w2").await;
+        other.types("2.0lb\n").await;
+        other.until(second).await;
+        other.touch(".tick").await;
+        one.until(&format!(
+            "!{first} && {second} && document.querySelector('#w2').value === '2.0lb'"
+        ))
+        .await;
+        // A page opened anew has it without script too, and one loaded again.
+        let tablet = dock.tablet();
+        let bare = tablet.get(&dock, "/tonight").body;
+        assert_eq!(bare.matches(" checked>").count(), 1, "{bare}");
+        assert!(bare.contains("value=\"2.0lb\""), "{bare}");
+        one.goto(&page).await;
+        one.until(&format!("!{first} && {second}")).await;
+        one.picture("tonight-shared-1024").await;
+        // The program forgets; the tablets do not.
+        dock.kill();
+        let dock = farm.dock_with(&["--port", &port.to_string()]);
+        let (group, lot) = (lines[1]["group"].as_str(), lines[1]["lot"].as_str());
+        let key = format!("t:{}:{}", group.expect("a group"), lot.expect("a lot"));
+        let tablet = dock.tablet();
+        let told = |line: &str| json!({"sheet": sheet, "lines": {line: "yes"}});
+        one.until("document.querySelector('#away').hidden").await;
+        let mut seen = 0;
+        for _ in 0..100 {
+            let bare = tablet.get(&dock, "/tonight").body;
+            seen = bare.matches(" checked>").count();
+            if seen == 1 {
+                break;
+            }
+            tokio::time::sleep(std::time::Duration::from_millis(100)).await;
+        }
+        assert_eq!(seen, 1, "told again after a start");
+        // What is no line of the sheet is refused, and so is what is no sheet.
+        assert_eq!(tablet.post(&dock, "/api/ticks", &told(&key)).status, 200);
+        assert_eq!(
+            tablet.post(&dock, "/api/ticks", &told("t:none:99")).status,
+            422
+        );
+        let none = json!({"sheet": "r1", "lines": {}});
+        assert!(tablet.post(&dock, "/api/ticks", &none).status >= 400);
+        for browser in [one, other] {
+            browser.client.clone().close().await.expect("closed");
+        }
+        assert_eq!(farm.json(&["check"])["whole"], true);
+    });
+}
+
+#[test]
 fn without_script_the_others_are_asked_about_too() {
     let farm = used_farm();
     let dock = farm.dock();
@@ -132,7 +204,15 @@ fn the_lines_to_tick_are_those_of_the_sheet_that_is_shown() {
     let (sheet, _) = kept_sheet(&farm, &dock);
     // What the kept sheet drew on is gone from the book: its figures can't be had again.
     let tablet = dock.tablet();
+    let says = |page: &str| page.contains("have changed since this sheet was kept");
+    assert!(!says(&tablet.get(&dock, "/tonight").body));
+    let late = bucket("auto-000000000late", "44 lb");
+    assert_eq!(tablet.post(&dock, "/api/weigh", &late).status, 200);
+    assert!(says(&tablet.get(&dock, "/tonight").body));
+    farm.run(&["strike", "auto-000000000late", "--why", "typed twice"]);
+    assert!(!says(&tablet.get(&dock, "/tonight").body), "taken back");
     dock_strikes_a_lot(&farm);
+    assert!(says(&tablet.get(&dock, "/tonight").body));
     for no in 0..4 {
         let sent = bucket(&format!("auto-0000000later{no}"), &format!("4{no} lb"));
         assert_eq!(tablet.post(&dock, "/api/weigh", &sent).status, 200);

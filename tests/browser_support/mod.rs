@@ -1,6 +1,7 @@
 //! A browser driven over WebDriver, one for each test.
 
-use std::io::{BufRead, BufReader};
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
 use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 
@@ -15,6 +16,7 @@ use serde_json::{Value, json};
 pub(crate) struct Browser {
     driver: Child,
     pub(crate) client: Client,
+    port: String,
     profile: tempfile::TempDir,
 }
 
@@ -103,6 +105,7 @@ impl Browser {
         Self {
             driver,
             client,
+            port,
             profile,
         }
     }
@@ -168,6 +171,24 @@ impl Browser {
                 .then(KeyAction::Up { value });
         }
         self.client.perform_actions(keys).await.expect("typed");
+    }
+
+    /// Has the page run so many times slower, by the browser's own throttle.
+    pub(crate) async fn slowed(&self, times: u32) {
+        let session = self.client.session_id().await.expect("asked").expect("one");
+        let rate = json!({"cmd": "Emulation.setCPUThrottlingRate", "params": {"rate": times}});
+        let (rate, port) = (rate.to_string(), &self.port);
+        let length = rate.len();
+        let asked = format!(
+            "POST /session/{session}/goog/cdp/execute HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nConnection: close\r\nContent-Length: {length}\r\n\r\n{rate}"
+        );
+        let mut driver = TcpStream::connect(format!("127.0.0.1:{port}")).expect("the driver");
+        driver.write_all(asked.as_bytes()).expect("asked");
+        // The driver keeps the connection open: its first words are enough.
+        let mut told = [0; 1024];
+        let read = driver.read(&mut told).expect("an answer");
+        let told = String::from_utf8_lossy(&told[..read]);
+        assert!(told.contains(" 200 OK"), "{told}");
     }
 
     /// What a field holds.
@@ -299,12 +320,17 @@ async fn patient<T>(ask: impl AsyncFn() -> Result<T, CmdError>) -> T {
 
 /// Runs a test, and ends one that hangs: ten minutes are far beyond the longest.
 pub(crate) fn in_time<F: Future<Output = ()>>(test: F) {
+    within(10, test);
+}
+
+/// The same within so many minutes.
+pub(crate) fn within<F: Future<Output = ()>>(minutes: u64, test: F) {
     tokio::runtime::Builder::new_current_thread()
         .enable_all()
         .build()
         .expect("a runtime")
         .block_on(async {
-            tokio::time::timeout(Duration::from_secs(600), test)
+            tokio::time::timeout(Duration::from_secs(60 * minutes), test)
                 .await
                 .expect("in time");
         });

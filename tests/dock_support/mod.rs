@@ -87,7 +87,12 @@ impl Farm {
 
     /// A cohort of 60000 larvae, hatched nine days ago.
     pub(crate) fn cohort(&self, name: &str) {
-        let hatched = (jiff::Timestamp::now() - jiff::SignedDuration::from_hours(24 * 9))
+        self.cohort_of(name, 9);
+    }
+
+    /// The same of any age.
+    pub(crate) fn cohort_of(&self, name: &str, days: i64) {
+        let hatched = (jiff::Timestamp::now() - jiff::SignedDuration::from_hours(24 * days))
             .strftime("%Y-%m-%d")
             .to_string();
         let (larvae, trays, area) = ("60000", "16", "60x40cm");

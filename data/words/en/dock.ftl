@@ -248,6 +248,7 @@ dock-field = { $field ->
     [act] { dock-lot-what }
     [wet] { dock-lot-wet }
     [dry] { dock-lot-dry }
+    [dish] { dock-lot-dish }
     [squeeze] { dock-lot-squeeze }
     [to] { dock-lot-to }
     [at] Time
@@ -339,6 +340,9 @@ dock-lot-kind = { $what ->
 }
 dock-lot-wet = Sample before drying, grams
 dock-lot-dry = Sample after drying, grams
+dock-lot-again = After drying { $what }, grams
+dock-lot-dish = Dish alone, grams (blank if the scale takes it off)
+dock-lot-log = Dry, weigh, stir. Dry one minute more and weigh again, until it loses less than 1 g of 100 g. If it chars, use the weight before.
 dock-lot-grams = grams, such as 100 or 23.5
 dock-lot-method = Dried in
 dock-lot-method-kind = { $what ->
@@ -473,8 +477,16 @@ dock-office-look-ahead = Look ahead and learn
 dock-office-farm = The farm and its book
 dock-day-name = Today's records
 dock-check-name = Check and copy
+dock-tonight-changed = The stock or the larvae have changed since this sheet was kept. Make a new mix, or go on with this one.
 dock-tonight-grew = The book has grown since this page was opened. Load it again to see whether the mix would change.
 dock-error-owner = Only the owner's PIN opens this.
+dock-why = Why this figure?
+dock-why-diverted = What was kept from disposal, added up
+dock-why-received = What was received, by stream
+dock-why-loads = { $what ->
+    [one] 1 load
+   *[other] { $what } loads
+}
 dock-month-diverted = kept from disposal
 dock-month-before = { $month }: { $weight }
 dock-month-closed = Closed, version { $version }

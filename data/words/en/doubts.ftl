@@ -37,6 +37,7 @@ ask-stream-and-test = Are stream and test right?
 ask-meal-already = Was this meal written down already? A mix asked for anew says what is still due.
 ask-really-good = Sour smell, mould or slime make larvae and people ill. Is it really good?
 ask-digits = Are all digits there, and none too many?
+ask-dry-more = Dry it one minute more and weigh again. If it chars, use the weight before.
 ask-crowd = Are count, trays and area right?
 ask-date = Are day, month and year right?
 ask-tray-unit = Is the unit right? 60x40cm is 0.24 m2.
@@ -55,6 +56,8 @@ doubt-asked = { $side ->
     [below] asked below { $bound } { $unit }
    *[above] asked above { $bound } { $unit }
 }, { $source }
+doubt-still-dries = the last two weights are { $loses } g apart, of a sample of { $wet } g, so it may not be dry yet
+doubt-drying-source = as the forage test of Saskatchewan has it: dry until it loses less than 1 g
 doubt-mean-weights = our default around mean harvest weights of 38 to 220 mg (Broeckx et al. 2021; Feedipedia node 16388)
 doubt-unit = { $id ->
     [entry-ahead] minutes ahead of the clock
@@ -68,6 +71,7 @@ doubt-unit = { $id ->
     [load-unusual] times what this supplier's loads of this stream weigh
     [load-twice] minutes since the same load
     [moisture-share] % moisture
+    [sample-still-dries] g of 100 g
     [moisture-off-book] standard deviations from the stream table
     [lot-too-old] times the days it may be used
     [larvae-count] larvae in a cohort

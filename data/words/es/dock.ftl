@@ -248,6 +248,7 @@ dock-field = { $field ->
     [act] { dock-lot-what }
     [wet] { dock-lot-wet }
     [dry] { dock-lot-dry }
+    [dish] { dock-lot-dish }
     [squeeze] { dock-lot-squeeze }
     [to] { dock-lot-to }
     [at] Hora
@@ -339,6 +340,9 @@ dock-lot-kind = { $what ->
 }
 dock-lot-wet = Muestra antes de secar, gramos
 dock-lot-dry = Muestra después de secar, gramos
+dock-lot-again = Después de secar { $what } veces, gramos
+dock-lot-dish = El plato solo, gramos (en blanco si la balanza lo descuenta)
+dock-lot-log = Seque, pese, remueva. Seque un minuto más y pese otra vez, hasta que pierda menos de 1 g de cada 100 g. Si se quema, tome el peso anterior.
 dock-lot-grams = gramos, como 100 o 23.5
 dock-lot-method = Secada en
 dock-lot-method-kind = { $what ->
@@ -473,8 +477,16 @@ dock-office-look-ahead = Mirar adelante y aprender
 dock-office-farm = La granja y su libro
 dock-day-name = Registros de hoy
 dock-check-name = Revisar y copiar
+dock-tonight-changed = Las existencias o las larvas han cambiado desde que se guardó esta hoja. Haga otra mezcla o siga con esta.
 dock-tonight-grew = El libro ha crecido desde que se abrió esta página. Cárguela otra vez para ver si la mezcla cambiaría.
 dock-error-owner = Esto solo lo abre el PIN del dueño.
+dock-why = ¿Por qué esta cifra?
+dock-why-diverted = Lo que no acabó como desecho, sumado
+dock-why-received = Lo recibido, por materia
+dock-why-loads = { $what ->
+    [one] 1 carga
+   *[other] { $what } cargas
+}
 dock-month-diverted = no fue a la basura
 dock-month-before = { $month }: { $weight }
 dock-month-closed = Cerrado, versión { $version }

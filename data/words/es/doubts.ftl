@@ -37,6 +37,7 @@ ask-stream-and-test = ¿Son correctos el material y la prueba?
 ask-meal-already = ¿Esta comida ya está anotada? Una mezcla pedida de nuevo dice lo que falta por dar.
 ask-really-good = El olor agrio, el moho o la baba enferman a las larvas y a las personas. ¿De verdad está bueno?
 ask-digits = ¿Están todas las cifras, y ninguna de más?
+ask-dry-more = Séquela un minuto más y pese otra vez. Si se quema, tome el peso anterior.
 ask-crowd = ¿Son correctos el número, las bandejas y la superficie?
 ask-date = ¿Son correctos el día, el mes y el año?
 ask-tray-unit = ¿Es correcta la unidad? 60x40cm son 0,24 m2.
@@ -55,6 +56,8 @@ doubt-asked = { $side ->
     [below] se pregunta por debajo de { $bound } { $unit }
    *[above] se pregunta por encima de { $bound } { $unit }
 }, { $source }
+doubt-still-dries = los dos últimos pesos difieren en { $loses } g, de una muestra de { $wet } g, así que puede no estar seca
+doubt-drying-source = como en la prueba de forraje de Saskatchewan: secar hasta que pierda menos de 1 g
 doubt-mean-weights = valor de fábrica nuestro, según pesos medios de cosecha de 38 a 220 mg (Broeckx et al. 2021; Feedipedia node 16388)
 doubt-unit = { $id ->
     [entry-ahead] minutos por delante del reloj
@@ -68,6 +71,7 @@ doubt-unit = { $id ->
     [load-unusual] veces lo que pesan las cargas de este material de este proveedor
     [load-twice] minutos desde la misma carga
     [moisture-share] % de humedad
+    [sample-still-dries] g de 100 g
     [moisture-off-book] desviaciones típicas respecto a la tabla de materiales
     [lot-too-old] veces los días en que se puede usar
     [larvae-count] larvas en una cohorte

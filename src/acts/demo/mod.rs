@@ -250,8 +250,9 @@ impl Player<'_> {
         };
         let dry_g = (100.0 - self.dice.around(76.5, 2.0)).round();
         let reading = AssayReading::Dried {
+            dish_g: 0.0,
             wet_g: 100.0,
-            dry_g,
+            dried_g: vec![dry_g],
             method: "microwave".to_owned(),
         };
         let streams = &self.tables.streams;

@@ -7,7 +7,7 @@ use super::sheet::sheet_entry;
 use crate::acts::error::Rejection;
 use crate::acts::stock::lot::lot_of;
 use crate::acts::{ActError, Change, Desk, MixAsked, Night, Result, propose_mix};
-use crate::daybook::{Book, Filed, Found, Sheet};
+use crate::daybook::{Book, Entry, Filed, Found, Sheet};
 use crate::quantity::wire::RecordName;
 use crate::quantity::{Grams, Units};
 use crate::sheet::MixSheet;
@@ -30,6 +30,8 @@ pub struct KeptSheet {
     pub lines: Vec<KeptLine>,
     /// Whether its figures can be had again from the book.
     pub same: bool,
+    /// Whether stock or larvae have changed since, by what still stands.
+    pub changed: bool,
     /// The record of feeding, once it was fed.
     #[serde(with = "RecordName")]
     pub fed: Option<i64>,
@@ -105,8 +107,33 @@ fn kept(
         record: filed.seq,
         lines,
         same,
+        changed: changed_since(book, filed.seq)?,
         fed: fed_by(book, night.day, filed.seq)?,
     })
+}
+
+/// Whether the book says otherwise of stock or larvae than when this was recorded.
+/// What came since and was taken back has changed nothing.
+fn changed_since(book: &Book, seq: i64) -> Result<bool> {
+    /// So many records at least are made of a day's stock and larvae in part.
+    const LOOKED_AT: u32 = 200;
+    let newest = book.newest_records(LOOKED_AT)?.into_iter();
+    let mut since = newest.take_while(|found| found.record.seq > seq);
+    let changes = |found: Found| match found.record.content.entry {
+        _ if found.struck_by.is_some() => false,
+        Entry::Strike(strike) => strike.target_seq < seq,
+        Entry::Ticket(_)
+        | Entry::Assay(_)
+        | Entry::Reweigh(_)
+        | Entry::Discard(_)
+        | Entry::Look(_)
+        | Entry::Leave(_)
+        | Entry::Correction(_)
+        | Entry::Cohort(_)
+        | Entry::CohortEnd(_) => true,
+        _ => false,
+    };
+    Ok(since.any(changes))
 }
 
 fn lines(book: &Book, sheet: &Sheet) -> Result<Vec<KeptLine>> {
@@ -145,6 +172,16 @@ pub struct Ticked {
     pub others: Option<bool>,
 }
 
+/// A kept sheet's record and its lines.
+pub fn sheet_lines(book: &Book, sheet: &str) -> Result<(i64, Vec<KeptLine>)> {
+    let refused = || ActError::NotASheet {
+        seen: sheet.to_owned(),
+    };
+    let found = book.find_record(sheet)?.ok_or_else(refused)?;
+    let filed = book.sheet(found.record.seq)?.ok_or_else(refused)?;
+    Ok((filed.seq, lines(book, &filed.entry)?))
+}
+
 /// What was done otherwise than on a sheet that was ticked off line by line: a
 /// line is fed when it was ticked or weighed, and the others as was said.
 pub fn ticked_off(
@@ -154,12 +191,7 @@ pub fn ticked_off(
     mut changes: Vec<Change>,
     units: Units,
 ) -> Result<Vec<Change>> {
-    let refused = || ActError::NotASheet {
-        seen: sheet.to_owned(),
-    };
-    let found = book.find_record(sheet)?.ok_or_else(refused)?;
-    let filed = book.sheet(found.record.seq)?.ok_or_else(refused)?;
-    let all = lines(book, &filed.entry)?;
+    let (_, all) = sheet_lines(book, sheet)?;
     let mut open = all.iter().collect::<Vec<_>>();
     open.retain(|line| {
         let key = (line.group.clone(), line.lot.clone());

@@ -11,12 +11,14 @@ use crate::words::say;
 /// A moisture test as done.
 #[derive(Debug, Clone, PartialEq)]
 pub enum AssayReading {
-    /// A sample weighed wet and dry, grams.
+    /// A sample weighed wet and after each drying, grams.
     Dried {
+        /// The dish it was weighed in each time; zero where the scale took it off.
+        dish_g: f64,
         /// Before.
         wet_g: f64,
-        /// After.
-        dry_g: f64,
+        /// After each drying; the last one counts.
+        dried_g: Vec<f64>,
         /// `oven` or `microwave`.
         method: String,
     },
@@ -68,16 +70,46 @@ pub struct Tested {
 }
 
 impl AssayReading {
+    /// The sample alone before and after drying, grams.
+    fn sample(&self) -> Option<(f64, f64)> {
+        let Self::Dried {
+            dish_g,
+            wet_g,
+            dried_g,
+            ..
+        } = self
+        else {
+            return None;
+        };
+        // No weight after drying is no weight of zero.
+        let dry_g = dried_g.last().copied().unwrap_or(f64::NAN);
+        Some((wet_g - dish_g, dry_g - dish_g))
+    }
+
+    /// By how much the last two weights after drying differ, grams.
+    fn still_loses_g(&self) -> Option<f64> {
+        match self {
+            Self::Dried { dried_g, .. } => match dried_g[..] {
+                [.., before, last] => Some((before - last).abs()),
+                _ => None,
+            },
+            Self::Squeezed { .. } => None,
+        }
+    }
+
     /// Moisture [% wet basis] = (wet − dry) / wet × 100, with its spread.
     fn moisture(&self) -> Result<(f64, f64, &str), Rejection> {
         match self {
             Self::Dried {
-                wet_g,
-                dry_g,
+                dish_g,
+                dried_g,
                 method,
+                ..
             } => {
-                let is_sample = *wet_g > 0.0 && *wet_g <= 100_000.0;
-                if !is_sample || !(0.0..=*wet_g).contains(dry_g) {
+                let (wet_g, dry_g) = self.sample().unwrap_or((f64::NAN, f64::NAN));
+                let is_sample = *dish_g >= 0.0 && wet_g > 0.0 && wet_g <= 100_000.0;
+                let fits = |dried: &f64| (0.0..=wet_g).contains(&(dried - dish_g));
+                if !is_sample || dried_g.is_empty() || !dried_g.iter().all(fits) {
                     let seen = format!("{dry_g} g / {wet_g} g");
                     return Err(Rejection::new("dry", seen, say!("accepted-dry")));
                 }
@@ -110,10 +142,7 @@ pub fn assay(
     asked: &Asked,
 ) -> Result<Tested> {
     let (moisture_pct, moisture_sd, method) = reading.moisture()?;
-    let (wet_g, dry_g) = match reading {
-        AssayReading::Dried { wet_g, dry_g, .. } => (Some(*wet_g), Some(*dry_g)),
-        AssayReading::Squeezed { .. } => (None, None),
-    };
+    let (wet_g, dry_g) = reading.sample().unzip();
     book.write(asked.now, |writing| {
         let (found, lot) = find_lot(writing, lot)?;
         let stream = (found.ticket()).map_or_else(String::new, |it| it.stream.to_string());
@@ -121,6 +150,9 @@ pub fn assay(
             let known = StreamId::parse(&stream).and_then(|id| streams.get(&id));
             let book = known.and_then(table_moisture);
             doubts.moisture("moisture", moisture_pct, moisture_sd, book);
+            if let (Some(loses_g), Some(wet_g)) = (reading.still_loses_g(), wet_g) {
+                doubts.drying("dry", loses_g, wet_g);
+            }
             Ok(())
         })?;
         let entry = Entry::Assay(Assay {
@@ -177,8 +209,9 @@ mod tests {
 
     fn moisture(wet_g: f64, dry_g: f64) -> f64 {
         let reading = AssayReading::Dried {
+            dish_g: 0.0,
             wet_g,
-            dry_g,
+            dried_g: vec![dry_g],
             method: "microwave".into(),
         };
         reading.moisture().expect("moisture").0
@@ -194,6 +227,19 @@ mod tests {
         assert!((moisture(10.0, 2.3) - 77.0).abs() < 1e-9);
     }
 
+    /// The dish comes off every weight, and the last weight counts.
+    #[test]
+    fn a_drying_log_goes_by_its_last_weight() {
+        let reading = AssayReading::Dried {
+            dish_g: 45.0,
+            wet_g: 145.0,
+            dried_g: vec![90.0, 80.6, 80.0],
+            method: "microwave".into(),
+        };
+        assert!((reading.moisture().expect("moisture").0 - 65.0).abs() < 1e-9);
+        assert!((reading.still_loses_g().expect("two weights") - 0.6).abs() < 1e-9);
+    }
+
     #[test]
     fn impossible_samples_are_refused() {
         for (wet_g, dry_g) in [
@@ -203,12 +249,16 @@ mod tests {
             (10.0, -1.0),
             (f64::INFINITY, 1.0),
         ] {
-            let reading = AssayReading::Dried {
-                wet_g,
-                dry_g,
-                method: "oven".into(),
-            };
-            assert!(reading.moisture().is_err(), "{wet_g} {dry_g}");
+            for (dish_g, dried_g) in [(0.0, vec![dry_g]), (0.0, vec![]), (20.0, vec![9.0])] {
+                let method = "oven".into();
+                let reading = AssayReading::Dried {
+                    dish_g,
+                    wet_g,
+                    dried_g,
+                    method,
+                };
+                assert!(reading.moisture().is_err(), "{reading:?}");
+            }
         }
         assert!(
             AssayReading::Squeezed {

@@ -87,14 +87,22 @@ pub(crate) struct TestArgs {
         allow_hyphen_values = true
     )]
     wet: Option<String>,
-    /// Sample after drying, grams
+    /// Sample after drying, grams; given again for each drying after it, the last one counts
     #[arg(
         long,
         requires = "wet",
         value_name = "GRAMS",
         allow_hyphen_values = true
     )]
-    dry: Option<String>,
+    dry: Vec<String>,
+    /// The dish alone, grams, where each weight has it in it
+    #[arg(
+        long,
+        requires = "wet",
+        value_name = "GRAMS",
+        allow_hyphen_values = true
+    )]
+    dish: Option<String>,
     /// How it was dried
     #[arg(long, default_value = "microwave", value_parser = ["oven", "microwave"])]
     method: String,
@@ -110,13 +118,19 @@ fn test(setting: &Setting, lot: &Option<String>, args: &TestArgs) -> Done {
     let (mut book, farm) = setting.open()?;
     let reader = farm.units.reader();
     let lot = lot_asked(setting, lot)?;
-    let reading = match (&args.wet, &args.dry, &args.squeeze) {
+    let reading = match (&args.wet, &args.dry[..], &args.squeeze) {
         (_, _, Some(grade)) => AssayReading::Squeezed {
             grade: grade.clone(),
         },
-        (Some(wet), Some(dry), None) => AssayReading::Dried {
+        (Some(wet), dry @ [_, ..], None) => AssayReading::Dried {
+            dish_g: match &args.dish {
+                Some(dish) => typed("--dish", dish, reader, Reader::grams)?,
+                None => 0.0,
+            },
             wet_g: typed("--wet", wet, reader, Reader::grams)?,
-            dry_g: typed("--dry", dry, reader, Reader::grams)?,
+            dried_g: (dry.iter())
+                .map(|dry| typed("--dry", dry, reader, Reader::grams))
+                .collect::<Result<_, _>>()?,
             method: args.method.clone(),
         },
         _ => asked_reading(setting, args, reader)?,
@@ -163,8 +177,9 @@ fn asked_reading(
             return Ok(AssayReading::Squeezed { grade });
         }
         Ok(AssayReading::Dried {
+            dish_g: 0.0,
             wet_g: grams("--wet", text)?,
-            dry_g: 0.0,
+            dried_g: Vec::new(),
             method: args.method.clone(),
         })
     })?;
@@ -174,8 +189,9 @@ fn asked_reading(
     let dry = (say!("ask-dry"), say!("ask-dry-form"));
     let dry_g = needed_read(setting, "--dry", None, dry, |text| grams("--dry", text))?;
     Ok(AssayReading::Dried {
+        dish_g: 0.0,
         wet_g,
-        dry_g,
+        dried_g: vec![dry_g],
         method,
     })
 }

@@ -2,6 +2,7 @@
 // what was kept. The page works without it, one form at a time.
 import { UNDO, all, deliver, drop, fields, late, list, make, named, newId, offline, one, refresh as renew, store, strike, words } from "/wait.js";
 import { weights } from "/reading.js";
+import { shared } from "/ticks.js";
 
 addEventListener("click", (event) => {
   if (event.target.closest("[data-do=print]")) print();
@@ -39,7 +40,11 @@ function alive() {
   const part = (tile) => one(`[data-part=${tile.dataset.more}]`, form);
   // A half-filled form outlives a touch on a tab, a reload, Back.
   const DRAFT = `trayful.draft.${location.pathname}`;
-  const draft = () => sessionStorage.setItem(DRAFT, JSON.stringify(fields(form)));
+  function draft(typed) {
+    sessionStorage.setItem(DRAFT, JSON.stringify(fields(form)));
+    share(typed);
+  }
+  const { share, hear } = shared(form, ticked, judged, draft);
   function fill(given) {
     for (const input of inputs()) {
       const value = given[input.name] ?? "";
@@ -230,4 +235,5 @@ function alive() {
     fill(left);
   }
   if (!done.hidden) over(true);
+  hear();
 }

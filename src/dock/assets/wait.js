@@ -193,6 +193,12 @@ events.addEventListener("weights", ({ data }) => {
   weights = JSON.parse(data);
   document.dispatchEvent(new CustomEvent("weights"));
 });
+// What is ticked of tonight's sheet.
+export let ticks;
+events.addEventListener("ticked", ({ data }) => {
+  ticks = JSON.parse(data);
+  document.dispatchEvent(new CustomEvent("ticked"));
+});
 events.addEventListener("grew", ({ data }) => {
   if (grown !== undefined && data !== grown) document.dispatchEvent(new CustomEvent("grew"));
   grown = data;

@@ -35,6 +35,8 @@ pub(super) struct Headline {
     pub(super) said: Said,
     /// To hold it against.
     pub(super) beside: Vec<Said>,
+    /// What it is the sum of: under a heading each, names with their weights.
+    pub(super) why: Vec<(Said, Vec<(String, String)>)>,
     /// Whether it is closed, and what a draft means.
     pub(super) state: Said,
     /// Who or what it comes from, the largest first, each with its share of the largest [%].

@@ -54,6 +54,13 @@ impl FedSent {
         self.fields.get(field).map_or("", String::as_str)
     }
 
+    /// What other tablets ticked, where nothing was sent from this one.
+    pub(super) fn ticked_elsewhere(&mut self, lines: Option<&BTreeMap<String, String>>) {
+        if let (true, Some(lines)) = (self.fields.is_empty(), lines) {
+            self.fields.clone_from(lines);
+        }
+    }
+
     /// What was done otherwise than on the sheet.
     fn changes(&self, reader: Reader) -> Result<Vec<Taken>> {
         let known = |key: &&String| !key.starts_with("t:") && !key.starts_with("w:");

@@ -19,9 +19,17 @@ pub(crate) struct LotSent {
     lot: String,
     /// `dried`, `squeezed`, `reweigh`, `fit`, `not-fit` or `away`
     act: String,
-    /// Grams of the sample before and after drying, for `dried`
+    /// Grams of the sample before drying, for `dried`
     wet: String,
+    /// After drying, and after each drying that followed; the last one counts
     dry: String,
+    dry2: String,
+    dry3: String,
+    dry4: String,
+    dry5: String,
+    dry6: String,
+    /// The dish alone, where each of these weights has it in it
+    dish: String,
     /// `oven` or `microwave` (taken where it is blank)
     method: String,
     /// `runs`, `just`, `holds`, `slow` or `fast`, for `squeezed`
@@ -59,19 +67,35 @@ impl LotSent {
         fields.done(lot)
     }
 
+    /// Weights after the second drying and each that followed, by field.
+    fn again(&self) -> [(&'static str, &str); 5] {
+        [
+            ("dry2", &self.dry2),
+            ("dry3", &self.dry3),
+            ("dry4", &self.dry4),
+            ("dry5", &self.dry5),
+            ("dry6", &self.dry6),
+        ]
+    }
+
     fn dried(&self, reader: Reader) -> Result<AssayReading> {
         let mut fields = Fields::of(reader);
-        let mut grams = |field, text: &str| {
-            let read = fields.read(field, text, Reader::grams);
-            fields.needed(field, text, read, say!("dock-lot-grams"))
-        };
-        let (wet_g, dry_g) = (grams("wet", &self.wet), grams("dry", &self.dry));
-        let method = given(&self.method).unwrap_or_else(|| "microwave".to_owned());
-        let (wet_g, dry_g) = fields.done(wet_g.zip(dry_g))?;
+        let mut grams = |field, text: &str| fields.read(field, text, Reader::grams);
+        let (wet, dry) = (grams("wet", &self.wet), grams("dry", &self.dry));
+        let dish = grams("dish", &self.dish);
+        let again = self.again().map(|(_, text)| grams("dry", text));
+        let mut needed =
+            |field, text, read| fields.needed(field, text, read, say!("dock-lot-grams"));
+        let (wet, dry) = (needed("wet", &self.wet, wet), needed("dry", &self.dry, dry));
+        let (wet_g, dry_g) = fields.done(wet.zip(dry))?;
         Ok(AssayReading::Dried {
+            dish_g: dish.unwrap_or_default(),
             wet_g,
-            dry_g,
-            method,
+            dried_g: [dry_g]
+                .into_iter()
+                .chain(again.into_iter().flatten())
+                .collect(),
+            method: given(&self.method).unwrap_or_else(|| "microwave".to_owned()),
         })
     }
 

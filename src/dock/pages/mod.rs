@@ -20,6 +20,7 @@ pub(super) mod plain;
 pub(super) mod records;
 pub(super) mod settings;
 pub(super) mod stock;
+pub(super) mod ticks;
 pub(super) mod tonight;
 pub(super) mod trace;
 pub(super) mod undo;

@@ -2,7 +2,8 @@ use super::document::{Around, DocumentPage, Headline, Page, ranked};
 use super::*;
 use crate::acts::{Month, Period, month, statement, year};
 use crate::daybook::Book;
-use crate::report::DivertedRule;
+use crate::quantity::Flow;
+use crate::report::{DivertedRule, StreamMonth};
 use crate::sheet::{
     DataTable, MonthSheet, StatementSheet, data_csv, data_xlsx, month_document, month_table,
     month_tables, statement_document, statement_table, statement_tables,
@@ -44,11 +45,12 @@ pub(crate) fn show(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Page 
     let (named, sheet) = the_month(at, &wanted)?;
     let (document, around) = (month_document(&sheet), Around::Month(named));
     let title = frame.with("dock-month-title", named);
+    let headline = of_month(at, &frame, named, &sheet);
     let page = DocumentPage::of(frame, &document, around);
-    Ok(page.under(title, of_month(at, named, &sheet)))
+    Ok(page.under(title, headline))
 }
 
-fn of_month(at: &At, named: Month, sheet: &MonthSheet) -> Headline {
+fn of_month(at: &At, frame: &Frame, named: Month, sheet: &MonthSheet) -> Headline {
     let (units, report) = (at.farm.units, &sheet.report);
     let before = named.before().to_string();
     let before = (sheet.owner.trend.iter()).find(|told| told.month == before);
@@ -64,9 +66,41 @@ fn of_month(at: &At, named: Month, sheet: &MonthSheet) -> Headline {
             })
             .chain(still_here(units, report.total.closing, report.rule))
             .collect(),
+        why: why(at, frame, (&report.total, report.rule), &report.streams),
         state: state(report.version),
         ranking: ranked(units, suppliers),
     }
+}
+
+/// What a figure of diverted weight is the sum of, and the weight it begins with.
+fn why(
+    at: &At,
+    frame: &Frame,
+    (flow, rule): (&Flow, DivertedRule),
+    streams: &[StreamMonth],
+) -> Vec<(Said, Vec<(String, String)>)> {
+    let weight = |grams| at.farm.units.weight(grams);
+    let parts = flow.diverted_parts(rule).into_iter();
+    let parts = parts.filter(|(_, grams)| *grams != Grams::ZERO);
+    let parts = parts.map(|(way, grams)| (frame.say(&way), weight(grams)));
+    let came = streams.iter().filter(|of| of.flow.received != Grams::ZERO);
+    let came = came.map(|of| {
+        let loads = frame.with("dock-why-loads", of.flow.loads);
+        let name = frame.called(at, &of.stream);
+        (format!("{name}, {loads}"), weight(of.flow.received))
+    });
+    let sum = |name: String, grams| std::iter::once((name, weight(grams)));
+    let all = frame.t("all");
+    vec![
+        (
+            say!("dock-why-diverted"),
+            parts.chain(sum(all.clone(), flow.diverted(rule))).collect(),
+        ),
+        (
+            say!("dock-why-received"),
+            came.chain(sum(all, flow.received)).collect(),
+        ),
+    ]
 }
 
 /// What counts as diverted though it lies on the farm still.
@@ -94,6 +128,7 @@ fn of_statement(at: &At, frame: &Frame, sheet: &StatementSheet) -> Headline {
         beside: still_here(units, of.flow.closing, sheet.rule)
             .into_iter()
             .collect(),
+        why: why(at, frame, (&of.flow, sheet.rule), &of.streams),
         state: state(closing.map(|closing| closing.version)),
         ranking: ranked(units, streams),
     }

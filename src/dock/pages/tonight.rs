@@ -22,7 +22,7 @@ pub(crate) struct Section {
 }
 
 /// A line's field of one kind: `t` says it was fed, `w` what was taken otherwise.
-fn field(kind: char, line: &KeptLine) -> String {
+pub(super) fn field(kind: char, line: &KeptLine) -> String {
     format!("{kind}:{}:{}", line.group, line.lot)
 }
 
@@ -41,6 +41,8 @@ pub(crate) struct TonightPage {
     fed: Option<i64>,
     /// Whether that sheet is the one shown.
     kept: bool,
+    /// Whether stock or larvae have changed since it was kept, and it is not fed yet.
+    changed: bool,
     /// The lines to tick, and whether one begins its group.
     lines: Vec<(bool, KeptLine)>,
     units: Units,
@@ -53,12 +55,17 @@ impl Form for FedSent {
 
     /// One sheet, and it alone: the kept one with its lines to tick off, or
     /// the mix as it would be proposed now.
-    fn page(at: &At, frame: Frame, entry: Entry<Self>, wanted: Wanted) -> Result<TonightPage> {
+    fn page(at: &At, frame: Frame, mut entry: Entry<Self>, wanted: Wanted) -> Result<TonightPage> {
         let anew = wanted.anew == "yes";
         let tonight = tonight((at.book, at.farm, at.tables), at.night(), anew, &at.mix)?;
         let recent = recent(at, &frame, &tonight)?;
         let kept = tonight.kept.as_ref();
         let kept_shown = kept.filter(|_| !anew);
+        if let Some(kept) = kept_shown {
+            entry
+                .values
+                .ticked_elsewhere(frame.app.shared.ticked.borrow().of(kept.record));
+        }
         let remembered = kept_shown.and_then(|kept| frame.app.remembered(kept.record));
         // Where the kept sheet's figures can't be had again, its lines stand alone.
         let is_it = |sheet: &MixSheet| kept_shown.is_none() || sheet.sheet.is_some();
@@ -88,6 +95,7 @@ impl Form for FedSent {
             sheet: kept.map(|kept| kept.record),
             fed: kept_shown.and_then(|kept| kept.fed),
             kept: kept_shown.is_some(),
+            changed: kept_shown.is_some_and(|kept| kept.changed && kept.fed.is_none()),
             lines: to_tick(at, &frame, lines),
             units: at.farm.units,
             recent,
