@@ -172,6 +172,10 @@ export const offline = () => { away.hidden = false; away.scrollIntoView({ block:
 const reached = () => fetch("/api/session", { signal: AbortSignal.timeout(3000) }).then(() => true, () => false);
 const go = async (event, on) => {
   event.preventDefault();
+  // The next page may take a second on a slow tablet: the touch is answered at once.
+  const touched = event.submitter ?? event.target.closest("a");
+  touched?.setAttribute("aria-busy", "true");
+  setTimeout(() => touched?.removeAttribute("aria-busy"), 3000);
   if (await reached()) on();
   else offline();
 };
