@@ -1,6 +1,7 @@
 //! What people call a stream, and what that may mean.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::OnceLock;
 
 use crate::table::{Findings, Table};
 use crate::words::{Language, say};
@@ -136,40 +137,52 @@ fn alike(one: &str, other: &str) -> f64 {
     if one == other {
         return 1.0;
     }
-    let letters = one.chars().count().min(other.chars().count());
-    let slips = strsim::damerau_levenshtein(one, other);
-    let most = one.chars().count().max(other.chars().count());
+    // What costs nothing is looked at first: most words begin otherwise.
     let same_start = one.chars().next() == other.chars().next();
-    if same_start && letters >= 3 && slips <= (most / 4).min(2) {
-        A_SLIP
-    } else {
-        0.0
-    }
+    let (one_is, other_is) = (one.chars().count(), other.chars().count());
+    let slips_most = (one_is.max(other_is) / 4).min(2);
+    let is_slip = same_start
+        && one_is.min(other_is) >= 3
+        && one_is.abs_diff(other_is) <= slips_most
+        && strsim::damerau_levenshtein(one, other) <= slips_most;
+    if is_slip { A_SLIP } else { 0.0 }
 }
 
+/// Streams by id.
+type Streams = BTreeMap<StreamId, Stream>;
+
 /// The names a table's streams go by, with how much each word tells.
-struct Known<'a> {
-    names: Vec<(Vec<String>, &'a Stream)>,
+#[derive(Debug, Clone)]
+struct Known {
+    names: Vec<(Vec<String>, StreamId)>,
     weight: BTreeMap<String, f64>,
 }
 
-impl<'a> Known<'a> {
-    fn of(streams: &[&'a Stream], other_names: &[OtherName]) -> Self {
-        let own = streams.iter().flat_map(|stream| {
-            [stream.id.as_str(), &stream.name].map(|name| (words(name), *stream))
+/// The same, worked out when first asked for: a file may ask for each of its rows.
+/// It follows from the table, so two tables are the same without it.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Index(OnceLock<Known>);
+
+impl PartialEq for Index {
+    fn eq(&self, _: &Self) -> bool {
+        true
+    }
+}
+
+impl Known {
+    fn of(streams: &Streams, other_names: &[OtherName]) -> Self {
+        let own = streams.values().flat_map(|stream| {
+            [stream.id.as_str(), &stream.name].map(|name| (words(name), stream.id.clone()))
         });
         let other = other_names.iter().filter_map(|name| match &name.stands {
-            Stands::For(id) => {
-                let stream = streams.iter().find(|stream| stream.id == *id)?;
-                Some((name.words.clone(), *stream))
-            }
-            Stands::Family(_) => None,
+            Stands::For(id) if streams.contains_key(id) => Some((name.words.clone(), id.clone())),
+            _ => None,
         });
-        let names: Vec<(Vec<String>, &Stream)> = own.chain(other).collect();
+        let names: Vec<(Vec<String>, StreamId)> = own.chain(other).collect();
         let mut having: BTreeMap<&String, BTreeSet<&StreamId>> = BTreeMap::new();
-        for (words, stream) in &names {
+        for (words, id) in &names {
             for word in words {
-                having.entry(word).or_default().insert(&stream.id);
+                having.entry(word).or_default().insert(id);
             }
         }
         #[expect(clippy::cast_precision_loss, reason = "a count of streams")]
@@ -195,25 +208,31 @@ impl<'a> Known<'a> {
         2.0 * name.iter().map(shared).sum::<f64>() / (self.weighed(asked) + self.weighed(name))
     }
 
-    fn called(&self, asked: &[String]) -> Vec<&'a Stream> {
+    fn called<'a>(&self, asked: &[String], streams: &'a Streams) -> Vec<&'a Stream> {
         let mut found: Vec<&Stream> = Vec::new();
-        for (_, stream) in self.names.iter().filter(|(words, _)| words == asked) {
-            if !found.iter().any(|known| known.id == stream.id) {
-                found.push(stream);
+        for (_, id) in self.names.iter().filter(|(words, _)| words == asked) {
+            if !found.iter().any(|known| known.id == *id) {
+                found.extend(streams.get(id));
             }
         }
         found
     }
 
-    fn near(&self, asked: &[String], family: Option<Class>) -> Vec<&'a Stream> {
-        let mut best: BTreeMap<&StreamId, (f64, &Stream)> = BTreeMap::new();
-        let listed = |(_, stream): &&(_, &Stream)| !stream.is_not_listed();
-        for (words, stream) in self.names.iter().filter(listed) {
-            let known = best.entry(&stream.id).or_insert((0.0, stream));
-            known.0 = known.0.max(self.score(asked, words));
+    fn near<'a>(
+        &self,
+        asked: &[String],
+        family: Option<Class>,
+        streams: &'a Streams,
+    ) -> Vec<&'a Stream> {
+        let mut best: BTreeMap<&StreamId, f64> = BTreeMap::new();
+        let listed = |id: &StreamId| streams.get(id).is_some_and(|of| !of.is_not_listed());
+        for (words, id) in self.names.iter().filter(|(_, id)| listed(id)) {
+            let known = best.entry(id).or_default();
+            *known = known.max(self.score(asked, words));
         }
         let mut near: Vec<(f64, &Stream)> = best
-            .into_values()
+            .into_iter()
+            .filter_map(|(id, score)| Some((score, streams.get(id)?)))
             .filter(|(score, stream)| match family {
                 Some(class) => stream.class == class,
                 None => *score >= ALIKE_ENOUGH,
@@ -227,15 +246,16 @@ impl<'a> Known<'a> {
 /// What people may mean by a word that is no id, among these streams.
 pub(super) fn meant<'a>(
     word: &str,
-    streams: &[&'a Stream],
+    streams: &'a Streams,
     other_names: &[OtherName],
+    index: &Index,
 ) -> Meant<'a> {
     let asked = words(word);
     if asked.is_empty() {
         return Meant::Near(Vec::new());
     }
-    let known = Known::of(streams, other_names);
-    let mut called = known.called(&asked);
+    let known = index.0.get_or_init(|| Known::of(streams, other_names));
+    let mut called = known.called(&asked, streams);
     let family = family_of(word, &asked, other_names);
     let is_family = family.is_some_and(|(_, whole)| whole);
     if let [stream] = called[..]
@@ -244,7 +264,7 @@ pub(super) fn meant<'a>(
         return Meant::Name(stream);
     }
     if called.is_empty() {
-        let near = known.near(&asked, family.map(|(class, _)| class));
+        let near = known.near(&asked, family.map(|(class, _)| class), streams);
         return if is_family {
             Meant::Several(near)
         } else {
@@ -252,7 +272,7 @@ pub(super) fn meant<'a>(
         };
     }
     if let Some((class, true)) = family {
-        called.extend(known.near(&asked, Some(class)));
+        called.extend(known.near(&asked, Some(class), streams));
     }
     Meant::Several(called)
 }

@@ -6,7 +6,7 @@ use crate::quantity::{Density, ShareAsFed, ShareOfDry};
 use crate::table::{Finding, Findings, Row, Table, TomlFile, nearest_told};
 use crate::words::{Said, say};
 
-use super::names::{self, Meant, OtherName};
+use super::names::{self, Index, Meant, OtherName};
 use super::{Analyte, Class, Estimate, Inedible, Labels, OwnStream, Stream, StreamId};
 
 const COLUMNS: [&str; 19] = [
@@ -45,6 +45,7 @@ const DENSITY_RATIO_ASKED: f64 = 3.0;
 pub struct StreamTable {
     streams: BTreeMap<StreamId, Stream>,
     other_names: Vec<OtherName>,
+    index: Index,
 }
 
 impl StreamTable {
@@ -72,7 +73,7 @@ impl StreamTable {
         })?;
         Ok(Self {
             streams: rows.into_iter().collect(),
-            other_names: Vec::new(),
+            ..Self::default()
         })
     }
 
@@ -80,6 +81,7 @@ impl StreamTable {
     /// whole row of the same id. Also returns what should be looked at.
     pub fn overlaid(mut self, farm: Self) -> (Self, Vec<Said>) {
         let mut cautions = Vec::new();
+        self.index = Index::default();
         for (id, row) in farm.streams {
             let known = self.streams.get(&id).and_then(|known| known.bulk_density);
             if let Some((known, own)) = known.zip(row.bulk_density) {
@@ -98,6 +100,7 @@ impl StreamTable {
     /// Puts the farm's own streams in, oldest first; what the tables have under
     /// an id stays, and one whose template is gone stays out.
     pub fn put_own(&mut self, own: &[OwnStream]) {
+        self.index = Index::default();
         for one in own {
             let known = self.get(&one.stream);
             let free = known.is_none_or(|known| known.like.is_some());
@@ -134,6 +137,7 @@ impl StreamTable {
         self.other_names
             .retain(|known| !names.iter().any(|name| name.is_said_as(known)));
         self.other_names.extend(names);
+        self.index = Index::default();
         self
     }
 
@@ -156,8 +160,7 @@ impl StreamTable {
         if let Some(stream) = StreamId::parse(word).and_then(|id| self.get(&id)) {
             return Meant::Id(stream);
         }
-        let streams: Vec<&Stream> = self.iter().collect();
-        names::meant(word, &streams, &self.other_names)
+        names::meant(word, &self.streams, &self.other_names, &self.index)
     }
 
     /// The stream of an id, or of another name that has one meaning; else what
