@@ -78,7 +78,7 @@ fn book(criterion: &mut Criterion) {
             |mut book| {
                 let farm = settings(&book).expect("settings");
                 let dock = Dock::open(&book, &farm, &tables).expect("dock");
-                import(&mut book, &dock, &file, &import_asked, |_, _| ()).expect("import")
+                import(&mut book, &dock, file.clone(), &import_asked, |_, _| ()).expect("import")
             },
             criterion::BatchSize::PerIteration,
         );
@@ -86,7 +86,7 @@ fn book(criterion: &mut Criterion) {
     let mut book = fresh("read");
     let farm = settings(&book).expect("settings");
     let dock = Dock::open(&book, &farm, &tables).expect("dock");
-    import(&mut book, &dock, &file, &import_asked, |_, _| ()).expect("import");
+    import(&mut book, &dock, file.clone(), &import_asked, |_, _| ()).expect("import");
     group.bench_function("lots from the book", |bencher| {
         bencher.iter(|| black_box(book.lots(now).expect("lots")));
     });

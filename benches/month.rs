@@ -99,7 +99,7 @@ fn unfed(path: &Path) -> Daybook {
             sure: true,
             now: now(),
         };
-        import(&mut book, &dock, &file, &asked, |_, _| {}).expect("imports");
+        import(&mut book, &dock, file, &asked, |_, _| {}).expect("imports");
     }
     println!(
         "made {TICKETS} tickets in {:.0} s",

@@ -126,7 +126,7 @@ impl FarmBook {
             sure: true,
             now: self.now,
         };
-        let done = self.at_dock(|book, dock| import(book, dock, &file, &asked, |_, _| {}));
+        let done = self.at_dock(|book, dock| import(book, dock, file, &asked, |_, _| {}));
         done.expect("imports");
     }
 

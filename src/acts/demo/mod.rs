@@ -236,7 +236,7 @@ impl Player<'_> {
             name: "demo".to_owned(),
             bytes,
         };
-        import(&mut self.book, &dock, &file, &asked, |_, _| ())?;
+        import(&mut self.book, &dock, file, &asked, |_, _| ())?;
         Ok(())
     }
 

@@ -63,23 +63,25 @@ pub struct ImportAsked {
 }
 
 /// Reads a file of tickets and writes all of it or nothing. `step` is told
-/// how many rows are done of how many.
+/// how many rows are done of how many. The file is let go once it is read.
 pub fn import(
     book: &mut Daybook,
     dock: &Dock<'_>,
-    file: &TableFile,
+    file: TableFile,
     asked: &ImportAsked,
     mut step: impl FnMut(u64, u64),
 ) -> Result<Imported> {
     let now = asked.now;
-    let (file, bytes) = (file.name.as_str(), file.bytes.as_slice());
     if !asked.sure {
         let mut doubts = Doubts::default();
         doubts.clock(book, "at", now)?;
         doubts.settled()?;
     }
-    let table = Table::read(file, bytes, &NEEDED, |name| COLUMNS.contains(&name));
+    let table = Table::read(&file.name, &file.bytes, &NEEDED, |name| {
+        COLUMNS.contains(&name)
+    });
     let table = table.map_err(with_every_column)?;
+    let file = file.name;
     let total = u64::try_from(table.row_count()).unwrap_or(u64::MAX) * 2;
     let mut done = 0;
     let mut tick = |done: &mut u64| {
@@ -108,7 +110,7 @@ pub fn import(
     drop(seen_ids);
     if table.row_count() == 0 {
         let seen = say!("seen-no-row");
-        let finding = Finding::at(file, None, "", seen, say!("accepted-a-ticket"));
+        let finding = Finding::at(&file, None, "", seen, say!("accepted-a-ticket"));
         return Err(Findings(vec![finding]).into());
     }
     book.write(now, |writing| {
@@ -157,6 +159,9 @@ fn with_every_column(mut findings: Findings) -> Findings {
     findings
 }
 
+/// Bytes of the digest in the id of a row without one.
+const MADE_OF: usize = 10;
+
 /// What tells one text or record from another.
 type Mark = [u8; 16];
 
@@ -168,7 +173,8 @@ fn mark(of: &impl Serialize) -> Mark {
 /// What earlier rows of a file say about later ones.
 #[derive(Default)]
 struct Reading {
-    made_ids: BTreeMap<String, u32>,
+    /// How often a row without an id was there already, by what it says.
+    made_ids: BTreeMap<[u8; MADE_OF], u32>,
     /// The first spelling of each supplier, which holds for the whole file.
     names: BTreeMap<String, String>,
     taken_as: BTreeMap<String, StreamId>,
@@ -223,7 +229,7 @@ fn read_row(
     row: &mut Row<'_>,
     dock: &Dock<'_>,
     asked: &ImportAsked,
-    made_ids: &mut BTreeMap<String, u32>,
+    made_ids: &mut BTreeMap<[u8; MADE_OF], u32>,
 ) -> Option<(NewRecord, Doubts)> {
     let zone = &dock.farm.zone;
     row.needed("weighed_at", say!("accepted-time"));
@@ -316,20 +322,17 @@ fn is_zero(text: &str) -> bool {
 
 /// An id for a row without one: the same row of the same file gets the same
 /// id again, so that a repeated import changes nothing; equal rows are counted.
-fn made_id(row: &Row<'_>, made: &mut BTreeMap<String, u32>) -> String {
+fn made_id(row: &Row<'_>, made: &mut BTreeMap<[u8; MADE_OF], u32>) -> String {
     let mut hash = Sha256::new();
     for column in COLUMNS {
         hash.update(row.text(column).unwrap_or_default().as_bytes());
         hash.update([0]);
     }
-    let digest: String = hash
-        .finalize()
-        .iter()
-        .take(10)
-        .map(|byte| format!("{byte:02x}"))
-        .collect();
-    let times = made.entry(digest.clone()).or_insert(0);
+    let digest = hash.finalize();
+    let digest: [u8; MADE_OF] = std::array::from_fn(|at| digest[at]);
+    let times = made.entry(digest).or_insert(0);
     *times += 1;
+    let digest: String = digest.iter().map(|byte| format!("{byte:02x}")).collect();
     format!("{MADE_HERE}{digest}-{times}")
 }
 

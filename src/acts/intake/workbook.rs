@@ -384,7 +384,7 @@ pub fn import_book(
         name: taken.file.clone(),
         bytes,
     };
-    import(book, dock, &file, asked, step).map_err(|error| match error {
+    import(book, dock, file, asked, step).map_err(|error| match error {
         ActError::Findings(findings) => Findings(
             findings
                 .0

@@ -249,6 +249,7 @@ fn import_file(
 ) -> Done {
     const SHOWN_FROM: u64 = 20_000;
     let file = read_file(file)?;
+    let name = file.name.clone();
     let bar = ProgressBar::hidden();
     let asked = ImportAsked {
         by: setting.by(),
@@ -273,10 +274,10 @@ fn import_file(
         let taken = columns_settled(setting, &file, &args.columns)?;
         import_book(book, dock, &taken, &asked, step)?
     } else {
-        import(book, dock, &file, &asked, step)?
+        import(book, dock, file, &asked, step)?
     };
     bar.finish_and_clear();
-    let mut document = Document::titled(say!("import-title", file = file.name));
+    let mut document = Document::titled(say!("import-title", file = name));
     document.line(say!(
         "import-told",
         new = told.new,

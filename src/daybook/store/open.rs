@@ -28,7 +28,7 @@ const SETTINGS: &str = "
     PRAGMA mmap_size = 0;
     PRAGMA foreign_keys = ON;
     PRAGMA synchronous = FULL;
-    PRAGMA cache_size = -64000;
+    PRAGMA cache_size = -32000;
     PRAGMA temp_store = MEMORY;
 ";
 
