@@ -243,7 +243,7 @@ impl Walk {
 ///
 /// # Errors
 /// As [`solve`].
-pub(super) fn best_alone(model: &Model, goal: &Goal) -> Result<Optimum, Unsolved> {
+pub fn best_alone(model: &Model, goal: &Goal) -> Result<Optimum, Unsolved> {
     let mut walk = Walk::new(model.clone(), vec![0.0; model.columns.len()]);
     let ours = walk.next(goal);
     ours.map_or_else(|| solve(model, goal), Ok)

@@ -3,9 +3,9 @@ use std::collections::BTreeSet;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::blend::GOAL_SLACK;
 use crate::blend::model::Goal;
-use crate::blend::solve::{Unsolved, solve};
+use crate::blend::solve::Unsolved;
+use crate::blend::{GOAL_SLACK, best_alone};
 use crate::quantity::Grams;
 use crate::stream::{AgeLimits, StreamId, StreamTable};
 
@@ -86,7 +86,7 @@ pub fn room_to_grow(
 
 fn factor(outlook: &Outlook) -> Result<f64, Unsolved> {
     let (model, goal, column) = build(outlook).plan.with_demand_scaled();
-    Ok(solve(&model, &goal)?.point[column])
+    Ok(best_alone(&model, &goal)?.point[column])
 }
 
 /// The outlook with a load of `nightly` kilograms of a stream each day from
@@ -142,7 +142,7 @@ pub fn more_of(
         let name = format!("all of {}", more.batches[index].lot.name);
         built.plan.model.between(name, terms, 0.0, 0.0);
     }
-    let best = solve(&built.plan.model, &Goal::maximise(vec![(nightly, 1.0)]))?;
+    let best = best_alone(&built.plan.model, &Goal::maximise(vec![(nightly, 1.0)]))?;
     let edible = most / more.batches[own].lot.edible.kg().max(1e-9);
     let kg_per_week = (7.0 * best.point[nightly] * edible + 1e-6).floor();
     confirm(outlook, base, known, stream, kg_per_week).map(Some)
