@@ -74,8 +74,10 @@ pub fn chance_of_short(
     for week in 0..weeks {
         let came = came(outlook, spread, &mut dice);
         let left = after_tonight(plan, came);
-        chance.short_at_best += usize::from(short_at_best(outlook, &left)?);
-        let (short, outside) = one_week(outlook, left)?;
+        let (short, outside) = one_week(outlook, left.clone())?;
+        // Fed enough night by night, it can be; only storage is not asked of a night.
+        let may_lack = short || outlook.storage.binds();
+        chance.short_at_best += usize::from(may_lack && short_at_best(outlook, &left)?);
         chance.short += usize::from(short);
         chance.outside += usize::from(outside);
         chance.weeks = week + 1;
