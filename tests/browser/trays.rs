@@ -54,6 +54,8 @@ fn a_harvest_is_weighed_by_the_scale_waits_and_is_undone() {
             .until("!document.querySelector('#sure').hidden")
             .await;
         assert_eq!(harvests(), 0);
+        // The question stands over the form until it is answered.
+        browser.touch("#told [data-do=change]").await;
         browser
             .run("document.querySelector('[name=sample_g]').value = '15.2'")
             .await;
