@@ -361,3 +361,24 @@ fn a_stream_is_said_as_people_call_it() {
         asked.body
     );
 }
+
+/// Who has chosen none reads the farm's language, from the next page on.
+#[test]
+fn pages_are_in_the_language_the_farm_chose() {
+    let farm = Farm::new();
+    farm.run(&["farm", "--language", "es"]);
+    let dock = farm.dock();
+    let tablet = dock.tablet();
+    let shown = |lang: &str| {
+        let page = tablet.get(&dock, "/");
+        assert!(
+            page.body.contains(&format!("<html lang=\"{lang}\"")),
+            "{lang}: {page:?}"
+        );
+    };
+    shown("es");
+    let settings = json!({"id": "auto-language-0001", "language": "en"});
+    let kept = tablet.post(&dock, "/api/settings", &settings);
+    assert_eq!(kept.status, 200, "{kept:?}");
+    shown("en");
+}

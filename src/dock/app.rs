@@ -1,7 +1,7 @@
 use std::collections::BTreeMap;
 use std::net::SocketAddr;
 use std::path::PathBuf;
-use std::sync::{Arc, Mutex};
+use std::sync::{Arc, Mutex, PoisonError};
 
 use axum::routing::MethodRouter;
 use jiff::Timestamp;
@@ -10,6 +10,7 @@ use tokio::sync::watch::{Receiver, Sender};
 use crate::acts::{ActError, FarmSettings, MixAsked, Night, Result, Tables, night_of, settings};
 use crate::daybook::{Daybook, DaybookError, Place};
 use crate::sheet::MixSheet;
+use crate::words::Language;
 
 use super::clock::{Clock, patience};
 use super::keeper::{Keeper, Unkept};
@@ -40,6 +41,7 @@ pub(super) struct Shared {
     /// The number of the book's last record, told as it grows.
     pub(super) grown: Receiver<i64>,
     pub(super) scales: Scales,
+    pub(super) language: Mutex<Option<Language>>,
     /// What they show, told as it changes.
     pub(super) weights: Receiver<Vec<Shown>>,
     pub(super) ticked: Sender<Ticks>,
@@ -50,6 +52,15 @@ pub(super) struct Shared {
 }
 
 impl Shared {
+    /// The farm's language, as the book was last read.
+    pub(super) fn language(&self) -> Option<Language> {
+        *self.language.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    pub(super) fn speak(&self, language: Option<Language>) {
+        *self.language.lock().unwrap_or_else(PoisonError::into_inner) = language;
+    }
+
     /// The book to be read: the one that is written to and no other.
     fn open(&self) -> Result<Daybook, DaybookError> {
         self.place.held(&self.book)?;
@@ -98,9 +109,11 @@ impl App {
         let shared = Arc::clone(&self.shared);
         let told = tokio::task::spawn_blocking(move || {
             let book = &shared.open().map_err(ActError::from)?;
+            let farm = &settings(book)?;
+            shared.speak(farm.chosen.language);
             f(&At {
                 book,
-                farm: &settings(book)?,
+                farm,
                 tables: &*shared.tables.with_streams_of(book)?,
                 now: shared.clock.now(),
                 mix: MixAsked::within(patience(shared.mix_seconds)),
@@ -133,7 +146,7 @@ impl App {
         self.shared
             .sheets
             .lock()
-            .unwrap_or_else(std::sync::PoisonError::into_inner)
+            .unwrap_or_else(PoisonError::into_inner)
     }
 }
 

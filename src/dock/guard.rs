@@ -168,10 +168,10 @@ pub(super) async fn session(
     let visit = Visit {
         session: session.clone(),
         token: app.shared.sessions.token(&session),
-        lang: match lang.or_else(|| cookie(headers, "trayful-lang").and_then(Language::parse)) {
-            Some(lang) => lang,
-            None => usual_language(&app, headers).await,
-        },
+        lang: lang
+            .or_else(|| cookie(headers, "trayful-lang").and_then(Language::parse))
+            .or_else(|| app.shared.language())
+            .unwrap_or_else(|| asked_language(headers)),
         look: look
             .or_else(|| cookie(headers, "trayful-look").and_then(Look::parse))
             .unwrap_or_default(),
@@ -279,14 +279,6 @@ async fn checked_change(app: &App, session: &str, request: Request) -> Result<Re
         ));
     }
     Ok(Request::from_parts(parts, Body::from(body)))
-}
-
-/// The farm's, else the browser's.
-async fn usual_language(app: &App, headers: &HeaderMap) -> Language {
-    let farm = app.read(|at| Ok(at.farm.chosen.language)).await;
-    // What a book can't say, the page it is asked for will.
-    let farm = farm.ok().flatten();
-    farm.unwrap_or_else(|| asked_language(headers))
 }
 
 fn asked_language(headers: &HeaderMap) -> Language {

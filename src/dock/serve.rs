@@ -2,8 +2,8 @@ use std::cmp::Reverse;
 use std::collections::HashMap;
 use std::future::Future;
 use std::net::{IpAddr, SocketAddr};
-use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
 use axum::Router;
@@ -20,7 +20,8 @@ use tower::ServiceExt;
 
 use crate::acts::{ActError, Tables, settings};
 use crate::daybook::Daybook;
-use crate::scale::{LineGrammar, Port, follow};
+use crate::quantity::Units;
+use crate::scale::{Port, follow};
 use crate::words::{Said, say};
 
 use super::app::{App, CameBy, Shared};
@@ -122,7 +123,8 @@ async fn run(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), D
     let path = asked.book.path().to_owned();
     let place = Arc::clone(asked.book.place());
     let tables = Arc::new(asked.tables);
-    let scales = followed(asked.scales, &asked.book)?;
+    let farm = settings(&asked.book)?;
+    let scales = followed(asked.scales, farm.units)?;
     let (keeper, thread, ended) = Keeper::start(asked.book, Arc::clone(&tables), asked.clock);
     let (heard, grown) = tokio::sync::watch::channel(0);
     let (showed, weights) = tokio::sync::watch::channel(Vec::new());
@@ -142,9 +144,10 @@ async fn run(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), D
             tls: asked.tls,
             grown,
             scales,
+            language: Mutex::new(farm.chosen.language),
             weights,
             ticked: tokio::sync::watch::Sender::default(),
-            sheets: std::sync::Mutex::default(),
+            sheets: Mutex::default(),
         }),
     };
     started(at);
@@ -170,15 +173,10 @@ async fn run(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), D
     }
 }
 
-fn followed(ports: Vec<Port>, book: &Daybook) -> Result<Scales, DockError> {
-    let units = settings(book)?.units;
-    let grammar = LineGrammar::shipped().map_err(|error| DockError::Machine(error.said()))?;
-    let grammar = Arc::new(grammar);
-    let one = |port: Port| {
-        let name = port.name.clone();
-        (name, follow(port, Arc::clone(&grammar), units.unit()))
-    };
-    Ok(Scales::of(ports.into_iter().map(one).collect(), units.form))
+fn followed(ports: Vec<Port>, units: Units) -> Result<Scales, DockError> {
+    let one = |port: Port| Ok((port.name.clone(), follow(port, units.unit())?));
+    let all: Result<_, Said> = ports.into_iter().map(one).collect();
+    Ok(Scales::of(all.map_err(DockError::Machine)?, units.form))
 }
 
 /// Our own loop, for the one thing the stock one lacks: a limit on the time a

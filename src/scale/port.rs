@@ -114,7 +114,11 @@ fn locked(watch: &Mutex<Watch>) -> std::sync::MutexGuard<'_, Watch> {
 
 /// Follows a scale; `unit` is that of weights that name none. A port that is
 /// not there, or is lost, is tried again every second.
-pub fn follow(port: Port, grammar: Arc<LineGrammar>, unit: MassUnit) -> Followed {
+///
+/// # Errors
+/// When the shipped grammar can't be read.
+pub fn follow(port: Port, unit: MassUnit) -> Result<Followed, Said> {
+    let grammar = LineGrammar::shipped().map_err(|error| error.said())?;
     let mut watch = Watch::default();
     watch.connected(false);
     let followed = Followed {
@@ -137,7 +141,7 @@ pub fn follow(port: Port, grammar: Arc<LineGrammar>, unit: MassUnit) -> Followed
             std::thread::sleep(AGAIN);
         }
     });
-    followed
+    Ok(followed)
 }
 
 fn connected(watch: &Weak<Mutex<Watch>>, is: bool) {

@@ -32,7 +32,7 @@ pub use composition::{Estimate, Inedible, Stream};
 pub use flag::{Flag, FlagLimits, Refusal, flag, use_note};
 pub use id::StreamId;
 pub use labels::{Labels, read_labels};
-pub use names::{Meant, OtherName, read_names};
+pub use names::{Meant, OtherName, read_names, unaccented};
 pub use own::OwnStream;
 pub use rules::{LarvaeFor, Leave, Region, Rule, Ruling, UseRules};
 pub use source::{Evidence, Source, SourceTable};

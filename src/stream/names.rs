@@ -88,7 +88,17 @@ fn words(name: &str) -> Vec<String> {
         "a", "an", "and", "de", "del", "el", "from", "la", "las", "los", "of", "some", "the",
         "with", "y",
     ];
-    let plain = |letter: char| match letter {
+    let lower = name.to_lowercase().replace(['\'', '\u{2019}'], "");
+    lower
+        .split(|letter: char| !letter.is_alphanumeric())
+        .filter(|word| !word.is_empty() && !BETWEEN.contains(word))
+        .map(|word| singular(&word.chars().map(unaccented).collect::<String>()).to_owned())
+        .collect()
+}
+
+/// A small letter without its accent.
+pub fn unaccented(letter: char) -> char {
+    match letter {
         'á' => 'a',
         'é' => 'e',
         'í' => 'i',
@@ -96,13 +106,7 @@ fn words(name: &str) -> Vec<String> {
         'ú' | 'ü' => 'u',
         'ñ' => 'n',
         other => other,
-    };
-    let lower = name.to_lowercase().replace(['\'', '\u{2019}'], "");
-    lower
-        .split(|letter: char| !letter.is_alphanumeric())
-        .filter(|word| !word.is_empty() && !BETWEEN.contains(word))
-        .map(|word| singular(&word.chars().map(plain).collect::<String>()).to_owned())
-        .collect()
+    }
 }
 
 /// A word without the ending of a plural; the same for one and for many.

@@ -2,7 +2,7 @@ use crate::acts::doubts::Doubts;
 use crate::acts::error::{is_text, must, shown};
 use crate::acts::{ActError, Asked, FarmSettings, Result, Tables};
 use crate::daybook::{Daybook, Entry};
-use crate::stream::{Flag, Meant, OwnStream, Stream, StreamId, Verdict};
+use crate::stream::{Flag, Meant, OwnStream, Stream, StreamId, Verdict, unaccented};
 use crate::words::say;
 
 /// A stream of the farm's own, as typed: like one of the table, but.
@@ -65,16 +65,7 @@ pub fn add_own_stream(
 
 /// The id a name makes: its letters and digits, hyphens between.
 fn id_of(name: &str) -> Option<StreamId> {
-    let plain = |letter: char| match letter {
-        'á' => 'a',
-        'é' => 'e',
-        'í' => 'i',
-        'ó' => 'o',
-        'ú' | 'ü' => 'u',
-        'ñ' => 'n',
-        other => other,
-    };
-    let lower: String = name.to_lowercase().chars().map(plain).collect();
+    let lower: String = name.to_lowercase().chars().map(unaccented).collect();
     let words = lower.split(|letter: char| !letter.is_ascii_alphanumeric());
     let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
     StreamId::parse(&words.join("-"))

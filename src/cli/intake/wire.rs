@@ -1,13 +1,12 @@
 //! Takes a weight from a scale on a wire.
 
-use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use crate::cli::ask::line;
 use crate::cli::setting::scale_port;
 use crate::cli::*;
 use crate::quantity::{MassUnit, NumberForm};
-use crate::scale::{Followed, LineGrammar, Seen, follow};
+use crate::scale::{Followed, Seen, follow};
 
 /// How long it waits for a weight that stands still.
 const MOST: Duration = Duration::from_secs(30);
@@ -22,10 +21,9 @@ pub(super) struct OnWire {
 impl OnWire {
     pub(super) fn of(text: &str, unit: MassUnit) -> Result<Self, CliError> {
         let port = scale_port(text)?;
-        let grammar = LineGrammar::shipped().map_err(|error| CliError::refused(error.said()))?;
         Ok(Self {
             name: port.name.clone(),
-            followed: follow(port, Arc::new(grammar), unit),
+            followed: follow(port, unit).map_err(CliError::refused)?,
             taken: 0,
         })
     }

@@ -279,6 +279,10 @@ impl Form for LotSent {
 }
 
 impl LotPage {
+    fn while_drying(&self) -> Said {
+        say!("caution", caution = say!("assay-microwave"))
+    }
+
     /// The grades of the hand squeeze.
     fn grades(&self) -> impl Iterator<Item = &'static str> {
         SQUEEZE_GRADES.map(|grade| grade.word).into_iter()

@@ -124,6 +124,7 @@ impl Act for SettingsSent {
             chosen: chosen.put_over(&farm.chosen, unit, &to.tables.stages)?,
         };
         let record = change_farm(to.book, &asked, to.asked)?;
+        (to.frame.app.shared).speak(asked.chosen.language);
         let title = to.frame.t("dock-settings-kept");
         Ok(Shown {
             done: SettingsDone { record },
