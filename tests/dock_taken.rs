@@ -525,5 +525,5 @@ fn a_page_asks_and_refuses_in_plain_words_of_either_language() {
     farm.run(&["fed", "--without-sheet", "--change", "growing:1=2.0lb"]);
     let second = json!({"id": "auto-00000000fed2", "sheet": sheet});
     insta::assert_snapshot!(told("/api/fed", "en", &second), @"Feed group: growing was fed 2.0 lb that night. Was this meal written down already? A mix asked for anew says what is still due.");
-    insta::assert_snapshot!(told("/api/fed", "es", &second), @"Grupo de alimentación: growing recibió 2.0 lb esa noche. ¿Esta comida ya está anotada? Una mezcla pedida de nuevo dice lo que falta por dar.");
+    insta::assert_snapshot!(told("/api/fed", "es", &second), @"Grupo de alimentación: crecimiento recibió 2.0 lb esa noche. ¿Esta comida ya está anotada? Una mezcla pedida de nuevo dice lo que falta por dar.");
 }

@@ -285,7 +285,7 @@ fn what_was_lost_is_named_and_so_is_what_hung_on_it() {
     for line in [
         "2 records kept, 3 lost.",
         "- ticket #1, first: what it says does not give its digest, so it was changed",
-        "- assay r4: it hangs on record 2 of the old book, which is lost",
+        "- moisture test r4: it hangs on record 2 of the old book, which is lost",
         "- ticket #2, second: what it says does not give its digest",
         "Ticket #3 is #1 now.",
         "what it fed is in stock again",
