@@ -86,3 +86,26 @@ fn the_demo_is_never_in_the_way_of_a_farm() {
         assert_eq!(folder.join(path).exists(), is_there, "{path}");
     }
 }
+
+/// Five farms, none of them another's twin, each whole and marked as invented.
+#[test]
+fn five_farms_differ_and_each_is_whole() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let folder = folder.path();
+    let shown = told(&run(folder, &["demo", "--sites", "5", "--days", "30"]));
+    assert_eq!(shown.matches("(invented)").count(), 5, "{shown}");
+    let mut seen = std::collections::BTreeSet::new();
+    for site in 1..=5 {
+        let book = format!("demo-sites/site-{site}.daybook");
+        let whole = told(&run(folder, &["check", "--daybook", &book]));
+        assert!(whole.contains("The book is whole"), "{whole}");
+        let month = ["month", "--last", "--json", "--daybook", &book];
+        let month: serde_json::Value =
+            serde_json::from_str(&told(&run(folder, &month))).expect("JSON");
+        let received = month["received_g"].as_i64().expect("grams");
+        assert!(
+            received > 0 && seen.insert(received),
+            "{received}: {seen:?}"
+        );
+    }
+}

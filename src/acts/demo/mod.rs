@@ -33,10 +33,23 @@ pub fn play_demo(
     tables: &Tables,
     now: Timestamp,
     days: Option<u16>,
+    step: impl FnMut(u64, u64),
+) -> Result<Daybook> {
+    play_site(path, tables, now, (days, 0), step)
+}
+
+/// The same of one of the scenario's sites, counted from 0: the first is the
+/// demo farm itself.
+pub fn play_site(
+    path: &Path,
+    tables: &Tables,
+    now: Timestamp,
+    (days, site): (Option<u16>, usize),
     mut step: impl FnMut(u64, u64),
 ) -> Result<Daybook> {
     let mut scenario: Scenario = toml::from_str(SCENARIO).map_err(unreadable)?;
     scenario.days = days.map_or(scenario.days, i64::from);
+    scenario.settle_at(site);
     let zone = TimeZone::get(&scenario.farm.zone).map_err(unreadable)?;
     let mut clock = Clock { made: 0, zone, now };
     let last_day = clock.working_day();

@@ -16,6 +16,32 @@ pub(super) struct Scenario {
     pub(super) money: Prices,
     pub(super) load: Vec<Load>,
     pub(super) stopped: Stopped,
+    site: Vec<Site>,
+}
+
+/// One of several farms that differ in name, dice and amounts.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Site {
+    name: String,
+    /// What comes in and what eats, per cent of the first one's.
+    amounts_pct: i64,
+}
+
+impl Scenario {
+    /// Becomes one of its sites; there is none beyond the last.
+    pub(super) fn settle_at(&mut self, site: usize) {
+        let Some(Site { name, amounts_pct }) = self.site.get(site) else {
+            return;
+        };
+        self.farm.said.name = Some(name.clone());
+        self.seed += site as u64;
+        self.harvest.seed += 2 * site as u64;
+        for load in &mut self.load {
+            load.gross_lb *= *amounts_pct as f64 / 100.0;
+        }
+        self.cohort.larvae = self.cohort.larvae * amounts_pct / 100;
+    }
 }
 
 /// A bucket with bone in it, which no mix may use.

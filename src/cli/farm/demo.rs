@@ -1,10 +1,10 @@
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
-use jiff::SignedDuration;
+use jiff::{SignedDuration, Timestamp};
 
 use crate::acts::{
-    FarmSettings, MixAsked, Month, lot_name, month, play_demo, propose_mix, record_sheet, settings,
-    today,
+    FarmSettings, MixAsked, Month, Tables, lot_name, month, play_site, propose_mix, record_sheet,
+    settings, today,
 };
 use crate::cli::target::refuse_new;
 use crate::cli::*;
@@ -20,6 +20,9 @@ pub(crate) struct Args {
     /// How many days to play, 7 to 4000; 365 takes a minute or so
     #[arg(long, default_value_t = 62, value_name = "N", value_parser = whole(7_u16..=4000))]
     days: u16,
+    /// Make so many farms that differ, a book each, 2 to 5, as a network of sites has them
+    #[arg(long, value_name = "N", conflicts_with = "file", value_parser = whole(2_usize..=5))]
+    sites: Option<usize>,
 }
 
 /// Days whose buckets are shown.
@@ -28,18 +31,16 @@ const SHOWN_DAYS: i64 = 7;
 const SUPPLIERS_SHOWN: usize = 3;
 
 pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
+    if let Some(sites) = args.sites {
+        return many(setting, args.days, sites);
+    }
     let tables = setting.load_tables()?;
     let now = setting.now;
     let path = place(setting, args)?;
     refuse_new(setting, &path)?;
     let file = path.display();
     output::note(say!("demo-plays", days = args.days, file = &file));
-    let bar = indicatif::ProgressBar::new(0);
-    let mut book: Daybook = play_demo(&path, &tables, now, Some(args.days), |done, total| {
-        bar.set_length(total);
-        bar.set_position(done);
-    })?;
-    bar.finish_and_clear();
+    let mut book = played(&path, (&tables, now), args.days, 0)?;
     let farm = settings(&book)?;
     output::document(&came_in(&book, &farm, setting)?);
     output::text("\n");
@@ -69,6 +70,49 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
         month = last.to_string()
     ));
     output::document(&next);
+    Ok(DONE)
+}
+
+fn played(
+    path: &Path,
+    (tables, now): (&Tables, Timestamp),
+    days: u16,
+    site: usize,
+) -> Result<Daybook, CliError> {
+    let bar = indicatif::ProgressBar::new(0);
+    let book = play_site(path, tables, now, (Some(days), site), |done, total| {
+        bar.set_length(total);
+        bar.set_position(done);
+    })?;
+    bar.finish_and_clear();
+    Ok(book)
+}
+
+/// Farms that differ, each with a book of its own, and last month of each.
+fn many(setting: &Setting, days: u16, sites: usize) -> Done {
+    let tables = setting.load_tables()?;
+    let folder = new_folder("demo-sites")?;
+    let mut told = Vec::new();
+    for site in 0..sites {
+        let path = folder.join(format!("site-{}.daybook", site + 1));
+        let file = path.display();
+        output::note(say!("demo-plays", days, file = &file));
+        let book = played(&path, (&tables, setting.now), days, site)?;
+        let farm = settings(&book)?;
+        let last = Month::at(setting.now, &farm.zone).before();
+        let report = month(&book, last, None)?.report;
+        told.push((farm.said.name.clone(), path, farm.units, report));
+    }
+    let mut page = Document::titled(say!("demo-sites", sites));
+    page.table(grid!(for (name, path, units, report) in &told => {
+        Left say!("site") => name.clone().unwrap_or_default(),
+        Left say!("site-book") => path.display().to_string(),
+        Left say!("site-month") => &report.month,
+        Right say!("loads") => report.total.loads,
+        Right say!("received") => units.weight(report.total.received),
+        Right say!("diverted") => units.weight(report.diverted()),
+    }));
+    output::document(&page);
     Ok(DONE)
 }
 
@@ -127,9 +171,14 @@ fn place(setting: &Setting, args: &Args) -> Result<PathBuf, CliError> {
     if !setting.is_usual_book() {
         return Ok(setting.daybook.clone());
     }
+    Ok(new_folder("demo-farm")?.join("farm.daybook"))
+}
+
+/// Makes a folder of that name, or with a number where there is one.
+fn new_folder(name: &str) -> Result<PathBuf, CliError> {
     let named = |count: u32| match count {
-        1 => PathBuf::from("demo-farm"),
-        _ => PathBuf::from(format!("demo-farm-{count}")),
+        1 => PathBuf::from(name),
+        _ => PathBuf::from(format!("{name}-{count}")),
     };
     let folder = (1..1000).map(named).find(|folder| !folder.exists());
     let folder = folder.unwrap_or_else(|| named(1000));
@@ -137,5 +186,5 @@ fn place(setting: &Setting, args: &Args) -> Result<PathBuf, CliError> {
         let folder = folder.display();
         CliError::usage(say!("folder-not-made", folder = folder, error = error))
     })?;
-    Ok(folder.join("farm.daybook"))
+    Ok(folder)
 }
