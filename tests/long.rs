@@ -5,8 +5,9 @@
 #![expect(clippy::print_stdout, reason = "counts are what it is run for")]
 
 use std::path::Path;
-use std::process::Stdio;
-use std::time::Duration;
+use std::process::{Command, Stdio};
+use std::sync::mpsc::channel;
+use std::time::{Duration, Instant};
 
 use dock_support::{Dock, Farm, bucket};
 use serde_json::json;
@@ -31,8 +32,25 @@ struct Count {
     kept_though_killed: usize,
     lost: usize,
     partly: usize,
-    /// Kills come within this, ms; it follows the machine, so that half end by themselves.
-    within_ms: f64,
+    /// How long it takes when it is let end, ms, as the last ones did.
+    takes_ms: f64,
+}
+
+impl Count {
+    /// Half of all instants within twice as long come before the end.
+    fn instant(&self, dice: &mut Dice) -> Duration {
+        Duration::from_secs_f64(dice.within(0.0, 2.0 * self.takes_ms) / 1000.0)
+    }
+
+    fn took(&mut self, since: Instant) {
+        let ms = 1000.0 * since.elapsed().as_secs_f64();
+        let known = if self.takes_ms > 0.0 {
+            self.takes_ms
+        } else {
+            ms
+        };
+        self.takes_ms = known + 0.2 * (ms - known);
+    }
 }
 
 fn arguments(sort: &str, id: &str, round: usize) -> Vec<String> {
@@ -78,26 +96,34 @@ fn is_whole(farm: &Farm, book: &Path) -> bool {
     check.expect("runs").status.success()
 }
 
-/// Sends buckets until the dock is killed under them; those it acknowledged.
-fn sent_until_killed(dock: &Dock, id: &str, after: Duration) -> Vec<String> {
+/// Sends buckets until the dock is killed under them, some time after so many were
+/// acknowledged; those that were.
+fn sent_until_killed(dock: &Dock, id: &str, dice: &mut Dice, count: &mut Count) -> Vec<String> {
     let tablet = dock.tablet();
     let pid = dock.pid().to_string();
+    let after = dice.within(0.0, 20.0);
+    let wait = count.instant(dice);
+    let (begin, begun) = channel();
     let killer = std::thread::spawn(move || {
-        std::thread::sleep(after);
-        std::process::Command::new("kill")
-            .args(["-KILL", &pid])
-            .status()
+        begun.recv().expect("told");
+        std::thread::sleep(wait);
+        Command::new("kill").args(["-KILL", &pid]).status()
     });
     let mut acknowledged = Vec::new();
-    for number in 0..10_000 {
+    for number in 0..10_000_i32 {
+        if f64::from(number) <= after && after < f64::from(number + 1) {
+            begin.send(()).expect("heard");
+        }
         let ticket = format!("auto-{id}-no{number}");
         let mut body = bucket(&ticket, "20 lb");
         body["sure"] = json!("yes");
+        let sent = Instant::now();
         match tablet.try_post(dock, "/api/weigh", &body) {
             Ok(answer) if answer.status == 200 => acknowledged.push(ticket),
             Ok(other) => panic!("{other:?}"),
             Err(_) => break,
         }
+        count.took(sent);
     }
     killer.join().expect("joins").expect("killed");
     acknowledged
@@ -105,9 +131,8 @@ fn sent_until_killed(dock: &Dock, id: &str, after: Duration) -> Vec<String> {
 
 fn one(farm: &Farm, sort: &str, round: usize, dice: &mut Dice, count: &mut Count) {
     let id = format!("r{round}x");
-    let after = Duration::from_secs_f64(dice.within(0.0, count.within_ms) / 1000.0);
     if sort == "dock" {
-        let acknowledged = sent_until_killed(&farm.dock(), &id, after * 2);
+        let acknowledged = sent_until_killed(&farm.dock(), &id, dice, count);
         count.killed += 1;
         count.acknowledged += acknowledged.len();
         let missing = acknowledged.iter().filter(|id| times(farm, id) != 1);
@@ -116,19 +141,36 @@ fn one(farm: &Farm, sort: &str, round: usize, dice: &mut Dice, count: &mut Count
     }
     let copy = farm.path(&format!("{id}.daybook"));
     std::fs::write(farm.path("rows.csv"), rows(&id)).expect("a file");
+    // The first is let end, to see how long it takes.
+    let kill_after = (count.takes_ms > 0.0).then(|| count.instant(dice));
+    let began = Instant::now();
     let mut child = farm
         .command()
         .current_dir(farm.path(""))
         .args(arguments(sort, &id, round))
         .stdout(Stdio::null())
-        .stderr(Stdio::null())
+        .stderr(Stdio::piped())
         .spawn()
         .expect("starts");
-    std::thread::sleep(after);
+    // What ends before its instant is seen to end then, so that its length is known.
+    let mut ended = None;
+    while ended.is_none() && kill_after.is_none_or(|after| began.elapsed() < after) {
+        ended = child.try_wait().expect("its state");
+        std::thread::sleep(Duration::from_micros(200));
+    }
+    if ended.is_some() {
+        count.took(began);
+    }
     // An error only says that it had ended by itself.
     let _ended = child.kill();
-    let acknowledged = child.wait().expect("its end").success();
-    count.within_ms *= if acknowledged { 0.97 } else { 1.03 };
+    let told = child.wait_with_output().expect("its end");
+    let acknowledged = told.status.success();
+    let refused = String::from_utf8_lossy(&told.stderr);
+    // One that neither is killed nor does its work would be no test.
+    assert!(
+        acknowledged || told.status.code().is_none(),
+        "{sort} {id}: {refused}"
+    );
     let (there, all) = match sort {
         "keep" => (usize::from(copy.exists()), 1),
         "file" => (times(farm, &id), ROWS),
@@ -166,11 +208,7 @@ fn show(counts: &[Count]) {
 #[ignore = "hours"]
 fn long_kills() {
     let mut dice = Dice::new(20_261_127);
-    let begun = Count {
-        within_ms: 200.0,
-        ..Count::default()
-    };
-    let mut counts = [begun; SORTS.len()];
+    let mut counts = [Count::default(); SORTS.len()];
     let mut rounds = asked::rounds(10_000).peekable();
     while let Some(first) = rounds.peek().copied() {
         let farm = Farm::new();
@@ -191,4 +229,10 @@ fn long_kills() {
     }
     show(&counts);
     assert!(counts.iter().all(|count| count.lost + count.partly == 0));
+    let killed: usize = counts.iter().map(|count| count.killed).sum();
+    let acknowledged: usize = counts.iter().map(|count| count.acknowledged).sum();
+    assert!(
+        acknowledged > killed / 4,
+        "{acknowledged} of {killed}: killed too early to tell"
+    );
 }
