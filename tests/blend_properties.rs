@@ -140,7 +140,7 @@ fn broken(problem: &Problem, mix: &GroupMix, only_limits: bool) -> Vec<String> {
         let of_stream = parts.iter().filter(|part| part.stream == Some(stream));
         let over = of_stream.map(|part| part.kg).sum::<f64>() - cap.get() * wet_kg(&parts);
         if over > HAIR * wet_kg(&parts) {
-            broken.push(format!("{stream} {over} kg above its cap"));
+            broken.push(format!("{} {over} kg above its cap", stream.as_str()));
         }
     }
     if let Some(volume) = group.volume {

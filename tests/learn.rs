@@ -110,9 +110,13 @@ fn a_proposal_is_taken_by_a_word_and_given_back(year: &mut Year) {
     let keeps = |year: &Year| {
         let stock = stock_now((&year.book, &year.farm, &year.tables), now()).expect("stock");
         let lots = stock.lots.into_iter();
-        lots.filter(|lot| offer.key.ends_with(&format!(":{}", lot.book.stream)))
-            .map(|lot| lot.keeps_days)
-            .next()
+        lots.filter(|lot| {
+            offer
+                .key
+                .ends_with(&format!(":{}", lot.book.stream.as_str()))
+        })
+        .map(|lot| lot.keeps_days)
+        .next()
     };
     let before = keeps(year);
     assert!(year.take("keeps-days:moon", "n").is_err());

@@ -31,7 +31,7 @@ fn every_stream_names_a_source_with_evidence() {
         assert!(
             sources.get(&stream.source).is_some(),
             "{} names {}",
-            stream.id,
+            stream.id.as_str(),
             stream.source
         );
     }
@@ -64,13 +64,13 @@ fn caps_cover_streams_of_the_table_and_a_farm_s_own_of_the_kind() {
     ground_shell.class = Class::Mineral;
     let cap = |age: i32, stream: &Stream| {
         let cap = stages.at_age(age).expect("a stage").cap_of(stream);
-        cap.map(|cap| (cap.name.to_string(), cap.share.value.pct()))
+        cap.map(|cap| (cap.name.as_str().to_owned(), cap.share.value.pct()))
     };
     for stage in &stages.stages {
         for cap in &stage.caps {
             let covers = |stream: &Stream| stage.cap_of(stream) == Some(cap);
             let any = streams.iter().any(covers) || covers(&ground_shell);
-            assert!(any, "{}", cap.name);
+            assert!(any, "{}", cap.name.as_str());
         }
     }
     for (id, name) in [
@@ -207,12 +207,16 @@ fn every_figure_is_labelled() {
             ("inedible", part.is_some(), said.inedible),
             ("keeping", stream.keeps_days.is_some(), said.keeping),
         ] {
-            assert_eq!(is_there, label.is_some(), "{} {figure}", stream.id);
+            assert_eq!(is_there, label.is_some(), "{} {figure}", stream.id.as_str());
         }
-        assert_eq!(stream.price_per_kg, None, "{}", stream.id);
-        assert!(said.food.is_some(), "{}", stream.id);
+        assert_eq!(stream.price_per_kg, None, "{}", stream.id.as_str());
+        assert!(said.food.is_some(), "{}", stream.id.as_str());
         let (of, stands_for) = said.stands_in.unwrap_or(("a".into(), "b".into()));
-        assert!(!of.is_empty() && !stands_for.is_empty(), "{}", stream.id);
+        assert!(
+            !of.is_empty() && !stands_for.is_empty(),
+            "{}",
+            stream.id.as_str()
+        );
     }
     assert!(labels.is_empty(), "{labels:?}");
 }
@@ -232,7 +236,7 @@ fn mouldy_loads_are_barred_for_every_use() {
         assert!(sources.get(&mouldy.source).is_some(), "{}", mouldy.source);
         for stream in streams().iter() {
             let rule = rules.strictest(stream, &[]).expect("a rule");
-            assert!(!rule.source_year.is_empty(), "{}", stream.id);
+            assert!(!rule.source_year.is_empty(), "{}", stream.id.as_str());
             // "none" is an own reading, so it may not call a source seen.
             let evidence = sources.get(&rule.source).map(|source| source.evidence);
             let is_ours = evidence == Some(Evidence::OurDefault);
@@ -388,13 +392,13 @@ fn every_known_figure_of_a_window_has_a_spread() {
     let windows = ["protein", "fat", "fibre", "ash"];
     for stream in streams().iter().filter(|of| !of.is_not_listed()) {
         let moisture = stream.moisture.expect("moisture");
-        assert!(moisture.sd.is_some(), "{}", stream.id);
+        assert!(moisture.sd.is_some(), "{}", stream.id.as_str());
         for name in windows {
             let known = stream.analytes.get(&Analyte::named(name));
             assert!(
                 known.is_none_or(|of| of.sd.is_some()),
                 "{}: {name}",
-                stream.id
+                stream.id.as_str()
             );
         }
     }

@@ -88,7 +88,7 @@ fn buckets_are_whole_but_one_a_stream() {
                 if tip.rest > Grams::ZERO {
                     assert!(tip.rest >= asked.smallest, "seed {seed}: {tip:?}");
                     opened
-                        .entry(draw.stream.to_string())
+                        .entry(draw.stream.as_str().to_owned())
                         .or_default()
                         .insert(draw.lot.clone());
                 }

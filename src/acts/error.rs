@@ -92,7 +92,7 @@ pub enum ActError {
     /// Values that may be a slip; someone must say they are meant.
     Doubtful(Vec<Doubt>),
     /// Lines of a sheet of which nobody said whether they were fed.
-    NotTicked(Vec<String>),
+    NotTicked(Vec<Said>),
     NotFound {
         /// As `refused-not-found` of the catalogue tells them apart.
         what: &'static str,
@@ -156,7 +156,10 @@ impl ActError {
             Self::Findings(findings) => findings.said(),
             Self::Rejected(each) => Said::joined(each.iter().map(Rejection::said), "\n"),
             Self::Doubtful(each) => Said::joined(each.iter().map(Doubt::told), "\n"),
-            Self::NotTicked(lines) => say!("refused-not-ticked", lines = lines.join(", ")),
+            Self::NotTicked(lines) => say!(
+                "refused-not-ticked",
+                lines = Said::joined(lines.iter().map(Said::from), ", ")
+            ),
             Self::NotFound {
                 what,
                 seen,

@@ -59,7 +59,9 @@ pub use night::fed::{Change, FedAsked, FedDone, record_fed};
 pub use night::mix::{MixAsked, mix_from_files, propose_mix};
 pub use night::sheet::record_sheet;
 pub use night::today::{Today, today};
-pub use night::tonight::{KeptLine, KeptSheet, Ticked, Tonight, sheet_lines, ticked_off, tonight};
+pub use night::tonight::{
+    KeptLine, KeptSheet, Otherwise, Ticked, Tonight, sheet_lines, ticked_off, tonight,
+};
 pub use night::trust::{TrustAsked, WaterAsked};
 pub use night::{Night, night_of};
 pub use stock::assay::{AssayReading, SQUEEZE_GRADES, Tested, assay, reweigh};

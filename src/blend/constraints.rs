@@ -187,7 +187,7 @@ fn columns_of_group<'a>(
             continue;
         };
         let column = plan.model.column(
-            format!("buy {} {}", group.name, purchase.stream),
+            format!("buy {} {}", group.name, purchase.stream.as_str()),
             0.0,
             purchase.limit.kg(),
         );
@@ -421,8 +421,11 @@ fn caps(rows: &GroupRows<'_>, water_last: bool, plan: &mut Plan) {
             group: rows.position,
             stream: stream.clone(),
         });
-        plan.model
-            .at_most(format!("cap {} {stream}", rows.group.name), terms, 0.0);
+        plan.model.at_most(
+            format!("cap {} {}", rows.group.name, stream.as_str()),
+            terms,
+            0.0,
+        );
     }
 }
 
@@ -466,7 +469,7 @@ fn purchases(problem: &Problem, plan: &mut Plan) {
         if terms.len() > 1 {
             plan.requirements.push(Requirement::Purchase { position });
             plan.model.at_most(
-                format!("purchase {}", purchase.stream),
+                format!("purchase {}", purchase.stream.as_str()),
                 terms,
                 purchase.limit.kg(),
             );

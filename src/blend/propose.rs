@@ -285,7 +285,7 @@ fn left(problem: &Problem, weighed: Option<&Weighed>) -> Vec<LeftOver> {
 
 /// What was assumed, once for each assumption, with the streams and groups it is for.
 fn assumptions(problem: &Problem, weighed: &Weighed) -> Vec<Said> {
-    let mut told: BTreeMap<String, (Said, BTreeSet<&str>, BTreeSet<&str>)> = BTreeMap::new();
+    let mut told: BTreeMap<String, (Said, BTreeSet<&StreamId>, BTreeSet<&str>)> = BTreeMap::new();
     for (group, weights) in problem.groups.iter().zip(&weighed.groups) {
         let lots = weights
             .draws
@@ -303,15 +303,15 @@ fn assumptions(problem: &Problem, weighed: &Weighed) -> Vec<Said> {
                 let one = told.entry(assumed.in_english());
                 let (_, streams, groups) =
                     one.or_insert_with(|| (assumed, BTreeSet::new(), BTreeSet::new()));
-                streams.insert(stream.as_str());
+                streams.insert(stream);
                 groups.insert(&group.name);
             }
         }
     }
-    let list = |names: BTreeSet<&str>| names.into_iter().collect::<Vec<_>>().join(", ");
     told.into_values()
         .map(|(assumed, streams, groups)| {
-            let (streams, groups) = (list(streams), list(groups));
+            let streams = Said::joined(streams.into_iter().map(Said::from), ", ");
+            let groups = Said::joined(groups.into_iter().map(Said::from), ", ");
             say!("mix-guessed", streams, groups, assumed)
         })
         .collect()

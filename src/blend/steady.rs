@@ -71,7 +71,7 @@ pub(super) fn stay_close(problem: &Problem, plan: &mut Plan, last: &LastShares) 
                 .filter(|(_, coefficient)| *coefficient != 0.0)
                 .collect();
             let change = plan.model.column(
-                format!("change {} {stream}", group.name),
+                format!("change {} {}", group.name, stream.as_str()),
                 0.0,
                 f64::INFINITY,
             );
@@ -81,7 +81,7 @@ pub(super) fn stay_close(problem: &Problem, plan: &mut Plan, last: &LastShares) 
                     off.iter().map(|(c, v)| (*c, sign * v)).collect();
                 terms.push((change, -1.0));
                 let side = if sign > 0.0 { "above" } else { "below" };
-                let name = format!("change {side} {} {stream}", group.name);
+                let name = format!("change {side} {} {}", group.name, stream.as_str());
                 plan.requirements
                     .push(Requirement::Change { group: position });
                 plan.model.at_most(name, terms, 0.0);

@@ -4,11 +4,14 @@ use std::sync::OnceLock;
 use serde::Serialize;
 
 use crate::sheet::{Document, Look, render};
+use crate::stream::StreamTable;
 use crate::words::{Language, Said, say};
 
 use super::{DONE, USAGE};
 
 static LANGUAGE: OnceLock<Language> = OnceLock::new();
+
+static STREAMS: OnceLock<StreamTable> = OnceLock::new();
 
 /// Why standard output did not take all of it, if so.
 static UNPRINTED: OnceLock<String> = OnceLock::new();
@@ -31,6 +34,18 @@ pub(super) fn unprinted() -> Option<&'static String> {
 /// Chooses the language of all that is printed; the first choice holds.
 pub(super) fn speak(language: Language) {
     let _already = LANGUAGE.set(language);
+}
+
+/// The streams that pages for a browser or paper call by name.
+pub(super) fn call(streams: &StreamTable) {
+    let _already = STREAMS.set(streams.clone());
+}
+
+/// The words of a page for a browser or paper.
+pub(super) fn page(page: &Document) -> Document<String> {
+    let streams = STREAMS.get();
+    let called = |id: &str| streams.and_then(|all| all.said_of(id));
+    page.map(&|said: &Said| said.with_names(&called).in_language(language()))
 }
 
 pub(super) fn language() -> Language {

@@ -126,7 +126,7 @@ impl Papers {
 
 /// Writes a page as HTML.
 pub(super) fn write_page(target: &Target, page: &Document) -> Result<(), CliError> {
-    let page = made(html(&page.in_language(output::language())))?;
+    let page = made(html(&output::page(page)))?;
     target.write(page.as_bytes())
 }
 

@@ -176,7 +176,9 @@ impl Setting {
 
     /// The tables in use, with the streams of the farm's own in its book.
     pub(super) fn tables_of(&self, book: &Book) -> Result<Tables, CliError> {
-        Ok(self.load_tables()?.with_streams_of(book)?.into_owned())
+        let tables = self.load_tables()?.with_streams_of(book)?.into_owned();
+        output::call(&tables.streams);
+        Ok(tables)
     }
 
     /// Tables in use: a file named by flag or environment, else one beside the

@@ -76,6 +76,7 @@ impl Refusal {
 
     /// The page or the JSON; where nothing was to be recorded, it says so.
     pub(super) fn told(&self, api: bool, only_reads: bool, lang: Language) -> Response {
+        let words = |said: &Said| said.in_language(lang);
         if self.kind == "pin" && !api {
             return see("/pin");
         }
@@ -83,8 +84,8 @@ impl Refusal {
             Some(_) if only_reads => say!("dock-error-unread"),
             _ => self.said.clone(),
         };
-        let message = said.in_language(lang);
-        let told = (self.error.as_deref()).map(|error| details(error, lang));
+        let message = words(&said);
+        let told = (self.error.as_deref()).map(|error| details(error, &words));
         let details = told.unwrap_or_else(|| self.details.clone());
         if api {
             let doubts = match self.error.as_deref() {
@@ -104,8 +105,8 @@ impl Refusal {
             lang: lang.as_str(),
             title: message,
             details,
-            back: say!("dock-error-back").in_language(lang),
-            enter: (self.kind == "owner").then(|| say!("dock-pin-title").in_language(lang)),
+            back: words(&say!("dock-error-back")),
+            enter: (self.kind == "owner").then(|| words(&say!("dock-pin-title"))),
         });
         *response.status_mut() = self.status;
         response
@@ -159,7 +160,7 @@ pub(super) fn asks(error: &ActError) -> &'static str {
 }
 
 /// What an act said, a line each, with fields called as the form calls them.
-pub(super) fn details(error: &ActError, lang: Language) -> Vec<String> {
+pub(super) fn details(error: &ActError, words: &impl Fn(&Said) -> String) -> Vec<String> {
     let lines: Vec<Said> = match error {
         ActError::Doubtful(doubts) => (doubts.iter())
             .map(|doubt| Said::joined([label(doubt.field), doubt.said.clone()], ": "))
@@ -176,7 +177,7 @@ pub(super) fn details(error: &ActError, lang: Language) -> Vec<String> {
         other => vec![other.said()],
     };
     // What a terminal sets apart so, a page says plainly.
-    let plain = |line: &Said| line.in_language(lang).replace('`', "");
+    let plain = |line: &Said| words(line).replace('`', "");
     lines.iter().map(plain).collect()
 }
 

@@ -19,6 +19,7 @@ use crate::quantity::wire::Versioned;
 use crate::quantity::{Grams, MassUnit, Reader};
 use crate::sheet::json as to_json;
 use crate::sheet::json::{Cohort, Learn, LotLine, Mix, Mixes, Money, Month, Trace, Yields};
+use crate::words::say;
 
 use super::app::{App, At, Route};
 use super::form::{Answer, Change, answer};
@@ -253,6 +254,8 @@ struct ReadingTold {
     unit: MassUnit,
     /// Null without a tare.
     net_g: Option<Grams>,
+    /// What is left without the container, for people.
+    net: Option<String>,
     shown: String,
 }
 
@@ -292,16 +295,23 @@ impl Change for ReadingSent {
                 _ => self.tare(at, reader)?,
             };
             let net = tare.filter(|tare| *tare <= grams).map(|tare| grams - tare);
-            let mut shown = units.told(grams);
-            if let Some(net) = net.filter(|net| *net < grams) {
-                let net = words.with("dock-reading-net", units.told(net));
-                shown = format!("{shown}, {net}");
-            }
+            let less = net
+                .map(|net| grams - net)
+                .filter(|tare| *tare > Grams::ZERO);
+            let shown = match less {
+                Some(tare) => words.say(&say!(
+                    "dock-reading-less",
+                    gross = units.told(grams),
+                    tare = units.told(tare)
+                )),
+                None => units.told(grams),
+            };
             Ok(Ok(ReadingTold {
                 of,
                 grams,
                 unit,
                 net_g: net,
+                net: net.map(|net| units.told(net)),
                 shown,
             }))
         });

@@ -1,7 +1,7 @@
 use std::collections::BTreeMap;
 use std::net::SocketAddr;
 use std::path::PathBuf;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use axum::routing::MethodRouter;
 use jiff::Timestamp;
@@ -10,7 +10,8 @@ use tokio::sync::watch::{Receiver, Sender};
 use crate::acts::{ActError, FarmSettings, MixAsked, Night, Result, Tables, night_of, settings};
 use crate::daybook::{Daybook, DaybookError, Place};
 use crate::sheet::MixSheet;
-use crate::words::Language;
+use crate::stream::Stream;
+use crate::words::{Language, Said};
 
 use super::clock::{Clock, patience};
 use super::keeper::{Keeper, Unkept};
@@ -41,7 +42,7 @@ pub(super) struct Shared {
     /// The number of the book's last record, told as it grows.
     pub(super) grown: Receiver<i64>,
     pub(super) scales: Scales,
-    pub(super) language: Mutex<Option<Language>>,
+    pub(super) last_read: Mutex<LastRead>,
     /// What they show, told as it changes.
     pub(super) weights: Receiver<Vec<Shown>>,
     pub(super) ticked: Sender<Ticks>,
@@ -51,14 +52,48 @@ pub(super) struct Shared {
     pub(super) sheets: Mutex<BTreeMap<i64, MixSheet>>,
 }
 
+/// What every page says, of the book as it was last read: so that it costs no
+/// request a reading of its own.
+#[derive(Debug, Default)]
+pub(super) struct LastRead {
+    pub(super) language: Option<Language>,
+    /// What the farm calls the streams it has added.
+    pub(super) own_streams: Vec<Stream>,
+}
+
 impl Shared {
-    /// The farm's language, as the book was last read.
+    fn last_read(&self) -> MutexGuard<'_, LastRead> {
+        let last = self.last_read.lock();
+        last.unwrap_or_else(PoisonError::into_inner)
+    }
+
     pub(super) fn language(&self) -> Option<Language> {
-        *self.language.lock().unwrap_or_else(PoisonError::into_inner)
+        self.last_read().language
     }
 
     pub(super) fn speak(&self, language: Option<Language>) {
-        *self.language.lock().unwrap_or_else(PoisonError::into_inner) = language;
+        self.last_read().language = language;
+    }
+
+    /// The words of what is said, each stream by what people call it.
+    pub(super) fn words(&self, said: &Said, lang: Language) -> String {
+        said.with_names(&|id| self.called(id)).in_language(lang)
+    }
+
+    /// What people call the stream of an id, where a table has it.
+    fn called(&self, id: &str) -> Option<Said> {
+        let last = self.last_read();
+        let own = last.own_streams.iter().find(|own| own.id.as_str() == id);
+        own.map(Stream::said)
+            .or_else(|| self.tables.streams.said_of(id))
+    }
+
+    fn remember(&self, farm: &FarmSettings, tables: &Tables) {
+        let own = tables.streams.iter();
+        *self.last_read() = LastRead {
+            language: farm.chosen.language,
+            own_streams: own.filter(|own| own.like.is_some()).cloned().collect(),
+        };
     }
 
     /// The book to be read: the one that is written to and no other.
@@ -110,11 +145,12 @@ impl App {
         let told = tokio::task::spawn_blocking(move || {
             let book = &shared.open().map_err(ActError::from)?;
             let farm = &settings(book)?;
-            shared.speak(farm.chosen.language);
+            let tables = &*shared.tables.with_streams_of(book)?;
+            shared.remember(farm, tables);
             f(&At {
                 book,
                 farm,
-                tables: &*shared.tables.with_streams_of(book)?,
+                tables,
                 now: shared.clock.now(),
                 mix: MixAsked::within(patience(shared.mix_seconds)),
             })

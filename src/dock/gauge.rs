@@ -105,7 +105,12 @@ fn percent(share: f64) -> String {
 pub(super) fn slices(group: &GroupMix, units: Units) -> Vec<Slice> {
     let total = group.figures.wet.get().max(1);
     let lots = group.draws.iter();
-    let lots = lots.map(|draw| (format!("{} {}", draw.lot, draw.stream).into(), draw.grams));
+    let lots = lots.map(|draw| {
+        (
+            Said::joined([(&draw.lot).into(), (&draw.stream).into()], " "),
+            draw.grams,
+        )
+    });
     let bought = group.bought.iter();
     let bought = bought.map(|(stream, grams)| (Said::from(stream), *grams));
     let all = lots.chain(bought).chain([(say!("water"), group.water)]);

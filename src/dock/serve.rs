@@ -24,7 +24,7 @@ use crate::quantity::Units;
 use crate::scale::{Port, follow};
 use crate::words::{Said, say};
 
-use super::app::{App, CameBy, Shared};
+use super::app::{App, CameBy, LastRead, Shared};
 use super::clock::Clock;
 use super::guard::with_port;
 use super::keeper::Keeper;
@@ -144,7 +144,10 @@ async fn run(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), D
             tls: asked.tls,
             grown,
             scales,
-            language: Mutex::new(farm.chosen.language),
+            last_read: Mutex::new(LastRead {
+                language: farm.chosen.language,
+                ..LastRead::default()
+            }),
             weights,
             ticked: tokio::sync::watch::Sender::default(),
             sheets: Mutex::default(),

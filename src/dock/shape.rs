@@ -24,7 +24,8 @@ pub(super) const NO_CONTAINER: &str = "=0";
 
 /// The tare that was typed or chosen as text, and the container that was chosen.
 pub(super) fn tare(container: &str, tare: &str) -> (Option<String>, Option<String>) {
-    match (given(tare), given(container)) {
+    let container = given(container).filter(|chosen| chosen != "other");
+    match (given(tare), container) {
         (Some(tare), _) => (Some(tare), None),
         (None, Some(none)) if none == NO_CONTAINER => (Some("0".to_owned()), None),
         (None, container) => (None, container),

@@ -69,8 +69,9 @@ impl Frame {
         }
     }
 
+    /// The words of what is said, each stream by what people call it.
     pub(super) fn say(&self, said: &Said) -> String {
-        said.in_language(self.visit.lang)
+        self.app.shared.words(said, self.visit.lang)
     }
 
     pub(super) fn t(&self, key: &'static str) -> String {
@@ -83,15 +84,14 @@ impl Frame {
     }
 
     /// What people call a stream; its id where the table has it no more.
-    pub(super) fn called(&self, at: &At, id: &StreamId) -> String {
-        let known = at.tables.streams.get(id);
-        known.map_or_else(|| id.to_string(), |stream| self.say(&stream.said()))
+    pub(super) fn called(&self, id: &StreamId) -> String {
+        self.say(&id.into())
     }
 
     /// All streams of the table: an id, and what people call it.
     pub(super) fn streams(&self, at: &At) -> Vec<(String, String)> {
         let streams = at.tables.streams.iter();
-        let both = streams.map(|stream| (stream.id.to_string(), self.say(&stream.said())));
+        let both = streams.map(|stream| (stream.id.as_str().to_owned(), self.say(&stream.said())));
         both.collect()
     }
 
@@ -101,7 +101,7 @@ impl Frame {
     }
 
     pub(super) fn blocks(&self, document: &Document) -> Vec<Block<String>> {
-        document.in_language(self.visit.lang).blocks
+        document.map(&|said: &Said| self.say(said)).blocks
     }
 
     /// The same without what to type next: here a button stands for it.
@@ -130,7 +130,7 @@ impl Frame {
     }
 
     pub(super) fn details(&self, error: &ActError) -> Vec<String> {
-        details(error, self.visit.lang)
+        details(error, &|said| self.say(said))
     }
 
     /// A page made of what stands in the book.

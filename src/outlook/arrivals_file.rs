@@ -30,7 +30,7 @@ pub fn read_arrivals(
         let moisture_pct = row.number("moisture_pct", 0.0, 99.0);
         let (day, supplier, stream): (Date, String, StreamId) = (day?, supplier?, stream?);
         let key = (day, supplier.clone(), stream.clone());
-        let text = format!("{day}, {supplier}, {stream}");
+        let text = format!("{day}, {supplier}, {}", stream.as_str());
         row.once(&mut seen, key, ("day, supplier, stream", &text));
         Some(Expected {
             day,

@@ -101,7 +101,7 @@ fn with_more(
     let load = Grams::from_kg(nightly)?;
     let mut more = outlook.clone();
     for first in 1..outlook.nights.len() {
-        let name = format!("more {} {first}", stream.id);
+        let name = format!("more {} {first}", stream.id.as_str());
         more.batches.push(Batch {
             supplier: "more".to_owned(),
             apart: true,

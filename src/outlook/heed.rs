@@ -314,7 +314,7 @@ pub(super) fn with_bought(outlook: &Outlook, bought: &BTreeMap<usize, Grams>) ->
     for (index, grams) in bought {
         let offer = &outlook.offers[*index];
         let what = &offer.purchase;
-        let name = format!("bought {} {index}", what.stream);
+        let name = format!("bought {} {index}", what.stream.as_str());
         // Paid for already; else the last goal would leave it lying.
         let composition = what.composition.clone();
         let mut batch = Batch::of(name, &what.stream, *grams, composition, offer.first);

@@ -99,7 +99,7 @@ fn offers(outlook: &Outlook, built: &mut Built) {
         if draws.len() > 1 {
             let offer = &outlook.offers[index];
             let (stream, first) = (&offer.purchase.stream, offer.first);
-            let name = format!("purchase {stream} from night {first}");
+            let name = format!("purchase {} from night {first}", stream.as_str());
             let terms = draws.iter().map(|draw| (draw.column, 1.0)).collect();
             let limit = offer.purchase.limit.kg();
             built.plan.model.at_most(name, terms, limit);

@@ -1,12 +1,13 @@
 //! Bars and lines as SVG for pages and as plain bars for a terminal.
 
+mod names;
 mod rows;
 #[cfg(test)]
 mod tests;
 
 use std::fmt::Write;
 
-use crate::words::{Language, Said};
+use crate::words::Said;
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct Chart<T = Said> {
@@ -45,8 +46,7 @@ impl Chart {
         }
     }
 
-    pub fn in_language(&self, language: Language) -> Chart<String> {
-        let say = |said: &Said| said.in_language(language);
+    pub(super) fn map<T>(&self, say: &impl Fn(&Said) -> T) -> Chart<T> {
         let series = self.series.iter();
         Chart {
             title: say(&self.title),
@@ -82,10 +82,10 @@ impl Chart<String> {
     }
 
     /// A drawing begun: what it shows, in words too.
-    fn begun(&self, height: f64) -> String {
+    fn begun(&self, width: f64, height: f64) -> String {
         let (title, desc) = (escaped(&self.title), escaped(&self.desc));
         format!(
-            "<svg viewBox=\"0 0 {WIDTH} {height}\" role=\"img\" font-family=\"sans-serif\" font-size=\"8\"><title>{title}</title><desc>{desc}</desc><text x=\"0.0\" y=\"9.0\" text-anchor=\"start\" font-weight=\"bold\">{title}</text>"
+            "<svg viewBox=\"0 0 {width} {height}\" role=\"img\" font-family=\"sans-serif\" font-size=\"8\"><title>{title}</title><desc>{desc}</desc><text x=\"0.0\" y=\"9.0\" text-anchor=\"start\" font-weight=\"bold\">{title}</text>"
         )
     }
 
@@ -110,47 +110,56 @@ pub(super) const COLOURS: [&str; 10] = [
 ];
 const DASHES: [&str; 3] = ["none", "5 3", "1.5 2.5"];
 
-const WIDTH: f64 = 360.0;
+/// Widths to draw to: paper and a desk, and a phone held upright, where the same
+/// letters fill more of the drawing.
+pub(super) const WIDE: f64 = 360.0;
+const NARROW: f64 = 230.0;
 const HEIGHT: f64 = 150.0;
 const LEFT: f64 = 36.0;
 const BOTTOM: f64 = 18.0;
 const TOP: f64 = 18.0;
-const LEGEND_ROW: f64 = 11.0;
+const TEXT_ROW: f64 = 11.0;
 /// Width of a letter of a label, about.
 const LETTER: f64 = 4.4;
 
-pub fn svg(chart: &Chart<String>) -> String {
+/// For a page that is as wide as whoever looks at it holds it: a class, and the drawing.
+pub fn drawings(chart: &Chart<String>) -> [(&'static str, String); 2] {
+    [("drawn-wide", WIDE), ("drawn-narrow", NARROW)]
+        .map(|(class, width)| (class, svg(chart, width)))
+}
+
+pub(super) fn svg(chart: &Chart<String>, width: f64) -> String {
     match chart.form {
-        Form::Bars | Form::Lines => upright(chart),
-        Form::Rows => rows::svg(chart),
+        Form::Bars | Form::Lines => upright(chart, width),
+        Form::Rows => rows::svg(chart, width),
     }
 }
 
-fn upright(chart: &Chart<String>) -> String {
-    let legend = legend(chart).len().div_ceil(3);
-    let slot = (WIDTH - LEFT) / count(chart.labels.len().max(1));
+fn upright(chart: &Chart<String>, width: f64) -> String {
+    let names = names::of(chart, width);
+    let right = width - names::width(&names);
+    let slot = (right - LEFT) / count(chart.labels.len().max(1));
     // Labels too long for their slot stand in two rows, one up, one down.
     let wide = chart.widest();
     let crowded = wide > slot;
     // Where two rows are still too few, some labels are left out.
     let every = (1..).find(|every| wide <= 2.0 * slot * count(*every));
-    let foot = HEIGHT + if crowded { LEGEND_ROW } else { 0.0 };
-    let height = foot + count(legend) * LEGEND_ROW;
+    let height = HEIGHT + if crowded { TEXT_ROW } else { 0.0 };
     let top = nice_above(chart.highest());
     let y = |value: f64| HEIGHT - BOTTOM - (HEIGHT - BOTTOM - TOP) * value / top;
-    let mut out = chart.begun(height);
+    let mut out = chart.begun(width, height);
     for step in 0..=4 {
         let value = top * f64::from(step) / 4.0;
         let at = y(value);
-        rule(&mut out, (LEFT, at), (WIDTH, at));
+        rule(&mut out, (LEFT, at), (right, at));
         text(&mut out, (LEFT - 4.0, at + 2.5), "end", &short(value));
     }
     let shown = chart.labels.iter().enumerate();
     for (row, (at, label)) in shown.step_by(every.unwrap_or(1)).enumerate() {
         // The last label would stick out of the picture.
         let half = count(label.chars().count()) * LETTER / 2.0;
-        let middle = (LEFT + slot * (count(at) + 0.5)).min(WIDTH - half);
-        let down = count(row % 2 * usize::from(crowded)) * LEGEND_ROW;
+        let middle = (LEFT + slot * (count(at) + 0.5)).min(width - half);
+        let down = count(row % 2 * usize::from(crowded)) * TEXT_ROW;
         let base = HEIGHT - BOTTOM + 10.0 + down;
         text(&mut out, (middle, base), "middle", label);
     }
@@ -159,9 +168,7 @@ fn upright(chart: &Chart<String>) -> String {
     } else {
         lines(&mut out, chart, slot, y);
     }
-    if legend > 0 {
-        legend_rows(&mut out, chart, foot);
-    }
+    names::draw(&mut out, chart, names, right, y);
     out.push_str("</svg>");
     out
 }
@@ -220,35 +227,6 @@ fn lines(out: &mut String, chart: &Chart<String>, slot: f64, y: impl Fn(f64) -> 
                 short(value)
             );
         }
-    }
-}
-
-/// Series that have anything to show, where there are several; a series keeps
-/// its colour whether others have anything or not.
-fn legend(chart: &Chart<String>) -> Vec<usize> {
-    let seen = chart.highest() / 1000.0;
-    let shows = |series: &usize| (0..chart.labels.len()).any(|at| chart.value(*series, at) > seen);
-    let several = (0..chart.series.len()).filter(|_| chart.series.len() > 1);
-    several.filter(shows).collect()
-}
-
-fn legend_rows(out: &mut String, chart: &Chart<String>, foot: f64) {
-    for (place, at) in legend(chart).into_iter().enumerate() {
-        let name = &chart.series[at].0;
-        let x = LEFT + count(place % 3) * (WIDTH - LEFT) / 3.0;
-        let y = foot + count(place / 3) * LEGEND_ROW + 4.0;
-        let colour = COLOURS[at % COLOURS.len()];
-        if chart.form == Form::Bars {
-            let _ = write!(
-                out,
-                "<rect x=\"{x:.1}\" y=\"{:.1}\" width=\"8\" height=\"8\" fill=\"{colour}\"/>",
-                y - 6.0
-            );
-        } else {
-            let dash = DASHES[at % DASHES.len()];
-            line(out, (x, y - 2.5), (x + 12.0, y - 2.5), colour, dash, 1.6);
-        }
-        text(out, (x + 15.0, y), "start", name);
     }
 }
 

@@ -117,15 +117,17 @@ impl Grid {
         self.rows.push(cells.into_iter().map(Into::into).collect());
     }
 
-    pub fn in_language(&self, language: Language) -> Grid<String> {
+    pub(super) fn map<T>(&self, say: &impl Fn(&Said) -> T) -> Grid<T> {
+        let columns = self.columns.iter();
+        let rows = self.rows.iter();
         Grid {
-            columns: (self.columns.iter())
-                .map(|(name, align)| (name.in_language(language), *align))
-                .collect(),
-            rows: (self.rows.iter())
-                .map(|row| row.iter().map(|cell| cell.in_language(language)).collect())
-                .collect(),
+            columns: columns.map(|(name, align)| (say(name), *align)).collect(),
+            rows: rows.map(|row| row.iter().map(say).collect()).collect(),
         }
+    }
+
+    pub fn in_language(&self, language: Language) -> Grid<String> {
+        self.map(&|said: &Said| said.in_language(language))
     }
 }
 
@@ -202,15 +204,20 @@ impl Document {
     }
 
     pub fn in_language(&self, language: Language) -> Document<String> {
+        self.map(&|said: &Said| said.in_language(language))
+    }
+
+    /// Every sentence of it as `say` has it.
+    pub fn map<T>(&self, say: &impl Fn(&Said) -> T) -> Document<T> {
         let blocks = self.blocks.iter().map(|block| match block {
-            Block::Heading(text) => Block::Heading(text.in_language(language)),
-            Block::Line(tone, text) => Block::Line(*tone, text.in_language(language)),
-            Block::Table(grid) => Block::Table(grid.in_language(language)),
-            Block::List(grid) => Block::List(grid.in_language(language)),
-            Block::Chart(chart) => Block::Chart(chart.in_language(language)),
+            Block::Heading(text) => Block::Heading(say(text)),
+            Block::Line(tone, text) => Block::Line(*tone, say(text)),
+            Block::Table(grid) => Block::Table(grid.map(say)),
+            Block::List(grid) => Block::List(grid.map(say)),
+            Block::Chart(chart) => Block::Chart(chart.map(say)),
         });
         Document {
-            title: self.title.in_language(language),
+            title: say(&self.title),
             is_answered: self.is_answered,
             blocks: blocks.collect(),
         }

@@ -24,7 +24,7 @@ mod trace;
 mod words;
 
 pub use ahead::*;
-pub use chart::{Chart, Form, svg};
+pub use chart::{Chart, Form, drawings};
 pub(crate) use data::data;
 pub use data::{Cell, DataTable, data_csv, data_xlsx};
 pub(crate) use document::grid;

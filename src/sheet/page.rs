@@ -3,7 +3,7 @@
 
 use askama::Template;
 
-use super::chart::svg;
+use super::chart::{WIDE, svg};
 use super::document::{Block, Document, Grid, Tone};
 
 #[derive(Template)]
@@ -36,7 +36,7 @@ pub fn html(document: &Document<String>) -> Result<String, askama::Error> {
             (Block::Chart(chart), [Block::Heading(text), Block::Table(grid), rest @ ..])
                 if !matches!(parts.last(), Some(Part::Charts(_))) =>
             {
-                parts.push(Part::Beside(svg(chart), text, (grid, &*grid.rows)));
+                parts.push(Part::Beside(svg(chart, WIDE), text, (grid, &*grid.rows)));
                 blocks = rest;
                 continue;
             }
@@ -62,8 +62,8 @@ pub fn html(document: &Document<String>) -> Result<String, askama::Error> {
             }
             // Charts that follow each other stand side by side.
             Block::Chart(chart) => match parts.last_mut() {
-                Some(Part::Charts(drawings)) => drawings.push(svg(chart)),
-                _ => parts.push(Part::Charts(vec![svg(chart)])),
+                Some(Part::Charts(drawings)) => drawings.push(svg(chart, WIDE)),
+                _ => parts.push(Part::Charts(vec![svg(chart, WIDE)])),
             },
         }
     }

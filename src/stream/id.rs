@@ -1,5 +1,3 @@
-use std::fmt;
-
 use crate::words::{Said, say};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -33,8 +31,14 @@ impl StreamId {
     }
 }
 
-impl fmt::Display for StreamId {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.0)
+impl From<StreamId> for Said {
+    fn from(id: StreamId) -> Self {
+        Self::Stream(id.0)
+    }
+}
+
+impl From<&StreamId> for Said {
+    fn from(id: &StreamId) -> Self {
+        id.clone().into()
     }
 }

@@ -25,6 +25,8 @@ enum Stands {
 /// Another name of a stream, or the name of a family of them.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct OtherName {
+    /// As it is written.
+    name: String,
     words: Vec<String>,
     language: Language,
     stands: Stands,
@@ -44,6 +46,12 @@ impl OtherName {
             Stands::For(id) => Some((self.row, id)),
             Stands::Family(_) => None,
         }
+    }
+
+    /// How it is written in this language, where it means one stream.
+    pub(super) fn in_language(&self, language: Language) -> Option<(&str, &StreamId)> {
+        let (_, id) = self.of_stream()?;
+        (self.language == language).then_some((&self.name, id))
     }
 }
 
@@ -65,16 +73,19 @@ pub enum Meant<'a> {
 pub fn read_names(file: &str, bytes: &[u8]) -> Result<Vec<OtherName>, Findings> {
     let table = Table::read(file, bytes, &["name", "language", "means"], |_| false)?;
     table.rows(|row| {
-        let words = row.required("name", say!("accepted-a-name"), |text| {
-            Some(words(text)).filter(|words| !words.is_empty())
+        let name = row.required("name", say!("accepted-a-name"), |text| {
+            let words = words(text);
+            (!words.is_empty()).then(|| (text.to_owned(), words))
         });
         let language = row.required("language", "en, es", Language::parse);
         let stands = row.required("means", say!("accepted-stream"), |text| {
             let class = Class::parse(text).map(Stands::Family);
             class.or_else(|| StreamId::parse(text).map(Stands::For))
         });
+        let (name, words) = name?;
         Some(OtherName {
-            words: words?,
+            name,
+            words,
             language: language?,
             stands: stands?,
             row: row.line(),

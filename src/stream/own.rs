@@ -29,7 +29,7 @@ impl OwnStream {
             id: self.stream.clone(),
             name: self.name.clone(),
             price_per_kg: None,
-            source: format!("like {}", template.id),
+            source: format!("like {}", template.id.as_str()),
             like: template.like.clone().or(Some(template.id.clone())),
             at_least: self.verdict.max(template.at_least),
             labels: Labels {

@@ -4,7 +4,7 @@ use toml::Spanned;
 
 use crate::quantity::{Density, ShareAsFed, ShareOfDry};
 use crate::table::{Finding, Findings, Row, Table, TomlFile, nearest_told};
-use crate::words::{Said, say};
+use crate::words::{Language, Said, say};
 
 use super::names::{self, Index, Meant, OtherName};
 use super::{Analyte, Class, Estimate, Inedible, Labels, OwnStream, Stream, StreamId};
@@ -154,6 +154,22 @@ impl StreamTable {
         }
     }
 
+    /// Everyday words that mean one stream and no other.
+    pub fn everyday(&self, language: Language) -> impl Iterator<Item = (&str, &StreamId)> {
+        let mut meant: BTreeMap<&str, Option<&StreamId>> = BTreeMap::new();
+        for (word, id) in self
+            .other_names
+            .iter()
+            .filter_map(|one| one.in_language(language))
+        {
+            meant
+                .entry(word)
+                .and_modify(|before| *before = before.filter(|before| *before == id))
+                .or_insert(Some(id));
+        }
+        meant.into_iter().filter_map(|(word, id)| Some((word, id?)))
+    }
+
     /// What people may mean by a word.
     pub fn meant(&self, word: &str) -> Meant<'_> {
         let word = word.trim();
@@ -161,6 +177,11 @@ impl StreamTable {
             return Meant::Id(stream);
         }
         names::meant(word, &self.streams, &self.other_names, &self.index)
+    }
+
+    /// What people call the stream of an id, where it is here.
+    pub fn said_of(&self, id: &str) -> Option<Said> {
+        self.get(&StreamId::parse(id)?).map(Stream::said)
     }
 
     /// The stream of an id, or of another name that has one meaning; else what
@@ -178,7 +199,7 @@ impl StreamTable {
             Meant::Id(stream) | Meant::Name(stream) => vec![stream],
             Meant::Several(streams) | Meant::Near(streams) => streams,
         };
-        let told = |stream: &&Stream| format!("{} ({})", stream.id, stream.class);
+        let told = |stream: &&Stream| format!("{} ({})", stream.id.as_str(), stream.class);
         near.iter().take(3).map(told).collect()
     }
 

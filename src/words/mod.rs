@@ -22,6 +22,9 @@ pub use catalogue::Language;
 pub enum Said {
     /// A name or a figure: the same in every language.
     Text(String),
+    /// A stream by its id, as it is typed at a terminal; on a page
+    /// [`Said::with_names`] says what people call it.
+    Stream(String),
     /// A sentence of the catalogue with what is put into it.
     Sentence {
         key: &'static str,
@@ -45,7 +48,7 @@ impl Said {
     #[must_use]
     pub fn is_empty(&self) -> bool {
         match self {
-            Self::Text(text) => text.is_empty(),
+            Self::Text(text) | Self::Stream(text) => text.is_empty(),
             Self::Sentence { .. } => false,
             Self::Joined(parts, _) => parts.iter().all(Self::is_empty),
         }
@@ -54,13 +57,31 @@ impl Said {
     #[must_use]
     pub fn in_language(&self, language: Language) -> String {
         match self {
-            Self::Text(text) => text.clone(),
+            Self::Text(text) | Self::Stream(text) => text.clone(),
             Self::Sentence { key, with } => catalogue::sentence(language, key, with),
             Self::Joined(parts, between) => {
                 let parts: Vec<String> = (parts.iter())
                     .map(|part| part.in_language(language))
                     .collect();
                 parts.join(between)
+            }
+        }
+    }
+
+    /// The same, with what people call a stream in the place of its id.
+    #[must_use]
+    pub fn with_names(&self, called: &impl Fn(&str) -> Option<Self>) -> Self {
+        match self {
+            Self::Text(_) => self.clone(),
+            Self::Stream(id) => called(id).unwrap_or_else(|| self.clone()),
+            Self::Sentence { key, with } => {
+                let with = with
+                    .iter()
+                    .map(|(name, part)| (*name, part.with_names(called)));
+                Self::sentence(key, with.collect())
+            }
+            Self::Joined(parts, between) => {
+                Self::joined(parts.iter().map(|part| part.with_names(called)), between)
             }
         }
     }

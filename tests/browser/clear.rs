@@ -23,6 +23,10 @@ const SMALL_TARGETS: &str = "return [...document.querySelectorAll('a, button, su
     .map((e) => [e.outerHTML.slice(0, 80), e.getBoundingClientRect(), innerWidth < 700 && e.closest('header.bar') ? 56 : 72])
     .filter(([, r, wide]) => r.width > 2 && (r.height < 72 || r.width < wide)).map(([text, r]) => `${r.width} x ${r.height}: ${text}`)";
 
+/// Ids that are read where people say a name.
+const IDS: &str =
+    "return (document.body.innerText.match(/(spent-grain|plum-culls)(?!-)/g) ?? []).join(' ')";
+
 const AXE: &str = "const done = arguments[arguments.length - 1];
     axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'], rules: { 'color-contrast-enhanced': { enabled: true } } })
     .then((found) => done({ passes: found.passes.map((one) => one.id), faults: found.violations.map((one) => `${one.impact} ${one.id}: ${one.nodes.map((node) => node.html.slice(0, 120)).join(' | ')}`) }), (error) => done({ passes: [], faults: [String(error)] }));";
@@ -120,6 +124,10 @@ fn pages_are_clear_to_everyone_at_every_width_and_look() {
                     browser
                         .run("document.querySelectorAll('details').forEach((more) => { more.open = true; })")
                         .await;
+                    let ids = browser.run(IDS).await;
+                    if ids != json!("") {
+                        faults.push(format!("{at}: streams by their ids: {ids}"));
+                    }
                     browser.run(&axe).await;
                     let told = browser
                         .client

@@ -39,6 +39,16 @@ impl Hand {
         self.browser.touch(what).await;
     }
 
+    /// A tile of a set; where the chosen one has made room, that one first.
+    pub(super) async fn choose(&self, set: &str, value: &str) {
+        let tile = format!("{set} label:has(input[value='{value}'])");
+        let seen = format!("return document.querySelector(\"{tile}\").checkVisibility()");
+        if self.browser.run(&seen).await != json!(true) {
+            self.touch(&format!("{set} label:has(:checked)")).await;
+        }
+        self.touch(&tile).await;
+    }
+
     /// Fields as a person fills them in, without counting.
     pub(super) async fn fill(&self, fields: &[(&str, &str)]) {
         for (name, value) in fields {
@@ -192,9 +202,8 @@ fn lived(width: u32, height: u32, lang: &str) {
             ("Corner grocer", "lettuce-trim", "25.0 lb"),
         ] {
             hand.page("/weigh").await;
-            hand.touch("#suppliers label:has(input[value='other'])")
-                .await;
-            hand.touch("#streams label:has(input[value='other'])").await;
+            hand.choose("#suppliers", "other").await;
+            hand.choose("#streams", "other").await;
             hand.fill(&[("supplier_other", supplier), ("stream_other", stream)])
                 .await;
             hand.touch(PAIL).await;

@@ -88,6 +88,19 @@ fn a_line_is_fed_when_it_was_ticked_or_weighed_and_the_others_are_asked_about() 
         // Later too, from the page itself.
         browser.until("document.querySelector('.recent li')").await;
         browser.picture("tonight-fed-1024").await;
+        browser
+            .until("document.querySelector('#what-was-fed')")
+            .await;
+        let said = browser
+            .run("return document.querySelector('#what-was-fed').innerText")
+            .await;
+        let said = said.as_str().expect("words");
+        let line = ": 2.0 lb where the sheet says ";
+        assert!(
+            said.contains("Taken otherwise") && said.contains(line),
+            "{said}"
+        );
+        assert_eq!(said.matches("where the sheet says").count(), 1, "{said}");
         browser.touch(".recent li button").await;
         browser.until("document.querySelector('#fed')").await;
         assert_eq!(on_hand(&farm, &lines[0]["lot"]), before[0]);

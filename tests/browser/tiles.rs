@@ -3,7 +3,7 @@
 use serde_json::json;
 
 use super::browser_support::{Browser, in_time};
-use super::{BREWERY, GRAIN, IS_DONE, used_farm};
+use super::{BREAD, BREWERY, GRAIN, IS_DONE, used_farm};
 
 /// All there is to say of a bucket is on one screen, behind tiles that take
 /// back what they said; a load nobody can name is kept and not fed.
@@ -74,6 +74,75 @@ fn what_there_is_to_say_besides_is_tiles_on_the_one_screen() {
         );
         let ticket = dock.tablet().get(&dock, "/correct?lot=5").body;
         assert!(ticket.contains("brown flakes"), "{ticket}");
+        browser.client.clone().close().await.expect("closed");
+    });
+}
+
+/// On a phone held upright what was chosen makes room for what comes next, and
+/// a touch on it brings the others back.
+#[test]
+fn on_a_phone_each_step_of_a_usual_load_is_on_the_screen() {
+    in_time(async {
+        let farm = used_farm();
+        let dock = farm.dock();
+        let browser = Browser::open(390, 768).await;
+        let address = format!("http://localhost:{}/weigh", dock.port);
+        browser.goto(&address).await;
+        let seen = |what: &'static [&'static str]| {
+            let script = format!(
+                "const bar = document.querySelector('header.bar').getBoundingClientRect();
+                return {}.filter((what) => {{
+                    const thing = document.querySelector(what);
+                    const box = thing.getBoundingClientRect();
+                    return !thing.checkVisibility() || box.top < 0 || box.bottom > bar.top; }})",
+                json!(what)
+            );
+            let browser = &browser;
+            async move { browser.run(&script).await }
+        };
+        assert_eq!(seen(&["#suppliers", "#gross", "#keep"]).await, json!([]));
+        browser.touch(BREWERY).await;
+        browser.picture("weigh-phone-stream").await;
+        assert_eq!(seen(&["#suppliers", "#streams"]).await, json!([]));
+        browser.touch(GRAIN).await;
+        browser
+            .until("!document.querySelector('#streams label:has([value=bread])').checkVisibility()")
+            .await;
+        browser.types("25.0 lb\n").await;
+        browser
+            .until("document.querySelector('#read strong')?.textContent === '23.5 lb'")
+            .await;
+        browser.run("scrollTo(0, 0)").await;
+        browser.picture("weigh-phone-weight").await;
+        assert_eq!(
+            seen(&[
+                "#suppliers",
+                "#streams",
+                "#read",
+                "#gross",
+                ".tares",
+                "#keep"
+            ])
+            .await,
+            json!([])
+        );
+        // The net is the largest thing there is to read.
+        let largest = browser
+            .run("const size = (thing) => parseFloat(getComputedStyle(thing).fontSize);
+                return [...document.querySelectorAll('main *')].every((thing) => size(thing) <= size(document.querySelector('#read strong')))")
+            .await;
+        assert_eq!(largest, json!(true));
+        // A wrong touch is mended: the others come back, and one of them is taken.
+        browser.touch(GRAIN).await;
+        browser
+            .until("document.querySelector('#streams label:has([value=bread])').checkVisibility()")
+            .await;
+        browser.touch(BREAD).await;
+        browser.until("!document.querySelector('#streams label:has([value=spent-grain])').checkVisibility()").await;
+        browser.touch("label:has([value=pail])").await;
+        browser.touch("#keep").await;
+        browser.until(IS_DONE).await;
+        assert!(browser.text(".done").await.contains("Bread, white"));
         browser.client.clone().close().await.expect("closed");
     });
 }

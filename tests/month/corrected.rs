@@ -8,7 +8,7 @@ use trayful::daybook::{Daybook, Draw, Entry};
 use trayful::quantity::Grams;
 use trayful::report::{Change, StreamMonth};
 use trayful::sheet::{data_csv, statement_document, statement_table};
-use trayful::stream::{StreamId, Verdict};
+use trayful::stream::Verdict;
 use trayful::words::{Language, Said};
 
 use crate::support::{FarmBook, answered, instant, named, october, page};
@@ -162,7 +162,7 @@ fn stock_from_a_month_before_opens_under_its_right_name() {
         .expect("corrects");
     let report = farm.month(named("2026-11")).report;
     let opening = report.suppliers.iter().flat_map(|one| {
-        let told = |of: &StreamMonth| format!("{} {}", of.stream, of.flow.opening.get());
+        let told = |of: &StreamMonth| format!("{} {}", of.stream.as_str(), of.flow.opening.get());
         let streams = one.streams.iter().map(told);
         streams.map(|told| format!("{} {told}", one.supplier))
     });
@@ -218,7 +218,7 @@ fn by_hand(book: &Daybook) -> Sums {
     for found in &records {
         match &found.record.content.entry {
             Entry::Ticket(ticket) => {
-                let name = (ticket.supplier.clone(), ticket.stream.to_string());
+                let name = (ticket.supplier.clone(), ticket.stream.as_str().to_owned());
                 names.insert(found.record.seq, name);
             }
             Entry::Correction(said) => {
@@ -227,7 +227,7 @@ fn by_hand(book: &Daybook) -> Sums {
                     name.1 = said
                         .stream
                         .as_ref()
-                        .map_or_else(|| name.1.clone(), StreamId::to_string);
+                        .map_or_else(|| name.1.clone(), |id| id.as_str().to_owned());
                 }
             }
             _ => {}
@@ -263,7 +263,7 @@ fn by_report(book: &Daybook) -> Sums {
         for of in &one.streams {
             let told = [of.flow.received, of.flow.refused, of.flow.fed].map(Grams::get);
             if told != [0; 3] {
-                sums.insert((one.supplier.clone(), of.stream.to_string()), told);
+                sums.insert((one.supplier.clone(), of.stream.as_str().to_owned()), told);
             }
         }
     }

@@ -99,13 +99,13 @@ fn parts(night: &Problem, spreads: &Spreads, mix: &GroupMix) -> (Vec<Part>, usiz
         let errs = if spread.is_tested {
             format!("test of {}", lot.name)
         } else {
-            format!("moisture of {}", lot.stream)
+            format!("moisture of {}", lot.stream.as_str())
         };
         (&lot.stream, draw.grams.kg(), &lot.composition, spread, errs)
     });
     let bought = mix.bought.iter().map(|(stream, grams)| {
         let offer = night.purchases.iter().find(|of| of.stream == *stream);
-        let errs = format!("moisture of {stream}");
+        let errs = format!("moisture of {}", stream.as_str());
         let composition = &offer.expect("an offer").composition;
         let spread = &spreads.purchases[stream];
         (stream, grams.kg(), composition, spread, errs)
@@ -124,7 +124,7 @@ fn parts(night: &Problem, spreads: &Spreads, mix: &GroupMix) -> (Vec<Part>, usiz
             (
                 known.map_or(f64::NAN, |(_, share)| share.get()),
                 spread.map_or(f64::NAN, |(_, sd)| *sd),
-                place(format!("{name} of {stream}")),
+                place(format!("{name} of {}", stream.as_str())),
             )
         }),
     });

@@ -91,7 +91,7 @@ dock-reading-holds = This weight holds { $what } already, and another reading ca
 dock-reading-old = Keep { $what }
 dock-reading-new = Take { $what }
 dock-reading-touch = Touch the weight it belongs to, then weigh again. The scale typed:
-dock-reading-net = without the container { $what }
+dock-reading-less = { $gross } less container { $tare }
 
 # clock
 dock-clock-behind = This tablet's clock is { $far } behind (it said { $said }). Kept by the book's clock: { $kept }.
@@ -107,6 +107,9 @@ dock-tonight-bar = What the mix is made of
 dock-tonight-tick = Weigh out, and tick each line
 dock-tonight-tick-how = Tick each line that was fed. Where another weight was taken, weigh or type it; 0 takes the line off.
 dock-tonight-otherwise = Taken otherwise
+dock-tonight-others = Taken otherwise
+dock-tonight-other = { $line }: { $fed } where the sheet says { $sheet }
+dock-tonight-as-said = All of it as the sheet says.
 dock-tonight-fed = Fed
 dock-tonight-open-fed = Yes, all of them were fed
 dock-tonight-open-left = No, only the ticked ones

@@ -92,8 +92,8 @@ mixes-caution = What went together is not what caused it: season, room, eggs and
 mixes-left-out = { $count ->
     [one] { $count } cohort is left out: a figure it needs was not taken, or it can't be
    *[other] { $count } cohorts are left out: a figure they need was not taken, or it can't be
-}; trayful harvest says which.
-mixes-not-told = Measures not told: { $why }.
+}. The page of each cohort says which.
+mixes-not-told = Nothing to say of mixes yet: { $why }.
 mixes-few-cohorts = { $cohorts ->
     [one] { $cohorts } cohort
    *[other] { $cohorts } cohorts

@@ -91,7 +91,7 @@ dock-reading-holds = Este peso ya tiene { $what }, y llegó otra lectura. ¿Cuá
 dock-reading-old = Dejar { $what }
 dock-reading-new = Tomar { $what }
 dock-reading-touch = Toque el peso al que pertenece y pese otra vez. La báscula escribió:
-dock-reading-net = sin el recipiente { $what }
+dock-reading-less = { $gross } menos recipiente { $tare }
 
 # clock
 dock-clock-behind = El reloj de esta tableta va { $far } atrasado (decía { $said }). Guardado con el reloj del libro: { $kept }.
@@ -107,6 +107,9 @@ dock-tonight-bar = De qué se compone la mezcla
 dock-tonight-tick = Pese, y marque cada línea
 dock-tonight-tick-how = Marque cada línea que se dio. Donde se tomó otro peso, péselo o escríbalo; 0 quita la línea.
 dock-tonight-otherwise = Se tomó otro peso
+dock-tonight-others = Lo que se tomó con otro peso
+dock-tonight-other = { $line }: { $fed } donde la hoja dice { $sheet }
+dock-tonight-as-said = Todo como dice la hoja.
 dock-tonight-fed = Dado
 dock-tonight-open-fed = Sí, se dieron todas
 dock-tonight-open-left = No, solo las marcadas

@@ -92,8 +92,8 @@ mixes-caution = Lo que fue junto no es lo que lo causó: con la mezcla cambian l
 mixes-left-out = { $count ->
     [one] { $count } cohorte queda fuera: una cifra que necesita no se tomó, o no puede ser
    *[other] { $count } cohortes quedan fuera: una cifra que necesitan no se tomó, o no puede ser
-}; trayful harvest dice cuál.
-mixes-not-told = Medidas sin decir: { $why }.
+}. La página de cada cohorte dice cuál.
+mixes-not-told = Aún no hay nada que decir de las mezclas: { $why }.
 mixes-few-cohorts = { $cohorts ->
     [one] { $cohorts } cohorte
    *[other] { $cohorts } cohortes

@@ -172,7 +172,7 @@ fn batch_of(
 ) -> Option<Batch> {
     let first = days.iter().position(|day| *day == one.day)?;
     let on_hand = Grams::from_kg(one.kg)?;
-    let name = format!("{} {} {}", one.stream, one.day, one.supplier);
+    let name = format!("{} {} {}", one.stream.as_str(), one.day, one.supplier);
     let mut batch = Batch::to_come(name, stream, on_hand, ages, first);
     batch.lot.composition.moisture = moisture_of(one.moisture_pct, learned, stream);
     batch.lot.composition.density = density_of(learned, stream);

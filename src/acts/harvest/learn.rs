@@ -274,7 +274,7 @@ fn offered(
 /// The record a taken proposal becomes.
 fn own_figure(subject: &Subject) -> (OwnFigure, String) {
     match subject {
-        Subject::Keeping { stream } => (OwnFigure::KeepsDays, stream.to_string()),
+        Subject::Keeping { stream } => (OwnFigure::KeepsDays, stream.as_str().to_owned()),
         Subject::Ration { stage } => (OwnFigure::Ration, stage.clone()),
     }
 }

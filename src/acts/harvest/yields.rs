@@ -155,7 +155,7 @@ fn measured_start(cohort: &Cohort) -> Option<StartWeight> {
 /// What was fed, by stream, the heaviest first.
 fn feed_parts(given: &Given) -> Vec<FeedPart> {
     let streams = given.streams_kg.iter();
-    let streams = streams.map(|(stream, kg)| (stream.to_string(), *kg));
+    let streams = streams.map(|(stream, kg)| (stream.as_str().to_owned(), *kg));
     let water = (given.water_kg > 0.0).then(|| ("water".to_owned(), given.water_kg));
     let parts = streams.chain(water).map(|(what, kg)| FeedPart { what, kg });
     let mut parts: Vec<FeedPart> = parts.collect();

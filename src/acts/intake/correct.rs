@@ -8,7 +8,7 @@ use crate::acts::stock::lot::find_lot;
 use crate::acts::{Asked, Result};
 use crate::daybook::{Correction, Daybook, DaybookError, Entry, Ticket, Writing};
 use crate::quantity::Grams;
-use crate::stream::{Stream, Verdict};
+use crate::stream::{Stream, StreamId, Verdict};
 use crate::words::{Said, say};
 
 /// What a ticket should have said, as typed.
@@ -164,6 +164,7 @@ fn judged_again(
 
 fn words(first: &Ticket, said: &Correction) -> Vec<WordSaid> {
     let text = |price: f64| price.to_string();
+    let id = |stream: &StreamId| stream.as_str().to_owned();
     let words = [
         (
             "supplier",
@@ -172,8 +173,8 @@ fn words(first: &Ticket, said: &Correction) -> Vec<WordSaid> {
         ),
         (
             "stream",
-            Some(first.stream.to_string()),
-            said.stream.as_ref().map(ToString::to_string),
+            Some(id(&first.stream)),
+            said.stream.as_ref().map(id),
         ),
         ("note", first.note.clone(), said.note.clone()),
         (

@@ -81,7 +81,10 @@ pub fn record_fed(
         if let (Some(seq), false) = (sheet_seq, repeated)
             && let Some(fed) = fed_by(writing, sheet.night, seq)?
         {
-            return Err(ActError::FedAlready { sheet: seq, fed });
+            return Err(ActError::FedAlready {
+                sheet: seq,
+                fed: fed.seq,
+            });
         }
         asked.doubt(writing, |doubts| {
             // `night` may be another than the one that is now.
@@ -153,10 +156,9 @@ fn add_up(groups: &mut BTreeMap<String, Grams>, draws: &[Draw], additions: &[Add
 }
 
 /// The record that fed a night's sheet.
-pub(crate) fn fed_by(book: &Book, night: Date, sheet: i64) -> Result<Option<i64>> {
-    let fed = book.fed_on(night)?.into_iter();
-    let mut of_it = fed.filter(|fed| fed.entry.sheet_seq == Some(sheet));
-    Ok(of_it.next().map(|fed| fed.seq))
+pub(crate) fn fed_by(book: &Book, night: Date, sheet: i64) -> Result<Option<Filed<Fed>>> {
+    let mut fed = book.fed_on(night)?.into_iter();
+    Ok(fed.find(|fed| fed.entry.sheet_seq == Some(sheet)))
 }
 
 fn sheet_followed(
@@ -219,7 +221,7 @@ pub(crate) fn sheet_before(book: &Book, day: Date) -> Result<Option<SheetBefore>
     let Some(filed) = book.newest_sheet(eve)? else {
         return Ok(None);
     };
-    let fed = fed_by(book, eve, filed.seq)?;
+    let fed = fed_by(book, eve, filed.seq)?.map(|fed| fed.seq);
     Ok(Some(SheetBefore { filed, fed }))
 }
 

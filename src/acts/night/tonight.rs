@@ -7,11 +7,12 @@ use super::sheet::sheet_entry;
 use crate::acts::error::Rejection;
 use crate::acts::stock::lot::lot_of;
 use crate::acts::{ActError, Change, Desk, MixAsked, Night, Result, propose_mix};
-use crate::daybook::{Book, Entry, Filed, Found, Sheet};
+use crate::daybook::{Addition, Book, Draw, Entry, Filed, Found, Sheet};
 use crate::quantity::wire::RecordName;
 use crate::quantity::{Grams, Units};
 use crate::sheet::MixSheet;
-use crate::words::say;
+use crate::stream::StreamId;
+use crate::words::{Said, say};
 
 /// The night's mix, and the sheet of it that is in the book.
 #[derive(Debug, Clone, PartialEq)]
@@ -35,6 +36,18 @@ pub struct KeptSheet {
     /// The record of feeding, once it was fed.
     #[serde(with = "RecordName")]
     pub fed: Option<i64>,
+    /// What was taken otherwise than its lines say, once it was fed.
+    pub otherwise: Vec<Otherwise>,
+}
+
+/// A line that was fed with another weight than stands on the sheet.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Otherwise {
+    /// As on the sheet; without weight where it does not stand there.
+    #[serde(flatten)]
+    pub line: KeptLine,
+    /// The weight fed; nothing where the line was left out.
+    pub fed_g: Grams,
 }
 
 /// A line of a sheet in the book.
@@ -43,7 +56,7 @@ pub struct KeptLine {
     pub group: String,
     /// The lot, a bought stream, or `water`.
     pub lot: String,
-    pub stream: String,
+    pub stream: Said,
     /// Its weight.
     pub grams: Grams,
 }
@@ -98,17 +111,25 @@ fn kept(
     proposed: Option<&MixSheet>,
     night: Night,
 ) -> Result<KeptSheet> {
-    let lines = lines(book, &filed.entry)?;
+    let on_sheet = lines_of_sheet(book, &filed.entry)?;
+    let fed = fed_by(book, night.day, filed.seq)?;
     let same = match proposed.filter(|sheet| sheet.mix.verdict.is_fed()) {
         Some(sheet) => sheet_entry(book, sheet, night)? == filed.entry,
         None => false,
     };
     Ok(KeptSheet {
         record: filed.seq,
-        lines,
         same,
         changed: changed_since(book, filed.seq)?,
-        fed: fed_by(book, night.day, filed.seq)?,
+        otherwise: match &fed {
+            Some(fed) => {
+                let fed = lines(book, &fed.entry.draws, &fed.entry.additions)?;
+                otherwise(&on_sheet, &fed)
+            }
+            None => Vec::new(),
+        },
+        lines: on_sheet,
+        fed: fed.map(|fed| fed.seq),
     })
 }
 
@@ -136,27 +157,48 @@ fn changed_since(book: &Book, seq: i64) -> Result<bool> {
     Ok(since.any(changes))
 }
 
-fn lines(book: &Book, sheet: &Sheet) -> Result<Vec<KeptLine>> {
+/// Lines whose weight differs, those of the sheet first. A lot may be weighed
+/// out for a group in more than one go.
+fn otherwise(sheet: &[KeptLine], fed: &[KeptLine]) -> Vec<Otherwise> {
+    let of = |lines: &[KeptLine], like: &KeptLine| -> Grams {
+        let same = |line: &&KeptLine| line.group == like.group && line.lot == like.lot;
+        lines.iter().filter(same).map(|line| line.grams).sum()
+    };
+    let mut seen = BTreeSet::new();
+    let each = sheet.iter().chain(fed);
+    let each = each.filter(|line| seen.insert((&line.group, &line.lot)));
+    let both = each.map(|line| Otherwise {
+        fed_g: of(fed, line),
+        line: KeptLine {
+            grams: of(sheet, line),
+            ..line.clone()
+        },
+    });
+    both.filter(|one| one.fed_g != one.line.grams).collect()
+}
+
+fn lines_of_sheet(book: &Book, sheet: &Sheet) -> Result<Vec<KeptLine>> {
+    lines(book, &sheet.draws, &sheet.additions)
+}
+
+fn lines(book: &Book, draws: &[Draw], additions: &[Addition]) -> Result<Vec<KeptLine>> {
     let mut lines = Vec::new();
-    for draw in &sheet.draws {
+    for draw in draws {
         let found = book.record(draw.lot_seq)?;
         let ticket = found.as_ref().and_then(Found::ticket);
         lines.push(KeptLine {
             group: draw.group.clone(),
             lot: found.as_ref().and_then(lot_of).unwrap_or_default(),
-            stream: ticket.map_or_else(String::new, |it| it.stream.to_string()),
+            stream: ticket.map(|it| (&it.stream).into()).unwrap_or_default(),
             grams: draw.grams,
         });
     }
-    lines.extend(sheet.additions.iter().map(|addition| {
-        let name = addition
-            .stream
-            .as_ref()
-            .map_or_else(|| "water".to_owned(), ToString::to_string);
+    lines.extend(additions.iter().map(|addition| {
+        let of = addition.stream.as_ref();
         KeptLine {
             group: addition.group.clone(),
-            lot: name.clone(),
-            stream: name,
+            lot: of.map_or("water", StreamId::as_str).to_owned(),
+            stream: of.map_or_else(|| say!("water"), Said::from),
             grams: addition.grams,
         }
     }));
@@ -179,7 +221,7 @@ pub fn sheet_lines(book: &Book, sheet: &str) -> Result<(i64, Vec<KeptLine>)> {
     };
     let found = book.find_record(sheet)?.ok_or_else(refused)?;
     let filed = book.sheet(found.record.seq)?.ok_or_else(refused)?;
-    Ok((filed.seq, lines(book, &filed.entry)?))
+    Ok((filed.seq, lines_of_sheet(book, &filed.entry)?))
 }
 
 /// What was done otherwise than on a sheet that was ticked off line by line: a
@@ -202,13 +244,9 @@ pub fn ticked_off(
     match ticked.others {
         None if !open.is_empty() => {
             let told = open.into_iter().map(|line| {
-                let KeptLine {
-                    group,
-                    lot,
-                    stream,
-                    grams,
-                } = line;
-                format!("{group} {} {stream} ({lot})", units.weight(*grams))
+                let (group, weight) = (Said::from(&line.group), units.weight(line.grams));
+                let lot = format!("({})", line.lot);
+                Said::joined([group, weight.into(), line.stream.clone(), lot.into()], " ")
             });
             return Err(ActError::NotTicked(told.collect()));
         }

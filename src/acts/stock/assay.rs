@@ -5,8 +5,8 @@ use crate::acts::error::Rejection;
 use crate::acts::{Asked, Result};
 use crate::daybook::{Assay, Daybook, Entry, Reweigh};
 use crate::quantity::{Grams, Reading};
-use crate::stream::{Stream, StreamId, StreamTable};
-use crate::words::say;
+use crate::stream::{Stream, StreamTable};
+use crate::words::{Said, say};
 
 /// A moisture test as done.
 #[derive(Debug, Clone, PartialEq)]
@@ -63,7 +63,7 @@ const MICROWAVE_SD: f64 = 2.0;
 pub struct Tested {
     pub record: i64,
     pub lot: String,
-    pub stream: String,
+    pub stream: Said,
     pub moisture_pct: f64,
     pub moisture_sd: f64,
     pub method: String,
@@ -145,9 +145,9 @@ pub fn assay(
     let (wet_g, dry_g) = reading.sample().unzip();
     book.write(asked.now, |writing| {
         let (found, lot) = find_lot(writing, lot)?;
-        let stream = (found.ticket()).map_or_else(String::new, |it| it.stream.to_string());
+        let stream = found.ticket().map(|ticket| ticket.stream.clone());
         asked.doubt(writing, |doubts| {
-            let known = StreamId::parse(&stream).and_then(|id| streams.get(&id));
+            let known = stream.as_ref().and_then(|id| streams.get(id));
             let book = known.and_then(table_moisture);
             doubts.moisture("moisture", moisture_pct, moisture_sd, book);
             if let (Some(loses_g), Some(wet_g)) = (reading.still_loses_g(), wet_g) {
@@ -167,7 +167,7 @@ pub fn assay(
         Ok(Tested {
             record: appended.seq,
             lot,
-            stream,
+            stream: stream.map(Said::from).unwrap_or_default(),
             moisture_pct,
             moisture_sd,
             method: method.to_owned(),

@@ -219,7 +219,7 @@ fn opened(problem: &Problem, form: &mut Form) {
     for (stream, terms) in by_stream {
         // Only the bucket that is open may give up less than all of itself.
         form.model
-            .at_most(format!("one opened {stream}"), terms, 1.0);
+            .at_most(format!("one opened {}", stream.as_str()), terms, 1.0);
     }
 }
 
@@ -242,11 +242,13 @@ fn streams(problem: &Problem, plan: &Plan, most: usize, form: &mut Form) {
         let mut used: BTreeMap<&StreamId, usize> = BTreeMap::new();
         for (stream, column, most) in taken {
             let any = *used.entry(stream).or_insert_with(|| {
-                let any = form.model.column(format!("use {name} {stream}"), 0.0, 1.0);
+                let any = form
+                    .model
+                    .column(format!("use {name} {}", stream.as_str()), 0.0, 1.0);
                 form.integers.push(any);
                 any
             });
-            let row = format!("use of {name} {stream}");
+            let row = format!("use of {name} {}", stream.as_str());
             form.model
                 .at_most(row, vec![(column, 1.0), (any, -most)], 0.0);
         }

@@ -59,7 +59,7 @@ pub(in super::super) fn may_enter(problem: &Problem, group: &Group) -> Vec<Part>
     let lots = problem.lots.iter().filter(|lot| lot.barred.is_none());
     let lots = lots.map(|lot| (lot.name.clone(), &lot.composition, lot.edible.kg()));
     let bought = problem.purchases.iter().map(|purchase| {
-        let name = purchase.stream.to_string();
+        let name = purchase.stream.as_str().to_owned();
         (name, &purchase.composition, purchase.limit.kg())
     });
     lots.chain(bought)

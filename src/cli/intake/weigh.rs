@@ -224,7 +224,7 @@ fn chosen_stream(
         word = needed(setting, "--stream", &None)?;
         let number = word.parse::<usize>().ok();
         if let Some(stream) = number.and_then(|number| near.get(number.checked_sub(1)?)) {
-            word = stream.id.to_string();
+            word = stream.id.as_str().to_owned();
         }
     }
     Ok(word)

@@ -14,12 +14,11 @@ pub(crate) fn run(setting: &Setting) -> Done {
     document.line(say!("today-on-hand", lots, weight));
     if !day.spoiling.is_empty() {
         const SHOWN: usize = 8;
-        let names: Vec<String> = (day.spoiling.iter().take(SHOWN))
-            .map(|lot| format!("{} {}", lot.book.name, lot.book.stream))
-            .collect();
-        let names = names.join(", ");
+        let names = (day.spoiling.iter().take(SHOWN))
+            .map(|lot| Said::joined([(&lot.book.name).into(), (&lot.book.stream).into()], " "));
+        let names = Said::joined(names, ", ");
         let lots = match day.spoiling.len().saturating_sub(SHOWN) {
-            0 => Said::from(names),
+            0 => names,
             more => say!("stock-listed", names, more),
         };
         document.out(say!("today-spoils", lots));

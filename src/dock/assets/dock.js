@@ -22,9 +22,10 @@ function alive() {
   const inputs = () => all("input:not([type=hidden]), select", form);
   const ticked = (input) => ["radio", "checkbox"].includes(input.type);
   // --- What was answered to the page's questions, and what was kept last.
-  let [answers, last, undoEnds, byHand] = [{}, {}, 0, false];
+  let [answers, last, undoEnds, byHand, was] = [{}, {}, 0, false];
   const { scales, judged, understand, forget } = weights(form, told.dataset, say, () => { if (!done.hidden) next(); });
   const main = scales.find((input) => input.matches(".large"));
+  form.classList.add("alive");
   function say(lines, kind = "") {
     told.close();
     [told.hidden, told.className] = [lines.length === 0, kind === "good" ? kind : "out"];
@@ -176,7 +177,11 @@ function alive() {
       if (target.checked && questions.dataset.part === "bought") first.checked = true;
       if (target.checked) questions.scrollIntoView({ block: "nearest" });
     }
-    if (target.name === "container") byHand = true;
+    if (target.name === "container") {
+      const [tare] = [one("#tare"), byHand = true];
+      if (target.value === "other") tare.focus();
+      else if (tare.value) tare.value = "", judged(tare);
+    }
     if (["supplier", "stream"].includes(target.name) && !byHand) usual();
     const line = target.value && target.closest("li");
     if (line && target.matches("[data-scale]")) one("[type=checkbox]", line).checked = true;
@@ -184,10 +189,15 @@ function alive() {
     else if (["supplier", "stream", "container"].includes(target.name) && main?.value) understand(main);
     draft();
   });
+  form.addEventListener("pointerdown", ({ target }) => { was = target.checked && target; });
   form.addEventListener("click", (event) => {
     // A touch goes on to the next step; arrow keys (no detail) stay where they are.
-    const step = event.detail > 0 && innerWidth < 1000 && event.target.matches("input[type=radio]") && event.target.closest("fieldset");
-    if (step && step.id !== "weight") step.nextElementSibling?.scrollIntoView({ block: "start", behavior: "smooth" });
+    const step = event.detail > 0 && event.target.matches("input[type=radio]") && event.target.closest("fieldset");
+    if (!step) return;
+    // On a phone a choice shrinks to its tile; a touch on that shows the others.
+    const again = was === event.target && !step.matches(".open");
+    step.classList.toggle("open", again);
+    if (innerWidth < 1000 && step.id !== "weight" && !again) step.nextElementSibling?.scrollIntoView({ block: "nearest", behavior: "smooth" });
   });
   told.addEventListener("cancel", () => say([]));
   one("[data-do=change]", told)?.addEventListener("click", (event) => {

@@ -32,7 +32,9 @@ export function weights(form, texts, say, ready) {
     if (!status || input.value !== text) return;
     if (status !== 200) input.dataset.refused = "yes";
     read.className = status === 200 ? "read" : "read out";
-    read.textContent = status === 200 ? `= ${value.shown}` : (value.details ?? []).join(" ");
+    if (status !== 200) return read.textContent = (value.details ?? []).join(" ");
+    const net = input.matches("[data-net]") && value.net;
+    read.replaceChildren(...net ? [make("strong", { textContent: net }), value.shown] : [`= ${value.shown}`]);
   }
   function take(field, text) {
     field.value = text;

@@ -145,7 +145,7 @@ impl Form for CorrectionSent {
         let found = at.book.find_ticket(&values.lot).ok().flatten();
         let lead = found.and_then(|found| found.ticket()).map(|ticket| {
             let net = at.farm.units.told(ticket.net_g);
-            let stream = frame.called(at, &ticket.stream);
+            let stream = frame.called(&ticket.stream);
             let said = [Some(net), Some(stream), Some(ticket.supplier), ticket.note];
             said.into_iter().flatten().collect::<Vec<_>>().join(" · ")
         });

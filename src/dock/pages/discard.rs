@@ -87,7 +87,7 @@ impl Act for DiscardSent {
 }
 
 /// A lot, and the parts the stream table expects, with their weight where that is known.
-type Tile = (StockLot, Option<(String, Option<String>)>);
+type Tile = (String, StockLot, Option<(String, Option<String>)>);
 
 #[derive(Template)]
 #[template(path = "discard.html", config = "src/askama.toml")]
@@ -108,7 +108,7 @@ impl Form for DiscardSent {
             entry.values.lot = wanted.lot;
         }
         Ok(DiscardPage {
-            lots: lots(at, &entry.values.lot)?,
+            lots: lots(at, &frame, &entry.values.lot)?,
             recent: recent(at)?,
             units: at.farm.units,
             frame,
@@ -117,7 +117,7 @@ impl Form for DiscardSent {
     }
 }
 
-fn lots(at: &At, named: &str) -> Result<Vec<Tile>> {
+fn lots(at: &At, frame: &Frame, named: &str) -> Result<Vec<Tile>> {
     let lots = stock_now((at.book, at.farm, at.tables), at.now)?.lots;
     // More may be found in a lot that was sorted in part.
     let lots = lots.into_iter().filter(|lot| {
@@ -131,7 +131,7 @@ fn lots(at: &At, named: &str) -> Result<Vec<Tile>> {
             let weight = |_| at.farm.units.weight(stream.parts_in(lot.book.net));
             Some((parts.kind.clone(), parts.share.map(weight)))
         });
-        (lot, parts)
+        (frame.called(&lot.book.stream), lot, parts)
     });
     Ok(with_parts.collect())
 }

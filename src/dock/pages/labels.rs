@@ -7,6 +7,7 @@ use crate::stock::StockLot;
 
 pub(crate) struct Label {
     lot: StockLot,
+    called: String,
     weight: String,
     came_in: String,
     spoils_by: Option<String>,
@@ -33,17 +34,18 @@ pub(crate) fn show(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Resul
     let one = !wanted.lot.is_empty();
     let lots = view.lots.into_iter();
     let lots = lots.filter(|lot| !one || lot.book.name == wanted.lot);
-    let labels = lots.map(|lot| label(at, lot)).collect();
+    let labels = lots.map(|lot| label(at, &frame, lot)).collect();
     Ok(LabelsPage { frame, one, labels })
 }
 
-fn label(at: &At, lot: StockLot) -> Label {
+fn label(at: &At, frame: &Frame, lot: StockLot) -> Label {
     let day = |instant| at.local(instant, "%Y-%m-%d %H:%M");
     let spoils_by = lot.keeps_days.and_then(|days| {
         let keeps = SignedDuration::try_from_secs_f64(days * 86_400.0).ok()?;
         lot.book.weighed_at.checked_add(keeps).ok()
     });
     Label {
+        called: frame.called(&lot.book.stream),
         weight: at.farm.units.weight(lot.book.remaining),
         came_in: day(lot.book.weighed_at),
         spoils_by: spoils_by.map(day),

@@ -263,7 +263,7 @@ impl Form for LotSent {
         }
         let lots = stock_now((at.book, at.farm, at.tables), at.now)?.lots;
         let named = (lots.into_iter()).map(|lot| {
-            let name = frame.called(at, &lot.book.stream);
+            let name = frame.called(&lot.book.stream);
             (lot.book.name, name)
         });
         Ok(LotPage {

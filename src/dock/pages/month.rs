@@ -86,7 +86,7 @@ fn why(
     let came = streams.iter().filter(|of| of.flow.received != Grams::ZERO);
     let came = came.map(|of| {
         let loads = frame.with("dock-why-loads", of.flow.loads);
-        let name = frame.called(at, &of.stream);
+        let name = frame.called(&of.stream);
         (format!("{name}, {loads}"), weight(of.flow.received))
     });
     let sum = |name: String, grams| std::iter::once((name, weight(grams)));
@@ -120,7 +120,7 @@ fn state(version: Option<i64>) -> Said {
 fn of_statement(at: &At, frame: &Frame, sheet: &StatementSheet) -> Headline {
     let (units, of) = (at.farm.units, &sheet.statement);
     let streams = of.streams.iter();
-    let streams = streams.map(|one| (frame.called(at, &one.stream), one.flow.diverted(sheet.rule)));
+    let streams = streams.map(|one| (frame.called(&one.stream), one.flow.diverted(sheet.rule)));
     let closing = sheet.around.closing.as_ref();
     Headline {
         figure: units.weight(of.flow.diverted(sheet.rule)),

@@ -56,7 +56,7 @@ impl Act for OwnStreamSent {
         };
         let done = OwnStreamDone {
             record: done.record,
-            stream: done.stream.id.to_string(),
+            stream: done.stream.id.as_str().to_owned(),
             verdict: done.flag.verdict.to_string(),
         };
         Ok(Shown { done, shown })
@@ -73,7 +73,7 @@ impl Form for OwnStreamSent {
         let as_like = || say!("dock-own-as-like");
         let mut document = Document::titled(frame.t("dock-own-title"));
         document.table(grid!(for stream in &own => {
-            let like = stream.like.as_ref().map_or_else(String::new, |id| frame.called(at, id));
+            let like = stream.like.as_ref().map_or_else(String::new, |id| frame.called(id));
             let moisture = stream.moisture.filter(|_| stream.labels.moisture.is_none());
             let keeps = stream.keeps_days.filter(|_| stream.labels.keeping.is_none());
             Left say!("stream") => &stream.name,

@@ -35,7 +35,7 @@ pub(crate) fn today(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Page
             None => say!("record-kind", kind = content.entry.kind()),
         },
         Left "" => found.ticket().map_or_else(String::new, |ticket| {
-            let (weight, stream) = (at.farm.units.told(ticket.net_g), frame.called(at, &ticket.stream));
+            let (weight, stream) = (at.farm.units.told(ticket.net_g), frame.called(&ticket.stream));
             format!("{weight} {stream}, {}", ticket.supplier)
         }),
         Left "" => found.struck_by.map_or_else(Said::default, |_| say!("dock-day-struck")),

@@ -64,7 +64,7 @@ pub(super) fn card(at: &At, frame: &Frame, lot: &StockLot) -> Card {
     let verdict = lot.flag.verdict;
     Card {
         lot: lot.book.name.clone(),
-        name: frame.called(at, &lot.book.stream),
+        name: frame.called(&lot.book.stream),
         supplier: lot.book.supplier.clone(),
         weight: at.farm.units.weight(lot.book.remaining),
         good_for: match lot.days_left() {

@@ -6,11 +6,11 @@ use super::super::kept::recorded_at;
 use super::fed::FedSent;
 use super::*;
 use crate::acts::{
-    Asked, KeptLine, Sending, Tonight, night_of, propose_mix, record_sheet, tonight,
+    Asked, KeptLine, KeptSheet, Otherwise, Sending, Tonight, night_of, propose_mix, record_sheet,
+    tonight,
 };
 use crate::sheet::json::Mix;
 use crate::sheet::{MixSheet, Tone, mix_document};
-use crate::stream::StreamId;
 use crate::words::{Said, say};
 
 /// A part of the sheet under one heading, with a group's pictures.
@@ -44,7 +44,9 @@ pub(crate) struct TonightPage {
     /// Whether stock or larvae have changed since it was kept, and it is not fed yet.
     changed: bool,
     /// The lines to tick, and whether one begins its group.
-    lines: Vec<(bool, KeptLine)>,
+    lines: Vec<(bool, String, KeptLine)>,
+    /// What was taken otherwise, once the sheet was fed.
+    otherwise: Vec<String>,
     units: Units,
     recent: Vec<Recent>,
 }
@@ -96,7 +98,9 @@ impl Form for FedSent {
             fed: kept_shown.and_then(|kept| kept.fed),
             kept: kept_shown.is_some(),
             changed: kept_shown.is_some_and(|kept| kept.changed && kept.fed.is_none()),
-            lines: to_tick(at, &frame, lines),
+            lines: to_tick(&frame, lines),
+            otherwise: kept_shown
+                .map_or_else(Vec::new, |kept| otherwise(&frame, kept, at.farm.units)),
             units: at.farm.units,
             recent,
             frame,
@@ -106,20 +110,27 @@ impl Form for FedSent {
 }
 
 /// The lines to tick, their streams by name.
-fn to_tick(at: &At, frame: &Frame, lines: &[KeptLine]) -> Vec<(bool, KeptLine)> {
+fn to_tick(frame: &Frame, lines: &[KeptLine]) -> Vec<(bool, String, KeptLine)> {
     let before = std::iter::once(None).chain(lines.iter().map(Some));
     let pairs = before.zip(lines);
     let named = pairs.map(|(before, line)| {
-        let known = StreamId::parse(&line.stream);
-        let name = known.map_or_else(|| line.stream.clone(), |id| frame.called(at, &id));
         let begins = before.is_none_or(|before| before.group != line.group);
-        let line = KeptLine {
-            stream: name,
-            ..line.clone()
-        };
-        (begins, line)
+        (begins, frame.say(&line.stream), line.clone())
     });
     named.collect()
+}
+
+/// Each line with the weight fed and the one on the sheet.
+pub(super) fn otherwise(frame: &Frame, kept: &KeptSheet, units: Units) -> Vec<String> {
+    let each = kept.otherwise.iter();
+    let told = each.map(|Otherwise { line, fed_g }| {
+        let group = say!("stage-called", what = &line.group);
+        let lot = Said::from(&line.lot);
+        let line_said = Said::joined([group, line.stream.clone(), lot], ", ");
+        let (fed, sheet) = (units.as_weighed(*fed_g), units.as_weighed(line.grams));
+        frame.say(&say!("dock-tonight-other", line = line_said, fed, sheet))
+    });
+    told.collect()
 }
 
 /// What of the night may be taken back: what was fed, else the sheet.

@@ -10,7 +10,7 @@ use crate::daybook::{Container, UsualLoad};
 use crate::quantity::wire::view;
 use crate::sheet::json::Ticket;
 use crate::stream::{Class, Verdict};
-use crate::words::say;
+use crate::words::{Said, say};
 
 /// How far back "usual" looks (our default).
 const USUAL_DAYS: i64 = 60;
@@ -203,7 +203,10 @@ fn done(frame: &Frame, welcomed: &Welcomed) -> Done {
     Done {
         number: card.number,
         net: card.units.told(card.net - card.picked_out),
-        from: format!("{} · {}", card.supplier, card.stream),
+        from: frame.say(&Said::joined(
+            [(&card.supplier).into(), (&card.stream).into()],
+            " · ",
+        )),
         verdict: frame.say(&verdict.said()),
         // Shape and word tell it too.
         class: verdict.as_str().replace(' ', "-"),
@@ -248,6 +251,8 @@ pub(crate) struct WeighPage {
     suppliers: Vec<Supplier>,
     tiles: Vec<(String, String)>,
     streams: Vec<(String, String)>,
+    /// What people call them besides, and what they are.
+    everyday: Vec<(String, String)>,
     containers: Vec<(String, String)>,
     no_container: &'static str,
     recent: Vec<Recent>,
@@ -267,16 +272,19 @@ impl Form for BucketSent {
         for load in &loads {
             let id = load.stream.as_str();
             if id != NOT_LISTED && !tiles.iter().any(|(known, _)| known == id) {
-                tiles.push((id.to_owned(), frame.called(at, &load.stream)));
+                tiles.push((id.to_owned(), frame.called(&load.stream)));
             }
         }
         tiles.truncate(STREAMS_MOST);
+        let everyday = at.tables.streams.everyday(frame.visit.lang);
+        let everyday = everyday.map(|(word, id)| (word.to_owned(), frame.called(id)));
         let containers = at.book.containers()?.into_iter();
         let tare = |container: Container| (container.name, units.weight(container.tare_g));
         Ok(WeighPage {
             suppliers: suppliers(&loads),
             tiles,
             streams,
+            everyday: everyday.collect(),
             containers: containers.map(tare).collect(),
             no_container: NO_CONTAINER,
             recent: recent(at, &frame)?,
@@ -317,7 +325,7 @@ fn recent(at: &At, frame: &Frame) -> Result<Vec<Recent>> {
         let ticket = found.ticket().zip(found.number);
         Ok(ticket.map(|(ticket, number)| {
             let weight = at.farm.units.told(ticket.net_g);
-            let (stream, supplier) = (frame.called(at, &ticket.stream), ticket.supplier.clone());
+            let (stream, supplier) = (frame.called(&ticket.stream), ticket.supplier.clone());
             let mut told = vec![weight, stream, supplier];
             if ticket.verdict != Verdict::Feed {
                 told.push(frame.say(&ticket.verdict.said()));

@@ -117,10 +117,8 @@ fn nights_part(sheet: &AheadSheet, document: &mut Document) {
         Right say!("ahead-spoils") => spoils.as_deref().unwrap_or("-"),
     }));
     let legend = letters.iter();
-    let legend: Vec<String> = legend
-        .map(|(letter, stream)| format!("{letter} {stream}"))
-        .collect();
-    document.small(legend.join(", "));
+    let legend = legend.map(|(letter, stream)| Said::joined([letter.into(), stream.into()], " "));
+    document.small(Said::joined(legend, ", "));
 }
 
 fn bar(groups: &[GroupFed], letters: &[(char, StreamId)], wanted: f64, most: f64) -> String {

@@ -1,6 +1,6 @@
 use std::fmt::Write;
 
-use super::{COLOURS, Chart, TOP, WIDTH, count, escaped, line, nice_above, rule, short, text};
+use super::{COLOURS, Chart, TOP, count, escaped, line, nice_above, rule, short, text};
 
 const ROW: f64 = 14.0;
 const BAR: f64 = 9.0;
@@ -8,7 +8,7 @@ const VALUE: f64 = 26.0;
 const FOOT: f64 = 14.0;
 
 /// One row a label, what is below nothing to the left and the rest to the right.
-pub(super) fn svg(chart: &Chart<String>) -> String {
+pub(super) fn svg(chart: &Chart<String>, width: f64) -> String {
     let values: Vec<f64> = (0..chart.labels.len())
         .map(|at| chart.value(0, at))
         .collect();
@@ -17,11 +17,11 @@ pub(super) fn svg(chart: &Chart<String>) -> String {
     let least = if below { -top } else { 0.0 };
     let only_below = below && values.iter().all(|value| *value <= 0.0);
     let most = if only_below { 0.0 } else { top };
-    let names = chart.widest().min(WIDTH / 2.0);
-    let (left, right) = (names + 4.0 + VALUE, WIDTH - VALUE);
+    let names = chart.widest().min(width / 2.0);
+    let (left, right) = (names + 4.0 + VALUE, width - VALUE);
     let x = |value: f64| left + (right - left) * (value - least) / (most - least);
     let foot = TOP + ROW * count(chart.labels.len());
-    let mut out = chart.begun(foot + FOOT);
+    let mut out = chart.begun(width, foot + FOOT);
     for step in 0..=4 {
         let value = least + (most - least) * f64::from(step) / 4.0;
         let at = x(value);

@@ -73,12 +73,12 @@ fn chart(form: Form) -> Chart<String> {
         vec!["1-7", "8-14"],
         vec![("bread", vec![10.0, 20.0]), ("plum", vec![30.0, 20.0])],
     );
-    Chart { form, ..bars }.in_language(Language::En)
+    Chart { form, ..bars }.map(&Said::in_english)
 }
 
 #[test]
 fn heights_are_in_proportion() {
-    let drawn = svg(&chart(Form::Bars));
+    let drawn = svg(&chart(Form::Bars), WIDE);
     let heights: Vec<f64> = drawn
         .split("<rect ")
         .skip(1)
@@ -119,8 +119,8 @@ fn rows_stand_on_either_side_of_nothing() {
         vec!["price of live larvae", "wages <paid>"],
         vec![("change", vec![20.0, -5.0])],
     );
-    let chart = chart.in_language(Language::En);
-    let drawn = svg(&chart);
+    let chart = chart.map(&Said::in_english);
+    let drawn = svg(&chart, WIDE);
     let number = |rect: &str, name: &str| -> f64 {
         let rest = rect.split(&format!("{name}=\"")).nth(1).expect("a number");
         rest.split('"')
@@ -152,7 +152,10 @@ fn what_is_not_known_is_a_gap_and_what_shows_nothing_has_no_legend() {
         ("missing", vec![0.0; 4]),
     ];
     let days = vec!["day 0", "day 1", "day 2", "day 3"];
-    let drawn = svg(&Chart::new(Form::Lines, "t", "d", days, series).in_language(Language::En));
+    let drawn = svg(
+        &Chart::new(Form::Lines, "t", "d", days, series).map(&Said::in_english),
+        WIDE,
+    );
     let of = |name: &str| drawn.matches(&format!(", {name}: ")).count();
     assert_eq!((of("moisture"), of("least")), (3, 4));
     // Neighbours that are both known: one pair, three, three; two in the legend.
@@ -164,7 +167,7 @@ fn what_is_not_known_is_a_gap_and_what_shows_nothing_has_no_legend() {
 fn labels_that_find_no_room_are_left_out() {
     let days: Vec<String> = (0..60).map(|day| format!("Wed {day:02} Nov")).collect();
     let bars = Chart::new(Form::Bars, "t", "d", days, vec![("fed", vec![1.0; 60])]);
-    let shown = svg(&bars.in_language(Language::En))
+    let shown = svg(&bars.map(&Said::in_english), WIDE)
         .matches(" Nov</text>")
         .count();
     // 324 wide, two rows of labels 44 wide each.
@@ -175,12 +178,13 @@ fn labels_that_find_no_room_are_left_out() {
 fn empty_and_odd_values_draw_something_finite() {
     for values in [vec![], vec![0.0], vec![-5.0], vec![f64::NAN]] {
         let odd = Chart::new(Form::Bars, "t", "d", vec!["a"], vec![("s", values)]);
-        let odd = odd.in_language(Language::En);
+        let odd = odd.map(&Said::in_english);
         for form in [Form::Bars, Form::Lines, Form::Rows] {
-            let drawn = svg(&Chart {
+            let odd = Chart {
                 form,
                 ..odd.clone()
-            });
+            };
+            let drawn = svg(&odd, NARROW);
             assert!(!drawn.contains("NaN") && !drawn.contains("inf"), "{drawn}");
         }
     }

@@ -95,10 +95,7 @@ fn weekly(sheet: &StatementSheet) -> Chart {
     let weeks = told.weeks.iter();
     let series = told.streams.iter().enumerate().map(|(at, one)| {
         let of = |week: &crate::report::Week| week.grams.get(at).copied().unwrap_or_default().kg();
-        (
-            one.stream.to_string(),
-            told.weeks.iter().map(of).collect::<Vec<f64>>(),
-        )
+        (&one.stream, told.weeks.iter().map(of).collect::<Vec<f64>>())
     });
     Chart::new(
         Form::Bars,

@@ -38,11 +38,13 @@ pub(super) fn group_part(
     let (whole, weighed): (Vec<_>, Vec<_>) = group.draws.iter().partition(is_whole);
     if !whole.is_empty() {
         let lots = whole.iter().map(|draw| {
-            let (stream, lot) = (&draw.stream, &draw.lot);
-            format!("{lot} {stream} ({})", units.weight(draw.grams))
+            let weight = format!("({})", units.weight(draw.grams));
+            Said::joined(
+                [(&draw.lot).into(), (&draw.stream).into(), weight.into()],
+                " ",
+            )
         });
-        let lots = lots.collect::<Vec<_>>().join(", ");
-        document.line(say!("mix-tip-whole", lots));
+        document.line(say!("mix-tip-whole", lots = Said::joined(lots, ", ")));
     }
     if whole.len() < group.lines() {
         document.table(takes(sheet, group, weighed, tips));

@@ -57,7 +57,7 @@ pub fn trace_table(sheet: &TraceSheet) -> DataTable {
         "link" => link.link,
         "ticket" => link.lot.map(|lot| &lot.name),
         "supplier" => link.lot.map(|lot| &lot.supplier),
-        "stream" => link.lot.map(|lot| lot.stream.to_string()),
+        "stream" => link.lot.map(|lot| lot.stream.as_str()),
         "day" => link.day,
         "group" => link.group,
         "cohort" => link.cohort,
@@ -105,7 +105,7 @@ fn links(sheet: &TraceSheet) -> Vec<Link<'_>> {
         cohort: Some(trace.cohort_name(portion.cohort_seq)),
         grams: Some(portion.grams),
         what: match &portion.origin {
-            Origin::Bought(stream) => Some(format!("{stream}, bought that night")),
+            Origin::Bought(stream) => Some(format!("{}, bought that night", stream.as_str())),
             other if lot_of(trace, other).is_none() => Some(origin_name(trace, other).in_english()),
             _ => None,
         },
