@@ -9,7 +9,7 @@
 //! Rooms, each using only those before it: [`quantity`], [`table`], [`scale`],
 //! [`stream`], [`larvae`], [`daybook`], [`stock`], [`blend`], [`outlook`],
 //! [`harvest`], [`money`], [`learn`], [`trace`], [`report`], [`sheet`],
-//! [`acts`], [`dock`], [`cli`]. `DEVELOPERS.md` has the map and the rules;
+//! [`acts`], [`dock`], `share`, [`cli`]. `DEVELOPERS.md` has the map and the rules;
 //! `tests/tidy.rs` holds them.
 
 // Unit tests read published problems with the reader of `tests/`, which names the crate.
@@ -29,6 +29,8 @@ pub mod outlook;
 pub mod quantity;
 pub mod report;
 pub mod scale;
+#[cfg(feature = "share")]
+pub mod share;
 pub mod sheet;
 pub mod stock;
 pub mod stream;

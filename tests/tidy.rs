@@ -48,10 +48,15 @@ const ROOMS: &[(&str, &[&str])] = &[
         ],
     ),
     (
+        "share",
+        &["quantity", "stream", "daybook", "report", "acts"],
+    ),
+    (
         "cli",
         &[
             "quantity", "scale", "table", "stream", "larvae", "daybook", "stock", "blend",
             "outlook", "harvest", "money", "learn", "trace", "report", "sheet", "acts", "dock",
+            "share",
         ],
     ),
 ];
@@ -152,6 +157,9 @@ fn solver_crates_and_sql_stay_in_their_place() {
         }
         if !place.starts_with("daybook/") && text.contains("rusqlite") {
             faults.push(format!("{place} names rusqlite"));
+        }
+        if !place.starts_with("share/") && text.contains("postgres::") {
+            faults.push(format!("{place} names postgres"));
         }
         // The sheet's pages made for print have templates too.
         let has_templates = place.starts_with("dock/") || place == "sheet/page.rs";

@@ -272,6 +272,7 @@ const GRADES: &[(&str, f64)] = &[
     ("terminal", 9.0),
     ("ticket", 7.0),
     ("tonight", 7.0),
+    ("share", 9.0),
     ("trace", 9.0),
     ("why", 9.0),
 ];
@@ -289,6 +290,7 @@ const HARDER: &[(&str, &str)] = &[
     ),
     ("hint-begin", "names three commands"),
     ("scope-material", "in the standard's terms"),
+    ("share-not-an-address", "shows the form of an address"),
     ("scope-uncertainty", "in the terms of measuring"),
 ];
 

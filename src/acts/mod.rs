@@ -52,6 +52,7 @@ pub use money::ledger::{MoneyAsked, money_month};
 pub use money::payment::{Paid, PaymentAsked, record_payment};
 pub use month::basis::Month;
 pub(crate) use month::basis::midnight;
+pub use month::sites::{SiteMonth, site_bounds, sites_month};
 pub use month::statement::statement;
 pub use month::year::{Period, Year, year};
 pub use month::{close_month, month};

@@ -17,7 +17,7 @@ const GROUPS: &[(&str, &[&str])] = &[
         "Every week",
         &["cohort", "harvest", "money", "ahead", "learn"],
     ),
-    ("Every month", &["month", "statement", "keep"]),
+    ("Every month", &["month", "statement", "keep", "share"]),
     (
         "When something is wrong",
         &["correct", "strike", "trace", "recall", "check"],
@@ -92,6 +92,10 @@ pub(super) const EXAMPLES: &[(&str, &str)] = &[
     ),
     ("check", "trayful check"),
     ("keep", "trayful keep copy.daybook"),
+    (
+        "share",
+        "trayful share --to postgres://orchard_lane@db.example.org/network",
+    ),
     ("papers", "trayful papers papers"),
     ("demo", "trayful demo --days 7"),
     ("dock", "trayful dock"),

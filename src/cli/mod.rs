@@ -24,6 +24,7 @@ mod night;
 mod output;
 mod paper;
 mod setting;
+mod share;
 mod stock;
 mod target;
 mod trace;
@@ -152,6 +153,8 @@ commands! {
     Recall(trace::Args) = trace::recall;
     /// Write a verified copy of the daybook
     Keep(farm::check::KeepArgs) = farm::check::keep;
+    /// Send new records to a PostgreSQL database that many sites share
+    Share(share::Args) = share::run;
     /// Write manual pages, shell completions and the JSON schemas of answers to a folder
     Papers(farm::papers::Args) = farm::papers::run;
     /// Say whether the daybook and the tables are whole

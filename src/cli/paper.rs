@@ -7,8 +7,8 @@ use serde::Serialize;
 
 use crate::quantity::wire::Versioned;
 use crate::sheet::{
-    self, DataTable, Document, LearnSheet, MixesSheet, MoneySheet, MonthSheet, StatementSheet,
-    TraceSheet, YieldSheet, data_csv, data_xlsx, html, json as to_json,
+    self, DataTable, Document, LearnSheet, MixesSheet, MoneySheet, MonthSheet, SitesSheet,
+    StatementSheet, TraceSheet, YieldSheet, data_csv, data_xlsx, html, json as to_json,
 };
 use crate::words::say;
 
@@ -75,6 +75,7 @@ papers! {
     MixesSheet as Mixes: mixes_table;
     MoneySheet as Money: payments_table, money_tables;
     MonthSheet as Month: month_table, month_tables;
+    SitesSheet as Sites: sites_table, sites_tables;
     StatementSheet as Statement: statement_table, statement_tables;
     TraceSheet as Trace: trace_table, trace_tables;
     YieldSheet as Yields: yields_table;

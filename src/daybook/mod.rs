@@ -46,7 +46,7 @@ use std::sync::Arc;
 use rusqlite::Connection;
 
 pub use store::bring_up::BroughtUp;
-pub use store::chain::{Seal, SealMark};
+pub use store::chain::{Seal, SealMark, SealedRecord};
 pub use store::check::{CheckReport, Flaw};
 pub(crate) use store::fresh::Unfinished;
 pub(crate) use store::kin::{is_of_book, is_of_database, is_same_file};
@@ -67,6 +67,7 @@ pub use record::*;
 pub use stock::flows::OutflowKind;
 pub use stock::lots::{AssayOfLot, LotRow, OnLot};
 pub use store::rescue::{Carried, Lost, Rescued, rescue};
+pub use store::unsealed::{unsealed_farm, unsealed_month};
 pub use store::write::{Appended, Writing};
 pub use trace::LeftLine;
 

@@ -21,7 +21,7 @@ pub use changes::{Change, Closing, changes};
 pub use diverted::{Destination, DivertedRule};
 pub use month::{
     Figures, FlowRow, MonthReport, NightFlow, OfYear, StreamMonth, SupplierMonth,
-    covered_and_apart, joined, month_report,
+    covered_and_apart, joined, month_report, together,
 };
 pub use owner::{Owner, RefusedLoad, Spoiled, TrendMonth, weekday_index};
 pub use resolution::{Weighed, resolution_kg};

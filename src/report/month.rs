@@ -133,26 +133,36 @@ impl OfYear {
 /// The sums of spans that follow each other, as those of one span: what moved
 /// adds up, opening stock is the first span's and closing stock the last one's.
 pub fn joined(spans: &[Figures]) -> Figures {
-    let mut all = NightFlow::default();
-    let mut sources: BTreeMap<(&String, &StreamId, bool), Flow> = BTreeMap::new();
-    for (at, (rows, nights)) in spans.iter().enumerate() {
-        all.bought += nights.bought;
-        all.water += nights.water;
-        for (supplier, stream, bought, flow) in rows {
-            let mut flow = flow.clone();
+    let within = |(at, (rows, nights)): (usize, &Figures)| {
+        let mut rows = rows.clone();
+        for (_, _, _, flow) in &mut rows {
             if at > 0 {
                 flow.opening = Grams::ZERO;
             }
             if at + 1 < spans.len() {
                 flow.closing = Grams::ZERO;
             }
-            let source = sources.entry((supplier, stream, *bought));
+        }
+        (rows, *nights)
+    };
+    together(spans.iter().enumerate().map(within))
+}
+
+/// Sums added up by source.
+pub fn together(all: impl IntoIterator<Item = Figures>) -> Figures {
+    let mut night = NightFlow::default();
+    let mut sources: BTreeMap<(String, StreamId, bool), Flow> = BTreeMap::new();
+    for (rows, nights) in all {
+        night.bought += nights.bought;
+        night.water += nights.water;
+        for (supplier, stream, bought, flow) in rows {
+            let source = sources.entry((supplier, stream, bought));
             source.or_default().add(&flow);
         }
     }
     let rows = (sources.into_iter())
-        .map(|((supplier, stream, bought), flow)| (supplier.clone(), stream.clone(), bought, flow));
-    (rows.collect(), all)
+        .map(|((supplier, stream, bought), flow)| (supplier, stream, bought, flow));
+    (rows.collect(), night)
 }
 
 pub fn month_report(

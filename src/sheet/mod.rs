@@ -52,6 +52,7 @@ pub mod json {
     pub use super::intake::Ticket;
     pub use super::money::data::Money;
     pub use super::month::data::{Month, Statement};
+    pub use super::month::sites::Sites;
     pub use super::night::json::{Mix, MixAsked};
     pub use super::stock::{LotLine, write_stock};
     pub use super::trace::data::Trace;

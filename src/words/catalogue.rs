@@ -44,7 +44,7 @@ macro_rules! files {
 }
 
 const FILES: [&[&str]; 2] = files! {
-    "accepted" "ahead" "ask" "book" "cohort" "common" "day" "dock" "doubts" "farm" "harvest" "intake" "learn" "methane" "money" "month" "refused" "statement" "stock" "streams" "tables" "terminal" "ticket" "tonight"
+    "accepted" "ahead" "ask" "book" "cohort" "common" "day" "dock" "doubts" "farm" "harvest" "intake" "learn" "methane" "money" "month" "refused" "share" "statement" "stock" "streams" "tables" "terminal" "ticket" "tonight"
     "trace" "why"
 };
 

@@ -1,5 +1,6 @@
 pub(super) mod basis;
 pub(super) mod owner;
+pub(super) mod sites;
 pub(super) mod statement;
 pub(super) mod year;
 

@@ -35,6 +35,7 @@ fn schemas() -> impl IntoIterator<Item = (&'static str, Schema)> {
         "mixes" = Versioned<to_json::Mixes>;
         "money" = Versioned<to_json::Money>;
         "month" = Versioned<to_json::Month>;
+        "month-sites" = Versioned<to_json::Sites>;
         "statement" = Versioned<to_json::Statement>;
         "stock" = Vec<to_json::LotLine>;
         "streams" = Vec<to_json::Stream>;

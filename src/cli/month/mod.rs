@@ -1,4 +1,5 @@
 pub(super) mod methane;
+mod sites;
 pub(super) mod statement;
 
 use crate::acts::{Month, Period, close_month, month, year};
@@ -25,6 +26,8 @@ pub(super) struct Args {
     #[arg(long, value_name = "N", value_parser = whole(1_i64..=1_000_000))]
     version: Option<i64>,
     #[command(flatten)]
+    sites: sites::SitesArgs,
+    #[command(flatten)]
     paper: PaperArgs,
     #[command(flatten)]
     methane: MethaneArgs,
@@ -32,6 +35,11 @@ pub(super) struct Args {
 
 pub(super) fn run(setting: &Setting, args: &Args) -> Done {
     let papers = args.paper.ready(setting)?;
+    if args.sites.from.is_some() {
+        return args
+            .sites
+            .run(setting, (args.month.as_deref(), args.last), &papers);
+    }
     let (mut book, farm) = setting.open()?;
     let this = Month::at(setting.now, &farm.zone);
     let wanted = match &args.month {

@@ -6,7 +6,9 @@ use rusqlite::{Connection, OptionalExtension};
 use serde::Serialize;
 use sha2::{Digest, Sha256};
 
-use crate::daybook::{DaybookError, NewRecord, Result};
+use super::get;
+use crate::daybook::{Book, DaybookError, NewRecord, Result};
+use crate::words::say;
 
 /// What a digest is taken over, after the digest before. Its JSON form is
 /// part of the file format: a field added to a record later must be left out
@@ -18,6 +20,15 @@ struct Sealed<'a> {
     content: &'a NewRecord,
 }
 
+/// A record as JSON, the text its digest covers.
+fn text(seq: i64, recorded_at: Timestamp, content: &NewRecord) -> serde_json::Result<String> {
+    serde_json::to_string(&Sealed {
+        seq,
+        recorded_at,
+        content,
+    })
+}
+
 /// SHA-256 in hex over the digest before and the record as JSON.
 pub(crate) fn digest(
     before: &str,
@@ -25,15 +36,14 @@ pub(crate) fn digest(
     recorded_at: Timestamp,
     content: &NewRecord,
 ) -> serde_json::Result<String> {
-    let sealed = Sealed {
-        seq,
-        recorded_at,
-        content,
-    };
+    Ok(digest_of(before, &text(seq, recorded_at, content)?))
+}
+
+fn digest_of(before: &str, text: &str) -> String {
     let mut hasher = Sha256::new();
-    hasher.update(before.as_bytes());
-    hasher.update(serde_json::to_vec(&sealed)?);
-    Ok(hex(&hasher.finalize()))
+    hasher.update(before);
+    hasher.update(text);
+    hex(&hasher.finalize())
 }
 
 pub(crate) fn hex(bytes: &[u8]) -> String {
@@ -77,6 +87,41 @@ impl Seal {
             seq: 0,
             digest: String::new(),
         }))
+    }
+}
+
+/// A record for another keeper: its seal, and the text the digest covers after
+/// the digest before, from which it can be reckoned again.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SealedRecord {
+    pub seal: Seal,
+    pub text: String,
+}
+
+impl Book {
+    /// The records that follow `before`, so many at most, each found to be what
+    /// its digest covers.
+    pub fn sealed_after(&self, before: &Seal, most: i64) -> Result<Vec<SealedRecord>> {
+        let mut found: Vec<SealedRecord> = Vec::new();
+        for seq in before.seq + 1..=before.seq + most {
+            let Some(record) = self.read(|conn| get::record(conn, seq))? else {
+                break;
+            };
+            let text = text(seq, record.recorded_at, &record.content)
+                .map_err(|error| DaybookError::NotTaken { what: error.into() })?;
+            let last = found.last().map_or(before, |one| &one.seal);
+            if digest_of(&last.digest, &text) != record.digest {
+                return Err(DaybookError::NotWhole {
+                    path: self.path.clone(),
+                    flaws: 1,
+                    first: say!("flaw-changed-or-before", seq, before = last.seq),
+                });
+            }
+            let digest = record.digest;
+            let seal = Seal { seq, digest };
+            found.push(SealedRecord { seal, text });
+        }
+        Ok(found)
     }
 }
 

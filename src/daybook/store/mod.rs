@@ -14,4 +14,5 @@ pub(super) mod open;
 pub(super) mod place;
 pub(super) mod put;
 pub(super) mod rescue;
+pub(super) mod unsealed;
 pub(super) mod write;

@@ -78,7 +78,7 @@ fn about<const N: usize>(told: [(&str, Cell); N]) -> DataTable {
 }
 
 /// Where what the standard covers went, and "diverted" of all by every rule.
-fn destinations(flow: &Flow, total: &Flow) -> DataTable {
+pub(super) fn destinations(flow: &Flow, total: &Flow) -> DataTable {
     let ways = Destination::ALL.map(|way| (way.said().in_english(), flow.reached(way)));
     let rules = DivertedRule::ALL.map(|rule| {
         let name = format!("diverted of all loads by the rule {}", rule.as_str());
@@ -186,7 +186,7 @@ view! {
         changed_since: Option<bool> = of.closed.map(|(_, differs)| differs),
     }
 
-    SupplierSums((one, rule): (&SupplierMonth, DivertedRule)) {
+    pub(super) SupplierSums((one, rule): (&SupplierMonth, DivertedRule)) {
         #[serde(flatten)]
         total: Sums = Sums::from((&one.flow, rule)),
         supplier: String = one.supplier.clone(),
@@ -199,21 +199,21 @@ view! {
         stream: StreamId = stream.clone(),
     }
 
-    Sums((flow, rule): (&Flow, DivertedRule)) {
+    pub(super) Sums((flow, rule): (&Flow, DivertedRule)) {
         received_g: Grams = flow.received, estimated_g: Grams = flow.estimated,
         picked_out_g: Grams = flow.picked_out, refused_g: Grams = flow.refused,
         diverted_g: Grams = flow.diverted(rule),
         loads: i64 = flow.loads, refused_loads: i64 = flow.refused_loads,
     }
 
-    Went(went: &Flow) {
+    pub(super) Went(went: &Flow) {
         fed_g: Grams = went.fed, composted_g: Grams = went.composted,
         returned_g: Grams = went.returned, landfilled_g: Grams = went.landfilled,
         liquor_g: Grams = went.liquor, picked_out_g: Grams = went.picked_out,
         elsewhere_g: Grams = went.elsewhere(), refused_g: Grams = went.refused,
     }
 
-    BalanceTold(of: &MonthReport) {
+    pub(super) BalanceTold(of: &MonthReport) {
         opening_g: Grams = of.balance.opening, received_g: Grams = of.balance.received,
         bought_g: Grams = of.balance.bought, water_g: Grams = of.nights.water,
         fed_g: Grams = of.balance.fed, composted_g: Grams = of.balance.composted,

@@ -1,11 +1,13 @@
 pub(super) mod data;
 mod sections;
 mod sheet;
+pub(super) mod sites;
 mod standard;
 mod statement;
 
 pub use data::{month_table, month_tables, statement_table, statement_tables};
 pub use sheet::{Around, MonthSheet, StatementSheet};
+pub use sites::{SiteTold, SitesSheet, sites_document, sites_table, sites_tables};
 pub use statement::statement_document;
 
 use crate::quantity::{Grams, Units};
