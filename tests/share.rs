@@ -553,3 +553,13 @@ fn a_database_that_was_not_prepared_says_how() {
     let why = refused(&share(&address, &["--prepare"]));
     assert!(why.contains("step 1"), "{why}");
 }
+
+/// 10 million tickets take an hour or so, and 12 GB; `TRAYFUL_SHARE_TICKETS`
+/// says how many instead.
+#[test]
+#[ignore = "prints rate, size and time"]
+fn a_year_of_twenty_sites() {
+    let asked = std::env::var("TRAYFUL_SHARE_TICKETS").ok();
+    let tickets = asked.map_or(10_000_000, |text| text.parse().expect("a whole number"));
+    share_support::simulated::year_of(tickets);
+}

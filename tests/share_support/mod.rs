@@ -1,6 +1,8 @@
 //! A PostgreSQL server of the test's own, a line to it that can be cut, and
 //! five farms to send.
 
+pub(crate) mod simulated;
+
 use std::io::{Read, Write};
 use std::net::{Shutdown, TcpListener, TcpStream};
 use std::path::{Path, PathBuf};
