@@ -148,6 +148,28 @@ fn the_nights_ahead_stand_on_the_page() {
     let ahead = tablet.get(&dock, "/ahead");
     assert_eq!(ahead.status, 200, "{}", ahead.body);
     assert!(ahead.body.contains("<svg"), "{}", ahead.body);
+    // What is worked out is shown again, but never past a record.
+    let seal = |farm: &Farm| farm.json(&["check"])["seal"].to_string();
+    let before = seal(&farm);
+    let kept = tablet.post(
+        &dock,
+        "/api/weigh",
+        &bucket("auto-00000000000000lot2", "20 lb"),
+    );
+    assert_eq!(kept.status, 200, "{}", kept.body);
+    assert_ne!(seal(&farm), before);
+    let again = tablet.get(&dock, "/ahead");
+    assert!(
+        ahead.body.contains(before.trim_matches('"')),
+        "{before} {}",
+        ahead.body
+    );
+    let now = seal(&farm);
+    assert!(
+        again.body.contains(now.trim_matches('"')),
+        "{now} {}",
+        again.body
+    );
 }
 
 #[test]

@@ -4,12 +4,13 @@ use std::path::PathBuf;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use axum::routing::MethodRouter;
-use jiff::Timestamp;
+use jiff::civil::Date;
+use jiff::{SignedDuration, Timestamp};
 use tokio::sync::watch::{Receiver, Sender};
 
 use crate::acts::{ActError, FarmSettings, MixAsked, Night, Result, Tables, night_of, settings};
-use crate::daybook::{Daybook, DaybookError, Place};
-use crate::sheet::MixSheet;
+use crate::daybook::{Daybook, DaybookError, Place, Seal};
+use crate::sheet::{Document, MixSheet};
 use crate::stream::Stream;
 use crate::words::{Language, Said};
 
@@ -50,6 +51,7 @@ pub(super) struct Shared {
     pub(super) tls: Option<Tls>,
     /// Sheets this run has kept, with their figures as they were then.
     pub(super) sheets: Mutex<BTreeMap<i64, MixSheet>>,
+    pub(super) planned: Mutex<Option<Planned>>,
 }
 
 /// What every page says, of the book as it was last read: so that it costs no
@@ -61,12 +63,50 @@ pub(super) struct LastRead {
     pub(super) own_streams: Vec<Stream>,
 }
 
+/// The nights ahead as they were last worked out, and of which book.
+#[derive(Debug)]
+pub(super) struct Planned {
+    seal: Seal,
+    day: Date,
+    at: Timestamp,
+    document: Document,
+}
+
+/// A plan is shown again for so long if nothing was recorded since: in ten minutes no
+/// lot grows old enough for another one (our default).
+const PLAN_HOLDS: SignedDuration = SignedDuration::from_mins(10);
+
 impl Shared {
+    /// The nights ahead: as they are known, or worked out; whoever asks meanwhile waits.
+    pub(super) fn ahead(
+        &self,
+        at: &At,
+        work_out: impl FnOnce() -> Result<Document>,
+    ) -> Result<Document> {
+        let (seal, day) = (at.book.seal()?, at.night().day);
+        let mut planned = self.planned.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(known) = &*planned
+            && (&known.seal, known.day) == (&seal, day)
+            && (SignedDuration::ZERO..PLAN_HOLDS).contains(&at.now.duration_since(known.at))
+        {
+            return Ok(known.document.clone());
+        }
+        let document = work_out()?;
+        *planned = Some(Planned {
+            seal,
+            day,
+            at: at.now,
+            document: document.clone(),
+        });
+        Ok(document)
+    }
+
     fn last_read(&self) -> MutexGuard<'_, LastRead> {
         let last = self.last_read.lock();
         last.unwrap_or_else(PoisonError::into_inner)
     }
 
+    /// The farm's language, as the book was last read.
     pub(super) fn language(&self) -> Option<Language> {
         self.last_read().language
     }

@@ -151,6 +151,7 @@ async fn run(asked: DockAsked, started: impl FnOnce(SocketAddr)) -> Result<(), D
             weights,
             ticked: tokio::sync::watch::Sender::default(),
             sheets: Mutex::default(),
+            planned: Mutex::default(),
         }),
     };
     started(at);

@@ -53,3 +53,30 @@ impl OwnStream {
         stream
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::stream::{Meant, SHIPPED_STREAMS, StreamTable};
+
+    #[test]
+    fn an_own_stream_is_known_by_its_name_though_names_were_looked_up_before() {
+        let mut streams = StreamTable::read("s", SHIPPED_STREAMS).expect("streams");
+        let name = "Ends of the rye";
+        let known = |streams: &StreamTable| match streams.meant(name) {
+            Meant::Name(stream) => Some(stream.id.as_str().to_owned()),
+            _ => None,
+        };
+        assert_eq!(known(&streams), None);
+        let id = |text| StreamId::parse(text).expect("an id");
+        streams.put_own(&[OwnStream {
+            stream: id("rye-ends"),
+            name: name.to_owned(),
+            template: id("bread"),
+            moisture_pct: None,
+            keeps_days: None,
+            verdict: None,
+        }]);
+        assert_eq!(known(&streams).as_deref(), Some("rye-ends"));
+    }
+}

@@ -123,24 +123,23 @@ const AHEAD_WITHIN: Duration = Duration::from_secs(4);
 
 /// The nights ahead, what to do first in front.
 pub(crate) fn nights_ahead(at: &At, frame: Frame, (): ()) -> Page {
-    let began = Instant::now();
-    let asked = AheadAsked {
-        nights: NIGHTS_AHEAD,
-        arrivals: None,
-        plan: None,
-        weeks: WEEKS_PLAYED,
-    };
-    let pace = Pace {
-        say: &|_| (),
-        spent: &|| began.elapsed(),
-        limit: AHEAD_WITHIN,
-    };
-    let sheet = ahead((at.book, at.farm, at.tables), at.night(), &asked, &pace)?;
-    Ok(DocumentPage::titled(
-        frame,
-        "dock-nav-ahead",
-        &ahead_page(&sheet),
-    ))
+    let document = frame.app.shared.ahead(at, || {
+        let began = Instant::now();
+        let asked = AheadAsked {
+            nights: NIGHTS_AHEAD,
+            arrivals: None,
+            plan: None,
+            weeks: WEEKS_PLAYED,
+        };
+        let pace = Pace {
+            say: &|_| (),
+            spent: &|| began.elapsed(),
+            limit: AHEAD_WITHIN,
+        };
+        let sheet = ahead((at.book, at.farm, at.tables), at.night(), &asked, &pace)?;
+        Ok(ahead_page(&sheet))
+    })?;
+    Ok(DocumentPage::titled(frame, "dock-nav-ahead", &document))
 }
 
 /// Larvae on their trays.
