@@ -35,7 +35,7 @@ fn played(days: u16) -> Year {
     let folder = tempfile::tempdir().expect("a folder");
     let tables = Tables::load(TableFiles::default()).expect("tables");
     let path = folder.path().join("demo.daybook");
-    let book = play_demo(&path, &tables, now(), Some(days), |_, _| ()).expect("plays");
+    let book = play_demo(&path, &tables, now(), (Some(days), 0), |_, _| ()).expect("plays");
     let farm = settings(&book).expect("settings");
     Year {
         _folder: folder,

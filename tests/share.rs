@@ -186,17 +186,15 @@ fn a_killed_server_loses_nothing_it_said_it_kept() {
     server.kill();
     let why = refused(&share(&address, &["--daybook", &books[0]]));
     assert!(why.contains("does not answer"), "{why}");
-    let bucket = [
-        "weigh",
-        "--supplier",
-        "Corner grocer",
-        "--stream",
-        "carrot-trim",
-    ];
-    let bucket = [&bucket[..], &["--gross", "12.0lb", "--container", "pail"]].concat();
-    told(&trayful(
-        &[&bucket[..], &["--daybook", &books[0], "--no-input"]].concat(),
-    ));
+    bucket(&books[0], "12.0lb");
+}
+
+/// A bucket comes in.
+fn bucket(book: &str, gross: &str) {
+    let who = ["--supplier", "Corner grocer", "--stream", "carrot-trim"];
+    let weight = ["--gross", gross, "--container", "pail"];
+    let to = ["--daybook", book, "--no-input"];
+    told(&trayful(&[&["weigh"][..], &who, &weight, &to].concat()));
 }
 
 /// Two tablets, two timers: the same book is sent by several at once.
@@ -386,25 +384,6 @@ fn forks_old_copies_and_changes_are_named() {
     let (one, other) = (&books[0], folder.path().join("other.daybook"));
     let other = other.to_str().expect("text");
     std::fs::copy(one, other).expect("copied");
-    let bucket = |book: &str, gross: &str| {
-        let bucket = [
-            "weigh",
-            "--supplier",
-            "Corner grocer",
-            "--stream",
-            "carrot-trim",
-        ];
-        let more = [
-            "--gross",
-            gross,
-            "--container",
-            "pail",
-            "--daybook",
-            book,
-            "--no-input",
-        ];
-        told(&trayful(&[&bucket[..], &more].concat()));
-    };
     told(&send(one));
     bucket(one, "11.0lb");
     bucket(one, "12.0lb");

@@ -23,7 +23,7 @@ mod trace;
 
 pub use crate::daybook::FarmSaid;
 pub use ahead::{AheadAsked, MOST_NIGHTS, Pace, ahead};
-pub use demo::{play_demo, play_site};
+pub use demo::play_demo;
 pub use doubts::{UNLIKELY, Unlikely, kept_before};
 pub use error::{ActError, Doubt, Rejection, Result};
 pub(crate) use error::{all_taken, must, shown};

@@ -294,11 +294,9 @@ impl Change for ReadingSent {
                 Some("net") => None,
                 _ => self.tare(at, reader)?,
             };
-            let net = tare.filter(|tare| *tare <= grams).map(|tare| grams - tare);
-            let less = net
-                .map(|net| grams - net)
-                .filter(|tare| *tare > Grams::ZERO);
-            let shown = match less {
+            let tare = tare.filter(|tare| *tare <= grams);
+            let net = tare.map(|tare| grams - tare);
+            let shown = match tare.filter(|tare| *tare > Grams::ZERO) {
                 Some(tare) => words.say(&say!(
                     "dock-reading-less",
                     gross = units.told(grams),

@@ -60,9 +60,8 @@ impl Address {
             #[cfg(unix)]
             Host::Unix(_) => true,
         });
-        let by_tls = authority.is_some()
-            || config.get_ssl_mode() == SslMode::Require
-            || !(here || open && authority.is_none());
+        let by_tls =
+            authority.is_some() || config.get_ssl_mode() == SslMode::Require || !(here || open);
         config.ssl_mode(match by_tls {
             true => SslMode::Require,
             false => SslMode::Disable,

@@ -24,7 +24,8 @@ const ONE: &str = "SELECT encode(digest, 'hex') FROM trayful.record
     WHERE site = session_user AND seq = $1";
 
 const ADD: &str = "INSERT INTO trayful.record (site, seq, digest, body)
-    SELECT session_user, * FROM unnest($1::bigint[], $2::bytea[], $3::text[])";
+    SELECT session_user, seq, decode(digest, 'hex'), body
+    FROM unnest($1::bigint[], $2::text[], $3::text[]) AS new (seq, digest, body)";
 
 impl Network {
     /// Sends what the database does not hold of a book yet, as the site whose
@@ -100,7 +101,7 @@ impl Network {
     /// taken meanwhile.
     fn add(&mut self, part: &[SealedRecord]) -> Result<bool> {
         let seqs: Vec<i64> = part.iter().map(|one| one.seal.seq).collect();
-        let digests: Vec<Vec<u8>> = part.iter().map(|one| bytes(&one.seal.digest)).collect();
+        let digests: Vec<&str> = part.iter().map(|one| one.seal.digest.as_str()).collect();
         let texts: Vec<&str> = part.iter().map(|one| one.text.as_str()).collect();
         match self.client.execute(ADD, &[&seqs, &digests, &texts]) {
             Ok(_) => Ok(true),
@@ -108,12 +109,4 @@ impl Network {
             Err(error) => Err(told(&self.named, &error)),
         }
     }
-}
-
-/// The bytes that hexadecimal digits stand for; a digest has nothing else.
-fn bytes(hex: &str) -> Vec<u8> {
-    let digit = |digit: u8| char::from(digit).to_digit(16).unwrap_or_default();
-    let pairs = hex.as_bytes().chunks(2);
-    let byte = |pair: &[u8]| pair.iter().fold(0, |byte, half| byte << 4 | digit(*half));
-    pairs.map(|pair| byte(pair).to_le_bytes()[0]).collect()
 }

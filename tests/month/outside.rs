@@ -24,7 +24,7 @@ fn demo() -> Demo {
     let tables = Tables::load(TableFiles::default()).expect("tables");
     let now = instant("2026-11-25T23:00:00Z");
     let path = folder.path().join("demo.daybook");
-    let book = play_demo(&path, &tables, now, None, |_, _| {}).expect("plays");
+    let book = play_demo(&path, &tables, now, (None, 0), |_, _| {}).expect("plays");
     Demo { folder, book }
 }
 

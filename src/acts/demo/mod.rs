@@ -26,21 +26,10 @@ use crate::acts::{
 
 const SCENARIO: &str = include_str!("../../../examples/demo-farm.toml");
 
-/// Plays the demo farm up to `now` into a new daybook: as many days as the
-/// scenario says, or so many.
+/// Plays one of the scenario's sites up to `now` into a new daybook: as many
+/// days as the scenario says, or so many. Sites are counted from 0; the first
+/// is the demo farm itself.
 pub fn play_demo(
-    path: &Path,
-    tables: &Tables,
-    now: Timestamp,
-    days: Option<u16>,
-    step: impl FnMut(u64, u64),
-) -> Result<Daybook> {
-    play_site(path, tables, now, (days, 0), step)
-}
-
-/// The same of one of the scenario's sites, counted from 0: the first is the
-/// demo farm itself.
-pub fn play_site(
     path: &Path,
     tables: &Tables,
     now: Timestamp,

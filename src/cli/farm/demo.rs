@@ -3,7 +3,7 @@ use std::path::{Path, PathBuf};
 use jiff::{SignedDuration, Timestamp};
 
 use crate::acts::{
-    FarmSettings, MixAsked, Month, Tables, lot_name, month, play_site, propose_mix, record_sheet,
+    FarmSettings, MixAsked, Month, Tables, lot_name, month, play_demo, propose_mix, record_sheet,
     settings, today,
 };
 use crate::cli::target::refuse_new;
@@ -80,7 +80,7 @@ fn played(
     site: usize,
 ) -> Result<Daybook, CliError> {
     let bar = indicatif::ProgressBar::new(0);
-    let book = play_site(path, tables, now, (Some(days), site), |done, total| {
+    let book = play_demo(path, tables, now, (Some(days), site), |done, total| {
         bar.set_length(total);
         bar.set_position(done);
     })?;

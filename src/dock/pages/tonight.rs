@@ -43,7 +43,7 @@ pub(crate) struct TonightPage {
     kept: bool,
     /// Whether stock or larvae have changed since it was kept, and it is not fed yet.
     changed: bool,
-    /// The lines to tick, and whether one begins its group.
+    /// The lines to tick: whether one begins its group, and what its stream is called.
     lines: Vec<(bool, String, KeptLine)>,
     /// What was taken otherwise, once the sheet was fed.
     otherwise: Vec<String>,
@@ -121,14 +121,14 @@ fn to_tick(frame: &Frame, lines: &[KeptLine]) -> Vec<(bool, String, KeptLine)> {
 }
 
 /// Each line with the weight fed and the one on the sheet.
-pub(super) fn otherwise(frame: &Frame, kept: &KeptSheet, units: Units) -> Vec<String> {
+fn otherwise(frame: &Frame, kept: &KeptSheet, units: Units) -> Vec<String> {
     let each = kept.otherwise.iter();
     let told = each.map(|Otherwise { line, fed_g }| {
         let group = say!("stage-called", what = &line.group);
         let lot = Said::from(&line.lot);
-        let line_said = Said::joined([group, line.stream.clone(), lot], ", ");
         let (fed, sheet) = (units.as_weighed(*fed_g), units.as_weighed(line.grams));
-        frame.say(&say!("dock-tonight-other", line = line_said, fed, sheet))
+        let line = Said::joined([group, line.stream.clone(), lot], ", ");
+        frame.say(&say!("dock-tonight-other", line, fed, sheet))
     });
     told.collect()
 }

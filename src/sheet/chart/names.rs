@@ -82,7 +82,7 @@ pub(super) fn draw(
             line(out, (x, y), (x + 10.0, y), colour, dash, 1.6);
         }
         for (row, words) in rows.iter().enumerate() {
-            let base = first + count(row) * TEXT_ROW - count(row) * 2.0;
+            let base = first + count(row) * (TEXT_ROW - 2.0);
             text(out, (x + SIGN, base), "start", words);
         }
     }

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::data::{BalanceTold, Sums, SupplierSums, Went, destinations as destinations_data};
 use super::{balance, destinations, standard, suppliers};
 use crate::quantity::wire::{each, view};
-use crate::quantity::{Grams, Units};
+use crate::quantity::{Flow, Grams, Units};
 use crate::report::{Destination, DivertedRule, MonthReport, covered_and_apart};
 use crate::sheet::data::{DataTable, data};
 use crate::sheet::document::{Document, Grid, Tone, grid};
@@ -35,9 +35,17 @@ pub struct SiteTold {
 }
 
 impl SitesSheet {
-    fn reached(&self, to: Destination) -> Grams {
+    /// What the standard covers, of all sites.
+    fn covered(&self) -> Flow {
         let streams = self.report.suppliers.iter().flat_map(|one| &one.streams);
-        covered_and_apart(streams, &self.not_food).0.reached(to)
+        covered_and_apart(streams, &self.not_food).0
+    }
+
+    fn reached(&self) -> BTreeMap<String, Grams> {
+        let covered = self.covered();
+        let each = Destination::ALL.into_iter();
+        each.map(|way| (way.said().in_english(), covered.reached(way)))
+            .collect()
     }
 }
 
@@ -61,9 +69,7 @@ pub fn sites_document(sheet: &SitesSheet) -> Document {
     document.heading(say!("month-where-it-went"));
     document.table(destinations(report, units));
     document.heading(say!("month-flw"));
-    let streams = report.suppliers.iter().flat_map(|one| &one.streams);
-    let (covered, _) = covered_and_apart(streams, &sheet.not_food);
-    document.table(standard(&covered, total, units));
+    document.table(standard(&sheet.covered(), total, units));
     if sheet.supplier.is_none() {
         document.heading(say!("month-balance"));
         document.table(balance(report, units));
@@ -114,7 +120,7 @@ pub fn sites_table(sheet: &SitesSheet) -> DataTable {
         "stream" => &one.stream,
         "loads" => one.flow.loads,
         "refused_loads" => one.flow.refused_loads,
-        ..crate::report::Flow::default().columns().map(|(column, _)| column) =>
+        ..Flow::default().columns().map(|(column, _)| column) =>
             one.flow.columns().map(|(_, grams)| grams),
         "diverted_g" => one.flow.diverted(site.report.rule),
         "book_seal" => &site.seal,
@@ -122,11 +128,9 @@ pub fn sites_table(sheet: &SitesSheet) -> DataTable {
 }
 
 pub fn sites_tables(sheet: &SitesSheet) -> Vec<DataTable> {
-    let streams = sheet.report.suppliers.iter().flat_map(|one| &one.streams);
-    let (covered, _) = covered_and_apart(streams, &sheet.not_food);
     vec![
         sites_table(sheet),
-        destinations_data(&covered, &sheet.report.total),
+        destinations_data(&sheet.covered(), &sheet.report.total),
     ]
 }
 
@@ -141,8 +145,7 @@ view! {
         suppliers: Vec<SupplierSums> =
             sheet.report.suppliers.iter().map(|one| SupplierSums::from((one, sheet.report.rule))).collect(),
         destinations: Went = Went::from(&sheet.report.total),
-        flw_destinations_g: BTreeMap<String, Grams> =
-            Destination::ALL.into_iter().map(|way| (way.said().in_english(), sheet.reached(way))).collect(),
+        flw_destinations_g: BTreeMap<String, Grams> = sheet.reached(),
         balance: BalanceTold = BalanceTold::from(&sheet.report),
         diverted_by_rule_g: BTreeMap<&'static str, Grams> =
             DivertedRule::ALL.iter().map(|rule| (rule.as_str(), sheet.report.total.diverted(*rule))).collect(),
