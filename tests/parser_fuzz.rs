@@ -3,26 +3,21 @@
 
 #![expect(clippy::print_stdout, reason = "the long form tells how many it tried")]
 
-use std::fmt::Display;
-use std::sync::LazyLock;
-
 use proptest::collection::vec;
 use proptest::prelude::*;
 use proptest::sample::Index;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::{RngSeed, TestRunner};
+use readers::{STOCK, TARGETS, readers, spoken};
 use trayful::blend::{Problem, propose, read_stock, read_targets};
-use trayful::daybook::SealMark;
 use trayful::larvae::{SHIPPED_STAGES, StageTable};
-use trayful::outlook::{read_arrivals, read_plan};
 use trayful::quantity::{Decimal, Division, Grams, MassUnit, NumberForm, Reader};
 use trayful::stream::{
     LarvaeFor, Region, SHIPPED_SOURCES, SHIPPED_STREAMS, SHIPPED_USE_RULES, SourceTable,
     StreamTable, UseRules,
 };
 
-const STOCK: &str = include_str!("../examples/one-night/stock.csv");
-const TARGETS: &str = include_str!("../examples/one-night/targets.toml");
+mod readers;
 
 /// The same cases on every run unless `PROPTEST_RNG_SEED` says otherwise.
 fn cases(number: u32) -> ProptestConfig {
@@ -32,17 +27,6 @@ fn cases(number: u32) -> ProptestConfig {
     }
     config.failure_persistence = None;
     config
-}
-
-/// A refusal must say something; an answer is handed on.
-fn spoken<T, E: Display>(read: Result<T, E>) -> Option<T> {
-    match read {
-        Ok(value) => Some(value),
-        Err(error) => {
-            assert!(error.to_string().trim().len() > 10, "`{error}`");
-            None
-        }
-    }
 }
 
 fn shipped_streams() -> StreamTable {
@@ -238,75 +222,36 @@ proptest! {
     }
 }
 
-static STREAMS: LazyLock<StreamTable> = LazyLock::new(shipped_streams);
-static STAGES: LazyLock<StageTable> =
-    LazyLock::new(|| StageTable::read("stages.toml", SHIPPED_STAGES).expect("stages"));
-const PLAN: &str = include_str!("../examples/ahead/plan.toml");
-const ARRIVALS: &str = "day,supplier,stream,kg\n2026-11-26,Quay brewery,spent-grain,40\n";
-
-/// A reader by name, good input for it, whether it takes bytes.
-type Parser = (&'static str, Vec<u8>, fn(&[u8]) -> bool);
-
-fn parsers() -> Vec<Parser> {
-    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
-    // A few lines of a long table break as all of it does, and are read sooner.
-    let few = |table: &[u8]| text(table).lines().take(5).collect::<Vec<_>>().join("\n");
-    vec![
-        ("stock", STOCK.into(), |bytes| {
-            spoken(read_stock("f", bytes, &STREAMS, &STAGES.flag_limits)).is_some()
-        }),
-        ("targets", TARGETS.into(), |bytes| {
-            spoken(read_targets("f", &String::from_utf8_lossy(bytes), &STREAMS)).is_some()
-        }),
-        ("plan", PLAN.into(), |bytes| {
-            spoken(read_plan("f", &String::from_utf8_lossy(bytes), &STREAMS)).is_some()
-        }),
-        ("arrivals", ARRIVALS.into(), |bytes| {
-            spoken(read_arrivals("f", bytes, &STREAMS)).is_some()
-        }),
-        ("streams", few(SHIPPED_STREAMS).into(), |bytes| {
-            spoken(StreamTable::read("f", bytes)).is_some()
-        }),
-        ("sources", few(SHIPPED_SOURCES).into(), |bytes| {
-            spoken(SourceTable::read("f", bytes)).is_some()
-        }),
-        ("rules on use", SHIPPED_USE_RULES.into(), |bytes| {
-            let (larvae_for, region) = (LarvaeFor::ALL[0], Region::ALL[0]);
-            spoken(UseRules::read("f", bytes, larvae_for, region)).is_some()
-        }),
-        ("stages", SHIPPED_STAGES.into(), |bytes| {
-            spoken(StageTable::read("f", &String::from_utf8_lossy(bytes))).is_some()
-        }),
-        ("weights", b"12 lb 3 oz".into(), |bytes| {
-            let unit = Some(MassUnit::Lb);
-            let form = NumberForm::Plain;
-            let text = String::from_utf8_lossy(bytes);
-            spoken(Reader { form, unit }.scale(&text)).is_some()
-        }),
-        ("seals", b"57-1a2b-3c4d-5e6f-7a8b".into(), |bytes| {
-            let text = String::from_utf8_lossy(bytes);
-            spoken(text.parse::<SealMark>()).is_some()
-        }),
-    ]
+/// So many slips for every reader; those that were read, and those refused.
+fn slips_for_every_reader(number: u32) {
+    let mut runner = TestRunner::new(cases(1));
+    println!("| reader | inputs | read | refused with a word |");
+    for reader in readers() {
+        let (name, reads) = (reader.name, reader.reads);
+        assert!(reads(&reader.good[0]), "{name}");
+        let files = proptest::sample::select(reader.good);
+        let mut read = 0_u32;
+        for _ in 0..number {
+            let tree = (&files, vec(slip(), 1..3)).new_tree(&mut runner);
+            let (good, slips) = tree.expect("slips").current();
+            read += u32::from(reads(&slipped(&good, &slips)));
+        }
+        println!("| {name} | {number} | {read} | {} |", number - read);
+    }
 }
 
-/// A million slips for every reader, or as many as `TRAYFUL_LONG` says.
+/// With the tests above, which have their own numbers, ten thousand in all.
+#[test]
+fn slips_for_each_reader() {
+    slips_for_every_reader(250);
+}
+
+/// A million slips for every reader, or as many as `TRAYFUL_LONG` says. Inputs guided
+/// by coverage are found by `fuzz/run`.
 #[test]
 #[ignore = "hours"]
 fn long_slips_for_every_reader() {
     let asked = std::env::var("TRAYFUL_LONG").ok();
-    let number = asked
-        .and_then(|text| text.parse().ok())
-        .unwrap_or(1_000_000);
-    let mut runner = TestRunner::new(cases(1));
-    println!("| reader | inputs | read | refused with a word |");
-    for (name, good, reads) in parsers() {
-        assert!(reads(&good), "{name}");
-        let mut read = 0_u32;
-        for _ in 0..number {
-            let slips = vec(slip(), 1..3).new_tree(&mut runner).expect("slips");
-            read += u32::from(reads(&slipped(&good, &slips.current())));
-        }
-        println!("| {name} | {number} | {read} | {} |", number - read);
-    }
+    let asked = asked.and_then(|text| text.parse().ok());
+    slips_for_every_reader(asked.unwrap_or(1_000_000));
 }
