@@ -205,6 +205,7 @@ fn pins(setting: &Setting, args: &Args) -> Result<Pins, CliError> {
 }
 
 /// What stands in a file that nobody else may read.
+#[cfg_attr(not(unix), allow(unused_variables))]
 fn private(file: &Path, option: &str) -> Result<String, CliError> {
     const LARGEST: u64 = 64 * 1024;
     let name = file.display();

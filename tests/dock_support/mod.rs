@@ -210,6 +210,27 @@ impl Answer {
 }
 
 impl Dock {
+    /// One that a child started, at a port known before; to be waited for.
+    pub(crate) fn behind(mut child: Child, port: u16) -> Self {
+        Self {
+            rest: BufReader::new(child.stdout.take().expect("stdout")),
+            child,
+            port,
+            said: String::new(),
+            described: std::sync::OnceLock::new(),
+        }
+    }
+
+    /// Waits until it answers.
+    pub(crate) fn wait(&self) {
+        let asked = || self.try_request("GET", "/", &[], "");
+        let answered = (0..300).any(|_| {
+            std::thread::sleep(Duration::from_millis(100));
+            asked().is_ok_and(|answer| answer.status == 200)
+        });
+        assert!(answered, "no page at port {}: {:?}", self.port, asked());
+    }
+
     /// Kills it as a power cut would.
     pub(crate) fn kill(mut self) {
         self.child.kill().expect("killed");
