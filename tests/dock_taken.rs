@@ -501,11 +501,11 @@ fn a_page_asks_and_refuses_in_plain_words_of_either_language() {
     bread["moisture_pct"] = json!("0.36");
     bread["supplier"] = json!("Harth bakery");
     insta::assert_snapshot!(told("/api/weigh", "en", &bread), @"
-    Moisture: 0.36 %. Is it a share? Moisture is in per cent: 36, not 0.36.
+    Moisture: 0.36 %. Moisture is in per cent: 36, not 0.36.
     Supplier: Harth bakery is new in the book; Hearth bakery is there already. Is it the same one? Then use the name in the book.
     ");
     insta::assert_snapshot!(told("/api/weigh", "es", &bread), @"
-    Humedad: 0.36 %. ¿Es una fracción? La humedad va en tanto por ciento: 36, no 0,36.
+    Humedad: 0.36 %. La humedad va en tanto por ciento: 36, no 0,36.
     Proveedor: Harth bakery es nuevo en el libro; Hearth bakery ya está. ¿Es el mismo? Entonces use el nombre del libro.
     ");
     bread["moisture_pct"] = json!("wet");
@@ -524,6 +524,6 @@ fn a_page_asks_and_refuses_in_plain_words_of_either_language() {
     let sheet = tablet.post(&dock, "/api/sheet", &sheet).json()["sheet"].clone();
     farm.run(&["fed", "--without-sheet", "--change", "growing:1=2.0lb"]);
     let second = json!({"id": "auto-00000000fed2", "sheet": sheet});
-    insta::assert_snapshot!(told("/api/fed", "en", &second), @"Feed group: growing was fed 2.0 lb that night. Was this meal written down already? A mix asked for anew says what is still due.");
-    insta::assert_snapshot!(told("/api/fed", "es", &second), @"Grupo de alimentación: crecimiento recibió 2.0 lb esa noche. ¿Esta comida ya está anotada? Una mezcla pedida de nuevo dice lo que falta por dar.");
+    insta::assert_snapshot!(told("/api/fed", "en", &second), @"Feed group: growing was fed 2.0 lb that night. Maybe this meal was written down already. A mix asked for anew says what is still due.");
+    insta::assert_snapshot!(told("/api/fed", "es", &second), @"Grupo de alimentación: crecimiento recibió 2.0 lb esa noche. Quizá esta comida ya está anotada. Una mezcla pedida de nuevo dice lo que falta por dar.");
 }

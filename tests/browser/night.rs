@@ -207,7 +207,7 @@ fn without_script_the_others_are_asked_about_too() {
             .status,
         303
     );
-    assert!(tablet.get(&dock, "/tonight").body.contains("Fed, record"));
+    assert!(tablet.get(&dock, "/tonight").body.contains("Fed and written down"));
 }
 
 #[test]

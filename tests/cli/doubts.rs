@@ -113,7 +113,7 @@ fn of_a_load() {
     asked(
         &farm,
         &bread("14.3lb"),
-        &["is in the book, 0 minutes apart"],
+        &["was weighed in a few minutes before or after"],
     );
     // The decimal mark was lost; no container says how much it holds.
     asked(&farm, &bread("144"), &["where 14.", "is usual"]);

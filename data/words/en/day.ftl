@@ -106,7 +106,7 @@ discard-left = { $weight } left in the lot.
 discard-liquor = liquor gives off gases. Open tanks outdoors, don't lean over them, never go into a pit. Where it may go is for local rules.
 
 # A question at the terminal.
-ask-is-right = Is that right?
+ask-is-right = Keep it as it is?
 ask-yes-no = { $question } [y/N]
 
 # What a ticket should have said.

@@ -15,8 +15,8 @@ dock-nav-light = Light
 dock-nav-dark = Dark
 dock-nav-harvest = Harvest
 dock-nav-money = Money
-dock-nav-learn = Learned
-dock-nav-mixes = Mixes
+dock-nav-learn = What trays teach
+dock-nav-mixes = Which mixes worked
 dock-nav-office = Office
 
 # page
@@ -34,7 +34,7 @@ dock-weigh-weight = Weight
 dock-weigh-gross = With the container
 dock-weigh-container = Container
 dock-weigh-tare = Other tare
-dock-weigh-more = More to say
+dock-weigh-more = Only where it is so
 dock-weigh-picked = Picked out, weight
 dock-weigh-picked-kind = What was picked out
 dock-weigh-moisture = Moisture tested, %
@@ -51,8 +51,8 @@ dock-weigh-refuse-kind = { $what ->
 dock-weigh-no = Not turned away
 dock-weigh-note = Note
 dock-weigh-by = Who
-dock-weigh-sure = Yes, that is right: keep it
-dock-weigh-change = No, change it
+dock-weigh-sure = Keep it as it is
+dock-weigh-change = Go back and change it
 dock-weigh-no-container = No container
 dock-weigh-keep = Save
 dock-weigh-recent = Last tickets
@@ -67,10 +67,10 @@ dock-done-on = Go on
 # undo
 dock-undo-do = Undo
 dock-undo-title = Undo { $what }
-dock-undo-late = This was written more than two minutes ago, so one touch does not undo it. Say in a few words why it is undone. It stays in the book, struck.
+dock-undo-late = This was written more than two minutes ago, so one touch does not undo it. Say in a few words why it is undone. It stays in the book, crossed out.
 dock-undo-reason = Why
 dock-undo-leave = Leave it as it is
-dock-undo-done = Undone. What was kept stays in the book, struck. The entry is back in the form: change what was wrong.
+dock-undo-done = Undone. What was kept stays in the book, crossed out. The entry is back in the form: change what was wrong.
 
 # wait
 dock-wait-title = Waiting to be sent
@@ -100,12 +100,13 @@ dock-clock-ahead = This tablet's clock is { $far } ahead (it said { $said }). Ke
 # tonight
 dock-tonight-night = Night of { $what }
 dock-tonight-nothing-due = Night of { $what }: no trays due
-dock-tonight-fed-already = Fed, record
+dock-tonight-fed-already = Fed and written down
 dock-tonight-keep = Keep this sheet
-dock-tonight-anew = Propose anew
+dock-tonight-anew = Make a new mix
 dock-tonight-bar = What the mix is made of
 dock-tonight-tick = Weigh out, and tick each line
 dock-tonight-tick-how = Tick each line that was fed. Where another weight was taken, weigh or type it; 0 takes the line off.
+dock-lot-badge = lot { $what }
 dock-tonight-otherwise = Taken otherwise
 dock-tonight-others = Taken otherwise
 dock-tonight-other = { $line }: { $fed } where the sheet says { $sheet }
@@ -391,13 +392,13 @@ dock-home-due = Due tonight: { $group }, { $trays ->
 }
 dock-home-none-due = No trays due tonight
 dock-home-fed = Tonight's sheet: fed
-dock-home-not-fed = The sheet is not written down as fed
 dock-home-past = Past its time: look at it first
 dock-home-use = Use tonight
 dock-home-more = { $what } more in the stock
 dock-home-first = To begin
 dock-month-or-year = Month or year
 dock-page-workbook = Workbook
+dock-plain-stays = What you leave empty stays as it is.
 dock-plain-choose = Answer what is asked first.
 dock-plain-more = More
 dock-settings-title = Settings

@@ -135,7 +135,7 @@ owner-nothing-left-in-year = Spoiled: no feed stock left in the year.
 diverted-default = Diverted = accepted net weight, less parts picked out, less what later went to landfill, combustion, refuse/discards, back to the supplier or down the drain. Fed and composted weight counts as diverted; bought stock and added water do not (our default rule).
 diverted-flw = Diverted = weight that in the month reached animal feed, biomaterial/processing, co/anaerobic digestion, compost/aerobic or land application; bought stock and added water do not count. The FLW Standard names the destinations but defines no "diverted": this sum is our reading of it.
 diverted-epa-workgroup = Diverted = weight that in the month reached animal feed, biomaterial/processing or compost/aerobic; bought stock and added water do not count. After the definition of EPA's National Measurement Workgroup: not landfilled, piled, land-applied for long, burned or made into fuel (digestion is left out as fuel: our reading).
-diverted-still-here = Still in stock at the end: { $weight }. What came in during this time counts as diverted until a record sends it elsewhere.
+diverted-still-here = Not fed yet, still in stock: { $weight }. What came in counts as kept from disposal until a record sends it elsewhere.
 diverted-below-zero = Diverted is below zero where more of what came in earlier was thrown away than came in now.
 
 # The FLW Standard's ten destinations, by the short names of its scope template.

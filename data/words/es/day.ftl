@@ -109,7 +109,7 @@ discard-left = Quedan { $weight } en el lote.
 discard-liquor = el lixiviado suelta gases. Abra los tanques al aire libre, no se incline sobre ellos, nunca entre en una fosa. Adónde puede ir lo dicen las reglas locales.
 
 # Una pregunta en el terminal.
-ask-is-right = ¿Es correcto?
+ask-is-right = ¿Guardarlo así?
 ask-yes-no = { $question } [s/N]
 
 # Lo que un tique debía decir.

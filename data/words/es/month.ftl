@@ -135,7 +135,7 @@ owner-nothing-left-in-year = Perdido: en el año no salió alimento de existenci
 diverted-default = Desviado = peso neto aceptado, menos las partes apartadas, menos lo que después fue a vertedero, combustión, desechos, de vuelta al proveedor o al desagüe. Lo dado a las larvas y lo compostado cuenta como desviado; lo comprado y el agua añadida no (nuestra regla por defecto).
 diverted-flw = Desviado = peso que en el mes llegó a alimento para animales, biomateriales/procesamiento, codigestión/digestión anaerobia, compostaje/aerobio o aplicación al suelo; lo comprado y el agua añadida no cuentan. El Estándar FLW nombra los destinos pero no define "desviado": esta suma es nuestra lectura.
 diverted-epa-workgroup = Desviado = peso que en el mes llegó a alimento para animales, biomateriales/procesamiento o compostaje/aerobio; lo comprado y el agua añadida no cuentan. Según la definición del National Measurement Workgroup de la EPA: ni a vertedero, ni amontonado, ni mucho tiempo en el suelo, ni quemado, ni hecho combustible (la digestión queda fuera como combustible: nuestra lectura).
-diverted-still-here = Aún en existencias al final: { $weight }. Lo que entró en este tiempo cuenta como desviado hasta que un registro lo mande a otro lado.
+diverted-still-here = Aún sin dar de comer, en existencias: { $weight }. Lo que entró cuenta como apartado de la basura hasta que un registro lo mande a otro lado.
 diverted-below-zero = El desviado es negativo donde se tiró más de lo que entró antes que lo que entra ahora.
 
 # Los diez destinos del Estándar FLW, por los nombres cortos de su plantilla de alcance.

@@ -218,12 +218,7 @@ impl<'a> Dock<'a> {
         let same = others().filter(|load| load.gross == gross && load.net == ticket.net_g);
         if let Some(minutes) = same.map(apart).min_by(f64::total_cmp) {
             let net = self.farm.units.told(ticket.net_g);
-            let seen = say!(
-                "doubt-same-load",
-                weight = net,
-                stream = &ticket.stream,
-                minutes = format!("{minutes:.0}"),
-            );
+            let seen = say!("doubt-same-load", weight = net, stream = &ticket.stream,);
             doubts.weigh(&doubts::TWICE, "gross", minutes, seen);
         }
         let mut usual: Vec<Grams> = others().map(|load| load.net).collect();

@@ -105,7 +105,7 @@ export function list(needsPin) {
 const when = (text) => {
   const at = new Date(text);
   const day = at.toDateString() === new Date().toDateString() ? {} : { day: "numeric", month: "short" };
-  return at.toLocaleString(document.documentElement.lang, { ...day, hour: "2-digit", minute: "2-digit" });
+  return at.toLocaleString(document.documentElement.lang, { ...day, hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
 };
 // Once gone it is nowhere: the second press does it, though the list was made anew since.
 const asked = new Set();
@@ -118,7 +118,7 @@ function waits(entry) {
   const { fields: f, problem, key } = entry;
   const item = make("li", {});
   if ("broken" in entry) {
-    item.append(make("p", { className: "out", textContent: `${words.broken} ${entry.broken.slice(0, 200)}` }), off(key));
+    item.append(make("p", { className: "out", textContent: `${words.broken} ${entry.broken.slice(0, 200).replace(/[^\p{L}\p{N}.,-]+/gu, " ")}` }), off(key));
     return item;
   }
   const what = (entry.tells ?? "gross stream supplier").split(" ").map((name) => named(f, name)).filter(Boolean);

@@ -2,8 +2,10 @@
 
 use super::super::role::Role;
 use super::plain::{About, Answered, PlainForm, Question};
+use super::undo::told;
 use super::*;
 use crate::acts::{CorrectionText, Dock, correct};
+use crate::daybook::Ticket;
 use crate::stream::Stream;
 use crate::words::say;
 
@@ -95,6 +97,17 @@ impl Form for CorrectionSent {
         let streams = frame.streams(at);
         let suppliers = at.book.suppliers()?;
         let price = frame.with("dock-correct-price", &at.farm.currency);
+        // What was said of it at the scale helps whoever says what it is.
+        let found = at.book.find_ticket(&values.lot).ok().flatten();
+        let now = found.and_then(|found| found.ticket());
+        let lead = now.as_ref().map(|ticket| {
+            let stays = frame.t("dock-plain-stays");
+            format!("{}. {stays}", told(at, &frame, ticket))
+        });
+        let of_now = |told: fn(&Ticket) -> Option<&str>| {
+            now.as_ref().and_then(told).unwrap_or_default().to_owned()
+        };
+        let stream_now = now.as_ref().map(|ticket| frame.called(&ticket.stream));
         let ask = Question::of;
         let questions = vec![
             ask(
@@ -108,19 +121,22 @@ impl Form for CorrectionSent {
                 frame.t("dock-weigh-supplier"),
                 &values.supplier,
                 Answered::Known(suppliers),
-            ),
+            )
+            .like(of_now(|ticket| Some(&ticket.supplier))),
             ask(
                 "stream",
                 frame.t("dock-weigh-stream"),
                 &values.stream,
                 Answered::OneOf(streams),
-            ),
+            )
+            .like(stream_now.unwrap_or_default()),
             ask(
                 "note",
                 frame.t("dock-weigh-note"),
                 &values.note,
                 Answered::Line(400),
-            ),
+            )
+            .like(of_now(|ticket| ticket.note.as_deref())),
             ask(
                 "price_per_kg",
                 price,
@@ -141,14 +157,6 @@ impl Form for CorrectionSent {
             needs: "lot why supplier|stream|note|price_per_kg",
             back: "/stock",
         };
-        // What was said of it at the scale helps whoever says what it is.
-        let found = at.book.find_ticket(&values.lot).ok().flatten();
-        let lead = found.and_then(|found| found.ticket()).map(|ticket| {
-            let net = at.farm.units.told(ticket.net_g);
-            let stream = frame.called(&ticket.stream);
-            let said = [Some(net), Some(stream), Some(ticket.supplier), ticket.note];
-            said.into_iter().flatten().collect::<Vec<_>>().join(" · ")
-        });
         Ok(PlainForm::of(frame, entry, about)
             .asking(questions)
             .leading(lead.unwrap_or_default()))

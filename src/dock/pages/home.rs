@@ -91,13 +91,8 @@ pub(crate) fn show(at: &At, frame: Frame, (): ()) -> Result<HomePage> {
         came_in,
         on_hand: say!("today-on-hand", lots, weight),
         due: due.collect(),
-        sheet: day.sheet.map(|(_, fed)| {
-            if fed {
-                say!("dock-home-fed")
-            } else {
-                say!("dock-home-not-fed")
-            }
-        }),
+        // A sheet that is not fed yet is what the large button says.
+        sheet: (day.sheet.filter(|(_, fed)| *fed)).map(|_| say!("dock-home-fed")),
         past: cards(true),
         tonight: cards(false),
         more: day.spoiling.len().saturating_sub(FIRST),

@@ -23,7 +23,7 @@ pub(super) struct Question {
     value: String,
     answered: Answered,
     /// What an answer looks like.
-    like: &'static str,
+    like: String,
 }
 
 impl Question {
@@ -33,12 +33,12 @@ impl Question {
             label,
             value: value.to_owned(),
             answered,
-            like: "",
+            like: String::new(),
         }
     }
 
-    pub(super) fn like(mut self, like: &'static str) -> Self {
-        self.like = like;
+    pub(super) fn like(mut self, like: impl Into<String>) -> Self {
+        self.like = like.into();
         self
     }
 }

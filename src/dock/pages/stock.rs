@@ -70,7 +70,11 @@ pub(super) fn card(at: &At, frame: &Frame, lot: &StockLot) -> Card {
         good_for: match lot.days_left() {
             None => say!("not-known"),
             Some(left) if left < 0.0 => say!("dock-stock-past", days = one_decimal(-left)),
-            Some(left) => say!("dock-stock-left", days = one_decimal(left)),
+            // Rounded down: what is to be used tomorrow has no 2.0 days left.
+            Some(left) => {
+                let days = one_decimal((left * 10.0).floor() / 10.0);
+                say!("dock-stock-left", days)
+            }
         },
         verdict: (verdict != Verdict::Feed).then(|| verdict.said()),
         picks_out: verdict == Verdict::PickOut,

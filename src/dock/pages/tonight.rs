@@ -156,9 +156,15 @@ fn recent(at: &At, frame: &Frame, tonight: &Tonight) -> Result<Vec<Recent>> {
 
 /// The sheet's first word, which says how it stands.
 fn verdict_line(frame: &Frame, document: &Document) -> Option<(&'static str, String)> {
-    match document.blocks.first()? {
-        Block::Line(Tone::Good, text) => Some(("good", frame.say(text))),
-        Block::Line(_, text) => Some(("out", frame.say(text))),
+    match document.blocks.as_slice() {
+        // Inside, and less sure than asked for.
+        [
+            Block::Line(Tone::Good, text),
+            Block::Line(Tone::Caution, _),
+            ..,
+        ] => Some(("caution", frame.say(text))),
+        [Block::Line(Tone::Good, text), ..] => Some(("good", frame.say(text))),
+        [Block::Line(_, text), ..] => Some(("out", frame.say(text))),
         _ => None,
     }
 }

@@ -3,6 +3,7 @@ use axum::Form as SentForm;
 use super::super::answer::Refusal;
 use super::*;
 use crate::acts::{Struck, record_name, undo};
+use crate::daybook::Ticket;
 use crate::words::say;
 
 /// What to take back.
@@ -76,8 +77,21 @@ pub(crate) async fn strike(
 struct UndoPage {
     frame: Frame,
     title: String,
+    /// What a ticket says.
+    what: Option<String>,
     record: String,
     back: &'static str,
+}
+
+/// A ticket in one line.
+pub(super) fn told(at: &At, frame: &Frame, ticket: &Ticket) -> String {
+    let (net, stream) = (
+        at.farm.units.told(ticket.net_g),
+        frame.called(&ticket.stream),
+    );
+    let (supplier, note) = (Some(ticket.supplier.clone()), ticket.note.clone());
+    let said = [Some(net), Some(stream), supplier, note];
+    said.into_iter().flatten().collect::<Vec<_>>().join(" · ")
 }
 
 /// Asks why a record is undone.
@@ -88,8 +102,11 @@ pub(crate) async fn ask(
 ) -> Result<Response, Refusal> {
     let ask = move |at: &At, frame: Frame| {
         let name = record_name(at.book, &wanted.record)?;
+        let found = at.book.find_record(&wanted.record)?;
+        let ticket = found.and_then(|found| found.ticket());
         Ok(UndoPage {
             title: frame.with("dock-undo-title", frame.say(&name)),
+            what: ticket.map(|ticket| told(at, &frame, &ticket)),
             back: wanted.back(),
             record: wanted.record,
             frame,

@@ -55,7 +55,7 @@ pub(super) fn helps_part(sheet: &MixSheet, document: &mut Document) {
         return;
     }
     let asked = in_ten(sureness.asked.unwrap_or(0.0));
-    document.out(say!("mix-less-sure", asked));
+    document.caution(say!("mix-less-sure", asked));
     if let Some(test) = &sureness.test_first {
         let (lot, stream) = (&test.lot, &test.stream);
         let (from, to) = (in_ten(test.from), in_ten(test.to));
