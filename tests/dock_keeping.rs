@@ -390,7 +390,12 @@ fn tonight_s_sheet_is_kept_and_ticked_off_with_a_changed_weight() {
     );
     let anew = json!({"id": "auto-fed-00000002", "sheet": sheet});
     assert_eq!(tablet.post(&dock, "/api/fed", &anew).status, 409);
-    assert!(tablet.get(&dock, "/tonight").body.contains("Fed and written down"));
+    assert!(
+        tablet
+            .get(&dock, "/tonight")
+            .body
+            .contains("Fed and written down")
+    );
     let spanish = tablet.get(&dock, "/tonight?lang=es").body;
     for told in [
         "La mezcla de esta noche, noche del",

@@ -502,11 +502,11 @@ fn a_page_asks_and_refuses_in_plain_words_of_either_language() {
     bread["supplier"] = json!("Harth bakery");
     insta::assert_snapshot!(told("/api/weigh", "en", &bread), @"
     Moisture: 0.36 %. Moisture is in per cent: 36, not 0.36.
-    Supplier: Harth bakery is new in the book; Hearth bakery is there already. Is it the same one? Then use the name in the book.
+    Supplier: Harth bakery is new in the book; Hearth bakery is there already. If it is the same one, use the name in the book.
     ");
     insta::assert_snapshot!(told("/api/weigh", "es", &bread), @"
     Humedad: 0.36 %. La humedad va en tanto por ciento: 36, no 0,36.
-    Proveedor: Harth bakery es nuevo en el libro; Hearth bakery ya está. ¿Es el mismo? Entonces use el nombre del libro.
+    Proveedor: Harth bakery es nuevo en el libro; Hearth bakery ya está. Si es el mismo, use el nombre del libro.
     ");
     bread["moisture_pct"] = json!("wet");
     bread["tare"] = json!("");

@@ -75,8 +75,13 @@ impl Refusal {
     }
 
     /// The page or the JSON; where nothing was to be recorded, it says so.
-    pub(super) fn told(&self, api: bool, only_reads: bool, lang: Language) -> Response {
-        let words = |said: &Said| said.in_language(lang);
+    pub(super) fn told(
+        &self,
+        api: bool,
+        only_reads: bool,
+        lang: Language,
+        words: impl Fn(&Said) -> String,
+    ) -> Response {
         if self.kind == "pin" && !api {
             return see("/pin");
         }

@@ -62,13 +62,13 @@ const ALWAYS: [(HeaderName, &str); 7] = [
 ];
 
 /// Sets what every answer carries, refused ones too, and gives a refusal its words.
-pub(super) async fn headers(request: Request, next: Next) -> Response {
+pub(super) async fn headers(State(app): State<App>, request: Request, next: Next) -> Response {
     let api = request.uri().path().starts_with("/api/");
     let only_reads = request.method() == Method::GET;
     let mut response = next.run(request).await;
     if let Some(refusal) = response.extensions_mut().remove::<Arc<Refusal>>() {
         let lang = response.extensions().get().copied().unwrap_or_default();
-        let mut told = refusal.told(api, only_reads, lang);
+        let mut told = refusal.told(api, only_reads, lang, |said| app.shared.words(said, lang));
         told.headers_mut().extend(response.headers_mut().drain());
         response = told;
     }

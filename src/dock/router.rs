@@ -149,8 +149,8 @@ pub(super) fn router(app: App) -> Router {
         .layer(from_fn_with_state(app.clone(), guard::session))
         .layer(RequestBodyLimitLayer::new(guard::BODY_MOST))
         .layer(from_fn(in_time))
-        .layer(from_fn_with_state(app, guard::host))
-        .layer(from_fn(guard::headers))
+        .layer(from_fn_with_state(app.clone(), guard::host))
+        .layer(from_fn_with_state(app, guard::headers))
 }
 
 /// Ends what takes too long with an answer that says so. An entry may be kept

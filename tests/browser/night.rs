@@ -207,7 +207,12 @@ fn without_script_the_others_are_asked_about_too() {
             .status,
         303
     );
-    assert!(tablet.get(&dock, "/tonight").body.contains("Fed and written down"));
+    assert!(
+        tablet
+            .get(&dock, "/tonight")
+            .body
+            .contains("Fed and written down")
+    );
 }
 
 #[test]
@@ -236,7 +241,7 @@ fn the_lines_to_tick_are_those_of_the_sheet_that_is_shown() {
     let page = tablet.get(&dock, "/tonight").body;
     assert!(page.contains(&format!("value=\"{sheet}\"")), "{page}");
     assert!(
-        !page.contains("verdict-line"),
+        !page.contains("<p class=\"verdict-line"),
         "another mix above the lines: {page}"
     );
     let anew = tablet.get(&dock, "/tonight?anew=yes").body;

@@ -386,7 +386,7 @@ fn the_same_bucket_on_a_second_tablet_is_asked_about() {
         other.until("!document.querySelector('#sure').hidden").await;
         let told = other.text("#told").await;
         assert!(
-            told.contains("the same 18.5 lb of spent-grain is in the book"),
+            told.contains("the same 18.5 lb of Spent grain, wet (brewers') was weighed in"),
             "{told}"
         );
         other.picture("same-bucket-768").await;
