@@ -94,7 +94,16 @@ fn each(costs: &[Money], less: &[Money], weight: Grams, unit: MassUnit) -> Optio
     if above.contains(' ') {
         above = format!("({above})");
     }
-    let sum = a_unit(&format!("{above} / {}", weight.in_unit(unit)), value, unit);
+    // A small farm's tonne has too few digits to reckon it after.
+    let weighed = match unit {
+        MassUnit::Tonne if weight.kg() < unit.kg() => MassUnit::Kg,
+        unit => unit,
+    };
+    let sum = a_unit(
+        &format!("{above} / {}", weight.in_unit(weighed)),
+        value,
+        unit,
+    );
     Some(Figure { value, sum })
 }
 

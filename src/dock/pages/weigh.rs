@@ -9,7 +9,7 @@ use crate::acts::{Bucket, ClockOff, PickedText, Sent as SentIn, Welcomed, lot_na
 use crate::daybook::{Container, UsualLoad};
 use crate::quantity::wire::view;
 use crate::sheet::json::Ticket;
-use crate::stream::{Class, Verdict};
+use crate::stream::{Class, Flag, Refusal, Verdict};
 use crate::words::{Said, say};
 
 /// How far back "usual" looks (our default).
@@ -210,7 +210,7 @@ fn done(frame: &Frame, welcomed: &Welcomed) -> Done {
         verdict: frame.say(&verdict.said()),
         // Shape and word tell it too.
         class: verdict.as_str().replace(' ', "-"),
-        reason: frame.say(&card.flag.reason),
+        reason: reason(frame, &card.flag),
         put: frame.say(&card.put),
         cautions: card.cautions.iter().map(|one| frame.say(one)).collect(),
         already: card.already_there,
@@ -218,6 +218,17 @@ fn done(frame: &Frame, welcomed: &Welcomed) -> Done {
         clock: clock_words(frame, welcomed),
         label: card.ticket.clone(),
         parts: (verdict == Verdict::PickOut).then(|| card.ticket.clone()),
+    }
+}
+
+/// Why, a word of ours in the reader's language.
+fn reason(frame: &Frame, flag: &Flag) -> String {
+    let said = frame.say(&flag.reason);
+    match Refusal::from_word(&said) {
+        Some(of) if flag.verdict == Verdict::Refuse => {
+            frame.with("dock-weigh-refuse-kind", of.as_str())
+        }
+        _ => said,
     }
 }
 
