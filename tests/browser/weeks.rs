@@ -5,6 +5,8 @@ use std::collections::BTreeMap;
 
 use jiff::civil::{Date, date};
 use serde_json::json;
+use trayful::daybook::Daybook;
+use trayful::quantity::Grams;
 
 use super::IS_DONE;
 use super::browser_support::{Browser, within};
@@ -392,10 +394,14 @@ fn three_weeks_are_lived_on_the_page_and_add_up_to_the_gram() {
         let shrink = balance["shrink_g"].as_i64().expect("grams");
         let left = typed("received") - typed("fed") - typed("composted") - shrink;
         assert_eq!((here, &balance["closing_g"]), (left, &json!(left)));
-        println!(
-            "on hand {here} g, shrink {shrink} g, of it typed {} g",
-            typed("shrink")
-        );
+        // What was not typed is rests too small for the scale, each with its record.
+        let book = Daybook::open(&farm.path("farm.daybook")).expect("the book");
+        let nights = (1..=DAYS).map(|day| date(2026, 10, day));
+        let fed = nights.flat_map(|night| book.fed_on(night).expect("read"));
+        let rests = fed.flat_map(|fed| fed.entry.remainders);
+        let rests: Grams = rests.map(|rest| rest.grams).sum();
+        assert_eq!(json!(shrink - typed("shrink")), json!(rests), "{balance}");
+        println!("on hand {here} g, shrink {shrink} g, of it rests {rests:?}");
         weeks
             .hand
             .browser
