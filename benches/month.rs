@@ -172,10 +172,13 @@ fn print(name: &str, path: &Path, page: &str) {
     for (what, args) in [
         (
             "its page         ",
-            &["month", "2026-10", "--html", page] as &[&str],
+            &["month", "2026-10", "--html", page, "--over"] as &[&str],
         ),
         ("a year           ", &["month", "2026"]),
-        ("its page         ", &["month", "2026", "--html", page]),
+        (
+            "its page         ",
+            &["month", "2026", "--html", page, "--over"],
+        ),
         ("a statement      ", &["statement", "Supplier 7", "2026-10"]),
     ] {
         println!("  {what}{}", ours(args));
