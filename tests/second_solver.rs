@@ -245,9 +245,9 @@ fn is_same(ours: f64, theirs: f64) -> bool {
 }
 
 /// Ten thousand hostile nights, or as many as are asked for, goal by goal.
-/// HiGHS keeps rows to 1e-7 by itself, so stretched ones may end apart; what is
-/// told here as apart has our own proof. A goal that nothing proves is named on
-/// the sheet, and counted here.
+/// HiGHS keeps rows to 1e-7 by itself, so stretched ones may end apart: it is then
+/// asked again to 1e-10, and an interior-point method too; one of them has to find
+/// what we found, or the night's sheet says that a goal of it is not proved.
 #[test]
 #[ignore = "an hour"]
 fn long_hostile_nights_against_highs() {
@@ -259,8 +259,9 @@ fn long_hostile_nights_against_highs() {
         mut same,
         mut apart,
         mut agreed,
+        mut unexplained,
         mut none,
-    ] = [0; 6];
+    ] = [0; 7];
     let mut rounds = asked::rounds(10_000).peekable();
     let mut nights = 0;
     while rounds.peek().is_some() {
@@ -269,8 +270,9 @@ fn long_hostile_nights_against_highs() {
             nights += 1;
             match in_order(&build(&hostile_night(&mut runner))) {
                 Ok((tiers, goals)) => {
-                    unproved += usize::from(tiers.unproved.contains(&true));
-                    of_night.extend(goals.iter().map(|_| nights));
+                    let told = tiers.unproved.contains(&true);
+                    unproved += usize::from(told);
+                    of_night.extend(goals.iter().map(|_| (nights, told)));
                     shown.extend(goals);
                 }
                 Err(_) => stopped += 1,
@@ -289,17 +291,22 @@ fn long_hostile_nights_against_highs() {
         let finer = by_highs(&python, TOLERANCES[1], &goals);
         for ((night, theirs, (name, model, goal, ours)), finer) in doubtful.into_iter().zip(finer) {
             let by_interior = conic::interior(&model, &goal, &[]).map(|(value, _)| value);
+            let to_finest = finer.is_some_and(|finer| is_same(ours, finer));
+            let to_interior = by_interior.is_ok_and(|value| is_same(ours, value));
+            let (night, told) = night;
             println!(
-                "night {night}, {name}, {}: {ours}, HiGHS {theirs}, to 1e-10 {finer:?}, \
+                "night {night}, {name}, {}{}: {ours}, HiGHS {theirs}, to 1e-10 {finer:?}, \
                  an interior point {by_interior:?}",
-                if goal.maximise { "most" } else { "least" }
+                if goal.maximise { "most" } else { "least" },
+                if told { ", told as not proved" } else { "" }
             );
             apart += 1;
-            agreed += usize::from(finer.is_some_and(|finer| is_same(ours, finer)));
+            agreed += usize::from(to_finest || to_interior);
+            unexplained += usize::from(!(to_finest || to_interior || told));
         }
         if nights % 1000 == 0 || rounds.peek().is_none() {
             println!(
-                "| nights | stopped | not proved | goals as HiGHS | apart | the same to 1e-10 | HiGHS finds none |"
+                "| nights | stopped | not proved | goals as HiGHS | apart | of them as another finds | HiGHS finds none |"
             );
             println!(
                 "| {nights} | {stopped} | {unproved} | {same} | {apart} | {agreed} | {none} |"
@@ -307,7 +314,7 @@ fn long_hostile_nights_against_highs() {
         }
     }
     assert!(
-        100 * unproved < nights && 100 * apart < same,
-        "{unproved} {apart}"
+        100 * unproved < nights && 100 * apart < same && unexplained == 0,
+        "{unproved} {apart} {unexplained}"
     );
 }
