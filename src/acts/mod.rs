@@ -59,7 +59,7 @@ pub use month::{close_month, month};
 pub use night::fed::{Change, FedAsked, FedDone, record_fed};
 pub use night::mix::{MixAsked, mix_from_files, propose_mix};
 pub use night::sheet::record_sheet;
-pub use night::today::{Today, today};
+pub use night::today::{Today, brought_today, today};
 pub use night::tonight::{
     KeptLine, KeptSheet, Otherwise, Ticked, Tonight, sheet_lines, ticked_off, tonight,
 };

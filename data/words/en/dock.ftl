@@ -56,6 +56,10 @@ dock-weigh-change = Go back and change it
 dock-weigh-no-container = No container
 dock-weigh-keep = Save
 dock-weigh-recent = Last tickets
+dock-weigh-tally = { $supplier } today: { $loads ->
+    [one] { $loads } bucket
+   *[other] { $loads } buckets
+}, { $weight }
 dock-weigh-choose = Choose a supplier, what it is and the container, and weigh.
 
 # done

@@ -56,6 +56,10 @@ dock-weigh-change = Volver y cambiarlo
 dock-weigh-no-container = Sin recipiente
 dock-weigh-keep = Guardar
 dock-weigh-recent = Últimos tiques
+dock-weigh-tally = { $supplier } hoy: { $loads ->
+    [one] { $loads } balde
+   *[other] { $loads } baldes
+}, { $weight }
 dock-weigh-choose = Elija proveedor, qué es y el recipiente, y pese.
 
 # done

@@ -3,7 +3,8 @@ use jiff::Timestamp;
 use super::fed::{SheetBefore, fed_by, sheet_before};
 use crate::acts::month::basis::midnight;
 use crate::acts::stock::stock_now;
-use crate::acts::{Desk, Night, Result, cohorts_on};
+use crate::acts::{Desk, FarmSettings, Night, Result, cohorts_on};
+use crate::daybook::{Book, Ticket};
 use crate::larvae::{CohortOnTrays, demand};
 use crate::quantity::Grams;
 use crate::stock::StockLot;
@@ -43,16 +44,37 @@ impl Today {
     }
 }
 
+/// Tickets since local midnight, refused ones too.
+fn tickets_today(book: &Book, farm: &FarmSettings, now: Timestamp) -> Result<Vec<Ticket>> {
+    let day = now.to_zoned_datetime(farm.zone.clone()).date();
+    let tomorrow = day.tomorrow().unwrap_or(day);
+    let (from, to) = (midnight(day, farm)?, midnight(tomorrow, farm)?);
+    let tickets = book.tickets_between(from, to, false)?;
+    Ok(tickets.into_iter().map(|one| one.filed.entry).collect())
+}
+
+/// Whoever brought the newest load of today, with the loads taken from them today and
+/// their net weight.
+pub fn brought_today(
+    book: &Book,
+    farm: &FarmSettings,
+    now: Timestamp,
+) -> Result<Option<(String, usize, Grams)>> {
+    let mut tickets = tickets_today(book, farm, now)?;
+    tickets.retain(|ticket| ticket.verdict != Verdict::Refuse);
+    let Some(supplier) = tickets.last().map(|ticket| ticket.supplier.clone()) else {
+        return Ok(None);
+    };
+    tickets.retain(|ticket| ticket.supplier == supplier);
+    let weight = tickets.iter().map(|ticket| ticket.net_g).sum();
+    Ok(Some((supplier, tickets.len(), weight)))
+}
+
 /// What came in, what spoils, what is due, and what to do next.
 pub fn today((book, farm, tables): Desk<'_>, now: Timestamp, night: Night) -> Result<Today> {
     let tables = &*tables.of_farm(book, now)?;
-    let local = now.to_zoned_datetime(farm.zone.clone());
-    let tomorrow = local.date().tomorrow().unwrap_or(local.date());
-    let (midnight, tomorrow) = (midnight(local.date(), farm)?, midnight(tomorrow, farm)?);
-    let tickets = book.tickets_between(midnight, tomorrow, false)?;
-    let tickets = tickets.iter().map(|ticket| &ticket.filed.entry);
-    let (refused, accepted): (Vec<_>, Vec<_>) =
-        tickets.partition(|ticket| ticket.verdict == Verdict::Refuse);
+    let (refused, accepted): (Vec<_>, Vec<_>) = (tickets_today(book, farm, now)?.into_iter())
+        .partition(|ticket| ticket.verdict == Verdict::Refuse);
     let stock = stock_now((book, farm, tables), now)?;
     let cohorts: Vec<CohortOnTrays> = cohorts_on(book, farm, &tables.stages, night)?
         .into_iter()

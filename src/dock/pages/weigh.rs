@@ -5,7 +5,9 @@ use serde_json::json;
 
 use super::super::shape::{NO_CONTAINER, tare};
 use super::*;
-use crate::acts::{Bucket, ClockOff, PickedText, Sent as SentIn, Welcomed, lot_name};
+use crate::acts::{
+    Bucket, ClockOff, PickedText, Sent as SentIn, Welcomed, brought_today, lot_name,
+};
 use crate::daybook::{Container, UsualLoad};
 use crate::quantity::wire::view;
 use crate::sheet::json::Ticket;
@@ -267,6 +269,8 @@ pub(crate) struct WeighPage {
     containers: Vec<(String, String)>,
     no_container: &'static str,
     recent: Vec<Recent>,
+    /// What the one who unloads brought so far today.
+    tally: String,
     unit: String,
     currency: String,
 }
@@ -299,6 +303,7 @@ impl Form for BucketSent {
             containers: containers.map(tare).collect(),
             no_container: NO_CONTAINER,
             recent: recent(at, &frame)?,
+            tally: tally(at, &frame)?,
             unit: units.unit().to_string(),
             currency: at.farm.currency.clone(),
             frame,
@@ -329,6 +334,17 @@ fn suppliers(loads: &[UsualLoad]) -> Vec<Supplier> {
     }
     suppliers.truncate(TILES_MOST);
     suppliers
+}
+
+fn tally(at: &At, frame: &Frame) -> Result<String> {
+    let brought = brought_today(at.book, at.farm, at.now)?;
+    Ok(brought.map_or_else(
+        || frame.t("dock-weigh-recent"),
+        |(supplier, loads, weight)| {
+            let weight = at.farm.units.told(weight);
+            frame.say(&say!("dock-weigh-tally", supplier, loads, weight))
+        },
+    ))
 }
 
 fn recent(at: &At, frame: &Frame) -> Result<Vec<Recent>> {
