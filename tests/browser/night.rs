@@ -40,6 +40,11 @@ fn a_line_is_fed_when_it_was_ticked_or_weighed_and_the_others_are_asked_about() 
             .goto(&format!("http://localhost:{}/tonight", dock.port))
             .await;
         browser.picture("tonight-ticks-1024").await;
+        let weights = "return [...document.querySelectorAll('.tick strong')].map((one) => parseFloat(one.textContent))";
+        let weights = browser.run(weights).await;
+        let weights: Vec<f64> = serde_json::from_value(weights).expect("weights");
+        let heaviest_first = weights.is_sorted_by(|one, next| one >= next);
+        assert!(weights.len() > 1 && heaviest_first, "{weights:?}");
         // A reading without a line it belongs to is told, and taken nowhere.
         browser.types("3.0 lb\n").await;
         browser

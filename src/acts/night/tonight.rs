@@ -202,6 +202,10 @@ fn lines(book: &Book, draws: &[Draw], additions: &[Addition]) -> Result<Vec<Kept
             grams: addition.grams,
         }
     }));
+    // A group's lines together, what is heaviest first: it is weighed out in this order.
+    let groups: Vec<String> = lines.iter().map(|line| line.group.clone()).collect();
+    let place = |line: &KeptLine| groups.iter().position(|group| *group == line.group);
+    lines.sort_by_key(|line| (place(line), std::cmp::Reverse(line.grams)));
     Ok(lines)
 }
 
