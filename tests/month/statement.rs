@@ -41,7 +41,7 @@ fn a_statement_reads_so() {
     DRAFT: the month is not closed; figures may still change.
     Not weighed on a verified scale.
     Diverted = accepted net weight, less parts picked out, less what later went to landfill, combustion, refuse/discards, back to the supplier or down the drain. Fed and composted weight counts as diverted; bought stock and added water do not (our default rule).
-    Still in stock at the end: 57.48 kg (126.7 lb). What came in during this time counts as diverted until a record sends it elsewhere.
+    Not fed yet, still in stock: 57.48 kg (126.7 lb). What came in counts as kept from disposal until a record sends it elsewhere.
     Received by week and stream, kg
       1–4    ######################################## 20
       5–11   ##################################### 18.3
