@@ -11,7 +11,7 @@ use proptest::test_runner::{RngSeed, TestRunner};
 use readers::{STOCK, TARGETS, readers, spoken};
 use trayful::blend::{Problem, propose, read_stock, read_targets};
 use trayful::larvae::{SHIPPED_STAGES, StageTable};
-use trayful::quantity::{Decimal, Division, Grams, MassUnit, NumberForm, Reader};
+use trayful::quantity::{Decimal, Division, Grams, MassUnit};
 use trayful::stream::{
     LarvaeFor, Region, SHIPPED_SOURCES, SHIPPED_STREAMS, SHIPPED_USE_RULES, SourceTable,
     StreamTable, UseRules,
@@ -196,20 +196,7 @@ proptest! {
 
     #[test]
     fn typed_quantities(text in typed()) {
-        for form in [NumberForm::Plain, NumberForm::Unsaid, NumberForm::Point, NumberForm::Comma] {
-            for unit in [None, Some(MassUnit::Lb), Some(MassUnit::Tonne)] {
-                let reader = Reader { form, unit };
-                spoken(reader.number(&text));
-                spoken(reader.money(&text));
-                if let Some(litres) = spoken(reader.litres(&text)) {
-                    prop_assert!((0.0..=1e6).contains(&litres.get()));
-                }
-                if let Some(reading) = spoken(reader.scale(&text)) {
-                    let reading = reading.reading;
-                    prop_assert!((0..=100_000_000).contains(&reading.grams().get()), "{reading:?}");
-                }
-            }
-        }
+        readers::typed(text.as_bytes());
     }
 
     /// A number that reads, printed, is the same number.

@@ -71,7 +71,7 @@ pub use stock::leave::{LeaveKept, LeaveText, record_leave};
 pub use stock::look::{LookAsked, look};
 pub use stock::lot::{find_lot, lot_name};
 pub use stock::stock_now;
-pub use strike::{Struck, UNDO_WITHIN, record_name, strike, undo, what_record};
+pub use strike::{Struck, UNDO_WITHIN, named_record, strike, undo, what_record};
 pub use trace::asked::{Days, TraceFrom, TraceText};
 pub use trace::trace;
 

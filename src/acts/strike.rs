@@ -45,7 +45,7 @@ pub fn undo(
     let given = why.map(|why| reason("why", why)).transpose()?;
     let why = given.unwrap_or(UNDONE);
     book.write(asked.now, |writing| {
-        let found = found(writing, reference)?;
+        let found = named_record(writing, reference)?;
         let record = &found.record;
         let again = match found.struck_by {
             Some(seq) => {
@@ -75,14 +75,10 @@ pub fn undo(
     })
 }
 
-/// What a record is called, such as `ticket 12` or `fed r57`.
-pub fn record_name(book: &Book, reference: &str) -> Result<Said> {
-    Ok(what_record(&found(book, reference)?))
-}
-
 const UNDONE: &str = "undone at once";
 
-fn found(book: &Book, reference: &str) -> Result<Found> {
+/// The record of such a name, or an error that says what was seen.
+pub fn named_record(book: &Book, reference: &str) -> Result<Found> {
     let found = book.find_record(reference)?;
     found.ok_or_else(|| ActError::not_found("record", reference, []))
 }
@@ -107,7 +103,7 @@ fn strike_into(
     id: String,
     asked: &Asked,
 ) -> Result<Struck> {
-    let found = found(writing, reference)?;
+    let found = named_record(writing, reference)?;
     let (target, what) = (found.record.seq, what_record(&found));
     let record = NewRecord {
         id,

@@ -161,7 +161,7 @@ fn workbook() -> Vec<u8> {
 }
 
 /// Numbers with their units as they are typed, under each mark and unit.
-fn typed(bytes: &[u8]) -> bool {
+pub(crate) fn typed(bytes: &[u8]) -> bool {
     let text = String::from_utf8_lossy(bytes);
     let mut read = false;
     for form in [

@@ -2,7 +2,7 @@ use axum::Form as SentForm;
 
 use super::super::answer::Refusal;
 use super::*;
-use crate::acts::{Struck, record_name, undo};
+use crate::acts::{Struck, named_record, undo, what_record};
 use crate::daybook::Ticket;
 use crate::words::say;
 
@@ -83,15 +83,20 @@ struct UndoPage {
     back: &'static str,
 }
 
-/// A ticket in one line.
-pub(super) fn told(at: &At, frame: &Frame, ticket: &Ticket) -> String {
+/// How much of what a ticket is, and who brought it.
+pub(super) fn told_of(at: &At, frame: &Frame, ticket: &Ticket) -> Vec<String> {
     let (net, stream) = (
         at.farm.units.told(ticket.net_g),
         frame.called(&ticket.stream),
     );
-    let (supplier, note) = (Some(ticket.supplier.clone()), ticket.note.clone());
-    let said = [Some(net), Some(stream), supplier, note];
-    said.into_iter().flatten().collect::<Vec<_>>().join(" · ")
+    vec![net, stream, ticket.supplier.clone()]
+}
+
+/// A ticket in one line.
+pub(super) fn told(at: &At, frame: &Frame, ticket: &Ticket) -> String {
+    let mut told = told_of(at, frame, ticket);
+    told.extend(ticket.note.clone());
+    told.join(" · ")
 }
 
 /// Asks why a record is undone.
@@ -101,12 +106,11 @@ pub(crate) async fn ask(
     Query(wanted): Query<StrikeSent>,
 ) -> Result<Response, Refusal> {
     let ask = move |at: &At, frame: Frame| {
-        let name = record_name(at.book, &wanted.record)?;
-        let found = at.book.find_record(&wanted.record)?;
-        let ticket = found.and_then(|found| found.ticket());
+        let found = named_record(at.book, &wanted.record)?;
+        let name = what_record(&found);
         Ok(UndoPage {
             title: frame.with("dock-undo-title", frame.say(&name)),
-            what: ticket.map(|ticket| told(at, &frame, &ticket)),
+            what: (found.ticket()).map(|ticket| told(at, &frame, &ticket)),
             back: wanted.back(),
             record: wanted.record,
             frame,

@@ -4,6 +4,7 @@ use jiff::SignedDuration;
 use serde_json::json;
 
 use super::super::shape::{NO_CONTAINER, tare};
+use super::undo::told_of;
 use super::*;
 use crate::acts::{
     Bucket, ClockOff, PickedText, Sent as SentIn, Welcomed, brought_today, lot_name,
@@ -351,9 +352,7 @@ fn recent(at: &At, frame: &Frame) -> Result<Vec<Recent>> {
     newest(at, |found| {
         let ticket = found.ticket().zip(found.number);
         Ok(ticket.map(|(ticket, number)| {
-            let weight = at.farm.units.told(ticket.net_g);
-            let (stream, supplier) = (frame.called(&ticket.stream), ticket.supplier.clone());
-            let mut told = vec![weight, stream, supplier];
+            let mut told = told_of(at, frame, &ticket);
             if ticket.verdict != Verdict::Feed {
                 told.push(frame.say(&ticket.verdict.said()));
             }
