@@ -123,9 +123,9 @@ fn a_month_is_closed_and_handed_out_and_a_copy_taken_away() {
     let month = form
         .split("name=\"month\"")
         .nth(1)
-        .and_then(|rest| rest.split("value=\"").nth(1));
+        .and_then(|rest| rest.split("\" selected").next());
     let month = month
-        .and_then(|rest| rest.split('"').next())
+        .and_then(|rest| rest.rsplit('"').next())
         .expect("a month");
     let close = json!({"id": "auto-000000000close1", "month": month});
     assert_eq!(
@@ -171,7 +171,7 @@ fn a_month_is_closed_and_handed_out_and_a_copy_taken_away() {
     );
 
     let whole = tablet.get(&dock, "/check").body;
-    assert!(whole.contains("class=\"good\""), "{whole}");
+    assert!(whole.contains("class=\"good lead\""), "{whole}");
     let copy = tablet.get(&dock, "/copy");
     assert_eq!(copy.status, 200);
     assert!(copy.body.starts_with("SQLite format 3"));

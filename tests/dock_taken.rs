@@ -164,8 +164,8 @@ fn a_page_without_script_harvests_asks_and_undoes() {
     let dock = farm.dock();
     let tablet = dock.tablet();
     let page = tablet.get(&dock, "/harvest").body;
-    assert!(page.contains("value=\"H1\"") && page.contains("60000 larvae at the start"));
-    assert!(page.contains("Caution: wear a dust mask"));
+    assert!(page.contains("value=\"H1\"") && page.contains("60\u{202f}000 larvae at the start"));
+    assert!(page.contains("Caution: mask and eye protection on"));
     let fields = "id=auto-0000000000h4&cohort=H1&larvae=20.4&sample_count=100&last=yes";
     let asked = tablet.form(&dock, "/harvest", &format!("{fields}&sample_g=152"));
     assert_eq!(asked.status, 422);

@@ -155,6 +155,12 @@ impl Book {
         self.read(|conn| rows(conn, SQL, []))
     }
 
+    /// When the earliest of its records happened.
+    pub fn begins_at(&self) -> Result<Option<Timestamp>> {
+        const SQL: &str = "SELECT at_utc FROM record ORDER BY at_utc LIMIT 1";
+        self.read(|conn| Ok(rows(conn, SQL, [])?.pop()))
+    }
+
     /// What suppliers bring, from live tickets since an instant: the latest first.
     pub fn usual_loads(&self, since: Timestamp) -> Result<Vec<UsualLoad>> {
         // SQLite takes a bare column from the row that holds the MAX.

@@ -59,14 +59,27 @@ pub fn breakeven(ledger: &Ledger, fixed: &FixedShares, months: f64, unit: MassUn
         gross_cost: each(&[], larvae, unit, no_larvae()),
         net_cost: each(&frass_and_fees, larvae, unit, no_larvae()),
         price,
-        gate_fee_per_tonne: each(
-            &Product::ALL.map(sold),
-            ledger.taken_in,
-            MassUnit::Tonne,
-            say!("no-figure-nothing-taken-in"),
-        ),
+        gate_fee_per_tonne: gate_fee(unit, |unit| {
+            let none = say!("no-figure-nothing-taken-in");
+            each(&Product::ALL.map(sold), ledger.taken_in, unit, none)
+        }),
         throughput_per_month: throughput(ledger, fixed, months, unit),
     }
+}
+
+/// A tonne's gate fee; where people weigh in pounds they pay by the short ton.
+fn gate_fee(unit: MassUnit, each: impl Fn(MassUnit) -> Reckoned) -> Reckoned {
+    /// NIST Handbook 44, Appendix C.
+    const POUNDS_IN_SHORT_TON: f64 = 2000.0;
+    if unit != MassUnit::Lb {
+        return each(MassUnit::Tonne);
+    }
+    let Figure { value, sum } = each(unit)?;
+    let ton = format!("{:.2}", value * POUNDS_IN_SHORT_TON);
+    Ok(Figure {
+        value: value * MassUnit::Tonne.kg() / unit.kg(),
+        sum: say!("money-a-short-ton", sum = sum, value = ton),
+    })
 }
 
 fn no_larvae() -> Said {
@@ -167,6 +180,21 @@ mod tests {
         (699.96 + 90.00 + 22.40 + 240.00 - 400.00 - 300.00 - 50.00) / 2.400 t = 125.98 a t
         (846.00 - 417.38) / 310.20 kg = 1.38 a kg; 634.98 a month / 1.38 = 459.5 kg a month
         ");
+    }
+
+    /// One fee, told by the tonne and by the short ton of 907.184 74 kg.
+    #[test]
+    fn a_pound_farm_reads_its_gate_fee_by_the_short_ton() {
+        let fee =
+            |unit| breakeven(&ledger(), &FixedShares::default(), 1.0, unit).gate_fee_per_tonne;
+        let (kilograms, pounds) = (fee(MassUnit::Kg), fee(MassUnit::Lb).expect("taken in"));
+        let apart = kilograms.expect("taken in").value - pounds.value;
+        assert!(apart.abs() < 1e-9, "{apart}");
+        let told = pounds.sum.in_english();
+        assert!(
+            told.ends_with("5291.1 lb = 0.06 a lb, 114.29 a short ton (2,000 lb)"),
+            "{told}"
+        );
     }
 
     #[test]

@@ -39,7 +39,7 @@ pub use division::{Division, SmallScale};
 pub use flow::Flow;
 pub use mass::{Grams, MassUnit};
 pub use money::Money;
-pub use number::{NumberForm, custom_mark};
+pub use number::{NumberForm, counted, custom_mark};
 pub use reader::Reader;
 pub use reading::Reading;
 pub use scale::ScaleReading;

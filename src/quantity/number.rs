@@ -238,10 +238,38 @@ impl Decimal {
     }
 }
 
+/// A count as people read it: from five digits on, groups of three with a narrow
+/// space between, which no custom takes for a decimal mark.
+///
+/// Source: SI Brochure, 9th edition, 5.4.4 (from memory, unverified).
+pub fn counted(count: i64) -> String {
+    let digits = count.unsigned_abs().to_string();
+    if digits.len() < 5 {
+        return count.to_string();
+    }
+    let groups = digits.as_bytes().rchunks(3).rev();
+    let groups: Vec<_> = groups.map(String::from_utf8_lossy).collect();
+    let sign = if count < 0 { "-" } else { "" };
+    format!("{sign}{}", groups.join("\u{202f}"))
+}
+
 #[cfg(test)]
 mod tests {
     use super::NumberForm::{Comma, Plain, Point, Unsaid};
     use super::*;
+
+    #[test]
+    fn counts_of_five_digits_and_more_are_in_groups() {
+        let told = [0, 9_999, -9_999, 60_000, -1_234_567].map(counted);
+        let wanted = [
+            "0",
+            "9999",
+            "-9999",
+            "60\u{202f}000",
+            "-1\u{202f}234\u{202f}567",
+        ];
+        assert_eq!(told, wanted);
+    }
     use crate::quantity::Reader;
 
     fn read(form: NumberForm, text: &str) -> Result<String, String> {

@@ -117,6 +117,20 @@ impl Grid {
         self.rows.push(cells.into_iter().map(Into::into).collect());
     }
 
+    /// Without the columns that hold nothing but dashes.
+    pub(super) fn without_dashes(mut self) -> Self {
+        let dash = Said::from("-");
+        let says = |column: usize| self.rows.iter().any(|row| row[column] != dash);
+        let kept: Vec<bool> = (0..self.columns.len()).map(says).collect();
+        let mut keep = kept.iter();
+        self.columns.retain(|_| *keep.next().unwrap_or(&true));
+        for row in &mut self.rows {
+            let mut keep = kept.iter();
+            row.retain(|_| *keep.next().unwrap_or(&true));
+        }
+        self
+    }
+
     pub(super) fn map<T>(&self, say: &impl Fn(&Said) -> T) -> Grid<T> {
         let columns = self.columns.iter();
         let rows = self.rows.iter();

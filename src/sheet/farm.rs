@@ -1,3 +1,4 @@
+use crate::quantity::counted;
 use crate::quantity::wire::view;
 use crate::stream::{Class, StreamId};
 use jiff::civil::Date;
@@ -72,7 +73,7 @@ pub fn cohorts_document(cohorts: &[CohortNow], night: Date) -> Document {
         Right say!("cohort-day") => now.age_days,
         Left say!("cohort-stage") =>
             now.stage.as_ref().map_or_else(|| say!("cohort-not-fed"), |stage| say!("stage-called", what = stage)),
-        Right say!("cohort-larvae") => now.cohort.larvae,
+        Right say!("cohort-larvae") => counted(now.cohort.larvae),
         Right say!("cohort-trays") => now.cohort.trays,
         Right say!("cohort-per-cm2") => format!("{:.1}", now.cohort.per_cm2()),
         Left say!("cohort-fed") => fed(now),

@@ -39,7 +39,7 @@ pub use page::html;
 pub use stock::*;
 pub use terminal::{Look, render};
 pub use trace::*;
-pub use words::{csv_text, one_decimal, range};
+pub use words::{csv_text, day_words, one_decimal, range};
 
 /// JSON for other programs. Keys carry unit and basis; the forms are those of
 /// `data/README.md` and change only with a new version there.

@@ -1,4 +1,12 @@
+use jiff::civil::Date;
+
 use crate::words::{Said, say};
+
+/// `Thu 26 Nov`.
+pub fn day_words(day: Date) -> Said {
+    let weekday = say!("weekday", day = day.weekday().to_monday_zero_offset());
+    say!("day-short", weekday, day = day.day(), month = day.month())
+}
 
 /// A number with one decimal, without a minus before zero.
 pub fn one_decimal(number: f64) -> String {

@@ -300,7 +300,7 @@ fn today_is_told_at_the_instant_asked_for() {
     let farm = Farm::stocked();
     let told = farm.run(&["--at", "2026-03-12T09:30"]);
     assert!(
-        told.starts_with("Next: trayful mix\nToday, Thursday 2026-03-12 09:30\n"),
+        told.starts_with("Next: trayful mix\nToday, Thu 12 Mar, 09:30\n"),
         "{told}"
     );
 }

@@ -3,30 +3,18 @@ ahead-title = { $nights ->
     [one] The next { $nights } night, from { $day }
    *[other] The next { $nights } nights, from { $day }
 }
-ahead-day = { $weekday } { $day } { $month ->
-    [1] Jan
-    [2] Feb
-    [3] Mar
-    [4] Apr
-    [5] May
-    [6] Jun
-    [7] Jul
-    [8] Aug
-    [9] Sep
-    [10] Oct
-    [11] Nov
-   *[12] Dec
-}
 ahead-on = on { $day }
 ahead-from-to = from { $from } to { $to }
 ahead-fits = FITS: every night is fed inside every window with what is there and what is expected.
 ahead-fits-with-advice = FITS WITH THE ADVICE TAKEN: solved again with it, every night is fed inside every window.
-ahead-does-not-fit = DOES NOT FIT: not every night can be fed inside every window, even with the advice taken.
-ahead-missing = Dry matter missing over all nights: { $before } as it comes, { $after } with the advice taken.
+ahead-does-not-fit = DOES NOT FIT: some nights are short of feed, or outside their windows.
+ahead-still-not = STILL DOES NOT FIT: also when you do what stands here, some nights are short of feed, or outside their windows.
+ahead-missing-all = Dry matter missing over all nights: { $weight }.
+ahead-missing = Dry matter missing over all nights: { $before } as it comes, { $after } when you do what stands here.
 ahead-undone = The time was up before: { $undone }. At a terminal, --seconds gives more time.
 ahead-thing = { $number }. { $thing }
 ahead-nothing-to-do = Nothing needs doing now.
-ahead-no-cure = { $trouble } Nothing that can be bought mends it.
+ahead-no-cure = { $trouble } Buying does not help: nothing that was bought before would mend it. Ask your suppliers for more or for something else, or put fewer larvae on trays.
 ahead-room-short = There is feed for { $factor } times the larvae planned: { $larvae } a night instead of { $planned }.
 ahead-compost = Compost what can no longer be fed: { $all } (lots below).
 ahead-intake-short = You can take in { $weight } more { $stream } a week.

@@ -1,13 +1,5 @@
 # The day at a glance.
-today-title = Today, { $weekday ->
-    [1] Monday
-    [2] Tuesday
-    [3] Wednesday
-    [4] Thursday
-    [5] Friday
-    [6] Saturday
-   *[7] Sunday
-} { $time }
+today-title = Today, { $day }, { $time }
 today-came-in = Came in: { $loads ->
     [one] { $loads } load
    *[other] { $loads } loads

@@ -112,6 +112,8 @@ dock-tonight-tick = Weigh out, and tick each line
 dock-tonight-tick-how = Tick each line that was fed. Where another weight was taken, weigh or type it; 0 takes the line off.
 dock-lot-badge = lot { $what }
 dock-tonight-otherwise = Taken otherwise
+dock-tonight-else = other
+dock-tonight-of = of { $what } lines are ticked
 dock-tonight-others = Taken otherwise
 dock-tonight-other = { $line }: { $fed } where the sheet says { $sheet }
 dock-tonight-as-said = All of it as the sheet says.
@@ -138,6 +140,7 @@ dock-trace-title = Trace
 dock-trace-buyer = Buyer
 dock-trace-show = Trace
 dock-trace-recall = Recall sheet
+dock-trace-another = Trace something else
 dock-trace-more = Trace a cohort, a supplier or a buyer
 
 # harvest
@@ -167,7 +170,7 @@ dock-harvest-residue-moisture = Moisture of the residue, %
 dock-harvest-count = Larvae, all of them counted
 dock-harvest-dead = Dead larvae seen
 dock-harvest-nitrogen = Nitrogen of the larvae, % of dry matter
-dock-harvest-mind = Caution: wear a dust mask and eye protection while you sieve, and keep the air moving. Air the room before you enter. Use tools and cut gloves, never bare hands in the residue.
+dock-harvest-mind = Caution: mask and eye protection on. Air the room first. Use tools and cut gloves, never bare hands in the residue.
 dock-harvest-choose = Choose a cohort and weigh the larvae.
 dock-harvest-off-trays = Cohort { $what } is off its trays.
 dock-harvest-no-count = No count: survival can't be told. Next time count a hundred larvae and weigh them.
@@ -191,7 +194,7 @@ dock-discard-left = On hand now: { $what }
 dock-discard-recent = Last picked out
 
 # money
-dock-money-write = Write money down
+dock-money-write = Add money in or out
 dock-money-item = What for
 dock-money-kind = { $what ->
     [gate-fee] gate fee
@@ -224,7 +227,7 @@ dock-money-recent = Last entries of this month
 dock-labels-all = All labels
 dock-labels-came-in = In
 dock-labels-spoils-by = Spoils by
-dock-labels-only = Only the label of { $what }
+dock-labels-only = Print only lot { $what }
 
 # pin
 dock-pin-title = PIN
@@ -406,6 +409,7 @@ dock-plain-stays = What you leave empty stays as it is.
 dock-plain-choose = Answer what is asked first.
 dock-plain-more = More
 dock-settings-title = Settings
+dock-settings-language-each = as each tablet asks
 dock-settings-kept = Settings kept
 dock-settings-name = Farm's name on statements
 dock-settings-zone = Time zone
@@ -464,8 +468,9 @@ dock-day-count = { $records ->
     [one] { $records } record since midnight
    *[other] { $records } records since midnight
 }
-dock-day-what = What
-dock-day-struck = undone
+dock-day-what = what
+dock-day-who = who
+dock-day-undone = { $what } (undone)
 dock-check-title = Is the book in order?
 dock-copy = Save a copy of the book
 dock-cohort-plan = { $what ->
@@ -502,9 +507,9 @@ dock-month-draft = Not closed yet: these figures may still change
 dock-statement-diverted = of what you brought was kept from disposal
 dock-month-all = All figures
 dock-home-settings = Look at the settings
-dock-close-what = The figures are frozen as they stand, so that what you hand out stays the same. If something changes later, close it again: the next version says what changed.
+dock-close-what = The month's figures are kept as they stand now, so that what you hand out stays the same. If something changes later, close it again: the next version says what changed.
 dock-take-what = These defaults differ from what your own records say. Take one over, and stock and mix go by it from now on.
-dock-month-title = Month { $what }
+dock-month-year = All of { $what }
 dock-stock-left = { $days } days left
 dock-stock-past = { $days } days past
 dock-tonight-full = All figures, windows and sources

@@ -1,7 +1,7 @@
 # Cautions at a harvest; they defer to local rules.
-caution-dust = sieving frass makes dust (common practice to guard against, no source for how much). Insect dust causes allergy (NIOSH found symptoms in a quarter of insect-rearing staff, MMWR 1984 33(31)). Wear a mask and eye protection, keep the air moving, and see a doctor at the first wheeze or rash.
-caution-gases = closed rooms of larvae gather ammonia and carbon dioxide (NIOSH limits: ammonia 25 ppm, OSHA: carbon dioxide 5,000 ppm, both over a shift). Air the room before you enter and while you work.
-caution-sharps = sharps may lie in the residue: use tools and cut gloves, never bare hands.
+caution-dust = wear a mask and eye protection while you sieve, and keep the air moving. See a doctor at the first wheeze or rash. Sieving makes dust (how much: common practice, no source). Insect dust causes allergy (NIOSH found symptoms in a quarter of insect-rearing staff, MMWR 1984 33(31)).
+caution-gases = air the room before you enter and while you work. Closed rooms of larvae gather ammonia and carbon dioxide (NIOSH limits: ammonia 25 ppm, OSHA: carbon dioxide 5,000 ppm, both over a shift).
+caution-sharps = use tools and cut gloves, never bare hands: sharps may lie in the residue.
 caution-sold = larvae and frass that are sold may need heat treatment, drying and registration (in the EU frass is treated as manure, 70 °C for 60 minutes, Regulation (EU) 2021/1925). Ask your local authority before the first sale.
 
 # What cohorts made of their feed.
@@ -24,6 +24,7 @@ yields-basis = Larval protein by { $factor }; { $start }. Counts with * come fro
 yields-own-start = Where a sample of the cohort was weighed at the start, its own start weight counts.
 yield-title = Cohort { $cohort }: what it made of its feed
 yield-in-all = { $larvae } of larvae from { $fed } of feed
+yield-no-feed = { $larvae } of larvae; no meal of theirs was written down
 yield-ended = { $nights ->
     [one] Hatched { $hatched }, ended { $day } ({ $why }); fed on { $nights } night.
    *[other] Hatched { $hatched }, ended { $day } ({ $why }); fed on { $nights } nights.
@@ -47,7 +48,7 @@ yield-count = count
 yield-dead = dead
 yield-unit = unit
 yield-basis = basis
-yield-lacks = no figure: { $lacks }
+yield-lacks = No figure yet of { $names }: { $lacks }.
 harvested = harvested
 residue = residue
 residue-to-head = residue to

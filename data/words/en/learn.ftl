@@ -1,7 +1,10 @@
 # What the farm's own records say against the tables.
 learn-title = What the farm's own records say
-learn-offered-count = Proposals that wait for your word: { $waiting }; taken over: { $taken }.
-learn-intro = Nothing here changes a default by itself. From { $tests } tests on (our default), the mix takes a supplier's own moisture and density for lots without a test of their own, and the sheet says so. All else waits for your word.
+learn-offered-count = { $waiting ->
+    [0] Nothing waits for you to decide; taken over so far: { $taken }.
+   *[other] { $waiting } of the book's figures could be changed: you decide; taken over so far: { $taken }.
+}
+learn-intro = Here stands what you recorded beside what the book says. Nothing changes a figure by itself, but for one: from { $tests } tests on (our default), the mix takes a supplier's own moisture and density for lots without a test of their own, and the sheet says so.
 learn-moisture = Moisture by supplier
 learn-density = Bulk density by supplier
 learn-tests = tests
@@ -93,7 +96,7 @@ mixes-left-out = { $count ->
     [one] { $count } cohort is left out: a figure it needs was not taken, or it can't be
    *[other] { $count } cohorts are left out: a figure they need was not taken, or it can't be
 }. The page of each cohort says which.
-mixes-not-told = Nothing to say of mixes yet: { $why }.
+mixes-not-told = It can't be told yet which mixes worked: { $why }.
 mixes-few-cohorts = { $cohorts ->
     [one] { $cohorts } cohort
    *[other] { $cohorts } cohorts

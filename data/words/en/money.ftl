@@ -39,6 +39,7 @@ money-price = { $product ->
 money-gate-fee = Break-even gate fee
 money-throughput = Break-even throughput
 money-a-unit = { $sum } = { $value } a { $unit }
+money-a-short-ton = { $sum }, { $value } a short ton (2,000 lb)
 money-a-month = { $brings }; { $fixed } a month / { $contribution } = { $value } { $unit } a month
 money-assumption = Weights are fresh, as harvested or as received. An assumption: costs { $fixed } (our default unless set with --fixed).
 fixed = taken as fixed: { $parts }

@@ -3,30 +3,18 @@ ahead-title = { $nights ->
     [one] La próxima { $nights } noche, desde el { $day }
    *[other] Las próximas { $nights } noches, desde el { $day }
 }
-ahead-day = { $weekday } { $day } { $month ->
-    [1] ene
-    [2] feb
-    [3] mar
-    [4] abr
-    [5] may
-    [6] jun
-    [7] jul
-    [8] ago
-    [9] sep
-    [10] oct
-    [11] nov
-   *[12] dic
-}
 ahead-on = el { $day }
 ahead-from-to = del { $from } al { $to }
 ahead-fits = ALCANZA: cada noche queda alimentada dentro de cada ventana con lo que hay y lo que se espera.
 ahead-fits-with-advice = ALCANZA SI SIGUE EL CONSEJO: calculado otra vez con él, cada noche queda alimentada dentro de cada ventana.
-ahead-does-not-fit = NO ALCANZA: no todas las noches pueden alimentarse dentro de cada ventana, ni siguiendo el consejo.
-ahead-missing = Materia seca que falta en todas las noches: { $before } tal como viene, { $after } si sigue el consejo.
+ahead-does-not-fit = NO ALCANZA: a algunas noches les falta alimento, o quedan fuera de sus ventanas.
+ahead-still-not = AÚN NO ALCANZA: también si hace lo que dice aquí, a algunas noches les falta alimento, o quedan fuera de sus ventanas.
+ahead-missing-all = Materia seca que falta en todas las noches: { $weight }.
+ahead-missing = Materia seca que falta en todas las noches: { $before } tal como viene, { $after } si hace lo que dice aquí.
 ahead-undone = El tiempo se acabó antes de: { $undone }. En una terminal, --seconds da más tiempo.
 ahead-thing = { $number }. { $thing }
 ahead-nothing-to-do = No hay nada que hacer ahora.
-ahead-no-cure = { $trouble } Nada que se pueda comprar lo arregla.
+ahead-no-cure = { $trouble } Comprar no ayuda: nada de lo que se compró antes lo arregla. Pida a sus proveedores más u otra cosa, o ponga menos larvas en las bandejas.
 ahead-room-short = Hay alimento para { $factor } veces las larvas previstas: { $larvae } por noche en vez de { $planned }.
 ahead-compost = Mande a compost lo que ya no puede darse: { $all } (lotes abajo).
 ahead-intake-short = Puede recibir { $weight } más de { $stream } por semana.

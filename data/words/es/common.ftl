@@ -41,6 +41,34 @@ weekday = { $day ->
     [5] sáb
    *[6] dom
 }
+day-short = { $weekday } { $day } { $month ->
+    [1] ene
+    [2] feb
+    [3] mar
+    [4] abr
+    [5] may
+    [6] jun
+    [7] jul
+    [8] ago
+    [9] sep
+    [10] oct
+    [11] nov
+   *[12] dic
+}
+month-named = { $month ->
+    [1] enero
+    [2] febrero
+    [3] marzo
+    [4] abril
+    [5] mayo
+    [6] junio
+    [7] julio
+    [8] agosto
+    [9] septiembre
+    [10] octubre
+    [11] noviembre
+   *[12] diciembre
+} de { $year }
 pct-of-dry = { $value } % MS
 from-to = { $low } a { $high }
 night = noche

@@ -1,13 +1,5 @@
 # El día de un vistazo.
-today-title = Hoy, { $weekday ->
-    [1] lunes
-    [2] martes
-    [3] miércoles
-    [4] jueves
-    [5] viernes
-    [6] sábado
-   *[7] domingo
-} { $time }
+today-title = Hoy, { $day }, { $time }
 today-came-in = Entró: { $loads ->
     [one] { $loads } carga
    *[other] { $loads } cargas

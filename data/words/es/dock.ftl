@@ -112,6 +112,8 @@ dock-tonight-tick = Pese, y marque cada línea
 dock-tonight-tick-how = Marque cada línea que se dio. Donde se tomó otro peso, péselo o escríbalo; 0 quita la línea.
 dock-lot-badge = lote { $what }
 dock-tonight-otherwise = Se tomó otro peso
+dock-tonight-else = otro
+dock-tonight-of = de { $what } líneas marcadas
 dock-tonight-others = Lo que se tomó con otro peso
 dock-tonight-other = { $line }: { $fed } donde la hoja dice { $sheet }
 dock-tonight-as-said = Todo como dice la hoja.
@@ -138,6 +140,7 @@ dock-trace-title = Trazabilidad
 dock-trace-buyer = Comprador
 dock-trace-show = Rastrear
 dock-trace-recall = Hoja de retirada
+dock-trace-another = Rastrear otra cosa
 dock-trace-more = Rastrear una cohorte, un proveedor o un comprador
 
 # harvest
@@ -167,7 +170,7 @@ dock-harvest-residue-moisture = Humedad del residuo, %
 dock-harvest-count = Larvas, todas contadas
 dock-harvest-dead = Larvas muertas vistas
 dock-harvest-nitrogen = Nitrógeno de las larvas, % de la materia seca
-dock-harvest-mind = Precaución: mascarilla, protección de ojos y aire en movimiento para cribar; ventile el local antes de entrar; herramientas y guantes anticorte, nunca las manos desnudas en el residuo.
+dock-harvest-mind = Precaución: póngase mascarilla y protección de ojos. Ventile antes el local. Herramientas y guantes anticorte, nunca las manos desnudas en el residuo.
 dock-harvest-choose = Elija una cohorte y pese las larvas.
 dock-harvest-off-trays = La cohorte { $what } ya no está en sus bandejas.
 dock-harvest-no-count = Sin recuento no se sabe la supervivencia. La próxima vez cuente cien larvas y péselas.
@@ -191,7 +194,7 @@ dock-discard-left = Queda: { $what }
 dock-discard-recent = Últimos apartados
 
 # money
-dock-money-write = Apuntar dinero
+dock-money-write = Apuntar dinero que entra o sale
 dock-money-item = Concepto
 dock-money-kind = { $what ->
     [gate-fee] tarifa de entrada
@@ -224,7 +227,7 @@ dock-money-recent = Últimas entradas de este mes
 dock-labels-all = Todas las etiquetas
 dock-labels-came-in = Entró
 dock-labels-spoils-by = Se estropea el
-dock-labels-only = Solo la etiqueta de { $what }
+dock-labels-only = Imprimir solo el lote { $what }
 
 # pin
 dock-pin-title = PIN
@@ -406,6 +409,7 @@ dock-plain-stays = Lo que deje vacío queda como está.
 dock-plain-choose = Responda primero lo que se pregunta.
 dock-plain-more = Más
 dock-settings-title = Ajustes
+dock-settings-language-each = como pida cada tableta
 dock-settings-kept = Ajustes guardados
 dock-settings-name = Nombre de la granja en los extractos
 dock-settings-zone = Zona horaria
@@ -464,8 +468,9 @@ dock-day-count = { $records ->
     [one] { $records } registro desde la medianoche
    *[other] { $records } registros desde la medianoche
 }
-dock-day-what = Qué
-dock-day-struck = anulado
+dock-day-what = qué
+dock-day-who = quién
+dock-day-undone = { $what } (anulado)
 dock-check-title = ¿Está en orden el libro?
 dock-copy = Guardar una copia del libro
 dock-cohort-plan = { $what ->
@@ -502,9 +507,9 @@ dock-month-draft = Sin cerrar: estas cifras aún pueden cambiar
 dock-statement-diverted = de lo que usted trajo no fue a la basura
 dock-month-all = Todas las cifras
 dock-home-settings = Mire los ajustes
-dock-close-what = Las cifras quedan fijas como están, para que lo que se entrega no cambie. Si algo cambia después, ciérrelo otra vez: la nueva versión dice qué cambió.
+dock-close-what = Las cifras del mes quedan como están ahora, para que lo que se entrega no cambie. Si algo cambia después, ciérrelo otra vez: la nueva versión dice qué cambió.
 dock-take-what = Estos valores difieren de lo que dicen sus registros. Adopte uno, y existencias y mezcla irán por él desde ahora.
-dock-month-title = Mes { $what }
+dock-month-year = Todo { $what }
 dock-stock-left = quedan { $days } días
 dock-stock-past = { $days } días pasado
 dock-tonight-full = Todas las cifras, ventanas y fuentes

@@ -1,7 +1,7 @@
 # Cuidados al cosechar; se remiten a las reglas locales.
-caution-dust = cribar el frass levanta polvo (protegerse es práctica común, sin fuente de cuánto). El polvo de insectos causa alergia (NIOSH halló síntomas en una cuarta parte del personal de cría de insectos, MMWR 1984 33(31)). Use mascarilla y protección de ojos, mueva el aire, y vaya al médico al primer silbido o sarpullido.
-caution-gases = los locales cerrados con larvas acumulan amoníaco y dióxido de carbono (límites de NIOSH: amoníaco 25 ppm; de OSHA: dióxido de carbono 5000 ppm, ambos por turno). Ventile antes de entrar y mientras trabaja.
-caution-sharps = puede haber objetos cortantes en el residuo: use herramientas y guantes anticorte, nunca las manos desnudas.
+caution-dust = use mascarilla y protección de ojos al cribar, y mueva el aire. Vaya al médico al primer silbido o sarpullido. Cribar levanta polvo (cuánto: práctica común, sin fuente). El polvo de insectos causa alergia (NIOSH halló síntomas en una cuarta parte del personal de cría de insectos, MMWR 1984 33(31)).
+caution-gases = ventile antes de entrar y mientras trabaja. Los locales cerrados con larvas acumulan amoníaco y dióxido de carbono (límites de NIOSH: amoníaco 25 ppm; de OSHA: dióxido de carbono 5000 ppm, ambos por turno).
+caution-sharps = use herramientas y guantes anticorte, nunca las manos desnudas: puede haber objetos cortantes en el residuo.
 caution-sold = las larvas y el frass que se venden pueden requerir tratamiento térmico, secado y registro (en la UE el frass se trata como estiércol, 70 °C durante 60 minutos, Reglamento (UE) 2021/1925). Pregunte a su autoridad local antes de la primera venta.
 
 # Lo que las cohortes sacaron de su alimento.
@@ -24,6 +24,7 @@ yields-basis = Proteína de las larvas por { $factor }; { $start }. Los números
 yields-own-start = Donde se pesó al inicio una muestra de la cohorte, cuenta su propio peso inicial.
 yield-title = Cohorte { $cohort }: lo que sacó de su alimento
 yield-in-all = { $larvae } de larvas con { $fed } de alimento
+yield-no-feed = { $larvae } de larvas; no se anotó ninguna comida suya
 yield-ended = { $nights ->
     [one] Eclosión { $hatched }, acabó el { $day } ({ $why }); alimentada { $nights } noche.
    *[other] Eclosión { $hatched }, acabó el { $day } ({ $why }); alimentada { $nights } noches.
@@ -47,7 +48,7 @@ yield-count = número
 yield-dead = muertas
 yield-unit = unidad
 yield-basis = base
-yield-lacks = sin cifra: { $lacks }
+yield-lacks = Aún sin cifra de { $names }: { $lacks }.
 harvested = cosechado
 residue = residuo
 residue-to-head = residuo a

@@ -1,7 +1,10 @@
 # Lo que dicen los registros de la granja frente a las tablas.
 learn-title = Lo que dicen los registros de la granja
-learn-offered-count = Propuestas que esperan su palabra: { $waiting }; aceptadas: { $taken }.
-learn-intro = Nada de esto cambia un valor por sí solo. Desde { $tests } pruebas (valor nuestro), la mezcla toma la humedad y la densidad propias de un proveedor para los lotes sin prueba propia, y la hoja lo dice. Todo lo demás espera su palabra.
+learn-offered-count = { $waiting ->
+    [0] Nada espera su decisión; adoptado hasta ahora: { $taken }.
+   *[other] { $waiting } cifras del libro se podrían cambiar: usted decide; adoptado hasta ahora: { $taken }.
+}
+learn-intro = Aquí está lo que usted anotó junto a lo que dice el libro. Nada cambia una cifra por sí solo, salvo esto: desde { $tests } pruebas (valor nuestro), la mezcla toma la humedad y la densidad propias de un proveedor para los lotes sin prueba propia, y la hoja lo dice.
 learn-moisture = Humedad por proveedor
 learn-density = Densidad a granel por proveedor
 learn-tests = pruebas
@@ -93,7 +96,7 @@ mixes-left-out = { $count ->
     [one] { $count } cohorte queda fuera: una cifra que necesita no se tomó, o no puede ser
    *[other] { $count } cohortes quedan fuera: una cifra que necesitan no se tomó, o no puede ser
 }. La página de cada cohorte dice cuál.
-mixes-not-told = Aún no hay nada que decir de las mezclas: { $why }.
+mixes-not-told = Aún no se puede decir qué mezclas funcionaron: { $why }.
 mixes-few-cohorts = { $cohorts ->
     [one] { $cohorts } cohorte
    *[other] { $cohorts } cohortes

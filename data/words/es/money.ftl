@@ -39,6 +39,7 @@ money-price = { $product ->
 money-gate-fee = Tarifa de entrada de equilibrio
 money-throughput = Producción de equilibrio
 money-a-unit = { $sum } = { $value } por { $unit }
+money-a-short-ton = { $sum }, { $value } por tonelada corta (2000 lb)
 money-a-month = { $brings }; { $fixed } al mes / { $contribution } = { $value } { $unit } al mes
 money-assumption = Los pesos son frescos, como se cosechó o se recibió. Un supuesto: costos { $fixed } (nuestro valor por defecto si no se cambia con --fixed).
 fixed = tomados como fijos: { $parts }

@@ -48,6 +48,16 @@ impl Month {
         Self::of(self.first.yesterday().unwrap_or(self.first))
     }
 
+    /// `November 2026`.
+    #[must_use]
+    pub fn said(self) -> Said {
+        say!(
+            "month-named",
+            month = self.first.month(),
+            year = i64::from(self.first.year())
+        )
+    }
+
     pub(in crate::acts) fn after(self) -> Self {
         Self {
             first: (self.first.last_of_month().tomorrow()).unwrap_or(self.first),

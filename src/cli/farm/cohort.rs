@@ -6,6 +6,7 @@ use crate::cli::harvest::sample;
 use crate::cli::*;
 use crate::daybook::{Cohort, Daybook};
 use crate::larvae::Feeding;
+use crate::quantity::counted;
 use crate::sheet::cohorts_document;
 
 #[derive(clap::Args)]
@@ -72,7 +73,7 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     match &args.command {
         Some(Command::Add(args)) => {
             let (record, cohort) = add_asked(setting, &mut book, &farm, args)?;
-            let (larvae, trays, day) = (cohort.larvae, cohort.trays, cohort.hatched);
+            let (larvae, trays, day) = (counted(cohort.larvae), cohort.trays, cohort.hatched);
             let title = say!("cohort-added", cohort = cohort.name, trays, larvae, day);
             kept(setting, record, title)
         }

@@ -1,5 +1,6 @@
 use crate::acts::today;
 use crate::cli::*;
+use crate::sheet::day_words;
 
 pub(crate) fn run(setting: &Setting) -> Done {
     let (book, farm, tables) = setting.open_all()?;
@@ -7,8 +8,8 @@ pub(crate) fn run(setting: &Setting) -> Done {
     let night = night_of(now, None, &farm);
     let day = today((&book, &farm, &tables), now, night)?;
     let local = now.to_zoned_datetime(farm.zone.clone());
-    let (weekday, time) = (local.strftime("%u"), local.strftime("%Y-%m-%d %H:%M"));
-    let mut document = Document::titled(say!("today-title", weekday = weekday, time = time));
+    let (day_said, time) = (day_words(local.date()), local.strftime("%H:%M"));
+    let mut document = Document::titled(say!("today-title", day = day_said, time = time));
     document.line(day.came_in_said(|grams| farm.units.told(grams)));
     let (lots, weight) = (day.on_hand.0, farm.units.told(day.on_hand.1));
     document.line(say!("today-on-hand", lots, weight));

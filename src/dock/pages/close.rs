@@ -1,6 +1,6 @@
 //! A month frozen as it is handed out.
 
-use super::month::month_or_this;
+use super::month::{month_or_this, months};
 use super::plain::{About, Answered, PlainForm, Question};
 use super::*;
 use crate::acts::{Month, close_month};
@@ -61,7 +61,7 @@ impl Form for CloseSent {
             "month",
             frame.t("dock-nav-month"),
             &values.month,
-            Answered::Line(7),
+            Answered::OneOf(months(at, &frame, Month::parse(&values.month)?)?),
         )];
         if !at.book.closed_versions(&values.month)?.is_empty() || !values.why.is_empty() {
             let why = frame.t("dock-close-why");
@@ -73,6 +73,7 @@ impl Form for CloseSent {
             api: "/api/month/close",
             needs: "month",
             back: "/month",
+            does: say!("dock-close-title"),
         };
         let lead = frame.t("dock-close-what");
         Ok(PlainForm::of(frame, entry, about)

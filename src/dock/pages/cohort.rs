@@ -5,7 +5,7 @@ use super::*;
 use crate::acts::{add_cohort, cohorts_on, end_cohort, tray_area};
 use crate::daybook::Cohort;
 use crate::larvae::Feeding;
-use crate::quantity::Reader;
+use crate::quantity::{Reader, counted};
 use crate::words::say;
 
 /// A cohort as a form or JSON brings it.
@@ -84,7 +84,7 @@ impl Act for CohortSent {
         } else {
             let cohort = self.cohort(to.farm.units.reader())?;
             let record = add_cohort(to.book, &cohort, to.asked)?;
-            let (larvae, trays, day) = (cohort.larvae, cohort.trays, cohort.hatched);
+            let (larvae, trays, day) = (counted(cohort.larvae), cohort.trays, cohort.hatched);
             let title = say!("cohort-added", cohort = &cohort.name, trays, larvae, day);
             (record, cohort.name, title)
         };
@@ -164,6 +164,7 @@ impl Form for CohortSent {
             api: "/api/cohort",
             needs: "name",
             back: "/cohorts",
+            does: say!("dock-weigh-keep"),
         };
         Ok(PlainForm::of(frame, entry, about)
             .asking(first)

@@ -156,6 +156,7 @@ impl Form for CorrectionSent {
             api: "/api/correct",
             needs: "lot why supplier|stream|note|price_per_kg",
             back: "/stock",
+            does: say!("dock-weigh-keep"),
         };
         Ok(PlainForm::of(frame, entry, about)
             .asking(questions)

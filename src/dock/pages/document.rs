@@ -6,7 +6,7 @@ use axum::extract::Path;
 
 use super::*;
 use crate::acts::{AheadAsked, Month, Pace, YieldAsked, ahead, cohorts_on, mixes, yields};
-use crate::sheet::{Chart, ahead_page, cohorts_document, mixes_document, yields_document};
+use crate::sheet::{Chart, Tone, ahead_page, cohorts_document, mixes_document, yields_document};
 use crate::words::Said;
 
 pub(crate) enum Around {
@@ -15,9 +15,15 @@ pub(crate) enum Around {
     Check,
     /// Records of the day stand before this one too.
     Day(i64),
-    Month(Month),
+    Month {
+        month: Month,
+        /// Those to choose from, and which is shown.
+        months: Vec<(String, String)>,
+        shown: String,
+    },
     Statement {
         month: Month,
+        months: Vec<(String, String)>,
         suppliers: Vec<String>,
         supplier: String,
     },
@@ -61,6 +67,8 @@ pub(super) fn ranked(
 pub(crate) struct DocumentPage {
     frame: Frame,
     title: String,
+    /// The lines it begins with.
+    answer: Vec<(Tone, String)>,
     blocks: Vec<Block<String>>,
     /// Where the rows of its table lead to.
     pages: Vec<String>,
@@ -74,9 +82,19 @@ pub(crate) type Page = Result<DocumentPage>;
 
 impl DocumentPage {
     pub(super) fn of(frame: Frame, document: &Document, around: Around) -> Self {
+        let mut blocks = frame.blocks_here(document);
+        let lines = blocks
+            .iter()
+            .take_while(|block| matches!(block, Block::Line(..)));
+        let rest = blocks.split_off(lines.count());
+        let line = |block| match block {
+            Block::Line(tone, text) => Some((tone, text)),
+            _ => None,
+        };
         Self {
             title: frame.say(&document.title),
-            blocks: frame.blocks(document),
+            answer: blocks.into_iter().filter_map(line).collect(),
+            blocks: rest,
             pages: Vec::new(),
             around,
             headline: None,
@@ -160,8 +178,5 @@ pub(crate) fn cohort(at: &At, frame: Frame, Path(cohort): Path<String>) -> Page 
     let how = YieldAsked::default();
     let sheet = yields((at.book, at.farm, at.tables), Some(&cohort), how, at.now)?;
     let document = yields_document(&sheet);
-    Ok(DocumentPage {
-        blocks: frame.blocks_here(&document),
-        ..DocumentPage::of(frame, &document, Around::Nothing)
-    })
+    Ok(DocumentPage::of(frame, &document, Around::Nothing))
 }

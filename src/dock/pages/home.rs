@@ -4,6 +4,7 @@
 use super::stock::{Card, card};
 use super::*;
 use crate::acts::{Today, nobody_set_it, today};
+use crate::sheet::day_words;
 use crate::words::{Said, say};
 
 /// Until this hour buckets are expected rather than the evening's mix (our default).
@@ -71,8 +72,7 @@ pub(crate) fn show(at: &At, frame: Frame, (): ()) -> Result<HomePage> {
     let local = at.now.to_zoned_datetime(at.farm.zone.clone());
     // After midnight it is still the night before.
     let is_evening = local.hour() >= EVENING || local.date() > day.night.day;
-    let time = at.local(at.now, "%Y-%m-%d %H:%M");
-    let weekday = at.local(at.now, "%u");
+    let time = at.local(at.now, "%H:%M");
     let came_in = day.came_in_said(|grams| units.told(grams));
     let (lots, weight) = (day.on_hand.0, units.told(day.on_hand.1));
     let is_past = |left: Option<f64>| left.is_some_and(|left| left < 0.0);
@@ -86,7 +86,7 @@ pub(crate) fn show(at: &At, frame: Frame, (): ()) -> Result<HomePage> {
     };
     let due = (day.due.iter()).map(|(group, trays, _)| say!("dock-home-due", group, trays));
     Ok(HomePage {
-        title: say!("today-title", weekday, time),
+        title: say!("today-title", day = day_words(local.date()), time),
         likely: Likely::of(&day, is_evening),
         came_in,
         on_hand: say!("today-on-hand", lots, weight),

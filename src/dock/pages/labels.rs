@@ -1,8 +1,9 @@
 use fast_qr::qr::QRBuilder;
-use jiff::SignedDuration;
+use jiff::{SignedDuration, Timestamp};
 
 use super::*;
 use crate::acts::stock_now;
+use crate::sheet::day_words;
 use crate::stock::StockLot;
 
 pub(crate) struct Label {
@@ -39,7 +40,10 @@ pub(crate) fn show(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Resul
 }
 
 fn label(at: &At, frame: &Frame, lot: StockLot) -> Label {
-    let day = |instant| at.local(instant, "%Y-%m-%d %H:%M");
+    let day = |instant: Timestamp| {
+        let local = instant.to_zoned_datetime(at.farm.zone.clone());
+        frame.say(&day_words(local.date()))
+    };
     let spoils_by = lot.keeps_days.and_then(|days| {
         let keeps = SignedDuration::try_from_secs_f64(days * 86_400.0).ok()?;
         lot.book.weighed_at.checked_add(keeps).ok()

@@ -72,6 +72,7 @@ impl Form for TakeSent {
             api: "/api/learn/take",
             needs: "proposal",
             back: "/learn",
+            does: say!("dock-take-which"),
         };
         let lead = frame.t("dock-take-what");
         let page = PlainForm::of(frame, entry, about)

@@ -1,4 +1,4 @@
-use super::month::month_or_this;
+use super::month::{month_or_this, months};
 use super::*;
 use crate::acts::{Month, Paid, PaymentAsked, money_month, record_payment};
 use crate::daybook::MoneyItem;
@@ -106,10 +106,13 @@ pub(crate) struct MoneyPage {
     entry: Entry<PaymentSent>,
     title: String,
     month: Month,
+    months: Vec<(String, String)>,
     sheet: MoneySheet,
     items: [Vec<&'static str>; 2],
     cohorts: Vec<(String, String)>,
     recent: Vec<Recent>,
+    /// The answer, and the rest of the month's page.
+    answer: Vec<Block<String>>,
     blocks: Vec<Block<String>>,
 }
 
@@ -131,13 +134,17 @@ impl Form for PaymentSent {
             .filter(|life| life.ended.as_ref().is_none_or(|(at, _)| *at >= from))
             .map(|life| (format!("r{}", life.cohort.seq), life.cohort.entry.name));
         let title = frame.t("dock-nav-money");
+        let mut answer = frame.blocks_here(&money_document(&sheet));
+        let blocks = answer.split_off(answer.len().min(1));
         Ok(MoneyPage {
-            title: format!("{title}, {month} ({})", sheet.currency),
+            title: format!("{title}, {} ({})", frame.say(&month.said()), sheet.currency),
+            months: months(at, &frame, month)?,
             month,
             items,
             cohorts: cohorts.collect(),
             recent: recent(at, &frame, &sheet)?,
-            blocks: frame.blocks_here(&money_document(&sheet)),
+            answer,
+            blocks,
             sheet,
             frame,
             entry,

@@ -1,3 +1,5 @@
+use std::collections::BTreeSet;
+
 use super::document::{Around, DocumentPage, Headline, Page, ranked};
 use super::*;
 use crate::acts::{Month, Period, month, statement, year};
@@ -18,12 +20,26 @@ pub(crate) struct MonthWanted {
     pub(crate) month: String,
 }
 
+/// So many months stand in a list: ten years.
+const LISTED_MOST: usize = 120;
+
 /// The month named, else the one that runs.
 pub(crate) fn month_or_this(at: &At, named: &str) -> Result<Month> {
     match named.trim() {
         "" => Ok(Month::at(at.now, &at.farm.zone)),
         named => Ok(Month::parse(named)?),
     }
+}
+
+/// Months to choose from: this one back to the book's first record, and the one shown.
+pub(super) fn months(at: &At, frame: &Frame, shown: Month) -> Result<Vec<(String, String)>> {
+    let this = Month::at(at.now, &at.farm.zone);
+    let begins = at.book.begins_at()?.unwrap_or(at.now);
+    let first = Month::at(begins, &at.farm.zone).min(shown);
+    let back = std::iter::successors(Some(this.max(shown)), |month| Some(month.before()));
+    let named = |month: Month| (month.to_string(), frame.say(&month.said()));
+    let all = back.take_while(|month| *month >= first).take(LISTED_MOST);
+    Ok(all.map(named).collect())
 }
 
 fn the_month(at: &At, wanted: &Wanted) -> Result<(Month, MonthSheet)> {
@@ -39,21 +55,38 @@ pub(crate) fn show(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Page 
         let mut sheet = year(at.book, named)?;
         sheet.around.not_food = at.tables.not_food();
         let this = Month::at(at.now, &at.farm.zone);
-        let around = Around::Month(this);
+        let around = around(at, &frame, this, named.to_string())?;
         return Ok(DocumentPage::of(frame, &month_document(&sheet), around));
     }
     let (named, sheet) = the_month(at, &wanted)?;
-    let (document, around) = (month_document(&sheet), Around::Month(named));
-    let title = frame.with("dock-month-title", named);
+    let document = month_document(&sheet);
+    let around = around(at, &frame, named, named.to_string())?;
+    let title = frame.say(&named.said());
     let headline = of_month(at, &frame, named, &sheet);
     let page = DocumentPage::of(frame, &document, around);
     Ok(page.under(title, headline))
 }
 
+/// The months and years to go to beside the one shown.
+fn around(at: &At, frame: &Frame, month: Month, shown: String) -> Result<Around> {
+    let mut months = months(at, frame, month)?;
+    let years: BTreeSet<_> = months
+        .iter()
+        .map(|(month, _)| month[..4].to_owned())
+        .collect();
+    let whole = |year: String| (year.clone(), frame.with("dock-month-year", year));
+    months.extend(years.into_iter().rev().map(whole));
+    Ok(Around::Month {
+        month,
+        months,
+        shown,
+    })
+}
+
 fn of_month(at: &At, frame: &Frame, named: Month, sheet: &MonthSheet) -> Headline {
     let (units, report) = (at.farm.units, &sheet.report);
-    let before = named.before().to_string();
-    let before = (sheet.owner.trend.iter()).find(|told| told.month == before);
+    let month_before = named.before().to_string();
+    let before = (sheet.owner.trend.iter()).find(|told| told.month == month_before);
     let suppliers = report.suppliers.iter();
     let suppliers = suppliers.map(|one| (one.supplier.clone(), one.flow.diverted(report.rule)));
     Headline {
@@ -62,7 +95,7 @@ fn of_month(at: &At, frame: &Frame, named: Month, sheet: &MonthSheet) -> Headlin
         beside: (before.into_iter())
             .map(|told| {
                 let weight = units.weight(told.diverted);
-                say!("dock-month-before", month = &told.month, weight)
+                say!("dock-month-before", month = named.before().said(), weight)
             })
             .chain(still_here(units, report.total.closing, report.rule))
             .collect(),
@@ -200,11 +233,13 @@ pub(crate) fn of_supplier(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -
     if !supplier.is_empty() {
         let sheet = the_statement(at, month, &supplier)?;
         document = statement_document(&sheet);
-        title.push_str(&format!(": {supplier}, {month}"));
+        title.push_str(&format!(": {supplier}, {}", frame.say(&month.said())));
         headline = Some(of_statement(at, &frame, &sheet));
     }
+    let months = months(at, &frame, month)?;
     let around = Around::Statement {
         month,
+        months,
         suppliers,
         supplier,
     };

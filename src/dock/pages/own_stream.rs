@@ -122,6 +122,7 @@ impl Form for OwnStreamSent {
             api: "/api/stream",
             needs: "stream like",
             back: "/streams",
+            does: say!("dock-weigh-keep"),
         };
         let lead = frame.t("dock-own-what");
         Ok(PlainForm::of(frame, entry, about)

@@ -62,6 +62,8 @@ pub(super) struct About {
     /// Fields without which nothing is sent.
     pub(super) needs: &'static str,
     pub(super) back: &'static str,
+    /// What its button says.
+    pub(super) does: Said,
 }
 
 #[derive(Template)]

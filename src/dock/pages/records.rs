@@ -29,16 +29,21 @@ pub(crate) fn today(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Page
     document.table(grid!(for found in &of_today => {
         let content = &found.record.content;
         Left say!("when") => at.local(found.record.recorded_at, "%H:%M"),
-        Left say!("dock-weigh-by") => &content.by,
-        Left say!("dock-day-what") => match found.number {
-            Some(_) => what_record(found),
-            None => say!("record-kind", kind = content.entry.kind()),
+        Left say!("dock-day-who") => &content.by,
+        Left say!("dock-day-what") => {
+            let what = match (found.number, found.ticket()) {
+                (Some(_), Some(ticket)) => {
+                    let weight = at.farm.units.told(ticket.net_g);
+                    let told = Said::joined([weight.into(), (&ticket.stream).into()], " ");
+                    Said::joined([what_record(found), told, (&ticket.supplier).into()], ", ")
+                }
+                _ => say!("record-kind", kind = content.entry.kind()),
+            };
+            match found.struck_by {
+                Some(_) => say!("dock-day-undone", what),
+                None => what,
+            }
         },
-        Left "" => found.ticket().map_or_else(String::new, |ticket| {
-            let (weight, stream) = (at.farm.units.told(ticket.net_g), frame.called(&ticket.stream));
-            format!("{weight} {stream}, {}", ticket.supplier)
-        }),
-        Left "" => found.struck_by.map_or_else(Said::default, |_| say!("dock-day-struck")),
     }));
     let last = of_today.last().filter(|_| goes_on);
     let around = last.map_or(Around::Nothing, |found| Around::Day(found.record.seq));

@@ -223,7 +223,8 @@ impl Form for SettingsSent {
                     |of| of.as_str().to_owned(),
                     |of| say!("dock-settings-language-kind", what = of.as_str()),
                 ),
-            ),
+            )
+            .like(frame.t("dock-settings-language-each")),
         ];
         let more = vec![
             question(
@@ -290,6 +291,7 @@ impl Form for SettingsSent {
             api: "/api/settings",
             needs: "zone",
             back: "/office",
+            does: say!("dock-weigh-keep"),
         };
         Ok(PlainForm::of(frame, entry, about)
             .asking(first)
@@ -383,6 +385,7 @@ impl Form for ContainerSent {
             api: "/api/container",
             needs: "name weight",
             back: "/containers",
+            does: say!("dock-weigh-keep"),
         };
         Ok(PlainForm::of(frame, entry, about)
             .asking(questions)

@@ -16,9 +16,34 @@ use crate::words::{Said, say};
 /// A part of the sheet under one heading, with a group's pictures.
 #[derive(Default)]
 pub(crate) struct Section {
+    /// The feed group it is of, if it is of one.
+    group: Option<String>,
     blocks: Vec<Block<String>>,
     gauges: Vec<Gauge>,
     slices: Vec<Slice>,
+}
+
+impl Section {
+    /// Its heading, and the lines below its table.
+    fn texts(&self) -> (String, Vec<String>) {
+        let heading = self.blocks.iter().find_map(|block| match block {
+            Block::Heading(text) => Some(text.clone()),
+            _ => None,
+        });
+        let lines = self.blocks.iter().filter_map(|block| match block {
+            Block::Line(Tone::Plain, text) => Some(text.clone()),
+            _ => None,
+        });
+        (heading.unwrap_or_default(), lines.collect())
+    }
+}
+
+/// A group's lines to tick: what it is, what each line's stream is called, and
+/// what becomes of them once they are mixed.
+pub(crate) struct ToTick {
+    heading: String,
+    lines: Vec<(String, KeptLine)>,
+    then: Vec<String>,
 }
 
 /// A line's field of one kind: `t` says it was fed, `w` what was taken otherwise.
@@ -43,8 +68,7 @@ pub(crate) struct TonightPage {
     kept: bool,
     /// Whether stock or larvae have changed since it was kept, and it is not fed yet.
     changed: bool,
-    /// The lines to tick: whether one begins its group, and what its stream is called.
-    lines: Vec<(bool, String, KeptLine)>,
+    to_tick: Vec<ToTick>,
     /// What was taken otherwise, once the sheet was fed.
     otherwise: Vec<String>,
     units: Units,
@@ -83,6 +107,9 @@ impl Form for FedSent {
         let lines = kept_shown.map_or(&[][..], |kept| &kept.lines);
         let day = tonight.night.day;
         let document = shown.as_ref().map(mix_document);
+        let sections: Vec<Section> = (shown.iter().zip(&document))
+            .flat_map(|(sheet, of)| sections(&frame, sheet, of))
+            .collect();
         Ok(TonightPage {
             title: match (&document, kept_shown) {
                 (Some(document), _) => frame.say(&document.title),
@@ -90,15 +117,13 @@ impl Form for FedSent {
                 (None, None) => frame.with("dock-tonight-nothing-due", day),
             },
             verdict: document.as_ref().and_then(|of| verdict_line(&frame, of)),
-            sections: (shown.iter().zip(&document))
-                .flat_map(|(sheet, of)| sections(&frame, sheet, of))
-                .collect(),
+            to_tick: to_tick(&frame, lines, &sections),
+            sections,
             full: full.map_or_else(Vec::new, |sheet| frame.blocks(&mix_document(&sheet))),
             sheet: kept.map(|kept| kept.record),
             fed: kept_shown.and_then(|kept| kept.fed),
             kept: kept_shown.is_some(),
             changed: kept_shown.is_some_and(|kept| kept.changed && kept.fed.is_none()),
-            lines: to_tick(&frame, lines),
             otherwise: kept_shown
                 .map_or_else(Vec::new, |kept| otherwise(&frame, kept, at.farm.units)),
             units: at.farm.units,
@@ -109,15 +134,31 @@ impl Form for FedSent {
     }
 }
 
-/// The lines to tick, their streams by name.
-fn to_tick(frame: &Frame, lines: &[KeptLine]) -> Vec<(bool, String, KeptLine)> {
-    let before = std::iter::once(None).chain(lines.iter().map(Some));
-    let pairs = before.zip(lines);
-    let named = pairs.map(|(before, line)| {
-        let begins = before.is_none_or(|before| before.group != line.group);
-        (begins, frame.say(&line.stream), line.clone())
+/// The lines to tick by group, each with what the sheet says of its trays.
+fn to_tick(frame: &Frame, lines: &[KeptLine], sections: &[Section]) -> Vec<ToTick> {
+    let groups = lines.chunk_by(|one, next| one.group == next.group);
+    let told = groups.map(|lines| {
+        let group = &lines[0].group;
+        let section = sections.iter().find(|of| of.group.as_ref() == Some(group));
+        let texts = section.map(Section::texts);
+        let (heading, then) = texts.unwrap_or_else(|| {
+            let called = frame.with("stage-called", group.as_str());
+            (called, Vec::new())
+        });
+        let named = lines
+            .iter()
+            .map(|line| (frame.say(&line.stream), line.clone()));
+        ToTick {
+            heading,
+            lines: named.collect(),
+            then,
+        }
     });
-    named.collect()
+    told.collect()
+}
+
+fn lines_of(groups: &[ToTick]) -> usize {
+    groups.iter().map(|group| group.lines.len()).sum()
 }
 
 /// Each line with the weight fed and the one on the sheet.
@@ -184,6 +225,7 @@ fn sections(frame: &Frame, sheet: &MixSheet, document: &Document) -> Vec<Section
     }
     let groups = sheet.mix.groups.iter();
     for (section, group) in sections.iter_mut().skip(1).zip(groups) {
+        section.group = Some(group.name.clone());
         if group.figures.wet > Grams::ZERO {
             section.slices = slices(group, sheet.units);
             section.gauges = gauges(sheet, group);

@@ -6,8 +6,6 @@ pub use page::{ahead_document, ahead_page};
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use jiff::civil::Date;
-
 use crate::blend::MeasureFigure;
 use crate::learn::Published;
 use crate::outlook::{
@@ -17,7 +15,7 @@ use crate::outlook::{
 use crate::quantity::wire::{Pct, each, view};
 use crate::sheet::data::{DataTable, data};
 use crate::stream::{Side, StreamId};
-use crate::words::{Said, say};
+use crate::words::Said;
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct AheadSheet {
@@ -78,12 +76,6 @@ impl AheadSheet {
     pub(super) fn weight(&self, kg: f64) -> String {
         self.units.weight_kg(kg)
     }
-}
-
-/// `Thu 26 Nov`.
-pub(super) fn day_words(day: Date) -> Said {
-    let weekday = say!("weekday", day = day.weekday().to_monday_zero_offset());
-    say!("ahead-day", weekday, day = day.day(), month = day.month())
 }
 
 /// The nights as a table, a row for each stream fed to a group; kilograms.

@@ -5,10 +5,11 @@ use crate::outlook::{Foreseen, GroupFed, NightFed};
 use crate::stream::StreamId;
 use crate::words::{Said, say};
 
+use super::AheadSheet;
 use super::words::{answers, first_things};
-use super::{AheadSheet, day_words};
 use crate::sheet::chart::{Chart, Form};
 use crate::sheet::document::{Block, Document, Tone, grid};
+use crate::sheet::words::day_words;
 use crate::sheet::words::{one_decimal, range};
 
 /// The nights ahead for paper: with pictures before the reasons.
@@ -56,8 +57,10 @@ fn verdict(sheet: &AheadSheet, document: &mut Document) {
         (Tone::Good, say!("ahead-fits"))
     } else if after.is_inside() {
         (Tone::Good, say!("ahead-fits-with-advice"))
-    } else {
+    } else if sheet.heeded.advice.is_empty() {
         (Tone::Out, say!("ahead-does-not-fit"))
+    } else {
+        (Tone::Out, say!("ahead-still-not"))
     };
     document.answer(tone, word);
     let short = |plan: &Foreseen| -> f64 {
@@ -67,7 +70,10 @@ fn verdict(sheet: &AheadSheet, document: &mut Document) {
     let before = short(&sheet.heeded.as_it_comes);
     if !sheet.heeded.troubles.is_empty() && before > 0.01 {
         let (before, after) = (sheet.weight(before), sheet.weight(short(after)));
-        document.line(say!("ahead-missing", before, after));
+        document.line(match before == after {
+            true => say!("ahead-missing-all", weight = before),
+            false => say!("ahead-missing", before, after),
+        });
     }
 }
 

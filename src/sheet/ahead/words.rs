@@ -7,8 +7,9 @@ use crate::outlook::{Accept, Advice, Chance, Intake, Trouble, Wrong};
 use crate::stream::{Measure, Side, StreamId};
 use crate::words::{Said, say};
 
-use super::{AheadSheet, day_words};
+use super::AheadSheet;
 use crate::sheet::document::Tone;
+use crate::sheet::words::day_words;
 use crate::sheet::words::{from_to, grouped, listed, one_decimal};
 
 const SHOWN: usize = 6;
@@ -143,7 +144,10 @@ fn kind_words(sheet: &AheadSheet, kind: &[&Trouble]) -> Said {
     // Nights in a row are many too.
     let count = kind.len() + usize::from(kind[0].from != kind[0].to);
     let groups: BTreeSet<&String> = kind.iter().flat_map(|of| &of.groups).collect();
-    let groups = Said::joined(groups.into_iter().map(Said::from), ", ");
+    let groups = groups
+        .into_iter()
+        .map(|group| say!("stage-called", what = group));
+    let groups = Said::joined(groups, ", ");
     let worst = kind.iter().map(|of| of.worst).fold(0.0, f64::max);
     let how = match &kind[0].wrong {
         Wrong::Short => {

@@ -6,10 +6,10 @@ use serde::Serialize;
 
 use crate::harvest::{Conversion, Metric, NitrogenFactor, StartWeight, Yield};
 use crate::quantity::wire::{each, view};
-use crate::quantity::{Grams, Units};
+use crate::quantity::{Grams, Units, counted};
 use crate::sheet::data::{DataTable, data};
 use crate::sheet::document::{Document, Grid, Tone, grid};
-use crate::sheet::words::{ended_why, figure, one_decimal};
+use crate::sheet::words::{ended_why, figure, grouped, one_decimal};
 use crate::words::{Said, say};
 
 #[derive(Debug, Clone, PartialEq)]
@@ -135,14 +135,18 @@ fn one_document(cohort: &CohortYield, sheet: &YieldSheet) -> Document {
     });
     let larvae = sheet.units.told(larvae_of(cohort));
     let fed = weight(sheet.units, cohort.yielded.fed_kg);
-    document.answer(Tone::Plain, say!("yield-in-all", larvae, fed));
+    let answer = match cohort.yielded.fed_kg > 0.0 {
+        true => say!("yield-in-all", larvae, fed),
+        false => say!("yield-no-feed", larvae),
+    };
+    document.answer(Tone::Plain, answer);
     fed_lines(&mut document, cohort, sheet.units);
-    document.table(parts_grid(cohort, sheet.units));
+    document.table(parts_grid(cohort, sheet.units).without_dashes());
     if cohort.parts.is_empty() {
         document.line(say!("yield-nothing-harvested"));
     }
     document.heading(say!("yield-figures"));
-    document.table(figures_grid(cohort));
+    figures(&mut document, cohort);
     for doubt in &cohort.conversion.doubts {
         let doubt = doubt.said(|kg| sheet.units.dry(kg));
         document.out(say!("yield-check", doubt));
@@ -194,7 +198,8 @@ fn parts_grid(cohort: &CohortYield, units: Units) -> Grid {
     let dash = || Said::from("-");
     grid!(for part in &cohort.parts => {
         let sampled = if part.sampled.is_some() { "*" } else { "" };
-        let count = part.larvae_count.map(|count| format!("{count:.0}{sampled}"));
+        let whole = |count: f64| counted(count.round() as i64);
+        let count = part.larvae_count.map(|count| format!("{}{sampled}", whole(count)));
         let residue = part.residue.map(|grams| units.weight(grams));
         Left say!("harvested") => part.day,
         Right say!("larvae-fresh") => units.weight(part.larvae),
@@ -209,20 +214,23 @@ fn parts_grid(cohort: &CohortYield, units: Units) -> Grid {
     })
 }
 
-fn figures_grid(cohort: &CohortYield) -> Grid {
-    grid!(for metric in Metric::ALL => {
-        let (value, unit) = match cohort.conversion.get(metric) {
-            Ok(value) => (figure(Some(*value), places(metric)), metric.unit()),
-            Err(lacks) => {
-                let lacks = Said::joined(lacks.iter().map(|lack| lack.said()), "; ");
-                ("-".to_owned(), say!("yield-lacks", lacks = lacks))
-            }
-        };
-        Left say!("figure") => metric.name(),
-        Right say!("figure-value") => value,
-        Left say!("yield-unit") => unit,
-        Left say!("yield-basis") => metric.basis(),
-    })
+/// Those that can be told as a table, then the others by what they lack.
+fn figures(document: &mut Document, cohort: &CohortYield) {
+    let told = |metric| Some((metric, cohort.conversion.get(metric).as_ref().ok()?));
+    document.table(
+        grid!(for (metric, value) in Metric::ALL.into_iter().filter_map(told) => {
+            Left say!("figure") => metric.name(),
+            Right say!("figure-value") => figure(Some(*value), places(metric)),
+            Left say!("yield-unit") => metric.unit(),
+            Left say!("yield-basis") => metric.basis(),
+        }),
+    );
+    let lacking = |metric| Some((cohort.conversion.get(metric).as_ref().err()?, metric));
+    for (lacks, metrics) in grouped(Metric::ALL.into_iter().filter_map(lacking)) {
+        let names = Said::joined(metrics.iter().map(|metric| metric.name()), ", ");
+        let lacks = Said::joined(lacks.iter().map(|lack| lack.said()), "; ");
+        document.line(say!("yield-lacks", names, lacks));
+    }
 }
 
 const fn places(metric: Metric) -> usize {
