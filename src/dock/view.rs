@@ -111,6 +111,22 @@ impl Frame {
         blocks
     }
 
+    /// The lines a document begins with, and what comes after them.
+    pub(super) fn answered(
+        &self,
+        document: &Document,
+    ) -> (Vec<(Tone, String)>, Vec<Block<String>>) {
+        let mut blocks = self.blocks_here(document);
+        let lines = blocks.iter();
+        let lines = lines.take_while(|block| matches!(block, Block::Line(..)));
+        let rest = blocks.split_off(lines.count());
+        let line = |block| match block {
+            Block::Line(tone, text) => Some((tone, text)),
+            _ => None,
+        };
+        (blocks.into_iter().filter_map(line).collect(), rest)
+    }
+
     /// Whether scales on a wire are listened to.
     pub(super) fn has_scales(&self) -> bool {
         !self.app.shared.scales.are_none()

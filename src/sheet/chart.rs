@@ -113,7 +113,7 @@ const DASHES: [&str; 3] = ["none", "5 3", "1.5 2.5"];
 /// Widths to draw to: paper and a desk, and a phone held upright, where the same
 /// letters fill more of the drawing.
 pub(super) const WIDE: f64 = 360.0;
-const NARROW: f64 = 230.0;
+const NARROW: f64 = 190.0;
 const HEIGHT: f64 = 150.0;
 const LEFT: f64 = 36.0;
 const BOTTOM: f64 = 18.0;

@@ -15,7 +15,7 @@ dock-nav-light = Light
 dock-nav-dark = Dark
 dock-nav-harvest = Harvest
 dock-nav-money = Money
-dock-nav-learn = What trays teach
+dock-nav-learn = What your records say
 dock-nav-mixes = Which mixes worked
 dock-nav-office = Office
 
@@ -490,7 +490,7 @@ dock-office-look-ahead = Look ahead and learn
 dock-office-farm = The farm and its book
 dock-day-name = Today's records
 dock-check-name = Check and copy
-dock-tonight-changed = The stock or the larvae have changed since this sheet was kept. Make a new mix, or go on with this one.
+dock-tonight-changed = Stock or larvae have changed since this sheet was kept.
 dock-tonight-grew = The book has grown since this page was opened. Load it again to see whether the mix would change.
 dock-error-owner = Only the owner's PIN opens this.
 dock-why = Why this figure?

@@ -11,7 +11,7 @@ money-drying-unknown = How much fresh larvae the dried ones took is not known: n
 money-drying = Drying: (100 - { $fresh }) / (100 - { $dried }) = { $share } dried of one fresh. So the { $sold } sold dried took { $took } fresh (dried to { $dried } %: our default unless --dried-moisture says it).
 money-in = in
 money-out = out
-money-of-it = of it
+money-of-it = how much
 money-gate-fees = gate fees
 money-sold = { $product ->
     [live] sold, live

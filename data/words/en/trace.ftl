@@ -1,7 +1,20 @@
 # Where a load went, or what went into larvae; and the sheet to act on.
 trace-title = Trace of { $subject }
 recall-title = Recall sheet: { $subject }
-trace-reached = Lots: { $lots }; cohorts: { $cohorts }; harvests: { $harvests }; sales: { $sales }; still on hand: { $weight }.
+trace-reached = { $lots ->
+    [one] { $lots } lot
+   *[other] { $lots } lots
+}, { $cohorts ->
+    [0] fed to no cohort yet
+    [one] fed to { $cohorts } cohort
+   *[other] fed to { $cohorts } cohorts
+}, { $harvests ->
+    [one] { $harvests } harvest
+   *[other] { $harvests } harvests
+}, { $sales ->
+    [one] { $sales } sale
+   *[other] { $sales } sales
+}; still on hand: { $weight }.
 trace-tickets = { $count ->
     [one] ticket
    *[other] tickets

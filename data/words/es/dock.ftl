@@ -15,7 +15,7 @@ dock-nav-light = Claro
 dock-nav-dark = Oscuro
 dock-nav-harvest = Cosecha
 dock-nav-money = Dinero
-dock-nav-learn = Lo que enseñan las bandejas
+dock-nav-learn = Lo que dicen sus registros
 dock-nav-mixes = Qué mezclas fueron bien
 dock-nav-office = Oficina
 
@@ -490,7 +490,7 @@ dock-office-look-ahead = Mirar adelante y aprender
 dock-office-farm = La granja y su libro
 dock-day-name = Registros de hoy
 dock-check-name = Revisar y copiar
-dock-tonight-changed = Las existencias o las larvas han cambiado desde que se guardó esta hoja. Haga otra mezcla o siga con esta.
+dock-tonight-changed = Las existencias o las larvas cambiaron desde que se guardó esta hoja.
 dock-tonight-grew = El libro ha crecido desde que se abrió esta página. Cárguela otra vez para ver si la mezcla cambiaría.
 dock-error-owner = Esto solo lo abre el PIN del dueño.
 dock-why = ¿Por qué esta cifra?

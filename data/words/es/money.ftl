@@ -11,7 +11,7 @@ money-drying-unknown = No se sabe cuántas larvas frescas llevaron las secas: ni
 money-drying = Secado: (100 - { $fresh }) / (100 - { $dried }) = { $share } de secas por una de frescas. Así, las { $sold } vendidas secas llevaron { $took } frescas (secadas al { $dried } %: nuestro valor por defecto si --dried-moisture no dice otro).
 money-in = entra
 money-out = sale
-money-of-it = de ello
+money-of-it = cuánto
 money-gate-fees = tarifas de entrada
 money-sold = { $product ->
     [live] vendido, vivas

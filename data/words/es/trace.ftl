@@ -1,7 +1,20 @@
 # Adónde fue una carga, o qué se dio a las larvas; y la hoja para actuar.
 trace-title = Rastreo de { $subject }
 recall-title = Hoja de retirada: { $subject }
-trace-reached = Lotes: { $lots }; cohortes: { $cohorts }; cosechas: { $harvests }; ventas: { $sales }; aún en existencias: { $weight }.
+trace-reached = { $lots ->
+    [one] { $lots } lote
+   *[other] { $lots } lotes
+}, { $cohorts ->
+    [0] aún sin darse a ninguna cohorte
+    [one] dado a { $cohorts } cohorte
+   *[other] dado a { $cohorts } cohortes
+}, { $harvests ->
+    [one] { $harvests } cosecha
+   *[other] { $harvests } cosechas
+}, { $sales ->
+    [one] { $sales } venta
+   *[other] { $sales } ventas
+}; aún en existencias: { $weight }.
 trace-tickets = { $count ->
     [one] tique
    *[other] tiques

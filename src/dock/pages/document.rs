@@ -82,19 +82,11 @@ pub(crate) type Page = Result<DocumentPage>;
 
 impl DocumentPage {
     pub(super) fn of(frame: Frame, document: &Document, around: Around) -> Self {
-        let mut blocks = frame.blocks_here(document);
-        let lines = blocks
-            .iter()
-            .take_while(|block| matches!(block, Block::Line(..)));
-        let rest = blocks.split_off(lines.count());
-        let line = |block| match block {
-            Block::Line(tone, text) => Some((tone, text)),
-            _ => None,
-        };
+        let (answer, blocks) = frame.answered(document);
         Self {
             title: frame.say(&document.title),
-            answer: blocks.into_iter().filter_map(line).collect(),
-            blocks: rest,
+            answer,
+            blocks,
             pages: Vec::new(),
             around,
             headline: None,

@@ -3,7 +3,7 @@ use super::*;
 use crate::acts::{Month, Paid, PaymentAsked, money_month, record_payment};
 use crate::daybook::MoneyItem;
 use crate::quantity::Reader;
-use crate::sheet::{MoneySheet, money_document, sale_caution};
+use crate::sheet::{MoneySheet, Tone, money_document, sale_caution};
 
 /// Money as a form or JSON brings it. A blank field is an absent one.
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
@@ -112,7 +112,7 @@ pub(crate) struct MoneyPage {
     cohorts: Vec<(String, String)>,
     recent: Vec<Recent>,
     /// The answer, and the rest of the month's page.
-    answer: Vec<Block<String>>,
+    answer: Vec<(Tone, String)>,
     blocks: Vec<Block<String>>,
 }
 
@@ -134,8 +134,7 @@ impl Form for PaymentSent {
             .filter(|life| life.ended.as_ref().is_none_or(|(at, _)| *at >= from))
             .map(|life| (format!("r{}", life.cohort.seq), life.cohort.entry.name));
         let title = frame.t("dock-nav-money");
-        let mut answer = frame.blocks_here(&money_document(&sheet));
-        let blocks = answer.split_off(answer.len().min(1));
+        let (answer, blocks) = frame.answered(&money_document(&sheet));
         Ok(MoneyPage {
             title: format!("{title}, {} ({})", frame.say(&month.said()), sheet.currency),
             months: months(at, &frame, month)?,

@@ -24,17 +24,21 @@ pub(crate) struct Section {
 }
 
 impl Section {
-    /// Its heading, and the lines below its table.
-    fn texts(&self) -> (String, Vec<String>) {
+    /// Its heading, and lines of one tone: cautions, or what becomes of the mix.
+    fn texts(&self) -> (String, [Vec<String>; 2]) {
         let heading = self.blocks.iter().find_map(|block| match block {
             Block::Heading(text) => Some(text.clone()),
             _ => None,
         });
-        let lines = self.blocks.iter().filter_map(|block| match block {
-            Block::Line(Tone::Plain, text) => Some(text.clone()),
-            _ => None,
-        });
-        (heading.unwrap_or_default(), lines.collect())
+        let lines = |wanted: Tone| {
+            let of_tone = self.blocks.iter().filter_map(move |block| match block {
+                Block::Line(tone, text) if *tone == wanted => Some(text.clone()),
+                _ => None,
+            });
+            of_tone.collect()
+        };
+        let both = [Tone::Caution, Tone::Plain].map(lines);
+        (heading.unwrap_or_default(), both)
     }
 }
 
@@ -42,7 +46,9 @@ impl Section {
 /// what becomes of them once they are mixed.
 pub(crate) struct ToTick {
     heading: String,
-    lines: Vec<(String, KeptLine)>,
+    mind: Vec<String>,
+    /// Counted over all groups.
+    lines: Vec<(usize, String, KeptLine)>,
     then: Vec<String>,
 }
 
@@ -95,11 +101,7 @@ impl Form for FedSent {
         let remembered = kept_shown.and_then(|kept| frame.app.remembered(kept.record));
         // Where the kept sheet's figures can't be had again, its lines stand alone.
         let is_it = |sheet: &MixSheet| kept_shown.is_none() || sheet.sheet.is_some();
-        let mut shown = remembered.or_else(|| tonight.sheet.clone().filter(is_it));
-        if let Some(sheet) = &mut shown {
-            // The terminal's next command is a button here.
-            sheet.next = None;
-        }
+        let shown = remembered.or_else(|| tonight.sheet.clone().filter(is_it));
         let full = shown.clone().map(|sheet| MixSheet {
             is_full: true,
             ..sheet
@@ -119,7 +121,7 @@ impl Form for FedSent {
             verdict: document.as_ref().and_then(|of| verdict_line(&frame, of)),
             to_tick: to_tick(&frame, lines, &sections),
             sections,
-            full: full.map_or_else(Vec::new, |sheet| frame.blocks(&mix_document(&sheet))),
+            full: full.map_or_else(Vec::new, |sheet| frame.blocks_here(&mix_document(&sheet))),
             sheet: kept.map(|kept| kept.record),
             fed: kept_shown.and_then(|kept| kept.fed),
             kept: kept_shown.is_some(),
@@ -137,19 +139,20 @@ impl Form for FedSent {
 /// The lines to tick by group, each with what the sheet says of its trays.
 fn to_tick(frame: &Frame, lines: &[KeptLine], sections: &[Section]) -> Vec<ToTick> {
     let groups = lines.chunk_by(|one, next| one.group == next.group);
+    let mut counted = 1..;
     let told = groups.map(|lines| {
         let group = &lines[0].group;
         let section = sections.iter().find(|of| of.group.as_ref() == Some(group));
         let texts = section.map(Section::texts);
-        let (heading, then) = texts.unwrap_or_else(|| {
+        let (heading, [mind, then]) = texts.unwrap_or_else(|| {
             let called = frame.with("stage-called", group.as_str());
-            (called, Vec::new())
+            (called, Default::default())
         });
-        let named = lines
-            .iter()
-            .map(|line| (frame.say(&line.stream), line.clone()));
+        let numbered = counted.by_ref().zip(lines);
+        let named = numbered.map(|(number, line)| (number, frame.say(&line.stream), line.clone()));
         ToTick {
             heading,
+            mind,
             lines: named.collect(),
             then,
         }
@@ -215,7 +218,7 @@ fn verdict_line(frame: &Frame, document: &Document) -> Option<(&'static str, Str
 fn sections(frame: &Frame, sheet: &MixSheet, document: &Document) -> Vec<Section> {
     let mut sections = vec![Section::default()];
     // The verdict stands above already.
-    for block in frame.blocks(document).into_iter().skip(1) {
+    for block in frame.blocks_here(document).into_iter().skip(1) {
         if matches!(block, Block::Heading(_)) {
             sections.push(Section::default());
         }

@@ -29,7 +29,7 @@ pub fn ahead_document(sheet: &AheadSheet) -> Document {
     let mut document = Document::titled(say!("ahead-title", nights = nights.len(), day));
     verdict(sheet, &mut document);
     for (number, thing) in (1..=3).zip(first_things(sheet)) {
-        document.next(say!("ahead-thing", number, thing));
+        document.line(say!("ahead-thing", number, thing));
     }
     if !sheet.undone.is_empty() {
         let undone = Said::joined(sheet.undone.iter().cloned(), "; ");

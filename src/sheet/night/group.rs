@@ -30,7 +30,7 @@ pub(super) fn group_part(
         return;
     }
     if group.division != units.division {
-        document.next(say!("mix-small-scale", scale = group.division));
+        document.caution(say!("mix-small-scale", scale = group.division));
     }
     let tips = tips_of(sheet, group);
     // With buckets to tip, what empties a lot is one of them.

@@ -55,7 +55,7 @@ pub fn mix_document(sheet: &MixSheet) -> Document {
     }
     // A mix from files has nothing more than it was asked for.
     if sheet.night.is_some() && !sheet.is_in_full() {
-        document.small(say!("mix-more"));
+        document.next(say!("mix-more"));
     }
     if let Some(seal) = &sheet.seal {
         document.small(say!("mix-seal", seal));
