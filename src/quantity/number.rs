@@ -242,14 +242,17 @@ impl Decimal {
 /// space between, which no custom takes for a decimal mark.
 ///
 /// Source: SI Brochure, 9th edition, 5.4.4 (from memory, unverified).
-pub fn counted(count: i64) -> String {
-    let digits = count.unsigned_abs().to_string();
+pub fn counted(count: impl std::fmt::Display) -> String {
+    let text = format!("{count:.0}");
+    let (sign, digits) = match text.strip_prefix('-') {
+        Some(digits) => ("-", digits),
+        None => ("", text.as_str()),
+    };
     if digits.len() < 5 {
-        return count.to_string();
+        return text;
     }
     let groups = digits.as_bytes().rchunks(3).rev();
     let groups: Vec<_> = groups.map(String::from_utf8_lossy).collect();
-    let sign = if count < 0 { "-" } else { "" };
     format!("{sign}{}", groups.join("\u{202f}"))
 }
 
@@ -269,6 +272,7 @@ mod tests {
             "-1\u{202f}234\u{202f}567",
         ];
         assert_eq!(told, wanted);
+        assert_eq!(counted(59_683.6), "59\u{202f}684");
     }
     use crate::quantity::Reader;
 

@@ -198,8 +198,7 @@ fn parts_grid(cohort: &CohortYield, units: Units) -> Grid {
     let dash = || Said::from("-");
     grid!(for part in &cohort.parts => {
         let sampled = if part.sampled.is_some() { "*" } else { "" };
-        let whole = |count: f64| counted(count.round() as i64);
-        let count = part.larvae_count.map(|count| format!("{}{sampled}", whole(count)));
+        let count = part.larvae_count.map(|count| format!("{}{sampled}", counted(count)));
         let residue = part.residue.map(|grams| units.weight(grams));
         Left say!("harvested") => part.day,
         Right say!("larvae-fresh") => units.weight(part.larvae),
