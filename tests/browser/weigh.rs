@@ -334,6 +334,13 @@ fn a_load_to_pick_out_leads_to_the_weight_of_its_parts_which_waits_like_any() {
                 .clone()
         };
         assert_eq!(verdict(), "feed");
+        // Its tile says what is left, beside the card that says it arrived.
+        let tile = "document.querySelector('label:has([name=lot][value=\"4\"])').textContent";
+        let left = farm.lots().into_iter().find(|lot| lot["lot"] == "4");
+        let left = left.expect("on hand")["kg"].as_f64().expect("kg") / 0.453_592_37;
+        browser
+            .until(&format!("{tile}.includes('{left:.1} lb')"))
+            .await;
         browser.picture("discard-arrived-1024").await;
         browser.touch("#arrived button").await;
         // Kept at once, its answer fills the screen and undoes it.

@@ -231,7 +231,7 @@ function alive() {
   });
   document.addEventListener("late", ({ detail }) => {
     if (detail === id.value) fresh();
-    refresh("section[data-fresh]");
+    refresh("section[data-fresh], [data-fresh=lots]"); // Other tiles would move under the finger.
   });
   // A page seen again without the network holds an id that was used already.
   if (done.hidden && told.hidden) id.value = newId();
