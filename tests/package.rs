@@ -1,12 +1,13 @@
 //! The Debian package, installed on a machine with nothing but Debian's base and systemd in
 //! it: the machine starts, the dock with it, and a day is played on its page; the dock is
 //! killed, the package put in anew and purged, and the book is still there. As root, with
-//! debootstrap and systemd-container: `cargo test --test package -- --ignored`.
+//! debootstrap, iproute2 and systemd-container: `cargo test --test package -- --ignored`.
 #![cfg(target_os = "linux")]
 
 mod dock_support;
 
-use std::net::TcpListener;
+use std::io::{Read, Write};
+use std::net::{TcpListener, TcpStream};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
@@ -126,6 +127,7 @@ fn is_well_put(root: &Root) {
         "zsh/vendor-completions/_trayful",
         "fish/vendor_completions.d/trayful.fish",
         "doc/trayful/copyright",
+        "doc/trayful/changelog.Debian.gz",
     ] {
         assert!(root.path("usr/share").join(file).is_file(), "{file}");
     }
@@ -145,6 +147,53 @@ fn is_held(machine: &Machine) {
     assert_eq!(of("/var/lib/trayful/farm.daybook").trim(), "trayful 600");
     let who = machine.inside(&format!("stat -c %U /proc/$({MAIN})"));
     assert_eq!(who.trim(), "trayful");
+}
+
+/// An address of a private network, of this machine as long as it is held.
+struct Network(&'static str);
+
+impl Network {
+    fn joined() -> Self {
+        let address = "10.213.77.1";
+        sh(&format!("ip address replace {address}/32 dev lo"));
+        Self(address)
+    }
+}
+
+impl Drop for Network {
+    fn drop(&mut self) {
+        let leave = ["address", "delete", &format!("{}/32", self.0), "dev", "lo"];
+        let _left = Command::new("ip").args(leave).status();
+    }
+}
+
+/// The page as a tablet on the farm's network gets it.
+fn from_the_network(port: u16) -> String {
+    let network = Network::joined();
+    let address = format!("{}:{port}", network.0);
+    let mut tablet = TcpStream::connect(&address).expect("let in");
+    let asked = format!("GET / HTTP/1.1\r\nHost: {address}\r\nConnection: close\r\n\r\n");
+    tablet.write_all(asked.as_bytes()).expect("asked");
+    let mut answer = String::new();
+    tablet.read_to_string(&mut answer).expect("answered");
+    answer
+}
+
+/// What the file of options says of the farm's network, done.
+fn lets_tablets_in(machine: &Machine, port: u16) -> String {
+    let pin = "/var/lib/trayful/pin";
+    machine.inside(&format!(
+        "install -o trayful -g trayful -m 600 /dev/null {pin}; echo 4711 > {pin}"
+    ));
+    let options = format!("TRAYFUL_DOCK=\"--port {port} --lan --pin-file {pin}\"\n");
+    let write = format!("printf '%s' '{options}' > /etc/default/trayful-dock");
+    machine.inside(&format!("{write}; systemctl restart trayful-dock"));
+    machine.dock.wait();
+    let answer = from_the_network(port);
+    // Nothing but the question for the PIN.
+    assert!(answer.contains("name=\"pin\""), "{answer}");
+    assert!(!answer.contains("Quay brewery"), "{answer}");
+    options
 }
 
 /// From no farm to its month; what the month says.
@@ -230,6 +279,7 @@ fn an_installed_dock_lives_through_a_day_and_its_book_through_a_purge() {
     let machine = root.started(port);
     let month = day(&machine);
     is_held(&machine);
+    let options = lets_tablets_in(&machine, port);
     machine.inside("dpkg --install /srv/trayful.deb");
     machine.dock.wait();
     let kept = std::fs::read_to_string(root.path("etc/default/trayful-dock"));
