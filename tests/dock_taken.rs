@@ -39,7 +39,7 @@ fn a_harvest_is_kept_once_and_undone_whole() {
     assert_eq!(first.status, 200, "{first:?}");
     let first = first.json();
     assert_eq!(first["already_there"], false);
-    assert_eq!(first["shown"]["title"], "H1: 20.4 lb");
+    assert_eq!(first["shown"]["title"], "Harvest of H1: 20.4 lb of larvae");
     assert!(names(&farm).is_empty(), "its last part ends a cohort");
     let again = tablet.post(&dock, "/api/harvest", &sent).json();
     assert_eq!(again["already_there"], true);

@@ -102,7 +102,7 @@ fn a_line_is_fed_when_it_was_ticked_or_weighed_and_the_others_are_asked_about() 
         let said = said.as_str().expect("words");
         let line = ": 2.0 lb where the sheet says ";
         assert!(
-            said.contains("Taken otherwise") && said.contains(line),
+            said.contains("Not as on the sheet") && said.contains(line),
             "{said}"
         );
         assert_eq!(said.matches("where the sheet says").count(), 1, "{said}");

@@ -95,7 +95,7 @@ fn a_harvest_is_weighed_by_the_scale_waits_and_is_undone() {
             browser
                 .text("[data-show=cautions]")
                 .await
-                .contains("sharps")
+                .contains("may need heat treatment")
         );
         browser.touch("[data-do=undo] button").await;
         browser

@@ -54,7 +54,7 @@ fn three_touches_and_a_scale_weigh_a_bucket_in() {
             browser
                 .text(".done .put")
                 .await
-                .contains("feed stock, oldest in front")
+                .contains("feed shelf, oldest in front")
         );
         assert_eq!(farm.lots().len(), 4);
         // One touch undoes it; the ticket stays in the book, struck.

@@ -35,6 +35,5 @@ harvest-next-last = What it made of its feed: trayful harvest r{ $cohort }. To s
 
 # Stages of the shipped table; a farm's own are called as it calls them.
 stage-called = { $what ->
-    [last-feeds] last feeds
    *[other] { $what }
 }

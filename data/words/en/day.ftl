@@ -64,7 +64,7 @@ allow-none-waited = No lot on hand waited for it.
 allow-waited = { $lots ->
     [one] { $lots } lot
    *[other] { $lots } lots
-} waited for it: { $names } ({ $weight }). Move them from the holding place to the feed stock.
+} waited for it: { $names } ({ $weight }). Move them from the holding place to the feed shelf.
 allow-kept = Kept as r{ $seq }. If it is taken back: trayful strike r{ $seq } --why REASON
 
 # A moisture test, a look, a new weighing, a way out.
@@ -106,7 +106,7 @@ correct-title = Ticket { $ticket } corrected
 correct-word = { $field ->
     [supplier] supplier
     [stream] stream
-    [price_per_kg] { $currency } per kg
+    [price] { $currency } per { $unit }
    *[note] note
 }
 correct-first = first written

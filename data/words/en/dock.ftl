@@ -34,7 +34,7 @@ dock-weigh-weight = Weight
 dock-weigh-gross = With the container
 dock-weigh-container = Container
 dock-weigh-tare = Other tare
-dock-weigh-more = Only where it is so
+dock-weigh-more = Only if needed
 dock-weigh-picked = Picked out, weight
 dock-weigh-picked-kind = What was picked out
 dock-weigh-moisture = Moisture tested, %
@@ -51,8 +51,8 @@ dock-weigh-refuse-kind = { $what ->
 dock-weigh-no = Not turned away
 dock-weigh-note = Note
 dock-weigh-by = Who
-dock-weigh-sure = Keep it as it is
-dock-weigh-change = Go back and change it
+dock-weigh-sure = Save it anyway
+dock-weigh-change = Do not save: change it
 dock-weigh-no-container = No container
 dock-weigh-keep = Save
 dock-weigh-recent = Last tickets
@@ -79,14 +79,14 @@ dock-undo-done = Undone. What was kept stays in the book, crossed out. The entry
 # wait
 dock-wait-title = Waiting to be sent
 dock-wait-away = The book can't be reached. What you entered waits on this tablet and is sent again by itself. Stay on this page.
-dock-wait-back = Put back in the form: change it there, or keep it as it is.
-dock-wait-really = Really take it off? Press again: it is gone then.
+dock-wait-back = Put back in the form: change it there, or save it as it is.
+dock-wait-really = Really delete it? Press again: it is gone then.
 dock-wait-broken = An entry on this tablet can't be read. Write down what you know of it:
 dock-wait-sent = Sent now:
-dock-wait-seen = Seen
+dock-wait-seen = OK
 dock-wait-again = Put back in the form
-dock-wait-drop = Take off the list
-dock-wait-yes = It is right, keep it
+dock-wait-drop = Delete it
+dock-wait-yes = It is right, save it
 dock-wait-pin = Enter the PIN to go on sending
 dock-wait-full = This tablet can't keep the entry. Write it on paper.
 
@@ -111,10 +111,13 @@ dock-tonight-bar = What the mix is made of
 dock-tonight-tick = Weigh out, and tick each line
 dock-tonight-tick-how = Tick each line that was fed. Where another weight was taken, weigh or type it; 0 takes the line off.
 dock-lot-badge = lot { $what }
-dock-tonight-otherwise = Taken otherwise
+dock-tonight-otherwise = Other weight
 dock-tonight-else = other
+dock-tonight-of-night = Night of { $day }
+dock-tonight-sheet = sheet r{ $record }
+dock-tonight-not-checked = You took other weights than the sheet says: its figures are not checked for them.
 dock-tonight-of = of { $what } lines are ticked
-dock-tonight-others = Taken otherwise
+dock-tonight-others = Not as on the sheet; the rest as it says
 dock-tonight-other = { $line }: { $fed } where the sheet says { $sheet }
 dock-tonight-as-said = All of it as the sheet says.
 dock-tonight-fed = Fed
@@ -170,7 +173,9 @@ dock-harvest-residue-moisture = Moisture of the residue, %
 dock-harvest-count = Larvae, all of them counted
 dock-harvest-dead = Dead larvae seen
 dock-harvest-nitrogen = Nitrogen of the larvae, % of dry matter
-dock-harvest-mind = Caution: mask and eye protection on. Air the room first. Use tools and cut gloves, never bare hands in the residue.
+dock-harvest-mind = Caution: mask and eye protection on. Air the room first. Use tools and cut-resistant gloves, never bare hands in the residue.
+dock-why-caution = Why
+dock-harvest-done = Harvest of { $cohort }: { $larvae } of larvae
 dock-harvest-choose = Choose a cohort and weigh the larvae.
 dock-harvest-off-trays = Cohort { $what } is off its trays.
 dock-harvest-no-count = No count: survival can't be told. Next time count a hundred larvae and weigh them.
@@ -305,6 +310,7 @@ dock-field = { $field ->
     [first-stage] { dock-settings-first-stage }
     [holds] { dock-containers-holds }
     [price_per_kg] Price
+    [price] Price
     [month] { dock-nav-month }
     [proposal] { dock-take-which }
    *[other] { $field }
@@ -406,6 +412,7 @@ dock-home-first = To begin
 dock-month-or-year = Month or year
 dock-page-workbook = Workbook
 dock-plain-stays = What you leave empty stays as it is.
+dock-correct-weight = Is the weight wrong? Undo the ticket and weigh again.
 dock-plain-choose = Answer what is asked first.
 dock-plain-more = More
 dock-settings-title = Settings
@@ -458,7 +465,7 @@ dock-containers-weight = Weight when empty ({ $what })
 dock-containers-holds = What it holds
 dock-correct-title = Correct a ticket
 dock-correct-word = { $field }: { $now } (first: { $first })
-dock-correct-price = Price of a kilogram, { $what }
+dock-correct-price = Price of one { $unit }, { $currency }
 dock-close-title = Close the month
 dock-close-done = { $month } is closed, version { $version }
 dock-close-why = Why it is closed again
@@ -471,6 +478,7 @@ dock-day-count = { $records ->
 dock-day-what = what
 dock-day-who = who
 dock-day-undone = { $what } (undone)
+dock-day-undid = undid: { $what }
 dock-check-title = Is the book in order?
 dock-copy = Save a copy of the book
 dock-cohort-plan = { $what ->
@@ -508,6 +516,7 @@ dock-statement-diverted = of what you brought was kept from disposal
 dock-month-all = All figures
 dock-home-settings = Look at the settings
 dock-close-what = The month's figures are kept as they stand now, so that what you hand out stays the same. If something changes later, close it again: the next version says what changed.
+dock-close-figure = Kept from disposal: { $weight }. Received: { $received }.
 dock-take-what = These defaults differ from what your own records say. Take one over, and stock and mix go by it from now on.
 dock-month-year = All of { $what }
 dock-stock-left = { $days } days left
@@ -533,7 +542,7 @@ dock-weigh-say = { $what ->
     [picked] Picked out
     [moisture] Moisture
     [bought] Bought
-    [touched] Touched
+    [touched] It touched ...
    *[note] Note, who
 }
 dock-weigh-not-listed = Not listed: the owner says later what it is
@@ -555,6 +564,7 @@ dock-weigh-part = { $what ->
 }
 dock-weigh-part-other = Something else, what
 dock-told = Please look at this
+dock-saved = Saved
 
 # A scale on a wire.
 dock-wire-state = { $what ->

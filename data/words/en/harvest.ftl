@@ -1,7 +1,7 @@
 # Cautions at a harvest; they defer to local rules.
 caution-dust = wear a mask and eye protection while you sieve, and keep the air moving. See a doctor at the first wheeze or rash. Sieving makes dust (how much: common practice, no source). Insect dust causes allergy (NIOSH found symptoms in a quarter of insect-rearing staff, MMWR 1984 33(31)).
 caution-gases = air the room before you enter and while you work. Closed rooms of larvae gather ammonia and carbon dioxide (NIOSH limits: ammonia 25 ppm, OSHA: carbon dioxide 5,000 ppm, both over a shift).
-caution-sharps = use tools and cut gloves, never bare hands: sharps may lie in the residue.
+caution-sharps = use tools and cut-resistant gloves, never bare hands: sharps may lie in the residue.
 caution-sold = larvae and frass that are sold may need heat treatment, drying and registration (in the EU frass is treated as manure, 70 °C for 60 minutes, Regulation (EU) 2021/1925). Ask your local authority before the first sale.
 
 # What cohorts made of their feed.

@@ -25,16 +25,16 @@ use-note-and-check = { $lead } ({ $origin }): { $reason } Check with your local 
 
 # Where a load is put down.
 put = { $verdict ->
-    [feed] feed stock, oldest in front
-    [pick-out] sorting bench: pick the parts out and weigh them, then feed stock
-    [ask-first] holding place, marked ASK FIRST, away from the feed stock
-    [compost] compost and bulking pile, not the feed stock
+    [feed] feed shelf, oldest in front
+    [pick-out] sorting bench: pick the parts out and weigh them, then to the feed shelf
+    [ask-first] holding place, marked ASK FIRST, away from the feed shelf
+    [compost] compost and bulking pile, not the feed shelf
    *[refuse] stays closed with the supplier; do not tip it
 }
 
 # Cautions with a whole load that is refused; common practice, no source.
 refused-load = { $what ->
-    [glass] Sharps: do not reach in; cut gloves and a tool, and leave the whole bucket closed.
+    [glass] Sharps: do not reach in; cut-resistant gloves and a tool, and leave the whole bucket closed.
     [chemicals] Chemicals: do not tip, smell or mix; keep it shut and follow your local rules for hazardous waste.
     [sanitary] Sanitary waste: gloves, keep it shut, wash hands; follow your local health rules.
     [medicated] Medicine or pesticide in it: larvae may carry it on to what eats them. Keep it out and ask your authority.
@@ -89,5 +89,5 @@ caution-estimated = weight guessed from volume. Published figures for food waste
 stream-verdict = Verdict: { $flag }
 flag-own = the farm's own word for this stream
 flag-not-listed = nobody has said yet what it is: ask the owner
-caution-not-listed = it waits, marked, away from the feed stock. The owner looks at it and corrects the ticket; then it may be fed.
+caution-not-listed = it waits, marked, away from the feed shelf. The owner looks at it and corrects the ticket; then it may be fed.
 caution-barred = it goes back with who brought it. Only your local authority can allow it. The owner asks there, and writes its answer into the farm's own rules on use.

@@ -109,7 +109,7 @@ correct-title = Tique { $ticket } corregido
 correct-word = { $field ->
     [supplier] proveedor
     [stream] material
-    [price_per_kg] { $currency } por kg
+    [price] { $currency } por { $unit }
    *[note] nota
 }
 correct-first = lo primero escrito

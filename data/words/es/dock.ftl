@@ -34,7 +34,7 @@ dock-weigh-weight = Peso
 dock-weigh-gross = Con el recipiente
 dock-weigh-container = Recipiente
 dock-weigh-tare = Otra tara
-dock-weigh-more = Solo si es el caso
+dock-weigh-more = Solo si hace falta
 dock-weigh-picked = Apartado, peso
 dock-weigh-picked-kind = Qué se apartó
 dock-weigh-moisture = Humedad medida, %
@@ -51,8 +51,8 @@ dock-weigh-refuse-kind = { $what ->
 dock-weigh-no = No se rechaza
 dock-weigh-note = Nota
 dock-weigh-by = Quién
-dock-weigh-sure = Guardarlo así
-dock-weigh-change = Volver y cambiarlo
+dock-weigh-sure = Guardarlo de todos modos
+dock-weigh-change = No guardar: cambiarlo
 dock-weigh-no-container = Sin recipiente
 dock-weigh-keep = Guardar
 dock-weigh-recent = Últimos tiques
@@ -80,13 +80,13 @@ dock-undo-done = Deshecho. Lo guardado queda en el libro, anulado. La anotación
 dock-wait-title = Por enviar
 dock-wait-away = No se puede llegar al libro. Lo anotado espera en esta tableta y se envía solo. Quédese en esta página.
 dock-wait-back = Devuelto al formulario: cámbielo allí, o guárdelo como está.
-dock-wait-really = ¿Quitarlo de verdad? Pulse otra vez: después ya no está.
+dock-wait-really = ¿Borrarlo de verdad? Pulse otra vez: después ya no está.
 dock-wait-broken = Una anotación de esta tableta no se puede leer. Apunte lo que sepa de ella:
 dock-wait-sent = Enviado ahora:
-dock-wait-seen = Visto
+dock-wait-seen = De acuerdo
 dock-wait-again = Devolver al formulario
-dock-wait-drop = Quitar de la lista
-dock-wait-yes = Es correcto, guardar
+dock-wait-drop = Borrarlo
+dock-wait-yes = Es correcto, guardarlo
 dock-wait-pin = Escriba el PIN para seguir enviando
 dock-wait-full = Esta tableta no puede guardar la entrada. Apúntela en papel.
 
@@ -111,10 +111,13 @@ dock-tonight-bar = De qué se compone la mezcla
 dock-tonight-tick = Pese, y marque cada línea
 dock-tonight-tick-how = Marque cada línea que se dio. Donde se tomó otro peso, péselo o escríbalo; 0 quita la línea.
 dock-lot-badge = lote { $what }
-dock-tonight-otherwise = Se tomó otro peso
+dock-tonight-otherwise = Otro peso
 dock-tonight-else = otro
+dock-tonight-of-night = Noche del { $day }
+dock-tonight-sheet = hoja r{ $record }
+dock-tonight-not-checked = Tomó otros pesos que los de la hoja: sus cifras no se revisaron para ellos.
 dock-tonight-of = de { $what } líneas marcadas
-dock-tonight-others = Lo que se tomó con otro peso
+dock-tonight-others = No como en la hoja; lo demás como dice
 dock-tonight-other = { $line }: { $fed } donde la hoja dice { $sheet }
 dock-tonight-as-said = Todo como dice la hoja.
 dock-tonight-fed = Dado
@@ -171,6 +174,8 @@ dock-harvest-count = Larvas, todas contadas
 dock-harvest-dead = Larvas muertas vistas
 dock-harvest-nitrogen = Nitrógeno de las larvas, % de la materia seca
 dock-harvest-mind = Precaución: póngase mascarilla y protección de ojos. Ventile antes el local. Herramientas y guantes anticorte, nunca las manos desnudas en el residuo.
+dock-why-caution = Por qué
+dock-harvest-done = Cosecha de { $cohort }: { $larvae } de larvas
 dock-harvest-choose = Elija una cohorte y pese las larvas.
 dock-harvest-off-trays = La cohorte { $what } ya no está en sus bandejas.
 dock-harvest-no-count = Sin recuento no se sabe la supervivencia. La próxima vez cuente cien larvas y péselas.
@@ -305,6 +310,7 @@ dock-field = { $field ->
     [first-stage] { dock-settings-first-stage }
     [holds] { dock-containers-holds }
     [price_per_kg] Precio
+    [price] Precio
     [month] { dock-nav-month }
     [proposal] { dock-take-which }
    *[other] { $field }
@@ -406,6 +412,7 @@ dock-home-first = Para empezar
 dock-month-or-year = Mes o año
 dock-page-workbook = Libro de cálculo
 dock-plain-stays = Lo que deje vacío queda como está.
+dock-correct-weight = ¿Está mal el peso? Deshaga el tique y pese otra vez.
 dock-plain-choose = Responda primero lo que se pregunta.
 dock-plain-more = Más
 dock-settings-title = Ajustes
@@ -458,7 +465,7 @@ dock-containers-weight = Peso vacío ({ $what })
 dock-containers-holds = Cuánto cabe
 dock-correct-title = Corregir un tique
 dock-correct-word = { $field }: { $now } (primero: { $first })
-dock-correct-price = Precio de un kilogramo, { $what }
+dock-correct-price = Precio de un { $unit }, { $currency }
 dock-close-title = Cerrar el mes
 dock-close-done = { $month } está cerrado, versión { $version }
 dock-close-why = Por qué se cierra otra vez
@@ -471,6 +478,7 @@ dock-day-count = { $records ->
 dock-day-what = qué
 dock-day-who = quién
 dock-day-undone = { $what } (anulado)
+dock-day-undid = deshizo: { $what }
 dock-check-title = ¿Está en orden el libro?
 dock-copy = Guardar una copia del libro
 dock-cohort-plan = { $what ->
@@ -508,6 +516,7 @@ dock-statement-diverted = de lo que usted trajo no fue a la basura
 dock-month-all = Todas las cifras
 dock-home-settings = Mire los ajustes
 dock-close-what = Las cifras del mes quedan como están ahora, para que lo que se entrega no cambie. Si algo cambia después, ciérrelo otra vez: la nueva versión dice qué cambió.
+dock-close-figure = No fue a la basura: { $weight }. Recibido: { $received }.
 dock-take-what = Estos valores difieren de lo que dicen sus registros. Adopte uno, y existencias y mezcla irán por él desde ahora.
 dock-month-year = Todo { $what }
 dock-stock-left = quedan { $days } días
@@ -533,7 +542,7 @@ dock-weigh-say = { $what ->
     [picked] Apartado
     [moisture] Humedad
     [bought] Comprado
-    [touched] Tocó
+    [touched] Tocó ...
    *[note] Nota, quién
 }
 dock-weigh-not-listed = No está en la lista: el dueño dirá qué es
@@ -555,6 +564,7 @@ dock-weigh-part = { $what ->
 }
 dock-weigh-part-other = Otra cosa, cuál
 dock-told = Mire esto, por favor
+dock-saved = Guardado
 
 # A scale on a wire.
 dock-wire-state = { $what ->

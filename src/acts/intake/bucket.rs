@@ -34,6 +34,8 @@ pub struct Bucket {
     pub touched: Vec<Class>,
     pub bought: bool,
     pub price_per_kg: Option<String>,
+    /// The same for one of the farm's unit of weight, as people are asked for it.
+    pub price: Option<String>,
     pub note: Option<String>,
     pub sure: bool,
     /// The scale that sent the gross weight itself.
@@ -139,6 +141,10 @@ impl<'a> BucketReading<'a, '_> {
     }
 
     pub(crate) fn price_per_kg(&mut self) -> Option<f64> {
+        if let Some(text) = &self.bucket.price {
+            let price = self.number("price", Some(text), -1e6, 1e6)?;
+            return Some(price / self.dock.farm.units.unit().kg());
+        }
         let text = self.bucket.price_per_kg.as_deref();
         self.number("price_per_kg", text, -1e6, 1e6)
     }

@@ -7,7 +7,7 @@ use crate::acts::stock::assay::table_moisture;
 use crate::acts::stock::lot::find_lot;
 use crate::acts::{Asked, Result};
 use crate::daybook::{Correction, Daybook, DaybookError, Entry, Ticket, Writing};
-use crate::quantity::Grams;
+use crate::quantity::{Grams, MassUnit};
 use crate::stream::{Stream, StreamId, Verdict};
 use crate::words::{Said, say};
 
@@ -18,6 +18,7 @@ pub struct CorrectionText {
     pub stream: Option<String>,
     pub note: Option<String>,
     pub price_per_kg: Option<String>,
+    pub price: Option<String>,
     pub why: String,
 }
 
@@ -80,7 +81,7 @@ pub fn correct(
             record: appended.seq,
             cautions: cautions(writing, dock, &ticket, &said, &now)?,
             ticket,
-            words: words(first, &said),
+            words: words(first, &said, dock.farm.units.unit()),
             verdict_before: before.verdict,
             verdict: now.verdict,
             reason: now.reason,
@@ -101,6 +102,7 @@ fn read<'a>(
         stream: text.stream.clone().unwrap_or_default(),
         note: text.note.clone(),
         price_per_kg: text.price_per_kg.clone(),
+        price: text.price.clone(),
         ..Bucket::default()
     };
     let mut reading = BucketReading {
@@ -162,8 +164,9 @@ fn judged_again(
     (verdict, reason.in_english())
 }
 
-fn words(first: &Ticket, said: &Correction) -> Vec<WordSaid> {
-    let text = |price: f64| price.to_string();
+fn words(first: &Ticket, said: &Correction, unit: MassUnit) -> Vec<WordSaid> {
+    // As it was asked for: of one unit, to a hundredth of a cent.
+    let text = |price: f64| ((price * unit.kg() * 1e4).round() / 1e4).to_string();
     let id = |stream: &StreamId| stream.as_str().to_owned();
     let words = [
         (
@@ -178,7 +181,7 @@ fn words(first: &Ticket, said: &Correction) -> Vec<WordSaid> {
         ),
         ("note", first.note.clone(), said.note.clone()),
         (
-            "price_per_kg",
+            "price",
             first.price_per_kg.map(text),
             said.price_per_kg.map(text),
         ),

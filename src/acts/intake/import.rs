@@ -310,6 +310,7 @@ fn bucket_of(row: &mut Row<'_>, sure: bool) -> Bucket {
         touched: touched.unwrap_or_default(),
         bought: bought.unwrap_or(false),
         price_per_kg: text(row, "price_per_kg"),
+        price: None,
         note: text(row, "note"),
         sure,
         scale: None,

@@ -28,7 +28,7 @@ struct Words {
     /// A note
     #[arg(long)]
     note: Option<String>,
-    /// What a kilogram cost, below zero for a fee taken
+    /// What one of the farm's unit of weight cost, below zero for a fee taken
     #[arg(long, allow_hyphen_values = true)]
     price: Option<String>,
 }
@@ -45,7 +45,8 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
         supplier: args.words.supplier.clone(),
         stream: args.words.stream.clone(),
         note: args.words.note.clone(),
-        price_per_kg: args.words.price.clone(),
+        price_per_kg: None,
+        price: args.words.price.clone(),
         why: needed(setting, "--why", &args.why)?,
     };
     let asked = setting.asked(&farm.zone)?;
@@ -54,8 +55,8 @@ pub(crate) fn run(setting: &Setting, args: &Args) -> Done {
     })?;
     let mut document = Document::titled(say!("correct-title", ticket = &done.ticket));
     document.table(grid!(for word in &done.words => {
-        let (field, currency) = (word.field, &farm.currency);
-        Left "" => say!("correct-word", field, currency),
+        let (field, currency, unit) = (word.field, &farm.currency, farm.units.unit());
+        Left "" => say!("correct-word", field, currency, unit),
         Left say!("trace-now") => &word.now,
         Left say!("correct-first") => word.first.as_deref().unwrap_or("\u{2013}"),
     }));

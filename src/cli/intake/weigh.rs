@@ -62,7 +62,7 @@ pub(crate) struct Args {
     /// It was bought: stock, but no weight kept from disposal
     #[arg(long)]
     bought: bool,
-    /// Price per kilogram
+    /// Price of one of the farm's unit of weight
     #[arg(long, value_name = "PRICE", allow_hyphen_values = true)]
     price: Option<String>,
     /// A note
@@ -194,7 +194,8 @@ fn bucket(
         verdict: args.verdict,
         touched: args.touched.clone(),
         bought: args.bought,
-        price_per_kg: args.price.clone(),
+        price_per_kg: None,
+        price: args.price.clone(),
         note: args.note.clone(),
         sure: args.sure,
         scale,

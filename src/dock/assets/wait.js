@@ -102,11 +102,16 @@ export function list(needsPin) {
   one("#left").replaceChildren(...items);
   one("#arrived").replaceChildren(...kept.map(arrived));
 }
-const when = (text) => {
-  const at = new Date(text);
-  const day = at.toDateString() === new Date().toDateString() ? {} : { day: "numeric", month: "short" };
-  return at.toLocaleString(document.documentElement.lang, { ...day, hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
+// The tablet's clock may be another than the farm's; how long it waits is the same on both.
+const since = (text) => {
+  const at = Date.parse(text);
+  if (Number.isNaN(at)) return "";
+  const minutes = Math.max(0, Math.round((Date.now() - at) / 60000));
+  const [count, unit] = minutes < 60 ? [minutes, "minute"] : minutes < 1440 ? [minutes / 60, "hour"] : [minutes / 1440, "day"];
+  return new Intl.RelativeTimeFormat(document.documentElement.lang).format(-Math.round(count), unit);
 };
+// As the tile that was touched calls it, where there is one.
+const called = (name, value) => one(`[name="${name}"][value="${CSS.escape(value)}"] + span`)?.textContent.trim() ?? value;
 // Once gone it is nowhere: the second press does it, though the list was made anew since.
 const asked = new Set();
 const off = (key) => press(asked.has(key) ? words.really : words.drop, ({ currentTarget: button }) => {
@@ -121,8 +126,8 @@ function waits(entry) {
     item.append(make("p", { className: "out", textContent: `${words.broken} ${entry.broken.slice(0, 200).replace(/[^\p{L}\p{N}.,-]+/gu, " ")}` }), off(key));
     return item;
   }
-  const what = (entry.tells ?? "gross stream supplier").split(" ").map((name) => named(f, name)).filter(Boolean);
-  item.append(make("p", { textContent: [...what, when(entry.entered_at)].join(" · ") }));
+  const what = (entry.tells ?? "gross stream supplier").split(" ").map((name) => called(name, named(f, name))).filter(Boolean);
+  item.append(make("p", { textContent: [...what, since(entry.entered_at)].filter(Boolean).join(" · ") }));
   if (problem) {
     item.append(make("p", { className: "out", textContent: [problem.message, ...problem.details].join(" ") }));
     if (["doubtful", "back"].includes(problem.kind)) {

@@ -3,7 +3,7 @@
 use super::month::{month_or_this, months};
 use super::plain::{About, Answered, PlainForm, Question};
 use super::*;
-use crate::acts::{Month, close_month};
+use crate::acts::{Month, close_month, month};
 use crate::words::say;
 
 /// Which month, as a form or JSON brings it.
@@ -57,11 +57,12 @@ impl Form for CloseSent {
                 named => named.to_owned(),
             };
         }
+        let closing = Month::parse(&values.month)?;
         let mut questions = vec![Question::of(
             "month",
             frame.t("dock-nav-month"),
             &values.month,
-            Answered::OneOf(months(at, &frame, Month::parse(&values.month)?)?),
+            Answered::OneOf(months(at, &frame, closing)?),
         )];
         if !at.book.closed_versions(&values.month)?.is_empty() || !values.why.is_empty() {
             let why = frame.t("dock-close-why");
@@ -75,7 +76,13 @@ impl Form for CloseSent {
             back: "/month",
             does: say!("dock-close-title"),
         };
-        let lead = frame.t("dock-close-what");
+        let (report, units) = (month(at.book, closing, None)?.report, at.farm.units);
+        let (weight, received) = (
+            units.told(report.diverted()),
+            units.told(report.total.received),
+        );
+        let figure = frame.say(&say!("dock-close-figure", weight, received));
+        let lead = format!("{figure} {}", frame.t("dock-close-what"));
         Ok(PlainForm::of(frame, entry, about)
             .asking(questions)
             .leading(lead))

@@ -3,6 +3,7 @@
 use super::super::role::Role;
 use super::plain::{About, Answered, PlainForm, Question};
 use super::undo::told;
+use super::weigh::price_asked;
 use super::*;
 use crate::acts::{CorrectionText, Dock, correct};
 use crate::daybook::Ticket;
@@ -24,6 +25,8 @@ pub(crate) struct CorrectionSent {
     note: String,
     /// What a kilogram cost, below zero for a fee taken
     price_per_kg: String,
+    /// The same of one of the farm's unit of weight
+    price: String,
     why: String,
 }
 
@@ -51,6 +54,7 @@ impl Act for CorrectionSent {
             stream: given(&self.stream),
             note: given(&self.note),
             price_per_kg: given(&self.price_per_kg),
+            price: given(&self.price),
             why: self.why,
         };
         let done = correct(to.book, &dock, self.lot.trim(), &text, to.asked)?;
@@ -96,13 +100,14 @@ impl Form for CorrectionSent {
         let values = &entry.values;
         let streams = frame.streams(at);
         let suppliers = at.book.suppliers()?;
-        let price = frame.with("dock-correct-price", &at.farm.currency);
+        let price = price_asked(at, &frame);
         // What was said of it at the scale helps whoever says what it is.
         let found = at.book.find_ticket(&values.lot).ok().flatten();
         let now = found.and_then(|found| found.ticket());
         let lead = now.as_ref().map(|ticket| {
             let stays = frame.t("dock-plain-stays");
-            format!("{}. {stays}", told(at, &frame, ticket))
+            let weight = frame.t("dock-correct-weight");
+            format!("{}. {stays} {weight}", told(at, &frame, ticket))
         });
         let of_now = |told: fn(&Ticket) -> Option<&str>| {
             now.as_ref().and_then(told).unwrap_or_default().to_owned()
@@ -114,7 +119,10 @@ impl Form for CorrectionSent {
                 "lot",
                 frame.t("dock-done-ticket"),
                 &values.lot,
-                Answered::Line(60),
+                match now {
+                    Some(_) => Answered::Already,
+                    None => Answered::Line(60),
+                },
             ),
             ask(
                 "supplier",
@@ -137,12 +145,7 @@ impl Form for CorrectionSent {
                 Answered::Line(400),
             )
             .like(of_now(|ticket| ticket.note.as_deref())),
-            ask(
-                "price_per_kg",
-                price,
-                &values.price_per_kg,
-                Answered::Line(12),
-            ),
+            ask("price", price, &values.price, Answered::Line(12)),
             ask(
                 "why",
                 frame.t("dock-undo-reason"),
@@ -154,7 +157,7 @@ impl Form for CorrectionSent {
             title: say!("dock-correct-title"),
             path: "/correct",
             api: "/api/correct",
-            needs: "lot why supplier|stream|note|price_per_kg",
+            needs: "lot why supplier|stream|note|price",
             back: "/stock",
             does: say!("dock-weigh-keep"),
         };

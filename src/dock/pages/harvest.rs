@@ -99,10 +99,13 @@ fn told(frame: &Frame, done: &Harvested, wanted: &HarvestAsked, units: Units) ->
     if wanted.counted.is_none() && wanted.sample.is_none() {
         lines.push(frame.t("dock-harvest-no-count"));
     }
-    let title = format!("{}: {}", done.cohort, units.told(wanted.larvae.grams()));
+    let [_, _, _, sold] = harvest_cautions();
+    let larvae = units.told(wanted.larvae.grams());
+    let title = frame.say(&say!("dock-harvest-done", cohort = &done.cohort, larvae));
     Kept {
         lines,
-        cautions: harvest_cautions().map(|caution| frame.say(&caution)).into(),
+        // What guards who sieves stands above the form.
+        cautions: vec![frame.say(&sold)],
         more: format!("r{}", done.cohort_seq),
         ..Kept::of(title, done.record, done.already_there)
     }
@@ -126,6 +129,8 @@ pub(crate) struct HarvestPage {
     entry: Entry<HarvestSent>,
     cohorts: Vec<CohortNow>,
     recent: Vec<Recent>,
+    /// Why who sieves guards against dust, gases and sharps.
+    cautions: Vec<String>,
     unit: String,
     ways: Vec<&'static str>,
     blocks: Vec<Block<String>>,
@@ -155,7 +160,9 @@ impl Form for HarvestSent {
         };
         let sheet = yields((book, farm, tables), None, how, now)?;
         let own_page = |record: i64| format!("/cohort/r{record}");
+        let [sieving @ .., _] = harvest_cautions();
         Ok(HarvestPage {
+            cautions: sieving.map(|caution| frame.say(&caution)).into(),
             cohorts,
             recent: recent(at)?,
             unit: farm.units.unit().to_string(),

@@ -1,5 +1,6 @@
 //! What can be done with one lot: test it, weigh it anew, look at it, send it away.
 
+use super::stock::{Card, card};
 use super::*;
 use crate::acts::{
     AssayReading, LookAsked, SQUEEZE_GRADES, assay, discard, look, night_of, reweigh, stock_now,
@@ -247,6 +248,8 @@ pub(crate) struct LotPage {
     entry: Entry<LotSent>,
     /// Lots on hand: as people call them, by the name of their stream.
     lots: Vec<(String, String)>,
+    /// The lot it was opened for: how much of what, whose, and how long it keeps.
+    now: Option<Card>,
     outlets: Vec<(&'static str, Said)>,
     unit: String,
 }
@@ -262,11 +265,14 @@ impl Form for LotSent {
             entry.values.act = wanted.act;
         }
         let lots = stock_now((at.book, at.farm, at.tables), at.now)?.lots;
+        let chosen = lots.iter().find(|lot| lot.book.name == entry.values.lot);
+        let now = chosen.map(|lot| card(at, &frame, lot));
         let named = (lots.into_iter()).map(|lot| {
             let name = frame.called(&lot.book.stream);
             (lot.book.name, name)
         });
         Ok(LotPage {
+            now,
             lots: named.collect(),
             outlets: OUTLETS
                 .map(|outlet| (outlet.as_str(), OutflowKind::To(outlet).said()))

@@ -15,6 +15,8 @@ pub(super) enum Answered {
     /// One of these: a word of the form's, and how people say it.
     OneOf(Vec<(String, String)>),
     Tick,
+    /// What the page was opened for: it stays.
+    Already,
 }
 
 pub(super) struct Question {

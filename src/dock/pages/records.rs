@@ -2,7 +2,8 @@
 
 use super::document::{Around, DocumentPage, Page};
 use super::*;
-use crate::acts::{midnight, what_record};
+use crate::acts::{midnight, named_record, what_record};
+use crate::daybook::{Entry, Found};
 use crate::sheet::{check_document, grid};
 use crate::words::{Said, say};
 
@@ -31,14 +32,7 @@ pub(crate) fn today(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Page
         Left say!("when") => at.local(found.record.recorded_at, "%H:%M"),
         Left say!("dock-day-who") => &content.by,
         Left say!("dock-day-what") => {
-            let what = match (found.number, found.ticket()) {
-                (Some(_), Some(ticket)) => {
-                    let weight = at.farm.units.told(ticket.net_g);
-                    let told = Said::joined([weight.into(), (&ticket.stream).into()], " ");
-                    Said::joined([what_record(found), told, (&ticket.supplier).into()], ", ")
-                }
-                _ => say!("record-kind", kind = content.entry.kind()),
-            };
+            let what = in_a_line(at, found)?;
             match found.struck_by {
                 Some(_) => say!("dock-day-undone", what),
                 None => what,
@@ -48,6 +42,41 @@ pub(crate) fn today(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Page
     let last = of_today.last().filter(|_| goes_on);
     let around = last.map_or(Around::Nothing, |found| Around::Day(found.record.seq));
     Ok(DocumentPage::of(frame, &document, around))
+}
+
+/// What a record says, for who looks back over the day.
+fn in_a_line(at: &At, found: &Found) -> Result<Said> {
+    let (units, entry) = (at.farm.units, &found.record.content.entry);
+    let kind = say!("record-kind", kind = entry.kind());
+    let more: Said = match entry {
+        Entry::Ticket(_) => {
+            let Some(ticket) = found.ticket() else {
+                return Ok(kind);
+            };
+            let weight = units.told(ticket.net_g).into();
+            let told = Said::joined([weight, (&ticket.stream).into()], " ");
+            let told = [what_record(found), told, ticket.supplier.into()];
+            return Ok(Said::joined(told, ", "));
+        }
+        Entry::Strike(strike) => {
+            let target = format!("r{}", strike.target_seq);
+            let what = in_a_line(at, &named_record(at.book, &target)?)?;
+            return Ok(say!("dock-day-undid", what));
+        }
+        Entry::Money(paid) => {
+            let what = say!("dock-money-kind", what = paid.item.as_str());
+            let amount = format!("{} {}", paid.amount, at.farm.currency).into();
+            return Ok(Said::joined([what, amount], ", "));
+        }
+        Entry::Fed(fed) => {
+            let draws = fed.draws.iter().map(|draw| draw.grams);
+            let water = fed.additions.iter().map(|addition| addition.grams);
+            units.told(draws.chain(water).sum()).into()
+        }
+        Entry::Harvest(harvest) => units.told(harvest.larvae_g).into(),
+        _ => return Ok(kind),
+    };
+    Ok(Said::joined([kind, more], ", "))
 }
 
 /// Looks through the whole book.

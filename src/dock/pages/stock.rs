@@ -56,7 +56,7 @@ pub(super) struct Card {
     pub(super) weight: String,
     pub(super) good_for: Said,
     /// Said where the lot may not simply be fed.
-    verdict: Option<Said>,
+    pub(super) verdict: Option<Said>,
     picks_out: bool,
 }
 

@@ -1,4 +1,5 @@
 use axum::Form as SentForm;
+use jiff::civil::Date;
 
 use super::super::form::{Answer, go};
 use super::super::gauge::{Gauge, Slice, gauges, slices};
@@ -10,7 +11,7 @@ use crate::acts::{
     tonight,
 };
 use crate::sheet::json::Mix;
-use crate::sheet::{MixSheet, Tone, mix_document};
+use crate::sheet::{MixSheet, Tone, day_words, mix_document};
 use crate::words::{Said, say};
 
 /// A part of the sheet under one heading, with a group's pictures.
@@ -63,6 +64,8 @@ pub(crate) struct TonightPage {
     frame: Frame,
     entry: Entry<FedSent>,
     title: String,
+    /// Which night, and which sheet of it.
+    night: String,
     sections: Vec<Section>,
     /// All there is to know of the mix, folded away.
     full: Vec<Block<String>>,
@@ -118,6 +121,7 @@ impl Form for FedSent {
                 (None, Some(_)) => frame.with("dock-tonight-night", day),
                 (None, None) => frame.with("dock-tonight-nothing-due", day),
             },
+            night: frame.say(&night_said(day, kept_shown.map(|kept| kept.record))),
             verdict: document.as_ref().and_then(|of| verdict_line(&frame, of)),
             to_tick: to_tick(&frame, lines, &sections),
             sections,
@@ -134,6 +138,12 @@ impl Form for FedSent {
             entry,
         })
     }
+}
+
+fn night_said(day: Date, sheet: Option<i64>) -> Said {
+    let day = say!("dock-tonight-of-night", day = day_words(day));
+    let sheet = sheet.map(|record| say!("dock-tonight-sheet", record));
+    Said::joined(std::iter::once(day).chain(sheet), ", ")
 }
 
 /// The lines to tick by group, each with what the sheet says of its trays.

@@ -63,6 +63,8 @@ pub(crate) struct BucketSent {
     bought: String,
     /// Price of a kilogram, where it differs from the stream's
     price_per_kg: String,
+    /// The same of one of the farm's unit of weight
+    price: String,
     /// `yes` where it touched kitchen waste; the same of the next three
     touched_kitchen: String,
     touched_meat: String,
@@ -99,7 +101,7 @@ impl BucketSent {
             "refuse" => any(&[&self.refuse, &self.refuse_other]),
             "picked" => any(&[&self.picked_weight, &self.picked_kind, &self.picked_kind_2]),
             "moisture" => any(&[&self.moisture_pct]),
-            "bought" => any(&[&self.bought, &self.price_per_kg]),
+            "bought" => any(&[&self.bought, &self.price]),
             "touched" => self.touched().iter().any(|(_, _, said)| ticked(said)),
             _ => any(&[&self.note]),
         }
@@ -136,6 +138,7 @@ impl BucketSent {
             refuse: given(&chosen(&self.refuse, &self.refuse_other)),
             bought: ticked(&self.bought),
             price_per_kg: given(&self.price_per_kg),
+            price: given(&self.price),
             touched,
             note: given(&notes.join("; ")),
             sure: ticked(&self.way.sure),
@@ -273,7 +276,7 @@ pub(crate) struct WeighPage {
     /// What the one who unloads brought so far today.
     tally: String,
     unit: String,
-    currency: String,
+    price: String,
 }
 
 impl Form for BucketSent {
@@ -306,7 +309,7 @@ impl Form for BucketSent {
             recent: recent(at, &frame)?,
             tally: tally(at, &frame)?,
             unit: units.unit().to_string(),
-            currency: at.farm.currency.clone(),
+            price: price_asked(at, &frame),
             frame,
             entry,
         })
@@ -359,4 +362,10 @@ fn recent(at: &At, frame: &Frame) -> Result<Vec<Recent>> {
             (lot_name(&found.record.content.id, number), told)
         }))
     })
+}
+
+/// What is asked where a price is.
+pub(super) fn price_asked(at: &At, frame: &Frame) -> String {
+    let (unit, currency) = (at.farm.units.unit(), &at.farm.currency);
+    frame.say(&say!("dock-correct-price", unit, currency))
 }

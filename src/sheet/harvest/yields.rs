@@ -140,7 +140,9 @@ fn one_document(cohort: &CohortYield, sheet: &YieldSheet) -> Document {
         false => say!("yield-no-feed", larvae),
     };
     document.answer(Tone::Plain, answer);
-    fed_lines(&mut document, cohort, sheet.units);
+    if cohort.yielded.fed_kg > 0.0 {
+        fed_lines(&mut document, cohort, sheet.units);
+    }
     document.table(parts_grid(cohort, sheet.units).without_dashes());
     if cohort.parts.is_empty() {
         document.line(say!("yield-nothing-harvested"));
