@@ -57,17 +57,17 @@ pub(super) type Cuts<'a> = &'a mut dyn FnMut(&[f64]) -> Vec<Row>;
 
 /// A model on the way from goal to goal: rows only come in behind the others.
 #[derive(Debug, Clone)]
-pub(super) struct Walk {
-    pub model: Model,
+pub(crate) struct Walk {
+    pub(super) model: Model,
     /// Where it stands: what the last goal was best at.
-    pub point: Vec<f64>,
+    pub(super) point: Vec<f64>,
     /// The corner of our own method, where there is one.
     corner: Option<Simplex>,
 }
 
 impl Walk {
     /// Begins at a point that meets all rows, or near it.
-    pub(super) fn new(model: Model, point: Vec<f64>) -> Self {
+    pub(crate) fn new(model: Model, point: Vec<f64>) -> Self {
         Self {
             model,
             point,
@@ -103,8 +103,7 @@ impl Walk {
     /// As [`solve`].
     pub(super) fn best(&mut self, goal: &Goal) -> Result<Optimum, Unsolved> {
         let found = if self.is_large() {
-            self.next(goal)
-                .map_or_else(|| solve(&self.model, goal), Ok)?
+            self.best_from_here(goal)?
         } else {
             match solve(&self.model, goal) {
                 Ok(engine) => self.beside(goal, engine),
@@ -126,8 +125,7 @@ impl Walk {
         called_for: Cuts,
     ) -> Result<Optimum, Unsolved> {
         for _ in 0..CUTS_MOST {
-            let ours = self.next(goal);
-            let found = ours.map_or_else(|| solve(&self.model, goal), Ok)?;
+            let found = self.best_from_here(goal)?;
             self.point.clone_from(&found.point);
             let rows = called_for(&found.point);
             if rows.is_empty() {
@@ -169,7 +167,7 @@ impl Walk {
     }
 
     /// Sets the bounds of a column.
-    pub(super) fn bound(&mut self, column: usize, lower: f64, upper: f64) {
+    pub(crate) fn bound(&mut self, column: usize, lower: f64, upper: f64) {
         let of = &mut self.model.columns[column];
         (of.lower, of.upper) = (lower, upper);
         self.corner = self
@@ -179,7 +177,7 @@ impl Walk {
     }
 
     /// Sets the bounds of a row.
-    pub(super) fn bound_row(&mut self, row: usize, lower: f64, upper: f64) {
+    pub(crate) fn bound_row(&mut self, row: usize, lower: f64, upper: f64) {
         let of = &mut self.model.rows[row];
         (of.lower, of.upper) = (lower, upper);
         let variable = self.model.columns.len() + row;
@@ -208,22 +206,39 @@ impl Walk {
         went.and_then(|()| verified(&self.model, goal, point).ok())
     }
 
+    /// The best of a goal: by our own method, on from where it stands, where that
+    /// proves it, else by an engine.
+    ///
+    /// # Errors
+    /// As [`solve`].
+    pub(crate) fn best_from_here(&mut self, goal: &Goal) -> Result<Optimum, Unsolved> {
+        let ours = self.next(goal);
+        ours.map_or_else(|| solve(&self.model, goal), Ok)
+    }
+
     /// Our own method's answer, where it is proved.
-    fn next(&mut self, goal: &Goal) -> Option<Optimum> {
+    pub(crate) fn next(&mut self, goal: &Goal) -> Option<Optimum> {
         if self.model.unfit(goal).is_some() {
             return None;
         }
-        let proved = self.step(goal).and_then(|found| {
-            let multipliers = self.corner.as_ref()?.multipliers();
-            let bound = self.model.bound_proved(goal, &multipliers, ZERO);
-            let found = Optimum { bound, ..found };
-            found.is_proved().then_some(found)
-        });
+        let mut proved = self.proved(goal);
+        // What was carried along for long can be too far off to prove anything.
+        if proved.is_none() && self.corner.as_mut().is_some_and(Simplex::forget_factors) {
+            proved = self.proved(goal);
+        }
         // A corner that proves nothing is left.
         if proved.is_none() {
             self.corner = None;
         }
         proved
+    }
+
+    fn proved(&mut self, goal: &Goal) -> Option<Optimum> {
+        let found = self.step(goal)?;
+        let multipliers = self.corner.as_ref()?.multipliers();
+        let bound = self.model.bound_proved(goal, &multipliers, ZERO);
+        let found = Optimum { bound, ..found };
+        found.is_proved().then_some(found)
     }
 
     /// An engine's answer where its value is proved; else ours, which proves its own.
@@ -244,9 +259,7 @@ impl Walk {
 /// # Errors
 /// As [`solve`].
 pub fn best_alone(model: &Model, goal: &Goal) -> Result<Optimum, Unsolved> {
-    let mut walk = Walk::new(model.clone(), vec![0.0; model.columns.len()]);
-    let ours = walk.next(goal);
-    ours.map_or_else(|| solve(model, goal), Ok)
+    Walk::new(model.clone(), vec![0.0; model.columns.len()]).best_from_here(goal)
 }
 
 /// The answer of two engines whose value one of them proves; else the first with

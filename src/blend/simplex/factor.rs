@@ -1,20 +1,21 @@
 //! A square sparse matrix `B` as a product that equations are solved with:
 //! `B = L U` when it is factored, and one more factor for each column replaced
-//! since (the product form of the inverse).
+//! (the product form of the inverse) and each row added since.
 
 use super::pivots::{Active, Taken};
 
 /// Row, or column, and value.
 pub(super) type Entries = Vec<(usize, f64)>;
 
-/// Columns replaced after which it is factored anew (our default, measured).
-const REPLACED_MOST: usize = 100;
-/// Fewer replaced than this never wear it out, however long.
-const REPLACED_LEAST: usize = 20;
+/// Columns replaced and rows added after which it is factored anew (our default, measured).
+const SINCE_MOST: usize = 100;
+/// Fewer than this never wear it out, however long.
+const SINCE_LEAST: usize = 20;
 
 /// The factors. A column goes by the row it is pivoted on, its *position*.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Factor {
+    size: usize,
     /// Positions in the order of their pivots.
     order: Vec<usize>,
     pivots: Vec<f64>,
@@ -23,10 +24,18 @@ pub(super) struct Factor {
     /// U above its diagonal, by column and by row.
     upper_columns: Vec<Entries>,
     upper_rows: Vec<Entries>,
-    /// Columns replaced: position, pivot, and where its other entries end.
-    replaced: Vec<(usize, f64, usize)>,
-    replaced_entries: Entries,
+    /// What came since: position, kind, and where its entries end.
+    since: Vec<(usize, Since, usize)>,
+    since_entries: Entries,
     entries: usize,
+}
+
+#[derive(Debug, Clone, Copy)]
+enum Since {
+    /// A column replaced by one whose solution has this pivot, and the entries beside.
+    Column(f64),
+    /// A row added, met by its own value; its entries by position.
+    Row,
 }
 
 /// Columns that depend on others, and the rows left without a pivot.
@@ -38,7 +47,7 @@ pub(super) struct Singular {
 
 impl Factor {
     pub(super) fn size(&self) -> usize {
-        self.pivots.len()
+        self.size
     }
 
     /// Factors a matrix given by columns; tells which column stands at which position.
@@ -46,6 +55,7 @@ impl Factor {
         let size = columns.len();
         let mut active = Active::new(columns);
         let mut factor = Self {
+            size,
             pivots: vec![0.0; size],
             upper_columns: vec![Vec::new(); size],
             upper_rows: vec![Vec::new(); size],
@@ -98,10 +108,15 @@ impl Factor {
             }
         }
         let mut from = 0;
-        for &(at, pivot, to) in &self.replaced {
-            if v[at] != 0.0 {
-                v[at] /= pivot;
-                subtract(v, v[at], &self.replaced_entries[from..to]);
+        for &(at, since, to) in &self.since {
+            let entries = &self.since_entries[from..to];
+            match since {
+                Since::Row => v[at] = product(v, entries) - v[at],
+                Since::Column(pivot) if v[at] != 0.0 => {
+                    v[at] /= pivot;
+                    subtract(v, v[at], entries);
+                }
+                Since::Column(_) => {}
             }
             from = to;
         }
@@ -109,10 +124,16 @@ impl Factor {
 
     /// Solves `Bᵀ y = v`: `v` by position becomes `y` by row.
     pub(super) fn backward(&self, v: &mut [f64]) {
-        for (number, &(at, pivot, to)) in self.replaced.iter().enumerate().rev() {
-            let before = number.checked_sub(1).map(|before| self.replaced[before].2);
-            let entries = &self.replaced_entries[before.unwrap_or(0)..to];
-            v[at] = (v[at] - product(v, entries)) / pivot;
+        for (number, &(at, since, to)) in self.since.iter().enumerate().rev() {
+            let before = number.checked_sub(1).map(|before| self.since[before].2);
+            let entries = &self.since_entries[before.unwrap_or(0)..to];
+            match since {
+                Since::Row => {
+                    v[at] = -v[at];
+                    subtract(v, v[at], entries);
+                }
+                Since::Column(pivot) => v[at] = (v[at] - product(v, entries)) / pivot,
+            }
         }
         for &at in &self.order {
             if v[at] != 0.0 {
@@ -133,22 +154,30 @@ impl Factor {
             if *at == position {
                 pivot = *value;
             } else {
-                self.replaced_entries.push((*at, *value));
+                self.since_entries.push((*at, *value));
             }
         }
-        let end = self.replaced_entries.len();
-        self.replaced.push((position, pivot, end));
+        let end = self.since_entries.len();
+        self.since.push((position, Since::Column(pivot), end));
     }
 
-    /// Whether no column was replaced since it was factored.
+    /// Adds a row, its entries by position, and the column of its own value, `−1` in it.
+    pub(super) fn add(&mut self, entries: impl IntoIterator<Item = (usize, f64)>) {
+        self.since_entries.extend(entries);
+        let end = self.since_entries.len();
+        self.since.push((self.size, Since::Row, end));
+        self.size += 1;
+    }
+
+    /// Whether nothing came since it was factored.
     pub(super) fn is_new(&self) -> bool {
-        self.replaced.is_empty()
+        self.since.is_empty()
     }
 
     /// Whether factoring anew costs less than going on.
     pub(super) fn is_worn(&self) -> bool {
-        let is_long = self.replaced_entries.len() > 2 * (self.entries + self.order.len());
-        self.replaced.len() >= REPLACED_MOST || (self.replaced.len() >= REPLACED_LEAST && is_long)
+        let is_long = self.since_entries.len() > 2 * (self.entries + self.order.len());
+        self.since.len() >= SINCE_MOST || (self.since.len() >= SINCE_LEAST && is_long)
     }
 }
 
@@ -195,7 +224,7 @@ mod tests {
     }
 
     proptest! {
-        /// Both solves against the matrix itself, new and with columns replaced.
+        /// Both solves against the matrix itself, new and with columns replaced and rows added.
         #[test]
         fn equations_are_solved(
             size in 2_usize..30,
@@ -204,9 +233,21 @@ mod tests {
             replaced in proptest::collection::vec((0_usize..30, 0_usize..30), 0..6),
         ) {
             let mut columns = matrix(size, shift, &extra);
-            let (mut factor, at) = Factor::of(columns.clone()).expect("not singular");
-            for (position, other) in replaced {
+            let (mut factor, mut at) = Factor::of(columns.clone()).expect("not singular");
+            let mut size = size;
+            for (number, (position, other)) in replaced.into_iter().enumerate() {
                 let position = position % size;
+                if number % 2 == 1 {
+                    let entries = [(position, 0.5), ((position + 1) % size, -0.2)];
+                    for (position, value) in entries {
+                        columns[at[position]].push((size, value));
+                    }
+                    factor.add(entries);
+                    at.push(columns.len());
+                    columns.push(vec![(size, -1.0)]);
+                    size += 1;
+                    continue;
+                }
                 let mut new = columns[at[position]].clone();
                 new.iter_mut().for_each(|(_, value)| *value *= 2.0);
                 let other = other % size;

@@ -141,6 +141,17 @@ impl Simplex {
 
     /// Adds a row; where the point breaks it, the next [`Self::minimise`] brings it in.
     pub(super) fn add(&mut self, row: &Row) {
+        if self.factor.size() == self.basic.len() {
+            for (column, coefficient) in &row.terms {
+                self.by_variable[*column] = *coefficient;
+            }
+            let basic = self.basic.iter().map(|at| self.by_variable[*at]);
+            let entries = basic.enumerate().filter(|(_, by)| *by != 0.0);
+            self.factor.add(entries);
+            for (column, _) in &row.terms {
+                self.by_variable[*column] = 0.0;
+            }
+        }
         for (column, coefficient) in &row.terms {
             self.columns[*column].push((self.basic.len(), *coefficient));
             self.row_columns.push(*column);
@@ -174,6 +185,13 @@ impl Simplex {
             self.put_out(variable)?;
         }
         Some(())
+    }
+
+    /// Lets the next [`Self::minimise`] factor anew; `false` where that gave the last point.
+    pub(super) fn forget_factors(&mut self) -> bool {
+        let were_new = self.factor.is_new();
+        self.factor = Factor::default();
+        !were_new
     }
 
     /// Where it stands, to come back to.
