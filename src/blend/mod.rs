@@ -53,6 +53,7 @@ mod weights;
 
 pub use assess::{Assessment, GroupFigures, MeasureFigure, Standing, assess};
 pub use buckets::{BucketRule, BucketTip, Bucketed, bucket_model};
+pub(crate) use chain::Walk;
 pub use chain::best_alone;
 pub use constraints::{Plan, build};
 pub use joined::{NightPlan, Role, joined};

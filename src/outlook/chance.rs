@@ -1,9 +1,10 @@
 use std::collections::BTreeMap;
 
 use crate::blend::solve::Unsolved;
+use crate::blend::{GOAL_SLACK, Walk, goals_in_order};
 use crate::quantity::{Dice, Grams};
 
-use super::foresee::{Foreseen, first_goals};
+use super::foresee::{Foreseen, first_goals, keep_first};
 use super::heed::SHORT_SHARE;
 use super::plan::Outlook;
 use super::rows::{Built, Source};
@@ -71,10 +72,12 @@ pub fn chance_of_short(
         nights: outlook.nights.len().min(WEEK),
     };
     let mut dice = Dice::seeded(seed);
+    let nights = (1..chance.nights).filter_map(|night| NightPlayed::new(outlook, night));
+    let mut nights: Vec<NightPlayed> = nights.collect();
     for week in 0..weeks {
         let came = came(outlook, spread, &mut dice);
         let left = after_tonight(plan, came);
-        let (short, outside) = one_week(outlook, left.clone())?;
+        let (short, outside) = one_week(&mut nights, left.clone())?;
         // Fed enough night by night, it can be; only storage is not asked of a night.
         let may_lack = short || outlook.storage.binds();
         chance.short_at_best += usize::from(may_lack && short_at_best(outlook, &left)?);
@@ -128,34 +131,108 @@ fn short_at_best(outlook: &Outlook, left: &[f64]) -> Result<bool, Unsolved> {
     Ok(tiers.short_dm_kg > SHORT_SHARE * week.dry_matter_kg())
 }
 
-fn one_week(outlook: &Outlook, mut left: Vec<f64>) -> Result<(bool, bool), Unsolved> {
+fn one_week(nights: &mut [NightPlayed], mut left: Vec<f64>) -> Result<(bool, bool), Unsolved> {
     let (mut short, mut outside) = (false, false);
-    for night in 1..outlook.nights.len().min(WEEK) {
-        let (alone, there) = night_alone(outlook, &left, night);
-        if alone.nights[0].groups.is_empty() {
-            continue;
-        }
-        let mut built = build(&alone);
-        let (tiers, point) = first_goals(&mut built.plan, 3)?;
-        short |= tiers.short_dm_kg > SHORT_SHARE * alone.dry_matter_kg();
-        outside |= tiers.outside > OUTSIDE;
-        take(&there, &built, &point, &mut left);
+    for night in nights {
+        let (short_dm_kg, out) = night.mix(&mut left)?;
+        short |= short_dm_kg > SHORT_SHARE * night.wanted_dm_kg;
+        outside |= out > OUTSIDE;
     }
     Ok((short, outside))
 }
 
-/// One night with what is left, as an outlook of its own, and the places of its
-/// batches in the whole one.
-fn night_alone(outlook: &Outlook, left: &[f64], night: usize) -> (Outlook, Vec<usize>) {
+/// A night that each week mixes anew. Only what is left differs, which bounds columns
+/// and rows, so that each week goes on from the corner of the one before.
+struct NightPlayed {
+    /// Places of its batches in the whole outlook.
+    there: Vec<usize>,
+    wanted_dm_kg: f64,
+    built: Built,
+    /// Its model with both first goals held at nought.
+    fed_inside: Walk,
+}
+
+impl NightPlayed {
+    /// `None` when nobody is fed.
+    fn new(outlook: &Outlook, night: usize) -> Option<Self> {
+        let (alone, there) = night_alone(outlook, night);
+        if alone.nights[0].groups.is_empty() {
+            return None;
+        }
+        let mut built = build(&alone);
+        keep_first(&mut built.plan, 3);
+        let mut model = built.plan.model.clone();
+        for goal in [&built.plan.shortage, &built.plan.outside] {
+            model.at_most("held at nought", goal.terms.clone(), GOAL_SLACK);
+        }
+        let nothing = vec![0.0; model.columns.len()];
+        Some(Self {
+            there,
+            wanted_dm_kg: alone.dry_matter_kg(),
+            built,
+            fed_inside: Walk::new(model, nothing),
+        })
+    }
+
+    /// Takes from what is left; dry matter missing, and how far outside. On most
+    /// nights everyone can be fed inside: then one solve proves it and is the mix.
+    fn mix(&mut self, left: &mut [f64]) -> Result<(f64, f64), Unsolved> {
+        self.bound(left);
+        let plan = &self.built.plan;
+        let (outcome, point) = match self.fed_inside.next(&plan.urgent) {
+            Some(found) => ((0.0, 0.0), found.point),
+            None => {
+                let (tiers, point) = goals_in_order(plan)?;
+                ((tiers.short_dm_kg, tiers.outside), point)
+            }
+        };
+        take(&self.there, &self.built, &point, left);
+        Ok(outcome)
+    }
+
+    fn bound(&mut self, left: &[f64]) {
+        let Built {
+            plan,
+            draws,
+            pools,
+            shared,
+            ..
+        } = &mut self.built;
+        let kg = |member: &usize| -> f64 {
+            let kg = left[self.there[*member]];
+            let grams = Grams::from_kg(kg).filter(|_| kg > LEFT_KG);
+            grams.unwrap_or(Grams::ZERO).kg()
+        };
+        for draw in draws.iter() {
+            let Source::Batch(first) = draw.from else {
+                continue;
+            };
+            let kg = pools[&first].iter().map(kg).sum();
+            plan.model.columns[draw.column].upper = kg;
+            self.fed_inside.bound(draw.column, 0.0, kg);
+            if let Some(&row) = shared.get(&first) {
+                plan.model.rows[row].upper = kg;
+                self.fed_inside.bound_row(row, f64::NEG_INFINITY, kg);
+            }
+        }
+    }
+}
+
+/// A batch with no more than this left is gone, kilograms.
+const LEFT_KG: f64 = 0.001;
+
+/// One night with a kilogram of all that may be there, as an outlook of its own, and
+/// the places of its batches in the whole one.
+fn night_alone(outlook: &Outlook, night: usize) -> (Outlook, Vec<usize>) {
     let is_there = |index: &usize| {
         let batch = &outlook.batches[*index];
-        (batch.first..=outlook.last_cold(batch)).contains(&night) && left[*index] > 0.001
+        (batch.first..=outlook.last_cold(batch)).contains(&night)
     };
     let there: Vec<usize> = (0..outlook.batches.len()).filter(is_there).collect();
     let batches = there.iter().map(|index| {
         let mut batch = outlook.batches[*index].clone();
         batch.lot.age_days = batch.age_on(night, 1.0);
-        batch.lot.edible = Grams::from_kg(left[*index]).unwrap_or(Grams::ZERO);
+        batch.lot.edible = Grams::new(1_000);
         batch.lot.on_hand = batch.lot.edible;
         // Equal lots are drawn in the order of their names.
         batch.lot.name = index.to_string();

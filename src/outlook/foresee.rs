@@ -130,12 +130,17 @@ pub fn goals_met(outlook: &Outlook) -> Result<(f64, f64), Unsolved> {
 
 /// Solves for the first so many goals alone.
 pub(super) fn first_goals(plan: &mut Plan, goals: usize) -> Result<(Tiers, Vec<f64>), Unsolved> {
+    keep_first(plan, goals);
+    goals_in_order(plan)
+}
+
+/// Leaves a plan the first so many goals alone.
+pub(super) fn keep_first(plan: &mut Plan, goals: usize) {
     let (outside, urgent) = (&mut plan.outside, &mut plan.urgent);
     let further = [outside, urgent, &mut plan.cost, &mut plan.tie_break];
     for goal in further.into_iter().skip(goals - 1) {
         goal.terms.clear();
     }
-    goals_in_order(plan)
 }
 
 fn read(outlook: &Outlook, built: &Built, tiers: Tiers, point: &[f64]) -> Foreseen {

@@ -1,11 +1,12 @@
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
 
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::blend::model::Goal;
 use crate::blend::solve::Unsolved;
-use crate::blend::{GOAL_SLACK, best_alone};
+use crate::blend::{GOAL_SLACK, Walk};
 use crate::quantity::Grams;
 use crate::stream::{AgeLimits, StreamId, StreamTable};
 
@@ -61,32 +62,68 @@ pub fn fresh_larvae_kg(dm_kg: f64, (low_pct, high_pct): (f64, f64)) -> (f64, f64
 }
 
 /// Room to grow: the factor by an own solve, the worth of each stream by
-/// solving again with 10 kg a week more of it.
+/// solving again with 10 kg a week more of it. All their loads stand in one
+/// model, so that each solve goes on from the corner of the one before.
 pub fn room_to_grow(
     outlook: &Outlook,
     known: Known<'_>,
     tried: &BTreeSet<StreamId>,
 ) -> Result<Room, Unsolved> {
-    let factor = factor(outlook)?;
-    let mut raises = Vec::new();
-    for stream in tried {
-        let nightly = TRIED_KG / 7.0;
-        let Some(more) = with_more(outlook, known, stream, nightly) else {
-            continue;
-        };
-        raises.push(Raise {
-            stream: stream.clone(),
-            kg_per_week: TRIED_KG,
-            factor: self::factor(&more)? - factor,
-        });
+    let (more, loads) = with_loads(outlook, known, tried, TRIED_KG / 7.0);
+    let built = build(&more);
+    let (model, goal, column) = built.plan.with_demand_scaled();
+    let nothing = vec![0.0; model.columns.len()];
+    let mut walk = Walk::new(model, nothing);
+    // What does not come is not drawn, and takes no room.
+    let come = |walk: &mut Walk, loads: &Range<usize>, comes: bool| {
+        for draw in &built.draws {
+            if let Some(index) = draw.from.batch().filter(|index| loads.contains(index)) {
+                let kg = built.pool_kg(&more, index);
+                walk.bound(draw.column, 0.0, if comes { kg } else { 0.0 });
+            }
+        }
+        for (index, away) in built.turned_away.range(loads.clone()) {
+            let kg = built.pool_kg(&more, *index);
+            walk.bound(*away, if comes { 0.0 } else { kg }, kg);
+        }
+    };
+    for (_, loads) in &loads {
+        come(&mut walk, loads, false);
     }
-    raises.sort_by(|a, b| b.factor.total_cmp(&a.factor).then(a.stream.cmp(&b.stream)));
+    let factor = walk.best_from_here(&goal)?.point[column];
+    let mut raises = Vec::new();
+    for (stream, loads) in loads {
+        come(&mut walk, &loads, true);
+        raises.push(Raise {
+            stream,
+            kg_per_week: TRIED_KG,
+            factor: walk.best_from_here(&goal)?.point[column] - factor,
+        });
+        come(&mut walk, &loads, false);
+    }
+    // Factors that differ by a solver's hair are one.
+    let hairs = |raise: &Raise| (raise.factor / GOAL_SLACK).round();
+    raises.sort_by(|a, b| hairs(b).total_cmp(&hairs(a)).then(a.stream.cmp(&b.stream)));
     Ok(Room { factor, raises })
 }
 
-fn factor(outlook: &Outlook) -> Result<f64, Unsolved> {
-    let (model, goal, column) = build(outlook).plan.with_demand_scaled();
-    Ok(best_alone(&model, &goal)?.point[column])
+/// The outlook with loads of each of these streams, as [`with_more`], and which
+/// batches those are.
+fn with_loads<'a>(
+    outlook: &Outlook,
+    known: Known<'_>,
+    streams: impl IntoIterator<Item = &'a StreamId>,
+    nightly: f64,
+) -> (Outlook, Vec<(StreamId, Range<usize>)>) {
+    let (mut all, mut loads) = (outlook.clone(), Vec::new());
+    for stream in streams {
+        let begin = all.batches.len();
+        if let Some(more) = with_more(&all, known, stream, nightly) {
+            loads.push((stream.clone(), begin..more.batches.len()));
+            all = more;
+        }
+    }
+    (all, loads)
 }
 
 /// The outlook with a load of `nightly` kilograms of a stream each day from
@@ -111,41 +148,78 @@ fn with_more(
     Some(more)
 }
 
-/// How much more of `stream` can come each day from tomorrow, all of it fed
+/// How much more of a stream can come each day from tomorrow, all of it fed
 /// before it spoils, with the first three goals of `base` held.
 ///
 /// `max y, Σ_τ x_tτ = y` for each day's load: all of it is fed within the plan, so
 /// the figure is on the cautious side. Room for storage is seen to by the solve after it.
-pub fn more_of(
-    outlook: &Outlook,
-    base: &Foreseen,
-    known: Known<'_>,
-    stream: &StreamId,
-) -> Result<Option<Intake>, Unsolved> {
-    // More than all nights' dry matter at a moisture of 95 % could ever take.
-    let most = 20.0 * outlook.dry_matter_kg();
-    let Some(more) = with_more(outlook, known, stream, most).filter(|_| most > 0.0) else {
-        return Ok(None);
-    };
-    let mut built = build(&more);
-    let own = outlook.batches.len();
-    let is_more = |from: Source| from.batch().is_some_and(|index| index >= own);
-    let extra = built.draws.iter().filter(|draw| is_more(draw.from));
-    let extra: BTreeSet<usize> = extra.map(|draw| draw.column).collect();
-    hold_goals(&mut built, base, &extra);
-    let nightly = built.plan.model.column("more a night", 0.0, most);
-    for index in own..more.batches.len() {
-        let own = |draw: &&Draw| draw.from.batch() == Some(index);
-        let draws = built.draws.iter().filter(own);
-        let mut terms: Vec<(usize, f64)> = draws.map(|draw| (draw.column, 1.0)).collect();
-        terms.push((nightly, -1.0));
-        let name = format!("all of {}", more.batches[index].lot.name);
-        built.plan.model.between(name, terms, 0.0, 0.0);
+/// All streams stand in one model; those not asked about have `y = 0`.
+pub struct MoreOf<'a> {
+    outlook: &'a Outlook,
+    base: &'a Foreseen,
+    known: Known<'a>,
+    /// More of any than all nights could ever take, kilograms a night.
+    most: f64,
+    walk: Walk,
+    /// The column of `y`, and its share that is fed, by stream.
+    nightly: BTreeMap<StreamId, (usize, f64)>,
+}
+
+impl<'a> MoreOf<'a> {
+    /// Ready to ask about each of these streams.
+    pub fn new<'b>(
+        outlook: &'a Outlook,
+        base: &'a Foreseen,
+        known: Known<'a>,
+        streams: impl IntoIterator<Item = &'b StreamId>,
+    ) -> Self {
+        // More than all nights' dry matter at a moisture of 95 % could ever take.
+        let most = 20.0 * outlook.dry_matter_kg();
+        let (more, mut loads) = with_loads(outlook, known, streams, most);
+        loads.retain(|(_, loads)| most > 0.0 && !loads.is_empty());
+        let mut built = build(&more);
+        let own = outlook.batches.len();
+        let is_more = |from: Source| from.batch().is_some_and(|index| index >= own);
+        let extra = built.draws.iter().filter(|draw| is_more(draw.from));
+        let extra: BTreeSet<usize> = extra.map(|draw| draw.column).collect();
+        hold_goals(&mut built, base, &extra);
+        let mut nightly = BTreeMap::new();
+        for (stream, loads) in loads {
+            let column = built.plan.model.column("more a night", 0.0, 0.0);
+            let edible_kg = more.batches[loads.start].lot.edible.kg();
+            nightly.insert(stream, (column, edible_kg.max(1e-9) / most));
+            for index in loads {
+                let own = |draw: &&Draw| draw.from.batch() == Some(index);
+                let draws = built.draws.iter().filter(own);
+                let mut terms: Vec<(usize, f64)> = draws.map(|draw| (draw.column, 1.0)).collect();
+                terms.push((column, -1.0));
+                let name = format!("all of {}", more.batches[index].lot.name);
+                built.plan.model.between(name, terms, 0.0, 0.0);
+            }
+        }
+        let nothing = vec![0.0; built.plan.model.columns.len()];
+        Self {
+            outlook,
+            base,
+            known,
+            most,
+            walk: Walk::new(built.plan.model, nothing),
+            nightly,
+        }
     }
-    let best = best_alone(&built.plan.model, &Goal::maximise(vec![(nightly, 1.0)]))?;
-    let edible = most / more.batches[own].lot.edible.kg().max(1e-9);
-    let kg_per_week = (7.0 * best.point[nightly] * edible + 1e-6).floor();
-    confirm(outlook, base, known, stream, kg_per_week).map(Some)
+
+    /// `None` for a stream that is not in the table, or where no night follows.
+    pub fn of(&mut self, stream: &StreamId) -> Result<Option<Intake>, Unsolved> {
+        let Some(&(column, edible)) = self.nightly.get(stream) else {
+            return Ok(None);
+        };
+        self.walk.bound(column, 0.0, self.most);
+        let goal = Goal::maximise(vec![(column, 1.0)]);
+        let best = self.walk.best_from_here(&goal)?.point[column];
+        self.walk.bound(column, 0.0, 0.0);
+        let kg_per_week = (7.0 * best / edible + 1e-6).floor();
+        confirm(self.outlook, self.base, self.known, stream, kg_per_week).map(Some)
+    }
 }
 
 /// Keeps the first three goals at what they are without the loads that `extra` draws from.

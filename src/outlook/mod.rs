@@ -39,7 +39,7 @@ pub use arrivals::{Arrived, Backtest, Expected, Forecast, History, forecast};
 pub use arrivals_file::read_arrivals;
 pub use chance::{Chance, Spread, chance_of_short};
 pub use foresee::{BatchFate, DrawAhead, Foreseen, GroupFed, NightFed, foresee, goals_met};
-pub use grow::{Intake, Raise, Room, fresh_larvae_kg, more_of, room_to_grow};
+pub use grow::{Intake, MoreOf, Raise, Room, fresh_larvae_kg, room_to_grow};
 pub use heed::{Accept, Advice, Buy, Checked, Clear, Heeded, Trouble, Wrong, heed, troubles};
 pub use plan::{Batch, ColdStore, MORNING_TO_EVENING_DAYS, NightAhead, Offer, Outlook, Storage};
 pub use plan_file::{ANY_WEIGHT, BuyRow, HatchRow, Holiday, PlanFile, read_plan};

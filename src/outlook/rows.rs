@@ -68,6 +68,8 @@ pub struct Built {
     pub(super) order: Vec<usize>,
     /// Column of what is turned away, by first batch of the pool.
     pub(super) turned_away: BTreeMap<usize, usize>,
+    /// Row that shares a pool out, where several draw from it, by its first batch.
+    pub(super) shared: BTreeMap<usize, usize>,
 }
 
 #[derive(Debug, Clone)]
@@ -110,6 +112,7 @@ pub(super) fn side_by_side(outlook: &Outlook) -> Built {
         pools: BTreeMap::new(),
         order: Vec::new(),
         turned_away: BTreeMap::new(),
+        shared: BTreeMap::new(),
         nights,
     };
     match kinds {

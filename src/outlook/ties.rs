@@ -85,6 +85,7 @@ fn stock(outlook: &Outlook, built: &mut Built) {
         if terms.len() > 1 {
             let name = format!("stock {}", outlook.batches[first].lot.name);
             let kg = built.pool_kg(outlook, first);
+            built.shared.insert(first, built.plan.model.rows.len());
             built.plan.model.at_most(name, terms, kg);
         }
     }

@@ -11,7 +11,7 @@ use crate::acts::{ActError, Desk, FarmSettings, Night, Result, TableFile, Tables
 use crate::blend::solve::Unsolved;
 use crate::harvest::Metric;
 use crate::outlook::{
-    Forecast, Heeded, Outlook, PlanFile, Spread, chance_of_short, heed, more_of, read_arrivals,
+    Forecast, Heeded, MoreOf, Outlook, PlanFile, Spread, chance_of_short, heed, read_arrivals,
     read_plan, room_to_grow,
 };
 use crate::quantity::Grams;
@@ -211,11 +211,11 @@ fn answers(
         let mut offers = outlook.offers.iter();
         !offers.any(|offer| offer.purchase.stream == **stream)
     };
-    for stream in tried.iter().filter(offered) {
+    let asked = || tried.iter().filter(offered);
+    let mut more = MoreOf::new(&heeded.outlook, &heeded.with_advice, known, asked());
+    for stream in asked() {
         if pace.begins(say!("ahead-more", stream), undone) {
-            let (from, plan) = (&heeded.outlook, &heeded.with_advice);
-            let more = more_of(from, plan, known, stream)?;
-            sheet.intakes.extend(more);
+            sheet.intakes.extend(more.of(stream)?);
         }
     }
     if weeks == 0 || !pace.begins(say!("ahead-chance"), undone) {
