@@ -154,10 +154,7 @@ impl Dual {
     /// The dual held beside one best point, for asking intervals.
     #[must_use]
     pub fn at<'a>(&'a self, model: &Model, point: &[f64]) -> Beside<'a> {
-        Beside {
-            dual: self,
-            model: self.beside(model, point),
-        }
+        Beside::new(self, self.beside(model, point))
     }
 }
 

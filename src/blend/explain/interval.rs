@@ -1,11 +1,16 @@
 //! All values a worth can have: one at most optima, an interval at degenerate ones.
 
+use std::cell::RefCell;
+
+use super::super::chain::Walk;
 use super::super::model::{Goal, Model};
-use super::super::solve::solve;
+use super::super::solve::{Optimum, solve};
 use super::dual::{Dual, ZERO};
 
 /// A multiplier of this size has no end.
 const FAR: f64 = 1e7;
+/// Nothing goes on past this.
+const BEYOND: f64 = 2.0 * FAR;
 
 /// Whose worth to ask for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -42,17 +47,24 @@ impl Interval {
 
 /// All multipliers that go with one best point.
 pub struct Beside<'a> {
-    pub(super) dual: &'a Dual,
-    pub(super) model: Model,
+    dual: &'a Dual,
+    model: Model,
+    /// Where the last end was found: the next one is not far.
+    walk: RefCell<Walk>,
 }
 
-impl Beside<'_> {
+impl<'a> Beside<'a> {
+    pub(super) fn new(dual: &'a Dual, model: Model) -> Self {
+        let walk = RefCell::new(from_nothing(&model));
+        Self { dual, model, walk }
+    }
+
     /// All values a worth can have: one at most optima, an interval at
     /// degenerate ones, whose ends are the worth of one unit less and one more.
     #[must_use]
     pub fn interval(&self, of: Of) -> Interval {
         let terms: Vec<(usize, f64)> = self.sides(of).collect();
-        self.ends(&self.model, &terms).scaled(self.dual.sign())
+        ends(&self.model, &mut self.walk.borrow_mut(), &terms).scaled(self.dual.sign())
     }
 
     /// The intervals of several. A sum of them with weights of no pattern is the
@@ -105,13 +117,13 @@ impl Beside<'_> {
             );
         }
         let goal = Goal { terms, maximise };
-        let optimum = solve(&self.model, &goal).ok()?;
+        let optimum = end(&self.model, &mut self.walk.borrow_mut(), &goal)?;
         let worth = |of: &Of| -> f64 {
             let sides = self.sides(*of);
             let sum: f64 = sides.map(|(side, sign)| sign * optimum.point[side]).sum();
             sum * self.dual.sign()
         };
-        (optimum.value.abs() < FAR).then(|| asked.iter().map(worth).collect())
+        Some(asked.iter().map(worth).collect())
     }
 
     /// The multipliers of a worth with their signs.
@@ -131,30 +143,40 @@ impl Beside<'_> {
     #[must_use]
     pub fn coefficient_range(&self, columns: &[usize]) -> Interval {
         let mut model = self.model.clone();
-        let shift = model.column("shift", f64::NEG_INFINITY, f64::INFINITY);
+        let shift = [1.0, -1.0].map(|way| (model.column("shift", 0.0, BEYOND), way));
         for column in columns {
-            model.rows[*column].terms.push((shift, -1.0));
+            let terms = &mut model.rows[*column].terms;
+            terms.extend(shift.map(|(shift, way)| (shift, -way)));
         }
-        self.ends(&model, &[(shift, 1.0)]).scaled(self.dual.sign())
+        ends(&model, &mut from_nothing(&model), &shift).scaled(self.dual.sign())
     }
+}
 
-    fn ends(&self, model: &Model, terms: &[(usize, f64)]) -> Interval {
-        let end = |maximise| {
-            let goal = Goal {
-                terms: terms.to_vec(),
-                maximise,
-            };
-            match solve(model, &goal) {
-                // Beyond this an end is the engine's, not the problem's.
-                Ok(optimum) if optimum.value.abs() < FAR => Some(optimum.value),
-                Ok(_) | Err(_) => None,
-            }
-        };
-        Interval {
-            low: end(false),
-            high: end(true),
-        }
+fn from_nothing(model: &Model) -> Walk {
+    Walk::new(model.clone(), vec![0.0; model.columns.len()])
+}
+
+fn ends(model: &Model, walk: &mut Walk, terms: &[(usize, f64)]) -> Interval {
+    let mut end = |maximise| {
+        let terms = terms.to_vec();
+        end(model, walk, &Goal { terms, maximise }).map(|optimum| optimum.value)
+    };
+    Interval {
+        low: end(false),
+        high: end(true),
     }
+}
+
+/// `None` where the goal has no end: beyond [`FAR`] an end is the engine's, not
+/// the problem's. So the goal is kept from going on for ever, which engines take
+/// long to find out.
+fn end(model: &Model, walk: &mut Walk, goal: &Goal) -> Option<Optimum> {
+    let found = walk.next(goal).or_else(|| {
+        let mut model = model.clone();
+        model.between("beyond", goal.terms.clone(), -BEYOND, BEYOND);
+        solve(&model, goal).ok()
+    });
+    found.filter(|optimum| optimum.value.abs() < FAR)
 }
 
 #[cfg(test)]

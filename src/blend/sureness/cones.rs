@@ -36,23 +36,22 @@ impl Cone {
         })
     }
 
-    /// `‖B x‖` and its gradient there.
-    pub(super) fn margin(&self, point: &[f64]) -> (f64, Vec<(usize, f64)>) {
-        let each: Vec<f64> = self
-            .factors
-            .iter()
-            .map(|terms| value_of(terms, point))
-            .collect();
-        let norm = each.iter().map(|by| by * by).sum::<f64>().sqrt();
+    /// `‖B x‖`.
+    pub(super) fn margin(&self, point: &[f64]) -> f64 {
+        let each = self.factors.iter().map(|terms| value_of(terms, point));
+        each.map(|by| by * by).sum::<f64>().sqrt()
+    }
+
+    /// The gradient of a margin, none where that is nought.
+    pub(super) fn gradient(&self, point: &[f64], margin: f64) -> Vec<(usize, f64)> {
         let mut gradient: BTreeMap<usize, f64> = BTreeMap::new();
-        if norm > 0.0 {
-            for (terms, by) in self.factors.iter().zip(&each) {
-                for (column, coefficient) in terms {
-                    *gradient.entry(*column).or_default() += by * coefficient / norm;
-                }
+        for terms in self.factors.iter().filter(|_| margin > 0.0) {
+            let by = value_of(terms, point);
+            for (column, coefficient) in terms {
+                *gradient.entry(*column).or_default() += by * coefficient / margin;
             }
         }
-        (norm, gradient.into_iter().collect())
+        gradient.into_iter().collect()
     }
 }
 

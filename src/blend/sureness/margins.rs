@@ -88,7 +88,7 @@ impl Margins {
             let Some((excess, _)) = row.terms.last().copied() else {
                 continue;
             };
-            let unit = cone.margin(point).0;
+            let unit = cone.margin(point);
             if unit <= NO_SPREAD_KG || point[excess] > GOAL_ZERO {
                 continue;
             }
@@ -143,11 +143,8 @@ impl Margins {
 
     /// Takes the spreads of a point as units; whether any was too far off.
     pub(in crate::blend) fn measured_at(&mut self, plan: &Plan, point: &[f64]) -> bool {
-        let spreads: Vec<f64> = self
-            .sides
-            .iter()
-            .map(|side| side.cone.margin(point).0)
-            .collect();
+        let spreads = self.sides.iter().map(|side| side.cone.margin(point));
+        let spreads: Vec<f64> = spreads.collect();
         let off = (self.sides.iter().zip(&spreads))
             .any(|(side, spread)| (side.unit - spread).abs() > UNIT_OFF * side.unit);
         if off {
@@ -193,9 +190,10 @@ impl Margins {
     fn broken(&mut self, point: &[f64], by_sd: f64) -> Vec<Row> {
         let mut rows = Vec::new();
         for (position, side) in self.sides.iter().enumerate() {
-            let (spread, gradient) = side.cone.margin(point);
+            let spread = side.cone.margin(point);
             let over = side.value(point) + side.z * spread - side.unit * point[side.short];
             if over > by_sd * spread + ROW_TOLERANCE {
+                let gradient = side.cone.gradient(point, spread);
                 rows.push(side.tangent("tangent", &gradient));
                 self.tangents.push((position, gradient));
             }
