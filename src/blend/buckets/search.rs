@@ -153,12 +153,21 @@ fn with_integers(form: &Form, point: &[f64]) -> Model {
 /// Where that breaks a limit, only what is tipped whole anyway; at worst nothing.
 fn rounded(plan: &Plan, form: &Form, linear: &[f64], waiting: &Waiting) -> Option<Found> {
     let mut best: Option<Found> = None;
+    // What tips the same ends the same.
+    let (mut tried, mut reached) = (Vec::new(), Vec::new());
     for share in [0.5, 0.25, 0.75, 1.0, f64::INFINITY] {
         if !goes_on(waiting) {
             break;
         }
-        let point = rounded_at(plan, form, linear, share, waiting);
-        keep(&mut best, point.and_then(|point| fixed(plan, form, &point)));
+        let Some(tipped) = tipped_at(plan, form, linear, share) else {
+            continue;
+        };
+        if is_new(&mut tried, &tipped)
+            && let Some(point) = dived_from(form, &tipped, waiting)
+            && is_new(&mut reached, &wholes(form, &point))
+        {
+            keep(&mut best, fixed(plan, form, &point));
+        }
     }
     if best.is_none() {
         // Nothing opened; at worst nothing tipped, which keeps to every limit.
@@ -168,6 +177,18 @@ fn rounded(plan: &Plan, form: &Form, linear: &[f64], waiting: &Waiting) -> Optio
         keep(&mut best, fixed(plan, form, &nothing));
     }
     best
+}
+
+/// Whether whole numbers are none of those before, to which they are added.
+fn is_new(before: &mut Vec<Vec<f64>>, wholes: &[f64]) -> bool {
+    let is_new = before.iter().all(|of| of != wholes);
+    before.push(wholes.to_vec());
+    is_new
+}
+
+fn wholes(form: &Form, point: &[f64]) -> Vec<f64> {
+    let columns = form.integers.iter();
+    columns.map(|column| point[*column].round()).collect()
 }
 
 fn keep(best: &mut Option<Found>, found: Option<Found>) {
@@ -203,15 +224,10 @@ fn shut(plan: &Plan, form: &Form, linear: &[f64]) -> Vec<f64> {
     point
 }
 
-/// Parts of at least `share` of a bucket are tipped whole where no bucket may be opened.
-fn rounded_at(
-    plan: &Plan,
-    form: &Form,
-    linear: &[f64],
-    share: f64,
-    waiting: &Waiting,
-) -> Option<Vec<f64>> {
-    let mut model = form.model.clone();
+/// How many buckets each tip takes where parts of at least `share` of a bucket are
+/// tipped whole.
+fn tipped_at(plan: &Plan, form: &Form, linear: &[f64], share: f64) -> Option<Vec<f64>> {
+    let mut all = Vec::new();
     let mut left: Vec<f64> = plan
         .groups
         .iter()
@@ -242,8 +258,16 @@ fn rounded_at(
         };
         free[tip.class] -= tipped;
         left[slot] = (left[slot] - tipped * kg).max(0.0);
-        model.columns[tip.whole].lower = tipped;
-        model.columns[tip.whole].upper = tipped;
+        all.push(tipped);
+    }
+    Some(all)
+}
+
+fn dived_from(form: &Form, tipped: &[f64], waiting: &Waiting) -> Option<Vec<f64>> {
+    let mut model = form.model.clone();
+    for (tip, tipped) in form.tips.iter().zip(tipped) {
+        model.columns[tip.whole].lower = *tipped;
+        model.columns[tip.whole].upper = *tipped;
     }
     // The rest is small: which bucket to open, from which stream, is dived for.
     let relaxed = solve(&model, &form.goal).ok()?;
