@@ -111,7 +111,7 @@ const since = (text) => {
   return new Intl.RelativeTimeFormat(document.documentElement.lang).format(-Math.round(count), unit);
 };
 // As the tile that was touched calls it, where there is one.
-const called = (name, value) => one(`[name="${name}"][value="${CSS.escape(value)}"] + span`)?.textContent.trim() ?? value;
+const called = (name, value) => one(`[name="${name}"][value="${CSS.escape(value)}"] + span`)?.innerText.replace(/\s+/g, " ").trim() ?? value;
 // Once gone it is nowhere: the second press does it, though the list was made anew since.
 const asked = new Set();
 const off = (key) => press(asked.has(key) ? words.really : words.drop, ({ currentTarget: button }) => {
@@ -214,9 +214,11 @@ events.addEventListener("grew", ({ data }) => {
 });
 document.addEventListener("grew", () => {
   for (const notice of all("[data-grew]")) notice.hidden = false;
-  // What somebody is typing into stays.
-  refresh("[data-live]:not(:focus-within)");
+  anew();
 });
+// What somebody is typing into stays.
+const anew = () => refresh("[data-live]:not(:focus-within)");
+document.addEventListener("late", anew);
 // Parts of the page as the book has them now.
 export async function refresh(which) {
   if (!one(which)) return;

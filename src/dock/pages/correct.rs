@@ -107,7 +107,9 @@ impl Form for CorrectionSent {
         let lead = now.as_ref().map(|ticket| {
             let stays = frame.t("dock-plain-stays");
             let weight = frame.t("dock-correct-weight");
-            format!("{}. {stays} {weight}", told(at, &frame, ticket))
+            let number = frame.t("dock-done-ticket");
+            let told = told(at, &frame, ticket);
+            format!("{number} {}: {told}. {stays} {weight}", values.lot)
         });
         let of_now = |told: fn(&Ticket) -> Option<&str>| {
             now.as_ref().and_then(told).unwrap_or_default().to_owned()

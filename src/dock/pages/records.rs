@@ -4,7 +4,7 @@ use super::document::{Around, DocumentPage, Page};
 use super::*;
 use crate::acts::{midnight, named_record, what_record};
 use crate::daybook::{Entry, Found};
-use crate::sheet::{check_document, grid};
+use crate::sheet::{check_document, day_words, grid};
 use crate::words::{Said, say};
 
 /// So many records stand on a page.
@@ -21,7 +21,7 @@ pub(crate) fn today(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Page
         .collect();
     let goes_on = of_today.len() > usize::from(LISTED_MOST);
     of_today.truncate(usize::from(LISTED_MOST));
-    let mut document = Document::titled(say!("dock-day-title", day = local.date()));
+    let mut document = Document::titled(say!("dock-day-title", day = day_words(local.date())));
     document.line(match goes_on {
         true => say!("dock-day-some", records = of_today.len()),
         false if before < i64::MAX => say!("dock-day-rest", records = of_today.len()),
