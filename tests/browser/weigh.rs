@@ -180,7 +180,7 @@ fn what_was_kept_is_listed_and_has_its_tiles_at_once() {
         browser
             .until("document.querySelector('.recent').textContent.includes('Mill cafe')")
             .await;
-        let tally = browser.text("section:has(.recent) h2").await;
+        let tally = browser.text("[data-fresh=tally]").await;
         assert_eq!(tally, "Mill cafe today: 1 bucket, 19.5 lb");
         browser
             .touch("#suppliers label:has([value='Mill cafe'])")

@@ -274,7 +274,7 @@ pub(crate) struct WeighPage {
     no_container: &'static str,
     recent: Vec<Recent>,
     /// What the one who unloads brought so far today.
-    tally: String,
+    tally: Option<String>,
     unit: String,
     price: String,
 }
@@ -340,15 +340,12 @@ fn suppliers(loads: &[UsualLoad]) -> Vec<Supplier> {
     suppliers
 }
 
-fn tally(at: &At, frame: &Frame) -> Result<String> {
+fn tally(at: &At, frame: &Frame) -> Result<Option<String>> {
     let brought = brought_today(at.book, at.farm, at.now)?;
-    Ok(brought.map_or_else(
-        || frame.t("dock-weigh-recent"),
-        |(supplier, loads, weight)| {
-            let weight = at.farm.units.told(weight);
-            frame.say(&say!("dock-weigh-tally", supplier, loads, weight))
-        },
-    ))
+    Ok(brought.map(|(supplier, loads, weight)| {
+        let weight = at.farm.units.told(weight);
+        frame.say(&say!("dock-weigh-tally", supplier, loads, weight))
+    }))
 }
 
 fn recent(at: &At, frame: &Frame) -> Result<Vec<Recent>> {

@@ -84,7 +84,7 @@ fn decimals(steps: i128, places: u32) -> String {
 }
 
 fn weekly(sheet: &StatementSheet) -> Chart {
-    let told = &sheet.statement;
+    let (told, units) = (&sheet.statement, sheet.around.units);
     let label = |first: Date, last: Date| {
         if first == last {
             first.day().to_string()
@@ -94,12 +94,15 @@ fn weekly(sheet: &StatementSheet) -> Chart {
     };
     let weeks = told.weeks.iter();
     let series = told.streams.iter().enumerate().map(|(at, one)| {
-        let of = |week: &crate::report::Week| week.grams.get(at).copied().unwrap_or_default().kg();
+        let of = |week: &crate::report::Week| {
+            let grams = week.grams.get(at).copied().unwrap_or_default();
+            units.amount_kg(grams.kg())
+        };
         (&one.stream, told.weeks.iter().map(of).collect::<Vec<f64>>())
     });
     Chart::new(
         Form::Bars,
-        say!("statement-weeks"),
+        say!("statement-weeks", unit = units.unit()),
         say!("statement-weeks-drawn"),
         weeks.map(|week| label(week.first, week.last)).collect(),
         // A stream that only left stock this month received nothing.
