@@ -51,7 +51,7 @@ fn a_sale_and_a_harvest_are_followed_back() {
     let harvest = format!("r{}", october.harvest);
     let told = trayful(book, &["trace", "--harvest", &harvest]);
     let title = format!("\nTrace of harvest {harvest} of cohort H1\n");
-    assert!(told.starts_with("exit 0\nLots: ") && told.contains(&title));
+    assert!(told.starts_with("exit 0\n") && told.contains(", fed to ") && told.contains(&title));
     let told = trayful(
         book,
         &["trace", "--buyer", "Bait shop", "--from", "2026-10-18"],
