@@ -4,10 +4,14 @@ use std::path::Path;
 use std::process::{Command, Output};
 
 fn run(folder: &Path, args: &[&str]) -> Output {
+    run_at("2026-11-25T23:00:00Z", folder, args)
+}
+
+fn run_at(now: &str, folder: &Path, args: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_trayful"))
         .args(args)
         .current_dir(folder)
-        .env("TRAYFUL_NOW", "2026-11-25T23:00:00Z")
+        .env("TRAYFUL_NOW", now)
         .env("TRAYFUL_BY", "AB")
         .output()
         .expect("the program runs")
@@ -85,6 +89,22 @@ fn the_demo_is_never_in_the_way_of_a_farm() {
     ] {
         assert_eq!(folder.join(path).exists(), is_there, "{path}");
     }
+}
+
+/// A night that what is to be done first mends is not told as one that nothing mends.
+#[test]
+fn what_mends_a_night_ahead_is_not_denied() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let at = |args: &[&str]| told(&run_at("2026-11-28T11:00:00Z", folder.path(), args));
+    at(&["demo"]);
+    let book = "demo-farm/farm.daybook";
+    let ahead = at(&["ahead", "--nights", "3", "--weeks", "1", "--daybook", book]);
+    assert!(ahead.starts_with("FITS WITH THE ADVICE TAKEN"), "{ahead}");
+    assert!(
+        ahead.contains("1. Sat 28 Nov is too high in fibre"),
+        "{ahead}"
+    );
+    assert!(ahead.contains("The advice below mends it"), "{ahead}");
 }
 
 /// Five farms, none of them another's twin, each whole and marked as invented.

@@ -15,6 +15,7 @@ ahead-undone = The time was up before: { $undone }. At a terminal, --seconds giv
 ahead-thing = { $number }. { $thing }
 ahead-nothing-to-do = Nothing needs doing now.
 ahead-no-cure = { $trouble } Buying does not help: nothing that was bought before would mend it. Ask your suppliers for more or for something else, or put fewer larvae on trays.
+ahead-mended = { $trouble } The advice below mends it (solved again with it).
 ahead-room-short = There is feed for { $factor } times the larvae planned: { $larvae } a night instead of { $planned }.
 ahead-compost = Compost what can no longer be fed: { $all } (lots below).
 ahead-intake-short = You can take in { $weight } more { $stream } a week.

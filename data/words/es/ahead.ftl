@@ -15,6 +15,7 @@ ahead-undone = El tiempo se acabó antes de: { $undone }. En una terminal, --sec
 ahead-thing = { $number }. { $thing }
 ahead-nothing-to-do = No hay nada que hacer ahora.
 ahead-no-cure = { $trouble } Comprar no ayuda: nada de lo que se compró antes lo arregla. Pida a sus proveedores más u otra cosa, o ponga menos larvas en las bandejas.
+ahead-mended = { $trouble } El consejo de abajo lo arregla (resuelto otra vez con él).
 ahead-room-short = Hay alimento para { $factor } veces las larvas previstas: { $larvae } por noche en vez de { $planned }.
 ahead-compost = Mande a compost lo que ya no puede darse: { $all } (lotes abajo).
 ahead-intake-short = Puede recibir { $weight } más de { $stream } por semana.

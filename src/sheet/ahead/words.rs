@@ -31,7 +31,10 @@ pub(super) fn first_things(sheet: &AheadSheet) -> Vec<Said> {
     if things.is_empty()
         && let Some(trouble) = trouble_words(sheet).into_iter().next()
     {
-        things.push(say!("ahead-no-cure", trouble));
+        things.push(match sheet.plan().is_inside() {
+            true => say!("ahead-mended", trouble),
+            false => say!("ahead-no-cure", trouble),
+        });
     }
     if let Some(growth) = &sheet.growth
         && growth.room.factor >= WORTH_GROWING
