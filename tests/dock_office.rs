@@ -211,6 +211,8 @@ fn today_shows_what_is_likely_next_and_who_wrote_what() {
     );
     let day = tablet.get(&dock, "/day").body;
     assert!(day.contains("ticket 1") && day.contains(">sheet<"), "{day}");
+    // What each record is of.
+    assert!(day.contains("larvae on trays, H1"), "{day}");
     let learned = tablet.get(&dock, "/learn");
     assert_eq!(learned.status, 200, "{}", learned.body);
     let none = json!({"id": "auto-0000000000take1", "proposal": "keeps-days:none"});

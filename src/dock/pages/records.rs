@@ -48,6 +48,7 @@ pub(crate) fn today(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Page
 fn in_a_line(at: &At, found: &Found) -> Result<Said> {
     let (units, entry) = (at.farm.units, &found.record.content.entry);
     let kind = say!("record-kind", kind = entry.kind());
+    let of = |seq: i64| in_a_line(at, &named_record(at.book, &format!("r{seq}"))?);
     let more: Said = match entry {
         Entry::Ticket(_) => {
             let Some(ticket) = found.ticket() else {
@@ -59,8 +60,7 @@ fn in_a_line(at: &At, found: &Found) -> Result<Said> {
             return Ok(Said::joined(told, ", "));
         }
         Entry::Strike(strike) => {
-            let target = format!("r{}", strike.target_seq);
-            let what = in_a_line(at, &named_record(at.book, &target)?)?;
+            let what = of(strike.target_seq)?;
             return Ok(say!("dock-day-undid", what));
         }
         Entry::Money(paid) => {
@@ -74,6 +74,16 @@ fn in_a_line(at: &At, found: &Found) -> Result<Said> {
             units.told(draws.chain(water).sum()).into()
         }
         Entry::Harvest(harvest) => units.told(harvest.larvae_g).into(),
+        Entry::Container(container) => container.name.as_str().into(),
+        Entry::Cohort(cohort) => cohort.name.as_str().into(),
+        Entry::CohortEnd(end) => end.name.as_str().into(),
+        Entry::Assay(assay) => of(assay.lot_seq)?,
+        Entry::Reweigh(reweigh) => of(reweigh.lot_seq)?,
+        Entry::Look(look) => of(look.lot_seq)?,
+        Entry::Discard(gone) => {
+            let weight = units.told(gone.grams).into();
+            Said::joined([weight, of(gone.lot_seq)?], ", ")
+        }
         _ => return Ok(kind),
     };
     Ok(Said::joined([kind, more], ", "))
