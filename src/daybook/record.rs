@@ -257,6 +257,15 @@ pub struct Fed {
     pub remainders: Vec<Remainder>,
 }
 
+impl Fed {
+    /// All that went to the larvae, water too.
+    pub fn grams(&self) -> Grams {
+        let draws = self.draws.iter().map(|draw| draw.grams);
+        let additions = self.additions.iter().map(|addition| addition.grams);
+        draws.chain(additions).sum()
+    }
+}
+
 /// A rest too small for the scale.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Remainder {

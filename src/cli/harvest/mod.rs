@@ -4,7 +4,7 @@ use crate::acts::{HarvestAsked, Harvested, YieldAsked, record_harvest, yields};
 use crate::cli::*;
 use crate::daybook::ResidueTo;
 use crate::harvest::{NitrogenFactor, StartWeight};
-use crate::sheet::{harvest_cautions, yields_document};
+use crate::sheet::{sieving_cautions, sold_caution, yields_document};
 use crate::words::say;
 
 #[derive(clap::Args)]
@@ -154,7 +154,7 @@ fn recorded(done: &Harvested, wanted: &HarvestAsked, larvae: &str) -> Document {
     if wanted.counted.is_none() && wanted.sample.is_none() {
         document.line(say!("harvest-no-count"));
     }
-    for caution in harvest_cautions() {
+    for caution in sieving_cautions().into_iter().chain([sold_caution()]) {
         document.caution(say!("caution", caution));
     }
     let (seq, cohort) = (done.record, done.cohort_seq);

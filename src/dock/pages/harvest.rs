@@ -4,7 +4,7 @@ use super::*;
 use crate::acts::{HarvestAsked, Harvested, YieldAsked, cohorts_on, record_harvest, yields};
 use crate::daybook::ResidueTo;
 use crate::quantity::Reader;
-use crate::sheet::{CohortNow, harvest_cautions, yields_document};
+use crate::sheet::{CohortNow, sieving_cautions, sold_caution, yields_document};
 use crate::words::say;
 
 /// Cohorts that ended longer ago are listed only when asked for (our default).
@@ -99,13 +99,12 @@ fn told(frame: &Frame, done: &Harvested, wanted: &HarvestAsked, units: Units) ->
     if wanted.counted.is_none() && wanted.sample.is_none() {
         lines.push(frame.t("dock-harvest-no-count"));
     }
-    let [_, _, _, sold] = harvest_cautions();
     let larvae = units.told(wanted.larvae.grams());
     let title = frame.say(&say!("dock-harvest-done", cohort = &done.cohort, larvae));
     Kept {
         lines,
         // What guards who sieves stands above the form.
-        cautions: vec![frame.say(&sold)],
+        cautions: vec![frame.say(&sold_caution())],
         more: format!("r{}", done.cohort_seq),
         ..Kept::of(title, done.record, done.already_there)
     }
@@ -160,9 +159,8 @@ impl Form for HarvestSent {
         };
         let sheet = yields((book, farm, tables), None, how, now)?;
         let own_page = |record: i64| format!("/cohort/r{record}");
-        let [sieving @ .., _] = harvest_cautions();
         Ok(HarvestPage {
-            cautions: sieving.map(|caution| frame.say(&caution)).into(),
+            cautions: sieving_cautions().map(|caution| frame.say(&caution)).into(),
             cohorts,
             recent: recent(at)?,
             unit: farm.units.unit().to_string(),

@@ -2,7 +2,7 @@
 
 use super::document::{Around, DocumentPage, Page};
 use super::*;
-use crate::acts::{midnight, named_record, what_record};
+use crate::acts::{midnight, what_record};
 use crate::daybook::{Entry, Found};
 use crate::sheet::{check_document, day_words, grid};
 use crate::words::{Said, say};
@@ -48,17 +48,17 @@ pub(crate) fn today(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Page
 fn in_a_line(at: &At, found: &Found) -> Result<Said> {
     let (units, entry) = (at.farm.units, &found.record.content.entry);
     let kind = say!("record-kind", kind = entry.kind());
-    let of = |seq: i64| in_a_line(at, &named_record(at.book, &format!("r{seq}"))?);
+    let of = |seq: i64| match at.book.record(seq)? {
+        Some(found) => in_a_line(at, &found),
+        None => Ok(Said::default()),
+    };
+    if let Some(ticket) = found.ticket() {
+        let weight = units.told(ticket.net_g).into();
+        let told = Said::joined([weight, (&ticket.stream).into()], " ");
+        let told = [what_record(found), told, ticket.supplier.into()];
+        return Ok(Said::joined(told, ", "));
+    }
     let more: Said = match entry {
-        Entry::Ticket(_) => {
-            let Some(ticket) = found.ticket() else {
-                return Ok(kind);
-            };
-            let weight = units.told(ticket.net_g).into();
-            let told = Said::joined([weight, (&ticket.stream).into()], " ");
-            let told = [what_record(found), told, ticket.supplier.into()];
-            return Ok(Said::joined(told, ", "));
-        }
         Entry::Strike(strike) => {
             let what = of(strike.target_seq)?;
             return Ok(say!("dock-day-undid", what));
@@ -68,11 +68,7 @@ fn in_a_line(at: &At, found: &Found) -> Result<Said> {
             let amount = format!("{} {}", paid.amount, at.farm.currency).into();
             return Ok(Said::joined([what, amount], ", "));
         }
-        Entry::Fed(fed) => {
-            let draws = fed.draws.iter().map(|draw| draw.grams);
-            let water = fed.additions.iter().map(|addition| addition.grams);
-            units.told(draws.chain(water).sum()).into()
-        }
+        Entry::Fed(fed) => units.told(fed.grams()).into(),
         Entry::Harvest(harvest) => units.told(harvest.larvae_g).into(),
         Entry::Container(container) => container.name.as_str().into(),
         Entry::Cohort(cohort) => cohort.name.as_str().into(),

@@ -197,9 +197,7 @@ fn recent(at: &At, frame: &Frame, tonight: &Tonight) -> Result<Vec<Recent>> {
         Ok(())
     };
     for fed in at.book.fed_on(tonight.night.day)?.iter().rev() {
-        let draws = fed.entry.draws.iter().map(|draw| draw.grams);
-        let additions = fed.entry.additions.iter().map(|addition| addition.grams);
-        add(fed.seq, &say!("fed"), draws.chain(additions).sum())?;
+        add(fed.seq, &say!("fed"), fed.entry.grams())?;
     }
     if let Some(kept) = tonight.kept.as_ref().filter(|kept| kept.fed.is_none()) {
         let all = kept.lines.iter().map(|line| line.grams).sum();

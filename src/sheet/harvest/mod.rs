@@ -10,5 +10,6 @@ pub use learn::{
 };
 pub use mixes::{MIX_MEASURES, MixesSheet, TriedMix, mixes_document, mixes_table};
 pub use yields::{
-    CohortYield, FeedPart, HarvestPart, YieldSheet, harvest_cautions, yields_document, yields_table,
+    CohortYield, FeedPart, HarvestPart, YieldSheet, sieving_cautions, sold_caution,
+    yields_document, yields_table,
 };

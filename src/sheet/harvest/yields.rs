@@ -73,14 +73,18 @@ pub struct HarvestPart {
     pub note: Option<String>,
 }
 
-/// Cautions at a harvest. They defer to local rules.
-pub fn harvest_cautions() -> [Said; 4] {
+/// Before trays are sieved. They defer to local rules.
+pub fn sieving_cautions() -> [Said; 3] {
     [
         say!("caution-dust"),
         say!("caution-gases"),
         say!("caution-sharps"),
-        say!("caution-sold"),
     ]
+}
+
+/// Before what was harvested is sold.
+pub fn sold_caution() -> Said {
+    say!("caution-sold")
 }
 
 pub fn yields_document(sheet: &YieldSheet) -> Document {
