@@ -248,6 +248,7 @@ fn the_page_s_assets_are_ours_and_short() {
     let dock = src().join("dock");
     for script in [
         "wait.js",
+        "reach.js",
         "dock.js",
         "reading.js",
         "scale.js",

@@ -24,13 +24,14 @@ pub(super) const BODY_MOST: usize = 64 * 1024;
 /// Where the token stands when it is not in a form.
 pub(super) const TOKEN_HEADER: &str = "x-trayful-token";
 /// What may be seen before the PIN.
-const OPEN: [&str; 14] = [
+const OPEN: [&str; 15] = [
     "/pin",
     "/style.css",
     "/hyperlegible.woff2",
     "/hyperlegible-bold.woff2",
     "/icons.svg",
     "/wait.js",
+    "/reach.js",
     "/dock.js",
     "/reading.js",
     "/scale.js",

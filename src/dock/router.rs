@@ -82,6 +82,7 @@ fn files() -> impl IntoIterator<Item = Route> {
     shipped! {
         "style.css": STYLE, "assets/";
         "wait.js": SCRIPT, "assets/";
+        "reach.js": SCRIPT, "assets/";
         "dock.js": SCRIPT, "assets/";
         "reading.js": SCRIPT, "assets/";
         "scale.js": SCRIPT, "assets/";

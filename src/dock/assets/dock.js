@@ -1,12 +1,10 @@
 // A page's form: order the tiles, hear the scale, ask what is doubtful, show
 // what was kept. The page works without it, one form at a time.
-import { UNDO, all, deliver, drop, fields, late, list, make, named, newId, offline, one, refresh as renew, store, strike, words } from "/wait.js";
+import { UNDO, all, deliver, drop, fields, late, list, make, named, newId, one, store, strike, words } from "/wait.js";
+import { offline, refresh as renew } from "/reach.js";
 import { weights } from "/reading.js";
 import { shared } from "/ticks.js";
 
-addEventListener("click", (event) => {
-  if (event.target.closest("[data-do=print]")) print();
-});
 for (const input of all("[data-remember]")) {
   const key = `trayful.${input.dataset.remember}`;
   input.value ||= localStorage.getItem(key) ?? "";

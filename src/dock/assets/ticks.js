@@ -1,7 +1,8 @@
 // What is ticked on one tablet is ticked on all: by what the dock says of a sheet's
 // lines, and what it does not know yet, after a start of the program all of it, is
 // told. A field that somebody types into waits until it is left.
-import { all, fields, post, ticks } from "/wait.js";
+import { all, fields, post } from "/wait.js";
+import { ticks } from "/reach.js";
 
 export function shared(form, ticked, judged, draft) {
   const { shares } = form.dataset;

@@ -19,7 +19,8 @@ export const newId = () => "auto-" + [...crypto.getRandomValues(new Uint8Array(1
   .map((byte) => byte.toString(16).padStart(2, "0")).join("");
 // Undo is one touch for so long.
 export const UNDO = 120000;
-const [waiting, away] = ["#waiting", "#away"].map((what) => one(what));
+const waiting = one("#waiting");
+export const away = one("#away");
 export const words = waiting.dataset;
 
 let token = one("meta[name=token]")?.content ?? "";
@@ -171,68 +172,7 @@ function arrived({ key, shown = {}, kept_at: keptAt }) {
   return card;
 }
 
-// --- Where the book can't be reached there is only the browser's own error
-// page to go to, and what was half entered would stay behind: so we stay.
-export const offline = () => { away.hidden = false; away.scrollIntoView({ block: "center" }); };
-const reached = () => fetch("/api/session", { signal: AbortSignal.timeout(3000) }).then(() => true, () => false);
-const go = async (event, on) => {
-  event.preventDefault();
-  // The next page may take a second on a slow tablet: the touch is answered at once.
-  const touched = event.submitter ?? event.target.closest("a");
-  touched?.setAttribute("aria-busy", "true");
-  setTimeout(() => touched?.removeAttribute("aria-busy"), 3000);
-  if (await reached()) on();
-  else offline();
-};
-addEventListener("click", (event) => {
-  const link = event.target.closest("a[href]");
-  const plain = !event.defaultPrevented && !event.ctrlKey && !event.metaKey && !event.shiftKey;
-  if (plain && link?.origin === location.origin && !link.getAttribute("href").startsWith("#")) go(event, () => { location.href = link.href; });
-});
-addEventListener("submit", (event) => {
-  if (!event.defaultPrevented) go(event, () => event.target.submit());
-});
 addEventListener("storage", () => list());
-// --- Another tablet's entries: the book's last record is told as it grows.
-let grown;
-const events = new EventSource("/events");
-// What scales showed last: a script that comes later hears it too.
-export let weights = [];
-events.addEventListener("weights", ({ data }) => {
-  weights = JSON.parse(data);
-  document.dispatchEvent(new CustomEvent("weights"));
-});
-// What is ticked of tonight's sheet.
-export let ticks;
-events.addEventListener("ticked", ({ data }) => {
-  ticks = JSON.parse(data);
-  document.dispatchEvent(new CustomEvent("ticked"));
-});
-events.addEventListener("grew", ({ data }) => {
-  if (grown !== undefined && data !== grown) document.dispatchEvent(new CustomEvent("grew"));
-  grown = data;
-});
-document.addEventListener("grew", () => {
-  for (const notice of all("[data-grew]")) notice.hidden = false;
-  anew();
-});
-// What somebody is typing into stays.
-const anew = () => refresh("[data-live]:not(:focus-within)");
-document.addEventListener("late", anew);
-// Parts of the page as the book has them now.
-export async function refresh(which) {
-  if (!one(which)) return;
-  const answer = await fetch(location.href).catch(() => ({}));
-  if (!answer.ok) return;
-  const page = new DOMParser().parseFromString(await answer.text(), "text/html");
-  for (const part of all(which)) {
-    const anew = one(`[data-fresh="${part.dataset.fresh}"]`, page);
-    if (anew) part.replaceWith(document.adoptNode(anew));
-  }
-}
-// Only where a browser allows it; elsewhere an open page must stay open.
-navigator.serviceWorker?.register("/worker.js").catch(() => {});
-if (navigator.serviceWorker?.controller) reached().then((is) => is || offline());
 setInterval(deliverAll, 4000);
 // The page's own form is there by then.
 setTimeout(deliverAll);

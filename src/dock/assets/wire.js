@@ -1,6 +1,7 @@
 // Scales on a wire: what each shows beside the form, and the weight that stands
 // still in the field that hears the scale. No weight that moves is ever there.
-import { all, make, one, press, weights } from "/wait.js";
+import { all, make, one, press } from "/wait.js";
+import { weights } from "/reach.js";
 
 const form = one("form[data-api]");
 const texts = one("#wires")?.dataset;

@@ -1,8 +1,8 @@
 // Where a browser allows it (this machine, or a page over TLS) the pages that
 // take entries open without the network too, as they were last seen; what is
 // entered there waits like any entry.
-const KEPT = "trayful-2";
-const FILES = ["/style.css", "/wait.js", "/dock.js", "/reading.js", "/scale.js", "/ticks.js", "/wire.js", "/icons.svg", "/icon.svg", "/hyperlegible.woff2", "/hyperlegible-bold.woff2"];
+const KEPT = "trayful-3";
+const FILES = ["/style.css", "/wait.js", "/reach.js", "/dock.js", "/reading.js", "/scale.js", "/ticks.js", "/wire.js", "/icons.svg", "/icon.svg", "/hyperlegible.woff2", "/hyperlegible-bold.woff2"];
 const PAGES = ["/", "/weigh", "/stock", "/tonight", "/harvest", "/discard", "/lot", "/money"];
 
 addEventListener("install", (event) => event.waitUntil((async () => {
