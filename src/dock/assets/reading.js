@@ -25,11 +25,16 @@ export function weights(form, texts, say, ready) {
   }
   async function understand(input) {
     const read = readOf(input);
-    const { container, tare } = "net" in input.dataset ? fields(form) : {};
-    const text = input.value;
-    const { status, value } = await post("/api/reading", { text, container, tare }).catch(() => ({}));
+    const asks = () => {
+      const { container, tare } = "net" in input.dataset ? fields(form) : {};
+      return { text: input.value, container, tare };
+    };
+    const asked = asks();
+    // What was read of another container holds no more.
+    read.textContent = "";
+    const { status, value } = await post("/api/reading", asked).catch(() => ({}));
     // Not reachable: then the book reads it when it is sent. Typed on: asked anew.
-    if (!status || input.value !== text) return;
+    if (!status || JSON.stringify(asks()) !== JSON.stringify(asked)) return;
     if (status !== 200) input.dataset.refused = "yes";
     read.className = status === 200 ? "read" : "read out";
     if (status !== 200) return read.textContent = (value.details ?? []).join(" ");
