@@ -1,7 +1,7 @@
 //! Pages as they look: clear to everyone, and on paper.
 
 use fantoccini::wd::{PrintConfiguration, PrintMargins, PrintSize};
-use serde_json::json;
+use serde_json::{Value, json};
 
 use super::browser_support::{Browser, in_time};
 use super::dock_support::Farm;
@@ -31,13 +31,49 @@ const AXE: &str = "const done = arguments[arguments.length - 1];
     axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'], rules: { 'color-contrast-enhanced': { enabled: true } } })
     .then((found) => done({ passes: found.passes.map((one) => one.id), faults: found.violations.map((one) => `${one.impact} ${one.id}: ${one.nodes.map((node) => node.html.slice(0, 120)).join(' | ')}`) }), (error) => done({ passes: [], faults: [String(error)] }));";
 
+/// What is not clear to everyone of a page as it stands.
+async fn unclear(browser: &Browser, at: &str) -> Vec<String> {
+    let axe = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("target/browser/node_modules/axe-core/axe.min.js");
+    let axe =
+        std::fs::read_to_string(&axe).unwrap_or_else(|error| panic!("{}: {error}", axe.display()));
+    browser.run(&axe).await;
+    let told = browser.client.execute_async(AXE, Vec::new()).await;
+    let told = told.expect("axe");
+    let passes = told["passes"].as_array().expect("passes");
+    assert!(
+        passes.contains(&json!("color-contrast-enhanced")),
+        "{at}: contrast was not looked at"
+    );
+    let small = browser.run(SMALL_TARGETS).await;
+    let texts = |list: &Value| list.as_array().expect("a list").clone();
+    let mut faults: Vec<_> = texts(&told["faults"])
+        .iter()
+        .map(|fault| format!("{at}: {fault}"))
+        .collect();
+    faults.extend(
+        texts(&small)
+            .iter()
+            .map(|fault| format!("{at}: small {fault}")),
+    );
+    let wide = browser
+        .run("return document.documentElement.scrollWidth > innerWidth")
+        .await;
+    if wide == json!(true) {
+        faults.push(format!("{at}: wider than the screen"));
+    }
+    faults
+}
+
+/// That nothing of it is unclear.
+pub(super) async fn assert_clear(browser: &Browser, at: &str) {
+    let faults = unclear(browser, at).await;
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
 #[test]
 fn pages_are_clear_to_everyone_at_every_width_and_look() {
     in_time(async {
-        let axe = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
-            .join("target/browser/node_modules/axe-core/axe.min.js");
-        let axe = std::fs::read_to_string(&axe)
-            .unwrap_or_else(|error| panic!("{}: {error}", axe.display()));
         let farm = used_farm();
         farm.cohort("H0");
         let dock = farm.dock();
@@ -128,38 +164,7 @@ fn pages_are_clear_to_everyone_at_every_width_and_look() {
                     if ids != json!("") {
                         faults.push(format!("{at}: streams by their ids: {ids}"));
                     }
-                    browser.run(&axe).await;
-                    let told = browser
-                        .client
-                        .execute_async(AXE, Vec::new())
-                        .await
-                        .expect("axe");
-                    let passes = told["passes"].as_array().expect("passes");
-                    assert!(
-                        passes.contains(&json!("color-contrast-enhanced")),
-                        "{at}: contrast was not looked at"
-                    );
-                    faults.extend(
-                        told["faults"]
-                            .as_array()
-                            .expect("faults")
-                            .iter()
-                            .map(|fault| format!("{at}: {fault}")),
-                    );
-                    let small = browser.run(SMALL_TARGETS).await;
-                    faults.extend(
-                        small
-                            .as_array()
-                            .expect("a list")
-                            .iter()
-                            .map(|fault| format!("{at}: small {fault}")),
-                    );
-                    let wide = browser
-                        .run("return document.documentElement.scrollWidth > innerWidth")
-                        .await;
-                    if wide == json!(true) {
-                        faults.push(format!("{at}: wider than the screen"));
-                    }
+                    faults.extend(unclear(&browser, &at).await);
                 }
             }
             browser.client.clone().close().await.expect("closed");

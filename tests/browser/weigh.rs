@@ -278,7 +278,7 @@ fn too_late_for_one_touch_undo_asks_for_a_reason() {
         browser.picture("undo-why-1024").await;
         assert_eq!(farm.lots().len(), 4);
         browser.type_into("[name=why]", "wrong pail").await;
-        browser.touch("main button").await;
+        browser.touch("main form button").await;
         browser
             .until("location.pathname === '/weigh' && document.querySelector('#weigh')")
             .await;

@@ -77,11 +77,11 @@ dock-undo-leave = Leave it as it is
 dock-undo-done = Undone. What was kept stays in the book, crossed out. The entry is back in the form: change what was wrong.
 
 # wait
-dock-wait-title = Waiting to be sent
+dock-wait-title = Waiting to be sent:
 dock-wait-away = The book can't be reached. What you entered waits on this tablet and is sent again by itself. Stay on this page.
 dock-wait-back = Put back in the form: change it there, or save it as it is.
 dock-wait-really = Really delete it? Press again: it is gone then.
-dock-wait-broken = An entry on this tablet can't be read. Write down what you know of it:
+dock-wait-broken = This entry is damaged. Write down what is left of it:
 dock-wait-sent = Sent now:
 dock-wait-seen = OK
 dock-wait-again = Put back in the form
@@ -89,6 +89,11 @@ dock-wait-drop = Delete it
 dock-wait-yes = It is right, save it
 dock-wait-pin = Enter the PIN to go on sending
 dock-wait-full = This tablet can't keep the entry. Write it on paper.
+dock-wait-look = To look at:
+dock-wait-hold = Hold this bucket aside until its answer comes.
+dock-wait-held = with container
+dock-wait-nothing = This entry is damaged: nothing of it can be read.
+dock-wait-old = It has waited for more than a day: ask the owner.
 
 # reading
 dock-reading-holds = This weight holds { $what } already, and another reading came. Which one is it?

@@ -77,11 +77,11 @@ dock-undo-leave = Dejarlo como está
 dock-undo-done = Deshecho. Lo guardado queda en el libro, anulado. La anotación está otra vez en el formulario: cambie lo que estaba mal.
 
 # wait
-dock-wait-title = Por enviar
+dock-wait-title = Por enviar:
 dock-wait-away = No se puede llegar al libro. Lo anotado espera en esta tableta y se envía solo. Quédese en esta página.
 dock-wait-back = Devuelto al formulario: cámbielo allí, o guárdelo como está.
 dock-wait-really = ¿Borrarlo de verdad? Pulse otra vez: después ya no está.
-dock-wait-broken = Una anotación de esta tableta no se puede leer. Apunte lo que sepa de ella:
+dock-wait-broken = Esta anotación está dañada. Apunte lo que queda de ella:
 dock-wait-sent = Enviado ahora:
 dock-wait-seen = De acuerdo
 dock-wait-again = Devolver al formulario
@@ -89,6 +89,11 @@ dock-wait-drop = Borrarlo
 dock-wait-yes = Es correcto, guardarlo
 dock-wait-pin = Escriba el PIN para seguir enviando
 dock-wait-full = Esta tableta no puede guardar la entrada. Apúntela en papel.
+dock-wait-look = Por revisar:
+dock-wait-hold = Aparte este cubo hasta que llegue su respuesta.
+dock-wait-held = con recipiente
+dock-wait-nothing = Esta anotación está dañada: no se puede leer nada de ella.
+dock-wait-old = Lleva más de un día esperando: pregunte al dueño.
 
 # reading
 dock-reading-holds = Este peso ya tiene { $what }, y llegó otra lectura. ¿Cuál vale?

@@ -1,6 +1,6 @@
 // A page's form: order the tiles, hear the scale, ask what is doubtful, show
 // what was kept. The page works without it, one form at a time.
-import { UNDO, all, deliver, drop, fields, late, list, make, named, newId, one, store, strike, words } from "/wait.js";
+import { UNDO, all, deliver, drop, fields, late, list, make, named, newId, one, said, store, strike, words } from "/wait.js";
 import { offline, refresh as renew } from "/reach.js";
 import { weights } from "/reading.js";
 import { shared } from "/ticks.js";
@@ -120,7 +120,8 @@ function alive() {
     if (event.submitter?.name) answers[event.submitter.name] = event.submitter.value;
     const given = { ...fields(form), ...answers };
     if (!needs.split(" ").every((choice) => choice.split("|").some((name) => named(given, name)))) return say([told.dataset.choose]);
-    const entry = { id: id.value, api, tells, page: location.pathname, fields: { ...given }, entered_at: new Date().toISOString() };
+    const says = said(tells, given, one("#read strong", form)?.textContent);
+    const entry = { id: id.value, api, tells, says, page: location.pathname, fields: { ...given }, entered_at: new Date().toISOString() };
     delete entry.fields.id;
     // On the tablet first: whatever happens to the sending, the entry is not lost.
     let stored = true;

@@ -19,6 +19,8 @@ export const newId = () => "auto-" + [...crypto.getRandomValues(new Uint8Array(1
   .map((byte) => byte.toString(16).padStart(2, "0")).join("");
 // Undo is one touch for so long.
 export const UNDO = 120000;
+const DAY = 86400000;
+const WEIGH = "/api/weigh";
 const waiting = one("#waiting");
 export const away = one("#away");
 export const words = waiting.dataset;
@@ -47,18 +49,21 @@ export async function strike(record) {
 
 // --- One key an entry, so that two pages can't overwrite each other.
 const [WAIT, LATE] = ["trayful.wait.", "trayful.late."];
-const isEntry = (it) => typeof it?.id === "string" && typeof it.entered_at === "string" && typeof it.fields === "object";
-const isVerdict = (it) => typeof it?.id === "string" && typeof it.shown === "object";
-// An entry that can't be read must not hold the others up: it is shown as it is.
+const areWords = (...all) => all.every((it) => typeof it === "string");
+const isEntry = (it) => areWords(it?.id, it?.entered_at, ...Object.values(it?.fields ?? [null]));
+const isVerdict = (it) => typeof it?.id === "string" && Boolean(it.shown);
+// What of a spoilt entry stands whole: its pairs of a name and a text.
+const PAIR = /"(\w+)":("(?:[^"\\\p{Cc}]|\\["\\/bfnrt]|\\u[\da-f]{4})*")/giu;
+const pairs = (text) => Object.fromEntries([...text.matchAll(PAIR)].map(([, name, value]) => [name, JSON.parse(value)]));
+// An entry that can't be read must not hold the others up.
 function stored(prefix, fine) {
   return Object.keys(localStorage).filter((key) => key.startsWith(prefix)).map((key) => {
     const text = localStorage.getItem(key);
     let read;
-    try { read = JSON.parse(text); } catch { /* shown below */ }
-    return fine(read) ? { ...read, key } : { key, broken: text ?? "", entered_at: "" };
-  });
+    try { read = JSON.parse(text); } catch { /* what is left of it is shown */ }
+    return fine(read) ? { ...read, key } : { ...pairs(text ?? ""), fields: pairs(text ?? ""), key, broken: true };
+  }).sort((a, b) => (a.entered_at ?? "").localeCompare(b.entered_at ?? ""));
 }
-const entries = () => stored(WAIT, isEntry).sort((a, b) => a.entered_at.localeCompare(b.entered_at));
 export const store = ({ key, ...entry }) => localStorage.setItem(WAIT + entry.id, JSON.stringify(entry));
 export const drop = ({ id, key = WAIT + id }) => localStorage.removeItem(key);
 const sending = new Set();
@@ -67,7 +72,7 @@ export async function deliver(entry) {
   if (sending.has(entry.id)) return { what: "later" };
   sending.add(entry.id);
   const body = { ...entry.fields, id: entry.id, entered_at: entry.entered_at, sent_at: new Date().toISOString() };
-  const { status, value } = await post(entry.api ?? "/api/weigh", body).catch(() => ({}));
+  const { status, value } = await post(entry.api ?? WEIGH, body).catch(() => ({}));
   sending.delete(entry.id);
   if (status) away.hidden = true;
   if (status === 200) return drop(entry), { what: "kept", value };
@@ -78,13 +83,16 @@ export async function deliver(entry) {
 }
 // Kept after the page had gone on: what became of it stays until it was seen.
 export function late(entry, shown) {
-  if (shown) localStorage.setItem(LATE + entry.id, JSON.stringify({ id: entry.id, shown, kept_at: Date.now() }));
-  document.dispatchEvent(new CustomEvent("late", { detail: entry.id }));
+  const { id, entered_at } = entry;
+  if (shown) localStorage.setItem(LATE + id, JSON.stringify({ id, entered_at, shown, kept_at: Date.now() }));
+  document.dispatchEvent(new CustomEvent("late", { detail: id }));
 }
+// Without a person's help.
+const goes = ({ problem, broken }) => !problem && !broken;
 async function deliverAll() {
   if (sending.size) return;
   let told = {};
-  for (const entry of entries().filter((entry) => !entry.problem && !("broken" in entry))) {
+  for (const entry of stored(WAIT, isEntry).filter(goes)) {
     told = await deliver(entry);
     if (told.what === "later") break;
     if (told.what === "kept") late(entry, told.value.shown);
@@ -93,15 +101,30 @@ async function deliverAll() {
 }
 
 // --- What is shown of it.
+function block(what, entries, item) {
+  const [part, items] = [one(what), entries.map(item)];
+  part.hidden = items.length === 0;
+  one("h2 span", part).textContent = items.length;
+  one("ul", part).replaceChildren(...items);
+}
 export function list(needsPin) {
-  const [left, kept] = [entries(), stored(LATE, isVerdict)];
+  const [left, kept] = [stored(WAIT, isEntry), stored(LATE, isVerdict)];
   waiting.hidden = left.length + kept.length === 0;
-  one("h2", waiting).hidden = left.length === 0;
-  one("#count").textContent = left.length;
-  const items = left.map(waits);
-  if (needsPin) items.unshift(make("li", {}, make("a", { href: "/pin", className: "button", textContent: words.pin })));
-  one("#left").replaceChildren(...items);
-  one("#arrived").replaceChildren(...kept.map(arrived));
+  const before = all("#left li").length;
+  block("#left", left.filter(goes), waits);
+  // The last one is the one in hand.
+  const items = one("#left ul");
+  if (items.children.length > before) items.scrollTop = items.scrollHeight;
+  block("#look", left.filter((entry) => !goes(entry)), waits);
+  block("#arrived", kept, arrived);
+  if (needsPin) items.prepend(make("li", {}, make("a", { href: "/pin", className: "button", textContent: words.pin })));
+  // Of several, first what is no plain feed: the list may have it below its edge.
+  const mind = kept.filter(({ shown }) => kept.length > 1 && (shown?.class ?? "feed") !== "feed");
+  one("#mind").textContent = mind.map(({ shown }) => `${words.ticket} ${shown.number}: ${shown.verdict}`).join(" · ");
+  one("#seen").onclick = () => {
+    for (const { key } of kept) localStorage.removeItem(key);
+    list();
+  };
 }
 // The tablet's clock may be another than the farm's; how long it waits is the same on both.
 const since = (text) => {
@@ -112,7 +135,17 @@ const since = (text) => {
   return new Intl.RelativeTimeFormat(document.documentElement.lang).format(-Math.round(count), unit);
 };
 // As the tile that was touched calls it, where there is one.
-const called = (name, value) => one(`[name="${name}"][value="${CSS.escape(value)}"] + span`)?.innerText.replace(/\s+/g, " ").trim() ?? value;
+const called = (name, value) => one(`[name="${name}"][value="${CSS.escape(value)}"] + span`)?.innerText.replace(/\s+/g, " ").trim()
+  ?? (name === "stream" ? value.replaceAll("-", " ") : value);
+// What was entered, in people's words; its weight as the answer will tell it, where
+// the book has read it already.
+export const said = (names, given, net) => names.split(" ").map((name) => {
+  const value = named(given, name);
+  if (name !== "gross" || !value) return called(name, value);
+  const unit = /\p{L}/u.test(value) ? "" : one("[data-net]")?.dataset.net;
+  const held = ["container", "tare"].some((name) => !["", "=0"].includes(named(given, name)));
+  return net || [value, unit, held && words.held].filter(Boolean).join(" ");
+}).filter(Boolean).join(" · ");
 // Once gone it is nowhere: the second press does it, though the list was made anew since.
 const asked = new Set();
 const off = (key) => press(asked.has(key) ? words.really : words.drop, ({ currentTarget: button }) => {
@@ -121,17 +154,20 @@ const off = (key) => press(asked.has(key) ? words.really : words.drop, ({ curren
   button.textContent = words.really;
 });
 function waits(entry) {
-  const { fields: f, problem, key } = entry;
-  const item = make("li", {});
-  if ("broken" in entry) {
-    item.append(make("p", { className: "out", textContent: `${words.broken} ${entry.broken.slice(0, 200).replace(/[^\p{L}\p{N}.,-]+/gu, " ")}` }), off(key));
-    return item;
-  }
-  const what = (entry.tells ?? "gross stream supplier").split(" ").map((name) => called(name, named(f, name))).filter(Boolean);
-  item.append(make("p", { textContent: [...what, since(entry.entered_at)].filter(Boolean).join(" · ") }));
+  const { fields: f, problem, key, broken, says, entered_at: at, api = WEIGH } = entry;
+  const text = make("div", {});
+  const item = make("li", {}, text);
+  const tell = (textContent, className) => text.append(make("p", { textContent, className }));
+  if (goes(entry) && api === WEIGH) tell(words.hold, "hold");
+  const known = [says || said(entry.tells ?? "gross stream supplier", f), since(at)].filter(Boolean).join(" · ");
+  if (broken) return tell(known ? `${words.broken} ${known}` : words.nothing, "out"), item.append(off(key)), item;
+  tell(known, "");
   if (problem) {
-    item.append(make("p", { className: "out", textContent: [problem.message, ...problem.details].join(" ") }));
-    if (["doubtful", "back"].includes(problem.kind)) {
+    // By then nobody on the floor knows what it was.
+    const old = !(Date.now() - Date.parse(at) < DAY);
+    tell([problem.message, ...problem.details].join(" "), "out");
+    if (old) tell(words.old, "out");
+    if (!old && ["doubtful", "back"].includes(problem.kind)) {
       item.append(press(words.yes, () => {
         if (problem.kind === "doubtful") f.sure = "yes";
         delete entry.problem;
@@ -152,24 +188,26 @@ function waits(entry) {
     }), off(key));
   return item;
 }
-function arrived({ key, shown = {}, kept_at: keptAt }) {
-  const title = shown.title ?? [`${words.ticket} ${shown.number}`, shown.net].join(" · ");
-  const verdict = [shown.verdict, shown.put].filter(Boolean).join(" → ");
-  const lines = [verdict, shown.reason, shown.from, ...(shown.lines ?? []), ...(shown.cautions ?? []), shown.clock];
-  const card = make("li", { className: `card ${shown.class ?? ""}` }, make("p", { className: "net", textContent: `${words.sent} ${title}` }),
-    ...lines.filter(Boolean).map((textContent, at) => make("p", { className: at ? "" : "verdict", textContent })));
-  const seen = () => { localStorage.removeItem(key); list(); };
-  if (shown.parts) card.append(make("a", { href: `/discard?lot=${encodeURIComponent(shown.parts)}`, className: "button", textContent: words.parts }));
-  card.append(press(words.seen, seen));
+const answer = ({ title, number, net, verdict, put }) => [
+  title ?? (number ? `${words.ticket} ${number}` : words.nothing), net, [verdict, put].filter(Boolean).join(" → "),
+].filter(Boolean).join(" · ");
+// A spoilt one tells what stands whole of it.
+function arrived({ key, fields: left, shown = left, kept_at: keptAt }) {
+  const text = make("div", {}, make("p", { className: "verdict" }, make("span", { className: "mark", ariaHidden: "true" }), ` ${answer(shown)}`),
+    make("p", { textContent: [shown.from, shown.reason, ...(shown.lines ?? [])].filter(Boolean).join(" · ") }),
+    ...[...(shown.cautions ?? []), shown.clock].filter(Boolean).map((textContent) => make("p", { className: "caution", textContent })));
+  const row = make("li", { className: `card ${shown.class ?? ""}` }, text);
+  if (shown.parts) row.append(make("a", { href: `/discard?lot=${encodeURIComponent(shown.parts)}`, className: "button", textContent: words.parts }));
   if (shown.record && Date.now() - keptAt < UNDO) {
-    card.append(press(words.undo, async () => {
+    row.append(press(words.undo, async () => {
       const { status, value } = await strike(shown.record);
-      if (status !== 200) return card.append(make("p", { className: "out", textContent: [value.message, ...(value.details ?? [])].join(" ") }));
-      seen();
+      if (status !== 200) return text.append(make("p", { className: "out", textContent: [value.message, ...(value.details ?? [])].join(" ") }));
+      localStorage.removeItem(key);
+      list();
       document.dispatchEvent(new CustomEvent("late"));
     }));
   }
-  return card;
+  return row;
 }
 
 addEventListener("storage", () => list());
