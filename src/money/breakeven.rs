@@ -39,12 +39,13 @@ pub struct Breakeven {
 /// step with larvae. Money for a `unit` of weight, or units a month; common
 /// definitions of accounting, no source.
 pub fn breakeven(ledger: &Ledger, fixed: &FixedShares, months: f64, unit: MassUnit) -> Breakeven {
-    let costs: Vec<Money> = Cost::ALL.map(|cost| ledger.cost(cost)).to_vec();
-    let each = |less: &[Money], weight: Grams, unit, none: Said| {
-        each(&costs, less, weight, unit).ok_or(none)
-    };
-    let sold = |product| ledger.sold(product);
     let larvae = ledger.larvae;
+    let costs: Vec<Money> = Cost::ALL.map(|cost| ledger.cost(cost)).to_vec();
+    let each = |less: &[Money], weight: Grams, told: Told, none: Said| {
+        each(&costs, less, weight, told).ok_or(none)
+    };
+    let cost = |less: &[Money]| each(less, larvae, Told::Cost(unit), no_larvae());
+    let sold = |product| ledger.sold(product);
     let frass_and_fees = [ledger.gate_fees, sold(Product::Frass)];
     let price = Product::ALL.map(|product| {
         let others = Product::ALL.into_iter().filter(|other| *other != product);
@@ -53,33 +54,69 @@ pub fn breakeven(ledger: &Ledger, fixed: &FixedShares, months: f64, unit: MassUn
             .collect();
         let weight = ledger.sold_weight(product);
         let none = say!("no-figure-not-sold", product = product.as_str());
-        (product, each(&less, weight, unit, none))
+        (product, each(&less, weight, Told::Price(unit), none))
     });
     Breakeven {
-        gross_cost: each(&[], larvae, unit, no_larvae()),
-        net_cost: each(&frass_and_fees, larvae, unit, no_larvae()),
+        gross_cost: cost(&[]),
+        net_cost: cost(&frass_and_fees),
         price,
-        gate_fee_per_tonne: gate_fee(unit, |unit| {
+        gate_fee_per_tonne: {
             let none = say!("no-figure-nothing-taken-in");
-            each(&Product::ALL.map(sold), ledger.taken_in, unit, none)
-        }),
+            let told = match unit {
+                MassUnit::Lb => Told::ShortTon,
+                _ => Told::Price(MassUnit::Tonne),
+            };
+            each(&Product::ALL.map(sold), ledger.taken_in, told, none)
+        },
         throughput_per_month: throughput(ledger, fixed, months, unit),
     }
 }
 
-/// A tonne's gate fee; where people weigh in pounds they pay by the short ton.
-fn gate_fee(unit: MassUnit, each: impl Fn(MassUnit) -> Reckoned) -> Reckoned {
-    /// NIST Handbook 44, Appendix C.
-    const POUNDS_IN_SHORT_TON: f64 = 2000.0;
-    if unit != MassUnit::Lb {
-        return each(MassUnit::Tonne);
+/// How a figure is told.
+#[derive(Clone, Copy)]
+enum Told {
+    Cost(MassUnit),
+    /// What must be asked at least: the next hundredth up, or it would not pay.
+    Price(MassUnit),
+    /// Where people weigh in pounds, gate fees go by the short ton.
+    ShortTon,
+}
+
+/// NIST Handbook 44, Appendix C.
+const POUNDS_IN_SHORT_TON: f64 = 2000.0;
+
+impl Told {
+    fn said(self, sum: &str, value: f64, weight: Grams) -> Said {
+        // A weight in pounds is kept in whole grams: what half a gram makes is not raised.
+        let exact = 1.0 - 0.0005 / weight.kg();
+        let up = |value: f64| format!("{:.2}", (value * exact * 100.0).ceil() / 100.0);
+        match self {
+            Self::Cost(unit) => a_unit(sum, value, unit),
+            Self::Price(unit) => say!("money-at-least", sum, value = up(value), unit),
+            Self::ShortTon => {
+                let value = up(value * POUNDS_IN_SHORT_TON * MassUnit::Lb.kg() / 1000.0);
+                say!("money-a-short-ton", sum, value)
+            }
+        }
     }
-    let Figure { value, sum } = each(unit)?;
-    let ton = format!("{:.2}", value * POUNDS_IN_SHORT_TON);
-    Ok(Figure {
-        value: value * MassUnit::Tonne.kg() / unit.kg(),
-        sum: say!("money-a-short-ton", sum = sum, value = ton),
-    })
+
+    /// The unit its value is of.
+    const fn unit(self) -> MassUnit {
+        match self {
+            Self::Cost(unit) | Self::Price(unit) => unit,
+            Self::ShortTon => MassUnit::Tonne,
+        }
+    }
+
+    /// The unit its sum has the weight in.
+    fn weighed_in(self, weight: Grams) -> MassUnit {
+        match self {
+            Self::ShortTon => MassUnit::Lb,
+            // A small farm's tonne has too few digits to reckon it after.
+            _ if self.unit() == MassUnit::Tonne && weight.kg() < 1000.0 => MassUnit::Kg,
+            _ => self.unit(),
+        }
+    }
 }
 
 fn no_larvae() -> Said {
@@ -87,12 +124,12 @@ fn no_larvae() -> Said {
 }
 
 /// (Σ costs − Σ less) / weight, with the sum as text; nil amounts are left out of it.
-fn each(costs: &[Money], less: &[Money], weight: Grams, unit: MassUnit) -> Option<Figure> {
+fn each(costs: &[Money], less: &[Money], weight: Grams, told: Told) -> Option<Figure> {
     if weight <= Grams::ZERO {
         return None;
     }
     let total = costs.iter().copied().sum::<Money>() - less.iter().copied().sum();
-    let value = total.units() / (weight.kg() / unit.kg());
+    let value = total.units() / (weight.kg() / told.unit().kg());
     let named = |amounts: &[Money]| -> Vec<String> {
         let some = amounts.iter().filter(|money| **money != Money::ZERO);
         some.map(Money::to_string).collect()
@@ -107,16 +144,8 @@ fn each(costs: &[Money], less: &[Money], weight: Grams, unit: MassUnit) -> Optio
     if above.contains(' ') {
         above = format!("({above})");
     }
-    // A small farm's tonne has too few digits to reckon it after.
-    let weighed = match unit {
-        MassUnit::Tonne if weight.kg() < unit.kg() => MassUnit::Kg,
-        unit => unit,
-    };
-    let sum = a_unit(
-        &format!("{above} / {}", weight.in_unit(weighed)),
-        value,
-        unit,
-    );
+    let shown = weight.in_unit(told.weighed_in(weight));
+    let sum = told.said(&format!("{above} / {shown}"), value, weight);
     Some(Figure { value, sum })
 }
 
@@ -174,12 +203,27 @@ mod tests {
         insta::assert_snapshot!(lines.join("\n"), @r"
         (699.96 + 90.00 + 22.40 + 240.00) / 310.20 kg = 3.39 a kg
         (699.96 + 90.00 + 22.40 + 240.00 - 96.00 - 50.00) / 310.20 kg = 2.92 a kg
-        (699.96 + 90.00 + 22.40 + 240.00 - 96.00 - 300.00 - 50.00) / 200.00 kg = 3.03 a kg
-        (699.96 + 90.00 + 22.40 + 240.00 - 96.00 - 400.00 - 50.00) / 40.00 kg = 12.66 a kg
-        (699.96 + 90.00 + 22.40 + 240.00 - 96.00 - 400.00 - 300.00) / 500.00 kg = 0.51 a kg
-        (699.96 + 90.00 + 22.40 + 240.00 - 400.00 - 300.00 - 50.00) / 2.400 t = 125.98 a t
+        (699.96 + 90.00 + 22.40 + 240.00 - 96.00 - 300.00 - 50.00) / 200.00 kg = at least 3.04 a kg
+        (699.96 + 90.00 + 22.40 + 240.00 - 96.00 - 400.00 - 50.00) / 40.00 kg = at least 12.66 a kg
+        (699.96 + 90.00 + 22.40 + 240.00 - 96.00 - 400.00 - 300.00) / 500.00 kg = at least 0.52 a kg
+        (699.96 + 90.00 + 22.40 + 240.00 - 400.00 - 300.00 - 50.00) / 2.400 t = at least 125.99 a t
         (846.00 - 417.38) / 310.20 kg = 1.38 a kg; 634.98 a month / 1.38 = 459.5 kg a month
         ");
+    }
+
+    /// 9.0 lb are 4,082 g, which is less.
+    #[test]
+    fn what_pounds_lose_in_grams_does_not_raise_a_price() {
+        let fees = [
+            (9.0, "= at least 10.00 a lb"),
+            (48.0, "= at least 1.88 a lb"),
+        ];
+        for (pounds, ends) in fees {
+            let weight = Grams::from_kg(pounds * MassUnit::Lb.kg()).expect("a weight");
+            let figure = each(&[Money::new(9_000)], &[], weight, Told::Price(MassUnit::Lb));
+            let told = figure.expect("a weight").sum.in_english();
+            assert!(told.ends_with(ends), "{told}");
+        }
     }
 
     /// One fee, told by the tonne and by the short ton of 907.184 74 kg.
@@ -192,7 +236,7 @@ mod tests {
         assert!(apart.abs() < 1e-9, "{apart}");
         let told = pounds.sum.in_english();
         assert!(
-            told.ends_with("5291.1 lb = 0.06 a lb, 114.29 a short ton (2,000 lb)"),
+            told.ends_with("5291.1 lb x 2,000 = at least 114.30 a short ton"),
             "{told}"
         );
     }

@@ -1,5 +1,6 @@
 # A month's money, for the owner.
 money-title = Money, { $month } ({ $currency })
+money-none = No money in or out is written down for this month.
 money-left = In { $income }, out { $cost }: { $profit } left over.
 money-loss = In { $income }, out { $cost }: { $loss } loss.
 money-weights = Larvae harvested: { $larvae }; taken in: { $taken_in }.
@@ -39,7 +40,8 @@ money-price = { $product ->
 money-gate-fee = Break-even gate fee
 money-throughput = Break-even throughput
 money-a-unit = { $sum } = { $value } a { $unit }
-money-a-short-ton = { $sum }, { $value } a short ton (2,000 lb)
+money-at-least = { $sum } = at least { $value } a { $unit }
+money-a-short-ton = { $sum } x 2,000 = at least { $value } a short ton
 money-a-month = { $brings }; { $fixed } a month / { $contribution } = { $value } { $unit } a month
 money-assumption = Weights are fresh, as harvested or as received. An assumption: costs { $fixed } (our default unless set with --fixed).
 fixed = taken as fixed: { $parts }

@@ -1,5 +1,6 @@
 # El dinero de un mes, para quien dirige la granja.
 money-title = Dinero, { $month } ({ $currency })
+money-none = Este mes no tiene dinero anotado, ni entradas ni salidas.
 money-left = Entró { $income }, salió { $cost }: quedan { $profit }.
 money-loss = Entró { $income }, salió { $cost }: pérdida de { $loss }.
 money-weights = Larvas cosechadas: { $larvae }; recibido: { $taken_in }.
@@ -39,7 +40,8 @@ money-price = { $product ->
 money-gate-fee = Tarifa de entrada de equilibrio
 money-throughput = Producción de equilibrio
 money-a-unit = { $sum } = { $value } por { $unit }
-money-a-short-ton = { $sum }, { $value } por tonelada corta (2000 lb)
+money-at-least = { $sum } = al menos { $value } por { $unit }
+money-a-short-ton = { $sum } x 2000 = al menos { $value } por tonelada corta (2000 lb)
 money-a-month = { $brings }; { $fixed } al mes / { $contribution } = { $value } { $unit } al mes
 money-assumption = Los pesos son frescos, como se cosechó o se recibió. Un supuesto: costos { $fixed } (nuestro valor por defecto si no se cambia con --fixed).
 fixed = tomados como fijos: { $parts }

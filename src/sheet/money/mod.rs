@@ -101,7 +101,9 @@ pub fn money_document(sheet: &MoneySheet) -> Document {
     let ledger = &sheet.ledger;
     let profit = ledger.profit();
     let (income, cost) = (ledger.income(), ledger.total_cost());
-    if profit < Money::ZERO {
+    if income == Money::ZERO && cost == Money::ZERO {
+        document.answer(Tone::Plain, say!("money-none"));
+    } else if profit < Money::ZERO {
         let loss = -profit;
         document.answer(Tone::Out, say!("money-loss", income, cost, loss));
     } else {
