@@ -103,6 +103,32 @@ fn a_container_is_named_and_a_ticket_corrected() {
 fn a_month_is_closed_and_handed_out_and_a_copy_taken_away() {
     let farm = Farm::new();
     let dock = farm.dock();
+    let none = dock.tablet().get(&dock, "/month/close").body;
+    assert!(none.contains("There is no month to close yet"), "{none}");
+    assert!(!none.contains("id=\"keep\""), "{none}");
+    dock.kill();
+    let now = jiff::Timestamp::now().to_zoned_datetime(jiff::tz::TimeZone::UTC);
+    let today = now.date();
+    let last = today
+        .first_of_month()
+        .yesterday()
+        .expect("a day")
+        .to_string();
+    farm.run(&[
+        "weigh",
+        "--supplier",
+        "Quay brewery",
+        "--stream",
+        "spent-grain",
+        "--gross",
+        "22 lb",
+        "--tare",
+        "1.5 lb",
+        "--at",
+        &format!("{last}T09:00"),
+        "--sure",
+    ]);
+    let dock = farm.dock();
     let tablet = dock.tablet();
     weighed(&tablet, &dock);
     let page = tablet.get(&dock, "/month").body;

@@ -421,6 +421,12 @@ fn what_is_picked_out_after_the_dock_is_weighed_and_the_rest_is_feed() {
         );
         assert_eq!(done["shown"]["title"], "Lot 1: pit, 0.6 lb");
     }
+    let page = tablet.get(&dock, "/discard?lot=1").body;
+    assert!(page.contains("pit: 0.6 lb taken out"), "{page}");
+    assert!(
+        !page.contains("about 1.4 lb"),
+        "the same parts are asked for twice"
+    );
     // What was expected is out: all that is left may be drawn.
     let sorted = lot();
     assert_eq!(

@@ -260,8 +260,6 @@ fn lived(width: u32, height: u32, lang: &str) {
         hand.keep().await;
         hand.page("/month").await;
         hand.browser.picture(&format!("day-month-{at}")).await;
-        hand.page("/month/close").await;
-        hand.keep().await;
         hand.page("/check").await;
         assert_eq!(
             hand.browser

@@ -100,6 +100,7 @@ dock-reading-holds = This weight holds { $what } already, and another reading ca
 dock-reading-old = Keep { $what }
 dock-reading-new = Take { $what }
 dock-reading-touch = Touch the weight it belongs to, then weigh again. The scale typed:
+dock-reading-whole = { $what } with the container
 dock-reading-less = { $gross } less container { $tare }
 
 # clock
@@ -196,9 +197,10 @@ dock-discard-weigh = Weigh what is picked out
 dock-discard-lot = Lot
 dock-discard-on-hand = { $what } on hand
 dock-discard-expect = about { $what }
+dock-discard-out = { $what } taken out
 dock-discard-none = No lot on hand has parts to pick out.
 dock-discard-weight = Parts picked out, without their container
-dock-discard-kind = What they are, if not what stands with the lot
+dock-discard-kind = What was picked out, if it is something else
 dock-discard-choose = Choose the lot and weigh the parts.
 dock-discard-left = On hand now: { $what }
 dock-discard-recent = Last picked out
@@ -472,6 +474,7 @@ dock-correct-title = Correct a ticket
 dock-correct-word = { $field }: { $now } (first: { $first })
 dock-correct-price = Price of one { $unit }, { $currency }
 dock-close-title = Close the month
+dock-close-none = There is no month to close yet: { $what } is not over, and the book begins in it.
 dock-close-done = { $month } is closed, version { $version }
 dock-close-why = Why it is closed again
 dock-take-which = Take over
@@ -503,7 +506,8 @@ dock-office-look-ahead = Look ahead and learn
 dock-office-farm = The farm and its book
 dock-day-name = Today's records
 dock-check-name = Check and copy
-dock-tonight-changed = Stock or larvae have changed since this sheet was kept.
+dock-tonight-changed = This sheet is out of date. Changed since:
+dock-tonight-old = Use the old sheet all the same
 dock-tonight-grew = The book has grown since this page was opened. Load it again to see whether the mix would change.
 dock-error-owner = Only the owner's PIN opens this.
 dock-why = Why this figure?
@@ -514,6 +518,8 @@ dock-why-loads = { $what ->
    *[other] { $what } loads
 }
 dock-month-diverted = kept from disposal
+dock-month-fed = fed to larvae
+dock-month-waits = still in stock, not used yet
 dock-month-before = { $month }: { $weight }
 dock-month-closed = Closed, version { $version }
 dock-month-draft = Not closed yet: these figures may still change

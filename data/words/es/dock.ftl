@@ -100,6 +100,7 @@ dock-reading-holds = Este peso ya tiene { $what }, y llegó otra lectura. ¿Cuá
 dock-reading-old = Dejar { $what }
 dock-reading-new = Tomar { $what }
 dock-reading-touch = Toque el peso al que pertenece y pese otra vez. La báscula escribió:
+dock-reading-whole = { $what } con el recipiente
 dock-reading-less = { $gross } menos recipiente { $tare }
 
 # clock
@@ -196,9 +197,10 @@ dock-discard-weigh = Pesar lo apartado
 dock-discard-lot = Lote
 dock-discard-on-hand = hay { $what }
 dock-discard-expect = unas { $what }
+dock-discard-out = { $what } ya apartadas
 dock-discard-none = Ningún lote tiene partes que apartar.
 dock-discard-weight = Partes apartadas, sin su recipiente
-dock-discard-kind = Qué son, si no es lo que figura con el lote
+dock-discard-kind = Qué se apartó, si es otra cosa
 dock-discard-choose = Elija el lote y pese las partes.
 dock-discard-left = Queda: { $what }
 dock-discard-recent = Últimos apartados
@@ -472,6 +474,7 @@ dock-correct-title = Corregir un tique
 dock-correct-word = { $field }: { $now } (primero: { $first })
 dock-correct-price = Precio de un { $unit }, { $currency }
 dock-close-title = Cerrar el mes
+dock-close-none = Aún no hay mes que cerrar: { $what } no ha terminado, y el libro empieza en él.
 dock-close-done = { $month } está cerrado, versión { $version }
 dock-close-why = Por qué se cierra otra vez
 dock-take-which = Adoptar
@@ -503,7 +506,8 @@ dock-office-look-ahead = Mirar adelante y aprender
 dock-office-farm = La granja y su libro
 dock-day-name = Registros de hoy
 dock-check-name = Revisar y copiar
-dock-tonight-changed = Las existencias o las larvas cambiaron desde que se guardó esta hoja.
+dock-tonight-changed = Esta hoja ya no vale. Ha cambiado:
+dock-tonight-old = Usar la hoja vieja de todos modos
 dock-tonight-grew = El libro ha crecido desde que se abrió esta página. Cárguela otra vez para ver si la mezcla cambiaría.
 dock-error-owner = Esto solo lo abre el PIN del dueño.
 dock-why = ¿Por qué esta cifra?
@@ -514,6 +518,8 @@ dock-why-loads = { $what ->
    *[other] { $what } cargas
 }
 dock-month-diverted = no fue a la basura
+dock-month-fed = dadas a las larvas
+dock-month-waits = aún en existencias, sin usar
 dock-month-before = { $month }: { $weight }
 dock-month-closed = Cerrado, versión { $version }
 dock-month-draft = Sin cerrar: estas cifras aún pueden cambiar

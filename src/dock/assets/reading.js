@@ -38,8 +38,10 @@ export function weights(form, texts, say, ready) {
     if (status !== 200) input.dataset.refused = "yes";
     read.className = status === 200 ? "read" : "read out";
     if (status !== 200) return read.textContent = (value.details ?? []).join(" ");
-    const net = input.matches("[data-net]") && value.net;
-    read.replaceChildren(...net ? [make("strong", { textContent: net }), value.shown] : [`= ${value.shown}`]);
+    const whole = input.matches("[data-net]"), net = whole && value.net;
+    // No container is chosen yet: it is no net weight.
+    const shown = whole ? texts.whole.replace("{}", value.shown) : `= ${value.shown}`;
+    read.replaceChildren(...net ? [make("strong", { textContent: net }), value.shown] : [shown]);
   }
   function take(field, text) {
     field.value = text;

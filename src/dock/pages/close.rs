@@ -34,7 +34,7 @@ impl Act for CloseSent {
         let version = close_month(to.book, month, why.as_deref(), to.asked)?;
         let found = to.book.find_record(&to.asked.id)?;
         let record = found.map_or(0, |found| found.record.seq);
-        let title = say!("dock-close-done", month, version);
+        let title = say!("dock-close-done", month = month.said(), version);
         Ok(Shown {
             shown: Kept::of(to.frame.say(&title), record, to.already),
             done: CloseDone {
@@ -49,25 +49,6 @@ impl Form for CloseSent {
     type Page = PlainForm;
 
     fn page(at: &At, frame: Frame, mut entry: Entry<Self>, wanted: Wanted) -> Result<PlainForm> {
-        let values = &mut entry.values;
-        if values.month.is_empty() {
-            // The one to close is the one that has ended.
-            values.month = match wanted.month.as_str() {
-                "" => month_or_this(at, "")?.before().to_string(),
-                named => named.to_owned(),
-            };
-        }
-        let closing = Month::parse(&values.month)?;
-        let mut questions = vec![Question::of(
-            "month",
-            frame.t("dock-nav-month"),
-            &values.month,
-            Answered::OneOf(months(at, &frame, closing)?),
-        )];
-        if !at.book.closed_versions(&values.month)?.is_empty() || !values.why.is_empty() {
-            let why = frame.t("dock-close-why");
-            questions.push(Question::of("why", why, &values.why, Answered::Line(400)));
-        }
         let about = About {
             title: say!("dock-close-title"),
             path: "/month/close",
@@ -76,6 +57,33 @@ impl Form for CloseSent {
             back: "/month",
             does: say!("dock-close-title"),
         };
+        let this = month_or_this(at, "")?;
+        let begins = at.book.begins_at()?.unwrap_or(at.now);
+        if Month::at(begins, &at.farm.zone) >= this {
+            let none = frame.with("dock-close-none", this.said());
+            return Ok(PlainForm::of(frame, entry, about).leading(none));
+        }
+        let values = &mut entry.values;
+        if values.month.is_empty() {
+            values.month = wanted.month;
+        }
+        // The one to close is the one that has ended.
+        let last = this.before();
+        let closing = match values.month.as_str() {
+            "" => last,
+            named => Month::parse(named)?.min(last),
+        };
+        values.month = closing.to_string();
+        let mut questions = vec![Question::of(
+            "month",
+            frame.t("dock-nav-month"),
+            &values.month,
+            Answered::OneOf(months(at, &frame, closing)?.split_off(1)),
+        )];
+        if !at.book.closed_versions(&values.month)?.is_empty() || !values.why.is_empty() {
+            let why = frame.t("dock-close-why");
+            questions.push(Question::of("why", why, &values.why, Answered::Line(400)));
+        }
         let (report, units) = (month(at.book, closing, None)?.report, at.farm.units);
         let (weight, received) = (
             units.told(report.diverted()),

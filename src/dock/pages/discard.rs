@@ -86,7 +86,7 @@ impl Act for DiscardSent {
     }
 }
 
-/// A lot, and the parts the stream table expects, with their weight where that is known.
+/// A lot, and the parts the stream table expects: about how much, or how much is out.
 type Tile = (String, StockLot, Option<(String, Option<String>)>);
 
 #[derive(Template)]
@@ -128,8 +128,16 @@ fn lots(at: &At, frame: &Frame, named: &str) -> Result<Vec<Tile>> {
         let stream = at.tables.streams.get(&lot.book.stream);
         let parts = stream.and_then(|stream| {
             let parts = stream.inedible.as_ref()?;
-            let weight = |_| at.farm.units.weight(stream.parts_in(lot.book.net));
-            Some((parts.kind.clone(), parts.share.map(weight)))
+            let weight = |grams| at.farm.units.weight(grams);
+            // A lot that was sorted once counts as sorted: all that is left may be fed.
+            let about = match lot.book.picked_out {
+                Grams::ZERO => (parts.share).map(|_| {
+                    let about = weight(stream.parts_in(lot.book.net));
+                    frame.with("dock-discard-expect", about)
+                }),
+                out => Some(frame.with("dock-discard-out", weight(out))),
+            };
+            Some((parts.kind.clone(), about))
         });
         (frame.called(&lot.book.stream), lot, parts)
     });

@@ -39,6 +39,8 @@ pub(crate) enum Around {
 pub(super) struct Headline {
     pub(super) figure: String,
     pub(super) said: Said,
+    /// What of it is used and what is not, each as large.
+    pub(super) parts: Vec<(String, Said)>,
     /// To hold it against.
     pub(super) beside: Vec<Said>,
     /// What it is the sum of: under a heading each, names with their weights.

@@ -97,8 +97,8 @@ fn of_month(at: &At, frame: &Frame, named: Month, sheet: &MonthSheet) -> Headlin
                 let weight = units.weight(told.diverted);
                 say!("dock-month-before", month = named.before().said(), weight)
             })
-            .chain(still_here(units, report.total.closing, report.rule))
             .collect(),
+        parts: parts(units, &report.total, report.rule),
         why: why(at, frame, (&report.total, report.rule), &report.streams),
         state: state(report.version),
         ranking: ranked(units, suppliers),
@@ -136,10 +136,14 @@ fn why(
     ]
 }
 
-/// What counts as diverted though it lies on the farm still.
-fn still_here(units: Units, closing: Grams, rule: DivertedRule) -> Option<Said> {
-    let counts = rule == DivertedRule::Default && closing > Grams::ZERO;
-    counts.then(|| say!("diverted-still-here", weight = units.weight(closing)))
+/// What of the diverted was fed, and what counts though it lies on the farm still.
+fn parts(units: Units, flow: &Flow, rule: DivertedRule) -> Vec<(String, Said)> {
+    if rule != DivertedRule::Default || flow.closing <= Grams::ZERO {
+        return Vec::new();
+    }
+    let fed = (units.weight(flow.fed), say!("dock-month-fed"));
+    let waits = (units.weight(flow.closing), say!("dock-month-waits"));
+    vec![fed, waits]
 }
 
 fn state(version: Option<i64>) -> Said {
@@ -158,9 +162,8 @@ fn of_statement(at: &At, frame: &Frame, sheet: &StatementSheet) -> Headline {
     Headline {
         figure: units.weight(of.flow.diverted(sheet.rule)),
         said: say!("dock-statement-diverted"),
-        beside: still_here(units, of.flow.closing, sheet.rule)
-            .into_iter()
-            .collect(),
+        beside: Vec::new(),
+        parts: parts(units, &of.flow, sheet.rule),
         why: why(at, frame, (&of.flow, sheet.rule), &of.streams),
         state: state(closing.map(|closing| closing.version)),
         ranking: ranked(units, streams),
