@@ -36,7 +36,7 @@ fn the_demo_tells_a_day_in_one_screen_and_what_to_try_next() {
         "meat-fish",
         "stopped at the dock: there was bone in it",
         "Tonight's mix, night of 2026-11-25",
-        "FITS",
+        "FEED THIS",
         "Month 2026-11",
         "diverted",
         "Of this, today: ",

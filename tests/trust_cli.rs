@@ -32,7 +32,7 @@ fn run(folder: &Path, more: &[&str]) -> std::process::Output {
 #[test]
 fn nearest_says_what_clashes_and_what_cures() {
     insta::assert_snapshot!(mix(STOCK, TARGETS, &["--plain"]).0, @"
-    NEAREST. Not everything can be met.
+    LOOK FIRST. Not everything can be met; this mix comes nearest.
     Tonight's mix
     - growing: moisture 72.5 %, 0.5 over 72 %: too wet, 0.35 kg of water too much
     With this stock you can't have all of these. Give up one: growing gets all its 5.00 kg of dry matter; growing moisture at most 72 %.
@@ -70,7 +70,7 @@ fn all_too_wet_is_said_in_one_sentence() {
 fn why_in_sentences_then_tables() {
     let targets = TARGETS.replace("72.0", "73.0").replace("5.0", "4.5");
     insta::assert_snapshot!(mix(STOCK, &targets, &["--plain", "--why"]).0, @"
-    FITS. Least sure: growing moisture, 5 in 10.
+    FEED THIS. Least sure: growing moisture, 5 in 10.
     Tonight's mix
 
     growing
@@ -108,7 +108,7 @@ fn why_in_sentences_then_tables() {
 #[test]
 fn a_mix_in_spanish() {
     insta::assert_snapshot!(mix(STOCK, TARGETS, &["--plain", "--why", "--buckets", "--lang", "es"]).0, @"
-    LO MÁS CERCANO. No todo se puede cumplir.
+    MIRE ANTES. No todo se puede cumplir; esta mezcla es la más cercana.
     La mezcla de esta noche
     - crecimiento: humedad 72.4 %, 0.4 por encima de 72 %: demasiado húmedo, sobran 0.28 kg de agua
     Con estas existencias no se puede tener todo esto. Renuncie a uno: crecimiento recibe todos sus 5.00 kg de materia seca; crecimiento humedad a lo sumo 72 %.
@@ -152,10 +152,10 @@ fn a_mix_in_spanish() {
     ");
     let (told, _, _) = mix(WET, TARGETS, &["--lang", "es"]);
     insta::assert_snapshot!(told, @"
-    LO MÁS CERCANO. No todo se puede cumplir.
+    MIRE ANTES. No todo se puede cumplir; esta mezcla es la más cercana.
     La mezcla de esta noche
     - crecimiento: humedad 77.0 %, 5.0 por encima de 72 %: demasiado húmedo, sobran 3.88 kg de agua
-    Menos seguro que 8 de cada 10, lo que pide la granja; estas existencias no dan nada mucho más seguro.
+    La granja pide 8 de cada 10. Ninguna mezcla de estas existencias es mucho más segura.
     Lo que más ayuda: compre 1.00 kg de rice-bran: entonces 3 de cada 10.
     Todo lo que se puede dar a crecimiento tiene más de 72 % de humedad. Lo más seco, G1, tiene 77 %.
     Cualquiera de estos basta, primero lo más barato:
@@ -171,7 +171,7 @@ fn a_mix_in_spanish() {
      spent-grain   G1         21.7 kg     1.6   1.0 d
     En total 21.70 kg, materia seca 4.99 kg de 5.00 kg pedidos
 
-    Atención esta noche
+    Ojo esta noche
     - `crecimiento` puede gotear: humedad 77.0 %; desde un 75 % sale agua al apretar un puñado
     exit 3
     ");
@@ -181,7 +181,7 @@ fn a_mix_in_spanish() {
 fn buckets_come_first() {
     let targets = TARGETS.replace("72.0", "77.5").replace("5.0", "6.2");
     insta::assert_snapshot!(mix(STOCK, &targets, &["--plain", "--buckets", "--smallest", "0.5kg", "--bucket-streams", "2"]).0, @"
-    FITS. Least sure: growing moisture, 5 in 10.
+    FEED THIS. Least sure: growing moisture, 5 in 10.
     Tonight's mix
 
     growing
@@ -192,7 +192,7 @@ fn buckets_come_first() {
      bread         B1         0.5 kg of its bucket     0.5 kg   1.0 d
     In all 27.00 kg, dry matter 6.20 kg of 6.20 kg wanted
 
-    Tonight, mind
+    Mind tonight
     - `growing` may drip: moisture 77.0 %; from about 75 % water runs when you squeeze a handful
     exit 0
     ");
@@ -202,11 +202,11 @@ fn buckets_come_first() {
 fn what_only_the_rule_on_buckets_keeps_out_is_said() {
     let targets = TARGETS.replace("72.0", "76.5").replace("5.0", "6.0");
     let plain = mix(STOCK, &targets, &[]).0;
-    assert!(plain.contains("FITS"), "{plain}");
+    assert!(plain.contains("FEED THIS"), "{plain}");
     let (told, _, _) = mix(STOCK, &targets, &["--buckets", "--bucket-streams", "1"]);
     let verdict: Vec<&str> = told.lines().take(3).collect();
     insta::assert_snapshot!(verdict.join("\n"), @"
-    NEAREST. Whole buckets can't meet everything; split buckets can.
+    LOOK FIRST. Whole buckets can't meet everything; split buckets can.
     Tonight's mix
     - growing: moisture 77.0 %, 0.5 over 76.5 %: too wet, 0.56 kg of water too much
     ");
@@ -261,7 +261,7 @@ fn json_carries_the_numbers() {
 fn a_chance_that_none_reaches_gives_the_surest() {
     let (text, _, _) = mix(STOCK, &TARGETS.replace("72.0", "74.0"), &["--sure", "0.95"]);
     assert!(
-        text.contains("Less sure than the 19 in 20 the farm asks for"),
+        text.contains("The farm asks for 19 in 20. No mix of this stock is much surer"),
         "{text}"
     );
 }

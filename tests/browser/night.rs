@@ -227,11 +227,20 @@ fn the_lines_to_tick_are_those_of_the_sheet_that_is_shown() {
     let (sheet, _) = kept_sheet(&farm, &dock);
     // What the kept sheet drew on is gone from the book: its figures can't be had again.
     let tablet = dock.tablet();
-    let says = |page: &str| page.contains("have changed since this sheet was kept");
+    let says = |page: &str| {
+        let changed = page.contains("This sheet is out of date");
+        // Old weights are mixed by nobody who has not said so.
+        assert_eq!(page.contains("<details class=\"old-sheet\">"), changed);
+        changed
+    };
     assert!(!says(&tablet.get(&dock, "/tonight").body));
     let late = bucket("auto-000000000late", "44 lb");
     assert_eq!(tablet.post(&dock, "/api/weigh", &late).status, 200);
-    assert!(says(&tablet.get(&dock, "/tonight").body));
+    let outdated = tablet.get(&dock, "/tonight").body;
+    assert!(
+        says(&outdated) && outdated.contains("ticket 4, 42.5 lb"),
+        "{outdated}"
+    );
     farm.run(&["strike", "auto-000000000late", "--why", "typed twice"]);
     assert!(!says(&tablet.get(&dock, "/tonight").body), "taken back");
     dock_strikes_a_lot(&farm);

@@ -28,7 +28,7 @@ cohort-no-more = no more
 # A harvest, as it is written down.
 harvest-title = Cohort { $cohort }: { $larvae } of larvae
 harvest-last = Cohort { $cohort } is off its trays.
-harvest-residue-back = The residue counts as back on the trays until it is weighed with a later part.
+harvest-residue-back = What was left counts as back on the trays. Weigh it with a later part of the harvest.
 harvest-no-count = No count: survival and start weight can't be told. Next time: --sample 100=15.2 (a hundred larvae and their grams).
 harvest-next = What it made of its feed: trayful harvest r{ $cohort }. To strike it: trayful strike r{ $seq } --why REASON
 harvest-next-last = What it made of its feed: trayful harvest r{ $cohort }. To strike it: trayful strike r{ $seq } --why REASON (and r{ $end }, which ended the cohort)

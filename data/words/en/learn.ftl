@@ -4,7 +4,7 @@ learn-offered-count = { $waiting ->
     [0] Nothing waits for you to decide; taken over so far: { $taken }.
    *[other] { $waiting } of the book's figures could be changed: you decide; taken over so far: { $taken }.
 }
-learn-intro = Here stands what you recorded beside what the book says. Nothing changes a figure by itself, but for one: from { $tests } tests on (our default), the mix takes a supplier's own moisture and density for lots without a test of their own, and the sheet says so.
+learn-intro = Your own records, beside the figures of the book. Only you change a figure, but for one thing: after { $tests } tests (our default), the mix uses a supplier's own moisture and density for lots that have no test, and the sheet says so.
 learn-moisture = Moisture by supplier
 learn-density = Bulk density by supplier
 learn-tests = tests

@@ -19,12 +19,12 @@ mix-title = Tonight's mix
 mix-night = night of { $night }
 mix-sheet = sheet { $name }
 sheet = sheet
-mix-inside = FITS. Everyone is fed, and every figure is where it should be.
-mix-inside-least = FITS. Least sure: { $least }.
-mix-nearest = NEAREST. Not everything can be met.
-mix-nearest-buckets = NEAREST. Whole buckets can't meet everything; split buckets can.
-mix-none = NONE. Feed nothing of this stock. { $because }
-mix-stopped = STOPPED. No answer could be checked, so none is printed: { $reason }.
+mix-inside = FEED THIS. Everyone is fed, and every figure is where it should be.
+mix-inside-least = FEED THIS. Least sure: { $least }.
+mix-nearest = LOOK FIRST. Not everything can be met; this mix comes nearest.
+mix-nearest-buckets = LOOK FIRST. Whole buckets can't meet everything; split buckets can.
+mix-none = FEED NOTHING of this stock. { $because }
+mix-stopped = NO MIX. No answer could be checked, so none is printed: { $reason }.
 mix-sure-of = { $group } { $measure }, { $chance }
 out-no-feed = gets no feed; { $wanted } of dry matter is wanted
 out-short = { $off } of dry matter short of { $wanted }
@@ -88,7 +88,7 @@ tip-rest = { $whole ->
 }
 
 # Notes, the figures, what stays.
-mix-mind = Tonight, mind
+mix-mind = Mind tonight
 mix-guessed = guessed for { $streams } in { $groups }: { $assumed } (not in the stream table)
 assumed-share = { $measure } { $pct } % of dry matter
 assumed-density = bulk density { $density } kg/m3
@@ -122,7 +122,7 @@ buckets-near-best = at most { $pct } % from the best possible
 buckets-best-found = the best found in the time; a better one may exist
 
 # How sure, and what would help.
-mix-less-sure = Less sure than the { $asked } the farm asks for; this stock gives none much surer.
+mix-less-sure = The farm asks for { $asked }. No mix of this stock is much surer.
 mix-test-first = Helps most: test the moisture of lot { $lot } ({ $stream }).
 mix-test-gains = Helps most: test the moisture of lot { $lot } ({ $stream }): if it is as in the table, { $to } instead of { $from }.
 mix-buy-helps = { $besides ->

@@ -31,7 +31,7 @@ cohort-no-more = ya no
 # Una cosecha, como se anota.
 harvest-title = Cohorte { $cohort }: { $larvae } de larvas
 harvest-last = La cohorte { $cohort } ya no está en sus bandejas.
-harvest-residue-back = El residuo cuenta como devuelto a las bandejas hasta que se pese con una parte posterior.
+harvest-residue-back = Lo que quedó cuenta como devuelto a las bandejas. Péselo con una parte posterior de la cosecha.
 harvest-no-count = Sin recuento no se sabe la supervivencia ni el peso inicial. La próxima vez: --sample 100=15.2 (cien larvas y sus gramos).
 harvest-next = Qué hizo con su comida: trayful harvest r{ $cohort }. Para anularlo: trayful strike r{ $seq } --why MOTIVO
 harvest-next-last = Qué hizo con su comida: trayful harvest r{ $cohort }. Para anularlo: trayful strike r{ $seq } --why MOTIVO (y r{ $end }, que acabó la cohorte)

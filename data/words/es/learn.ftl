@@ -4,7 +4,7 @@ learn-offered-count = { $waiting ->
     [0] Nada espera su decisión; adoptado hasta ahora: { $taken }.
    *[other] { $waiting } cifras del libro se podrían cambiar: usted decide; adoptado hasta ahora: { $taken }.
 }
-learn-intro = Aquí está lo que usted anotó junto a lo que dice el libro. Nada cambia una cifra por sí solo, salvo esto: desde { $tests } pruebas (valor nuestro), la mezcla toma la humedad y la densidad propias de un proveedor para los lotes sin prueba propia, y la hoja lo dice.
+learn-intro = Lo que usted anotó, junto a las cifras del libro. Solo usted cambia una cifra, salvo en un caso: tras { $tests } pruebas (valor nuestro), la mezcla usa la humedad y la densidad propias de un proveedor para los lotes sin prueba, y la hoja lo dice.
 learn-moisture = Humedad por proveedor
 learn-density = Densidad a granel por proveedor
 learn-tests = pruebas

@@ -19,12 +19,12 @@ mix-title = La mezcla de esta noche
 mix-night = noche del { $night }
 mix-sheet = hoja { $name }
 sheet = hoja
-mix-inside = ENCAJA. Todas comen, y cada cifra está donde debe.
-mix-inside-least = ENCAJA. Lo menos seguro: { $least }.
-mix-nearest = LO MÁS CERCANO. No todo se puede cumplir.
-mix-nearest-buckets = LO MÁS CERCANO. Con cubos enteros no se cumple todo; con cubos partidos sí.
-mix-none = NADA. No dé nada de estas existencias. { $because }
-mix-stopped = PARADO. Ningún resultado se pudo comprobar, por eso no se imprime ninguno: { $reason }.
+mix-inside = DÉ ESTO. Todas comen, y cada cifra está donde debe.
+mix-inside-least = DÉ ESTO. Lo menos seguro: { $least }.
+mix-nearest = MIRE ANTES. No todo se puede cumplir; esta mezcla es la más cercana.
+mix-nearest-buckets = MIRE ANTES. Con cubos enteros no se cumple todo; con cubos partidos sí.
+mix-none = NO DÉ NADA de estas existencias. { $because }
+mix-stopped = SIN MEZCLA. Ningún resultado se pudo comprobar, por eso no se imprime ninguno: { $reason }.
 mix-sure-of = { $group } { $measure }, { $chance }
 out-no-feed = se queda sin alimento; necesita { $wanted } de materia seca
 out-short = faltan { $off } de materia seca para { $wanted }
@@ -88,7 +88,7 @@ tip-rest = { $whole ->
 }
 
 # Avisos, las cifras, lo que queda.
-mix-mind = Atención esta noche
+mix-mind = Ojo esta noche
 mix-guessed = supuesto para { $streams } en { $groups }: { $assumed } (no está en la tabla)
 assumed-share = { $measure } { $pct } % de la materia seca
 assumed-density = densidad { $density } kg/m3
@@ -122,7 +122,7 @@ buckets-near-best = a { $pct } % de lo mejor posible, como mucho
 buckets-best-found = lo mejor que se halló en el tiempo dado; puede haber algo mejor
 
 # Cuánto de seguro, y qué ayudaría.
-mix-less-sure = Menos seguro que { $asked }, lo que pide la granja; estas existencias no dan nada mucho más seguro.
+mix-less-sure = La granja pide { $asked }. Ninguna mezcla de estas existencias es mucho más segura.
 mix-test-first = Lo que más ayuda: pruebe la humedad del lote { $lot } ({ $stream }).
 mix-test-gains = Lo que más ayuda: pruebe la humedad del lote { $lot } ({ $stream }): si es como en la tabla, { $to } en vez de { $from }.
 mix-buy-helps = { $besides ->

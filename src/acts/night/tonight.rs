@@ -59,6 +59,8 @@ pub struct KeptLine {
     pub stream: Said,
     /// Its weight.
     pub grams: Grams,
+    #[serde(skip)]
+    pub is_lot: bool,
 }
 
 /// The night's mix and what the book holds of it: the newest kept sheet with
@@ -120,7 +122,7 @@ fn kept(
     Ok(KeptSheet {
         record: filed.seq,
         same,
-        changed: changed_since(book, filed.seq)?,
+        changed: !changed_since(book, filed.seq)?.is_empty(),
         otherwise: match &fed {
             Some(fed) => {
                 let fed = lines(book, &fed.entry.draws, &fed.entry.additions)?;
@@ -133,14 +135,14 @@ fn kept(
     })
 }
 
-/// Whether the book says otherwise of stock or larvae than when this was recorded.
-/// What came since and was taken back has changed nothing.
-fn changed_since(book: &Book, seq: i64) -> Result<bool> {
+/// What the book says otherwise of stock or larvae than when this was recorded, the
+/// newest first. What came since and was taken back has changed nothing.
+pub fn changed_since(book: &Book, seq: i64) -> Result<Vec<Found>> {
     /// So many records at least are made of a day's stock and larvae in part.
     const LOOKED_AT: u32 = 200;
     let newest = book.newest_records(LOOKED_AT)?.into_iter();
-    let mut since = newest.take_while(|found| found.record.seq > seq);
-    let changes = |found: Found| match found.record.content.entry {
+    let since = newest.take_while(|found| found.record.seq > seq);
+    let changes = |found: &Found| match &found.record.content.entry {
         _ if found.struck_by.is_some() => false,
         Entry::Strike(strike) => strike.target_seq < seq,
         Entry::Ticket(_)
@@ -154,7 +156,7 @@ fn changed_since(book: &Book, seq: i64) -> Result<bool> {
         | Entry::CohortEnd(_) => true,
         _ => false,
     };
-    Ok(since.any(changes))
+    Ok(since.filter(changes).collect())
 }
 
 /// Lines whose weight differs, those of the sheet first. A lot may be weighed
@@ -191,6 +193,7 @@ fn lines(book: &Book, draws: &[Draw], additions: &[Addition]) -> Result<Vec<Kept
             lot: found.as_ref().and_then(lot_of).unwrap_or_default(),
             stream: ticket.map(|it| (&it.stream).into()).unwrap_or_default(),
             grams: draw.grams,
+            is_lot: true,
         });
     }
     lines.extend(additions.iter().map(|addition| {
@@ -200,6 +203,7 @@ fn lines(book: &Book, draws: &[Draw], additions: &[Addition]) -> Result<Vec<Kept
             lot: of.map_or("water", StreamId::as_str).to_owned(),
             stream: of.map_or_else(|| say!("water"), Said::from),
             grams: addition.grams,
+            is_lot: false,
         }
     }));
     // A group's lines together, what is heaviest first: it is weighed out in this order.

@@ -61,6 +61,11 @@ impl FedSent {
         }
     }
 
+    /// Whether anything is ticked or weighed already.
+    pub(super) fn is_begun(&self) -> bool {
+        !self.fields.is_empty()
+    }
+
     /// What was done otherwise than on the sheet.
     fn changes(&self, reader: Reader) -> Result<Vec<Taken>> {
         let known = |key: &&String| !key.starts_with("t:") && !key.starts_with("w:");

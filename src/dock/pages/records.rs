@@ -45,7 +45,7 @@ pub(crate) fn today(at: &At, frame: Frame, Query(wanted): Query<Wanted>) -> Page
 }
 
 /// What a record says, for who looks back over the day.
-fn in_a_line(at: &At, found: &Found) -> Result<Said> {
+pub(super) fn in_a_line(at: &At, found: &Found) -> Result<Said> {
     let (units, entry) = (at.farm.units, &found.record.content.entry);
     let kind = say!("record-kind", kind = entry.kind());
     let of = |seq: i64| match at.book.record(seq)? {

@@ -5,10 +5,11 @@ use super::super::form::{Answer, go};
 use super::super::gauge::{Gauge, Slice, gauges, slices};
 use super::super::kept::recorded_at;
 use super::fed::FedSent;
+use super::records::in_a_line;
 use super::*;
 use crate::acts::{
-    Asked, KeptLine, KeptSheet, Otherwise, Sending, Tonight, night_of, propose_mix, record_sheet,
-    tonight,
+    Asked, KeptLine, KeptSheet, Otherwise, Sending, Tonight, changed_since, night_of, propose_mix,
+    record_sheet, tonight,
 };
 use crate::sheet::json::Mix;
 use crate::sheet::{MixSheet, Tone, day_words, mix_document};
@@ -75,8 +76,8 @@ pub(crate) struct TonightPage {
     fed: Option<i64>,
     /// Whether that sheet is the one shown.
     kept: bool,
-    /// Whether stock or larvae have changed since it was kept, and it is not fed yet.
-    changed: bool,
+    /// How stock and larvae have changed since it was kept, as long as it is not fed.
+    changed: Vec<String>,
     to_tick: Vec<ToTick>,
     /// What was taken otherwise, once the sheet was fed.
     otherwise: Vec<String>,
@@ -129,7 +130,7 @@ impl Form for FedSent {
             sheet: kept.map(|kept| kept.record),
             fed: kept_shown.and_then(|kept| kept.fed),
             kept: kept_shown.is_some(),
-            changed: kept_shown.is_some_and(|kept| kept.changed && kept.fed.is_none()),
+            changed: changed(at, &frame, kept_shown.filter(|kept| kept.fed.is_none()))?,
             otherwise: kept_shown
                 .map_or_else(Vec::new, |kept| otherwise(&frame, kept, at.farm.units)),
             units: at.farm.units,
@@ -138,6 +139,19 @@ impl Form for FedSent {
             entry,
         })
     }
+}
+
+/// What has come about since the sheet was kept, the newest first.
+fn changed(at: &At, frame: &Frame, kept: Option<&KeptSheet>) -> Result<Vec<String>> {
+    let Some(kept) = kept.filter(|kept| kept.changed) else {
+        return Ok(Vec::new());
+    };
+    let since = changed_since(at.book, kept.record)?;
+    let told = since.iter().map(|found| {
+        let time = at.local(found.record.recorded_at, "%H:%M");
+        Ok(format!("{time} {}", frame.say(&in_a_line(at, found)?)))
+    });
+    told.collect()
 }
 
 fn night_said(day: Date, sheet: Option<i64>) -> Said {
@@ -179,9 +193,10 @@ fn otherwise(frame: &Frame, kept: &KeptSheet, units: Units) -> Vec<String> {
     let each = kept.otherwise.iter();
     let told = each.map(|Otherwise { line, fed_g }| {
         let group = say!("stage-called", what = &line.group);
-        let lot = Said::from(&line.lot);
+        let lot = (line.is_lot).then(|| say!("dock-lot-badge", what = &line.lot));
         let (fed, sheet) = (units.as_weighed(*fed_g), units.as_weighed(line.grams));
-        let line = Said::joined([group, line.stream.clone(), lot], ", ");
+        let line = [group, line.stream.clone()].into_iter().chain(lot);
+        let line = Said::joined(line, ", ");
         frame.say(&say!("dock-tonight-other", line, fed, sheet))
     });
     told.collect()
@@ -209,12 +224,6 @@ fn recent(at: &At, frame: &Frame, tonight: &Tonight) -> Result<Vec<Recent>> {
 /// The sheet's first word, which says how it stands.
 fn verdict_line(frame: &Frame, document: &Document) -> Option<(&'static str, String)> {
     match document.blocks.as_slice() {
-        // Inside, and less sure than asked for.
-        [
-            Block::Line(Tone::Good, text),
-            Block::Line(Tone::Caution, _),
-            ..,
-        ] => Some(("caution", frame.say(text))),
         [Block::Line(Tone::Good, text), ..] => Some(("good", frame.say(text))),
         [Block::Line(_, text), ..] => Some(("out", frame.say(text))),
         _ => None,

@@ -182,7 +182,11 @@ fn keeping(document: &mut Document, lines: &[KeepingLine]) {
     }
 }
 
+/// Of fewer than four, half of them say nothing.
 fn half(own: &Own) -> String {
+    if own.count < 4 {
+        return String::new();
+    }
     format!("{}-{}", one_decimal(own.lower), one_decimal(own.upper))
 }
 
