@@ -167,12 +167,12 @@ impl Drop for Network {
     }
 }
 
-/// The page as a tablet on the farm's network gets it.
-fn from_the_network(port: u16) -> String {
+/// What a tablet on the farm's network gets.
+fn from_the_network(port: u16, path: &str) -> String {
     let network = Network::joined();
     let address = format!("{}:{port}", network.0);
     let mut tablet = TcpStream::connect(&address).expect("let in");
-    let asked = format!("GET / HTTP/1.1\r\nHost: {address}\r\nConnection: close\r\n\r\n");
+    let asked = format!("GET {path} HTTP/1.1\r\nHost: {address}\r\nConnection: close\r\n\r\n");
     tablet.write_all(asked.as_bytes()).expect("asked");
     let mut answer = String::new();
     tablet.read_to_string(&mut answer).expect("answered");
@@ -183,16 +183,18 @@ fn from_the_network(port: u16) -> String {
 fn lets_tablets_in(machine: &Machine, port: u16) -> String {
     let pin = "/var/lib/trayful/pin";
     machine.inside(&format!(
-        "install -o trayful -g trayful -m 600 /dev/null {pin}; echo 4711 > {pin}"
+        "install -o trayful -g trayful -m 600 /dev/null {pin}; echo 471147 > {pin}"
     ));
     let options = format!("TRAYFUL_DOCK=\"--port {port} --lan --pin-file {pin}\"\n");
     let write = format!("printf '%s' '{options}' > /etc/default/trayful-dock");
     machine.inside(&format!("{write}; systemctl restart trayful-dock"));
     machine.dock.wait();
-    let answer = from_the_network(port);
     // Nothing but the question for the PIN.
-    assert!(answer.contains("name=\"pin\""), "{answer}");
-    assert!(!answer.contains("Quay brewery"), "{answer}");
+    let stock = from_the_network(port, "/stock");
+    assert!(stock.starts_with("HTTP/1.1 303"), "{stock}");
+    assert!(!stock.contains("Quay brewery"), "{stock}");
+    let asked = from_the_network(port, "/pin");
+    assert!(asked.contains("name=\"pin\""), "{asked}");
     options
 }
 
