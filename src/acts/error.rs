@@ -158,7 +158,7 @@ impl ActError {
             Self::Doubtful(each) => Said::joined(each.iter().map(Doubt::told), "\n"),
             Self::NotTicked(lines) => say!(
                 "refused-not-ticked",
-                lines = Said::joined(lines.iter().map(Said::from), ", ")
+                lines = Said::joined(lines.iter().map(Said::from), "; ")
             ),
             Self::NotFound {
                 what,

@@ -198,7 +198,7 @@ fn without_script_the_others_are_asked_about_too() {
     let field = format!("id=auto-fed-00000001f&sheet={sheet}&ticks=yes&t%3A{group}%3A{lot}=yes");
     let asked = tablet.form(&dock, "/fed", &field);
     assert_eq!(asked.status, 422, "{asked:?}");
-    assert!(asked.body.contains("were they fed?") && asked.body.contains("checked"));
+    assert!(asked.body.contains("Were these fed too?") && asked.body.contains("checked"));
     assert!(
         asked.body.contains("value=\"auto-fed-00000001f\""),
         "{}",

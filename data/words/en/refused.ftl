@@ -6,7 +6,7 @@ findings-more = and { $count } more
 nearest = ; nearest: { $names }
 
 # Why something was not done.
-refused-not-ticked = not ticked: { $lines }; were they fed?
+refused-not-ticked = Were these fed too? They have no tick: { $lines }.
 refused-not-found = there is no { $what ->
     [lot] lot
     [stream] stream

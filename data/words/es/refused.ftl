@@ -6,7 +6,7 @@ findings-more = y { $count } más
 nearest = ; lo más parecido: { $names }
 
 # Por qué no se hizo algo.
-refused-not-ticked = sin marcar: { $lines }; ¿se dieron?
+refused-not-ticked = ¿También se dieron estas? No están marcadas: { $lines }.
 refused-not-found = no hay { $what ->
     [lot] ningún lote
     [stream] ningún material

@@ -252,9 +252,11 @@ pub fn ticked_off(
     match ticked.others {
         None if !open.is_empty() => {
             let told = open.into_iter().map(|line| {
-                let (group, weight) = (Said::from(&line.group), units.weight(line.grams));
-                let lot = format!("({})", line.lot);
-                Said::joined([group, weight.into(), line.stream.clone(), lot.into()], " ")
+                let weight = Said::from(units.weight(line.grams));
+                let what = Said::joined([weight, line.stream.clone()], " ");
+                let lot = (line.is_lot).then(|| say!("dock-lot-badge", what = &line.lot));
+                let group = say!("stage-called", what = &line.group);
+                Said::joined([Some(what), lot, Some(group)].into_iter().flatten(), ", ")
             });
             return Err(ActError::NotTicked(told.collect()));
         }
