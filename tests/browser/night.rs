@@ -72,7 +72,10 @@ fn a_line_is_fed_when_it_was_ticked_or_weighed_and_the_others_are_asked_about() 
         browser.touch("[data-asks=open] button[value=left]").await;
         browser.until(IS_DONE).await;
         browser.picture("fed-1024").await;
-        assert_eq!(browser.text("[data-show=title]").await, "Fed: 2.0 lb");
+        assert_eq!(
+            browser.text("[data-show=title]").await,
+            "Fed: 2.0 lb of 23.9 lb"
+        );
         assert_eq!(on_hand(&farm, &lines[0]["lot"]), before[0] - 907);
         assert_eq!(on_hand(&farm, &lines[1]["lot"]), before[1]);
         // Undone where it was made, with what was ticked still there.

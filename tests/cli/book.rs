@@ -122,7 +122,7 @@ fn an_import_is_all_or_nothing_and_harmless_twice() {
     farm.file("changed.csv", good.replace("32.2", "33.2"));
     let told = farm.run(&["weigh", "--file", "changed.csv"]);
     assert!(
-        told.contains("`X1` is in the book as record 2") && told.ends_with("exit 1\n"),
+        told.contains("as record 2. There `gross` is 32.2") && told.ends_with("exit 1\n"),
         "{told}"
     );
 }

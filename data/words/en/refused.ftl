@@ -75,7 +75,7 @@ book-copy-not-whole = the copy `{ $path }` is not whole and was removed: { $what
 
 # Why the book does not take a record.
 record-not-accepted = record `{ $id }`: `{ $field }` is `{ $seen }`; accepted: { $accepted }
-record-conflict = `{ $id }` is in the book as record { $seq } with `{ $field }` = `{ $kept }`, but now comes with `{ $asked }`; accepted: the same content, or another id
+record-conflict = This is in the book already, as record { $seq }. There `{ $field }` is { $kept }, here it is { $asked }. The book keeps what it has. To record this too, enter it anew (`{ $id }` is taken).
 record-closed-stays = record `r{ $seq }` closed a month and can't be struck; accepted: another version with `month --close --why`
 record-version-out-of-turn = version { $seen } of { $month } is out of turn; accepted: version { $next }
 record-none = there is no record `r{ $seq }`

@@ -75,7 +75,7 @@ book-copy-not-whole = la copia `{ $path }` no está íntegra y se quitó: { $wha
 
 # Por qué el libro no toma un registro.
 record-not-accepted = registro `{ $id }`: `{ $field }` es `{ $seen }`; vale: { $accepted }
-record-conflict = `{ $id }` está en el libro como registro { $seq } con `{ $field }` = `{ $kept }`, pero ahora viene con `{ $asked }`; vale: el mismo contenido, u otro id
+record-conflict = Esto ya está en el libro, como registro { $seq }. Allí `{ $field }` es { $kept }, aquí es { $asked }. El libro guarda lo que tiene. Para anotar también esto, introdúzcalo de nuevo (`{ $id }` ya está usado).
 record-closed-stays = el registro `r{ $seq }` cerró un mes y no se puede anular; vale: otra versión con `month --close --why`
 record-version-out-of-turn = la versión { $seen } de { $month } no sigue el orden; vale: la versión { $next }
 record-none = no hay ningún registro `r{ $seq }`

@@ -53,21 +53,26 @@ fn tickets_today(book: &Book, farm: &FarmSettings, now: Timestamp) -> Result<Vec
     Ok(tickets.into_iter().map(|one| one.filed.entry).collect())
 }
 
-/// Whoever brought the newest load of today, with the loads taken from them today and
+/// Who brought something today, the newest first, with the loads taken from them and
 /// their net weight.
 pub fn brought_today(
     book: &Book,
     farm: &FarmSettings,
     now: Timestamp,
-) -> Result<Option<(String, usize, Grams)>> {
+) -> Result<Vec<(String, usize, Grams)>> {
     let mut tickets = tickets_today(book, farm, now)?;
     tickets.retain(|ticket| ticket.verdict != Verdict::Refuse);
-    let Some(supplier) = tickets.last().map(|ticket| ticket.supplier.clone()) else {
-        return Ok(None);
-    };
-    tickets.retain(|ticket| ticket.supplier == supplier);
-    let weight = tickets.iter().map(|ticket| ticket.net_g).sum();
-    Ok(Some((supplier, tickets.len(), weight)))
+    let mut brought: Vec<(String, usize, Grams)> = Vec::new();
+    for ticket in tickets.into_iter().rev() {
+        match brought.iter_mut().find(|(of, ..)| *of == ticket.supplier) {
+            Some((_, loads, weight)) => {
+                *loads += 1;
+                *weight += ticket.net_g;
+            }
+            None => brought.push((ticket.supplier, 1, ticket.net_g)),
+        }
+    }
+    Ok(brought)
 }
 
 /// What came in, what spoils, what is due, and what to do next.

@@ -1,3 +1,4 @@
+use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeSet;
@@ -157,6 +158,18 @@ pub fn changed_since(book: &Book, seq: i64) -> Result<Vec<Found>> {
         _ => false,
     };
     Ok(since.filter(changes).collect())
+}
+
+/// What a sheet says in all, and what was fed of it otherwise.
+pub fn fed_of_sheet(book: &Book, night: Date, sheet: i64) -> Result<(Grams, Vec<Otherwise>)> {
+    let filed = book.sheet(sheet)?;
+    let on_sheet = filed.map(|filed| lines_of_sheet(book, &filed.entry));
+    let on_sheet = on_sheet.transpose()?.unwrap_or_default();
+    let fed = fed_by(book, night, sheet)?;
+    let fed = fed.map(|fed| lines(book, &fed.entry.draws, &fed.entry.additions));
+    let fed = fed.transpose()?.unwrap_or_default();
+    let all = on_sheet.iter().map(|line| line.grams).sum();
+    Ok((all, otherwise(&on_sheet, &fed)))
 }
 
 /// Lines whose weight differs, those of the sheet first. A lot may be weighed

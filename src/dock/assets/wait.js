@@ -116,11 +116,10 @@ export function list(needsPin) {
   const items = one("#left ul");
   if (items.children.length > before) items.scrollTop = items.scrollHeight;
   block("#look", left.filter((entry) => !goes(entry)), waits);
-  block("#arrived", kept, arrived);
+  // First what is no plain feed: the list may have the rest below its edge.
+  const plain = ({ shown }) => (shown?.class ?? "feed") === "feed";
+  block("#arrived", kept.sort((one, next) => plain(one) - plain(next)), arrived);
   if (needsPin) items.prepend(make("li", {}, make("a", { href: "/pin", className: "button", textContent: words.pin })));
-  // Of several, first what is no plain feed: the list may have it below its edge.
-  const mind = kept.filter(({ shown }) => kept.length > 1 && (shown?.class ?? "feed") !== "feed");
-  one("#mind").textContent = mind.map(({ shown }) => `${words.ticket} ${shown.number}: ${shown.verdict}`).join(" · ");
   one("#seen").onclick = () => {
     for (const { key } of kept) localStorage.removeItem(key);
     list();
@@ -148,11 +147,15 @@ export const said = (names, given, net) => names.split(" ").map((name) => {
 }).filter(Boolean).join(" · ");
 // Once gone it is nowhere: the second press does it, though the list was made anew since.
 const asked = new Set();
-const off = (key) => press(asked.has(key) ? words.really : words.drop, ({ currentTarget: button }) => {
-  if (asked.delete(key)) return localStorage.removeItem(key), list();
-  asked.add(key);
-  button.textContent = words.really;
-});
+const off = (key) => {
+  const button = press(asked.has(key) ? words.really : words.drop, () => {
+    if (asked.delete(key)) return localStorage.removeItem(key), list();
+    asked.add(key);
+    button.textContent = words.really;
+  });
+  button.className = "drop";
+  return button;
+};
 function waits(entry) {
   const { fields: f, problem, key, broken, says, entered_at: at, api = WEIGH } = entry;
   const text = make("div", {});

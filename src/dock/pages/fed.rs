@@ -1,9 +1,13 @@
 use std::collections::BTreeMap;
 
 use super::*;
-use crate::acts::{Change as Taken, FedAsked, FedDone, Ticked, night_of, record_fed, ticked_off};
+use crate::acts::{
+    Change as Taken, FedAsked, FedDone, Otherwise, Ticked, fed_of_sheet, night_of, record_fed,
+    ticked_off,
+};
+use crate::daybook::Book;
 use crate::quantity::Reader;
-use crate::words::say;
+use crate::words::{Said, say};
 
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -116,12 +120,12 @@ impl Act for FedSent {
         };
         let night = night_of(to.asked.at, None, to.farm);
         let done = record_fed(to.book, night, &fed, units, to.asked)?;
-        let shown = told(to.frame, &done, units);
+        let shown = told(to.frame, to.book, &done, units)?;
         Ok(Shown { done, shown })
     }
 }
 
-fn told(frame: &Frame, done: &FedDone, units: Units) -> Kept {
+fn told(frame: &Frame, book: &Book, done: &FedDone, units: Units) -> Result<Kept> {
     let group = |(group, grams): (&String, &Grams)| format!("{group}: {}", units.told(*grams));
     let mut lines: Vec<String> = done.groups.iter().map(group).collect();
     if !done.emptied.is_empty() {
@@ -131,9 +135,34 @@ fn told(frame: &Frame, done: &FedDone, units: Units) -> Kept {
         frame.t("dock-tonight-fed"),
         done.groups.values().copied().sum(),
     );
-    let title = format!("{fed}: {}", units.told(all));
-    Kept {
+    let mut title = format!("{fed}: {}", units.told(all));
+    if let Some(sheet) = done.sheet {
+        let (on_sheet, other) = fed_of_sheet(book, done.night, sheet)?;
+        if on_sheet > all {
+            let on_sheet = units.told(on_sheet);
+            title = frame.say(&say!("dock-tonight-fed-of", title, all = on_sheet));
+        }
+        lines.extend(otherwise(frame, &other, units));
+    }
+    Ok(Kept {
         lines,
         ..Kept::of(title, done.record, done.already_there)
-    }
+    })
+}
+
+/// Each line with the weight fed and the one on the sheet.
+pub(super) fn otherwise(frame: &Frame, lines: &[Otherwise], units: Units) -> Vec<String> {
+    let each = lines.iter();
+    let told = each.map(|Otherwise { line, fed_g }| {
+        let group = say!("stage-called", what = &line.group);
+        let lot = (line.is_lot).then(|| say!("dock-lot-badge", what = &line.lot));
+        let (fed, sheet) = (units.as_weighed(*fed_g), units.as_weighed(line.grams));
+        let line = [group, line.stream.clone()].into_iter().chain(lot);
+        let line = Said::joined(line, ", ");
+        frame.say(&match *fed_g {
+            Grams::ZERO => say!("dock-tonight-left", line, sheet),
+            _ => say!("dock-tonight-other", line, fed, sheet),
+        })
+    });
+    told.collect()
 }

@@ -74,7 +74,10 @@ impl Form for TakeSent {
             back: "/learn",
             does: say!("dock-take-which"),
         };
-        let lead = frame.t("dock-take-what");
+        let lead = match questions.is_empty() {
+            true => String::new(),
+            false => frame.t("dock-take-what"),
+        };
         let page = PlainForm::of(frame, entry, about)
             .asking(questions)
             .leading(lead);

@@ -136,14 +136,17 @@ fn why(
     ]
 }
 
-/// What of the diverted was fed, and what counts though it lies on the farm still.
+/// What of the diverted was fed, what counts though it lies on the farm still, and
+/// what went another way or dried away.
 fn parts(units: Units, flow: &Flow, rule: DivertedRule) -> Vec<(String, Said)> {
     if rule != DivertedRule::Default || flow.closing <= Grams::ZERO {
         return Vec::new();
     }
     let fed = (units.weight(flow.fed), say!("dock-month-fed"));
     let waits = (units.weight(flow.closing), say!("dock-month-waits"));
-    vec![fed, waits]
+    let rest = flow.opening + flow.diverted(rule) - flow.fed - flow.closing;
+    let rest = (rest > Grams::ZERO).then(|| (units.weight(rest), say!("dock-month-rest")));
+    [fed, waits].into_iter().chain(rest).collect()
 }
 
 fn state(version: Option<i64>) -> Said {

@@ -4,11 +4,11 @@ use jiff::civil::Date;
 use super::super::form::{Answer, go};
 use super::super::gauge::{Gauge, Slice, gauges, slices};
 use super::super::kept::recorded_at;
-use super::fed::FedSent;
+use super::fed::{FedSent, otherwise};
 use super::records::in_a_line;
 use super::*;
 use crate::acts::{
-    Asked, KeptLine, KeptSheet, Otherwise, Sending, Tonight, changed_since, night_of, propose_mix,
+    Asked, KeptLine, KeptSheet, Sending, Tonight, changed_since, night_of, propose_mix,
     record_sheet, tonight,
 };
 use crate::sheet::json::Mix;
@@ -131,8 +131,9 @@ impl Form for FedSent {
             fed: kept_shown.and_then(|kept| kept.fed),
             kept: kept_shown.is_some(),
             changed: changed(at, &frame, kept_shown.filter(|kept| kept.fed.is_none()))?,
-            otherwise: kept_shown
-                .map_or_else(Vec::new, |kept| otherwise(&frame, kept, at.farm.units)),
+            otherwise: kept_shown.map_or_else(Vec::new, |kept| {
+                otherwise(&frame, &kept.otherwise, at.farm.units)
+            }),
             units: at.farm.units,
             recent,
             frame,
@@ -188,20 +189,6 @@ fn lines_of(groups: &[ToTick]) -> usize {
     groups.iter().map(|group| group.lines.len()).sum()
 }
 
-/// Each line with the weight fed and the one on the sheet.
-fn otherwise(frame: &Frame, kept: &KeptSheet, units: Units) -> Vec<String> {
-    let each = kept.otherwise.iter();
-    let told = each.map(|Otherwise { line, fed_g }| {
-        let group = say!("stage-called", what = &line.group);
-        let lot = (line.is_lot).then(|| say!("dock-lot-badge", what = &line.lot));
-        let (fed, sheet) = (units.as_weighed(*fed_g), units.as_weighed(line.grams));
-        let line = [group, line.stream.clone()].into_iter().chain(lot);
-        let line = Said::joined(line, ", ");
-        frame.say(&say!("dock-tonight-other", line, fed, sheet))
-    });
-    told.collect()
-}
-
 /// What of the night may be taken back: what was fed, else the sheet.
 fn recent(at: &At, frame: &Frame, tonight: &Tonight) -> Result<Vec<Recent>> {
     let mut recent = Vec::new();
@@ -224,8 +211,7 @@ fn recent(at: &At, frame: &Frame, tonight: &Tonight) -> Result<Vec<Recent>> {
 /// The sheet's first word, which says how it stands.
 fn verdict_line(frame: &Frame, document: &Document) -> Option<(&'static str, String)> {
     match document.blocks.as_slice() {
-        [Block::Line(Tone::Good, text), ..] => Some(("good", frame.say(text))),
-        [Block::Line(_, text), ..] => Some(("out", frame.say(text))),
+        [Block::Line(tone, text), ..] => Some((tone.class(), frame.say(text))),
         _ => None,
     }
 }

@@ -107,14 +107,18 @@ impl BucketSent {
         }
     }
 
+    /// What nobody can name: the word for it helps whoever says what it is.
+    fn word(&self) -> Option<String> {
+        let unnamed = self.stream == NOT_LISTED;
+        unnamed.then(|| given(&self.stream_other)).flatten()
+    }
+
     /// The bucket to weigh in; `by` is who is taken when no one is named.
     fn sent(self, by: &str) -> Result<SentIn, Rejection> {
         let touched = self.touched().into_iter();
         let touched = touched.filter(|(_, _, said)| ticked(said));
         let touched = touched.map(|(class, ..)| class).collect();
-        // What nobody can name: the word for it helps whoever says what it is.
-        let word = (self.stream == NOT_LISTED).then(|| given(&self.stream_other));
-        let notes = [word.flatten(), given(&self.note)].into_iter().flatten();
+        let notes = [self.word(), given(&self.note)].into_iter().flatten();
         let notes: Vec<String> = notes.collect();
         let kind = chosen(&self.picked_kind, &self.picked_kind_other);
         let picked = [
@@ -191,10 +195,11 @@ impl Change for BucketSent {
         let scale = (shared.scales)
             .gave(&self.reading, &self.gross, &self.way.id)
             .map_err(ActError::from)?;
+        let word = self.word();
         let mut sent = self.sent(&shared.by).map_err(ActError::from)?;
         sent.bucket.scale = scale;
         let welcomed = frame.app.keeper.weigh(sent).await?;
-        let shown = done(frame, &welcomed);
+        let shown = done(frame, &welcomed, word);
         let done = Weighed {
             ticket: (&welcomed.card).into(),
             clock_off: welcomed.clock.map(ClockTold::from),
@@ -203,14 +208,16 @@ impl Change for BucketSent {
     }
 }
 
-fn done(frame: &Frame, welcomed: &Welcomed) -> Done {
+fn done(frame: &Frame, welcomed: &Welcomed, word: Option<String>) -> Done {
     let card = &welcomed.card;
     let verdict = card.flag.verdict;
     Done {
         number: card.number,
         net: card.units.told(card.net - card.picked_out),
         from: frame.say(&Said::joined(
-            [(&card.supplier).into(), (&card.stream).into()],
+            [(&card.supplier).into(), (&card.stream).into()]
+                .into_iter()
+                .chain(word.map(|word| Said::from(format!("“{word}”")))),
             " · ",
         )),
         verdict: frame.say(&verdict.said()),
@@ -274,7 +281,7 @@ pub(crate) struct WeighPage {
     no_container: &'static str,
     recent: Vec<Recent>,
     /// What the one who unloads brought so far today.
-    tally: Option<String>,
+    tally: Vec<String>,
     unit: String,
     price: String,
 }
@@ -340,12 +347,14 @@ fn suppliers(loads: &[UsualLoad]) -> Vec<Supplier> {
     suppliers
 }
 
-fn tally(at: &At, frame: &Frame) -> Result<Option<String>> {
-    let brought = brought_today(at.book, at.farm, at.now)?;
-    Ok(brought.map(|(supplier, loads, weight)| {
+/// What suppliers brought today, those who came last.
+fn tally(at: &At, frame: &Frame) -> Result<Vec<String>> {
+    let brought = brought_today(at.book, at.farm, at.now)?.into_iter();
+    let told = brought.take(RECENT_SHOWN).map(|(supplier, loads, weight)| {
         let weight = at.farm.units.told(weight);
         frame.say(&say!("dock-weigh-tally", supplier, loads, weight))
-    }))
+    });
+    Ok(told.collect())
 }
 
 fn recent(at: &At, frame: &Frame) -> Result<Vec<Recent>> {

@@ -67,7 +67,10 @@ fn verdict(sheet: &MixSheet, document: &mut Document) {
     let buckets = sheet.trust.buckets.as_ref();
     let (tone, words) = match &sheet.mix.verdict {
         MixVerdict::Inside => (
-            Tone::Good,
+            match &sheet.trust.sureness {
+                Some(sureness) if sureness.is_below_asked() => Tone::Caution,
+                _ => Tone::Good,
+            },
             match least_sure(sheet) {
                 Some(least) => say!("mix-inside-least", least),
                 None => say!("mix-inside"),

@@ -38,7 +38,7 @@ fn a_repeated_record_is_harmless_and_another_under_its_id_is_refused() {
     let mut other = one_of_each().swap_remove(1);
     other.at = instant("2026-03-01T11:00:00Z");
     let error = refused(&mut book, other).to_string();
-    insta::assert_snapshot!(error, @"`id-3` is in the book as record 3 with `at` = `2026-03-01T12:00:00Z`, but now comes with `2026-03-01T11:00:00Z`; accepted: the same content, or another id");
+    insta::assert_snapshot!(error, @"This is in the book already, as record 3. There `at` is 2026-03-01T12:00:00Z, here it is 2026-03-01T11:00:00Z. The book keeps what it has. To record this too, enter it anew (`id-3` is taken).");
 }
 
 #[test]
