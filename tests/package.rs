@@ -2,6 +2,7 @@
 //! it: the machine starts, the dock with it, and a day is played on its page; the dock is
 //! killed, the package put in anew and purged, and the book is still there. As root, with
 //! debootstrap, iproute2 and systemd-container: `cargo test --test package -- --ignored`.
+//! And the static program, in a folder that holds nothing else: with musl-tools.
 #![cfg(target_os = "linux")]
 
 mod dock_support;
@@ -250,19 +251,56 @@ fn day(machine: &Machine) -> Value {
     tablet.get(dock, "/api/month").json()
 }
 
-#[test]
-#[ignore = "minutes, as root: a release build, Debian's base system from its mirror"]
-fn an_installed_dock_lives_through_a_day_and_its_book_through_a_purge() {
-    let here = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let _stale = std::fs::remove_dir_all(here.join("target/debian"));
+/// What is handed out, built.
+fn build(here: &Path, what: &[&str]) {
     // Without what cargo tells a test, which would have it build crates anew.
     let mut build = Command::new("bash");
-    build.arg(here.join("data/package/build"));
+    build.arg(here.join("data/package/build")).args(what);
     let told = |name: &str| name.starts_with("CARGO_") && name != "CARGO_HOME";
     for (name, _) in std::env::vars().filter(|(name, _)| told(name)) {
         build.env_remove(name);
     }
     run(&mut build);
+}
+
+#[test]
+#[ignore = "minutes, as root: a release build with the musl target"]
+fn the_static_program_plays_a_day_where_nothing_else_is() {
+    let here = Path::new(env!("CARGO_MANIFEST_DIR"));
+    build(here, &["static"]);
+    let root = tempfile::tempdir().expect("a folder");
+    let packed = here.join("target/trayful-static.tar.gz");
+    run(Command::new("tar")
+        .args(["-xzf"])
+        .arg(packed)
+        .arg("-C")
+        .arg(root.path()));
+    for file in [
+        "man/trayful.1",
+        "completions/_trayful",
+        "licences-of-crates.gz",
+        "LICENSE",
+    ] {
+        assert!(root.path().join("trayful").join(file).is_file(), "{file}");
+    }
+    // No library, no shell, no time zones: nothing but what was packed.
+    let trayful = |args: &[&str]| {
+        let mut chroot = Command::new("chroot");
+        run(chroot.arg(root.path()).arg("/trayful/trayful").args(args))
+    };
+    assert!(trayful(&["demo", "/demo.daybook"]).contains("Tonight's mix"));
+    trayful(&["check", "--daybook", "/demo.daybook"]);
+    let month = trayful(&["month", "--json", "--daybook", "/demo.daybook"]);
+    let month: Value = serde_json::from_str(&month).expect("JSON");
+    assert!(month["received_g"].as_i64() > Some(0), "{month}");
+}
+
+#[test]
+#[ignore = "minutes, as root: a release build, Debian's base system from its mirror"]
+fn an_installed_dock_lives_through_a_day_and_its_book_through_a_purge() {
+    let here = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let _stale = std::fs::remove_dir_all(here.join("target/debian"));
+    build(here, &[]);
     let root = Root::fresh();
     sh(&format!(
         "cp {}/target/debian/*.deb {}",

@@ -41,6 +41,7 @@ weekday = { $day ->
     [5] Sat
    *[6] Sun
 }
+lot-named = lot { $what }
 day-short = { $weekday } { $day } { $month ->
     [1] Jan
     [2] Feb

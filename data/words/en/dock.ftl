@@ -116,7 +116,6 @@ dock-tonight-anew = Make a new mix
 dock-tonight-bar = What the mix is made of
 dock-tonight-tick = Weigh out, and tick each line
 dock-tonight-tick-how = Tick each line that was fed. Where another weight was taken, weigh or type it; 0 takes the line off.
-dock-lot-badge = lot { $what }
 dock-tonight-otherwise = Other weight
 dock-tonight-else = other
 dock-tonight-of-night = Night of { $day }

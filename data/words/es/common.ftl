@@ -41,6 +41,7 @@ weekday = { $day ->
     [5] sáb
    *[6] dom
 }
+lot-named = lote { $what }
 day-short = { $weekday } { $day } { $month ->
     [1] ene
     [2] feb

@@ -116,7 +116,6 @@ dock-tonight-anew = Hacer otra mezcla
 dock-tonight-bar = De qué se compone la mezcla
 dock-tonight-tick = Pese, y marque cada línea
 dock-tonight-tick-how = Marque cada línea que se dio. Donde se tomó otro peso, péselo o escríbalo; 0 quita la línea.
-dock-lot-badge = lote { $what }
 dock-tonight-otherwise = Otro peso
 dock-tonight-else = otro
 dock-tonight-of-night = Noche del { $day }

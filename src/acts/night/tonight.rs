@@ -267,7 +267,7 @@ pub fn ticked_off(
             let told = open.into_iter().map(|line| {
                 let weight = Said::from(units.weight(line.grams));
                 let what = Said::joined([weight, line.stream.clone()], " ");
-                let lot = (line.is_lot).then(|| say!("dock-lot-badge", what = &line.lot));
+                let lot = (line.is_lot).then(|| say!("lot-named", what = &line.lot));
                 let group = say!("stage-called", what = &line.group);
                 Said::joined([Some(what), lot, Some(group)].into_iter().flatten(), ", ")
             });

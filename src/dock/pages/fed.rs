@@ -155,7 +155,7 @@ pub(super) fn otherwise(frame: &Frame, lines: &[Otherwise], units: Units) -> Vec
     let each = lines.iter();
     let told = each.map(|Otherwise { line, fed_g }| {
         let group = say!("stage-called", what = &line.group);
-        let lot = (line.is_lot).then(|| say!("dock-lot-badge", what = &line.lot));
+        let lot = (line.is_lot).then(|| say!("lot-named", what = &line.lot));
         let (fed, sheet) = (units.as_weighed(*fed_g), units.as_weighed(line.grams));
         let line = [group, line.stream.clone()].into_iter().chain(lot);
         let line = Said::joined(line, ", ");
