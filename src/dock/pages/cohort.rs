@@ -135,7 +135,7 @@ impl Form for CohortSent {
                 &of.tray_area,
                 Answered::Line(20),
             )
-            .like("60x40cm"),
+            .such_as(&frame, "60x40cm"),
             ask(
                 "counted",
                 frame.t("dock-cohort-counted"),

@@ -87,7 +87,7 @@ impl Form for OwnStreamSent {
         let listed = listed.filter(|(id, _)| id != "not-listed").collect();
         let verdicts = one_of(&frame, OWN_VERDICTS, |of| of.to_string(), |of| of.said());
         let line = |name, label, value: &str, like| {
-            Question::of(name, label, value, Answered::Line(12)).like(like)
+            Question::of(name, label, value, Answered::Line(12)).such_as(&frame, like)
         };
         let questions = vec![
             Question::of(

@@ -39,6 +39,11 @@ impl Question {
         }
     }
 
+    /// An example, said to be one: it must not look like an answer.
+    pub(super) fn such_as(self, frame: &Frame, example: &str) -> Self {
+        self.like(frame.with("dock-plain-such-as", example))
+    }
+
     pub(super) fn like(mut self, like: impl Into<String>) -> Self {
         self.like = like.into();
         self

@@ -182,14 +182,14 @@ impl Form for SettingsSent {
                 &values.division,
                 Answered::Line(12),
             )
-            .like("0.1"),
+            .such_as(&frame, "0.1"),
             question(
                 "currency",
                 frame.t("dock-settings-currency"),
                 &values.currency,
                 Answered::Line(3),
             )
-            .like("USD"),
+            .such_as(&frame, "USD"),
             question(
                 "region",
                 frame.t("dock-settings-region"),
@@ -250,21 +250,21 @@ impl Form for SettingsSent {
                 &values.sure,
                 Answered::Line(6),
             )
-            .like("0.8"),
+            .such_as(&frame, "0.8"),
             question(
                 "smallest",
                 frame.t("dock-settings-smallest"),
                 &values.smallest,
                 Answered::Line(20),
             )
-            .like("1 lb"),
+            .such_as(&frame, "1 lb"),
             question(
                 "most_lots",
                 frame.t("dock-settings-most-lots"),
                 &values.most_lots,
                 Answered::Line(3),
             )
-            .like("6"),
+            .such_as(&frame, "6"),
             question(
                 "water",
                 frame.t("dock-settings-water"),
@@ -277,7 +277,7 @@ impl Form for SettingsSent {
                 &values.small_scale,
                 Answered::Line(30),
             )
-            .like("1g:5kg"),
+            .such_as(&frame, "1g:5kg"),
             question(
                 "first_stage",
                 frame.t("dock-settings-first-stage"),
@@ -377,7 +377,7 @@ impl Form for ContainerSent {
                 &values.holds,
                 Answered::Line(20),
             )
-            .like("5gal"),
+            .such_as(&frame, "5gal"),
         ];
         let about = About {
             title: say!("dock-containers-title"),
