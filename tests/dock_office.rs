@@ -136,9 +136,9 @@ fn a_month_is_closed_and_handed_out_and_a_copy_taken_away() {
     let why = why
         .and_then(|rest| rest.split("</details>").next())
         .expect("why");
-    let figure = page.split("<p class=\"figure\">").nth(1);
+    let figure = page.split("<p class=\"lead\">").nth(1);
     let figure = figure
-        .and_then(|rest| rest.split('<').next())
+        .and_then(|rest| rest.split(" kept").next())
         .expect("a figure");
     assert!(
         why.contains(&format!("<dt>all</dt><dd>{figure}</dd>")),

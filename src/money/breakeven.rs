@@ -86,10 +86,10 @@ enum Told {
 const POUNDS_IN_SHORT_TON: f64 = 2000.0;
 
 impl Told {
-    fn said(self, sum: &str, value: f64, weight: Grams) -> Said {
-        // A weight in pounds is kept in whole grams: what half a gram makes is not raised.
-        let exact = 1.0 - 0.0005 / weight.kg();
-        let up = |value: f64| format!("{:.2}", (value * exact * 100.0).ceil() / 100.0);
+    fn said(self, sum: &str, value: f64) -> Said {
+        /// What is whole but for float noise is not raised.
+        const NOISE: f64 = 1e-6;
+        let up = |value: f64| format!("{:.2}", (value * 100.0 - NOISE).ceil() / 100.0);
         match self {
             Self::Cost(unit) => a_unit(sum, value, unit),
             Self::Price(unit) => say!("money-at-least", sum, value = up(value), unit),
@@ -129,7 +129,7 @@ fn each(costs: &[Money], less: &[Money], weight: Grams, told: Told) -> Option<Fi
         return None;
     }
     let total = costs.iter().copied().sum::<Money>() - less.iter().copied().sum();
-    let value = total.units() / (weight.kg() / told.unit().kg());
+    let shown = weight.in_unit(told.weighed_in(weight));
     let named = |amounts: &[Money]| -> Vec<String> {
         let some = amounts.iter().filter(|money| **money != Money::ZERO);
         some.map(Money::to_string).collect()
@@ -144,8 +144,17 @@ fn each(costs: &[Money], less: &[Money], weight: Grams, told: Told) -> Option<Fi
     if above.contains(' ') {
         above = format!("({above})");
     }
-    let shown = weight.in_unit(told.weighed_in(weight));
-    let sum = told.said(&format!("{above} / {shown}"), value, weight);
+    let value = total.units() / (weight.kg() / told.unit().kg());
+    let number = shown
+        .split(' ')
+        .next()
+        .and_then(|number| number.parse::<f64>().ok());
+    let number = number.filter(|number| *number > 0.0);
+    let of_shown = number.map_or(value, |number| {
+        total.units() / (number * told.weighed_in(weight).kg() / told.unit().kg())
+    });
+    // Who reckons after the line comes to what it says.
+    let sum = told.said(&format!("{above} / {shown}"), of_shown);
     Some(Figure { value, sum })
 }
 

@@ -346,7 +346,7 @@ dock-office-learn = How your loads differ from the tables
 dock-office-mixes = Which mixes went with good harvests
 dock-office-trace = Where a load went, and what to call back
 dock-stock-today = Use today
-dock-stock-tomorrow = Use tomorrow
+dock-stock-tomorrow = Use by tomorrow
 dock-stock-later = Keeps longer
 dock-stock-not-feed = Not for larvae
 dock-stock-table = All of it as a table
@@ -521,7 +521,7 @@ dock-why-loads = { $what ->
 }
 dock-month-diverted = kept from disposal
 dock-month-fed = fed to larvae
-dock-month-waits = still in stock, not used yet
+dock-month-waits = waiting in stock
 dock-month-rest = another way, or dried away
 dock-month-before = { $month }: { $weight }
 dock-month-closed = Closed, version { $version }

@@ -346,7 +346,7 @@ dock-office-learn = En qué se apartan sus cargas de las tablas
 dock-office-mixes = Qué mezclas fueron con buenas cosechas
 dock-office-trace = Adónde fue una carga, y qué retirar
 dock-stock-today = Usar hoy
-dock-stock-tomorrow = Usar mañana
+dock-stock-tomorrow = Usar hasta mañana
 dock-stock-later = Dura más
 dock-stock-not-feed = No es para larvas
 dock-stock-table = Todo en una tabla
@@ -521,7 +521,7 @@ dock-why-loads = { $what ->
 }
 dock-month-diverted = no fue a la basura
 dock-month-fed = dadas a las larvas
-dock-month-waits = aún en existencias, sin usar
+dock-month-waits = esperan en existencias
 dock-month-rest = de otro modo, o secado
 dock-month-before = { $month }: { $weight }
 dock-month-closed = Cerrado, versión { $version }

@@ -83,8 +83,8 @@ export async function deliver(entry) {
 }
 // Kept after the page had gone on: what became of it stays until it was seen.
 export function late(entry, shown) {
-  const { id, entered_at } = entry;
-  if (shown) localStorage.setItem(LATE + id, JSON.stringify({ id, entered_at, shown, kept_at: Date.now() }));
+  const { id, entered_at, says } = entry;
+  if (shown) localStorage.setItem(LATE + id, JSON.stringify({ id, entered_at, says, shown, kept_at: Date.now() }));
   document.dispatchEvent(new CustomEvent("late", { detail: id }));
 }
 // Without a person's help.
@@ -147,11 +147,12 @@ export const said = (names, given, net) => names.split(" ").map((name) => {
 }).filter(Boolean).join(" · ");
 // Once gone it is nowhere: the second press does it, though the list was made anew since.
 const asked = new Set();
-const off = (key) => {
-  const button = press(asked.has(key) ? words.really : words.drop, () => {
+const off = (key, says = "") => {
+  const really = [words.really, says].filter(Boolean).join(" ");
+  const button = press(asked.has(key) ? really : words.drop, () => {
     if (asked.delete(key)) return localStorage.removeItem(key), list();
     asked.add(key);
-    button.textContent = words.really;
+    button.textContent = really;
   });
   button.className = "drop";
   return button;
@@ -163,7 +164,7 @@ function waits(entry) {
   const tell = (textContent, className) => text.append(make("p", { textContent, className }));
   if (goes(entry) && api === WEIGH) tell(words.hold, "hold");
   const known = [says || said(entry.tells ?? "gross stream supplier", f), since(at)].filter(Boolean).join(" · ");
-  if (broken) return tell(known ? `${words.broken} ${known}` : words.nothing, "out"), item.append(off(key)), item;
+  if (broken) return tell(known ? `${words.broken} ${known}` : words.nothing, "out"), item.append(off(key, known)), item;
   tell(known, "");
   if (problem) {
     // By then nobody on the floor knows what it was.
@@ -188,16 +189,16 @@ function waits(entry) {
       store({ ...entry, problem: problem ?? { kind: "back", details: [], message: words.back } });
       document.dispatchEvent(new CustomEvent("back", { detail: entry }));
       list();
-    }), off(key));
+    }), off(key, known));
   return item;
 }
 const answer = ({ title, number, net, verdict, put }) => [
   title ?? (number ? `${words.ticket} ${number}` : words.nothing), net, [verdict, put].filter(Boolean).join(" → "),
 ].filter(Boolean).join(" · ");
 // A spoilt one tells what stands whole of it.
-function arrived({ key, fields: left, shown = left, kept_at: keptAt }) {
+function arrived({ key, fields: left, shown = left, kept_at: keptAt, says }) {
   const text = make("div", {}, make("p", { className: "verdict" }, make("span", { className: "mark", ariaHidden: "true" }), ` ${answer(shown)}`),
-    make("p", { textContent: [shown.from, shown.reason, ...(shown.lines ?? [])].filter(Boolean).join(" · ") }),
+    make("p", { textContent: [says ?? shown.from, shown.reason, ...(shown.lines ?? [])].filter(Boolean).join(" · ") }),
     ...[...(shown.cautions ?? []), shown.clock].filter(Boolean).map((textContent) => make("p", { className: "caution", textContent })));
   const row = make("li", { className: `card ${shown.class ?? ""}` }, text);
   if (shown.parts) row.append(make("a", { href: `/discard?lot=${encodeURIComponent(shown.parts)}`, className: "button", textContent: words.parts }));

@@ -344,6 +344,8 @@ fn suppliers(loads: &[UsualLoad]) -> Vec<Supplier> {
         });
     }
     suppliers.truncate(TILES_MOST);
+    // Those who come most, each always in its place.
+    suppliers.sort_by(|one, next| one.name.cmp(&next.name));
     suppliers
 }
 
