@@ -522,7 +522,13 @@ dock-why-loads = { $what ->
 dock-month-diverted = kept from disposal
 dock-month-fed = fed to larvae
 dock-month-waits = waiting in stock
-dock-month-rest = another way, or dried away
+dock-month-rest = It is the sum of both{ $rest ->
+    [none] { "" }
+   *[other] , with { $rest } used another way or dried away
+}{ $opening ->
+    [none] { "" }
+   *[other] , less { $opening } that was in stock before the month
+}.
 dock-month-before = { $month }: { $weight }
 dock-month-closed = Closed, version { $version }
 dock-month-draft = Not closed yet: these figures may still change

@@ -522,7 +522,13 @@ dock-why-loads = { $what ->
 dock-month-diverted = no fue a la basura
 dock-month-fed = dadas a las larvas
 dock-month-waits = esperan en existencias
-dock-month-rest = de otro modo, o secado
+dock-month-rest = Es la suma de ambos{ $rest ->
+    [none] { "" }
+   *[other] , más { $rest } usadas de otro modo o secadas
+}{ $opening ->
+    [none] { "" }
+   *[other] , menos { $opening } que ya estaban antes del mes
+}.
 dock-month-before = { $month }: { $weight }
 dock-month-closed = Cerrado, versión { $version }
 dock-month-draft = Sin cerrar: estas cifras aún pueden cambiar

@@ -92,11 +92,12 @@ fn of_month(at: &At, frame: &Frame, named: Month, sheet: &MonthSheet) -> Headlin
     Headline {
         figure: units.weight(report.diverted()),
         said: say!("dock-month-diverted"),
-        beside: (before.into_iter())
-            .map(|told| {
+        beside: rest(units, &report.total, report.rule)
+            .into_iter()
+            .chain(before.into_iter().map(|told| {
                 let weight = units.weight(told.diverted);
                 say!("dock-month-before", month = named.before().said(), weight)
-            })
+            }))
             .collect(),
         parts: parts(units, &report.total, report.rule),
         why: why(at, frame, (&report.total, report.rule), &report.streams),
@@ -136,17 +137,31 @@ fn why(
     ]
 }
 
-/// What of the diverted was fed, what counts though it lies on the farm still, and
-/// what went another way or dried away.
+/// What of the diverted was fed, and what counts though it lies on the farm still.
 fn parts(units: Units, flow: &Flow, rule: DivertedRule) -> Vec<(String, Said)> {
     if rule != DivertedRule::Default || flow.closing <= Grams::ZERO {
         return Vec::new();
     }
     let fed = (units.weight(flow.fed), say!("dock-month-fed"));
     let waits = (units.weight(flow.closing), say!("dock-month-waits"));
+    vec![fed, waits]
+}
+
+/// What makes those parts the diverted weight.
+fn rest(units: Units, flow: &Flow, rule: DivertedRule) -> Option<Said> {
     let rest = flow.opening + flow.diverted(rule) - flow.fed - flow.closing;
-    let rest = (rest > Grams::ZERO).then(|| (units.weight(rest), say!("dock-month-rest")));
-    [fed, waits].into_iter().chain(rest).collect()
+    let is_told = !parts(units, flow, rule).is_empty();
+    (is_told && (rest != Grams::ZERO || flow.opening != Grams::ZERO)).then(|| {
+        let told = |grams: Grams| match grams {
+            Grams::ZERO => "none".to_owned(),
+            grams => units.weight(grams),
+        };
+        say!(
+            "dock-month-rest",
+            rest = told(rest),
+            opening = told(flow.opening)
+        )
+    })
 }
 
 fn state(version: Option<i64>) -> Said {
@@ -165,7 +180,7 @@ fn of_statement(at: &At, frame: &Frame, sheet: &StatementSheet) -> Headline {
     Headline {
         figure: units.weight(of.flow.diverted(sheet.rule)),
         said: say!("dock-statement-diverted"),
-        beside: Vec::new(),
+        beside: rest(units, &of.flow, sheet.rule).into_iter().collect(),
         parts: parts(units, &of.flow, sheet.rule),
         why: why(at, frame, (&of.flow, sheet.rule), &of.streams),
         state: state(closing.map(|closing| closing.version)),
