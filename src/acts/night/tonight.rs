@@ -8,7 +8,7 @@ use super::sheet::sheet_entry;
 use crate::acts::error::Rejection;
 use crate::acts::stock::lot::lot_of;
 use crate::acts::{ActError, Change, Desk, MixAsked, Night, Result, propose_mix};
-use crate::daybook::{Addition, Book, Draw, Entry, Filed, Found, Sheet};
+use crate::daybook::{Addition, Book, Draw, Entry, Fed, Filed, Found, Sheet};
 use crate::quantity::wire::RecordName;
 use crate::quantity::{Grams, Units};
 use crate::sheet::MixSheet;
@@ -62,6 +62,17 @@ pub struct KeptLine {
     pub grams: Grams,
     #[serde(skip)]
     pub is_lot: bool,
+}
+
+impl KeptLine {
+    /// `growing, Bread, lot 3`.
+    #[must_use]
+    pub fn said(&self) -> Said {
+        let group = say!("stage-called", what = &self.group);
+        let lot = (self.is_lot).then(|| say!("lot-named", what = &self.lot));
+        let named = [group, self.stream.clone()].into_iter().chain(lot);
+        Said::joined(named, ", ")
+    }
 }
 
 /// The night's mix and what the book holds of it: the newest kept sheet with
@@ -124,13 +135,7 @@ fn kept(
         record: filed.seq,
         same,
         changed: !changed_since(book, filed.seq)?.is_empty(),
-        otherwise: match &fed {
-            Some(fed) => {
-                let fed = lines(book, &fed.entry.draws, &fed.entry.additions)?;
-                otherwise(&on_sheet, &fed)
-            }
-            None => Vec::new(),
-        },
+        otherwise: otherwise(book, &on_sheet, fed.as_ref())?,
         lines: on_sheet,
         fed: fed.map(|fed| fed.seq),
     })
@@ -165,31 +170,33 @@ pub fn fed_of_sheet(book: &Book, night: Date, sheet: i64) -> Result<(Grams, Vec<
     let filed = book.sheet(sheet)?;
     let on_sheet = filed.map(|filed| lines_of_sheet(book, &filed.entry));
     let on_sheet = on_sheet.transpose()?.unwrap_or_default();
-    let fed = fed_by(book, night, sheet)?;
-    let fed = fed.map(|fed| lines(book, &fed.entry.draws, &fed.entry.additions));
-    let fed = fed.transpose()?.unwrap_or_default();
     let all = on_sheet.iter().map(|line| line.grams).sum();
-    Ok((all, otherwise(&on_sheet, &fed)))
+    let fed = fed_by(book, night, sheet)?;
+    Ok((all, otherwise(book, &on_sheet, fed.as_ref())?))
 }
 
 /// Lines whose weight differs, those of the sheet first. A lot may be weighed
 /// out for a group in more than one go.
-fn otherwise(sheet: &[KeptLine], fed: &[KeptLine]) -> Vec<Otherwise> {
+fn otherwise(book: &Book, sheet: &[KeptLine], fed: Option<&Filed<Fed>>) -> Result<Vec<Otherwise>> {
+    let Some(fed) = fed else {
+        return Ok(Vec::new());
+    };
+    let fed = lines(book, &fed.entry.draws, &fed.entry.additions)?;
     let of = |lines: &[KeptLine], like: &KeptLine| -> Grams {
         let same = |line: &&KeptLine| line.group == like.group && line.lot == like.lot;
         lines.iter().filter(same).map(|line| line.grams).sum()
     };
     let mut seen = BTreeSet::new();
-    let each = sheet.iter().chain(fed);
+    let each = sheet.iter().chain(&fed);
     let each = each.filter(|line| seen.insert((&line.group, &line.lot)));
     let both = each.map(|line| Otherwise {
-        fed_g: of(fed, line),
+        fed_g: of(&fed, line),
         line: KeptLine {
             grams: of(sheet, line),
             ..line.clone()
         },
     });
-    both.filter(|one| one.fed_g != one.line.grams).collect()
+    Ok(both.filter(|one| one.fed_g != one.line.grams).collect())
 }
 
 fn lines_of_sheet(book: &Book, sheet: &Sheet) -> Result<Vec<KeptLine>> {
@@ -265,11 +272,8 @@ pub fn ticked_off(
     match ticked.others {
         None if !open.is_empty() => {
             let told = open.into_iter().map(|line| {
-                let weight = Said::from(units.weight(line.grams));
-                let what = Said::joined([weight, line.stream.clone()], " ");
-                let lot = (line.is_lot).then(|| say!("lot-named", what = &line.lot));
-                let group = say!("stage-called", what = &line.group);
-                Said::joined([Some(what), lot, Some(group)].into_iter().flatten(), ", ")
+                let weight = units.weight(line.grams).into();
+                Said::joined([line.said(), weight], ": ")
             });
             return Err(ActError::NotTicked(told.collect()));
         }

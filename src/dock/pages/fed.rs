@@ -7,7 +7,7 @@ use crate::acts::{
 };
 use crate::daybook::Book;
 use crate::quantity::Reader;
-use crate::words::{Said, say};
+use crate::words::say;
 
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -154,11 +154,8 @@ fn told(frame: &Frame, book: &Book, done: &FedDone, units: Units) -> Result<Kept
 pub(super) fn otherwise(frame: &Frame, lines: &[Otherwise], units: Units) -> Vec<String> {
     let each = lines.iter();
     let told = each.map(|Otherwise { line, fed_g }| {
-        let group = say!("stage-called", what = &line.group);
-        let lot = (line.is_lot).then(|| say!("lot-named", what = &line.lot));
         let (fed, sheet) = (units.as_weighed(*fed_g), units.as_weighed(line.grams));
-        let line = [group, line.stream.clone()].into_iter().chain(lot);
-        let line = Said::joined(line, ", ");
+        let line = line.said();
         frame.say(&match *fed_g {
             Grams::ZERO => say!("dock-tonight-left", line, sheet),
             _ => say!("dock-tonight-other", line, fed, sheet),
