@@ -274,12 +274,12 @@ impl Browser {
     }
 
     pub(crate) async fn text(&self, what: &str) -> String {
-        let found = self
-            .client
-            .find(Locator::Css(what))
-            .await
-            .expect("the element");
-        found.text().await.expect("its text")
+        // Between the two the page may have put a newer part there.
+        patient(async || {
+            let found = self.client.find(Locator::Css(what)).await?;
+            found.text().await
+        })
+        .await
     }
 
     /// Waits for all that a page is made of.
