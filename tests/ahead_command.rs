@@ -109,7 +109,7 @@ fn the_nights_ahead_in_words() {
     insta::assert_snapshot!(format!("{out}---\n{error}---\n{code}"), @r#"
     STILL DOES NOT FIT: also when you do what stands here, some nights are short of feed, or outside their windows.
     The next 5 nights, from Wed 25 Nov
-    1. Fri 27 Nov, Sun 29 Nov are too dry for growing, young: up to 20.0 points beyond the window. Buying does not help: you have never bought what would mend it. Ask your suppliers for more or for something else, or put fewer larvae on trays.
+    1. Fri 27 Nov, Sun 29 Nov are too dry for growing, young: up to 20.0 points beyond the window. We don't know what to buy: nothing you bought so far would mend it. Ask your suppliers for more or for something else, or put fewer larvae on trays.
     2. Compost what can no longer be fed: 83.0 kg of bread, 107.8 kg of spent-grain (lots below).
 
     Why, and what else

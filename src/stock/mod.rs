@@ -105,6 +105,11 @@ impl StockLot {
         self.days_left().is_some_and(|left| left <= 1.0)
     }
 
+    /// Whether parts are to be picked out of it before it is fed.
+    pub fn asks_for_sorting(&self) -> bool {
+        self.flag.verdict == Verdict::PickOut
+    }
+
     /// Whether it is feed by its verdict, whatever its age.
     pub fn is_feed(&self) -> bool {
         self.flag.verdict.may_be_fed()

@@ -61,6 +61,7 @@ mix-buckets = buckets
 mix-buy = buy
 mix-tap = tap
 mix-a-little = a little
+mix-pick-first = PICK OUT first
 mix-moisture-from = moisture from { $origin }
 mix-in-all = In all { $wet }, dry matter { $ration } of { $wanted } wanted
 mix-ballast = { $ballast } of shell, stone and ash not counted

@@ -61,6 +61,7 @@ mix-buckets = cubos
 mix-buy = comprar
 mix-tap = grifo
 mix-a-little = un poco
+mix-pick-first = APARTE primero
 mix-moisture-from = humedad según { $origin }
 mix-in-all = En total { $wet }, materia seca { $ration } de { $wanted } pedidos
 mix-ballast = { $ballast } de cáscara, piedra y ceniza sin contar

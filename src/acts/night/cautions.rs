@@ -5,7 +5,7 @@ use crate::acts::{FarmSettings, Result, Tables};
 use crate::blend::Mix;
 use crate::larvae::FeedGroup;
 use crate::stock::StockLot;
-use crate::stream::{Evidence, Ruling, StreamId, Verdict, use_note};
+use crate::stream::{Evidence, Ruling, StreamId, use_note};
 use crate::words::{Said, say};
 
 /// What to mind while mixing: old lots, parts to pick out, conditional use, lifting.
@@ -33,7 +33,7 @@ pub(crate) fn cautions(
     }
     let sorted: Vec<&str> = used
         .iter()
-        .filter(|lot| lot.flag.verdict == Verdict::PickOut)
+        .filter(|lot| lot.asks_for_sorting())
         .map(|lot| lot.book.name.as_str())
         .collect();
     if !sorted.is_empty() {

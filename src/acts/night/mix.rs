@@ -128,6 +128,10 @@ pub fn propose_mix(
                 .zip(&problem.lots)
                 .map(|(lot, named)| (named.name.clone(), lot_note(lot)))
                 .collect(),
+            to_sort: (stock.lots.iter())
+                .filter(|lot| lot.asks_for_sorting())
+                .map(|lot| lot.book.name.clone())
+                .collect(),
             cautions,
             foot: foot(&mix, &due, &stock.lots, tables),
             next: None,
@@ -145,7 +149,8 @@ fn lot_note(lot: &StockLot) -> Said {
     let note = format!("{}, {:.1} d", lot.book.supplier, lot.age_days).into();
     let learned = lot.learned_moisture();
     let learned = learned.map(|of| say!("mix-moisture-from", origin = &of.origin));
-    Said::joined([note].into_iter().chain(learned), ", ")
+    let first = (lot.asks_for_sorting()).then(|| say!("mix-pick-first"));
+    Said::joined(first.into_iter().chain([note]).chain(learned), ", ")
 }
 
 /// A mix from files alone: no farm, so no rule on use is asked.
@@ -201,6 +206,7 @@ pub fn mix_from_files(
         mix,
         cards: Vec::new(),
         lot_notes,
+        to_sort: BTreeSet::new(),
         cautions: Vec::new(),
         foot: Vec::new(),
         next: None,

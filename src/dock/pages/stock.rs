@@ -57,7 +57,7 @@ pub(super) struct Card {
     pub(super) good_for: Said,
     /// Said where the lot may not simply be fed.
     pub(super) verdict: Option<Said>,
-    picks_out: bool,
+    pub(super) picks_out: bool,
 }
 
 pub(super) fn card(at: &At, frame: &Frame, lot: &StockLot) -> Card {

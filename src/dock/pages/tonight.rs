@@ -1,3 +1,5 @@
+use std::collections::BTreeSet;
+
 use axum::Form as SentForm;
 use jiff::civil::Date;
 
@@ -51,6 +53,8 @@ pub(crate) struct ToTick {
     mind: Vec<String>,
     /// Counted over all groups.
     lines: Vec<(usize, String, KeptLine)>,
+    /// Lots whose parts are picked out first.
+    to_sort: BTreeSet<String>,
     then: Vec<String>,
 }
 
@@ -113,6 +117,8 @@ impl Form for FedSent {
         let lines = kept_shown.map_or(&[][..], |kept| &kept.lines);
         let day = tonight.night.day;
         let document = shown.as_ref().map(mix_document);
+        let to_sort = shown.as_ref().map(|sheet| sheet.to_sort.clone());
+        let to_sort = to_sort.unwrap_or_default();
         let sections: Vec<Section> = (shown.iter().zip(&document))
             .flat_map(|(sheet, of)| sections(&frame, sheet, of))
             .collect();
@@ -124,7 +130,7 @@ impl Form for FedSent {
             },
             night: frame.say(&night_said(day, kept_shown.map(|kept| kept.record))),
             verdict: document.as_ref().and_then(|of| verdict_line(&frame, of)),
-            to_tick: to_tick(&frame, lines, &sections),
+            to_tick: to_tick(&frame, lines, &sections, &to_sort),
             sections,
             full: full.map_or_else(Vec::new, |sheet| frame.blocks_here(&mix_document(&sheet))),
             sheet: kept.map(|kept| kept.record),
@@ -162,7 +168,12 @@ fn night_said(day: Date, sheet: Option<i64>) -> Said {
 }
 
 /// The lines to tick by group, each with what the sheet says of its trays.
-fn to_tick(frame: &Frame, lines: &[KeptLine], sections: &[Section]) -> Vec<ToTick> {
+fn to_tick(
+    frame: &Frame,
+    lines: &[KeptLine],
+    sections: &[Section],
+    to_sort: &BTreeSet<String>,
+) -> Vec<ToTick> {
     let groups = lines.chunk_by(|one, next| one.group == next.group);
     let mut counted = 1..;
     let told = groups.map(|lines| {
@@ -179,6 +190,7 @@ fn to_tick(frame: &Frame, lines: &[KeptLine], sections: &[Section]) -> Vec<ToTic
             heading,
             mind,
             lines: named.collect(),
+            to_sort: to_sort.clone(),
             then,
         }
     });

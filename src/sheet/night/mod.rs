@@ -4,7 +4,7 @@ pub(super) mod json;
 mod sure;
 mod why;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use cures::{because_words, conflicts_part};
 use group::{figures_part, group_part};
@@ -202,6 +202,8 @@ pub struct MixSheet {
     pub cards: Vec<GroupCard>,
     /// Supplier and age of each lot, for finding it on the shelf.
     pub lot_notes: BTreeMap<String, Said>,
+    /// Lots whose parts are picked out before they are weighed.
+    pub to_sort: BTreeSet<String>,
     pub cautions: Vec<Said>,
     pub foot: Vec<Said>,
     pub next: Option<Said>,
