@@ -49,6 +49,7 @@ yield-dead = dead
 yield-unit = unit
 yield-basis = basis
 yield-lacks = No figure yet of { $names }: { $lacks }.
+yield-lacks-meals = No other figure yet: write down what they were fed, and it is worked out from then on.
 harvested = harvested
 residue = residue
 residue-to-head = residue to

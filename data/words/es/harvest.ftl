@@ -49,6 +49,7 @@ yield-dead = muertas
 yield-unit = unidad
 yield-basis = base
 yield-lacks = Aún sin cifra de { $names }: { $lacks }.
+yield-lacks-meals = Aún no hay otra cifra: anote lo que comieron, y se calcula desde entonces.
 harvested = cosechado
 residue = residuo
 residue-to-head = residuo a

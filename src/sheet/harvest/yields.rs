@@ -230,6 +230,11 @@ fn figures(document: &mut Document, cohort: &CohortYield) {
             Left say!("yield-basis") => metric.basis(),
         }),
     );
+    // Without a meal all others lack the same.
+    if cohort.yielded.fed_kg <= 0.0 {
+        document.line(say!("yield-lacks-meals"));
+        return;
+    }
     let lacking = |metric| Some((cohort.conversion.get(metric).as_ref().err()?, metric));
     for (lacks, metrics) in grouped(Metric::ALL.into_iter().filter_map(lacking)) {
         let names = Said::joined(metrics.iter().map(|metric| metric.name()), ", ");
