@@ -239,7 +239,7 @@ fn the_lines_to_tick_are_those_of_the_sheet_that_is_shown() {
     let page = tablet.get(&dock, "/tonight").body;
     assert!(!says(&page));
     // The one that holds pits says so on its own line, and on its own page what to do.
-    assert_eq!(page.matches("✂ PICK OUT first").count(), 1, "{page}");
+    assert_eq!(page.matches("✂ PICK OUT, then weigh").count(), 1, "{page}");
     let lot = tablet.get(&dock, "/lot?lot=1").body;
     assert!(lot.contains("href=\"/discard?lot=1\""), "{lot}");
     let late = bucket("auto-000000000late", "44 lb");

@@ -520,6 +520,7 @@ dock-why-loads = { $what ->
    *[other] { $what } loads
 }
 dock-month-diverted = kept from disposal
+dock-month-counts = { $weight } counts as kept from disposal, with what still waits
 dock-month-fed = fed to larvae
 dock-month-waits = waiting in stock
 dock-month-rest = It is the sum of both{ $rest ->

@@ -2,7 +2,7 @@
 mix-tip-whole = Tip in all that is left, no need to weigh: { $lots }.
 mix-look-first = look first, past their keeping time: { $lots }. In open air, don't put your nose in the bucket. Good: `trayful lot { $one } look --fit`. Mouldy or foul: `trayful lot { $one } look --not-fit --note WHAT`, then mix anew.
 mix-too-old = what is too old is held back. If one of them is still good: `trayful lot { $one } look --fit`; else `trayful lot { $one } discard --spoiled`.
-mix-pick-out = pick the parts out before mixing (weights are without them): { $lots }. Use a tool and cut-resistant gloves for bone and shell.
+mix-pick-out = pick the parts out before you weigh, from lot { $lots }. Weights are without them. Use a tool and cut-resistant gloves for bone and shell.
 mix-lift = a whole batch is above 23 kg (51 lb), the most for one lift (NIOSH load constant, ideal conditions). Mix and carry it in portions.
 mix-fed-already = fed tonight already, so not on this sheet: { $groups }
 mix-fed-later = not fed tonight, by their feeding plan: { $cohorts }
@@ -61,7 +61,7 @@ mix-buckets = buckets
 mix-buy = buy
 mix-tap = tap
 mix-a-little = a little
-mix-pick-first = PICK OUT first
+mix-pick-first = PICK OUT, then weigh
 mix-moisture-from = moisture from { $origin }
 mix-in-all = In all { $wet }, dry matter { $ration } of { $wanted } wanted
 mix-ballast = { $ballast } of shell, stone and ash not counted

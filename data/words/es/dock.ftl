@@ -520,6 +520,7 @@ dock-why-loads = { $what ->
    *[other] { $what } cargas
 }
 dock-month-diverted = no fue a la basura
+dock-month-counts = { $weight } cuentan como apartadas de la basura, con lo que aún espera
 dock-month-fed = dadas a las larvas
 dock-month-waits = esperan en existencias
 dock-month-rest = Es la suma de ambos{ $rest ->

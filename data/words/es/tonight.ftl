@@ -2,7 +2,7 @@
 mix-tip-whole = Vacíe entero, sin pesar: { $lots }.
 mix-look-first = mire primero, pasados de tiempo: { $lots }. Al aire libre, no meta la nariz en el cubo. Bueno: `trayful lot { $one } look --fit`. Podrido o con moho: `trayful lot { $one } look --not-fit --note QUÉ`, y mezcle de nuevo.
 mix-too-old = lo demasiado viejo se retiene. Si alguno sigue bueno: `trayful lot { $one } look --fit`; si no, `trayful lot { $one } discard --spoiled`.
-mix-pick-out = aparte las partes antes de mezclar (los pesos van sin ellas): { $lots }. Use herramienta y guantes anticorte con hueso y concha.
+mix-pick-out = aparte las partes antes de pesar, del lote { $lots }. Los pesos son sin ellas. Para hueso y cáscara use una herramienta y guantes anticorte.
 mix-lift = una tanda entera pasa de 23 kg (51 lb), lo máximo para levantar de una vez en condiciones ideales (constante de carga de NIOSH): mezcle y lleve por partes.
 mix-fed-already = ya comieron esta noche, por eso no están en esta hoja: { $groups }
 mix-fed-later = no comen esta noche, según su plan: { $cohorts }
@@ -61,7 +61,7 @@ mix-buckets = cubos
 mix-buy = comprar
 mix-tap = grifo
 mix-a-little = un poco
-mix-pick-first = APARTE primero
+mix-pick-first = APARTE y luego pese
 mix-moisture-from = humedad según { $origin }
 mix-in-all = En total { $wet }, materia seca { $ration } de { $wanted } pedidos
 mix-ballast = { $ballast } de cáscara, piedra y ceniza sin contar

@@ -91,7 +91,12 @@ fn of_month(at: &At, frame: &Frame, named: Month, sheet: &MonthSheet) -> Headlin
     let suppliers = suppliers.map(|one| (one.supplier.clone(), one.flow.diverted(report.rule)));
     Headline {
         figure: units.weight(report.diverted()),
-        said: say!("dock-month-diverted"),
+        said: diverted(
+            units,
+            &report.total,
+            report.rule,
+            say!("dock-month-diverted"),
+        ),
         beside: rest(units, &report.total, report.rule)
             .into_iter()
             .chain(before.into_iter().map(|told| {
@@ -147,6 +152,17 @@ fn parts(units: Units, flow: &Flow, rule: DivertedRule) -> Vec<(String, Said)> {
     vec![fed, waits]
 }
 
+/// What the diverted weight is called: not as if all of it were used, where some waits.
+fn diverted(units: Units, flow: &Flow, rule: DivertedRule, said: Said) -> Said {
+    match parts(units, flow, rule).is_empty() {
+        true => said,
+        false => say!(
+            "dock-month-counts",
+            weight = units.weight(flow.diverted(rule))
+        ),
+    }
+}
+
 /// What makes those parts the diverted weight.
 fn rest(units: Units, flow: &Flow, rule: DivertedRule) -> Option<Said> {
     let rest = flow.opening + flow.diverted(rule) - flow.fed - flow.closing;
@@ -179,7 +195,7 @@ fn of_statement(at: &At, frame: &Frame, sheet: &StatementSheet) -> Headline {
     let closing = sheet.around.closing.as_ref();
     Headline {
         figure: units.weight(of.flow.diverted(sheet.rule)),
-        said: say!("dock-statement-diverted"),
+        said: diverted(units, &of.flow, sheet.rule, say!("dock-statement-diverted")),
         beside: rest(units, &of.flow, sheet.rule).into_iter().collect(),
         parts: parts(units, &of.flow, sheet.rule),
         why: why(at, frame, (&of.flow, sheet.rule), &of.streams),
