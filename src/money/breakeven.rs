@@ -129,7 +129,6 @@ fn each(costs: &[Money], less: &[Money], weight: Grams, told: Told) -> Option<Fi
         return None;
     }
     let total = costs.iter().copied().sum::<Money>() - less.iter().copied().sum();
-    let shown = weight.in_unit(told.weighed_in(weight));
     let named = |amounts: &[Money]| -> Vec<String> {
         let some = amounts.iter().filter(|money| **money != Money::ZERO);
         some.map(Money::to_string).collect()
@@ -144,17 +143,15 @@ fn each(costs: &[Money], less: &[Money], weight: Grams, told: Told) -> Option<Fi
     if above.contains(' ') {
         above = format!("({above})");
     }
-    let value = total.units() / (weight.kg() / told.unit().kg());
-    let number = shown
-        .split(' ')
-        .next()
-        .and_then(|number| number.parse::<f64>().ok());
-    let number = number.filter(|number| *number > 0.0);
-    let of_shown = number.map_or(value, |number| {
-        total.units() / (number * told.weighed_in(weight).kg() / told.unit().kg())
-    });
+    let each = |weight_kg: f64| total.units() / (weight_kg / told.unit().kg());
+    let (value, unit) = (each(weight.kg()), told.weighed_in(weight));
+    let shown = weight.rounded_in(unit);
     // Who reckons after the line comes to what it says.
-    let sum = told.said(&format!("{above} / {shown}"), of_shown);
+    let of_shown = match shown.to_f64() * unit.kg() {
+        nothing if nothing <= 0.0 => value,
+        shown_kg => each(shown_kg),
+    };
+    let sum = told.said(&format!("{above} / {shown} {unit}"), of_shown);
     Some(Figure { value, sum })
 }
 

@@ -37,14 +37,18 @@ impl Grams {
         Some(Self((kg * 1000.0).round() as i64))
     }
 
-    /// The weight as text in `unit`, with that unit's usual decimals.
-    pub fn in_unit(self, unit: MassUnit) -> String {
+    /// The weight in `unit`, rounded to that unit's usual decimals.
+    pub fn rounded_in(self, unit: MassUnit) -> Decimal {
         let places = unit.usual_places();
         let (grams, per) = unit.grams_ratio();
         let scale = 10_i128.pow(u32::from(places));
         let steps = round_ratio(i128::from(self.0) * per * scale, grams);
-        let steps = Decimal::new(i64::try_from(steps).unwrap_or(i64::MAX), places);
-        format!("{steps} {unit}")
+        Decimal::new(i64::try_from(steps).unwrap_or(i64::MAX), places)
+    }
+
+    /// The same as text.
+    pub fn in_unit(self, unit: MassUnit) -> String {
+        format!("{} {unit}", self.rounded_in(unit))
     }
 
     /// Both units people use: the farm's own first, kilograms or pounds after.

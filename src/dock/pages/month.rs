@@ -142,9 +142,14 @@ fn why(
     ]
 }
 
+/// Whether what lies in stock still counts as diverted, and there is some.
+fn counts_what_waits(flow: &Flow, rule: DivertedRule) -> bool {
+    rule == DivertedRule::Default && flow.closing > Grams::ZERO
+}
+
 /// What of the diverted was fed, and what counts though it lies on the farm still.
 fn parts(units: Units, flow: &Flow, rule: DivertedRule) -> Vec<(String, Said)> {
-    if rule != DivertedRule::Default || flow.closing <= Grams::ZERO {
+    if !counts_what_waits(flow, rule) {
         return Vec::new();
     }
     let fed = (units.weight(flow.fed), say!("dock-month-fed"));
@@ -166,7 +171,7 @@ fn diverted(units: Units, flow: &Flow, rule: DivertedRule, said: Said) -> Said {
 /// What makes those parts the diverted weight.
 fn rest(units: Units, flow: &Flow, rule: DivertedRule) -> Option<Said> {
     let rest = flow.opening + flow.diverted(rule) - flow.fed - flow.closing;
-    let is_told = !parts(units, flow, rule).is_empty();
+    let is_told = counts_what_waits(flow, rule);
     (is_told && (rest != Grams::ZERO || flow.opening != Grams::ZERO)).then(|| {
         let told = |grams: Grams| match grams {
             Grams::ZERO => "none".to_owned(),

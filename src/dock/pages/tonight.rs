@@ -53,8 +53,6 @@ pub(crate) struct ToTick {
     mind: Vec<String>,
     /// Counted over all groups.
     lines: Vec<(usize, String, KeptLine)>,
-    /// Lots whose parts are picked out first.
-    to_sort: BTreeSet<String>,
     then: Vec<String>,
 }
 
@@ -83,6 +81,8 @@ pub(crate) struct TonightPage {
     /// How stock and larvae have changed since it was kept, as long as it is not fed.
     changed: Vec<String>,
     to_tick: Vec<ToTick>,
+    /// Lots whose parts are picked out first.
+    to_sort: BTreeSet<String>,
     /// What was taken otherwise, once the sheet was fed.
     otherwise: Vec<String>,
     units: Units,
@@ -117,8 +117,6 @@ impl Form for FedSent {
         let lines = kept_shown.map_or(&[][..], |kept| &kept.lines);
         let day = tonight.night.day;
         let document = shown.as_ref().map(mix_document);
-        let to_sort = shown.as_ref().map(|sheet| sheet.to_sort.clone());
-        let to_sort = to_sort.unwrap_or_default();
         let sections: Vec<Section> = (shown.iter().zip(&document))
             .flat_map(|(sheet, of)| sections(&frame, sheet, of))
             .collect();
@@ -130,7 +128,8 @@ impl Form for FedSent {
             },
             night: frame.say(&night_said(day, kept_shown.map(|kept| kept.record))),
             verdict: document.as_ref().and_then(|of| verdict_line(&frame, of)),
-            to_tick: to_tick(&frame, lines, &sections, &to_sort),
+            to_tick: to_tick(&frame, lines, &sections),
+            to_sort: shown.map_or_else(BTreeSet::new, |sheet| sheet.to_sort),
             sections,
             full: full.map_or_else(Vec::new, |sheet| frame.blocks_here(&mix_document(&sheet))),
             sheet: kept.map(|kept| kept.record),
@@ -168,12 +167,7 @@ fn night_said(day: Date, sheet: Option<i64>) -> Said {
 }
 
 /// The lines to tick by group, each with what the sheet says of its trays.
-fn to_tick(
-    frame: &Frame,
-    lines: &[KeptLine],
-    sections: &[Section],
-    to_sort: &BTreeSet<String>,
-) -> Vec<ToTick> {
+fn to_tick(frame: &Frame, lines: &[KeptLine], sections: &[Section]) -> Vec<ToTick> {
     let groups = lines.chunk_by(|one, next| one.group == next.group);
     let mut counted = 1..;
     let told = groups.map(|lines| {
@@ -190,7 +184,6 @@ fn to_tick(
             heading,
             mind,
             lines: named.collect(),
-            to_sort: to_sort.clone(),
             then,
         }
     });
