@@ -61,8 +61,7 @@ pub use night::mix::{MixAsked, mix_from_files, propose_mix};
 pub use night::sheet::record_sheet;
 pub use night::today::{Today, brought_today, today};
 pub use night::tonight::{
-    KeptLine, KeptSheet, Otherwise, Ticked, Tonight, changed_since, fed_of_sheet, sheet_lines,
-    ticked_off, tonight,
+    KeptLine, KeptSheet, Otherwise, Ticked, Tonight, fed_of_sheet, sheet_lines, ticked_off, tonight,
 };
 pub use night::trust::{TrustAsked, WaterAsked};
 pub use night::{Night, night_of};

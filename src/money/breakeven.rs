@@ -143,13 +143,13 @@ fn each(costs: &[Money], less: &[Money], weight: Grams, told: Told) -> Option<Fi
     if above.contains(' ') {
         above = format!("({above})");
     }
-    let each = |weight_kg: f64| total.units() / (weight_kg / told.unit().kg());
-    let (value, unit) = (each(weight.kg()), told.weighed_in(weight));
+    let of_a_unit = |weight_kg: f64| total.units() / (weight_kg / told.unit().kg());
+    let (value, unit) = (of_a_unit(weight.kg()), told.weighed_in(weight));
     let shown = weight.rounded_in(unit);
     // Who reckons after the line comes to what it says.
     let of_shown = match shown.to_f64() * unit.kg() {
         nothing if nothing <= 0.0 => value,
-        shown_kg => each(shown_kg),
+        shown_kg => of_a_unit(shown_kg),
     };
     let sum = told.said(&format!("{above} / {shown} {unit}"), of_shown);
     Some(Figure { value, sum })

@@ -1,6 +1,6 @@
 use jiff::civil::Date;
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 use std::collections::BTreeSet;
 
 use super::fed::fed_by;
@@ -25,7 +25,7 @@ pub struct Tonight {
 }
 
 /// A sheet in the book.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct KeptSheet {
     #[serde(rename = "sheet", with = "RecordName")]
     pub record: i64,
@@ -33,7 +33,9 @@ pub struct KeptSheet {
     /// Whether its figures can be had again from the book.
     pub same: bool,
     /// Whether stock or larvae have changed since, by what still stands.
-    pub changed: bool,
+    #[serde(serialize_with = "is_any")]
+    #[schemars(with = "bool")]
+    pub changed: Vec<Found>,
     /// The record of feeding, once it was fed.
     #[serde(with = "RecordName")]
     pub fed: Option<i64>,
@@ -134,16 +136,20 @@ fn kept(
     Ok(KeptSheet {
         record: filed.seq,
         same,
-        changed: !changed_since(book, filed.seq)?.is_empty(),
+        changed: changed_since(book, filed.seq)?,
         otherwise: otherwise(book, &on_sheet, fed.as_ref())?,
         lines: on_sheet,
         fed: fed.map(|fed| fed.seq),
     })
 }
 
+fn is_any<S: Serializer>(changed: &[Found], out: S) -> Result<S::Ok, S::Error> {
+    out.serialize_bool(!changed.is_empty())
+}
+
 /// What the book says otherwise of stock or larvae than when this was recorded, the
 /// newest first. What came since and was taken back has changed nothing.
-pub fn changed_since(book: &Book, seq: i64) -> Result<Vec<Found>> {
+fn changed_since(book: &Book, seq: i64) -> Result<Vec<Found>> {
     /// So many records at least are made of a day's stock and larvae in part.
     const LOOKED_AT: u32 = 200;
     let newest = book.newest_records(LOOKED_AT)?.into_iter();

@@ -42,9 +42,12 @@ fn between(field: String, kept: &Value, asked: &Value) -> Option<Difference> {
             let entered = name.strip_suffix("_g").map(|name| format!("{name}_text"));
             let entered = entered.filter(|name| a.get(name) != b.get(name));
             let name = entered.as_ref().unwrap_or(name);
-            let of = |map: &'_ serde_json::Map<String, Value>| map.get(name).cloned();
-            let (a, b) = (of(a).unwrap_or_default(), of(b).unwrap_or_default());
-            between(inner(name.trim_end_matches("_text")), &a, &b)
+            let (kept, asked) = (a.get(name), b.get(name));
+            between(
+                inner(name.trim_end_matches("_text")),
+                kept.unwrap_or(&Value::Null),
+                asked.unwrap_or(&Value::Null),
+            )
         }),
         (Value::Array(a), Value::Array(b)) if a.len() == b.len() => (a.iter().zip(b).enumerate())
             .find_map(|(at, (a, b))| between(inner(&(at + 1).to_string()), a, b)),

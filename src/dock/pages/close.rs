@@ -74,6 +74,7 @@ impl Form for CloseSent {
             named => Month::parse(named)?.min(last),
         };
         values.month = closing.to_string();
+        // The first of all months is the one that runs.
         let mut questions = vec![Question::of(
             "month",
             frame.t("dock-nav-month"),

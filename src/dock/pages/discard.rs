@@ -3,7 +3,6 @@ use crate::acts::{Tables, discard, find_lot, lot_name, stock_now};
 use crate::daybook::{Book, Entry as Written, Outlet};
 use crate::quantity::{Reader, Reading};
 use crate::stock::StockLot;
-use crate::stream::Verdict;
 use crate::words::say;
 
 /// Parts picked out of a lot as a form or JSON brings them.
@@ -121,7 +120,7 @@ fn lots(at: &At, frame: &Frame, named: &str) -> Result<Vec<Tile>> {
     let lots = stock_now((at.book, at.farm, at.tables), at.now)?.lots;
     // More may be found in a lot that was sorted in part.
     let lots = lots.into_iter().filter(|lot| {
-        let open = lot.flag.verdict == Verdict::PickOut || lot.book.picked_out > Grams::ZERO;
+        let open = lot.asks_for_sorting() || lot.book.picked_out > Grams::ZERO;
         open || lot.book.name == named
     });
     let with_parts = lots.map(|lot| {

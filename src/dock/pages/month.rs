@@ -159,12 +159,12 @@ fn parts(units: Units, flow: &Flow, rule: DivertedRule) -> Vec<(String, Said)> {
 
 /// What the diverted weight is called: not as if all of it were used, where some waits.
 fn diverted(units: Units, flow: &Flow, rule: DivertedRule, said: Said) -> Said {
-    match parts(units, flow, rule).is_empty() {
-        true => said,
-        false => say!(
+    match counts_what_waits(flow, rule) {
+        true => say!(
             "dock-month-counts",
             weight = units.weight(flow.diverted(rule))
         ),
+        false => said,
     }
 }
 

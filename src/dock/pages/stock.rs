@@ -77,7 +77,7 @@ pub(super) fn card(at: &At, frame: &Frame, lot: &StockLot) -> Card {
             }
         },
         verdict: (verdict != Verdict::Feed).then(|| verdict.said()),
-        picks_out: verdict == Verdict::PickOut,
+        picks_out: lot.asks_for_sorting(),
     }
 }
 

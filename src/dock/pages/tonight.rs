@@ -10,8 +10,7 @@ use super::fed::{FedSent, otherwise};
 use super::records::in_a_line;
 use super::*;
 use crate::acts::{
-    Asked, KeptLine, KeptSheet, Sending, Tonight, changed_since, night_of, propose_mix,
-    record_sheet, tonight,
+    Asked, KeptLine, KeptSheet, Sending, Tonight, night_of, propose_mix, record_sheet, tonight,
 };
 use crate::sheet::json::Mix;
 use crate::sheet::{MixSheet, Tone, day_words, mix_document};
@@ -149,11 +148,8 @@ impl Form for FedSent {
 
 /// What has come about since the sheet was kept, the newest first.
 fn changed(at: &At, frame: &Frame, kept: Option<&KeptSheet>) -> Result<Vec<String>> {
-    let Some(kept) = kept.filter(|kept| kept.changed) else {
-        return Ok(Vec::new());
-    };
-    let since = changed_since(at.book, kept.record)?;
-    let told = since.iter().map(|found| {
+    let since = kept.into_iter().flat_map(|kept| &kept.changed);
+    let told = since.map(|found| {
         let time = at.local(found.record.recorded_at, "%H:%M");
         Ok(format!("{time} {}", frame.say(&in_a_line(at, found)?)))
     });

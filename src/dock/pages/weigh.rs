@@ -280,7 +280,7 @@ pub(crate) struct WeighPage {
     containers: Vec<(String, String)>,
     no_container: &'static str,
     recent: Vec<Recent>,
-    /// What the one who unloads brought so far today.
+    /// What suppliers brought so far today.
     tally: Vec<String>,
     unit: String,
     price: String,
