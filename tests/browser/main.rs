@@ -57,3 +57,10 @@ const BAKERY: &str = "#suppliers label:has(input[value='Hearth bakery'])";
 const BREAD: &str = "#streams label:has(input[value='bread'])";
 const GRAIN: &str = "#streams label:has(input[value='spent-grain'])";
 const IS_DONE: &str = "!document.querySelector('#done').hidden";
+
+/// The brewery's grain, and what the scale types of it.
+async fn weighs_grain(browser: &browser_support::Browser, typed: &str) {
+    browser.touch(BREWERY).await;
+    browser.touch(GRAIN).await;
+    browser.types(typed).await;
+}

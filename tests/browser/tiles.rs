@@ -3,7 +3,7 @@
 use serde_json::json;
 
 use super::browser_support::{Browser, in_time};
-use super::{BREAD, BREWERY, GRAIN, IS_DONE, used_farm};
+use super::{BREAD, BREWERY, GRAIN, IS_DONE, used_farm, weighs_grain};
 
 /// All there is to say of a bucket is on one screen, behind tiles that take
 /// back what they said; a load nobody can name is kept and not fed.
@@ -38,9 +38,7 @@ fn what_there_is_to_say_besides_is_tiles_on_the_one_screen() {
         browser.touch("label:has([data-more=touched])").await;
         browser.touch("label:has([name=touched_meat])").await;
         browser.touch("label:has([data-more=bought])").await;
-        browser.touch(BREWERY).await;
-        browser.touch(GRAIN).await;
-        browser.types("25.0 lb\n").await;
+        weighs_grain(&browser, "25.0 lb\n").await;
         browser.picture("weigh-said-1024").await;
         browser.touch("#keep").await;
         browser.until(IS_DONE).await;

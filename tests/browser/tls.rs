@@ -4,7 +4,7 @@ use serde_json::json;
 use sha2::{Digest, Sha256};
 
 use super::browser_support::{Browser, in_time};
-use super::{BREWERY, GRAIN, used_farm};
+use super::{used_farm, weighs_grain};
 
 /// As Chromium wants a digest: RFC 4648, section 4.
 fn base64(bytes: &[u8]) -> String {
@@ -67,9 +67,7 @@ fn over_tls_the_page_opens_with_the_program_gone_and_what_is_entered_waits() {
         browser
             .until("!document.querySelector('#away').hidden")
             .await;
-        browser.touch(BREWERY).await;
-        browser.touch(GRAIN).await;
-        browser.types("20.0 lb\n").await;
+        weighs_grain(&browser, "20.0 lb\n").await;
         browser.touch("#keep").await;
         browser
             .until("document.querySelector('#count').textContent === '1'")

@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use super::browser_support::{Browser, in_time};
 use super::clear::assert_clear;
 use super::dock_support::bucket;
-use super::{BREWERY, GRAIN, used_farm};
+use super::{BREWERY, used_farm, weighs_grain};
 
 #[test]
 fn an_entry_waits_on_the_tablet_until_the_book_is_back() {
@@ -19,16 +19,11 @@ fn an_entry_waits_on_the_tablet_until_the_book_is_back() {
             .await;
         dock.kill();
         for gross in ["20.0 lb\n", "21.0 lb\n"] {
-            browser.touch(BREWERY).await;
-            browser.touch(GRAIN).await;
-            browser.types(gross).await;
+            weighs_grain(&browser, gross).await;
             browser.touch("#keep").await;
             browser.until("!document.querySelector('#waiting').hidden && !document.querySelector('#keep').disabled").await;
         }
-        browser
-            .until("document.querySelector('#count').textContent === '2'")
-            .await;
-        let told = browser.text("#left").await;
+        let told = waiting(&browser, 2).await;
         for gross in ["20.0", "21.0"] {
             let line = format!("{gross} lb with container · Spent grain");
             assert!(told.contains(&line), "{told}");
@@ -93,9 +88,7 @@ fn a_late_entry_s_verdict_stays_until_it_was_seen() {
             .goto(&format!("http://localhost:{port}/weigh"))
             .await;
         dock.kill();
-        browser.touch(BREWERY).await;
-        browser.touch(GRAIN).await;
-        browser.types("20.0 lb\n").await;
+        weighs_grain(&browser, "20.0 lb\n").await;
         browser.touch("#keep").await;
         browser
             .until("document.querySelector('#count').textContent === '1' && !document.querySelector('#away').hidden")
@@ -153,6 +146,13 @@ fn put(entries: &[(&str, i64, Value)]) -> String {
     )
 }
 
+/// What is told of so many entries that wait.
+async fn waiting(tablet: &Browser, count: usize) -> String {
+    let counted = format!("document.querySelector('#count').textContent === '{count}'");
+    tablet.until(&counted).await;
+    tablet.text("#left").await
+}
+
 #[test]
 fn a_waiting_weight_is_told_as_its_answer_will_tell_it() {
     in_time(async {
@@ -166,17 +166,13 @@ fn a_waiting_weight_is_told_as_its_answer_will_tell_it() {
         let net = "document.querySelector('#read strong')?.textContent === '18.5 lb'";
         for tablet in [&one, &other] {
             tablet.goto(&address).await;
-            tablet.touch(BREWERY).await;
-            tablet.touch(GRAIN).await;
-            tablet.types("20.0 lb\n").await;
+            weighs_grain(tablet, "20.0 lb\n").await;
             tablet.until(net).await;
         }
         dock.kill();
         // The book had read it: what is left without the container.
         one.touch("#keep").await;
-        one.until("document.querySelector('#count').textContent === '1'")
-            .await;
-        let told = one.text("#left").await;
+        let told = waiting(&one, 1).await;
         assert!(told.contains("18.5 lb · Spent grain"), "{told}");
         assert!(!told.contains("20.0") && !told.contains("pail"), "{told}");
         // Of another container it has not, and what it read before is gone.
@@ -186,19 +182,13 @@ fn a_waiting_weight_is_told_as_its_answer_will_tell_it() {
             .await;
         other.touch("label:has(input[value='pail'])").await;
         other.touch("#keep").await;
-        other
-            .until("document.querySelector('#count').textContent === '1'")
-            .await;
-        let told = other.text("#left").await;
+        let told = waiting(&other, 1).await;
         assert!(told.contains("20.0 lb with container · Spent"), "{told}");
         // A bare number has the farm's unit.
         other.touch("label:has(input[value='=0'])").await;
         other.type_into("#gross", "7").await;
         other.touch("#keep").await;
-        other
-            .until("document.querySelector('#count').textContent === '2'")
-            .await;
-        let told = other.text("#left").await;
+        let told = waiting(&other, 2).await;
         assert!(told.contains("7 lb · Spent grain"), "{told}");
         other.picture("waiting-390").await;
         for browser in [one, other] {

@@ -6,7 +6,7 @@ use fantoccini::key::Key;
 use serde_json::json;
 
 use super::browser_support::{Browser, in_time};
-use super::{BAKERY, BREAD, BREWERY, GRAIN, IS_DONE, used_farm};
+use super::{BAKERY, BREAD, BREWERY, GRAIN, IS_DONE, used_farm, weighs_grain};
 
 #[test]
 fn three_touches_and_a_scale_weigh_a_bucket_in() {
@@ -211,9 +211,7 @@ fn a_doubt_and_its_answers_are_seen_together() {
             browser
                 .goto(&format!("http://localhost:{}/weigh", dock.port))
                 .await;
-            browser.touch(BREWERY).await;
-            browser.touch(GRAIN).await;
-            browser.types("1.5 lb\n").await;
+            weighs_grain(&browser, "1.5 lb\n").await;
             browser.touch("#keep").await;
             browser
                 .until("!document.querySelector('#sure').hidden")
@@ -263,9 +261,7 @@ fn too_late_for_one_touch_undo_asks_for_a_reason() {
         browser
             .goto(&format!("http://localhost:{port}/weigh"))
             .await;
-        browser.touch(BREWERY).await;
-        browser.touch(GRAIN).await;
-        browser.types("20.0 lb\n").await;
+        weighs_grain(&browser, "20.0 lb\n").await;
         browser.touch("#keep").await;
         browser.until(IS_DONE).await;
         drop(dock);
@@ -383,9 +379,7 @@ fn the_same_bucket_on_a_second_tablet_is_asked_about() {
         );
         for tablet in [&one, &other] {
             tablet.goto(&address).await;
-            tablet.touch(BREWERY).await;
-            tablet.touch(GRAIN).await;
-            tablet.types("20.0 lb\n").await;
+            weighs_grain(tablet, "20.0 lb\n").await;
             tablet
                 .until("document.querySelector('#gross').value === '20.0 lb'")
                 .await;
